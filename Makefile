@@ -1,0 +1,41 @@
+# Two commands do all their own set-up: `make run` and `make test`.
+PYTHON ?= python3
+BIN := .venv/bin
+OUT ?= build/demo
+
+.PHONY: run test check unit lock bench clean
+
+run: .venv/run.done            ## build the demo yard, judge one machine, write its paper
+	$(BIN)/pitchline demo --out $(OUT)
+
+test: check unit               ## everything CI runs
+
+check: .venv/test.done         ## style, types, imports
+	$(BIN)/ruff check .
+	$(BIN)/ruff format --check .
+	$(BIN)/mypy
+	$(BIN)/lint-imports
+
+unit: .venv/test.done          ## all tests, warnings are errors
+	$(BIN)/python -m pytest -n 2
+
+bench: .venv/test.done         ## timings, as ratios where there is something to compare with
+	$(BIN)/python bench/judge.py
+
+lock:                          ## renew the pinned requirement files
+	scripts/lock
+
+clean:
+	rm -rf .venv build
+
+.venv/bin/python:
+	$(PYTHON) -m venv .venv
+
+.venv/run.done: .venv/bin/python requirements/run.txt pyproject.toml
+	$(BIN)/python -m pip install --quiet --disable-pip-version-check --require-hashes -r requirements/run.txt
+	$(BIN)/python -m pip install --quiet --disable-pip-version-check --no-deps --no-build-isolation -e .
+	touch $@
+
+.venv/test.done: .venv/run.done requirements/test.txt
+	$(BIN)/python -m pip install --quiet --disable-pip-version-check --require-hashes -r requirements/test.txt
+	touch $@

@@ -1,0 +1,120 @@
+"""The yard's own price list, and what a job costs by it."""
+
+import math
+from dataclasses import dataclass
+
+from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.jobs import JobKind
+from pitchline.trade.parts import PartKind
+
+
+@dataclass(frozen=True, slots=True)
+class PriceLine:
+    """One line of a price list: one job on one part, for one unit of it.
+
+    Parameters
+    ----------
+    job : JobKind
+        What is done.
+    part : PartKind
+        To what.
+    price_low, price_usual, price_high : float
+        Parts and materials for one unit, zero or more, rising.
+    labour_h : float
+        Labour for one unit [h], zero or more.
+    per : str
+        The unit: "place" (one side's chain, one roller, one sprocket) or "piece" (one shoe, pad, bolt or joint).
+
+    Raises
+    ------
+    NotAllowedError
+        A figure outside its range, or an unknown unit.
+
+    References
+    ----------
+    Definition.
+    """
+
+    job: JobKind
+    part: PartKind
+    price_low: float
+    price_usual: float
+    price_high: float
+    labour_h: float
+    per: str = "place"
+
+    def __post_init__(self) -> None:
+        prices = (self.price_low, self.price_usual, self.price_high)
+        if not (all(math.isfinite(price) for price in prices) and 0 <= prices[0] <= prices[1] <= prices[2]):
+            raise NotAllowedError(
+                "price", f"{prices[0]:g}, {prices[1]:g}, {prices[2]:g}", "0 or more, low before usual before high"
+            )
+        if not (math.isfinite(self.labour_h) and self.labour_h >= 0):
+            raise NotAllowedError("labour hours", self.labour_h, "0 or more")
+        if self.per not in ("place", "piece"):
+            raise NotAllowedError("per", self.per, "place or piece")
+
+
+@dataclass(frozen=True, slots=True)
+class PriceList:
+    """A yard's prices in one currency, without tax.
+
+    Parameters
+    ----------
+    currency : str
+        Three-letter code, such as "EUR".
+    labour_per_h : float
+        Labour rate for one hour, zero or more.
+    lines : tuple of PriceLine
+        Each job and part once.
+    source : str
+        Where the list is from, as entered.
+
+    Raises
+    ------
+    NotAllowedError
+        A currency that is not three capital letters, a negative rate, or a job listed twice.
+
+    References
+    ----------
+    Definition; currency codes have the form of ISO 4217.
+    """
+
+    currency: str
+    labour_per_h: float
+    lines: tuple[PriceLine, ...]
+    source: str = ""
+
+    def __post_init__(self) -> None:
+        if not (len(self.currency) == 3 and self.currency.isascii() and self.currency.isupper()):
+            raise NotAllowedError("currency", self.currency, "three capital letters, such as EUR")
+        if not (math.isfinite(self.labour_per_h) and self.labour_per_h >= 0):
+            raise NotAllowedError("labour rate", self.labour_per_h, "0 or more")
+        seen: set[tuple[JobKind, PartKind]] = set()
+        for line in self.lines:
+            if (line.job, line.part) in seen:
+                raise NotAllowedError(
+                    "price list", f"{line.job.value} {line.part.value} twice", "each job and part once"
+                )
+            seen.add((line.job, line.part))
+
+    def line_for(self, job: JobKind, part: PartKind) -> PriceLine | None:
+        """The line for a job on a part.
+
+        Parameters
+        ----------
+        job : JobKind
+            What is done.
+        part : PartKind
+            To what.
+
+        Returns
+        -------
+        PriceLine or None
+            None when the list has no such line.
+
+        References
+        ----------
+        Definition.
+        """
+        return next((line for line in self.lines if line.job is job and line.part is part), None)

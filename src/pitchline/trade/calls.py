@@ -1,0 +1,56 @@
+"""The three calls on a part, and the rule that makes them."""
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from pitchline.trade.errors import NotAllowedError
+
+
+class Call(StrEnum):
+    """Run: nothing due inside the booking window. Book: work falls due inside it. Stop: do not work it."""
+
+    RUN = "run"
+    BOOK = "book"
+    STOP = "stop"
+
+    @property
+    def rank(self) -> int:
+        """0 for run, 1 for book, 2 for stop."""
+        return list(Call).index(self)
+
+
+@dataclass(frozen=True, slots=True)
+class CallRule:
+    """When outlook figures become a call.
+
+    Parameters
+    ----------
+    booking_window_weeks : float
+        How far ahead work is booked [weeks], above 0 up to 104.
+    book_chance : float
+        Book when the chance of falling due inside the window is at least this, inside (0, 1).
+    stop_chance : float
+        Stop when the chance of being past the wear limit already is at least this, inside (0, 1).
+
+    Raises
+    ------
+    NotAllowedError
+        A figure outside its range.
+
+    References
+    ----------
+    Our own rule; see docs/explanation/calls.md.
+    """
+
+    booking_window_weeks: float = 8.0
+    book_chance: float = 0.10
+    stop_chance: float = 0.50
+
+    def __post_init__(self) -> None:
+        if not 0 < self.booking_window_weeks <= 104:
+            raise NotAllowedError(
+                "booking window", f"{self.booking_window_weeks:g} weeks", "above 0 up to 104 weeks"
+            )
+        for field, chance in (("book chance", self.book_chance), ("stop chance", self.stop_chance)):
+            if not 0 < chance < 1:
+                raise NotAllowedError(field, f"{chance:g}", "between 0 and 1")

@@ -1,0 +1,396 @@
+"""Everything known about one machine: what a judgement starts from."""
+
+import datetime as dt
+from dataclasses import dataclass, field
+from enum import StrEnum
+from itertools import pairwise
+
+from pitchline.trade.calls import CallRule
+from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.ground import GroundClass, GroundSpan
+from pitchline.trade.jobs import JobKind
+from pitchline.trade.machine import Machine, RunningGear
+from pitchline.trade.measurands import MEASURANDS, Direction, Measurand, Role
+from pitchline.trade.parts import PartKind, Place
+from pitchline.trade.readings import WalkRound
+
+
+class LineShape(StrEnum):
+    """How a wear line runs between its points."""
+
+    STRAIGHT = "straight"
+    SHAPE_PRESERVING = "shape_preserving"
+    TAPERED_BAR = "tapered_bar"
+    FLAT_ON_ROUND = "flat_on_round"
+
+
+@dataclass(frozen=True, slots=True)
+class Limit:
+    """The yard's own new size and wear limit of one quantity.
+
+    Parameters
+    ----------
+    part : PartKind
+        The part.
+    measurand : Measurand
+        The quantity, one that wears.
+    new_m : float
+        New size [m]; for a pitch the size of one joint.
+    limit_m : float or None
+        Wear limit [m]; None when the yard has not entered one.
+    between : tuple of (float, float)
+        Points between: size [m] and life used [1], in order from new to limit.
+    shape : LineShape
+        Straight or shape-preserving through the points, or a line from the section's geometry.
+    tip_width_m, root_width_m : float or None
+        Grouser bar's width at tip and root [m], for a tapered bar.
+    u_new_m : float or None
+        Standard uncertainty of the new size [m]; None takes 2 % of the wear allowance, an assumption of this project.
+    turn_at : float
+        Life used at which bushes are turned, inside (0, 1). Half worn: common practice, no source.
+    at_limit : JobKind or None
+        What the yard does at the limit; None takes the usual job of the part.
+    source : str
+        Where the yard has the figures from.
+
+    Raises
+    ------
+    NotAllowedError
+        A limit on the wrong side of new, a size that is not above zero, or a quantity that does not wear.
+
+    References
+    ----------
+    Definition. The project ships no limits of its own.
+    """
+
+    part: PartKind
+    measurand: Measurand
+    new_m: float
+    limit_m: float | None
+    between: tuple[tuple[float, float], ...] = ()
+    shape: LineShape = LineShape.STRAIGHT
+    tip_width_m: float | None = None
+    root_width_m: float | None = None
+    u_new_m: float | None = None
+    turn_at: float = 0.5
+    at_limit: JobKind | None = None
+    source: str = ""
+
+    def __post_init__(self) -> None:
+        words = MEASURANDS[self.measurand]
+        if self.part not in words.parts or words.role is not Role.WEAR:
+            raise NotAllowedError(
+                "limit", f"{words.label} of {self.part.value}", "a quantity that wears on this part"
+            )
+        if not self.new_m >= 0 or (self.new_m == 0 and words.direction is Direction.FALLS):
+            raise NotAllowedError(f"{words.label}, new", self.new_m, "a size above 0")
+        if self.limit_m is not None:
+            falls = words.direction is Direction.FALLS
+            if not self.limit_m >= 0 or self.limit_m == self.new_m or (self.limit_m < self.new_m) is not falls:
+                raise NotAllowedError(
+                    f"{words.label}, limit",
+                    f"{self.limit_m * 1e3:g} mm",
+                    f"{'below' if falls else 'above'} the new size of {self.new_m * 1e3:g} mm, "
+                    f"because it {words.direction.value} with wear",
+                    "Check which of the two sizes is new and which is the limit.",
+                )
+        if not 0 < self.turn_at < 1:
+            raise NotAllowedError("turn at life used", self.turn_at, "between 0 and 1")
+
+
+@dataclass(frozen=True, slots=True)
+class Band:
+    """The range an adjusted quantity must stay in.
+
+    Parameters
+    ----------
+    part : PartKind
+        The part.
+    measurand : Measurand
+        Sag or adjuster extension.
+    least_m, most_m : float
+        Permitted range [m], the second above the first.
+    source : str
+        Where the yard has the figures from.
+
+    Raises
+    ------
+    NotAllowedError
+        The range is empty or the quantity is not one that is set.
+
+    References
+    ----------
+    Definition. The project ships no figures of its own.
+    """
+
+    part: PartKind
+    measurand: Measurand
+    least_m: float
+    most_m: float
+    source: str = ""
+
+    def __post_init__(self) -> None:
+        words = MEASURANDS[self.measurand]
+        if self.part not in words.parts or words.role is not Role.SETTING:
+            raise NotAllowedError("range", f"{words.label} of {self.part.value}", "sag or adjuster extension")
+        if not 0 <= self.least_m < self.most_m:
+            raise NotAllowedError(
+                f"{words.label}, range",
+                f"{self.least_m * 1e3:g} to {self.most_m * 1e3:g} mm",
+                "0 or more, and the second figure above the first",
+            )
+
+
+@dataclass(frozen=True, slots=True)
+class KindLife:
+    """What the yard expects of one kind of part: a weak starting point that readings move.
+
+    Parameters
+    ----------
+    part : PartKind
+        The part.
+    measurand : Measurand
+        The quantity that reaches its limit.
+    typical_life_h : float
+        Hours from new to the limit on medium ground [h], above zero.
+    log_spread : float
+        Standard deviation of its logarithm [1], above 0 up to 2.
+
+    Raises
+    ------
+    NotAllowedError
+        A figure outside its range.
+
+    References
+    ----------
+    Definition.
+    """
+
+    part: PartKind
+    measurand: Measurand
+    typical_life_h: float
+    log_spread: float = 0.5
+
+    def __post_init__(self) -> None:
+        if not 10 <= self.typical_life_h <= 100_000:
+            raise NotAllowedError("typical life", f"{self.typical_life_h:g} h", "10 to 100,000 h")
+        if not 0 < self.log_spread <= 2:
+            raise NotAllowedError("spread of typical life", self.log_spread, "above 0 up to 2")
+
+
+class Event(StrEnum):
+    """What was done to a part and recorded."""
+
+    FITTED_NEW = "fitted_new"
+    FITTED_PART_WORN = "fitted_part_worn"
+    TURNED = "turned"
+    REBUILT = "rebuilt"
+
+
+@dataclass(frozen=True, slots=True)
+class PartEvent:
+    """A recorded fitting, turning or rebuilding of one part.
+
+    Parameters
+    ----------
+    place : Place
+        Where; position 0 of a numbered part means every position of that side.
+    event : Event
+        What was done.
+    service_h : float
+        Service hours then [h], zero or more.
+
+    Raises
+    ------
+    NotAllowedError
+        Turning anything but bushes, or negative hours.
+
+    References
+    ----------
+    Definition.
+    """
+
+    place: Place
+    event: Event
+    service_h: float
+
+    def __post_init__(self) -> None:
+        if self.event is Event.TURNED and self.place.part is not PartKind.BUSH:
+            raise NotAllowedError("history", f"turned {self.place.label}", "only bushes are turned")
+        if not self.service_h >= 0:
+            raise NotAllowedError("history, hours", self.service_h, "0 h or more")
+
+
+@dataclass(frozen=True, slots=True)
+class Utilisation:
+    """Hours the machine works in a week.
+
+    Parameters
+    ----------
+    low, usual, high : float
+        Hours a week [h], above 0 up to 168, in rising order.
+
+    Raises
+    ------
+    NotAllowedError
+        Out of order or outside the range.
+
+    References
+    ----------
+    Definition.
+    """
+
+    low: float
+    usual: float
+    high: float
+
+    def __post_init__(self) -> None:
+        if not 0 < self.low <= self.usual <= self.high <= 168:
+            raise NotAllowedError(
+                "hours a week",
+                f"{self.low:g}, {self.usual:g}, {self.high:g}",
+                "three figures above 0 up to 168, low before usual before high",
+            )
+
+
+@dataclass(frozen=True, slots=True)
+class Dossier:
+    """Everything known about one machine.
+
+    Parameters
+    ----------
+    machine : Machine
+        The machine.
+    gear : RunningGear
+        Its running gear.
+    limits : tuple of Limit
+        The yard's new sizes and limits.
+    bands : tuple of Band
+        The yard's ranges for sag and adjuster.
+    kind_lives : tuple of KindLife
+        The yard's own expectations; kinds left out take the project's weak ones.
+    events : tuple of PartEvent
+        What was recorded as fitted, turned or rebuilt.
+    ground_spans : tuple of GroundSpan
+        Ground worked in, not overlapping.
+    usual_ground : GroundClass
+        Ground of hours no span covers, and of the hours to come.
+    walk_rounds : tuple of WalkRound
+        In order of date.
+    utilisation : Utilisation or None
+        Hours a week; None leaves hours without dates.
+    call_rule : CallRule
+        When figures become a call.
+    meter_from_new : bool
+        Whether service hours count from when the machine was new.
+    ground_entered : bool
+        Whether somebody entered the usual ground, or it was taken as medium for want of better.
+
+    Raises
+    ------
+    NotAllowedError
+        Walk-rounds out of order, service hours that fall, ground spans that overlap, the same limit twice, or a reading at a
+        place this running gear does not have.
+
+    References
+    ----------
+    Definition.
+    """
+
+    machine: Machine
+    gear: RunningGear
+    limits: tuple[Limit, ...] = ()
+    bands: tuple[Band, ...] = ()
+    kind_lives: tuple[KindLife, ...] = ()
+    events: tuple[PartEvent, ...] = ()
+    ground_spans: tuple[GroundSpan, ...] = ()
+    usual_ground: GroundClass = GroundClass.MEDIUM
+    walk_rounds: tuple[WalkRound, ...] = ()
+    utilisation: Utilisation | None = None
+    call_rule: CallRule = field(default_factory=CallRule)
+    meter_from_new: bool = True
+    ground_entered: bool = True
+
+    def __post_init__(self) -> None:
+        self._check_walk_rounds()
+        spans = sorted(self.ground_spans, key=lambda span: span.from_h)
+        for before, after in pairwise(spans):
+            if after.from_h < before.to_h:
+                raise NotAllowedError(
+                    "ground spans",
+                    f"{before.from_h:g} to {before.to_h:g} h and {after.from_h:g} to {after.to_h:g} h",
+                    "spans that do not overlap",
+                )
+        seen: set[tuple[PartKind, Measurand]] = set()
+        for limit in self.limits:
+            if (limit.part, limit.measurand) in seen:
+                raise NotAllowedError("limits", f"{limit.part.value} {limit.measurand.value} twice", "each once")
+            seen.add((limit.part, limit.measurand))
+
+    def _check_walk_rounds(self) -> None:
+        places = set(self.gear.places())
+        for before, after in pairwise(self.walk_rounds):
+            if after.date <= before.date:
+                raise NotAllowedError(
+                    "walk-round date",
+                    after.date.isoformat(),
+                    f"later than the walk-round before, {before.date}",
+                )
+            if after.service_h < before.service_h:
+                raise NotAllowedError(
+                    "meter hours",
+                    f"{after.service_h:g} h on {after.date}",
+                    f"at least the {before.service_h:g} h of {before.date}",
+                    "If the meter was changed, enter the change; else correct the hours.",
+                )
+        for walk_round in self.walk_rounds:
+            stood_at = [reading.place for reading in walk_round.readings]
+            stood_at += [finding.place for finding in walk_round.findings]
+            for place in stood_at:
+                if place not in places:
+                    raise NotAllowedError("place", place.label, "a place this running gear has")
+
+    @property
+    def last_walk_round(self) -> WalkRound | None:
+        """The newest walk-round, if any."""
+        return self.walk_rounds[-1] if self.walk_rounds else None
+
+    def limit_of(self, part: PartKind, measurand: Measurand) -> Limit | None:
+        """The yard's limit for a quantity.
+
+        Parameters
+        ----------
+        part : PartKind
+            The part.
+        measurand : Measurand
+            The quantity.
+
+        Returns
+        -------
+        Limit or None
+            None when nothing was entered.
+
+        References
+        ----------
+        Definition.
+        """
+        return next((x for x in self.limits if x.part is part and x.measurand is measurand), None)
+
+    def day_of(self, date: dt.date) -> WalkRound | None:
+        """The walk-round of a day.
+
+        Parameters
+        ----------
+        date : datetime.date
+            The day.
+
+        Returns
+        -------
+        WalkRound or None
+            None when there was none.
+
+        References
+        ----------
+        Definition.
+        """
+        return next((walk_round for walk_round in self.walk_rounds if walk_round.date == date), None)

@@ -1,0 +1,86 @@
+"""The error tree.
+
+PitchlineError              everything this project raises on purpose
+├── NotAllowedError         one value outside what is allowed; also a ValueError; carries one Problem
+└── InputError              a file or form with one or more Problems, all of them at once
+"""
+
+from dataclasses import dataclass, replace
+
+
+@dataclass(frozen=True, slots=True)
+class Problem:
+    """One thing wrong with what was entered, in words a person can act on.
+
+    Parameters
+    ----------
+    field : str
+        Name of the field, as the person sees it.
+    seen : str
+        The value as it was typed.
+    allowed : str
+        What would have been accepted.
+    next_step : str
+        What to do now.
+    file : str
+        File name, empty where there is none.
+    row : int or None
+        Row in the file, counted from 1 as a spreadsheet counts.
+
+    References
+    ----------
+    Definition.
+    """
+
+    field: str
+    seen: str
+    allowed: str
+    next_step: str
+    file: str = ""
+    row: int | None = None
+
+    def at(self, file: str, row: int | None = None) -> "Problem":
+        """The same problem, told where it stands.
+
+        Parameters
+        ----------
+        file : str
+            File name.
+        row : int or None
+            Row in the file, from 1.
+
+        Returns
+        -------
+        Problem
+            A copy with the place filled in where it was still open.
+
+        References
+        ----------
+        Definition.
+        """
+        return replace(self, file=self.file or file, row=self.row if self.row is not None else row)
+
+    def __str__(self) -> str:
+        place = ", ".join(part for part in (self.file, f"row {self.row}" if self.row is not None else "") if part)
+        head = f"{place}: " if place else ""
+        return f"{head}{self.field}: {self.seen!r} is not allowed; allowed: {self.allowed}. {self.next_step}"
+
+
+class PitchlineError(Exception):
+    """Everything this project raises on purpose."""
+
+
+class NotAllowedError(PitchlineError, ValueError):
+    """One value outside what is allowed."""
+
+    def __init__(self, field: str, seen: object, allowed: str, next_step: str = "Correct the value.") -> None:
+        self.problem = Problem(field, str(seen), allowed, next_step)
+        super().__init__(str(self.problem))
+
+
+class InputError(PitchlineError):
+    """A file or form that cannot be used, with every problem found in it."""
+
+    def __init__(self, problems: tuple[Problem, ...]) -> None:
+        self.problems = problems
+        super().__init__("\n".join(str(problem) for problem in problems))

@@ -1,0 +1,255 @@
+"""The machine and its running gear, as the trade describes them."""
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.parts import PARTS, PartKind, Place, Side
+
+
+class MachineKind(StrEnum):
+    """Families of tracked machine; words after ISO 6165 and trade use."""
+
+    EXCAVATOR = "excavator"
+    DOZER = "dozer"
+    TRACK_LOADING_SHOVEL = "track_loading_shovel"
+    PAVER = "paver"
+    OTHER_TRACKED = "other_tracked"
+
+    @property
+    def label(self) -> str:
+        """Name for reading."""
+        return "other tracked machine" if self is MachineKind.OTHER_TRACKED else self.value.replace("_", " ")
+
+
+class TrackKind(StrEnum):
+    """What touches the ground."""
+
+    STEEL = "steel"
+    STEEL_BOLTED_PADS = "steel_bolted_pads"
+    STEEL_PAD_SHOES = "steel_pad_shoes"
+    RUBBER = "rubber"
+
+    @property
+    def label(self) -> str:
+        """Name for reading."""
+        return {
+            TrackKind.STEEL: "steel chain with bolted shoes",
+            TrackKind.STEEL_BOLTED_PADS: "steel chain, rubber pads bolted to the shoes",
+            TrackKind.STEEL_PAD_SHOES: "steel chain, rubber pads in place of the shoes",
+            TrackKind.RUBBER: "one-piece rubber track with steel inserts",
+        }[self]
+
+
+class Layout(StrEnum):
+    """Where the sprocket sits."""
+
+    LEVEL = "level"
+    RAISED_SPROCKET = "raised_sprocket"
+
+
+class ShoeClass(StrEnum):
+    """Shoe width class."""
+
+    STANDARD = "standard"
+    LOW_GROUND_PRESSURE = "low_ground_pressure"
+
+
+class SprocketGaps(StrEnum):
+    """Which tooth gaps the joints land in."""
+
+    EACH = "each"
+    EVERY_SECOND = "every_second"
+
+
+@dataclass(frozen=True, slots=True)
+class Machine:
+    """One machine.
+
+    Parameters
+    ----------
+    machine_id : str
+        The yard's own short name for it, not empty.
+    name : str
+        Name for reading.
+    kind : MachineKind
+        Family.
+    mass_kg : float or None
+        Operating mass [kg], above zero; None when not known.
+    note : str
+        Free text; says so where the machine is invented.
+
+    References
+    ----------
+    Definition; families after ISO 6165.
+    """
+
+    machine_id: str
+    name: str
+    kind: MachineKind
+    mass_kg: float | None = None
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class RunningGear:
+    """One machine's running gear; both sides are alike.
+
+    Parameters
+    ----------
+    track : TrackKind
+        What touches the ground.
+    joints_per_side : int
+        Chain joints on one side, or links of a rubber track; 20 to 120.
+    pitch_m : float
+        New pitch of one joint [m], above zero.
+    shoe_width_m : float
+        Shoe or rubber track width [m], above zero.
+    sprocket_teeth : int
+        Counted teeth, 5 to 60.
+    sprocket_gaps : SprocketGaps
+        Whether each gap takes a joint or every second one.
+    bottom_rollers_per_side, upper_rollers_per_side : int
+        Counts, 0 to 20.
+    two_flange_rollers : tuple of int
+        Bottom rollers with two flanges, by number from the front.
+    layout : Layout
+        Level, or sprocket raised with an idler at each end.
+    shoe_class : ShoeClass
+        Standard, or wide for low ground pressure.
+    grousers_per_shoe, bolts_per_shoe, bolts_per_pad, pads_per_shoe : int
+        Counts, 0 or more.
+    sprocket_segments : int
+        Bolted segments of one sprocket; 0 when in one piece.
+    adjuster_stroke_m : float or None
+        Whole stroke of the track adjuster [m]; None when not known.
+    guards : tuple of str
+        Words for the guards fitted.
+    slew_ring : bool
+        Whether there is one.
+
+    Raises
+    ------
+    NotAllowedError
+        A count or size outside what is allowed.
+
+    References
+    ----------
+    Trade words; the bounds are our own and wide.
+    """
+
+    track: TrackKind
+    joints_per_side: int
+    pitch_m: float
+    shoe_width_m: float
+    sprocket_teeth: int
+    sprocket_gaps: SprocketGaps
+    bottom_rollers_per_side: int
+    upper_rollers_per_side: int
+    two_flange_rollers: tuple[int, ...] = ()
+    layout: Layout = Layout.LEVEL
+    shoe_class: ShoeClass = ShoeClass.STANDARD
+    grousers_per_shoe: int = 0
+    bolts_per_shoe: int = 4
+    pads_per_shoe: int = 1
+    bolts_per_pad: int = 2
+    sprocket_segments: int = 0
+    adjuster_stroke_m: float | None = None
+    guards: tuple[str, ...] = ()
+    slew_ring: bool = False
+
+    def __post_init__(self) -> None:
+        bounds = (
+            ("joints per side", self.joints_per_side, 20, 120),
+            ("pitch [m]", self.pitch_m, 0.03, 0.6),
+            ("shoe width [m]", self.shoe_width_m, 0.1, 2.5),
+            ("sprocket teeth", self.sprocket_teeth, 5, 60),
+            ("bottom rollers per side", self.bottom_rollers_per_side, 0, 20),
+            ("upper rollers per side", self.upper_rollers_per_side, 0, 20),
+        )
+        for field, value, least, most in bounds:
+            if not least <= value <= most:
+                raise NotAllowedError(field, value, f"{least} to {most}", "Count or measure again.")
+        for number in self.two_flange_rollers:
+            if not 1 <= number <= self.bottom_rollers_per_side:
+                raise NotAllowedError(
+                    "two-flange rollers",
+                    number,
+                    f"1 to {self.bottom_rollers_per_side}",
+                    "Count from the front idler backwards.",
+                )
+
+    @property
+    def idlers_per_side(self) -> int:
+        """Two where the sprocket is raised, else one."""
+        return 2 if self.layout is Layout.RAISED_SPROCKET else 1
+
+    @property
+    def has_chain(self) -> bool:
+        """Whether a steel chain carries the shoes."""
+        return self.track is not TrackKind.RUBBER
+
+    @property
+    def has_grousers(self) -> bool:
+        """Whether steel grousers bear on the ground: not under rubber."""
+        return self.track is TrackKind.STEEL
+
+    @property
+    def has_pads(self) -> bool:
+        """Whether rubber pads are fitted to a steel chain."""
+        return self.track in (TrackKind.STEEL_BOLTED_PADS, TrackKind.STEEL_PAD_SHOES)
+
+    def count(self, part: PartKind) -> int:
+        """How many places of a part there are on one side.
+
+        Parameters
+        ----------
+        part : PartKind
+            The part.
+
+        Returns
+        -------
+        int
+            0 where this running gear has none.
+
+        References
+        ----------
+        Definition.
+        """
+        rubber = self.track is TrackKind.RUBBER
+        counts = {
+            PartKind.CHAIN: int(not rubber),
+            PartKind.BUSH: int(not rubber),
+            PartKind.LINK: int(not rubber),
+            PartKind.SHOE: int(self.track in (TrackKind.STEEL, TrackKind.STEEL_BOLTED_PADS)),
+            PartKind.PAD: int(self.has_pads),
+            PartKind.RUBBER_TRACK: int(rubber),
+            PartKind.BOTTOM_ROLLER: self.bottom_rollers_per_side,
+            PartKind.UPPER_ROLLER: self.upper_rollers_per_side,
+            PartKind.IDLER: self.idlers_per_side,
+            PartKind.GUARD: int(bool(self.guards)),
+            PartKind.SLEW_RING: int(self.slew_ring),
+        }
+        return counts.get(part, 1)
+
+    def places(self) -> tuple[Place, ...]:
+        """Every place on the machine, left side first, in walking order.
+
+        Returns
+        -------
+        tuple of Place
+            Each part of this running gear once.
+
+        References
+        ----------
+        Definition.
+        """
+        found = []
+        for side in (Side.LEFT, Side.RIGHT):
+            for part, words in PARTS.items():
+                if words.sided:
+                    numbers = range(1, self.count(part) + 1) if words.numbered else [0] * self.count(part)
+                    found += [Place(part, side, number) for number in numbers]
+        if self.slew_ring:
+            found.append(Place(PartKind.SLEW_RING, Side.NONE))
+        return tuple(found)

@@ -1,0 +1,251 @@
+"""Conversions between what people type and the SI values inside; the only file that knows an inch.
+
+Source of the factors: the international yard and pound agreement of 1959 (inch 25.4 mm, pound 0.45359237 kg), exact.
+"""
+
+import math
+import re
+from dataclasses import dataclass
+from enum import StrEnum
+
+from pitchline.trade.errors import NotAllowedError
+
+INCH_M = 0.0254
+POUND_KG = 0.45359237
+METRES_PER_UNIT = {"mm": 1e-3, "cm": 1e-2, "m": 1.0, "in": INCH_M, "ft": 12 * INCH_M}
+KILOGRAMS_PER_UNIT = {"kg": 1.0, "t": 1000.0, "lb": POUND_KG}
+DAYS_PER_WEEK = 7.0
+
+_UNIT_SPELLINGS = {
+    '"': "in",
+    "”": "in",
+    "″": "in",
+    "inch": "in",
+    "inches": "in",
+    "'": "ft",
+    "′": "ft",
+    "lbs": "lb",
+    "kgs": "kg",
+}
+_NUMBER = r"[+-]?(?:\d+(?:[.,]\d+)?|[.,]\d+)"
+_QUANTITY = re.compile(
+    rf"^\s*(?P<whole>{_NUMBER})?(?:[\s-]*(?P<num>\d+)\s*/\s*(?P<den>\d+))?\s*(?P<unit>[^\d\s.,/+-]*)\.?\s*$"
+)
+_GROUPED = re.compile(r"(?<=\d)[\u00a0\u202f](?=\d{3}(?!\d))")
+
+
+class UnitSystem(StrEnum):
+    """How lengths and masses are shown."""
+
+    METRIC = "metric"
+    IMPERIAL = "imperial"
+
+
+@dataclass(frozen=True, slots=True)
+class Typed:
+    """A quantity as it was typed, beside its SI value.
+
+    Parameters
+    ----------
+    text : str
+        Exactly what was typed.
+    unit : str
+        The unit it was read in.
+    si : float
+        The value in SI (metres or kilograms).
+
+    References
+    ----------
+    Definition.
+    """
+
+    text: str
+    unit: str
+    si: float
+
+
+def _number(text: str, unit_of: str, field: str, default_unit: str, factors: dict[str, float]) -> Typed:
+    cleaned = _GROUPED.sub("", text.strip())
+    match = _QUANTITY.match(cleaned)
+    allowed = f"a number with one of the units {', '.join(factors)}, such as {unit_of}"
+    if match is None or (match["whole"] is None and match["num"] is None):
+        raise NotAllowedError(field, text, allowed, "Type the number again with its unit.")
+    if match["whole"] and match["num"] and re.search(r"[.,]", match["whole"]):
+        raise NotAllowedError(field, text, "a whole number before a fraction", "Type it as 2 3/8 in or 2.375 in.")
+    if match["whole"] and match["num"] is None and re.fullmatch(r"[+-]?\d{1,3}[.,]000", match["whole"]):
+        raise NotAllowedError(
+            field,
+            text,
+            "a number whose decimal mark cannot be taken for a thousands mark",
+            "Type it without the mark.",
+        )
+    written = match["unit"].lower()
+    unit = _UNIT_SPELLINGS.get(written, written) or default_unit
+    if unit not in factors:
+        raise NotAllowedError(field, text, allowed, "Use one of these units.")
+    amount = float(match["whole"].replace(",", ".")) if match["whole"] else 0.0
+    if match["num"]:
+        if int(match["den"]) == 0:
+            raise NotAllowedError(field, text, "a fraction whose lower number is not 0", "Correct the fraction.")
+        amount += math.copysign(int(match["num"]) / int(match["den"]), amount if amount else 1.0)
+    if not math.isfinite(amount):
+        raise NotAllowedError(field, text, "a finite number", "Type the number again.")
+    return Typed(text, unit, amount * factors[unit])
+
+
+def parse_length(text: str, default_unit: str = "mm", field: str = "length") -> Typed:
+    """A typed length in metres.
+
+    Parameters
+    ----------
+    text : str
+        Such as "190.4 mm", "190,4", "2 3/8 in", '7.5"'. Decimal point or comma.
+    default_unit : str
+        Unit taken when none was typed: mm, cm, m, in or ft.
+    field : str
+        Name used in the error.
+
+    Returns
+    -------
+    Typed
+        The text kept as it was, its unit, and the value [m], any sign.
+
+    Raises
+    ------
+    NotAllowedError
+        The text is not a number with one of the known units.
+
+    References
+    ----------
+    Definition; 1 in = 25.4 mm exactly (international yard and pound agreement, 1959).
+
+    Examples
+    --------
+    >>> round(parse_length("2 3/8 in").si, 7)
+    0.060325
+    >>> parse_length("190,4").si
+    0.1904
+    """
+    return _number(text, "190.4 mm or 2 3/8 in", field, default_unit, METRES_PER_UNIT)
+
+
+def parse_mass(text: str, default_unit: str = "kg", field: str = "mass") -> Typed:
+    """A typed mass in kilograms.
+
+    Parameters
+    ----------
+    text : str
+        Such as "21 t", "21500 kg", "47,400 lb" is refused: no thousands marks.
+    default_unit : str
+        Unit taken when none was typed: kg, t or lb.
+    field : str
+        Name used in the error.
+
+    Returns
+    -------
+    Typed
+        The text kept as it was, its unit, and the value [kg].
+
+    Raises
+    ------
+    NotAllowedError
+        The text is not a number with one of the known units.
+
+    References
+    ----------
+    Definition; 1 lb = 0.45359237 kg exactly (international yard and pound agreement, 1959).
+
+    Examples
+    --------
+    >>> parse_mass("21.5 t").si
+    21500.0
+    """
+    return _number(text, "21.5 t or 21500 kg", field, default_unit, KILOGRAMS_PER_UNIT)
+
+
+def show_length(length_m: float, system: UnitSystem = UnitSystem.METRIC, digits: int | None = None) -> str:
+    """A length in words for reading.
+
+    Parameters
+    ----------
+    length_m : float
+        Length [m], any sign.
+    system : UnitSystem
+        Metric shows mm, imperial shows inches.
+    digits : int or None
+        Decimals; by default 1 for mm and 2 for inches.
+
+    Returns
+    -------
+    str
+        Number and unit.
+
+    References
+    ----------
+    Definition.
+
+    Examples
+    --------
+    >>> show_length(0.1904)
+    '190.4 mm'
+    >>> show_length(0.1904, UnitSystem.IMPERIAL)
+    '7.50 in'
+    """
+    if system is UnitSystem.IMPERIAL:
+        return f"{length_m / INCH_M:.{2 if digits is None else digits}f} in"
+    return f"{length_m * 1e3:.{1 if digits is None else digits}f} mm"
+
+
+def show_mass(mass_kg: float, system: UnitSystem = UnitSystem.METRIC) -> str:
+    """A mass in words for reading.
+
+    Parameters
+    ----------
+    mass_kg : float
+        Mass [kg], above zero.
+    system : UnitSystem
+        Metric shows tonnes from 1000 kg, imperial shows pounds.
+
+    Returns
+    -------
+    str
+        Number and unit.
+
+    References
+    ----------
+    Definition.
+
+    Examples
+    --------
+    >>> show_mass(21500.0)
+    '21.5 t'
+    """
+    if system is UnitSystem.IMPERIAL:
+        return f"{mass_kg / POUND_KG:,.0f} lb"
+    return f"{mass_kg / 1000:.1f} t" if mass_kg >= 1000 else f"{mass_kg:.0f} kg"
+
+
+def show_hours(hours_h: float) -> str:
+    """Hours rounded as far as they can be trusted, for reading.
+
+    Parameters
+    ----------
+    hours_h : float
+        Service hours [h], zero or more.
+
+    Returns
+    -------
+    str
+        To the ten below 1000 h, to the fifty below 5000 h, to the hundred above.
+
+    References
+    ----------
+    Our own rounding rule.
+
+    Examples
+    --------
+    >>> show_hours(1234.0)
+    '1,250 h'
+    """
+    step = 10 if hours_h < 1000 else 50 if hours_h < 5000 else 100
+    return f"{round(hours_h / step) * step:,} h"

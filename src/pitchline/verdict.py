@@ -1,0 +1,438 @@
+"""What a judgement says: plain values, ready to be written as a paper, a screen or a file.
+
+Every class here is a result; nothing here computes. Hours are service hours counted from `Verdict.from_service_h`.
+"""
+
+import datetime as dt
+from dataclasses import dataclass
+
+from pitchline.trade.calls import Call, CallRule
+from pitchline.trade.dossier import Utilisation
+from pitchline.trade.findings import Finding
+from pitchline.trade.ground import GroundClass
+from pitchline.trade.jobs import Caution, JobKind
+from pitchline.trade.machine import Machine, RunningGear
+from pitchline.trade.measurands import Measurand
+from pitchline.trade.parts import PartKind, Place
+from pitchline.trade.readings import Reading, WalkRound
+
+METHOD = "one-machine outlook, constants integrated"
+
+
+@dataclass(frozen=True, slots=True)
+class HoursLeft:
+    """Hours until something is due, always as three figures.
+
+    Parameters
+    ----------
+    cautious, middle, hopeful : float
+        Hours by which 1 in 10, 1 in 2 and 9 in 10 have reached it [h], zero or more, rising.
+    chance_now : float
+        Chance that it is reached already [1].
+
+    References
+    ----------
+    Definition.
+    """
+
+    cautious: float
+    middle: float
+    hopeful: float
+    chance_now: float
+
+
+@dataclass(frozen=True, slots=True)
+class Dates:
+    """The three figures of an outlook as days; None where it is more than twenty years off.
+
+    Parameters
+    ----------
+    cautious, middle, hopeful : datetime.date or None
+        Cautious hours at the high hours a week, middle at the usual, hopeful at the low.
+
+    References
+    ----------
+    Definition.
+    """
+
+    cautious: dt.date | None
+    middle: dt.date | None
+    hopeful: dt.date | None
+
+
+@dataclass(frozen=True, slots=True)
+class Money:
+    """An amount as three figures in one currency.
+
+    Parameters
+    ----------
+    low, usual, high : float
+        Amount, rising.
+    currency : str
+        Code such as "EUR".
+
+    References
+    ----------
+    Definition.
+    """
+
+    low: float
+    usual: float
+    high: float
+    currency: str
+
+
+@dataclass(frozen=True, slots=True)
+class Suspicion:
+    """Something about a reading that looks wrong.
+
+    Parameters
+    ----------
+    reading : Reading
+        The reading as it stands.
+    date : datetime.date
+        The walk-round it was made on.
+    suspects : str
+        What is suspected, in one sentence.
+    instead_m : float or None
+        What was probably meant, for the whole length as read [m]; None where there is no such value.
+    instead_joints : int or None
+        Joints probably spanned, where that is suspected.
+    held : bool
+        Held readings stay out of the figures until they are corrected or kept with a reason.
+
+    References
+    ----------
+    Definition.
+    """
+
+    reading: Reading
+    date: dt.date
+    suspects: str
+    instead_m: float | None = None
+    instead_joints: int | None = None
+    held: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class LineOnly:
+    """The straight line through the readings alone, without any prior: a cross-check.
+
+    Parameters
+    ----------
+    low_h, middle_h, high_h : float
+        Hours left by the line, with its 80 % range [h].
+    readings : int
+        How many readings it rests on, 3 or more.
+
+    References
+    ----------
+    Fieller, J. R. Stat. Soc. B 16 (1954) 175 (volume from memory).
+    """
+
+    low_h: float
+    middle_h: float
+    high_h: float
+    readings: int
+
+
+@dataclass(frozen=True, slots=True)
+class Why:
+    """One line of "why this figure".
+
+    Parameters
+    ----------
+    what : str
+        The ingredient, such as "reading" or "typical life".
+    said : str
+        Its value with unit.
+    source : str
+        Where it comes from.
+
+    References
+    ----------
+    Definition.
+    """
+
+    what: str
+    said: str
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class Judged:
+    """One measured quantity of one part.
+
+    Parameters
+    ----------
+    place : Place
+        Where.
+    measurand : Measurand
+        What.
+    status : str
+        "judged", "no limit entered", "not read" (judged from the other parts only), "held back" or "setting".
+    reading : Reading or None
+        Newest reading of the part now fitted, None when there is none.
+    read_on : datetime.date or None
+        Its day.
+    value_m : float or None
+        The reading as one figure, per joint for a pitch [m].
+    u_m : float or None
+        Its standard uncertainty [m].
+    expanded_u_m : float or None
+        Half-width of its 95 % range [m].
+    new_m, limit_m : float or None
+        Sizes from the yard's limit [m].
+    life_used, life_used_u : float or None
+        Life used now by the outlook, and its standard uncertainty [1].
+    beyond_line : bool
+        The reading lies outside the entered points; the line was carried on.
+    to_limit : HoursLeft or None
+        Hours to the wear limit.
+    to_turn : HoursLeft or None
+        Hours to the turn point; None when the part is not turned, or was.
+    after_turn : HoursLeft or None
+        Hours the other face lasts, counted from the turn.
+    line_only : LineOnly or None
+        The cross-check, where three readings or more allow one.
+    readings : int
+        Readings used of the part now fitted.
+    chance_changed : float
+        Chance that the part was changed without a record [1].
+    why : tuple of Why
+        Why these figures.
+
+    References
+    ----------
+    Definition.
+    """
+
+    place: Place
+    measurand: Measurand
+    status: str
+    reading: Reading | None = None
+    read_on: dt.date | None = None
+    value_m: float | None = None
+    u_m: float | None = None
+    expanded_u_m: float | None = None
+    new_m: float | None = None
+    limit_m: float | None = None
+    life_used: float | None = None
+    life_used_u: float | None = None
+    beyond_line: bool = False
+    to_limit: HoursLeft | None = None
+    to_turn: HoursLeft | None = None
+    after_turn: HoursLeft | None = None
+    line_only: LineOnly | None = None
+    readings: int = 0
+    chance_changed: float = 0.0
+    why: tuple[Why, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class PartVerdict:
+    """The call on one part.
+
+    Parameters
+    ----------
+    place : Place
+        The part.
+    call : Call
+        Run, book or stop.
+    reason : str
+        Why, in one sentence.
+    job : JobKind or None
+        What falls due first; None when nothing can be said to.
+    due : HoursLeft or None
+        Hours until that job; None for what findings alone call for, or where no limit is entered.
+    dates : Dates or None
+        The same as days.
+    judged : tuple of Judged
+        Each quantity of the part.
+    findings : tuple of Finding
+        What was seen on it at the last walk-round.
+
+    References
+    ----------
+    Definition.
+    """
+
+    place: Place
+    call: Call
+    reason: str
+    job: JobKind | None
+    due: HoursLeft | None
+    dates: Dates | None
+    judged: tuple[Judged, ...]
+    findings: tuple[Finding, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class SetOutlook:
+    """First of several like parts to reach its limit.
+
+    Parameters
+    ----------
+    part : PartKind
+        The kind of part.
+    places : tuple of Place
+        The parts in the set.
+    first : HoursLeft
+        Hours until the first of them reaches its limit.
+    dates : Dates or None
+        The same as days.
+
+    References
+    ----------
+    Definition.
+    """
+
+    part: PartKind
+    places: tuple[Place, ...]
+    first: HoursLeft
+    dates: Dates | None
+
+
+@dataclass(frozen=True, slots=True)
+class Job:
+    """One job, due at one time, at one or more places of one kind.
+
+    Parameters
+    ----------
+    kind : JobKind
+        What is done.
+    part : PartKind
+        To what.
+    places : tuple of Place
+        Where.
+    call : Call
+        Stop: before it works again. Book: inside the booking window. Run: later.
+    because : str
+        Why, in one sentence.
+    due : HoursLeft or None
+        Hours until it is due; None when a finding alone asks for it.
+    dates : Dates or None
+        The same as days.
+    chance_in_window : float
+        Chance that it falls due inside the booking window [1].
+    parts_needed : tuple of (str, int)
+        Words and counts, such as ("shoe", 49), ("shoe bolt and nut", 196).
+    labour_h : float or None
+        Labour [h]; None when not priced.
+    price : Money or None
+        Parts and labour; None when not priced.
+    not_priced : tuple of str
+        What the price list lacks, in words.
+    cautions : tuple of Caution
+        Cautions that stand beside it.
+
+    References
+    ----------
+    Definition.
+    """
+
+    kind: JobKind
+    part: PartKind
+    places: tuple[Place, ...]
+    call: Call
+    because: str
+    due: HoursLeft | None
+    dates: Dates | None
+    chance_in_window: float
+    parts_needed: tuple[tuple[str, int], ...]
+    labour_h: float | None
+    price: Money | None
+    not_priced: tuple[str, ...]
+    cautions: tuple[Caution, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Verdict:
+    """The whole judgement of one machine.
+
+    Parameters
+    ----------
+    machine : Machine
+        The machine.
+    gear : RunningGear
+        Its running gear.
+    as_of : datetime.date
+        The day the judgement is for.
+    from_service_h : float
+        Service hours from which every figure of hours left counts [h].
+    from_reason : str
+        How those hours are known: read that day, or carried on from the last walk-round.
+    call : Call
+        The worst call on any part.
+    headline : str
+        The verdict in one sentence.
+    next_due : HoursLeft or None
+        Hours until the first part needs work, over all parts; None when nothing could be judged.
+    next_due_dates : Dates or None
+        The same as days.
+    next_due_place : Place or None
+        The part most likely to be that first one.
+    next_due_job : JobKind or None
+        Its job.
+    money_now : Money or None
+        Price of what is called stop; None without a price list.
+    money_window : Money or None
+        Price of what falls due inside the booking window, what is called stop included.
+    not_priced : tuple of str
+        What those figures leave out, in words.
+    parts : tuple of PartVerdict
+        Every part, in walking order.
+    sets : tuple of SetOutlook
+        Roller sets.
+    jobs : tuple of Job
+        In the order they fall due.
+    suspicions : tuple of Suspicion
+        Readings that look wrong.
+    remarks : tuple of str
+        What to know about these figures: weak priors, missing limits, assumed ground.
+    walk_rounds : tuple of WalkRound
+        What it rests on.
+    ground : GroundClass
+        Ground assumed for the hours to come.
+    utilisation : Utilisation or None
+        Hours a week behind the days.
+    call_rule : CallRule
+        The rule behind the calls.
+    window_h : float or None
+        The booking window in hours; None without hours a week.
+    method : str
+        Name of the method.
+    version : str
+        Version of pitchline.
+
+    References
+    ----------
+    Definition.
+    """
+
+    machine: Machine
+    gear: RunningGear
+    as_of: dt.date
+    from_service_h: float
+    from_reason: str
+    call: Call
+    headline: str
+    next_due: HoursLeft | None
+    next_due_dates: Dates | None
+    next_due_place: Place | None
+    next_due_job: JobKind | None
+    money_now: Money | None
+    money_window: Money | None
+    not_priced: tuple[str, ...]
+    parts: tuple[PartVerdict, ...]
+    sets: tuple[SetOutlook, ...]
+    jobs: tuple[Job, ...]
+    suspicions: tuple[Suspicion, ...]
+    remarks: tuple[str, ...]
+    walk_rounds: tuple[WalkRound, ...]
+    ground: GroundClass
+    utilisation: Utilisation | None
+    call_rule: CallRule
+    window_h: float | None
+    method: str
+    version: str
