@@ -15,6 +15,7 @@ from pitchline.trade.machine import Machine, RunningGear
 from pitchline.trade.measurands import Measurand
 from pitchline.trade.parts import PartKind, Place
 from pitchline.trade.readings import Reading, WalkRound
+from pitchline.wear.suspicion import Suspicion
 
 METHOD = "one-machine outlook, constants integrated"
 
@@ -80,38 +81,6 @@ class Money:
     usual: float
     high: float
     currency: str
-
-
-@dataclass(frozen=True, slots=True)
-class Suspicion:
-    """Something about a reading that looks wrong.
-
-    Parameters
-    ----------
-    reading : Reading
-        The reading as it stands.
-    date : datetime.date
-        The walk-round it was made on.
-    suspects : str
-        What is suspected, in one sentence.
-    instead_m : float or None
-        What was probably meant, for the whole length as read [m]; None where there is no such value.
-    instead_joints : int or None
-        Joints probably spanned, where that is suspected.
-    held : bool
-        Held readings stay out of the figures until they are corrected or kept with a reason.
-
-    References
-    ----------
-    Definition.
-    """
-
-    reading: Reading
-    date: dt.date
-    suspects: str
-    instead_m: float | None = None
-    instead_joints: int | None = None
-    held: bool = False
 
 
 @dataclass(frozen=True, slots=True)

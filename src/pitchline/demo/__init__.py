@@ -1,0 +1,1 @@
+"""The demo yard: our own invented scenario, made from a seed."""

@@ -1,0 +1,1 @@
+"""Files in and out: machine file, walk-round sheet, price list, verdict."""

@@ -1,0 +1,1 @@
+"""Life used over hours becomes hours left, as a distribution."""

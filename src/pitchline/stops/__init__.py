@@ -1,0 +1,1 @@
+"""Hours left become calls and jobs."""

@@ -1,6 +1,5 @@
 """Everything known about one machine: what a judgement starts from."""
 
-import datetime as dt
 from dataclasses import dataclass, field
 from enum import StrEnum
 from itertools import pairwise
@@ -11,8 +10,9 @@ from pitchline.trade.ground import GroundClass, GroundSpan
 from pitchline.trade.jobs import JobKind
 from pitchline.trade.machine import Machine, RunningGear
 from pitchline.trade.measurands import MEASURANDS, Direction, Measurand, Role
+from pitchline.trade.meter import MeterChange
 from pitchline.trade.parts import PartKind, Place
-from pitchline.trade.readings import WalkRound
+from pitchline.trade.readings import DEFAULT_TOOLS, Tool, WalkRound
 
 
 class LineShape(StrEnum):
@@ -283,6 +283,10 @@ class Dossier:
         When figures become a call.
     meter_from_new : bool
         Whether service hours count from when the machine was new.
+    meter_changes : tuple of MeterChange
+        Changes of the hour meter, in order of date.
+    tools : tuple of Tool
+        The yard's own tools; names it shares with the project's defaults replace them.
     ground_entered : bool
         Whether somebody entered the usual ground, or it was taken as medium for want of better.
 
@@ -309,6 +313,8 @@ class Dossier:
     utilisation: Utilisation | None = None
     call_rule: CallRule = field(default_factory=CallRule)
     meter_from_new: bool = True
+    meter_changes: tuple[MeterChange, ...] = ()
+    tools: tuple[Tool, ...] = ()
     ground_entered: bool = True
 
     def __post_init__(self) -> None:
@@ -376,21 +382,21 @@ class Dossier:
         """
         return next((x for x in self.limits if x.part is part and x.measurand is measurand), None)
 
-    def day_of(self, date: dt.date) -> WalkRound | None:
-        """The walk-round of a day.
+    def tool(self, name: str) -> Tool | None:
+        """A tool by its short name.
 
         Parameters
         ----------
-        date : datetime.date
-            The day.
+        name : str
+            Short name, as on a sheet.
 
         Returns
         -------
-        WalkRound or None
-            None when there was none.
+        Tool or None
+            The yard's own, else the project's default; None when neither knows it.
 
         References
         ----------
         Definition.
         """
-        return next((walk_round for walk_round in self.walk_rounds if walk_round.date == date), None)
+        return next((tool for tool in self.tools if tool.name == name), DEFAULT_TOOLS.get(name))

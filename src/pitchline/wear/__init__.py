@@ -1,0 +1,1 @@
+"""A reading becomes life used, with its uncertainty and its plausibility."""
