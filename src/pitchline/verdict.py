@@ -6,6 +6,9 @@ Every class here is a result; nothing here computes. Hours are service hours cou
 import datetime as dt
 from dataclasses import dataclass
 
+from pitchline.money.amount import Money as Money
+from pitchline.outlook.hours_left import Dates as Dates
+from pitchline.outlook.hours_left import HoursLeft as HoursLeft
 from pitchline.trade.calls import Call, CallRule
 from pitchline.trade.dossier import Utilisation
 from pitchline.trade.findings import Finding
@@ -15,72 +18,9 @@ from pitchline.trade.machine import Machine, RunningGear
 from pitchline.trade.measurands import Measurand
 from pitchline.trade.parts import PartKind, Place
 from pitchline.trade.readings import Reading, WalkRound
-from pitchline.wear.suspicion import Suspicion
+from pitchline.wear.suspicion import Suspicion as Suspicion
 
 METHOD = "one-machine outlook, constants integrated"
-
-
-@dataclass(frozen=True, slots=True)
-class HoursLeft:
-    """Hours until something is due, always as three figures.
-
-    Parameters
-    ----------
-    cautious, middle, hopeful : float
-        Hours by which 1 in 10, 1 in 2 and 9 in 10 have reached it [h], zero or more, rising.
-    chance_now : float
-        Chance that it is reached already [1].
-
-    References
-    ----------
-    Definition.
-    """
-
-    cautious: float
-    middle: float
-    hopeful: float
-    chance_now: float
-
-
-@dataclass(frozen=True, slots=True)
-class Dates:
-    """The three figures of an outlook as days; None where it is more than twenty years off.
-
-    Parameters
-    ----------
-    cautious, middle, hopeful : datetime.date or None
-        Cautious hours at the high hours a week, middle at the usual, hopeful at the low.
-
-    References
-    ----------
-    Definition.
-    """
-
-    cautious: dt.date | None
-    middle: dt.date | None
-    hopeful: dt.date | None
-
-
-@dataclass(frozen=True, slots=True)
-class Money:
-    """An amount as three figures in one currency.
-
-    Parameters
-    ----------
-    low, usual, high : float
-        Amount, rising.
-    currency : str
-        Code such as "EUR".
-
-    References
-    ----------
-    Definition.
-    """
-
-    low: float
-    usual: float
-    high: float
-    currency: str
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,1 +1,1 @@
-"""Files in and out: machine file, walk-round sheet, price list, verdict."""
+"""Files in and out: the machine file, the walk-round sheet, the price list and the verdict as JSON."""

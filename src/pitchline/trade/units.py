@@ -29,7 +29,7 @@ _UNIT_SPELLINGS = {
 }
 _NUMBER = r"[+-]?(?:\d+(?:[.,]\d+)?|[.,]\d+)"
 _QUANTITY = re.compile(
-    rf"^\s*(?P<whole>{_NUMBER})?(?:[\s-]*(?P<num>\d+)\s*/\s*(?P<den>\d+))?\s*(?P<unit>[^\d\s.,/+-]*)\.?\s*$"
+    rf"^\s*(?P<whole>{_NUMBER})?(?:(?(whole)[\s-]+|)(?P<num>\d+)\s*/\s*(?P<den>\d+))?\s*(?P<unit>[^\d\s.,/+-]*)\.?\s*$"
 )
 _GROUPED = re.compile(r"(?<=\d)[\u00a0\u202f](?=\d{3}(?!\d))")
 
@@ -123,6 +123,8 @@ def parse_length(text: str, default_unit: str = "mm", field: str = "length") -> 
     --------
     >>> round(parse_length("2 3/8 in").si, 7)
     0.060325
+    >>> round(parse_length("11/32 in").si, 7)
+    0.0087312
     >>> parse_length("190,4").si
     0.1904
     """

@@ -1,0 +1,59 @@
+"""The demo yard's invented price list: most jobs, and some left out on purpose."""
+
+from pitchline.money.prices import PriceLine, PriceList
+from pitchline.trade.jobs import JobKind
+from pitchline.trade.parts import PartKind
+
+SOURCE = "invented for the demo yard; nobody's prices"
+
+_LINES: tuple[tuple[JobKind, PartKind, float, float, float, float, str], ...] = (
+    (JobKind.TURN, PartKind.BUSH, 150, 250, 400, 14, "place"),
+    (JobKind.REPLACE, PartKind.BUSH, 1400, 1900, 2600, 18, "place"),
+    (JobKind.REPLACE, PartKind.CHAIN, 2600, 3400, 4600, 8, "place"),
+    (JobKind.REMOVE_JOINT, PartKind.CHAIN, 20, 40, 80, 3, "place"),
+    (JobKind.ADJUST, PartKind.CHAIN, 0, 5, 10, 0.5, "place"),
+    (JobKind.CLEAN_OUT, PartKind.CHAIN, 0, 0, 0, 1.5, "place"),
+    (JobKind.INVESTIGATE, PartKind.CHAIN, 0, 0, 50, 2, "place"),
+    (JobKind.REPLACE, PartKind.LINK, 2600, 3400, 4600, 8, "place"),
+    (JobKind.RESHOE, PartKind.SHOE, 35, 45, 60, 0.15, "piece"),
+    (JobKind.REPLACE, PartKind.SHOE, 45, 60, 80, 0.3, "piece"),
+    (JobKind.REFIT_BOLTS, PartKind.SHOE, 3, 5, 8, 0.1, "piece"),
+    (JobKind.REPLACE, PartKind.PAD, 30, 42, 60, 0.15, "piece"),
+    (JobKind.REFIT_BOLTS, PartKind.PAD, 2, 4, 6, 0.1, "piece"),
+    (JobKind.REPLACE, PartKind.BOTTOM_ROLLER, 180, 260, 380, 2, "place"),
+    (JobKind.RESHELL, PartKind.BOTTOM_ROLLER, 120, 160, 220, 4, "place"),
+    (JobKind.INVESTIGATE, PartKind.BOTTOM_ROLLER, 0, 0, 30, 0.5, "place"),
+    (JobKind.REFIT_BOLTS, PartKind.BOTTOM_ROLLER, 2, 4, 8, 0.3, "piece"),
+    (JobKind.REPLACE, PartKind.UPPER_ROLLER, 120, 170, 260, 1.5, "place"),
+    (JobKind.REPLACE, PartKind.IDLER, 550, 750, 1100, 5, "place"),
+    (JobKind.REBUILD, PartKind.IDLER, 250, 350, 500, 9, "place"),
+    (JobKind.REPLACE, PartKind.SPROCKET, 300, 450, 700, 4, "place"),
+    (JobKind.REFIT_BOLTS, PartKind.SPROCKET, 3, 5, 8, 0.2, "piece"),
+    (JobKind.CLEAN_OUT, PartKind.SPROCKET, 0, 0, 0, 0.5, "place"),
+    (JobKind.REPLACE, PartKind.RUBBER_TRACK, 700, 1000, 1500, 3, "place"),
+    (JobKind.ADJUST, PartKind.RUBBER_TRACK, 0, 5, 10, 0.5, "place"),
+    (JobKind.CLEAN_OUT, PartKind.RUBBER_TRACK, 0, 0, 0, 1, "place"),
+    (JobKind.INVESTIGATE, PartKind.RUBBER_TRACK, 0, 0, 0, 1, "place"),
+    (JobKind.INVESTIGATE, PartKind.TRACK_ADJUSTER, 0, 0, 60, 1.5, "place"),
+    (JobKind.REFIT_BOLTS, PartKind.GUARD, 2, 4, 8, 0.3, "piece"),
+)
+
+
+def invented_prices() -> PriceList:
+    """The demo yard's price list.
+
+    Returns
+    -------
+    PriceList
+        In EUR, without tax; final drives, slew rings and some looking-into are not in it, so that something stays unpriced.
+
+    References
+    ----------
+    Our own invention.
+
+    Examples
+    --------
+    >>> invented_prices().line_for(JobKind.REPLACE, PartKind.SLEW_RING) is None
+    True
+    """
+    return PriceList("EUR", 65.0, tuple(PriceLine(*line) for line in _LINES), SOURCE)

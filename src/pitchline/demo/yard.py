@@ -1,0 +1,273 @@
+"""The demo yard: sixteen invented machines with their history, their newest sheets and invented prices."""
+
+import datetime as dt
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from pitchline.demo.limits import Quantity, bands_for, kind_lives, limits_for, shaped, without
+from pitchline.demo.machines import MAIN_NUMBER, RECIPES
+from pitchline.demo.prices import invented_prices
+from pitchline.demo.recipe import Recipe
+from pitchline.demo.sheets import Reader, walk_round
+from pitchline.demo.simulate import TrueWear, simulate_wear
+from pitchline.money.prices import PriceList
+from pitchline.trade.dossier import Dossier, Limit, PartEvent
+from pitchline.trade.ground import GroundClass
+from pitchline.trade.machine import RunningGear
+from pitchline.trade.measurands import MEASURANDS, Measurand, Role, measurands_of
+from pitchline.trade.meter import MeterChange
+from pitchline.trade.parts import Place
+from pitchline.trade.readings import DEFAULT_TOOLS, Tool, WalkRound
+from pitchline.wear.line import WearLine, wear_line
+
+SLIP_WORDS = "the pitch of the left chain was read over 3 joints and entered as 4"
+
+
+@dataclass(frozen=True, slots=True)
+class DemoMachine:
+    """One machine of the demo yard.
+
+    Parameters
+    ----------
+    number : int
+        Its number in the yard.
+    dossier : Dossier
+        Everything known before the newest walk-round.
+    sheet : WalkRound
+        The newest walk-round.
+    truth : tuple of TrueWear
+        How worn it truly is at each walk-round, the newest included; no yard ever knows this.
+    slip : str
+        A deliberate slip on the newest sheet, in words; empty where there is none.
+    as_workbook : bool
+        Whether its sheet is written as a workbook too.
+
+    References
+    ----------
+    Our own invention.
+    """
+
+    number: int
+    dossier: Dossier
+    sheet: WalkRound
+    truth: tuple[TrueWear, ...]
+    slip: str = ""
+    as_workbook: bool = False
+
+    @property
+    def folder(self) -> str:
+        """Name of its folder, such as "07-gorse"."""
+        return self.dossier.machine.machine_id
+
+    @property
+    def with_sheet(self) -> Dossier:
+        """The dossier with the newest walk-round in it."""
+        return replace(self.dossier, walk_rounds=(*self.dossier.walk_rounds, self.sheet))
+
+
+@dataclass(frozen=True, slots=True)
+class Yard:
+    """A yard full of invented machines.
+
+    Parameters
+    ----------
+    seed : int
+        The seed it was made from.
+    machines : tuple of DemoMachine
+        In the order of their numbers.
+    prices : PriceList
+        One invented price list for all.
+
+    References
+    ----------
+    Our own invention.
+    """
+
+    seed: int
+    machines: tuple[DemoMachine, ...]
+    prices: PriceList
+
+    @property
+    def main(self) -> DemoMachine:
+        """The machine to begin with."""
+        return self.machine(MAIN_NUMBER)
+
+    def machine(self, number: int) -> DemoMachine:
+        """One machine by its number.
+
+        Parameters
+        ----------
+        number : int
+            Its number in the yard.
+
+        Returns
+        -------
+        DemoMachine
+            That machine.
+
+        Raises
+        ------
+        KeyError
+            The yard has no such number.
+
+        References
+        ----------
+        Definition.
+        """
+        for machine in self.machines:
+            if machine.number == number:
+                return machine
+        raise KeyError(number)
+
+
+def build_yard(seed: int = 1) -> Yard:
+    """The demo yard, the same for the same seed.
+
+    Parameters
+    ----------
+    seed : int
+        Where chance starts, zero or more; each machine has a stream of its own.
+
+    Returns
+    -------
+    Yard
+        Sixteen machines and a price list, all invented.
+
+    References
+    ----------
+    Our own invention.
+
+    Examples
+    --------
+    >>> build_yard().main.dossier.machine.name
+    'Gorse, 21 t excavator'
+    """
+    return Yard(seed, tuple(_build(recipe, seed) for recipe in RECIPES), invented_prices())
+
+
+def _visit_hours(rng: np.random.Generator, recipe: Recipe) -> tuple[float, ...]:
+    """Service hours at each walk-round, back from the newest one by the weeks between."""
+    hours = [recipe.sheet_h]
+    for day, next_day in zip(recipe.days[-2::-1], recipe.days[:0:-1], strict=True):
+        worked_h = (next_day - day).days / 7 * recipe.week_h[1] * rng.uniform(0.88, 1.12)
+        hours.append(float(round(hours[-1] - worked_h)))
+    return tuple(reversed(hours))
+
+
+def _meter_changes(recipe: Recipe, visits_h: tuple[float, ...]) -> tuple[MeterChange, ...]:
+    if recipe.meter_changed_on is None:
+        return ()
+    days = [day.toordinal() for day in recipe.days]
+    old_h = float(round(np.interp(recipe.meter_changed_on.toordinal(), days, visits_h)))
+    return (MeterChange(recipe.meter_changed_on, old_h),)
+
+
+def _limits(recipe: Recipe) -> dict[Quantity, Limit]:
+    """Whole limits, true for the drawing of wear."""
+    limits = {}
+    for plain in limits_for(recipe.gear, recipe.size_m, recipe.grain_m):
+        quantity = (plain.part, plain.measurand)
+        limit = replace(plain, at_limit=recipe.at_limit.get(plain.part))
+        limits[quantity] = shaped(limit, recipe.shapes[quantity]) if quantity in recipe.shapes else limit
+    return limits
+
+
+def _wearing(gear: RunningGear, limits: Mapping[Quantity, Limit]) -> list[tuple[Place, Measurand]]:
+    return [
+        (place, measurand)
+        for place in gear.places()
+        for measurand in measurands_of(place.part)
+        if MEASURANDS[measurand].role is Role.WEAR and (place.part, measurand) in limits
+    ]
+
+
+def _tool_of(recipe: Recipe, name: str) -> Tool:
+    return next((tool for tool in recipe.tools if tool.name == name), DEFAULT_TOOLS[name])
+
+
+def _build(recipe: Recipe, seed: int) -> DemoMachine:
+    rng = np.random.default_rng([seed, recipe.number])
+    visits_h = _visit_hours(rng, recipe)
+    limits = _limits(recipe)
+    quantities = _wearing(recipe.gear, limits)
+    history = tuple(sorted((*recipe.history, *recipe.forgotten), key=lambda event: event.service_h))
+    truth, renewed = simulate_wear(rng, quantities, visits_h, recipe.ground_at, recipe.habits, history)
+    lines = {quantity: wear_line(limit) for quantity, limit in limits.items()}
+    rounds = tuple(_walk_round(rng, recipe, lines, truth, visit) for visit in range(len(visits_h)))
+    written = (*recipe.history, *(renewed if recipe.habits.writes_down else ()))
+    dossier = _dossier(recipe, limits, written, rounds[:-1], _meter_changes(recipe, visits_h))
+    slip = SLIP_WORDS if recipe.slip_at else ""
+    return DemoMachine(recipe.number, dossier, rounds[-1], truth, slip, recipe.as_workbook)
+
+
+def _walk_round(
+    rng: np.random.Generator,
+    recipe: Recipe,
+    lines: Mapping[Quantity, WearLine],
+    truth: tuple[TrueWear, ...],
+    visit: int,
+) -> WalkRound:
+    reader = Reader(rng, recipe.hand, lambda name: _tool_of(recipe, name))
+    newest = visit == len(recipe.days) - 1
+    return walk_round(
+        rng,
+        reader,
+        recipe.gear,
+        lines,
+        truth,
+        visit,
+        recipe.days[visit],
+        recipe.size_m,
+        recipe.seen.get(visit, ()),
+        recipe.by,
+        recipe.slip_at if newest else None,
+    )
+
+
+def _dossier(
+    recipe: Recipe,
+    limits: Mapping[Quantity, Limit],
+    events: tuple[PartEvent, ...],
+    rounds: tuple[WalkRound, ...],
+    meter_changes: tuple[MeterChange, ...],
+) -> Dossier:
+    """What the yard has written down before the newest walk-round."""
+    return Dossier(
+        machine=recipe.machine,
+        gear=recipe.gear,
+        limits=without(limits.values(), recipe.no_limit),
+        bands=bands_for(recipe.gear, recipe.size_m),
+        kind_lives=kind_lives(recipe.lives_h),
+        events=tuple(sorted(events, key=lambda event: (event.service_h, event.place))),
+        ground_spans=recipe.spans,
+        usual_ground=recipe.ground if recipe.ground_entered else GroundClass.MEDIUM,
+        walk_rounds=rounds,
+        utilisation=recipe.utilisation,
+        call_rule=recipe.call_rule,
+        meter_from_new=recipe.meter_from_new,
+        meter_changes=meter_changes,
+        tools=recipe.tools,
+        ground_entered=recipe.ground_entered,
+    )
+
+
+def newest_day(yard: Yard) -> dt.date:
+    """Day of the newest sheet in the yard.
+
+    Parameters
+    ----------
+    yard : Yard
+        The yard.
+
+    Returns
+    -------
+    datetime.date
+        The day.
+
+    References
+    ----------
+    Definition.
+    """
+    return max(machine.sheet.date for machine in yard.machines)

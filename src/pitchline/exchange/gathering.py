@@ -1,0 +1,133 @@
+"""Every problem of one file, gathered while reading goes on, and raised together."""
+
+from collections.abc import Callable
+from dataclasses import replace
+from typing import TypeVar
+
+from pitchline.trade.errors import InputError, NotAllowedError, Problem
+
+T = TypeVar("T")
+LONGEST_SHOWN = 100
+
+
+class Gathering:
+    """The problems found so far in one file.
+
+    Parameters
+    ----------
+    file : str
+        File name without its folder; empty for text that came from elsewhere.
+
+    References
+    ----------
+    Definition.
+    """
+
+    def __init__(self, file: str) -> None:
+        self.file = file
+        self.problems: list[Problem] = []
+
+    def add(self, field: str, seen: object, allowed: str, next_step: str, row: int | None = None) -> None:
+        """Note one problem.
+
+        Parameters
+        ----------
+        field, allowed, next_step : str
+            As in Problem.
+        seen : object
+            The value as it was typed; long values are cut for showing.
+        row : int or None
+            Row in the file, from 1.
+
+        References
+        ----------
+        Definition.
+        """
+        self.take(Problem(field, str(seen), allowed, next_step), row)
+
+    def take(self, problem: Problem, row: int | None = None) -> None:
+        """Note a problem raised elsewhere, and say where it stands.
+
+        Parameters
+        ----------
+        problem : Problem
+            What was raised.
+        row : int or None
+            Row in the file, from 1.
+
+        References
+        ----------
+        Definition.
+        """
+        seen = problem.seen
+        if len(seen) > LONGEST_SHOWN:
+            seen = seen[:LONGEST_SHOWN] + "…"
+        self.problems.append(replace(problem, seen=seen).at(self.file, row))
+
+    def attempt(self, build: Callable[[], T], row: int | None = None) -> T | None:
+        """What a step gives, or None with its problem noted.
+
+        Parameters
+        ----------
+        build : callable
+            The step, raising NotAllowedError when a value is not allowed.
+        row : int or None
+            Row in the file, from 1.
+
+        Returns
+        -------
+        object or None
+            What the step returned.
+
+        References
+        ----------
+        Definition.
+        """
+        try:
+            return build()
+        except NotAllowedError as error:
+            self.take(error.problem, row)
+            return None
+
+    def raise_if_any(self) -> None:
+        """Nothing when all is well.
+
+        Raises
+        ------
+        InputError
+            With every problem noted so far, in order of row.
+
+        References
+        ----------
+        Definition.
+        """
+        if self.problems:
+            raise InputError(tuple(sorted(self.problems, key=lambda problem: problem.row or 0)))
+
+
+def refuse(
+    file: str, field: str, seen: object, allowed: str, next_step: str, row: int | None = None
+) -> InputError:
+    """An error with one problem, for a file that cannot be read at all.
+
+    Parameters
+    ----------
+    file, field, allowed, next_step : str
+        As in Problem.
+    seen : object
+        What was found.
+    row : int or None
+        Row in the file, from 1.
+
+    Returns
+    -------
+    InputError
+        Ready to be raised.
+
+    References
+    ----------
+    Definition.
+    """
+    gathering = Gathering(file)
+    gathering.add(field, seen, allowed, next_step, row)
+    return InputError(tuple(gathering.problems))

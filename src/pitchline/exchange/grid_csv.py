@@ -1,0 +1,124 @@
+"""Rows of text from and to CSV: delimiter found by the header, and nothing a spreadsheet would run."""
+
+import csv
+import io
+import re
+from collections.abc import Iterable, Sequence
+from pathlib import Path
+
+from pitchline.exchange.gathering import refuse
+from pitchline.exchange.text_in import read_text
+from pitchline.exchange.words import plain
+from pitchline.exchange.zip_guard import MOST_COLUMNS, MOST_ROWS
+
+DELIMITERS = (",", ";", "\t")
+_RUNS = re.compile("'*[=+\\-@\t\r\n＝＋－＠]")
+_SHIELDED = re.compile("'+[=+\\-@\t\r\n＝＋－＠]")
+
+Rows = tuple[tuple[str, ...], ...]
+
+
+def shield(text: str) -> str:
+    """A text no spreadsheet runs as a formula: one that begins like a formula gets an apostrophe in front.
+
+    Examples
+    --------
+    >>> shield("=1+1"), shield("148.2 mm")
+    ("'=1+1", '148.2 mm')
+    """
+    return f"'{text}" if _RUNS.match(text) else text
+
+
+def unshield(text: str) -> str:
+    """The text behind `shield`, unchanged.
+
+    Examples
+    --------
+    >>> unshield(shield("=1+1"))
+    '=1+1'
+    """
+    return text[1:] if _SHIELDED.match(text) else text
+
+
+def _delimiter(text: str, anchors: Sequence[str], file: str) -> str:
+    """The delimiter with which some line holds the header's anchor words."""
+    for line in text.splitlines()[:MOST_ROWS]:
+        for delimiter in DELIMITERS:
+            cells = {plain(cell.strip().strip('"')) for cell in line.split(delimiter)}
+            if cells.issuperset(anchors):
+                return delimiter
+    wanted = ", ".join(anchors)
+    raise refuse(
+        file,
+        "table header",
+        "not found",
+        f"one row with the column names {wanted} and the rest, cells parted by comma, semicolon or tab",
+        "Start from a blank made by pitchline.",
+    )
+
+
+def read_csv(path: Path, anchors: Sequence[str]) -> Rows:
+    """The cells of a CSV file as text.
+
+    Parameters
+    ----------
+    path : Path
+        The file.
+    anchors : sequence of str
+        Column names by which the header row, and with it the delimiter, is known.
+
+    Returns
+    -------
+    tuple of tuple of str
+        Row by row, the first row of the file first.
+
+    Raises
+    ------
+    InputError
+        The file cannot be read, has no header row, broken quotes, or too many rows or columns.
+
+    References
+    ----------
+    RFC 4180 for the quotes; delimiters and limits are ours.
+    """
+    text, file = read_text(path), path.name
+    delimiter = _delimiter(text, anchors, file)
+    rows: list[tuple[str, ...]] = []
+    try:
+        for cells in csv.reader(io.StringIO(text, newline=""), delimiter=delimiter, strict=True):
+            number = len(rows) + 1
+            while cells and not cells[-1].strip(" ") and len(cells) > MOST_COLUMNS:
+                cells.pop()
+            if number > MOST_ROWS or len(cells) > MOST_COLUMNS:
+                seen = f"{len(cells)} cells in row {number:,}"
+                allowed = f"up to {MOST_ROWS:,} rows and {MOST_COLUMNS} columns"
+                raise refuse(file, "table size", seen, allowed, "Delete what does not belong to it.", number)
+            rows.append(tuple(unshield(cell) for cell in cells))
+    except csv.Error as error:
+        allowed = "every opened quote closed again, followed by the delimiter"
+        raise refuse(file, "quotes", str(error), allowed, "Mend the quotes in this row.", len(rows) + 1) from None
+    return tuple(rows)
+
+
+def csv_bytes(rows: Iterable[Sequence[str]]) -> bytes:
+    """Rows as a CSV file: commas, UTF-8 with a byte-order mark so that spreadsheets know it, formulas shielded.
+
+    Parameters
+    ----------
+    rows : iterable of sequence of str
+        Row by row.
+
+    Returns
+    -------
+    bytes
+        The file's content.
+
+    References
+    ----------
+    RFC 4180.
+    """
+    stream = io.StringIO(newline="")
+    writer = csv.writer(stream, lineterminator="\r\n")
+    for row in rows:
+        writer.writerow([shield(cell) for cell in row])
+    return stream.getvalue().encode("utf-8-sig")

@@ -1,0 +1,177 @@
+"""The machine file: one machine in one JSON file, in and out."""
+
+import json
+from pathlib import Path
+from typing import Any
+
+from pitchline.exchange.entries import Entries
+from pitchline.exchange.gathering import Gathering, refuse
+from pitchline.exchange.machine_in import dossier_from
+from pitchline.exchange.machine_model import FORMAT, MachineFile
+from pitchline.exchange.machine_out import file_of
+from pitchline.exchange.safe_write import write_whole
+from pitchline.exchange.text_in import read_text
+from pitchline.trade.dossier import Dossier
+
+SCHEMA_ID = "urn:pitchline:machine:1"
+SCHEMA_DIALECT = "https://json-schema.org/draft/2020-12/schema"
+SCHEMA_FILE = Path(__file__).with_name("machine-1.schema.json")
+
+
+def machine_schema() -> dict[str, Any]:
+    """The JSON Schema of a machine file.
+
+    Returns
+    -------
+    dict
+        Draft 2020-12, with titles, descriptions and units.
+
+    References
+    ----------
+    JSON Schema, draft 2020-12. The published copy is machine-1.schema.json beside this file.
+    """
+    schema = MachineFile.model_json_schema(by_alias=True)
+    return {"$schema": SCHEMA_DIALECT, "$id": SCHEMA_ID} | schema
+
+
+def machine_schema_text() -> str:
+    """The published form of the schema.
+
+    Returns
+    -------
+    str
+        JSON text, as it stands in machine-1.schema.json.
+
+    References
+    ----------
+    JSON Schema, draft 2020-12.
+    """
+    return json.dumps(machine_schema(), indent=2, ensure_ascii=False) + "\n"
+
+
+def machine_json(dossier: Dossier) -> str:
+    """A dossier as the text of a machine file.
+
+    Parameters
+    ----------
+    dossier : Dossier
+        The machine.
+
+    Returns
+    -------
+    str
+        JSON; `machine_from_json` gives the same dossier again.
+
+    References
+    ----------
+    Our own format; see docs/reference/machine-file.md.
+    """
+    return json.dumps(file_of(dossier), indent=2, ensure_ascii=False, allow_nan=False) + "\n"
+
+
+def _loaded(text: str, gathering: Gathering) -> Any:
+    """The text as JSON values; a key given twice is noted."""
+
+    def object_of(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
+        keys = [key for key, _ in pairs]
+        for key in sorted({key for key in keys if keys.count(key) > 1} if len(set(keys)) < len(keys) else ()):
+            gathering.add(key, "the same key twice in one entry", "each key once", "Delete one of the two.")
+        return dict(pairs)
+
+    try:
+        return json.loads(text, object_pairs_hook=object_of)
+    except json.JSONDecodeError as error:
+        seen = text[error.pos : error.pos + 20].split("\n")[0] or "the end of the file"
+        field = f"JSON, line {error.lineno}, column {error.colno}"
+        allowed = f"JSON ({error.msg[0].lower()}{error.msg[1:]})"
+        raise refuse(gathering.file, field, seen, allowed, "Mend the file there.", error.lineno) from None
+    except (RecursionError, ValueError):
+        seen = "brackets nested too deep, or a number with too many digits"
+        raise refuse(gathering.file, "JSON", seen, "a machine file", "Mend the file.") from None
+
+
+def machine_from_json(text: str, file: str) -> Dossier:
+    """The machine a text tells of.
+
+    Parameters
+    ----------
+    text : str
+        What a machine file says.
+    file : str
+        Its name, for the errors.
+
+    Returns
+    -------
+    Dossier
+        Everything known about the machine.
+
+    Raises
+    ------
+    InputError
+        With every problem found: line, field, value seen, what is allowed and what to do.
+
+    References
+    ----------
+    Our own format; see docs/reference/machine-file.md.
+    """
+    gathering = Gathering(file)
+    raw = _loaded(text, gathering)
+    if not isinstance(raw, dict):
+        raise refuse(file, "file", f"a {type(raw).__name__}", "one object in braces", "Start from an example.")
+    if raw.get("format") != FORMAT:
+        seen = raw.get("format", "nothing")
+        step = f'Begin the file with "format": "{FORMAT}", or use the pitchline that wrote it.'
+        gathering.add("format", seen, FORMAT, step)
+        gathering.raise_if_any()
+    dossier = dossier_from(Entries(raw, text, gathering))
+    gathering.raise_if_any()
+    if dossier is None:
+        raise AssertionError("a file without problems gives a dossier")
+    return dossier
+
+
+def read_machine(path: Path) -> Dossier:
+    """The machine a file tells of.
+
+    Parameters
+    ----------
+    path : Path
+        The machine file, JSON.
+
+    Returns
+    -------
+    Dossier
+        Everything known about the machine.
+
+    Raises
+    ------
+    InputError
+        The file cannot be read, or with every problem found in it.
+
+    References
+    ----------
+    Our own format; see docs/reference/machine-file.md.
+    """
+    return machine_from_json(read_text(path), path.name)
+
+
+def write_machine(dossier: Dossier, path: Path) -> None:
+    """Nothing comes out; afterwards the file holds the machine.
+
+    Parameters
+    ----------
+    dossier : Dossier
+        The machine.
+    path : Path
+        The file, new or replaced.
+
+    Raises
+    ------
+    InputError
+        The place cannot be written to.
+
+    References
+    ----------
+    Our own format; see docs/reference/machine-file.md.
+    """
+    write_whole(path, machine_json(dossier).encode("utf-8"))

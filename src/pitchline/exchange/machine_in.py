@@ -1,0 +1,301 @@
+"""From the entries of a machine file to a dossier."""
+
+import datetime as dt
+from dataclasses import dataclass, field
+from functools import partial
+from itertools import pairwise
+from typing import Any
+
+from pitchline.exchange.entries import Entries
+from pitchline.exchange.json_lines import Path
+from pitchline.exchange.machine_model import (
+    BandEntry,
+    CallsEntry,
+    EventEntry,
+    FindingEntry,
+    GearEntry,
+    GroundEntry,
+    HoursEntry,
+    KindLifeEntry,
+    LimitEntry,
+    MachineEntry,
+    MachineFile,
+    MeterChangeEntry,
+    PerWeekEntry,
+    ReadingEntry,
+    SpanEntry,
+    ToolEntry,
+    WalkRoundEntry,
+)
+from pitchline.exchange.readings_in import finding, once_each, reading, service_h_of, tool
+from pitchline.exchange.words import hint, place_on
+from pitchline.trade.calls import CallRule
+from pitchline.trade.dossier import Band, Dossier, KindLife, Limit, PartEvent, Utilisation
+from pitchline.trade.ground import GroundClass, GroundSpan
+from pitchline.trade.machine import Machine, RunningGear
+from pitchline.trade.meter import MeterChange
+from pitchline.trade.readings import DEFAULT_TOOLS, Tool, WalkRound
+
+
+def _machine(entry: MachineEntry) -> Machine:
+    return Machine(entry.id, entry.name, entry.kind, entry.mass, entry.note)
+
+
+def _gear(entry: GearEntry) -> RunningGear:
+    return RunningGear(
+        track=entry.track,
+        joints_per_side=entry.joints_per_side,
+        pitch_m=entry.pitch,
+        shoe_width_m=entry.shoe_width,
+        sprocket_teeth=entry.sprocket_teeth,
+        sprocket_gaps=entry.sprocket_gaps,
+        bottom_rollers_per_side=entry.bottom_rollers_per_side,
+        upper_rollers_per_side=entry.upper_rollers_per_side,
+        two_flange_rollers=tuple(entry.two_flange_rollers),
+        layout=entry.layout,
+        shoe_class=entry.shoe_class,
+        grousers_per_shoe=entry.grousers_per_shoe,
+        bolts_per_shoe=entry.bolts_per_shoe,
+        pads_per_shoe=entry.pads_per_shoe,
+        bolts_per_pad=entry.bolts_per_pad,
+        sprocket_segments=entry.sprocket_segments,
+        adjuster_stroke_m=entry.adjuster_stroke,
+        guards=tuple(entry.guards),
+        slew_ring=entry.slew_ring,
+    )
+
+
+def _limit(entry: LimitEntry) -> Limit:
+    return Limit(
+        part=entry.part,
+        measurand=entry.measurand,
+        new_m=entry.new,
+        limit_m=entry.limit,
+        between=tuple((point.size, point.life_used) for point in entry.between),
+        shape=entry.shape,
+        tip_width_m=entry.tip_width,
+        root_width_m=entry.root_width,
+        u_new_m=entry.doubt_of_new,
+        turn_at=entry.turn_at,
+        at_limit=entry.at_limit,
+        source=entry.source,
+    )
+
+
+def _band(entry: BandEntry) -> Band:
+    return Band(entry.part, entry.measurand, entry.least, entry.most, entry.source)
+
+
+def _kind_life(entry: KindLifeEntry) -> KindLife:
+    return KindLife(entry.part, entry.measurand, entry.typical_life_h, entry.log_spread)
+
+
+def _span(entry: SpanEntry) -> GroundSpan:
+    return GroundSpan(entry.from_h, entry.to_h, entry.ground)
+
+
+def _change(entry: MeterChangeEntry) -> MeterChange:
+    return MeterChange(entry.date, entry.old_h, entry.new_h)
+
+
+def _calls(entry: CallsEntry) -> CallRule:
+    return CallRule(entry.booking_window_weeks, entry.book_chance, entry.stop_chance)
+
+
+def _per_week(entry: PerWeekEntry) -> Utilisation:
+    return Utilisation(entry.low, entry.usual, entry.high)
+
+
+@dataclass(slots=True)
+class _Hours:
+    """Meter and use, as far as they could be read."""
+
+    changes: tuple[MeterChange, ...]
+    from_new: bool
+    per_week: Utilisation | None
+
+
+@dataclass(slots=True)
+class _Ground:
+    """Ground, as far as it could be read."""
+
+    spans: tuple[GroundSpan, ...] = ()
+    usual: GroundClass = GroundClass.MEDIUM
+    entered: bool = False
+
+
+@dataclass(slots=True)
+class _Bench:
+    """What walk-rounds and history are read against."""
+
+    entries: Entries
+    gear: RunningGear | None
+    changes: tuple[MeterChange, ...]
+    tools: list[Tool] = field(default_factory=list)
+
+
+def _check_keys(entries: Entries) -> None:
+    known = [info.alias or name for name, info in MachineFile.model_fields.items()]
+    for key in entries.raw:
+        if key not in known:
+            entries.add((key,), key, f"the keys {', '.join(known)}", hint(key, known, "Delete it."))
+
+
+def _hours(entries: Entries) -> _Hours:
+    raw = entries.raw.get("hours", {})
+    holder = dict(raw) if isinstance(raw, dict) else {}
+    bare = {key: each for key, each in holder.items() if key != "meter_changes"} if isinstance(raw, dict) else raw
+    head = entries.checked(bare, HoursEntry, ("hours",))
+    pairs = entries.built(entries.each(holder, "meter_changes", MeterChangeEntry, ("hours",)), _change)
+    for (_, before), (path, after) in pairwise(pairs):
+        if after.date <= before.date:
+            entries.add(
+                (*path, "date"), after.date, f"a day after {before.date}", "Put the changes in order of date."
+            )
+    per_week = None
+    if head is not None and head.per_week is not None:
+        per_week = entries.attempt(("hours", "per_week"), partial(_per_week, head.per_week))
+    return _Hours(tuple(change for _, change in pairs), head is None or head.meter_from_new, per_week)
+
+
+def _ground(entries: Entries) -> _Ground:
+    raw = entries.raw.get("ground", {})
+    holder = dict(raw) if isinstance(raw, dict) else {}
+    bare = {key: each for key, each in holder.items() if key != "spans"} if isinstance(raw, dict) else raw
+    head = entries.checked(bare, GroundEntry, ("ground",)) or GroundEntry.model_validate({})
+    pairs = entries.built(entries.each(holder, "spans", SpanEntry, ("ground",)), _span)
+    ordered = sorted(pairs, key=lambda pair: pair[1].from_h)
+    for (_, before), (path, after) in pairwise(ordered):
+        if after.from_h < before.to_h:
+            seen = f"{before.from_h:g} to {before.to_h:g} h and {after.from_h:g} to {after.to_h:g} h"
+            entries.add(path, seen, "spans that do not overlap", "Correct one of the two.")
+    entered = head.usual is not None if head.entered is None else head.entered
+    usual = GroundClass.MEDIUM if head.usual is None else head.usual
+    return _Ground(tuple(span for _, span in pairs), usual, entered)
+
+
+def _limits(entries: Entries) -> tuple[Limit, ...]:
+    pairs = entries.built(entries.each(entries.raw, "limits", LimitEntry), _limit)
+    first: dict[tuple[str, str], Path] = {}
+    for path, limit in pairs:
+        if first.setdefault((limit.part, limit.measurand), path) != path:
+            seen = f"{limit.part.value} {limit.measurand.value} again"
+            entries.add(path, seen, "each part and quantity once", "Delete one of the two.")
+    return tuple(limit for _, limit in pairs)
+
+
+def _tools(entries: Entries) -> tuple[Tool, ...]:
+    pairs = entries.built(entries.each(entries.raw, "tools", ToolEntry), tool)
+    names: set[str] = set()
+    for path, each in pairs:
+        if each.name in names:
+            entries.add((*path, "name"), f"{each.name} again", "each tool once", "Delete one of the two.")
+        names.add(each.name)
+    return tuple(each for _, each in pairs)
+
+
+def _event(bench: _Bench, gear: RunningGear, entry: EventEntry) -> PartEvent:
+    service_h = service_h_of(entry.meter_h, entry.service_h, entry.date, bench.changes)
+    place = place_on(gear, entry.part, entry.side, entry.position, whole_side=True)
+    return PartEvent(place, entry.what, service_h)
+
+
+def _history(bench: _Bench) -> tuple[PartEvent, ...]:
+    pairs = bench.entries.each(bench.entries.raw, "history", EventEntry)
+    if bench.gear is None:
+        return ()
+    return tuple(event for _, event in bench.entries.built(pairs, partial(_event, bench, bench.gear)))
+
+
+def _walk_round(bench: _Bench, raw: Any, path: Path) -> WalkRound | None:
+    """One walk-round; its readings and findings are checked even where its head is wrong."""
+    entries = bench.entries
+    holder = dict(raw) if isinstance(raw, dict) else {}
+    bare = {key: each for key, each in holder.items() if key not in ("readings", "findings")}
+    head = entries.checked(bare if isinstance(raw, dict) else raw, WalkRoundEntry, path)
+    read = entries.each(holder, "readings", ReadingEntry, path)
+    seen = entries.each(holder, "findings", FindingEntry, path)
+    readings, findings = [], []
+    if bench.gear is not None:
+        readings = entries.built(read, partial(reading, bench.gear, bench.tools))
+        findings = entries.built(seen, partial(finding, bench.gear))
+        once_each(readings, entries)
+    if head is None:
+        return None
+    day: dt.date = head.date
+    service_h = entries.attempt(path, partial(service_h_of, head.meter_h, head.service_h, day, bench.changes))
+    if service_h is None:
+        return None
+    got, saw = tuple(each for _, each in readings), tuple(each for _, each in findings)
+    return WalkRound(day, service_h, got, saw, head.by, head.source)
+
+
+def _walk_rounds(bench: _Bench) -> tuple[WalkRound, ...]:
+    entries, raw = bench.entries, bench.entries.raw.get("walk_rounds", [])
+    if not isinstance(raw, list):
+        entries.add(("walk_rounds",), repr(raw), "a list", "Put it in square brackets.")
+        return ()
+    paths: list[Path] = [("walk_rounds", number) for number in range(len(raw))]
+    found = [(path, _walk_round(bench, each, path)) for path, each in zip(paths, raw, strict=True)]
+    pairs = [(path, each) for path, each in found if each is not None]
+    for (_, before), (path, after) in pairwise(pairs):
+        if after.date <= before.date:
+            allowed = f"later than the walk-round before, {before.date}"
+            entries.add((*path, "date"), after.date, allowed, "Put the walk-rounds in order of date.")
+        elif after.service_h < before.service_h:
+            allowed = f"at least the {before.service_h:g} h of {before.date}"
+            step = "If the meter was changed, enter the change under hours, meter_changes; else correct the hours."
+            entries.add((*path, "meter_h"), f"{after.service_h:g} h on {after.date}", allowed, step)
+    return tuple(each for _, each in pairs)
+
+
+def dossier_from(entries: Entries) -> Dossier | None:
+    """The dossier a machine file tells, or None when it has problems.
+
+    Parameters
+    ----------
+    entries : Entries
+        The file's object; problems are noted in its gathering.
+
+    Returns
+    -------
+    Dossier or None
+        None where a problem was noted.
+
+    References
+    ----------
+    Our own format; see docs/reference/machine-file.md.
+    """
+    _check_keys(entries)
+    head, gear_entry = entries.section("machine", MachineEntry), entries.section("running_gear", GearEntry)
+    gear = entries.attempt(("running_gear",), partial(_gear, gear_entry)) if gear_entry else None
+    hours, ground, tools, limits = _hours(entries), _ground(entries), _tools(entries), _limits(entries)
+    bands = entries.built(entries.each(entries.raw, "bands", BandEntry), _band)
+    lives = entries.built(entries.each(entries.raw, "kind_lives", KindLifeEntry), _kind_life)
+    calls = entries.section("calls", CallsEntry)
+    rule = entries.attempt(("calls",), partial(_calls, calls)) if calls else None
+    bench = _Bench(
+        entries, gear, hours.changes, list((DEFAULT_TOOLS | {each.name: each for each in tools}).values())
+    )
+    events, walk_rounds = _history(bench), _walk_rounds(bench)
+    if entries.gathering.problems or head is None or gear is None or rule is None:
+        return None
+    build = partial(
+        Dossier,
+        machine=_machine(head),
+        gear=gear,
+        limits=limits,
+        bands=tuple(band for _, band in bands),
+        kind_lives=tuple(life for _, life in lives),
+        events=events,
+        ground_spans=ground.spans,
+        usual_ground=ground.usual,
+        walk_rounds=walk_rounds,
+        utilisation=hours.per_week,
+        call_rule=rule,
+        meter_from_new=hours.from_new,
+        meter_changes=hours.changes,
+        tools=tools,
+        ground_entered=ground.entered,
+    )
+    return entries.attempt((), build)

@@ -1,0 +1,250 @@
+"""From a dossier to the entries of a machine file; what equals its default is left out."""
+
+from typing import Any
+
+from pitchline.exchange.figures import exact_length, exact_mass, meter_h_of, reads_back
+from pitchline.exchange.machine_model import FORMAT
+from pitchline.exchange.words import tool_of
+from pitchline.trade.calls import CallRule
+from pitchline.trade.dossier import Dossier, Limit, LineShape
+from pitchline.trade.findings import Finding
+from pitchline.trade.ground import GroundClass
+from pitchline.trade.machine import Layout, Machine, RunningGear, ShoeClass
+from pitchline.trade.measurands import MEASURANDS
+from pitchline.trade.parts import Place
+from pitchline.trade.readings import DEFAULT_TOOLS, Reading, Tool, WalkRound
+
+Entry = dict[str, Any]
+
+
+def _without(entry: Entry, **defaults: Any) -> Entry:
+    """The entry without nothings and without values equal to their default."""
+    return {
+        key: value
+        for key, value in entry.items()
+        if value is not None and value not in ("", [], {}) and not (key in defaults and defaults[key] == value)
+    }
+
+
+def _length(length_m: float | None) -> str | None:
+    return None if length_m is None else exact_length(length_m)
+
+
+def _machine(machine: Machine) -> Entry:
+    mass = None if machine.mass_kg is None else exact_mass(machine.mass_kg)
+    entry = {"id": machine.machine_id, "name": machine.name, "kind": machine.kind.value, "mass": mass}
+    return _without(entry | {"note": machine.note})
+
+
+def _gear(gear: RunningGear) -> Entry:
+    entry = {
+        "track": gear.track.value,
+        "joints_per_side": gear.joints_per_side,
+        "pitch": exact_length(gear.pitch_m),
+        "shoe_width": exact_length(gear.shoe_width_m),
+        "sprocket_teeth": gear.sprocket_teeth,
+        "sprocket_gaps": gear.sprocket_gaps.value,
+        "bottom_rollers_per_side": gear.bottom_rollers_per_side,
+        "upper_rollers_per_side": gear.upper_rollers_per_side,
+        "two_flange_rollers": list(gear.two_flange_rollers),
+        "layout": gear.layout.value,
+        "shoe_class": gear.shoe_class.value,
+        "grousers_per_shoe": gear.grousers_per_shoe,
+        "bolts_per_shoe": gear.bolts_per_shoe,
+        "pads_per_shoe": gear.pads_per_shoe,
+        "bolts_per_pad": gear.bolts_per_pad,
+        "sprocket_segments": gear.sprocket_segments,
+        "adjuster_stroke": _length(gear.adjuster_stroke_m),
+        "guards": list(gear.guards),
+        "slew_ring": gear.slew_ring,
+    }
+    return _without(entry, layout=Layout.LEVEL.value, shoe_class=ShoeClass.STANDARD.value)
+
+
+def _hours(dossier: Dossier) -> Entry:
+    use = dossier.utilisation
+    return _without(
+        {
+            "meter_from_new": dossier.meter_from_new,
+            "meter_changes": [
+                {"date": change.date.isoformat(), "old_h": change.old_h, "new_h": change.new_h}
+                for change in dossier.meter_changes
+            ],
+            "per_week": use and {"low": use.low, "usual": use.usual, "high": use.high},
+        }
+    )
+
+
+def _ground(dossier: Dossier) -> Entry:
+    assumed = not dossier.ground_entered
+    silent = assumed and dossier.usual_ground is GroundClass.MEDIUM
+    return _without(
+        {
+            "usual": None if silent else dossier.usual_ground.label,
+            "entered": False if assumed and not silent else None,
+            "spans": [
+                {"from_h": span.from_h, "to_h": span.to_h, "ground": span.ground.label}
+                for span in dossier.ground_spans
+            ],
+        }
+    )
+
+
+def _limit(limit: Limit) -> Entry:
+    entry = {
+        "part": limit.part.value,
+        "measurand": limit.measurand.value,
+        "new": exact_length(limit.new_m),
+        "limit": _length(limit.limit_m),
+        "between": [{"size": exact_length(size), "life_used": used} for size, used in limit.between],
+        "shape": limit.shape.value,
+        "tip_width": _length(limit.tip_width_m),
+        "root_width": _length(limit.root_width_m),
+        "doubt_of_new": _length(limit.u_new_m),
+        "turn_at": limit.turn_at,
+        "at_limit": limit.at_limit and limit.at_limit.value,
+        "source": limit.source,
+    }
+    return _without(entry, shape=LineShape.STRAIGHT.value, turn_at=0.5)
+
+
+def _tool(tool: Tool) -> Entry:
+    return _without(
+        {
+            "name": tool.name,
+            "label": tool.label,
+            "resolution": exact_length(tool.resolution_m),
+            "limit": exact_length(tool.limit_m),
+            "repeatability": exact_length(tool.repeatability_m),
+        },
+    )
+
+
+def _place(place: Place) -> Entry:
+    return _without({"part": place.part.value, "side": place.side.value, "position": place.position}, position=0)
+
+
+def _unit_of(reading: Reading) -> str | None:
+    """The unit with which every text reads back as it was; None when no one unit does."""
+    if not reading.typed or tuple(typed.si for typed in reading.typed) != reading.repeats_m:
+        return None
+    for unit in dict.fromkeys(("mm", *(typed.unit for typed in reading.typed))):
+        if all(reads_back(typed, unit) for typed in reading.typed):
+            return unit
+    return None
+
+
+def _texts(reading: Reading) -> Entry:
+    unit = _unit_of(reading)
+    if unit is not None:
+        return _without({"read": [typed.text for typed in reading.typed], "unit": unit}, unit="mm")
+    typed = [{"text": each.text, "unit": each.unit, "metres": each.si} for each in reading.typed]
+    return _without({"read_m": list(reading.repeats_m), "typed": typed})
+
+
+def _reading(reading: Reading, tools: list[Tool]) -> Entry:
+    listed = next((tool for tool in tools if tool.name == reading.tool.name), None)
+    known = listed == reading.tool and tool_of(reading.tool.name, tools) == reading.tool
+    spans = MEASURANDS[reading.measurand].spans_joints
+    rest = {
+        "over_joints": reading.joints if spans else None,
+        "tool": reading.tool.name if known else None,
+        "kept_because": reading.kept_because,
+        "extra_doubt": exact_length(reading.extra_u_m) if reading.extra_u_m else None,
+        "tool_as_used": None if known else _tool(reading.tool),
+    }
+    return _place(reading.place) | {"measurand": reading.measurand.value} | _texts(reading) | _without(rest)
+
+
+def _finding(finding: Finding) -> Entry:
+    said = {
+        "seen": finding.kind.value,
+        "how_bad": finding.severity.value,
+        "count": finding.count,
+        "note": finding.note,
+    }
+    return _place(finding.place) | _without(said, count=1)
+
+
+def _meter(walk_round: WalkRound, dossier: Dossier) -> Entry:
+    """Meter hours where they give the same service hours again, else service hours."""
+    meter_h = meter_h_of(walk_round.service_h, walk_round.date, dossier.meter_changes)
+    return {"service_h": walk_round.service_h} if meter_h is None else {"meter_h": meter_h}
+
+
+def _walk_round(walk_round: WalkRound, dossier: Dossier) -> Entry:
+    tools = list((DEFAULT_TOOLS | {tool.name: tool for tool in dossier.tools}).values())
+    head = {"date": walk_round.date.isoformat()} | _meter(walk_round, dossier)
+    return head | _without(
+        {
+            "by": walk_round.by,
+            "source": walk_round.source,
+            "readings": [_reading(reading, tools) for reading in walk_round.readings],
+            "findings": [_finding(finding) for finding in walk_round.findings],
+        }
+    )
+
+
+def _calls(rule: CallRule) -> Entry:
+    return {
+        "booking_window_weeks": rule.booking_window_weeks,
+        "book_chance": rule.book_chance,
+        "stop_chance": rule.stop_chance,
+    }
+
+
+def _history(dossier: Dossier) -> list[Entry]:
+    key = "service_h" if dossier.meter_changes else "meter_h"
+    return [{"what": each.event.value} | _place(each.place) | {key: each.service_h} for each in dossier.events]
+
+
+def file_of(dossier: Dossier) -> Entry:
+    """The machine file of a dossier, as plain JSON values.
+
+    Parameters
+    ----------
+    dossier : Dossier
+        The machine.
+
+    Returns
+    -------
+    dict
+        Reads back as the same dossier; keys in the order of the published schema.
+
+    References
+    ----------
+    Our own format; see docs/reference/machine-file.md.
+    """
+    entry = {
+        "machine": _machine(dossier.machine),
+        "running_gear": _gear(dossier.gear),
+        "hours": _hours(dossier),
+        "ground": _ground(dossier),
+        "limits": [_limit(limit) for limit in dossier.limits],
+        "bands": [
+            _without(
+                {
+                    "part": band.part.value,
+                    "measurand": band.measurand.value,
+                    "least": exact_length(band.least_m),
+                    "most": exact_length(band.most_m),
+                    "source": band.source,
+                }
+            )
+            for band in dossier.bands
+        ],
+        "kind_lives": [
+            {
+                "part": life.part.value,
+                "measurand": life.measurand.value,
+                "typical_life_h": life.typical_life_h,
+                "log_spread": life.log_spread,
+            }
+            for life in dossier.kind_lives
+        ],
+        "tools": [_tool(tool) for tool in dossier.tools],
+        "history": _history(dossier),
+        "calls": _calls(dossier.call_rule),
+        "walk_rounds": [_walk_round(walk_round, dossier) for walk_round in dossier.walk_rounds],
+    }
+    return {"format": FORMAT} | _without(entry)

@@ -1,0 +1,242 @@
+"""The walk-round sheet: blank or filled, out and in, as CSV or workbook."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from itertools import pairwise
+from pathlib import Path
+
+from pitchline.exchange.gathering import Gathering
+from pitchline.exchange.sheet_in import sheet_walk_round
+from pitchline.exchange.sheet_layout import SHEET
+from pitchline.exchange.sheet_out import sheet_head, sheet_lines
+from pitchline.exchange.table import read_table, write_table
+from pitchline.trade.dossier import Dossier
+from pitchline.trade.findings import CONSEQUENCES, FindingKind, Severity
+from pitchline.trade.measurands import MEASURANDS, Measurand, measurands_of
+from pitchline.trade.parts import PartKind, Place
+from pitchline.trade.readings import DEFAULT_TOOLS, WalkRound
+from pitchline.trade.units import UnitSystem
+
+
+@dataclass(frozen=True, slots=True)
+class SheetRow:
+    """One line of a sheet.
+
+    Parameters
+    ----------
+    place : Place
+        Where to look.
+    measurand : Measurand or None
+        What to read; None for a part that is only looked at.
+    how : str
+        How to read it, or what to look for.
+    previous : str
+        The newest earlier reading with its day, in words; empty when there is none.
+
+    References
+    ----------
+    Definition.
+    """
+
+    place: Place
+    measurand: Measurand | None
+    how: str
+    previous: str
+
+
+def _look_for(part: PartKind) -> str:
+    kinds = [kind.label for kind in FindingKind if part in CONSEQUENCES[kind].parts]
+    return f"Look for: {', '.join(kinds)}." if kinds else "Look at it."
+
+
+def _previous(dossier: Dossier, place: Place, measurand: Measurand) -> str:
+    for walk_round in reversed(dossier.walk_rounds):
+        for reading in walk_round.readings:
+            if (reading.place, reading.measurand) == (place, measurand):
+                return f"{reading.words} on {walk_round.date.isoformat()}"
+    return ""
+
+
+def _measurands_at(dossier: Dossier, place: Place) -> tuple[Measurand, ...]:
+    """What is read there on this machine: no grouser height where rubber takes the ground."""
+    bare = place.part is not PartKind.SHOE or dossier.gear.has_grousers
+    return tuple(each for each in measurands_of(place.part) if bare or each is not Measurand.GROUSER_HEIGHT)
+
+
+def sheet_rows(dossier: Dossier) -> tuple[SheetRow, ...]:
+    """The lines of a sheet for one machine, in walking order.
+
+    Parameters
+    ----------
+    dossier : Dossier
+        The machine.
+
+    Returns
+    -------
+    tuple of SheetRow
+        One for each quantity, and one for each part that is only looked at.
+
+    References
+    ----------
+    Our own layout.
+    """
+    rows = []
+    for place in dossier.gear.places():
+        measurands = _measurands_at(dossier, place)
+        for measurand in measurands:
+            how = MEASURANDS[measurand].how
+            rows.append(SheetRow(place, measurand, how, _previous(dossier, place, measurand)))
+        if not measurands:
+            rows.append(SheetRow(place, None, _look_for(place.part), ""))
+    return tuple(rows)
+
+
+def read_sheet(path: Path, dossier: Dossier) -> WalkRound:
+    """What a filled sheet says about one machine.
+
+    Parameters
+    ----------
+    path : Path
+        The sheet, .csv or .xlsx.
+    dossier : Dossier
+        The machine the sheet is for.
+
+    Returns
+    -------
+    WalkRound
+        Readings and findings in the order of the rows; rows left empty are not in it.
+
+    Raises
+    ------
+    InputError
+        With every problem of the file: its row as a spreadsheet counts, the field, the value seen, what is allowed and what
+        to do.
+
+    References
+    ----------
+    Our own layout; see docs/reference/walk-round-sheet.md.
+    """
+    gathering = Gathering(path.name)
+    table = read_table(path, SHEET, gathering)
+    walk_round = sheet_walk_round(table, dossier, gathering)
+    gathering.raise_if_any()
+    if walk_round is None:
+        raise AssertionError("a sheet without problems gives a walk-round")
+    return walk_round
+
+
+def _lists(dossier: Dossier) -> dict[str, Sequence[str]]:
+    tools = DEFAULT_TOOLS | {tool.name: tool for tool in dossier.tools}
+    return {
+        "tool": list(tools),
+        "seen": [kind.label for kind in FindingKind],
+        "how bad": [severity.value for severity in Severity],
+    }
+
+
+def write_sheet(
+    dossier: Dossier,
+    path: Path,
+    walk_round: WalkRound | None = None,
+    units: UnitSystem = UnitSystem.METRIC,
+) -> None:
+    """Nothing comes out; afterwards the file holds a blank or filled sheet for exactly this machine's parts.
+
+    Parameters
+    ----------
+    dossier : Dossier
+        The machine.
+    path : Path
+        The sheet, .csv or .xlsx, new or replaced.
+    walk_round : WalkRound or None
+        What to fill in; None for a blank.
+    units : UnitSystem
+        Unit taken for readings that carry none.
+
+    Raises
+    ------
+    InputError
+        Another file ending, a place that cannot be written to, or a text no sheet can hold.
+
+    References
+    ----------
+    Our own layout; see docs/reference/walk-round-sheet.md.
+    """
+    order = [(row.place, row.measurand) for row in sheet_rows(dossier)]
+    head = sheet_head(dossier, walk_round, units)
+    lines = sheet_lines(order, walk_round, dict(head)["unit"])
+    further = [name for name in SHEET.further if any(line.get(name) for line in lines)]
+    columns = [*SHEET.columns, *further]
+    write_table(path, SHEET, head, lines, columns, _lists(dossier))
+
+
+def _same(one: WalkRound, other: WalkRound) -> bool:
+    """Whether two walk-rounds say the same, whatever file they came from and in whatever order."""
+    bare = replace(one, source="", readings=(), findings=()) == replace(other, source="", readings=(), findings=())
+    readings = sorted(map(repr, one.readings)) == sorted(map(repr, other.readings))
+    return bare and readings and sorted(map(repr, one.findings)) == sorted(map(repr, other.findings))
+
+
+def _merged(
+    known: Sequence[WalkRound], added: Sequence[WalkRound], problems: list[Gathering]
+) -> tuple[WalkRound, ...]:
+    by_date = {walk_round.date: walk_round for walk_round in known}
+    for walk_round in added:
+        there = by_date.setdefault(walk_round.date, walk_round)
+        if not _same(there, walk_round):
+            gathering = Gathering(walk_round.source)
+            step = "Correct the date of one of them, or put both on one sheet."
+            allowed = f"one walk-round a day; there is another in {there.source or 'the machine file'}"
+            gathering.add("date", walk_round.date.isoformat(), allowed, step)
+            problems.append(gathering)
+    return tuple(by_date[date] for date in sorted(by_date))
+
+
+def with_walk_rounds(dossier: Dossier, walk_rounds: Sequence[WalkRound]) -> Dossier:
+    """The dossier with walk-rounds from sheets added, in order of date.
+
+    Parameters
+    ----------
+    dossier : Dossier
+        The machine.
+    walk_rounds : sequence of WalkRound
+        In any order; one that says the same as one already there counts once.
+
+    Returns
+    -------
+    Dossier
+        A copy with the walk-rounds added.
+
+    Raises
+    ------
+    InputError
+        Two different walk-rounds of one day, meter hours that fall from one day to a later one, or a place this machine does
+        not have; every problem of every sheet at once.
+
+    References
+    ----------
+    Our own.
+    """
+    found: list[Gathering] = []
+    merged = _merged(dossier.walk_rounds, walk_rounds, found)
+    new = {walk_round.source for walk_round in walk_rounds}
+    for before, after in pairwise(merged):
+        if after.service_h < before.service_h:
+            gathering = Gathering(after.source if after.source in new else before.source)
+            allowed = f"at least the {before.service_h:g} h of {before.date}"
+            step = "If the meter was changed, enter the change in the machine file; else correct the hours."
+            gathering.add("meter hours", f"{after.service_h:g} h on {after.date}", allowed, step)
+            found.append(gathering)
+    places = set(dossier.gear.places())
+    for walk_round in walk_rounds:
+        gathering = Gathering(walk_round.source)
+        stood_at = [reading.place for reading in walk_round.readings]
+        stood_at += [finding.place for finding in walk_round.findings]
+        for place in stood_at:
+            if place not in places:
+                gathering.add("place", place.label, "a place this machine has", "Correct the place.")
+        found.append(gathering)
+    everything = Gathering("")
+    everything.problems = [problem for gathering in found for problem in gathering.problems]
+    everything.raise_if_any()
+    return replace(dossier, walk_rounds=merged)

@@ -1,0 +1,217 @@
+"""From a sheet's head and lines to a walk-round, with every problem placed at its row."""
+
+import datetime as dt
+from dataclasses import dataclass, field
+from functools import partial
+
+from pitchline.exchange.figures import count_of, date_of, number_of, typed_length
+from pitchline.exchange.gathering import Gathering
+from pitchline.exchange.sheet_layout import CONTENT_COLUMNS, MORE_READING_COLUMNS, READING_COLUMNS, UNITS
+from pitchline.exchange.table import Line, Table
+from pitchline.exchange.words import (
+    finding_of,
+    measurand_of,
+    part_of,
+    place_on,
+    severity_of,
+    side_of,
+    tool_of,
+)
+from pitchline.trade.dossier import Dossier
+from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.findings import Finding
+from pitchline.trade.measurands import MEASURANDS, Measurand
+from pitchline.trade.meter import service_hours
+from pitchline.trade.parts import Place
+from pitchline.trade.readings import DEFAULT_TOOLS, Reading, Tool, WalkRound
+
+
+@dataclass(slots=True)
+class _Taking:
+    """What is known while the rows of one sheet are read."""
+
+    dossier: Dossier
+    gathering: Gathering
+    unit: str
+    readings: list[Reading] = field(default_factory=list)
+    findings: list[Finding] = field(default_factory=list)
+    first_row: dict[tuple[Place, Measurand], int] = field(default_factory=dict)
+
+    @property
+    def tools(self) -> list[Tool]:
+        return list((DEFAULT_TOOLS | {tool.name: tool for tool in self.dossier.tools}).values())
+
+
+def _check_machine(table: Table, dossier: Dossier, gathering: Gathering) -> None:
+    seen, own = table.head_text("machine").strip(), dossier.machine.machine_id.strip()
+    if seen != own:
+        step = "Use this machine's sheet, or judge the other machine."
+        gathering.add("machine", seen or "nothing", own, step, table.head_row("machine"))
+
+
+def _unit(table: Table, gathering: Gathering) -> str:
+    unit = table.head_text("unit").strip().casefold() or "mm"
+    if unit not in UNITS:
+        step = "Write mm or in; single readings may carry another unit."
+        gathering.add("unit", unit, " or ".join(UNITS), step, table.head_row("unit"))
+    return unit if unit in UNITS else "mm"
+
+
+def _service_h(table: Table, day: dt.date | None, dossier: Dossier, gathering: Gathering) -> float | None:
+    """Service hours from the head block: from the meter, or stated as such."""
+    key = "service hours" if "service hours" in table.head else "meter hours"
+    row = table.head_row(key)
+    if {"service hours", "meter hours"} <= table.head.keys():
+        gathering.add("hours", "meter hours and service hours", "one of the two", "Delete one of the rows.", row)
+    shown_h = gathering.attempt(partial(number_of, table.head_text(key), key), row)
+    if shown_h is None or day is None or key == "service hours":
+        return shown_h
+    return gathering.attempt(partial(service_hours, shown_h, day, dossier.meter_changes), row)
+
+
+def _check_hours(service_h: float, day: dt.date, dossier: Dossier, gathering: Gathering, row: int) -> None:
+    """Hours must lie between those of the walk-rounds before and after."""
+    before = [each for each in dossier.walk_rounds if each.date < day and each.service_h > service_h]
+    after = [each for each in dossier.walk_rounds if each.date > day and each.service_h < service_h]
+    step = "If the meter was changed, enter the change in the machine file; else correct the hours."
+    for other in before[-1:]:
+        allowed = f"at least the {other.service_h:g} h of {other.date}"
+        gathering.add("meter hours", f"{service_h:g} h on {day}", allowed, step, row)
+    for other in after[:1]:
+        allowed = f"at most the {other.service_h:g} h of {other.date}"
+        gathering.add("meter hours", f"{service_h:g} h on {day}", allowed, step, row)
+
+
+def _place(line: Line, taking: _Taking) -> Place | None:
+    gathering, row = taking.gathering, line.row
+    part = gathering.attempt(partial(part_of, line.word("part")), row)
+    side = gathering.attempt(partial(side_of, line.word("side")), row)
+    words = line.word("position")
+    position: int | None = 0
+    if words:
+        position = gathering.attempt(partial(count_of, words, "position", "a number, counted from the front"), row)
+    if part is None or side is None or position is None:
+        return None
+    return gathering.attempt(partial(place_on, taking.dossier.gear, part, side, position), row)
+
+
+def _joints(line: Line, measurand: Measurand, taking: _Taking) -> int:
+    words, most = line.word("over joints"), taking.dossier.gear.joints_per_side
+    if not MEASURANDS[measurand].spans_joints:
+        return count_of(words, "over joints", "empty or 1, for this quantity") if words else 1
+    allowed = f"how many joints the length spans, 1 to {most}"
+    joints = count_of(words, "over joints", allowed)
+    if not 1 <= joints <= most:
+        raise NotAllowedError("over joints", joints, allowed, "Count the joints again.")
+    return joints
+
+
+def _measurand(line: Line, place: Place | None, taking: _Taking) -> Measurand | None:
+    part = place.part if place else None
+    return taking.gathering.attempt(partial(measurand_of, line.word("measurand"), part), line.row)
+
+
+def _note_reading(reading: Reading, row: int, taking: _Taking) -> None:
+    key = (reading.place, reading.measurand)
+    first = taking.first_row.setdefault(key, row)
+    if first != row:
+        seen = f"{MEASURANDS[reading.measurand].label} of {reading.place.label} again"
+        step = "Put repeats in reading 1, 2 and 3 of one row, or delete one row."
+        taking.gathering.add("reading", seen, f"once; it stands in row {first} already", step, row)
+    taking.readings.append(reading)
+
+
+def _take_reading(line: Line, place: Place | None, taking: _Taking) -> None:
+    gathering, row = taking.gathering, line.row
+    columns = [name for name in (*READING_COLUMNS, *MORE_READING_COLUMNS) if line.word(name)]
+    if not columns:
+        if line.word("keep because"):
+            step = "Type the reading, or empty this cell."
+            gathering.add("keep because", line.text("keep because"), "a reason beside a reading", step, row)
+        return
+    typed = [gathering.attempt(partial(typed_length, line.word(each), taking.unit, each), row) for each in columns]
+    extra = gathering.attempt(partial(typed_length, line.word("extra doubt") or "0", "mm", "extra doubt"), row)
+    tool = gathering.attempt(partial(tool_of, line.word("tool"), taking.tools), row)
+    measurand = _measurand(line, place, taking)
+    joints = None
+    if measurand is not None:
+        joints = gathering.attempt(partial(_joints, line, measurand, taking), row)
+    lengths = tuple(each for each in typed if each is not None)
+    if place is None or measurand is None or joints is None or tool is None or extra is None:
+        return
+    if len(lengths) < len(typed):
+        return
+    repeats_m, why = tuple(each.si for each in lengths), line.text("keep because")
+    build = partial(Reading, place, measurand, repeats_m, tool, joints, lengths, why, extra.si)
+    reading = gathering.attempt(build, row)
+    if reading is not None:
+        _note_reading(reading, row, taking)
+
+
+def _one_for_each(text: str, many: int, column: str) -> list[str]:
+    """As many words as findings: one for all, or one for each."""
+    words = [word.strip() for word in text.split(";")]
+    if len(words) not in (1, many):
+        allowed = f"one word for all, or {many} parted by semicolons"
+        raise NotAllowedError(column, text, allowed, "Give one for each thing seen.")
+    return words * many if len(words) == 1 else words
+
+
+def _take_findings(line: Line, place: Place | None, taking: _Taking) -> None:
+    gathering, row = taking.gathering, line.row
+    seen = [word.strip() for word in line.word("seen").split(";") if word.strip()]
+    if not seen:
+        for column in ("how bad", "how many", "note"):
+            if line.word(column):
+                step = "Say in 'seen' what was seen, or empty this cell."
+                gathering.add(column, line.text(column), "empty where nothing was seen", step, row)
+        return
+    badly = gathering.attempt(partial(_one_for_each, line.word("how bad"), len(seen), "how bad"), row)
+    many = gathering.attempt(partial(_one_for_each, line.word("how many"), len(seen), "how many"), row)
+    for word, bad, number in zip(seen, badly or [""] * len(seen), many or [""] * len(seen), strict=True):
+        kind = gathering.attempt(partial(finding_of, word), row)
+        severity = gathering.attempt(partial(severity_of, bad), row) if badly else None
+        count = gathering.attempt(partial(count_of, number or "1", "how many", "a whole number from 1"), row)
+        if place is None or kind is None or severity is None or count is None:
+            continue
+        finding = gathering.attempt(partial(Finding, place, kind, severity, count, line.text("note")), row)
+        if finding is not None:
+            taking.findings.append(finding)
+
+
+def sheet_walk_round(table: Table, dossier: Dossier, gathering: Gathering) -> WalkRound | None:
+    """The walk-round a sheet tells, or None when its head has problems.
+
+    Parameters
+    ----------
+    table : Table
+        The sheet taken apart.
+    dossier : Dossier
+        The machine it should be for.
+    gathering : Gathering
+        Where problems go.
+
+    Returns
+    -------
+    WalkRound or None
+        None when date or hours are missing; the problems say so.
+
+    References
+    ----------
+    Our own layout.
+    """
+    _check_machine(table, dossier, gathering)
+    day = gathering.attempt(partial(date_of, table.head_text("date")), table.head_row("date"))
+    service_h = _service_h(table, day, dossier, gathering)
+    taking = _Taking(dossier, gathering, _unit(table, gathering))
+    for line in table.lines:
+        if any(line.word(column) for column in CONTENT_COLUMNS):
+            place = _place(line, taking)
+            _take_reading(line, place, taking)
+            _take_findings(line, place, taking)
+    if day is None or service_h is None:
+        return None
+    _check_hours(service_h, day, dossier, gathering, table.head_row("meter hours"))
+    return WalkRound(
+        day, service_h, tuple(taking.readings), tuple(taking.findings), table.head_text("read by"), gathering.file
+    )

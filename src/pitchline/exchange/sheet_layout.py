@@ -1,0 +1,40 @@
+"""What a walk-round sheet looks like: its head, its columns, its units."""
+
+from pitchline.exchange.table import Layout
+
+READING_COLUMNS = ("reading 1", "reading 2", "reading 3")
+MORE_READING_COLUMNS = tuple(f"reading {number}" for number in range(4, 13))
+UNITS = ("mm", "in")
+
+SHEET = Layout(
+    title="walk-round",
+    heads=("machine", "date", "meter hours", "service hours", "read by", "unit"),
+    columns=(
+        "side",
+        "part",
+        "position",
+        "measurand",
+        *READING_COLUMNS,
+        "over joints",
+        "tool",
+        "seen",
+        "how bad",
+        "how many",
+        "keep because",
+        "note",
+    ),
+    anchors=("side", "part", "measurand"),
+    further=(*MORE_READING_COLUMNS, "extra doubt"),
+)
+
+CONTENT_COLUMNS = (
+    *READING_COLUMNS,
+    *MORE_READING_COLUMNS,
+    "seen",
+    "how bad",
+    "how many",
+    "keep because",
+    "note",
+    "extra doubt",
+)
+"""A row with nothing in these was not read."""

@@ -1,0 +1,196 @@
+"""From words people write to the trade's types: parts, sides, quantities, findings and tools, with the nearest on offer."""
+
+import difflib
+from collections.abc import Iterable, Mapping
+from enum import StrEnum
+from typing import TypeVar
+
+from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.findings import FindingKind, Severity
+from pitchline.trade.ground import GroundClass
+from pitchline.trade.jobs import JobKind
+from pitchline.trade.machine import RunningGear
+from pitchline.trade.measurands import MEASURANDS, Measurand
+from pitchline.trade.parts import PARTS, PartKind, Place, Side
+from pitchline.trade.readings import Tool
+
+T = TypeVar("T")
+E = TypeVar("E", bound=StrEnum)
+
+
+def plain(text: str) -> str:
+    """A word for comparing: small letters, single spaces, underscores and hyphens as spaces.
+
+    Examples
+    --------
+    >>> plain(" Bottom_Roller ")
+    'bottom roller'
+    """
+    return " ".join(text.replace("_", " ").replace("-", " ").split()).casefold()
+
+
+def nearest(word: str, known: Iterable[str]) -> str | None:
+    """The known word most like the one written, or None when none is."""
+    by_plain = {plain(each): each for each in known}
+    found = difflib.get_close_matches(plain(word)[:60], list(by_plain), n=1, cutoff=0.55)
+    return by_plain[found[0]] if found else None
+
+
+def hint(word: str, known: Iterable[str], otherwise: str = "Use one of these words.") -> str:
+    """The next step for an unknown word: the nearest known one, if any is near."""
+    near = nearest(word, known)
+    return f"Did you mean {near!r}?" if near else otherwise
+
+
+def look_up(text: object, table: Mapping[str, T], field: str, allowed: str | None = None) -> T:
+    """What a word stands for.
+
+    Parameters
+    ----------
+    text : object
+        The word as written; anything but text is refused.
+    table : mapping of str to object
+        Known words.
+    field : str
+        Name used in the error.
+    allowed : str or None
+        Words for what is allowed; by default the known words.
+
+    Returns
+    -------
+    object
+        The entry of the table.
+
+    Raises
+    ------
+    NotAllowedError
+        The word is unknown; the nearest known one is offered.
+
+    References
+    ----------
+    Our own.
+    """
+    by_plain = {plain(word): meant for word, meant in table.items()}
+    if isinstance(text, str) and plain(text) in by_plain:
+        return by_plain[plain(text)]
+    seen = text if text != "" else "nothing"
+    raise NotAllowedError(field, seen, allowed or ", ".join(table), hint(str(text), table))
+
+
+def _by_value(enum: type[E]) -> dict[str, E]:
+    return {plain(member.value): member for member in enum}
+
+
+_PART_WORDS: dict[str, PartKind] = {}
+for _part, _words in PARTS.items():
+    for _word in (_words.singular, _words.plural, _part.value):
+        _PART_WORDS.setdefault(plain(_word), _part)
+_MEASURAND_WORDS = {plain(words.label): each for each, words in MEASURANDS.items()} | _by_value(Measurand)
+_SIDE_WORDS = {"left": Side.LEFT, "right": Side.RIGHT, "": Side.NONE, "none": Side.NONE}
+_GROUND_WORDS = {ground.label: ground for ground in GroundClass}
+_JOB_WORDS = _by_value(JobKind) | {plain(job.label): job for job in JobKind}
+
+
+def part_of(text: object) -> PartKind:
+    """The part a word means: its key, or its name in singular or plural."""
+    return look_up(text, _PART_WORDS, "part", ", ".join(words.singular for words in PARTS.values()))
+
+
+def side_of(text: object) -> Side:
+    """The side a word means; empty for a part there is one of."""
+    return look_up(text, _SIDE_WORDS, "side", "left, right, or empty for a part there is one of")
+
+
+def measurand_of(text: object, part: PartKind | None = None) -> Measurand:
+    """The quantity a word means; with the part known, the error names what is read on it."""
+    of_part = [words.label for words in MEASURANDS.values() if part in words.parts]
+    labels = of_part or [words.label for words in MEASURANDS.values()]
+    return look_up(text, _MEASURAND_WORDS, "measurand", ", ".join(labels))
+
+
+def finding_of(text: object) -> FindingKind:
+    """The kind of finding a word means."""
+    return look_up(text, _by_value(FindingKind), "seen")
+
+
+def severity_of(text: object) -> Severity:
+    """How bad, from its word."""
+    return look_up(text, _by_value(Severity), "how bad")
+
+
+def ground_of(text: object) -> GroundClass:
+    """The ground class a word means."""
+    return look_up(text, _GROUND_WORDS, "ground")
+
+
+def job_of(text: object) -> JobKind:
+    """The job a word means."""
+    return look_up(text, _JOB_WORDS, "job", ", ".join(job.label for job in JobKind))
+
+
+def tool_of(text: str, tools: Iterable[Tool]) -> Tool:
+    """A tool by its short name or its name for reading; an empty word means the tool was not noted."""
+    known = {tool.name: tool for tool in tools}
+    by_label = {plain(tool.label): tool for tool in known.values()}
+    by_name = {plain(name): tool for name, tool in known.items()}
+    return look_up(text.strip() or "unknown", by_label | by_name, "tool", ", ".join(known))
+
+
+def place_on(gear: RunningGear, part: PartKind, side: Side, position: int, whole_side: bool = False) -> Place:
+    """A place this running gear has.
+
+    Parameters
+    ----------
+    gear : RunningGear
+        The running gear.
+    part : PartKind
+        The part.
+    side : Side
+        Left, right, or none for a part there is one of.
+    position : int
+        Number from the front; 0 where none was given.
+    whole_side : bool
+        Whether 0 may stand for every position of a numbered part.
+
+    Returns
+    -------
+    Place
+        Where the part sits.
+
+    Raises
+    ------
+    NotAllowedError
+        The machine has no such part, side or position.
+
+    References
+    ----------
+    Definition.
+    """
+    words, count = PARTS[part], gear.count(part)
+    if count == 0:
+        there = ", ".join(dict.fromkeys(PARTS[place.part].singular for place in gear.places()))
+        raise NotAllowedError(
+            "part", words.singular, f"a part this machine has: {there}", "Check the machine file."
+        )
+    if words.sided and side is Side.NONE:
+        raise NotAllowedError("side", "nothing", "left or right", "Say which side.")
+    if not words.sided and side is not Side.NONE:
+        raise NotAllowedError(
+            "side", side.value, f"empty, because there is one {words.singular}", "Empty the cell."
+        )
+    if not words.numbered:
+        if position != 0:
+            raise NotAllowedError("position", position, f"empty for {words.singular}", "Empty the cell.")
+        return Place(part, side)
+    if position == 0 and whole_side:
+        return Place(part, side)
+    if position == 0 and count == 1:
+        position = 1
+    if not 1 <= position <= count:
+        raise NotAllowedError(
+            "position",
+            position or "nothing",
+            f"1 to {count} for {words.plural}, {side.value}",
+            "Count from the front idler backwards.",
+        )
+    return Place(part, side, position)

@@ -1,0 +1,111 @@
+"""Checks on a workbook before any library unpacks it."""
+
+import io
+import re
+import zipfile
+
+from pitchline.exchange.gathering import refuse
+from pitchline.trade.errors import InputError
+
+MOST_MEMBERS = 200
+LARGEST_UNPACKED = 50 * 1024 * 1024
+LARGEST_RATIO = 100
+SMALL_MEMBER = 1024 * 1024
+MOST_ROWS = 5_000
+MOST_COLUMNS = 60
+_OLD_CONTAINER = b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1"
+_CELL = re.compile(rb"<(?:\w{1,20}:)?c\s[^<>]{0,200}?\br=\"([A-Z]{1,4})([0-9]{1,12})\"[^<>]{0,200}?(/?)>")
+_PLAIN = "Save it again as a plain workbook (.xlsx) or as CSV."
+
+
+def column_number(letters: str) -> int:
+    """The number of a column by its letters, from 1.
+
+    Examples
+    --------
+    >>> column_number("BH")
+    60
+    """
+    number = 0
+    for letter in letters:
+        number = number * 26 + ord(letter) - ord("A") + 1
+    return number
+
+
+def _open(raw: bytes, file: str) -> zipfile.ZipFile:
+    if raw.startswith(_OLD_CONTAINER):
+        raise refuse(file, "workbook", "a password or an old format", "an open workbook in .xlsx format", _PLAIN)
+    try:
+        return zipfile.ZipFile(io.BytesIO(raw))
+    except Exception:  # zipfile raises many kinds on damaged archives; all of them mean the same here
+        raise refuse(file, "workbook", "not a workbook", "a workbook in .xlsx format", _PLAIN) from None
+
+
+def _check_members(members: list[zipfile.ZipInfo], file: str) -> None:
+    if len(members) > MOST_MEMBERS:
+        raise refuse(file, "workbook", f"{len(members):,} files inside", f"up to {MOST_MEMBERS}", _PLAIN)
+    if any(member.flag_bits & 0x1 for member in members):
+        raise refuse(file, "workbook", "protected by a password", "an open workbook", _PLAIN)
+    unpacked = sum(member.file_size for member in members)
+    if unpacked > LARGEST_UNPACKED:
+        seen, allowed = (
+            f"{unpacked / 1024**2:,.0f} MB unpacked",
+            f"up to {LARGEST_UNPACKED // 1024**2} MB unpacked",
+        )
+        raise refuse(file, "workbook", seen, allowed, "Do not open it; ask where it came from.")
+    for member in members:
+        ratio = member.file_size / max(member.compress_size, 1)
+        if ratio > LARGEST_RATIO and member.file_size > SMALL_MEMBER:
+            seen = f"{member.filename[:60]} unpacks to {ratio:,.0f} times its size"
+            raise refuse(
+                file, "workbook", seen, f"up to {LARGEST_RATIO} times", "Do not open it; ask where it came from."
+            )
+    names = {member.filename.casefold() for member in members}
+    if any(name.endswith((".bin", ".vba")) and "vba" in name for name in names):
+        raise refuse(file, "workbook", "macros", "a workbook without macros", "Save it as .xlsx without macros.")
+    if "[content_types].xml" not in names:
+        raise refuse(file, "workbook", "an archive that is no workbook", "a workbook in .xlsx format", _PLAIN)
+
+
+def _check_content(name: str, content: bytes, file: str) -> None:
+    if b"<!DOCTYPE" in content or b"<!ENTITY" in content:
+        raise refuse(file, "workbook", f"entity definitions in {name[:60]}", "a workbook without them", _PLAIN)
+    if not name.casefold().startswith("xl/worksheets/"):
+        return
+    for letters, digits, empty in _CELL.findall(content):
+        if not empty and (int(digits) > MOST_ROWS or column_number(letters.decode()) > MOST_COLUMNS):
+            cell = f"{letters.decode()}{digits.decode()}"
+            allowed = f"up to {MOST_ROWS:,} rows and {MOST_COLUMNS} columns"
+            raise refuse(file, "workbook size", f"something in cell {cell}", allowed, "Delete what lies outside.")
+
+
+def check_workbook(raw: bytes, file: str) -> None:
+    """Nothing when a workbook is safe to unpack.
+
+    Parameters
+    ----------
+    raw : bytes
+        What the file holds.
+    file : str
+        File name for the error.
+
+    Raises
+    ------
+    InputError
+        Not a zip, encrypted, too many members, more than 50 MB unpacked, a member of more than 1 MB that unpacks to over 100
+        times its size, macros, entity definitions, or cells beyond 5,000 rows or 60 columns.
+
+    References
+    ----------
+    Our own limits; cell names after ECMA-376 part 1, section 18.3.1.4 (section from memory).
+    """
+    with _open(raw, file) as archive:
+        _check_members(archive.infolist(), file)
+        try:
+            for member in archive.infolist():
+                if member.filename.casefold().endswith((".xml", ".rels")):
+                    _check_content(member.filename, archive.read(member), file)
+        except InputError:
+            raise
+        except Exception:  # a damaged member raises many kinds; all of them mean the same here
+            raise refuse(file, "workbook", "damaged content", "a workbook in .xlsx format", _PLAIN) from None

@@ -1,0 +1,185 @@
+"""Each measured quantity of each part, with its figures and why."""
+
+import numpy as np
+
+from pitchline.judge.known import Known
+from pitchline.outlook.fieller import line_crossing
+from pitchline.outlook.lives import Life
+from pitchline.outlook.machine import LifeOutlook
+from pitchline.trade.dossier import Event, LineShape
+from pitchline.trade.measurands import MEASURANDS, Measurand, Role, measurands_of
+from pitchline.trade.parts import Place
+from pitchline.trade.readings import Reading
+from pitchline.trade.units import UnitSystem, show_hours, show_length
+from pitchline.verdict import Judged, LineOnly, Why
+from pitchline.wear.doubt import reading_doubt
+
+GUM = "budget of JCGM 100:2008"
+_STARTED = {
+    Event.FITTED_NEW: "fitted new at {}",
+    Event.FITTED_PART_WORN: "fitted part-worn at {}, wear then unknown",
+    Event.TURNED: "turned at {}",
+    Event.REBUILT: "rebuilt at {}",
+}
+
+
+def judged_at(
+    place: Place, known: Known, outlooks: dict[tuple[Place, Measurand], LifeOutlook], units: UnitSystem
+) -> tuple[Judged, ...]:
+    """Every quantity of one part.
+
+    Parameters
+    ----------
+    place : Place
+        The part.
+    known : Known
+        The dossier as it stood.
+    outlooks : dict
+        Outlook by place and quantity, where there is one.
+    units : UnitSystem
+        Units of the sentences.
+
+    Returns
+    -------
+    tuple of Judged
+        In the order they are read.
+
+    References
+    ----------
+    Definition.
+    """
+    return tuple(_judged(place, m, known, outlooks.get((place, m)), units) for m in measurands_of(place.part))
+
+
+def _newest(known: Known, place: Place, measurand: Measurand) -> tuple[Reading, int] | None:
+    """The newest reading and the number of its walk-round."""
+    for number in range(len(known.dossier.walk_rounds) - 1, -1, -1):
+        for reading in known.dossier.walk_rounds[number].readings:
+            if reading.place == place and reading.measurand is measurand:
+                return reading, number
+    return None
+
+
+def _judged(
+    place: Place, measurand: Measurand, known: Known, outlook: LifeOutlook | None, units: UnitSystem
+) -> Judged:
+    newest = _newest(known, place, measurand)
+    limit = known.dossier.limit_of(place.part, measurand)
+    if outlook is None:
+        status = "setting" if MEASURANDS[measurand].role is Role.SETTING else "no limit entered"
+        if newest is None:
+            return Judged(place, measurand, status if limit is None else "not read")
+        reading, number = newest
+        doubt = reading_doubt(reading)
+        date = known.dossier.walk_rounds[number].date
+        return Judged(
+            place,
+            measurand,
+            status,
+            reading,
+            date,
+            reading.value_m,
+            doubt.u_m,
+            doubt.expanded_u_m,
+            new_m=limit.new_m if limit is not None else None,
+            why=(_why_reading(reading, doubt.expanded_u_m, f"{date:%-d %b %Y}", units),),
+        )
+    return _with_outlook(place, measurand, known, outlook, newest, units)
+
+
+def _with_outlook(
+    place: Place,
+    measurand: Measurand,
+    known: Known,
+    outlook: LifeOutlook,
+    newest: tuple[Reading, int] | None,
+    units: UnitSystem,
+) -> Judged:
+    life = outlook.life
+    trace = life.traces[-1] if life.traces else None
+    status = "judged" if trace is not None else "not read"
+    reading, date = (trace.reading, trace.date) if trace is not None else (None, None)
+    doubt = trace.doubt if trace is not None else None
+    if newest is not None:
+        newest_date = known.dossier.walk_rounds[newest[1]].date
+        if (newest_date, newest[0]) in known.held:
+            status, reading, date, doubt = "held back", newest[0], newest_date, reading_doubt(newest[0])
+    return Judged(
+        place=place,
+        measurand=measurand,
+        status=status,
+        reading=reading,
+        read_on=date,
+        value_m=reading.value_m if reading is not None else None,
+        u_m=doubt.u_m if doubt is not None else None,
+        expanded_u_m=doubt.expanded_u_m if doubt is not None else None,
+        new_m=life.line.limit.new_m,
+        limit_m=life.line.limit.limit_m,
+        life_used=outlook.life_used,
+        life_used_u=outlook.life_used_u,
+        beyond_line=trace is not None and trace.beyond,
+        to_limit=outlook.to_limit,
+        to_turn=outlook.to_turn,
+        after_turn=outlook.after_turn,
+        line_only=_line_only(life, known.now_h),
+        readings=len(life.traces),
+        chance_changed=outlook.chance_changed,
+        why=_why(outlook, units),
+    )
+
+
+def _line_only(life: Life, now_h: float) -> LineOnly | None:
+    """The straight line through the readings of the part now fitted, where it is sure of its slope."""
+    hours = np.array([trace.service_h for trace in life.traces])
+    if hours.size < 3 or np.ptp(hours) == 0:
+        return None
+    line = line_crossing(hours, np.array([trace.life_used for trace in life.traces]), 1.0, 0.8)
+    if line.low is None or line.high is None or line.at < hours[0]:
+        return None
+    low, middle, high = (max(0.0, at - now_h) for at in (line.low, line.at, line.high))
+    return LineOnly(low, middle, high, int(hours.size))
+
+
+def _why(outlook: LifeOutlook, units: UnitSystem) -> tuple[Why, ...]:
+    life = outlook.life
+    limit = life.line.limit
+    per = " per joint" if MEASURANDS[life.measurand].spans_joints else ""
+    sizes = f"new {show_length(limit.new_m, units)}, limit {show_length(life.line.limit_m, units)}{per}"
+    shape = "" if limit.shape is LineShape.STRAIGHT else f", {limit.shape.value.replace('_', ' ')}"
+    low, middle, high = (show_hours(hours) for hours in outlook.whole_life_h)
+    spread = f"two in three between {show_hours(life.kind.typical_life_h * np.exp(-life.kind.log_spread))} and "
+    spread += show_hours(life.kind.typical_life_h * np.exp(life.kind.log_spread))
+    started = (
+        "hours of fitting not known"
+        if life.started is None
+        else _STARTED[life.started.event].format(f"{life.started.service_h:,.0f} h")
+    )
+    lines = [
+        _why_reading(trace.reading, trace.doubt.expanded_u_m, f"{trace.date:%-d %b %Y}", units)
+        for trace in reversed(life.traces)
+    ]
+    lines += [
+        Why("sizes", sizes + shape, limit.source or "entered by the yard, no source given"),
+        Why("start", started, "the machine's history"),
+        Why(
+            "typical life",
+            f"{show_hours(life.kind.typical_life_h)} on medium ground, {spread}",
+            "entered by the yard" if life.kind_entered else "weak assumption of this project, no source",
+        ),
+        Why(
+            "learned life",
+            f"{middle} from new to the limit on medium ground, 8 in 10 between {low} and {high}",
+            "all parts of this machine together; docs/explanation/outlook.md",
+        ),
+    ]
+    return tuple(lines)
+
+
+def _why_reading(reading: Reading, expanded_u_m: float, date: str, units: UnitSystem) -> Why:
+    digits = 2 if units is UnitSystem.METRIC else 3
+    per = " per joint" if reading.joints > 1 else ""
+    return Why(
+        "reading",
+        f"{reading.words} by {reading.tool.label}, good to {show_length(expanded_u_m, units, digits)}{per} at 95 %",
+        f"walk-round of {date}; {GUM}",
+    )

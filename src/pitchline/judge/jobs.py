@@ -1,0 +1,128 @@
+"""Work place by place, gathered into jobs with price and cautions, and the money figures."""
+
+from pitchline.judge.known import Known
+from pitchline.judge.parts import dates_of
+from pitchline.money.amount import Money
+from pitchline.money.cost import job_cost, total
+from pitchline.money.prices import PriceList
+from pitchline.outlook.hours_left import HoursLeft
+from pitchline.outlook.machine import MachineOutlook
+from pitchline.stops.jobs import parts_needed
+from pitchline.stops.work import Work
+from pitchline.trade.calls import Call
+from pitchline.trade.jobs import Caution, JobKind, cautions_of
+from pitchline.trade.parts import PartKind
+from pitchline.verdict import Job
+
+_SURE, _LIKELY, _POSSIBLE = 0.9, 0.5, 0.1
+
+
+def jobs_of(
+    work: list[Work], known: Known, outlook: MachineOutlook | None, prices: PriceList | None
+) -> tuple[Job, ...]:
+    """Work gathered into jobs: the same job on the same kind of part under the same call is one.
+
+    Parameters
+    ----------
+    work : list of Work
+        What the machine asks for.
+    known : Known
+        The dossier as it stood.
+    outlook : MachineOutlook or None
+        For the first of several places to fall due.
+    prices : PriceList or None
+        The yard's list.
+
+    Returns
+    -------
+    tuple of Job
+        Stop first, then book, then run, each in the order they fall due.
+
+    References
+    ----------
+    Our own rule; see docs/explanation/calls.md.
+    """
+    groups: dict[tuple[JobKind, PartKind, Call], list[Work]] = {}
+    for item in work:
+        groups.setdefault((item.job, item.place.part, item.call), []).append(item)
+    jobs = [_job(items, known, outlook, prices) for items in groups.values()]
+    return tuple(sorted(jobs, key=lambda job: (-job.call.rank, job.due.middle if job.due else 0.0, job.kind)))
+
+
+def _job(items: list[Work], known: Known, outlook: MachineOutlook | None, prices: PriceList | None) -> Job:
+    items = sorted(items, key=lambda item: item.due.middle if item.due is not None else 0.0)
+    first = items[0]
+    places = tuple(dict.fromkeys(item.place for item in items))
+    pieces = sum(item.pieces for item in items)
+    cost = job_cost(prices, first.job, first.place.part, len(places), pieces)
+    due = _first_due(items, outlook)
+    more = {item.place for item in items[1:]} - {first.place}
+    also = f" Likewise at {len(more)} more {'place' if len(more) == 1 else 'places'}." if more else ""
+    cautions = cautions_of(first.job, first.place.part)
+    if first.call is Call.STOP:
+        cautions = (Caution.UNSAFE_MACHINE, *(c for c in cautions if c is not Caution.UNSAFE_MACHINE))
+    return Job(
+        kind=first.job,
+        part=first.place.part,
+        places=tuple(sorted(places)),
+        call=first.call,
+        because=first.because + also,
+        due=due,
+        dates=dates_of(due, known),
+        chance_in_window=max(item.chance for item in items),
+        parts_needed=parts_needed(first.job, first.place.part, len(places), pieces, known.dossier.gear),
+        labour_h=cost.labour_h,
+        price=cost.price,
+        not_priced=(cost.not_priced,) if cost.not_priced else (),
+        cautions=cautions,
+    )
+
+
+def _first_due(items: list[Work], outlook: MachineOutlook | None) -> HoursLeft | None:
+    rows = [item.part_row for item in items if item.part_row is not None]
+    if outlook is None or not rows or any(item.part_row is None for item in items):
+        return None
+    if len(rows) == 1:
+        return items[0].due
+    turning = items[0].job is JobKind.TURN
+    return outlook.first_due(rows) if turning else outlook.first_at_limit(rows)
+
+
+def money_figures(
+    work: list[Work], prices: PriceList | None
+) -> tuple[Money | None, Money | None, tuple[str, ...]]:
+    """What stops the machine now, and what falls due inside the booking window.
+
+    Parameters
+    ----------
+    work : list of Work
+        What the machine asks for.
+    prices : PriceList or None
+        The yard's list.
+
+    Returns
+    -------
+    now : Money or None
+        Price of what is called stop; None without a price list.
+    window : Money or None
+        Low: what falls due almost surely (chance 0.9 or more) at low prices; usual: what falls due more likely than not, at
+        usual prices; high: everything with a chance of 0.1 or more, at high prices.
+    not_priced : tuple of str
+        What those figures leave out.
+
+    References
+    ----------
+    Our own rule: parts of one machine wear well or badly together; see docs/explanation/calls.md.
+    """
+    due = [item for item in work if item.call is not Call.RUN]
+    costs = [(item, job_cost(prices, item.job, item.place.part, 1, item.pieces)) for item in due]
+    lacking = tuple(dict.fromkeys(cost.not_priced for _, cost in costs if cost.not_priced))
+    if prices is None:
+        return None, None, lacking
+    priced = [(item, cost.price) for item, cost in costs if cost.price is not None]
+    now = total([price for item, price in priced if item.call is Call.STOP], prices.currency)
+    sums = [
+        sum(getattr(price, figure) for item, price in priced if item.call is Call.STOP or item.chance >= least)
+        for figure, least in (("low", _SURE), ("usual", _LIKELY), ("high", _POSSIBLE))
+    ]
+    return now, Money(sums[0], sums[1], sums[2], prices.currency), lacking

@@ -1,0 +1,92 @@
+"""What was known of a machine by a day, and the hours its outlook counts from."""
+
+import datetime as dt
+from dataclasses import dataclass, replace
+
+from pitchline.trade.dossier import Dossier
+from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.readings import Reading
+from pitchline.trade.units import DAYS_PER_WEEK
+from pitchline.wear.plausibility import suspicions
+from pitchline.wear.suspicion import Suspicion
+
+
+@dataclass(frozen=True, slots=True)
+class Known:
+    """A dossier as it stood on a day.
+
+    Parameters
+    ----------
+    dossier : Dossier
+        Without what came later.
+    as_of : datetime.date
+        The day.
+    now_h : float
+        Service hours then [h].
+    how : str
+        How those hours are known.
+    suspicions : tuple of Suspicion
+        Readings that look wrong, over all walk-rounds.
+
+    References
+    ----------
+    Definition.
+    """
+
+    dossier: Dossier
+    as_of: dt.date
+    now_h: float
+    how: str
+    suspicions: tuple[Suspicion, ...]
+
+    @property
+    def held(self) -> frozenset[tuple[dt.date, Reading]]:
+        """Readings left out of the figures."""
+        return frozenset((suspicion.date, suspicion.reading) for suspicion in self.suspicions if suspicion.held)
+
+
+def known_by(dossier: Dossier, as_of: dt.date | None) -> Known:
+    """What was known of a machine by a day.
+
+    Parameters
+    ----------
+    dossier : Dossier
+        Everything recorded.
+    as_of : datetime.date or None
+        The day; None takes the day of the last walk-round.
+
+    Returns
+    -------
+    Known
+        Later walk-rounds left out; hours carried on by the usual hours a week where the day is after the last one.
+
+    Raises
+    ------
+    NotAllowedError
+        There is no walk-round by that day.
+
+    References
+    ----------
+    Definition.
+    """
+    rounds = tuple(w for w in dossier.walk_rounds if as_of is None or w.date <= as_of)
+    if not rounds:
+        allowed = "at least one walk-round" + ("" if as_of is None else f" on or before {as_of}")
+        raise NotAllowedError(
+            "walk-rounds",
+            "none",
+            allowed,
+            "Make a blank sheet, go round the machine, and pass the sheet with --sheet.",
+        )
+    last = rounds[-1]
+    day = last.date if as_of is None else as_of
+    dossier = replace(dossier, walk_rounds=rounds)
+    weeks = (day - last.date).days / DAYS_PER_WEEK
+    worked = weeks * dossier.utilisation.usual if dossier.utilisation is not None else 0.0
+    how = f"read on the walk-round of {last.date:%-d %b %Y}"
+    if weeks and dossier.utilisation is not None:
+        how += f", carried on by {dossier.utilisation.usual:g} h a week to {day:%-d %b %Y}"
+    elif weeks:
+        how += "; not carried on, because no hours a week are entered"
+    found = tuple(suspicion for walk_round in rounds for suspicion in suspicions(dossier, walk_round))
+    return Known(dossier, day, last.service_h + worked, how, found)

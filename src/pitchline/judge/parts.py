@@ -1,0 +1,127 @@
+"""The call on each part, with its reason."""
+
+from pitchline.judge.known import Known
+from pitchline.outlook.dates import day_when
+from pitchline.outlook.hours_left import Dates, HoursLeft
+from pitchline.stops.work import Work
+from pitchline.trade.calls import Call
+from pitchline.trade.findings import Finding
+from pitchline.trade.jobs import JobKind
+from pitchline.trade.parts import Place
+from pitchline.verdict import Judged, PartVerdict
+
+
+def dates_of(due: HoursLeft | None, known: Known) -> Dates | None:
+    """The three figures as days.
+
+    Parameters
+    ----------
+    due : HoursLeft or None
+        Hours from now.
+    known : Known
+        Gives the day and the hours a week.
+
+    Returns
+    -------
+    Dates or None
+        None without hours or without hours a week. Cautious hours go by the high hours a week, hopeful ones by the low.
+
+    References
+    ----------
+    Our own rule; see docs/explanation/calls.md.
+    """
+    weekly = known.dossier.utilisation
+    if due is None or weekly is None:
+        return None
+    return Dates(
+        day_when(known.as_of, due.cautious, weekly.high),
+        day_when(known.as_of, due.middle, weekly.usual),
+        day_when(known.as_of, due.hopeful, weekly.low),
+    )
+
+
+def part_verdict(place: Place, known: Known, judged: tuple[Judged, ...], work: list[Work]) -> PartVerdict:
+    """The call on one part.
+
+    Parameters
+    ----------
+    place : Place
+        The part.
+    known : Known
+        The dossier as it stood.
+    judged : tuple of Judged
+        Its quantities.
+    work : list of Work
+        What the whole machine asks for.
+
+    Returns
+    -------
+    PartVerdict
+        The most urgent of what this part asks for.
+
+    References
+    ----------
+    Our own rule; see docs/explanation/calls.md.
+    """
+    findings = findings_at(place, known)
+    mine = [item for item in work if item.asked_by == place]
+    if not mine:
+        return PartVerdict(place, Call.RUN, _nothing(judged, findings), None, None, None, judged, findings)
+    top = min(mine, key=_urgency)
+    timed = [item for item in mine if item.due is not None]
+    soonest = min(timed, key=_hours) if timed else top
+    due = top.due if top.due is not None else soonest.due
+    reason = _beside_missing_limit(top, judged)
+    job: JobKind | None = top.job
+    if top.job is JobKind.INVESTIGATE and top.call is Call.RUN and top.part_row is not None:
+        job = None
+    return PartVerdict(place, top.call, reason, job, due, dates_of(due, known), judged, findings)
+
+
+def findings_at(place: Place, known: Known) -> tuple[Finding, ...]:
+    """What was seen on a part on the last walk-round.
+
+    Parameters
+    ----------
+    place : Place
+        The part.
+    known : Known
+        The dossier as it stood.
+
+    Returns
+    -------
+    tuple of Finding
+        Worst first.
+
+    References
+    ----------
+    Definition.
+    """
+    last = known.dossier.walk_rounds[-1]
+    here = [finding for finding in last.findings if finding.place == place]
+    return tuple(sorted(here, key=lambda finding: -finding.call.rank))
+
+
+def _urgency(item: Work) -> tuple[int, float]:
+    return (-item.call.rank, _hours(item))
+
+
+def _hours(item: Work) -> float:
+    return item.due.middle if item.due is not None else 0.0
+
+
+def _beside_missing_limit(top: Work, judged: tuple[Judged, ...]) -> str:
+    missing = any(item.status == "no limit entered" and item.reading is not None for item in judged)
+    return top.because + (
+        " Another reading on it has no limit entered." if missing and top.part_row is not None else ""
+    )
+
+
+def _nothing(judged: tuple[Judged, ...], findings: tuple[Finding, ...]) -> str:
+    if any(item.status == "no limit entered" and item.reading is not None for item in judged):
+        return "No limit entered: its reading is kept, but nothing can be said of the wear."
+    if any(item.status == "setting" and item.reading is not None for item in judged):
+        return "Read; nothing asks for work."
+    if not judged:
+        return "Looked at; nothing noted." if not findings else "Seen, nothing that asks for work."
+    return "Not read, and no limit entered: nothing can be said of the wear."

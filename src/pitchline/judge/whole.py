@@ -1,0 +1,175 @@
+"""One machine in, one verdict out."""
+
+import datetime as dt
+
+from pitchline import __version__
+from pitchline.judge.figures import judged_at
+from pitchline.judge.jobs import jobs_of, money_figures
+from pitchline.judge.known import Known, known_by
+from pitchline.judge.parts import dates_of, findings_at, part_verdict
+from pitchline.judge.words import headline, remarks
+from pitchline.money.prices import PriceList
+from pitchline.outlook.dates import hours_by
+from pitchline.outlook.hours_left import HoursLeft
+from pitchline.outlook.lives import lives_of
+from pitchline.outlook.machine import LifeOutlook, MachineOutlook, is_turned_next, machine_outlook
+from pitchline.stops.work import Work, finding_work, setting_work, wear_work, without_pointless
+from pitchline.trade.calls import Call
+from pitchline.trade.dossier import Dossier
+from pitchline.trade.measurands import MEASURANDS, Measurand, Role
+from pitchline.trade.parts import PartKind, Place
+from pitchline.trade.units import UnitSystem
+from pitchline.verdict import METHOD, SetOutlook, Verdict
+
+_SETS = (PartKind.BOTTOM_ROLLER, PartKind.UPPER_ROLLER)
+
+
+def judge(
+    dossier: Dossier,
+    prices: PriceList | None = None,
+    as_of: dt.date | None = None,
+    units: UnitSystem = UnitSystem.METRIC,
+    seed: int = 0,
+) -> Verdict:
+    """The whole judgement of one machine.
+
+    Parameters
+    ----------
+    dossier : Dossier
+        Everything known about it, its walk-rounds included.
+    prices : PriceList or None
+        The yard's prices; None leaves the jobs unpriced.
+    as_of : datetime.date or None
+        The day the judgement is for; None takes the day of the last walk-round. Later walk-rounds are left out.
+    units : UnitSystem
+        Units of lengths inside sentences.
+    seed : int
+        Seed of the draws of the model's constants; the same seed gives the same verdict.
+
+    Returns
+    -------
+    Verdict
+        Hours count from its `from_service_h`.
+
+    Raises
+    ------
+    NotAllowedError
+        There is no walk-round by that day.
+
+    References
+    ----------
+    See docs/explanation/outlook.md and docs/explanation/calls.md.
+    """
+    known = known_by(dossier, as_of)
+    dossier = known.dossier
+    window_h = None
+    if dossier.utilisation is not None:
+        window_h = hours_by(dossier.call_rule.booking_window_weeks, dossier.utilisation)
+    lives = lives_of(dossier, known.now_h, known.held)
+    outlook = machine_outlook(lives, dossier.usual_ground, seed=seed) if lives.lives else None
+    work = _work(known, outlook, window_h, units)
+    by_place = {(part.life.place, part.life.measurand): part for part in outlook.parts} if outlook else {}
+    parts = tuple(
+        part_verdict(place, known, judged_at(place, known, by_place, units), work)
+        for place in dossier.gear.places()
+    )
+    jobs = jobs_of(_worth_listing(work, outlook), known, outlook, prices)
+    now, window, not_priced = money_figures(work, prices)
+    next_due, at = _next_due(outlook)
+    next_work = next((item for item in work if at is not None and item.part_row == at), None)
+    return Verdict(
+        machine=dossier.machine,
+        gear=dossier.gear,
+        as_of=known.as_of,
+        from_service_h=known.now_h,
+        from_reason=known.how,
+        call=max((part.call for part in parts), key=lambda call: call.rank),
+        headline=headline(parts, jobs, dossier.call_rule, next_due),
+        next_due=next_due,
+        next_due_dates=dates_of(next_due, known),
+        next_due_place=next_work.place if next_work else None,
+        next_due_job=next_work.job if next_work else None,
+        money_now=now,
+        money_window=window,
+        not_priced=not_priced,
+        parts=parts,
+        sets=_sets(outlook, known),
+        jobs=jobs,
+        suspicions=known.suspicions,
+        remarks=remarks(known, parts, outlook),
+        walk_rounds=dossier.walk_rounds,
+        ground=dossier.usual_ground,
+        utilisation=dossier.utilisation,
+        call_rule=dossier.call_rule,
+        window_h=window_h,
+        method=METHOD,
+        version=__version__,
+    )
+
+
+def _work(known: Known, outlook: MachineOutlook | None, window_h: float | None, units: UnitSystem) -> list[Work]:
+    work = []
+    if outlook is not None:
+        chances = outlook.chances_due(window_h or 0.0)
+        turnable = {part.life.place.side for part in outlook.parts if is_turned_next(part.life)}
+        for row, part in enumerate(outlook.parts):
+            side_turnable = part.life.place.side in turnable
+            work.append(wear_work(known.dossier, row, part, side_turnable, float(chances[row]), window_h))
+    for place in known.dossier.gear.places():
+        work += [finding_work(finding, known.dossier) for finding in findings_at(place, known)]
+    held = known.held
+    last = known.dossier.walk_rounds[-1]
+    for reading in last.readings:
+        if MEASURANDS[reading.measurand].role is Role.SETTING and (last.date, reading) not in held:
+            asked = setting_work(reading, known.dossier, units)
+            work += [asked] if asked is not None else []
+    return without_pointless(work)
+
+
+def _worth_listing(work: list[Work], outlook: MachineOutlook | None) -> list[Work]:
+    """All but the measuring of parts that were not read and that nothing presses for."""
+    return [
+        item
+        for item in work
+        if item.call is not Call.RUN
+        or item.part_row is None
+        or (outlook is not None and outlook.parts[item.part_row].life.traces)
+    ]
+
+
+def _next_due(outlook: MachineOutlook | None) -> tuple[HoursLeft | None, int | None]:
+    """Hours until the first part that was read is due, and the row of the likeliest."""
+    if outlook is None:
+        return None, None
+    read = [
+        row
+        for row, part in enumerate(outlook.parts)
+        if part.life.traces and not _reverse_before_turn(part, outlook)
+    ]
+    if not read:
+        return None, None
+    first = outlook.first_due(read)
+    return first, min(read, key=lambda row: (outlook.parts[row].due.middle, outlook.parts[row].due.cautious))
+
+
+def _reverse_before_turn(part: LifeOutlook, outlook: MachineOutlook) -> bool:
+    """The face that does not bear yet is not waited for."""
+    same: list[Place] = [other.life.place for other in outlook.parts if is_turned_next(other.life)]
+    return part.life.measurand is Measurand.BUSH_OD_REVERSE and part.life.place in same
+
+
+def _sets(outlook: MachineOutlook | None, known: Known) -> tuple[SetOutlook, ...]:
+    if outlook is None:
+        return ()
+    found = []
+    for part in _SETS:
+        rows = [
+            row
+            for row, one in enumerate(outlook.parts)
+            if one.life.place.part is part and one.life.measurand is Measurand.TREAD_DIAMETER
+        ]
+        if len(rows) > 1 and any(outlook.parts[row].life.traces for row in rows):
+            first = outlook.first_at_limit(rows)
+            places = tuple(outlook.parts[row].life.place for row in rows)
+            found.append(SetOutlook(part, places, first, dates_of(first, known)))
+    return tuple(found)

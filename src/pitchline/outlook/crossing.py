@@ -1,0 +1,242 @@
+"""Hours until wear reaches a level: chances, quantiles, and the first of several parts."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import TypeAlias
+
+import numpy as np
+from scipy.special import ndtr
+
+from pitchline.outlook.paths import FloatArray
+from pitchline.outlook.quadrature import Beliefs
+
+ChanceOfHours: TypeAlias = Callable[[FloatArray], FloatArray]
+_STEPS = 46
+
+
+@dataclass(frozen=True, slots=True)
+class Crossing:
+    """Wear now and to come of n parts, as a mixture over b sets of constants and j rates, against one level each.
+
+    Parameters
+    ----------
+    weight : ndarray, shape (b, n, j)
+        Weight of each rate [1]; for each part they sum to b.
+    wear, wear_var : ndarray, shape (b, n, j)
+        Mean and variance of life used now [1].
+    rate : ndarray, shape (b, n, j)
+        Wear an hour on the ground to come [1/h], above zero.
+    noise : ndarray, shape (b,)
+        Variance of wear over mean wear [1].
+    level : ndarray, shape (n,)
+        Life used that counts as reached [1].
+
+    References
+    ----------
+    Our own formulation, see docs/explanation/outlook.md; the crossing is the normal form of a gamma process (Birnbaum and
+    Saunders).
+    """
+
+    weight: FloatArray
+    wear: FloatArray
+    wear_var: FloatArray
+    rate: FloatArray
+    noise: FloatArray
+    level: FloatArray
+
+    def by_rate(self, hours_h: FloatArray) -> FloatArray:
+        """Chance of having reached the level, at each rate.
+
+        Parameters
+        ----------
+        hours_h : ndarray, shape (n, t)
+            Hours from now [h], zero or more.
+
+        Returns
+        -------
+        ndarray, shape (b, n, j, t)
+            Chances [1].
+
+        References
+        ----------
+        Birnbaum-Saunders form of the gamma process (van Noortwijk, Reliab. Eng. Syst. Saf. 94 (2009) 2).
+        """
+        growth = self.rate[..., None] * hours_h[None, :, None, :]
+        spread = np.sqrt(self.wear_var[..., None] + self.noise[:, None, None, None] * growth)
+        short = self.level[None, :, None, None] - self.wear[..., None] - growth
+        return np.asarray(ndtr(-short / np.maximum(spread, 1e-12)))
+
+    def chance(self, hours_h: FloatArray) -> FloatArray:
+        """Chance of having reached the level by each hour.
+
+        Parameters
+        ----------
+        hours_h : ndarray, shape (n, t)
+            Hours from now [h], zero or more.
+
+        Returns
+        -------
+        ndarray, shape (n, t)
+            Chances [1], rising with the hours.
+
+        References
+        ----------
+        Our own formulation, see docs/explanation/outlook.md.
+        """
+        return np.asarray(np.einsum("bnj,bnjt->nt", self.weight, self.by_rate(hours_h)) / self.weight.shape[0])
+
+    def hours(self, chances: FloatArray) -> FloatArray:
+        """Hours by which the level is reached with each chance.
+
+        Parameters
+        ----------
+        chances : ndarray, shape (t,)
+            Inside (0, 1) [1].
+
+        Returns
+        -------
+        ndarray, shape (n, t)
+            Hours from now [h]; 0 where the chance is reached already.
+
+        References
+        ----------
+        Bisection.
+        """
+        return invert(self.chance, self.level.size, chances)
+
+
+def invert(chance: ChanceOfHours, rows: int, chances: FloatArray) -> FloatArray:
+    """Hours at which rising chances are reached, by bisection.
+
+    Parameters
+    ----------
+    chance : callable
+        Takes hours (rows, t) [h], gives chances (rows, t) [1], rising.
+    rows : int
+        How many distributions.
+    chances : ndarray, shape (t,)
+        Inside (0, 1) [1].
+
+    Returns
+    -------
+    ndarray, shape (rows, t)
+        Hours [h], 0 where reached at once, at most 1e7.
+
+    References
+    ----------
+    Bisection.
+    """
+    low = np.zeros((rows, chances.size))
+    high = np.full((rows, chances.size), 1000.0)
+    for _ in range(14):
+        short = chance(high) < chances
+        if not short.any():
+            break
+        low, high = np.where(short, high, low), np.where(short, 2 * high, high)
+    for _ in range(_STEPS):
+        middle = (low + high) / 2
+        reached = chance(middle) >= chances
+        low, high = np.where(reached, low, middle), np.where(reached, middle, high)
+        if float(np.max(high - low)) < 1e-3:
+            break
+    return np.where(chance(np.zeros_like(high)) >= chances, 0.0, high)
+
+
+def crossing(beliefs: Beliefs, future_ground: int, level: FloatArray | None = None) -> Crossing:
+    """Hours to a level for every part, on the ground to come.
+
+    Parameters
+    ----------
+    beliefs : Beliefs
+        Posterior weights and states.
+    future_ground : int
+        Ground class of the hours to come.
+    level : ndarray, shape (n,), or None
+        Life used that counts as reached [1]; None takes the wear limit, 1.
+
+    Returns
+    -------
+    Crossing
+        For the same parts in the same order.
+
+    References
+    ----------
+    Our own formulation, see docs/explanation/outlook.md.
+    """
+    count = beliefs.paths.kind.size
+    return Crossing(
+        beliefs.weight,
+        beliefs.filtered.wear,
+        beliefs.filtered.wear_var,
+        np.exp(beliefs.rate_log + beliefs.constants.ground[:, future_ground, None, None]),
+        beliefs.constants.noise,
+        np.ones(count) if level is None else np.asarray(level, float),
+    )
+
+
+def first_of(beliefs: Beliefs, crossing_: Crossing, members: list[int], chances: FloatArray) -> FloatArray:
+    """Hours until the first of several parts of one machine reaches its level.
+
+    Parameters
+    ----------
+    beliefs : Beliefs
+        Posterior weights and states.
+    crossing_ : Crossing
+        Levels of the parts.
+    members : list of int
+        Numbers of the parts, one or more, all of one machine.
+    chances : ndarray, shape (t,)
+        Inside (0, 1) [1].
+
+    Returns
+    -------
+    ndarray, shape (t,)
+        Hours from now [h].
+
+    References
+    ----------
+    Parts are independent only once the machine's effect is given: the product of survivals is taken before that effect is
+    integrated over. See docs/explanation/outlook.md.
+    """
+    return np.asarray(invert(lambda hours: first_chance(beliefs, crossing_, members, hours), 1, chances)[0])
+
+
+def first_chance(beliefs: Beliefs, crossing_: Crossing, members: list[int], hours_h: FloatArray) -> FloatArray:
+    """Chance that the first of several parts of one machine has reached its level by each hour.
+
+    Parameters
+    ----------
+    beliefs : Beliefs
+        Posterior weights and states.
+    crossing_ : Crossing
+        Levels of the parts.
+    members : list of int
+        Numbers of the parts, one or more, all of one machine.
+    hours_h : ndarray, shape (1, t)
+        Hours from now [h].
+
+    Returns
+    -------
+    ndarray, shape (1, t)
+        Chances [1].
+
+    References
+    ----------
+    As first_of.
+    """
+    at = np.asarray(members)
+    few = Crossing(
+        crossing_.weight[:, at],
+        crossing_.wear[:, at],
+        crossing_.wear_var[:, at],
+        crossing_.rate[:, at],
+        crossing_.noise,
+        crossing_.level[at],
+    )
+    reached = few.by_rate(np.broadcast_to(hours_h, (at.size, hours_h.shape[1])))
+    alive_by_rate = beliefs.scaled[:, at, :, None] * (1 - reached)
+    alive = np.einsum("bju,bnjt->bnut", beliefs.kernel, alive_by_rate)
+    alive /= beliefs.given_machine[:, at, :, None]
+    machine = beliefs.machine[:, beliefs.paths.group[at[0]]]
+    together = np.prod(np.minimum(alive, 1.0), axis=1)
+    return np.asarray(1 - np.einsum("bu,but->t", machine, together) / machine.shape[0]).reshape(1, -1)

@@ -1,0 +1,201 @@
+"""The constants of one yard or one machine: most likely values, and draws of what else they may be."""
+
+from dataclasses import dataclass
+
+import numpy as np
+from scipy.optimize import minimize
+
+from pitchline.outlook.constants import Constants, Priors
+from pitchline.outlook.filter import Habits
+from pitchline.outlook.paths import GROUNDS, FloatArray, Paths
+from pitchline.outlook.quadrature import Beliefs, believe, log_marginal_gradient
+
+_DIFFERENCE = 1e-3
+_LEAST_CURVATURE = 0.25
+
+
+@dataclass(frozen=True, slots=True)
+class Scale:
+    """Constants as standardised numbers: each counts prior standard deviations from its prior mean.
+
+    Parameters
+    ----------
+    priors : Priors
+        What is believed before any reading.
+    grounds : tuple of int
+        Ground classes whose effect is free; the others stay at their prior mean.
+
+    References
+    ----------
+    Definition.
+    """
+
+    priors: Priors
+    grounds: tuple[int, ...]
+
+    @property
+    def kinds(self) -> int:
+        """Number of kinds."""
+        return self.priors.log_rate.size
+
+    @property
+    def mean(self) -> FloatArray:
+        """Prior means, shape (p,) [1]."""
+        priors = self.priors
+        spreads = (priors.log_machine_spread[0], priors.log_part_spread[0], priors.log_noise[0])
+        return np.concatenate((priors.log_rate, priors.ground[list(self.grounds)], spreads))
+
+    @property
+    def deviation(self) -> FloatArray:
+        """Prior standard deviations, shape (p,) [1]."""
+        priors = self.priors
+        spreads = (priors.log_machine_spread[1], priors.log_part_spread[1], priors.log_noise[1])
+        return np.concatenate((priors.log_rate_u, priors.ground_u[list(self.grounds)], spreads))
+
+    def constants(self, standard: FloatArray) -> Constants:
+        """Constants from standardised numbers.
+
+        Parameters
+        ----------
+        standard : ndarray, shape (b, p)
+            Prior standard deviations from the prior mean [1].
+
+        Returns
+        -------
+        Constants
+            b sets.
+
+        References
+        ----------
+        Definition.
+        """
+        raw = self.mean + self.deviation * standard
+        ground = np.broadcast_to(self.priors.ground, (raw.shape[0], GROUNDS)).copy()
+        ground[:, list(self.grounds)] = raw[:, self.kinds : self.kinds + len(self.grounds)]
+        spreads = np.exp(raw[:, -3:])
+        return Constants(raw[:, : self.kinds], ground, spreads[:, 0], spreads[:, 1], spreads[:, 2])
+
+
+@dataclass(frozen=True, slots=True)
+class Fit:
+    """Most likely constants, and how sure they are.
+
+    Parameters
+    ----------
+    scale : Scale
+        How constants and standardised numbers relate.
+    mode : ndarray, shape (p,)
+        Most likely standardised constants [1].
+    covariance_root : ndarray, shape (p, p)
+        A matrix whose product with its transpose is their covariance [1].
+
+    References
+    ----------
+    Laplace's approximation (textbook).
+    """
+
+    scale: Scale
+    mode: FloatArray
+    covariance_root: FloatArray
+
+    def draws(self, pairs: int = 8, seed: int = 0) -> Constants:
+        """Sets of constants drawn in mirrored pairs about the mode.
+
+        Parameters
+        ----------
+        pairs : int
+            Number of pairs, from 1.
+        seed : int
+            Seed of the draw; the same seed gives the same sets.
+
+        Returns
+        -------
+        Constants
+            Twice as many sets as pairs.
+
+        References
+        ----------
+        Antithetic variates (textbook).
+        """
+        normal = np.random.default_rng(seed).standard_normal((pairs, self.mode.size))
+        steps = np.concatenate((normal, -normal)) @ self.covariance_root.T
+        return self.scale.constants(self.mode + steps)
+
+
+def _objective(standard: FloatArray, paths: Paths, scale: Scale, habits: Habits) -> tuple[FloatArray, FloatArray]:
+    """Minus log posterior and its gradient at each of b standardised sets."""
+    beliefs = believe(paths, scale.constants(standard), habits, scale.grounds)
+    gradient = log_marginal_gradient(beliefs, scale.kinds, scale.grounds) * scale.deviation
+    return 0.5 * (standard**2).sum(axis=1) - beliefs.log_marginal, standard - gradient
+
+
+def fit(paths: Paths, priors: Priors, habits: Habits, future_ground: int) -> Fit:
+    """Constants learned from wear paths, starting from priors.
+
+    Parameters
+    ----------
+    paths : Paths
+        n parts on one machine or many.
+    priors : Priors
+        What is believed before any reading.
+    habits : Habits
+        How often records leave something out.
+    future_ground : int
+        Ground class of the hours to come, so that its effect is kept free too.
+
+    Returns
+    -------
+    Fit
+        Mode by BFGS with exact gradients, covariance by the inverse Hessian there.
+
+    References
+    ----------
+    Empirical Bayes with Laplace's approximation (textbook); see docs/explanation/outlook.md.
+    """
+    free = sorted({*paths.grounds, future_ground} - {int(np.argmin(priors.ground_u))})
+    scale = Scale(priors, tuple(ground for ground in free if priors.ground_u[ground] > 0))
+
+    def at(standard: FloatArray) -> tuple[float, FloatArray]:
+        value, gradient = _objective(standard[None], paths, scale, habits)
+        return float(value[0]), gradient[0]
+
+    found = minimize(at, np.zeros(scale.mean.size), jac=True, method="BFGS", options={"gtol": 1e-3, "maxiter": 60})
+    mode = np.asarray(found.x, float)
+    return Fit(scale, mode, _covariance_root(mode, paths, scale, habits))
+
+
+def _covariance_root(mode: FloatArray, paths: Paths, scale: Scale, habits: Habits) -> FloatArray:
+    size = mode.size
+    steps = _DIFFERENCE * np.concatenate((np.eye(size), -np.eye(size)))
+    _, gradient = _objective(mode + steps, paths, scale, habits)
+    hessian = (gradient[:size] - gradient[size:]) / (2 * _DIFFERENCE)
+    curvature, axes = np.linalg.eigh((hessian + hessian.T) / 2)
+    return np.asarray(axes / np.sqrt(np.maximum(curvature, _LEAST_CURVATURE)))
+
+
+def integrated(paths: Paths, priors: Priors, habits: Habits, future_ground: int, seed: int = 0) -> Beliefs:
+    """Beliefs with the constants integrated over: 16 sets drawn in mirrored pairs from the fit.
+
+    Parameters
+    ----------
+    paths : Paths
+        n parts, on fewer than about 30 machines.
+    priors : Priors
+        What is believed before any reading.
+    habits : Habits
+        How often records leave something out.
+    future_ground : int
+        Ground class of the hours to come.
+    seed : int
+        Seed of the draw.
+
+    Returns
+    -------
+    Beliefs
+        Under 16 sets of constants, each as likely as the other.
+
+    References
+    ----------
+    Our own formulation, see docs/explanation/outlook.md.
+    """
+    return believe(paths, fit(paths, priors, habits, future_ground).draws(seed=seed), habits)

@@ -1,0 +1,316 @@
+"""From a machine's dossier to the wear paths of its parts: which part was fitted when, and what was read of it."""
+
+import datetime as dt
+from dataclasses import dataclass
+from itertools import pairwise
+
+import numpy as np
+
+from pitchline.outlook.kinds import kind_life
+from pitchline.outlook.paths import GROUNDS, FloatArray, PartLife
+from pitchline.trade.dossier import Dossier, Event, KindLife, Limit, PartEvent
+from pitchline.trade.measurands import MEASURANDS, Measurand, Role, measurands_of
+from pitchline.trade.parts import PartKind, Place
+from pitchline.trade.readings import Reading
+from pitchline.wear.doubt import Doubt, reading_doubt
+from pitchline.wear.line import WearLine, wear_line
+
+NEW_SIZE_SHARE = 0.02
+"""Standard uncertainty of a new size as a share of the wear allowance, where none is entered: assumption of this project."""
+TURNED_START = 0.10
+"""The same for the face that bears after a turn, which may have worn before."""
+REBUILT_START = 0.05
+"""The same for a rebuilt part."""
+
+_CHAIN = (PartKind.CHAIN, PartKind.BUSH, PartKind.LINK)
+_RENEWS: dict[tuple[PartKind, Event], tuple[PartKind, ...]] = {
+    (PartKind.BUSH, Event.TURNED): (PartKind.BUSH, PartKind.CHAIN),
+    (PartKind.BUSH, Event.FITTED_NEW): (PartKind.BUSH, PartKind.CHAIN),
+    (PartKind.CHAIN, Event.FITTED_NEW): _CHAIN,
+    (PartKind.CHAIN, Event.FITTED_PART_WORN): _CHAIN,
+    (PartKind.LINK, Event.FITTED_NEW): _CHAIN,
+    (PartKind.LINK, Event.FITTED_PART_WORN): _CHAIN,
+}
+"""What else an event renews: turning bushes brings the pitch back, a chain comes with bushes. Common practice, no source."""
+
+
+@dataclass(frozen=True, slots=True)
+class Trace:
+    """One reading as a point of a wear path.
+
+    Parameters
+    ----------
+    date : datetime.date
+        Day of the walk-round.
+    service_h : float
+        Service hours then [h].
+    reading : Reading
+        The reading.
+    doubt : Doubt
+        Its uncertainty.
+    life_used : float
+        Life used by the wear line [1].
+    life_used_u : float
+        Its standard uncertainty from the reading alone [1].
+    beyond : bool
+        Whether the line was carried on beyond its points.
+
+    References
+    ----------
+    Definition.
+    """
+
+    date: dt.date
+    service_h: float
+    reading: Reading
+    doubt: Doubt
+    life_used: float
+    life_used_u: float
+    beyond: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Life:
+    """One part's life at one place, in one quantity.
+
+    Parameters
+    ----------
+    place : Place
+        Where.
+    measurand : Measurand
+        What is read.
+    line : WearLine
+        From reading to life used.
+    kind : KindLife
+        Typical life it starts from.
+    kind_entered : bool
+        Whether the yard entered that.
+    started : PartEvent or None
+        The event that began it; None for whatever was there before any record.
+    ended_h : float or None
+        Service hours when it was taken off or turned [h]; None for the part now fitted.
+    traces : tuple of Trace
+        Its readings, in order.
+    path : PartLife
+        The same as the outlook takes it; its kind is a number in the list of kinds.
+
+    References
+    ----------
+    Definition.
+    """
+
+    place: Place
+    measurand: Measurand
+    line: WearLine
+    kind: KindLife
+    kind_entered: bool
+    started: PartEvent | None
+    ended_h: float | None
+    traces: tuple[Trace, ...]
+    path: PartLife
+
+    @property
+    def now_fitted(self) -> bool:
+        """Whether it is the part on the machine now."""
+        return self.ended_h is None
+
+    @property
+    def turned(self) -> bool:
+        """Whether it began with a turn."""
+        return self.started is not None and self.started.event is Event.TURNED
+
+
+@dataclass(frozen=True, slots=True)
+class Lives:
+    """Every wear path of one machine.
+
+    Parameters
+    ----------
+    lives : tuple of Life
+        Those taken off and those now fitted.
+    kinds : tuple of KindLife
+        Typical lives, in the order of the numbers in the paths.
+
+    References
+    ----------
+    Definition.
+    """
+
+    lives: tuple[Life, ...]
+    kinds: tuple[KindLife, ...]
+
+
+def ground_hours(dossier: Dossier, from_h: float, to_h: float) -> FloatArray:
+    """Hours worked in each ground class between two service hours.
+
+    Parameters
+    ----------
+    dossier : Dossier
+        The machine; hours no span covers count as its usual ground.
+    from_h, to_h : float
+        Service hours [h], the second not below the first.
+
+    Returns
+    -------
+    ndarray, shape (g,)
+        Hours in each class [h], summing to the difference.
+
+    References
+    ----------
+    Definition.
+    """
+    hours = np.zeros(GROUNDS)
+    for span in dossier.ground_spans:
+        hours[span.ground] += max(0.0, min(to_h, span.to_h) - max(from_h, span.from_h))
+    hours[dossier.usual_ground] += max(0.0, to_h - from_h - float(hours.sum()))
+    return hours
+
+
+def events_at(dossier: Dossier, place: Place) -> tuple[PartEvent, ...]:
+    """Events that began a new life at a place, in order of hours.
+
+    Parameters
+    ----------
+    dossier : Dossier
+        The machine.
+    place : Place
+        Where.
+
+    Returns
+    -------
+    tuple of PartEvent
+        Also those of parts that come with it, such as a new chain for the bushes.
+
+    References
+    ----------
+    What comes with what is common practice, no source.
+    """
+    found = []
+    for event in dossier.events:
+        renewed = _RENEWS.get((event.place.part, event.event), (event.place.part,))
+        same_side = event.place.side is place.side
+        if place.part in renewed and same_side and event.place.position in (0, place.position):
+            found.append(event)
+    return tuple(sorted(found, key=lambda event: event.service_h))
+
+
+def lives_of(dossier: Dossier, now_h: float, held: frozenset[tuple[dt.date, Reading]] = frozenset()) -> Lives:
+    """Every wear path of a machine for which a limit is entered.
+
+    Parameters
+    ----------
+    dossier : Dossier
+        The machine.
+    now_h : float
+        Present service hours [h].
+    held : frozenset of (datetime.date, Reading)
+        Readings to leave out.
+
+    Returns
+    -------
+    Lives
+        In walking order, the part now fitted last at each place.
+
+    References
+    ----------
+    See docs/explanation/outlook.md.
+    """
+    found: list[Life] = []
+    kinds: list[KindLife] = []
+    for place in dossier.gear.places():
+        for measurand in measurands_of(place.part):
+            limit = dossier.limit_of(place.part, measurand)
+            if MEASURANDS[measurand].role is Role.WEAR and limit is not None and limit.limit_m is not None:
+                found += _lives_at(dossier, place, limit, now_h, held, kinds)
+    return Lives(tuple(found), tuple(kinds))
+
+
+def _lives_at(
+    dossier: Dossier,
+    place: Place,
+    limit: Limit,
+    now_h: float,
+    held: frozenset[tuple[dt.date, Reading]],
+    kinds: list[KindLife],
+) -> list[Life]:
+    line = wear_line(limit)
+    kind, entered = kind_life(dossier, place.part, limit.measurand)
+    if kind not in kinds:
+        kinds.append(kind)
+    traces = _traces(dossier, place, limit.measurand, line, held)
+    events = [event for event in events_at(dossier, place) if event.service_h <= now_h]
+    starts: list[PartEvent | None] = [None, *events]
+    ends: list[float | None] = [*(event.service_h for event in events), None]
+    lives = []
+    for started, ended_h in zip(starts, ends, strict=True):
+        mine = tuple(trace for trace in traces if _belongs(trace.service_h, started, ended_h))
+        if mine or ended_h is None:
+            path = _path(dossier, kinds.index(kind), limit, started, mine, now_h if ended_h is None else ended_h)
+            lives.append(Life(place, limit.measurand, line, kind, entered, started, ended_h, mine, path))
+    return lives
+
+
+def _belongs(service_h: float, started: PartEvent | None, ended_h: float | None) -> bool:
+    """A reading at the very hour of a change was made on the part taken off, except when the machine was new."""
+    after = started is None or service_h > started.service_h or started.service_h == service_h == 0
+    before = ended_h is None or (service_h <= ended_h and ended_h > 0)
+    return after and before
+
+
+def _traces(
+    dossier: Dossier,
+    place: Place,
+    measurand: Measurand,
+    line: WearLine,
+    held: frozenset[tuple[dt.date, Reading]],
+) -> list[Trace]:
+    found = []
+    for walk_round in dossier.walk_rounds:
+        for reading in walk_round.readings:
+            same = reading.place == place and reading.measurand is measurand
+            if same and (walk_round.date, reading) not in held:
+                found.append(_trace(walk_round.date, walk_round.service_h, reading, line))
+    return found
+
+
+def _trace(date: dt.date, service_h: float, reading: Reading, line: WearLine) -> Trace:
+    doubt = reading_doubt(reading)
+    at = np.array([reading.value_m])
+    return Trace(
+        date,
+        service_h,
+        reading,
+        doubt,
+        float(line.life_used(at)[0]),
+        max(float(line.life_doubt(at, np.array([doubt.u_m]))[0]), 1e-3),
+        bool(line.is_beyond(at)[0]),
+    )
+
+
+def _path(
+    dossier: Dossier, kind: int, limit: Limit, started: PartEvent | None, traces: tuple[Trace, ...], to_h: float
+) -> PartLife:
+    part_worn = started is not None and started.event is Event.FITTED_PART_WORN
+    from_h = started.service_h if started is not None else 0.0
+    marks = [from_h, *(trace.service_h for trace in traces)]
+    steps = [ground_hours(dossier, before, after) for before, after in pairwise(marks)]
+    return PartLife(
+        kind=kind,
+        start_u=_start_u(limit, started),
+        start_known=started is not None and not part_worn,
+        meter_known=dossier.meter_from_new and started is None,
+        step_h=np.array(steps).reshape(-1, GROUNDS),
+        wear=np.array([trace.life_used for trace in traces]),
+        wear_u=np.array([trace.life_used_u for trace in traces]),
+        tail_h=ground_hours(dossier, marks[-1], to_h),
+    )
+
+
+def _start_u(limit: Limit, started: PartEvent | None) -> float:
+    allowance_m = abs(limit.new_m - (limit.limit_m or 0.0))
+    new_size = NEW_SIZE_SHARE if limit.u_new_m is None else limit.u_new_m / allowance_m
+    if started is not None and started.event is Event.TURNED:
+        return max(TURNED_START, new_size)
+    if started is not None and started.event is Event.REBUILT:
+        return max(REBUILT_START, new_size)
+    return new_size

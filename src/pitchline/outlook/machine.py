@@ -1,0 +1,279 @@
+"""The outlook of one machine: every part now fitted, with the constants integrated over."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from pitchline.outlook.constants import weak_priors
+from pitchline.outlook.crossing import Crossing, crossing, first_chance, first_of, invert
+from pitchline.outlook.filter import Habits
+from pitchline.outlook.fit import integrated
+from pitchline.outlook.hours_left import HoursLeft
+from pitchline.outlook.lives import TURNED_START, Life, Lives
+from pitchline.outlook.paths import FloatArray, stack
+from pitchline.outlook.quadrature import Beliefs
+from pitchline.trade.ground import GroundClass
+from pitchline.trade.measurands import Measurand
+
+CHANCES = np.array([0.1, 0.5, 0.9])
+
+
+@dataclass(frozen=True, slots=True)
+class LifeOutlook:
+    """Outlook of one part now fitted, in one quantity.
+
+    Parameters
+    ----------
+    life : Life
+        The wear path.
+    life_used, life_used_u : float
+        Mean and standard deviation of life used now [1].
+    to_limit : HoursLeft
+        Hours to the wear limit.
+    to_turn : HoursLeft or None
+        Hours to the turn point; None where nothing is turned, or it was.
+    after_turn : HoursLeft or None
+        Hours the other face lasts, counted from the turn.
+    whole_life_h : tuple of float
+        Hours from new to the limit on medium ground [h] that 9 in 10, 1 in 2 and 1 in 10 such parts here would pass.
+    chance_changed : float
+        Chance that the part was changed without a record [1].
+
+    References
+    ----------
+    See docs/explanation/outlook.md.
+    """
+
+    life: Life
+    life_used: float
+    life_used_u: float
+    to_limit: HoursLeft
+    to_turn: HoursLeft | None
+    after_turn: HoursLeft | None
+    whole_life_h: tuple[float, float, float]
+    chance_changed: float
+
+    @property
+    def due(self) -> HoursLeft:
+        """Hours to whatever comes first by rule: the turn, else the limit."""
+        return self.to_limit if self.to_turn is None else self.to_turn
+
+
+@dataclass(frozen=True, slots=True)
+class MachineOutlook:
+    """Outlook of every part of one machine.
+
+    Parameters
+    ----------
+    parts : tuple of LifeOutlook
+        Those now fitted, in walking order.
+    rows : tuple of int
+        Their rows in the beliefs.
+    beliefs : Beliefs
+        Posterior weights and states, for parts taken off too.
+    limits : Crossing
+        Against the wear limits.
+    dues : Crossing
+        Against the turn point where a part is turned, else the limit.
+
+    References
+    ----------
+    See docs/explanation/outlook.md.
+    """
+
+    parts: tuple[LifeOutlook, ...]
+    rows: tuple[int, ...]
+    beliefs: Beliefs
+    limits: Crossing
+    dues: Crossing
+
+    def first_due(self, members: Sequence[int]) -> HoursLeft:
+        """Hours until the first of several parts is due.
+
+        Parameters
+        ----------
+        members : sequence of int
+            Places in `parts`, one or more.
+
+        Returns
+        -------
+        HoursLeft
+            Their shared machine effect is taken into account.
+
+        References
+        ----------
+        See docs/explanation/outlook.md.
+        """
+        return self._first(self.dues, members)
+
+    def first_at_limit(self, members: Sequence[int]) -> HoursLeft:
+        """Hours until the first of several parts is at its wear limit.
+
+        Parameters
+        ----------
+        members : sequence of int
+            Places in `parts`, one or more.
+
+        Returns
+        -------
+        HoursLeft
+            Their shared machine effect is taken into account.
+
+        References
+        ----------
+        See docs/explanation/outlook.md.
+        """
+        return self._first(self.limits, members)
+
+    def chances_due(self, hours_h: float) -> FloatArray:
+        """Chance of each part being due within a number of hours.
+
+        Parameters
+        ----------
+        hours_h : float
+            Hours from now [h], zero or more.
+
+        Returns
+        -------
+        ndarray, shape (p,)
+            Chances [1], in the order of `parts`.
+
+        References
+        ----------
+        See docs/explanation/outlook.md.
+        """
+        everywhere = self.dues.chance(np.full((self.dues.level.size, 1), hours_h))[:, 0]
+        return np.asarray(everywhere[list(self.rows)])
+
+    def _first(self, against: Crossing, members: Sequence[int]) -> HoursLeft:
+        rows = [self.rows[member] for member in members]
+        hours = first_of(self.beliefs, against, rows, CHANCES)
+        now = first_chance(self.beliefs, against, rows, np.zeros((1, 1)))[0, 0]
+        return HoursLeft(float(hours[0]), float(hours[1]), float(hours[2]), float(now))
+
+
+def machine_outlook(
+    lives: Lives, future_ground: GroundClass, habits: Habits | None = None, seed: int = 0
+) -> MachineOutlook:
+    """Outlook of one machine from its wear paths.
+
+    Parameters
+    ----------
+    lives : Lives
+        One path or more.
+    future_ground : GroundClass
+        Ground of the hours to come.
+    habits : Habits or None
+        How often records leave something out; None takes the project's own assumptions.
+    seed : int
+        Seed of the draws of the constants.
+
+    Returns
+    -------
+    MachineOutlook
+        For every part now fitted.
+
+    Raises
+    ------
+    NotAllowedError
+        No wear path at all.
+
+    References
+    ----------
+    See docs/explanation/outlook.md.
+    """
+    paths = stack([life.path for life in lives.lives])
+    priors = weak_priors(
+        np.array([kind.typical_life_h for kind in lives.kinds]),
+        np.array([kind.log_spread for kind in lives.kinds]),
+    )
+    beliefs = integrated(paths, priors, habits or Habits(), int(future_ground), seed)
+    rows = tuple(row for row, life in enumerate(lives.lives) if life.now_fitted)
+    level = np.array([life.line.limit.turn_at if is_turned_next(life) else 1.0 for life in lives.lives])
+    limits, dues = crossing(beliefs, int(future_ground)), crossing(beliefs, int(future_ground), level)
+    to_limit, to_due = _hours_left(limits), _hours_left(dues)
+    used = (beliefs.weight * beliefs.filtered.wear).sum(axis=2).mean(axis=0)
+    square = (beliefs.weight * (beliefs.filtered.wear**2 + beliefs.filtered.wear_var)).sum(axis=2).mean(axis=0)
+    changed = 1 - (beliefs.weight * np.exp(beliefs.filtered.log_kept)).sum(axis=2).mean(axis=0)
+    parts = []
+    for row in rows:
+        life = lives.lives[row]
+        turned_next = is_turned_next(life)
+        parts.append(
+            LifeOutlook(
+                life,
+                float(used[row]),
+                float(np.sqrt(max(square[row] - used[row] ** 2, 0.0))),
+                to_limit[row],
+                to_due[row] if turned_next else None,
+                _after_turn(lives, row, beliefs, limits) if turned_next else None,
+                _whole_life_h(beliefs, row),
+                float(np.clip(changed[row], 0.0, 1.0)),
+            )
+        )
+    return MachineOutlook(tuple(parts), rows, beliefs, limits, dues)
+
+
+def is_turned_next(life: Life) -> bool:
+    """Whether a wear path is of bushes that have not been turned yet.
+
+    Parameters
+    ----------
+    life : Life
+        The wear path.
+
+    Returns
+    -------
+    bool
+        True for the forward face of bushes on their first side.
+
+    References
+    ----------
+    Bushes are turned once: common practice, no source.
+    """
+    return life.measurand is Measurand.BUSH_OD_FORWARD and life.now_fitted and not life.turned
+
+
+def _hours_left(against: Crossing) -> list[HoursLeft]:
+    hours = against.hours(CHANCES)
+    now = against.chance(np.zeros((against.level.size, 1)))[:, 0]
+    return [HoursLeft(float(h[0]), float(h[1]), float(h[2]), float(p)) for h, p in zip(hours, now, strict=True)]
+
+
+def _whole_life_h(beliefs: Beliefs, row: int) -> tuple[float, float, float]:
+    rates = beliefs.rate_log[:, row].ravel()
+    order = np.argsort(-rates)
+    share = np.cumsum(beliefs.weight[:, row].ravel()[order]) / beliefs.weight.shape[0]
+    low, middle, high = (float(np.exp(-np.interp(chance, share, rates[order]))) for chance in CHANCES)
+    return low, middle, high
+
+
+def _after_turn(lives: Lives, row: int, beliefs: Beliefs, limits: Crossing) -> HoursLeft:
+    """Hours the other face lasts: worn as its own reading says, then as a new part on this machine."""
+    other = next(
+        (
+            at
+            for at, life in enumerate(lives.lives)
+            if life.now_fitted
+            and life.place == lives.lives[row].place
+            and life.measurand is Measurand.BUSH_OD_REVERSE
+            and life.traces
+        ),
+        None,
+    )
+    weight = beliefs.new_part_weight(row)[:, None, :]
+    shape = weight.shape
+    if other is None:
+        start, start_var = np.zeros(shape), np.full(shape, TURNED_START**2)
+    else:
+        belief = beliefs.weight[:, other]
+        mean = (belief * limits.wear[:, other]).sum(axis=1)
+        square = (belief * (limits.wear[:, other] ** 2 + limits.wear_var[:, other])).sum(axis=1)
+        start = np.broadcast_to(mean[:, None, None], shape)
+        start_var = np.broadcast_to((square - mean**2)[:, None, None] + TURNED_START**2 / 4, shape)
+    turned = Crossing(weight, start, start_var, limits.rate[:, [row]], limits.noise, np.ones(1))
+    hours = invert(turned.chance, 1, CHANCES)[0]
+    return HoursLeft(
+        float(hours[0]), float(hours[1]), float(hours[2]), float(turned.chance(np.zeros((1, 1)))[0, 0])
+    )

@@ -1,0 +1,171 @@
+"""Nested quadrature: the parts of a machine share its effect, and each has its own."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from pitchline.outlook.constants import Constants
+from pitchline.outlook.filter import LOG_2PI, Filtered, Habits, filter_paths
+from pitchline.outlook.paths import FloatArray, Paths
+
+STEP = 0.08
+OFFSETS: FloatArray = STEP * (np.arange(46, dtype=np.float64) - 22.5)
+"""Log-rate offsets about the mean of the kind, for parts and for machines alike."""
+_TINY = 1e-290
+
+
+@dataclass(frozen=True, slots=True)
+class Beliefs:
+    """What is believed of rates and present wear under b sets of constants, on the grid.
+
+    Parameters
+    ----------
+    paths : Paths
+        The parts.
+    constants : Constants
+        The sets.
+    filtered : Filtered
+        Likelihoods and states at each rate of the grid.
+    rate_log : ndarray, shape (b, n, j)
+        The rates of the grid [log of life used per hour].
+    log_marginal : ndarray, shape (b,)
+        Log probability of all readings [1].
+    machine : ndarray, shape (b, m, j)
+        Posterior weight of each machine effect on the grid [1], summing to 1.
+    kernel : ndarray, shape (b, j, j)
+        Prior weight of part offset j given machine effect u [1].
+    scaled : ndarray, shape (b, n, j)
+        Likelihood of each part, its largest value 1 [1].
+    given_machine : ndarray, shape (b, n, j)
+        Each part's likelihood given the machine effect [1], in the same scale.
+    weight : ndarray, shape (b, n, j)
+        Posterior weight of each part's rate on the grid [1], summing to 1.
+
+    References
+    ----------
+    Our own formulation, see docs/explanation/outlook.md.
+    """
+
+    paths: Paths
+    constants: Constants
+    filtered: Filtered
+    rate_log: FloatArray
+    log_marginal: FloatArray
+    machine: FloatArray
+    kernel: FloatArray
+    scaled: FloatArray
+    given_machine: FloatArray
+    weight: FloatArray
+
+    def new_part_weight(self, part: int) -> FloatArray:
+        """Posterior weight of the rate of a new part of the same kind on the same machine.
+
+        Parameters
+        ----------
+        part : int
+            Number of a part of that machine.
+
+        Returns
+        -------
+        ndarray, shape (b, j)
+            On the same grid of rates as the part [1], summing to 1.
+
+        References
+        ----------
+        Our own formulation, see docs/explanation/outlook.md.
+        """
+        weight = np.einsum("bju,bu->bj", self.kernel, self.machine[:, self.paths.group[part]])
+        return np.asarray(weight / weight.sum(axis=1, keepdims=True))
+
+
+def _log_normal(x: FloatArray, spread: FloatArray) -> FloatArray:
+    return np.asarray(-0.5 * ((x / spread) ** 2 + LOG_2PI) - np.log(spread))
+
+
+def believe(
+    paths: Paths, constants: Constants, habits: Habits, derivatives: tuple[int, ...] | None = None
+) -> Beliefs:
+    """Posterior weights of every machine effect and part rate, constants held.
+
+    Parameters
+    ----------
+    paths : Paths
+        n parts on m machines.
+    constants : Constants
+        b sets.
+    habits : Habits
+        How often records leave something out.
+    derivatives : tuple of int or None
+        Ground classes to differentiate by; None for no derivatives.
+
+    Returns
+    -------
+    Beliefs
+        On the grid of OFFSETS.
+
+    References
+    ----------
+    Our own formulation, see docs/explanation/outlook.md; checked against fine quadrature.
+    """
+    rate_log = constants.log_rate[:, paths.kind, None] + OFFSETS
+    filtered = filter_paths(paths, rate_log, constants, habits, derivatives)
+    top = filtered.log_like.max(axis=2, keepdims=True)
+    scaled = np.exp(filtered.log_like - top)
+    apart = OFFSETS[:, None] - OFFSETS[None, :]
+    kernel = STEP * np.exp(_log_normal(apart[None], constants.part_spread[:, None, None]))
+    given = np.maximum(scaled @ kernel, _TINY)
+    starts = np.flatnonzero(np.r_[True, np.diff(paths.group) > 0])
+    log_machine = np.add.reduceat(np.log(given) + top, starts, axis=1)
+    log_machine += _log_normal(OFFSETS[None, None, :], constants.machine_spread[:, None, None])
+    peak = log_machine.max(axis=2, keepdims=True)
+    machine = np.exp(log_machine - peak)
+    total = machine.sum(axis=2, keepdims=True)
+    log_marginal = (np.log(total * STEP) + peak).sum(axis=(1, 2))
+    machine /= total
+    without = machine[:, paths.group] / given
+    weight = scaled * (without @ kernel.transpose(0, 2, 1))
+    weight /= weight.sum(axis=2, keepdims=True)
+    return Beliefs(paths, constants, filtered, rate_log, log_marginal, machine, kernel, scaled, given, weight)
+
+
+def log_marginal_gradient(beliefs: Beliefs, kinds: int, grounds: tuple[int, ...]) -> FloatArray:
+    """Gradient of the log marginal by the constants, by Fisher's identity.
+
+    Parameters
+    ----------
+    beliefs : Beliefs
+        Computed with derivatives for the same grounds.
+    kinds : int
+        Number of kinds.
+    grounds : tuple of int
+        Ground classes differentiated by.
+
+    Returns
+    -------
+    ndarray, shape (b, kinds + len(grounds) + 3)
+        By each log rate, each ground effect, and the logs of machine spread, part spread and noise [1].
+
+    References
+    ----------
+    Fisher's identity (textbook): the gradient of a marginal is the posterior mean of the complete-data gradient.
+    """
+    paths, constants = beliefs.paths, beliefs.constants
+    sets = beliefs.log_marginal.size
+    mean_d = np.einsum("bnj,qbnj->qbn", beliefs.weight, beliefs.filtered.d_log_like)
+    gradient = np.zeros((sets, kinds + len(grounds) + 3))
+    for kind in np.unique(paths.kind):
+        gradient[:, kind] = mean_d[0][:, paths.kind == kind].sum(axis=1)
+    gradient[:, kinds : kinds + len(grounds)] = mean_d[1:-1].sum(axis=2).T
+    machine_square = (beliefs.machine @ OFFSETS**2) / constants.machine_spread[:, None] ** 2
+    gradient[:, -3] = (machine_square - 1).sum(axis=1)
+    gradient[:, -2] = (_part_square(beliefs) / constants.part_spread[:, None] ** 2 - 1).sum(axis=1)
+    gradient[:, -1] = mean_d[-1].sum(axis=1)
+    return gradient
+
+
+def _part_square(beliefs: Beliefs) -> FloatArray:
+    """Posterior mean square of each part's own effect, shape (b, n)."""
+    apart2 = (OFFSETS[:, None] - OFFSETS[None, :]) ** 2
+    without = beliefs.machine[:, beliefs.paths.group] / beliefs.given_machine
+    spread = without @ (beliefs.kernel * apart2).transpose(0, 2, 1)
+    return np.asarray((beliefs.scaled * spread).sum(axis=2))

@@ -1,0 +1,127 @@
+"""The printing press: a template and what is to be told become PDF bytes.
+
+What people typed goes to the template as JSON and is set as text, never read as markup.
+"""
+
+import datetime as dt
+import json
+import re
+import unicodedata
+from functools import cache
+from pathlib import Path
+
+import typst
+
+_HERE = Path(__file__).parent
+FONT_FAMILY = "Pitchline Sans"
+FONT_RANGES = (
+    (0x20, 0x7E),
+    (0xA0, 0x148),
+    (0x14A, 0x1C3),
+    (0x1C5, 0x24F),
+    (0x386, 0x386),
+    (0x388, 0x38A),
+    (0x38C, 0x38C),
+    (0x38E, 0x3A1),
+    (0x3A3, 0x3CE),
+    (0x400, 0x45F),
+    (0x490, 0x491),
+    (0x1E00, 0x1EFF),
+    (0x2010, 0x2015),
+    (0x2018, 0x2022),
+    (0x2026, 0x2026),
+    (0x202F, 0x2030),
+    (0x2032, 0x2033),
+    (0x2044, 0x2044),
+    (0x20A0, 0x20BF),
+    (0x2116, 0x2116),
+    (0x215B, 0x215E),
+    (0x2190, 0x2193),
+    (0x2212, 0x2212),
+    (0x2248, 0x2248),
+    (0x2260, 0x2260),
+    (0x2264, 0x2265),
+    (0x25A1, 0x25A1),
+)
+"""Characters the fonts we ship can set, first and last of each range; see fonts/README.md."""
+
+_KEPT = "".join(f"{chr(first)}-{chr(last)}" for first, last in FONT_RANGES if first != 0x20)
+_OTHER = re.compile(f"[^ -~{_KEPT}]")
+
+
+def printable(text: str) -> str:
+    """The text as our fonts can set it.
+
+    Parameters
+    ----------
+    text : str
+        Any text.
+
+    Returns
+    -------
+    str
+        Composed, with line breaks and tabs as spaces and a hollow square for each character the fonts lack.
+
+    References
+    ----------
+    Our own rule; a tagged PDF must not hold a character without a glyph (ISO 14289-1, 7.21).
+
+    Examples
+    --------
+    >>> printable("No.\\t7 \\u65e5")
+    'No. 7 □'
+    """
+    return _OTHER.sub("□", re.sub(r"[\t-\r\x85\u2028\u2029]+", " ", unicodedata.normalize("NFC", text)))
+
+
+def _clean(told: object) -> object:
+    if isinstance(told, str):
+        return printable(told)
+    if isinstance(told, dict):
+        return {key: _clean(value) for key, value in told.items()}
+    if isinstance(told, list | tuple):
+        return [_clean(value) for value in told]
+    return told
+
+
+@cache
+def _fonts() -> typst.Fonts:
+    return typst.Fonts(
+        include_system_fonts=False, include_embedded_fonts=False, font_paths=[str(_HERE / "fonts")]
+    )
+
+
+def press(template: str, told: dict[str, object], as_of: dt.date | None) -> tuple[bytes, tuple[str, ...]]:
+    """A PDF after PDF/UA-1 (ISO 14289-1), the same bytes for the same input, and what the typesetter remarked.
+
+    Parameters
+    ----------
+    template : str
+        File name of a template in this folder.
+    told : dict
+        What the template sets: text, numbers, lists and dicts of them.
+    as_of : datetime.date or None
+        The day written into the file as its date of making; none is written without one.
+
+    Returns
+    -------
+    tuple of (bytes, tuple of str)
+        The file, and remarks such as a line that would not fit; none is expected.
+
+    References
+    ----------
+    Definition.
+    """
+    day = as_of or dt.date(2000, 1, 1)
+    told = told | {"date": [day.year, day.month, day.day] if as_of else None}
+    pdf, remarks = typst.compile_with_warnings(
+        str(_HERE / template),
+        root=str(_HERE),
+        font_paths=_fonts(),
+        sys_inputs={"told": json.dumps(_clean(told), ensure_ascii=False)},
+        format="pdf",
+        pdf_standards=["ua-1"],
+        timestamp=dt.datetime(day.year, day.month, day.day, tzinfo=dt.UTC),
+    )
+    assert isinstance(pdf, bytes)
+    return pdf, tuple(str(remark) for remark in remarks)

@@ -1,0 +1,241 @@
+"""Left and right beside each other, and the one hours axis they share."""
+
+import math
+from dataclasses import dataclass
+from statistics import median
+
+from pitchline.trade.measurands import Measurand
+from pitchline.trade.parts import PartKind, Side
+from pitchline.verdict import HoursLeft, Judged, PartVerdict, Verdict
+
+_NICE = (1.0, 2.0, 2.5, 5.0, 10.0)
+
+
+@dataclass(frozen=True, slots=True)
+class PartRow:
+    """One part of both sides; a part there is one of stands on the left.
+
+    Parameters
+    ----------
+    part : PartKind
+        The part.
+    position : int
+        Its number from the front, 0 where it has none.
+    left, right : PartVerdict or None
+        The call on each side.
+
+    References
+    ----------
+    Definition.
+    """
+
+    part: PartKind
+    position: int
+    left: PartVerdict | None
+    right: PartVerdict | None
+
+    @property
+    def both(self) -> tuple[PartVerdict, ...]:
+        """Those there are."""
+        return tuple(side for side in (self.left, self.right) if side is not None)
+
+
+@dataclass(frozen=True, slots=True)
+class ReadRow:
+    """One quantity read on both sides.
+
+    Parameters
+    ----------
+    part : PartKind
+        The part.
+    position : int
+        Its number from the front, 0 where it has none.
+    measurand : Measurand
+        The quantity.
+    left, right : Judged or None
+        What was read on each side.
+
+    References
+    ----------
+    Definition.
+    """
+
+    part: PartKind
+    position: int
+    measurand: Measurand
+    left: Judged | None
+    right: Judged | None
+
+    @property
+    def both(self) -> tuple[Judged, ...]:
+        """Those there are."""
+        return tuple(side for side in (self.left, self.right) if side is not None)
+
+
+def part_rows(verdict: Verdict) -> tuple[PartRow, ...]:
+    """Every part of a verdict, left and right beside each other.
+
+    Parameters
+    ----------
+    verdict : Verdict
+        The verdict.
+
+    Returns
+    -------
+    tuple of PartRow
+        In walking order.
+
+    References
+    ----------
+    Definition.
+    """
+    kept: dict[tuple[PartKind, int], dict[bool, PartVerdict]] = {}
+    for part in verdict.parts:
+        place = part.place
+        kept.setdefault((place.part, place.position), {})[place.side is Side.RIGHT] = part
+    return tuple(PartRow(*key, sides.get(False), sides.get(True)) for key, sides in kept.items())
+
+
+def read_rows(verdict: Verdict) -> tuple[ReadRow, ...]:
+    """Every quantity with a reading, left and right beside each other.
+
+    Parameters
+    ----------
+    verdict : Verdict
+        The verdict.
+
+    Returns
+    -------
+    tuple of ReadRow
+        In walking order.
+
+    References
+    ----------
+    Definition.
+    """
+    kept: dict[tuple[PartKind, int, Measurand], dict[bool, Judged]] = {}
+    for part in verdict.parts:
+        for judged in part.judged:
+            if judged.reading is not None:
+                place = judged.place
+                key = (place.part, place.position, judged.measurand)
+                kept.setdefault(key, {})[place.side is Side.RIGHT] = judged
+    return tuple(ReadRow(*key, sides.get(False), sides.get(True)) for key, sides in kept.items())
+
+
+@dataclass(frozen=True, slots=True)
+class Band:
+    """An outlook as shares of the hours axis.
+
+    Parameters
+    ----------
+    low, middle, high : float
+        Cautious, middle and hopeful figure [1], 0 to 1.
+    runs_on : bool
+        The hopeful figure lies beyond the axis.
+    off : bool
+        The middle figure does too.
+
+    References
+    ----------
+    Definition.
+    """
+
+    low: float
+    middle: float
+    high: float
+    runs_on: bool
+    off: bool
+
+
+@dataclass(frozen=True, slots=True)
+class HoursAxis:
+    """The hours axis all parts of one machine share.
+
+    Parameters
+    ----------
+    end_h : float
+        Hours at its right end [h], above zero.
+    step_h : float
+        Hours between two marks [h].
+
+    References
+    ----------
+    Definition.
+    """
+
+    end_h: float
+    step_h: float
+
+    @property
+    def marks_h(self) -> tuple[float, ...]:
+        """Hours at each mark, from 0 to the end [h]."""
+        return tuple(self.step_h * n for n in range(round(self.end_h / self.step_h) + 1))
+
+    def share(self, hours_h: float) -> float:
+        """Where some hours lie.
+
+        Parameters
+        ----------
+        hours_h : float
+            Hours [h], zero or more.
+
+        Returns
+        -------
+        float
+            Share of the axis [1], 0 to 1; what lies beyond is 1.
+
+        References
+        ----------
+        Definition.
+        """
+        return min(max(hours_h / self.end_h, 0.0), 1.0)
+
+    def band(self, left: HoursLeft) -> Band:
+        """An outlook on this axis.
+
+        Parameters
+        ----------
+        left : HoursLeft
+            The outlook [h].
+
+        Returns
+        -------
+        Band
+            Its shares.
+
+        References
+        ----------
+        Definition.
+        """
+        low, middle, high = (self.share(x) for x in (left.cautious, left.middle, left.hopeful))
+        return Band(low, middle, high, left.hopeful > self.end_h, left.middle > self.end_h)
+
+
+def hours_axis(verdict: Verdict) -> HoursAxis:
+    """One axis for every part: it ends where most bands end, and shows the booking window.
+
+    Parameters
+    ----------
+    verdict : Verdict
+        The verdict.
+
+    Returns
+    -------
+    HoursAxis
+        With two to five steps; its end is a whole number of steps.
+
+    References
+    ----------
+    Our own rule: the longest hopeful figure, but at most twice the middling middle figure and at least one and a half
+    booking windows, so that a single long outlook does not crush the others.
+    """
+    due = [part.due for part in verdict.parts if part.due is not None]
+    reach = 100.0
+    if due:
+        reach = min(max(left.hopeful for left in due), 2 * median(left.middle for left in due))
+    reach = max(reach, 1.5 * (verdict.window_h or 0.0), 100.0)
+    rough = reach / 4
+    power = 10 ** math.floor(math.log10(rough))
+    step = next(nice * power for nice in _NICE if nice * power >= rough * 0.999)
+    return HoursAxis(step * math.ceil(reach / step), step)

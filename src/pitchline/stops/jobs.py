@@ -1,0 +1,177 @@
+"""Which job a worn part, a finding or a setting leads to, on what, and what goes into it."""
+
+from pitchline.trade.dossier import Limit
+from pitchline.trade.findings import Finding
+from pitchline.trade.jobs import JobKind
+from pitchline.trade.machine import RunningGear, TrackKind
+from pitchline.trade.parts import PARTS, PartKind, Place
+
+_WHOLE_CHAIN = (PartKind.CHAIN, PartKind.BUSH, PartKind.LINK)
+
+USUAL_AT_LIMIT: dict[PartKind, JobKind] = {
+    PartKind.SHOE: JobKind.RESHOE,
+    PartKind.SLEW_RING: JobKind.INVESTIGATE,
+}
+"""What is done when a part is at its limit; all others are replaced. Common practice, no source; a limit can say otherwise."""
+
+
+def job_at_limit(limit: Limit, turnable: bool) -> JobKind:
+    """The job of a part at its wear limit.
+
+    Parameters
+    ----------
+    limit : Limit
+        The yard's limit, which may name the job.
+    turnable : bool
+        Whether the chain's bushes are still on their first side.
+
+    Returns
+    -------
+    JobKind
+        A chain stretched to its limit with bushes not yet turned is turned; it brings the pitch back.
+
+    References
+    ----------
+    Common practice, no source.
+    """
+    if limit.at_limit is not None:
+        return limit.at_limit
+    if limit.part is PartKind.CHAIN and turnable:
+        return JobKind.TURN
+    return USUAL_AT_LIMIT.get(limit.part, JobKind.REPLACE)
+
+
+def target_of(job: JobKind, place: Place) -> Place:
+    """Where a job is really done: links and bushes are changed as a whole chain.
+
+    Parameters
+    ----------
+    job : JobKind
+        What is done.
+    place : Place
+        The part that asks for it.
+
+    Returns
+    -------
+    Place
+        The chain of that side for its links and bushes, the bushes for a turn, else the place itself.
+
+    References
+    ----------
+    Common practice, no source.
+    """
+    if job is JobKind.TURN:
+        return Place(PartKind.BUSH, place.side)
+    if job is JobKind.REPLACE and place.part in _WHOLE_CHAIN:
+        return Place(PartKind.CHAIN, place.side)
+    return place
+
+
+def job_of_finding(finding: Finding) -> JobKind:
+    """The job a finding leads to.
+
+    Parameters
+    ----------
+    finding : Finding
+        What was seen.
+
+    Returns
+    -------
+    JobKind
+        A cracked link or bush is looked into before a chain is condemned; shoes are re-shod.
+
+    References
+    ----------
+    Common practice, no source.
+    """
+    if finding.job is JobKind.REPLACE and finding.place.part in _WHOLE_CHAIN:
+        return JobKind.INVESTIGATE
+    if finding.job is JobKind.REPLACE and finding.place.part is PartKind.SHOE:
+        return JobKind.RESHOE
+    return finding.job
+
+
+def pieces_at(job: JobKind, part: PartKind, gear: RunningGear) -> int:
+    """Pieces in a whole place: shoes or pads on one side, joints of a chain; 1 for everything else.
+
+    Parameters
+    ----------
+    job : JobKind
+        What is done.
+    part : PartKind
+        To what.
+    gear : RunningGear
+        The running gear.
+
+    Returns
+    -------
+    int
+        From 1.
+
+    References
+    ----------
+    Definition.
+    """
+    if part is PartKind.SHOE:
+        return gear.joints_per_side
+    if part is PartKind.PAD:
+        return gear.joints_per_side * (gear.pads_per_shoe if gear.track is TrackKind.STEEL_BOLTED_PADS else 1)
+    if part in _WHOLE_CHAIN and job in (JobKind.REPLACE, JobKind.TURN):
+        return gear.joints_per_side
+    return 1
+
+
+def parts_needed(
+    job: JobKind, part: PartKind, places: int, pieces: int, gear: RunningGear
+) -> tuple[tuple[str, int], ...]:
+    """What a job takes, in words and counts.
+
+    Parameters
+    ----------
+    job : JobKind
+        What is done.
+    part : PartKind
+        To what.
+    places : int
+        At how many places, from 1.
+    pieces : int
+        How many pieces over all places (joints, shoes, pads, bolts), from 1.
+    gear : RunningGear
+        The running gear.
+
+    Returns
+    -------
+    tuple of (str, int)
+        Empty for work that takes no parts.
+
+    References
+    ----------
+    Counts follow from the running gear; what goes with what is common practice, no source.
+    """
+    if job in (JobKind.INVESTIGATE, JobKind.ADJUST, JobKind.CLEAN_OUT):
+        return ()
+    if job is JobKind.TURN:
+        return (("pin and bush to turn", pieces),)
+    if job is JobKind.REFIT_BOLTS:
+        return ((f"bolt and nut for {PARTS[part].plural}", pieces),)
+    if job is JobKind.REMOVE_JOINT:
+        return (("joint to take out", pieces),)
+    if part is PartKind.CHAIN:
+        return (
+            (f"chain of {gear.joints_per_side} joints", places),
+            ("shoe bolt and nut", pieces * gear.bolts_per_shoe),
+        )
+    if part is PartKind.SHOE:
+        bolts = () if job is JobKind.REBUILD else (("shoe bolt and nut", pieces * gear.bolts_per_shoe),)
+        return (("shoe", pieces), *bolts)
+    if part is PartKind.PAD:
+        per_pad = gear.bolts_per_pad if gear.track is TrackKind.STEEL_BOLTED_PADS else gear.bolts_per_shoe
+        return (("rubber pad", pieces), ("pad bolt and nut", pieces * per_pad))
+    if part is PartKind.SPROCKET and gear.sprocket_segments:
+        return (("sprocket segment", places * gear.sprocket_segments),)
+    words = (
+        "two-flange and single-flange as listed"
+        if part is PartKind.BOTTOM_ROLLER and gear.two_flange_rollers
+        else ""
+    )
+    return ((f"{PARTS[part].singular}{f' ({words})' if words else ''}", places),)

@@ -1,0 +1,281 @@
+"""Work that falls due, place by place: from outlook, findings and settings to calls."""
+
+from dataclasses import dataclass, replace
+
+from pitchline.outlook.hours_left import HoursLeft
+from pitchline.outlook.machine import LifeOutlook
+from pitchline.stops.jobs import job_at_limit, job_of_finding, pieces_at, target_of
+from pitchline.trade.calls import Call, CallRule
+from pitchline.trade.dossier import Dossier
+from pitchline.trade.findings import CONSEQUENCES, Finding
+from pitchline.trade.jobs import JobKind
+from pitchline.trade.measurands import MEASURANDS, Measurand
+from pitchline.trade.parts import PartKind, Place
+from pitchline.trade.readings import Reading
+from pitchline.trade.units import UnitSystem, show_hours, show_length
+
+
+@dataclass(frozen=True, slots=True)
+class Work:
+    """One job at one place, and why.
+
+    Parameters
+    ----------
+    job : JobKind
+        What is done.
+    asked_by : Place
+        The part that asks for it.
+    place : Place
+        Where it is done.
+    call : Call
+        Run, book or stop.
+    because : str
+        Why, in one sentence.
+    pieces : int
+        Pieces it takes there, from 1.
+    part_row : int or None
+        Row of the part's outlook; None for findings and settings.
+    due : HoursLeft or None
+        Hours until it is due; None for findings and settings.
+    chance : float
+        Chance that it falls due inside the booking window [1].
+
+    References
+    ----------
+    Our own rule; see docs/explanation/calls.md.
+    """
+
+    job: JobKind
+    asked_by: Place
+    place: Place
+    call: Call
+    because: str
+    pieces: int
+    part_row: int | None = None
+    due: HoursLeft | None = None
+    chance: float = 1.0
+
+
+def in_a_hundred(chance: float) -> str:
+    """A chance in words.
+
+    Parameters
+    ----------
+    chance : float
+        From 0 to 1 [1].
+
+    Returns
+    -------
+    str
+        Such as "64 in 100".
+
+    References
+    ----------
+    Definition.
+
+    Examples
+    --------
+    >>> in_a_hundred(0.64), in_a_hundred(0.999), in_a_hundred(0.001)
+    ('64 in 100', 'over 99 in 100', 'under 1 in 100')
+    """
+    if chance > 0.99:
+        return "over 99 in 100"
+    return "under 1 in 100" if chance < 0.01 else f"{chance * 100:.0f} in 100"
+
+
+def wear_work(
+    dossier: Dossier,
+    row: int,
+    outlook: LifeOutlook,
+    turnable: bool,
+    chance_in_window: float,
+    window_h: float | None,
+) -> Work:
+    """The work one worn quantity asks for, whenever it is due.
+
+    Parameters
+    ----------
+    dossier : Dossier
+        The machine.
+    row : int
+        Row of the outlook.
+    outlook : LifeOutlook
+        The part's outlook.
+    turnable : bool
+        Whether the bushes of that side are still on their first face.
+    chance_in_window : float
+        Chance of being due inside the booking window [1].
+    window_h : float or None
+        The booking window [h]; None where hours a week are not known.
+
+    Returns
+    -------
+    Work
+        A part that was not read is never called stop, and is to be measured rather than changed.
+
+    References
+    ----------
+    Our own rule; see docs/explanation/calls.md.
+    """
+    life = outlook.life
+    limit = life.line.limit
+    label = MEASURANDS[life.measurand].label
+    past = outlook.to_limit.chance_now >= dossier.call_rule.stop_chance
+    turns = outlook.to_turn is not None and not past
+    job = JobKind.TURN if turns else job_at_limit(limit, turnable and not past)
+    due = outlook.due if turns else outlook.to_limit
+    call = _call(dossier.call_rule, past and job is not JobKind.TURN, chance_in_window)
+    read = bool(life.traces)
+    if past and job is JobKind.TURN:
+        call = Call.STOP
+    if not read:
+        call = Call.BOOK if call is Call.STOP else call
+        job = JobKind.INVESTIGATE
+    because = _wear_reason(call, label, read, past, turns, due, chance_in_window, window_h)
+    place = target_of(job, life.place)
+    return Work(
+        job, life.place, place, call, because, pieces_at(job, place.part, dossier.gear), row, due, chance_in_window
+    )
+
+
+def _call(rule: CallRule, past_limit: bool, chance_in_window: float) -> Call:
+    if past_limit:
+        return Call.STOP
+    return Call.BOOK if chance_in_window >= rule.book_chance else Call.RUN
+
+
+def _wear_reason(
+    call: Call,
+    label: str,
+    read: bool,
+    past: bool,
+    turns: bool,
+    due: HoursLeft,
+    chance_in_window: float,
+    window_h: float | None,
+) -> str:
+    what = "turn point" if turns else "wear limit"
+    unread = "" if read else " It was not read: measure it before anything is ordered."
+    if past:
+        return f"The {label} is past its limit already with a chance of {in_a_hundred(due.chance_now)}.{unread}"
+    if call is Call.RUN:
+        return f"The {label} reaches its {what} in about {show_hours(due.middle)}.{unread}"
+    if due.chance_now >= 0.5:
+        return f"The {label} is past its {what} already with a chance of {in_a_hundred(due.chance_now)}.{unread}"
+    if window_h is None:
+        return f"The {label} may be at its {what} now, with a chance of {in_a_hundred(due.chance_now)}.{unread}"
+    return (
+        f"The {label} reaches its {what} inside the booking window of {show_hours(window_h)} with a chance of "
+        f"{in_a_hundred(chance_in_window)}.{unread}"
+    )
+
+
+def finding_work(finding: Finding, dossier: Dossier) -> Work:
+    """The work a finding asks for.
+
+    Parameters
+    ----------
+    finding : Finding
+        What was seen.
+    dossier : Dossier
+        The machine.
+
+    Returns
+    -------
+    Work
+        Due now.
+
+    References
+    ----------
+    What a finding leads to is common practice, no source.
+    """
+    job = job_of_finding(finding)
+    place = target_of(job, finding.place)
+    counted = job is JobKind.REFIT_BOLTS or place.part in (PartKind.SHOE, PartKind.PAD)
+    pieces = finding.count if counted else pieces_at(job, place.part, dossier.gear)
+    because = f"Seen: {finding.words}; {CONSEQUENCES[finding.kind].because}."
+    chance = 0.0 if finding.call is Call.RUN else 1.0
+    return Work(job, finding.place, place, finding.call, because, pieces, chance=chance)
+
+
+def setting_work(reading: Reading, dossier: Dossier, units: UnitSystem) -> Work | None:
+    """The work an adjusted quantity asks for.
+
+    Parameters
+    ----------
+    reading : Reading
+        Sag or adjuster extension.
+    dossier : Dossier
+        The machine with the yard's ranges.
+    units : UnitSystem
+        Units of the sentence.
+
+    Returns
+    -------
+    Work or None
+        None inside the range, or where none is entered.
+
+    References
+    ----------
+    A joint can only be taken out once half a pitch of take-up is used (geometry of a loop: dropping one joint draws the idler
+    back by half a pitch); the rest is common practice, no source.
+    """
+    band = next(
+        (b for b in dossier.bands if b.part is reading.place.part and b.measurand is reading.measurand), None
+    )
+    if band is None or band.least_m <= reading.value_m <= band.most_m:
+        return None
+    place = reading.place
+    track = Place(PartKind.CHAIN if dossier.gear.has_chain else PartKind.RUBBER_TRACK, place.side)
+    if reading.measurand is Measurand.SAG:
+        way = "slack: take it up" if reading.value_m > band.most_m else "tight: let it out"
+        allowed = f"{show_length(band.least_m, units)} to {show_length(band.most_m, units)}"
+        said = f"{show_length(reading.value_m, units)} of sag, range {allowed}"
+        return Work(JobKind.ADJUST, place, track, Call.BOOK, f"The track is too {way} ({said}).", 1)
+    if reading.value_m < band.least_m:
+        return None
+    said = f"{show_length(reading.value_m, units)} out, {show_length(band.most_m, units)} allowed"
+    if dossier.gear.has_chain and reading.value_m >= dossier.gear.pitch_m / 2:
+        because = f"The adjuster is out too far ({said}); enough is used up to take out a joint."
+        return Work(JobKind.REMOVE_JOINT, place, track, Call.BOOK, because, 1)
+    return Work(JobKind.INVESTIGATE, place, place, Call.BOOK, f"The adjuster is out too far ({said}).", 1)
+
+
+def without_pointless(work: list[Work]) -> list[Work]:
+    """The same work less what a bigger job on the same side makes pointless.
+
+    Parameters
+    ----------
+    work : list of Work
+        Everything asked for.
+
+    Returns
+    -------
+    list of Work
+        No turn where the chain is due first, nothing twice at one place: the more urgent one stays.
+
+    References
+    ----------
+    Our own rule; see docs/explanation/calls.md.
+    """
+    chain_due = {
+        item.place.side: item
+        for item in sorted(work, key=_urgency, reverse=True)
+        if item.job is JobKind.REPLACE and item.place.part is PartKind.CHAIN
+    }
+    kept: dict[tuple[JobKind, Place], Work] = {}
+    for item in sorted(work, key=_urgency):
+        chain = chain_due.get(item.place.side)
+        if item.job is JobKind.TURN and chain is not None and _urgency(chain) <= _urgency(item):
+            continue
+        key = (item.job, item.place)
+        if key not in kept:
+            kept[key] = item
+        elif item.job is JobKind.REFIT_BOLTS or (item.part_row is None and kept[key].part_row is None):
+            kept[key] = replace(kept[key], pieces=max(kept[key].pieces, item.pieces))
+    return list(kept.values())
+
+
+def _urgency(item: Work) -> tuple[int, float]:
+    """Small first: the call, then the middle hours."""
+    return (-item.call.rank, item.due.middle if item.due is not None else 0.0)

@@ -1,0 +1,299 @@
+"""Readings that look wrong, before anything is computed from them. Nothing is changed; everything is asked.
+
+How likely explanations are ranked: a slip counts only if what was meant then lies inside new-to-scrap, or a little past it. Of
+several such slips the one wins whose value lies closest to what is known (the last reading of the part, else the same quantity
+on its neighbours, else anywhere from new to scrap), where each step down the list joint count, length of one joint, inches,
+decimal mark, swapped digits must be made up for by lying a tenth of the wear allowance closer. So a reading gets at most one
+explanation.
+"""
+
+import math
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+from statistics import median
+
+from pitchline.trade.dossier import Dossier
+from pitchline.trade.measurands import MEASURANDS, Role
+from pitchline.trade.parts import PARTS, Side
+from pitchline.trade.readings import Reading, WalkRound
+from pitchline.wear.doubt import reading_doubt
+from pitchline.wear.history import last_reading, renewed_h
+from pitchline.wear.settings import suspect_setting
+from pitchline.wear.slips import Slip, SlipKind, shown, slips
+from pitchline.wear.suspicion import Suspicion
+from pitchline.wear.yardstick import LEAST_LIFE, Yardstick, yardstick
+
+RANK_STEP = 0.1
+"""Life used by which a less usual slip must lie closer to what is known. Our own judgement."""
+BACKWARDS = 3.0
+"""Combined standard uncertainties beyond which less wear than last time is asked about."""
+SIDES_APART, SIDES_SHARE, SIDES_SIGMAS = 0.3, 0.5, 4.0
+"""Left and right are far apart beyond this life used, this share of their middle, and this many standard uncertainties."""
+UNLIKE, UNLIKE_SIGMAS, LEAST_NEIGHBOURS = 0.25, 4.0, 3
+JUMP = 0.5
+"""Life used gained since the last reading beyond which a slip of hand is looked for."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Looked:
+    """One reading with what is known about it."""
+
+    reading: Reading
+    stick: Yardstick | None
+    u_m: float
+    last: tuple[WalkRound, Reading] | None
+    outside: bool
+    renewed_h: float | None
+
+    @property
+    def life(self) -> float:
+        found = self.stick.life(self.reading.value_m) if self.stick else None
+        return math.nan if found is None else found
+
+    @property
+    def life_u(self) -> float:
+        return self.stick.life_doubt(self.reading.value_m, self.u_m) if self.stick else math.nan
+
+    @property
+    def last_life(self) -> float:
+        """Life used at the last reading, not a number where there is none that is plausible itself."""
+        if self.stick is None or self.last is None:
+            return math.nan
+        earlier = self.last[1]
+        sound = not self.stick.is_outside(earlier.value_m, reading_doubt(earlier).u_m)
+        life = self.stick.life(earlier.value_m) if sound or earlier.kept_because else None
+        return math.nan if life is None else life
+
+    def is_like(self, other: "_Looked") -> bool:
+        """The same quantity on the same kind of part, renewed at the same time, but not this very reading."""
+        mine, its = self.reading, other.reading
+        same = (mine.place.part, mine.measurand) == (its.place.part, its.measurand)
+        return mine is not its and same and self.renewed_h == other.renewed_h
+
+
+def suspicions(dossier: Dossier, walk_round: WalkRound) -> tuple[Suspicion, ...]:
+    """What looks wrong among the readings of one walk-round.
+
+    Parameters
+    ----------
+    dossier : Dossier
+        The machine, with limits, running gear, recorded events and earlier walk-rounds.
+    walk_round : WalkRound
+        The walk-round; it need not be part of the dossier yet.
+
+    Returns
+    -------
+    tuple of Suspicion
+        In the order of the readings. Held: a value outside new-to-scrap, with the slip of hand that explains it best where one
+        does, or a value that contradicts the last reading or its neighbours where a slip would set it right. Not held: less
+        wear than last time beyond the doubt with no recorded event between, left and right far apart, one roller unlike its
+        neighbours, a leap or a value past the limit that a slip would explain. A reading kept with a reason is never held.
+
+    References
+    ----------
+    Our own rules; doubts by JCGM 100:2008 (GUM), robust spread 1.4826 times the median absolute deviation (normal consistency).
+    """
+    looked = _look(dossier, walk_round)
+    found: list[Suspicion] = []
+    for one in looked:
+        if MEASURANDS[one.reading.measurand].role is Role.SETTING:
+            setting = suspect_setting(dossier, one.reading, walk_round.date)
+            found += [setting] if setting else []
+        else:
+            found += _of_one(one, looked, walk_round)
+    return tuple(found)
+
+
+def _look(dossier: Dossier, walk_round: WalkRound) -> list[_Looked]:
+    looked = []
+    for reading in walk_round.readings:
+        last = last_reading(dossier, walk_round, reading)
+        elsewhere = [
+            other.value_m
+            for other in walk_round.readings
+            if other is not reading
+            and (other.place.part, other.measurand) == (reading.place.part, reading.measurand)
+        ]
+        known_m = [last[1].value_m] if last else elsewhere
+        wears = MEASURANDS[reading.measurand].role is Role.WEAR
+        stick = yardstick(dossier, reading, known_m) if wears else None
+        u_m = reading_doubt(reading).u_m
+        words = MEASURANDS[reading.measurand]
+        outside = not words.least_m <= reading.value_m <= words.most_m
+        outside = stick.is_outside(reading.value_m, u_m) if stick else outside
+        renewed = renewed_h(dossier, reading.place, walk_round.service_h)
+        one = _Looked(reading, stick, u_m, last, outside, renewed)
+        looked.append(replace(one, outside=False) if _went_on(one) else one)
+    return looked
+
+
+def _went_on(one: _Looked) -> bool:
+    """Whether a part far past its limit was nearly as far last time: then it is worn, not mistyped."""
+    in_bounds = one.stick is not None and one.stick.least_m <= one.reading.value_m <= one.stick.most_m
+    return in_bounds and one.last_life > 1 and 0 <= one.life - one.last_life <= JUMP
+
+
+def _of_one(one: _Looked, looked: Sequence[_Looked], walk_round: WalkRound) -> list[Suspicion]:
+    """Everything suspected of one reading: one hard suspicion, or any number of soft ones."""
+    if one.outside:
+        slip = _best_slip(one, looked, lambda life: True)
+        return [_told(one, walk_round, _why_outside(one), slip, hard=True)]
+    if one.stick is None:
+        return []
+    found = []
+    for check in (_less_worn, _unlike_neighbours):
+        asked = check(one, looked)
+        if asked is not None:
+            sentence, fits = asked
+            slip = _best_slip(one, looked, fits)
+            if slip:
+                return [_told(one, walk_round, sentence, slip, hard=True)]
+            found.append(_told(one, walk_round, sentence, None, hard=False))
+    if not found:
+        for check in (_sides_apart, _leapt, _past_limit):
+            asked = check(one, looked)
+            if asked is not None:
+                sentence, fits = asked
+                slip = _best_slip(one, looked, fits)
+                if slip or check is _sides_apart:
+                    return [_told(one, walk_round, sentence, slip, hard=False)]
+    return found
+
+
+_Asked = tuple[str, Callable[[float], bool]] | None
+"""A sentence, and which life used would set the reading right."""
+
+
+def _best_slip(one: _Looked, looked: Sequence[_Looked], fits: Callable[[float], bool]) -> Slip | None:
+    """The likeliest slip that lands inside new-to-scrap and fits, by the ranking at the top of this file."""
+    stick = one.stick
+    if stick is None:
+        return None
+    known = _known_life(one, looked)
+    ranked = []
+    for slip in slips(one.reading):
+        u_m = one.u_m * slip.value_m / one.reading.value_m if one.reading.value_m else one.u_m
+        life = stick.life(slip.value_m)
+        if life is None or not stick.could_be_meant(slip.value_m, min(u_m, one.u_m)) or not fits(life):
+            continue
+        away = abs(life - known) if not math.isnan(known) else max(-life, life - 1, 0.0)
+        ranked.append((away + RANK_STEP * slip.step, slip.kind, slip.whole_m, slip))
+    return min(ranked, key=lambda row: row[:3])[3] if ranked else None
+
+
+def _known_life(one: _Looked, looked: Sequence[_Looked]) -> float:
+    """Life used to be expected: the last reading's, else the middle of the same quantity elsewhere on the machine."""
+    if not math.isnan(one.last_life):
+        return one.last_life
+    lives = [other.life for other in looked if one.is_like(other) and not other.outside]
+    lives = [life for life in lives if not math.isnan(life)]
+    return median(lives) if lives else math.nan
+
+
+def _why_outside(one: _Looked) -> str:
+    reading, stick = one.reading, one.stick
+    read = reading.words
+    words = MEASURANDS[reading.measurand]
+    if stick is None:
+        bounds = f"{shown(words.least_m, reading)} to {shown(words.most_m, reading)}"
+        return f"{read} is not a {words.label} any tracked machine shows ({bounds})"
+    large = reading.value_m > stick.line.limit.new_m
+    if words.spans_joints:
+        size = "long" if large else "short"
+        joint = f"over 1 joint is too {size}"
+        if reading.joints > 1:
+            joint = f"makes {shown(reading.value_m, reading)} a joint, too {size}"
+        return f"{read} {joint} for {stick.basis}"
+    if words.least_m <= reading.value_m <= words.most_m and not math.isnan(one.life):
+        large = (one.life < LEAST_LIFE) is (stick.line.sign < 0)
+    return f"{read} is too {'large' if large else 'small'} for {stick.basis}"
+
+
+def _less_worn(one: _Looked, looked: Sequence[_Looked]) -> _Asked:
+    if one.last is None or one.stick is None or math.isnan(one.last_life):
+        return None
+    earlier, before = one.last
+    gain_m = one.stick.line.sign * (one.reading.value_m - before.value_m)
+    if gain_m >= -BACKWARDS * math.hypot(one.u_m, reading_doubt(before).u_m):
+        return None
+    sentence = f"{one.reading.words} shows less wear than the {before.words} of {_day(earlier)}, by more than the doubt of both"
+    return sentence, _near(one.last_life - 0.02, one.last_life + 0.35, 3 * one.life_u)
+
+
+def _unlike_neighbours(one: _Looked, looked: Sequence[_Looked]) -> _Asked:
+    place = one.reading.place
+    if not PARTS[place.part].numbered:
+        return None
+    alike = [x for x in looked if one.is_like(x) and x.reading.place.side is place.side and not x.outside]
+    lives = [x.life for x in alike if not math.isnan(x.life)]
+    if len(lives) < LEAST_NEIGHBOURS:
+        return None
+    middle = median(lives)
+    spread = 1.4826 * median([abs(life - middle) for life in lives])
+    if abs(one.life - middle) <= max(UNLIKE, UNLIKE_SIGMAS * math.hypot(spread, one.life_u)):
+        return None
+    usual = shown(round(median([x.reading.value_m for x in alike]), 4), one.reading)
+    sentence = (
+        f"{one.reading.words} is unlike the {len(lives)} {PARTS[place.part].plural} beside it, about {usual}"
+    )
+    return sentence, _near(middle, middle, max(0.1, 3 * one.life_u, 2 * spread))
+
+
+def _sides_apart(one: _Looked, looked: Sequence[_Looked]) -> _Asked:
+    """Asked once a pair, of the side that reads more worn."""
+    place = one.reading.place
+    if place.side is Side.NONE:
+        return None
+    across = [x for x in looked if one.is_like(x) and x.reading.place.position == place.position and not x.outside]
+    across = [x for x in across if x.reading.place.side is not place.side and not math.isnan(x.life)]
+    if not across or any(_unlike_neighbours(x, looked) for x in across):
+        return None
+    other = across[0]
+    middle = (one.life + other.life) / 2
+    far = max(SIDES_APART, SIDES_SHARE * middle, SIDES_SIGMAS * math.hypot(one.life_u, other.life_u))
+    if not one.life - other.life > far:
+        return None
+    sentence = (
+        f"{one.reading.words} on the {place.side.value} is far more worn than {other.reading.words} on the "
+        f"{other.reading.place.side.value}"
+    )
+    return sentence, _near(other.life, other.life, max(0.1, 3 * one.life_u))
+
+
+def _leapt(one: _Looked, looked: Sequence[_Looked]) -> _Asked:
+    if one.last is None or not one.life - one.last_life > JUMP:
+        return None
+    earlier, before = one.last
+    sentence = f"{one.reading.words} is far more worn than the {before.words} of {_day(earlier)}"
+    return sentence, _near(one.last_life - 0.02, one.last_life + 0.25, 3 * one.life_u)
+
+
+def _past_limit(one: _Looked, looked: Sequence[_Looked]) -> _Asked:
+    known = _known_life(one, looked)
+    if not one.life - 2 * one.life_u > 1.15 or known > 0.9:
+        return None
+    return f"{one.reading.words} is well past the limit", _near(0.0, 1.0, 0.05)
+
+
+def _near(low: float, high: float, room: float) -> Callable[[float], bool]:
+    return lambda life: low - room <= life <= high + room
+
+
+def _day(walk_round: WalkRound) -> str:
+    return f"{walk_round.date.day} {walk_round.date:%B %Y}"
+
+
+def _told(one: _Looked, walk_round: WalkRound, sentence: str, slip: Slip | None, *, hard: bool) -> Suspicion:
+    reading = one.reading
+    told = sentence + (slip.words if slip else "; read it again, or keep it and say why.")
+    if reading.kept_because:
+        told += f" Kept because: {reading.kept_because}."
+    joints = slip.joints if slip and slip.kind in (SlipKind.JOINTS, SlipKind.PER_JOINT) else None
+    return Suspicion(
+        reading=reading,
+        date=walk_round.date,
+        suspects=told,
+        instead_m=slip.whole_m if slip else None,
+        instead_joints=joints,
+        held=hard and not reading.kept_because,
+    )

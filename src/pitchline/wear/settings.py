@@ -1,0 +1,71 @@
+"""Sag and adjuster readings that cannot be: they are set, not worn, so only wide bounds and slips of unit are asked about."""
+
+import datetime as dt
+
+from pitchline.trade.dossier import Band, Dossier
+from pitchline.trade.measurands import MEASURANDS, Measurand
+from pitchline.trade.readings import Reading
+from pitchline.wear.slips import Slip, SlipKind, shown, slips
+from pitchline.wear.suspicion import Suspicion
+
+FAR = 3.0
+"""A setting this many times beyond its range is checked for a slip of hand. Our own judgement."""
+
+
+def suspect_setting(dossier: Dossier, reading: Reading, date: dt.date) -> Suspicion | None:
+    """What looks wrong about one reading of sag or adjuster extension.
+
+    Parameters
+    ----------
+    dossier : Dossier
+        The machine, with the yard's ranges and the adjuster's stroke.
+    reading : Reading
+        The reading of a quantity that is set.
+    date : datetime.date
+        The day of its walk-round.
+
+    Returns
+    -------
+    Suspicion or None
+        Held where the value is more than any tracked machine shows or than the adjuster can travel, or lies threefold outside
+        the yard's range while inches for millimetres (or the reverse) or a slipped decimal mark would bring it inside. A
+        setting that is merely out of its range is no slip: it is put right on the machine, not on the sheet.
+
+    References
+    ----------
+    Our own rules.
+    """
+    band = next(
+        (x for x in dossier.bands if x.part is reading.place.part and x.measurand is reading.measurand), None
+    )
+    most_m = _most_m(dossier, reading)
+    slip = _slip_into(band, reading)
+    if reading.value_m > most_m:
+        sentence = f"{reading.words} is more than the {shown(most_m, reading)} this can show"
+    elif slip is not None and band is not None:
+        sentence = f"{reading.words} is far from {shown(band.least_m, reading)} to {shown(band.most_m, reading)}"
+    else:
+        return None
+    told = sentence + (slip.words if slip else "; read it again, or keep it and say why.")
+    if reading.kept_because:
+        told += f" Kept because: {reading.kept_because}."
+    return Suspicion(reading, date, told, slip.whole_m if slip else None, held=not reading.kept_because)
+
+
+def _most_m(dossier: Dossier, reading: Reading) -> float:
+    most_m = MEASURANDS[reading.measurand].most_m
+    stroke_m = dossier.gear.adjuster_stroke_m
+    if reading.measurand is Measurand.ADJUSTER_EXTENSION and stroke_m is not None:
+        return min(most_m, 1.05 * stroke_m)
+    return most_m
+
+
+def _slip_into(band: Band | None, reading: Reading) -> Slip | None:
+    """The first slip of unit or decimal mark that brings a far-off setting inside its range."""
+    if band is None or band.least_m / FAR <= reading.value_m <= band.most_m * FAR:
+        return None
+    kinds = (SlipKind.INCHES, SlipKind.MILLIMETRES, SlipKind.DECIMAL)
+    inside = [
+        slip for slip in slips(reading) if slip.kind in kinds and band.least_m <= slip.value_m <= band.most_m
+    ]
+    return min(inside, key=lambda slip: (slip.kind, slip.whole_m)) if inside else None

@@ -1,0 +1,244 @@
+"""Slips of hand on a sheet: every value that may have been meant by what was typed."""
+
+import math
+import re
+from dataclasses import dataclass
+from enum import IntEnum
+
+from pitchline.trade.measurands import MEASURANDS
+from pitchline.trade.readings import Reading
+from pitchline.trade.units import METRES_PER_UNIT, UnitSystem, show_length
+
+MOST_JOINTS = 8
+DECIMAL_SLIPS = (10.0, 100.0, 0.1, 0.01)
+_INCHES = ("in", "ft")
+_MM_PER_INCH = METRES_PER_UNIT["in"] / METRES_PER_UNIT["mm"]
+_PLAIN = re.compile(r"^\s*(?P<number>\d+(?:[.,]\d+)?)\s*(?:[a-zA-Z]+|\"|”|″|'|′)?\.?\s*$")
+_NEEDLESS_ZERO = re.compile(r"0\d")
+
+
+class SlipKind(IntEnum):
+    """The slips looked for, the likeliest first; the order is our own judgement."""
+
+    JOINTS = 0
+    PER_JOINT = 1
+    INCHES = 2
+    MILLIMETRES = 3
+    DECIMAL = 4
+    SWAPPED = 5
+
+
+@dataclass(frozen=True, slots=True)
+class Slip:
+    """One value that may have been meant.
+
+    Parameters
+    ----------
+    kind : SlipKind
+        What may have gone wrong.
+    whole_m : float
+        Whole length meant [m].
+    joints : int
+        Joints meant.
+    words : str
+        What it looks like, and the value offered, in words.
+    step : int
+        How far down the list of likely slips it stands, from 0 [1].
+
+    References
+    ----------
+    Definition.
+    """
+
+    kind: SlipKind
+    whole_m: float
+    joints: int
+    words: str
+    step: int
+
+    @property
+    def value_m(self) -> float:
+        """The value meant, for one joint where joints are spanned [m]."""
+        return self.whole_m / self.joints
+
+
+def whole_m(reading: Reading) -> float:
+    """The whole length as read, the mean of its repeats.
+
+    Parameters
+    ----------
+    reading : Reading
+        The reading.
+
+    Returns
+    -------
+    float
+        Length over all joints spanned [m].
+
+    References
+    ----------
+    Definition.
+    """
+    return math.fsum(reading.repeats_m) / len(reading.repeats_m)
+
+
+def shown(length_m: float, reading: Reading) -> str:
+    """A length in the unit system the reading was typed in, with no more decimals than it needs.
+
+    Parameters
+    ----------
+    length_m : float
+        Length [m], any sign.
+    reading : Reading
+        The reading whose unit is followed.
+
+    Returns
+    -------
+    str
+        Number and unit.
+
+    References
+    ----------
+    Definition.
+    """
+    imperial = bool(reading.typed) and reading.typed[0].unit in _INCHES
+    system = UnitSystem.IMPERIAL if imperial else UnitSystem.METRIC
+    return _fewest_digits(length_m, system)
+
+
+def _fewest_digits(length_m: float, system: UnitSystem) -> str:
+    unit_m = METRES_PER_UNIT["in" if system is UnitSystem.IMPERIAL else "mm"]
+    amount = length_m / unit_m
+    first = 2 if system is UnitSystem.IMPERIAL else 1
+    digits = next((d for d in (first, first + 1) if abs(round(amount, d) - amount) < 1e-7), first + 1)
+    return show_length(length_m, system, digits)
+
+
+def slips(reading: Reading) -> tuple[Slip, ...]:
+    """Every value that one slip of hand could have turned into this reading.
+
+    Parameters
+    ----------
+    reading : Reading
+        The reading.
+
+    Returns
+    -------
+    tuple of Slip
+        Another joint count (1 to 8) or a length of one joint typed for the whole, where joints are spanned; inches taken as
+        millimetres or the reverse; a decimal mark one or two places off; two neighbouring digits swapped. Most of them make no
+        sense: whoever asks compares them with what the part can show.
+
+    References
+    ----------
+    Our own list.
+
+    Examples
+    --------
+    >>> from pitchline.trade.measurands import Measurand
+    >>> from pitchline.trade.parts import PartKind, Place, Side
+    >>> from pitchline.trade.readings import DEFAULT_TOOLS
+    >>> read = Reading(Place(PartKind.LINK, Side.LEFT), Measurand.RAIL_HEIGHT, (0.0042,), DEFAULT_TOOLS["depth_gauge"])
+    >>> [f"{slip.kind.name} {slip.value_m:.4f}" for slip in slips(read)][0]
+    'INCHES 0.1067'
+    """
+    found = _joint_slips(reading) if MEASURANDS[reading.measurand].spans_joints else []
+    return (*found, *_unit_slips(reading), *_decimal_slips(reading), *_swapped(reading))
+
+
+def _offer(reading: Reading, length_m: float) -> str:
+    over = f" over {reading.joints} joints" if reading.joints > 1 else ""
+    mean = " as the mean" if len(reading.repeats_m) > 1 else ""
+    return f"did you mean {shown(length_m, reading)}{over}{mean}?"
+
+
+def _joint_slips(reading: Reading) -> list[Slip]:
+    length_m, joints = whole_m(reading), reading.joints
+    found = [
+        Slip(
+            SlipKind.JOINTS, length_m, other, f": did you mean {shown(length_m, reading)} over {other} joints?", 0
+        )
+        for other in range(2, MOST_JOINTS + 1)
+        if other != joints
+    ]
+    if joints > 1:
+        words = (
+            f"; it looks like the length of one joint: did you mean {shown(length_m * joints, reading)} over {joints} "
+            f"joints, or {shown(length_m, reading)} over 1 joint?"
+        )
+        found.append(Slip(SlipKind.PER_JOINT, length_m * joints, joints, words, 1))
+    return found
+
+
+def _unit_slips(reading: Reading) -> list[Slip]:
+    length_m, joints = whole_m(reading), reading.joints
+    units = {typed.unit for typed in reading.typed}
+    over = f" over {joints} joints" if joints > 1 else ""
+    found = []
+    if units <= {"mm"}:
+        meant_m = length_m * _MM_PER_INCH
+        inches = f"{_fewest_digits(meant_m, UnitSystem.IMPERIAL)}{over}, which is {show_length(meant_m)}"
+        words = f"; it looks like inches typed as millimetres: did you mean {inches}?"
+        found.append(Slip(SlipKind.INCHES, meant_m, joints, words, 2))
+    if units <= {"in"}:
+        meant_m = length_m / _MM_PER_INCH
+        offer = f"{_fewest_digits(meant_m, UnitSystem.METRIC)}{over}"
+        words = f"; it looks like millimetres typed as inches: did you mean {offer}?"
+        found.append(Slip(SlipKind.MILLIMETRES, meant_m, joints, words, 2))
+    return found
+
+
+def _decimal_slips(reading: Reading) -> list[Slip]:
+    length_m = whole_m(reading)
+    return [
+        Slip(
+            SlipKind.DECIMAL,
+            length_m * factor,
+            reading.joints,
+            f"; the decimal mark may have slipped: {_offer(reading, length_m * factor)}",
+            3,
+        )
+        for factor in DECIMAL_SLIPS
+    ]
+
+
+def _swapped(reading: Reading) -> list[Slip]:
+    """Neighbouring digits swapped, at the same place in every repeat.
+
+    Nobody means a number that begins with a needless 0; one that was typed so is most likely swapped.
+    """
+    texts, units_m = _numbers(reading)
+    if not texts:
+        return []
+    step = 0 if any(_NEEDLESS_ZERO.match(text) for text in texts) else 4
+    found: dict[float, Slip] = {}
+    for at in range(min(sum(letter.isdigit() for letter in text) for text in texts) - 1):
+        meant = [_swap(text, at) for text in texts]
+        if meant == texts or any(_NEEDLESS_ZERO.match(text) for text in meant):
+            continue
+        meant_m = math.fsum(float(text) * unit_m for text, unit_m in zip(meant, units_m, strict=True)) / len(meant)
+        words = f"; two digits may be swapped: {_offer(reading, meant_m)}"
+        found.setdefault(meant_m, Slip(SlipKind.SWAPPED, meant_m, reading.joints, words, step))
+    return list(found.values())
+
+
+def _numbers(reading: Reading) -> tuple[list[str], list[float]]:
+    """The repeats as plain numbers with a point, and their units [m]; empty where one was not typed as a plain number."""
+    if not reading.typed:
+        return [f"{repeat * 1e3:.6f}".rstrip("0").rstrip(".") for repeat in reading.repeats_m], [
+            METRES_PER_UNIT["mm"]
+        ] * len(reading.repeats_m)
+    matches = [_PLAIN.match(typed.text) for typed in reading.typed]
+    texts = [match["number"].replace(",", ".") for match in matches if match]
+    if len(texts) < len(matches) or any(typed.unit not in METRES_PER_UNIT for typed in reading.typed):
+        return [], []
+    return texts, [METRES_PER_UNIT[typed.unit] for typed in reading.typed]
+
+
+def _swap(text: str, at: int) -> str:
+    """The number with its digit number `at` and the next one swapped; the decimal mark stays where it is."""
+    places = [index for index, letter in enumerate(text) if letter.isdigit()]
+    letters = list(text)
+    one, two = places[at], places[at + 1]
+    letters[one], letters[two] = letters[two], letters[one]
+    return "".join(letters)

@@ -1,0 +1,324 @@
+"""The terms of a doubt budget, one function for each way of knowing (JCGM 100:2008, the GUM)."""
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from pitchline.trade.errors import NotAllowedError
+
+
+@dataclass(frozen=True, slots=True)
+class Term:
+    """One contribution to a reading's doubt.
+
+    Parameters
+    ----------
+    name : str
+        What it is, such as "repeats" or "tool limit".
+    u_m : float
+        Standard uncertainty [m], zero or more.
+    freedom : float
+        Degrees of freedom [1], above zero; infinite where the figure is taken as known.
+    source : str
+        Where the figure comes from.
+    half_width_m : float or None
+        Half-width where the term is rectangular [m]; else None.
+
+    Raises
+    ------
+    NotAllowedError
+        A negative or non-finite uncertainty, or a freedom that is not above zero.
+
+    References
+    ----------
+    JCGM 100:2008 (GUM), 4.2 and 4.3.
+    """
+
+    name: str
+    u_m: float
+    freedom: float
+    source: str
+    half_width_m: float | None = None
+
+    def __post_init__(self) -> None:
+        if not (math.isfinite(self.u_m) and self.u_m >= 0):
+            raise NotAllowedError(f"doubt, {self.name}", self.u_m, "a length of 0 or more")
+        if not self.freedom > 0:
+            raise NotAllowedError(f"doubt, {self.name}, freedom", self.freedom, "above 0")
+
+
+def type_a(name: str, repeats_m: Sequence[float]) -> Term:
+    """The doubt of a mean, from the scatter of its repeats.
+
+    Parameters
+    ----------
+    name : str
+        Name of the term.
+    repeats_m : sequence of float
+        Repeats [m], two or more, finite.
+
+    Returns
+    -------
+    Term
+        Sample standard deviation over the root of their number, with one freedom less than repeats.
+
+    Raises
+    ------
+    NotAllowedError
+        Fewer than two repeats.
+
+    References
+    ----------
+    JCGM 100:2008 (GUM), 4.2.
+
+    Examples
+    --------
+    >>> round(type_a("repeats", [0.1482, 0.1485, 0.1481, 0.1486]).u_m * 1e3, 6)
+    0.119024
+    """
+    count = len(repeats_m)
+    return Term(name, sample_sd_m(repeats_m) / math.sqrt(count), count - 1, f"scatter of {count} repeats")
+
+
+def sample_sd_m(repeats_m: Sequence[float]) -> float:
+    """Sample standard deviation of repeats.
+
+    Parameters
+    ----------
+    repeats_m : sequence of float
+        Repeats [m], two or more, finite.
+
+    Returns
+    -------
+    float
+        Standard deviation with one less than their number below the line [m].
+
+    Raises
+    ------
+    NotAllowedError
+        Fewer than two repeats.
+
+    References
+    ----------
+    JCGM 100:2008 (GUM), 4.2.2.
+
+    Examples
+    --------
+    >>> round(sample_sd_m([0.1482, 0.1485, 0.1481, 0.1486]) * 1e3, 6)
+    0.238048
+    """
+    count = len(repeats_m)
+    if count < 2:
+        raise NotAllowedError("repeats", count, "two or more", "Read it again, or take the tool's repeatability.")
+    middle = math.fsum(repeats_m) / count
+    return math.sqrt(math.fsum((repeat - middle) ** 2 for repeat in repeats_m) / (count - 1))
+
+
+def pooled_repeatability_m(sets_m: Sequence[Sequence[float]]) -> float:
+    """Repeatability of one tool on one kind of part, pooled over many repeated readings.
+
+    Parameters
+    ----------
+    sets_m : sequence of sequence of float
+        Repeats of each reading [m]; readings with a single repeat say nothing and are passed over.
+
+    Returns
+    -------
+    float
+        Pooled standard deviation of one repeat [m]: s_p^2 = sum (n_i - 1) s_i^2 / sum (n_i - 1).
+
+    Raises
+    ------
+    NotAllowedError
+        No reading was repeated.
+
+    References
+    ----------
+    JCGM 100:2008 (GUM), 4.2.4 and H.3.6.
+
+    Examples
+    --------
+    >>> round(pooled_repeatability_m([[0.1, 0.102], [0.2, 0.2, 0.203]]) * 1e3, 6)
+    1.632993
+    """
+    repeated = [repeats for repeats in sets_m if len(repeats) > 1]
+    if not repeated:
+        raise NotAllowedError("repeats", "none", "at least one reading made twice", "Repeat a reading.")
+    squares = math.fsum((len(repeats) - 1) * sample_sd_m(repeats) ** 2 for repeats in repeated)
+    return math.sqrt(squares / sum(len(repeats) - 1 for repeats in repeated))
+
+
+def rectangular(name: str, half_width_m: float, source: str = "") -> Term:
+    """The doubt of a figure that is anywhere within limits, none more likely.
+
+    Parameters
+    ----------
+    name : str
+        Name of the term.
+    half_width_m : float
+        Half the distance between the limits [m], zero or more.
+    source : str
+        Where the limits come from.
+
+    Returns
+    -------
+    Term
+        Half-width over the root of 3.
+
+    Raises
+    ------
+    NotAllowedError
+        A negative or non-finite half-width.
+
+    References
+    ----------
+    JCGM 100:2008 (GUM), 4.3.7.
+
+    Examples
+    --------
+    >>> round(rectangular("tool limit", 0.00005).u_m * 1e6, 3)
+    28.868
+    """
+    return Term(name, half_width_m / math.sqrt(3), math.inf, source, half_width_m)
+
+
+def resolution(step_m: float, source: str = "") -> Term:
+    """The doubt from reading to a whole step.
+
+    Parameters
+    ----------
+    step_m : float
+        Smallest step that is read [m], zero or more.
+    source : str
+        Where the step comes from.
+
+    Returns
+    -------
+    Term
+        Step over the root of 12.
+
+    Raises
+    ------
+    NotAllowedError
+        A negative or non-finite step.
+
+    References
+    ----------
+    JCGM 100:2008 (GUM), F.2.2.1.
+
+    Examples
+    --------
+    >>> round(resolution(0.0001).u_m * 1e6, 3)
+    28.868
+    """
+    return rectangular("resolution", step_m / 2, source)
+
+
+def triangular(name: str, half_width_m: float, source: str = "") -> Term:
+    """The doubt of a figure within limits, more likely towards the middle.
+
+    Parameters
+    ----------
+    name : str
+        Name of the term.
+    half_width_m : float
+        Half the distance between the limits [m], zero or more.
+    source : str
+        Where the limits come from.
+
+    Returns
+    -------
+    Term
+        Half-width over the root of 6.
+
+    Raises
+    ------
+    NotAllowedError
+        A negative or non-finite half-width.
+
+    References
+    ----------
+    JCGM 100:2008 (GUM), 4.3.9.
+
+    Examples
+    --------
+    >>> round(triangular("setting", 0.0006).u_m * 1e6, 3)
+    244.949
+    """
+    return Term(name, half_width_m / math.sqrt(6), math.inf, source)
+
+
+def arcsine(name: str, half_width_m: float, source: str = "") -> Term:
+    """The doubt of a figure that swings between limits, such as with the day's temperature.
+
+    Parameters
+    ----------
+    name : str
+        Name of the term.
+    half_width_m : float
+        Half the swing [m], zero or more.
+    source : str
+        Where the limits come from.
+
+    Returns
+    -------
+    Term
+        Half-width over the root of 2.
+
+    Raises
+    ------
+    NotAllowedError
+        A negative or non-finite half-width.
+
+    References
+    ----------
+    JCGM 100:2008 (GUM), H.1.3.4.
+
+    Examples
+    --------
+    >>> round(arcsine("day's swing", 0.0002).u_m * 1e6, 3)
+    141.421
+    """
+    return Term(name, half_width_m / math.sqrt(2), math.inf, source)
+
+
+def trapezoid(name: str, half_width_m: float, top_over_base: float, source: str = "") -> Term:
+    """The doubt of a figure within limits, equally likely about the middle and less towards the ends.
+
+    Parameters
+    ----------
+    name : str
+        Name of the term.
+    half_width_m : float
+        Half the distance between the limits [m], zero or more.
+    top_over_base : float
+        Width of the flat top over that of the base [1], 0 (triangle) to 1 (rectangle).
+    source : str
+        Where the limits come from.
+
+    Returns
+    -------
+    Term
+        Half-width times the root of (1 + beta^2) / 6.
+
+    Raises
+    ------
+    NotAllowedError
+        A negative or non-finite half-width, or a ratio outside 0 to 1.
+
+    References
+    ----------
+    JCGM 100:2008 (GUM), 4.3.9.
+
+    Examples
+    --------
+    >>> round(trapezoid("setting", 0.0006, 1.0).u_m * 1e6, 3)
+    346.41
+    """
+    _ratio(top_over_base)
+    return Term(name, half_width_m * math.sqrt((1 + top_over_base**2) / 6), math.inf, source)
+
+
+def _ratio(top_over_base: float) -> None:
+    if not 0 <= top_over_base <= 1:
+        raise NotAllowedError("top over base", top_over_base, "0 to 1")

@@ -1,0 +1,67 @@
+"""The yard's files: what is written, what it says, and that it reads back as it was."""
+
+from pathlib import Path
+
+import pytest
+
+from pitchline.demo.files import readme_text, sheet_name, write_yard
+from pitchline.demo.yard import Yard, build_yard
+from pitchline.exchange.machine_file import read_machine
+from pitchline.exchange.prices_file import read_prices
+from pitchline.exchange.sheet import read_sheet
+
+
+@pytest.fixture(scope="session")
+def folder(yard: Yard, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    where = tmp_path_factory.mktemp("yard")
+    write_yard(yard, where)
+    return where
+
+
+def test_a_folder_for_each_machine(yard: Yard, folder: Path) -> None:
+    assert {path.name for path in folder.iterdir()} == {
+        "README.txt",
+        "prices.csv",
+        *(machine.folder for machine in yard.machines),
+    }
+    for machine in yard.machines:
+        names = {path.name for path in (folder / machine.folder).iterdir()}
+        assert {"machine.json", sheet_name(machine)} <= names
+    assert len(list(folder.glob("*/*.xlsx"))) == 1
+
+
+def test_what_is_returned_is_what_was_written(tmp_path: Path) -> None:
+    written = write_yard(build_yard(2), tmp_path / "yard")
+    assert sorted(written) == sorted(path for path in (tmp_path / "yard").rglob("*") if path.is_file())
+
+
+def test_the_readme_says_invented_and_names_the_slip(yard: Yard, folder: Path) -> None:
+    text = (folder / "README.txt").read_text(encoding="utf-8")
+    assert text == readme_text(yard)
+    assert "Everything in this folder is invented" in text
+    assert "On purpose: the pitch of the left chain was read over 3 joints and entered as 4" in text
+    assert all(machine.dossier.machine.name in text for machine in yard.machines)
+
+
+def test_every_machine_file_reads_back(yard: Yard, folder: Path) -> None:
+    for machine in yard.machines:
+        assert read_machine(folder / machine.folder / "machine.json") == machine.dossier
+
+
+def test_every_sheet_reads_back(yard: Yard, folder: Path) -> None:
+    for machine in yard.machines:
+        for path in (folder / machine.folder).glob("sheet-*"):
+            read = read_sheet(path, machine.dossier)
+            assert (read.date, read.service_h, read.by) == (
+                machine.sheet.date,
+                machine.sheet.service_h,
+                machine.sheet.by,
+            )
+            assert read.findings == machine.sheet.findings
+            assert {(one.place, one.measurand): one for one in read.readings} == {
+                (one.place, one.measurand): one for one in machine.sheet.readings
+            }
+
+
+def test_the_price_list_reads_back(yard: Yard, folder: Path) -> None:
+    assert read_prices(folder / "prices.csv") == yard.prices
