@@ -93,7 +93,10 @@ def gears(draw):
 def readings(draw, place, measurand, own_tools):
     typed = tuple(parse_length(text, "mm") for text in draw(st.lists(typed_texts, min_size=1, max_size=4)))
     bare = draw(st.booleans())
-    known = [*(tool for name, tool in DEFAULT_TOOLS.items() if name not in {t.name for t in own_tools}), *own_tools]
+    known = [
+        *(tool for name, tool in DEFAULT_TOOLS.items() if name not in {t.name for t in own_tools}),
+        *own_tools,
+    ]
     return Reading(
         place=place,
         measurand=measurand,
@@ -149,17 +152,16 @@ def dossiers(draw):
     gear = draw(gears())
     own = tuple(draw(st.lists(tools, max_size=2, unique_by=lambda tool: tool.name.casefold())))
     worn = [
-        (part, each)
-        for part in PartKind
-        for each in measurands_of(part)
-        if MEASURANDS[each].role is Role.WEAR
+        (part, each) for part in PartKind for each in measurands_of(part) if MEASURANDS[each].role is Role.WEAR
     ]
     dates = sorted(draw(st.lists(days, max_size=3, unique=True)))
     at_h = sorted(draw(st.lists(hours, min_size=len(dates), max_size=len(dates))))
     edges = sorted(draw(st.lists(hours, min_size=4, max_size=4, unique=True)))
     places = draw(st.lists(st.sampled_from(gear.places()), max_size=3))
     chosen = draw(st.lists(st.sampled_from(worn), max_size=4, unique=True))
-    changes = draw(st.lists(st.builds(MeterChange, days, hours, hours), max_size=2, unique_by=lambda each: each.date))
+    changes = draw(
+        st.lists(st.builds(MeterChange, days, hours, hours), max_size=2, unique_by=lambda each: each.date)
+    )
     return Dossier(
         machine=Machine(
             draw(names),
@@ -261,7 +263,11 @@ def price_lists(draw):
     keys = draw(st.lists(st.tuples(st.sampled_from(JobKind), st.sampled_from(PartKind)), max_size=8, unique=True))
     lines = [
         PriceLine(
-            job, part, *sorted(draw(st.tuples(prices, prices, prices))), draw(prices), draw(st.sampled_from(["place", "piece"]))
+            job,
+            part,
+            *sorted(draw(st.tuples(prices, prices, prices))),
+            draw(prices),
+            draw(st.sampled_from(["place", "piece"])),
         )
         for job, part in keys
     ]

@@ -93,7 +93,7 @@ class Entries:
         at = (*path, *error["loc"])
         cause = error.get("ctx", {}).get("error")
         if isinstance(cause, NotAllowedError):
-            self._take(at, cause.problem)
+            self.add(at, cause.problem.seen, cause.problem.allowed, cause.problem.next_step)
         elif error["type"] == "extra_forbidden":
             known = _known_keys(model, error["loc"][:-1])
             key = str(error["loc"][-1])

@@ -10,6 +10,12 @@ T = TypeVar("T")
 LONGEST_SHOWN = 100
 
 
+def _shown(text: str) -> str:
+    """The text cut to a length that can be read, and without halves of characters, which no screen can print."""
+    short = text if len(text) <= LONGEST_SHOWN else text[:LONGEST_SHOWN] + "…"
+    return short.encode("utf-8", "backslashreplace").decode("utf-8")
+
+
 class Gathering:
     """The problems found so far in one file.
 
@@ -59,10 +65,8 @@ class Gathering:
         ----------
         Definition.
         """
-        seen = problem.seen
-        if len(seen) > LONGEST_SHOWN:
-            seen = seen[:LONGEST_SHOWN] + "…"
-        self.problems.append(replace(problem, seen=seen).at(self.file, row))
+        shown = replace(problem, field=_shown(problem.field), seen=_shown(problem.seen) or "nothing")
+        self.problems.append(shown.at(self.file, row))
 
     def attempt(self, build: Callable[[], T], row: int | None = None) -> T | None:
         """What a step gives, or None with its problem noted.

@@ -21,12 +21,13 @@ from pitchline.exchange.text_in import read_bytes
 from pitchline.exchange.zip_guard import MOST_COLUMNS, MOST_ROWS, check_workbook
 
 _ESCAPED = re.compile(r"_x([0-9A-Fa-f]{4})_")
+_LOOKS_ESCAPED = re.compile(r"_(?=x[0-9A-Fa-f]{4}_)")
 LIST_ROWS = 200
 
 
 def _escape(text: str) -> str:
     """Carriage returns and look-alike escapes, written the way workbooks escape characters (ECMA-376, ST_Xstring)."""
-    return _ESCAPED.sub(lambda match: "_x005F" + match[0], text).replace("\r", "_x000D_")
+    return _LOOKS_ESCAPED.sub("_x005F_", text).replace("\r", "_x000D_")
 
 
 def _unescape(text: str) -> str:

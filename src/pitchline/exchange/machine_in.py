@@ -108,11 +108,12 @@ def _per_week(entry: PerWeekEntry) -> Utilisation:
 
 @dataclass(slots=True)
 class _Hours:
-    """Meter and use, as far as they could be read."""
+    """Meter and use, as far as they could be read; not sound where a change of the meter could not."""
 
     changes: tuple[MeterChange, ...]
     from_new: bool
     per_week: Utilisation | None
+    sound: bool
 
 
 @dataclass(slots=True)
@@ -130,8 +131,12 @@ class _Bench:
 
     entries: Entries
     gear: RunningGear | None
-    changes: tuple[MeterChange, ...]
+    hours: _Hours
     tools: list[Tool] = field(default_factory=list)
+
+    @property
+    def changes(self) -> tuple[MeterChange, ...]:
+        return self.hours.changes
 
 
 def _check_keys(entries: Entries) -> None:
@@ -139,6 +144,11 @@ def _check_keys(entries: Entries) -> None:
     for key in entries.raw:
         if key not in known:
             entries.add((key,), key, f"the keys {', '.join(known)}", hint(key, known, "Delete it."))
+
+
+def _all_read(raw: Any, count: int) -> bool:
+    changes = raw.get("meter_changes", []) if isinstance(raw, dict) else None
+    return isinstance(changes, list) and len(changes) == count
 
 
 def _hours(entries: Entries) -> _Hours:
@@ -155,7 +165,8 @@ def _hours(entries: Entries) -> _Hours:
     per_week = None
     if head is not None and head.per_week is not None:
         per_week = entries.attempt(("hours", "per_week"), partial(_per_week, head.per_week))
-    return _Hours(tuple(change for _, change in pairs), head is None or head.meter_from_new, per_week)
+    sound = _all_read(raw, len(pairs))
+    return _Hours(tuple(change for _, change in pairs), head is None or head.meter_from_new, per_week, sound)
 
 
 def _ground(entries: Entries) -> _Ground:
@@ -242,7 +253,7 @@ def _walk_rounds(bench: _Bench) -> tuple[WalkRound, ...]:
         if after.date <= before.date:
             allowed = f"later than the walk-round before, {before.date}"
             entries.add((*path, "date"), after.date, allowed, "Put the walk-rounds in order of date.")
-        elif after.service_h < before.service_h:
+        elif after.service_h < before.service_h and bench.hours.sound:
             allowed = f"at least the {before.service_h:g} h of {before.date}"
             step = "If the meter was changed, enter the change under hours, meter_changes; else correct the hours."
             entries.add((*path, "meter_h"), f"{after.service_h:g} h on {after.date}", allowed, step)
@@ -274,9 +285,7 @@ def dossier_from(entries: Entries) -> Dossier | None:
     lives = entries.built(entries.each(entries.raw, "kind_lives", KindLifeEntry), _kind_life)
     calls = entries.section("calls", CallsEntry)
     rule = entries.attempt(("calls",), partial(_calls, calls)) if calls else None
-    bench = _Bench(
-        entries, gear, hours.changes, list((DEFAULT_TOOLS | {each.name: each for each in tools}).values())
-    )
+    bench = _Bench(entries, gear, hours, list((DEFAULT_TOOLS | {each.name: each for each in tools}).values()))
     events, walk_rounds = _history(bench), _walk_rounds(bench)
     if entries.gathering.problems or head is None or gear is None or rule is None:
         return None

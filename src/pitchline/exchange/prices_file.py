@@ -16,6 +16,7 @@ PRICES = Layout(
     heads=("currency", "labour per hour", "source"),
     columns=("job", "part", "per", "price low", "price usual", "price high", "labour hours"),
     anchors=("job", "part", "price usual"),
+    must=("labour hours",),
 )
 _PER = {"place": "place", "piece": "piece"}
 

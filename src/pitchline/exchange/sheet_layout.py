@@ -24,6 +24,7 @@ SHEET = Layout(
         "note",
     ),
     anchors=("side", "part", "measurand"),
+    must=("reading 1",),
     further=(*MORE_READING_COLUMNS, "extra doubt"),
 )
 

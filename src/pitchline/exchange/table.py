@@ -26,11 +26,13 @@ class Layout:
     heads : tuple of str
         Keys of the head block.
     columns : tuple of str
-        Columns every file has.
-    further : tuple of str
-        Columns a file may have.
+        Columns we write.
     anchors : tuple of str
         Columns by which the header row is known.
+    must : tuple of str
+        Columns that have to be there besides.
+    further : tuple of str
+        Columns that are written only where they hold something.
 
     References
     ----------
@@ -41,6 +43,7 @@ class Layout:
     heads: tuple[str, ...]
     columns: tuple[str, ...]
     anchors: tuple[str, ...]
+    must: tuple[str, ...] = ()
     further: tuple[str, ...] = ()
 
 
@@ -138,7 +141,7 @@ def _name_columns(taking: _Reading, header: int) -> None:
             taking.gathering.add("column", f"{name} twice", "each column once", "Delete one of them.", header + 1)
         elif name is not None:
             taking.columns[index] = name
-    for name in taking.layout.columns:
+    for name in (*taking.layout.anchors, *taking.layout.must):
         if name not in taking.columns.values():
             taking.gathering.add("column", "nothing", f"a column {name}", "Add the column.", header + 1)
 
@@ -149,6 +152,7 @@ def _line(taking: _Reading, row: int, header: int) -> Line:
     if len(cells) > len(names):
         seen = f"{len(cells)} cells"
         taking.gathering.add("cells", seen, f"{len(names)} cells, as in the header row", step, row)
+        return Line(row, {})
     for name, cell in zip(names, cells, strict=False):
         if cell.strip() and not name.strip():
             taking.gathering.add("cells", cell, "nothing outside the named columns", step, row)

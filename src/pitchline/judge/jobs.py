@@ -70,7 +70,7 @@ def _job(items: list[Work], known: Known, outlook: MachineOutlook | None, prices
         due=due,
         dates=dates_of(due, known),
         chance_in_window=max(item.chance for item in items),
-        parts_needed=parts_needed(first.job, first.place.part, len(places), pieces, known.dossier.gear),
+        parts_needed=parts_needed(first.job, places, pieces, known.dossier.gear),
         labour_h=cost.labour_h,
         price=cost.price,
         not_priced=(cost.not_priced,) if cost.not_priced else (),

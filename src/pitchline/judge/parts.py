@@ -40,7 +40,9 @@ def dates_of(due: HoursLeft | None, known: Known) -> Dates | None:
     )
 
 
-def part_verdict(place: Place, known: Known, judged: tuple[Judged, ...], work: list[Work]) -> PartVerdict:
+def part_verdict(
+    place: Place, known: Known, judged: tuple[Judged, ...], asked: list[Work], kept: list[Work]
+) -> PartVerdict:
     """The call on one part.
 
     Parameters
@@ -51,8 +53,10 @@ def part_verdict(place: Place, known: Known, judged: tuple[Judged, ...], work: l
         The dossier as it stood.
     judged : tuple of Judged
         Its quantities.
-    work : list of Work
-        What the whole machine asks for.
+    asked : list of Work
+        What each part of the machine asks for by itself.
+    kept : list of Work
+        The same less what bigger jobs make pointless.
 
     Returns
     -------
@@ -64,15 +68,17 @@ def part_verdict(place: Place, known: Known, judged: tuple[Judged, ...], work: l
     Our own rule; see docs/explanation/calls.md.
     """
     findings = findings_at(place, known)
-    mine = [item for item in work if item.asked_by == place]
+    mine = [item for item in asked if item.asked_by == place]
     if not mine:
-        return PartVerdict(place, Call.RUN, _nothing(judged, findings), None, None, None, judged, findings)
+        due = _soonest(judged)
+        reason = _nothing(judged, findings)
+        return PartVerdict(place, Call.RUN, reason, None, due, dates_of(due, known), judged, findings)
     top = min(mine, key=_urgency)
-    timed = [item for item in mine if item.due is not None]
-    soonest = min(timed, key=_hours) if timed else top
-    due = top.due if top.due is not None else soonest.due
+    due = top.due if top.due is not None else _soonest(judged)
     reason = _beside_missing_limit(top, judged)
     job: JobKind | None = top.job
+    if top.job is JobKind.TURN and not any(item.job is JobKind.TURN and item.place == top.place for item in kept):
+        job, reason = JobKind.REPLACE, f"{reason} The chain is due by then, so they go with it."
     if top.job is JobKind.INVESTIGATE and top.call is Call.RUN and top.part_row is not None:
         job = None
     return PartVerdict(place, top.call, reason, job, due, dates_of(due, known), judged, findings)
@@ -100,6 +106,12 @@ def findings_at(place: Place, known: Known) -> tuple[Finding, ...]:
     last = known.dossier.walk_rounds[-1]
     here = [finding for finding in last.findings if finding.place == place]
     return tuple(sorted(here, key=lambda finding: -finding.call.rank))
+
+
+def _soonest(judged: tuple[Judged, ...]) -> HoursLeft | None:
+    """The quantity that runs out first: the turn where there is one, else the limit."""
+    dues = [item.to_turn or item.to_limit for item in judged]
+    return min((due for due in dues if due is not None), key=lambda due: due.middle, default=None)
 
 
 def _urgency(item: Work) -> tuple[int, float]:

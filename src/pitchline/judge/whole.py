@@ -67,16 +67,17 @@ def judge(
         window_h = hours_by(dossier.call_rule.booking_window_weeks, dossier.utilisation)
     lives = lives_of(dossier, known.now_h, known.held)
     outlook = machine_outlook(lives, dossier.usual_ground, seed=seed) if lives.lives else None
-    work = _work(known, outlook, window_h, units)
+    asked = _work(known, outlook, window_h, units)
+    work = without_pointless(asked)
     by_place = {(part.life.place, part.life.measurand): part for part in outlook.parts} if outlook else {}
     parts = tuple(
-        part_verdict(place, known, judged_at(place, known, by_place, units), work)
+        part_verdict(place, known, judged_at(place, known, by_place, units), asked, work)
         for place in dossier.gear.places()
     )
     jobs = jobs_of(_worth_listing(work, outlook), known, outlook, prices)
     now, window, not_priced = money_figures(work, prices)
     next_due, at = _next_due(outlook)
-    next_work = next((item for item in work if at is not None and item.part_row == at), None)
+    next_work = next((item for item in asked if at is not None and item.part_row == at), None)
     return Verdict(
         machine=dossier.machine,
         gear=dossier.gear,
@@ -123,7 +124,7 @@ def _work(known: Known, outlook: MachineOutlook | None, window_h: float | None, 
         if MEASURANDS[reading.measurand].role is Role.SETTING and (last.date, reading) not in held:
             asked = setting_work(reading, known.dossier, units)
             work += [asked] if asked is not None else []
-    return without_pointless(work)
+    return work
 
 
 def _worth_listing(work: list[Work], outlook: MachineOutlook | None) -> list[Work]:

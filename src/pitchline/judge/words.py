@@ -201,7 +201,8 @@ def _assumed(known: Known) -> list[str]:
 
 
 def _with_chain(parts: tuple[PartVerdict, ...]) -> list[str]:
-    if any(part.job is JobKind.REPLACE and part.place.part in (PartKind.CHAIN, PartKind.LINK) for part in parts):
+    due = [part for part in parts if part.call is not Call.RUN and part.job is JobKind.REPLACE]
+    if any(part.place.part in (PartKind.CHAIN, PartKind.BUSH, PartKind.LINK) for part in due):
         return [
             "A new chain on a worn sprocket wears fast: sprockets are usually changed with it (common practice)."
         ]

@@ -1,6 +1,6 @@
 """Hours until wear reaches a level: chances, quantiles, and the first of several parts."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import TypeAlias
 
@@ -11,7 +11,8 @@ from pitchline.outlook.paths import FloatArray
 from pitchline.outlook.quadrature import Beliefs
 
 ChanceOfHours: TypeAlias = Callable[[FloatArray], FloatArray]
-_STEPS = 46
+_STEPS = 60
+_CLOSE_H = 0.02
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,6 +44,33 @@ class Crossing:
     rate: FloatArray
     noise: FloatArray
     level: FloatArray
+
+    def of(self, rows: Sequence[int]) -> "Crossing":
+        """The same for some of the parts.
+
+        Parameters
+        ----------
+        rows : sequence of int
+            Their numbers, one or more.
+
+        Returns
+        -------
+        Crossing
+            In the order asked for.
+
+        References
+        ----------
+        Definition.
+        """
+        at = np.asarray(rows)
+        return Crossing(
+            self.weight[:, at],
+            self.wear[:, at],
+            self.wear_var[:, at],
+            self.rate[:, at],
+            self.noise,
+            self.level[at],
+        )
 
     def by_rate(self, hours_h: FloatArray) -> FloatArray:
         """Chance of having reached the level, at each rate.
@@ -83,7 +111,7 @@ class Crossing:
         ----------
         Our own formulation, see docs/explanation/outlook.md.
         """
-        return np.asarray(np.einsum("bnj,bnjt->nt", self.weight, self.by_rate(hours_h)) / self.weight.shape[0])
+        return np.asarray((self.weight[:, :, None, :] @ self.by_rate(hours_h))[:, :, 0].mean(axis=0))
 
     def hours(self, chances: FloatArray) -> FloatArray:
         """Hours by which the level is reached with each chance.
@@ -100,13 +128,13 @@ class Crossing:
 
         References
         ----------
-        Bisection.
+        Regula falsi, held in a bracket (textbook).
         """
         return invert(self.chance, self.level.size, chances)
 
 
 def invert(chance: ChanceOfHours, rows: int, chances: FloatArray) -> FloatArray:
-    """Hours at which rising chances are reached, by bisection.
+    """Hours at which rising chances are reached, inside a bracket.
 
     Parameters
     ----------
@@ -124,22 +152,42 @@ def invert(chance: ChanceOfHours, rows: int, chances: FloatArray) -> FloatArray:
 
     References
     ----------
-    Bisection.
+    Regula falsi, held in a bracket (textbook).
     """
     low = np.zeros((rows, chances.size))
+    short_low = chance(low) - chances
     high = np.full((rows, chances.size), 1000.0)
+    short_high = chance(high) - chances
     for _ in range(14):
-        short = chance(high) < chances
-        if not short.any():
+        below = short_high < 0
+        if not below.any():
             break
-        low, high = np.where(short, high, low), np.where(short, 2 * high, high)
-    for _ in range(_STEPS):
-        middle = (low + high) / 2
-        reached = chance(middle) >= chances
-        low, high = np.where(reached, low, middle), np.where(reached, middle, high)
-        if float(np.max(high - low)) < 1e-3:
+        low, short_low = np.where(below, high, low), np.where(below, short_high, short_low)
+        high = np.where(below, 2 * high, high)
+        short_high = chance(high) - chances
+    at_once = short_low >= 0
+    for turn in range(_STEPS):
+        middle = _between(low, high, short_low, short_high, turn)
+        short = chance(middle) - chances
+        reached = short >= 0
+        low, short_low = np.where(reached, low, middle), np.where(reached, short_low, short)
+        high, short_high = np.where(reached, middle, high), np.where(reached, short, short_high)
+        if bool(((high - low < _CLOSE_H) | at_once).all()):
             break
-    return np.where(chance(np.zeros_like(high)) >= chances, 0.0, high)
+    return np.where(at_once, 0.0, high)
+
+
+def _between(
+    low: FloatArray, high: FloatArray, short_low: FloatArray, short_high: FloatArray, turn: int
+) -> FloatArray:
+    """A point inside the bracket: on the chord, a little past it on either side in turn, or half way every fourth time."""
+    half = (low + high) / 2
+    if turn % 4 == 3:
+        return half
+    rise = np.maximum(short_high - short_low, 1e-300)
+    chord = low - short_low * (high - low) / rise
+    past = (high - low) * 0.01 * (1 if turn % 2 else -1)
+    return np.asarray(np.clip(chord + past, low + 0.25 * _CLOSE_H, np.maximum(high - 0.25 * _CLOSE_H, low)))
 
 
 def crossing(beliefs: Beliefs, future_ground: int, level: FloatArray | None = None) -> Crossing:
@@ -225,17 +273,10 @@ def first_chance(beliefs: Beliefs, crossing_: Crossing, members: list[int], hour
     As first_of.
     """
     at = np.asarray(members)
-    few = Crossing(
-        crossing_.weight[:, at],
-        crossing_.wear[:, at],
-        crossing_.wear_var[:, at],
-        crossing_.rate[:, at],
-        crossing_.noise,
-        crossing_.level[at],
-    )
+    few = crossing_.of(members)
     reached = few.by_rate(np.broadcast_to(hours_h, (at.size, hours_h.shape[1])))
     alive_by_rate = beliefs.scaled[:, at, :, None] * (1 - reached)
-    alive = np.einsum("bju,bnjt->bnut", beliefs.kernel, alive_by_rate)
+    alive = beliefs.kernel.transpose(0, 2, 1)[:, None] @ alive_by_rate
     alive /= beliefs.given_machine[:, at, :, None]
     machine = beliefs.machine[:, beliefs.paths.group[at[0]]]
     together = np.prod(np.minimum(alive, 1.0), axis=1)

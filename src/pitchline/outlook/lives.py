@@ -244,7 +244,7 @@ def _lives_at(
     lives = []
     for started, ended_h in zip(starts, ends, strict=True):
         mine = tuple(trace for trace in traces if _belongs(trace.service_h, started, ended_h))
-        if mine or ended_h is None:
+        if mine or (ended_h is None and not _turned_away(limit, started)):
             path = _path(dossier, kinds.index(kind), limit, started, mine, now_h if ended_h is None else ended_h)
             lives.append(Life(place, limit.measurand, line, kind, entered, started, ended_h, mine, path))
     return lives
@@ -290,7 +290,7 @@ def _trace(date: dt.date, service_h: float, reading: Reading, line: WearLine) ->
 def _path(
     dossier: Dossier, kind: int, limit: Limit, started: PartEvent | None, traces: tuple[Trace, ...], to_h: float
 ) -> PartLife:
-    part_worn = started is not None and started.event is Event.FITTED_PART_WORN
+    part_worn = started is not None and (started.event is Event.FITTED_PART_WORN or _turned_away(limit, started))
     from_h = started.service_h if started is not None else 0.0
     marks = [from_h, *(trace.service_h for trace in traces)]
     steps = [ground_hours(dossier, before, after) for before, after in pairwise(marks)]
@@ -304,6 +304,11 @@ def _path(
         wear_u=np.array([trace.life_used_u for trace in traces]),
         tail_h=ground_hours(dossier, marks[-1], to_h),
     )
+
+
+def _turned_away(limit: Limit, started: PartEvent | None) -> bool:
+    """The face that bore before a turn: it is worn by an amount nobody wrote down, and no longer bears."""
+    return started is not None and started.event is Event.TURNED and limit.measurand is Measurand.BUSH_OD_REVERSE
 
 
 def _start_u(limit: Limit, started: PartEvent | None) -> float:

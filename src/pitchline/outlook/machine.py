@@ -192,22 +192,23 @@ def machine_outlook(
     rows = tuple(row for row, life in enumerate(lives.lives) if life.now_fitted)
     level = np.array([life.line.limit.turn_at if is_turned_next(life) else 1.0 for life in lives.lives])
     limits, dues = crossing(beliefs, int(future_ground)), crossing(beliefs, int(future_ground), level)
-    to_limit, to_due = _hours_left(limits), _hours_left(dues)
+    turning = [row for row, life in enumerate(lives.lives) if is_turned_next(life)]
+    to_limit = _hours_left(limits)
+    to_turn = dict(zip(turning, _hours_left(dues.of(turning)), strict=True)) if turning else {}
     used = (beliefs.weight * beliefs.filtered.wear).sum(axis=2).mean(axis=0)
     square = (beliefs.weight * (beliefs.filtered.wear**2 + beliefs.filtered.wear_var)).sum(axis=2).mean(axis=0)
     changed = 1 - (beliefs.weight * np.exp(beliefs.filtered.log_kept)).sum(axis=2).mean(axis=0)
     parts = []
     for row in rows:
         life = lives.lives[row]
-        turned_next = is_turned_next(life)
         parts.append(
             LifeOutlook(
                 life,
                 float(used[row]),
                 float(np.sqrt(max(square[row] - used[row] ** 2, 0.0))),
                 to_limit[row],
-                to_due[row] if turned_next else None,
-                _after_turn(lives, row, beliefs, limits) if turned_next else None,
+                to_turn.get(row),
+                _after_turn(lives, row, beliefs, limits) if row in to_turn else None,
                 _whole_life_h(beliefs, row),
                 float(np.clip(changed[row], 0.0, 1.0)),
             )

@@ -50,7 +50,7 @@ _OTHER = re.compile(f"[^ -~{_KEPT}]")
 
 
 def printable(text: str) -> str:
-    """The text as our fonts can set it.
+    r"""The text as our fonts can set it.
 
     Parameters
     ----------
@@ -68,7 +68,7 @@ def printable(text: str) -> str:
 
     Examples
     --------
-    >>> printable("No.\\t7 \\u65e5")
+    >>> printable("No.\t7 \u65e5")
     'No. 7 □'
     """
     return _OTHER.sub("□", re.sub(r"[\t-\r\x85\u2028\u2029]+", " ", unicodedata.normalize("NFC", text)))
@@ -86,9 +86,7 @@ def _clean(told: object) -> object:
 
 @cache
 def _fonts() -> typst.Fonts:
-    return typst.Fonts(
-        include_system_fonts=False, include_embedded_fonts=False, font_paths=[str(_HERE / "fonts")]
-    )
+    return typst.Fonts(include_system_fonts=False, include_embedded_fonts=False, font_paths=[str(_HERE / "fonts")])
 
 
 def press(template: str, told: dict[str, object], as_of: dt.date | None) -> tuple[bytes, tuple[str, ...]]:
@@ -123,5 +121,4 @@ def press(template: str, told: dict[str, object], as_of: dt.date | None) -> tupl
         pdf_standards=["ua-1"],
         timestamp=dt.datetime(day.year, day.month, day.day, tzinfo=dt.UTC),
     )
-    assert isinstance(pdf, bytes)
     return pdf, tuple(str(remark) for remark in remarks)

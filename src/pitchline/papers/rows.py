@@ -42,18 +42,16 @@ class PartRow:
 
 @dataclass(frozen=True, slots=True)
 class ReadRow:
-    """One quantity read on both sides.
+    """One quantity of one kind of part, read on both sides.
 
     Parameters
     ----------
     part : PartKind
-        The part.
-    position : int
-        Its number from the front, 0 where it has none.
+        The kind of part.
     measurand : Measurand
         The quantity.
-    left, right : Judged or None
-        What was read on each side.
+    left, right : tuple of Judged
+        What was read on each side, in order of the positions; a part there is one of stands on the left.
 
     References
     ----------
@@ -61,15 +59,14 @@ class ReadRow:
     """
 
     part: PartKind
-    position: int
     measurand: Measurand
-    left: Judged | None
-    right: Judged | None
+    left: tuple[Judged, ...]
+    right: tuple[Judged, ...]
 
     @property
     def both(self) -> tuple[Judged, ...]:
-        """Those there are."""
-        return tuple(side for side in (self.left, self.right) if side is not None)
+        """Both sides, left first."""
+        return (*self.left, *self.right)
 
 
 def part_rows(verdict: Verdict) -> tuple[PartRow, ...]:
@@ -97,7 +94,7 @@ def part_rows(verdict: Verdict) -> tuple[PartRow, ...]:
 
 
 def read_rows(verdict: Verdict) -> tuple[ReadRow, ...]:
-    """Every quantity with a reading, left and right beside each other.
+    """Every quantity with a reading, left and right beside each other, numbered parts of one kind together.
 
     Parameters
     ----------
@@ -113,14 +110,12 @@ def read_rows(verdict: Verdict) -> tuple[ReadRow, ...]:
     ----------
     Definition.
     """
-    kept: dict[tuple[PartKind, int, Measurand], dict[bool, Judged]] = {}
-    for part in verdict.parts:
-        for judged in part.judged:
-            if judged.reading is not None:
-                place = judged.place
-                key = (place.part, place.position, judged.measurand)
-                kept.setdefault(key, {})[place.side is Side.RIGHT] = judged
-    return tuple(ReadRow(*key, sides.get(False), sides.get(True)) for key, sides in kept.items())
+    kept: dict[tuple[PartKind, Measurand], tuple[list[Judged], list[Judged]]] = {}
+    for judged in (judged for part in verdict.parts for judged in part.judged):
+        if judged.reading is not None:
+            sides = kept.setdefault((judged.place.part, judged.measurand), ([], []))
+            sides[judged.place.side is Side.RIGHT].append(judged)
+    return tuple(ReadRow(*key, tuple(left), tuple(right)) for key, (left, right) in kept.items())
 
 
 @dataclass(frozen=True, slots=True)

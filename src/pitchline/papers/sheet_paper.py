@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Sequence
 from typing import Protocol
 
-from pitchline.papers import words
+from pitchline.papers import names, words
 from pitchline.papers.press import press
 from pitchline.trade.dossier import Dossier
 from pitchline.trade.findings import CONSEQUENCES, FindingKind, Severity
@@ -47,7 +47,7 @@ def sheet_pdf(rows: Sequence[SheetLine], dossier: Dossier, units: UnitSystem = U
     Returns
     -------
     bytes
-        A PDF after PDF/UA-1, A4; as many pages as the machine needs, the last with how each quantity is read.
+        A PDF after PDF/UA-1, A4; as many pages as the machine needs, how each quantity is read at the end.
 
     References
     ----------
@@ -79,43 +79,33 @@ def sheet_story(rows: Sequence[SheetLine], dossier: Dossier, units: UnitSystem) 
     ----------
     Definition.
     """
+    machine, caution = dossier.machine, CAUTIONS[Caution.MOVING_TRACK]
     numbers = _numbers(rows)
-    machine, last = dossier.machine, dossier.last_walk_round
     return {
         "title": f"Walk-round sheet for {machine.name}",
         "author": "pitchline",
         "name": machine.name,
-        "name_short": words.shortened(machine.name),
+        "name_short": names.shortened(machine.name),
         "machine_id": machine.machine_id,
-        "kind": words.machine_said(machine, units),
-        "gear": list(words.gear_said(dossier.gear, units)),
+        "kind": names.machine_said(machine, units),
+        "gear": list(names.gear_said(dossier.gear, units)),
         "note": machine.note,
-        "last": f"{words.day(last.date)} at {words.service_hours(last.service_h)}" if last else "none yet",
+        "last": _last(dossier),
         "unit": "mm" if units is UnitSystem.METRIC else "in",
-        "sections": [
-            {"title": title, "rows": [_line(row, dossier, numbers) for row in rows if row.place.side is side]}
-            for side, title in _SIDES.items()
-            if any(row.place.side is side for row in rows)
-        ],
-        "how": [
-            {
-                "number": number,
-                "label": words.first_up(MEASURANDS[measurand].label),
-                "text": MEASURANDS[measurand].how,
-            }
-            for measurand, number in numbers.items()
-        ],
+        "sections": _sections(rows, dossier, numbers),
+        "how": _how(numbers),
         "tools": list(dict.fromkeys([*(tool.name for tool in dossier.tools), *DEFAULT_TOOLS])),
-        "seen": [
-            {"kind": kind.label, "parts": words.listed(_part_names(kind, rows))}
-            for kind in FindingKind
-            if _part_names(kind, rows)
-        ],
+        "seen": _seen(rows),
         "how_bad": [severity.value for severity in Severity],
-        "caution": {"title": CAUTIONS[Caution.MOVING_TRACK].title, "text": CAUTIONS[Caution.MOVING_TRACK].text},
+        "caution": {"title": caution.title, "text": caution.text},
         "aid": words.WORKING_AID,
         "made": "pitchline walk-round sheet",
     }
+
+
+def _last(dossier: Dossier) -> str:
+    last = dossier.last_walk_round
+    return f"{words.day(last.date)} at {words.service_hours(last.service_h)}" if last else "none yet"
 
 
 def _numbers(rows: Iterable[SheetLine]) -> dict[Measurand, int]:
@@ -123,14 +113,33 @@ def _numbers(rows: Iterable[SheetLine]) -> dict[Measurand, int]:
     return {measurand: number for number, measurand in enumerate((m for m in asked if m is not None), 1)}
 
 
+def _how(numbers: dict[Measurand, int]) -> list[dict[str, object]]:
+    return [
+        {"number": number, "label": words.first_up(MEASURANDS[asked].label), "text": MEASURANDS[asked].how}
+        for asked, number in numbers.items()
+    ]
+
+
+def _sections(
+    rows: Sequence[SheetLine], dossier: Dossier, numbers: dict[Measurand, int]
+) -> list[dict[str, object]]:
+    told: list[dict[str, object]] = []
+    for side, title in _SIDES.items():
+        lines = [_line(row, dossier, numbers) for row in rows if row.place.side is side]
+        if lines:
+            told.append({"title": title, "rows": lines})
+    return told
+
+
 def _line(row: SheetLine, dossier: Dossier, numbers: dict[Measurand, int]) -> dict[str, object]:
-    part = words.row_name(row.place.part, row.place.position, dossier.gear)
+    part = names.row_name(row.place.part, row.place.position, dossier.gear)
     if row.measurand is None:
         look = [kind.label for kind in FindingKind if row.place.part in CONSEQUENCES[kind].parts]
-        return {"part": part, "quantity": "", "number": None, "joints": False, "previous": "", "look": ", ".join(look)}
+        said = ", ".join(look)
+        return {"part": part, "quantity": "", "number": None, "joints": False, "previous": "", "look": said}
     quantity = MEASURANDS[row.measurand]
     return {
-        "part": "" if words.says_part(quantity.label, row.place.part) else part,
+        "part": "" if names.says_part(quantity.label, row.place.part) else part,
         "quantity": quantity.label,
         "number": numbers[row.measurand],
         "joints": quantity.spans_joints,
@@ -139,8 +148,11 @@ def _line(row: SheetLine, dossier: Dossier, numbers: dict[Measurand, int]) -> di
     }
 
 
-def _part_names(kind: FindingKind, rows: Iterable[SheetLine]) -> list[str]:
-    there = dict.fromkeys(row.place.part for row in rows)
-    return [words.plural(part) for part in there if part in CONSEQUENCES[kind].parts]
-
-
+def _seen(rows: Iterable[SheetLine]) -> list[dict[str, str]]:
+    there = tuple(dict.fromkeys(row.place.part for row in rows))
+    told = []
+    for kind in FindingKind:
+        parts = [names.plural(part) for part in there if part in CONSEQUENCES[kind].parts]
+        if parts:
+            told.append({"kind": kind.label, "parts": words.listed(parts)})
+    return told

@@ -122,7 +122,7 @@ def pieces_at(job: JobKind, part: PartKind, gear: RunningGear) -> int:
 
 
 def parts_needed(
-    job: JobKind, part: PartKind, places: int, pieces: int, gear: RunningGear
+    job: JobKind, places: tuple[Place, ...], pieces: int, gear: RunningGear
 ) -> tuple[tuple[str, int], ...]:
     """What a job takes, in words and counts.
 
@@ -130,10 +130,8 @@ def parts_needed(
     ----------
     job : JobKind
         What is done.
-    part : PartKind
-        To what.
-    places : int
-        At how many places, from 1.
+    places : tuple of Place
+        Where, one or more, all of one kind of part.
     pieces : int
         How many pieces over all places (joints, shoes, pads, bolts), from 1.
     gear : RunningGear
@@ -148,6 +146,7 @@ def parts_needed(
     ----------
     Counts follow from the running gear; what goes with what is common practice, no source.
     """
+    part = places[0].part
     if job in (JobKind.INVESTIGATE, JobKind.ADJUST, JobKind.CLEAN_OUT):
         return ()
     if job is JobKind.TURN:
@@ -158,7 +157,7 @@ def parts_needed(
         return (("joint to take out", pieces),)
     if part is PartKind.CHAIN:
         return (
-            (f"chain of {gear.joints_per_side} joints", places),
+            (f"chain of {gear.joints_per_side} joints", len(places)),
             ("shoe bolt and nut", pieces * gear.bolts_per_shoe),
         )
     if part is PartKind.SHOE:
@@ -168,10 +167,9 @@ def parts_needed(
         per_pad = gear.bolts_per_pad if gear.track is TrackKind.STEEL_BOLTED_PADS else gear.bolts_per_shoe
         return (("rubber pad", pieces), ("pad bolt and nut", pieces * per_pad))
     if part is PartKind.SPROCKET and gear.sprocket_segments:
-        return (("sprocket segment", places * gear.sprocket_segments),)
-    words = (
-        "two-flange and single-flange as listed"
-        if part is PartKind.BOTTOM_ROLLER and gear.two_flange_rollers
-        else ""
-    )
-    return ((f"{PARTS[part].singular}{f' ({words})' if words else ''}", places),)
+        return (("sprocket segment", len(places) * gear.sprocket_segments),)
+    if part is PartKind.BOTTOM_ROLLER and gear.two_flange_rollers:
+        two = sum(place.position in gear.two_flange_rollers for place in places)
+        counts = (("bottom roller, two flanges", two), ("bottom roller, one flange", len(places) - two))
+        return tuple((words, count) for words, count in counts if count)
+    return ((PARTS[part].singular, len(places)),)

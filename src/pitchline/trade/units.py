@@ -72,17 +72,17 @@ def _number(text: str, unit_of: str, field: str, default_unit: str, factors: dic
         raise NotAllowedError(field, text, allowed, "Type the number again with its unit.")
     if match["whole"] and match["num"] and re.search(r"[.,]", match["whole"]):
         raise NotAllowedError(field, text, "a whole number before a fraction", "Type it as 2 3/8 in or 2.375 in.")
-    if match["whole"] and match["num"] is None and re.fullmatch(r"[+-]?\d{1,3}[.,]000", match["whole"]):
+    written = match["unit"].lower()
+    unit = _UNIT_SPELLINGS.get(written, written) or default_unit
+    if unit not in factors:
+        raise NotAllowedError(field, text, allowed, "Use one of these units.")
+    if unit in ("mm", "kg") and match["whole"] and re.fullmatch(r"[+-]?\d{1,3}[.,]000", match["whole"]):
         raise NotAllowedError(
             field,
             text,
             "a number whose decimal mark cannot be taken for a thousands mark",
             "Type it without the mark.",
         )
-    written = match["unit"].lower()
-    unit = _UNIT_SPELLINGS.get(written, written) or default_unit
-    if unit not in factors:
-        raise NotAllowedError(field, text, allowed, "Use one of these units.")
     amount = float(match["whole"].replace(",", ".")) if match["whole"] else 0.0
     if match["num"]:
         if int(match["den"]) == 0:

@@ -9,7 +9,7 @@ explanation.
 
 import math
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from statistics import median
 
 from pitchline.trade.dossier import Dossier
@@ -30,6 +30,7 @@ BACKWARDS = 3.0
 SIDES_APART, SIDES_SHARE, SIDES_SIGMAS = 0.3, 0.5, 4.0
 """Left and right are far apart beyond this life used, this share of their middle, and this many standard uncertainties."""
 UNLIKE, UNLIKE_SIGMAS, LEAST_NEIGHBOURS = 0.25, 4.0, 3
+_FACTORS = (SlipKind.INCHES, SlipKind.MILLIMETRES, SlipKind.DECIMAL)
 JUMP = 0.5
 """Life used gained since the last reading beyond which a slip of hand is looked for."""
 
@@ -40,29 +41,13 @@ class _Looked:
 
     reading: Reading
     stick: Yardstick | None
-    u_m: float
     last: tuple[WalkRound, Reading] | None
-    outside: bool
     renewed_h: float | None
-
-    @property
-    def life(self) -> float:
-        found = self.stick.life(self.reading.value_m) if self.stick else None
-        return math.nan if found is None else found
-
-    @property
-    def life_u(self) -> float:
-        return self.stick.life_doubt(self.reading.value_m, self.u_m) if self.stick else math.nan
-
-    @property
-    def last_life(self) -> float:
-        """Life used at the last reading, not a number where there is none that is plausible itself."""
-        if self.stick is None or self.last is None:
-            return math.nan
-        earlier = self.last[1]
-        sound = not self.stick.is_outside(earlier.value_m, reading_doubt(earlier).u_m)
-        life = self.stick.life(earlier.value_m) if sound or earlier.kept_because else None
-        return math.nan if life is None else life
+    u_m: float
+    outside: bool
+    life: float
+    life_u: float
+    last_life: float
 
     def is_like(self, other: "_Looked") -> bool:
         """The same quantity on the same kind of part, renewed at the same time, but not this very reading."""
@@ -105,32 +90,69 @@ def suspicions(dossier: Dossier, walk_round: WalkRound) -> tuple[Suspicion, ...]
 
 
 def _look(dossier: Dossier, walk_round: WalkRound) -> list[_Looked]:
+    """Each reading with its yardstick, its doubt and its place between new and scrap."""
     looked = []
     for reading in walk_round.readings:
         last = last_reading(dossier, walk_round, reading)
-        elsewhere = [
-            other.value_m
-            for other in walk_round.readings
-            if other is not reading
-            and (other.place.part, other.measurand) == (reading.place.part, reading.measurand)
-        ]
-        known_m = [last[1].value_m] if last else elsewhere
-        wears = MEASURANDS[reading.measurand].role is Role.WEAR
-        stick = yardstick(dossier, reading, known_m) if wears else None
+        stick = _stick(dossier, walk_round, reading, last)
         u_m = reading_doubt(reading).u_m
-        words = MEASURANDS[reading.measurand]
-        outside = not words.least_m <= reading.value_m <= words.most_m
-        outside = stick.is_outside(reading.value_m, u_m) if stick else outside
-        renewed = renewed_h(dossier, reading.place, walk_round.service_h)
-        one = _Looked(reading, stick, u_m, last, outside, renewed)
-        looked.append(replace(one, outside=False) if _went_on(one) else one)
+        life = stick.life(reading.value_m) if stick else None
+        last_life = _last_life(stick, last)
+        one = _Looked(
+            reading=reading,
+            stick=stick,
+            last=last,
+            renewed_h=renewed_h(dossier, reading.place, walk_round.service_h),
+            u_m=u_m,
+            outside=_is_outside(reading, stick, u_m) and not _went_on(reading, life, last_life),
+            life=math.nan if life is None else life,
+            life_u=math.nan if stick is None or life is None else stick.life_doubt(reading.value_m, u_m),
+            last_life=last_life,
+        )
+        looked.append(one)
     return looked
 
 
-def _went_on(one: _Looked) -> bool:
+def _stick(
+    dossier: Dossier, walk_round: WalkRound, reading: Reading, last: tuple[WalkRound, Reading] | None
+) -> Yardstick | None:
+    """What to hold a reading against: without limits the last reading, else the same quantity elsewhere."""
+    if MEASURANDS[reading.measurand].role is Role.SETTING:
+        return None
+    kind = (reading.place.part, reading.measurand)
+    elsewhere_m = [
+        other.value_m
+        for other in walk_round.readings
+        if other is not reading and (other.place.part, other.measurand) == kind
+    ]
+    return yardstick(dossier, reading, [last[1].value_m] if last else elsewhere_m)
+
+
+def _last_life(stick: Yardstick | None, last: tuple[WalkRound, Reading] | None) -> float:
+    """Life used at the last reading; not a number where there is none that is plausible itself."""
+    if stick is None or last is None:
+        return math.nan
+    earlier = last[1]
+    sound = earlier.kept_because or not stick.is_outside(earlier.value_m, reading_doubt(earlier).u_m)
+    life = stick.life(earlier.value_m) if sound else None
+    return math.nan if life is None else life
+
+
+def _is_outside(reading: Reading, stick: Yardstick | None, u_m: float) -> bool:
+    if stick is not None:
+        return stick.is_outside(reading.value_m, u_m)
+    return not _in_bounds(reading)
+
+
+def _in_bounds(reading: Reading) -> bool:
+    """Whether any tracked machine can show this."""
+    words = MEASURANDS[reading.measurand]
+    return words.least_m <= reading.value_m <= words.most_m
+
+
+def _went_on(reading: Reading, life: float | None, last_life: float) -> bool:
     """Whether a part far past its limit was nearly as far last time: then it is worn, not mistyped."""
-    in_bounds = one.stick is not None and one.stick.least_m <= one.reading.value_m <= one.stick.most_m
-    return in_bounds and one.last_life > 1 and 0 <= one.life - one.last_life <= JUMP
+    return life is not None and _in_bounds(reading) and last_life > 1 and 0 <= life - last_life <= JUMP
 
 
 def _of_one(one: _Looked, looked: Sequence[_Looked], walk_round: WalkRound) -> list[Suspicion]:
@@ -154,7 +176,7 @@ def _of_one(one: _Looked, looked: Sequence[_Looked], walk_round: WalkRound) -> l
             asked = check(one, looked)
             if asked is not None:
                 sentence, fits = asked
-                slip = _best_slip(one, looked, fits)
+                slip = _best_slip(one, looked, fits, _FACTORS if check is _past_limit else tuple(SlipKind))
                 if slip or check is _sides_apart:
                     return [_told(one, walk_round, sentence, slip, hard=False)]
     return found
@@ -164,14 +186,19 @@ _Asked = tuple[str, Callable[[float], bool]] | None
 """A sentence, and which life used would set the reading right."""
 
 
-def _best_slip(one: _Looked, looked: Sequence[_Looked], fits: Callable[[float], bool]) -> Slip | None:
+def _best_slip(
+    one: _Looked,
+    looked: Sequence[_Looked],
+    fits: Callable[[float], bool],
+    kinds: Sequence[SlipKind] = tuple(SlipKind),
+) -> Slip | None:
     """The likeliest slip that lands inside new-to-scrap and fits, by the ranking at the top of this file."""
     stick = one.stick
     if stick is None:
         return None
     known = _known_life(one, looked)
     ranked = []
-    for slip in slips(one.reading):
+    for slip in (slip for slip in slips(one.reading) if slip.kind in kinds):
         u_m = one.u_m * slip.value_m / one.reading.value_m if one.reading.value_m else one.u_m
         life = stick.life(slip.value_m)
         if life is None or not stick.could_be_meant(slip.value_m, min(u_m, one.u_m)) or not fits(life):
@@ -204,7 +231,7 @@ def _why_outside(one: _Looked) -> str:
         if reading.joints > 1:
             joint = f"makes {shown(reading.value_m, reading)} a joint, too {size}"
         return f"{read} {joint} for {stick.basis}"
-    if words.least_m <= reading.value_m <= words.most_m and not math.isnan(one.life):
+    if _in_bounds(reading) and not math.isnan(one.life):
         large = (one.life < LEAST_LIFE) is (stick.line.sign < 0)
     return f"{read} is too {'large' if large else 'small'} for {stick.basis}"
 

@@ -43,7 +43,7 @@ class Slip:
     words : str
         What it looks like, and the value offered, in words.
     step : int
-        How far down the list of likely slips it stands, from 0 [1].
+        How far down the list of likely slips it stands [1]; 0 is the top, below 0 where the typing itself gives it away.
 
     References
     ----------
@@ -210,7 +210,7 @@ def _swapped(reading: Reading) -> list[Slip]:
     texts, units_m = _numbers(reading)
     if not texts:
         return []
-    step = 0 if any(_NEEDLESS_ZERO.match(text) for text in texts) else 4
+    step = -3 if any(_NEEDLESS_ZERO.match(text) for text in texts) else 4
     found: dict[float, Slip] = {}
     for at in range(min(sum(letter.isdigit() for letter in text) for text in texts) - 1):
         meant = [_swap(text, at) for text in texts]

@@ -132,7 +132,13 @@ def verdict_of(machine, gear, table, findings, headline, jobs_of) -> Verdict:
     window_h = 304.0
     seen = {finding.place: finding for finding in findings}
     parts = tuple(
-        part_of(place, table, window_h, seen.get(place), 0.015 * ((place.position * 7) % 5 - 2) if place.position else 0)
+        part_of(
+            place,
+            table,
+            window_h,
+            seen.get(place),
+            0.015 * ((place.position * 7) % 5 - 2) if place.position else 0,
+        )
         for place in gear.places()
     )
     jobs = tuple(jobs_of(parts))
@@ -176,7 +182,11 @@ def steel_jobs(parts):
         "Half the forward face is worn by then, and the other face still has its metal.",
     )  # fmt: skip
     yield job_of(
-        JobKind.INVESTIGATE, of_kind(parts, P.FINAL_DRIVE)[:1], None, (), "A slight leak; find where it comes from."
+        JobKind.INVESTIGATE,
+        of_kind(parts, P.FINAL_DRIVE)[:1],
+        None,
+        (),
+        "A slight leak; find where it comes from.",
     )
     yield job_of(
         JobKind.REPLACE, of_kind(parts, P.SPROCKET), eur(2180.0), (("sprocket", 2), ("sprocket bolt", 40)),
@@ -186,7 +196,9 @@ def steel_jobs(parts):
                  "Five shoe bolts are loose: a loose part works its holes.")  # fmt: skip
     yield job_of(JobKind.RESHOE, of_kind(parts, P.SHOE)[:1], eur(5900.0), (("shoe", 98), ("shoe bolt and nut", 392)),
                  "Grousers reach the yard's limit.")  # fmt: skip
-    yield job_of(JobKind.REPLACE, of_kind(parts, P.CHAIN), eur(9400.0), (("chain", 2),), "Pitch reaches the limit.")
+    yield job_of(
+        JobKind.REPLACE, of_kind(parts, P.CHAIN), eur(9400.0), (("chain", 2),), "Pitch reaches the limit."
+    )
 
 
 @pytest.fixture

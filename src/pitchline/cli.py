@@ -1,0 +1,220 @@
+"""The command `pitchline`: the same verbs as everywhere, from a shell."""
+
+import argparse
+import datetime as dt
+import json
+import shutil
+import sys
+from collections.abc import Sequence
+from pathlib import Path
+
+from rich.console import Console
+
+from pitchline import __version__
+from pitchline.demo.files import write_yard
+from pitchline.demo.yard import build_yard
+from pitchline.exchange.machine_file import machine_schema, read_machine
+from pitchline.exchange.prices_file import read_prices
+from pitchline.exchange.safe_write import write_whole
+from pitchline.exchange.sheet import read_sheet, sheet_rows, with_walk_rounds, write_sheet
+from pitchline.exchange.verdict_json import verdict_json
+from pitchline.judge import judge
+from pitchline.papers.paper import verdict_pdf
+from pitchline.papers.screen import verdict_screen
+from pitchline.papers.sheet_paper import sheet_pdf
+from pitchline.trade.errors import InputError, NotAllowedError, Problem
+from pitchline.trade.units import UnitSystem
+from pitchline.verdict import Verdict
+
+NOT_USABLE = 2
+"""Exit status when something entered cannot be used."""
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Run one command.
+
+    Parameters
+    ----------
+    arguments : sequence of str or None
+        Without the program's name; None takes them from the shell.
+
+    Returns
+    -------
+    int
+        Exit status: 0 done, 2 when something entered cannot be used.
+
+    References
+    ----------
+    Definition.
+    """
+    asked = _parser().parse_args(arguments)
+    complain = Console(stderr=True, highlight=False, soft_wrap=True)
+    try:
+        asked.run(asked)
+    except (InputError, NotAllowedError) as error:
+        problems = error.problems if isinstance(error, InputError) else (error.problem,)
+        complain.print(
+            f"Nothing was written: {len(problems)} {'thing' if len(problems) == 1 else 'things'} to put right."
+        )
+        for problem in problems:
+            complain.print(f"  {problem}", markup=False)
+        return NOT_USABLE
+    except OSError as error:
+        complain.print(f"Nothing was written: {error.filename}: {error.strerror}.", markup=False)
+        return NOT_USABLE
+    return 0
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser(
+        prog="pitchline", description="What a tracked machine's running gear has left."
+    )
+    parser.add_argument("--version", action="version", version=f"pitchline {__version__}")
+    commands = parser.add_subparsers(title="commands", required=True, metavar="COMMAND")
+
+    judging = commands.add_parser("judge", help="judge one machine from its file and sheets")
+    judging.add_argument("machine", type=Path, metavar="MACHINE.json", help="machine file")
+    judging.add_argument(
+        "--sheet",
+        type=Path,
+        nargs="+",
+        action="extend",
+        default=[],
+        metavar="SHEET",
+        help="filled sheets, .csv or .xlsx",
+    )
+    judging.add_argument("--prices", type=Path, metavar="PRICES.csv", help="the yard's price list, .csv or .xlsx")
+    judging.add_argument(
+        "--as-of",
+        type=_date,
+        metavar="DATE",
+        help="day to judge for, YYYY-MM-DD; the last walk-round's if left out",
+    )
+    judging.add_argument("--json", action="store_true", help="print the verdict as JSON instead of the screen")
+    judging.add_argument("--pdf", type=Path, metavar="OUT.pdf", help="write the paper too")
+    _add_units(judging)
+    judging.set_defaults(run=_judge)
+
+    sheet = commands.add_parser("sheet", help="make the blank walk-round sheet of one machine")
+    sheet.add_argument("machine", type=Path, metavar="MACHINE.json", help="machine file")
+    sheet.add_argument(
+        "--out",
+        type=Path,
+        metavar="SHEET",
+        help="where to: .csv, .xlsx, or .pdf to print; by default sheet.csv beside the machine file",
+    )
+    _add_units(sheet)
+    sheet.set_defaults(run=_sheet)
+
+    demo = commands.add_parser("demo", help="build the invented demo yard and judge one of its machines")
+    demo.add_argument(
+        "--out", type=Path, default=Path("demo"), metavar="FOLDER", help="where to; by default ./demo"
+    )
+    demo.add_argument("--seed", type=int, default=1, help="seed of the invented scenario")
+    _add_units(demo)
+    demo.set_defaults(run=_demo)
+
+    schema = commands.add_parser("schema", help="print the JSON Schema of the machine file")
+    schema.set_defaults(run=_schema)
+    return parser
+
+
+def _add_units(command: argparse.ArgumentParser) -> None:
+    command.add_argument(
+        "--units", type=UnitSystem, choices=list(UnitSystem), default=UnitSystem.METRIC, help="metric or imperial"
+    )
+
+
+def _date(text: str) -> dt.date:
+    try:
+        return dt.date.fromisoformat(text)
+    except ValueError:
+        raise argparse.ArgumentTypeError(f"{text!r} is not a day; write it as 2026-11-25") from None
+
+
+def _judge(asked: argparse.Namespace) -> None:
+    if asked.pdf is not None and asked.pdf.suffix.lower() != ".pdf":
+        raise NotAllowedError("--pdf", asked.pdf.name, "a file name ending in .pdf", "Change the ending.")
+    verdict = _verdict(asked.machine, asked.sheet, asked.prices, asked.as_of, asked.units)
+    if asked.pdf is not None:
+        write_whole(asked.pdf, verdict_pdf(verdict, asked.units))
+    if asked.json:
+        print(verdict_json(verdict))
+        return
+    _show(verdict, asked.units)
+    if asked.pdf is not None:
+        print(f"Paper: {asked.pdf}")
+
+
+def _verdict(
+    machine: Path, sheets: list[Path], prices: Path | None, as_of: dt.date | None, units: UnitSystem
+) -> Verdict:
+    problems: list[Problem] = []
+    dossier = read_machine(machine)
+    rounds = []
+    for sheet in sheets:
+        try:
+            rounds.append(read_sheet(sheet, dossier))
+        except InputError as error:
+            problems += error.problems
+    try:
+        price_list = read_prices(prices) if prices is not None else None
+    except InputError as error:
+        problems += error.problems
+    if problems:
+        raise InputError(tuple(problems))
+    return judge(with_walk_rounds(dossier, tuple(rounds)), price_list, as_of, units)
+
+
+def _show(verdict: Verdict, units: UnitSystem) -> None:
+    console = Console(highlight=False)
+    console.print(verdict_screen(verdict, units, console.width))
+
+
+def _sheet(asked: argparse.Namespace) -> None:
+    dossier = read_machine(asked.machine)
+    out: Path = asked.out or asked.machine.with_name("sheet.csv")
+    if out.exists():
+        raise NotAllowedError(
+            "--out",
+            str(out),
+            "a file that is not there yet",
+            "Choose another name: a filled sheet is never overwritten.",
+        )
+    if out.suffix.lower() == ".pdf":
+        write_whole(out, sheet_pdf(sheet_rows(dossier), dossier, asked.units))
+    else:
+        write_sheet(dossier, out, units=asked.units)
+    print(f"Sheet for {dossier.machine.name}: {out}")
+
+
+def _demo(asked: argparse.Namespace) -> None:
+    out: Path = asked.out
+    yard = build_yard(asked.seed)
+    if out.exists() and not (out / "README.txt").exists() and any(out.iterdir()):
+        raise NotAllowedError(
+            "--out", str(out), "an empty folder, or one this command made before", "Choose another folder."
+        )
+    shutil.rmtree(out, ignore_errors=True)
+    write_yard(yard, out)
+    main_one = out / yard.main.folder
+    machine = main_one / "machine.json"
+    sheet = next(path for path in sorted(main_one.iterdir()) if path.name.startswith("sheet-"))
+    prices = out / "prices.csv"
+    verdict = _verdict(machine, [sheet], prices, None, asked.units)
+    paper, figures = out / f"{yard.main.folder}.pdf", out / f"{yard.main.folder}.verdict.json"
+    write_whole(paper, verdict_pdf(verdict, asked.units))
+    write_whole(figures, verdict_json(verdict).encode())
+    _show(verdict, asked.units)
+    print(f"Demo yard, {len(yard.machines)} machines, all invented: {out}")
+    print(f"Paper: {paper}\nThe same as JSON: {figures}")
+    print(f"Again by hand: pitchline judge {machine} --sheet {sheet} --prices {prices} --pdf paper.pdf")
+
+
+def _schema(asked: argparse.Namespace) -> None:
+    del asked
+    print(json.dumps(machine_schema(), indent=2))
+
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -1,0 +1,209 @@
+"""What things are called: places, parts, jobs and the machine with its running gear, for paper, screen and sheet."""
+
+from itertools import groupby
+
+from pitchline.papers.words import GAP, first_up, length, listed, tied
+from pitchline.trade.jobs import JobKind
+from pitchline.trade.machine import Layout, Machine, RunningGear, ShoeClass
+from pitchline.trade.measurands import MEASURANDS, Role, measurands_of
+from pitchline.trade.parts import PARTS, PartKind, Place
+from pitchline.trade.units import UnitSystem, show_length, show_mass
+from pitchline.verdict import PartVerdict, Verdict
+
+_FOOT = 48
+
+
+def row_name(part: PartKind, position: int, gear: RunningGear) -> str:
+    """A part's name without its side, such as "bottom roller 3"."""
+    number = f"{GAP}{position}" if position and gear.count(part) > 1 else ""
+    return PARTS[part].singular + number
+
+
+def place_said(place: Place, gear: RunningGear) -> str:
+    """A place for reading; the number is left out where a side has one only.
+
+    Parameters
+    ----------
+    place : Place
+        Where.
+    gear : RunningGear
+        The running gear it belongs to.
+
+    Returns
+    -------
+    str
+        Such as "bottom roller 3, left".
+
+    References
+    ----------
+    Definition.
+    """
+    side = f", {place.side.value}" if place.side.value else ""
+    return row_name(place.part, place.position, gear) + side
+
+
+def says_part(quantity: str, part: PartKind) -> bool:
+    """Whether a quantity's label names its part already, as "link rail height" does."""
+    return PARTS[part].singular.startswith(quantity.split()[0])
+
+
+def places_said(places: tuple[Place, ...], gear: RunningGear) -> str:
+    """Several places of one kind of part in few words.
+
+    Parameters
+    ----------
+    places : tuple of Place
+        Places of one kind of part, at least one.
+    gear : RunningGear
+        The running gear they belong to.
+
+    Returns
+    -------
+    str
+        Such as "bushes, both sides" or "bottom rollers 3 and 6, left; 2, right".
+
+    References
+    ----------
+    Definition.
+    """
+    part = places[0].part
+    words = PARTS[part].singular if len(places) == 1 else PARTS[part].plural
+    ordered = sorted(places, key=lambda place: (place.side.value, place.position))
+    by_side = {
+        side: [place.position for place in found]
+        for side, found in groupby(ordered, lambda place: place.side.value)
+    }
+    if gear.count(part) < 2 or not any(place.position for place in places):
+        where = dict.fromkeys(by_side, "")
+    else:
+        where = {side: numbers_said(found) for side, found in by_side.items()}
+    if len(by_side) == 2 and len(set(where.values())) == 1:
+        text = next(iter(where.values()))
+        return f"{words}{GAP if text else ''}{text}, both sides"
+    told = "; ".join(f"{where[side]}, {side}".lstrip(", ") if side else where[side] for side in by_side)
+    return f"{words}{' ' if told[:1].isdigit() else ', ' if told else ''}{told}"
+
+
+def numbers_said(positions: list[int], short: bool = False) -> str:
+    """Numbers in few words.
+
+    Parameters
+    ----------
+    positions : list of int
+        Numbers in rising order.
+    short : bool
+        With dashes and commas only.
+
+    Returns
+    -------
+    str
+        Such as "1 to 5, 7 and 8", or "1-5, 7, 8" when short.
+
+    References
+    ----------
+    Definition.
+
+    Examples
+    --------
+    >>> numbers_said([1, 2, 3, 4, 5, 7, 8], short=True)
+    '1-5, 7, 8'
+    """
+    runs: list[list[int]] = []
+    for position in positions:
+        if runs and runs[-1][-1] == position - 1:
+            runs[-1].append(position)
+        else:
+            runs.append([position])
+    to = "-" if short else f"{GAP}to{GAP}"
+    texts: list[str] = []
+    for run in runs:
+        texts += [f"{run[0]}{to}{run[-1]}"] if len(run) > 2 else [str(number) for number in run]
+    return ", ".join(texts) if short else listed(texts)
+
+
+def plural(part: PartKind) -> str:
+    """A kind of part in the plural, such as "bottom rollers"."""
+    return PARTS[part].plural
+
+
+def job_said(job: JobKind, what: str) -> str:
+    """A job as an order, such as "turn bushes, left"."""
+    if job is JobKind.REMOVE_JOINT:
+        return f"remove a joint of {what}"
+    if job is JobKind.REFIT_BOLTS:
+        return f"refit bolts of {what}"
+    if job is JobKind.RESHOE:
+        return f"re-shoe {what.replace(PARTS[PartKind.SHOE].plural, 'track', 1)}"
+    return f"{job.label} {what}"
+
+
+def machine_said(machine: Machine, units: UnitSystem) -> str:
+    """Kind and mass, such as "excavator, 21.5 t"."""
+    mass = f", {tied(show_mass(machine.mass_kg, units))}" if machine.mass_kg is not None else ""
+    return first_up(machine.kind.label) + mass
+
+
+def gear_said(gear: RunningGear, units: UnitSystem) -> tuple[str, ...]:
+    """The running gear in a few short pieces, to be set in one line.
+
+    Parameters
+    ----------
+    gear : RunningGear
+        The running gear.
+    units : UnitSystem
+        Metric or imperial.
+
+    Returns
+    -------
+    tuple of str
+        Track, joints and pitch, shoe width, rollers, sprocket, and what else is fitted.
+
+    References
+    ----------
+    Definition.
+    """
+    wide = ", low ground pressure" if gear.shoe_class is ShoeClass.LOW_GROUND_PRESSURE else ""
+    rollers = f"{gear.bottom_rollers_per_side} bottom and {gear.upper_rollers_per_side} upper rollers a side"
+    whole = 0 if units is UnitSystem.METRIC else 1
+    width = tied(show_length(gear.shoe_width_m, units, whole))
+    joints, shoes = ("joints", "shoes") if gear.has_chain else ("links", "track")
+    pieces = [
+        gear.track.label,
+        f"{gear.joints_per_side} {joints}, new pitch {length(gear.pitch_m, units)}",
+        f"{shoes} {width}{wide}",
+        rollers,
+        f"sprocket {gear.sprocket_teeth} teeth",
+    ]
+    if gear.layout is Layout.RAISED_SPROCKET:
+        pieces.append("sprocket raised, two idlers a side")
+    if gear.slew_ring:
+        pieces.append("slew ring")
+    return tuple(pieces)
+
+
+def next_due_said(verdict: Verdict) -> str:
+    """What falls due first, such as "turn bushes, left"."""
+    if verdict.next_due_place is None:
+        return "nothing could be judged"
+    where = place_said(verdict.next_due_place, verdict.gear)
+    return job_said(verdict.next_due_job, where) if verdict.next_due_job else where
+
+
+def hours_cell(part: PartVerdict) -> str:
+    """What stands in the column of hours left where there is no figure."""
+    told = {judged.status for judged in part.judged}
+    for status in ("held back", "no limit entered", "not read"):
+        if status in told:
+            return {"held back": "reading held back"}.get(status, status)
+    if told:
+        return "setting only"
+    return (
+        "not read"
+        if any(MEASURANDS[m].role is Role.WEAR for m in measurands_of(part.place.part))
+        else "by eye only"
+    )
+
+
+def shortened(name: str) -> str:
+    """A name short enough for the foot of a page."""
+    return name if len(name) <= _FOOT else f"{name[: _FOOT - 1]}…"

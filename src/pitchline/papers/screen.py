@@ -1,0 +1,272 @@
+"""A verdict as one terminal screen: the same story as the paper, safe as plain text."""
+
+from dataclasses import dataclass
+
+from rich.console import Group, RenderableType
+from rich.padding import Padding
+from rich.rule import Rule
+from rich.table import Table
+from rich.text import Text
+
+from pitchline.papers import names, words
+from pitchline.papers.rows import Band, HoursAxis, PartRow, hours_axis, part_rows
+from pitchline.papers.story import Headline, boxes, call_said
+from pitchline.papers.story_work import caution_titles, when_said
+from pitchline.trade.calls import Call
+from pitchline.trade.parts import PARTS
+from pitchline.trade.units import UnitSystem
+from pitchline.verdict import Job, PartVerdict, Verdict
+
+MARKS = {Call.RUN: "[ ]", Call.BOOK: "[/]", Call.STOP: "[#]"}
+_STYLES = {Call.RUN: "", Call.BOOK: "bold", Call.STOP: "bold reverse"}
+_SHORT = {"no limit entered": "no limit", "reading held back": "held back", "setting only": "setting"}
+_LEAST_BAR, _MOST_BAR, _BESIDE, _ROOMY = 8, 30, 80, 96
+_NAME_MOST = 24
+
+
+@dataclass(frozen=True, slots=True)
+class _Line:
+    """One line of the calls table: a part, or several like parts that all run."""
+
+    name: str
+    left: PartVerdict | None
+    right: PartVerdict | None
+
+
+@dataclass(frozen=True, slots=True)
+class _Form:
+    """How the calls table is laid out at one width."""
+
+    beside: bool
+    used: bool
+    name: int
+    bar: int
+
+
+def verdict_screen(verdict: Verdict, units: UnitSystem = UnitSystem.METRIC, width: int = 100) -> RenderableType:
+    """The verdict for a terminal; every state is told by a word and a mark, none by colour alone.
+
+    Parameters
+    ----------
+    verdict : Verdict
+        The verdict.
+    units : UnitSystem
+        Metric or imperial.
+    width : int
+        Columns of the terminal, from 40; about 40 lines come out at 100.
+
+    Returns
+    -------
+    rich.console.RenderableType
+        To be printed by a rich console.
+
+    References
+    ----------
+    Our own layout.
+    """
+    rule = Rule(style="", characters="-")
+    return Group(
+        _head(verdict, units, width),
+        _headlines(verdict, width),
+        _plain(verdict.headline, "bold"),
+        rule,
+        _calls(verdict, hours_axis(verdict), width),
+        _key(verdict),
+        rule,
+        *_work(verdict),
+        *_rest(verdict),
+    )
+
+
+def _plain(text: str, style: str = "") -> Text:
+    return Text(" ".join(text.replace(words.GAP, " ").splitlines()), style=style)
+
+
+def _head(verdict: Verdict, units: UnitSystem, width: int) -> RenderableType:
+    name = _plain(verdict.machine.name, "bold")
+    call = _plain(f"{MARKS[verdict.call]} {verdict.call.value}: {call_said(verdict)}", _STYLES[verdict.call])
+    top: RenderableType = Group(name, call)
+    if len(name) + len(call) + 3 <= width:
+        top = Text("").join([name, Text(" " * (width - len(name) - len(call))), call])
+    said = (names.machine_said(verdict.machine, units), *names.gear_said(verdict.gear, units))
+    note = f" {verdict.machine.note}" if verdict.machine.note else ""
+    about = f"As of {words.day(verdict.as_of)}. {words.counts_from(verdict)}{note}"
+    return Group(top, _plain("; ".join(said), "dim"), _plain(about, "dim"))
+
+
+def _headlines(verdict: Verdict, width: int) -> RenderableType:
+    cells = [_headline(one) for one in boxes(verdict)]
+    if width < _BESIDE:
+        return Padding(Group(*cells), (1, 0))
+    grid = Table.grid(expand=True, padding=(0, 2, 0, 0))
+    for _ in cells:
+        grid.add_column(ratio=1)
+    grid.add_row(*cells)
+    return Padding(grid, (1, 0))
+
+
+def _headline(one: Headline) -> Text:
+    said = [_plain(one.label, "dim"), _plain(one.figure, "bold"), *map(_plain, one.lines)]
+    return Text("\n").join(said)
+
+
+def _form(lines: list[_Line], width: int) -> _Form:
+    beside = width >= _BESIDE
+    used = width >= _ROOMY or not beside
+    name = min(max(len(line.name) for line in lines) + (0 if beside else len(", right")), _NAME_MOST)
+    taken = 9 + 9 + 1 + (6 if used else 0)
+    bar = (width - name - 1) // (2 if beside else 1) - taken
+    return _Form(beside, used, name, max(_LEAST_BAR, min(_MOST_BAR, bar)))
+
+
+def _calls(verdict: Verdict, axis: HoursAxis, width: int) -> RenderableType:
+    lines = _shortened_rows(verdict)
+    form = _form(lines, width)
+    table = Table(box=None, padding=(0, 1, 0, 0), pad_edge=False, show_edge=False, header_style="dim")
+    table.add_column("part", width=form.name)
+    for side in ("left", "right") if form.beside else ("call",):
+        table.add_column(side, no_wrap=True, width=8)
+        if form.used:
+            table.add_column("used", justify="right", no_wrap=True, width=5)
+        table.add_column("hours", justify="right", no_wrap=True, width=8)
+        table.add_column(f"0{f'{axis.end_h:,.0f}':>{form.bar - 1}}", no_wrap=True, width=form.bar)
+    for line in lines:
+        _add_line(table, line, axis, form)
+    return table
+
+
+def _add_line(table: Table, line: _Line, axis: HoursAxis, form: _Form) -> None:
+    parts = (line.left, line.right)
+    cells = [_cells(part, axis, form) for part in parts]
+    if form.beside:
+        table.add_row(_plain(line.name), *cells[0], *cells[1])
+        return
+    for part, told in zip(parts, cells, strict=True):
+        if part is not None:
+            side = f", {part.place.side.value}" if part.place.side.value else ""
+            table.add_row(_plain(line.name + side), *told)
+
+
+def _cells(part: PartVerdict | None, axis: HoursAxis, form: _Form) -> list[Text]:
+    if part is None:
+        return [Text("")] * (4 if form.used else 3)
+    call = _plain(f"{MARKS[part.call]} {part.call.value}", _STYLES[part.call])
+    used = [_plain(words.life_used(part))] if form.used else []
+    if part.due is None:
+        said = names.hours_cell(part)
+        seen = ", ".join(finding.kind.label for finding in part.findings)
+        return [call, *used, Text(""), _plain((seen or _SHORT.get(said, said))[: form.bar], "dim")]
+    bar = bar_said(axis.band(part.due), form.bar)
+    return [call, *used, _plain(words.hours(part.due.middle), "bold"), _plain(bar)]
+
+
+def bar_said(band: Band, width: int) -> str:
+    """A range in characters: brackets at cautious and hopeful, an upright at the middle.
+
+    Parameters
+    ----------
+    band : Band
+        The range as shares of the axis.
+    width : int
+        Characters of the whole axis, from 3.
+
+    Returns
+    -------
+    str
+        Such as "..(--|---)....", with ">" at its end where the range runs on.
+
+    References
+    ----------
+    Our own drawing.
+
+    Examples
+    --------
+    >>> bar_said(Band(0.2, 0.4, 0.8, False, False), 11)
+    '..(-|---)..'
+    """
+    low, middle, high = (round(share * (width - 1)) for share in (band.low, band.middle, band.high))
+    marks = ["."] * width
+    marks[low : high + 1] = "-" * (high + 1 - low)
+    marks[low], marks[high] = "(", ">" if band.runs_on else ")"
+    if not band.off:
+        marks[middle] = "|"
+    return "".join(marks)
+
+
+def _shortened_rows(verdict: Verdict) -> list[_Line]:
+    """Numbered parts that all run share one line, which shows the one due first on each side."""
+    lines: list[_Line | list[PartRow]] = []
+    running: dict[str, list[PartRow]] = {}
+    for row in part_rows(verdict):
+        quiet = all(part.call is Call.RUN and not part.findings for part in row.both)
+        if not (row.position and quiet and verdict.gear.count(row.part) > 1):
+            lines.append(_Line(names.row_name(row.part, row.position, verdict.gear), row.left, row.right))
+            continue
+        if row.part.value not in running:
+            running[row.part.value] = []
+            lines.append(running[row.part.value])
+        running[row.part.value].append(row)
+    return [_merged(line) if isinstance(line, list) else line for line in lines]
+
+
+def _merged(rows: list[PartRow]) -> _Line:
+    numbers = names.numbers_said([row.position for row in rows], short=True)
+    name = PARTS[rows[0].part].singular if len(rows) == 1 else PARTS[rows[0].part].plural
+    return _Line(f"{name} {numbers}", _soonest([row.left for row in rows]), _soonest([row.right for row in rows]))
+
+
+def _soonest(parts: list[PartVerdict | None]) -> PartVerdict | None:
+    there = [part for part in parts if part is not None]
+    return min(there, key=lambda part: part.due.middle if part.due else float("inf"), default=None)
+
+
+def _key(verdict: Verdict) -> Text:
+    marks = ", ".join(f"{MARKS[call]} {call.value}" for call in Call)
+    merged = len(_shortened_rows(verdict)) < len(part_rows(verdict))
+    several = " Several parts on one line: the one due first." if merged else ""
+    return _plain(f"{marks}. ( 9 in 10 last past it, | middle, ) 1 in 10 lasts past it.{several}", "dim")
+
+
+def _work(verdict: Verdict) -> list[RenderableType]:
+    if not verdict.jobs:
+        return [_plain("No work was found to fall due.")]
+    table = Table.grid(padding=(0, 2, 0, 0), expand=True)
+    table.add_column(no_wrap=True)
+    table.add_column(ratio=1)
+    table.add_column()
+    table.add_column(justify="right", no_wrap=True)
+    for number, job in enumerate(verdict.jobs, 1):
+        what = words.first_up(names.job_said(job.kind, names.places_said(job.places, verdict.gear)))
+        call = _plain(f"{number} {MARKS[job.call]} {job.call.value}", _STYLES[job.call])
+        table.add_row(call, _plain(what), _plain(_when(job)), _plain(_price(job)))
+    titles = caution_titles(verdict.jobs)
+    if not titles:
+        return [table]
+    cautions = (
+        f"Cautions: {words.listed([title.lower() for title in titles])}. In full beside the jobs on the paper."
+    )
+    return [table, _plain(cautions, "bold")]
+
+
+def _when(job: Job) -> str:
+    about = f", {words.when_about(job.dates)}" if job.dates and job.call is not Call.STOP else ""
+    return when_said(job) + about
+
+
+def _price(job: Job) -> str:
+    return words.amount(job.price.usual, job.price.currency) if job.price else "not priced"
+
+
+def _rest(verdict: Verdict) -> list[RenderableType]:
+    counts = [
+        _count(len(verdict.suspicions), "reading that looks wrong", "readings that look wrong"),
+        _count(len(verdict.remarks), "remark", "remarks"),
+        _count(len(verdict.not_priced), "thing not priced", "things not priced"),
+    ]
+    told = [count for count in counts if count]
+    first = [_plain(f"On the paper: {words.listed(told)}.")] if told else []
+    return [*first, _plain(words.WORKING_AID, "dim")]
+
+
+def _count(number: int, one: str, many: str) -> str:
+    return f"{number} {one if number == 1 else many}" if number else ""

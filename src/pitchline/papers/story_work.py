@@ -1,0 +1,345 @@
+"""What page 2 tells: the work with its cautions, the readings, and why each figure."""
+
+import math
+import re
+from collections.abc import Iterable
+
+from pitchline.papers import names, words
+from pitchline.papers.rows import ReadRow
+from pitchline.trade.calls import Call
+from pitchline.trade.jobs import CAUTIONS, Caution
+from pitchline.trade.measurands import MEASURANDS, Role
+from pitchline.trade.units import UnitSystem
+from pitchline.verdict import Job, Judged, Verdict
+
+_TOLD_IN_TABLE = ("reading", "sizes")
+_NUMBER = re.compile(r"\d[\d,.]*(?<![,.])(?: h\b)?")
+
+
+def told_jobs(verdict: Verdict) -> list[dict[str, object]]:
+    """Each job with what it needs and its cautions, each caution's text at the first job that needs it.
+
+    Parameters
+    ----------
+    verdict : Verdict
+        The verdict.
+
+    Returns
+    -------
+    list of dict
+        In the order they fall due.
+
+    References
+    ----------
+    Definition.
+    """
+    numbers: dict[Caution, int] = {}
+    told = []
+    for number, job in enumerate(verdict.jobs, 1):
+        cautions = []
+        for caution in job.cautions:
+            first = caution not in numbers
+            numbers.setdefault(caution, len(numbers) + 1)
+            text = CAUTIONS[caution]
+            cautions.append(
+                {"number": numbers[caution], "title": text.title, "text": text.text if first else None}
+            )
+        told.append(
+            _job(number, job, verdict) | {"cautions": sorted(cautions, key=lambda x: str(x["number"]).zfill(3))}
+        )
+    return told
+
+
+def _job(number: int, job: Job, verdict: Verdict) -> dict[str, object]:
+    where = names.places_said(job.places, verdict.gear)
+    chance = f"{words.percent(job.chance_in_window)} chance inside the window" if job.call is Call.BOOK else ""
+    told_already = job.due is None or "chance" in job.because
+    return {
+        "number": number,
+        "title": words.first_up(names.job_said(job.kind, where)),
+        "call": job.call.value,
+        "when": when_said(job),
+        "when_range": _when_range(job),
+        "chance": "" if told_already else chance,
+        "because": job.because,
+        "parts": words.listed([f"{count}{words.GAP}× {name}" for name, count in job.parts_needed])
+        if job.parts_needed
+        else "",
+        "labour": f"{words.GAP.join(('labour', f'{job.labour_h:g}', 'h'))}" if job.labour_h is not None else "",
+        "price": words.amount(job.price.usual, job.price.currency) if job.price else "not priced",
+        "price_range": words.amount_range(job.price) if job.price else "",
+        "not_priced": words.listed(job.not_priced) if job.not_priced and job.price else "",
+    }
+
+
+def _when_range(job: Job) -> str:
+    if job.call is Call.STOP or job.due is None:
+        return ""
+    dates = f", {words.when_about(job.dates)}" if job.dates else ""
+    return f"{words.hours(job.due.cautious)} to {words.hours(job.due.hopeful)}{dates}"
+
+
+def when_said(job: Job) -> str:
+    """When a job is due, in hours or in words.
+
+    Parameters
+    ----------
+    job : Job
+        The job.
+
+    Returns
+    -------
+    str
+        Such as "in 620 h" or "before it works again".
+
+    References
+    ----------
+    Definition.
+    """
+    if job.call is Call.STOP:
+        return "before it works again"
+    if job.due is None:
+        return "inside the booking window" if job.call is Call.BOOK else "when next at it"
+    told = words.hours(job.due.middle)
+    return told if told == "now" else f"in {told}"
+
+
+def told_reading(row: ReadRow, verdict: Verdict, units: UnitSystem) -> dict[str, object]:
+    """What was read of one quantity on both sides, with what, and the yard's sizes.
+
+    Parameters
+    ----------
+    row : ReadRow
+        The quantity.
+    verdict : Verdict
+        The verdict.
+    units : UnitSystem
+        Metric or imperial.
+
+    Returns
+    -------
+    dict
+        Text for one line of the table.
+
+    References
+    ----------
+    Definition.
+    """
+    quantity, first = MEASURANDS[row.measurand], row.both[0]
+    tools = dict.fromkeys(judged.reading.tool.label for judged in row.both if judged.reading)
+    limit = "setting" if quantity.role is Role.SETTING else "none entered"
+    return {
+        "part": "" if names.says_part(quantity.label, row.part) else _part_read(row, verdict),
+        "quantity": quantity.label,
+        "left": _readings(row.left, verdict, units),
+        "right": _readings(row.right, verdict, units),
+        "tool": " / ".join(tools),
+        "new": words.length(first.new_m, units) if first.new_m is not None else "",
+        "limit": words.length(first.limit_m, units) if first.limit_m is not None else limit,
+    }
+
+
+def _part_read(row: ReadRow, verdict: Verdict) -> str:
+    positions = sorted({judged.place.position for judged in row.both})
+    if len(positions) < 2:
+        return names.row_name(row.part, positions[0], verdict.gear)
+    return f"{names.plural(row.part)} {names.numbers_said(positions)}"
+
+
+def _readings(side: tuple[Judged, ...], verdict: Verdict, units: UnitSystem) -> dict[str, str] | None:
+    """The readings of one side; those of numbered parts in a row, each with its number where some were not read."""
+    read = [(judged, judged.reading) for judged in side if judged.reading is not None]
+    if not read:
+        return None
+    typed = [words.as_typed(reading) for _, reading in read]
+    if len(read) > 1:
+        numbered = [judged.place.position for judged, _ in read] != list(range(1, len(read) + 1))
+        numbers = [f"({judged.place.position}){words.GAP}" if numbered else "" for judged, _ in read]
+        typed = [number + text for number, text in zip(numbers, words.unit_once(typed), strict=True)]
+    first, reading = read[0]
+    alone = len(read) == 1 and reading.joints > 1 and first.value_m is not None
+    return {
+        "typed": "; ".join(typed),
+        "each": f"{words.length(first.value_m or 0.0, units)} each" if alone else "",
+        "doubt": words.doubts([judged.expanded_u_m for judged, _ in read if judged.expanded_u_m], units),
+        "marks": "; ".join(dict.fromkeys(mark for judged, _ in read for mark in _marks(judged, verdict))),
+    }
+
+
+def _marks(judged: Judged, verdict: Verdict) -> list[str]:
+    number = f"{judged.place.position}: " if verdict.gear.count(judged.place.part) > 1 else ""
+    last = verdict.walk_rounds[-1].date if verdict.walk_rounds else None
+    old = judged.read_on if judged.read_on != last else None
+    kept = judged.reading.kept_because if judged.reading else ""
+    return [
+        *([f"{number}held back"] if judged.status == "held back" else []),
+        *([f"{number}outside the entered sizes"] if judged.beyond_line else []),
+        *([f"{number}kept: {kept}"] if kept else []),
+        *([words.day(old)] if old else []),
+    ]
+
+
+def told_walk_rounds(verdict: Verdict) -> str:
+    """The walk-rounds behind the figures.
+
+    Parameters
+    ----------
+    verdict : Verdict
+        The verdict.
+
+    Returns
+    -------
+    str
+        One or two sentences.
+
+    References
+    ----------
+    Definition.
+    """
+    if not verdict.walk_rounds:
+        return "No walk-round yet."
+    told = [
+        f"{words.day(walk.date)} at {words.service_hours(walk.service_h)}" + (f" ({walk.by})" if walk.by else "")
+        for walk in verdict.walk_rounds
+    ]
+    noun = "Walk-round of" if len(told) == 1 else "Walk-rounds of"
+    return f"{noun} {words.listed(told)}. Readings are of the last one unless a day is given; those of numbered parts stand in a row, from the front."
+
+
+def told_why(verdict: Verdict) -> list[dict[str, str]]:
+    """Why these figures: each ingredient once, with the kinds of part it differs for; of each kind the one first due.
+
+    Parameters
+    ----------
+    verdict : Verdict
+        The verdict.
+
+    Returns
+    -------
+    list of dict
+        What, its value in words, and where it comes from.
+
+    References
+    ----------
+    Definition.
+    """
+    kept: dict[tuple[str, str], dict[str, str]] = {}
+    for part in sorted(verdict.parts, key=lambda part: part.due.middle if part.due else math.inf):
+        for judged in part.judged:
+            for why in judged.why:
+                if why.what not in _TOLD_IN_TABLE:
+                    name = names.row_name(part.place.part, 0, verdict.gear)
+                    kept.setdefault((why.what, why.source), {}).setdefault(name, why.said)
+    sizes = dict.fromkeys(
+        why.source for part in verdict.parts for judged in part.judged for why in judged.why if why.what == "sizes"
+    )
+    told = [
+        {"what": words.first_up(what), "said": _said_of(by_part), "source": source}
+        for (what, source), by_part in kept.items()
+    ]
+    return told + [{"what": "Sizes", "said": "in the table above", "source": source} for source in sizes]
+
+
+def _said_of(by_part: dict[str, str]) -> str:
+    """Each value with its parts; after the first in full, the numbers alone where the words are the same."""
+    parts: dict[str, list[str]] = {}
+    for name, said in by_part.items():
+        parts.setdefault(said, []).append(name)
+    first = next(iter(parts))
+    if len(parts) == 1:
+        return first
+    told = []
+    for said, where in parts.items():
+        alike = said is not first and _NUMBER.sub("", said) == _NUMBER.sub("", first)
+        shown = " / ".join(_NUMBER.findall(said)) if alike else said
+        told.append(f"{shown} ({', '.join(where)})")
+    return "; ".join(told)
+
+
+def told_rest_on(verdict: Verdict) -> list[dict[str, str]]:
+    """What the figures assume of the time to come, and the rule behind the calls.
+
+    Parameters
+    ----------
+    verdict : Verdict
+        The verdict.
+
+    Returns
+    -------
+    list of dict
+        What, and its value in words.
+
+    References
+    ----------
+    Definition.
+    """
+    use = verdict.utilisation
+    hours = "not entered, so no dates" if use is None else f"{use.usual:g} h, from {use.low:g} to {use.high:g} h"
+    rule = verdict.call_rule
+    return [
+        {"what": "Ground to come", "said": verdict.ground.label},
+        {"what": "Hours a week", "said": hours},
+        {
+            "what": "Calls",
+            "said": f"book at {words.percent(rule.book_chance)} chance or more of falling due within "
+            f"{rule.booking_window_weeks:g} weeks; stop at {words.percent(rule.stop_chance)} or more of being past "
+            "the limit now, or by a finding",
+        },
+    ]
+
+
+def told_suspicions(verdict: Verdict, units: UnitSystem) -> list[str]:
+    """Readings that look wrong, what was probably meant, and whether they count.
+
+    Parameters
+    ----------
+    verdict : Verdict
+        The verdict.
+    units : UnitSystem
+        Metric or imperial.
+
+    Returns
+    -------
+    list of str
+        A few sentences for each.
+
+    References
+    ----------
+    Definition.
+    """
+    told = []
+    for suspicion in verdict.suspicions:
+        reading = suspicion.reading
+        label = MEASURANDS[reading.measurand].label
+        meant = []
+        if suspicion.instead_m is not None:
+            meant.append(words.length(suspicion.instead_m, units))
+        if suspicion.instead_joints is not None:
+            meant.append(f"over {suspicion.instead_joints} joints")
+        told.append(
+            f"{words.first_up(names.place_said(reading.place, verdict.gear))}, {label}, read {reading.words} on "
+            f"{words.day(suspicion.date)}: {suspicion.suspects.rstrip('.')}."
+            + (f" Did you mean {' '.join(meant)}?" if meant else "")
+            + (" Held back from the figures." if suspicion.held else " Kept in the figures.")
+        )
+    return told
+
+
+def caution_titles(jobs: Iterable[Job]) -> list[str]:
+    """The titles of every caution some jobs need, each once.
+
+    Parameters
+    ----------
+    jobs : iterable of Job
+        The jobs.
+
+    Returns
+    -------
+    list of str
+        In the order they are first needed.
+
+    References
+    ----------
+    Definition.
+    """
+    return list(dict.fromkeys(CAUTIONS[caution].title for job in jobs for caution in job.cautions))

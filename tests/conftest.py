@@ -1,0 +1,126 @@
+"""Fixtures every test may use: one invented machine, and ways to change it."""
+
+import datetime as dt
+from dataclasses import replace
+
+import pytest
+
+from pitchline.money.prices import PriceLine, PriceList
+from pitchline.trade.dossier import Dossier, Event, Limit, PartEvent, Utilisation
+from pitchline.trade.jobs import JobKind
+from pitchline.trade.machine import Machine, MachineKind, RunningGear, SprocketGaps, TrackKind
+from pitchline.trade.measurands import Measurand
+from pitchline.trade.parts import PartKind, Place, Side
+from pitchline.trade.readings import DEFAULT_TOOLS, Reading, WalkRound
+
+LEFT, RIGHT = Side.LEFT, Side.RIGHT
+
+
+@pytest.fixture(scope="session")
+def steel_gear():
+    """An invented steel running gear: 45 joints of 200 mm, five bottom rollers and one upper roller a side."""
+    return RunningGear(
+        track=TrackKind.STEEL,
+        joints_per_side=45,
+        pitch_m=0.200,
+        shoe_width_m=0.600,
+        sprocket_teeth=23,
+        sprocket_gaps=SprocketGaps.EVERY_SECOND,
+        bottom_rollers_per_side=5,
+        upper_rollers_per_side=1,
+        two_flange_rollers=(2,),
+        grousers_per_shoe=3,
+        guards=("centre guard",),
+        slew_ring=True,
+    )
+
+
+@pytest.fixture(scope="session")
+def steel_limits():
+    """Invented round limits for that running gear."""
+    sizes = (
+        (PartKind.CHAIN, Measurand.PITCH, 0.200, 0.206),
+        (PartKind.BUSH, Measurand.BUSH_OD_FORWARD, 0.060, 0.054),
+        (PartKind.LINK, Measurand.RAIL_HEIGHT, 0.110, 0.100),
+        (PartKind.SHOE, Measurand.GROUSER_HEIGHT, 0.026, 0.012),
+        (PartKind.BOTTOM_ROLLER, Measurand.TREAD_DIAMETER, 0.160, 0.144),
+        (PartKind.SPROCKET, Measurand.TOOTH_THICKNESS, 0.060, 0.045),
+    )
+    return tuple(Limit(part, what, new, limit, source="invented") for part, what, new, limit in sizes)
+
+
+@pytest.fixture(scope="session")
+def reading():
+    """A factory of readings: part, side, measurand, millimetres, position."""
+
+    def make(part, side, measurand, *mm, position=0, joints=1, tool="calliper", kept_because=""):
+        place = Place(part, side, position)
+        repeats = tuple(one / 1000 for one in mm)
+        return Reading(place, measurand, repeats, DEFAULT_TOOLS[tool], joints, kept_because=kept_because)
+
+    return make
+
+
+@pytest.fixture(scope="session")
+def walk_round(reading):
+    """A factory of walk-rounds: everything worn alike, by a share of each allowance."""
+
+    def make(date, service_h, share, *extra, findings=(), sides=(LEFT, RIGHT)):
+        readings = list(extra)
+        for side in sides:
+            readings += [
+                reading(PartKind.CHAIN, side, Measurand.PITCH, 4 * (200 + 6 * share), joints=4, tool="tape"),
+                reading(PartKind.BUSH, side, Measurand.BUSH_OD_FORWARD, 60 - 6 * share),
+                reading(PartKind.LINK, side, Measurand.RAIL_HEIGHT, 110 - 10 * share),
+                reading(PartKind.SHOE, side, Measurand.GROUSER_HEIGHT, 26 - 14 * share),
+                reading(PartKind.SPROCKET, side, Measurand.TOOTH_THICKNESS, 60 - 15 * share),
+            ]
+            readings += [
+                reading(PartKind.BOTTOM_ROLLER, side, Measurand.TREAD_DIAMETER, 160 - 16 * share, position=number)
+                for number in range(1, 6)
+            ]
+        return WalkRound(dt.date.fromisoformat(date), service_h, tuple(readings), tuple(findings))
+
+    return make
+
+
+@pytest.fixture(scope="session")
+def dossier(steel_gear, steel_limits, walk_round):
+    """An invented excavator: all parts fitted at 1,000 h, two walk-rounds, worn by a fifth and then by a third."""
+    fitted = [
+        PartEvent(Place(part, side), Event.FITTED_NEW, 1000.0)
+        for side in (LEFT, RIGHT)
+        for part in (PartKind.CHAIN, PartKind.SHOE, PartKind.BOTTOM_ROLLER, PartKind.SPROCKET)
+    ]
+    return Dossier(
+        machine=Machine("T1", "Test machine", MachineKind.EXCAVATOR, 21_000.0, "invented"),
+        gear=steel_gear,
+        limits=steel_limits,
+        events=tuple(fitted),
+        walk_rounds=(walk_round("2026-03-02", 2200.0, 0.20), walk_round("2026-09-07", 3000.0, 0.33)),
+        utilisation=Utilisation(25.0, 30.0, 40.0),
+    )
+
+
+@pytest.fixture(scope="session")
+def later(dossier, walk_round):
+    """A factory of the same machine with a third walk-round."""
+
+    def make(share=0.45, *extra, findings=(), sides=(LEFT, RIGHT), **changes):
+        third = walk_round("2026-11-02", 3600.0, share, *extra, findings=findings, sides=sides)
+        return replace(dossier, walk_rounds=(*dossier.walk_rounds, third), **changes)
+
+    return make
+
+
+@pytest.fixture(scope="session")
+def prices():
+    """An invented price list."""
+    lines = (
+        PriceLine(JobKind.TURN, PartKind.BUSH, 100.0, 120.0, 150.0, 10.0),
+        PriceLine(JobKind.REPLACE, PartKind.CHAIN, 3000.0, 3500.0, 4200.0, 12.0),
+        PriceLine(JobKind.REPLACE, PartKind.BOTTOM_ROLLER, 150.0, 180.0, 240.0, 1.5),
+        PriceLine(JobKind.RESHOE, PartKind.SHOE, 20.0, 24.0, 30.0, 0.1, per="piece"),
+        PriceLine(JobKind.REFIT_BOLTS, PartKind.SHOE, 2.0, 3.0, 4.0, 0.05, per="piece"),
+    )
+    return PriceList("EUR", 50.0, lines, "invented")

@@ -1,0 +1,85 @@
+import pytest
+
+from pitchline.exchange.prices_file import read_prices, write_prices
+from pitchline.money.prices import PriceLine, PriceList
+from pitchline.trade.jobs import JobKind
+from pitchline.trade.parts import PartKind
+
+HEAD = "currency,EUR\nlabour per hour,70\nsource,invented\n\n"
+COLUMNS = "job,part,per,price low,price usual,price high,labour hours\n"
+
+
+@pytest.fixture
+def reads(tmp_path):
+    def read(text):
+        (tmp_path / "p.csv").write_text(text)
+        return read_prices(tmp_path / "p.csv")
+
+    return read
+
+
+def test_a_list_by_hand_is_read_and_empty_ends_equal_the_usual_price(reads):
+    prices = reads(HEAD + COLUMNS + "re-shoe,shoes,piece,,40,55,0.1\nreplace,bottom roller,,200,220,,1.5\n")
+    assert (prices.currency, prices.labour_per_h, prices.source) == ("EUR", 70.0, "invented")
+    assert prices.lines == (
+        PriceLine(JobKind.RESHOE, PartKind.SHOE, 40.0, 40.0, 55.0, 0.1, "piece"),
+        PriceLine(JobKind.REPLACE, PartKind.BOTTOM_ROLLER, 200.0, 220.0, 220.0, 1.5),
+    )
+
+
+def test_decimal_commas_between_semicolons(reads):
+    text = (HEAD + COLUMNS + "turn,bush,place,,1,,8").replace(",", ";").replace("1;;8", "1200,50;;8,25")
+    line = reads(text).lines[0]
+    assert (line.price_usual, line.labour_h) == (1200.5, 8.25)
+
+
+@pytest.mark.parametrize(
+    ("text", "field", "row"),
+    [
+        (HEAD.replace("EUR", "euro") + COLUMNS, "currency", 1),
+        (HEAD.replace("70", "") + COLUMNS, "labour per hour", 2),
+        (HEAD.replace("70", "-1") + COLUMNS, "labour per hour", 2),
+        (HEAD + COLUMNS + "swap,bush,place,,1,,1\n", "job", 6),
+        (HEAD + COLUMNS + "turn,bosh,place,,1,,1\n", "part", 6),
+        (HEAD + COLUMNS + "turn,bush,box,,1,,1\n", "per", 6),
+        (HEAD + COLUMNS + "turn,bush,place,,,,1\n", "price usual", 6),
+        (HEAD + COLUMNS + "turn,bush,place,,nan,,1\n", "price usual", 6),
+        (HEAD + COLUMNS + 'turn,bush,place,,"1,200",,1\n', "price usual", 6),
+        (HEAD + COLUMNS + "turn,bush,place,5,1,,1\n", "price", 6),
+        (HEAD + COLUMNS + "turn,bush,place,,1,,long\n", "labour hours", 6),
+        (HEAD + COLUMNS + "turn,bush,place,,1,,1\nturn,bushes,place,,2,,1\n", "job", 7),
+        (HEAD + "job,part,per,price low,price usual,price high\n", "column", 5),
+        (HEAD + "oops\n", "table header", None),
+        ("currency,EUR\n" + HEAD + COLUMNS, "currency", 2),
+    ],
+)
+def test_one_wrong_entry_gives_one_problem_at_its_row(reads, refused, text, field, row):
+    (problem,) = refused(reads, text)
+    assert (problem.field, problem.row, problem.file) == (field, row, "p.csv")
+
+
+def test_all_problems_come_at_once(reads, refused):
+    problems = refused(reads, HEAD.replace("EUR", "e") + COLUMNS + "swap,bosh,box,,x,,y\n")
+    assert [problem.field for problem in problems] == [
+        "currency",
+        "job",
+        "part",
+        "per",
+        "price usual",
+        "labour hours",
+    ]
+
+
+def test_both_kinds_of_file_come_back(tmp_path, reads):
+    prices = reads(HEAD + COLUMNS + "turn,bush,place,1000,1.1250,2000,8\n".replace("1000", "1"))
+    for name in ("q.csv", "q.xlsx"):
+        write_prices(prices, tmp_path / name)
+        assert read_prices(tmp_path / name) == prices
+
+
+def test_a_workbook_list_has_drop_downs(tmp_path):
+    import openpyxl
+
+    write_prices(PriceList("EUR", 70.0, ()), tmp_path / "q.xlsx")
+    sheet = openpyxl.load_workbook(tmp_path / "q.xlsx").worksheets[0]
+    assert len(sheet.data_validations.dataValidation) == 3

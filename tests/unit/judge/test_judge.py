@@ -1,0 +1,300 @@
+"""What a verdict says of one invented machine."""
+
+import datetime as dt
+from dataclasses import replace
+
+import pytest
+
+from pitchline.judge import judge
+from pitchline.trade.calls import Call, CallRule
+from pitchline.trade.dossier import Band, Event, PartEvent, Utilisation
+from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.findings import Finding, FindingKind, Severity
+from pitchline.trade.jobs import Caution, JobKind
+from pitchline.trade.measurands import Measurand
+from pitchline.trade.parts import PartKind, Place, Side
+from pitchline.trade.units import UnitSystem
+
+LEFT, RIGHT = Side.LEFT, Side.RIGHT
+BUSHES, CHAIN, SHOES = (Place(part, LEFT) for part in (PartKind.BUSH, PartKind.CHAIN, PartKind.SHOE))
+ROLLER = Place(PartKind.BOTTOM_ROLLER, LEFT, 3)
+
+
+def part_of(verdict, place):
+    return next(part for part in verdict.parts if part.place == place)
+
+
+def job_of(verdict, kind, part):
+    return next(job for job in verdict.jobs if job.kind is kind and job.part is part)
+
+
+def test_a_machine_without_walk_rounds_says_what_to_do(dossier):
+    with pytest.raises(NotAllowedError, match="at least one walk-round.*--sheet"):
+        judge(replace(dossier, walk_rounds=()))
+
+
+def test_every_part_of_the_machine_is_in_the_verdict(dossier):
+    verdict = judge(dossier)
+    assert tuple(part.place for part in verdict.parts) == dossier.gear.places()
+
+
+def test_the_same_dossier_gives_the_same_verdict(dossier, prices):
+    assert judge(dossier, prices) == judge(dossier, prices)
+
+
+def test_later_walk_rounds_are_left_out(dossier, later):
+    assert judge(later(), as_of=dt.date(2026, 9, 7)) == judge(dossier)
+
+
+def test_hours_are_carried_on_to_a_later_day(dossier):
+    verdict = judge(dossier, as_of=dt.date(2026, 9, 21))
+    assert verdict.from_service_h == pytest.approx(3060.0)
+    assert "carried on by 30 h a week" in verdict.from_reason
+    there, here = (part_of(v, SHOES).due.middle for v in (judge(dossier), verdict))
+    assert there - here == pytest.approx(60.0, abs=2.0)
+
+
+def test_worn_evenly_at_a_known_rate_the_middle_figure_is_the_plain_one(dossier):
+    """A third worn in 2,000 h leaves about 4,000 h; the weak prior may move that by a tenth."""
+    limit = part_of(judge(dossier), SHOES).judged[0].to_limit
+    assert limit.middle == pytest.approx(2000 / 0.33 - 2000, rel=0.10)
+    assert limit.cautious < limit.middle < limit.hopeful
+
+
+def test_bushes_are_booked_for_turning_near_half_worn(later):
+    part = part_of(judge(later(0.47)), BUSHES)
+    assert (part.call, part.job) == (Call.BOOK, JobKind.TURN)
+    assert part.judged[0].to_turn.middle < 300 < part.judged[0].to_limit.middle
+    assert part.judged[0].after_turn.middle > 2000
+
+
+def test_turned_bushes_are_not_turned_again(dossier, later):
+    turned = PartEvent(BUSHES, Event.TURNED, 3000.0)
+    part = part_of(judge(later(0.47, events=(*dossier.events, turned))), BUSHES)
+    assert part.judged[0].to_turn is None
+    assert part.job is JobKind.REPLACE
+    assert part.judged[0].readings == 1
+
+
+def test_turning_brings_the_pitch_back(dossier, later):
+    """Common practice, no source: turning bushes renews the pitch, so its readings before the turn are another life's."""
+    turned = PartEvent(BUSHES, Event.TURNED, 3000.0)
+    verdict = judge(later(0.05, events=(*dossier.events, turned), sides=(LEFT,)))
+    pitch = part_of(verdict, CHAIN).judged[0]
+    assert pitch.readings == 1
+    assert pitch.life_used == pytest.approx(0.05, abs=0.1)
+
+
+def test_past_the_limit_is_stop_and_now(later):
+    verdict = judge(later(1.25))
+    part = part_of(verdict, ROLLER)
+    assert part.call is verdict.call is Call.STOP
+    assert part.due.middle == 0
+    assert "past its limit already" in part.reason
+    assert verdict.headline.startswith("Do not work it")
+
+
+def test_no_turn_where_the_chain_is_due_anyway(later):
+    verdict = judge(later(1.25))
+    assert not any(job.kind is JobKind.TURN for job in verdict.jobs)
+
+
+def test_a_severe_leak_stops_the_machine_whatever_is_left(later):
+    leak = Finding(ROLLER, FindingKind.LEAK, Severity.SEVERE)
+    verdict = judge(later(0.2, findings=(leak,)))
+    assert part_of(verdict, ROLLER).call is verdict.call is Call.STOP
+    job = job_of(verdict, JobKind.REPLACE, PartKind.BOTTOM_ROLLER)
+    assert job.places == (ROLLER,)
+    assert job.cautions[0] is Caution.UNSAFE_MACHINE
+    assert {Caution.GREASE_PRESSURE, Caution.RAISED_MACHINE} <= set(job.cautions)
+
+
+def test_findings_of_earlier_walk_rounds_do_not_count(dossier, walk_round, later):
+    leak = Finding(ROLLER, FindingKind.LEAK, Severity.SEVERE)
+    seen = replace(dossier.walk_rounds[1], findings=(leak,))
+    fresh = later()
+    verdict = judge(replace(fresh, walk_rounds=(dossier.walk_rounds[0], seen, fresh.walk_rounds[2])))
+    assert part_of(verdict, ROLLER).findings == ()
+
+
+def test_a_part_without_limit_is_recorded_and_never_guessed(dossier, later):
+    kept = tuple(limit for limit in dossier.limits if limit.part is not PartKind.SHOE)
+    verdict = judge(later(limits=kept))
+    part = part_of(verdict, SHOES)
+    assert (part.call, part.job, part.due) == (Call.RUN, None, None)
+    assert part.reason.startswith("No limit entered")
+    assert part.judged[0].reading is not None
+    assert any("No limit entered" in remark and "grouser height" in remark for remark in verdict.remarks)
+
+
+def test_a_part_not_read_is_measured_before_it_is_changed(later):
+    verdict = judge(later(1.1, sides=(LEFT,)))
+    unread = part_of(verdict, Place(PartKind.IDLER, LEFT, 1))
+    assert unread.call is Call.RUN
+    before = judge(
+        replace(
+            later(),
+            walk_rounds=later(0.2, sides=(LEFT,)).walk_rounds[:0] + later(1.3, sides=(LEFT,)).walk_rounds[2:],
+        )
+    )
+    right = part_of(before, Place(PartKind.LINK, RIGHT))
+    assert right.call is not Call.STOP
+    assert right.judged[0].status == "not read"
+
+
+def test_a_slip_is_held_back_until_it_is_kept(later, reading):
+    def slipped(kept_because):
+        height = reading(PartKind.LINK, LEFT, Measurand.RAIL_HEIGHT, 10.55, kept_because=kept_because)
+        machine = later(0.45)
+        last = machine.walk_rounds[-1]
+        same = [r for r in last.readings if not (r.place == height.place and r.measurand is height.measurand)]
+        return judge(
+            replace(machine, walk_rounds=(*machine.walk_rounds[:-1], replace(last, readings=(*same, height))))
+        )
+
+    rail = Place(PartKind.LINK, LEFT)
+    held = slipped("")
+    assert part_of(held, rail).judged[0].status == "held back"
+    assert part_of(held, rail).judged[0].readings == 2
+    assert held.suspicions[0].instead_m == pytest.approx(0.1055)
+    kept = slipped("measured twice")
+    assert part_of(kept, rail).judged[0].readings == 3
+    assert part_of(kept, rail).call is Call.STOP
+
+
+def test_a_slack_track_is_adjusted_with_the_grease_caution(later, reading):
+    band = Band(PartKind.CHAIN, Measurand.SAG, 0.030, 0.050)
+    slack = reading(PartKind.CHAIN, LEFT, Measurand.SAG, 70.0, tool="rule")
+    verdict = judge(later(0.3, slack, bands=(band,)))
+    job = job_of(verdict, JobKind.ADJUST, PartKind.CHAIN)
+    assert job.places == (CHAIN,)
+    assert job.cautions[0] is Caution.GREASE_PRESSURE
+    assert "70.0 mm" in job.because
+    assert (
+        "2.76 in"
+        in job_of(
+            judge(later(0.3, slack, bands=(band,)), units=UnitSystem.IMPERIAL), JobKind.ADJUST, PartKind.CHAIN
+        ).because
+    )
+
+
+@pytest.mark.parametrize(("extension_mm", "job"), [(90.0, JobKind.INVESTIGATE), (110.0, JobKind.REMOVE_JOINT)])
+def test_a_joint_comes_out_only_once_half_a_pitch_is_used(later, reading, extension_mm, job):
+    """Dropping one joint draws the idler back by half a pitch (loop geometry): 100 mm at a pitch of 200 mm."""
+    band = Band(PartKind.TRACK_ADJUSTER, Measurand.ADJUSTER_EXTENSION, 0.0, 0.080)
+    out = reading(PartKind.TRACK_ADJUSTER, LEFT, Measurand.ADJUSTER_EXTENSION, extension_mm, tool="rule")
+    verdict = judge(later(0.3, out, bands=(band,)))
+    assert any(found.kind is job for found in verdict.jobs)
+
+
+def test_counts_come_from_the_running_gear(later):
+    verdict = judge(later(1.2))
+    chain = job_of(verdict, JobKind.REPLACE, PartKind.CHAIN)
+    assert chain.parts_needed == (("chain of 45 joints", 2), ("shoe bolt and nut", 2 * 45 * 4))
+    shoes = job_of(verdict, JobKind.RESHOE, PartKind.SHOE)
+    assert shoes.parts_needed == (("shoe", 90), ("shoe bolt and nut", 360))
+    rollers = job_of(verdict, JobKind.REPLACE, PartKind.BOTTOM_ROLLER)
+    assert rollers.parts_needed == (("bottom roller, two flanges", 2), ("bottom roller, one flange", 8))
+
+
+def test_price_is_parts_and_labour_by_the_list(later, prices):
+    """By hand: 2 chains at 3,500 and 2 x 12 h at 50."""
+    chain = job_of(judge(later(1.2), prices), JobKind.REPLACE, PartKind.CHAIN)
+    assert chain.labour_h == 24.0
+    assert (chain.price.low, chain.price.usual, chain.price.high) == (7200.0, 8200.0, 9600.0)
+
+
+def test_what_is_not_priced_is_listed(later, prices):
+    verdict = judge(later(1.2), prices)
+    assert "replace sprocket: not on the price list" in verdict.not_priced
+    assert job_of(verdict, JobKind.REPLACE, PartKind.SPROCKET).price is None
+    bare = judge(later(1.2))
+    assert bare.money_now is None
+    assert all("no price list given" in line for line in bare.not_priced)
+
+
+def test_money_inside_the_window_holds_what_stops_it_now(later, prices):
+    leak = Finding(ROLLER, FindingKind.LEAK, Severity.SEVERE)
+    verdict = judge(later(0.47, findings=(leak,)), prices)
+    assert verdict.money_now.usual == 180.0 + 1.5 * 50.0
+    assert verdict.money_window.low <= verdict.money_window.usual <= verdict.money_window.high
+    assert verdict.money_window.high >= verdict.money_now.high + 2 * (150.0 + 10 * 50.0)
+
+
+def test_twice_the_prices_twice_the_money(later, prices):
+    twice = replace(
+        prices,
+        labour_per_h=2 * prices.labour_per_h,
+        lines=tuple(
+            replace(
+                line,
+                price_low=2 * line.price_low,
+                price_usual=2 * line.price_usual,
+                price_high=2 * line.price_high,
+            )
+            for line in prices.lines
+        ),
+    )
+    one, two = judge(later(0.47), prices), judge(later(0.47), twice)
+    assert two.money_window.high == pytest.approx(2 * one.money_window.high)
+
+
+def test_hours_become_days_by_the_hours_a_week(dossier):
+    part = part_of(judge(dossier), SHOES)
+    weeks = (part.due.cautious / 40, part.due.middle / 30, part.due.hopeful / 25)
+    days = (part.dates.cautious, part.dates.middle, part.dates.hopeful)
+    for week, day in zip(weeks, days, strict=True):
+        assert abs((day - dt.date(2026, 9, 7)).days - week * 7) <= 1
+
+
+def test_without_hours_a_week_there_are_no_days(later):
+    verdict = judge(later(0.3, utilisation=None))
+    assert verdict.window_h is None
+    assert part_of(verdict, SHOES).dates is None
+    assert any("No hours a week" in remark for remark in verdict.remarks)
+
+
+def test_a_longer_booking_window_books_more(later):
+    short = judge(later(0.40, call_rule=CallRule(booking_window_weeks=1)))
+    long = judge(later(0.40, call_rule=CallRule(booking_window_weeks=52)))
+    booked = [sum(part.call is Call.BOOK for part in verdict.parts) for verdict in (short, long)]
+    assert booked[0] < booked[1]
+
+
+def test_the_first_of_a_set_comes_before_any_one_of_it(dossier):
+    verdict = judge(dossier)
+    rollers = next(one for one in verdict.sets if one.part is PartKind.BOTTOM_ROLLER)
+    assert len(rollers.places) == 10
+    singles = [part_of(verdict, place).judged[0].to_limit.middle for place in rollers.places]
+    assert rollers.first.middle < min(singles)
+
+
+def test_more_hours_a_week_bring_the_day_nearer(dossier):
+    slow, fast = (judge(replace(dossier, utilisation=Utilisation(h, h, h))) for h in (20.0, 40.0))
+    assert fast.next_due_dates.middle < slow.next_due_dates.middle
+    assert fast.next_due.middle == slow.next_due.middle
+
+
+def test_hours_do_not_count_when_nothing_has_a_limit(dossier):
+    verdict = judge(replace(dossier, limits=()))
+    assert verdict.next_due is None
+    assert verdict.call is Call.RUN
+    assert any("hours left cannot be given" in remark for remark in verdict.remarks)
+
+
+def test_why_names_reading_sizes_start_and_typical_life(dossier):
+    why = {line.what: line for line in part_of(judge(dossier), SHOES).judged[0].why}
+    assert why["sizes"].said == "new 26.0 mm, limit 12.0 mm"
+    assert why["start"].said == "fitted new at 1,000 h"
+    assert "weak assumption" in why["typical life"].source
+    assert "at 95 %" in why["reading"].said
+
+
+def test_line_through_the_readings_is_shown_beside_when_it_can_say(later):
+    """0.20 at 2,200 h, 0.33 at 3,000 h, 0.45 at 3,600 h: least squares by numpy.polyfit gives the middle crossing."""
+    import numpy as np
+
+    line = part_of(judge(later(0.45)), SHOES).judged[0].line_only
+    slope, intercept = np.polyfit([2200.0, 3000.0, 3600.0], [0.20, 0.33, 0.45], 1)
+    assert line.middle_h == pytest.approx((1 - intercept) / slope - 3600, abs=0.5)
+    assert line.low_h < line.middle_h < line.high_h

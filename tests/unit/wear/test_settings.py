@@ -1,0 +1,40 @@
+from dataclasses import replace
+
+import pytest
+
+from pitchline.wear.plausibility import suspicions
+
+
+def test_sag_out_of_its_range_is_no_slip(dossier, visit, read):
+    sags = [read("chain", "sag", text, tool="rule") for text in ("15", "0", "120")]
+    for sag in sags:
+        assert suspicions(dossier, visit(sag)) == ()
+
+
+@pytest.mark.parametrize(
+    ("typed", "unit", "meant_m"), [("1.6", "mm", 0.04064), ("40", "in", 0.040), ("400", "mm", 0.040)]
+)
+def test_sag_with_a_slip_is_held(dossier, visit, read, typed, unit, meant_m):
+    (found,) = suspicions(dossier, visit(read("chain", "sag", typed, unit=unit, tool="rule")))
+    assert found.held
+    assert found.instead_m == pytest.approx(meant_m)
+
+
+def test_sag_without_a_range_is_only_bounded(dossier, visit, read):
+    bare = replace(dossier, bands=())
+    assert suspicions(bare, visit(read("chain", "sag", "400", tool="rule"))) == ()
+    (found,) = suspicions(bare, visit(read("chain", "sag", "1200", tool="rule")))
+    assert "more than the 1000.0 mm" in found.suspects
+
+
+def test_the_adjuster_cannot_be_out_further_than_its_stroke(dossier, visit, read):
+    assert suspicions(dossier, visit(read("track_adjuster", "adjuster_extension", "150", tool="rule"))) == ()
+    (found,) = suspicions(dossier, visit(read("track_adjuster", "adjuster_extension", "170", tool="rule")))
+    assert found.held
+
+
+def test_kept_with_a_reason_is_not_held(dossier, visit, read):
+    sag = read("chain", "sag", "400", tool="rule", kept="track hanging off the idler")
+    (found,) = suspicions(dossier, visit(sag))
+    assert not found.held
+    assert "Kept because: track hanging off the idler." in found.suspects
