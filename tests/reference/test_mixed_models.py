@@ -34,7 +34,7 @@ def test_norris_by_least_squares_gives_the_certified_values(norris):
     assert fit.rsquared == pytest.approx(0.999993745883712, rel=1e-12)
 
 
-def test_norris_by_the_sums_of_the_source_sheet(norris):
+def test_norris_by_plain_sums(norris):
     """The plain sums behind a line's crossing give the same certified figures."""
     x, y = norris
     sxx = np.sum((x - x.mean()) ** 2)

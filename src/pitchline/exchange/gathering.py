@@ -8,6 +8,7 @@ from pitchline.trade.errors import InputError, NotAllowedError, Problem
 
 T = TypeVar("T")
 LONGEST_SHOWN = 100
+MOST_PROBLEMS = 1_000
 
 
 def _shown(text: str) -> str:
@@ -61,12 +62,21 @@ class Gathering:
         row : int or None
             Row in the file, from 1.
 
+        Raises
+        ------
+        InputError
+            With this one there are a thousand problems; no use reading on.
+
         References
         ----------
         Definition.
         """
         shown = replace(problem, field=_shown(problem.field), seen=_shown(problem.seen) or "nothing")
         self.problems.append(shown.at(self.file, row))
+        if len(self.problems) >= MOST_PROBLEMS:
+            step = "Mend these first; reading stopped here."
+            last = Problem("file", f"{MOST_PROBLEMS:,} problems", "fewer", step, self.file)
+            raise InputError((*self.problems, last))
 
     def attempt(self, build: Callable[[], T], row: int | None = None) -> T | None:
         """What a step gives, or None with its problem noted.

@@ -3,8 +3,9 @@
 import json
 import re
 
+LONGEST_SEARCHED = 2_000_000
 Path = tuple[str | int, ...]
-_TOKEN = re.compile(r'"(?:[^"\\]|\\.)*"|[{}\[\],:]|[^\s{}\[\],:"]+')
+_TOKEN = re.compile(r'"[^"\\]*(?:\\.[^"\\]*)*"|[{}\[\],:]|[^\s{}\[\],:"]+')
 
 
 def lines_of(text: str) -> dict[Path, int]:
@@ -18,7 +19,8 @@ def lines_of(text: str) -> dict[Path, int]:
     Returns
     -------
     dict
-        From the keys and list positions leading to an entry to its line, from 1.
+        From the keys and list positions leading to an entry to its line, from 1; empty for texts over two million characters,
+        where the search would take too long.
 
     References
     ----------
@@ -30,6 +32,8 @@ def lines_of(text: str) -> dict[Path, int]:
     3
     """
     found: dict[Path, int] = {}
+    if len(text) > LONGEST_SEARCHED:
+        return found
     open_: list[list[str | int | None]] = []
     line, seen_to = 1, 0
     for match in _TOKEN.finditer(text):

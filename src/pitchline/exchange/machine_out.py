@@ -26,6 +26,15 @@ def _without(entry: Entry, **defaults: Any) -> Entry:
     }
 
 
+def _plain(value: Any) -> Any:
+    """The same with whole numbers written without a decimal point, as people write them."""
+    if isinstance(value, dict):
+        return {key: _plain(each) for key, each in value.items()}
+    if isinstance(value, list):
+        return [_plain(each) for each in value]
+    return int(value) if isinstance(value, float) and value.is_integer() else value
+
+
 def _length(length_m: float | None) -> str | None:
     return None if length_m is None else exact_length(length_m)
 
@@ -247,4 +256,4 @@ def file_of(dossier: Dossier) -> Entry:
         "calls": _calls(dossier.call_rule),
         "walk_rounds": [_walk_round(walk_round, dossier) for walk_round in dossier.walk_rounds],
     }
-    return {"format": FORMAT} | _without(entry)
+    return {"format": FORMAT} | {key: _plain(each) for key, each in _without(entry).items()}

@@ -203,7 +203,8 @@ def told_walk_rounds(verdict: Verdict) -> str:
         for walk in verdict.walk_rounds
     ]
     noun = "Walk-round of" if len(told) == 1 else "Walk-rounds of"
-    return f"{noun} {words.listed(told)}. Readings are of the last one unless a day is given; those of numbered parts stand in a row, from the front."
+    row = "those of numbered parts stand in a row, from the front"
+    return f"{noun} {words.listed(told)}. Readings are of the last one unless a day is given; {row}."
 
 
 def told_why(verdict: Verdict) -> list[dict[str, str]]:
@@ -248,10 +249,13 @@ def _said_of(by_part: dict[str, str]) -> str:
     first = next(iter(parts))
     if len(parts) == 1:
         return first
+    alike = [said for said in parts if _NUMBER.sub("", said) == _NUMBER.sub("", first)]
+    numbers = {said: _NUMBER.findall(said) for said in alike}
+    differ = [n for n in range(len(numbers[first])) if len({numbers[said][n] for said in alike}) > 1]
     told = []
     for said, where in parts.items():
-        alike = said is not first and _NUMBER.sub("", said) == _NUMBER.sub("", first)
-        shown = " / ".join(_NUMBER.findall(said)) if alike else said
+        short = said in numbers and said is not first
+        shown = " / ".join(numbers[said][n] for n in differ) if short else said
         told.append(f"{shown} ({', '.join(where)})")
     return "; ".join(told)
 
@@ -282,8 +286,8 @@ def told_rest_on(verdict: Verdict) -> list[dict[str, str]]:
         {
             "what": "Calls",
             "said": f"book at {words.percent(rule.book_chance)} chance or more of falling due within "
-            f"{rule.booking_window_weeks:g} weeks; stop at {words.percent(rule.stop_chance)} or more of being past "
-            "the limit now, or by a finding",
+            f"{rule.booking_window_weeks:g} weeks; stop at {words.percent(rule.stop_chance)} of being past the limit, "
+            "or by a finding",
         },
     ]
 

@@ -13,18 +13,68 @@ FLATTEST_END = 0.1
 
 
 class Curve(Protocol):
-    """Life used over depth, strictly rising over all depths, 0 at depth 0."""
+    """Life used over depth, strictly rising over all depths, 0 at depth 0.
+
+    References
+    ----------
+    Definition.
+    """
 
     def life(self, depth_m: Floats) -> Floats:
-        """Life used [1] at each depth worn off [m]."""
+        """Life used [1] at each depth worn off [m].
+
+        Parameters
+        ----------
+        depth_m : ndarray, shape (n,)
+            Depth worn off [m], finite, any sign; NaN stays NaN.
+
+        Returns
+        -------
+        ndarray, shape (n,)
+            Life used [1].
+
+        References
+        ----------
+        Definition.
+        """
         ...
 
     def slope(self, depth_m: Floats) -> Floats:
-        """Its slope [1/m] at each depth [m]."""
+        """Its slope [1/m] at each depth [m].
+
+        Parameters
+        ----------
+        depth_m : ndarray, shape (n,)
+            Depth worn off [m], finite, any sign; NaN stays NaN.
+
+        Returns
+        -------
+        ndarray, shape (n,)
+            Slope of life used [1/m].
+
+        References
+        ----------
+        Definition.
+        """
         ...
 
     def depth(self, life_used: Floats) -> Floats:
-        """Depth worn off [m] at each life used [1]."""
+        """Depth worn off [m] at each life used [1].
+
+        Parameters
+        ----------
+        life_used : ndarray, shape (n,)
+            Life used [1], finite, any sign; NaN stays NaN.
+
+        Returns
+        -------
+        ndarray, shape (n,)
+            Depth worn off [m], below zero for better than new.
+
+        References
+        ----------
+        Definition.
+        """
         ...
 
 
@@ -46,17 +96,62 @@ class StraightCurve:
     lives: tuple[float, ...]
 
     def life(self, depth_m: Floats) -> Floats:
-        """Life used [1] at each depth [m]; see `Curve`."""
+        """Life used [1] at each depth [m].
+
+        Parameters
+        ----------
+        depth_m : ndarray, shape (n,)
+            Depth worn off [m], finite, any sign; NaN stays NaN.
+
+        Returns
+        -------
+        ndarray, shape (n,)
+            Life used [1].
+
+        References
+        ----------
+        Definition.
+        """
         return _carried_on(depth_m, np.array(self.depths_m), np.array(self.lives))
 
     def slope(self, depth_m: Floats) -> Floats:
-        """Slope [1/m] of the piece each depth [m] lies on, the deeper one at a point; see `Curve`."""
+        """Slope [1/m] of the piece each depth [m] lies on, the deeper one at a point.
+
+        Parameters
+        ----------
+        depth_m : ndarray, shape (n,)
+            Depth worn off [m], finite, any sign; NaN stays NaN.
+
+        Returns
+        -------
+        ndarray, shape (n,)
+            Slope of life used [1/m].
+
+        References
+        ----------
+        Definition.
+        """
         pieces = np.diff(self.lives) / np.diff(self.depths_m)
         at = np.searchsorted(self.depths_m[1:-1], depth_m, side="right")
         return np.where(np.isnan(depth_m), np.nan, pieces[at])
 
     def depth(self, life_used: Floats) -> Floats:
-        """Depth [m] at each life used [1]; see `Curve`."""
+        """Depth [m] at each life used [1].
+
+        Parameters
+        ----------
+        life_used : ndarray, shape (n,)
+            Life used [1], finite, any sign; NaN stays NaN.
+
+        Returns
+        -------
+        ndarray, shape (n,)
+            Depth worn off [m], below zero for better than new.
+
+        References
+        ----------
+        Definition.
+        """
         return _carried_on(life_used, np.array(self.lives), np.array(self.depths_m))
 
 
@@ -98,7 +193,22 @@ class ShapePreservingCurve:
         return float(first), float(last)
 
     def life(self, depth_m: Floats) -> Floats:
-        """Life used [1] at each depth [m]; see `Curve`."""
+        """Life used [1] at each depth [m].
+
+        Parameters
+        ----------
+        depth_m : ndarray, shape (n,)
+            Depth worn off [m], finite, any sign; NaN stays NaN.
+
+        Returns
+        -------
+        ndarray, shape (n,)
+            Life used [1].
+
+        References
+        ----------
+        See the class.
+        """
         spline = self._spline()
         first, last = self._end_slopes(spline)
         low, high = self.depths_m[0], self.depths_m[-1]
@@ -106,12 +216,42 @@ class ShapePreservingCurve:
         return inside + first * np.minimum(depth_m - low, 0.0) + last * np.maximum(depth_m - high, 0.0)
 
     def slope(self, depth_m: Floats) -> Floats:
-        """Slope [1/m] at each depth [m]; see `Curve`."""
+        """Slope [1/m] at each depth [m].
+
+        Parameters
+        ----------
+        depth_m : ndarray, shape (n,)
+            Depth worn off [m], finite, any sign; NaN stays NaN.
+
+        Returns
+        -------
+        ndarray, shape (n,)
+            Slope of life used [1/m].
+
+        References
+        ----------
+        See the class.
+        """
         inside = np.clip(depth_m, self.depths_m[0], self.depths_m[-1])
         return np.asarray(self._spline().derivative()(inside), dtype=np.float64)
 
     def depth(self, life_used: Floats) -> Floats:
-        """Depth [m] at each life used [1], by halving the interval; see `Curve`."""
+        """Depth [m] at each life used [1], by halving the interval.
+
+        Parameters
+        ----------
+        life_used : ndarray, shape (n,)
+            Life used [1], finite, any sign; NaN stays NaN.
+
+        Returns
+        -------
+        ndarray, shape (n,)
+            Depth worn off [m], below zero for better than new.
+
+        References
+        ----------
+        See the class.
+        """
         spline = self._spline()
         first, last = self._end_slopes(spline)
         target = np.clip(life_used, self.lives[0], self.lives[-1])
@@ -158,19 +298,64 @@ class TaperedBarCurve:
         return float(self._area_m2(np.array(self.limit_depth_m)))
 
     def life(self, depth_m: Floats) -> Floats:
-        """Life used [1] at each depth [m]; see `Curve`."""
+        """Life used [1] at each depth [m].
+
+        Parameters
+        ----------
+        depth_m : ndarray, shape (n,)
+            Depth worn off [m], finite, any sign; NaN stays NaN.
+
+        Returns
+        -------
+        ndarray, shape (n,)
+            Life used [1].
+
+        References
+        ----------
+        See the class.
+        """
         on_bar = self._area_m2(np.clip(depth_m, 0.0, self.new_height_m))
         above = self.tip_width_m * np.minimum(depth_m, 0.0)
         below = self.root_width_m * np.maximum(depth_m - self.new_height_m, 0.0)
         return (on_bar + above + below) / self._limit_area_m2()
 
     def slope(self, depth_m: Floats) -> Floats:
-        """Slope [1/m], the bar's width there over the area at the limit; see `Curve`."""
+        """Slope [1/m], the bar's width there over the area at the limit.
+
+        Parameters
+        ----------
+        depth_m : ndarray, shape (n,)
+            Depth worn off [m], finite, any sign; NaN stays NaN.
+
+        Returns
+        -------
+        ndarray, shape (n,)
+            Slope of life used [1/m].
+
+        References
+        ----------
+        See the class.
+        """
         share = np.clip(depth_m / self.new_height_m, 0.0, 1.0)
         return (self.tip_width_m + (self.root_width_m - self.tip_width_m) * share) / self._limit_area_m2()
 
     def depth(self, life_used: Floats) -> Floats:
-        """Depth [m] at each life used [1]; see `Curve`."""
+        """Depth [m] at each life used [1].
+
+        Parameters
+        ----------
+        life_used : ndarray, shape (n,)
+            Life used [1], finite, any sign; NaN stays NaN.
+
+        Returns
+        -------
+        ndarray, shape (n,)
+            Depth worn off [m], below zero for better than new.
+
+        References
+        ----------
+        See the class.
+        """
         area = life_used * self._limit_area_m2()
         whole = (self.tip_width_m + self.root_width_m) / 2 * self.new_height_m
         taper = (self.root_width_m - self.tip_width_m) / self.new_height_m
@@ -207,19 +392,64 @@ class FlatOnRoundCurve:
         return float(segment_area_m2(self.radius_m, self.limit_depth_m))
 
     def life(self, depth_m: Floats) -> Floats:
-        """Life used [1] at each depth [m]; see `Curve`."""
+        """Life used [1] at each depth [m].
+
+        Parameters
+        ----------
+        depth_m : ndarray, shape (n,)
+            Depth worn off [m], finite, any sign; NaN stays NaN.
+
+        Returns
+        -------
+        ndarray, shape (n,)
+            Life used [1].
+
+        References
+        ----------
+        See the class.
+        """
         deep = np.abs(depth_m)
         area = segment_area_m2(self.radius_m, np.minimum(deep, self.radius_m))
         area = area + 2 * self.radius_m * np.maximum(deep - self.radius_m, 0.0)
         return np.sign(depth_m) * area / self._limit_area_m2()
 
     def slope(self, depth_m: Floats) -> Floats:
-        """Slope [1/m], the width of the flat there over the area at the limit; see `Curve`."""
+        """Slope [1/m], the width of the flat there over the area at the limit.
+
+        Parameters
+        ----------
+        depth_m : ndarray, shape (n,)
+            Depth worn off [m], finite, any sign; NaN stays NaN.
+
+        Returns
+        -------
+        ndarray, shape (n,)
+            Slope of life used [1/m].
+
+        References
+        ----------
+        See the class.
+        """
         deep = np.minimum(np.abs(depth_m), self.radius_m)
         return 2 * np.sqrt(deep * (2 * self.radius_m - deep)) / self._limit_area_m2()
 
     def depth(self, life_used: Floats) -> Floats:
-        """Depth [m] at each life used [1]; see `Curve`."""
+        """Depth [m] at each life used [1].
+
+        Parameters
+        ----------
+        life_used : ndarray, shape (n,)
+            Life used [1], finite, any sign; NaN stays NaN.
+
+        Returns
+        -------
+        ndarray, shape (n,)
+            Depth worn off [m], below zero for better than new.
+
+        References
+        ----------
+        See the class.
+        """
         area = np.abs(life_used) * self._limit_area_m2()
         half = np.pi * self.radius_m**2 / 2
         deep = segment_depth_m(self.radius_m, np.minimum(area, half))

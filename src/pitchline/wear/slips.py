@@ -18,7 +18,12 @@ _NEEDLESS_ZERO = re.compile(r"0\d")
 
 
 class SlipKind(IntEnum):
-    """The slips looked for, the likeliest first; the order is our own judgement."""
+    """The slips looked for, the likeliest first.
+
+    References
+    ----------
+    Our own list and order.
+    """
 
     JOINTS = 0
     PER_JOINT = 1

@@ -289,6 +289,13 @@ def test_json_that_is_no_machine_file_is_refused(refused, text, seen):
     assert problem.seen.startswith(seen)
 
 
+def test_a_file_that_is_all_problems_is_given_up_on(entry, refused):
+    entry["limits"] = [{}] * 100_000
+    problems = refused(_read, entry)
+    assert len(problems) == 1001
+    assert problems[-1].seen == "1,000 problems"
+
+
 def test_a_key_given_twice_is_refused(entry, refused):
     text = json.dumps(entry).replace('"id": "EX-07"', '"id": "EX-07", "id": "EX-08"')
     (problem,) = refused(machine_from_json, text, "m.json")

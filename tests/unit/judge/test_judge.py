@@ -3,6 +3,7 @@
 import datetime as dt
 from dataclasses import replace
 
+import numpy as np
 import pytest
 
 from pitchline.judge import judge
@@ -29,7 +30,7 @@ def job_of(verdict, kind, part):
 
 
 def test_a_machine_without_walk_rounds_says_what_to_do(dossier):
-    with pytest.raises(NotAllowedError, match="at least one walk-round.*--sheet"):
+    with pytest.raises(NotAllowedError, match=r"at least one walk-round.*--sheet"):
         judge(replace(dossier, walk_rounds=()))
 
 
@@ -131,12 +132,7 @@ def test_a_part_not_read_is_measured_before_it_is_changed(later):
     verdict = judge(later(1.1, sides=(LEFT,)))
     unread = part_of(verdict, Place(PartKind.IDLER, LEFT, 1))
     assert unread.call is Call.RUN
-    before = judge(
-        replace(
-            later(),
-            walk_rounds=later(0.2, sides=(LEFT,)).walk_rounds[:0] + later(1.3, sides=(LEFT,)).walk_rounds[2:],
-        )
-    )
+    before = judge(replace(later(), walk_rounds=later(1.3, sides=(LEFT,)).walk_rounds[2:]))
     right = part_of(before, Place(PartKind.LINK, RIGHT))
     assert right.call is not Call.STOP
     assert right.judged[0].status == "not read"
@@ -292,8 +288,6 @@ def test_why_names_reading_sizes_start_and_typical_life(dossier):
 
 def test_line_through_the_readings_is_shown_beside_when_it_can_say(later):
     """0.20 at 2,200 h, 0.33 at 3,000 h, 0.45 at 3,600 h: least squares by numpy.polyfit gives the middle crossing."""
-    import numpy as np
-
     line = part_of(judge(later(0.45)), SHOES).judged[0].line_only
     slope, intercept = np.polyfit([2200.0, 3000.0, 3600.0], [0.20, 0.33, 0.45], 1)
     assert line.middle_h == pytest.approx((1 - intercept) / slope - 3600, abs=0.5)

@@ -27,13 +27,13 @@ def bush(**changes):
 
 
 def test_common_straight_line_for_a_shrinking_size():
-    """Source sheet, how each part is measured: new 25, limit 10, measured 18 gives 46.667 %."""
+    """Common practice, no source: new 25, limit 10, measured 18 gives 46.667 %."""
     line = wear_line(Limit(PartKind.SHOE, Measurand.GROUSER_HEIGHT, 0.025, 0.010))
     assert line.life_used(0.018) == pytest.approx(0.46667, abs=5e-6)
 
 
 def test_growing_size_uses_the_same_ratio():
-    """816 mm over 4 joints of 200 mm is 2 % elongation (source sheet): two thirds of a 3 % allowance."""
+    """816 mm over 4 joints of 200 mm is 2 % elongation: two thirds of a 3 % allowance."""
     line = wear_line(Limit(PartKind.CHAIN, Measurand.PITCH, 0.200, 0.206))
     assert line.life_used(0.816 / 4) == pytest.approx(2 / 3, rel=1e-9)
     assert line.slope_per_m(0.204) == pytest.approx(1 / 0.006)
@@ -86,7 +86,7 @@ def test_tapered_bar_is_straight_in_worn_volume():
 
 
 def test_flat_on_round_is_straight_in_worn_volume():
-    """Segments of a 60 mm round (source sheet): 52.853 mm2 at 3 mm; at 6 mm R^2 acos(0.8) - 24 x 18 = 147.151 mm2."""
+    """Segments of a 60 mm round (closed form, computed): 52.853 mm2 at 3 mm; at 6 mm R^2 acos(0.8) - 24 x 18 = 147.151 mm2."""
     line = wear_line(bush())
     at_limit = 900 * math.acos(0.8) - 24 * 18
     assert line.life_used(0.057) == pytest.approx(52.853 / at_limit, abs=1e-5)

@@ -2,6 +2,9 @@ from dataclasses import replace
 
 import pytest
 
+from pitchline.trade.dossier import Band
+from pitchline.trade.measurands import Measurand
+from pitchline.trade.parts import PartKind
 from pitchline.wear.plausibility import suspicions
 
 
@@ -38,3 +41,10 @@ def test_kept_with_a_reason_is_not_held(dossier, visit, read):
     (found,) = suspicions(dossier, visit(sag))
     assert not found.held
     assert "Kept because: track hanging off the idler." in found.suspects
+
+
+def test_a_setting_a_little_out_of_a_wide_range_is_no_slip(dossier, visit, read):
+    """120 mm is out of 10 to 100 mm; 12.0 mm would be inside, but nobody need have slipped."""
+    band = Band(PartKind.TRACK_ADJUSTER, Measurand.ADJUSTER_EXTENSION, 0.010, 0.100)
+    wide = replace(dossier, bands=(band,))
+    assert suspicions(wide, visit(read("track_adjuster", "adjuster_extension", "120", tool="rule"))) == ()

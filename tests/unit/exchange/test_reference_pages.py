@@ -1,0 +1,62 @@
+"""The examples on the reference pages read as they stand, and the pages name every key and column."""
+
+import json
+import re
+from pathlib import Path
+
+import pytest
+from jsonschema import Draft202012Validator
+
+from pitchline.exchange.machine_file import machine_from_json, machine_schema
+from pitchline.exchange.prices_file import PRICES, read_prices
+from pitchline.exchange.sheet import read_sheet
+from pitchline.exchange.sheet_layout import SHEET
+
+PAGES = Path(__file__).parents[3] / "docs" / "reference"
+
+
+def _example(page, language):
+    (block,) = re.findall(rf"```{language}\n(.*?)```", (PAGES / page).read_text(encoding="utf-8"), re.DOTALL)
+    return block
+
+
+@pytest.fixture
+def machine():
+    return machine_from_json(_example("machine-file.md", "json"), "machine-file.md")
+
+
+def test_the_machine_file_example_reads_and_fits_the_schema(machine):
+    Draft202012Validator(machine_schema()).validate(json.loads(_example("machine-file.md", "json")))
+    assert machine.walk_rounds[0].service_h == 5200.0
+
+
+def test_the_sheet_example_reads(machine, tmp_path):
+    path = tmp_path / "example.csv"
+    path.write_text(_example("walk-round-sheet.md", "csv"))
+    walk_round = read_sheet(path, machine)
+    assert (len(walk_round.readings), len(walk_round.findings)) == (2, 2)
+
+
+def test_the_price_list_example_reads(tmp_path):
+    path = tmp_path / "example.csv"
+    path.write_text(_example("price-list.md", "csv"))
+    assert len(read_prices(path).lines) == 3
+
+
+def test_every_section_head_and_column_is_named_on_its_page():
+    pages = {
+        page: (PAGES / page).read_text(encoding="utf-8")
+        for page in ("machine-file.md", "walk-round-sheet.md", "price-list.md")
+    }
+    wanted = {
+        "machine-file.md": set(machine_schema()["properties"]) - {"$schema"},
+        "walk-round-sheet.md": {*SHEET.heads, *SHEET.columns, "extra doubt"} - {"reading 2"},
+        "price-list.md": {*PRICES.heads, *PRICES.columns},
+    }
+    missing = {
+        (page, word)
+        for page, words in wanted.items()
+        for word in words
+        if f"`{word}`" not in pages[page] and f'"{word}"' not in pages[page]
+    }
+    assert missing == set()

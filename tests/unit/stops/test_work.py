@@ -1,0 +1,90 @@
+"""What one part, finding or setting asks for."""
+
+import pytest
+
+from pitchline.outlook.hours_left import HoursLeft
+from pitchline.stops.jobs import job_at_limit, job_of_finding, parts_needed, pieces_at, target_of
+from pitchline.stops.work import Work, finding_work, without_pointless
+from pitchline.trade.calls import Call
+from pitchline.trade.dossier import Limit
+from pitchline.trade.findings import CONSEQUENCES, Finding, FindingKind, Severity
+from pitchline.trade.jobs import JobKind
+from pitchline.trade.measurands import Measurand
+from pitchline.trade.parts import PartKind, Place, Side
+
+LEFT = Side.LEFT
+
+
+def limit(part, measurand, **changes):
+    return Limit(part, measurand, 0.2, 0.206 if measurand is Measurand.PITCH else 0.1, **changes)
+
+
+def test_a_stretched_chain_is_turned_first_then_replaced():
+    """Common practice, no source."""
+    pitch = limit(PartKind.CHAIN, Measurand.PITCH)
+    assert job_at_limit(pitch, turnable=True) is JobKind.TURN
+    assert job_at_limit(pitch, turnable=False) is JobKind.REPLACE
+
+
+def test_the_yard_can_say_what_it_does_at_the_limit():
+    roller = limit(PartKind.BOTTOM_ROLLER, Measurand.TREAD_DIAMETER, at_limit=JobKind.RESHELL)
+    assert job_at_limit(roller, turnable=True) is JobKind.RESHELL
+
+
+def test_links_and_bushes_are_changed_as_a_chain():
+    for part in (PartKind.LINK, PartKind.BUSH, PartKind.CHAIN):
+        assert target_of(JobKind.REPLACE, Place(part, LEFT)) == Place(PartKind.CHAIN, LEFT)
+    roller = Place(PartKind.BOTTOM_ROLLER, LEFT, 2)
+    assert target_of(JobKind.REPLACE, roller) == roller
+
+
+def test_a_cracked_link_is_looked_into_before_a_chain_is_condemned():
+    cracked = Finding(Place(PartKind.LINK, LEFT), FindingKind.CRACKED, Severity.SEVERE)
+    assert job_of_finding(cracked) is JobKind.INVESTIGATE
+
+
+def test_three_cracked_shoes_are_three_shoes(dossier):
+    cracked = Finding(Place(PartKind.SHOE, LEFT), FindingKind.CRACKED, Severity.MARKED, count=3)
+    work = finding_work(cracked, dossier)
+    assert (work.job, work.pieces, work.call) == (JobKind.RESHOE, 3, Call.STOP)
+    assert parts_needed(work.job, (work.place,), work.pieces, dossier.gear) == (
+        ("shoe", 3),
+        ("shoe bolt and nut", 12),
+    )
+
+
+@pytest.mark.parametrize("kind", list(FindingKind))
+@pytest.mark.parametrize("severity", list(Severity))
+def test_every_finding_leads_to_work_with_a_reason(kind, severity, dossier):
+    part = CONSEQUENCES[kind].parts[0]
+    place = Place(part, LEFT, int(part in (PartKind.BOTTOM_ROLLER, PartKind.UPPER_ROLLER, PartKind.IDLER)))
+    work = finding_work(Finding(place, kind, severity), dossier)
+    assert kind.label in work.because
+    assert (work.chance == 0.0) is (work.call is Call.RUN)
+
+
+def test_pieces_of_a_whole_place(steel_gear):
+    assert pieces_at(JobKind.RESHOE, PartKind.SHOE, steel_gear) == 45
+    assert pieces_at(JobKind.REPLACE, PartKind.CHAIN, steel_gear) == 45
+    assert pieces_at(JobKind.REPLACE, PartKind.SPROCKET, steel_gear) == 1
+
+
+def due_work(job, part, middle, call=Call.BOOK, side=LEFT):
+    place = Place(part, side)
+    return Work(job, place, place, call, "", 1, 0, HoursLeft(middle / 2, middle, middle * 2, 0.0), 0.5)
+
+
+def test_turning_is_dropped_where_the_chain_is_due_no_later():
+    turn, chain = due_work(JobKind.TURN, PartKind.BUSH, 300.0), due_work(JobKind.REPLACE, PartKind.CHAIN, 200.0)
+    assert without_pointless([turn, chain]) == [chain]
+
+
+def test_turning_stays_where_the_chain_lasts_or_lies_on_the_other_side():
+    turn = due_work(JobKind.TURN, PartKind.BUSH, 300.0)
+    assert turn in without_pointless([turn, due_work(JobKind.REPLACE, PartKind.CHAIN, 900.0)])
+    assert turn in without_pointless([turn, due_work(JobKind.REPLACE, PartKind.CHAIN, 100.0, side=Side.RIGHT)])
+
+
+def test_one_job_at_one_place_once_and_the_urgent_one_stays():
+    soon, late = due_work(JobKind.REPLACE, PartKind.CHAIN, 200.0), due_work(JobKind.REPLACE, PartKind.CHAIN, 700.0)
+    assert without_pointless([late, soon]) == [soon]
