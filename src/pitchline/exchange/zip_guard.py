@@ -15,6 +15,9 @@ MOST_ROWS = 5_000
 MOST_COLUMNS = 60
 _OLD_CONTAINER = b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1"
 _CELL = re.compile(rb"<(?:\w{1,20}:)?c\s[^<>]{0,200}?\br=\"([A-Z]{1,4})([0-9]{1,12})\"[^<>]{0,200}?(/?)>")
+_NAMELESS = re.compile(
+    rb"<(?:\w{1,20}:)?row\s[^<>]{0,300}?\br=\"([0-9]{1,15})\"[^<>]{0,300}?>\s*<(?:\w{1,20}:)?c(?![^<>]*\br=)[\s>]"
+)
 _PLAIN = "Save it again as a plain workbook (.xlsx) or as CSV."
 
 
@@ -72,10 +75,15 @@ def _check_content(name: str, content: bytes, file: str) -> None:
         raise refuse(file, "workbook", f"entity definitions in {name[:60]}", "a workbook without them", _PLAIN)
     if not name.casefold().startswith("xl/worksheets/"):
         return
+    allowed = f"up to {MOST_ROWS:,} rows and {MOST_COLUMNS} columns"
+    for digits in _NAMELESS.findall(content):
+        if int(digits) > MOST_ROWS:
+            raise refuse(
+                file, "workbook size", f"something in row {int(digits)}", allowed, "Delete what lies outside."
+            )
     for letters, digits, empty in _CELL.findall(content):
         if not empty and (int(digits) > MOST_ROWS or column_number(letters.decode()) > MOST_COLUMNS):
             cell = f"{letters.decode()}{digits.decode()}"
-            allowed = f"up to {MOST_ROWS:,} rows and {MOST_COLUMNS} columns"
             raise refuse(file, "workbook size", f"something in cell {cell}", allowed, "Delete what lies outside.")
 
 

@@ -12,7 +12,7 @@ from pitchline.outlook.quadrature import Beliefs
 
 ChanceOfHours: TypeAlias = Callable[[FloatArray], FloatArray]
 _STEPS = 60
-_CLOSE_H = 0.02
+_CLOSE_H = 0.1
 
 
 @dataclass(frozen=True, slots=True)

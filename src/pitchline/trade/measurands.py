@@ -61,7 +61,7 @@ class MeasurandWords:
     spans_joints : bool
         Read over several joints and divided by their number.
     least_m, most_m : float
-        What any tracked machine can show [m]; outside it the reading is refused. Our own wide bounds.
+        What any tracked machine can show [m]; outside it the reading is held back and asked about. Our own wide bounds.
 
     References
     ----------

@@ -1,7 +1,9 @@
+import csv
 import datetime as dt
 import json
 from dataclasses import replace
 
+import openpyxl
 import pytest
 
 from pitchline.exchange.machine_file import machine_from_json
@@ -263,18 +265,26 @@ def test_a_failed_write_leaves_the_old_file(tmp_path, dossier, refused, monkeypa
     assert list(tmp_path.iterdir()) == [path]
 
 
-@pytest.mark.parametrize("text", ["=1+1", "+1", "-1", "@sum", "\tx", "\rx", "'=x", "''x", "=", "'"])
+LIKE_FORMULAS = ["=1+1", "+1", "-1", "@sum", "\tx", "\rx", "\nx", "=", "'=x", "''-x"]
+
+
+@pytest.mark.parametrize("text", [*LIKE_FORMULAS, "'", "''x", "1=1", "plain"])
 @pytest.mark.parametrize("suffix", [".csv", ".xlsx"])
-def test_a_text_like_a_formula_is_written_harmless_and_reads_back(tmp_path, dossier, text, suffix):
-    path = tmp_path / f"s{suffix}"
-    walk_round = replace(dossier.walk_rounds[0], by=text)
-    alone = replace(dossier, walk_rounds=())
-    write_sheet(alone, path, walk_round)
-    if suffix == ".csv":
-        assert not any(
-            line.split(",")[1].strip('"').startswith(tuple("=+@")) for line in path.read_text().split("\n")[:4]
-        )
+def test_every_text_reads_back_from_a_sheet(tmp_path, dossier, text, suffix):
+    path, alone = tmp_path / f"s{suffix}", replace(dossier, walk_rounds=())
+    write_sheet(alone, path, replace(dossier.walk_rounds[0], by=text))
     assert read_sheet(path, alone).by == text
+
+
+@pytest.mark.parametrize("text", LIKE_FORMULAS)
+def test_a_text_like_a_formula_is_written_so_that_no_spreadsheet_runs_it(tmp_path, dossier, text):
+    walk_round = replace(dossier.walk_rounds[0], by=text)
+    write_sheet(dossier, tmp_path / "s.csv", walk_round)
+    with (tmp_path / "s.csv").open(encoding="utf-8-sig", newline="") as stream:
+        assert list(csv.reader(stream))[3][1] == f"'{text}"
+    write_sheet(dossier, tmp_path / "s.xlsx", walk_round)
+    cell = openpyxl.load_workbook(tmp_path / "s.xlsx").worksheets[0]["B4"]
+    assert (cell.data_type, cell.quotePrefix) == ("s", True)
 
 
 def test_an_imperial_blank_says_so(tmp_path, dossier):

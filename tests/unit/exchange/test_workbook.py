@@ -79,7 +79,23 @@ def test_cells_far_out_are_refused(edited, dossier, refused, cell, seen):
     assert problem.seen == f"something in cell {seen}"
 
 
-def _rebuilt(path, changes, flag=0):
+@pytest.mark.parametrize(
+    ("rows", "seen"),
+    [
+        ('<row r="9999999999"><c><v>1</v></c></row>', "something in row 9999999999"),
+        ("<row><c><v>1</v></c></row>" * 5001, "something in row 5,001"),
+        ("<row>" + "<c><v>1</v></c>" * 61 + "</row>", "something in row 1"),
+    ],
+)
+def test_cells_without_names_are_counted_too(blank, dossier, refused, rows, seen):
+    namespace = "http://schemas.openxmlformats.org/spreadsheetml/2006/main"
+    xml = f'<worksheet xmlns="{namespace}"><sheetData>{rows}</sheetData></worksheet>'
+    _rebuilt(blank, {"xl/worksheets/sheet1.xml": xml.encode()})
+    (problem,) = refused(read_sheet, blank, dossier)
+    assert problem.seen == seen
+
+
+def _rebuilt(path, changes):
     """The workbook with members replaced or added."""
     old = zipfile.ZipFile(path)
     stream = io.BytesIO()

@@ -1,8 +1,10 @@
 """Sample verdicts. Everything in them is invented for these tests: machines, sizes, limits and prices."""
 
 import datetime as dt
+import io
 from dataclasses import replace
 
+import pypdf
 import pytest
 
 from pitchline.trade.calls import Call, CallRule
@@ -249,3 +251,60 @@ def empty() -> Verdict:
         walk_rounds=(), ground=GroundClass.MEDIUM, utilisation=None, call_rule=CallRule(), window_h=None,
         method=METHOD, version="0.1.0",
     )  # fmt: skip
+
+
+@pytest.fixture
+def all_run(excavator) -> Verdict:
+    """The excavator with nothing to do."""
+    parts = tuple(replace(part, call=Call.RUN, findings=()) for part in excavator.parts)
+    return replace(
+        excavator, call=Call.RUN, headline="Run it: nothing falls due in the next 8 weeks.", parts=parts, jobs=(),
+        money_now=eur(0.0), money_window=eur(0.0), suspicions=(), remarks=(), not_priced=(),
+    )  # fmt: skip
+
+
+@pytest.fixture
+def all_stop(excavator) -> Verdict:
+    """The excavator with everything past its limit, and no price list."""
+    past = HoursLeft(0.0, 0.0, 2.0, 0.97)
+    parts = tuple(replace(part, call=Call.STOP, due=past if part.due else None) for part in excavator.parts)
+    jobs = tuple(
+        replace(job, call=Call.STOP, due=None, dates=None, price=None, labour_h=None, not_priced=("price list",))
+        for job in excavator.jobs
+    )
+    return replace(
+        excavator, call=Call.STOP, parts=parts, jobs=jobs, next_due=past, money_now=None, money_window=None
+    )
+
+
+@pytest.fixture
+def long_machine() -> Verdict:
+    """A machine with a very long name and twelve bottom rollers a side, every one of them read."""
+    gear = RunningGear(TrackKind.STEEL, 60, 0.260, 0.900, 27, SprocketGaps.EVERY_SECOND, 12, 3, slew_ring=True)
+    name = "The long-reach machine that came back from the dredging job with two booms and no papers, number forty-one"
+    return verdict_of(
+        Machine("Y41", name, MachineKind.EXCAVATOR, 78_000.0),
+        gear,
+        STEEL,
+        (),
+        "Book the bush turn.",
+        steel_jobs_long,
+    )
+
+
+def steel_jobs_long(parts):
+    """Jobs of the long machine."""
+    yield job_of(JobKind.TURN, of_kind(parts, P.BUSH), eur(7200.0), (("bush", 120),), "Half worn by then.")
+    yield job_of(JobKind.REPLACE, of_kind(parts, P.BOTTOM_ROLLER), eur(18_400.0), (("bottom roller", 24),),
+                 "Treads reach the yard's limit.")  # fmt: skip
+
+
+@pytest.fixture
+def text_of():
+    """The text of a PDF with every run of white space as one space."""
+
+    def read(pdf: bytes) -> str:
+        pages = pypdf.PdfReader(io.BytesIO(pdf)).pages
+        return " ".join(" ".join(page.extract_text() for page in pages).split())
+
+    return read

@@ -1,0 +1,82 @@
+"""How long one judgement and one paper take, beside a general-purpose reference on the same machine in the same run.
+
+The reference: scipy.optimize.least_squares fitting one straight line per part (start and rate) to the same readings, part by
+part. It gives neither ranges that hold nor anything for parts read once; it puts the time into proportion. The machine's name
+changes from run to run, so that nothing is answered from a cache. Run with `make bench`.
+"""
+
+import datetime as dt
+import time
+from collections.abc import Callable
+from dataclasses import replace
+from statistics import median
+
+import numpy as np
+from scipy.optimize import least_squares
+
+from pitchline.demo.yard import build_yard
+from pitchline.judge import judge
+from pitchline.outlook.lives import lives_of
+from pitchline.papers.paper import verdict_pdf
+from pitchline.trade.dossier import Dossier
+from pitchline.trade.parts import PartKind
+
+REPEATS = 9
+PARTS, WALK_ROUNDS = 24, 4
+
+
+def seconds(work: Callable[[int], object]) -> float:
+    """Median time of several runs after a first one, which is not counted; each is told its number."""
+    work(0)
+    taken = []
+    for run in range(1, REPEATS + 1):
+        start = time.perf_counter()
+        work(run)
+        taken.append(time.perf_counter() - start)
+    return median(taken)
+
+
+def machine_with_24_parts() -> Dossier:
+    """A demo machine cut down to 24 wear paths and four walk-rounds."""
+    yard = build_yard()
+    one = next(
+        m for m in yard.machines if len(m.dossier.walk_rounds) + 1 >= WALK_ROUNDS and m.dossier.gear.has_grousers
+    )
+    dossier = replace(one.dossier, walk_rounds=(*one.dossier.walk_rounds, one.sheet)[-WALK_ROUNDS:])
+    count = 0
+    kept = []
+    for limit in dossier.limits:
+        places = sum(place.part is limit.part for place in dossier.gear.places())
+        if limit.limit_m is not None and limit.part is not PartKind.SLEW_RING and count + places <= PARTS:
+            kept.append(limit)
+            count += places
+    return replace(dossier, limits=tuple(kept))
+
+
+def lines_by_least_squares(dossier: Dossier) -> None:
+    """One line per part by a general optimiser."""
+    for life in lives_of(dossier, dossier.walk_rounds[-1].service_h).lives:
+        hours = np.array([trace.service_h for trace in life.traces])
+        wear = np.array([trace.life_used for trace in life.traces])
+        if hours.size >= 2:
+            least_squares(lambda line, h=hours, w=wear: line[0] + line[1] * h / 1000 - w, np.zeros(2))
+
+
+def main() -> None:
+    """Print the table."""
+    dossier = machine_with_24_parts()
+    paths = [life for life in lives_of(dossier, dossier.walk_rounds[-1].service_h).lives if life.now_fitted]
+    verdict = judge(dossier)
+    plain = seconds(lambda _: lines_by_least_squares(dossier))
+    judging = seconds(lambda _: judge(dossier))
+    drawing = seconds(
+        lambda run: verdict_pdf(replace(verdict, machine=replace(verdict.machine, name=f"Run {run}")))
+    )
+    print(f"{len(paths)} parts, {len(dossier.walk_rounds)} walk-rounds, {dt.date.today():%-d %b %Y}")  # noqa: DTZ011
+    print(f"{'':28} {'seconds':>8} {'times the reference':>20}")
+    for name, taken in (("least squares, part by part", plain), ("judge", judging), ("paper", drawing)):
+        print(f"{name:28} {taken:8.3f} {taken / plain:20.2f}")
+
+
+if __name__ == "__main__":
+    main()

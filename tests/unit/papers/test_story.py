@@ -1,0 +1,124 @@
+"""What is told: calls, headline figures, cautions by number, why each figure once."""
+
+from dataclasses import replace
+
+import pytest
+
+from pitchline.papers import words
+from pitchline.papers.story import boxes, call_said, story
+from pitchline.trade.calls import Call
+from pitchline.trade.units import UnitSystem
+from pitchline.verdict import Money, Why
+
+
+def told(verdict):
+    return story(verdict, UnitSystem.METRIC)
+
+
+def plain(text):
+    return text.replace(words.GAP, " ")
+
+
+def test_the_headlines_of_a_machine_to_stop(excavator):
+    due, now, window = boxes(excavator)
+    assert plain(due.label) == "Next due: turn bushes, left"
+    assert plain(due.figure) == "420 h"  # (0.5 - 0.42) x 5200 h = 416 h
+    assert (plain(now.figure), plain(now.lines[0])) == ("EUR 640", "540 to 770")
+    assert plain(now.lines[1]) == "replace bottom roller 6, left"
+    assert plain(window.figure) == "EUR 4,150"
+    assert "8 weeks, about 300 h" in plain(window.lines[1])
+    assert "not priced" in plain(window.lines[-1])
+
+
+def test_money_is_nothing_not_priced_or_not_known(mini, all_stop, empty, all_run):
+    assert plain(boxes(mini)[1].figure) == "EUR 0"
+    assert [one.figure for one in boxes(all_stop)[1:]] == ["not priced", "not priced"]
+    assert [one.figure for one in boxes(empty)] == ["not known", "not known", "not known"]
+    assert boxes(replace(all_run, money_now=None))[1].figure == "nothing"
+
+
+def test_money_without_a_range_says_one_figure(mini):
+    sure = replace(mini, money_now=Money(5.0, 5.0, 5.0, "EUR"))
+    assert boxes(sure)[1].lines == ("no part is called stop",)
+
+
+def test_a_run_that_rests_on_nothing_says_so(empty, mini):
+    assert "nothing could be judged" in call_said(empty)
+    assert call_said(mini) == "work falls due inside the booking window"
+
+
+def test_a_part_without_a_figure_says_why(empty, excavator):
+    rows = {row["name"]: row for row in told(empty)["rows"]}
+    assert rows["chain"]["left"]["said"] == "not read"
+    assert rows["final drive"]["left"]["said"] == "by eye only"
+    no_limit = replace(excavator.parts[0].judged[0], status="no limit entered", life_used=None, to_limit=None)
+    part = replace(excavator.parts[0], judged=(no_limit,), due=None)
+    cell = told(replace(excavator, parts=(part, *excavator.parts[1:])))["rows"][0]["left"]
+    assert (cell["said"], cell["band"], cell["used"]) == ("no limit entered", None, "")
+
+
+def test_findings_carry_the_letter_of_their_part(excavator):
+    story = told(excavator)
+    letters = {seen["letter"]: plain(seen["place"]) for seen in story["findings"]}
+    assert letters == {"a": "bottom roller 6, left", "b": "shoes, right", "c": "final drive, right"}
+    noted = [
+        (row["name"], side) for row in story["rows"] for side in ("left", "right") if (row[side] or {}).get("note")
+    ]
+    assert [(plain(name), side) for name, side in noted] == [
+        ("shoes", "right"),
+        ("bottom roller 6", "left"),
+        ("final drive", "right"),
+    ]
+
+
+def test_a_caution_is_told_in_full_once_and_by_number_after(excavator):
+    texts, numbers = [], {}
+    for job, said in zip(excavator.jobs, told(excavator)["jobs"], strict=True):
+        assert len(said["cautions"]) == len(job.cautions)
+        for caution in said["cautions"]:
+            texts += [caution["text"]] if caution["text"] else []
+            assert numbers.setdefault(caution["number"], caution["title"]) == caution["title"]
+    assert len(texts) == len(set(texts)) == len(numbers)
+
+
+def test_why_says_each_thing_once_with_the_parts_it_differs_for(excavator):
+    why = {line["what"]: line["said"] for line in told(excavator)["why"]}
+    assert why["Ground"] == "medium now, heavy from 5,200 h to 6,100 h"
+    assert why["Typical life"].count("on medium ground") == 1
+    assert "4,800 h (sprocket)" in why["Typical life"]
+
+
+def test_numbers_alone_only_where_the_words_are_the_same(excavator):
+    judged = replace(excavator.parts[0].judged[0], why=(Why("start", "fitted new at 10 h", "history"),))
+    other = replace(excavator.parts[1].judged[0], why=(Why("start", "hours of fitting not known", "history"),))
+    parts = (replace(excavator.parts[0], judged=(judged,)), replace(excavator.parts[1], judged=(other,)))
+    (line,) = told(replace(excavator, parts=parts))["why"]
+    assert line["said"] == "hours of fitting not known (bushes); fitted new at 10 h (chain)"
+
+
+@pytest.mark.parametrize("call", list(Call))
+def test_when_a_job_is_due(excavator, call):
+    job = replace(excavator.jobs[3], call=call)
+    (said,) = told(replace(excavator, jobs=(job,)))["jobs"]
+    assert plain(said["when"]) == ("before it works again" if call is Call.STOP else "in 1,650 h")
+    (unknown,) = told(replace(excavator, jobs=(replace(job, due=None),)))["jobs"]
+    assert (
+        plain(unknown["when"])
+        == {
+            Call.STOP: "before it works again",
+            Call.BOOK: "inside the booking window",
+            Call.RUN: "when next at it",
+        }[call]
+    )
+
+
+def test_rollers_not_all_read_carry_their_numbers(excavator):
+    parts = tuple(
+        part
+        for part in excavator.parts
+        if not (part.place.part.value == "bottom_roller" and part.place.position in (2, 5, 6, 7))
+    )
+    row = next(row for row in told(replace(excavator, parts=parts))["read"] if "bottom" in row["part"])
+    assert plain(row["left"]["typed"]).startswith("(1) ")
+    assert plain(row["left"]["typed"]).count("mm") == 1
+    assert plain(row["part"]) == "bottom rollers 1, 3, 4 and 8"

@@ -1,0 +1,143 @@
+"""The commands, as a person would type them."""
+
+import json
+import shutil
+
+import pytest
+
+from pitchline.cli import NOT_USABLE, main
+
+
+@pytest.fixture(scope="module")
+def yard(tmp_path_factory):
+    folder = tmp_path_factory.mktemp("yard") / "demo"
+    assert main(["demo", "--out", str(folder)]) == 0
+    return folder
+
+
+@pytest.fixture
+def one(yard):
+    folder = next(path for path in sorted(yard.iterdir()) if path.name.startswith("07-") and path.is_dir())
+    return folder / "machine.json", next(folder.glob("sheet-*.csv")), yard / "prices.csv"
+
+
+def test_demo_writes_the_yard_a_paper_and_the_figures(yard):
+    assert (yard / "README.txt").read_text(encoding="utf-8").lower().count("invented") >= 1
+    assert len(list(yard.glob("*/machine.json"))) >= 14
+    (paper,) = yard.glob("*.pdf")
+    assert paper.read_bytes().startswith(b"%PDF")
+    (figures,) = yard.glob("*.verdict.json")
+    assert json.loads(figures.read_text(encoding="utf-8"))["format"] == "pitchline-verdict/1"
+
+
+def test_every_demo_machine_is_judged_with_its_sheet(yard, capsys):
+    for folder in sorted(path for path in yard.iterdir() if path.is_dir()):
+        sheet = next(folder.glob("sheet-*.csv"))
+        arguments = [
+            "judge",
+            str(folder / "machine.json"),
+            "--sheet",
+            str(sheet),
+            "--prices",
+            str(yard / "prices.csv"),
+        ]
+        assert main([*arguments, "--json"]) == 0
+        assert json.loads(capsys.readouterr().out)["call"] in ("run", "book", "stop")
+
+
+def test_demo_leaves_a_foreign_folder_alone(tmp_path, capsys):
+    (tmp_path / "mine.txt").write_text("mine", encoding="utf-8")
+    assert main(["demo", "--out", str(tmp_path)]) == NOT_USABLE
+    assert (tmp_path / "mine.txt").exists()
+    assert "--out" in capsys.readouterr().err
+
+
+def test_judge_shows_calls_and_writes_the_paper(one, tmp_path, capsys):
+    machine, sheet, prices = map(str, one)
+    paper = tmp_path / "paper.pdf"
+    assert main(["judge", machine, "--sheet", sheet, "--prices", prices, "--pdf", str(paper)]) == 0
+    shown = capsys.readouterr().out
+    assert "bottom roller 5" in shown
+    assert "EUR" in shown
+    assert paper.exists()
+
+
+def test_the_same_judgement_twice_is_the_same_text(one, capsys):
+    machine, sheet, _ = map(str, one)
+    texts = []
+    for _ in range(2):
+        main(["judge", machine, "--sheet", sheet, "--json"])
+        texts.append(capsys.readouterr().out)
+    assert texts[0] == texts[1]
+
+
+def test_imperial_shows_inches(one, capsys):
+    machine, sheet, _ = map(str, one)
+    main(["judge", machine, "--sheet", sheet, "--units", "imperial"])
+    assert " in" in capsys.readouterr().out
+
+
+def test_an_earlier_day_leaves_later_walk_rounds_out(one, capsys):
+    machine, sheet, _ = map(str, one)
+    main(["judge", machine, "--sheet", sheet, "--as-of", "2026-08-31", "--json"])
+    assert json.loads(capsys.readouterr().out)["as_of"] == "2026-08-31"
+
+
+@pytest.mark.parametrize("ending", [".csv", ".xlsx", ".pdf"])
+def test_blank_sheet_in_each_form(one, tmp_path, ending):
+    out = tmp_path / f"blank{ending}"
+    assert main(["sheet", str(one[0]), "--out", str(out)]) == 0
+    assert out.stat().st_size > 500
+
+
+def test_a_filled_sheet_is_never_overwritten(one, tmp_path, capsys):
+    out = tmp_path / "filled.csv"
+    out.write_text("mine", encoding="utf-8")
+    assert main(["sheet", str(one[0]), "--out", str(out)]) == NOT_USABLE
+    assert out.read_text(encoding="utf-8") == "mine"
+    assert "never overwritten" in capsys.readouterr().err
+
+
+def test_an_empty_sheet_needs_a_day_and_hours(one, tmp_path, capsys):
+    out = tmp_path / "blank.csv"
+    main(["sheet", str(one[0]), "--out", str(out)])
+    assert main(["judge", str(one[0]), "--sheet", str(out)]) == NOT_USABLE
+    complaint = capsys.readouterr().err
+    assert "date" in complaint
+    assert "meter hours" in complaint
+
+
+def test_all_problems_of_all_files_at_once_and_nothing_written(one, tmp_path, capsys):
+    machine, sheet, prices = one
+    text = sheet.read_text(encoding="utf-8-sig")
+    bad_sheet, bad_prices, paper = tmp_path / "bad.csv", tmp_path / "bad-prices.csv", tmp_path / "paper.pdf"
+    bad_sheet.write_text(
+        text.replace("left,link rail,,link rail height,", "left,link rail,,link rail height,abc"), encoding="utf-8"
+    )
+    shutil.copy(prices, bad_prices)
+    bad_prices.write_text(bad_prices.read_text(encoding="utf-8-sig").replace("EUR", "euro"), encoding="utf-8")
+    status = main(
+        ["judge", str(machine), "--sheet", str(bad_sheet), "--prices", str(bad_prices), "--pdf", str(paper)]
+    )
+    complaint = capsys.readouterr().err
+    assert status == NOT_USABLE
+    assert "bad.csv" in complaint
+    assert "bad-prices.csv" in complaint
+    assert not paper.exists()
+
+
+def test_a_missing_file_is_said_by_name(tmp_path, capsys):
+    assert main(["judge", str(tmp_path / "nowhere.json")]) == NOT_USABLE
+    assert "nowhere.json" in capsys.readouterr().err
+
+
+def test_a_wrong_day_is_refused(one, capsys):
+    with pytest.raises(SystemExit) as stopped:
+        main(["judge", str(one[0]), "--as-of", "25.11.2026"])
+    assert stopped.value.code == NOT_USABLE
+    assert "2026-11-25" in capsys.readouterr().err
+
+
+def test_schema_is_json_schema(capsys):
+    assert main(["schema"]) == 0
+    assert json.loads(capsys.readouterr().out)["$schema"].startswith("https://json-schema.org/")
