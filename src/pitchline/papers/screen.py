@@ -22,6 +22,7 @@ _STYLES = {Call.RUN: "", Call.BOOK: "bold", Call.STOP: "bold reverse"}
 _SHORT = {"no limit entered": "no limit", "reading held back": "held back", "setting only": "setting"}
 _LEAST_BAR, _MOST_BAR, _BESIDE, _ROOMY = 8, 30, 80, 96
 _NAME_MOST = 24
+_JOBS, _LATER = 7, 2
 
 
 @dataclass(frozen=True, slots=True)
@@ -235,17 +236,29 @@ def _work(verdict: Verdict) -> list[RenderableType]:
     table.add_column(ratio=1)
     table.add_column()
     table.add_column(justify="right", no_wrap=True)
-    for number, job in enumerate(verdict.jobs, 1):
+    shown = _shown(verdict.jobs)
+    for number, job in shown:
         what = words.first_up(names.job_said(job.kind, names.places_said(job.places, verdict.gear)))
         call = _plain(f"{number} {MARKS[job.call]} {job.call.value}", _STYLES[job.call])
         table.add_row(call, _plain(what), _plain(_when(job)), _plain(_price(job)))
     titles = caution_titles(verdict.jobs)
+    later = _count(len(verdict.jobs) - len(shown), "later job", "later jobs")
+    told: list[RenderableType] = [table, *([_plain(f"{later} on the paper.")] if later else [])]
     if not titles:
-        return [table]
+        return told
     cautions = (
         f"Cautions: {words.listed([title.lower() for title in titles])}. In full beside the jobs on the paper."
     )
-    return [table, _plain(cautions, "bold")]
+    return [*told, _plain(cautions, "bold")]
+
+
+def _shown(jobs: tuple[Job, ...]) -> list[tuple[int, Job]]:
+    """Every job to stop or to book for, and the next few of the later ones, each with its number on the paper."""
+    numbered = list(enumerate(jobs, 1))
+    later = [number for number, job in numbered if job.call is Call.RUN]
+    room = max(_LATER, _JOBS - (len(jobs) - len(later)))
+    left_out = set(later[room:]) if len(later) > room + 1 else set()
+    return [(number, job) for number, job in numbered if number not in left_out]
 
 
 def _when(job: Job) -> str:

@@ -92,7 +92,7 @@ def story(verdict: Verdict, units: UnitSystem) -> dict[str, object]:
             }
             for row in part_rows(verdict)
         ],
-        "findings": _findings(verdict, letters),
+        "notes": _notes(verdict, letters),
         "nothing_seen": "Nothing was noted." if verdict.walk_rounds else "No walk-round yet.",
         "jobs": told_jobs(verdict),
         "read": [told_reading(row, verdict, units) for row in read_rows(verdict)],
@@ -191,14 +191,22 @@ def _axis(axis: HoursAxis, verdict: Verdict) -> dict[str, object] | None:
     window = verdict.window_h
     return {
         "marks": [{"at": axis.share(mark), "said": f"{mark:,.0f}"} for mark in axis.marks_h],
+        "unit": f"{words.GAP}h",
         "window": axis.share(window) if window is not None and window < axis.end_h else None,
     }
 
 
+def _unexplained(part: PartVerdict, verdict: Verdict) -> bool:
+    """Whether a call is not run, though its hours left do not show why."""
+    if part.call is Call.RUN or part.findings:
+        return False
+    return part.due is None or verdict.window_h is None or part.due.cautious > verdict.window_h
+
+
 def _letters(verdict: Verdict) -> dict[str, str]:
-    seen = [part.place.key for part in verdict.parts if part.findings]
-    names = [*ascii_lowercase, *(a + b for a in ascii_lowercase for b in ascii_lowercase)]
-    return dict(zip(seen, names, strict=False))
+    noted = [part.place.key for part in verdict.parts if part.findings or _unexplained(part, verdict)]
+    letters = [*ascii_lowercase, *(a + b for a in ascii_lowercase for b in ascii_lowercase)]
+    return dict(zip(noted, letters, strict=False))
 
 
 def _cell(part: PartVerdict | None, axis: HoursAxis, letters: dict[str, str]) -> dict[str, object] | None:
@@ -225,19 +233,17 @@ def _cell(part: PartVerdict | None, axis: HoursAxis, letters: dict[str, str]) ->
     }
 
 
-def _findings(verdict: Verdict, letters: dict[str, str]) -> list[dict[str, str]]:
-    return [
-        {
-            "letter": letters[part.place.key],
-            "place": names.place_said(part.place, verdict.gear),
-            "said": finding.words,
-            "note": finding.note,
-            "because": CONSEQUENCES[finding.kind].because,
-            "call": finding.call.value,
-        }
-        for part in verdict.parts
-        for finding in part.findings
-    ]
+def _notes(verdict: Verdict, letters: dict[str, str]) -> list[dict[str, str]]:
+    told = []
+    for part in verdict.parts:
+        where = {"letter": letters.get(part.place.key, ""), "place": names.place_said(part.place, verdict.gear)}
+        for finding in part.findings:
+            note = f" (“{finding.note}”)" if finding.note else ""
+            said = f"{finding.words}{note}; {CONSEQUENCES[finding.kind].because}."
+            told.append(where | {"said": said, "call": finding.call.value})
+        if _unexplained(part, verdict):
+            told.append(where | {"said": part.reason, "call": part.call.value})
+    return told
 
 
 def _set(outlook: SetOutlook) -> str:

@@ -1,6 +1,7 @@
 """The terminal screen: the same story, plain text, one screen."""
 
 import io
+from dataclasses import replace
 
 import pytest
 from rich.console import Console
@@ -57,6 +58,13 @@ def test_rollers_that_run_share_a_line_and_the_others_do_not(excavator):
     assert any(line.startswith("bottom rollers 1-5, 7, 8") for line in lines)
 
 
+def test_a_pressing_job_is_never_left_out(excavator):
+    later = (excavator.jobs[3],) * 12
+    text = shown(replace(excavator, jobs=(*later, excavator.jobs[1])))
+    assert "13 [/] book  Turn bushes, both sides" in text
+    assert "6 later jobs on the paper." in text
+
+
 def test_jobs_with_price_cautions_and_remarks_are_told(excavator):
     text = " ".join(shown(excavator).split())
     assert "1 [#] stop Replace bottom roller 6, left before it works again EUR 640" in text
@@ -72,8 +80,6 @@ def test_no_line_is_wider_than_the_terminal(excavator, long_machine, width):
 
 
 def test_markup_in_a_name_is_printed_as_it_is(excavator):
-    from dataclasses import replace
-
     machine = replace(excavator.machine, name="[bold red]x[/] \\[a]\nb")
     assert "[bold red]x[/] \\[a] b" in shown(replace(excavator, machine=machine))
 

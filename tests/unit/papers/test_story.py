@@ -57,9 +57,16 @@ def test_a_part_without_a_figure_says_why(empty, excavator):
     assert (cell["said"], cell["band"], cell["used"]) == ("no limit entered", None, "")
 
 
+def test_a_call_its_hours_do_not_explain_gets_a_note(excavator):
+    slack = replace(excavator.parts[0], call=Call.BOOK, reason="The track is too slack: take it up.")
+    notes = told(replace(excavator, parts=(slack, *excavator.parts[1:])))["notes"]
+    assert notes[0]["said"] == "The track is too slack: take it up."
+    assert (notes[0]["letter"], notes[0]["place"], notes[0]["call"]) == ("a", "chain, left", "book")
+
+
 def test_findings_carry_the_letter_of_their_part(excavator):
     story = told(excavator)
-    letters = {seen["letter"]: plain(seen["place"]) for seen in story["findings"]}
+    letters = {seen["letter"]: plain(seen["place"]) for seen in story["notes"]}
     assert letters == {"a": "bottom roller 6, left", "b": "shoes, right", "c": "final drive, right"}
     noted = [
         (row["name"], side) for row in story["rows"] for side in ("left", "right") if (row[side] or {}).get("note")
