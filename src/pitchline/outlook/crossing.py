@@ -7,7 +7,7 @@ from typing import TypeAlias
 import numpy as np
 from scipy.special import ndtr
 
-from pitchline.outlook.paths import FloatArray
+from pitchline.outlook.paths import FloatArray, IntArray
 from pitchline.outlook.quadrature import Beliefs
 
 ChanceOfHours: TypeAlias = Callable[[FloatArray], FloatArray]
@@ -190,15 +190,15 @@ def _between(
     return np.asarray(np.clip(chord + past, low + 0.25 * _CLOSE_H, np.maximum(high - 0.25 * _CLOSE_H, low)))
 
 
-def crossing(beliefs: Beliefs, future_ground: int, level: FloatArray | None = None) -> Crossing:
+def crossing(beliefs: Beliefs, future_ground: int | IntArray, level: FloatArray | None = None) -> Crossing:
     """Hours to a level for every part, on the ground to come.
 
     Parameters
     ----------
     beliefs : Beliefs
         Posterior weights and states.
-    future_ground : int
-        Ground class of the hours to come.
+    future_ground : int or ndarray, shape (n,)
+        Ground class of the hours to come, for all parts or for each.
     level : ndarray, shape (n,), or None
         Life used that counts as reached [1]; None takes the wear limit, 1.
 
@@ -216,7 +216,7 @@ def crossing(beliefs: Beliefs, future_ground: int, level: FloatArray | None = No
         beliefs.weight,
         beliefs.filtered.wear,
         beliefs.filtered.wear_var,
-        np.exp(beliefs.rate_log + beliefs.constants.ground[:, future_ground, None, None]),
+        np.exp(beliefs.rate_log + beliefs.constants.ground[:, np.broadcast_to(future_ground, count), None]),
         beliefs.constants.noise,
         np.ones(count) if level is None else np.asarray(level, float),
     )

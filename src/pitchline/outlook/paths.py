@@ -117,6 +117,36 @@ class Paths:
     wear_u: FloatArray
     tail_h: FloatArray
 
+    def rows(self, at: slice) -> "Paths":
+        """The same for some of the parts.
+
+        Parameters
+        ----------
+        at : slice
+            Rows; whole machines.
+
+        Returns
+        -------
+        Paths
+            With machine numbers as they were.
+
+        References
+        ----------
+        Definition.
+        """
+        return Paths(
+            self.kind[at],
+            self.machine[at],
+            self.start_u[at],
+            self.start_known[at],
+            self.meter_known[at],
+            self.count[at],
+            self.step_h[at],
+            self.wear[at],
+            self.wear_u[at],
+            self.tail_h[at],
+        )
+
     @property
     def group(self) -> IntArray:
         """Machine of each part, counted from 0 without gaps."""
