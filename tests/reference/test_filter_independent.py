@@ -7,25 +7,27 @@ importance sampling (numpy) of the published model of Lu and Meeker, Technometri
 import numpy as np
 import pytest
 from scipy.integrate import quad
+from scipy.special import ndtr
 from scipy.stats import multivariate_normal, norm
 
 from pitchline.outlook.constants import Constants
 from pitchline.outlook.crossing import crossing, first_chance
-from pitchline.outlook.filter import Habits, filter_paths
+from pitchline.outlook.filter import NOTHING_HIDDEN, Habits, filter_paths
+from pitchline.outlook.normal import normal_cdf
 from pitchline.outlook.paths import GROUNDS, PartLife, stack
 from pitchline.outlook.quadrature import believe, log_marginal_gradient
 
 MEDIUM = 2
-NOTHING_HIDDEN = Habits(original=0.0, past_limit=0.0, unrecorded=0.0)
 
 
-def constants(lives=(6000.0,), spread_u=0.3, spread_v=0.25, noise=0.006):
+def constants(lives=(6000.0,), spread_u=0.3, spread_v=0.25, noise=0.006, span=0.0):
     return Constants(
         -np.log(np.array([lives])),
         np.zeros((1, GROUNDS)),
         np.array([spread_u]),
         np.array([spread_v]),
         np.array([noise]),
+        np.array([span]),
     )
 
 
@@ -83,29 +85,29 @@ def test_unknown_age_is_the_stated_mixture(reading, life_h):
         )
 
     later = 0.9 * anywhere(min(grown, 1.0)) + 0.1 * anywhere(min(grown, 3.0))
-    expected = np.log(keep * original + (1 - keep) * later)
+    expected = keep * original + (1 - keep) * later
     life = part([(meter_h, reading, s)], start_known=False)
-    found = filtered(life, rate, habits=Habits(original=0.8, past_limit=0.1, unrecorded=0.0))
-    assert found.log_like[0, 0, 0] == pytest.approx(expected, abs=1e-7)
+    found = filtered(life, rate, habits=Habits(original=0.8, past_limit=0.1, unrecorded=0.0, far_off=0.0))
+    assert np.exp(found.log_like[0, 0, 0]) == pytest.approx(expected, rel=1e-5, abs=1e-7)
 
 
 @pytest.mark.parametrize("second", [0.10, 0.45, 0.75])
 def test_unrecorded_change_is_the_stated_mixture(second):
     """Two readings, 1 % chance of an unrecorded change between: likelihood, chance and state by numerical integration."""
     rate, noise, tau, s, share = 1 / 5000, 0.006, 0.03, 0.04, 0.01
-    first = part([(2000.0, 0.42, s)])
-    state = filtered(first, rate)
+    habits = Habits(0.0, 0.0, share, 0.0)
+    state = filtered(part([(2000.0, 0.42, s)]), rate, habits=habits)
     grown = rate * 1200.0
     mean, var = state.wear[0, 0, 0] + grown, state.wear_var[0, 0, 0] + noise * grown
     kept = norm.pdf(second, mean, np.sqrt(var + s**2))
     prior = lambda x: (norm.cdf(x / tau) - norm.cdf((x - grown) / tau)) / grown  # noqa: E731 - true size of a changed part
     weigh = lambda x: prior(x) * norm.pdf(second, x, s)  # noqa: E731
     changed = quad(weigh, -0.5, 1.5, points=[0.0, grown, second], limit=400)[0]
-    found = filtered(part([(2000.0, 0.42, s), (1200.0, second, s)]), rate, habits=Habits(0.0, 0.0, share))
+    found = filtered(part([(2000.0, 0.42, s), (1200.0, second, s)]), rate, habits=habits)
     both = (1 - share) * kept + share * changed
-    assert found.log_like[0, 0, 0] - state.log_like[0, 0, 0] == pytest.approx(np.log(both), abs=1e-6)
+    assert found.log_like[0, 0, 0] - state.log_like[0, 0, 0] == pytest.approx(np.log(both), abs=1e-5)
     chance = share * changed / both
-    assert 1 - np.exp(found.log_kept[0, 0, 0]) == pytest.approx(chance, abs=1e-6)
+    assert 1 - np.exp(found.log_kept[0, 0, 0] - state.log_kept[0, 0, 0]) == pytest.approx(chance, abs=1e-6)
     plain_mean = mean + var / (var + s**2) * (second - mean)
     changed_mean = quad(lambda x: x * weigh(x), -0.5, 1.5, points=[0.0, grown, second], limit=400)[0] / changed
     assert found.wear[0, 0, 0] == pytest.approx((1 - chance) * plain_mean + chance * changed_mean, abs=1e-5)
@@ -154,12 +156,36 @@ def test_gradient_against_central_differences():
         ground = np.zeros((1, GROUNDS))
         ground[0, [0, 4]] = vector[3:5]
         spread = np.exp(vector[5:])
-        return Constants(vector[None, :3], ground, spread[:1], spread[1:2], spread[2:3])
+        return Constants(vector[None, :3], ground, spread[:1], spread[1:2], spread[2:3], spread[3:4])
 
-    here = np.array([-8.5, -8.6, -8.8, -0.5, 0.3, np.log(0.3), np.log(0.25), np.log(0.005)])
+    here = np.array([-8.5, -8.6, -8.8, -0.5, 0.3, np.log(0.3), np.log(0.25), np.log(0.005), np.log(0.1)])
     exact = log_marginal_gradient(believe(paths, at(here), Habits(), (0, 4)), 3, (0, 4))[0]
     for number in range(here.size):
         step = np.zeros(here.size)
         step[number] = 1e-5
         up, down = (believe(paths, at(here + way * step), Habits()).log_marginal[0] for way in (1, -1))
         assert exact[number] == pytest.approx((up - down) / 2e-5, abs=1e-6)
+
+
+@pytest.mark.parametrize("reading", [0.2, 0.5, 0.8])
+def test_a_reading_far_off_is_the_stated_mixture(reading):
+    """2 % of readings five times as far off: two normals, by scipy.stats.norm."""
+    rate, noise, tau, s, span = 1 / 5000, 0.006, 0.03, 0.04, 0.1
+    grown = rate * 2000.0
+    sd = np.sqrt(tau**2 + noise * grown + (span * grown) ** 2 + np.array([s, 5 * s]) ** 2)
+    weight = np.array([0.98, 0.02]) * norm.pdf(reading, grown, sd)
+    found = filter_paths(
+        stack([part([(2000.0, reading, s)])]),
+        np.full((1, 1, 1), np.log(rate)),
+        constants(noise=noise, span=span),
+        Habits(0.0, 0.0, 0.0, 0.02, 5.0),
+    )
+    assert found.log_like[0, 0, 0] == pytest.approx(np.log(weight.sum()), abs=1e-9)
+    assert 1 - np.exp(found.log_sound[0, 0, 0]) == pytest.approx(weight[1] / weight.sum(), abs=1e-9)
+
+
+def test_fast_normal_against_scipy():
+    """The whole range, in double and single precision, against scipy.special.ndtr."""
+    z = np.linspace(-40, 40, 400_001)
+    assert np.abs(normal_cdf(z) - ndtr(z)).max() < 1e-7
+    assert np.abs(normal_cdf(z.astype(np.float32)) - ndtr(z)).max() < 3e-7

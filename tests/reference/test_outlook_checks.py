@@ -13,15 +13,14 @@ from scipy.stats import gamma, norm
 from pitchline.outlook.constants import Constants, effective_hours
 from pitchline.outlook.crossing import crossing
 from pitchline.outlook.fieller import line_crossing
-from pitchline.outlook.filter import Habits
+from pitchline.outlook.filter import NOTHING_HIDDEN, Habits
 from pitchline.outlook.gamma_process import gamma_reached, normal_reached
 from pitchline.outlook.paths import GROUNDS, PartLife, stack
-from pitchline.outlook.quadrature import OFFSETS, Beliefs, believe
+from pitchline.outlook.quadrature import FINE, Beliefs, believe
 from pitchline.outlook.scores import crps_lognormal, crps_normal, crps_sample
 
 MEDIUM = 2
 PART_SPREAD = float(np.sqrt(0.41**2 - 0.35**2))
-NOTHING_HIDDEN = Habits(original=0.0, past_limit=0.0, unrecorded=0.0)
 LEVELS = np.array([0.05, 0.25, 0.50, 0.75, 0.95])
 
 
@@ -45,6 +44,7 @@ def believed(parts, lives=(6000.0,), spread_u=0.35, spread_v=PART_SPREAD, habits
         np.array([spread_u]),
         np.array([spread_v]),
         np.array([0.004]),
+        np.zeros(1),
     )
     return believe(stack(parts), constants, habits)
 
@@ -84,8 +84,8 @@ def test_p4_three_parts_share_a_machine():
     parts = [part([(2000, 0.40, 0.05)]), part([(2000, 0.36, 0.05)]), part([], kind=1)]
     beliefs = believed(parts, (6000.0, 5000.0), 0.35, 0.22)
     assert beliefs.log_marginal[0] == pytest.approx(1.884534, abs=2e-4)
-    machine = float(beliefs.machine[0, 0] @ OFFSETS)
-    machine_sd = float(np.sqrt(beliefs.machine[0, 0] @ OFFSETS**2 - machine**2))
+    machine = float(beliefs.machine[0, 0] @ FINE.offsets)
+    machine_sd = float(np.sqrt(beliefs.machine[0, 0] @ FINE.offsets**2 - machine**2))
     assert (machine, machine_sd) == (pytest.approx(0.076627, abs=2e-4), pytest.approx(0.175034, abs=2e-4))
     mean, sd = rate_mean_sd(beliefs)
     assert mean == pytest.approx([-8.5747, -8.6408, -8.4406], abs=2e-4)
@@ -98,7 +98,7 @@ def test_p4_three_parts_share_a_machine():
 @pytest.mark.parametrize(("original", "mean", "sd"), [(0.0, -8.60253, 0.30132), (0.8, -8.84452, 0.31699)])
 def test_p5_age_unknown(original, mean, sd):
     """P5: 0.5 (0.05) on a meter of 4000 h, hours of fitting unknown."""
-    habits = Habits(original=original, past_limit=0.0, unrecorded=0.0)
+    habits = Habits(original=original, past_limit=0.0, unrecorded=0.0, far_off=0.0)
     beliefs = believed([part([(4000, 0.5, 0.05)], start_known=False)], habits=habits)
     found_mean, found_sd = rate_mean_sd(beliefs)
     assert (found_mean[0], found_sd[0]) == (pytest.approx(mean, abs=2e-4), pytest.approx(sd, abs=2e-4))

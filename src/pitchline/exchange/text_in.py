@@ -78,7 +78,7 @@ def _not_text(file: str, seen: str) -> InputError:
     )
 
 
-def _encoding_of(raw: bytes, file: str) -> str:
+def encoding_of(raw: bytes, file: str) -> str:
     """The encoding: by its mark, else UTF-8, else UTF-16 by its zero bytes, else Windows-1252 if it looks like text."""
     for mark, encoding in _MARKS:
         if raw.startswith(mark):
@@ -126,7 +126,7 @@ def decode(raw: bytes, file: str) -> str:
         raise refuse(
             file, "file", "a workbook or archive", "a text file", "Give it its own ending, such as .xlsx."
         )
-    encoding = _encoding_of(raw, file)
+    encoding = encoding_of(raw, file)
     try:
         text = raw.decode(encoding)
     except UnicodeDecodeError as error:

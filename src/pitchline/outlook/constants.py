@@ -30,6 +30,8 @@ class Constants:
         Standard deviation of the part effect [1], above zero.
     noise : ndarray, shape (b,)
         Process-noise scale: variance of wear over mean wear [1], above zero.
+    span_spread : ndarray, shape (b,)
+        Standard deviation of the rate from span to span between readings, as a share of it [1], zero or more.
 
     References
     ----------
@@ -42,6 +44,7 @@ class Constants:
     machine_spread: FloatArray
     part_spread: FloatArray
     noise: FloatArray
+    span_spread: FloatArray
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,7 +57,7 @@ class Priors:
         Mean and standard deviation of each kind's log rate [log of life used per hour].
     ground, ground_u : ndarray, shape (g,)
         Mean and standard deviation of each ground's log effect [1].
-    log_machine_spread, log_part_spread, log_noise : tuple of float
+    log_machine_spread, log_part_spread, log_noise, log_span_spread : tuple of float
         Mean and standard deviation of the logarithm [1].
 
     References
@@ -69,6 +72,12 @@ class Priors:
     log_machine_spread: tuple[float, float] = (float(np.log(0.30)), 0.5)
     log_part_spread: tuple[float, float] = (float(np.log(0.25)), 0.5)
     log_noise: tuple[float, float] = (float(np.log(0.005)), 0.7)
+    log_span_spread: tuple[float, float] = (float(np.log(0.05)), 0.7)
+
+    @property
+    def spreads(self) -> tuple[tuple[float, float], ...]:
+        """Mean and standard deviation of the logs of machine spread, part spread, noise and span spread [1]."""
+        return (self.log_machine_spread, self.log_part_spread, self.log_noise, self.log_span_spread)
 
 
 def weak_priors(typical_life_h: FloatArray, log_spread: FloatArray) -> Priors:

@@ -5,8 +5,8 @@ from dataclasses import dataclass
 from typing import TypeAlias
 
 import numpy as np
-from scipy.special import ndtr
 
+from pitchline.outlook.normal import normal_cdf
 from pitchline.outlook.paths import FloatArray, IntArray
 from pitchline.outlook.quadrature import Beliefs
 
@@ -29,6 +29,8 @@ class Crossing:
         Wear an hour on the ground to come [1/h], above zero.
     noise : ndarray, shape (b,)
         Variance of wear over mean wear [1].
+    span_spread : ndarray, shape (b,)
+        Standard deviation of the rate of a span, as a share of it [1].
     level : ndarray, shape (n,)
         Life used that counts as reached [1].
 
@@ -43,6 +45,7 @@ class Crossing:
     wear_var: FloatArray
     rate: FloatArray
     noise: FloatArray
+    span_spread: FloatArray
     level: FloatArray
 
     def of(self, rows: Sequence[int]) -> "Crossing":
@@ -69,6 +72,7 @@ class Crossing:
             self.wear_var[:, at],
             self.rate[:, at],
             self.noise,
+            self.span_spread,
             self.level[at],
         )
 
@@ -90,9 +94,10 @@ class Crossing:
         Birnbaum-Saunders form of the gamma process (van Noortwijk, Reliab. Eng. Syst. Saf. 94 (2009) 2).
         """
         growth = self.rate[..., None] * hours_h[None, :, None, :]
-        spread = np.sqrt(self.wear_var[..., None] + self.noise[:, None, None, None] * growth)
-        short = self.level[None, :, None, None] - self.wear[..., None] - growth
-        return np.asarray(ndtr(-short / np.maximum(spread, 1e-12)))
+        noise, span2 = self.noise[:, None, None, None], self.span_spread[:, None, None, None] ** 2
+        spread2 = self.wear_var[..., None] + growth * (noise + span2 * growth)
+        past = self.wear[..., None] + growth - self.level[None, :, None, None]
+        return normal_cdf(past / np.sqrt(np.maximum(spread2, 1e-20)))
 
     def chance(self, hours_h: FloatArray) -> FloatArray:
         """Chance of having reached the level by each hour.
@@ -218,6 +223,7 @@ def crossing(beliefs: Beliefs, future_ground: int | IntArray, level: FloatArray 
         beliefs.filtered.wear_var,
         np.exp(beliefs.rate_log + beliefs.constants.ground[:, np.broadcast_to(future_ground, count), None]),
         beliefs.constants.noise,
+        beliefs.constants.span_spread,
         np.ones(count) if level is None else np.asarray(level, float),
     )
 

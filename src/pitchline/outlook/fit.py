@@ -44,14 +44,14 @@ class Scale:
     def mean(self) -> FloatArray:
         """Prior means, shape (p,) [1]."""
         priors = self.priors
-        spreads = (priors.log_machine_spread[0], priors.log_part_spread[0], priors.log_noise[0])
+        spreads = [spread[0] for spread in priors.spreads]
         return np.concatenate((priors.log_rate, priors.ground[list(self.grounds)], spreads))
 
     @property
     def deviation(self) -> FloatArray:
         """Prior standard deviations, shape (p,) [1]."""
         priors = self.priors
-        spreads = (priors.log_machine_spread[1], priors.log_part_spread[1], priors.log_noise[1])
+        spreads = [spread[1] for spread in priors.spreads]
         return np.concatenate((priors.log_rate_u, priors.ground_u[list(self.grounds)], spreads))
 
     def constants(self, standard: FloatArray) -> Constants:
@@ -74,8 +74,8 @@ class Scale:
         raw = self.mean + self.deviation * standard
         ground = np.broadcast_to(self.priors.ground, (raw.shape[0], GROUNDS)).copy()
         ground[:, list(self.grounds)] = raw[:, self.kinds : self.kinds + len(self.grounds)]
-        spreads = np.exp(raw[:, -3:])
-        return Constants(raw[:, : self.kinds], ground, spreads[:, 0], spreads[:, 1], spreads[:, 2])
+        spreads = np.exp(raw[:, -4:])
+        return Constants(raw[:, : self.kinds], ground, *spreads.T)
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,6 +1,7 @@
 """The outlook of many machines at once: what their readings say of the constants, and hours left for every part."""
 
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 
@@ -131,8 +132,8 @@ def learn(paths: Paths, start: Learned, seed: int = 0) -> Learned:
     kinds, free = scale.kinds, list(scale.grounds)
     ground, ground_u = start.priors.ground.copy(), start.priors.ground_u.copy()
     ground[free], ground_u[free] = mean[kinds : kinds + len(free)], spread[kinds : kinds + len(free)]
-    last = [(float(m), float(s)) for m, s in zip(mean[-3:], spread[-3:], strict=True)]
-    priors = Priors(mean[:kinds], spread[:kinds], ground, ground_u, last[0], last[1], last[2])
+    last = [(float(m), float(s)) for m, s in zip(mean[-4:], spread[-4:], strict=True)]
+    priors = Priors(mean[:kinds], spread[:kinds], ground, ground_u, *last)
     machines = int(paths.group[-1]) + 1
     return Learned(start.kinds, priors, machines, int(paths.kind.size), int(paths.count.sum()))
 
@@ -155,9 +156,8 @@ def plugged_in(learned: Learned) -> Constants:
     Definition.
     """
     priors = learned.priors
-    spreads = (priors.log_machine_spread, priors.log_part_spread, priors.log_noise)
-    machine, part, noise = (np.exp([spread[0]]) for spread in spreads)
-    return Constants(priors.log_rate[None], priors.ground[None], machine, part, noise)
+    spreads = (np.exp([spread[0]]) for spread in priors.spreads)
+    return Constants(priors.log_rate[None], priors.ground[None], *spreads)
 
 
 def forecast(paths: Paths, ground: IntArray, learned: Learned, seed: int = 0) -> Forecast:
@@ -208,7 +208,7 @@ def blocks_of(paths: Paths) -> list[slice]:
     """
     block = paths.group // BLOCK_MACHINES
     edges = [0, *(np.flatnonzero(np.diff(block)) + 1).tolist(), block.size]
-    return [slice(low, high) for low, high in zip(edges[:-1], edges[1:], strict=True)]
+    return [slice(low, high) for low, high in pairwise(edges)]
 
 
 def _block(
@@ -224,13 +224,14 @@ def _block(
     used = (weight * filtered.wear).sum(axis=2).mean(axis=0)
     square = (weight * (filtered.wear**2 + filtered.wear_var)).sum(axis=2).mean(axis=0)
     kept = (weight * np.exp(filtered.log_kept)).sum(axis=2).mean(axis=0)
+    sound = (weight * np.exp(filtered.log_sound)).sum(axis=2).mean(axis=0)
     return (
         used,
         np.sqrt(np.maximum(square - used**2, 0.0)),
         against.chance(np.zeros((used.size, 1)))[:, 0],
         against.hours(np.array(LEVELS)),
         np.clip(1 - kept, 0.0, 1.0),
-        np.zeros(used.size),
+        np.clip(1 - sound, 0.0, 1.0),
     )
 
 

@@ -273,7 +273,9 @@ def _after_turn(lives: Lives, row: int, beliefs: Beliefs, limits: Crossing) -> H
         square = (belief * (limits.wear[:, other] ** 2 + limits.wear_var[:, other])).sum(axis=1)
         start = np.broadcast_to(mean[:, None, None], shape)
         start_var = np.broadcast_to((square - mean**2)[:, None, None] + TURNED_START**2 / 4, shape)
-    turned = Crossing(weight, start, start_var, limits.rate[:, [row]], limits.noise, np.ones(1))
+    turned = Crossing(
+        weight, start, start_var, limits.rate[:, [row]], limits.noise, limits.span_spread, np.ones(1)
+    )
     hours = invert(turned.chance, 1, CHANCES)[0]
     return HoursLeft(
         float(hours[0]), float(hours[1]), float(hours[2]), float(turned.chance(np.zeros((1, 1)))[0, 0])

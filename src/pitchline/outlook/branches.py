@@ -1,0 +1,304 @@
+"""Ways a reading may have come about, each with its log weight and the belief of the wear after it.
+
+Shapes: b sets of constants, n parts, j rates, q derivatives. Functions here return new arrays and keep the precision given.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from pitchline.outlook.normal import normal_cdf
+from pitchline.outlook.paths import FloatArray
+
+HALF_LOG_2PI = 0.9189385332046727
+_ROOT_2PI = 2.5066282746310002
+_LEAST_SHARE = 1e-12
+_LEAST_WIDTH = 1e-6
+
+
+@dataclass(slots=True)
+class Belief:
+    """A normal belief of the wear, with derivatives.
+
+    Parameters
+    ----------
+    mean, var : ndarray, shape (b, n, j)
+        Mean and variance of life used [1].
+    d_mean, d_var : ndarray, shape (q, b, n, j)
+        Their derivatives [1].
+
+    References
+    ----------
+    Definition.
+    """
+
+    mean: FloatArray
+    var: FloatArray
+    d_mean: FloatArray
+    d_var: FloatArray
+
+    def rows(self, at: slice | np.ndarray[tuple[int], np.dtype[np.int64]]) -> "Belief":
+        """The same for some of the parts.
+
+        Parameters
+        ----------
+        at : slice or ndarray, shape (k,)
+            Rows.
+
+        Returns
+        -------
+        Belief
+            In that order.
+
+        References
+        ----------
+        Definition.
+        """
+        return Belief(self.mean[:, at], self.var[:, at], self.d_mean[:, :, at], self.d_var[:, :, at])
+
+    def put(self, at: slice | np.ndarray[tuple[int], np.dtype[np.int64]], other: "Belief") -> None:
+        """Take over another belief for some of the parts.
+
+        Parameters
+        ----------
+        at : slice or ndarray, shape (k,)
+            Rows.
+        other : Belief
+            Of those rows.
+
+        References
+        ----------
+        Definition.
+        """
+        self.mean[:, at], self.var[:, at] = other.mean, other.var
+        self.d_mean[:, :, at], self.d_var[:, :, at] = other.d_mean, other.d_var
+
+
+@dataclass(slots=True)
+class Branch:
+    """One way a reading may have come about.
+
+    Parameters
+    ----------
+    log : ndarray, shape (b, n, j)
+        Log weight [1].
+    d_log : ndarray, shape (q, b, n, j)
+        Its derivatives [1].
+    belief : Belief
+        The wear after it.
+
+    References
+    ----------
+    Definition.
+    """
+
+    log: FloatArray
+    d_log: FloatArray
+    belief: Belief
+
+    def rows(self, at: np.ndarray[tuple[int], np.dtype[np.int64]]) -> "Branch":
+        """The same for some of the parts.
+
+        Parameters
+        ----------
+        at : ndarray, shape (k,)
+            Rows.
+
+        Returns
+        -------
+        Branch
+            In that order.
+
+        References
+        ----------
+        Definition.
+        """
+        return Branch(self.log[:, at], self.d_log[:, :, at], self.belief.rows(at))
+
+
+def as_read(before: Belief, y: FloatArray, s2: FloatArray) -> Branch:
+    """The reading is of the part as believed: one scalar Kalman step.
+
+    Parameters
+    ----------
+    before : Belief
+        The wear before it.
+    y, s2 : ndarray, shape (n, 1)
+        Reading and its variance [1].
+
+    Returns
+    -------
+    Branch
+        Weight and belief after it.
+
+    References
+    ----------
+    Kalman filter (textbook).
+    """
+    inverse = 1.0 / (before.var + s2)
+    miss = y - before.mean
+    pull = miss * inverse
+    log = 0.5 * (np.log(inverse) - miss * pull) - HALF_LOG_2PI
+    rest = s2 * inverse
+    d_log = pull * before.d_mean + (0.5 * (pull * pull - inverse)) * before.d_var
+    after = Belief(
+        before.mean + before.var * pull,
+        before.var * rest,
+        rest * (before.d_mean + pull * before.d_var),
+        (rest * rest) * before.d_var,
+    )
+    return Branch(log, d_log, after)
+
+
+def somewhere(
+    y: FloatArray, s2: FloatArray, spread2: FloatArray, width: FloatArray, d_width: FloatArray
+) -> Branch:
+    """The reading is of a part whose wear is anywhere between nothing and a width, each value as likely as the other.
+
+    Parameters
+    ----------
+    y, s2 : ndarray, shape (n, 1)
+        Reading and its variance [1].
+    spread2 : ndarray, shape (n, 1)
+        Variance of the reading and the new size together [1].
+    width : ndarray, shape (b, n, j)
+        Width [1], above zero.
+    d_width : ndarray, shape (q, b, n, j)
+        Its derivatives [1].
+
+    Returns
+    -------
+    Branch
+        Weight and belief after it, by the moments of a truncated normal.
+
+    References
+    ----------
+    Truncated normal (textbook).
+    """
+    spread = np.sqrt(spread2)
+    low = -y / spread
+    density_low = np.exp(-0.5 * low * low) / _ROOT_2PI
+    high = low + width / spread
+    share = np.maximum(normal_cdf(high) - normal_cdf(low), _LEAST_SHARE)
+    density_high = np.exp(-0.5 * high * high) / _ROOT_2PI
+    inverse = 1.0 / share
+    pull = (density_low - density_high) * inverse
+    inside = np.clip(y + spread * pull, 0.0, width)
+    inside_var = spread2 * (1.0 + (low * density_low - high * density_high) * inverse - pull * pull)
+    inside_var = np.clip(inside_var, 0.0, 0.25 * width * width)
+    weight = s2 / spread2
+    log = np.log(share / width)
+    if not d_width.size:
+        return Branch(
+            log,
+            d_width,
+            Belief(weight * inside + (1 - weight) * y, _var(weight, inside_var, s2), d_width, d_width),
+        )
+    edge = np.minimum(density_high * inverse / spread, 1e6)
+    room = width - inside
+    d_inside = (room * edge) * d_width
+    d_inside_var = ((room * room - inside_var) * edge) * d_width
+    belief = Belief(
+        weight * inside + (1 - weight) * y,
+        _var(weight, inside_var, s2),
+        weight * d_inside,
+        weight**2 * d_inside_var,
+    )
+    return Branch(log, (edge - 1.0 / width) * d_width, belief)
+
+
+def _var(weight: FloatArray, inside_var: FloatArray, s2: FloatArray) -> FloatArray:
+    return weight * weight * inside_var + (1 - weight) * s2
+
+
+def capped(growth: FloatArray, d_growth: FloatArray, most: float) -> tuple[FloatArray, FloatArray]:
+    """Growth up to a cap, kept away from nothing, and its derivatives.
+
+    Parameters
+    ----------
+    growth : ndarray, shape (b, n, j)
+        Wear [1], zero or more.
+    d_growth : ndarray, shape (q, b, n, j)
+        Its derivatives [1].
+    most : float
+        The cap [1].
+
+    Returns
+    -------
+    width : ndarray, shape (b, n, j)
+        Within the cap [1].
+    d_width : ndarray, shape (q, b, n, j)
+        Its derivatives [1], zero at the cap.
+
+    References
+    ----------
+    Definition.
+    """
+    width = np.clip(growth, _LEAST_WIDTH, most)
+    if not d_growth.size:
+        return width, d_growth
+    return width, np.where((growth > _LEAST_WIDTH) & (growth < most), d_growth, 0.0)
+
+
+def weighed(branch: Branch, share: float) -> Branch:
+    """A branch with its prior share.
+
+    Parameters
+    ----------
+    branch : Branch
+        The branch.
+    share : float
+        Its share [1], above zero.
+
+    Returns
+    -------
+    Branch
+        With the log of the share added.
+
+    References
+    ----------
+    Definition.
+    """
+    return Branch(branch.log + float(np.log(share)), branch.d_log, branch.belief)
+
+
+def joined(first: Branch, second: Branch) -> tuple[Branch, FloatArray]:
+    """Two branches as one normal belief with the same mean and variance.
+
+    Parameters
+    ----------
+    first, second : Branch
+        With their prior shares.
+
+    Returns
+    -------
+    both : Branch
+        The mixture.
+    chance : ndarray, shape (b, n, j)
+        Chance of the second [1].
+
+    References
+    ----------
+    Matching of two moments (textbook).
+    """
+    apart = second.log - first.log
+    less = np.exp(-np.abs(apart))
+    share = 1.0 / (1.0 + less)
+    log = np.maximum(first.log, second.log) - np.log(share)
+    chance = np.where(apart > 0, share, less * share)
+    rest = 1.0 - chance
+    a, b = first.belief, second.belief
+    gap = b.mean - a.mean
+    both = chance * rest
+    mean = a.mean + chance * gap
+    var = a.var + chance * (b.var - a.var) + both * gap * gap
+    if not first.d_log.size:
+        return Branch(log, first.d_log, Belief(mean, var, first.d_log, first.d_log)), chance
+    d_log = first.d_log + chance * (second.d_log - first.d_log)
+    d_chance = both * (second.d_log - first.d_log)
+    d_gap = b.d_mean - a.d_mean
+    d_mean = a.d_mean + chance * d_gap + d_chance * gap
+    d_var = a.d_var + chance * (b.d_var - a.d_var)
+    d_var += d_chance * (b.var - a.var + (rest - chance) * gap * gap)
+    d_var += (2.0 * both * gap) * d_gap
+    return Branch(log, d_log, Belief(mean, var, d_mean, d_var)), chance
