@@ -48,12 +48,12 @@ class Crossing:
     span_spread: FloatArray
     level: FloatArray
 
-    def of(self, rows: Sequence[int]) -> "Crossing":
+    def of(self, rows: Sequence[int] | IntArray) -> "Crossing":
         """The same for some of the parts.
 
         Parameters
         ----------
-        rows : sequence of int
+        rows : sequence of int, or ndarray, shape (k,)
             Their numbers, one or more.
 
         Returns
@@ -216,15 +216,16 @@ def crossing(beliefs: Beliefs, future_ground: int | IntArray, level: FloatArray 
     ----------
     Our own formulation, see docs/explanation/outlook.md.
     """
-    count = beliefs.paths.kind.size
+    count, precision = beliefs.paths.kind.size, beliefs.rate_log.dtype
+    to_come = beliefs.constants.ground[:, np.broadcast_to(future_ground, count), None]
     return Crossing(
         beliefs.weight,
         beliefs.filtered.wear,
         beliefs.filtered.wear_var,
-        np.exp(beliefs.rate_log + beliefs.constants.ground[:, np.broadcast_to(future_ground, count), None]),
-        beliefs.constants.noise,
-        beliefs.constants.span_spread,
-        np.ones(count) if level is None else np.asarray(level, float),
+        np.exp(beliefs.rate_log + to_come.astype(precision)),
+        beliefs.constants.noise.astype(precision),
+        beliefs.constants.span_spread.astype(precision),
+        np.ones(count, precision) if level is None else np.asarray(level, precision),
     )
 
 

@@ -124,6 +124,31 @@ class Fit:
         return self.scale.constants(self.mode + ndtri(even) @ self.covariance_root.T)
 
 
+def free_scale(paths: Paths, priors: Priors, future_ground: int) -> Scale:
+    """The scale on which constants are fitted: the effect of each ground worked in is free, the reference's is not.
+
+    Parameters
+    ----------
+    paths : Paths
+        The parts.
+    priors : Priors
+        What is believed before any reading.
+    future_ground : int
+        Ground class of the hours to come.
+
+    Returns
+    -------
+    Scale
+        With the free grounds.
+
+    References
+    ----------
+    Definition.
+    """
+    worked = sorted({*paths.grounds, future_ground})
+    return Scale(priors, tuple(ground for ground in worked if priors.ground_u[ground] > 0))
+
+
 def _objective(standard: FloatArray, paths: Paths, scale: Scale, habits: Habits) -> tuple[FloatArray, FloatArray]:
     """Minus log posterior and its gradient at each of b standardised sets."""
     beliefs = believe(paths, scale.constants(standard), habits, scale.grounds)
@@ -154,8 +179,7 @@ def fit(paths: Paths, priors: Priors, habits: Habits, future_ground: int) -> Fit
     ----------
     Empirical Bayes with Laplace's approximation (textbook); see docs/explanation/outlook.md.
     """
-    free = sorted({*paths.grounds, future_ground} - {int(np.argmin(priors.ground_u))})
-    scale = Scale(priors, tuple(ground for ground in free if priors.ground_u[ground] > 0))
+    scale = free_scale(paths, priors, future_ground)
 
     def at(standard: FloatArray) -> tuple[float, FloatArray]:
         value, gradient = _objective(standard[None], paths, scale, habits)

@@ -8,9 +8,11 @@ import numpy as np
 from pitchline.outlook.constants import Constants, Priors, weak_priors
 from pitchline.outlook.crossing import crossing
 from pitchline.outlook.filter import Habits
-from pitchline.outlook.fit import fit, sets_for
+from pitchline.outlook.fit import fit, free_scale, sets_for
+from pitchline.outlook.learning import most_likely
 from pitchline.outlook.paths import FloatArray, IntArray, Paths
-from pitchline.outlook.quadrature import believe
+from pitchline.outlook.quadrature import FORECAST, believe
+from pitchline.outlook.quantiles import hours_of_many
 from pitchline.trade.ground import GroundClass
 
 LEVELS = (0.05, 0.10, 0.25, 0.50, 0.75, 0.90, 0.95)
@@ -125,10 +127,10 @@ def learn(paths: Paths, start: Learned, seed: int = 0) -> Learned:
     Empirical Bayes with Laplace's approximation (textbook); see docs/explanation/outlook.md.
     """
     del seed
-    found = fit(paths, start.priors, Habits(), int(GroundClass.MEDIUM))
-    scale = found.scale
-    spread = np.sqrt((found.covariance_root**2).sum(axis=1)) * scale.deviation
-    mean = scale.mean + scale.deviation * found.mode
+    scale = free_scale(paths, start.priors, int(GroundClass.MEDIUM))
+    mode, covariance = most_likely(paths, scale, Habits())
+    spread = np.sqrt(np.diag(covariance)) * scale.deviation
+    mean = scale.mean + scale.deviation * mode
     kinds, free = scale.kinds, list(scale.grounds)
     ground, ground_u = start.priors.ground.copy(), start.priors.ground_u.copy()
     ground[free], ground_u[free] = mean[kinds : kinds + len(free)], spread[kinds : kinds + len(free)]
@@ -218,21 +220,30 @@ def _block(
     if constants is None:
         found = fit(few, learned.priors, Habits(), int(GroundClass.MEDIUM))
         constants = found.draws(sets_for(few.kind.size), seed)
-    beliefs = believe(few, constants, Habits())
+        beliefs = believe(few, constants, Habits())
+    else:
+        beliefs = believe(few, constants, Habits(), None, FORECAST)
     against = crossing(beliefs, ground[at])
     weight, filtered = beliefs.weight, beliefs.filtered
-    used = (weight * filtered.wear).sum(axis=2).mean(axis=0)
-    square = (weight * (filtered.wear**2 + filtered.wear_var)).sum(axis=2).mean(axis=0)
-    kept = (weight * np.exp(filtered.log_kept)).sum(axis=2).mean(axis=0)
-    sound = (weight * np.exp(filtered.log_sound)).sum(axis=2).mean(axis=0)
+    used = _mean(weight, filtered.wear)
+    square = _mean(weight, filtered.wear**2 + filtered.wear_var)
+    if beliefs.log_marginal.size == 1:
+        hours, now = hours_of_many(against, np.array(LEVELS))
+    else:
+        hours, now = against.hours(np.array(LEVELS)), against.chance(np.zeros((used.size, 1)))[:, 0]
     return (
         used,
         np.sqrt(np.maximum(square - used**2, 0.0)),
-        against.chance(np.zeros((used.size, 1)))[:, 0],
-        against.hours(np.array(LEVELS)),
-        np.clip(1 - kept, 0.0, 1.0),
-        np.clip(1 - sound, 0.0, 1.0),
+        now.astype(np.float64),
+        hours,
+        np.clip(1 - _mean(weight, np.exp(filtered.log_kept)), 0.0, 1.0),
+        np.clip(1 - _mean(weight, np.exp(filtered.log_sound)), 0.0, 1.0),
     )
+
+
+def _mean(weight: FloatArray, what: FloatArray) -> FloatArray:
+    """Posterior mean of a quantity over rates and sets of constants."""
+    return np.asarray((weight * what).sum(axis=2).mean(axis=0), np.float64)
 
 
 def kind_word(part: str, measurand: str) -> str:

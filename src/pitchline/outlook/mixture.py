@@ -1,15 +1,17 @@
 """A forecast that is a mixture of normals: how likely something smaller was, and its score once the truth is known."""
 
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 from scipy.special import ndtr
 
-from pitchline.outlook.paths import FloatArray
+from pitchline.outlook.filter import Habits
+from pitchline.outlook.paths import FloatArray, IntArray
 from pitchline.outlook.quadrature import Beliefs
 
-_REACH = 7.0
-_NODES = 24
+_REACH = 6.0
+_NODES = 32
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,7 +45,7 @@ class Mixture:
     def width(self) -> FloatArray:
         """Standard deviation of each forecast, shape (n,) [unit of mean]."""
         square = (self.weight * (self.mean - self.centre[:, None]) ** 2).sum(axis=1)
-        return np.sqrt(square + (self.weight * self.deviation**2).sum(axis=1))
+        return np.asarray(np.sqrt(square + (self.weight * self.deviation**2).sum(axis=1)))
 
     def chance_below(self, value: FloatArray) -> FloatArray:
         """Chance that each forecast gave to anything below a value: for the truth, its probability integral transform.
@@ -82,7 +84,7 @@ class Mixture:
         Returns
         -------
         ndarray, shape (n,)
-            Scores [unit of mean], by quadrature over seven standard deviations to either side.
+            Scores [unit of mean], by quadrature over six standard deviations to either side.
 
         References
         ----------
@@ -95,17 +97,26 @@ class Mixture:
         >>> round(float(one.crps(np.array([0.0]))[0]), 6)
         0.233695
         """
-        low, high = self.centre - _REACH * self.width, self.centre + _REACH * self.width
+        low, middle, high = (self.centre + reach * self.width for reach in (-_REACH, 0.0, _REACH))
         split = np.clip(truth, low, high)
-        at, share = np.polynomial.legendre.leggauss(_NODES)
+        edges = (low, np.minimum(split, middle), np.maximum(split, middle), high)
         score = np.abs(truth - split)
-        for place, part in zip((at + 1) / 2, share / 2, strict=True):
-            score = score + part * (split - low) * self.chance_below(low + place * (split - low)) ** 2
-            score = score + part * (high - split) * (1 - self.chance_below(split + place * (high - split))) ** 2
+        for start, end in pairwise(edges):
+            score = score + self._between(start, end, truth)
         return np.asarray(score)
 
+    def _between(self, start: FloatArray, end: FloatArray, truth: FloatArray) -> FloatArray:
+        """Integral of the squared difference from one edge to the next; the truth is never inside."""
+        at, share = np.polynomial.legendre.leggauss(_NODES)
+        above = (start + end) / 2 > truth
+        total = np.zeros(truth.size)
+        for place, part in zip((at + 1) / 2, share / 2, strict=True):
+            chance = self.chance_below(start + place * (end - start))
+            total += part * np.where(above, 1 - chance, chance) ** 2
+        return total * (end - start)
 
-def next_reading(beliefs: Beliefs, rows: np.ndarray[tuple[int], np.dtype[np.int64]], reading_u: FloatArray) -> Mixture:
+
+def next_reading(beliefs: Beliefs, rows: IntArray, reading_u: FloatArray, habits: Habits) -> Mixture:
     """What the next reading of some parts will show, at the hours the beliefs are carried to.
 
     Parameters
@@ -116,22 +127,49 @@ def next_reading(beliefs: Beliefs, rows: np.ndarray[tuple[int], np.dtype[np.int6
         The parts.
     reading_u : ndarray, shape (r,)
         Standard uncertainty of the reading to come [1], above zero.
+    habits : Habits
+        How often records leave something out or get something wrong.
 
     Returns
     -------
     Mixture
-        Of the b times j rates on the grid: wear at that hour, its doubt and process noise, and the doubt of the reading.
+        Over the b times j rates on the grid, each three ways: a sound reading of the wear by then, one that is far off, and one
+        of a part changed without a record since.
 
     References
     ----------
     Our own formulation, see docs/explanation/calibration.md.
     """
-    sets = beliefs.weight.shape[0]
-    weight, mean, var = (
-        x[:, rows].transpose(1, 0, 2).reshape(rows.size, -1)
-        for x in (beliefs.weight, beliefs.filtered.wear, beliefs.filtered.wear_var)
+    weight, wear, var, growth = (_flat(x[:, rows]) for x in (*_states(beliefs), _growth(beliefs)))
+    read2, start2 = reading_u[:, None] ** 2, beliefs.paths.start_u[rows, None] ** 2
+    widest = np.clip(growth, 0.0, 1.0)
+    shares = (
+        (1 - habits.unrecorded) * (1 - habits.far_off),
+        (1 - habits.unrecorded) * habits.far_off,
+        habits.unrecorded,
     )
-    return Mixture(weight / sets, mean, np.sqrt(np.maximum(var, 0.0) + reading_u[:, None] ** 2))
+    variances = (var + read2, var + habits.far_times**2 * read2, widest**2 / 12 + start2 + read2)
+    return Mixture(
+        np.hstack([share * weight for share in shares]),
+        np.hstack((wear, wear, widest / 2)),
+        np.sqrt(np.hstack(variances)),
+    )
+
+
+def _states(beliefs: Beliefs) -> tuple[FloatArray, FloatArray, FloatArray]:
+    sets = beliefs.weight.shape[0]
+    return beliefs.weight / sets, beliefs.filtered.wear, np.maximum(beliefs.filtered.wear_var, 0.0)
+
+
+def _growth(beliefs: Beliefs) -> FloatArray:
+    """Wear since the last reading at each rate, shape (b, n, j)."""
+    effective_h = beliefs.paths.tail_h @ np.exp(beliefs.constants.ground).T
+    return np.asarray(np.exp(beliefs.rate_log) * effective_h.T[:, :, None])
+
+
+def _flat(by_set: FloatArray) -> FloatArray:
+    """From (b, r, j) to (r, b * j)."""
+    return np.asarray(by_set.transpose(1, 0, 2).reshape(by_set.shape[1], -1), np.float64)
 
 
 def crps_normals(miss: FloatArray, deviation: float) -> FloatArray:

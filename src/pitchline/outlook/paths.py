@@ -117,13 +117,13 @@ class Paths:
     wear_u: FloatArray
     tail_h: FloatArray
 
-    def rows(self, at: slice) -> "Paths":
+    def rows(self, at: slice | IntArray) -> "Paths":
         """The same for some of the parts.
 
         Parameters
         ----------
-        at : slice
-            Rows; whole machines.
+        at : slice or ndarray, shape (k,)
+            Rows; whole machines, in order.
 
         Returns
         -------

@@ -165,7 +165,8 @@ def learned_limit(life_used: FloatArray, life_used_u: FloatArray, worn: BoolArra
     >>> round(found.typical, 2), found.said
     (0.9, '5 worn-out of 6 removals')
     """
-    used, doubt, for_wear = (np.asarray(x) for x in (life_used, life_used_u, worn))
+    used, doubt = np.asarray(life_used, np.float64), np.asarray(life_used_u, np.float64)
+    for_wear: BoolArray = np.asarray(worn, np.bool_)
     _check(used, doubt, for_wear)
     worn_out = int(for_wear.sum())
     if worn_out < ENOUGH_WORN_OUT:
@@ -322,14 +323,16 @@ def removals_from_paths(
     ground = np.full(count, int(GroundClass.MEDIUM), np.int64)
     state = forecast(replace(paths, tail_h=tail_h), ground, learned, seed)
     row = np.flatnonzero(removed & (paths.count > 0))
-    why = tuple(_because(because[at]) for at in row)
+    why = tuple(_because(because[int(at)]) for at in row)
     return Removals(row, paths.kind[row], state.life_used[row], state.life_used_u[row], why)
 
 
 def _because(word: str) -> Because:
     said = word.strip().lower() or "unknown"
     if said not in tuple(Because):
-        raise NotAllowedError("removed because", word, ", ".join(Because), "Write one of these words, or leave it empty.")
+        raise NotAllowedError(
+            "removed because", word, ", ".join(Because), "Write one of these words, or leave it empty."
+        )
     return Because(said)
 
 
