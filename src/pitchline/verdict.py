@@ -108,6 +108,8 @@ class Judged:
         Readings used of the part now fitted.
     chance_changed : float
         Chance that the part was changed without a record [1].
+    chance_misread : float
+        Chance that one of its readings is far off [1].
     why : tuple of Why
         Why these figures.
 
@@ -135,6 +137,7 @@ class Judged:
     line_only: LineOnly | None = None
     readings: int = 0
     chance_changed: float = 0.0
+    chance_misread: float = 0.0
     why: tuple[Why, ...] = ()
 
 
@@ -308,7 +311,7 @@ class Verdict:
     call_rule : CallRule
         The rule behind the calls.
     window_h : float or None
-        The booking window in hours; None without hours a week.
+        The booking window [h]; None without hours a week.
     method : str
         Name of the method.
     version : str

@@ -4,6 +4,7 @@ import numpy as np
 
 from pitchline.judge.known import Known
 from pitchline.outlook.fieller import line_crossing
+from pitchline.outlook.learned import Learned, kind_word
 from pitchline.outlook.lives import Life
 from pitchline.outlook.machine import LifeOutlook
 from pitchline.trade.dossier import Event, LineShape
@@ -24,7 +25,11 @@ _STARTED = {
 
 
 def judged_at(
-    place: Place, known: Known, outlooks: dict[tuple[Place, Measurand], LifeOutlook], units: UnitSystem
+    place: Place,
+    known: Known,
+    outlooks: dict[tuple[Place, Measurand], LifeOutlook],
+    units: UnitSystem,
+    learned: Learned | None,
 ) -> tuple[Judged, ...]:
     """Every quantity of one part.
 
@@ -38,6 +43,8 @@ def judged_at(
         Outlook by place and quantity, where there is one.
     units : UnitSystem
         Units of the sentences.
+    learned : Learned or None
+        Constants the outlook started from.
 
     Returns
     -------
@@ -48,7 +55,9 @@ def judged_at(
     ----------
     Definition.
     """
-    return tuple(_judged(place, m, known, outlooks.get((place, m)), units) for m in measurands_of(place.part))
+    return tuple(
+        _judged(place, m, known, outlooks.get((place, m)), units, learned) for m in measurands_of(place.part)
+    )
 
 
 def _newest(known: Known, place: Place, measurand: Measurand) -> tuple[Reading, int] | None:
@@ -61,7 +70,12 @@ def _newest(known: Known, place: Place, measurand: Measurand) -> tuple[Reading, 
 
 
 def _judged(
-    place: Place, measurand: Measurand, known: Known, outlook: LifeOutlook | None, units: UnitSystem
+    place: Place,
+    measurand: Measurand,
+    known: Known,
+    outlook: LifeOutlook | None,
+    units: UnitSystem,
+    learned: Learned | None,
 ) -> Judged:
     newest = _newest(known, place, measurand)
     limit = known.dossier.limit_of(place.part, measurand)
@@ -84,7 +98,7 @@ def _judged(
             new_m=limit.new_m if limit is not None else None,
             why=(_why_reading(reading, doubt.expanded_u_m, f"{date:%-d %b %Y}", units),),
         )
-    return _with_outlook(place, measurand, known, outlook, newest, units)
+    return _with_outlook(place, measurand, known, outlook, newest, units, learned)
 
 
 def _with_outlook(
@@ -94,6 +108,7 @@ def _with_outlook(
     outlook: LifeOutlook,
     newest: tuple[Reading, int] | None,
     units: UnitSystem,
+    learned: Learned | None,
 ) -> Judged:
     life = outlook.life
     trace = life.traces[-1] if life.traces else None
@@ -124,7 +139,8 @@ def _with_outlook(
         line_only=_line_only(life, known.now_h),
         readings=len(life.traces),
         chance_changed=outlook.chance_changed,
-        why=_why(outlook, units),
+        chance_misread=outlook.chance_misread,
+        why=_why(outlook, units, learned),
     )
 
 
@@ -140,15 +156,13 @@ def _line_only(life: Life, now_h: float) -> LineOnly | None:
     return LineOnly(low, middle, high, int(hours.size))
 
 
-def _why(outlook: LifeOutlook, units: UnitSystem) -> tuple[Why, ...]:
+def _why(outlook: LifeOutlook, units: UnitSystem, learned: Learned | None) -> tuple[Why, ...]:
     life = outlook.life
     limit = life.line.limit
     per = " per joint" if MEASURANDS[life.measurand].spans_joints else ""
     sizes = f"new {show_length(limit.new_m, units)}, limit {show_length(life.line.limit_m, units)}{per}"
     shape = "" if limit.shape is LineShape.STRAIGHT else f", {limit.shape.value.replace('_', ' ')}"
     low, middle, high = (show_hours(hours) for hours in outlook.whole_life_h)
-    spread = f"two in three between {show_hours(life.kind.typical_life_h * np.exp(-life.kind.log_spread))} and "
-    spread += show_hours(life.kind.typical_life_h * np.exp(life.kind.log_spread))
     started = (
         "hours of fitting not known"
         if life.started is None
@@ -161,11 +175,7 @@ def _why(outlook: LifeOutlook, units: UnitSystem) -> tuple[Why, ...]:
     lines += [
         Why("sizes", sizes + shape, limit.source or "entered by the yard, no source given"),
         Why("start", started, "the machine's history"),
-        Why(
-            "typical life",
-            f"{show_hours(life.kind.typical_life_h)} on medium ground, {spread}",
-            "entered by the yard" if life.kind_entered else "weak assumption of this project, no source",
-        ),
+        _why_start(life, learned),
         Why(
             "learned life",
             f"{middle} from new to the limit on medium ground, 8 in 10 between {low} and {high}",
@@ -173,6 +183,22 @@ def _why(outlook: LifeOutlook, units: UnitSystem) -> tuple[Why, ...]:
         ),
     ]
     return tuple(lines)
+
+
+def _why_start(life: Life, learned: Learned | None) -> Why:
+    word = kind_word(life.place.part.value, life.measurand.value)
+    typical_h, log_spread = life.kind.typical_life_h, life.kind.log_spread
+    source = "entered by the yard" if life.kind_entered else "weak assumption of this project, no source"
+    if learned is not None and word in learned.kinds:
+        place = learned.kinds.index(word)
+        typical_h, own = float(np.exp(-learned.priors.log_rate[place])), learned.priors.log_rate_u[place]
+        spreads = (learned.priors.log_machine_spread[0], learned.priors.log_part_spread[0])
+        log_spread = float(np.sqrt(own**2 + sum(np.exp(2 * spread) for spread in spreads)))
+        source = f"learned from {learned.readings:,} readings on {learned.machines:,} machines"
+    low, high = (show_hours(typical_h * float(np.exp(way * log_spread))) for way in (-1, 1))
+    return Why(
+        "typical life", f"{show_hours(typical_h)} on medium ground, two in three between {low} and {high}", source
+    )
 
 
 def _why_reading(reading: Reading, expanded_u_m: float, date: str, units: UnitSystem) -> Why:

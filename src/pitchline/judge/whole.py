@@ -11,6 +11,7 @@ from pitchline.judge.words import headline, remarks
 from pitchline.money.prices import PriceList
 from pitchline.outlook.dates import hours_by
 from pitchline.outlook.hours_left import HoursLeft
+from pitchline.outlook.learned import Learned
 from pitchline.outlook.lives import lives_of
 from pitchline.outlook.machine import LifeOutlook, MachineOutlook, is_turned_next, machine_outlook
 from pitchline.stops.work import Work, finding_work, setting_work, wear_work, without_pointless
@@ -30,6 +31,7 @@ def judge(
     as_of: dt.date | None = None,
     units: UnitSystem = UnitSystem.METRIC,
     seed: int = 0,
+    learned: Learned | None = None,
 ) -> Verdict:
     """The whole judgement of one machine.
 
@@ -44,7 +46,9 @@ def judge(
     units : UnitSystem
         Units of lengths inside sentences.
     seed : int
-        Seed of the draws of the model's constants; the same seed gives the same verdict.
+        Seed of the sets of the model's constants; the same seed gives the same verdict.
+    learned : Learned or None
+        Constants learned from the yard's readings; None starts from typical lives alone.
 
     Returns
     -------
@@ -66,12 +70,12 @@ def judge(
     if dossier.utilisation is not None:
         window_h = hours_by(dossier.call_rule.booking_window_weeks, dossier.utilisation)
     lives = lives_of(dossier, known.now_h, known.held)
-    outlook = machine_outlook(lives, dossier.usual_ground, seed=seed) if lives.lives else None
+    outlook = machine_outlook(lives, dossier.usual_ground, seed=seed, learned=learned) if lives.lives else None
     asked = _work(known, outlook, window_h, units)
     work = without_pointless(asked)
     by_place = {(part.life.place, part.life.measurand): part for part in outlook.parts} if outlook else {}
     parts = tuple(
-        part_verdict(place, known, judged_at(place, known, by_place, units), asked, work)
+        part_verdict(place, known, judged_at(place, known, by_place, units, learned), asked, work)
         for place in dossier.gear.places()
     )
     jobs = jobs_of(_worth_listing(work, outlook), known, outlook, prices)
@@ -97,7 +101,7 @@ def judge(
         sets=_sets(outlook, known),
         jobs=jobs,
         suspicions=known.suspicions,
-        remarks=remarks(known, parts, outlook),
+        remarks=remarks(known, parts, outlook, learned),
         walk_rounds=dossier.walk_rounds,
         ground=dossier.usual_ground,
         utilisation=dossier.utilisation,

@@ -2,6 +2,7 @@
 
 from pitchline.judge.known import Known
 from pitchline.outlook.hours_left import HoursLeft
+from pitchline.outlook.learned import Learned
 from pitchline.outlook.machine import MachineOutlook
 from pitchline.stops.work import in_a_hundred
 from pitchline.trade.calls import Call, CallRule
@@ -97,7 +98,9 @@ def _named(jobs: list[Job]) -> str:
     return "; ".join(named) + more
 
 
-def remarks(known: Known, parts: tuple[PartVerdict, ...], outlook: MachineOutlook | None) -> tuple[str, ...]:
+def remarks(
+    known: Known, parts: tuple[PartVerdict, ...], outlook: MachineOutlook | None, learned: Learned | None
+) -> tuple[str, ...]:
     """What a reader has to know about these figures.
 
     Parameters
@@ -108,6 +111,8 @@ def remarks(known: Known, parts: tuple[PartVerdict, ...], outlook: MachineOutloo
         The calls.
     outlook : MachineOutlook or None
         The outlook behind them.
+    learned : Learned or None
+        Constants it started from.
 
     Returns
     -------
@@ -122,8 +127,9 @@ def remarks(known: Known, parts: tuple[PartVerdict, ...], outlook: MachineOutloo
     said = [
         *_held_back(judged),
         *_changed(judged),
+        *_far_off(judged),
         *_missing(judged),
-        *_rests_on(known, outlook),
+        *_rests_on(known, outlook, learned),
         *_assumed(known),
         *_with_chain(parts),
     ]
@@ -153,6 +159,16 @@ def _changed(judged: list[Judged]) -> list[str]:
     ]
 
 
+def _far_off(judged: list[Judged]) -> list[str]:
+    far = [item for item in judged if item.chance_misread > _CHANGED and item.status == "judged"]
+    if not far:
+        return []
+    places = ", ".join(f"{item.place.label} ({MEASURANDS[item.measurand].label})" for item in far)
+    return [
+        f"A reading lies far from what its part's others say: {places}. It was given little weight; measure again."
+    ]
+
+
 def _missing(judged: list[Judged]) -> list[str]:
     said = []
     no_limit = [item for item in judged if item.status == "no limit entered" and item.reading is not None]
@@ -169,7 +185,7 @@ def _missing(judged: list[Judged]) -> list[str]:
     return said
 
 
-def _rests_on(known: Known, outlook: MachineOutlook | None) -> list[str]:
+def _rests_on(known: Known, outlook: MachineOutlook | None, learned: Learned | None) -> list[str]:
     if outlook is None:
         return ["No limits are entered for what was read: hours left cannot be given."]
     said = []
@@ -178,7 +194,11 @@ def _rests_on(known: Known, outlook: MachineOutlook | None) -> list[str]:
             "One walk-round only: how fast this machine wears is mostly assumed. A second one narrows the ranges."
         )
     weak = [part.life for part in outlook.parts if not part.life.kind_entered and part.life.traces]
-    if weak:
+    if learned is not None:
+        said.append(
+            f"Typical lives, grounds and spreads are learned from {learned.readings:,} readings of the yard."
+        )
+    elif weak:
         said.append(
             "Typical lives are weak starting points of this project where the yard has entered none; the readings move them."
         )

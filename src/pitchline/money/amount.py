@@ -10,7 +10,7 @@ class Money:
     Parameters
     ----------
     low, usual, high : float
-        Amount, rising.
+        Amount, rising [currency].
     currency : str
         Code such as "EUR".
 

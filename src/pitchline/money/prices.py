@@ -19,7 +19,7 @@ class PriceLine:
     part : PartKind
         To what.
     price_low, price_usual, price_high : float
-        Parts and materials for one unit, zero or more, rising.
+        Parts and materials for one unit [currency], zero or more, rising.
     labour_h : float
         Labour for one unit [h], zero or more.
     per : str
@@ -64,7 +64,7 @@ class PriceList:
     currency : str
         Three-letter code, such as "EUR".
     labour_per_h : float
-        Labour rate for one hour, zero or more.
+        Labour rate [currency/h], zero or more.
     lines : tuple of PriceLine
         Each job and part once.
     source : str

@@ -5,13 +5,17 @@ from itertools import pairwise
 
 import numpy as np
 
-from pitchline.outlook.constants import Constants, Priors, weak_priors
-from pitchline.outlook.crossing import crossing
+from pitchline.outlook.constants import Constants, Priors
+from pitchline.outlook.crossing import Crossing, crossing
 from pitchline.outlook.filter import Habits
 from pitchline.outlook.fit import fit, free_scale, sets_for
+from pitchline.outlook.learned import Learned as Learned
+from pitchline.outlook.learned import kind_word as kind_word
+from pitchline.outlook.learned import plugged_in as plugged_in
+from pitchline.outlook.learned import weak as weak
 from pitchline.outlook.learning import most_likely
-from pitchline.outlook.paths import FloatArray, IntArray, Paths
-from pitchline.outlook.quadrature import FORECAST, believe
+from pitchline.outlook.paths import BoolArray, FloatArray, IntArray, Paths
+from pitchline.outlook.quadrature import FORECAST, Beliefs, believe
 from pitchline.outlook.quantiles import hours_of_many
 from pitchline.trade.ground import GroundClass
 
@@ -21,33 +25,6 @@ BLOCK_MACHINES = 32
 """Machines are computed in blocks of this many, counted from the first, so that the bits do not depend on chunking."""
 ENOUGH_MACHINES = 30
 """From this many machines on the constants are plugged in; below, they are integrated over."""
-UNKNOWN_LIFE_H = 5000.0
-"""Typical life of a kind nobody has said anything about [h]: an assumption of this project."""
-
-
-@dataclass(frozen=True, slots=True)
-class Learned:
-    """What is known of the constants, from readings or by assumption.
-
-    Parameters
-    ----------
-    kinds : tuple of str
-        Words for the kinds of part; kind numbers in paths are places in it.
-    priors : Priors
-        Means and standard deviations of every constant.
-    machines, parts, readings : int
-        What it was learned from; 0 where it is only assumed.
-
-    References
-    ----------
-    See docs/explanation/outlook.md.
-    """
-
-    kinds: tuple[str, ...]
-    priors: Priors
-    machines: int = 0
-    parts: int = 0
-    readings: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,31 +55,6 @@ class Forecast:
     hours_left: FloatArray
     chance_changed: FloatArray
     doubt_reading: FloatArray
-
-
-def weak(kinds: tuple[str, ...], lives_h: dict[str, tuple[float, float]]) -> Learned:
-    """Constants nobody has learned yet.
-
-    Parameters
-    ----------
-    kinds : tuple of str
-        Words for the kinds of part.
-    lives_h : dict of str to (float, float)
-        Typical life on medium ground [h] and the standard deviation of its logarithm [1], by kind.
-
-    Returns
-    -------
-    Learned
-        Kinds not named get a weak figure of this project.
-
-    References
-    ----------
-    Our own weak figures where nothing is entered.
-    """
-    known = [lives_h.get(kind, (UNKNOWN_LIFE_H, 1.0)) for kind in kinds]
-    return Learned(
-        kinds, weak_priors(np.array([life for life, _ in known]), np.array([spread for _, spread in known]))
-    )
 
 
 def learn(paths: Paths, start: Learned, seed: int = 0) -> Learned:
@@ -140,29 +92,9 @@ def learn(paths: Paths, start: Learned, seed: int = 0) -> Learned:
     return Learned(start.kinds, priors, machines, int(paths.kind.size), int(paths.count.sum()))
 
 
-def plugged_in(learned: Learned) -> Constants:
-    """The most likely constants as one set.
-
-    Parameters
-    ----------
-    learned : Learned
-        What is known of them.
-
-    Returns
-    -------
-    Constants
-        One set.
-
-    References
-    ----------
-    Definition.
-    """
-    priors = learned.priors
-    spreads = (np.exp([spread[0]]) for spread in priors.spreads)
-    return Constants(priors.log_rate[None], priors.ground[None], *spreads)
-
-
-def forecast(paths: Paths, ground: IntArray, learned: Learned, seed: int = 0) -> Forecast:
+def forecast(
+    paths: Paths, ground: IntArray, learned: Learned, seed: int = 0, wanted: BoolArray | None = None
+) -> Forecast:
     """Outlook of every part.
 
     Parameters
@@ -175,11 +107,13 @@ def forecast(paths: Paths, ground: IntArray, learned: Learned, seed: int = 0) ->
         What is known of the constants.
     seed : int
         Seed of the sets of constants, where they are integrated over.
+    wanted : ndarray, shape (n,), or None
+        Parts to forecast; the others only inform them. None forecasts all.
 
     Returns
     -------
     Forecast
-        Rows as in paths.
+        Rows as in paths; not a number where not wanted.
 
     References
     ----------
@@ -187,7 +121,8 @@ def forecast(paths: Paths, ground: IntArray, learned: Learned, seed: int = 0) ->
     """
     integrate = learned.machines < ENOUGH_MACHINES
     constants = None if integrate else plugged_in(learned)
-    blocks = [_block(paths, ground, at, learned, constants, seed) for at in blocks_of(paths)]
+    which = np.ones(paths.kind.size, np.bool_) if wanted is None else np.asarray(wanted, np.bool_)
+    blocks = [_block(paths, ground, at, learned, constants, seed, which[at]) for at in blocks_of(paths)]
     return Forecast(*(np.concatenate(columns) for columns in zip(*blocks, strict=True)))
 
 
@@ -214,70 +149,43 @@ def blocks_of(paths: Paths) -> list[slice]:
 
 
 def _block(
-    paths: Paths, ground: IntArray, at: slice, learned: Learned, constants: Constants | None, seed: int
+    paths: Paths,
+    ground: IntArray,
+    at: slice,
+    learned: Learned,
+    constants: Constants | None,
+    seed: int,
+    wanted: BoolArray,
 ) -> tuple[FloatArray, ...]:
-    few = paths.rows(at)
+    few, rows = paths.rows(at), np.flatnonzero(wanted)
     if constants is None:
         found = fit(few, learned.priors, Habits(), int(GroundClass.MEDIUM))
-        constants = found.draws(sets_for(few.kind.size), seed)
-        beliefs = believe(few, constants, Habits())
+        beliefs = believe(few, found.draws(sets_for(few.kind.size), seed), Habits())
     else:
         beliefs = believe(few, constants, Habits(), None, FORECAST)
     against = crossing(beliefs, ground[at])
-    weight, filtered = beliefs.weight, beliefs.filtered
-    used = _mean(weight, filtered.wear)
-    square = _mean(weight, filtered.wear**2 + filtered.wear_var)
+    columns = np.full((5 + len(LEVELS), few.kind.size), np.nan)
+    if rows.size:
+        columns[:, rows] = _columns(beliefs, against.of(rows), rows)
+    return columns[0], columns[1], columns[2], columns[5:].T, columns[3], columns[4]
+
+
+def _columns(beliefs: Beliefs, against: Crossing, rows: IntArray) -> FloatArray:
+    """Life used, its deviation, chances of being past the limit, changed and misread, and hours; shape (12, k)."""
+    weight, filtered = against.weight, beliefs.filtered
+    used = _mean(weight, against.wear)
+    square = _mean(weight, against.wear**2 + against.wear_var)
     if beliefs.log_marginal.size == 1:
         hours, now = hours_of_many(against, np.array(LEVELS))
     else:
-        hours, now = against.hours(np.array(LEVELS)), against.chance(np.zeros((used.size, 1)))[:, 0]
-    return (
-        used,
-        np.sqrt(np.maximum(square - used**2, 0.0)),
-        now.astype(np.float64),
-        hours,
-        np.clip(1 - _mean(weight, np.exp(filtered.log_kept)), 0.0, 1.0),
-        np.clip(1 - _mean(weight, np.exp(filtered.log_sound)), 0.0, 1.0),
-    )
+        hours, now = against.hours(np.array(LEVELS)), against.chance(np.zeros((rows.size, 1)))[:, 0]
+    kept = _mean(weight, np.exp(filtered.log_kept[:, rows]))
+    sound = _mean(weight, np.exp(filtered.log_sound[:, rows]))
+    spread = np.sqrt(np.maximum(square - used**2, 0.0))
+    chances = np.clip([now.astype(np.float64), 1 - kept, 1 - sound], 0.0, 1.0)
+    return np.concatenate(([used, spread], chances, hours.T))
 
 
 def _mean(weight: FloatArray, what: FloatArray) -> FloatArray:
     """Posterior mean of a quantity over rates and sets of constants."""
     return np.asarray((weight * what).sum(axis=2).mean(axis=0), np.float64)
-
-
-def kind_word(part: str, measurand: str) -> str:
-    """Word of a kind in fleet tables.
-
-    Parameters
-    ----------
-    part, measurand : str
-        As in a machine file.
-
-    Returns
-    -------
-    str
-        The table's own word where it has one, else both joined.
-
-    References
-    ----------
-    The words of the fleet tables, docs/reference/fleet-tables.md.
-
-    Examples
-    --------
-    >>> kind_word("link", "rail_height"), kind_word("pad", "pad_height")
-    ('link_height', 'pad/pad_height')
-    """
-    return _WORDS.get((part, measurand), f"{part}/{measurand}")
-
-
-_WORDS = {
-    ("link", "rail_height"): "link_height",
-    ("bush", "bush_od_forward"): "bush_od",
-    ("chain", "pitch"): "pitch_4",
-    ("shoe", "grouser_height"): "shoe_bar",
-    ("bottom_roller", "tread_diameter"): "bottom_roller",
-    ("upper_roller", "tread_diameter"): "top_roller",
-    ("idler", "tread_depth"): "idler",
-    ("sprocket", "root_diameter"): "sprocket",
-}

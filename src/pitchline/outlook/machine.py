@@ -5,11 +5,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from pitchline.outlook.constants import weak_priors
 from pitchline.outlook.crossing import Crossing, crossing, first_chance, first_of, invert
 from pitchline.outlook.filter import Habits
 from pitchline.outlook.fit import integrated
 from pitchline.outlook.hours_left import HoursLeft
+from pitchline.outlook.learned import Learned, priors_for
 from pitchline.outlook.lives import TURNED_START, Life, Lives
 from pitchline.outlook.paths import FloatArray, stack
 from pitchline.outlook.quadrature import Beliefs
@@ -39,6 +39,8 @@ class LifeOutlook:
         Hours from new to the limit on medium ground [h] that 9 in 10, 1 in 2 and 1 in 10 such parts here would pass.
     chance_changed : float
         Chance that the part was changed without a record [1].
+    chance_misread : float
+        Chance that one of its readings is far off [1].
 
     References
     ----------
@@ -53,6 +55,7 @@ class LifeOutlook:
     after_turn: HoursLeft | None
     whole_life_h: tuple[float, float, float]
     chance_changed: float
+    chance_misread: float
 
     @property
     def due(self) -> HoursLeft:
@@ -154,7 +157,11 @@ class MachineOutlook:
 
 
 def machine_outlook(
-    lives: Lives, future_ground: GroundClass, habits: Habits | None = None, seed: int = 0
+    lives: Lives,
+    future_ground: GroundClass,
+    habits: Habits | None = None,
+    seed: int = 0,
+    learned: Learned | None = None,
 ) -> MachineOutlook:
     """Outlook of one machine from its wear paths.
 
@@ -167,7 +174,9 @@ def machine_outlook(
     habits : Habits or None
         How often records leave something out; None takes the project's own assumptions.
     seed : int
-        Seed of the draws of the constants.
+        Seed of the sets of constants.
+    learned : Learned or None
+        What the yard's readings say of the constants; None starts from typical lives alone.
 
     Returns
     -------
@@ -184,10 +193,7 @@ def machine_outlook(
     See docs/explanation/outlook.md.
     """
     paths = stack([life.path for life in lives.lives])
-    priors = weak_priors(
-        np.array([kind.typical_life_h for kind in lives.kinds]),
-        np.array([kind.log_spread for kind in lives.kinds]),
-    )
+    priors, _ = priors_for(lives.kinds, learned)
     beliefs = integrated(paths, priors, habits or Habits(), int(future_ground), seed)
     rows = tuple(row for row, life in enumerate(lives.lives) if life.now_fitted)
     level = np.array([life.line.limit.turn_at if is_turned_next(life) else 1.0 for life in lives.lives])
@@ -198,6 +204,7 @@ def machine_outlook(
     used = (beliefs.weight * beliefs.filtered.wear).sum(axis=2).mean(axis=0)
     square = (beliefs.weight * (beliefs.filtered.wear**2 + beliefs.filtered.wear_var)).sum(axis=2).mean(axis=0)
     changed = 1 - (beliefs.weight * np.exp(beliefs.filtered.log_kept)).sum(axis=2).mean(axis=0)
+    misread = 1 - (beliefs.weight * np.exp(beliefs.filtered.log_sound)).sum(axis=2).mean(axis=0)
     parts = []
     for row in rows:
         life = lives.lives[row]
@@ -211,6 +218,7 @@ def machine_outlook(
                 _after_turn(lives, row, beliefs, limits) if row in to_turn else None,
                 _whole_life_h(beliefs, row),
                 float(np.clip(changed[row], 0.0, 1.0)),
+                float(np.clip(misread[row], 0.0, 1.0)),
             )
         )
     return MachineOutlook(tuple(parts), rows, beliefs, limits, dues)

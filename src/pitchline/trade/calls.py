@@ -28,9 +28,9 @@ class CallRule:
     booking_window_weeks : float
         How far ahead work is booked [weeks], above 0 up to 104.
     book_chance : float
-        Book when the chance of falling due inside the window is at least this, inside (0, 1).
+        Book when the chance of falling due inside the window is at least this [1], inside (0, 1).
     stop_chance : float
-        Stop when the chance of being past the wear limit already is at least this, inside (0, 1).
+        Stop when the chance of being past the wear limit already is at least this [1], inside (0, 1).
 
     Raises
     ------

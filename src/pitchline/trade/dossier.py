@@ -47,7 +47,7 @@ class Limit:
     u_new_m : float or None
         Standard uncertainty of the new size [m]; None takes 2 % of the wear allowance, an assumption of this project.
     turn_at : float
-        Life used at which bushes are turned, inside (0, 1). Half worn: common practice, no source.
+        Life used at which bushes are turned [1], inside (0, 1). Half worn: common practice, no source.
     at_limit : JobKind or None
         What the yard does at the limit; None takes the usual job of the part.
     source : str

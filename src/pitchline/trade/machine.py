@@ -117,7 +117,7 @@ class RunningGear:
         Level, or sprocket raised with an idler at each end.
     shoe_class : ShoeClass
         Standard, or wide for low ground pressure.
-    grousers_per_shoe, bolts_per_shoe, bolts_per_pad, pads_per_shoe : int
+    grousers_per_shoe, bolts_per_shoe, pads_per_shoe, bolts_per_pad : int
         Counts, 0 or more.
     sprocket_segments : int
         Bolted segments of one sprocket; 0 when in one piece.

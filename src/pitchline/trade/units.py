@@ -52,7 +52,7 @@ class Typed:
     unit : str
         The unit it was read in.
     si : float
-        The value in SI (metres or kilograms).
+        The value in SI [m or kg].
 
     References
     ----------

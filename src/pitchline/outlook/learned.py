@@ -1,0 +1,155 @@
+"""What is known of the wear model's constants, by kind of part: learned from a yard's readings, or assumed."""
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from pitchline.outlook.constants import Constants, Priors, weak_priors
+from pitchline.trade.dossier import KindLife
+
+UNKNOWN_LIFE_H = 5000.0
+"""Typical life of a kind nobody has said anything about [h]: an assumption of this project."""
+
+
+@dataclass(frozen=True, slots=True)
+class Learned:
+    """What is known of the constants, from readings or by assumption.
+
+    Parameters
+    ----------
+    kinds : tuple of str
+        Words for the kinds of part; kind numbers in paths are places in it.
+    priors : Priors
+        Means and standard deviations of every constant.
+    machines, parts, readings : int
+        What it was learned from; 0 where it is only assumed.
+
+    References
+    ----------
+    See docs/explanation/outlook.md.
+    """
+
+    kinds: tuple[str, ...]
+    priors: Priors
+    machines: int = 0
+    parts: int = 0
+    readings: int = 0
+
+
+def weak(kinds: tuple[str, ...], lives_h: dict[str, tuple[float, float]]) -> Learned:
+    """Constants nobody has learned yet.
+
+    Parameters
+    ----------
+    kinds : tuple of str
+        Words for the kinds of part.
+    lives_h : dict of str to (float, float)
+        Typical life on medium ground [h] and the standard deviation of its logarithm [1], by kind.
+
+    Returns
+    -------
+    Learned
+        Kinds not named get a weak figure of this project.
+
+    References
+    ----------
+    Our own weak figures where nothing is entered.
+    """
+    known = [lives_h.get(kind, (UNKNOWN_LIFE_H, 1.0)) for kind in kinds]
+    return Learned(
+        kinds, weak_priors(np.array([life for life, _ in known]), np.array([spread for _, spread in known]))
+    )
+
+
+def plugged_in(learned: Learned) -> Constants:
+    """The most likely constants as one set.
+
+    Parameters
+    ----------
+    learned : Learned
+        What is known of them.
+
+    Returns
+    -------
+    Constants
+        One set.
+
+    References
+    ----------
+    Definition.
+    """
+    priors = learned.priors
+    spreads = (np.exp([spread[0]]) for spread in priors.spreads)
+    return Constants(priors.log_rate[None], priors.ground[None], *spreads)
+
+
+def kind_word(part: str, measurand: str) -> str:
+    """Word of a kind in fleet tables.
+
+    Parameters
+    ----------
+    part, measurand : str
+        As in a machine file.
+
+    Returns
+    -------
+    str
+        The table's own word where it has one, else both joined.
+
+    References
+    ----------
+    The words of the fleet tables, docs/reference/fleet-tables.md.
+
+    Examples
+    --------
+    >>> kind_word("link", "rail_height"), kind_word("pad", "pad_height")
+    ('link_height', 'pad/pad_height')
+    """
+    return _WORDS.get((part, measurand), f"{part}/{measurand}")
+
+
+_WORDS = {
+    ("link", "rail_height"): "link_height",
+    ("bush", "bush_od_forward"): "bush_od",
+    ("chain", "pitch"): "pitch_4",
+    ("shoe", "grouser_height"): "shoe_bar",
+    ("bottom_roller", "tread_diameter"): "bottom_roller",
+    ("upper_roller", "tread_diameter"): "top_roller",
+    ("idler", "tread_depth"): "idler",
+    ("sprocket", "root_diameter"): "sprocket",
+}
+
+
+def priors_for(kinds: tuple[KindLife, ...], learned: Learned | None) -> tuple[Priors, tuple[bool, ...]]:
+    """Priors for the kinds of one machine.
+
+    Parameters
+    ----------
+    kinds : tuple of KindLife
+        Typical lives, entered or assumed.
+    learned : Learned or None
+        What the yard's readings say; kinds it does not know keep their typical life.
+
+    Returns
+    -------
+    priors : Priors
+        In the order of kinds.
+    from_readings : tuple of bool
+        Which kinds were learned.
+
+    References
+    ----------
+    See docs/explanation/outlook.md.
+    """
+    lives, spreads = ([kind.typical_life_h for kind in kinds], [kind.log_spread for kind in kinds])
+    priors = weak_priors(np.array(lives), np.array(spreads))
+    if learned is None:
+        return priors, tuple(False for _ in kinds)
+    words = [kind_word(kind.part.value, kind.measurand.value) for kind in kinds]
+    known = tuple(word in learned.kinds for word in words)
+    log_rate, log_rate_u = priors.log_rate.copy(), priors.log_rate_u.copy()
+    for number, word in enumerate(words):
+        if known[number]:
+            place = learned.kinds.index(word)
+            log_rate[number], log_rate_u[number] = learned.priors.log_rate[place], learned.priors.log_rate_u[place]
+    return replace(learned.priors, log_rate=log_rate, log_rate_u=log_rate_u), known

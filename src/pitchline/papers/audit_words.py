@@ -1,0 +1,225 @@
+"""The audit of a fleet in words a manager understands."""
+
+from dataclasses import dataclass
+
+from pitchline.outlook.audit import BINS, Audit, AuditRow, Lean, Width
+from pitchline.papers.words import GAP, first_up, listed, percent
+
+_KINDS = {
+    "link_height": "link rails",
+    "bush_od": "bushes",
+    "pitch_4": "chain pitch",
+    "shoe_bar": "grousers",
+    "bottom_roller": "bottom rollers",
+    "top_roller": "upper rollers",
+    "idler": "idlers",
+    "sprocket": "sprockets",
+}
+_WIDTH_SAID = {
+    Width.AS_PROMISED: "The ranges keep their promise.",
+    Width.TOO_NARROW: "The ranges are too narrow: things turn out less certain than they look.",
+    Width.TOO_WIDE: "The ranges are too wide: things turn out more certain than they look.",
+    Width.TOO_FEW: "That is too few to tell whether the ranges keep their promise.",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class AuditLine:
+    """One row of the audit, ready to be set as a table.
+
+    Parameters
+    ----------
+    kind : str
+        Name of the kind, or "all parts".
+    readings : str
+        Readings predicted.
+    inside : tuple of str
+        Of every 100, how many fell inside the 50, 80 and 90 % range.
+    miss : str
+        Typical distance between reading and middle figure, as a share of the wear allowance.
+    plain_miss : str
+        The same for a straight line.
+    said : str
+        "as promised", "too narrow", "too wide" or "too few readings", and which way it leans.
+
+    References
+    ----------
+    Definition.
+    """
+
+    kind: str
+    readings: str
+    inside: tuple[str, str, str]
+    miss: str
+    plain_miss: str
+    said: str
+
+
+def kind_said(word: str) -> str:
+    """A kind of the fleet tables for reading; another word is kept, with spaces for its joints.
+
+    Parameters
+    ----------
+    word : str
+        As in the tables; empty for all kinds together.
+
+    Returns
+    -------
+    str
+        Plural where the project knows it.
+
+    References
+    ----------
+    Definition.
+
+    Examples
+    --------
+    >>> kind_said("top_roller"), kind_said("pad/pad_height"), kind_said("")
+    ('upper rollers', 'pad, pad height', 'all parts')
+    """
+    return _KINDS.get(word, word.replace("/", ", ").replace("_", " ")) if word else "all parts"
+
+
+def audit_words(audit: Audit) -> tuple[str, ...]:
+    """What the audit found, in sentences.
+
+    Parameters
+    ----------
+    audit : Audit
+        The audit.
+
+    Returns
+    -------
+    tuple of str
+        Paragraphs: the promise over all parts, kinds that stand out, against a straight line, and how it was done.
+
+    References
+    ----------
+    Definition; the method is in docs/explanation/calibration.md.
+    """
+    if audit.overall is None:
+        return (
+            f"Nothing could be checked: {_machines(audit.machines)}, and none with a reading that earlier ones could predict. "
+            "The check needs a second walk-round on at least one of them.",
+        )
+    paragraphs = (_promise(audit.overall), _kinds(audit), _against_line(audit.overall), _how(audit))
+    return tuple(paragraph for paragraph in paragraphs if paragraph)
+
+
+def audit_lines(audit: Audit) -> tuple[AuditLine, ...]:
+    """The audit as rows of a table: all parts first, then each kind.
+
+    Parameters
+    ----------
+    audit : Audit
+        The audit.
+
+    Returns
+    -------
+    tuple of AuditLine
+        Empty where nothing could be predicted.
+
+    References
+    ----------
+    Definition.
+    """
+    rows = audit.kinds if audit.overall is None else (audit.overall, *audit.kinds)
+    return tuple(_line(row) for row in rows)
+
+
+def verdict_said(row: AuditRow) -> str:
+    """One row's verdict in few words, such as "too narrow, wore faster than predicted"."""
+    if row.lean in (Lean.FASTER, Lean.SLOWER):
+        return f"{row.width.value}, {row.lean.value}"
+    return row.width.value
+
+
+def of_100(share: float) -> int:
+    """A share as a whole number of every hundred."""
+    return round(100 * share)
+
+
+def _line(row: AuditRow) -> AuditLine:
+    half, eight, nine = (str(of_100(share)) for share in row.inside)
+    return AuditLine(
+        kind_said(row.kind),
+        f"{row.readings:,}",
+        (half, eight, nine),
+        percent(row.miss),
+        percent(row.plain_miss),
+        verdict_said(row),
+    )
+
+
+def _promise(row: AuditRow) -> str:
+    half, eight, nine = (of_100(share) for share in row.inside)
+    one = row.readings == 1
+    predicted = "1 reading was" if one else f"{row.readings:,} readings were"
+    return (
+        f"{predicted} predicted before {'it was' if one else 'they were'} known, on {_machines(row.machines)}. Of every 100 "
+        f"predicted with an 80{GAP}% range, {eight} fell inside. Of every 100 with a 50{GAP}% range {half} did, and with a "
+        f"90{GAP}% range {nine}. {_WIDTH_SAID[row.width]}{_leaning(row)}"
+    )
+
+
+def _leaning(row: AuditRow) -> str:
+    if row.lean not in (Lean.FASTER, Lean.SLOWER):
+        return ""
+    more = of_100(_share_above(row))
+    return f" All in all parts {row.lean.value}: {more} of 100 readings showed more wear than the middle figure."
+
+
+def _kinds(audit: Audit) -> str:
+    if len(audit.kinds) < 2:
+        return ""
+    narrow, wide, few = (
+        [row for row in audit.kinds if row.width is width]
+        for width in (Width.TOO_NARROW, Width.TOO_WIDE, Width.TOO_FEW)
+    )
+    leaning = [row for row in audit.kinds if row.lean in (Lean.FASTER, Lean.SLOWER)]
+    sentences = [_off(narrow, "too narrowly"), _off(wide, "too widely"), *map(_leaning_kind, leaning)]
+    if few:
+        sentences.append(f"Too few readings to tell: {listed([kind_said(row.kind) for row in few])}.")
+    said = " ".join(sentence for sentence in sentences if sentence)
+    return said or "No kind of part stands out: each keeps the promise as far as chance allows."
+
+
+def _off(rows: list[AuditRow], how: str) -> str:
+    if not rows:
+        return ""
+    counted = listed([f"{kind_said(row.kind)} ({of_100(row.inside[1])} of 100)" for row in rows])
+    return f"Predicted {how}: {counted}; 80 of 100 were promised."
+
+
+def _leaning_kind(row: AuditRow) -> str:
+    more = of_100(_share_above(row))
+    return f"{first_up(kind_said(row.kind))} {row.lean.value}: {more} of 100 readings lay above the middle figure."
+
+
+def _share_above(row: AuditRow) -> float:
+    return sum(row.histogram[BINS // 2 :]) / row.readings
+
+
+def _against_line(row: AuditRow) -> str:
+    better = "better" if row.against_plain < 1 else "worse"
+    return (
+        f"The middle figure missed the reading by {percent(row.miss)} of the wear allowance on average, a straight line through "
+        f"each part's own readings by {percent(row.plain_miss)}. Range and middle figure together score "
+        f"{abs(of_100(1 - row.against_plain))}{GAP}% {better} than that line with the best range it could have had."
+    )
+
+
+def _how(audit: Audit) -> str:
+    learned = [f"walk-round {number + 1} ({readings:,} readings known)" for number, readings in audit.cuts]
+    left_out = ""
+    if audit.left_out:
+        some = "1 reading was" if audit.left_out == 1 else f"{audit.left_out:,} readings were"
+        left_out = f" {some} not predicted: the first of a part nobody knows the age of."
+    return (
+        "Each walk-round was predicted from the walk-rounds before it, the hours and ground worked in between taken as known. "
+        f"What wears how fast was learned anew before {listed(learned)}.{left_out}"
+    )
+
+
+def _machines(count: int) -> str:
+    return f"{count:,} machine{'' if count == 1 else 's'}"
