@@ -8,8 +8,9 @@ from hypothesis import strategies as st
 from pitchline.outlook.constants import weak_priors
 from pitchline.outlook.crossing import crossing, first_of
 from pitchline.outlook.filter import Habits
-from pitchline.outlook.fit import integrated
+from pitchline.outlook.fit import constants_for
 from pitchline.outlook.paths import GROUNDS, PartLife, stack
+from pitchline.outlook.quadrature import believe
 
 CHANCES = np.array([0.1, 0.5, 0.9])
 SOME = settings(max_examples=25, deadline=None)
@@ -40,7 +41,10 @@ def machines(draw):
 
 
 def hours_of(parts, lives_h=(6000.0, 5000.0), level=None):
-    beliefs = integrated(stack(parts), weak_priors(np.array(lives_h), np.full(2, 0.5)), Habits(), 2)
+    paths = stack(parts)
+    beliefs = believe(
+        paths, constants_for(paths, weak_priors(np.array(lives_h), np.full(2, 0.5)), Habits(), 2), Habits()
+    )
     return crossing(beliefs, 2, level).hours(CHANCES), beliefs
 
 

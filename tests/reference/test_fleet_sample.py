@@ -15,8 +15,9 @@ import pytest
 from pitchline.outlook.constants import weak_priors
 from pitchline.outlook.crossing import crossing
 from pitchline.outlook.filter import Habits
-from pitchline.outlook.fit import integrated
+from pitchline.outlook.fit import constants_for
 from pitchline.outlook.paths import GROUNDS, PartLife, stack
+from pitchline.outlook.quadrature import believe
 
 FOLDER = Path(__file__).parents[1] / "data" / "fleet-sample"
 
@@ -82,7 +83,8 @@ def judged_alone():
         now_h, ground = float(first["last_meter_h"]), int(first["ground_now"])
         lives_h = fleet.lives_h * rng.uniform(0.7, 1.3, len(fleet.kinds))
         priors = weak_priors(lives_h, np.full(len(fleet.kinds), 0.5))
-        beliefs = integrated(stack([fleet.life(row, now_h) for row in parts]), priors, Habits(), ground)
+        paths = stack([fleet.life(row, now_h) for row in parts])
+        beliefs = believe(paths, constants_for(paths, priors, Habits(), ground), Habits())
         hours = crossing(beliefs, ground).hours(np.array([0.1, 0.5, 0.9]))
         newest = {
             row["position"]: number

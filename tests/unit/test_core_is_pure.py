@@ -11,9 +11,7 @@ import pitchline
 CORE = ("trade", "wear", "outlook", "stops", "money", "judge", "verdict.py")
 SOURCE = Path(pitchline.__file__).parent
 MODULES = sorted(
-    path
-    for room in CORE
-    for path in ([SOURCE / room] if room.endswith(".py") else (SOURCE / room).rglob("*.py"))
+    path for room in CORE for path in ([SOURCE / room] if room.endswith(".py") else (SOURCE / room).rglob("*.py"))
 )
 CALLS = {"open", "print", "input", "exec", "eval", "compile", "__import__", "breakpoint"}
 CLOCKS = {"now", "today", "utcnow"}

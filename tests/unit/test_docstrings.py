@@ -17,9 +17,7 @@ import pitchline
 CORE = ("trade", "wear", "outlook", "stops", "money", "judge", "verdict.py")
 SOURCE = Path(pitchline.__file__).parent
 MODULES = sorted(
-    path
-    for room in CORE
-    for path in ([SOURCE / room] if room.endswith(".py") else (SOURCE / room).rglob("*.py"))
+    path for room in CORE for path in ([SOURCE / room] if room.endswith(".py") else (SOURCE / room).rglob("*.py"))
 )
 FLOAT = re.compile(r"\b(float|FloatArray|Floats|ArrayLike|NDArray)\b")
 ARRAY = re.compile(r"\b(FloatArray|IntArray|BoolArray|Floats|ArrayLike|NDArray|ndarray)\b")
@@ -68,7 +66,9 @@ def fields(klass):
     """Fields of a dataclass; else what __init__ takes."""
     if any("dataclass" in one for one in decorators(klass)):
         lines = [line for line in klass.body if isinstance(line, ast.AnnAssign)]
-        return [(line.target.id, annotation(line.annotation)) for line in lines if not line.target.id.startswith("_")]
+        return [
+            (line.target.id, annotation(line.annotation)) for line in lines if not line.target.id.startswith("_")
+        ]
     made = [one for one in klass.body if isinstance(one, FUNCTIONS) and one.name == "__init__"]
     return arguments(made[0]) if made else []
 
@@ -77,14 +77,17 @@ def raised(node):
     """Exception classes raised directly in a body, or in the making of a class."""
     bodies = [node]
     if isinstance(node, ast.ClassDef):
-        bodies = [one for one in node.body if isinstance(one, FUNCTIONS) and one.name in ("__init__", "__post_init__")]
+        bodies = [
+            one for one in node.body if isinstance(one, FUNCTIONS) and one.name in ("__init__", "__post_init__")
+        ]
     nodes = [inner for body in bodies for inner in ast.walk(body) if isinstance(inner, ast.Raise) and inner.exc]
     called = [inner.exc.func if isinstance(inner.exc, ast.Call) else inner.exc for inner in nodes]
     return {ast.unparse(one).split(".")[-1] for one in called}
 
 
 def gaps_of_figure(what, kind, said):
-    if FLOAT.search(kind) and not UNIT.search(said):
+    counts = re.search(r"array_like of (int|str|bool)", said)  # ArrayLike alone does not say what stands in it
+    if FLOAT.search(kind) and not counts and not UNIT.search(said):
         yield f"{what}: no unit in square brackets"
     if ARRAY.search(kind) and not SHAPE.search(said):
         yield f"{what}: no shape"

@@ -66,6 +66,8 @@ class Filtered:
         Log chance that the part was never changed without a record [1].
     log_sound : ndarray, shape (b, n, j)
         Log chance that no reading of it is far off [1].
+    changed : ndarray, shape (r, b, n, j)
+        Chance that the part was changed without a record before each reading [1].
     d_log_like : ndarray, shape (q, b, n, j)
         Derivatives of log_like [1]; q is zero when none were asked for.
 
@@ -79,6 +81,7 @@ class Filtered:
     wear_var: FloatArray
     log_kept: FloatArray
     log_sound: FloatArray
+    changed: FloatArray
     d_log_like: FloatArray
 
 
@@ -123,6 +126,7 @@ def filter_paths(
         worker.state.var[:, back],
         worker.log_kept[:, back],
         worker.log_sound[:, back],
+        worker.changed[:, :, back],
         worker.d_log_like[:, :, back],
     )
 
@@ -143,6 +147,7 @@ class _Filter:
         self.count = paths.count[order]
         self.start_known = paths.start_known[order]
         self.meter_known = paths.meter_known[order]
+        self.first_share = (habits.original * paths.may_be_first[order]).astype(kind)[:, None]
         self.start_u = paths.start_u[order].astype(kind)[:, None]
         self.step_h, self.tail_h = paths.step_h[order].astype(kind), paths.tail_h[order].astype(kind)
         self.reading, self.reading_u = paths.wear[order].astype(kind), paths.wear_u[order].astype(kind)
@@ -156,6 +161,7 @@ class _Filter:
         self.log_like = np.zeros(shape, kind)
         self.log_kept = np.zeros(shape, kind)
         self.log_sound = np.zeros(shape, kind)
+        self.changed = np.zeros((self.reading.shape[1] if habits.unrecorded else 0, *shape), kind)
         self.d_log_like = np.zeros((self.q, *shape), kind)
         self.state = Belief(
             np.zeros(shape, kind),
@@ -209,6 +215,7 @@ class _Filter:
             found, chance = joined(weighed(found, 1 - share), weighed(changed, share))
             if unknown.size:
                 chance[:, unknown] = 0.0
+            self.changed[step][:, rows] = chance
             self.log_kept[:, rows] += np.log(np.maximum(1.0 - chance, _TINY))
         if first is not None:
             found.log[:, unknown], found.d_log[:, :, unknown] = first.log, first.d_log
@@ -243,7 +250,7 @@ class _Filter:
             share = self.habits.past_limit
             beyond = somewhere(y, s2, spread2, *capped(grown, d_grown, 3.0))
             later, _ = joined(weighed(later, 1 - share), weighed(beyond, share))
-        log_q, log_rest, d_log_q, d_log_rest = self._still_original(grown, d_grown)
+        log_q, log_rest, d_log_q, d_log_rest = self._still_original(grown, d_grown, self.first_share[at])
         original = found.rows(at)
         original.log, original.d_log = original.log + log_q, original.d_log + d_log_q
         later.log, later.d_log = later.log + log_rest, later.d_log + d_log_rest
@@ -256,13 +263,13 @@ class _Filter:
         return both
 
     def _still_original(
-        self, grown: FloatArray, d_grown: FloatArray
+        self, grown: FloatArray, d_grown: FloatArray, first_share: FloatArray
     ) -> tuple[FloatArray, FloatArray, FloatArray, FloatArray]:
         """Log chance of being the first part, and of not being, with derivatives: it fades as wear passes the limit."""
         spread2 = self.noise * grown + 0.06**2
         z = (1 - grown) / np.sqrt(spread2)
         log_share = log_ndtr(z)
-        log_q = float(np.log(max(self.habits.original, _TINY))) + log_share
+        log_q = np.log(np.maximum(first_share, _TINY)) + log_share
         q = np.exp(log_q)
         d_spread2 = self.noise * d_grown
         if self.q:
@@ -284,7 +291,9 @@ class _Filter:
     def _unread_of_unknown_age(self, at: np.ndarray[tuple[int], np.dtype[np.int64]], grown: FloatArray) -> None:
         """Neither read nor known when fitted: the first part, or anywhere between new and the limit."""
         grown = np.where(self.meter_known[at, None], grown, 1e6).astype(grown.dtype)
-        q = np.exp(self._still_original(grown, np.zeros((self.q, *grown.shape), grown.dtype))[0])
+        q = np.exp(
+            self._still_original(grown, np.zeros((self.q, *grown.shape), grown.dtype), self.first_share[at])[0]
+        )
         widest = np.minimum(grown, 1.0)
         var_first = self.start_u[at] ** 2 + self.noise * grown
         mean_first = np.where(q > 0, grown, 0.0)

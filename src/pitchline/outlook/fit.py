@@ -10,7 +10,7 @@ from scipy.stats import qmc
 from pitchline.outlook.constants import Constants, Priors
 from pitchline.outlook.filter import Habits
 from pitchline.outlook.paths import GROUNDS, FloatArray, Paths
-from pitchline.outlook.quadrature import Beliefs, believe, log_marginal_gradient
+from pitchline.outlook.quadrature import believe, log_marginal_gradient
 
 _DIFFERENCE = 1e-3
 _LEAST_CURVATURE = 0.25
@@ -224,8 +224,8 @@ def sets_for(parts: int) -> int:
     return int(np.clip(2 ** np.ceil(np.log2(1024 / parts)), 16, 64))
 
 
-def integrated(paths: Paths, priors: Priors, habits: Habits, future_ground: int, seed: int = 0) -> Beliefs:
-    """Beliefs with the constants integrated over, by sets of them spread over the fit.
+def constants_for(paths: Paths, priors: Priors, habits: Habits, future_ground: int, seed: int = 0) -> Constants:
+    """Sets of constants a few machines leave likely, for integrating over them.
 
     Parameters
     ----------
@@ -242,12 +242,11 @@ def integrated(paths: Paths, priors: Priors, habits: Habits, future_ground: int,
 
     Returns
     -------
-    Beliefs
-        Under 16 to 64 sets of constants, each as likely as the other.
+    Constants
+        16 to 64 sets, each as likely as the other.
 
     References
     ----------
     Our own formulation, see docs/explanation/outlook.md.
     """
-    fitted = fit(paths, priors, habits, future_ground)
-    return believe(paths, fitted.draws(sets_for(paths.kind.size), seed), habits)
+    return fit(paths, priors, habits, future_ground).draws(sets_for(paths.kind.size), seed)

@@ -5,17 +5,18 @@ from itertools import pairwise
 
 import numpy as np
 
+from pitchline.outlook.changes import believe_split
 from pitchline.outlook.constants import Constants, Priors
 from pitchline.outlook.crossing import Crossing, crossing
 from pitchline.outlook.filter import Habits
-from pitchline.outlook.fit import fit, free_scale, sets_for
+from pitchline.outlook.fit import constants_for, free_scale
 from pitchline.outlook.learned import Learned as Learned
 from pitchline.outlook.learned import kind_word as kind_word
 from pitchline.outlook.learned import plugged_in as plugged_in
 from pitchline.outlook.learned import weak as weak
 from pitchline.outlook.learning import most_likely
 from pitchline.outlook.paths import BoolArray, FloatArray, IntArray, Paths
-from pitchline.outlook.quadrature import FORECAST, Beliefs, believe
+from pitchline.outlook.quadrature import FINE, FORECAST, Beliefs, believe
 from pitchline.outlook.quantiles import hours_of_many
 from pitchline.trade.ground import GroundClass
 
@@ -158,27 +159,34 @@ def _block(
     wanted: BoolArray,
 ) -> tuple[FloatArray, ...]:
     few, rows = paths.rows(at), np.flatnonzero(wanted)
+    grid = FORECAST
     if constants is None:
-        found = fit(few, learned.priors, Habits(), int(GroundClass.MEDIUM))
-        beliefs = believe(few, found.draws(sets_for(few.kind.size), seed), Habits())
-    else:
-        beliefs = believe(few, constants, Habits(), None, FORECAST)
-    against = crossing(beliefs, ground[at])
+        constants, grid = constants_for(few, learned.priors, Habits(), int(GroundClass.MEDIUM), seed), FINE
+    before = believe(few, constants, Habits(), None, grid)
     columns = np.full((5 + len(LEVELS), few.kind.size), np.nan)
+    told_apart = believe_split(before, constants, Habits(), grid)
+    if told_apart is not None:
+        after, split = told_apart
+        to_come = np.zeros(after.paths.kind.size, np.int64)
+        to_come[split.newest] = ground[at][split.rows]
+        asked = wanted[split.rows]
+        rows = np.setdiff1d(rows, split.rows, assume_unique=True)
+        mine = split.rows[asked]
+        columns[:, mine] = _columns(before, crossing(after, to_come).of(split.newest[asked]), mine)
     if rows.size:
-        columns[:, rows] = _columns(beliefs, against.of(rows), rows)
+        columns[:, rows] = _columns(before, crossing(before, ground[at]).of(rows), rows)
     return columns[0], columns[1], columns[2], columns[5:].T, columns[3], columns[4]
 
 
-def _columns(beliefs: Beliefs, against: Crossing, rows: IntArray) -> FloatArray:
+def _columns(before: Beliefs, against: Crossing, rows: IntArray) -> FloatArray:
     """Life used, its deviation, chances of being past the limit, changed and misread, and hours; shape (12, k)."""
-    weight, filtered = against.weight, beliefs.filtered
-    used = _mean(weight, against.wear)
-    square = _mean(weight, against.wear**2 + against.wear_var)
-    if beliefs.log_marginal.size == 1:
+    used = _mean(against.weight, against.wear)
+    square = _mean(against.weight, against.wear**2 + against.wear_var)
+    if before.log_marginal.size == 1:
         hours, now = hours_of_many(against, np.array(LEVELS))
     else:
         hours, now = against.hours(np.array(LEVELS)), against.chance(np.zeros((rows.size, 1)))[:, 0]
+    weight, filtered = before.weight[:, rows], before.filtered
     kept = _mean(weight, np.exp(filtered.log_kept[:, rows]))
     sound = _mean(weight, np.exp(filtered.log_sound[:, rows]))
     spread = np.sqrt(np.maximum(square - used**2, 0.0))

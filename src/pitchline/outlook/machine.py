@@ -5,14 +5,15 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from pitchline.outlook.crossing import Crossing, crossing, first_chance, first_of, invert
+from pitchline.outlook.changes import believe_split
+from pitchline.outlook.crossing import Crossing, crossing, first_chance, first_of
 from pitchline.outlook.filter import Habits
-from pitchline.outlook.fit import integrated
+from pitchline.outlook.fit import constants_for
 from pitchline.outlook.hours_left import HoursLeft
 from pitchline.outlook.learned import Learned, priors_for
 from pitchline.outlook.lives import TURNED_START, Life, Lives
-from pitchline.outlook.paths import FloatArray, stack
-from pitchline.outlook.quadrature import Beliefs
+from pitchline.outlook.paths import FloatArray, IntArray, stack
+from pitchline.outlook.quadrature import FINE, Beliefs, believe
 from pitchline.trade.ground import GroundClass
 from pitchline.trade.measurands import Measurand
 
@@ -193,35 +194,53 @@ def machine_outlook(
     See docs/explanation/outlook.md.
     """
     paths = stack([life.path for life in lives.lives])
+    habits = habits or Habits()
     priors, _ = priors_for(lives.kinds, learned)
-    beliefs = integrated(paths, priors, habits or Habits(), int(future_ground), seed)
-    rows = tuple(row for row, life in enumerate(lives.lives) if life.now_fitted)
-    level = np.array([life.line.limit.turn_at if is_turned_next(life) else 1.0 for life in lives.lives])
-    limits, dues = crossing(beliefs, int(future_ground)), crossing(beliefs, int(future_ground), level)
-    turning = [row for row, life in enumerate(lives.lives) if is_turned_next(life)]
-    to_limit = _hours_left(limits)
-    to_turn = dict(zip(turning, _hours_left(dues.of(turning)), strict=True)) if turning else {}
-    used = (beliefs.weight * beliefs.filtered.wear).sum(axis=2).mean(axis=0)
-    square = (beliefs.weight * (beliefs.filtered.wear**2 + beliefs.filtered.wear_var)).sum(axis=2).mean(axis=0)
-    changed = 1 - (beliefs.weight * np.exp(beliefs.filtered.log_kept)).sum(axis=2).mean(axis=0)
-    misread = 1 - (beliefs.weight * np.exp(beliefs.filtered.log_sound)).sum(axis=2).mean(axis=0)
-    parts = []
-    for row in rows:
-        life = lives.lives[row]
-        parts.append(
-            LifeOutlook(
-                life,
-                float(used[row]),
-                float(np.sqrt(max(square[row] - used[row] ** 2, 0.0))),
-                to_limit[row],
-                to_turn.get(row),
-                _after_turn(lives, row, beliefs, limits) if row in to_turn else None,
-                _whole_life_h(beliefs, row),
-                float(np.clip(changed[row], 0.0, 1.0)),
-                float(np.clip(misread[row], 0.0, 1.0)),
-            )
+    constants = constants_for(paths, priors, habits, int(future_ground), seed)
+    before = believe(paths, constants, habits)
+    told_apart = believe_split(before, constants, habits, FINE)
+    beliefs, row_of = (before, np.arange(len(lives.lives)))
+    if told_apart is not None:
+        beliefs, row_of = told_apart[0], told_apart[1].newest
+    level = np.ones(beliefs.paths.kind.size)
+    turning = [number for number, life in enumerate(lives.lives) if is_turned_next(life)]
+    level[row_of[turning]] = [lives.lives[number].line.limit.turn_at for number in turning]
+    limits = crossing(beliefs, int(future_ground))
+    dues = crossing(beliefs, int(future_ground), level)
+    fitted = [number for number, life in enumerate(lives.lives) if life.now_fitted]
+    rows = tuple(int(row_of[number]) for number in fitted)
+    to_limit = dict(zip(fitted, _hours_left(limits.of(rows)), strict=True))
+    to_turn = dict(zip(turning, _hours_left(dues.of(row_of[turning])), strict=True)) if turning else {}
+    suspected = _suspected(before)
+    parts = tuple(
+        LifeOutlook(
+            lives.lives[number],
+            *_used(limits, int(row_of[number])),
+            to_limit[number],
+            to_turn.get(number),
+            _after_turn(lives, number, row_of, beliefs, limits) if number in to_turn else None,
+            _whole_life_h(beliefs, int(row_of[number])),
+            float(suspected[0, number]),
+            float(suspected[1, number]),
         )
-    return MachineOutlook(tuple(parts), rows, beliefs, limits, dues)
+        for number in fitted
+    )
+    return MachineOutlook(parts, rows, beliefs, limits, dues)
+
+
+def _used(limits: Crossing, row: int) -> tuple[float, float]:
+    """Mean and standard deviation of life used now."""
+    weight, wear, var = (part[:, row] for part in (limits.weight, limits.wear, limits.wear_var))
+    used = float((weight * wear).sum(axis=1).mean())
+    square = float((weight * (wear**2 + var)).sum(axis=1).mean())
+    return used, float(np.sqrt(max(square - used**2, 0.0)))
+
+
+def _suspected(before: Beliefs) -> FloatArray:
+    """Chances that each part was changed without a record and that a reading of it is far off, shape (2, n)."""
+    logs = (before.filtered.log_kept, before.filtered.log_sound)
+    never = [(before.weight * np.exp(log)).sum(axis=2).mean(axis=0) for log in logs]
+    return np.asarray(np.clip(1 - np.array(never), 0.0, 1.0))
 
 
 def is_turned_next(life: Life) -> bool:
@@ -258,33 +277,20 @@ def _whole_life_h(beliefs: Beliefs, row: int) -> tuple[float, float, float]:
     return low, middle, high
 
 
-def _after_turn(lives: Lives, row: int, beliefs: Beliefs, limits: Crossing) -> HoursLeft:
+def _after_turn(lives: Lives, number: int, row_of: IntArray, beliefs: Beliefs, limits: Crossing) -> HoursLeft:
     """Hours the other face lasts: worn as its own reading says, then as a new part on this machine."""
-    other = next(
-        (
-            at
-            for at, life in enumerate(lives.lives)
-            if life.now_fitted
-            and life.place == lives.lives[row].place
-            and life.measurand is Measurand.BUSH_OD_REVERSE
-            and life.traces
-        ),
-        None,
-    )
+    row = int(row_of[number])
     weight = beliefs.new_part_weight(row)[:, None, :]
-    shape = weight.shape
-    if other is None:
-        start, start_var = np.zeros(shape), np.full(shape, TURNED_START**2)
-    else:
-        belief = beliefs.weight[:, other]
-        mean = (belief * limits.wear[:, other]).sum(axis=1)
-        square = (belief * (limits.wear[:, other] ** 2 + limits.wear_var[:, other])).sum(axis=1)
-        start = np.broadcast_to(mean[:, None, None], shape)
-        start_var = np.broadcast_to((square - mean**2)[:, None, None] + TURNED_START**2 / 4, shape)
+    start, start_var = np.zeros(weight.shape), np.full(weight.shape, TURNED_START**2)
+    for other, life in enumerate(lives.lives):
+        same = life.now_fitted and life.place == lives.lives[number].place
+        if same and life.measurand is Measurand.BUSH_OD_REVERSE and life.traces:
+            at = int(row_of[other])
+            mean = (beliefs.weight[:, at] * limits.wear[:, at]).sum(axis=1)
+            square = (beliefs.weight[:, at] * (limits.wear[:, at] ** 2 + limits.wear_var[:, at])).sum(axis=1)
+            start = np.broadcast_to(mean[:, None, None], weight.shape)
+            start_var = np.broadcast_to((square - mean**2)[:, None, None] + TURNED_START**2 / 4, weight.shape)
     turned = Crossing(
         weight, start, start_var, limits.rate[:, [row]], limits.noise, limits.span_spread, np.ones(1)
     )
-    hours = invert(turned.chance, 1, CHANCES)[0]
-    return HoursLeft(
-        float(hours[0]), float(hours[1]), float(hours[2]), float(turned.chance(np.zeros((1, 1)))[0, 0])
-    )
+    return _hours_left(turned)[0]

@@ -39,6 +39,8 @@ class PartLife:
         Its standard uncertainty [1], above zero.
     tail_h : ndarray, shape (g,)
         Hours in each ground class [h] from the last reading (or from fitting) to now.
+    may_be_first : bool
+        Where the start is not known: whether it may be the part the hours were counted from.
 
     Raises
     ------
@@ -58,6 +60,7 @@ class PartLife:
     wear: FloatArray
     wear_u: FloatArray
     tail_h: FloatArray
+    may_be_first: bool = True
 
     def __post_init__(self) -> None:
         count = self.wear.size
@@ -116,6 +119,7 @@ class Paths:
     wear: FloatArray
     wear_u: FloatArray
     tail_h: FloatArray
+    may_be_first: BoolArray
 
     def rows(self, at: slice | IntArray) -> "Paths":
         """The same for some of the parts.
@@ -145,6 +149,7 @@ class Paths:
             self.wear[at],
             self.wear_u[at],
             self.tail_h[at],
+            self.may_be_first[at],
         )
 
     @property
@@ -207,4 +212,5 @@ def stack(lives: list[PartLife], machine: list[int] | None = None) -> Paths:
         wear=wear,
         wear_u=wear_u,
         tail_h=np.stack([life.tail_h for life in lives]),
+        may_be_first=np.array([life.may_be_first for life in lives]),
     )

@@ -321,8 +321,9 @@ def removals_from_paths(
         raise NotAllowedError("removals", "arrays of different length", f"one row for each of {count} parts")
     tail_h = np.where(removed[:, None], to_removal_h, paths.tail_h)
     ground = np.full(count, int(GroundClass.MEDIUM), np.int64)
-    state = forecast(replace(paths, tail_h=tail_h), ground, learned, seed)
-    row = np.flatnonzero(removed & (paths.count > 0))
+    counted = removed & (paths.count > 0)
+    state = forecast(replace(paths, tail_h=tail_h), ground, learned, seed, counted)
+    row = np.flatnonzero(counted)
     why = tuple(_because(because[int(at)]) for at in row)
     return Removals(row, paths.kind[row], state.life_used[row], state.life_used_u[row], why)
 

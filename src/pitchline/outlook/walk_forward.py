@@ -5,12 +5,13 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from pitchline.outlook.changes import believe_split
 from pitchline.outlook.filter import Habits
 from pitchline.outlook.fit import fit, sets_for
 from pitchline.outlook.fleet import ENOUGH_MACHINES, Learned, blocks_of, learn, plugged_in
-from pitchline.outlook.mixture import next_reading
+from pitchline.outlook.mixture import Mixture, next_reading
 from pitchline.outlook.paths import BoolArray, FloatArray, IntArray, Paths
-from pitchline.outlook.quadrature import Beliefs, believe
+from pitchline.outlook.quadrature import FINE, FORECAST, believe
 from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.ground import GroundClass
 
@@ -151,7 +152,7 @@ def walk_forward(paths: Paths, start: Learned, walk: IntArray, cuts: int = 3, se
     Returns
     -------
     Predicted
-        In order of walk-round and part; no reading at all where every machine was seen once.
+        In order of walk-round and block; no reading at all where every machine was seen once.
 
     Raises
     ------
@@ -263,9 +264,27 @@ class _Constants:
         fitted = fit(known, self.start.priors, Habits(), int(GroundClass.MEDIUM))
         self.constants = fitted.draws(sets_for(known.kind.size), self.seed)
 
-    def beliefs(self, known: Paths) -> Iterator[tuple[slice, Beliefs]]:
+    def forecasts(
+        self, known: Paths, target: BoolArray, reading_u: FloatArray
+    ) -> Iterator[tuple[IntArray, Mixture]]:
+        """Rows and forecasts of the parts to be read, block by block; likely changes taken for facts as in any outlook."""
+        grid = FORECAST if self.constants.noise.size == 1 else FINE
         for at in blocks_of(known):
-            yield at, believe(known.rows(at), self.constants, Habits())
+            wanted = np.flatnonzero(target[at])
+            if not wanted.size:
+                continue
+            before = believe(known.rows(at), self.constants, Habits(), None, grid)
+            told_apart = believe_split(before, self.constants, Habits(), grid)
+            if told_apart is not None:
+                after, split = told_apart
+                mine = np.isin(split.rows, wanted)
+                rows = split.rows[mine]
+                wanted = np.setdiff1d(wanted, rows, assume_unique=True)
+                yield (
+                    rows + at.start,
+                    next_reading(after, split.newest[mine], reading_u[rows + at.start], Habits()),
+                )
+            yield wanted + at.start, next_reading(before, wanted, reading_u[wanted + at.start], Habits())
 
 
 def _predict(paths: Paths, walk: IntArray, walk_round: int, source: _Constants) -> list[tuple[FloatArray, ...]]:
@@ -278,15 +297,10 @@ def _predict(paths: Paths, walk: IntArray, walk_round: int, source: _Constants) 
     wear, wear_u = paths.wear[busy, column], paths.wear_u[busy, column]
     plain = plain_line(known, source.start)
     found: list[tuple[FloatArray, ...]] = []
-    for at, beliefs in source.beliefs(known):
-        local = np.flatnonzero(target[at])
-        if local.size:
-            rows = local + at.start
-            forecast = next_reading(beliefs, local, wear_u[rows], Habits())
-            came = wear[rows]
-            number = np.full(rows.size, float(walk_round))
-            scores = (forecast.chance_below(came), forecast.crps(came), came - forecast.centre, came - plain[rows])
-            found.append((busy[rows].astype(float), number, *scores))
+    for rows, forecast in source.forecasts(known, target, wear_u):
+        came, number = wear[rows], np.full(rows.size, float(walk_round))
+        scores = (forecast.chance_below(came), forecast.crps(came), came - forecast.centre, came - plain[rows])
+        found.append((busy[rows].astype(float), number, *scores))
     return found
 
 

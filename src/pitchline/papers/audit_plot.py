@@ -15,8 +15,8 @@ BY_CHANCE = 2.58
 LEAST_WIDTH, BESIDE_WIDTH, MOST_WIDTH = 320, 760, 1600
 _EDGE, _GAP = 16, 40
 _ROW, _LEVEL, _HEAD, _FOOT = 42, 11, 74, 44
-_TEXT, _SMALL = 14, 12
-_BARS = 210
+_TEXT, _SMALL, _LETTERS = 14, 12, 16
+_BARS, _UNDER = 210, 96
 _STYLE = """
 .{p}{{--ink:#16191c;--paper:#fbfaf6;--grey:#5a5f64;--hair:#b9bcbd;--accent:#85200b;background:var(--paper);
 font:{text}px "Pitchline Sans","Source Sans 3",system-ui,sans-serif;font-variant-numeric:tabular-nums;max-width:100%;height:auto}}
@@ -80,7 +80,8 @@ def _panels(rows: tuple[AuditRow, ...], wide: int, prefix: str) -> tuple[list[st
     split = round(wide * 0.58) if beside else wide - _EDGE
     promised, below = _promised(rows, _EDGE, split, prefix)
     left, top = (split + _GAP, 0.0) if beside else (_EDGE, below + 20)
-    spread, bottom = _spread(rows[0], left, wide - _EDGE, top)
+    tall = max(_BARS, below - _HEAD - _UNDER) if beside else _BARS
+    spread, bottom = _spread(rows[0], left, wide - _EDGE, top, tall)
     return [*promised, *spread], max(below, bottom) + _EDGE
 
 
@@ -137,12 +138,15 @@ def _kind_row(row: AuditRow, axis: _Axis, left: float, right: float, top: float,
 
 
 def _lines_of(name: str, left: float, middle: float, kind: str) -> list[str]:
-    """A name on one line, or on two where it is long."""
-    if len(name) <= 16 or " " not in name:
-        return [_text(left, middle + 5, name, kind)]
-    cut = name.rfind(" ", 0, 17)
-    cut = cut if cut > 0 else name.find(" ")
-    return [_text(left, middle - 3, name[:cut], kind), _text(left, middle + 13, name[cut + 1 :], kind)]
+    """A name on one line, or on two where it is long; what does not fit there is left to the row's title."""
+    cut = name.rfind(" ", 0, _LETTERS + 1)
+    if len(name) <= _LETTERS or cut <= 0:
+        return [_text(left, middle + 5, _short(name), kind)]
+    return [_text(left, middle - 3, name[:cut], kind), _text(left, middle + 13, _short(name[cut + 1 :]), kind)]
+
+
+def _short(words: str) -> str:
+    return words if len(words) <= _LETTERS else words[: _LETTERS - 1] + "…"
 
 
 def _mark(x: float, y: float, off: bool, main: bool) -> str:
@@ -168,16 +172,16 @@ def _key(left: float, right: float, y: float) -> list[str]:
     ]
 
 
-def _spread(row: AuditRow, left: float, right: float, top: float) -> tuple[list[str], float]:
+def _spread(row: AuditRow, left: float, right: float, top: float, tall: float) -> tuple[list[str], float]:
     """Right drawing: readings by tenth of the forecast, with the level they should stand at."""
     even = row.readings / BINS
     chance = BY_CHANCE * (even * (1 - 1 / BINS)) ** 0.5
     highest = max(*row.histogram, even + chance)
-    base, step = top + _HEAD + _BARS, (right - left) / BINS
-    scale = (_BARS - 8) / highest
+    base, step = top + _HEAD + tall, (right - left) / BINS
+    scale = (tall - 8) / highest
     drawn = [
         _text(left, top + 24, "Where readings fell in their forecast", "b"),
-        _text(left, top + 42, f"{row.readings:,} readings; an honest forecast gives level bars", "g s"),
+        _text(left, top + 42, f"{row.readings:,} readings; level is as promised", "g s"),
     ]
     for number, count in enumerate(row.histogram):
         told = f"Tenth {number + 1} of the forecast: {count:,} readings, {even:,.0f} if even"
@@ -186,7 +190,7 @@ def _spread(row: AuditRow, left: float, right: float, top: float) -> tuple[list[
     for level, kind in ((even - chance, "ink"), (even, "even"), (even + chance, "ink")):
         y = base - max(level, 0) * scale
         drawn.append(_line(left, y, right, y, kind))
-    return [*drawn, _line(left, base, right, base, "ink"), *_feet(left, right, base)], base + 80
+    return [*drawn, _line(left, base, right, base, "ink"), *_feet(left, right, base)], base + _UNDER
 
 
 def _feet(left: float, right: float, base: float) -> list[str]:
@@ -195,7 +199,8 @@ def _feet(left: float, right: float, base: float) -> list[str]:
         _text(right, base + 18, "more wear", "s e"),
         _text(left, base + 40, "Both ends high: ranges too narrow.", "g s"),
         _text(left, base + 56, "Middle high: ranges too wide.", "g s"),
-        _text(left, base + 72, "Dashed: level. Between the lines: what chance does.", "g s"),
+        _text(left, base + 72, "Dashed: level bars.", "g s"),
+        _text(left, base + 88, "Between the lines: what chance does.", "g s"),
     ]
 
 

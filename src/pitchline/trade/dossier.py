@@ -1,5 +1,6 @@
 """Everything known about one machine: what a judgement starts from."""
 
+import math
 from dataclasses import dataclass, field
 from enum import StrEnum
 from itertools import pairwise
@@ -56,7 +57,7 @@ class Limit:
     Raises
     ------
     NotAllowedError
-        A limit on the wrong side of new, a size that is not above zero, or a quantity that does not wear.
+        A limit on the wrong side of new, a size that is not finite and above zero, or a quantity that does not wear.
 
     References
     ----------
@@ -82,11 +83,12 @@ class Limit:
             raise NotAllowedError(
                 "limit", f"{words.label} of {self.part.value}", "a quantity that wears on this part"
             )
-        if not self.new_m >= 0 or (self.new_m == 0 and words.direction is Direction.FALLS):
+        if not 0 <= self.new_m < math.inf or (self.new_m == 0 and words.direction is Direction.FALLS):
             raise NotAllowedError(f"{words.label}, new", self.new_m, "a size above 0")
         if self.limit_m is not None:
             falls = words.direction is Direction.FALLS
-            if not self.limit_m >= 0 or self.limit_m == self.new_m or (self.limit_m < self.new_m) is not falls:
+            wrong_side = self.limit_m == self.new_m or (self.limit_m < self.new_m) is not falls
+            if not 0 <= self.limit_m < math.inf or wrong_side:
                 raise NotAllowedError(
                     f"{words.label}, limit",
                     f"{self.limit_m * 1e3:g} mm",

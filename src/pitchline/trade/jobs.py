@@ -153,15 +153,15 @@ def cautions_of(job: JobKind, part: PartKind) -> tuple[Caution, ...]:
     """
     if part is PartKind.SLEW_RING:
         return (Caution.SLEW_RING, Caution.UNSAFE_MACHINE)
+    adjuster = (Caution.GREASE_PRESSURE, Caution.RECOIL_SPRING) if part is PartKind.TRACK_ADJUSTER else ()
     if job is JobKind.ADJUST:
         return (Caution.GREASE_PRESSURE, Caution.MOVING_TRACK)
     if job in (JobKind.CLEAN_OUT, JobKind.REFIT_BOLTS, JobKind.RESHOE) or part in (
         PartKind.SHOE,
         PartKind.PAD,
     ):
-        return (Caution.MOVING_TRACK,)
+        return (*adjuster, Caution.MOVING_TRACK)
     if job is JobKind.INVESTIGATE:
-        adjuster = (Caution.GREASE_PRESSURE, Caution.RECOIL_SPRING) if part is PartKind.TRACK_ADJUSTER else ()
         return (*adjuster, Caution.MOVING_TRACK)
     if part in (PartKind.IDLER, PartKind.TRACK_ADJUSTER):
         return (Caution.GREASE_PRESSURE, Caution.RECOIL_SPRING, Caution.MOVING_TRACK, *_LIFTING)

@@ -1,5 +1,6 @@
 """The machine and its running gear, as the trade describes them."""
 
+import math
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -79,6 +80,11 @@ class Machine:
     note : str
         Free text; says so where the machine is invented.
 
+    Raises
+    ------
+    NotAllowedError
+        No short name, or a mass that is not above zero.
+
     References
     ----------
     Definition; families after ISO 6165.
@@ -89,6 +95,12 @@ class Machine:
     kind: MachineKind
     mass_kg: float | None = None
     note: str = ""
+
+    def __post_init__(self) -> None:
+        if not self.machine_id.strip():
+            raise NotAllowedError("machine's short name", self.machine_id, "a name that is not empty")
+        if self.mass_kg is not None and not 0 < self.mass_kg < math.inf:
+            raise NotAllowedError("operating mass", f"{self.mass_kg:g} kg", "above 0 kg")
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,11 +130,11 @@ class RunningGear:
     shoe_class : ShoeClass
         Standard, or wide for low ground pressure.
     grousers_per_shoe, bolts_per_shoe, pads_per_shoe, bolts_per_pad : int
-        Counts, 0 or more.
+        Counts, 0 to 60.
     sprocket_segments : int
-        Bolted segments of one sprocket; 0 when in one piece.
+        Bolted segments of one sprocket, 0 to 60; 0 when in one piece.
     adjuster_stroke_m : float or None
-        Whole stroke of the track adjuster [m]; None when not known.
+        Whole stroke of the track adjuster [m], above zero; None when not known.
     guards : tuple of str
         Words for the guards fitted.
     slew_ring : bool
@@ -166,10 +178,17 @@ class RunningGear:
             ("sprocket teeth", self.sprocket_teeth, 5, 60),
             ("bottom rollers per side", self.bottom_rollers_per_side, 0, 20),
             ("upper rollers per side", self.upper_rollers_per_side, 0, 20),
+            ("grousers per shoe", self.grousers_per_shoe, 0, 60),
+            ("bolts per shoe", self.bolts_per_shoe, 0, 60),
+            ("pads per shoe", self.pads_per_shoe, 0, 60),
+            ("bolts per pad", self.bolts_per_pad, 0, 60),
+            ("sprocket segments", self.sprocket_segments, 0, 60),
         )
         for field, value, least, most in bounds:
             if not least <= value <= most:
                 raise NotAllowedError(field, value, f"{least} to {most}", "Count or measure again.")
+        if self.adjuster_stroke_m is not None and not 0 < self.adjuster_stroke_m < math.inf:
+            raise NotAllowedError("adjuster stroke [m]", self.adjuster_stroke_m, "above 0", "Measure again.")
         for number in self.two_flange_rollers:
             if not 1 <= number <= self.bottom_rollers_per_side:
                 raise NotAllowedError(

@@ -92,7 +92,7 @@ class Reading:
     Raises
     ------
     NotAllowedError
-        The part has no such measurand, a repeat is not a finite length any tracked machine can show, or the joint count is
+        The part has no such measurand, there is no repeat or one is not a finite length of 0 or more, or the joint count is
         below 1.
 
     References
@@ -163,6 +163,11 @@ class WalkRound:
     source : str
         Sheet or file it came from.
 
+    Raises
+    ------
+    NotAllowedError
+        Hours that are negative or not finite.
+
     References
     ----------
     Definition.
@@ -174,3 +179,7 @@ class WalkRound:
     findings: tuple[Finding, ...] = ()
     by: str = ""
     source: str = ""
+
+    def __post_init__(self) -> None:
+        if not 0 <= self.service_h < math.inf:
+            raise NotAllowedError("service hours", f"{self.service_h:g} h", "0 h or more")

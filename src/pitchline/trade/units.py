@@ -31,6 +31,15 @@ _NUMBER = r"[+-]?(?:\d+(?:[.,]\d+)?|[.,]\d+)"
 _QUANTITY = re.compile(
     rf"^\s*(?P<whole>{_NUMBER})?(?:(?(whole)[\s-]+|)(?P<num>\d+)\s*/\s*(?P<den>\d+))?\s*(?P<unit>[^\d\s.,/+-]*)\.?\s*$"
 )
+_THOUSAND, _THREE_DIGITS = re.compile(r"[+-]?\d{1,3}[.,]000"), re.compile(r"[+-]?[1-9]\d{0,2}[.,]\d{3}")
+_NEVER = re.compile(r"(?!)")
+_DOUBTFUL_MARK = {
+    "mm": _THOUSAND,
+    "kg": _THREE_DIGITS,
+    "lb": _THREE_DIGITS,
+    **dict.fromkeys(("cm", "m", "in", "ft", "t"), _NEVER),
+}
+"""What could be a thousands mark in each unit: nobody types a machine's mass to the gram, but 2.375 in is an everyday size."""
 _GROUPED = re.compile(r"(?<=\d)[\u00a0\u202f](?=\d{3}(?!\d))")
 
 
@@ -76,7 +85,7 @@ def _number(text: str, unit_of: str, field: str, default_unit: str, factors: dic
     unit = _UNIT_SPELLINGS.get(written, written) or default_unit
     if unit not in factors:
         raise NotAllowedError(field, text, allowed, "Use one of these units.")
-    if unit in ("mm", "kg") and match["whole"] and re.fullmatch(r"[+-]?\d{1,3}[.,]000", match["whole"]):
+    if match["whole"] and _DOUBTFUL_MARK[unit].fullmatch(match["whole"]):
         raise NotAllowedError(
             field,
             text,
@@ -85,9 +94,9 @@ def _number(text: str, unit_of: str, field: str, default_unit: str, factors: dic
         )
     amount = float(match["whole"].replace(",", ".")) if match["whole"] else 0.0
     if match["num"]:
-        if int(match["den"]) == 0:
+        if float(match["den"]) == 0:
             raise NotAllowedError(field, text, "a fraction whose lower number is not 0", "Correct the fraction.")
-        amount += math.copysign(int(match["num"]) / int(match["den"]), amount if amount else 1.0)
+        amount += math.copysign(float(match["num"]) / float(match["den"]), amount)
     if not math.isfinite(amount):
         raise NotAllowedError(field, text, "a finite number", "Type the number again.")
     return Typed(text, unit, amount * factors[unit])
@@ -137,7 +146,7 @@ def parse_mass(text: str, default_unit: str = "kg", field: str = "mass") -> Type
     Parameters
     ----------
     text : str
-        Such as "21 t", "21500 kg", "47,400 lb" is refused: no thousands marks.
+        Such as "21 t" or "21500 kg"; "47,400 lb" is refused: no thousands marks.
     default_unit : str
         Unit taken when none was typed: kg, t or lb.
     field : str

@@ -8,6 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from pitchline.outlook.fleet import weak
+from pitchline.outlook.lives import lives_of
 from pitchline.outlook.paths import GROUNDS, PartLife, stack
 from pitchline.outlook.removals import (
     Because,
@@ -19,10 +20,10 @@ from pitchline.outlook.removals import (
     removals_from_paths,
     removed_at_h,
 )
-from pitchline.trade.dossier import Limit
+from pitchline.trade.dossier import Event, Limit, PartEvent
 from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.measurands import Measurand
-from pitchline.trade.parts import PartKind
+from pitchline.trade.parts import PartKind, Place, Side
 from pitchline.wear.line import wear_line
 
 SOME = settings(max_examples=40, deadline=None)
@@ -197,6 +198,21 @@ def test_hours_of_parts_still_fitted_are_not_touched(two_places):
     here = removals_from_paths(two_places, removed, hours(500.0, 0.0, 0.0), ["worn", "", ""], START)
     there = removals_from_paths(two_places, removed, hours(500.0, 9999.0, 9999.0), ["worn", "", ""], START)
     assert np.array_equal(here.life_used, there.life_used)
+
+
+def test_a_dossier_gives_removals_too(dossier):
+    """New left rollers at 3,000 h, where the last walk-round read the old ones at 0.33: five removals at about that."""
+    rollers = PartEvent(Place(PartKind.BOTTOM_ROLLER, Side.LEFT), Event.FITTED_NEW, 3000.0)
+    lives = lives_of(replace(dossier, events=(*dossier.events, rollers)), 3200.0)
+    paths = stack([life.path for life in lives.lives])
+    ended = np.array([life.ended_h is not None and life.ended_h == 3000.0 for life in lives.lives])
+    kinds = {
+        kind.part.value + kind.measurand.value: (kind.typical_life_h, kind.log_spread) for kind in lives.kinds
+    }
+    found = removals_from_paths(paths, ended, paths.tail_h, ["together"] * ended.size, weak(tuple(kinds), kinds))
+    assert found.row.size == 5
+    assert found.life_used == pytest.approx(0.33, abs=0.05)
+    assert not found.worn.any()
 
 
 def test_a_reason_nobody_knows_is_refused(two_places):

@@ -1,0 +1,150 @@
+"""Parts changed without a record: once readings show it, the part before and the part after are two lives."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from pitchline.outlook.constants import Constants
+from pitchline.outlook.filter import Habits
+from pitchline.outlook.paths import BoolArray, FloatArray, IntArray, Paths
+from pitchline.outlook.quadrature import Beliefs, Grid, believe
+
+LIKELY = 0.5
+"""Chance from which a change is taken for a fact."""
+
+
+@dataclass(frozen=True, slots=True)
+class Split:
+    """The machines with parts changed without a record, those parts told apart.
+
+    Parameters
+    ----------
+    paths : Paths
+        The lives after the split, by machine; other machines are left out.
+    rows : ndarray, shape (k,)
+        Rows of those machines' parts in the paths before.
+    newest : ndarray, shape (k,)
+        For each of them its row now: the life that runs on.
+
+    References
+    ----------
+    Definition.
+    """
+
+    paths: Paths
+    rows: IntArray
+    newest: IntArray
+
+
+def change_chances(beliefs: Beliefs) -> FloatArray:
+    """Chance that each part was changed without a record before each of its readings.
+
+    Parameters
+    ----------
+    beliefs : Beliefs
+        Beliefs of n parts.
+
+    Returns
+    -------
+    ndarray, shape (n, r)
+        Chances [1]; 0 where there is no such reading.
+
+    References
+    ----------
+    See docs/explanation/outlook.md.
+    """
+    return np.asarray((beliefs.filtered.changed * beliefs.weight).sum(axis=3).mean(axis=1).T, np.float64)
+
+
+def split_at_changes(paths: Paths, chances: FloatArray) -> Split | None:
+    """The lives before and after each likely change as parts of their own.
+
+    Parameters
+    ----------
+    paths : Paths
+        n parts.
+    chances : ndarray, shape (n, r)
+        As from change_chances.
+
+    Returns
+    -------
+    Split or None
+        None where no change is likely. The life after a change was begun at an unknown hour since the reading before it.
+
+    References
+    ----------
+    Our own, see docs/explanation/outlook.md: the new part has a part effect of its own.
+    """
+    likely = chances > LIKELY
+    if not likely.any():
+        return None
+    group = paths.group
+    rows = np.flatnonzero(np.isin(group, group[likely.any(axis=1)]))
+    pieces, newest = _pieces(likely[rows], paths.count[rows])
+    return Split(_cut(paths.rows(rows), pieces, newest, likely[rows]), rows, newest)
+
+
+def _pieces(likely: BoolArray, count: IntArray) -> tuple[IntArray, IntArray]:
+    """Part, first and beyond-last reading of each life, shape (m, 3), and the row of each part's last life."""
+    begins = np.zeros((count.size, likely.shape[1] + 1), np.bool_)
+    begins[:, :-1] = likely
+    begins[:, 0] = True
+    part, low = np.nonzero(begins)
+    last = np.r_[part[1:] != part[:-1], True]
+    high = np.where(last, count[part], np.r_[low[1:], 0])
+    return np.stack((part, low, high), axis=1), np.flatnonzero(last)
+
+
+def _cut(paths: Paths, pieces: IntArray, newest: IntArray, likely: BoolArray) -> Paths:
+    rows, low, high = pieces.T
+    wide = paths.wear.shape[1]
+    begun = likely[rows, np.minimum(low, wide - 1)]
+    at = np.minimum(low[:, None] + np.arange(wide), wide - 1)
+    inside = np.arange(wide) < (high - low)[:, None]
+    pick = rows[:, None], at
+    runs_on = np.zeros(rows.size, np.bool_)
+    runs_on[newest] = True
+    return Paths(
+        kind=paths.kind[rows],
+        machine=paths.machine[rows],
+        start_u=paths.start_u[rows],
+        start_known=paths.start_known[rows] & ~begun,
+        meter_known=paths.meter_known[rows] | begun,
+        count=high - low,
+        step_h=np.where(inside[:, :, None], paths.step_h[pick], 0.0),
+        wear=np.where(inside, paths.wear[pick], 0.0),
+        wear_u=np.where(inside, paths.wear_u[pick], 1.0),
+        tail_h=np.where(runs_on[:, None], paths.tail_h[rows], 0.0),
+        may_be_first=paths.may_be_first[rows] & ~begun,
+    )
+
+
+def believe_split(
+    before: Beliefs, constants: Constants, habits: Habits, grid: Grid
+) -> tuple[Beliefs, Split] | None:
+    """Beliefs of the machines with parts changed without a record, likely changes taken for facts.
+
+    Parameters
+    ----------
+    before : Beliefs
+        Beliefs of all parts as recorded.
+    constants : Constants
+        The same sets.
+    habits : Habits
+        How often records leave something out.
+    grid : Grid
+        Offsets to compute on.
+
+    Returns
+    -------
+    tuple of Beliefs and Split, or None
+        None where no change is likely.
+
+    References
+    ----------
+    See docs/explanation/outlook.md.
+    """
+    if not habits.unrecorded:
+        return None
+    split = split_at_changes(before.paths, change_chances(before))
+    return None if split is None else (believe(split.paths, constants, habits, None, grid), split)
