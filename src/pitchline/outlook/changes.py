@@ -64,7 +64,7 @@ def split_at_changes(paths: Paths, chances: FloatArray) -> Split | None:
     paths : Paths
         n parts.
     chances : ndarray, shape (n, r)
-        As from change_chances.
+        Chances as from change_chances [1].
 
     Returns
     -------

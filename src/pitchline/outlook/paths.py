@@ -103,6 +103,8 @@ class Paths:
         Readings and their standard uncertainty [1]; 0 and 1 where padded.
     tail_h : ndarray, shape (n, g)
         Hours from the last reading to now [h].
+    may_be_first : ndarray, shape (n,)
+        As in PartLife.
 
     References
     ----------
@@ -154,7 +156,7 @@ class Paths:
 
     @property
     def group(self) -> IntArray:
-        """Machine of each part, counted from 0 without gaps."""
+        """Machine of each part, counted from 0 without gaps, shape (n,)."""
         return np.cumsum(np.r_[0, (np.diff(self.machine) > 0).astype(np.int64)])
 
     @property

@@ -161,7 +161,6 @@ def test_points_out_of_order_are_refused_with_the_point(between, shape):
         (grouser(root_width_m=0.008), "width at tip and root"),
         (grouser(between=((0.040, 0.3),)), "points between"),
         (bush(limit_m=0.029), "limit"),
-        (rail(new_m=math.inf), "limit"),
     ],
 )
 def test_shapes_that_do_not_suit_are_refused(limit, field):
