@@ -5,7 +5,7 @@ import zipfile
 from collections.abc import Iterable
 from pathlib import Path, PurePosixPath
 
-from pitchline.exchange.fleet_layout import TABLES, Telling, raise_all
+from pitchline.exchange.fleet_layout import TABLES, raise_all
 from pitchline.exchange.gathering import Gathering, refuse
 from pitchline.exchange.zip_guard import LARGEST_RATIO, SMALL_MEMBER
 from pitchline.trade.errors import InputError
@@ -49,7 +49,9 @@ def table_files(source: Path, folder: Path) -> dict[str, Path]:
         elif source.is_file():
             files = _unpacked(source, folder, gathering)
         else:
-            raise refuse(source.name, "fleet", "nothing of that name", "a folder or a zip", "Check name and folder.")
+            raise refuse(
+                source.name, "fleet", "nothing of that name", "a folder or a zip", "Check name and folder."
+            )
     except (OSError, ValueError) as error:
         seen = getattr(error, "strerror", None) or "a name that cannot be used"
         step = "Check name and permissions."

@@ -91,7 +91,9 @@ def _has_columns(header: tuple[str, ...], layout: TableLayout, telling: Telling)
     twice = [name for name in layout.columns if header.count(name) > 1]
     extra = [name for name in header if name not in layout.columns][:MOST_COLUMNS]
     for name in missing:
-        telling.add(name, "no such column", f"the columns {', '.join(layout.columns)}", hint(name, extra, "Add it."), 1)
+        telling.add(
+            name, "no such column", f"the columns {', '.join(layout.columns)}", hint(name, extra, "Add it."), 1
+        )
     for name in twice:
         telling.add(name, "the same column twice", "each column once", "Delete one of the two.", 1)
     return not missing and not twice
@@ -113,7 +115,9 @@ def _csv(table: CsvTable, layout: TableLayout, telling: Telling) -> Iterator[Pie
         for batch in reader:
             logical = np.arange(read, read + batch.num_rows, dtype=np.int64)
             read += batch.num_rows
-            yield _without_blanks(Piece(rows_of(logical, skipped), dict(zip(layout.columns, batch.columns, strict=True))))
+            yield _without_blanks(
+                Piece(rows_of(logical, skipped), dict(zip(layout.columns, batch.columns, strict=True)))
+            )
 
 
 def _has_rows(table: CsvTable) -> bool:

@@ -176,7 +176,9 @@ def _with_header(path: Path, file: str, wanted: tuple[str, ...]) -> CsvTable:
         seen = "an empty first row" if not line.strip() else "a first row without an end"
         raise refuse(file, "header", seen, "the column names in the first row", "Put the column names there.", 1)
     text = line.decode("utf-8", "replace").rstrip("\r")
-    headers = {each: tuple(cell.strip() for cell in next(csv.reader([text], delimiter=each))) for each in DELIMITERS}
+    headers = {
+        each: tuple(cell.strip() for cell in next(csv.reader([text], delimiter=each))) for each in DELIMITERS
+    }
     best = max(DELIMITERS, key=lambda each: (len(set(headers[each]) & set(wanted)), len(headers[each])))
     return CsvTable(path, start, best, headers[best])
 

@@ -86,7 +86,12 @@ class PriceList:
     source: str = ""
 
     def __post_init__(self) -> None:
-        if not (len(self.currency) == 3 and self.currency.isascii() and self.currency.isupper()):
+        if not (
+            len(self.currency) == 3
+            and self.currency.isascii()
+            and self.currency.isalpha()
+            and self.currency.isupper()
+        ):
             raise NotAllowedError("currency", self.currency, "three capital letters, such as EUR")
         if not (math.isfinite(self.labour_per_h) and self.labour_per_h >= 0):
             raise NotAllowedError("labour rate", self.labour_per_h, "0 or more")

@@ -245,7 +245,7 @@ def removed_at_h(
 
     Parameters
     ----------
-    machine, position : array_like, shape (n,)
+    machine, position : array_like of int or str, shape (n,)
         Numbers or words of machine and position.
     part_no : array_like of int, shape (n,)
         Which part it was in that position, rising.

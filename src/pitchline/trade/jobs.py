@@ -160,7 +160,8 @@ def cautions_of(job: JobKind, part: PartKind) -> tuple[Caution, ...]:
         PartKind.SHOE,
         PartKind.PAD,
     ):
-        return (*adjuster, Caution.MOVING_TRACK)
+        shoes = (Caution.HEAVY_PARTS,) if job is JobKind.RESHOE else ()
+        return (*adjuster, Caution.MOVING_TRACK, *shoes)
     if job is JobKind.INVESTIGATE:
         return (*adjuster, Caution.MOVING_TRACK)
     if part in (PartKind.IDLER, PartKind.TRACK_ADJUSTER):

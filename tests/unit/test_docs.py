@@ -1,0 +1,178 @@
+"""The docs keep up with the code: every word is decided, every table is true, every link and command leads somewhere."""
+
+import argparse
+import json
+import re
+from pathlib import Path
+
+import pytest
+
+from pitchline.cli import _parser
+from pitchline.exchange.machine_file import machine_from_json, machine_schema
+from pitchline.trade.calls import Call
+from pitchline.trade.dossier import LineShape
+from pitchline.trade.findings import CONSEQUENCES, FindingKind, Severity
+from pitchline.trade.jobs import CAUTIONS, Caution, JobKind
+from pitchline.trade.machine import MachineKind
+from pitchline.trade.measurands import MEASURANDS, Measurand
+from pitchline.trade.parts import PARTS, PartKind
+from pitchline.trade.readings import DEFAULT_TOOLS
+
+ROOT = Path(__file__).parents[2]
+DOCS = ROOT / "docs"
+PAGES = sorted([*ROOT.glob("*.md"), *DOCS.rglob("*.md")])
+LINK = re.compile(r"(?<!`)!?\[[^\]]*\]\(([^)\s]+)\)")
+SOURCE = ROOT / "src" / "pitchline"
+
+
+def page(name):
+    return (DOCS / name).read_text(encoding="utf-8")
+
+
+def names(path):
+    return path.relative_to(ROOT).as_posix()
+
+
+def tables():
+    """What each generated table has to say, by page and mark."""
+    yard_calls = ["| Finding | slight | marked | severe | because |", "|---|---|---|---|---|"]
+    parts = ["| Finding | Key | Seen on | Job when slight | Job when worse |", "|---|---|---|---|---|"]
+    for kind in FindingKind:
+        leads = CONSEQUENCES[kind]
+        calls = " | ".join(call.value for call in leads.calls)
+        yard_calls.append(f"| {kind.label} | {calls} | {leads.because} |")
+        seen_on = ", ".join(PARTS[part].plural for part in leads.parts)
+        parts.append(f"| {kind.label} | `{kind}` | {seen_on} | {leads.slight_job.label} | {leads.job.label} |")
+    tools = ["| Name | Tool | Resolution | Permitted error | Repeatability |", "|---|---|---|---|---|"]
+    for tool in DEFAULT_TOOLS.values():
+        sizes = (tool.resolution_m, tool.limit_m, tool.repeatability_m)
+        figures = " | ".join(f"{size * 1e3:g} mm" for size in sizes)
+        tools.append(f"| `{tool.name}` | {tool.label} | {figures} |")
+    cautions = ["| Caution | What to do and not to do | Source |", "|---|---|---|"]
+    cautions += [f"| {words.title} | {words.text} | {words.source} |" for words in CAUTIONS.values()]
+    return {
+        ("explanation/calls.md", "calls"): yard_calls,
+        ("reference/findings.md", "findings"): parts,
+        ("reference/tools.md", "tools"): tools,
+        ("explanation/safety.md", "cautions"): cautions,
+    }
+
+
+@pytest.mark.parametrize(("name", "mark"), list(tables()))
+def test_table_says_what_the_code_says(name, mark):
+    stands = re.search(rf"<!-- {mark}:begin[^>]*-->\n(.*?)\n?<!-- {mark}:end -->", page(name), re.DOTALL)
+    assert stands is not None
+    wanted = "\n".join(tables()[name, mark])
+    assert stands[1] == wanted, f"\n{name} should hold:\n{wanted}"
+
+
+@pytest.mark.parametrize("word", [*Measurand, *PartKind, *FindingKind, *Severity, *JobKind, *Call, *Caution])
+def test_glossary_decides_every_word_by_its_key(word):
+    assert re.search(rf"^\|.*`{word.value}`.*\|$", page("glossary.md"), re.MULTILINE)
+
+
+@pytest.mark.parametrize(
+    ("key", "label"),
+    [
+        *((measurand.value, words.label) for measurand, words in MEASURANDS.items()),
+        *((part.value, words.singular) for part, words in PARTS.items()),
+        *((word.value, word.label) for kind in (FindingKind, JobKind) for word in kind),
+        *((caution.value, words.title) for caution, words in CAUTIONS.items()),
+    ],
+)
+def test_glossary_and_code_use_the_same_word(key, label):
+    plural_in_code = {"bushes": "bush", "shoes": "shoe", "rubber pads": "rubber pad", "guards": "guard"}
+    rows = re.findall(
+        rf"^\| (.+?) \| `{key}` \|", page("glossary.md"), re.MULTILINE
+    )  # a part and a caution may share a key
+    assert plural_in_code.get(label, label) in rows
+
+
+def test_glossary_names_every_machine():
+    assert [kind.label for kind in MachineKind if kind.label not in page("glossary.md")] == []
+
+
+@pytest.mark.parametrize("path", PAGES, ids=names)
+def test_relative_links_resolve(path):
+    text = re.sub(r"```.*?```", "", path.read_text(encoding="utf-8"), flags=re.DOTALL)
+    links = [link for link in LINK.findall(text) if not re.match(r"[a-z]+:|#", link)]
+    assert [link for link in links if not (path.parent / link.split("#")[0]).exists()] == []
+
+
+def commands(parser):
+    """Each command of the command line, with its options."""
+    (found,) = [action for action in parser._actions if isinstance(action, argparse._SubParsersAction)]
+    return {name: set(sub._option_string_actions) for name, sub in found.choices.items()}
+
+
+def shell_lines(text):
+    """Lines that call pitchline: in shell blocks, in indented blocks, and in code between ticks."""
+    blocks = "\n".join(
+        re.findall(r"```sh\n(.*?)```", text, re.DOTALL) + re.findall(r"^    \S.*$", text, re.MULTILINE)
+    )
+    inline = "\n".join(re.findall(r"`((?:\.venv/bin/)?pitchline [^`\n]+)`", text))
+    calls = re.findall(r"^\s*(?:\.venv/bin/)?pitchline (.+)$", blocks + "\n" + inline, re.MULTILINE)
+    return [call.split("#")[0].split() for call in calls]
+
+
+@pytest.mark.parametrize("path", PAGES, ids=names)
+def test_commands_named_in_docs_exist_with_their_options(path):
+    known = commands(_parser())
+    for words in shell_lines(path.read_text(encoding="utf-8")):
+        command = words[0].rstrip(":,.")
+        assert command in known or command.startswith("--"), f"pitchline {' '.join(words)}"
+        options = {word.split("=")[0] for word in words[1:] if word.startswith("--")}
+        assert options <= known.get(command, set()), f"pitchline {' '.join(words)}"
+
+
+def test_how_to_judge_names_every_option_of_judging():
+    text = page("howto/judge-a-machine.md")
+    missing = commands(_parser())["judge"] - {"-h", "--help"}
+    assert {option for option in missing if option not in text} == set()
+
+
+def test_examples_of_limits_read_and_keys_are_known():
+    """The how-to's entries, put into the reference page's machine, are read as they stand."""
+    (whole,) = re.findall(r"```json\n(.*?)```", page("reference/machine-file.md"), re.DOTALL)
+    machine, text = json.loads(whole), page("howto/enter-your-limits.md")
+    entries = [json.loads(block) for block in re.findall(r"```json\n(.*?)```", text, re.DOTALL)]
+    machine["limits"] = [entry for entry in entries if "limit" in entry]
+    machine["bands"] = [entry for entry in entries if "least" in entry]
+    read = machine_from_json(json.dumps(machine), "how-to")
+    assert (len(read.limits), len(read.bands)) == (2, 1)
+    named = set(re.findall(r"^\| `(\w+)` \|", text, re.MULTILINE))
+    assert named
+    assert named <= set(machine_schema()["$defs"]["LimitEntry"]["properties"])
+    assert [shape.value for shape in LineShape if f"`{shape.value}`" not in text] == []
+
+
+def test_make_targets_named_in_docs_exist():
+    targets = set(re.findall(r"^([a-z]+):", (ROOT / "Makefile").read_text(encoding="utf-8"), re.MULTILINE))
+    for path in PAGES:
+        named = re.findall(r"(?:`|^\s*)make ([a-z]+)(?:`|\s)", path.read_text(encoding="utf-8"), re.MULTILINE)
+        assert set(named) <= targets, names(path)
+
+
+def test_architecture_names_every_room_and_no_other():
+    listed = set(re.findall(r"^\| `([a-z]+)(?:/|\.py)` \|", page("architecture.md"), re.MULTILINE))
+    rooms = {path.stem for path in SOURCE.iterdir() if not path.name.startswith("_")}
+    assert listed == rooms
+
+
+def test_import_order_on_the_page_is_the_one_that_is_checked():
+    (order,) = re.findall(r"^    (cli → .+)$", page("architecture.md"), re.MULTILINE)
+    settings = (ROOT / "pyproject.toml").read_text(encoding="utf-8")
+    (layers,) = re.findall(r"^layers = \[\n(.*?)\n\]", settings, re.MULTILINE | re.DOTALL)
+    assert order.split(" → ") == re.findall(r'"([^"]+)"', layers)
+
+
+@pytest.mark.parametrize("path", PAGES, ids=names)
+def test_files_named_on_a_page_are_there(path):
+    text = path.read_text(encoding="utf-8")
+    room_files = re.findall(
+        r"`((?:trade|wear|outlook|stops|money|judge|exchange|papers|demo)/[a-z_]+\.(?:py|json))`", text
+    )
+    root_files = re.findall(r"`((?:tests|docs|scripts|bench|src)/[\w/.-]+)`", text)
+    missing = [name for name in room_files if not (SOURCE / name).exists()]
+    missing += [name for name in root_files if not (ROOT / name).exists()]
+    assert missing == []
