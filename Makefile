@@ -17,7 +17,7 @@ check: .venv/test.done         ## style, types, imports
 	$(BIN)/lint-imports
 
 unit: .venv/test.done          ## all tests, warnings are errors
-	$(BIN)/python -m pytest -n 2
+	$(BIN)/python -m pytest -n 2 --dist loadfile
 
 bench: .venv/test.done         ## timings, as ratios where there is something to compare with
 	$(BIN)/python bench/judge.py

@@ -1,11 +1,17 @@
 """Fixtures every test may use: one invented machine, and ways to change it."""
 
+import csv
 import datetime as dt
+from collections import defaultdict
 from dataclasses import replace
+from itertools import pairwise
+from pathlib import Path
 
+import numpy as np
 import pytest
 
 from pitchline.money.prices import PriceLine, PriceList
+from pitchline.outlook.paths import GROUNDS, PartLife, stack
 from pitchline.trade.dossier import Dossier, Event, Limit, PartEvent, Utilisation
 from pitchline.trade.jobs import JobKind
 from pitchline.trade.machine import Machine, MachineKind, RunningGear, SprocketGaps, TrackKind
@@ -124,3 +130,92 @@ def prices():
         PriceLine(JobKind.REFIT_BOLTS, PartKind.SHOE, 2.0, 3.0, 4.0, 0.05, per="piece"),
     )
     return PriceList("EUR", 50.0, lines, "invented")
+
+
+FOLDER = Path(__file__).parent / "data" / "fleet-sample"
+
+
+def rows(name):
+    with (FOLDER / name).open(encoding="utf-8", newline="") as file:
+        return list(csv.DictReader(file))
+
+
+class Fleet:
+    """The sample's tables, by machine."""
+
+    def __init__(self):
+        self.parts, self.spans, self.readings = defaultdict(list), defaultdict(list), defaultdict(list)
+        for row in rows("parts.csv"):
+            self.parts[row["machine"]].append(row)
+        for row in rows("grounds.csv"):
+            self.spans[row["machine"]].append((float(row["from_h"]), float(row["to_h"]), int(row["ground"])))
+        for row in rows("readings.csv"):
+            key = (row["machine"], row["position"], row["part_no"])
+            self.readings[key].append((float(row["meter_h"]), float(row["wear_mm"]), float(row["u_mm"])))
+        self.truth = {(row["machine"], row["position"]): row for row in rows("truth.csv")}
+        self.kinds = sorted({row["kind"] for parts in self.parts.values() for row in parts})
+        self.lives_h = self._lives_h()
+
+    def _lives_h(self):
+        logs = defaultdict(list)
+        kind_of = {(m, row["position"]): row["kind"] for m, parts in self.parts.items() for row in parts}
+        for place, row in self.truth.items():
+            logs[kind_of[place]].append(-float(row["log_rate_frac_per_h"]))
+        return np.array([np.exp(np.mean(logs[kind])) for kind in self.kinds])
+
+    def hours(self, machine, from_h, to_h):
+        hours = np.zeros(GROUNDS)
+        for start, end, ground in self.spans[machine]:
+            hours[ground] += max(0.0, min(to_h, end) - max(from_h, start))
+        return hours
+
+    def life(self, row, now_h):
+        machine, allowance = row["machine"], float(row["allowance_mm"])
+        known = row["fitted_h"] != ""
+        read = sorted(self.readings[machine, row["position"], row["part_no"]])
+        marks = [float(row["fitted_h"]) if known else 0.0, *(hours for hours, _, _ in read)]
+        steps = [self.hours(machine, a, b) for a, b in pairwise(marks)]
+        return PartLife(
+            self.kinds.index(row["kind"]),
+            float(row["u_new_mm"]) / allowance,
+            known,
+            True,
+            np.array(steps).reshape(-1, GROUNDS),
+            np.array([wear / allowance for _, wear, _ in read]),
+            np.array([u / allowance for _, _, u in read]),
+            self.hours(machine, marks[-1], now_h),
+        )
+
+    def paths(self):
+        """All parts as paths, the ground each works on now, and whether it is the newest of its position."""
+        lives, machine, ground, newest = [], [], [], []
+        for number, (name, parts) in enumerate(self.parts.items()):
+            first = self.truth[name, parts[0]["position"]]
+            last = {}
+            for row in parts:
+                last[row["position"]] = max(last.get(row["position"], -1), int(row["part_no"]))
+            lives += [self.life(row, float(first["last_meter_h"])) for row in parts]
+            newest += [int(row["part_no"]) == last[row["position"]] for row in parts]
+            machine += [number] * len(parts)
+            ground += [int(first["ground_now"])] * len(parts)
+        return stack(lives, machine), np.array(ground), np.array(newest)
+
+    def truth_rows(self):
+        """The truth of each part's position, by column, in the order of the paths."""
+        found = [self.truth[row["machine"], row["position"]] for parts in self.parts.values() for row in parts]
+        return {column: np.array([float(row[column]) for row in found]) for column in found[0]}
+
+    def ground_effects(self):
+        """Mean log of remaining wear over remaining hours, less the log rate, of each ground worked on now."""
+        effects = [[] for _ in range(GROUNDS)]
+        for row in self.truth.values():
+            if row["past_limit"] == "0" and float(row["hours_left"]) > 300:
+                pace = np.log((1 - float(row["wear_frac_now"])) / float(row["hours_left"]))
+                effects[int(row["ground_now"])].append(pace - float(row["log_rate_frac_per_h"]))
+        return np.array([np.mean(effect) for effect in effects])
+
+
+@pytest.fixture(scope="session")
+def sample_fleet():
+    """A simulated fleet of 300 machines, made outside this project's code; see tests/data/fleet-sample."""
+    return Fleet()
