@@ -3,27 +3,37 @@
 import argparse
 import datetime as dt
 import json
+import os
 import shutil
 import sys
 from collections.abc import Sequence
 from pathlib import Path
 
 from rich.console import Console
+from rich.table import Table
 
 from pitchline import __version__
 from pitchline.demo.files import write_yard
 from pitchline.demo.yard import build_yard
+from pitchline.exchange.learned_file import read_learned, write_learned
 from pitchline.exchange.machine_file import machine_schema, read_machine
 from pitchline.exchange.prices_file import read_prices
 from pitchline.exchange.safe_write import write_whole
 from pitchline.exchange.sheet import read_sheet, sheet_rows, with_walk_rounds, write_sheet
 from pitchline.exchange.verdict_json import verdict_json
+from pitchline.fleet.audit_run import run_audit
+from pitchline.fleet.progress import bar
+from pitchline.fleet.run import run_outlook
+from pitchline.fleet.summary import FleetSummary
 from pitchline.judge import judge
+from pitchline.outlook.learned import Learned
+from pitchline.papers.audit_plot import audit_svg
+from pitchline.papers.audit_words import audit_words
 from pitchline.papers.paper import verdict_pdf
 from pitchline.papers.screen import verdict_screen
 from pitchline.papers.sheet_paper import sheet_pdf
 from pitchline.trade.errors import InputError, NotAllowedError, Problem
-from pitchline.trade.units import UnitSystem
+from pitchline.trade.units import UnitSystem, show_hours
 from pitchline.verdict import Verdict
 
 NOT_USABLE = 2
@@ -90,6 +100,7 @@ def _parser() -> argparse.ArgumentParser:
         metavar="DATE",
         help="day to judge for, YYYY-MM-DD; the last walk-round's if left out",
     )
+    judging.add_argument("--constants", type=Path, metavar="FILE", help="constants learned from the yard's fleet")
     judging.add_argument("--json", action="store_true", help="print the verdict as JSON instead of the screen")
     judging.add_argument("--pdf", type=Path, metavar="OUT.pdf", help="write the paper too")
     _add_units(judging)
@@ -114,6 +125,33 @@ def _parser() -> argparse.ArgumentParser:
     _add_units(demo)
     demo.set_defaults(run=_demo)
 
+    fleet = commands.add_parser("outlook", help="hours left for every part of a whole fleet, from its tables")
+    fleet.add_argument("tables", type=Path, metavar="FOLDER_OR_ZIP", help="the fleet tables, CSV or Parquet")
+    fleet.add_argument(
+        "--constants", type=Path, metavar="FILE", help="start from saved constants instead of learning them"
+    )
+    fleet.add_argument(
+        "--save-constants", type=Path, metavar="FILE", help="keep what was learned, for other runs and for judge"
+    )
+    fleet.add_argument("--out", type=Path, metavar="FILE", help="table to write, .csv or .parquet")
+    fleet.add_argument(
+        "--ground",
+        type=int,
+        metavar="G",
+        help="ground class of the hours to come, 0 to 4; each machine's last if left out",
+    )
+    fleet.add_argument(
+        "--cores", type=int, default=os.cpu_count() or 1, metavar="N", help="processes to compute with"
+    )
+    fleet.add_argument(
+        "--chunk", type=int, default=256, metavar="N", help="machines held in memory at a time in each process"
+    )
+    fleet.add_argument(
+        "--audit", action="store_true", help="say how well earlier walk-rounds predicted later ones"
+    )
+    fleet.add_argument("--plot", type=Path, metavar="FILE.svg", help="draw the audit too")
+    fleet.set_defaults(run=_outlook)
+
     schema = commands.add_parser("schema", help="print the JSON Schema of the machine file")
     schema.set_defaults(run=_schema)
     return parser
@@ -135,7 +173,8 @@ def _date(text: str) -> dt.date:
 def _judge(asked: argparse.Namespace) -> None:
     if asked.pdf is not None and asked.pdf.suffix.lower() != ".pdf":
         raise NotAllowedError("--pdf", asked.pdf.name, "a file name ending in .pdf", "Change the ending.")
-    verdict = _verdict(asked.machine, asked.sheet, asked.prices, asked.as_of, asked.units)
+    learned = read_learned(asked.constants) if asked.constants is not None else None
+    verdict = _verdict(asked.machine, asked.sheet, asked.prices, asked.as_of, asked.units, learned)
     if asked.pdf is not None:
         write_whole(asked.pdf, verdict_pdf(verdict, asked.units))
     if asked.json:
@@ -147,7 +186,12 @@ def _judge(asked: argparse.Namespace) -> None:
 
 
 def _verdict(
-    machine: Path, sheets: list[Path], prices: Path | None, as_of: dt.date | None, units: UnitSystem
+    machine: Path,
+    sheets: list[Path],
+    prices: Path | None,
+    as_of: dt.date | None,
+    units: UnitSystem,
+    learned: Learned | None = None,
 ) -> Verdict:
     problems: list[Problem] = []
     dossier = read_machine(machine)
@@ -163,7 +207,7 @@ def _verdict(
         problems += error.problems
     if problems:
         raise InputError(tuple(problems))
-    return judge(with_walk_rounds(dossier, tuple(rounds)), price_list, as_of, units)
+    return judge(with_walk_rounds(dossier, tuple(rounds)), price_list, as_of, units, learned=learned)
 
 
 def _show(verdict: Verdict, units: UnitSystem) -> None:
@@ -208,7 +252,45 @@ def _demo(asked: argparse.Namespace) -> None:
     _show(verdict, asked.units)
     print(f"Demo yard, {len(yard.machines)} machines, all invented: {out}")
     print(f"Paper: {paper}\nThe same as JSON: {figures}")
-    print(f"Again by hand: pitchline judge {machine} --sheet {sheet} --prices {prices} --pdf paper.pdf")
+    print(f"Again by hand: {_called_as()} judge {machine} --sheet {sheet} --prices {prices} --pdf paper.pdf")
+
+
+def _outlook(asked: argparse.Namespace) -> None:
+    learned = read_learned(asked.constants) if asked.constants is not None else None
+    with bar() as report:
+        if asked.audit:
+            found = run_audit(asked.tables, learned, report)
+            if asked.plot is not None:
+                write_whole(asked.plot, audit_svg(found).encode())
+        else:
+            outlook = run_outlook(asked.tables, asked.out, learned, asked.ground, asked.cores, asked.chunk, report)
+    if asked.audit:
+        print("\n".join(audit_words(found)))
+        return
+    if asked.save_constants is not None:
+        write_learned(outlook.learned, asked.save_constants, asked.tables.name)
+    _show_fleet(outlook.summary)
+
+
+def _show_fleet(summary: FleetSummary) -> None:
+    print(f"{summary.machines:,} machines, {summary.positions:,} parts now fitted, {summary.readings:,} readings.")
+    print(
+        f"Past the limit more likely than not: {summary.past_limit:,}. Something suspected: {summary.suspected:,}."
+    )
+    table = Table("machine", "position", "kind", "side", "1 in 10 by", "middle", "9 in 10 by", title="Due first")
+    for part in summary.due_first[:10]:
+        hours = (part.hours_left_p10, part.hours_left_p50, part.hours_left_p90)
+        table.add_row(part.machine, part.position, part.kind, part.side, *(show_hours(one) for one in hours))
+    Console(highlight=False).print(table)
+
+
+def _called_as() -> str:
+    """The command as it was called, so that a line printed can be typed again."""
+    called = Path(sys.argv[0])
+    try:
+        return str(called.relative_to(Path.cwd()))
+    except ValueError:
+        return "pitchline"
 
 
 def _schema(asked: argparse.Namespace) -> None:

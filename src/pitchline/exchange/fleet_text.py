@@ -46,7 +46,7 @@ class CsvTable:
 
 
 class _Scan:
-    """What one run through a file's bytes finds: is it UTF-8, are its line ends ours, are its quotes closed?"""
+    """What one run through a file's bytes finds of its encoding, its line ends and its quotes."""
 
     def __init__(self) -> None:
         self.utf8 = True

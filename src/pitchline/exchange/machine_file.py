@@ -6,6 +6,7 @@ from typing import Any
 
 from pitchline.exchange.entries import Entries
 from pitchline.exchange.gathering import Gathering, refuse
+from pitchline.exchange.json_in import loaded
 from pitchline.exchange.machine_in import dossier_from
 from pitchline.exchange.machine_model import FORMAT, MachineFile
 from pitchline.exchange.machine_out import file_of
@@ -69,27 +70,6 @@ def machine_json(dossier: Dossier) -> str:
     return json.dumps(file_of(dossier), indent=2, ensure_ascii=False, allow_nan=False) + "\n"
 
 
-def _loaded(text: str, gathering: Gathering) -> Any:
-    """The text as JSON values; a key given twice is noted."""
-
-    def object_of(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
-        keys = [key for key, _ in pairs]
-        for key in sorted({key for key in keys if keys.count(key) > 1} if len(set(keys)) < len(keys) else ()):
-            gathering.add(key, "the same key twice in one entry", "each key once", "Delete one of the two.")
-        return dict(pairs)
-
-    try:
-        return json.loads(text, object_pairs_hook=object_of)
-    except json.JSONDecodeError as error:
-        seen = text[error.pos : error.pos + 20].split("\n")[0] or "the end of the file"
-        field = f"JSON, line {error.lineno}, column {error.colno}"
-        allowed = f"JSON ({error.msg[0].lower()}{error.msg[1:]})"
-        raise refuse(gathering.file, field, seen, allowed, "Mend the file there.", error.lineno) from None
-    except (RecursionError, ValueError):
-        seen = "brackets nested too deep, or a number with too many digits"
-        raise refuse(gathering.file, "JSON", seen, "a machine file", "Mend the file.") from None
-
-
 def machine_from_json(text: str, file: str) -> Dossier:
     """The machine a text tells of.
 
@@ -115,7 +95,7 @@ def machine_from_json(text: str, file: str) -> Dossier:
     Our own format; see docs/reference/machine-file.md.
     """
     gathering = Gathering(file)
-    raw = _loaded(text, gathering)
+    raw = loaded(text, gathering, "a machine file")
     if not isinstance(raw, dict):
         raise refuse(file, "file", f"a {type(raw).__name__}", "one object in braces", "Start from an example.")
     if raw.get("format") != FORMAT:

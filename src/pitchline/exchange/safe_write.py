@@ -3,9 +3,12 @@
 import contextlib
 import os
 import secrets
+from collections.abc import Iterator
 from pathlib import Path
+from typing import BinaryIO
 
 from pitchline.exchange.gathering import refuse
+from pitchline.trade.errors import InputError
 
 
 def write_whole(path: Path, content: bytes) -> None:
@@ -27,19 +30,65 @@ def write_whole(path: Path, content: bytes) -> None:
     ----------
     Our own: a temporary file beside the target, then one rename.
     """
-    target = Path(os.path.realpath(path))
-    beside = target.with_name(f".{target.name[:100]}.{secrets.token_hex(4)}.part")
-    try:
-        handle = os.open(beside, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o666)
-        with os.fdopen(handle, "wb") as stream:
+    with open_whole(path) as stream:
+        try:
             stream.write(content)
-            stream.flush()
-            os.fsync(stream.fileno())
-        beside.replace(target)
+        except OSError as error:
+            raise not_writable(path, error) from None
+
+
+def not_writable(path: Path, error: Exception) -> InputError:
+    """The error for a file that cannot be written."""
+    seen = getattr(error, "strerror", None) or "a name that cannot be used"
+    allowed = "a file in a folder that can be written to"
+    return refuse(path.name, "file to write", seen, allowed, "Choose another place.")
+
+
+@contextlib.contextmanager
+def open_whole(path: Path) -> Iterator[BinaryIO]:
+    """A stream to write to; when all goes well the file holds what was written, else what it held before.
+
+    Parameters
+    ----------
+    path : Path
+        The file, new or replaced.
+
+    Yields
+    ------
+    BinaryIO
+        The stream; errors of writing to it are the caller's.
+
+    Raises
+    ------
+    InputError
+        The folder is missing or may not be written to, or the path is a folder.
+
+    References
+    ----------
+    Our own: a temporary file beside the target, then one rename.
+    """
+    try:
+        target = Path(os.path.realpath(path))
+        beside = target.with_name(f".{target.name[:100]}.{secrets.token_hex(4)}.part")
+        stream = os.fdopen(os.open(beside, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o666), "wb")
     except (OSError, ValueError) as error:
-        with contextlib.suppress(OSError, ValueError):
+        raise not_writable(path, error) from None
+    try:
+        with stream:
+            yield stream
+            _settle(stream, path)
+        try:
+            beside.replace(target)
+        except OSError as error:
+            raise not_writable(path, error) from None
+    finally:
+        with contextlib.suppress(OSError):
             beside.unlink(missing_ok=True)
-        seen = getattr(error, "strerror", None) or "a name that cannot be used"
-        raise refuse(
-            path.name, "file to write", seen, "a file in a folder that can be written to", "Choose another place."
-        ) from None
+
+
+def _settle(stream: BinaryIO, path: Path) -> None:
+    try:
+        stream.flush()
+        os.fsync(stream.fileno())
+    except OSError as error:
+        raise not_writable(path, error) from None

@@ -79,7 +79,29 @@ def _not_text(file: str, seen: str) -> InputError:
 
 
 def encoding_of(raw: bytes, file: str) -> str:
-    """The encoding: by its mark, else UTF-8, else UTF-16 by its zero bytes, else Windows-1252 if it looks like text."""
+    """The encoding: by its mark, else UTF-8, else UTF-16 by its zero bytes, else Windows-1252 if it looks like text.
+
+    Parameters
+    ----------
+    raw : bytes
+        What the file holds, or its beginning.
+    file : str
+        File name for the error.
+
+    Returns
+    -------
+    str
+        A name Python knows.
+
+    Raises
+    ------
+    InputError
+        The content is binary.
+
+    References
+    ----------
+    Our own order: byte-order mark, UTF-8, UTF-16, Windows-1252.
+    """
     for mark, encoding in _MARKS:
         if raw.startswith(mark):
             return encoding

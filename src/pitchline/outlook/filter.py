@@ -44,8 +44,8 @@ class Habits:
     original: float = 0.8
     past_limit: float = 0.1
     unrecorded: float = 0.01
-    far_off: float = 0.02
-    far_times: float = 5.0
+    far_off: float = 0.005
+    far_times: float = 8.0
 
 
 NOTHING_HIDDEN = Habits(0.0, 0.0, 0.0, 0.0)

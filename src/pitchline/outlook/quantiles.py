@@ -66,9 +66,9 @@ def _by_interpolation(
     """Hours at the wanted scores from chances at some places, and whether the places span them."""
     reached = against.chance(to_hours(places.astype(against.rate.dtype))).astype(np.float64)
     scores = ndtri(np.clip(reached, _SURE, 1 - _SURE))
-    return to_hours(_interpolated(scores, places, wanted)), _spanned(
-        scores, wanted, starts_at_nothing=to_hours is _as_it_is
-    )
+    found, between = _interpolated(scores, places, wanted)
+    spanned = _spanned(scores, wanted, starts_at_nothing=to_hours is _as_it_is)
+    return to_hours(found), spanned & between
 
 
 def _plain_hours(against: Crossing) -> tuple[FloatArray, FloatArray]:
@@ -102,8 +102,8 @@ def _spanned(scores: FloatArray, wanted: FloatArray, starts_at_nothing: bool) ->
     return np.asarray(begun & (scores[:, -1] > wanted[-1]) & steep)
 
 
-def _interpolated(scores: FloatArray, places: FloatArray, wanted: FloatArray) -> FloatArray:
-    """Place at each wanted score, by the cubic through the four points about it."""
+def _interpolated(scores: FloatArray, places: FloatArray, wanted: FloatArray) -> tuple[FloatArray, BoolArray]:
+    """Place at each wanted score by the cubic through the four points about it, and whether it stays between its two."""
     above = (scores[:, :, None] < wanted[None, None, :]).sum(axis=1)
     first = np.clip(above - 2, 0, scores.shape[1] - 4)
     at = first[:, :, None] + np.arange(4)
@@ -117,4 +117,9 @@ def _interpolated(scores: FloatArray, places: FloatArray, wanted: FloatArray) ->
                 apart = x[:, :, one] - x[:, :, other]
                 term *= (wanted - x[:, :, other]) / np.where(apart == 0, 1.0, apart)
         found += term
-    return np.clip(found, places[:, :1], places[:, -1:])
+    most = scores.shape[1] - 1
+    row = np.arange(scores.shape[0])[:, None]
+    low, high = places[row, np.clip(above - 1, 0, most)], places[row, np.clip(above, 0, most)]
+    inside = np.clip(found, low, high)
+    between = (above == 0) | (np.abs(found - inside) <= 1e-9 * np.abs(high))
+    return inside, np.asarray(between.all(axis=1))

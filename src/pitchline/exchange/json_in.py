@@ -1,0 +1,51 @@
+"""JSON text in, with its faults told by line."""
+
+import json
+from typing import Any
+
+from pitchline.exchange.gathering import Gathering, refuse
+
+
+def loaded(text: str, gathering: Gathering, allowed: str) -> Any:
+    """A text as JSON values.
+
+    Parameters
+    ----------
+    text : str
+        What the file says.
+    gathering : Gathering
+        Where a key that stands twice is noted.
+    allowed : str
+        What the file should be, for the error.
+
+    Returns
+    -------
+    object
+        Dicts, lists, texts, numbers, True, False or None.
+
+    Raises
+    ------
+    InputError
+        The text is not JSON.
+
+    References
+    ----------
+    RFC 8259.
+    """
+
+    def object_of(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
+        keys = [key for key, _ in pairs]
+        for key in sorted({key for key in keys if keys.count(key) > 1} if len(set(keys)) < len(keys) else ()):
+            gathering.add(key, "the same key twice in one entry", "each key once", "Delete one of the two.")
+        return dict(pairs)
+
+    try:
+        return json.loads(text, object_pairs_hook=object_of)
+    except json.JSONDecodeError as error:
+        seen = text[error.pos : error.pos + 20].split("\n")[0] or "the end of the file"
+        field = f"JSON, line {error.lineno}, column {error.colno}"
+        wanted = f"JSON ({error.msg[0].lower()}{error.msg[1:]})"
+        raise refuse(gathering.file, field, seen, wanted, "Mend the file there.", error.lineno) from None
+    except (RecursionError, ValueError):
+        seen = "brackets nested too deep, or a number with too many digits"
+        raise refuse(gathering.file, "JSON", seen, allowed, "Mend the file.") from None

@@ -1,0 +1,250 @@
+"""The outlook of a fleet as a table, written chunk by chunk: one row for the newest part in each position."""
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import Any, BinaryIO, Protocol
+
+import numpy as np
+import pyarrow as pa
+import pyarrow.compute as pc
+import pyarrow.csv
+import pyarrow.parquet as pq
+
+from pitchline.exchange.fleet_chunk import FleetChunk
+from pitchline.exchange.safe_write import not_writable, open_whole
+from pitchline.outlook.fleet import LEVELS, Forecast
+from pitchline.outlook.paths import BoolArray, IntArray
+from pitchline.trade.errors import NotAllowedError
+
+SUSPECTED_FROM = 0.5
+"""Chance from which something is said to be suspected [1]."""
+CHANGED_WORDS = "part changed without a record"
+DOUBT_WORDS = "a reading far from the rest"
+HOURS = tuple(f"hours_left_p{round(100 * level):02d}" for level in LEVELS)
+COLUMNS = (
+    ("machine", pa.string()),
+    ("position", pa.string()),
+    ("part_no", pa.int64()),
+    ("kind", pa.string()),
+    ("side", pa.string()),
+    ("meter_h", pa.float64()),
+    ("ground", pa.int64()),
+    ("life_used", pa.float64()),
+    ("life_used_sd", pa.float64()),
+    ("p_past_limit", pa.float64()),
+    *((name, pa.float64()) for name in HOURS),
+    ("p_unrecorded_change", pa.float64()),
+    ("n_readings", pa.int64()),
+    ("suspected", pa.string()),
+)
+GROUP_ROWS = 64 * 1024
+ENDINGS = (".csv", ".parquet")
+_RUNS = "^'*[=+\\-@\t\r\n＝＋－＠]"
+_DIGITS = {"meter_h": 1, **dict.fromkeys(HOURS, 1)}
+_SHARE_DIGITS = 6
+
+
+def outlook_rows(chunk: FleetChunk, forecast: Forecast, ground: IntArray) -> Any:
+    """The outlook of a chunk as rows.
+
+    Parameters
+    ----------
+    chunk : FleetChunk
+        n parts.
+    forecast : Forecast
+        Their outlook; it need only be there for the newest parts.
+    ground : ndarray, shape (n,)
+        Ground class assumed for the hours to come.
+
+    Returns
+    -------
+    pyarrow.RecordBatch
+        The columns of COLUMNS, one row for the newest part in each position.
+
+    References
+    ----------
+    Our own format; see docs/reference/fleet-tables.md.
+    """
+    now = np.flatnonzero(chunk.newest)
+    at = pa.array(now)
+    hours = {name: forecast.hours_left[now, column] for column, name in enumerate(HOURS)}
+    columns = {
+        "machine": chunk.machine.take(at),
+        "position": chunk.position.take(at),
+        "part_no": chunk.part_no[now],
+        "kind": chunk.kind.take(at),
+        "side": chunk.side.take(at),
+        "meter_h": chunk.meter_h[now],
+        "ground": ground[now],
+        "life_used": forecast.life_used[now],
+        "life_used_sd": forecast.life_used_u[now],
+        "p_past_limit": forecast.chance_past_limit[now],
+        **hours,
+        "p_unrecorded_change": forecast.chance_changed[now],
+        "n_readings": chunk.paths.count[now],
+        "suspected": _suspected(
+            forecast.chance_changed[now] > SUSPECTED_FROM, forecast.doubt_reading[now] > SUSPECTED_FROM
+        ),
+    }
+    return pa.record_batch(columns, schema=pa.schema(COLUMNS))
+
+
+def _suspected(changed: BoolArray, doubted: BoolArray) -> Any:
+    both = pa.array(["", CHANGED_WORDS, DOUBT_WORDS, f"{CHANGED_WORDS}; {DOUBT_WORDS}"])
+    return both.take(pa.array(changed + 2 * doubted.astype(np.int64)))
+
+
+class _Sink(Protocol):
+    def write_table(self, table: Any) -> None: ...
+
+    def close(self) -> None: ...
+
+
+class OutlookWriter:
+    """A table of outlooks being written.
+
+    Parameters
+    ----------
+    path : Path
+        Where it will stand, for the errors.
+    stream : BinaryIO
+        Where the bytes go.
+    plain_machines, plain_positions : bool
+        Whether these names are plain whole numbers, to be numbers again.
+
+    References
+    ----------
+    Our own format; see docs/reference/fleet-tables.md.
+    """
+
+    def __init__(self, path: Path, stream: BinaryIO, plain_machines: bool, plain_positions: bool) -> None:
+        self._path = path
+        self._csv = path.suffix.lower() == ".csv"
+        numbers = {"machine": plain_machines, "position": plain_positions}
+        self._schema = pa.schema([(name, pa.int64() if numbers.get(name) else kind) for name, kind in COLUMNS])
+        self._held: list[Any] = []
+        self._held_rows = 0
+        try:
+            self._sink = self._opened(stream)
+        except OSError as error:
+            raise not_writable(path, error) from None
+
+    def _opened(self, stream: BinaryIO) -> _Sink:
+        if not self._csv:
+            return pq.ParquetWriter(stream, self._schema)  # type: ignore[no-any-return]
+        stream.write((",".join(self._schema.names) + "\n").encode())
+        options = pa.csv.WriteOptions(include_header=False, quoting_style="needed")
+        return pa.csv.CSVWriter(stream, self._schema, write_options=options)  # type: ignore[no-any-return]
+
+    def write(self, rows: Any) -> None:
+        """Add rows.
+
+        Parameters
+        ----------
+        rows : pyarrow.RecordBatch
+            As `outlook_rows` gives them.
+
+        Raises
+        ------
+        InputError
+            The disk is full.
+
+        References
+        ----------
+        Definition.
+        """
+        self._held.append(rows.cast(self._schema))
+        self._held_rows += rows.num_rows
+        if self._held_rows >= GROUP_ROWS:
+            self._release(self._held_rows - self._held_rows % GROUP_ROWS)
+
+    def _release(self, count: int) -> None:
+        """Write rows in groups of one size, so that the file is the same for any chunking."""
+        held = pa.Table.from_batches(self._held, schema=self._schema)
+        try:
+            for start in range(0, count, GROUP_ROWS):
+                group = held.slice(start, min(GROUP_ROWS, count - start)).combine_chunks()
+                self._sink.write_table(_as_text(group) if self._csv else group)
+        except OSError as error:
+            raise not_writable(self._path, error) from None
+        rest = held.slice(count).combine_chunks()
+        self._held, self._held_rows = rest.to_batches(), rest.num_rows
+
+    def close(self) -> None:
+        """Write what is still held back."""
+        self._release(self._held_rows)
+        try:
+            self._sink.close()
+        except OSError as error:
+            raise not_writable(self._path, error) from None
+
+
+def _as_text(rows: Any) -> Any:
+    """Rows for a CSV file: figures rounded, words shielded."""
+    columns = {}
+    for name, column in zip(rows.schema.names, rows.columns, strict=True):
+        if pa.types.is_floating(column.type):
+            column = pc.round(column, _DIGITS.get(name, _SHARE_DIGITS))
+        elif pa.types.is_string(column.type):
+            column = shield_column(column)
+        columns[name] = column
+    return pa.table(columns, schema=rows.schema)
+
+
+def shield_column(column: Any) -> Any:
+    """Words no spreadsheet runs as formulas, as `grid_csv.shield` does for one.
+
+    Examples
+    --------
+    >>> shield_column(pa.array(["=1+1", "EX-07"])).to_pylist()
+    ["'=1+1", 'EX-07']
+    """
+    runs = pc.match_substring_regex(column, _RUNS)
+    if not pc.any(runs, min_count=0).as_py():
+        return column
+    return pc.if_else(runs, pc.binary_join_element_wise("'", column, ""), column)
+
+
+@contextmanager
+def write_outlook(
+    path: Path, plain_machines: bool = False, plain_positions: bool = False
+) -> Iterator[OutlookWriter]:
+    """A writer of outlooks; afterwards the file is whole, or what it was before.
+
+    Parameters
+    ----------
+    path : Path
+        The file, .csv or .parquet, new or replaced.
+    plain_machines, plain_positions : bool
+        Whether these names are plain whole numbers, to be numbers again.
+
+    Yields
+    ------
+    OutlookWriter
+        To be given rows.
+
+    Raises
+    ------
+    NotAllowedError
+        Another ending.
+    InputError
+        The place cannot be written to.
+
+    References
+    ----------
+    Our own format; see docs/reference/fleet-tables.md.
+    """
+    check_ending(path)
+    with open_whole(path) as stream:
+        writer = OutlookWriter(path, stream, plain_machines, plain_positions)
+        yield writer
+        writer.close()
+
+
+def check_ending(path: Path) -> None:
+    """Nothing when an outlook can be written under this name; asked before a long run rather than after it."""
+    if path.suffix.lower() not in ENDINGS:
+        raise NotAllowedError(
+            "--out", path.name, "a file name ending in .csv or .parquet", "Change the ending of the name."
+        )

@@ -1,0 +1,1 @@
+"""The same judgement over many machines at once."""

@@ -1,0 +1,53 @@
+"""The audit of a whole fleet's own history."""
+
+from pathlib import Path
+
+import numpy as np
+from threadpoolctl import threadpool_limits
+
+from pitchline.exchange.fleet_tables import open_fleet
+from pitchline.fleet.learning import evenly_spread, fitted_to, joined
+from pitchline.fleet.progress import Report, silent
+from pitchline.outlook.audit import Audit, audit
+from pitchline.outlook.learned import Learned, weak
+
+MOST_MACHINES = 1_000
+"""Machines the audit looks at, at most; more of them change nothing a reader would see."""
+
+
+def run_audit(source: Path, start: Learned | None = None, report: Report = silent) -> Audit:
+    """How well a fleet's own walk-rounds were predicted by those before them.
+
+    Parameters
+    ----------
+    source : Path
+        A folder with the fleet tables, or a zip of one.
+    start : Learned or None
+        Constants from elsewhere to start from; None starts from typical lives alone.
+    report : callable
+        Told how far it has come.
+
+    Returns
+    -------
+    Audit
+        Per kind and overall, from at most 1,000 machines spread evenly over the fleet.
+
+    Raises
+    ------
+    InputError
+        With every problem of the tables.
+
+    References
+    ----------
+    See docs/explanation/calibration.md.
+    """
+    with threadpool_limits(1), open_fleet(source) as fleet:
+        wanted = evenly_spread(len(fleet.machines), MOST_MACHINES)
+        chunks = []
+        for number in np.unique(wanted // fleet.machines_per_chunk).tolist():
+            report("gathering readings", number, fleet.chunks)
+            chunks.append(fleet.chunk(number, wanted))
+        known = weak(fleet.kinds, fleet.lives_h) if start is None else fitted_to(start, fleet.kinds, fleet.lives_h)
+        report("predicting walk-rounds", 0, 1)
+        starts_h = np.concatenate([chunk.start_h for chunk in chunks])
+        return audit(joined([chunk.paths for chunk in chunks]), fleet.kinds, known, starts_h)

@@ -1,0 +1,149 @@
+"""Constants for a fleet: learned from its own machines, or taken from a file and fitted to its kinds of part."""
+
+from dataclasses import replace
+
+import numpy as np
+
+from pitchline.exchange.fleet_tables import FleetTables
+from pitchline.fleet.progress import Report, silent
+from pitchline.outlook.fleet import learn
+from pitchline.outlook.learned import Learned, weak
+from pitchline.outlook.paths import FloatArray, IntArray, Paths
+
+MOST_MACHINES = 2_000
+"""More machines than this teach hardly anything more: the constants are known to a few per mille by then."""
+
+
+def learned_from(fleet: FleetTables, report: Report = silent, seed: int = 0) -> Learned:
+    """Constants learned from a fleet.
+
+    Parameters
+    ----------
+    fleet : FleetTables
+        The fleet.
+    report : callable
+        Told how far it has come.
+    seed : int
+        Seed of the fit.
+
+    Returns
+    -------
+    Learned
+        From at most 2,000 machines spread evenly over the fleet: the same ones for any chunking.
+
+    References
+    ----------
+    See docs/explanation/outlook.md.
+    """
+    paths = sampled_paths(fleet, MOST_MACHINES, report)
+    report("learning", 0, 1)
+    return learn(paths, weak(fleet.kinds, fleet.lives_h), seed)
+
+
+def sampled_paths(fleet: FleetTables, machines: int, report: Report = silent) -> Paths:
+    """Wear paths of machines spread evenly over a fleet.
+
+    Parameters
+    ----------
+    fleet : FleetTables
+        The fleet.
+    machines : int
+        How many at most.
+    report : callable
+        Told how far it has come.
+
+    Returns
+    -------
+    Paths
+        All parts of those machines, in order.
+
+    References
+    ----------
+    Definition.
+    """
+    wanted = evenly_spread(len(fleet.machines), machines)
+    found = []
+    for number in np.unique(wanted // fleet.machines_per_chunk).tolist():
+        report("gathering readings", number, fleet.chunks)
+        found.append(fleet.chunk(number, wanted).paths)
+    return joined(found)
+
+
+def evenly_spread(count: int, most: int) -> IntArray:
+    """Up to so many whole numbers, spread evenly from 0 to below a count.
+
+    Examples
+    --------
+    >>> evenly_spread(10, 4).tolist()
+    [0, 2, 5, 7]
+    """
+    few = min(count, most)
+    return np.arange(few, dtype=np.int64) * count // max(few, 1)
+
+
+def joined(several: list[Paths]) -> Paths:
+    """Wear paths one after the other, padded to the longest.
+
+    Parameters
+    ----------
+    several : list of Paths
+        One or more, machines rising from one to the next.
+
+    Returns
+    -------
+    Paths
+        All of them.
+
+    References
+    ----------
+    Definition.
+    """
+    most = max(paths.wear.shape[1] for paths in several)
+
+    def padded(name: str, empty: float) -> FloatArray:
+        columns = [getattr(paths, name) for paths in several]
+        wide = [(0, 0), (0, 0), (0, 0)]
+        filled = []
+        for column in columns:
+            wide[1] = (0, most - column.shape[1])
+            filled.append(np.pad(column, wide[: column.ndim], constant_values=empty))
+        return np.concatenate(filled)
+
+    whole = {
+        name: np.concatenate([getattr(paths, name) for paths in several])
+        for name in (
+            *("kind", "machine", "start_u", "start_known", "meter_known", "count", "tail_h", "may_be_first"),
+        )
+    }
+    return Paths(step_h=padded("step_h", 0.0), wear=padded("wear", 0.0), wear_u=padded("wear_u", 1.0), **whole)
+
+
+def fitted_to(learned: Learned, kinds: tuple[str, ...], lives_h: dict[str, tuple[float, float]]) -> Learned:
+    """Known constants for the kinds of a fleet.
+
+    Parameters
+    ----------
+    learned : Learned
+        What is known.
+    kinds : tuple of str
+        Kinds of the fleet, by number.
+    lives_h : dict of str to (float, float)
+        Typical life [h] and spread of its logarithm [1], for kinds that are not known yet.
+
+    Returns
+    -------
+    Learned
+        The same constants, with the kinds in the fleet's order; a new kind begins with its typical life.
+
+    References
+    ----------
+    Definition.
+    """
+    start = weak(kinds, lives_h).priors
+    log_rate, log_rate_u = start.log_rate.copy(), start.log_rate_u.copy()
+    place = {kind: number for number, kind in enumerate(learned.kinds)}
+    for number, kind in enumerate(kinds):
+        if kind in place:
+            log_rate[number] = learned.priors.log_rate[place[kind]]
+            log_rate_u[number] = learned.priors.log_rate_u[place[kind]]
+    return replace(learned, kinds=kinds, priors=replace(learned.priors, log_rate=log_rate, log_rate_u=log_rate_u))

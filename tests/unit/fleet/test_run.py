@@ -1,0 +1,206 @@
+"""The outlook of a whole fleet: the same bits however it is cut up, on however many cores."""
+
+import csv
+from dataclasses import fields
+from pathlib import Path
+
+import numpy as np
+import pyarrow.parquet as pq
+import pytest
+
+from pitchline.exchange.fleet_tables import open_fleet
+from pitchline.exchange.learned_file import read_learned, write_learned
+from pitchline.fleet.learning import evenly_spread, fitted_to, learned_from, sampled_paths
+from pitchline.fleet.progress import bar, silent
+from pitchline.fleet.run import run_outlook
+from pitchline.outlook.learned import weak
+from pitchline.trade.errors import InputError, NotAllowedError
+
+SAMPLE = Path(__file__).parents[2] / "data" / "fleet-sample"
+
+
+@pytest.fixture(scope="module")
+def small(tmp_path_factory):
+    """The first 70 machines of the sample: two blocks and a bit."""
+    folder = tmp_path_factory.mktemp("small")
+    for name in ("parts", "readings", "grounds"):
+        with (SAMPLE / f"{name}.csv").open() as file:
+            head, *lines = file.read().splitlines()
+        kept = [line for line in lines if int(line.split(",")[0]) < 70]
+        (folder / f"{name}.csv").write_text("\n".join([head, *kept]) + "\n")
+    return folder
+
+
+@pytest.fixture(scope="module")
+def learned(small):
+    with open_fleet(small) as fleet:
+        return learned_from(fleet)
+
+
+def priors_as_bytes(learned):
+    values = [getattr(learned.priors, field.name) for field in fields(learned.priors)]
+    return b"".join(np.asarray(value).tobytes() for value in values)
+
+
+@pytest.fixture(scope="module")
+def first_run(small, learned, tmp_path_factory):
+    out = tmp_path_factory.mktemp("first") / "out.parquet"
+    return run_outlook(small, out, learned, machines_per_chunk=1000), out.read_bytes()
+
+
+@pytest.mark.parametrize(("cores", "size"), [(1, 32), (1, 64), (2, 32), (2, 64), (2, 1000)])
+def test_the_same_bits_for_any_cores_and_chunks(tmp_path, small, learned, first_run, cores, size):
+    out = tmp_path / "out.parquet"
+    found = run_outlook(small, out, learned, cores=cores, machines_per_chunk=size)
+    assert out.read_bytes() == first_run[1]
+    assert found.summary == first_run[0].summary
+
+
+def test_constants_learned_do_not_depend_on_chunks_or_cores(small, learned):
+    for cores, size in ((1, 32), (2, 64)):
+        found = run_outlook(small, cores=cores, machines_per_chunk=size).learned
+        assert priors_as_bytes(found) == priors_as_bytes(learned)
+
+
+def test_constants_from_a_file_give_the_same_bits(tmp_path, small, learned, first_run):
+    write_learned(learned, tmp_path / "c.json", "the small fleet")
+    run_outlook(small, tmp_path / "out.parquet", read_learned(tmp_path / "c.json"))
+    assert (tmp_path / "out.parquet").read_bytes() == first_run[1]
+
+
+def test_few_machines_give_the_same_bits_too(tmp_path, small):
+    """Below 30 machines the constants are integrated over."""
+    with open_fleet(small) as fleet:
+        start = weak(fleet.kinds, fleet.lives_h)
+    made = []
+    for number, (cores, size) in enumerate(((1, 1000), (2, 32))):
+        out = tmp_path / f"{number}.csv"
+        run_outlook(small, out, start, cores=cores, machines_per_chunk=size)
+        made.append(out.read_bytes())
+    assert made[0] == made[1]
+
+
+def test_the_table_has_every_position_of_the_sample_once(tmp_path, learned):
+    """Rows, readings and ground as in truth.csv, which was made outside this project."""
+    out = tmp_path / "out.csv"
+    found = run_outlook(SAMPLE, out, learned)
+    with out.open(newline="") as file:
+        rows = {(row["machine"], row["position"]): row for row in csv.DictReader(file)}
+    with (SAMPLE / "truth.csv").open(newline="") as file:
+        truth = list(csv.DictReader(file))
+    assert len(rows) == len(truth) == found.summary.positions == 4800
+    for row in truth:
+        mine = rows[row["machine"], row["position"]]
+        assert (mine["part_no"], mine["n_readings"], mine["ground"]) == (
+            row["part_no"],
+            row["n_readings"],
+            row["ground_now"],
+        )
+        assert float(mine["meter_h"]) == float(row["last_meter_h"])
+        hours = [float(mine[name]) for name in mine if name.startswith("hours_left")]
+        assert hours == sorted(hours)
+        assert hours[0] >= 0
+    at_work = [row for row in truth if row["past_limit"] == "0"]
+    inside = 0
+    for row in at_work:
+        mine = rows[row["machine"], row["position"]]
+        inside += float(mine["hours_left_p10"]) <= float(row["hours_left"]) <= float(mine["hours_left_p90"])
+    assert 0.78 <= inside / len(at_work) <= 0.82
+
+
+def test_the_ground_asked_for_is_the_one_assumed(tmp_path, small, learned):
+    middle = []
+    for ground in (0, 4):
+        run_outlook(small, tmp_path / "out.parquet", learned, ground=ground)
+        table = pq.read_table(tmp_path / "out.parquet")
+        assert set(table["ground"].to_pylist()) == {ground}
+        middle.append(table["hours_left_p50"].to_numpy())
+    assert (middle[0] >= middle[1]).all()
+    assert middle[0].sum() > 1.5 * middle[1].sum()
+
+
+def test_the_summary_counts_and_puts_what_is_due_first_in_order(first_run):
+    summary = first_run[0].summary
+    assert summary.machines == 70
+    due = [part.hours_left_p50 for part in summary.due_first]
+    assert len(due) == 20
+    assert due == sorted(due)
+    assert all(part.p_past_limit <= 0.5 for part in summary.due_first)
+
+
+def test_machines_to_learn_from_are_the_same_for_any_chunks(small):
+    found = []
+    for size in (32, 64, 1000):
+        with open_fleet(small, size) as fleet:
+            found.append(sampled_paths(fleet, 20))
+    assert len(np.unique(found[0].machine)) == 20
+    for other in found[1:]:
+        for field in fields(other):
+            np.testing.assert_array_equal(getattr(other, field.name), getattr(found[0], field.name))
+
+
+@pytest.mark.parametrize(("count", "most"), [(5, 2000), (62_700, 2000), (2001, 2000), (1, 1)])
+def test_numbers_are_spread_evenly(count, most):
+    found = evenly_spread(count, most)
+    assert found.size == min(count, most)
+    assert found[0] == 0
+    assert found[-1] < count
+    gaps = np.diff(found)
+    assert gaps.size == 0 or (gaps.min() >= 1 and gaps.max() - gaps.min() <= 1)
+
+
+def test_a_new_kind_begins_with_its_typical_life(learned):
+    kinds = ("new_kind", learned.kinds[3], "other")
+    found = fitted_to(learned, kinds, {"new_kind": (1234.0, 0.4)})
+    assert found.kinds == kinds
+    assert np.exp(-found.priors.log_rate[0]) == pytest.approx(1234.0)
+    assert found.priors.log_rate[1] == learned.priors.log_rate[3]
+    assert found.priors.log_rate_u[2] > found.priors.log_rate_u[0] > found.priors.log_rate_u[1]
+    assert found.priors.spreads == learned.priors.spreads
+
+
+def test_progress_is_told_in_order_up_to_the_end(small, learned):
+    told = []
+    run_outlook(small, None, learned, machines_per_chunk=32, report=lambda *what: told.append(what))
+    assert told[0] == ("reading", 0, 1)
+    assert told[-4:] == [("forecasting", done, 3) for done in range(4)]
+
+
+def test_no_bar_is_drawn_where_there_is_no_terminal(capsys):
+    with bar() as report:
+        assert report is silent
+        report("x", 1, 2)
+    assert capsys.readouterr() == ("", "")
+
+
+@pytest.mark.parametrize(
+    ("asked", "field"),
+    [({"ground": 5}, "--ground"), ({"cores": 0}, "--cores"), ({"machines_per_chunk": 0}, "--chunk")],
+)
+def test_figures_outside_their_range_are_refused(small, learned, asked, field):
+    with pytest.raises(NotAllowedError) as caught:
+        run_outlook(small, None, learned, **asked)
+    assert caught.value.problem.field == field
+
+
+def test_nothing_is_written_when_a_table_is_wrong(tmp_path, small):
+    for name in ("parts", "readings", "grounds"):
+        text = (small / f"{name}.csv").read_text()
+        (tmp_path / f"{name}.csv").write_text(text + "1,x\n" if name == "readings" else text)
+    out = tmp_path / "out.csv"
+    with pytest.raises(InputError):
+        run_outlook(tmp_path, out)
+    assert not out.exists()
+
+
+def test_an_error_in_a_worker_reaches_the_caller_and_leaves_the_old_file(tmp_path, small, learned):
+    """Constants for one kind only make the forecast fail inside the process that computes it."""
+    from pitchline.fleet import run as room
+
+    out = tmp_path / "out.csv"
+    out.write_text("old")
+    with open_fleet(small, 32) as fleet:
+        broken = room._Work(fleet, weak(("one",), {}), None)
+        with pytest.raises(IndexError):
+            list(room._side_by_side(broken, 2))
+    assert out.read_text() == "old"
