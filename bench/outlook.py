@@ -1,23 +1,26 @@
 """How good and how fast the fleet outlook is, beside its rivals, on one simulated fleet in one run.
 
 Rivals: a straight line part by part with Fieller's t-range; statsmodels MixedLM; NumPyro's NUTS where the `bench` group is
-installed. Sections can be asked for by name; `--quick` takes smaller fleets. Run with `make bench`, or
-`python bench/outlook.py --quick scores rivals`. Every fleet is invented by bench/fleet_simulator.py.
+installed. Sections can be asked for by name, `--quick` takes smaller fleets: `python bench/outlook.py --quick scores rivals`.
+ Every fleet is invented by bench/fleet_simulator.py.
 """
 
 import argparse
 import multiprocessing
-import resource
+import subprocess
+import sys
+import tempfile
 import time
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from itertools import pairwise
+from pathlib import Path
 from typing import Any
 
 import numpy as np
 import numpy.typing as npt
 import outlook_nuts as nuts
-from fleet_simulator import KINDS, LIVES_H, SimulatedFleet, simulate, to_paths
+from fleet_simulator import KINDS, LIVES_H, POSITIONS, SimulatedFleet, simulate, to_paths, write_tables
 from outlook_rivals import lines, mixed_model
 from outlook_scores import LEVELS, Scored, coverage_words
 from threadpoolctl import threadpool_limits
@@ -139,7 +142,7 @@ class Bench:
         self._mixed(these, learned, found)
 
     def _mixed(self, these: Prepared, learned: Learned, found: Scored) -> None:
-        few = 40 if self.quick else 120
+        few = min(400, self.machines)
         title(f"statsmodels MixedLM, first {few} machines (known ages)", "parts  covered by 50 / 80 / 90 %")
         rows = slice(0, int(np.searchsorted(these.paths.machine, few)))
         newest = np.flatnonzero(these.newest[rows])
@@ -196,12 +199,12 @@ class Bench:
             "sd ratio, 5 to 95 % of parts",
             f"{low:.3f} to {high:.3f}; inside 0.94-1.06: {100 * np.mean((ratio > 0.94) & (ratio < 1.06)):.0f} %",
         )
-        many, truth = self.speed_fleet()
+        many, _ = self.speed_fleet()
         own, _ = timed(lambda: forecast(many.paths, many.ground, learned, 0, many.newest))
         each, theirs = own / many.paths.kind.size, drawn.seconds / mean.size
         line(
             "seconds a part, NUTS over ours",
-            f"{theirs / each:,.0f}   ({1e3 * theirs:.1f} ms, compiled beforehand in {drawn.compiling:.0f} s)",
+            f"{theirs / each:,.0f}   ({1e3 * theirs:.1f} ms and {1e3 * each:.4f} ms, ours with quantiles)",
         )
 
     def speed_fleet(self) -> tuple[Prepared, Learned]:
@@ -276,16 +279,52 @@ class Bench:
         )
 
     def memory(self) -> None:
-        """A million positions in a process of their own."""
-        _, learned, _ = self.fleet()
+        """A million positions from tables to tables, in a process of its own."""
         positions = 100_000 if self.quick else 1_000_000
-        with multiprocessing.get_context("spawn").Pool(1) as pool:
-            seconds, (peak, done) = timed(lambda: pool.apply(a_million, (learned, positions)))
         title("memory", "")
-        line(
-            f"{done:,} positions in chunks of 2,000 machines",
-            f"peak {peak / 1e6:.2f} GB, {seconds:.0f} s with making them",
-        )
+        with tempfile.TemporaryDirectory() as name:
+            folder = Path(name)
+            made, fleet = timed(lambda: simulate(positions // POSITIONS, _SEED + 10))
+            written, _ = timed(lambda: write_tables(fleet, folder, parquet=False))
+            fleet = None
+            line("making and writing them", f"{made:.1f} and {written:.1f} s")
+            for cores in (1, 2):
+                out = folder / f"outlook-{cores}.parquet"
+                words = ["outlook", name, "--out", str(out), "--cores", str(cores)]
+                seconds, peak = timed(lambda words=words: peak_of([sys.executable, "-m", "pitchline.cli", *words]))
+                line(
+                    f"{positions:,} positions, CSV in, Parquet out, {cores} cores",
+                    f"peak {peak / 1e6:.2f} GB, {seconds:.0f} s",
+                )
+            same = (folder / "outlook-1.parquet").read_bytes() == (folder / "outlook-2.parquet").read_bytes()
+            line("same bytes from one and two cores", "yes" if same else "NO")
+
+
+def peak_of(command: list[str]) -> int:
+    """Most memory a command and all its processes held together [kB], shared pages counted once; looked at ten times a second."""
+    process, peak = subprocess.Popen(command, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL), 0  # noqa: S603
+    while process.poll() is None:
+        peak = max(peak, sum(map(_held, _family(process.pid))))
+        time.sleep(0.1)
+    if process.returncode:
+        raise RuntimeError(f"{' '.join(command)} ended with {process.returncode}")
+    return peak
+
+
+def _family(pid: int) -> list[int]:
+    try:
+        children = Path(f"/proc/{pid}/task/{pid}/children").read_text().split()
+    except OSError:
+        return []
+    return [pid, *(one for child in children for one in _family(int(child)))]
+
+
+def _held(pid: int) -> int:
+    try:
+        rows = Path(f"/proc/{pid}/smaps_rollup").read_text().splitlines()
+    except OSError:
+        return 0
+    return sum(int(row.split()[1]) for row in rows if row.startswith("Pss:"))
 
 
 def five_machines(seed: int) -> Scored:
@@ -316,18 +355,6 @@ def split(these: Prepared) -> list[Prepared]:
         Prepared(these.fleet, these.paths.rows(slice(a, b)), these.ground[a:b], these.newest[a:b])
         for a, b in pairwise(edges)
     ]
-
-
-def a_million(learned: Learned, positions: int) -> tuple[float, int]:
-    """Forecast so many positions chunk by chunk, keeping every result; peak resident memory [kB] and positions done."""
-    kept = []
-    done = 0
-    while done < positions:
-        these = prepare(min(2000, -(-(positions - done) // 16)), _SEED + 10 + len(kept))
-        found = forecast(these.paths, these.ground, learned, 0, these.newest)
-        kept.append(found.hours_left[these.newest])
-        done += len(kept[-1])
-    return resource.getrusage(resource.RUSAGE_SELF).ru_maxrss, done
 
 
 def without_machines(learned: Learned) -> Learned:

@@ -15,13 +15,12 @@ WARM_UP, DRAWS, CHAINS = 500, 2500, 2
 
 @dataclass(frozen=True, slots=True)
 class Sampled:
-    """Mean and standard deviation of each part's log rate, effective draws, seconds of sampling without and of compiling with."""
+    """Mean and standard deviation of each part's log rate, its effective draws, and seconds of a second run."""
 
     mean: FloatArray
     deviation: FloatArray
     effective: FloatArray
     seconds: float
-    compiling: float
 
 
 def log_likelihood(paths: Any, constants: Any, habits: Any) -> Any:
@@ -122,12 +121,10 @@ def sample(paths: Any, constants: Any, habits: Any, seed: int = 0) -> Sampled:
         chain_method="sequential",
         progress_bar=False,
     )
-    start = time.perf_counter()
     sampler.run(jax.random.PRNGKey(seed))
-    whole = time.perf_counter() - start
     start = time.perf_counter()
     sampler.run(jax.random.PRNGKey(seed + 1))
     seconds = time.perf_counter() - start
     draws = np.asarray(sampler.get_samples(group_by_chain=True)["theta"])
     flat = draws.reshape(-1, draws.shape[-1])
-    return Sampled(flat.mean(axis=0), flat.std(axis=0), effective_sample_size(draws), seconds, whole - seconds)
+    return Sampled(flat.mean(axis=0), flat.std(axis=0), effective_sample_size(draws), seconds)

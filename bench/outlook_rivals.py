@@ -17,7 +17,7 @@ BoolArray = npt.NDArray[np.bool_]
 
 @dataclass(frozen=True, slots=True)
 class Lines:
-    """Straight lines part by part: hours left at a cautious and a hopeful end for each range; endless where nothing can be said."""
+    """Straight lines part by part: the ends of a range of hours left; endless where nothing can be said."""
 
     low: FloatArray
     high: FloatArray
@@ -27,8 +27,8 @@ class Lines:
 def lines(paths: Any, confidence: float, weighted: FloatArray | None = None) -> Lines:
     """Least squares of life used over hours since the first mark, with Fieller's limits by Student's t.
 
-    Readings and, where the age is known, the new size at the hours of fitting are the points. A line needs three. `weighted` gives
-    log effects of the grounds, so that hours count as on medium ground; None takes meter hours, as a spreadsheet would.
+    Points are the readings and, where the age is known, the new size at the hours of fitting. A line needs three. `weighted`
+    gives log effects of the grounds, so that hours count as on medium ground; None takes meter hours, as a spreadsheet would.
     """
     factor = np.ones(paths.step_h.shape[2]) if weighted is None else np.exp(weighted)
     at = np.cumsum(paths.step_h @ factor, axis=1)
@@ -70,9 +70,9 @@ def mixed_model(
 ) -> Mixed:
     """statsmodels MixedLM: life used = (slope of kind + of machine + of part) times expected wear, restricted likelihood.
 
-    Expected wear is ground-weighted hours times the kind's rate, both as we learned them, so that slopes are near 1 and comparable:
-    the model is spared finding them. Parts of known age only: it has no way to treat the others. Its hours left follow from the
-    normal slope, its present wear from the line; a slope below zero counts as never.
+    Expected wear is ground-weighted hours times the kind's rate, both as we learned them, so that slopes are near 1 and
+    comparable: the model is spared finding them. Parts of known age that were read: it has no way to treat the others. Its hours
+    left follow from the normal slope, its present wear from the line; a slope below zero counts as never.
     """
     from statsmodels.regression.mixed_linear_model import MixedLM, VCSpec
 

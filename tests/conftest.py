@@ -120,6 +120,22 @@ def later(dossier, walk_round):
 
 
 @pytest.fixture(scope="session")
+def worn(dossier, walk_round):
+    """A factory of the same machine worn evenly to a share of its limits at 3,600 h, read three times on the way."""
+
+    def make(share, *, sides=(LEFT, RIGHT), **changes):
+        visits = (
+            ("2026-03-02", 2200.0, 1200 / 2600),
+            ("2026-09-07", 3000.0, 2000 / 2600),
+            ("2026-11-02", 3600.0, 1.0),
+        )
+        rounds = tuple(walk_round(date, hours, share * part, sides=sides) for date, hours, part in visits)
+        return replace(dossier, walk_rounds=rounds, **changes)
+
+    return make
+
+
+@pytest.fixture(scope="session")
 def prices():
     """An invented price list."""
     lines = (

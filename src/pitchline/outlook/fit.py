@@ -14,6 +14,7 @@ from pitchline.outlook.quadrature import believe, log_marginal_gradient
 
 _DIFFERENCE = 1e-3
 _LEAST_CURVATURE = 0.25
+_FARTHEST = 8.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,7 +72,7 @@ class Scale:
         ----------
         Definition.
         """
-        raw = self.mean + self.deviation * standard
+        raw = self.mean + self.deviation * np.clip(standard, -_FARTHEST, _FARTHEST)
         ground = np.broadcast_to(self.priors.ground, (raw.shape[0], GROUNDS)).copy()
         ground[:, list(self.grounds)] = raw[:, self.kinds : self.kinds + len(self.grounds)]
         spreads = np.exp(raw[:, -4:])

@@ -12,6 +12,8 @@ _PLACES = np.linspace(-2.9, 2.9, 10)
 _EVENLY = np.linspace(0.0, 1.0, 12)
 _SURE = 1e-6
 _NEAR_LIMIT = 0.003
+_BEND = 0.12
+"""How far the cubic may leave the chord, as a share of the step, before a part is searched exactly."""
 
 
 def hours_of_many(against: Crossing, levels: FloatArray) -> tuple[FloatArray, FloatArray]:
@@ -119,7 +121,9 @@ def _interpolated(scores: FloatArray, places: FloatArray, wanted: FloatArray) ->
         found += term
     most = scores.shape[1] - 1
     row = np.arange(scores.shape[0])[:, None]
-    low, high = places[row, np.clip(above - 1, 0, most)], places[row, np.clip(above, 0, most)]
-    inside = np.clip(found, low, high)
-    between = (above == 0) | (np.abs(found - inside) <= 1e-9 * np.abs(high))
-    return inside, np.asarray(between.all(axis=1))
+    below, beyond = np.clip(above - 1, 0, most), np.clip(above, 0, most)
+    low, high = places[row, below], places[row, beyond]
+    rise = np.maximum(scores[row, beyond] - scores[row, below], 1e-9)
+    chord = low + (high - low) * np.clip((wanted - scores[row, below]) / rise, 0.0, 1.0)
+    straight = (above == 0) | (np.abs(found - chord) <= _BEND * (high - low))
+    return np.clip(found, low, high), np.asarray(straight.all(axis=1))

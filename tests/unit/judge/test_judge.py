@@ -86,8 +86,8 @@ def test_turning_brings_the_pitch_back(dossier, later):
     assert pitch.life_used == pytest.approx(0.05, abs=0.1)
 
 
-def test_past_the_limit_is_stop_and_now(later):
-    verdict = judge(later(1.25))
+def test_past_the_limit_is_stop_and_now(worn):
+    verdict = judge(worn(1.25))
     part = part_of(verdict, ROLLER)
     assert part.call is verdict.call is Call.STOP
     assert part.due.middle == 0
@@ -95,8 +95,8 @@ def test_past_the_limit_is_stop_and_now(later):
     assert verdict.headline.startswith("Do not work it")
 
 
-def test_no_turn_where_the_chain_is_due_anyway(later):
-    verdict = judge(later(1.25))
+def test_no_turn_where_the_chain_is_due_anyway(worn):
+    verdict = judge(worn(1.25))
     assert not any(job.kind is JobKind.TURN for job in verdict.jobs)
 
 
@@ -183,8 +183,8 @@ def test_a_joint_comes_out_only_once_half_a_pitch_is_used(later, reading, extens
     assert any(found.kind is job for found in verdict.jobs)
 
 
-def test_counts_come_from_the_running_gear(later):
-    verdict = judge(later(1.2))
+def test_counts_come_from_the_running_gear(worn):
+    verdict = judge(worn(1.2))
     chain = job_of(verdict, JobKind.REPLACE, PartKind.CHAIN)
     assert chain.parts_needed == (("chain of 45 joints", 2), ("shoe bolt and nut", 2 * 45 * 4))
     shoes = job_of(verdict, JobKind.RESHOE, PartKind.SHOE)
@@ -193,18 +193,18 @@ def test_counts_come_from_the_running_gear(later):
     assert rollers.parts_needed == (("bottom roller, two flanges", 2), ("bottom roller, one flange", 8))
 
 
-def test_price_is_parts_and_labour_by_the_list(later, prices):
+def test_price_is_parts_and_labour_by_the_list(worn, prices):
     """By hand: 2 chains at 3,500 and 2 x 12 h at 50."""
-    chain = job_of(judge(later(1.2), prices), JobKind.REPLACE, PartKind.CHAIN)
+    chain = job_of(judge(worn(1.2), prices), JobKind.REPLACE, PartKind.CHAIN)
     assert chain.labour_h == 24.0
     assert (chain.price.low, chain.price.usual, chain.price.high) == (7200.0, 8200.0, 9600.0)
 
 
-def test_what_is_not_priced_is_listed(later, prices):
-    verdict = judge(later(1.2), prices)
+def test_what_is_not_priced_is_listed(worn, prices):
+    verdict = judge(worn(1.2), prices)
     assert "replace sprocket: not on the price list" in verdict.not_priced
     assert job_of(verdict, JobKind.REPLACE, PartKind.SPROCKET).price is None
-    bare = judge(later(1.2))
+    bare = judge(worn(1.2))
     assert bare.money_now is None
     assert all("no price list given" in line for line in bare.not_priced)
 
@@ -292,3 +292,16 @@ def test_line_through_the_readings_is_shown_beside_when_it_can_say(later):
     slope, intercept = np.polyfit([2200.0, 3000.0, 3600.0], [0.20, 0.33, 0.45], 1)
     assert line.middle_h == pytest.approx((1 - intercept) / slope - 3600, abs=0.5)
     assert line.low_h < line.middle_h < line.high_h
+
+
+def test_a_reading_past_the_limit_stops_the_machine_even_if_it_is_hard_to_believe(later, reading):
+    """Worn by a third at 3,000 h and read past the limit 600 h later: measure again before it works."""
+    machine = later(0.40)
+    last = machine.walk_rounds[-1]
+    place = Place(PartKind.LINK, LEFT)
+    high = reading(PartKind.LINK, LEFT, Measurand.RAIL_HEIGHT, 98.0, kept_because="measured twice")
+    others = tuple(r for r in last.readings if r.place != place)
+    verdict = judge(
+        replace(machine, walk_rounds=(*machine.walk_rounds[:-1], replace(last, readings=(*others, high))))
+    )
+    assert part_of(verdict, place).call is Call.STOP
