@@ -155,7 +155,7 @@ class Bench:
         mine = found.of(mixed.rows)
         line("MixedLM", coverage_words(mixed.scored.ahead) + f"   {100 * mixed.negative:.1f} % of slopes below 0")
         line("ours on the same parts", coverage_words(mine.ahead))
-        ratio = np.median(mine.ahead.width() / mixed.scored.ahead.width())
+        ratio = np.median(mine.ahead.width() / np.maximum(mixed.scored.ahead.width(), 1.0))
         line(
             "CRPS ours over MixedLM",
             f"{mine.crps() / mixed.scored.crps():.3f}   90 % range ours over theirs {ratio:.2f}",
@@ -215,7 +215,11 @@ class Bench:
         """Fleets in which the model is not true."""
         title("fleets that break the model", "parts  covered by 50 / 80 / 90 %")
         for variant in ("hidden", "by_wear", "two_slope", "wrong_ground", "heavy_tails", "misspecified"):
-            these, learned, _ = self.fleet(variant)
+            try:
+                these, learned, _ = self.fleet(variant)
+            except np.linalg.LinAlgError as problem:
+                line(variant, f"LEARNING FAILED: {problem}")
+                continue
             found, truth = scored(these, learned), these.fleet.truth
             line(variant, coverage_words(found.ahead) + f"   {constants_words(learned)}")
             if variant == "hidden":

@@ -72,7 +72,7 @@ def mixed_model(
 
     Expected wear is ground-weighted hours times the kind's rate, both as we learned them, so that slopes are near 1 and
     comparable: the model is spared finding them. Parts of known age that were read: it has no way to treat the others. Its hours
-    left follow from the normal slope, its present wear from the line; a slope below zero counts as never.
+    left follow from the normal slope, its present wear from the line; a slope under a tenth of the kind's counts as a tenth.
     """
     from statsmodels.regression.mixed_linear_model import MixedLM, VCSpec
 
@@ -109,7 +109,7 @@ def mixed_model(
     at = rows_of_newest[read]
     now = (paths.step_h.sum(axis=1) + paths.tail_h)[at] @ factor * rate[paths.kind[at]]
     slopes = slope[at][:, None] - spread[at][:, None] * ndtri(np.array(LEVELS))
-    pace = np.maximum(slopes, 1e-3) * (rate[paths.kind[at]] * factor[ground[at]])[:, None]
+    pace = np.maximum(slopes, 0.1) * (rate[paths.kind[at]] * factor[ground[at]])[:, None]
     hours = np.maximum(1 - slopes * now[:, None], 0.0) / pace
     none = (slopes * now[:, None] >= 1).mean(axis=1)
     return Mixed(read, Scored(hours, none, truth[read]), seconds, float((slopes < 0).mean()))

@@ -287,10 +287,9 @@ def _show_fleet(summary: FleetSummary) -> None:
 def _called_as() -> str:
     """The command as it was called, so that a line printed can be typed again."""
     called = Path(sys.argv[0])
-    try:
-        return str(called.relative_to(Path.cwd()))
-    except ValueError:
-        return "pitchline"
+    if called.is_absolute() and called.is_relative_to(Path.cwd()):
+        called = called.relative_to(Path.cwd())
+    return "pitchline" if called.is_absolute() or called.suffix == ".py" else str(called)
 
 
 def _schema(asked: argparse.Namespace) -> None:

@@ -3,6 +3,7 @@
 import datetime as dt
 import json
 from dataclasses import replace
+from itertools import pairwise
 
 import pytest
 from hypothesis import HealthCheck, given, settings
@@ -155,7 +156,9 @@ def dossiers(draw):
         (part, each) for part in PartKind for each in measurands_of(part) if MEASURANDS[each].role is Role.WEAR
     ]
     dates = sorted(draw(st.lists(days, max_size=3, unique=True)))
-    at_h = sorted(draw(st.lists(hours, min_size=len(dates), max_size=len(dates))))
+    at_h = [draw(hours)] if dates else []
+    for before, after in pairwise(dates):
+        at_h.append(at_h[-1] + draw(st.floats(0, 1)) * 23.9 * (after - before).days)
     edges = sorted(draw(st.lists(hours, min_size=4, max_size=4, unique=True)))
     places = draw(st.lists(st.sampled_from(gear.places()), max_size=3))
     chosen = draw(st.lists(st.sampled_from(worn), max_size=4, unique=True))

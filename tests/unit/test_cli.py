@@ -141,3 +141,13 @@ def test_a_wrong_day_is_refused(one, capsys):
 def test_schema_is_json_schema(capsys):
     assert main(["schema"]) == 0
     assert json.loads(capsys.readouterr().out)["$schema"].startswith("https://json-schema.org/")
+
+
+def test_more_hours_than_days_have_are_refused(one, tmp_path, capsys):
+    machine, sheet, _ = one
+    text = sheet.read_text(encoding="utf-8-sig").replace("meter hours,2380", "meter hours,23800")
+    (tmp_path / "typo.csv").write_text(text, encoding="utf-8")
+    assert main(["judge", str(machine), "--sheet", str(tmp_path / "typo.csv")]) == NOT_USABLE
+    complaint = capsys.readouterr().err
+    assert "typo.csv, row 3" in complaint
+    assert "a day has 24" in complaint

@@ -17,7 +17,7 @@ from pitchline.exchange.words import (
     side_of,
     tool_of,
 )
-from pitchline.trade.dossier import Dossier
+from pitchline.trade.dossier import HOURS_PER_DAY, Dossier
 from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.findings import Finding
 from pitchline.trade.measurands import MEASURANDS, Measurand
@@ -77,6 +77,12 @@ def _check_hours(service_h: float, day: dt.date, dossier: Dossier, gathering: Ga
     for other in before[-1:]:
         allowed = f"at least the {other.service_h:g} h of {other.date}"
         gathering.add("meter hours", f"{service_h:g} h on {day}", allowed, step, row)
+    earlier = [each for each in dossier.walk_rounds if each.date < day]
+    for other in earlier[-1:]:
+        most_h = other.service_h + HOURS_PER_DAY * (day - other.date).days
+        if service_h > most_h:
+            allowed = f"at most {most_h:g} h, because {other.date} had {other.service_h:g} h and a day has 24"
+            gathering.add("meter hours", f"{service_h:g} h on {day}", allowed, step, row)
     for other in after[:1]:
         allowed = f"at most the {other.service_h:g} h of {other.date}"
         gathering.add("meter hours", f"{service_h:g} h on {day}", allowed, step, row)

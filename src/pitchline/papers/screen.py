@@ -277,8 +277,14 @@ def _rest(verdict: Verdict) -> list[RenderableType]:
         _count(len(verdict.not_priced), "thing not priced", "things not priced"),
     ]
     told = [count for count in counts if count]
+    asked = [_plain(f"[?] {line}") for line in _asked(verdict)]
     first = [_plain(f"On the paper: {words.listed(told)}.")] if told else []
-    return [*first, _plain(words.WORKING_AID, "dim")]
+    return [*asked, *first, _plain(words.WORKING_AID, "dim")]
+
+
+def _asked(verdict: Verdict) -> list[str]:
+    """Readings held back until somebody answers, in words; they must not wait for the paper."""
+    return [f"Held back: {suspicion.suspects}" for suspicion in verdict.suspicions if suspicion.held]
 
 
 def _count(number: int, one: str, many: str) -> str:

@@ -255,6 +255,9 @@ class Utilisation:
             )
 
 
+HOURS_PER_DAY = 24.0
+
+
 @dataclass(frozen=True, slots=True)
 class Dossier:
     """Everything known about one machine.
@@ -350,6 +353,14 @@ class Dossier:
                     f"{after.service_h:g} h on {after.date}",
                     f"at least the {before.service_h:g} h of {before.date}",
                     "If the meter was changed, enter the change; else correct the hours.",
+                )
+            most_h = HOURS_PER_DAY * (after.date - before.date).days
+            if after.service_h - before.service_h > most_h:
+                raise NotAllowedError(
+                    "meter hours",
+                    f"{after.service_h:g} h on {after.date}",
+                    f"at most {before.service_h + most_h:g} h, because {before.date} had {before.service_h:g} h and a day has 24",
+                    "Read the meter again; if it was changed, enter the change.",
                 )
         for walk_round in self.walk_rounds:
             stood_at = [reading.place for reading in walk_round.readings]

@@ -29,7 +29,7 @@ def shown(verdict, width=100):
 def test_it_fits_one_screen_of_a_hundred_columns(verdict):
     lines = shown(verdict).splitlines()
     assert max(map(len, lines)) <= 100
-    assert len(lines) <= 48
+    assert len(lines) <= 50
 
 
 def test_it_carries_no_escape_codes_and_no_tied_spaces(verdict):
