@@ -7,6 +7,7 @@ installed. Sections can be asked for by name, `--quick` takes smaller fleets: `p
 
 import argparse
 import multiprocessing
+import os
 import subprocess
 import sys
 import tempfile
@@ -259,21 +260,24 @@ class Bench:
         positions, parts = int(these.newest.sum()), these.paths.kind.size
         halves = split(these)
         with threadpool_limits(1):
-            one = min(
+            busy = time.process_time()
+            taken = [
                 timed(lambda: forecast(these.paths, these.ground, learned, 0, these.newest))[0] for _ in range(3)
-            )
-            line(
-                "positions a second, one core",
-                f"{positions / one:,.0f}   ({parts / one:,.0f} parts a second, seven quantiles each)",
-            )
+            ]
+            busy = (time.process_time() - busy) / len(taken)
+            one = min(taken)
+            words = f"{parts / one:,.0f} parts a second, seven quantiles each; {positions / busy:,.0f} a second of processor time"
+            line("positions a second, one core", f"{positions / one:,.0f}   ({words})")
             with multiprocessing.get_context("fork").Pool(2, _hand_over, (halves, learned)) as pool:
                 pool.map(_half, (0, 1), chunksize=1)
                 two = min(timed(lambda: pool.map(_half, (0, 1), chunksize=1))[0] for _ in range(3))
             line("positions a second, two cores", f"{positions / two:,.0f}   (results handed back included)")
         machines = 400 if self.quick else 2000
         cold = prepare(machines, _SEED + 2)
+        busy = time.process_time()
         seconds, _ = timed(lambda: learn(cold.paths, guess(1)))
-        line(f"constants of {machines} machines, cold", f"{seconds:.1f} s")
+        busy = time.process_time() - busy
+        line(f"constants of {machines} machines, cold", f"{seconds:.1f} s   ({busy:.1f} s of processor time)")
         rows = slice(0, int(np.searchsorted(these.paths.machine, 1)))
         few, asked = these.paths.rows(rows), these.ground[rows]
         taken = [timed(lambda: forecast(few, asked, learned))[0] for _ in range(30)]
@@ -401,7 +405,10 @@ def main() -> None:
     )
     asked = parser.parse_args()
     bench = Bench(asked.machines or (400 if asked.quick else 2000), asked.quick)
-    print(f"{bench.machines} machines of 16 positions, seed {_SEED}")
+    load = os.getloadavg()[0]
+    print(
+        f"{bench.machines} machines of 16 positions, seed {_SEED}; {os.cpu_count()} cores, load {load:.1f} at the start"
+    )
     for section in asked.sections or SECTIONS:
         seconds, _ = timed(getattr(bench, section))
         print(f"  [{section}: {seconds:.0f} s]", flush=True)
