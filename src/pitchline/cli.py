@@ -36,6 +36,8 @@ from pitchline.trade.errors import InputError, NotAllowedError, Problem
 from pitchline.trade.units import UnitSystem, show_hours
 from pitchline.verdict import Verdict
 
+_MADE = ".made-by-demo"
+"""Lists what the demo wrote, so that what somebody changed or added is never lost."""
 NOT_USABLE = 2
 """Exit status when something entered cannot be used."""
 
@@ -239,7 +241,7 @@ def _demo(asked: argparse.Namespace) -> None:
         raise NotAllowedError(
             "--out", str(out), "an empty folder, or one this command made before", "Choose another folder."
         )
-    shutil.rmtree(out, ignore_errors=True)
+    _clear_earlier(out)
     write_yard(yard, out)
     main_one = out / yard.main.folder
     machine = main_one / "machine.json"
@@ -249,6 +251,8 @@ def _demo(asked: argparse.Namespace) -> None:
     paper, figures = out / f"{yard.main.folder}.pdf", out / f"{yard.main.folder}.verdict.json"
     write_whole(paper, verdict_pdf(verdict, asked.units))
     write_whole(figures, verdict_json(verdict).encode())
+    made = sorted(str(path.relative_to(out)) for path in out.rglob("*") if path.is_file())
+    write_whole(out / _MADE, "\n".join(made).encode())
     _show(verdict, asked.units)
     print(f"Demo yard, {len(yard.machines)} machines, all invented: {out}")
     print(f"Paper: {paper}\nThe same as JSON: {figures}")
@@ -282,6 +286,24 @@ def _show_fleet(summary: FleetSummary) -> None:
         hours = (part.hours_left_p10, part.hours_left_p50, part.hours_left_p90)
         table.add_row(part.machine, part.position, part.kind, part.side, *(show_hours(one) for one in hours))
     Console(highlight=False).print(table)
+
+
+def _clear_earlier(out: Path) -> None:
+    """Take away an earlier demo yard, or put it aside whole where somebody has changed or added a file since."""
+    if not out.exists():
+        return
+    made = out / _MADE
+    files = [path for path in out.rglob("*") if path.is_file() and path != made]
+    own = set(made.read_text(encoding="utf-8").splitlines()) if made.exists() else set()
+    ended = made.stat().st_mtime if made.exists() else 0.0
+    if all(str(path.relative_to(out)) in own and path.stat().st_mtime <= ended for path in files):
+        shutil.rmtree(out)
+        return
+    aside = next(
+        path for number in range(1, 10_000) if not (path := out.with_name(f"{out.name}-kept-{number}")).exists()
+    )
+    out.rename(aside)
+    print(f"Files of yours were in {out}: the whole folder is kept as {aside}.")
 
 
 def _called_as() -> str:

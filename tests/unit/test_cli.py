@@ -151,3 +151,14 @@ def test_more_hours_than_days_have_are_refused(one, tmp_path, capsys):
     complaint = capsys.readouterr().err
     assert "typo.csv, row 3" in complaint
     assert "a day has 24" in complaint
+
+
+def test_a_second_demo_keeps_what_somebody_changed_or_added(tmp_path, capsys):
+    out = tmp_path / "demo"
+    main(["demo", "--out", str(out)])
+    main(["demo", "--out", str(out)])
+    assert [path.name for path in tmp_path.iterdir()] == ["demo"]
+    (out / "07-gorse" / "mine.csv").write_text("mine", encoding="utf-8")
+    assert main(["demo", "--out", str(out)]) == 0
+    assert (tmp_path / "demo-kept-1" / "07-gorse" / "mine.csv").read_text(encoding="utf-8") == "mine"
+    assert "kept as" in capsys.readouterr().out

@@ -79,7 +79,7 @@ def range_said(left: HoursLeft) -> str:
         return "reached already, as good as certain"
     hopeful = f"1 in 10 past {hours(left.hopeful)}"
     if left.cautious < _NOW_H:
-        return f"1 in 10 is due already, {hopeful}"
+        return f"{round(100 * left.chance_now)} in 100 are due already, {hopeful}"
     return f"9 in 10 last past {hours(left.cautious)}, {hopeful}"
 
 
