@@ -88,7 +88,9 @@ MEASURANDS: dict[Measurand, MeasurandWords] = {
         (PartKind.CHAIN,),
         _R,
         _W,
-        "Pull the chain tight: lay a pin in the sprocket and ease the machine back. Measure from pin centre to the same "
+        "Pull the chain tight: lay a pin in the sprocket and ease the machine back, everyone clear of the "
+        "track; then power off and "
+        "block it. Measure from pin centre to the same "
         "pin centre over four joints, clear of the joining link. Write the whole length and the number of joints.",
         spans_joints=True,
         least_m=0.04,
@@ -189,7 +191,8 @@ MEASURANDS: dict[Measurand, MeasurandWords] = {
         (PartKind.CHAIN, PartKind.RUBBER_TRACK),
         _R,
         _S,
-        "Level ground, coast to a stop without the brake. Straightedge over the upper run, rule down to the track at the "
+        "Level ground, nobody near; coast to a stop without the brake, then power off. Straightedge over the "
+        "upper run, rule down to the track at the "
         "middle of the span. The maker's manual says which span and how much.",
         least_m=0.0,
         most_m=1.0,
