@@ -34,6 +34,7 @@ from pitchline.outlook.quadrature import FORECAST, believe
 
 SEVEN = ours.LEVELS
 _SEED = 20261125
+ENOUGH_DRAWS = 2000
 
 
 @dataclass(frozen=True, slots=True)
@@ -171,7 +172,7 @@ class Bench:
             line("numpyro is not installed (dependency group bench)", "left out")
             return
         these, learned, _ = self.fleet()
-        few = 4 if self.quick else 24
+        few = 4 if self.quick else 12
         paths, constants = (
             these.paths.rows(slice(0, int(np.searchsorted(these.paths.machine, few)))),
             plugged_in(learned),
@@ -194,7 +195,13 @@ class Bench:
             f"{mean.size}, {nuts.DRAWS * nuts.CHAINS}, {np.median(drawn.effective):.0f} in the middle",
         )
         line("means apart, root mean square", f"{np.sqrt(np.mean(apart**2)):.4f} sd")
-        line("  of which sampling error, expected", f"{np.sqrt(np.mean(1 / drawn.effective)):.4f} sd")
+        line("  sampling error to expect of that", f"{np.sqrt(np.mean(1 / drawn.effective)):.4f} sd")
+        well = drawn.effective >= ENOUGH_DRAWS
+        words = f"{np.sqrt(np.mean(apart[well] ** 2)):.4f} sd, {well.sum()} of {well.size} parts; sampling error"
+        line(
+            f"  parts with {ENOUGH_DRAWS:,} effective draws or more",
+            f"{words} {np.sqrt(np.mean(1 / drawn.effective[well])):.4f}",
+        )
         low, high = np.quantile(ratio, [0.05, 0.95])
         line(
             "sd ratio, 5 to 95 % of parts",
