@@ -1,6 +1,7 @@
 """The commands, as a person would type them."""
 
 import json
+import re
 import shutil
 
 import pytest
@@ -162,3 +163,11 @@ def test_a_second_demo_keeps_what_somebody_changed_or_added(tmp_path, capsys):
     assert main(["demo", "--out", str(out)]) == 0
     assert (tmp_path / "demo-kept-1" / "07-gorse" / "mine.csv").read_text(encoding="utf-8") == "mine"
     assert "kept as" in capsys.readouterr().out
+
+
+def test_a_row_with_a_tool_and_no_reading_is_asked_about(one, tmp_path, capsys):
+    machine, sheet, _ = one
+    text = re.sub(r"(link rail height),([\d.]+),,,,", r"\1,,,,\2,", sheet.read_text(encoding="utf-8-sig"), count=1)
+    (tmp_path / "column.csv").write_text(text, encoding="utf-8")
+    assert main(["judge", str(machine), "--sheet", str(tmp_path / "column.csv")]) == NOT_USABLE
+    assert "under reading 1" in capsys.readouterr().err

@@ -127,6 +127,10 @@ def _note_reading(reading: Reading, row: int, taking: _Taking) -> None:
     taking.readings.append(reading)
 
 
+_BESIDE_A_READING = ("over joints", "tool", "extra doubt")
+"""Columns that say nothing without a reading on their row."""
+
+
 def _take_reading(line: Line, place: Place | None, taking: _Taking) -> None:
     gathering, row = taking.gathering, line.row
     columns = [name for name in (*READING_COLUMNS, *MORE_READING_COLUMNS) if line.word(name)]
@@ -134,6 +138,10 @@ def _take_reading(line: Line, place: Place | None, taking: _Taking) -> None:
         if line.word("keep because"):
             step = "Type the reading, or empty this cell."
             gathering.add("keep because", line.text("keep because"), "a reason beside a reading", step, row)
+        for column in _BESIDE_A_READING:
+            if line.word(column):
+                step = "Type the reading under reading 1, or empty this cell."
+                gathering.add(column, line.text(column), "empty, where there is no reading on the row", step, row)
         return
     typed = [gathering.attempt(partial(typed_length, line.word(each), taking.unit, each), row) for each in columns]
     extra = gathering.attempt(partial(typed_length, line.word("extra doubt") or "0", "mm", "extra doubt"), row)
@@ -211,7 +219,7 @@ def sheet_walk_round(table: Table, dossier: Dossier, gathering: Gathering) -> Wa
     service_h = _service_h(table, day, dossier, gathering)
     taking = _Taking(dossier, gathering, _unit(table, gathering))
     for line in table.lines:
-        if any(line.word(column) for column in CONTENT_COLUMNS):
+        if any(line.word(column) for column in (*CONTENT_COLUMNS, *_BESIDE_A_READING)):
             place = _place(line, taking)
             _take_reading(line, place, taking)
             _take_findings(line, place, taking)

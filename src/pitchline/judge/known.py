@@ -5,10 +5,14 @@ from dataclasses import dataclass, replace
 
 from pitchline.trade.dossier import Dossier
 from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.measurands import MEASURANDS
 from pitchline.trade.readings import Reading
 from pitchline.trade.units import DAYS_PER_WEEK
 from pitchline.wear.plausibility import suspicions
 from pitchline.wear.suspicion import Suspicion
+
+PITCH_ROOM = 0.15
+"""How far the new pitch of a limit may lie from that of the running gear, as a share of it. Our own wide bound."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,7 +67,7 @@ def known_by(dossier: Dossier, as_of: dt.date | None) -> Known:
     Raises
     ------
     NotAllowedError
-        There is no walk-round by that day.
+        There is no walk-round by that day, or the new pitch of a limit is not that of the running gear.
 
     References
     ----------
@@ -78,6 +82,7 @@ def known_by(dossier: Dossier, as_of: dt.date | None) -> Known:
             allowed,
             "Make a blank sheet, go round the machine, and pass the sheet with --sheet.",
         )
+    _check_pitch(dossier)
     last = rounds[-1]
     day = last.date if as_of is None else as_of
     dossier = replace(dossier, walk_rounds=rounds)
@@ -90,3 +95,16 @@ def known_by(dossier: Dossier, as_of: dt.date | None) -> Known:
         how += "; not carried on, because no hours a week are entered"
     found = tuple(suspicion for walk_round in rounds for suspicion in suspicions(dossier, walk_round))
     return Known(dossier, day, last.service_h + worked, how, found)
+
+
+def _check_pitch(dossier: Dossier) -> None:
+    """A pitch limit is for one joint: entered over several it would make every reading look wrong."""
+    pitch_m = dossier.gear.pitch_m
+    for limit in dossier.limits:
+        if MEASURANDS[limit.measurand].spans_joints and abs(limit.new_m - pitch_m) > PITCH_ROOM * pitch_m:
+            raise NotAllowedError(
+                f"limit of {MEASURANDS[limit.measurand].label}, new",
+                f"{limit.new_m * 1e3:g} mm",
+                f"about the running gear's pitch of {pitch_m * 1e3:g} mm",
+                "Enter the sizes of one joint, not of several together.",
+            )

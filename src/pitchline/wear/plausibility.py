@@ -25,6 +25,8 @@ from pitchline.wear.yardstick import LEAST_LIFE, Yardstick, yardstick
 
 RANK_STEP = 0.1
 """Life used by which a less usual slip must lie closer to what is known. Our own judgement."""
+REPEATS_SIGMAS, REPEATS_SHARE = 8.0, 0.02
+"""Repeats on one place may lie this many times apart what the tool repeats to, or this share of the length. Our own judgement."""
 BACKWARDS = 3.0
 """Combined standard uncertainties beyond which less wear than last time is asked about."""
 SIDES_APART, SIDES_SHARE, SIDES_SIGMAS = 0.3, 0.5, 4.0
@@ -157,6 +159,9 @@ def _went_on(reading: Reading, life: float | None, last_life: float) -> bool:
 
 def _of_one(one: _Looked, looked: Sequence[_Looked], walk_round: WalkRound) -> list[Suspicion]:
     """Everything suspected of one reading: one hard suspicion, or any number of soft ones."""
+    apart = _repeats_apart(one.reading, walk_round)
+    if apart is not None:
+        return [apart]
     if one.outside:
         slip = _best_slip(one, looked, lambda life: True)
         return [_told(one, walk_round, _why_outside(one), slip, hard=True)]
@@ -184,6 +189,28 @@ def _of_one(one: _Looked, looked: Sequence[_Looked], walk_round: WalkRound) -> l
 
 _Asked = tuple[str, Callable[[float], bool]] | None
 """A sentence, and which life used would set the reading right."""
+
+
+def _repeats_apart(reading: Reading, walk_round: WalkRound) -> Suspicion | None:
+    """One repeat that lies far from the others, by what the tool repeats to and by a share of the length."""
+    middle_m = median(reading.repeats_m)
+    room_m = max(
+        REPEATS_SIGMAS * math.hypot(reading.tool.repeatability_m, reading.tool.resolution_m),
+        REPEATS_SHARE * middle_m,
+    )
+    farthest_m = max(reading.repeats_m, key=lambda repeat_m: abs(repeat_m - middle_m))
+    if len(reading.repeats_m) < 2 or max(reading.repeats_m) - min(reading.repeats_m) <= room_m:
+        return None
+    held = not reading.kept_because
+    kept = "" if held else f" Kept because: {reading.kept_because}."
+    others = [shown(repeat_m, reading) for repeat_m in reading.repeats_m if repeat_m != farthest_m]
+    told = f"{shown(farthest_m, reading)} lies far from {' and '.join(others)} on the same place"
+    if len(reading.repeats_m) == 2:
+        return Suspicion(
+            reading, walk_round.date, f"{told}: one of the two is a slip. Measure again.{kept}", held=held
+        )
+    instead = f"did you mean {shown(middle_m, reading)} like the others?"
+    return Suspicion(reading, walk_round.date, f"{told}: {instead}{kept}", middle_m, None, held)
 
 
 def _best_slip(

@@ -305,3 +305,29 @@ def test_a_reading_past_the_limit_stops_the_machine_even_if_it_is_hard_to_believ
         replace(machine, walk_rounds=(*machine.walk_rounds[:-1], replace(last, readings=(*others, high))))
     )
     assert part_of(verdict, place).call is Call.STOP
+
+
+def test_one_repeat_far_from_the_others_is_held_back(later, reading):
+    """Two swapped digits in one of three passes: 694 typed as 649, as a new user did."""
+    machine = later(0.40)
+    last = machine.walk_rounds[-1]
+    place = Place(PartKind.CHAIN, LEFT)
+    slipped = reading(PartKind.CHAIN, LEFT, Measurand.PITCH, 809.5, 890.0, 809.0, joints=4, tool="tape")
+    others = tuple(r for r in last.readings if r.place != place)
+    verdict = judge(
+        replace(machine, walk_rounds=(*machine.walk_rounds[:-1], replace(last, readings=(*others, slipped))))
+    )
+    (asked,) = [one for one in verdict.suspicions if one.reading == slipped]
+    assert asked.held
+    assert asked.instead_m == pytest.approx(0.8095)
+    assert part_of(verdict, place).judged[0].status == "held back"
+
+
+def test_a_pitch_limit_over_four_joints_is_refused(later):
+    machine = later(0.40)
+    wrong = tuple(
+        replace(limit, new_m=0.800, limit_m=0.824) if limit.measurand is Measurand.PITCH else limit
+        for limit in machine.limits
+    )
+    with pytest.raises(NotAllowedError, match="one joint"):
+        judge(replace(machine, limits=wrong))
