@@ -193,17 +193,43 @@ def log_marginal_gradient(beliefs: Beliefs, kinds: int, grounds: tuple[int, ...]
     ----------
     Fisher's identity (textbook): the gradient of a marginal is the posterior mean of the complete-data gradient.
     """
+    return np.asarray(machine_gradients(beliefs, kinds, grounds).sum(axis=1))
+
+
+def machine_gradients(beliefs: Beliefs, kinds: int, grounds: tuple[int, ...]) -> FloatArray:
+    """Gradient of each machine's log marginal by the constants.
+
+    Parameters
+    ----------
+    beliefs : Beliefs
+        Computed with derivatives for the same grounds.
+    kinds : int
+        Number of kinds.
+    grounds : tuple of int
+        Ground classes differentiated by.
+
+    Returns
+    -------
+    ndarray, shape (b, m, kinds + len(grounds) + 4)
+        In the order of log_marginal_gradient [1].
+
+    References
+    ----------
+    Fisher's identity (textbook).
+    """
     paths, constants = beliefs.paths, beliefs.constants
-    sets = beliefs.log_marginal.size
     mean_d = np.einsum("bnj,qbnj->qbn", beliefs.weight, beliefs.filtered.d_log_like)
-    gradient = np.zeros((sets, kinds + len(grounds) + 4))
-    for kind in np.unique(paths.kind):
-        gradient[:, kind] = mean_d[0][:, paths.kind == kind].sum(axis=1)
-    gradient[:, kinds : kinds + len(grounds)] = mean_d[1:-2].sum(axis=2).T
+    starts = np.flatnonzero(np.r_[True, np.diff(paths.group) > 0])
+    sets, machines = beliefs.log_marginal.size, starts.size
+    gradient = np.zeros((sets, machines, kinds + len(grounds) + 4))
+    np.add.at(gradient, (slice(None), paths.group, paths.kind), mean_d[0])
+    others = np.add.reduceat(mean_d[1:], starts, axis=2).transpose(1, 2, 0)
+    gradient[:, :, kinds : kinds + len(grounds)] = others[:, :, :-2]
     machine_square = (beliefs.machine @ beliefs.grid.offsets**2) / constants.machine_spread[:, None] ** 2
-    gradient[:, -4] = (machine_square - 1).sum(axis=1)
-    gradient[:, -3] = (_part_square(beliefs) / constants.part_spread[:, None] ** 2 - 1).sum(axis=1)
-    gradient[:, -2:] = mean_d[-2:].sum(axis=2).T
+    gradient[:, :, -4] = machine_square - 1
+    part_square = _part_square(beliefs) / constants.part_spread[:, None] ** 2 - 1
+    gradient[:, :, -3] = np.add.reduceat(part_square, starts, axis=1)
+    gradient[:, :, -2:] = others[:, :, -2:]
     return gradient
 
 
