@@ -10,6 +10,7 @@ from pitchline.outlook.constants import Constants, Priors
 from pitchline.outlook.crossing import Crossing, crossing
 from pitchline.outlook.filter import Habits
 from pitchline.outlook.fit import constants_for, free_scale
+from pitchline.outlook.late import bent, slope, straightened
 from pitchline.outlook.learned import Learned as Learned
 from pitchline.outlook.learned import kind_word as kind_word
 from pitchline.outlook.learned import plugged_in as plugged_in
@@ -81,16 +82,16 @@ def learn(paths: Paths, start: Learned, seed: int = 0) -> Learned:
     """
     del seed
     scale = free_scale(paths, start.priors, int(GroundClass.MEDIUM))
-    mode, covariance = most_likely(paths, scale, Habits())
-    spread = np.sqrt(np.diag(covariance)) * scale.deviation
-    mean = scale.mean + scale.deviation * mode
+    found = most_likely(paths, scale, Habits())
+    spread = np.sqrt(np.diag(found.covariance)) * scale.deviation
+    mean = scale.mean + scale.deviation * found.mode
     kinds, free = scale.kinds, list(scale.grounds)
     ground, ground_u = start.priors.ground.copy(), start.priors.ground_u.copy()
     ground[free], ground_u[free] = mean[kinds : kinds + len(free)], spread[kinds : kinds + len(free)]
     last = [(float(m), float(s)) for m, s in zip(mean[-4:], spread[-4:], strict=True)]
     priors = Priors(mean[:kinds], spread[:kinds], ground, ground_u, *last)
     machines = int(paths.group[-1]) + 1
-    return Learned(start.kinds, priors, machines, int(paths.kind.size), int(paths.count.sum()))
+    return Learned(start.kinds, priors, found.late, machines, int(paths.kind.size), int(paths.count.sum()))
 
 
 def forecast(
@@ -123,8 +124,14 @@ def forecast(
     integrate = learned.machines < ENOUGH_MACHINES
     constants = None if integrate else plugged_in(learned)
     which = np.ones(paths.kind.size, np.bool_) if wanted is None else np.asarray(wanted, np.bool_)
-    blocks = [_block(paths, ground, at, learned, constants, seed, which[at]) for at in blocks_of(paths)]
-    return Forecast(*(np.concatenate(columns) for columns in zip(*blocks, strict=True)))
+    even = straightened(paths, learned.late)
+    blocks = [_block(even, ground, at, learned, constants, seed, which[at]) for at in blocks_of(even)]
+    used, used_u, *rest = (np.concatenate(columns) for columns in zip(*blocks, strict=True))
+    if not learned.late.even:
+        begins, times = learned.late.begins, learned.late.times[paths.kind]
+        used = bent(used, begins, times)
+        used_u = used_u / slope(used, begins, times)
+    return Forecast(used, used_u, *rest)
 
 
 def blocks_of(paths: Paths) -> list[slice]:

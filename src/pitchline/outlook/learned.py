@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from pitchline.outlook.constants import Constants, Priors, weak_priors
+from pitchline.outlook.late import Late, none_late
 from pitchline.trade.dossier import KindLife
 
 UNKNOWN_LIFE_H = 5000.0
@@ -21,6 +22,8 @@ class Learned:
         Words for the kinds of part; kind numbers in paths are places in it.
     priors : Priors
         Means and standard deviations of every constant.
+    late : Late
+        How each kind wears on late in its life.
     machines, parts, readings : int
         What it was learned from; 0 where it is only assumed.
 
@@ -31,6 +34,7 @@ class Learned:
 
     kinds: tuple[str, ...]
     priors: Priors
+    late: Late
     machines: int = 0
     parts: int = 0
     readings: int = 0
@@ -56,9 +60,8 @@ def weak(kinds: tuple[str, ...], lives_h: dict[str, tuple[float, float]]) -> Lea
     Our own weak figures where nothing is entered.
     """
     known = [lives_h.get(kind, (UNKNOWN_LIFE_H, 1.0)) for kind in kinds]
-    return Learned(
-        kinds, weak_priors(np.array([life for life, _ in known]), np.array([spread for _, spread in known]))
-    )
+    priors = weak_priors(np.array([life for life, _ in known]), np.array([spread for _, spread in known]))
+    return Learned(kinds, priors, none_late(len(kinds)))
 
 
 def plugged_in(learned: Learned) -> Constants:

@@ -1,16 +1,17 @@
 """Constants learned from the wear paths of many machines."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from itertools import pairwise
 
 import numpy as np
 from scipy.optimize import minimize
 
-from pitchline.outlook.filter import Habits
+from pitchline.outlook.filter import Habits, filter_paths
 from pitchline.outlook.fit import Scale
+from pitchline.outlook.late import USUAL_BEGINS, Late, log_stretch, none_late, straightened
 from pitchline.outlook.paths import FloatArray, Paths
-from pitchline.outlook.quadrature import FINE, FINE_SINGLE, believe, machine_gradients
+from pitchline.outlook.quadrature import FINE, FINE_SINGLE, Beliefs, believe, machine_gradients
 
 _FIRST_MACHINES, _SECOND_MACHINES = 24, 200
 _BLOCK = 16
@@ -19,6 +20,13 @@ _CLOSE, _ROUGHLY_CLOSE = 0.05, 0.3
 _MOST_STEPS, _MOST_HALVINGS = 25, 5
 _ROUNDING = 0.02
 _LEAST_CURVATURE = 0.25
+MACHINES_FOR_LATE = 30
+"""Fewer machines than this say too little about a change of pace late in life."""
+LEAST_TIMES = 1.05
+"""A smaller change of pace is left out: it is no more than what learning it would add in doubt."""
+_BEGINS_U, _LOG_TIMES = 0.12, 0.25
+_BEGINS_WITHIN = (0.2, 0.95)
+_LATE_DIFFERENCE = 0.05
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,7 +57,30 @@ class Slope:
         return bool(np.isfinite(self.value) and np.isfinite(self.gradient).all())
 
 
-def most_likely(paths: Paths, scale: Scale, habits: Habits) -> tuple[FloatArray, FloatArray]:
+@dataclass(frozen=True, slots=True)
+class Found:
+    """Most likely constants of a fleet, how sure they are, and how wear goes on late in life.
+
+    Parameters
+    ----------
+    mode : ndarray, shape (p,)
+        Most likely standardised constants [1].
+    covariance : ndarray, shape (p, p)
+        Their covariance by the curvature close by [1].
+    late : Late
+        Change of pace of each kind.
+
+    References
+    ----------
+    Definition.
+    """
+
+    mode: FloatArray
+    covariance: FloatArray
+    late: Late
+
+
+def most_likely(paths: Paths, scale: Scale, habits: Habits) -> Found:
     """Most likely constants of a fleet, and how sure they are.
 
     Parameters
@@ -63,25 +94,29 @@ def most_likely(paths: Paths, scale: Scale, habits: Habits) -> tuple[FloatArray,
 
     Returns
     -------
-    mode : ndarray, shape (p,)
-        Most likely standardised constants [1].
-    covariance : ndarray, shape (p, p)
-        Their covariance by the curvature there [1].
+    Found
+        A change of pace is learned from 30 machines on; fewer leave it out.
 
     References
     ----------
-    Quasi-Newton steps on a few machines, on more, on all, each stage beginning where the last one ended; see climb.
+    Quasi-Newton steps on a few machines, on more, on all, each stage beginning where the last one ended; see climb. A change of
+    pace is learned in the middle stage.
     """
-    machines = int(paths.group[-1]) + 1
-    few = evenly(paths, _FIRST_MACHINES)
-    mode = _descend(np.zeros(scale.mean.size), few, scale, habits)
-    if machines > _SECOND_MACHINES:
-        mode = climb(mode, evenly(paths, _SECOND_MACHINES), scale, habits, _ROUGHLY_CLOSE)
-    if machines > _FIRST_MACHINES:
-        mode = climb(mode, paths, scale, habits, _CLOSE)
-    known = evenly(paths, _SECOND_MACHINES)
+    machines, size = int(paths.group[-1]) + 1, scale.mean.size
+    begin = np.zeros(size + 1 + scale.kinds)
+    begin[:size] = _descend(begin[:size], evenly(paths, _FIRST_MACHINES), scale, habits)
+    known, late = evenly(paths, _SECOND_MACHINES), none_late(scale.kinds)
+    if machines >= MACHINES_FOR_LATE:
+        for _ in range(2):
+            begin = climb(begin, lambda at: late_objective(at, known, scale, habits), _ROUGHLY_CLOSE)
+        late = _late(begin[size:])
+        late = Late(late.begins, np.where(late.times < LEAST_TIMES, 1.0, late.times))
+    even, mode = straightened(paths, late), begin[:size]
     times = machines / min(machines, _SECOND_MACHINES)
-    return mode, _scaled(_inverse(_curvature(mode, known, scale, habits)), times)
+    covariance = _scaled(_inverse(_curvature(mode, straightened(known, late), scale, habits)), times)
+    if machines > _FIRST_MACHINES:
+        mode = climb(mode, lambda at: objective(at, even, scale, habits), _CLOSE, covariance)
+    return Found(mode, covariance, late)
 
 
 def evenly(paths: Paths, most: int) -> Paths:
@@ -134,35 +169,101 @@ def objective(standard: FloatArray, paths: Paths, scale: Scale, habits: Habits) 
     ----------
     See docs/explanation/outlook.md.
     """
-    group = paths.group
-    grid = FINE if int(group[-1]) < _FIRST_MACHINES else FINE_SINGLE
+    grid = FINE if int(paths.group[-1]) < _FIRST_MACHINES else FINE_SINGLE
     constants = scale.constants(standard[None])
     value, by_machine = 0.5 * float(standard @ standard), []
-    edges = np.searchsorted(group, np.arange(0, int(group[-1]) + 1 + _BLOCK, _BLOCK))
-    for low, high in pairwise(edges):
-        if high > low:
-            beliefs = believe(paths.rows(slice(int(low), int(high))), constants, habits, scale.grounds, grid)
-            value -= float(beliefs.log_marginal[0])
-            by_machine.append(machine_gradients(beliefs, scale.kinds, scale.grounds)[0] * scale.deviation)
+    for rows in _blocks(paths):
+        beliefs = believe(rows, constants, habits, scale.grounds, grid)
+        value -= float(beliefs.log_marginal[0])
+        by_machine.append(machine_gradients(beliefs, scale.kinds, scale.grounds)[0] * scale.deviation)
     each = np.concatenate(by_machine)
     return Slope(value, standard - each.sum(axis=0), each)
 
 
-def climb(mode: FloatArray, paths: Paths, scale: Scale, habits: Habits, close: float) -> FloatArray:
+def late_objective(standard: FloatArray, paths: Paths, scale: Scale, habits: Habits) -> Slope:
+    """Minus log posterior of the constants and the change of pace together, and its gradient.
+
+    Parameters
+    ----------
+    standard : ndarray, shape (p + 1 + k,)
+        Standardised constants, then where the pace changes and by how many times for each kind [1].
+    paths : Paths
+        The fleet, as read.
+    scale : Scale
+        How constants and standardised numbers relate.
+    habits : Habits
+        How often records leave something out.
+
+    Returns
+    -------
+    Slope
+        There.
+
+    References
+    ----------
+    Fisher's identity (textbook): rates keep their weights while the change of pace is moved a little, to both sides.
+    """
+    size, shape = scale.mean.size, standard[scale.mean.size :]
+    constants, late = scale.constants(standard[None, :size]), _late(shape)
+    value, by_machine = 0.5 * float(standard @ standard), []
+    for rows in _blocks(paths):
+        even = straightened(rows, late)
+        beliefs = believe(even, constants, habits, scale.grounds, FINE_SINGLE)
+        value -= float(beliefs.log_marginal[0] + log_stretch(rows, late).sum())
+        own = machine_gradients(beliefs, scale.kinds, scale.grounds)[0] * scale.deviation
+        by_machine.append(np.hstack((own, _late_gradients(rows, beliefs, shape, habits))))
+    each = np.concatenate(by_machine)
+    return Slope(value, standard - each.sum(axis=0), each)
+
+
+def _late_gradients(rows: Paths, beliefs: Beliefs, shape: FloatArray, habits: Habits) -> FloatArray:
+    """Of each machine's log marginal by the standardised change of pace, shape (m, 1 + k)."""
+    moves = np.zeros((2, shape.size))
+    moves[0, 0], moves[1, 1:] = _LATE_DIFFERENCE, _LATE_DIFFERENCE
+    by_part = []
+    for move in moves:
+        up, down = (_log_like(rows, beliefs, _late(shape + way * move), habits) for way in (1, -1))
+        by_part.append((up - down) / (2 * _LATE_DIFFERENCE))
+    owner = (rows.group[:, None] == np.arange(beliefs.machine.shape[1])).astype(float)
+    kind = (rows.kind[:, None] == np.arange(shape.size - 1)).astype(float)
+    return np.asarray(owner.T @ np.column_stack((by_part[0], by_part[1][:, None] * kind)))
+
+
+def _log_like(rows: Paths, beliefs: Beliefs, late: Late, habits: Habits) -> FloatArray:
+    """Log likelihood of each part as read, mean over the rates believed in, shape (n,)."""
+    filtered = filter_paths(straightened(rows, late), beliefs.rate_log, beliefs.constants, habits)
+    return np.asarray((beliefs.weight[0] * filtered.log_like[0]).sum(axis=1) + log_stretch(rows, late))
+
+
+def _late(standard: FloatArray) -> Late:
+    """Never slower late in life: parts taken off before they are read again make the survivors look as if they slowed down."""
+    begins = np.clip(USUAL_BEGINS + _BEGINS_U * standard[0], *_BEGINS_WITHIN)
+    return Late(float(begins), np.exp(_LOG_TIMES * np.logaddexp(0.0, 1.5 * (np.clip(standard[1:], -8, 8) - 1))))
+
+
+def _blocks(paths: Paths) -> Iterator[Paths]:
+    group = paths.group
+    edges = np.searchsorted(group, np.arange(0, int(group[-1]) + 1 + _BLOCK, _BLOCK))
+    for low, high in pairwise(edges):
+        if high > low:
+            yield paths.rows(slice(int(low), int(high)))
+
+
+def climb(
+    mode: FloatArray, at: Callable[[FloatArray], Slope], close: float, covariance: FloatArray | None = None
+) -> FloatArray:
     """Most likely constants by quasi-Newton steps.
 
     Parameters
     ----------
     mode : ndarray, shape (p,)
         Where to begin [1].
-    paths : Paths
-        The fleet.
-    scale : Scale
-        How constants and standardised numbers relate.
-    habits : Habits
-        How often records leave something out.
+    at : callable
+        Minus log posterior and its gradients at standardised constants.
     close : float
         Ends when no constant would move by this share of its standard deviation [1].
+    covariance : ndarray, shape (p, p), or None
+        About how sure they will be [1]; None judges by the machines' own gradients.
 
     Returns
     -------
@@ -174,14 +275,16 @@ def climb(mode: FloatArray, paths: Paths, scale: Scale, habits: Habits, close: f
     Berndt, Hall, Hall and Hausman 1974 (from memory): the machines' own gradients give a first curvature that is never indefinite;
     BFGS updates correct it; steps are shortened along the parabola through what is known (textbook).
     """
-    here = objective(mode, paths, scale, habits)
-    inverse = _inverse(np.eye(mode.size) + here.by_machine.T @ here.by_machine)
+    here = at(mode)
+    inverse = covariance
+    if inverse is None:
+        inverse = _inverse(np.eye(mode.size) + here.by_machine.T @ here.by_machine)
     sure = np.sqrt(np.diag(inverse))
     for _ in range(_MOST_STEPS):
         step = -inverse @ here.gradient
         if float(np.max(np.abs(step) / sure)) < close:
             break
-        step, there = _shortened(step, mode, here, lambda at: objective(at, paths, scale, habits))
+        step, there = _shortened(step, mode, here, at)
         if there is None:
             break
         inverse = _updated(inverse, step, there.gradient - here.gradient)

@@ -222,7 +222,9 @@ def machine_gradients(beliefs: Beliefs, kinds: int, grounds: tuple[int, ...]) ->
     starts = np.flatnonzero(np.r_[True, np.diff(paths.group) > 0])
     sets, machines = beliefs.log_marginal.size, starts.size
     gradient = np.zeros((sets, machines, kinds + len(grounds) + 4))
-    np.add.at(gradient, (slice(None), paths.group, paths.kind), mean_d[0])
+    for kind in np.unique(paths.kind):
+        mine = np.where(paths.kind == kind, mean_d[0], 0.0)
+        gradient[:, :, kind] = np.add.reduceat(mine, starts, axis=1)
     others = np.add.reduceat(mean_d[1:], starts, axis=2).transpose(1, 2, 0)
     gradient[:, :, kinds : kinds + len(grounds)] = others[:, :, :-2]
     machine_square = (beliefs.machine @ beliefs.grid.offsets**2) / constants.machine_spread[:, None] ** 2
