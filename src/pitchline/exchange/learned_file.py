@@ -17,6 +17,7 @@ from pitchline.exchange.machine_values import Ground, Name, Text
 from pitchline.exchange.safe_write import write_whole
 from pitchline.exchange.text_in import read_text
 from pitchline.outlook.constants import Priors
+from pitchline.outlook.late import USUAL_BEGINS, Late
 from pitchline.outlook.learned import Learned
 from pitchline.outlook.paths import GROUNDS
 from pitchline.trade.ground import GroundClass
@@ -31,6 +32,8 @@ LogSpread = Annotated[float, Field(ge=-15, le=3, allow_inf_nan=False, strict=Tru
 Deviation = Annotated[float, Field(gt=0, le=10, allow_inf_nan=False, strict=True)]
 GroundDeviation = Annotated[float, Field(ge=0, le=10, allow_inf_nan=False, strict=True)]
 Figure = Annotated[float, Field(gt=0, allow_inf_nan=False, strict=True)]
+Times = Annotated[float, Field(ge=0.2, le=20, allow_inf_nan=False, strict=True)]
+Share = Annotated[float, Field(gt=0, lt=1, allow_inf_nan=False, strict=True)]
 Count = Annotated[int, Field(ge=0, le=10**12, strict=True)]
 
 
@@ -55,6 +58,7 @@ class KindEntry(_Entry):
     log_rate: LogRate
     log_rate_sd: Deviation
     life_h: Figure | None = None
+    times_late: Times = 1.0
 
 
 class GroundEntry(_Entry):
@@ -85,6 +89,7 @@ class ConstantsFile(_Entry):
     part_spread: SpreadEntry
     noise: SpreadEntry
     span_spread: SpreadEntry
+    late_begins: Share = USUAL_BEGINS
 
 
 def learned_json(learned: Learned, made_from: str) -> str:
@@ -108,8 +113,20 @@ def learned_json(learned: Learned, made_from: str) -> str:
     """
     priors = learned.priors
     kinds = [
-        {"kind": kind, "log_rate": rate, "log_rate_sd": sd, "life_h": _short(math.exp(-rate))}
-        for kind, rate, sd in zip(learned.kinds, priors.log_rate.tolist(), priors.log_rate_u.tolist(), strict=True)
+        {
+            "kind": kind,
+            "log_rate": rate,
+            "log_rate_sd": sd,
+            "life_h": _short(math.exp(-rate)),
+            "times_late": times,
+        }
+        for kind, rate, sd, times in zip(
+            learned.kinds,
+            priors.log_rate.tolist(),
+            priors.log_rate_u.tolist(),
+            learned.late.times.tolist(),
+            strict=True,
+        )
     ]
     grounds = [
         {
@@ -126,7 +143,8 @@ def learned_json(learned: Learned, made_from: str) -> str:
     }
     counts = {"machines": learned.machines, "parts": learned.parts, "readings": learned.readings}
     origin = {"pitchline": __version__, "made_from": made_from} | counts
-    whole = {"format": FORMAT, "origin": origin, "kinds": kinds, "grounds": grounds} | spreads
+    late = {"late_begins": learned.late.begins}
+    whole = {"format": FORMAT, "origin": origin, "kinds": kinds, "grounds": grounds} | spreads | late
     return json.dumps(whole, indent=2, ensure_ascii=False, allow_nan=False) + "\n"
 
 
@@ -222,8 +240,9 @@ def _learned(whole: ConstantsFile) -> Learned:
     log_rate_u = np.array([kind.log_rate_sd for kind in whole.kinds])
     priors = Priors(log_rate, log_rate_u, ground, ground_u, *spreads)
     origin = whole.origin
+    late = Late(whole.late_begins, np.array([kind.times_late for kind in whole.kinds]))
     return Learned(
-        tuple(kind.kind for kind in whole.kinds), priors, origin.machines, origin.parts, origin.readings
+        tuple(kind.kind for kind in whole.kinds), priors, late, origin.machines, origin.parts, origin.readings
     )
 
 

@@ -7,7 +7,7 @@ import numpy as np
 from pitchline.exchange.fleet_tables import FleetTables
 from pitchline.fleet.progress import Report, silent
 from pitchline.outlook.fleet import learn
-from pitchline.outlook.learned import Learned, weak
+from pitchline.outlook.learned import Learned, late_for, weak
 from pitchline.outlook.paths import FloatArray, IntArray, Paths
 
 MOST_MACHINES = 2_000
@@ -146,4 +146,5 @@ def fitted_to(learned: Learned, kinds: tuple[str, ...], lives_h: dict[str, tuple
         if kind in place:
             log_rate[number] = learned.priors.log_rate[place[kind]]
             log_rate_u[number] = learned.priors.log_rate_u[place[kind]]
-    return replace(learned, kinds=kinds, priors=replace(learned.priors, log_rate=log_rate, log_rate_u=log_rate_u))
+    priors = replace(learned.priors, log_rate=log_rate, log_rate_u=log_rate_u)
+    return replace(learned, kinds=kinds, priors=priors, late=late_for(kinds, learned))

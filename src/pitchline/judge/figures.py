@@ -176,6 +176,7 @@ def _why(outlook: LifeOutlook, units: UnitSystem, learned: Learned | None) -> tu
         Why("sizes", sizes + shape, limit.source or "entered by the yard, no source given"),
         Why("start", started, "the machine's history"),
         _why_start(life, learned),
+        *_why_late(outlook.times_late, learned),
         Why(
             "learned life",
             f"{middle} from new to the limit on medium ground, 8 in 10 between {low} and {high}",
@@ -183,6 +184,14 @@ def _why(outlook: LifeOutlook, units: UnitSystem, learned: Learned | None) -> tu
         ),
     ]
     return tuple(lines)
+
+
+def _why_late(times: float, learned: Learned | None) -> list[Why]:
+    if learned is None or times == 1:
+        return []
+    begins = f"{100 * learned.late.begins:.0f} % of the life"
+    source = f"learned from {learned.readings:,} readings on {learned.machines:,} machines"
+    return [Why("late in life", f"wears {times:.1f} times as fast once about {begins} is used", source)]
 
 
 def _why_start(life: Life, learned: Learned | None) -> Why:

@@ -1,7 +1,7 @@
 """Wear that goes faster, or slower, from some point on: readings straightened so that wear runs evenly with hours.
 
-A hardened layer worn through is the usual reason. The outlook itself knows only even wear; a late change of pace is a matter of how
-readings are read.
+A hardened layer worn through is the usual reason. The outlook itself knows only even wear; a late change of pace is a matter
+of how readings are read.
 """
 
 from dataclasses import dataclass, replace
@@ -101,7 +101,7 @@ def straight(wear: FloatArray, begins: float, times: FloatArray) -> FloatArray:
     >>> straight(np.array([0.0, 0.35, 1.0]), 0.7, np.array(1.5)).round(3).tolist()
     [0.0, 0.389, 1.0]
     """
-    return np.asarray(_even(wear, begins, times) / _even(np.ones(1), begins, times))
+    return np.asarray(_even(wear, begins, times) / _even(np.array(1.0), begins, times))
 
 
 def slope(wear: FloatArray, begins: float, times: FloatArray) -> FloatArray:
@@ -126,7 +126,7 @@ def slope(wear: FloatArray, begins: float, times: FloatArray) -> FloatArray:
     Definition.
     """
     beyond = 1 / (1 + np.exp(np.clip((begins - wear) / _SOFT, -60, 60)))
-    return np.asarray((1 - (1 - 1 / times) * beyond) / _even(np.ones(1), begins, times))
+    return np.asarray((1 - (1 - 1 / times) * beyond) / _even(np.array(1.0), begins, times))
 
 
 def bent(even: FloatArray, begins: float, times: FloatArray) -> FloatArray:
@@ -206,8 +206,8 @@ def log_stretch(paths: Paths, late: Late) -> FloatArray:
     Returns
     -------
     ndarray, shape (n,)
-        Sum of the logs of `slope` over a part's readings [1]: a density of straightened readings times its exponential is a density
-        of the readings themselves.
+        Sum of the logs of `slope` over a part's readings [1]: a density of straightened readings times its exponential is a
+        density of the readings themselves.
 
     References
     ----------

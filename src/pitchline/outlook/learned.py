@@ -1,5 +1,6 @@
 """What is known of the wear model's constants, by kind of part: learned from a yard's readings, or assumed."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -156,3 +157,28 @@ def priors_for(kinds: tuple[KindLife, ...], learned: Learned | None) -> tuple[Pr
             place = learned.kinds.index(word)
             log_rate[number], log_rate_u[number] = learned.priors.log_rate[place], learned.priors.log_rate_u[place]
     return replace(learned.priors, log_rate=log_rate, log_rate_u=log_rate_u), known
+
+
+def late_for(words: Sequence[str], learned: Learned | None) -> Late:
+    """Change of pace of some kinds.
+
+    Parameters
+    ----------
+    words : sequence of str
+        Words for the kinds, as in fleet tables.
+    learned : Learned or None
+        What the yard's readings say.
+
+    Returns
+    -------
+    Late
+        In the order of words; kinds that are not known keep their pace.
+
+    References
+    ----------
+    Definition.
+    """
+    if learned is None:
+        return none_late(len(words))
+    known = dict(zip(learned.kinds, learned.late.times.tolist(), strict=True))
+    return Late(learned.late.begins, np.array([known.get(word, 1.0) for word in words]))

@@ -250,7 +250,7 @@ def _blocks(paths: Paths) -> Iterator[Paths]:
 
 
 def climb(
-    mode: FloatArray, at: Callable[[FloatArray], Slope], close: float, covariance: FloatArray | None = None
+    mode: FloatArray, slope_at: Callable[[FloatArray], Slope], close: float, covariance: FloatArray | None = None
 ) -> FloatArray:
     """Most likely constants by quasi-Newton steps.
 
@@ -258,8 +258,8 @@ def climb(
     ----------
     mode : ndarray, shape (p,)
         Where to begin [1].
-    at : callable
-        Minus log posterior and its gradients at standardised constants.
+    slope_at : callable, ndarray of shape (p,) to Slope
+        Minus log posterior [1] and its gradients at standardised constants.
     close : float
         Ends when no constant would move by this share of its standard deviation [1].
     covariance : ndarray, shape (p, p), or None
@@ -272,10 +272,10 @@ def climb(
 
     References
     ----------
-    Berndt, Hall, Hall and Hausman 1974 (from memory): the machines' own gradients give a first curvature that is never indefinite;
-    BFGS updates correct it; steps are shortened along the parabola through what is known (textbook).
+    Berndt, Hall, Hall and Hausman 1974 (from memory): the machines' own gradients give a first curvature that is never
+    indefinite; BFGS updates correct it; steps are shortened along the parabola through what is known (textbook).
     """
-    here = at(mode)
+    here = slope_at(mode)
     inverse = covariance
     if inverse is None:
         inverse = _inverse(np.eye(mode.size) + here.by_machine.T @ here.by_machine)
@@ -284,7 +284,7 @@ def climb(
         step = -inverse @ here.gradient
         if float(np.max(np.abs(step) / sure)) < close:
             break
-        step, there = _shortened(step, mode, here, at)
+        step, there = _shortened(step, mode, here, slope_at)
         if there is None:
             break
         inverse = _updated(inverse, step, there.gradient - here.gradient)

@@ -10,10 +10,12 @@ from pitchline.outlook.crossing import Crossing, crossing, first_chance, first_o
 from pitchline.outlook.filter import Habits
 from pitchline.outlook.fit import constants_for
 from pitchline.outlook.hours_left import HoursLeft
-from pitchline.outlook.learned import Learned, priors_for
+from pitchline.outlook.late import Late, bent, slope, straight, straightened
+from pitchline.outlook.learned import Learned, kind_word, late_for, priors_for
 from pitchline.outlook.lives import TURNED_START, Life, Lives
 from pitchline.outlook.paths import FloatArray, IntArray, stack
 from pitchline.outlook.quadrature import FINE, Beliefs, believe
+from pitchline.trade.dossier import Limit, LineShape
 from pitchline.trade.ground import GroundClass
 from pitchline.trade.measurands import Measurand
 
@@ -42,6 +44,8 @@ class LifeOutlook:
         Chance that the part was changed without a record [1].
     chance_misread : float
         Chance that one of its readings is far off [1].
+    times_late : float
+        How many times as fast it wears late in its life [1]; 1 where nothing else was learned.
 
     References
     ----------
@@ -57,6 +61,7 @@ class LifeOutlook:
     whole_life_h: tuple[float, float, float]
     chance_changed: float
     chance_misread: float
+    times_late: float = 1.0
 
     @property
     def due(self) -> HoursLeft:
@@ -193,7 +198,8 @@ def machine_outlook(
     ----------
     See docs/explanation/outlook.md.
     """
-    paths = stack([life.path for life in lives.lives])
+    late = _late(lives, learned)
+    paths = straightened(stack([life.path for life in lives.lives]), late)
     habits = habits or Habits()
     priors, _ = priors_for(lives.kinds, learned)
     constants = constants_for(paths, priors, habits, int(future_ground), seed)
@@ -204,7 +210,8 @@ def machine_outlook(
         beliefs, row_of = told_apart[0], told_apart[1].newest
     level = np.ones(beliefs.paths.kind.size)
     turning = [number for number, life in enumerate(lives.lives) if is_turned_next(life)]
-    level[row_of[turning]] = [lives.lives[number].line.limit.turn_at for number in turning]
+    turn_at = np.array([lives.lives[number].line.limit.turn_at for number in turning])
+    level[row_of[turning]] = straight(turn_at, late.begins, late.times[paths.kind[turning]])
     limits = crossing(beliefs, int(future_ground))
     dues = crossing(beliefs, int(future_ground), level)
     fitted = [number for number, life in enumerate(lives.lives) if life.now_fitted]
@@ -215,25 +222,42 @@ def machine_outlook(
     parts = tuple(
         LifeOutlook(
             lives.lives[number],
-            *_used(limits, int(row_of[number])),
+            *_used(limits, int(row_of[number]), beliefs, late),
             to_limit[number],
             to_turn.get(number),
-            _after_turn(lives, number, row_of, beliefs, limits) if number in to_turn else None,
+            _after_turn(lives, number, row_of, beliefs, limits, late) if number in to_turn else None,
             _whole_life_h(beliefs, int(row_of[number])),
             float(suspected[0, number]),
             float(suspected[1, number]),
+            float(late.times[paths.kind[number]]),
         )
         for number in fitted
     )
     return MachineOutlook(parts, rows, beliefs, limits, dues)
 
 
-def _used(limits: Crossing, row: int) -> tuple[float, float]:
+def _late(lives: Lives, learned: Learned | None) -> Late:
+    """Change of pace of the machine's kinds; a wear line that is not straight says itself how wear goes on."""
+    late = late_for([kind_word(kind.part.value, kind.measurand.value) for kind in lives.kinds], learned)
+    bent_lines = [life.path.kind for life in lives.lives if not _is_straight(life.line.limit)]
+    times = late.times.copy()
+    times[bent_lines] = 1.0
+    return Late(late.begins, times)
+
+
+def _is_straight(limit: Limit) -> bool:
+    return limit.shape is LineShape.STRAIGHT and not limit.between
+
+
+def _used(limits: Crossing, row: int, beliefs: Beliefs, late: Late) -> tuple[float, float]:
     """Mean and standard deviation of life used now."""
     weight, wear, var = (part[:, row] for part in (limits.weight, limits.wear, limits.wear_var))
     used = float((weight * wear).sum(axis=1).mean())
     square = float((weight * (wear**2 + var)).sum(axis=1).mean())
-    return used, float(np.sqrt(max(square - used**2, 0.0)))
+    spread = float(np.sqrt(max(square - used**2, 0.0)))
+    times = late.times[beliefs.paths.kind[row]]
+    used = float(bent(np.array(used), late.begins, times))
+    return used, spread / float(slope(np.array(used), late.begins, times))
 
 
 def _suspected(before: Beliefs) -> FloatArray:
@@ -277,7 +301,9 @@ def _whole_life_h(beliefs: Beliefs, row: int) -> tuple[float, float, float]:
     return low, middle, high
 
 
-def _after_turn(lives: Lives, number: int, row_of: IntArray, beliefs: Beliefs, limits: Crossing) -> HoursLeft:
+def _after_turn(
+    lives: Lives, number: int, row_of: IntArray, beliefs: Beliefs, limits: Crossing, late: Late
+) -> HoursLeft:
     """Hours the other face lasts: worn as its own reading says, then as a new part on this machine."""
     row = int(row_of[number])
     weight = beliefs.new_part_weight(row)[:, None, :]
@@ -288,7 +314,9 @@ def _after_turn(lives: Lives, number: int, row_of: IntArray, beliefs: Beliefs, l
             at = int(row_of[other])
             mean = (beliefs.weight[:, at] * limits.wear[:, at]).sum(axis=1)
             square = (beliefs.weight[:, at] * (limits.wear[:, at] ** 2 + limits.wear_var[:, at])).sum(axis=1)
-            start = np.broadcast_to(mean[:, None, None], weight.shape)
+            as_read = bent(mean, late.begins, late.times[life.path.kind])
+            mean_even = straight(as_read, late.begins, late.times[lives.lives[number].path.kind])
+            start = np.broadcast_to(mean_even[:, None, None], weight.shape)
             start_var = np.broadcast_to((square - mean**2)[:, None, None] + TURNED_START**2 / 4, weight.shape)
     turned = Crossing(
         weight, start, start_var, limits.rate[:, [row]], limits.noise, limits.span_spread, np.ones(1)

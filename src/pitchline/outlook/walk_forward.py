@@ -9,6 +9,7 @@ from pitchline.outlook.changes import believe_split
 from pitchline.outlook.filter import Habits
 from pitchline.outlook.fit import fit, sets_for
 from pitchline.outlook.fleet import ENOUGH_MACHINES, Learned, blocks_of, learn, plugged_in
+from pitchline.outlook.late import bent, slope, straight, straightened
 from pitchline.outlook.mixture import Mixture, next_reading
 from pitchline.outlook.paths import BoolArray, FloatArray, IntArray, Paths
 from pitchline.outlook.quadrature import FINE, FORECAST, believe
@@ -34,7 +35,7 @@ class Predicted:
     chance_below : ndarray, shape (r,)
         Chance the forecast gave to a reading below what came: its probability integral transform [1].
     crps : ndarray, shape (r,)
-        Score of the forecast, smaller is better [life used, 1].
+        Score of the forecast, smaller is better [life used, 1]; straightened where wear changes its pace, then scaled back.
     miss : ndarray, shape (r,)
         What came less the middle of the forecast [life used, 1].
     plain_miss : ndarray, shape (r,)
@@ -255,11 +256,12 @@ class _Constants:
 
     def __init__(self, start: Learned, seed: int) -> None:
         self.start, self.seed = start, seed
-        self.constants = plugged_in(start)
+        self.constants, self.late = plugged_in(start), start.late
 
     def learn_from(self, known: Paths) -> None:
         if int(known.group[-1]) + 1 >= ENOUGH_MACHINES:
-            self.constants = plugged_in(learn(known, self.start, self.seed))
+            learned = learn(known, self.start, self.seed)
+            self.constants, self.late = plugged_in(learned), learned.late
             return
         fitted = fit(known, self.start.priors, Habits(), int(GroundClass.MEDIUM))
         self.constants = fitted.draws(sets_for(known.kind.size), self.seed)
@@ -267,7 +269,8 @@ class _Constants:
     def forecasts(
         self, known: Paths, target: BoolArray, reading_u: FloatArray
     ) -> Iterator[tuple[IntArray, Mixture]]:
-        """Rows and forecasts of the parts to be read, block by block; likely changes taken for facts as in any outlook."""
+        """Rows and forecasts of straightened readings, block by block; likely changes taken for facts as in any outlook."""
+        known = straightened(known, self.late)
         grid = FORECAST if self.constants.noise.size == 1 else FINE
         for at in blocks_of(known):
             wanted = np.flatnonzero(target[at])
@@ -297,9 +300,13 @@ def _predict(paths: Paths, walk: IntArray, walk_round: int, source: _Constants) 
     wear, wear_u = paths.wear[busy, column], paths.wear_u[busy, column]
     plain = plain_line(known, source.start)
     found: list[tuple[FloatArray, ...]] = []
-    for rows, forecast in source.forecasts(known, target, wear_u):
-        came, number = wear[rows], np.full(rows.size, float(walk_round))
-        scores = (forecast.chance_below(came), forecast.crps(came), came - forecast.centre, came - plain[rows])
+    begins, times = source.late.begins, source.late.times[known.kind]
+    even_u = wear_u * slope(wear, begins, times)
+    for rows, forecast in source.forecasts(known, target, even_u):
+        came, number = straight(wear[rows], begins, times[rows]), np.full(rows.size, float(walk_round))
+        centre = bent(forecast.centre, begins, times[rows])
+        crps = forecast.crps(came) / slope(centre, begins, times[rows])
+        scores = (forecast.chance_below(came), crps, wear[rows] - centre, wear[rows] - plain[rows])
         found.append((busy[rows].astype(float), number, *scores))
     return found
 

@@ -11,6 +11,7 @@ import pytest
 from pitchline import __version__
 from pitchline.exchange.learned_file import FORMAT, learned_from_json, learned_json, read_learned, write_learned
 from pitchline.outlook.constants import Priors
+from pitchline.outlook.late import Late
 from pitchline.outlook.learned import Learned
 from pitchline.trade.ground import GroundClass
 
@@ -28,7 +29,14 @@ def learned():
         (float(mean), float(sd)) for mean, sd in zip(rng.normal(-2, 0.5, 4), rng.uniform(0.01, 1, 4), strict=True)
     ]
     priors = Priors(rng.normal(-8.7, 0.2, 3), rng.uniform(0.01, 0.1, 3), ground, ground_u, *spreads)
-    return Learned(("bush_od", "Kettenglied-Höhe", "=odd"), priors, 300, 5488, 10341)
+    return Learned(
+        ("bush_od", "Kettenglied-Höhe", "=odd"),
+        priors,
+        Late(0.63, np.array([1.0, 1.6123456789, 1.0])),
+        300,
+        5488,
+        10341,
+    )
 
 
 @pytest.fixture
@@ -44,6 +52,7 @@ def test_constants_come_back_to_the_last_bit(tmp_path, learned):
     for name in ("log_rate", "log_rate_u", "ground", "ground_u"):
         np.testing.assert_array_equal(getattr(found.priors, name), getattr(learned.priors, name))
     assert found.priors.spreads == learned.priors.spreads
+    assert (found.late.begins, found.late.times.tolist()) == (0.63, learned.late.times.tolist())
 
 
 def test_the_file_says_where_it_comes_from_and_what_it_means(learned, entry):
