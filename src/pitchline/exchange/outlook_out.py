@@ -14,13 +14,15 @@ import pyarrow.parquet as pq
 from pitchline.exchange.fleet_chunk import FleetChunk
 from pitchline.exchange.safe_write import not_writable, open_whole
 from pitchline.outlook.fleet import LEVELS, Forecast
-from pitchline.outlook.paths import BoolArray, IntArray
+from pitchline.outlook.paths import IntArray
 from pitchline.trade.errors import NotAllowedError
 
 SUSPECTED_FROM = 0.5
 """Chance from which something is said to be suspected [1]."""
 CHANGED_WORDS = "part changed without a record"
 DOUBT_WORDS = "a reading far from the rest"
+ZERO_WORDS = "all readings of one walk-round off together"
+GROUND_WORDS = "ground other than recorded"
 HOURS = tuple(f"hours_left_p{round(100 * level):02d}" for level in LEVELS)
 COLUMNS = (
     ("machine", pa.string()),
@@ -83,16 +85,25 @@ def outlook_rows(chunk: FleetChunk, forecast: Forecast, ground: IntArray) -> Any
         **hours,
         "p_unrecorded_change": forecast.chance_changed[now],
         "n_readings": chunk.paths.count[now],
-        "suspected": _suspected(
-            forecast.chance_changed[now] > SUSPECTED_FROM, forecast.doubt_reading[now] > SUSPECTED_FROM
-        ),
+        "suspected": _suspected(forecast, now),
     }
     return pa.record_batch(columns, schema=pa.schema(COLUMNS))
 
 
-def _suspected(changed: BoolArray, doubted: BoolArray) -> Any:
-    both = pa.array(["", CHANGED_WORDS, DOUBT_WORDS, f"{CHANGED_WORDS}; {DOUBT_WORDS}"])
-    return both.take(pa.array(changed + 2 * doubted.astype(np.int64)))
+def _suspected(forecast: Forecast, now: IntArray) -> Any:
+    """What is suspected of each part in words, parted by semicolons."""
+    told = (
+        (forecast.chance_changed, CHANGED_WORDS),
+        (forecast.doubt_reading, DOUBT_WORDS),
+        (forecast.doubt_zero, ZERO_WORDS),
+        (forecast.doubt_ground, GROUND_WORDS),
+    )
+    number = sum((chances[now] > SUSPECTED_FROM) * 2**place for place, (chances, _) in enumerate(told))
+    every = [
+        "; ".join(words for place, (_, words) in enumerate(told) if number >> place & 1)
+        for number in range(2 ** len(told))
+    ]
+    return pa.array(every).take(pa.array(np.asarray(number, np.int64)))
 
 
 class _Sink(Protocol):

@@ -20,6 +20,7 @@ from pitchline.fleet.summary import FleetSummary, Tally
 from pitchline.outlook.fleet import ENOUGH_MACHINES, forecast
 from pitchline.outlook.learned import Learned, weak
 from pitchline.outlook.paths import GROUNDS
+from pitchline.outlook.walk_checks import walk_rounds
 from pitchline.trade.errors import NotAllowedError
 
 IN_FLIGHT = 2
@@ -178,4 +179,6 @@ def _rows(work: _Work, number: int) -> Any:
     """The outlook of one chunk, as rows."""
     chunk = work.fleet.chunk(number)
     to_come = chunk.ground if work.ground is None else np.full_like(chunk.ground, work.ground)
-    return outlook_rows(chunk, forecast(chunk.paths, to_come, work.learned, wanted=chunk.newest), to_come)
+    walk = walk_rounds(chunk.paths, chunk.start_h)
+    found = forecast(chunk.paths, to_come, work.learned, wanted=chunk.newest, walk=walk)
+    return outlook_rows(chunk, found, to_come)

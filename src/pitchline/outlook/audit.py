@@ -10,7 +10,8 @@ from scipy.optimize import minimize_scalar
 from pitchline.outlook.fleet import Learned
 from pitchline.outlook.mixture import crps_normals
 from pitchline.outlook.paths import BoolArray, FloatArray, IntArray, Paths
-from pitchline.outlook.walk_forward import Predicted, walk_forward, walk_rounds
+from pitchline.outlook.walk_checks import walk_rounds
+from pitchline.outlook.walk_forward import Predicted, walk_forward
 
 PROMISED = (0.5, 0.8, 0.9)
 """Shares of readings that ranges are meant to hold."""

@@ -46,6 +46,22 @@ class Constants:
     noise: FloatArray
     span_spread: FloatArray
 
+    def middle(self) -> "Constants":
+        """One set with the mean of each constant over the sets.
+
+        Returns
+        -------
+        Constants
+            One set.
+
+        References
+        ----------
+        Definition.
+        """
+        log_rate, ground = self.log_rate.mean(axis=0)[None], self.ground.mean(axis=0)[None]
+        spreads = (self.machine_spread, self.part_spread, self.noise, self.span_spread)
+        return Constants(log_rate, ground, *(np.atleast_1d(spread.mean()) for spread in spreads))
+
 
 @dataclass(frozen=True, slots=True)
 class Priors:

@@ -19,6 +19,7 @@ from pitchline.outlook.learning import most_likely
 from pitchline.outlook.paths import BoolArray, FloatArray, IntArray, Paths
 from pitchline.outlook.quadrature import FINE, FORECAST, Beliefs, believe
 from pitchline.outlook.quantiles import hours_of_many
+from pitchline.outlook.walk_checks import walk_checks
 from pitchline.trade.ground import GroundClass
 
 LEVELS = (0.05, 0.10, 0.25, 0.50, 0.75, 0.90, 0.95)
@@ -45,6 +46,10 @@ class Forecast:
         Chance that the part was changed without a record [1].
     doubt_reading : ndarray, shape (n,)
         Chance that a reading of it is far off [1].
+    doubt_zero : ndarray, shape (n,)
+        Chance that all readings of one of its walk-rounds are off by a common amount [1].
+    doubt_ground : ndarray, shape (n,)
+        Chance that hours before one of its walk-rounds were worked on another ground than recorded [1].
 
     References
     ----------
@@ -57,6 +62,8 @@ class Forecast:
     hours_left: FloatArray
     chance_changed: FloatArray
     doubt_reading: FloatArray
+    doubt_zero: FloatArray
+    doubt_ground: FloatArray
 
 
 def learn(paths: Paths, start: Learned, seed: int = 0) -> Learned:
@@ -95,7 +102,12 @@ def learn(paths: Paths, start: Learned, seed: int = 0) -> Learned:
 
 
 def forecast(
-    paths: Paths, ground: IntArray, learned: Learned, seed: int = 0, wanted: BoolArray | None = None
+    paths: Paths,
+    ground: IntArray,
+    learned: Learned,
+    seed: int = 0,
+    wanted: BoolArray | None = None,
+    walk: IntArray | None = None,
 ) -> Forecast:
     """Outlook of every part.
 
@@ -111,6 +123,8 @@ def forecast(
         Seed of the sets of constants, where they are integrated over.
     wanted : ndarray, shape (n,), or None
         Parts to forecast; the others only inform them. None forecasts all.
+    walk : ndarray of int, shape (n, r), or None
+        Number of the walk-round of each reading, as walk_rounds gives it; None compares no walk-round as a whole.
 
     Returns
     -------
@@ -125,7 +139,11 @@ def forecast(
     constants = None if integrate else plugged_in(learned)
     which = np.ones(paths.kind.size, np.bool_) if wanted is None else np.asarray(wanted, np.bool_)
     even = straightened(paths, learned.late)
-    blocks = [_block(even, ground, at, learned, constants, seed, which[at]) for at in blocks_of(even)]
+    rounds = np.full(paths.wear.shape, -1) if walk is None else walk
+    blocks = [
+        _block(even.rows(at), ground[at], which[at], rounds[at], learned, constants, seed)
+        for at in blocks_of(even)
+    ]
     used, used_u, *rest = (np.concatenate(columns) for columns in zip(*blocks, strict=True))
     if not learned.late.even:
         begins, times = learned.late.begins, learned.late.times[paths.kind]
@@ -157,15 +175,15 @@ def blocks_of(paths: Paths) -> list[slice]:
 
 
 def _block(
-    paths: Paths,
+    few: Paths,
     ground: IntArray,
-    at: slice,
+    wanted: BoolArray,
+    walk: IntArray,
     learned: Learned,
     constants: Constants | None,
     seed: int,
-    wanted: BoolArray,
 ) -> tuple[FloatArray, ...]:
-    few, rows = paths.rows(at), np.flatnonzero(wanted)
+    rows = np.flatnonzero(wanted)
     grid = FORECAST
     if constants is None:
         constants, grid = constants_for(few, learned.priors, Habits(), int(GroundClass.MEDIUM), seed), FINE
@@ -175,14 +193,22 @@ def _block(
     if told_apart is not None:
         after, split = told_apart
         to_come = np.zeros(after.paths.kind.size, np.int64)
-        to_come[split.newest] = ground[at][split.rows]
+        to_come[split.newest] = ground[split.rows]
         asked = wanted[split.rows]
         rows = np.setdiff1d(rows, split.rows, assume_unique=True)
         mine = split.rows[asked]
         columns[:, mine] = _columns(before, crossing(after, to_come).of(split.newest[asked]), mine)
     if rows.size:
-        columns[:, rows] = _columns(before, crossing(before, ground[at]).of(rows), rows)
-    return columns[0], columns[1], columns[2], columns[5:].T, columns[3], columns[4]
+        columns[:, rows] = _columns(before, crossing(before, ground).of(rows), rows)
+    return columns[0], columns[1], columns[2], columns[5:].T, columns[3], columns[4], *_day_doubts(before, walk)
+
+
+def _day_doubts(before: Beliefs, walk: IntArray) -> FloatArray:
+    """Chances that a whole walk-round of each part is off, and that hours before one were on another ground, shape (2, n)."""
+    if not (walk >= 0).any():
+        return np.zeros((2, walk.shape[0]))
+    rate_log = _mean(before.weight, before.rate_log)
+    return walk_checks(before.paths, walk, rate_log, before.constants.middle()).of_parts(before.paths, walk)
 
 
 def _columns(before: Beliefs, against: Crossing, rows: IntArray) -> FloatArray:

@@ -16,9 +16,6 @@ from pitchline.outlook.quadrature import FINE, FORECAST, believe
 from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.ground import GroundClass
 
-SAME_WALK_ROUND_H = 1.0
-"""Readings of one machine closer than this are of one walk-round [h]."""
-
 
 @dataclass(frozen=True, slots=True)
 class Predicted:
@@ -60,41 +57,6 @@ class Predicted:
     plain_miss: FloatArray
     left_out: int
     cuts: tuple[tuple[int, int], ...]
-
-
-def walk_rounds(paths: Paths, start_h: FloatArray) -> IntArray:
-    """Number of the walk-round each reading belongs to, machine by machine, by meter hours.
-
-    Parameters
-    ----------
-    paths : Paths
-        n parts with up to r readings each.
-    start_h : ndarray, shape (n,)
-        Meter hours the first step counts from [h]: when the part was fitted, 0 where that is unknown.
-
-    Returns
-    -------
-    ndarray of int, shape (n, r)
-        From 0 for each machine's first; -1 where padded. Readings of one machine within an hour count as one walk-round.
-
-    References
-    ----------
-    Definition.
-    """
-    hours_h = start_h[:, None] + np.cumsum(paths.step_h.sum(axis=2), axis=1)
-    row, column = np.nonzero(np.arange(hours_h.shape[1]) < paths.count[:, None])
-    found = np.full(hours_h.shape, -1, np.int64)
-    if not row.size:
-        return found
-    machine, at_h = paths.group[row], hours_h[row, column]
-    order = np.lexsort((at_h, machine))
-    new_machine = np.diff(machine[order]) > 0
-    later = new_machine | (np.diff(at_h[order]) > SAME_WALK_ROUND_H)
-    running = np.cumsum(np.r_[0, later])
-    first = np.flatnonzero(np.r_[True, new_machine])
-    base = np.repeat(running[first], np.diff(np.r_[first, order.size]))
-    found[row[order], column[order]] = running - base
-    return found
 
 
 def known_before(paths: Paths, walk: IntArray, walk_round: int) -> Paths:

@@ -51,7 +51,9 @@ def forecast(chunk):
     """Made-up figures by which every cell can be found again; none for parts taken off."""
     row = np.where(chunk.newest, np.arange(chunk.newest.size, dtype=float), np.nan)
     hours = 1000 * row[:, None] + np.arange(len(LEVELS)) + 0.04
-    return Forecast(row / 7, row / 70, row / 1e4, hours, (row % 3) / 3, (row % 5) / 5)
+    return Forecast(
+        row / 7, row / 70, row / 1e4, hours, (row % 3) / 3, (row % 5) / 5, (row % 7) / 7, (row % 11) / 11
+    )
 
 
 @pytest.fixture(scope="module")
@@ -98,7 +100,11 @@ def test_every_cell_stands_in_its_column(tmp_path, chunk, rows):
         assert float(line["life_used"]) == round(number / 7, 6)
         assert float(line["p_past_limit"]) == number / 1e4
         changed, doubted = number % 3 == 2, number % 5 >= 3
-        assert ("changed" in line["suspected"], "reading" in line["suspected"]) == (changed, doubted)
+        assert ("changed" in line["suspected"], "a reading" in line["suspected"]) == (changed, doubted)
+        assert ("walk-round" in line["suspected"], "ground" in line["suspected"]) == (
+            number % 7 >= 4,
+            number % 11 >= 6,
+        )
 
 
 def test_parquet_keeps_every_digit_and_whole_numbers(tmp_path, chunk, forecast, rows):

@@ -10,13 +10,13 @@ from pitchline.outlook.audit import ENOUGH_READINGS, Lean, Width, audit, audit_r
 from pitchline.outlook.fleet import weak
 from pitchline.outlook.mixture import Mixture
 from pitchline.outlook.paths import stack
+from pitchline.outlook.walk_checks import walk_rounds
 from pitchline.outlook.walk_forward import (
     Predicted,
     cut_points,
     known_before,
     plain_line,
     walk_forward,
-    walk_rounds,
 )
 from pitchline.trade.errors import NotAllowedError
 
