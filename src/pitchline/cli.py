@@ -274,6 +274,7 @@ def _outlook(asked: argparse.Namespace) -> None:
     if asked.save_constants is not None:
         write_learned(outlook.learned, asked.save_constants, asked.tables.name)
     _show_fleet(outlook.summary)
+    _show_limits(outlook.learned)
 
 
 def _show_fleet(summary: FleetSummary) -> None:
@@ -286,6 +287,22 @@ def _show_fleet(summary: FleetSummary) -> None:
         hours = (part.hours_left_p10, part.hours_left_p50, part.hours_left_p90)
         table.add_row(part.machine, part.position, part.kind, part.side, *(show_hours(one) for one in hours))
     Console(highlight=False).print(table)
+
+
+def _show_limits(learned: Learned) -> None:
+    """What the yard really runs its parts down to, where it took enough of them off."""
+    said = {kind: limit for kind, limit in learned.limits.items() if limit.typical is not None}
+    if said:
+        title = "What this yard runs parts down to: share of the entered allowance used when a worn part comes off"
+        table = Table("kind", "typical", "8 in 10 sure between", "rests on", title=title)
+        for kind, limit in said.items():
+            shares = [f"{100 * (share or 0):.0f} %" for share in (limit.typical, limit.low, limit.high)]
+            table.add_row(kind, shares[0], f"{shares[1]} and {shares[2]}", limit.said)
+        Console(highlight=False).print(table)
+        print("This is what was done, not advice: the entered limits are what counts.")
+    few = [kind for kind in learned.limits if kind not in said]
+    if few:
+        print(f"Too few worn parts taken off to say what the yard runs them down to: {', '.join(few)}.")
 
 
 def _clear_earlier(out: Path) -> None:

@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 from scipy import stats
 
-from pitchline.outlook.removals import learned_limit
+from pitchline.outlook.learned_limit import learned_limit
 
 
 def removals(seed, count, typical, spread):

@@ -9,6 +9,7 @@ import pyarrow as pa
 
 from pitchline.exchange.fleet_hours import hours_between
 from pitchline.exchange.fleet_link import Linked, machine_hours
+from pitchline.outlook.learned_limit import Because
 from pitchline.outlook.paths import GROUNDS, BoolArray, FloatArray, IntArray, Paths
 from pitchline.trade.ground import GroundClass
 
@@ -42,6 +43,12 @@ class FleetChunk:
         Latest service hours known of its machine [h].
     ground : ndarray, shape (n,)
         Ground class its machine worked last; medium where nothing is recorded.
+    removed : ndarray of bool, shape (n,)
+        Whether it was taken off at hours that are known: those at which the next one in its position was fitted.
+    to_removal_h : ndarray, shape (n, g)
+        Hours in each ground class [h] from its last reading, or from fitting, to that removal; 0 where there is none.
+    because : pyarrow array of string, shape (n,)
+        Why it came off.
 
     References
     ----------
@@ -58,6 +65,9 @@ class FleetChunk:
     start_h: FloatArray
     meter_h: FloatArray
     ground: IntArray
+    removed: BoolArray
+    to_removal_h: FloatArray
+    because: Any
 
 
 def chunk_of(rows: Linked, machines: Any, kinds: tuple[str, ...]) -> FleetChunk:
@@ -86,6 +96,10 @@ def chunk_of(rows: Linked, machines: Any, kinds: tuple[str, ...]) -> FleetChunk:
     start_h = np.where(known, parts["fitted_h"], 0.0)
     there, at = np.unique(parts["machine"], return_inverse=True)
     meter_h = machine_hours(rows, there)[at]
+    last_h = _last_read_h(rows, start_h)
+    off_h = np.where(rows.newest, np.nan, np.r_[parts["fitted_h"][1:], np.nan])
+    removed = off_h >= last_h
+    off_h = np.where(removed, off_h, last_h)
     return FleetChunk(
         paths=_paths(rows, start_h, known, meter_h),
         machine=machines.take(pa.array(parts["machine"])),
@@ -97,7 +111,18 @@ def chunk_of(rows: Linked, machines: Any, kinds: tuple[str, ...]) -> FleetChunk:
         start_h=start_h,
         meter_h=meter_h,
         ground=_last_ground(rows, there)[at],
+        removed=removed,
+        to_removal_h=hours_between(rows.spans, parts["machine"], last_h, off_h),
+        because=pa.array(list(Because)).take(pa.array(parts["because"])),
     )
+
+
+def _last_read_h(rows: Linked, start_h: FloatArray) -> FloatArray:
+    """Meter hours of the last reading of each part, or of its start."""
+    last_h, part = start_h.copy(), rows.part
+    if part.size:
+        last_h[part] = rows.readings["meter_h"]
+    return last_h
 
 
 def _last_ground(rows: Linked, machine: IntArray) -> IntArray:
@@ -117,9 +142,7 @@ def _paths(rows: Linked, start_h: FloatArray, known: BoolArray, meter_h: FloatAr
     place = np.arange(part.size) - first[part]
     hours_h = readings["meter_h"]
     earlier_h = np.where(place > 0, np.r_[0.0, hours_h[:-1]], start_h[part]) if part.size else hours_h
-    last_h = start_h.copy()
-    seen = np.flatnonzero(count)
-    last_h[seen] = hours_h[first[seen] + count[seen] - 1]
+    last_h = _last_read_h(rows, start_h)
     allowance = parts["allowance_mm"][part]
     tail_h = hours_between(rows.spans, parts["machine"], last_h, np.where(rows.newest, meter_h, last_h))
     step_h = hours_between(rows.spans, readings["machine"], earlier_h, hours_h)

@@ -7,6 +7,7 @@ import numpy as np
 import numpy.typing as npt
 
 from pitchline.exchange.gathering import MOST_PROBLEMS, Gathering
+from pitchline.outlook.learned_limit import Because
 from pitchline.trade.errors import InputError, Problem
 
 MOST_HOURS_H = 1_000_000.0
@@ -49,6 +50,8 @@ class Word:
     ----------
     allowed : tuple of str
         The words allowed; empty for any.
+    optional : bool
+        Whether a cell may be empty, and the whole column missing.
 
     References
     ----------
@@ -56,6 +59,7 @@ class Word:
     """
 
     allowed: tuple[str, ...] = ()
+    optional: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,6 +84,30 @@ class TableLayout:
     columns: dict[str, Number | Word] = field(default_factory=dict)
     required: bool = True
 
+    def found_in(self, header: tuple[str, ...]) -> "TableLayout":
+        """The same without the columns that may be missing and are.
+
+        Parameters
+        ----------
+        header : tuple of str
+            Columns there are.
+
+        Returns
+        -------
+        TableLayout
+            For that table.
+
+        References
+        ----------
+        Definition.
+        """
+        columns = {
+            name: allowed
+            for name, allowed in self.columns.items()
+            if name in header or not (isinstance(allowed, Word) and allowed.optional)
+        }
+        return TableLayout(self.name, columns, self.required)
+
 
 _HOURS = Number(0.0, MOST_HOURS_H, "hours from 0 to 1,000,000")
 _PART_NO = Number(0.0, MOST_PART_NO, "a whole number from 0 to 9,999", whole=True)
@@ -96,6 +124,7 @@ PARTS = TableLayout(
         "fitted_h": _FITTED,
         "allowance_mm": Number(1e-3, 1e4, "a wear allowance from 0.001 to 10,000 mm"),
         "u_new_mm": Number(0.0, 1e4, "a standard uncertainty from 0 to 10,000 mm"),
+        "removed_because": Word(tuple(Because), optional=True),
     },
 )
 READINGS = TableLayout(

@@ -23,6 +23,7 @@ PART_COLUMNS = (
     ("fitted_h", pa.float64()),
     ("allowance_mm", pa.float64()),
     ("u_new_mm", pa.float64()),
+    ("because", pa.int64()),
     ("row", pa.int64()),
 )
 READING_COLUMNS = (

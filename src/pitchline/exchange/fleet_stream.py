@@ -78,7 +78,8 @@ def pieces(path: Path, layout: TableLayout, telling: Telling, folder: Path) -> I
         if path.suffix.lower() == ".parquet":
             yield from _parquet(path, layout, telling)
         else:
-            yield from _csv(csv_table(path, telling.file, folder, tuple(layout.columns)), layout, telling)
+            table = csv_table(path, telling.file, folder, tuple(layout.columns))
+            yield from _csv(table, layout.found_in(table.header), telling)
     except _BROKEN as error:
         seen = str(error).split("\n")[0] or type(error).__name__
         step = "Save the table again."
@@ -171,6 +172,7 @@ def _without_blanks(piece: Piece) -> Piece:
 
 def _parquet(path: Path, layout: TableLayout, telling: Telling) -> Iterator[Piece]:
     with pq.ParquetFile(path, memory_map=False, pre_buffer=False) as file:
+        layout = layout.found_in(tuple(file.schema_arrow.names))
         if not _has_columns(tuple(file.schema_arrow.names), layout, telling):
             return
         groups = [file.metadata.row_group(number) for number in range(file.metadata.num_row_groups)]

@@ -39,6 +39,7 @@ from pitchline.exchange.fleet_stream import pieces
 from pitchline.exchange.fleet_values import all_numbers, natural_order, numbers, words
 from pitchline.exchange.gathering import Gathering, refuse
 from pitchline.outlook.fleet import BLOCK_MACHINES
+from pitchline.outlook.learned_limit import Because
 from pitchline.outlook.paths import IntArray
 
 MOST_KINDS = 1_000
@@ -205,6 +206,8 @@ class _Reader:
         for piece in pieces(self.files[layout.name], layout, telling, self.folder):
             columns: dict[str, Any] = {}
             for name, allowed in layout.columns.items():
+                if name not in piece.columns:
+                    continue
                 if isinstance(allowed, Number):
                     columns[name] = numbers(piece.columns[name], name, allowed, telling, piece.rows)
                 else:
@@ -321,4 +324,15 @@ def _part_columns(columns: dict[str, Any], rows: npt.NDArray[np.int64]) -> dict[
     right = np.asarray(pc.equal(side, "R").to_numpy(zero_copy_only=False))
     worded = {name: _text(columns[name]) for name in ("machine", "position", "kind")}
     part_no = columns["part_no"].astype(np.int64)
-    return {**columns, **worded, "part_no": part_no, "right": right[codes], "row": rows}
+    numbers_ = {"part_no": part_no, "right": right[codes], "because": _because(columns, rows.size), "row": rows}
+    return {**columns, **worded, **numbers_}
+
+
+def _because(columns: dict[str, Any], count: int) -> npt.NDArray[np.int64]:
+    """Why each part came off, as its place among the reasons; nothing said counts as unknown."""
+    reasons = list(Because)
+    if "removed_because" not in columns:
+        return np.full(count, reasons.index(Because.UNKNOWN), np.int64)
+    found, codes = columns["removed_because"]
+    place = pc.fill_null(pc.index_in(found, value_set=pa.array(reasons)), reasons.index(Because.UNKNOWN))
+    return np.asarray(np.asarray(place.to_numpy(zero_copy_only=False), np.int64)[codes])

@@ -163,8 +163,10 @@ def words(
 def _good(found: Any, allowed: Word) -> tuple[npt.NDArray[np.bool_], str]:
     """Which words are allowed, and what is, in words."""
     if allowed.allowed:
-        good = pc.is_in(found, value_set=pa.array(allowed.allowed))
-        return good.to_numpy(zero_copy_only=False), " or ".join(allowed.allowed)
+        wanted = (*allowed.allowed, "") if allowed.optional else allowed.allowed
+        good = pc.is_in(found, value_set=pa.array(wanted))
+        says = " or ".join(allowed.allowed) + (", or empty" if allowed.optional else "")
+        return good.to_numpy(zero_copy_only=False), says
     length = pc.utf8_length(found).to_numpy(zero_copy_only=False)
     control = pc.match_substring_regex(found, _CONTROL).to_numpy(zero_copy_only=False)
     says = f"a word of 1 to {LONGEST_WORD} characters on one line"

@@ -19,11 +19,13 @@ from pitchline.exchange.text_in import read_text
 from pitchline.outlook.constants import Priors
 from pitchline.outlook.late import USUAL_BEGINS, Late
 from pitchline.outlook.learned import Learned
+from pitchline.outlook.learned_limit import LearnedLimit
 from pitchline.outlook.paths import GROUNDS
 from pitchline.trade.ground import GroundClass
 
 FORMAT = "pitchline-constants/1"
 _LIFE_AGREES = 1e-3
+_TAKEN_OFF = ("removals", "worn_out", "typical", "low", "high", "spread", "spread_low", "spread_high")
 _SPREADS = ("machine_spread", "part_spread", "noise", "span_spread")
 
 LogRate = Annotated[float, Field(ge=-20, le=0, allow_inf_nan=False, strict=True)]
@@ -33,6 +35,7 @@ Deviation = Annotated[float, Field(gt=0, le=10, allow_inf_nan=False, strict=True
 GroundDeviation = Annotated[float, Field(ge=0, le=10, allow_inf_nan=False, strict=True)]
 Figure = Annotated[float, Field(gt=0, allow_inf_nan=False, strict=True)]
 Times = Annotated[float, Field(ge=0.2, le=20, allow_inf_nan=False, strict=True)]
+LifeUsed = Annotated[float, Field(ge=-2, le=10, allow_inf_nan=False, strict=True)]
 Share = Annotated[float, Field(gt=0, lt=1, allow_inf_nan=False, strict=True)]
 Count = Annotated[int, Field(ge=0, le=10**12, strict=True)]
 
@@ -51,6 +54,19 @@ class Origin(_Entry):
     readings: Count
 
 
+class TakenOffEntry(_Entry):
+    """What a yard runs one kind of part down to; without figures where it took too few off worn."""
+
+    removals: Count
+    worn_out: Count
+    typical: LifeUsed | None = None
+    low: LifeUsed | None = None
+    high: LifeUsed | None = None
+    spread: Figure | None = None
+    spread_low: Figure | None = None
+    spread_high: Figure | None = None
+
+
 class KindEntry(_Entry):
     """One kind of part."""
 
@@ -59,6 +75,7 @@ class KindEntry(_Entry):
     log_rate_sd: Deviation
     life_h: Figure | None = None
     times_late: Times = 1.0
+    taken_off: TakenOffEntry | None = None
 
 
 class GroundEntry(_Entry):
@@ -119,6 +136,7 @@ def learned_json(learned: Learned, made_from: str) -> str:
             "log_rate_sd": sd,
             "life_h": _short(math.exp(-rate)),
             "times_late": times,
+            **_taken_off(learned.limits.get(kind)),
         }
         for kind, rate, sd, times in zip(
             learned.kinds,
@@ -146,6 +164,10 @@ def learned_json(learned: Learned, made_from: str) -> str:
     late = {"late_begins": learned.late.begins}
     whole = {"format": FORMAT, "origin": origin, "kinds": kinds, "grounds": grounds} | spreads | late
     return json.dumps(whole, indent=2, ensure_ascii=False, allow_nan=False) + "\n"
+
+
+def _taken_off(limit: LearnedLimit | None) -> dict[str, dict[str, float | None]]:
+    return {} if limit is None else {"taken_off": {name: getattr(limit, name) for name in _TAKEN_OFF}}
 
 
 def _short(figure: float) -> float:
@@ -241,9 +263,13 @@ def _learned(whole: ConstantsFile) -> Learned:
     priors = Priors(log_rate, log_rate_u, ground, ground_u, *spreads)
     origin = whole.origin
     late = Late(whole.late_begins, np.array([kind.times_late for kind in whole.kinds]))
-    return Learned(
-        tuple(kind.kind for kind in whole.kinds), priors, late, origin.machines, origin.parts, origin.readings
-    )
+    counts = origin.machines, origin.parts, origin.readings
+    limits = {
+        each.kind: LearnedLimit(**each.taken_off.model_dump())
+        for each in whole.kinds
+        if each.taken_off is not None
+    }
+    return Learned(tuple(kind.kind for kind in whole.kinds), priors, late, *counts, limits)
 
 
 def read_learned(path: Path) -> Learned:

@@ -4,11 +4,13 @@ from dataclasses import replace
 
 import numpy as np
 
+from pitchline.exchange.fleet_chunk import FleetChunk
 from pitchline.exchange.fleet_tables import FleetTables
 from pitchline.fleet.progress import Report, silent
 from pitchline.outlook.fleet import learn
 from pitchline.outlook.learned import Learned, late_for, weak
 from pitchline.outlook.paths import FloatArray, IntArray, Paths
+from pitchline.outlook.removals import learned_limits, removals_from_paths
 
 MOST_MACHINES = 2_000
 """More machines than this teach hardly anything more: the constants are known to a few per mille by then."""
@@ -35,13 +37,21 @@ def learned_from(fleet: FleetTables, report: Report = silent, seed: int = 0) -> 
     ----------
     See docs/explanation/outlook.md.
     """
-    paths = sampled_paths(fleet, MOST_MACHINES, report)
+    chunks = sampled_chunks(fleet, MOST_MACHINES, report)
     report("learning", 0, 1)
-    return learn(paths, weak(fleet.kinds, fleet.lives_h), seed)
+    paths = joined([chunk.paths for chunk in chunks])
+    learned = learn(paths, weak(fleet.kinds, fleet.lives_h), seed)
+    removed = np.concatenate([chunk.removed for chunk in chunks])
+    if not removed.any():
+        return learned
+    to_removal_h = np.concatenate([chunk.to_removal_h for chunk in chunks])
+    because = [reason for chunk in chunks for reason in chunk.because.to_pylist()]
+    removals = removals_from_paths(paths, removed, to_removal_h, because, learned, seed)
+    return replace(learned, limits=learned_limits(removals, fleet.kinds))
 
 
-def sampled_paths(fleet: FleetTables, machines: int, report: Report = silent) -> Paths:
-    """Wear paths of machines spread evenly over a fleet.
+def sampled_chunks(fleet: FleetTables, machines: int, report: Report = silent) -> list[FleetChunk]:
+    """Machines spread evenly over a fleet.
 
     Parameters
     ----------
@@ -54,7 +64,7 @@ def sampled_paths(fleet: FleetTables, machines: int, report: Report = silent) ->
 
     Returns
     -------
-    Paths
+    list of FleetChunk
         All parts of those machines, in order.
 
     References
@@ -65,8 +75,8 @@ def sampled_paths(fleet: FleetTables, machines: int, report: Report = silent) ->
     found = []
     for number in np.unique(wanted // fleet.machines_per_chunk).tolist():
         report("gathering readings", number, fleet.chunks)
-        found.append(fleet.chunk(number, wanted).paths)
-    return joined(found)
+        found.append(fleet.chunk(number, wanted))
+    return found
 
 
 def evenly_spread(count: int, most: int) -> IntArray:

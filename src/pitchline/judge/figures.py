@@ -5,6 +5,7 @@ import numpy as np
 from pitchline.judge.known import Known
 from pitchline.outlook.fieller import line_crossing
 from pitchline.outlook.learned import Learned, kind_word
+from pitchline.outlook.learned_limit import as_size
 from pitchline.outlook.lives import Life
 from pitchline.outlook.machine import LifeOutlook
 from pitchline.trade.dossier import Event, LineShape
@@ -177,6 +178,7 @@ def _why(outlook: LifeOutlook, units: UnitSystem, learned: Learned | None) -> tu
         Why("start", started, "the machine's history"),
         _why_start(life, learned),
         *_why_late(outlook.times_late, learned),
+        *_why_taken_off(life, learned, units),
         Why(
             "learned life",
             f"{middle} from new to the limit on medium ground, 8 in 10 between {low} and {high}",
@@ -184,6 +186,18 @@ def _why(outlook: LifeOutlook, units: UnitSystem, learned: Learned | None) -> tu
         ),
     ]
     return tuple(lines)
+
+
+def _why_taken_off(life: Life, learned: Learned | None, units: UnitSystem) -> list[Why]:
+    """What the yard really runs such parts down to, beside the limit it entered."""
+    word = kind_word(life.place.part.value, life.measurand.value)
+    limit = learned.limits.get(word) if learned is not None else None
+    size = as_size(life.line, limit) if limit is not None else None
+    if limit is None or size is None or limit.typical is None:
+        return []
+    typical, first, last = (show_length(each_m, units) for each_m in (size.typical_m, size.from_m, size.to_m))
+    said = f"takes them off at about {typical}, 8 in 10 sure between {first} and {last}; the entered limit is what counts"
+    return [Why("what the yard does", said, f"learned from {limit.said}")]
 
 
 def _why_late(times: float, learned: Learned | None) -> list[Why]:

@@ -1,12 +1,13 @@
 """What is known of the wear model's constants, by kind of part: learned from a yard's readings, or assumed."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
 from pitchline.outlook.constants import Constants, Priors, weak_priors
 from pitchline.outlook.late import Late, none_late
+from pitchline.outlook.learned_limit import LearnedLimit
 from pitchline.trade.dossier import KindLife
 
 UNKNOWN_LIFE_H = 5000.0
@@ -27,6 +28,8 @@ class Learned:
         How each kind wears on late in its life.
     machines, parts, readings : int
         What it was learned from; 0 where it is only assumed.
+    limits : dict of str to LearnedLimit
+        What the yard runs each kind of part down to, for kinds it took off; offered beside entered limits, never used.
 
     References
     ----------
@@ -39,6 +42,7 @@ class Learned:
     machines: int = 0
     parts: int = 0
     readings: int = 0
+    limits: dict[str, LearnedLimit] = field(default_factory=dict)
 
 
 def weak(kinds: tuple[str, ...], lives_h: dict[str, tuple[float, float]]) -> Learned:

@@ -13,6 +13,7 @@ from pitchline.exchange.learned_file import FORMAT, learned_from_json, learned_j
 from pitchline.outlook.constants import Priors
 from pitchline.outlook.late import Late
 from pitchline.outlook.learned import Learned
+from pitchline.outlook.learned_limit import LearnedLimit
 from pitchline.trade.ground import GroundClass
 
 PAGE = Path(__file__).parents[3] / "docs" / "reference" / "constants-file.md"
@@ -29,14 +30,12 @@ def learned():
         (float(mean), float(sd)) for mean, sd in zip(rng.normal(-2, 0.5, 4), rng.uniform(0.01, 1, 4), strict=True)
     ]
     priors = Priors(rng.normal(-8.7, 0.2, 3), rng.uniform(0.01, 0.1, 3), ground, ground_u, *spreads)
-    return Learned(
-        ("bush_od", "Kettenglied-Höhe", "=odd"),
-        priors,
-        Late(0.63, np.array([1.0, 1.6123456789, 1.0])),
-        300,
-        5488,
-        10341,
-    )
+    late = Late(0.63, np.array([1.0, 1.6123456789, 1.0]))
+    limits = {
+        "=odd": LearnedLimit(1.1123456789, 1.05, 1.17, 0.12, 31, 14, 0.1, 0.15),
+        "bush_od": LearnedLimit(None, None, None, None, 3, 1),
+    }
+    return Learned(("bush_od", "Kettenglied-Höhe", "=odd"), priors, late, 300, 5488, 10341, limits)
 
 
 @pytest.fixture
@@ -52,6 +51,7 @@ def test_constants_come_back_to_the_last_bit(tmp_path, learned):
     for name in ("log_rate", "log_rate_u", "ground", "ground_u"):
         np.testing.assert_array_equal(getattr(found.priors, name), getattr(learned.priors, name))
     assert found.priors.spreads == learned.priors.spreads
+    assert found.limits == learned.limits
     assert (found.late.begins, found.late.times.tolist()) == (0.63, learned.late.times.tolist())
 
 

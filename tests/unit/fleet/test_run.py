@@ -10,7 +10,7 @@ import pytest
 
 from pitchline.exchange.fleet_tables import open_fleet
 from pitchline.exchange.learned_file import read_learned, write_learned
-from pitchline.fleet.learning import evenly_spread, fitted_to, learned_from, sampled_paths
+from pitchline.fleet.learning import evenly_spread, fitted_to, joined, learned_from, sampled_chunks
 from pitchline.fleet.progress import bar, silent
 from pitchline.fleet.run import run_outlook
 from pitchline.outlook.learned import weak
@@ -139,7 +139,7 @@ def test_machines_to_learn_from_are_the_same_for_any_chunks(small):
     found = []
     for size in (32, 64, 1000):
         with open_fleet(small, size) as fleet:
-            found.append(sampled_paths(fleet, 20))
+            found.append(joined([chunk.paths for chunk in sampled_chunks(fleet, 20)]))
     assert len(np.unique(found[0].machine)) == 20
     for other in found[1:]:
         for field in fields(other):
@@ -211,3 +211,36 @@ def test_an_error_in_a_worker_reaches_the_caller_and_leaves_the_old_file(tmp_pat
         with pytest.raises(IndexError):
             list(room._side_by_side(broken, 2))
     assert out.read_text() == "old"
+
+
+def test_what_the_yard_runs_parts_down_to_is_learned_with_reasons(tmp_path, small):
+    """Which limits the sample was made with is not told; parts of it that are past their limit are few, so near it is meant."""
+    for name in ("readings", "grounds"):
+        (tmp_path / f"{name}.csv").write_text((small / f"{name}.csv").read_text())
+    head, *lines = (small / "parts.csv").read_text().splitlines()
+    worn = "\n".join([f"{head},removed_because", *(f"{line},worn" for line in lines)])
+    (tmp_path / "parts.csv").write_text(worn + "\n")
+    with open_fleet(tmp_path) as fleet:
+        limits = learned_from(fleet).limits
+    known = [limit for limit in limits.values() if limit.typical is not None]
+    assert len(known) >= 4
+    assert all(limit.worn_out == limit.removals for limit in limits.values())
+    assert 0.9 < np.median([limit.typical for limit in known]) < 1.3
+
+
+def test_without_reasons_nothing_is_said_of_limits(small, learned):
+    assert learned.limits
+    assert all(limit.typical is None and limit.worn_out == 0 for limit in learned.limits.values())
+
+
+def test_an_unknown_reason_is_told(tmp_path, small):
+    for name in ("readings", "grounds"):
+        (tmp_path / f"{name}.csv").write_text((small / f"{name}.csv").read_text())
+    head, *lines = (small / "parts.csv").read_text().splitlines()
+    odd = [f"{head},removed_because", f"{lines[0]},wron", *(f"{line}," for line in lines[1:])]
+    (tmp_path / "parts.csv").write_text("\n".join(odd) + "\n")
+    with pytest.raises(InputError, match="removed_because") as caught, open_fleet(tmp_path):
+        pass
+    problem = caught.value.problems[0]
+    assert (problem.row, problem.seen) == (2, "wron")
+    assert "worn" in problem.next_step

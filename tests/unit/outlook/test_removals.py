@@ -8,18 +8,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from pitchline.outlook.fleet import weak
+from pitchline.outlook.learned_limit import Because, LearnedLimit, as_size, learned_limit
 from pitchline.outlook.lives import lives_of
 from pitchline.outlook.paths import GROUNDS, PartLife, stack
-from pitchline.outlook.removals import (
-    Because,
-    LearnedLimit,
-    Removals,
-    as_size,
-    learned_limit,
-    learned_limits,
-    removals_from_paths,
-    removed_at_h,
-)
+from pitchline.outlook.removals import Removals, learned_limits, removals_from_paths
 from pitchline.trade.dossier import Event, Limit, PartEvent
 from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.measurands import Measurand
@@ -151,16 +143,6 @@ def test_as_size_stands_beside_the_entered_limit():
     size = as_size(line, LearnedLimit(0.9, 0.8, 1.1, 0.1, 12, 9))
     assert (size.typical_m, size.from_m, size.to_m, size.limit_m) == pytest.approx((0.101, 0.102, 0.099, 0.100))
     assert as_size(line, LearnedLimit(None, None, None, None, 3, 3)) is None
-
-
-def test_a_part_came_off_when_the_next_was_fitted():
-    machine, position = np.array([2, 1, 1, 1, 2]), np.array(["b", "a", "a", "a", "b"])
-    removed = removed_at_h(machine, position, [1, 0, 2, 1, 0], [700.0, np.nan, 9000.0, 4000.0, 0.0])
-    assert np.array_equal(removed, [np.nan, 4000.0, np.nan, 9000.0, 700.0], equal_nan=True)
-
-
-def test_removal_hours_are_unknown_where_the_next_fitting_is():
-    assert np.isnan(removed_at_h([1, 1], [1, 1], [0, 1], [0.0, np.nan])).all()
 
 
 def hours(*h):
