@@ -114,6 +114,18 @@ class Bench:
         line("PIT, KS distance, all parts", f"{found.ks():.4f}")
         alone = scored(these, without_machines(learned))
         line("CRPS over no machine effect", f"{found.crps() / alone.crps():.3f}   ({found.crps():.0f} h)")
+        self._more_fleets(found)
+
+    def _more_fleets(self, first: Scored) -> None:
+        """Parts of one machine are right or wrong together, so what chance does is told by further fleets."""
+        every = [first.ahead.coverage()]
+        for seed in range(1, 2 if self.quick else 5):
+            these = prepare(self.machines, _SEED + 100 + seed)
+            every.append(scored(these, learn(these.paths, guess(seed))).ahead.coverage())
+            line(f"another fleet, {seed}", "          " + " ".join(f"{share:6.1f}" for share in every[-1]))
+        middle, spread = np.mean(every, axis=0), np.std(every, axis=0, ddof=1)
+        words = " ".join(f"{share:6.1f}" for share in middle)
+        line(f"mean of {len(every)} fleets", f"          {words}   one fleet from another ±{spread.max():.1f}")
 
     def rivals(self) -> None:
         """Straight lines and the mixed model beside ours on the clean fleet."""

@@ -38,6 +38,8 @@ from pitchline.verdict import Verdict
 
 _MADE = ".made-by-demo"
 """Lists what the demo wrote, so that what somebody changed or added is never lost."""
+MOST_TOLD = 40
+"""Problems shown one by one; the others are counted."""
 NOT_USABLE = 2
 """Exit status when something entered cannot be used."""
 
@@ -68,8 +70,10 @@ def main(arguments: Sequence[str] | None = None) -> int:
         complain.print(
             f"Nothing was written: {len(problems)} {'thing' if len(problems) == 1 else 'things'} to put right."
         )
-        for problem in problems:
+        for problem in problems[:MOST_TOLD]:
             complain.print(f"  {problem}", markup=False)
+        if len(problems) > MOST_TOLD:
+            complain.print(f"  And {len(problems) - MOST_TOLD:,} more.")
         return NOT_USABLE
     except OSError as error:
         complain.print(f"Nothing was written: {error.filename}: {error.strerror}.", markup=False)
@@ -293,7 +297,7 @@ def _show_limits(learned: Learned) -> None:
     """What the yard really runs its parts down to, where it took enough of them off."""
     said = {kind: limit for kind, limit in learned.limits.items() if limit.typical is not None}
     if said:
-        title = "What this yard runs parts down to: share of the entered allowance used when a worn part comes off"
+        title = "What this yard runs parts down to, as a share of the entered allowance"
         table = Table("kind", "typical", "8 in 10 sure between", "rests on", title=title)
         for kind, limit in said.items():
             shares = [f"{100 * (share or 0):.0f} %" for share in (limit.typical, limit.low, limit.high)]
