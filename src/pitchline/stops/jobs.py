@@ -140,12 +140,20 @@ def parts_needed(
     Returns
     -------
     tuple of (str, int)
-        Empty for work that takes no parts.
+        Empty for work that takes no parts. What the machine file does not count is left out here; the order list names it.
 
     References
     ----------
     Counts follow from the running gear; what goes with what is common practice, no source.
     """
+    counts = _counts(job, places, pieces, gear)
+    return tuple((words, count) for words, count in counts if count)
+
+
+def _counts(
+    job: JobKind, places: tuple[Place, ...], pieces: int, gear: RunningGear
+) -> tuple[tuple[str, int], ...]:
+    """The same, with nothing for what is not known."""
     part = places[0].part
     if job in (JobKind.INVESTIGATE, JobKind.ADJUST, JobKind.CLEAN_OUT):
         return ()
@@ -170,6 +178,5 @@ def parts_needed(
         return (("sprocket segment", len(places) * gear.sprocket_segments),)
     if part is PartKind.BOTTOM_ROLLER and gear.two_flange_rollers:
         two = sum(place.position in gear.two_flange_rollers for place in places)
-        counts = (("bottom roller, two flanges", two), ("bottom roller, one flange", len(places) - two))
-        return tuple((words, count) for words, count in counts if count)
+        return (("bottom roller, two flanges", two), ("bottom roller, one flange", len(places) - two))
     return ((PARTS[part].singular, len(places)),)

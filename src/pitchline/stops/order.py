@@ -238,7 +238,7 @@ def _parts(job: StopJob, gear: RunningGear) -> Iterator[OrderLine]:
         yield OrderLine("sprocket segment", len(places) * gear.sprocket_segments, places, note)
     elif job.job is JobKind.REPLACE and part is PartKind.BOTTOM_ROLLER:
         yield from _bottom_rollers(places, gear)
-    elif job.job is JobKind.REPLACE:
+    elif job.job in (JobKind.REPLACE, JobKind.RESHOE):
         yield OrderLine(PARTS[part].singular, len(places), places)
 
 
