@@ -48,7 +48,7 @@ def test_a_credit_for_fresh_parts_is_cut_at_the_worth_of_the_whole():
     assert (held.usual, capped) == (8.0e6, True)
     offer = bid(8.0e6, worth(sets, cap=8.0e6))
     assert offer.lines[-1].amount.usual == pytest.approx(2.0e6)
-    assert (offer.capped, offer.offer.usual) == (True, pytest.approx(10.0e6))
+    assert (offer.capped, offer.worth_it.usual) == (True, pytest.approx(10.0e6))
 
 
 def test_paying_the_cure_and_then_a_half_worn_price_takes_it_off_once():

@@ -40,9 +40,11 @@ class Bid:
     Parameters
     ----------
     lines : tuple of BidLine
-        The asking price first; they add up to the offer before it is held at nothing.
+        The asking price first.
+    worth_it : Money
+        Their sum, line by line: what the machine comes to for a buyer.
     offer : Money
-        The offer, never below nothing.
+        The same, never below nothing and never above what is asked.
     capped : bool
         Whether what the running gear adds was cut, because more cannot sit in it than is asked for the machine.
     left_out : tuple of str
@@ -56,6 +58,7 @@ class Bid:
     """
 
     lines: tuple[BidLine, ...]
+    worth_it: Money
     offer: Money
     capped: bool
     left_out: tuple[str, ...]
@@ -76,7 +79,7 @@ def bid(asking: float, worth: Worth) -> Bid:
     -------
     Bid
         Asking price, less what has to be put right today, less one stop, and the running gear against a half worn one once that
-        is done.
+        is done; the offer is held between nothing and what is asked.
 
     Raises
     ------
@@ -102,9 +105,10 @@ def bid(asking: float, worth: Worth) -> Bid:
         BidLine("one stop for it", _off(worth.stop, currency), _stop_said(worth)),
         BidLine("running gear against half worn", gear, _gear_said(worth, capped)),
     )
-    sums = [sum(getattr(line.amount, figure) for line in lines) for figure in ("low", "usual", "high")]
-    offer = Money(max(sums[0], 0.0), max(sums[1], 0.0), max(sums[2], 0.0), currency)
-    return Bid(lines, offer, capped, worth.left_out)
+    low, usual, high = (sum(getattr(line.amount, figure) for line in lines) for figure in ("low", "usual", "high"))
+    held = [min(max(figure, 0.0), asking) for figure in (low, usual, high)]
+    offer = Money(held[0], held[1], held[2], currency)
+    return Bid(lines, Money(low, usual, high, currency), offer, capped, worth.left_out)
 
 
 def _off(cost: Money | None, currency: str) -> Money:

@@ -18,6 +18,8 @@ class Charge:
         What for.
     amount : float
         How much [currency], without tax.
+    billed : bool
+        Whether it stands on a quote; a standing machine costs its owner, whoever does the work.
 
     References
     ----------
@@ -26,6 +28,7 @@ class Charge:
 
     words: str
     amount: float
+    billed: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -157,10 +160,10 @@ class StopCosts:
         hours = f"{standing_h or 0:.1f}".removesuffix(".0")
         sides = f"{sides_opened} sides" if sides_opened > 1 else "one side"
         lines = (
-            ("lorry", self.lorry),
-            ("call-out", self.call_out),
-            ("fitter's day", self.fitter_day),
-            (f"machine standing, {hours} h", standing),
-            (f"opening the track, {sides}", opening),
+            ("lorry", self.lorry, True),
+            ("call-out", self.call_out, True),
+            ("fitter's day", self.fitter_day, True),
+            (f"machine standing, {hours} h", standing, False),
+            (f"opening the track, {sides}", opening, True),
         )
-        return tuple(Charge(words, amount) for words, amount in lines if amount)
+        return tuple(Charge(words, amount, billed) for words, amount, billed in lines if amount)

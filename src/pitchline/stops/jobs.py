@@ -155,7 +155,7 @@ def _counts(
 ) -> tuple[tuple[str, int], ...]:
     """The same, with nothing for what is not known."""
     part = places[0].part
-    if job in (JobKind.INVESTIGATE, JobKind.ADJUST, JobKind.CLEAN_OUT):
+    if job in (JobKind.INVESTIGATE, JobKind.ADJUST, JobKind.CLEAN_OUT, JobKind.REBUILD):
         return ()
     if job is JobKind.TURN:
         return (("pin and bush to turn", pieces),)
@@ -169,8 +169,7 @@ def _counts(
             ("shoe bolt and nut", pieces * gear.bolts_per_shoe),
         )
     if part is PartKind.SHOE:
-        bolts = () if job is JobKind.REBUILD else (("shoe bolt and nut", pieces * gear.bolts_per_shoe),)
-        return (("shoe", pieces), *bolts)
+        return (("shoe", pieces), ("shoe bolt and nut", pieces * gear.bolts_per_shoe))
     if part is PartKind.PAD:
         per_pad = gear.bolts_per_pad if gear.track is TrackKind.STEEL_BOLTED_PADS else gear.bolts_per_shoe
         return (("rubber pad", pieces), ("pad bolt and nut", pieces * per_pad))

@@ -189,9 +189,7 @@ def order_list(jobs: tuple[StopJob, ...], gear: RunningGear) -> OrderList:
     ----------
     Counts follow from the running gear; what goes with what is common practice, no source.
     """
-    parts = [*_shoe_bolts(jobs, gear)]
-    for job in jobs:
-        parts = [*_parts(job, gear), *parts]
+    parts = [line for job in jobs for line in _parts(job, gear)] + list(_shoe_bolts(jobs, gear))
     found = Counter(caution for job in jobs for caution in cautions_of(job.job, job.part))
     return OrderList(
         parts=_merged(parts),

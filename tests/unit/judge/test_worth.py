@@ -81,7 +81,7 @@ def test_the_asking_price_caps_the_worth_and_makes_a_bid(dossier, prices):
     assert free.worth.left.usual > 4_000
     assert (asked.worth.left.usual, asked.worth.capped) == (4_000, True)
     assert asked.bid.lines[0].amount.usual == 4_000
-    assert asked.bid.offer.usual == pytest.approx(sum(line.amount.usual for line in asked.bid.lines))
+    assert asked.bid.worth_it.usual == pytest.approx(sum(line.amount.usual for line in asked.bid.lines))
 
 
 def test_a_job_on_what_is_put_right_without_a_price_is_named(later, prices):

@@ -32,9 +32,10 @@ def test_every_line_by_hand_and_the_offer_is_their_sum(worth):
     """Usual: 20,000 - 250 - 500 + 250 x 0.5 + 4,000 x 0.2; low with high costs, high with low ones."""
     made = bid(20_000, worth)
     assert [line.amount.usual for line in made.lines] == pytest.approx([20_000, -250, -500, 925])
-    assert made.offer.usual == pytest.approx(20_175)
+    assert made.worth_it.usual == pytest.approx(20_175)
     assert made.offer.low == pytest.approx(20_000 - 400 - 500 + 200 * 0.5 + 3_000 * 0.1)
-    assert made.offer.high == pytest.approx(20_000 - 200 - 500 + 400 * 0.5 + 5_000 * 0.3)
+    assert made.worth_it.high == pytest.approx(20_000 - 200 - 500 + 400 * 0.5 + 5_000 * 0.3)
+    assert made.offer.usual == made.offer.high == 20_000, "never more than is asked"
     assert all(line.because for line in made.lines)
     assert (made.left_out, made.caution) == (("guards",), NOT_A_VALUATION)
 

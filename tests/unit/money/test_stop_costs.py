@@ -18,7 +18,7 @@ def test_a_stop_in_a_busy_month_by_hand():
 
 
 def test_outside_the_busy_months_the_other_rate_counts():
-    assert WHOLE.charges(2.0, month=7, sides_opened=0)[-1] == Charge("machine standing, 2 h", 60.0)
+    assert WHOLE.charges(2.0, month=7, sides_opened=0)[-1] == Charge("machine standing, 2 h", 60.0, billed=False)
 
 
 def test_what_is_not_entered_is_charged_nothing_and_named():
