@@ -307,8 +307,8 @@ def _verdict(
 def _show(verdict: Verdict, units: UnitSystem) -> None:
     console = Console(highlight=False)
     console.print(verdict_screen(verdict, units, console.width))
-    if verdict.bid is not None:
-        print("\n".join(worth_lines(verdict, console.width)))
+    for line in worth_lines(verdict, console.width):
+        print(line)
 
 
 def _sheet(asked: argparse.Namespace) -> None:

@@ -113,7 +113,9 @@ def months_of(text: str) -> tuple[int, ...]:
 
 def _tax_of(text: str) -> float:
     """A tax rate as a share, from a percentage such as "19" or "7.5 %"."""
-    return checked_tax(float(f"{number_of(text.strip().removesuffix('%'), 'tax percent')!r}e-2"))
+    bare = text.strip().removesuffix("%").strip()
+    number_of(bare, "tax percent")
+    return checked_tax(float(f"{bare.replace(',', '.')}e-2"))
 
 
 def _tax(table: Table, gathering: Gathering) -> float | None:
@@ -189,8 +191,10 @@ def _head_of_stop(prices: PriceList) -> list[tuple[str, str]]:
 
 
 def _percent(rate: float) -> str:
-    """A share as a percentage that reads back the same."""
-    return exact_number(float(Decimal(repr(rate)) * 100))
+    """A share as a percentage that reads back the same, never with a mark that could mean thousands."""
+    whole, _, part = format(Decimal(repr(rate)) * 100, "f").partition(".")
+    part = part.rstrip("0")
+    return f"{whole}.{part}{'0' * (len(part) == 3)}" if part else whole
 
 
 def write_prices(prices: PriceList, path: Path) -> None:

@@ -3,11 +3,13 @@
 import datetime as dt
 import uuid
 from collections import Counter
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from icalendar import Calendar, Event
 
 from pitchline.papers import names, words
+from pitchline.papers.stop import PlannedStop, not_in
 from pitchline.trade.calls import Call
 from pitchline.trade.jobs import CAUTIONS
 from pitchline.verdict import Job, Verdict
@@ -37,13 +39,15 @@ class WorkCalendar:
     left_out: tuple[str, ...]
 
 
-def calendar_ics(verdict: Verdict) -> WorkCalendar:
+def calendar_ics(verdict: Verdict, stops: Sequence[PlannedStop] = ()) -> WorkCalendar:
     """Every job with a day as an all-day entry, the same bytes for the same verdict.
 
     Parameters
     ----------
     verdict : Verdict
         The verdict.
+    stops : sequence of PlannedStop
+        Stops whose day is planned: their jobs stand on that day. Empty where nothing is planned yet.
 
     Returns
     -------
@@ -60,8 +64,10 @@ def calendar_ics(verdict: Verdict) -> WorkCalendar:
     calendar.add("version", "2.0")
     calendar.add("method", "PUBLISH")
     left_out = []
-    for job, mark in marked(verdict):
-        day = day_of(job, verdict)
+    planned = [(job, stop.day) for stop in stops for job in stop.jobs]
+    days = [*planned, *((job, day_of(job, verdict)) for job in not_in(stops, verdict))]
+    marks = marks_of(verdict.machine.machine_id, [job for job, _ in days])
+    for (job, day), mark in zip(days, marks, strict=True):
         if day is None:
             left_out.append(_said(job, verdict))
         else:
@@ -69,19 +75,21 @@ def calendar_ics(verdict: Verdict) -> WorkCalendar:
     return WorkCalendar(calendar.to_ical(), tuple(left_out))
 
 
-def marked(verdict: Verdict) -> tuple[tuple[Job, str], ...]:
-    """Each job with the mark of its calendar entry.
+def marks_of(machine_id: str, jobs: Sequence[Job]) -> tuple[str, ...]:
+    """The mark of each job's calendar entry.
 
     Parameters
     ----------
-    verdict : Verdict
-        The verdict.
+    machine_id : str
+        The machine's short name.
+    jobs : sequence of Job
+        In the order they are done.
 
     Returns
     -------
-    tuple of (Job, str)
-        In the order of the jobs. A mark is made from the machine's short name, the job, the part, and whether it is the first,
-        second or later such job: neither hours, days, call nor places change it.
+    tuple of str
+        Made from the machine's short name, the job, the part, and whether it is the first, second or later such job: neither
+        hours, days, call nor places change it.
 
     References
     ----------
@@ -89,11 +97,10 @@ def marked(verdict: Verdict) -> tuple[tuple[Job, str], ...]:
     """
     seen: Counter[tuple[str, str]] = Counter()
     found = []
-    for job in verdict.jobs:
+    for job in jobs:
         key = (job.kind.value, job.part.value)
-        name = "\n".join((verdict.machine.machine_id, *key, str(seen[key])))
+        found.append(str(uuid.uuid5(_OURS, "\n".join((machine_id, *key, str(seen[key]))))))
         seen[key] += 1
-        found.append((job, str(uuid.uuid5(_OURS, name))))
     return tuple(found)
 
 

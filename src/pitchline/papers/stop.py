@@ -1,6 +1,7 @@
 """One stop, ready to be told: its jobs, its order list, its money. What the papers of a stop are made from."""
 
 import datetime as dt
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from pitchline.money.amount import Money
@@ -126,3 +127,26 @@ def next_stop(verdict: Verdict, prices: PriceList | None) -> PlannedStop | None:
     """
     jobs = tuple(job for job in verdict.jobs if job.call is not Call.RUN)
     return stop_of(jobs, verdict, prices, 1, 0.0, verdict.as_of) if jobs else None
+
+
+def not_in(stops: Sequence[PlannedStop], verdict: Verdict) -> tuple[Job, ...]:
+    """Jobs of a verdict that no stop holds.
+
+    Parameters
+    ----------
+    stops : sequence of PlannedStop
+        The stops.
+    verdict : Verdict
+        The verdict.
+
+    Returns
+    -------
+    tuple of Job
+        A job is held where a stop does the same at one of its places.
+
+    References
+    ----------
+    Definition.
+    """
+    held = {(job.kind, place) for stop in stops for job in stop.jobs for place in job.places}
+    return tuple(job for job in verdict.jobs if not any((job.kind, place) in held for place in job.places))

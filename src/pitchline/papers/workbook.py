@@ -10,7 +10,7 @@ import xlsxwriter
 from pitchline.money.amount import Money
 from pitchline.money.tax import with_tax
 from pitchline.papers import names, words
-from pitchline.papers.stop import PlannedStop
+from pitchline.papers.stop import PlannedStop, not_in
 from pitchline.papers.work_order import where_said
 from pitchline.trade.jobs import CAUTIONS
 from pitchline.verdict import Dates, HoursLeft, Job, Verdict
@@ -68,9 +68,10 @@ def workbook_xlsx(verdict: Verdict, stops: Sequence[PlannedStop]) -> bytes:
 def _sheets(
     verdict: Verdict, stops: Sequence[PlannedStop]
 ) -> list[tuple[str, tuple[str, ...], list[tuple[Cell, ...]]]]:
-    numbered = {id(job): stop.number for stop in stops for job in stop.jobs}
+    numbered: list[tuple[Job, int | None]] = [(job, stop.number) for stop in stops for job in stop.jobs]
+    numbered += [(job, None) for job in not_in(stops, verdict)]
     sheets: list[tuple[str, tuple[str, ...], list[tuple[Cell, ...]]]] = [
-        ("jobs", JOB_COLUMNS, [_job_row(job, numbered.get(id(job)), verdict) for job in verdict.jobs]),
+        ("jobs", JOB_COLUMNS, [_job_row(job, number, verdict) for job, number in numbered]),
         ("stops", STOP_COLUMNS, [row for stop in stops for row in _stop_rows(stop, verdict)]),
         ("order list", ORDER_COLUMNS, [row for stop in stops for row in _order_rows(stop, verdict)]),
     ]

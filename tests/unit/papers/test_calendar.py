@@ -7,12 +7,17 @@ from dataclasses import replace
 import pytest
 from icalendar import Calendar
 
-from pitchline.papers.calendar import calendar_ics, day_of, marked
+from pitchline.papers.calendar import calendar_ics, day_of, marks_of
+from pitchline.papers.stop import stop_of
 from pitchline.trade.calls import Call
 
 
-def events(verdict):
-    return Calendar.from_ical(calendar_ics(verdict).ics).walk("VEVENT")
+def events(verdict, stops=()):
+    return Calendar.from_ical(calendar_ics(verdict, stops).ics).walk("VEVENT")
+
+
+def marks(verdict):
+    return marks_of(verdict.machine.machine_id, verdict.jobs)
 
 
 def test_every_job_with_a_day_has_an_entry_and_the_rest_is_named(excavator):
@@ -34,9 +39,9 @@ def test_an_entry_stands_on_the_cautious_day_for_the_whole_day(excavator):
 
 
 def test_marks_are_unique_uuids_made_from_names(excavator):
-    marks = [str(event["uid"]) for event in events(excavator)]
-    assert len(set(marks)) == len(marks)
-    assert {uuid.UUID(mark).version for mark in marks} == {5}
+    found = [str(event["uid"]) for event in events(excavator)]
+    assert len(set(found)) == len(found)
+    assert {uuid.UUID(mark).version for mark in found} == {5}
 
 
 def test_marks_stay_when_hours_days_calls_and_places_change(excavator):
@@ -45,14 +50,23 @@ def test_marks_stay_when_hours_days_calls_and_places_change(excavator):
         for job in excavator.jobs
     )
     later = replace(excavator, jobs=moved, as_of=excavator.as_of + dt.timedelta(days=40))
-    assert [mark for _, mark in marked(later)] == [mark for _, mark in marked(excavator)]
+    assert marks(later) == marks(excavator)
+
+
+def test_a_planned_stop_puts_its_jobs_on_its_day_under_the_same_marks(excavator):
+    day = excavator.as_of + dt.timedelta(days=90)
+    jobs = tuple(job for job in excavator.jobs if job.dates is not None)
+    stop = stop_of(tuple(replace(job, because="planned") for job in jobs), excavator, None, 1, 500.0, day)
+    before = {str(event["uid"]) for event in events(excavator)}
+    after = events(excavator, [stop])
+    assert [event.decoded("dtstart") for event in after][: len(jobs)] == [day] * len(jobs)
+    assert {str(event["uid"]) for event in after} == before
 
 
 def test_another_machine_and_another_job_have_other_marks(excavator, mini):
     other = replace(excavator, machine=replace(excavator.machine, machine_id="Y8"))
-    assert not {mark for _, mark in marked(other)} & {mark for _, mark in marked(excavator)}
-    twice = replace(excavator, jobs=(excavator.jobs[0], excavator.jobs[0]))
-    assert len({mark for _, mark in marked(twice)}) == 2
+    assert not set(marks(other)) & {*marks(excavator), *marks(mini)}
+    assert len(set(marks_of("Y7", (excavator.jobs[0], excavator.jobs[0])))) == 2
 
 
 def test_a_later_verdict_replaces_the_entries_of_an_earlier_one(excavator):

@@ -52,7 +52,8 @@ def test_every_job_is_a_row_with_its_figures_as_numbers_and_days(excavator, stop
     table = rows(found["jobs"])
     assert table[0] == JOB_COLUMNS
     assert len(table) == 1 + len(excavator.jobs)
-    for job, row in zip(excavator.jobs, table[1:], strict=True):
+    ordered = [*stop.jobs, *(job for job in excavator.jobs if job not in stop.jobs)]
+    for job, row in zip(ordered, table[1:], strict=True):
         cells = dict(zip(JOB_COLUMNS, row, strict=True))
         assert cells["stop"] == (None if job.call is Call.RUN else 1)
         assert cells["price usual"] == (job.price.usual if job.price else None)
