@@ -36,6 +36,7 @@ def steel_gear():
         upper_rollers_per_side=1,
         two_flange_rollers=(2,),
         grousers_per_shoe=3,
+        bolts_per_shoe=4,
         guards=("centre guard",),
         slew_ring=True,
     )

@@ -26,12 +26,19 @@ from pitchline.fleet.progress import bar
 from pitchline.fleet.run import run_outlook
 from pitchline.fleet.summary import FleetSummary
 from pitchline.judge import judge
+from pitchline.money.prices import PriceList
 from pitchline.outlook.learned import Learned
 from pitchline.papers.audit_plot import audit_svg
 from pitchline.papers.audit_words import audit_words
+from pitchline.papers.bid_words import worth_lines
+from pitchline.papers.calendar import calendar_ics
 from pitchline.papers.paper import verdict_pdf
+from pitchline.papers.quote import VALID_DAYS, quote_pdf
 from pitchline.papers.screen import verdict_screen
 from pitchline.papers.sheet_paper import sheet_pdf
+from pitchline.papers.stop import PlannedStop, next_stop
+from pitchline.papers.work_order import work_order_pdf
+from pitchline.papers.workbook import workbook_xlsx
 from pitchline.trade.errors import InputError, NotAllowedError, Problem
 from pitchline.trade.units import UnitSystem, show_hours
 from pitchline.verdict import Verdict
@@ -109,6 +116,7 @@ def _parser() -> argparse.ArgumentParser:
     judging.add_argument("--constants", type=Path, metavar="FILE", help="constants learned from the yard's fleet")
     judging.add_argument("--json", action="store_true", help="print the verdict as JSON instead of the screen")
     judging.add_argument("--pdf", type=Path, metavar="OUT.pdf", help="write the paper too")
+    _add_stop_papers(judging)
     _add_units(judging)
     judging.set_defaults(run=_judge)
 
@@ -163,6 +171,27 @@ def _parser() -> argparse.ArgumentParser:
     return parser
 
 
+def _add_stop_papers(judging: argparse.ArgumentParser) -> None:
+    judging.add_argument("--quote", type=Path, metavar="OUT.pdf", help="write a quote for what falls due")
+    judging.add_argument(
+        "--valid-until",
+        type=_date,
+        metavar="DATE",
+        help=f"last day of the quote; {VALID_DAYS} days on if left out",
+    )
+    judging.add_argument(
+        "--work-order", type=Path, metavar="OUT.pdf", help="write a work order for what falls due"
+    )
+    judging.add_argument("--workbook", type=Path, metavar="OUT.xlsx", help="write jobs, order list and worth")
+    judging.add_argument("--calendar", type=Path, metavar="OUT.ics", help="write the jobs as calendar entries")
+    judging.add_argument(
+        "--asking-price",
+        type=float,
+        metavar="N",
+        help="what is asked for the machine, without tax: gives an offer",
+    )
+
+
 def _add_units(command: argparse.ArgumentParser) -> None:
     command.add_argument(
         "--units", type=UnitSystem, choices=list(UnitSystem), default=UnitSystem.METRIC, help="metric or imperial"
@@ -176,19 +205,80 @@ def _date(text: str) -> dt.date:
         raise argparse.ArgumentTypeError(f"{text!r} is not a day; write it as 2026-11-25") from None
 
 
+_ENDINGS = {"pdf": ".pdf", "quote": ".pdf", "work_order": ".pdf", "workbook": ".xlsx", "calendar": ".ics"}
+"""Options of `judge` that name a file to write, and its ending."""
+
+
 def _judge(asked: argparse.Namespace) -> None:
-    if asked.pdf is not None and asked.pdf.suffix.lower() != ".pdf":
-        raise NotAllowedError("--pdf", asked.pdf.name, "a file name ending in .pdf", "Change the ending.")
+    _check_judge(asked)
     learned = read_learned(asked.constants) if asked.constants is not None else None
-    verdict = _verdict(asked.machine, asked.sheet, asked.prices, asked.as_of, asked.units, learned)
-    if asked.pdf is not None:
-        write_whole(asked.pdf, verdict_pdf(verdict, asked.units))
+    verdict, prices = _verdict(
+        asked.machine, asked.sheet, asked.prices, asked.as_of, asked.units, learned, asked.asking_price
+    )
+    if asked.asking_price is not None and verdict.bid is None:
+        allowed = "a machine with parts that were read and are on the price list"
+        raise NotAllowedError("--asking-price", asked.asking_price, allowed, "Leave it out, or add prices.")
+    made = _papers(asked, verdict, prices)
+    for path, content, _ in made:
+        write_whole(path, content)
     if asked.json:
         print(verdict_json(verdict))
         return
     _show(verdict, asked.units)
+    for path, _, said in made:
+        print(said.format(path))
+
+
+def _check_judge(asked: argparse.Namespace) -> None:
+    """Refuse what cannot be, before anything is read."""
+    paths: list[Path] = []
+    for name, ending in _ENDINGS.items():
+        path: Path | None = getattr(asked, name)
+        option = f"--{name.replace('_', '-')}"
+        if path is None:
+            continue
+        if path.suffix.lower() != ending:
+            raise NotAllowedError(option, path.name, f"a file name ending in {ending}", "Change the ending.")
+        if path in paths:
+            raise NotAllowedError(option, str(path), "a file of its own", "Give each file another name.")
+        paths.append(path)
+    for option, given in (("--quote", asked.quote), ("--asking-price", asked.asking_price)):
+        if given is not None and asked.prices is None:
+            step = "Add --prices with the yard's price list."
+            raise NotAllowedError(option, str(given), "together with a price list", step)
+    if asked.valid_until is not None and asked.quote is None:
+        raise NotAllowedError("--valid-until", str(asked.valid_until), "together with --quote", "Add --quote.")
+
+
+def _papers(
+    asked: argparse.Namespace, verdict: Verdict, prices: PriceList | None
+) -> list[tuple[Path, bytes, str]]:
+    """Every file asked for, made before the first one is written, with what to say of it."""
+    made: list[tuple[Path, bytes, str]] = []
+    stop = next_stop(verdict, prices)
     if asked.pdf is not None:
-        print(f"Paper: {asked.pdf}")
+        made.append((asked.pdf, verdict_pdf(verdict, asked.units), "Paper: {}"))
+    if asked.quote is not None:
+        until = asked.valid_until or verdict.as_of + dt.timedelta(days=VALID_DAYS)
+        quote = quote_pdf(verdict, _due("--quote", stop), until, asked.units)
+        made.append((asked.quote, quote, "Quote: {}"))
+    if asked.work_order is not None:
+        order = work_order_pdf(verdict, _due("--work-order", stop), asked.units)
+        made.append((asked.work_order, order, "Work order: {}"))
+    if asked.workbook is not None:
+        made.append((asked.workbook, workbook_xlsx(verdict, [stop] if stop else []), "Workbook: {}"))
+    if asked.calendar is not None:
+        entries = calendar_ics(verdict)
+        left = f" (without a day: {'; '.join(entries.left_out)})" if entries.left_out else ""
+        made.append((asked.calendar, entries.ics, "Calendar: {}" + left.replace("{", "{{").replace("}", "}}")))
+    return made
+
+
+def _due(option: str, stop: PlannedStop | None) -> PlannedStop:
+    if stop is None:
+        allowed = "a machine with work due inside its booking window"
+        raise NotAllowedError(option, "no job called stop or book", allowed, "Leave the option out.")
+    return stop
 
 
 def _verdict(
@@ -198,7 +288,8 @@ def _verdict(
     as_of: dt.date | None,
     units: UnitSystem,
     learned: Learned | None = None,
-) -> Verdict:
+    asking: float | None = None,
+) -> tuple[Verdict, PriceList | None]:
     problems: list[Problem] = []
     dossier = read_machine(machine)
     rounds = []
@@ -213,12 +304,15 @@ def _verdict(
         problems += error.problems
     if problems:
         raise InputError(tuple(problems))
-    return judge(with_walk_rounds(dossier, tuple(rounds)), price_list, as_of, units, learned=learned)
+    whole = with_walk_rounds(dossier, tuple(rounds))
+    return judge(whole, price_list, as_of, units, learned=learned, asking=asking), price_list
 
 
 def _show(verdict: Verdict, units: UnitSystem) -> None:
     console = Console(highlight=False)
     console.print(verdict_screen(verdict, units, console.width))
+    for line in worth_lines(verdict, console.width):
+        print(line)
 
 
 def _sheet(asked: argparse.Namespace) -> None:
@@ -251,7 +345,7 @@ def _demo(asked: argparse.Namespace) -> None:
     machine = main_one / "machine.json"
     sheet = next(path for path in sorted(main_one.iterdir()) if path.name.startswith("sheet-"))
     prices = out / "prices.csv"
-    verdict = _verdict(machine, [sheet], prices, None, asked.units)
+    verdict, _ = _verdict(machine, [sheet], prices, None, asked.units)
     paper, figures = out / f"{yard.main.folder}.pdf", out / f"{yard.main.folder}.verdict.json"
     write_whole(paper, verdict_pdf(verdict, asked.units))
     write_whole(figures, verdict_json(verdict).encode())

@@ -7,6 +7,8 @@ import datetime as dt
 from dataclasses import dataclass
 
 from pitchline.money.amount import Money as Money
+from pitchline.money.bid import Bid as Bid
+from pitchline.money.worth import Worth as Worth
 from pitchline.outlook.hours_left import Dates as Dates
 from pitchline.outlook.hours_left import HoursLeft as HoursLeft
 from pitchline.trade.calls import Call, CallRule
@@ -237,6 +239,8 @@ class Job:
         What the price list lacks, in words.
     cautions : tuple of Caution
         Cautions that stand beside it.
+    pieces : int
+        Pieces over all places: joints, shoes, pads or bolts where they are counted, else places. 0 where not said.
 
     References
     ----------
@@ -256,6 +260,7 @@ class Job:
     price: Money | None
     not_priced: tuple[str, ...]
     cautions: tuple[Caution, ...]
+    pieces: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -316,6 +321,10 @@ class Verdict:
         Name of the method.
     version : str
         Version of pitchline.
+    worth : Worth or None
+        What the running gear is worth today; None without prices or anything to price.
+    bid : Bid or None
+        From the asking price to an offer; None without an asking price or a worth.
 
     References
     ----------
@@ -348,3 +357,5 @@ class Verdict:
     window_h: float | None
     method: str
     version: str
+    worth: Worth | None = None
+    bid: Bid | None = None

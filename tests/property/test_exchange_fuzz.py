@@ -13,6 +13,7 @@ from pitchline.exchange.machine_file import machine_from_json, machine_json, rea
 from pitchline.exchange.prices_file import read_prices, write_prices
 from pitchline.exchange.sheet import read_sheet, with_walk_rounds, write_sheet
 from pitchline.money.prices import PriceLine, PriceList
+from pitchline.money.stop_costs import StopCosts
 from pitchline.trade.dossier import Band, Dossier, KindLife, Limit
 from pitchline.trade.errors import InputError, Problem
 from pitchline.trade.findings import Finding, FindingKind, Severity
@@ -50,7 +51,8 @@ DOSSIER = Dossier(
     tools=(DEFAULT_TOOLS["tape"],),
 )
 BARE = Dossier(DOSSIER.machine, GEAR, meter_changes=DOSSIER.meter_changes)
-PRICES = PriceList("EUR", 70.0, (PriceLine(JobKind.TURN, PartKind.BUSH, 1.0, 2.0, 3.0, 4.0),), "invented")
+LINE = PriceLine(JobKind.TURN, PartKind.BUSH, 1.0, 2.0, 3.0, 4.0)
+PRICES = PriceList("EUR", 70.0, (LINE,), "invented", 0.075, StopCosts(380.0, 90.0, 1.0, 35.0, 70.0, (4, 5), 160.0))
 
 values = st.recursive(
     st.none()

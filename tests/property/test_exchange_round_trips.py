@@ -13,6 +13,7 @@ from pitchline.exchange.machine_file import machine_from_json, machine_json, mac
 from pitchline.exchange.prices_file import read_prices, write_prices
 from pitchline.exchange.sheet import read_sheet, write_sheet
 from pitchline.money.prices import PriceLine, PriceList
+from pitchline.money.stop_costs import StopCosts
 from pitchline.trade.calls import CallRule
 from pitchline.trade.dossier import (
     Band,
@@ -259,6 +260,15 @@ def test_a_blank_sheet_that_only_got_its_head_reads_as_nothing_read(tmp_path, su
 
 
 prices = st.floats(0, 1e6)
+maybe = st.none() | prices
+
+
+@st.composite
+def stop_costs(draw):
+    busy = draw(st.none() | prices)
+    months = tuple(sorted(draw(st.sets(st.integers(1, 12), min_size=1)))) if busy is not None else ()
+    costs = StopCosts(*(draw(maybe) for _ in range(4)), busy, months, draw(maybe))
+    return None if costs == StopCosts() else costs
 
 
 @st.composite
@@ -275,7 +285,8 @@ def price_lists(draw):
         for job, part in keys
     ]
     currency = draw(st.text("ABCDEFGHIJKLMNOPQRSTUVWXYZ", min_size=3, max_size=3))
-    return PriceList(currency, draw(prices), tuple(lines), draw(texts))
+    tax = draw(st.none() | st.floats(0, 1))
+    return PriceList(currency, draw(prices), tuple(lines), draw(texts), tax, draw(stop_costs()))
 
 
 @pytest.mark.parametrize("suffix", [".csv", ".xlsx"])

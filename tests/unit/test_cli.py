@@ -171,3 +171,66 @@ def test_a_row_with_a_tool_and_no_reading_is_asked_about(one, tmp_path, capsys):
     (tmp_path / "column.csv").write_text(text, encoding="utf-8")
     assert main(["judge", str(machine), "--sheet", str(tmp_path / "column.csv")]) == NOT_USABLE
     assert "under reading 1" in capsys.readouterr().err
+
+
+def test_judge_writes_every_paper_of_a_stop(one, tmp_path, capsys):
+    machine, sheet, prices = map(str, one)
+    wanted = {"--quote": "q.pdf", "--work-order": "w.pdf", "--workbook": "w.xlsx", "--calendar": "c.ics"}
+    options = [word for option, name in wanted.items() for word in (option, str(tmp_path / name))]
+    whole = ["judge", machine, "--sheet", sheet, "--prices", prices, *options, "--asking-price", "48000"]
+    assert main(whole) == 0
+    shown = capsys.readouterr().out
+    assert "not a valuation" in shown
+    assert all(str(tmp_path / name) in shown for name in wanted.values())
+    starts = {"q.pdf": b"%PDF", "w.pdf": b"%PDF", "w.xlsx": b"PK", "c.ics": b"BEGIN:VCALENDAR"}
+    assert {name: (tmp_path / name).read_bytes()[: len(start)] for name, start in starts.items()} == starts
+
+
+@pytest.mark.parametrize(
+    ("options", "named"),
+    [
+        (["--quote", "q.txt"], "--quote"),
+        (["--work-order", "w.doc"], "--work-order"),
+        (["--workbook", "w.csv"], "--workbook"),
+        (["--calendar", "c.txt"], "--calendar"),
+        (["--quote", "same.pdf", "--work-order", "same.pdf"], "--work-order"),
+        (["--quote", "q.pdf", "--valid-until", "2020-01-01"], "valid until"),
+        (["--valid-until", "2027-01-01"], "--valid-until"),
+        (["--asking-price", "0"], "asking price"),
+        (["--asking-price", "nan"], "asking price"),
+    ],
+)
+def test_a_paper_that_cannot_be_made_is_refused_and_none_is_written(
+    one, tmp_path, capsys, monkeypatch, options, named
+):
+    machine, sheet, prices = map(str, one)
+    monkeypatch.chdir(tmp_path)
+    arguments = ["judge", machine, "--sheet", sheet, "--prices", prices, "--pdf", "paper.pdf", *options]
+    assert main(arguments) == NOT_USABLE
+    assert named in capsys.readouterr().err
+    assert list(tmp_path.iterdir()) == []
+
+
+@pytest.mark.parametrize("options", [["--quote", "q.pdf"], ["--asking-price", "9000"]])
+def test_money_needs_a_price_list(one, tmp_path, capsys, monkeypatch, options):
+    machine, sheet, _ = map(str, one)
+    monkeypatch.chdir(tmp_path)
+    assert main(["judge", machine, "--sheet", sheet, *options]) == NOT_USABLE
+    assert "price list" in capsys.readouterr().err
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_a_machine_with_nothing_due_has_no_quote_but_a_workbook(yard, tmp_path, capsys):
+    folder = next(path for path in yard.iterdir() if path.name.startswith("01-"))
+    sheet = next(folder.glob("sheet-*.csv"))
+    arguments = [
+        "judge",
+        str(folder / "machine.json"),
+        "--sheet",
+        str(sheet),
+        "--prices",
+        str(yard / "prices.csv"),
+    ]
+    assert main([*arguments, "--quote", str(tmp_path / "q.pdf")]) == NOT_USABLE
+    assert "no job called stop or book" in capsys.readouterr().err
+    assert main([*arguments, "--workbook", str(tmp_path / "w.xlsx")]) == 0

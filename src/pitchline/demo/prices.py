@@ -1,6 +1,7 @@
 """The demo yard's invented price list: most jobs, and some left out on purpose."""
 
 from pitchline.money.prices import PriceLine, PriceList
+from pitchline.money.stop_costs import StopCosts
 from pitchline.trade.jobs import JobKind
 from pitchline.trade.parts import PartKind
 
@@ -39,6 +40,18 @@ _LINES: tuple[tuple[JobKind, PartKind, float, float, float, float, str], ...] = 
 )
 
 
+_STOP = StopCosts(
+    lorry=380.0,
+    call_out=90.0,
+    fitter_day=None,
+    standing_per_h=35.0,
+    busy_standing_per_h=70.0,
+    busy_months=(4, 5, 6, 7, 8, 9, 10),
+    opening_per_side=160.0,
+)
+_TAX = 0.20
+
+
 def invented_prices() -> PriceList:
     """The demo yard's price list.
 
@@ -56,4 +69,4 @@ def invented_prices() -> PriceList:
     >>> invented_prices().line_for(JobKind.REPLACE, PartKind.SLEW_RING) is None
     True
     """
-    return PriceList("EUR", 65.0, tuple(PriceLine(*line) for line in _LINES), SOURCE)
+    return PriceList("EUR", 65.0, tuple(PriceLine(*line) for line in _LINES), SOURCE, _TAX, _STOP)

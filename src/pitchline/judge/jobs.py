@@ -75,6 +75,7 @@ def _job(items: list[Work], known: Known, outlook: MachineOutlook | None, prices
         price=cost.price,
         not_priced=(cost.not_priced,) if cost.not_priced else (),
         cautions=cautions,
+        pieces=pieces,
     )
 
 

@@ -8,6 +8,8 @@ from pitchline.judge.jobs import jobs_of, money_figures
 from pitchline.judge.known import Known, known_by
 from pitchline.judge.parts import dates_of, findings_at, part_verdict
 from pitchline.judge.words import headline, remarks
+from pitchline.judge.worth import running_gear_worth
+from pitchline.money.bid import bid
 from pitchline.money.prices import PriceList
 from pitchline.outlook.dates import hours_by
 from pitchline.outlook.hours_left import HoursLeft
@@ -32,6 +34,7 @@ def judge(
     units: UnitSystem = UnitSystem.METRIC,
     seed: int = 0,
     learned: Learned | None = None,
+    asking: float | None = None,
 ) -> Verdict:
     """The whole judgement of one machine.
 
@@ -49,6 +52,8 @@ def judge(
         Seed of the sets of the model's constants; the same seed gives the same verdict.
     learned : Learned or None
         Constants learned from the yard's readings; None starts from typical lives alone.
+    asking : float or None
+        What is asked for the whole machine, without tax [currency], above 0; gives a bid and caps the running gear's worth.
 
     Returns
     -------
@@ -58,7 +63,7 @@ def judge(
     Raises
     ------
     NotAllowedError
-        There is no walk-round by that day.
+        There is no walk-round by that day, or an asking price that is not above 0.
 
     References
     ----------
@@ -80,6 +85,7 @@ def judge(
     )
     jobs = jobs_of(_worth_listing(work, outlook), known, outlook, prices)
     now, window, not_priced = money_figures(work, prices)
+    worth = running_gear_worth(work, known, outlook, prices, asking)
     next_due, at = _next_due(outlook)
     next_work = next((item for item in asked if at is not None and item.part_row == at), None)
     return Verdict(
@@ -109,6 +115,8 @@ def judge(
         window_h=window_h,
         method=METHOD,
         version=__version__,
+        worth=worth,
+        bid=bid(asking, worth) if asking is not None and worth is not None else None,
     )
 
 

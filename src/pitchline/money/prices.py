@@ -3,6 +3,8 @@
 import math
 from dataclasses import dataclass
 
+from pitchline.money.stop_costs import StopCosts
+from pitchline.money.tax import checked_tax
 from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.jobs import JobKind
 from pitchline.trade.parts import PartKind
@@ -69,11 +71,15 @@ class PriceList:
         Each job and part once.
     source : str
         Where the list is from, as entered.
+    tax_rate : float or None
+        Tax as a share of a price [1], 0 to 1; None where it is not entered, and then no tax is shown.
+    stop : StopCosts or None
+        What a stop costs beside its jobs; None where nothing of it is entered.
 
     Raises
     ------
     NotAllowedError
-        A currency that is not three capital letters, a negative rate, or a job listed twice.
+        A currency that is not three capital letters, a rate outside its range, or a job listed twice.
 
     References
     ----------
@@ -84,6 +90,8 @@ class PriceList:
     labour_per_h: float
     lines: tuple[PriceLine, ...]
     source: str = ""
+    tax_rate: float | None = None
+    stop: StopCosts | None = None
 
     def __post_init__(self) -> None:
         if not (
@@ -95,6 +103,8 @@ class PriceList:
             raise NotAllowedError("currency", self.currency, "three capital letters, such as EUR")
         if not (math.isfinite(self.labour_per_h) and self.labour_per_h >= 0):
             raise NotAllowedError("labour rate", self.labour_per_h, "0 or more")
+        if self.tax_rate is not None:
+            checked_tax(self.tax_rate)
         seen: set[tuple[JobKind, PartKind]] = set()
         for line in self.lines:
             if (line.job, line.part) in seen:

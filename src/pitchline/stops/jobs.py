@@ -140,14 +140,22 @@ def parts_needed(
     Returns
     -------
     tuple of (str, int)
-        Empty for work that takes no parts.
+        Empty for work that takes no parts. What the machine file does not count is left out here; the order list names it.
 
     References
     ----------
     Counts follow from the running gear; what goes with what is common practice, no source.
     """
+    counts = _counts(job, places, pieces, gear)
+    return tuple((words, count) for words, count in counts if count)
+
+
+def _counts(
+    job: JobKind, places: tuple[Place, ...], pieces: int, gear: RunningGear
+) -> tuple[tuple[str, int], ...]:
+    """The same, with nothing for what is not known."""
     part = places[0].part
-    if job in (JobKind.INVESTIGATE, JobKind.ADJUST, JobKind.CLEAN_OUT):
+    if job in (JobKind.INVESTIGATE, JobKind.ADJUST, JobKind.CLEAN_OUT, JobKind.REBUILD):
         return ()
     if job is JobKind.TURN:
         return (("pin and bush to turn", pieces),)
@@ -161,8 +169,7 @@ def parts_needed(
             ("shoe bolt and nut", pieces * gear.bolts_per_shoe),
         )
     if part is PartKind.SHOE:
-        bolts = () if job is JobKind.REBUILD else (("shoe bolt and nut", pieces * gear.bolts_per_shoe),)
-        return (("shoe", pieces), *bolts)
+        return (("shoe", pieces), ("shoe bolt and nut", pieces * gear.bolts_per_shoe))
     if part is PartKind.PAD:
         per_pad = gear.bolts_per_pad if gear.track is TrackKind.STEEL_BOLTED_PADS else gear.bolts_per_shoe
         return (("rubber pad", pieces), ("pad bolt and nut", pieces * per_pad))
@@ -170,6 +177,5 @@ def parts_needed(
         return (("sprocket segment", len(places) * gear.sprocket_segments),)
     if part is PartKind.BOTTOM_ROLLER and gear.two_flange_rollers:
         two = sum(place.position in gear.two_flange_rollers for place in places)
-        counts = (("bottom roller, two flanges", two), ("bottom roller, one flange", len(places) - two))
-        return tuple((words, count) for words, count in counts if count)
+        return (("bottom roller, two flanges", two), ("bottom roller, one flange", len(places) - two))
     return ((PARTS[part].singular, len(places)),)

@@ -130,7 +130,7 @@ class RunningGear:
     shoe_class : ShoeClass
         Standard, or wide for low ground pressure.
     grousers_per_shoe, bolts_per_shoe, pads_per_shoe, bolts_per_pad : int
-        Counts, 0 to 60.
+        Counts, 0 to 60; 0 bolts where nobody has counted them.
     sprocket_segments : int
         Bolted segments of one sprocket, 0 to 60; 0 when in one piece.
     adjuster_stroke_m : float or None
@@ -162,9 +162,9 @@ class RunningGear:
     layout: Layout = Layout.LEVEL
     shoe_class: ShoeClass = ShoeClass.STANDARD
     grousers_per_shoe: int = 0
-    bolts_per_shoe: int = 4
+    bolts_per_shoe: int = 0
     pads_per_shoe: int = 1
-    bolts_per_pad: int = 2
+    bolts_per_pad: int = 0
     sprocket_segments: int = 0
     adjuster_stroke_m: float | None = None
     guards: tuple[str, ...] = ()

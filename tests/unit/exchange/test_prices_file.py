@@ -1,7 +1,10 @@
+from dataclasses import replace
+
 import pytest
 
 from pitchline.exchange.prices_file import read_prices, write_prices
 from pitchline.money.prices import PriceLine, PriceList
+from pitchline.money.stop_costs import StopCosts
 from pitchline.trade.jobs import JobKind
 from pitchline.trade.parts import PartKind
 
@@ -56,6 +59,53 @@ def test_decimal_commas_between_semicolons(reads):
 def test_one_wrong_entry_gives_one_problem_at_its_row(reads, refused, text, field, row):
     (problem,) = refused(reads, text)
     assert (problem.field, problem.row, problem.file) == (field, row, "p.csv")
+
+
+STOP = (
+    "tax percent,7.5 %\nlorry,380\ncall-out,90\nfitter's day,0\nstanding per hour,35\nstanding per hour busy,70.5\n"
+    'busy months,"11 to 2, 5"\nopening a track per side,160\n'
+)
+
+
+def test_tax_and_the_cost_of_a_stop_are_read_from_the_head(reads):
+    prices = reads(STOP + HEAD + COLUMNS)
+    assert prices.tax_rate == pytest.approx(0.075)
+    assert prices.stop == StopCosts(380.0, 90.0, 0.0, 35.0, 70.5, (1, 2, 5, 11, 12), 160.0)
+
+
+def test_an_older_list_without_them_has_none(reads):
+    prices = reads(HEAD + COLUMNS)
+    assert (prices.tax_rate, prices.stop) == (None, None)
+
+
+@pytest.mark.parametrize(
+    ("entry", "field"),
+    [
+        ("tax percent,-1", "tax percent"),
+        ("tax percent,119", "tax percent"),
+        ("tax percent,some", "tax percent"),
+        ("lorry,-380", "lorry"),
+        ("lorry,free", "lorry"),
+        ("standing per hour busy,70", "busy months"),
+        ("busy months,4-10", "standing per hour busy"),
+        ("busy months,0-3", "busy months"),
+        ("busy months,May", "busy months"),
+        ("fitters week,80", "head"),
+    ],
+)
+def test_one_wrong_entry_of_the_head_gives_one_problem_at_its_row(reads, refused, entry, field):
+    (problem,) = refused(reads, entry + "\n" + HEAD + COLUMNS)
+    assert (problem.field, problem.row) == (field, 1)
+    assert problem.allowed
+    assert problem.next_step
+
+
+def test_tax_and_stop_come_back_from_both_kinds_of_file(tmp_path, reads):
+    prices = reads(STOP + HEAD + COLUMNS)
+    for rate in (prices.tax_rate, 0.19, 0.081, 1 / 3, None):
+        for name in ("q.csv", "q.xlsx"):
+            write_prices(replace(prices, tax_rate=rate), tmp_path / name)
+            assert read_prices(tmp_path / name) == replace(prices, tax_rate=rate)
 
 
 def test_all_problems_come_at_once(reads, refused):

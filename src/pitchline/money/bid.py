@@ -1,0 +1,149 @@
+"""From an asking price to an offer that can be explained line by line. A working aid, not a valuation."""
+
+import math
+from dataclasses import dataclass
+
+from pitchline.money.amount import Money
+from pitchline.money.worth import HALF, Worth, against_half
+from pitchline.trade.errors import NotAllowedError
+
+NOT_A_VALUATION = "A working aid, not a valuation: for that ask a qualified valuer."
+
+
+@dataclass(frozen=True, slots=True)
+class BidLine:
+    """One line on the way from the asking price to the offer.
+
+    Parameters
+    ----------
+    words : str
+        What is taken off or added.
+    amount : Money
+        How much; below 0 where it is taken off.
+    because : str
+        Why, in a sentence or two.
+
+    References
+    ----------
+    Definition.
+    """
+
+    words: str
+    amount: Money
+    because: str
+
+
+@dataclass(frozen=True, slots=True)
+class Bid:
+    """An offer, and how it comes about.
+
+    Parameters
+    ----------
+    lines : tuple of BidLine
+        The asking price first.
+    worth_it : Money
+        Their sum, line by line: what the machine comes to for a buyer.
+    offer : Money
+        The same, never below nothing and never above what is asked.
+    capped : bool
+        Whether what the running gear adds was cut, because more cannot sit in it than is asked for the machine.
+    left_out : tuple of str
+        What the offer does not know of.
+    caution : str
+        What it is not.
+
+    References
+    ----------
+    Our own layout; see docs/explanation/money.md.
+    """
+
+    lines: tuple[BidLine, ...]
+    worth_it: Money
+    offer: Money
+    capped: bool
+    left_out: tuple[str, ...]
+    caution: str = NOT_A_VALUATION
+
+
+def bid(asking: float, worth: Worth) -> Bid:
+    """An offer for a machine, defensible line by line.
+
+    Parameters
+    ----------
+    asking : float
+        What is asked for the machine, without tax [currency], above 0; taken to be for a running gear that is half worn.
+    worth : Worth
+        What its running gear is worth.
+
+    Returns
+    -------
+    Bid
+        Asking price, less what has to be put right today, less one stop, and the running gear against a half worn one once that
+        is done; the offer is held between nothing and what is asked.
+
+    Raises
+    ------
+    NotAllowedError
+        An asking price that is not above 0.
+
+    References
+    ----------
+    Cost to cure first, then depreciation of the rest (modified age-life method); half-life adjustment and its cap as in the
+    appraisal of aircraft; see docs/explanation/money.md.
+    """
+    if not (math.isfinite(asking) and asking > 0):
+        raise NotAllowedError("asking price", asking, "above 0", "Enter what is asked, without tax.")
+    currency = worth.as_new.currency
+    gear, capped = _capped(against_half(worth.parts, currency, once_put_right=True), asking, worth)
+    lines = (
+        BidLine(
+            "asking price",
+            Money(asking, asking, asking, currency),
+            "As entered, without tax; taken to be for a running gear that is half worn.",
+        ),
+        BidLine("put right today", _off(worth.put_right, currency), _put_right_said(worth)),
+        BidLine("one stop for it", _off(worth.stop, currency), _stop_said(worth)),
+        BidLine("running gear against half worn", gear, _gear_said(worth, capped)),
+    )
+    low, usual, high = (sum(getattr(line.amount, figure) for line in lines) for figure in ("low", "usual", "high"))
+    held = [min(max(figure, 0.0), asking) for figure in (low, usual, high)]
+    offer = Money(held[0], held[1], held[2], currency)
+    return Bid(lines, Money(low, usual, high, currency), offer, capped, worth.left_out)
+
+
+def _off(cost: Money | None, currency: str) -> Money:
+    """A cost as something taken off: its high figure makes the low offer."""
+    if cost is None:
+        return Money(0.0, 0.0, 0.0, currency)
+    return Money(-cost.high or 0.0, -cost.usual or 0.0, -cost.low or 0.0, currency)
+
+
+def _capped(gear: Money, asking: float, worth: Worth) -> tuple[Money, bool]:
+    """What the running gear adds, held so that no more sits in it than is asked for the whole machine."""
+    most = max(asking - HALF * worth.as_new.usual, 0.0)
+    held = Money(min(gear.low, most), min(gear.usual, most), min(gear.high, most), gear.currency)
+    return held, gear.usual > most
+
+
+def _put_right_said(worth: Worth) -> str:
+    if worth.not_priced:
+        return f"Not priced, and so not taken off: {'; '.join(worth.not_priced)}. Price it first."
+    if not worth.put_right.high:
+        return "Nothing is past its limit or unsafe."
+    return "Every job on what is past its limit or unsafe, parts and labour in full."
+
+
+def _stop_said(worth: Worth) -> str:
+    if worth.stop is None:
+        return "No cost of a stop is entered in the price list: nothing is taken off for it."
+    if not worth.stop.high:
+        return "None needed today."
+    return "Lorry, call-out, fitter's day, standing machine and opened tracks, as far as the price list has them."
+
+
+def _gear_said(worth: Worth, capped: bool) -> str:
+    said = (
+        "Each part's price as new, times its share of life left less a half; what is put right today counts as new, so that it "
+        "is taken off once only."
+    )
+    return said + (" Cut: no more can sit in it than is asked for the whole machine." if capped else "")

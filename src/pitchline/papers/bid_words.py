@@ -1,0 +1,82 @@
+"""What the running gear is worth, and the way from an asking price to an offer, as lines for the screen."""
+
+import textwrap
+
+from pitchline.money.amount import Money
+from pitchline.money.bid import Bid
+from pitchline.money.worth import Worth
+from pitchline.papers import words
+from pitchline.verdict import Verdict
+
+_LINE, _FIGURE = 34, 12
+
+
+def worth_lines(verdict: Verdict, width: int = 80) -> list[str]:
+    """What the running gear is worth today, and the offer where a price is asked.
+
+    Parameters
+    ----------
+    verdict : Verdict
+        The verdict.
+    width : int
+        Columns of the screen, from 40.
+
+    Returns
+    -------
+    list of str
+        Empty where nothing could be priced.
+
+    References
+    ----------
+    Our own wording.
+    """
+    if verdict.worth is None:
+        return []
+    told = _wrapped(_worth_said(verdict.worth), width)
+    if verdict.bid is not None:
+        told += ["", *_table(verdict), ""]
+        for line in verdict.bid.lines:
+            told += _wrapped(f"{words.first_up(line.words)}: {line.because}", width)
+    if verdict.worth.left_out:
+        told += _wrapped(f"Not counted: {'; '.join(verdict.worth.left_out)}.", width)
+    if verdict.bid is not None:
+        told += _wrapped(verdict.bid.caution, width)
+    return told
+
+
+def _worth_said(worth: Worth) -> str:
+    code = worth.left.currency
+    left, new = (words.amount(money.usual, code) for money in (worth.left, worth.as_new))
+    over = words.amount(abs(worth.against_half.usual), code)
+    way = "more" if worth.against_half.usual >= 0 else "less"
+    spread = words.amount_range(worth.left)
+    capped = " Held at the asking price: no more can sit in it." if worth.capped else ""
+    said = f"Running gear today: {left}{f' ({spread})' if spread else ''} of {new} as new; {over} {way} than half worn."
+    return (said + capped).replace(words.GAP, " ")
+
+
+def _table(verdict: Verdict) -> list[str]:
+    if verdict.bid is None:
+        return []
+    code = verdict.bid.offer.currency
+    head = f"From asking price to offer, {code}".ljust(_LINE)
+    rows = [(words.first_up(line.words), line.amount) for line in verdict.bid.lines]
+    told = [head + "".join(name.rjust(_FIGURE) for name in ("low", "usual", "high"))]
+    told += [_row(name, money) for name, money in rows]
+    return [*told, "-" * (_LINE + 3 * _FIGURE), *_end(verdict.bid)]
+
+
+def _end(bid: Bid) -> list[str]:
+    """The sum, and the offer where it is held below or above it."""
+    if bid.offer == bid.worth_it:
+        return [_row("Offer", bid.offer)]
+    return [_row("Comes to", bid.worth_it), _row("Offer, not above the asking price", bid.offer)]
+
+
+def _row(name: str, money: Money) -> str:
+    figures = (words.amount(figure, "").strip() for figure in (money.low, money.usual, money.high))
+    return name.ljust(_LINE) + "".join(figure.rjust(_FIGURE) for figure in figures)
+
+
+def _wrapped(text: str, width: int) -> list[str]:
+    return textwrap.wrap(text, width, subsequent_indent="  ")

@@ -1,0 +1,164 @@
+"""The work of one machine as calendar entries, whose marks stay the same from one judgement to the next."""
+
+import datetime as dt
+import uuid
+from collections import Counter
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from icalendar import Calendar, Event
+
+from pitchline.papers import names, words
+from pitchline.papers.stop import PlannedStop, not_in
+from pitchline.trade.calls import Call
+from pitchline.trade.jobs import CAUTIONS
+from pitchline.verdict import Job, Verdict
+
+_OURS = uuid.UUID("7c0f2f0e-5f0b-5b0a-9d2e-3f6a1c8e4b71")
+"""Our own name space for marks of entries, drawn once."""
+_COUNTED_FROM = dt.date(2000, 1, 1)
+
+
+@dataclass(frozen=True, slots=True)
+class WorkCalendar:
+    """Calendar entries, and what has none.
+
+    Parameters
+    ----------
+    ics : bytes
+        The file.
+    left_out : tuple of str
+        Jobs without a day, in words.
+
+    References
+    ----------
+    Definition.
+    """
+
+    ics: bytes
+    left_out: tuple[str, ...]
+
+
+def calendar_ics(verdict: Verdict, stops: Sequence[PlannedStop] = ()) -> WorkCalendar:
+    """Every job with a day as an all-day entry, the same bytes for the same verdict.
+
+    Parameters
+    ----------
+    verdict : Verdict
+        The verdict.
+    stops : sequence of PlannedStop
+        Stops whose day is planned: their jobs stand on that day. Empty where nothing is planned yet.
+
+    Returns
+    -------
+    WorkCalendar
+        Entries on the cautious day, by which one in ten such jobs is due; what is due now stands on the day of the verdict. A
+        job keeps its mark from verdict to verdict, so that a calendar moves the entry instead of adding one.
+
+    References
+    ----------
+    RFC 5545 (iCalendar); marks after RFC 9562 (UUID version 5).
+    """
+    calendar = Calendar()
+    calendar.add("prodid", "-//pitchline//work on one machine//EN")
+    calendar.add("version", "2.0")
+    calendar.add("method", "PUBLISH")
+    left_out = []
+    planned = [(job, stop.day) for stop in stops for job in stop.jobs]
+    days = [*planned, *((job, day_of(job, verdict)) for job in not_in(stops, verdict))]
+    marks = marks_of(verdict.machine.machine_id, [job for job, _ in days])
+    for (job, day), mark in zip(days, marks, strict=True):
+        if day is None:
+            left_out.append(_said(job, verdict))
+        else:
+            calendar.add_component(_event(job, mark, day, verdict))
+    return WorkCalendar(calendar.to_ical(), tuple(left_out))
+
+
+def marks_of(machine_id: str, jobs: Sequence[Job]) -> tuple[str, ...]:
+    """The mark of each job's calendar entry.
+
+    Parameters
+    ----------
+    machine_id : str
+        The machine's short name.
+    jobs : sequence of Job
+        In the order they are done.
+
+    Returns
+    -------
+    tuple of str
+        Made from the machine's short name, the job, the part, and whether it is the first, second or later such job: neither
+        hours, days, call nor places change it.
+
+    References
+    ----------
+    RFC 9562 (UUID version 5); what goes into it is our own rule.
+    """
+    seen: Counter[tuple[str, str]] = Counter()
+    found = []
+    for job in jobs:
+        key = (job.kind.value, job.part.value)
+        found.append(str(uuid.uuid5(_OURS, "\n".join((machine_id, *key, str(seen[key]))))))
+        seen[key] += 1
+    return tuple(found)
+
+
+def day_of(job: Job, verdict: Verdict) -> dt.date | None:
+    """The day a job stands on in the calendar.
+
+    Parameters
+    ----------
+    job : Job
+        The job.
+    verdict : Verdict
+        Gives the day of what is due now.
+
+    Returns
+    -------
+    datetime.date or None
+        None for what has no day: work for when somebody is next at it, or more than twenty years off.
+
+    References
+    ----------
+    Our own rule.
+    """
+    if job.call is Call.STOP:
+        return verdict.as_of
+    if job.dates is not None:
+        return job.dates.cautious
+    return verdict.as_of if job.call is Call.BOOK else None
+
+
+def _said(job: Job, verdict: Verdict) -> str:
+    where = names.places_said(job.places, verdict.gear)
+    return words.first_up(names.job_said(job.kind, where)).replace(words.GAP, " ")
+
+
+def _event(job: Job, mark: str, day: dt.date, verdict: Verdict) -> Event:
+    event = Event()
+    event.add("uid", mark)
+    event.add("dtstamp", dt.datetime.combine(verdict.as_of, dt.time(), dt.UTC))
+    event.add("sequence", (verdict.as_of - _COUNTED_FROM).days)
+    event.add("dtstart", day)
+    event.add("dtend", day + dt.timedelta(days=1))
+    event.add("summary", f"{verdict.machine.name}: {_said(job, verdict)} ({job.call.value})")
+    event.add("description", _description(job, verdict))
+    event.add("categories", [job.call.value])
+    event.add("transp", "TRANSPARENT")
+    return event
+
+
+def _description(job: Job, verdict: Verdict) -> str:
+    said = [job.because]
+    if job.due is not None and job.call is not Call.STOP:
+        days = words.dates_said(job.dates)
+        said.append(
+            f"In {words.hours(job.due.middle)}: {words.range_said(job.due)}" + (f"; {days}." if days else ".")
+        )
+    if job.price is not None:
+        said.append(f"About {words.amount(job.price.usual, job.price.currency)} without tax.")
+    if job.cautions:
+        said.append(f"Cautions: {', '.join(CAUTIONS[caution].title.lower() for caution in job.cautions)}.")
+    said.append(f"As of {words.day(verdict.as_of)}, from {words.service_hours(verdict.from_service_h)}.")
+    return "\n".join([*said, words.WORKING_AID]).replace(words.GAP, " ")

@@ -1,0 +1,165 @@
+"""A quote for one stop: one page for a customer, its tax apart, nothing of the yard's own reckoning on it."""
+
+import datetime as dt
+
+from pitchline.money.amount import Money
+from pitchline.money.tax import Taxed, with_tax
+from pitchline.papers import names, words
+from pitchline.papers.press import press
+from pitchline.papers.stop import PlannedStop
+from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.units import UnitSystem
+from pitchline.verdict import Job, Verdict
+
+VALID_DAYS = 30
+"""How long a quote holds where no day is given: our own round figure."""
+NOT_SEEN = (
+    "Prices are for what was seen and measured from outside. What is found once it is opened may change them; nothing further is "
+    "done without being asked."
+)
+
+
+def quote_pdf(
+    verdict: Verdict, stop: PlannedStop, valid_until: dt.date, units: UnitSystem = UnitSystem.METRIC
+) -> bytes:
+    """A quote on one A4 page, the same bytes for the same input.
+
+    Parameters
+    ----------
+    verdict : Verdict
+        The machine, and the day of the quote.
+    stop : PlannedStop
+        What is quoted.
+    valid_until : datetime.date
+        Last day it holds.
+    units : UnitSystem
+        Metric or imperial.
+
+    Returns
+    -------
+    bytes
+        A PDF after PDF/UA-1.
+
+    Raises
+    ------
+    NotAllowedError
+        A last day before the day of the verdict, or no job that is priced.
+
+    References
+    ----------
+    ISO 14289-1 (PDF/UA-1) for the tags; the layout is our own.
+    """
+    pdf, _ = press("quote.typ", quote_story(verdict, stop, valid_until, units), verdict.as_of)
+    return pdf
+
+
+def quote_story(verdict: Verdict, stop: PlannedStop, valid_until: dt.date, units: UnitSystem) -> dict[str, object]:
+    """Everything the quote says.
+
+    Parameters
+    ----------
+    verdict : Verdict
+        The machine, and the day of the quote.
+    stop : PlannedStop
+        What is quoted.
+    valid_until : datetime.date
+        Last day it holds.
+    units : UnitSystem
+        Metric or imperial.
+
+    Returns
+    -------
+    dict
+        Text, lists and dicts, as the template expects them.
+
+    Raises
+    ------
+    NotAllowedError
+        A last day before the day of the verdict, or no job that is priced.
+
+    References
+    ----------
+    Definition.
+    """
+    priced = [(job, job.price) for job in stop.jobs if job.price is not None]
+    if not priced:
+        raise NotAllowedError(
+            "quote", "no job with a price", "at least one job on the price list", "Add the jobs to the price list."
+        )
+    if valid_until < verdict.as_of:
+        raise NotAllowedError(
+            "valid until", valid_until, f"{verdict.as_of} or later", "Give a day after that of the verdict."
+        )
+    billed = [charge for charge in stop.charges if charge.billed]
+    net = _net([price for _, price in priced], sum(_cents(charge.amount) for charge in billed), stop.currency)
+    return {
+        "title": f"Quote for {verdict.machine.name}, {words.day(verdict.as_of)}".replace(words.GAP, " "),
+        "author": f"pitchline {verdict.version}",
+        "name": verdict.machine.name,
+        "name_short": names.shortened(verdict.machine.name),
+        "machine_id": verdict.machine.machine_id,
+        "kind": names.machine_said(verdict.machine, units),
+        "hours": words.service_hours(verdict.from_service_h),
+        "note": verdict.machine.note,
+        "day": words.day(verdict.as_of),
+        "valid_until": words.day(valid_until),
+        "currency": stop.currency,
+        "jobs": [_line(job, price, verdict) for job, price in priced],
+        "charges": [
+            {"what": words.first_up(charge.words), "price": exact_amount(charge.amount)} for charge in billed
+        ],
+        **_totals(net, stop.tax_rate),
+        "range": _range(net),
+        "not_priced": [_title(job, verdict) for job in stop.jobs if job.price is None],
+        "not_seen": NOT_SEEN,
+        "aid": words.WORKING_AID,
+        "made": f"pitchline {verdict.version}",
+    }
+
+
+def _title(job: Job, verdict: Verdict) -> str:
+    return words.first_up(names.job_said(job.kind, names.places_said(job.places, verdict.gear)))
+
+
+def _line(job: Job, price: Money, verdict: Verdict) -> dict[str, str]:
+    parts = [f"{count:,}{words.GAP}× {name}" for name, count in job.parts_needed if "turn" not in name]
+    return {
+        "what": _title(job, verdict),
+        "parts": words.listed(parts) if parts else "",
+        "price": exact_amount(price.usual),
+    }
+
+
+def _cents(amount: float) -> float:
+    return round(amount * 100) / 100
+
+
+def exact_amount(amount: float) -> str:
+    """An amount to the cent without its currency, such as "1,234.50"."""
+    return f"{amount:,.2f}"
+
+
+def _net(prices: list[Money], beside: float, currency: str) -> Money:
+    """The sum of what stands on the lines, each to the cent."""
+    low, usual, high = (
+        sum(_cents(getattr(price, figure)) for price in prices) + beside for figure in ("low", "usual", "high")
+    )
+    return Money(low, usual, high, currency)
+
+
+def _totals(net: Money, rate: float | None) -> dict[str, str]:
+    if rate is None:
+        return {"net": exact_amount(net.usual), "tax_said": "", "tax": "", "gross": ""}
+    taxed: Taxed = with_tax(net, rate)
+    return {
+        "net": exact_amount(taxed.net.usual),
+        "tax_said": f"{rate * 100:.4g}{words.GAP}%",
+        "tax": exact_amount(taxed.tax.usual),
+        "gross": exact_amount(taxed.gross.usual),
+    }
+
+
+def _range(net: Money) -> str:
+    """How far the sum may move with what is found; empty where the list has one price only."""
+    told = words.amount_range(net)
+    return f"{net.currency}{words.GAP}{told} without tax" if told else ""

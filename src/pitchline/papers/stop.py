@@ -1,0 +1,152 @@
+"""One stop, ready to be told: its jobs, its order list, its money. What the papers of a stop are made from."""
+
+import datetime as dt
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from pitchline.money.amount import Money
+from pitchline.money.prices import PriceList
+from pitchline.money.stop_costs import Charge
+from pitchline.stops.order import OrderList, StopJob, order_list
+from pitchline.trade.calls import Call
+from pitchline.verdict import Job, Verdict
+
+
+@dataclass(frozen=True, slots=True)
+class PlannedStop:
+    """One stop with its jobs, its hour and its money.
+
+    Parameters
+    ----------
+    number : int
+        Which stop, from 1.
+    at_h : float
+        When, in service hours from the verdict's own [h]; 0 for now.
+    day : datetime.date
+        The day meant by that, for the season and the calendar.
+    jobs : tuple of Job
+        What is done, in order.
+    order : OrderList
+        What it needs.
+    charges : tuple of Charge
+        What it costs beside its jobs.
+    not_entered : tuple of str
+        Charges the price list does not have.
+    currency : str
+        Code of every amount; empty without a price list.
+    tax_rate : float or None
+        Tax as a share of a price [1]; None where it is not entered.
+
+    References
+    ----------
+    Definition.
+    """
+
+    number: int
+    at_h: float
+    day: dt.date
+    jobs: tuple[Job, ...]
+    order: OrderList
+    charges: tuple[Charge, ...] = ()
+    not_entered: tuple[str, ...] = ()
+    currency: str = ""
+    tax_rate: float | None = None
+
+    @property
+    def price(self) -> Money | None:
+        """Its priced jobs and its charges, without tax; None where no job is priced."""
+        prices = [job.price for job in self.jobs if job.price is not None]
+        if not prices:
+            return None
+        beside = sum(charge.amount for charge in self.charges)
+        low, usual, high = (sum(getattr(price, figure) for price in prices) for figure in ("low", "usual", "high"))
+        return Money(low + beside, usual + beside, high + beside, self.currency)
+
+
+def stop_of(
+    jobs: tuple[Job, ...], verdict: Verdict, prices: PriceList | None, number: int, at_h: float, day: dt.date
+) -> PlannedStop:
+    """A stop put together from jobs.
+
+    Parameters
+    ----------
+    jobs : tuple of Job
+        What is done.
+    verdict : Verdict
+        The verdict of the machine.
+    prices : PriceList or None
+        The yard's list.
+    number : int
+        Which stop, from 1.
+    at_h : float
+        Hours from the verdict's own [h].
+    day : datetime.date
+        The day of it.
+
+    Returns
+    -------
+    PlannedStop
+        With its order list and charges.
+
+    References
+    ----------
+    Definition.
+    """
+    wanted = tuple(_stop_job(job) for job in jobs)
+    order = order_list(wanted, verdict.gear)
+    if prices is None:
+        return PlannedStop(number, at_h, day, jobs, order)
+    costs = prices.stop
+    charges = costs.charges(order.labour_h, day.month, len(order.opened)) if costs else ()
+    lacking = costs.not_entered if costs else ("any cost of the stop itself",)
+    return PlannedStop(number, at_h, day, jobs, order, charges, lacking, prices.currency, prices.tax_rate)
+
+
+def _stop_job(job: Job) -> StopJob:
+    return StopJob(job.kind, job.places, job.pieces or len(job.places), job.labour_h)
+
+
+def next_stop(verdict: Verdict, prices: PriceList | None) -> PlannedStop | None:
+    """The next stop as the calls ask for it: everything called stop or book, done together.
+
+    Parameters
+    ----------
+    verdict : Verdict
+        The verdict.
+    prices : PriceList or None
+        The yard's list.
+
+    Returns
+    -------
+    PlannedStop or None
+        None where nothing falls due inside the booking window.
+
+    References
+    ----------
+    Our own rule; see docs/explanation/calls.md.
+    """
+    jobs = tuple(job for job in verdict.jobs if job.call is not Call.RUN)
+    return stop_of(jobs, verdict, prices, 1, 0.0, verdict.as_of) if jobs else None
+
+
+def not_in(stops: Sequence[PlannedStop], verdict: Verdict) -> tuple[Job, ...]:
+    """Jobs of a verdict that no stop holds.
+
+    Parameters
+    ----------
+    stops : sequence of PlannedStop
+        The stops.
+    verdict : Verdict
+        The verdict.
+
+    Returns
+    -------
+    tuple of Job
+        A job is held where a stop does the same at one of its places.
+
+    References
+    ----------
+    Definition.
+    """
+    held = {(job.kind, place) for stop in stops for job in stop.jobs for place in job.places}
+    return tuple(job for job in verdict.jobs if not any((job.kind, place) in held for place in job.places))

@@ -1,0 +1,189 @@
+"""A work order for one stop: cautions on top, what to have there, boxes to tick, space for what is found."""
+
+from pitchline.papers import names, words
+from pitchline.papers.press import press
+from pitchline.papers.stop import PlannedStop
+from pitchline.stops.order import OrderLine, StopJob
+from pitchline.trade.calls import Call
+from pitchline.trade.jobs import CAUTIONS, Caution, JobKind, cautions_of
+from pitchline.trade.measurands import MEASURANDS, Role
+from pitchline.trade.parts import PartKind, Place
+from pitchline.trade.units import UnitSystem
+from pitchline.verdict import Job, Judged, PartVerdict, Verdict
+
+_CHAIN = (PartKind.CHAIN, PartKind.BUSH, PartKind.LINK)
+
+
+def work_order_pdf(verdict: Verdict, stop: PlannedStop, units: UnitSystem = UnitSystem.METRIC) -> bytes:
+    """A work order on A4 pages, the same bytes for the same input.
+
+    Parameters
+    ----------
+    verdict : Verdict
+        The machine and what was read of it.
+    stop : PlannedStop
+        What is done.
+    units : UnitSystem
+        Metric or imperial.
+
+    Returns
+    -------
+    bytes
+        A PDF after PDF/UA-1.
+
+    References
+    ----------
+    ISO 14289-1 (PDF/UA-1) for the tags; the layout is our own.
+    """
+    pdf, _ = press("work-order.typ", work_order_story(verdict, stop, units), verdict.as_of)
+    return pdf
+
+
+def work_order_story(verdict: Verdict, stop: PlannedStop, units: UnitSystem) -> dict[str, object]:
+    """Everything the work order says.
+
+    Parameters
+    ----------
+    verdict : Verdict
+        The machine and what was read of it.
+    stop : PlannedStop
+        What is done.
+    units : UnitSystem
+        Metric or imperial.
+
+    Returns
+    -------
+    dict
+        Text, lists and dicts, as the template expects them.
+
+    References
+    ----------
+    Definition.
+    """
+    numbers = {caution: number for number, caution in enumerate(_cautions(stop), 1)}
+    return {
+        "title": f"Work order for {verdict.machine.name}, {words.day(verdict.as_of)}".replace(words.GAP, " "),
+        "author": f"pitchline {verdict.version}",
+        "name": verdict.machine.name,
+        "name_short": names.shortened(verdict.machine.name),
+        "machine_id": verdict.machine.machine_id,
+        "kind": names.machine_said(verdict.machine, units),
+        "gear": list(names.gear_said(verdict.gear, units)),
+        "note": verdict.machine.note,
+        "day": words.day(verdict.as_of),
+        "counts_from": words.service_hours(verdict.from_service_h),
+        "unsafe": any(job.call is Call.STOP for job in stop.jobs),
+        "unit": "mm" if units is UnitSystem.METRIC else "in",
+        "cautions": [
+            {"number": number, "title": CAUTIONS[caution].title, "text": CAUTIONS[caution].text}
+            for caution, number in numbers.items()
+        ],
+        "jobs": [_job(number, job, verdict, numbers, units) for number, job in enumerate(stop.jobs, 1)],
+        "parts": _lines(stop.order.parts, verdict),
+        "handled": _lines(stop.order.handled, verdict),
+        "consumables": _lines(stop.order.consumables, verdict),
+        "ask": _lines(stop.order.ask, verdict),
+        "labour": _labour(stop, verdict),
+        "opened": words.listed([side.value for side in stop.order.opened]) if stop.order.opened else "",
+        "aid": words.WORKING_AID,
+        "made": f"pitchline {verdict.version}",
+    }
+
+
+def _cautions(stop: PlannedStop) -> tuple[Caution, ...]:
+    """Every caution of the stop once; not to work the machine first where a job is called stop."""
+    unsafe = (Caution.UNSAFE_MACHINE,) if any(job.call is Call.STOP for job in stop.jobs) else ()
+    return tuple(dict.fromkeys((*unsafe, *stop.order.cautions)))
+
+
+def _job(
+    number: int, job: Job, verdict: Verdict, numbers: dict[Caution, int], units: UnitSystem
+) -> dict[str, object]:
+    return {
+        "number": number,
+        "title": words.first_up(names.job_said(job.kind, names.places_said(job.places, verdict.gear))),
+        "call": job.call.value,
+        "because": job.because,
+        "labour": words.tied(f"{job.labour_h:.1f} h".replace(".0 h", " h")) if job.labour_h is not None else "",
+        "cautions": sorted(numbers[caution] for caution in cautions_of(job.kind, job.part) if caution in numbers),
+        "rows": [row for place in job.places for row in _rows(job, place, verdict, units)],
+    }
+
+
+def _rows(job: Job, place: Place, verdict: Verdict, units: UnitSystem) -> list[dict[str, str]]:
+    """A line for each quantity the job is about at a place, or one without a quantity."""
+    where = names.place_said(place, verdict.gear)
+    read = [item for part in _parts(place, verdict) for item in part.judged if item.reading is not None]
+    judged = [item for item in read if _matters(item, job)]
+    if not judged:
+        return [{"place": where, "quantity": "", "last": "", "limit": ""}]
+    return [_row(where if n == 0 else "", item, units) for n, item in enumerate(judged)]
+
+
+def _matters(judged: Judged, job: Job) -> bool:
+    """Settings where the track is adjusted, bushes and pitch where they are turned, else what wears."""
+    setting = MEASURANDS[judged.measurand].role is Role.SETTING
+    if job.kind in (JobKind.ADJUST, JobKind.REMOVE_JOINT):
+        return setting
+    if job.kind is JobKind.TURN:
+        return not setting and judged.place.part in (PartKind.BUSH, PartKind.CHAIN)
+    return job.kind is JobKind.INVESTIGATE or not setting
+
+
+def _row(where: str, judged: Judged, units: UnitSystem) -> dict[str, str]:
+    return {
+        "place": where,
+        "quantity": MEASURANDS[judged.measurand].label,
+        "last": _last(judged, units),
+        "limit": words.length(judged.limit_m, units) if judged.limit_m is not None else "",
+    }
+
+
+def _last(judged: Judged, units: UnitSystem) -> str:
+    """The newest reading; one that is held back is to be read again."""
+    if judged.status == "held back":
+        return "read again"
+    return words.length(judged.value_m, units) if judged.value_m is not None else ""
+
+
+def _parts(place: Place, verdict: Verdict) -> list[PartVerdict]:
+    kinds = _CHAIN if place.part in (PartKind.CHAIN, PartKind.BUSH) else (place.part,)
+    return [
+        part
+        for part in verdict.parts
+        if part.place.part in kinds
+        and part.place.side is place.side
+        and (part.place.position == place.position or place.part in _CHAIN)
+    ]
+
+
+def _lines(lines: tuple[OrderLine, ...], verdict: Verdict) -> list[dict[str, str]]:
+    return [
+        {
+            "count": f"{line.count:,}" if line.count is not None else "?",
+            "what": words.first_up(line.words),
+            "where": where_said(line.places, verdict),
+            "note": line.note,
+        }
+        for line in lines
+    ]
+
+
+def where_said(places: tuple[Place, ...], verdict: Verdict) -> str:
+    """What an order line is for, in few words; several kinds of part are told one after the other."""
+    by_part: dict[PartKind, list[Place]] = {}
+    for place in places:
+        by_part.setdefault(place.part, []).append(place)
+    return "; ".join(names.places_said(tuple(some), verdict.gear) for some in by_part.values())
+
+
+def _labour(stop: PlannedStop, verdict: Verdict) -> str:
+    known = words.tied(f"{stop.order.labour_h:.1f} h".replace(".0 h", " h"))
+    lacking = [_said(job, verdict) for job in stop.order.labour_not_known]
+    if len(lacking) == len(stop.jobs):
+        return "not known: none of these jobs is on a price list"
+    return known + (f", without what is not on the price list: {'; '.join(lacking)}" if lacking else "")
+
+
+def _said(job: StopJob, verdict: Verdict) -> str:
+    return names.job_said(job.job, names.places_said(job.places, verdict.gear))

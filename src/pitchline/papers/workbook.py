@@ -1,0 +1,255 @@
+"""The work of one machine as a workbook: jobs, stops, order list, worth. Every text is a text cell, never a formula."""
+
+import datetime as dt
+import io
+from collections.abc import Sequence
+from typing import Any, TypeAlias
+
+import xlsxwriter
+
+from pitchline.money.amount import Money
+from pitchline.money.tax import with_tax
+from pitchline.papers import names, words
+from pitchline.papers.stop import PlannedStop, not_in
+from pitchline.papers.work_order import where_said
+from pitchline.trade.jobs import CAUTIONS
+from pitchline.verdict import Dates, HoursLeft, Job, Verdict
+
+Cell: TypeAlias = str | int | float | dt.date | None
+_WIDEST = 60
+_HOURS = ("cautious h", "middle h", "hopeful h")
+_DAYS = ("cautious day", "middle day", "hopeful day")
+_PRICES = ("price low", "price usual", "price high", "currency")
+JOB_COLUMNS = (
+    "stop", "call", "job", "where", *_HOURS, *_DAYS, "chance in window", "labour h", *_PRICES, "not priced", "why", "cautions",
+)  # fmt: skip
+STOP_COLUMNS = ("stop", "at service h", "day", "labour h", "what", "amount", "currency")
+ORDER_COLUMNS = ("stop", "list", "count", "what", "where", "note")
+WORTH_COLUMNS = ("part", "as new", "currency", "left, cautious", "left, usual", "left, hopeful", "put right today")
+BID_COLUMNS = ("line", "low", "usual", "high", "currency", "why")
+
+
+def workbook_xlsx(verdict: Verdict, stops: Sequence[PlannedStop]) -> bytes:
+    """A workbook of the work, the same bytes for the same input.
+
+    Parameters
+    ----------
+    verdict : Verdict
+        The machine and its jobs; those in no stop are listed without one.
+    stops : sequence of PlannedStop
+        The stops, in order.
+
+    Returns
+    -------
+    bytes
+        An .xlsx file with the sheets jobs, stops, order list, worth and bid (where there are any), and about. Texts are written
+        as text cells with the mark that keeps them texts when edited; there is no formula and no link in it.
+
+    References
+    ----------
+    ECMA-376 (Office Open XML); the layout is our own.
+    """
+    stream = io.BytesIO()
+    settings = {"strings_to_formulas": False, "strings_to_urls": False, "strings_to_numbers": False}
+    book = xlsxwriter.Workbook(stream, {"in_memory": True} | settings)
+    book.set_properties(
+        {
+            "title": f"Work on {verdict.machine.name}",
+            "author": f"pitchline {verdict.version}",
+            "created": dt.datetime(verdict.as_of.year, verdict.as_of.month, verdict.as_of.day),  # noqa: DTZ001
+        }
+    )
+    for title, columns, rows in _sheets(verdict, stops):
+        _put_sheet(book, title, columns, rows)
+    book.close()
+    return stream.getvalue()
+
+
+def _sheets(
+    verdict: Verdict, stops: Sequence[PlannedStop]
+) -> list[tuple[str, tuple[str, ...], list[tuple[Cell, ...]]]]:
+    numbered: list[tuple[Job, int | None]] = [(job, stop.number) for stop in stops for job in stop.jobs]
+    numbered += [(job, None) for job in not_in(stops, verdict)]
+    sheets: list[tuple[str, tuple[str, ...], list[tuple[Cell, ...]]]] = [
+        ("jobs", JOB_COLUMNS, [_job_row(job, number, verdict) for job, number in numbered]),
+        ("stops", STOP_COLUMNS, [row for stop in stops for row in _stop_rows(stop, verdict)]),
+        ("order list", ORDER_COLUMNS, [row for stop in stops for row in _order_rows(stop, verdict)]),
+    ]
+    if verdict.worth is not None:
+        sheets.append(("worth", WORTH_COLUMNS, _worth_rows(verdict)))
+    if verdict.bid is not None:
+        sheets.append(("bid", BID_COLUMNS, _bid_rows(verdict)))
+    return [*sheets, ("about", ("what", "said"), _about_rows(verdict))]
+
+
+def _hours(left: HoursLeft | None) -> tuple[Cell, ...]:
+    return (
+        (None, None, None)
+        if left is None
+        else tuple(round(x, 1) for x in (left.cautious, left.middle, left.hopeful))
+    )
+
+
+def _days(dates: Dates | None) -> tuple[Cell, ...]:
+    return (None, None, None) if dates is None else (dates.cautious, dates.middle, dates.hopeful)
+
+
+def _money(money: Money | None) -> tuple[Cell, ...]:
+    if money is None:
+        return (None, None, None, None)
+    return (*(round(figure, 2) for figure in (money.low, money.usual, money.high)), money.currency)
+
+
+def _job_row(job: Job, stop: int | None, verdict: Verdict) -> tuple[Cell, ...]:
+    return (
+        stop,
+        job.call.value,
+        job.kind.label,
+        names.places_said(job.places, verdict.gear).replace(words.GAP, " "),
+        *_hours(job.due),
+        *_days(job.dates),
+        round(job.chance_in_window, 3),
+        job.labour_h,
+        *_money(job.price),
+        "; ".join(job.not_priced),
+        job.because,
+        ", ".join(CAUTIONS[caution].title.lower() for caution in job.cautions),
+    )
+
+
+def _stop_rows(stop: PlannedStop, verdict: Verdict) -> list[tuple[Cell, ...]]:
+    """The jobs, the charges, and their sum; tax apart."""
+    at_h = round(verdict.from_service_h + stop.at_h, 1)
+    head: tuple[Cell, ...] = (stop.number, at_h, stop.day, round(stop.order.labour_h, 2))
+    lines: list[tuple[str, float | None]] = [
+        (_job_said(job, verdict), round(job.price.usual, 2) if job.price else None) for job in stop.jobs
+    ]
+    lines += [(charge.words, round(charge.amount, 2)) for charge in stop.charges]
+    price = stop.price
+    if price is not None:
+        lines.append(("sum without tax, usual", round(price.usual, 2)))
+        if stop.tax_rate is not None:
+            taxed = with_tax(price, stop.tax_rate)
+            lines += [(f"tax, {stop.tax_rate * 100:.4g} %", taxed.tax.usual), ("sum with tax", taxed.gross.usual)]
+    return [(*head, what, amount, stop.currency) for what, amount in lines]
+
+
+def _job_said(job: Job, verdict: Verdict) -> str:
+    return names.job_said(job.kind, names.places_said(job.places, verdict.gear)).replace(words.GAP, " ")
+
+
+def _order_rows(stop: PlannedStop, verdict: Verdict) -> list[tuple[Cell, ...]]:
+    lists = (
+        ("part", stop.order.parts),
+        ("to ask for", stop.order.ask),
+        ("used up", stop.order.consumables),
+        ("handled", stop.order.handled),
+    )
+    return [
+        (
+            stop.number,
+            name,
+            line.count,
+            line.words,
+            where_said(line.places, verdict).replace(words.GAP, " "),
+            line.note,
+        )
+        for name, lines in lists
+        for line in lines
+    ]
+
+
+def _worth_rows(verdict: Verdict) -> list[tuple[Cell, ...]]:
+    worth = verdict.worth
+    if worth is None:
+        return []
+    rows: list[tuple[Cell, ...]] = [
+        (
+            names.place_said(part.place, verdict.gear).replace(words.GAP, " "),
+            round(part.installed.usual, 2),
+            part.installed.currency,
+            *(round(share, 3) for share in (part.cautious, part.usual, part.hopeful)),
+            "yes" if part.put_right else "",
+        )
+        for part in worth.parts
+    ]
+    return rows + [(f"not counted: {said}", None, None, None, None, None, "") for said in worth.left_out]
+
+
+def _bid_rows(verdict: Verdict) -> list[tuple[Cell, ...]]:
+    if verdict.bid is None:
+        return []
+    rows: list[tuple[Cell, ...]] = [(line.words, *_money(line.amount), line.because) for line in verdict.bid.lines]
+    rows.append(("comes to", *_money(verdict.bid.worth_it), "Sum of the lines."))
+    return [*rows, ("offer", *_money(verdict.bid.offer), verdict.bid.caution)]
+
+
+def _about_rows(verdict: Verdict) -> list[tuple[Cell, ...]]:
+    rows: list[tuple[Cell, ...]] = [
+        ("machine", verdict.machine.name),
+        ("short name", verdict.machine.machine_id),
+        ("note", verdict.machine.note),
+        ("as of", verdict.as_of),
+        ("service hours then", round(verdict.from_service_h, 1)),
+        ("hours left", "counted from there: 9 in 10 last past the cautious, 1 in 10 past the hopeful"),
+        ("prices", "without tax, unless a line says otherwise"),
+        ("verdict", verdict.headline),
+        ("made by", f"pitchline {verdict.version}, {verdict.method}"),
+        ("caution", words.WORKING_AID),
+    ]
+    worth = verdict.worth
+    if worth is not None:
+        for what, money in (
+            ("running gear as new", worth.as_new),
+            ("running gear today", worth.left),
+            ("against half worn", worth.against_half),
+            ("to put right today", worth.put_right),
+        ):
+            low, usual, high, currency = _money(money)
+            rows.append((what, f"{currency} {usual:,.2f}, {low:,.2f} to {high:,.2f}"))
+    return rows
+
+
+def _put_sheet(book: Any, title: str, columns: tuple[str, ...], rows: list[tuple[Cell, ...]]) -> None:
+    text = book.add_format({"num_format": "@", "quote_prefix": True, "valign": "top", "text_wrap": True})
+    head = book.add_format({"num_format": "@", "quote_prefix": True, "bold": True, "bottom": 1})
+    day = book.add_format({"num_format": "yyyy-mm-dd", "valign": "top", "align": "left"})
+    number = book.add_format({"num_format": "#,##0.##", "valign": "top"})
+    share = book.add_format({"num_format": "0.000", "valign": "top"})
+    whole = book.add_format({"num_format": "0", "valign": "top"})
+    money = book.add_format({"num_format": "#,##0.00", "valign": "top"})
+    sheet = book.add_worksheet(title)
+    for column, name in enumerate(columns):
+        _put_text(sheet, 0, column, name, head)
+        sheet.set_column(column, column, _width([name, *(_shown(row[column]) for row in rows)]))
+    for at, row in enumerate(rows, start=1):
+        for column, cell in enumerate(row):
+            if isinstance(cell, dt.date):
+                sheet.write_datetime(at, column, dt.datetime(cell.year, cell.month, cell.day), day)  # noqa: DTZ001
+            elif isinstance(cell, int):
+                sheet.write_number(at, column, cell, whole)
+            elif isinstance(cell, float):
+                name = columns[column]
+                style = money if name.startswith(("price", "amount", "as new", "low", "usual", "high")) else number
+                sheet.write_number(at, column, cell, share if name.startswith(("left", "chance")) else style)
+            elif cell is not None:
+                _put_text(sheet, at, column, cell, text)
+    sheet.freeze_panes(1, 0)
+    sheet.set_landscape()
+    sheet.set_paper(9)
+    sheet.fit_to_pages(1, 0)
+    sheet.repeat_rows(0)
+
+
+def _put_text(sheet: Any, row: int, column: int, text: str, style: Any) -> None:
+    """The text as it is; a spreadsheet's own limit would drop it without a word, so that it must not be reached."""
+    if sheet.write_string(row, column, text, style) != 0:
+        raise AssertionError("a text longer than a cell can hold")
+
+
+def _shown(cell: Cell) -> str:
+    return "" if cell is None else cell.isoformat() if isinstance(cell, dt.date) else str(cell)
+
+
+def _width(texts: Sequence[str]) -> float:
+    return min(max(len(text) for text in texts) + 2, _WIDEST)

@@ -1,0 +1,347 @@
+"""The order list of one stop: what to have there, counted from the running gear, and what the machine file does not say."""
+
+from collections import Counter
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from pitchline.stops.jobs import pieces_at
+from pitchline.trade.jobs import Caution, JobKind, cautions_of
+from pitchline.trade.machine import RunningGear, TrackKind
+from pitchline.trade.parts import PARTS, PartKind, Place, Side
+
+_NOT_SAID = "not in the machine file"
+_CHAIN = (PartKind.CHAIN, PartKind.BUSH, PartKind.LINK)
+_SLACKENED = (PartKind.BOTTOM_ROLLER, PartKind.UPPER_ROLLER, PartKind.RUBBER_TRACK, PartKind.TRACK_ADJUSTER)
+_RENEWING = (JobKind.REPLACE, JobKind.REBUILD, JobKind.RESHELL)
+
+
+@dataclass(frozen=True, slots=True)
+class StopJob:
+    """One job of a stop.
+
+    Parameters
+    ----------
+    job : JobKind
+        What is done.
+    places : tuple of Place
+        Where, one or more, all of one kind of part.
+    pieces : int
+        How many pieces over all places (joints, shoes, pads, bolts), from 1.
+    labour_h : float or None
+        Labour [h]; None where the price list does not say.
+
+    References
+    ----------
+    Definition.
+    """
+
+    job: JobKind
+    places: tuple[Place, ...]
+    pieces: int
+    labour_h: float | None = None
+
+    @property
+    def part(self) -> PartKind:
+        """The kind of part it is done to."""
+        return self.places[0].part
+
+
+@dataclass(frozen=True, slots=True)
+class OrderLine:
+    """One line of an order list.
+
+    Parameters
+    ----------
+    words : str
+        What.
+    count : int or None
+        How many; None where it is not known.
+    places : tuple of Place
+        What for.
+    note : str
+        What to know: how the count comes about, or where to look what is not known.
+
+    References
+    ----------
+    Definition.
+    """
+
+    words: str
+    count: int | None
+    places: tuple[Place, ...]
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class OrderList:
+    """What one stop needs.
+
+    Parameters
+    ----------
+    parts : tuple of OrderLine
+        To order, counted.
+    handled : tuple of OrderLine
+        Taken off, turned or built up and fitted again: nothing to order.
+    consumables : tuple of OrderLine
+        Used up by the work.
+    ask : tuple of OrderLine
+        Needed, but the machine file does not say how many or which.
+    labour_h : float
+        Labour of the jobs for which it is known [h].
+    labour_not_known : tuple of StopJob
+        Jobs without labour on the price list.
+    opened : tuple of Side
+        Sides whose track is opened.
+    cautions : tuple of Caution
+        Of all the jobs, each once, most frequent first in the order of the jobs.
+
+    References
+    ----------
+    Counts follow from the running gear; what goes with what is common practice, no source.
+    """
+
+    parts: tuple[OrderLine, ...]
+    handled: tuple[OrderLine, ...]
+    consumables: tuple[OrderLine, ...]
+    ask: tuple[OrderLine, ...]
+    labour_h: float
+    labour_not_known: tuple[StopJob, ...]
+    opened: tuple[Side, ...]
+    cautions: tuple[Caution, ...]
+
+
+def opens_track(job: JobKind, part: PartKind, gear: RunningGear) -> bool:
+    """Whether a job needs the chain opened.
+
+    Parameters
+    ----------
+    job : JobKind
+        What is done.
+    part : PartKind
+        To what.
+    gear : RunningGear
+        A sprocket in bolted segments is changed with the chain closed.
+
+    Returns
+    -------
+    bool
+        Never for a one-piece rubber track: there is nothing to open.
+
+    References
+    ----------
+    Common practice, no source.
+
+    Examples
+    --------
+    >>> from pitchline.trade.machine import SprocketGaps
+    >>> gear = RunningGear(TrackKind.STEEL, 45, 0.2, 0.6, 23, SprocketGaps.EACH, 7, 2, sprocket_segments=5)
+    >>> opens_track(JobKind.TURN, PartKind.BUSH, gear), opens_track(JobKind.REPLACE, PartKind.SPROCKET, gear)
+    (True, False)
+    """
+    if not gear.has_chain:
+        return False
+    if job in (JobKind.TURN, JobKind.REMOVE_JOINT):
+        return True
+    if part is PartKind.SPROCKET:
+        return job is JobKind.REPLACE and not gear.sprocket_segments
+    return job in _RENEWING and part in (*_CHAIN, PartKind.IDLER)
+
+
+def sides_opened(jobs: tuple[StopJob, ...], gear: RunningGear) -> tuple[Side, ...]:
+    """Sides whose track some jobs open, left first.
+
+    Parameters
+    ----------
+    jobs : tuple of StopJob
+        The jobs of one stop.
+    gear : RunningGear
+        The running gear.
+
+    Returns
+    -------
+    tuple of Side
+        Each once.
+
+    References
+    ----------
+    Common practice, no source.
+    """
+    opened = {place.side for job in jobs if opens_track(job.job, job.part, gear) for place in job.places}
+    return tuple(side for side in Side if side in opened)
+
+
+def order_list(jobs: tuple[StopJob, ...], gear: RunningGear) -> OrderList:
+    """What a stop needs, counted once over all its jobs.
+
+    Parameters
+    ----------
+    jobs : tuple of StopJob
+        The jobs of one stop.
+    gear : RunningGear
+        The running gear: the only source of counts.
+
+    Returns
+    -------
+    OrderList
+        Empty lists for no jobs.
+
+    References
+    ----------
+    Counts follow from the running gear; what goes with what is common practice, no source.
+    """
+    parts = [line for job in jobs for line in _parts(job, gear)] + list(_shoe_bolts(jobs, gear))
+    found = Counter(caution for job in jobs for caution in cautions_of(job.job, job.part))
+    return OrderList(
+        parts=_merged(parts),
+        handled=_merged([line for job in jobs for line in _handled(job, jobs, gear)]),
+        consumables=tuple(_consumables(jobs, gear)),
+        ask=_merged([line for job in jobs for line in _ask(job, gear)]),
+        labour_h=sum(job.labour_h for job in jobs if job.labour_h is not None),
+        labour_not_known=tuple(job for job in jobs if job.labour_h is None),
+        opened=sides_opened(jobs, gear),
+        cautions=tuple(found),
+    )
+
+
+def _merged(lines: list[OrderLine]) -> tuple[OrderLine, ...]:
+    """Lines with the same words as one; not known with known stays not known."""
+    found: dict[str, OrderLine] = {}
+    for line in lines:
+        old = found.get(line.words)
+        if old is None:
+            found[line.words] = line
+            continue
+        count = None if old.count is None or line.count is None else old.count + line.count
+        places = tuple(dict.fromkeys((*old.places, *line.places)))
+        found[line.words] = OrderLine(line.words, count, places, old.note or line.note)
+    return tuple(found.values())
+
+
+def _parts(job: StopJob, gear: RunningGear) -> Iterator[OrderLine]:
+    """Parts to order for one job, shoe bolts left out."""
+    part, places = job.part, job.places
+    if job.job is JobKind.REFIT_BOLTS:
+        yield OrderLine(f"bolt and nut for {PARTS[part].plural}", job.pieces, places, "as many as were seen")
+    if job.job is JobKind.RESHELL:
+        yield OrderLine(f"{PARTS[part].singular} shell", len(places), places)
+    if part is PartKind.SHOE and job.job in (JobKind.REPLACE, JobKind.RESHOE):
+        yield OrderLine("shoe", job.pieces, places)
+    elif job.job is JobKind.REPLACE and part is PartKind.PAD:
+        yield from _pads(job, gear)
+    elif job.job is JobKind.REPLACE and part in _CHAIN:
+        words = f"chain of {gear.joints_per_side} joints, with pins and bushes"
+        yield OrderLine(words, len(places), places)
+    elif job.job is JobKind.REPLACE and part is PartKind.SPROCKET and gear.sprocket_segments:
+        note = f"{gear.sprocket_segments} to a sprocket"
+        yield OrderLine("sprocket segment", len(places) * gear.sprocket_segments, places, note)
+    elif job.job is JobKind.REPLACE and part is PartKind.BOTTOM_ROLLER:
+        yield from _bottom_rollers(places, gear)
+    elif job.job in (JobKind.REPLACE, JobKind.RESHOE):
+        yield OrderLine(PARTS[part].singular, len(places), places)
+
+
+def _bottom_rollers(places: tuple[Place, ...], gear: RunningGear) -> Iterator[OrderLine]:
+    if not gear.two_flange_rollers:
+        yield OrderLine("bottom roller", len(places), places, f"one flange or two: {_NOT_SAID}")
+        return
+    for words, two in (("bottom roller, two flanges", True), ("bottom roller, one flange", False)):
+        mine = tuple(place for place in places if (place.position in gear.two_flange_rollers) is two)
+        if mine:
+            yield OrderLine(words, len(mine), mine)
+
+
+def _pads(job: StopJob, gear: RunningGear) -> Iterator[OrderLine]:
+    bolted = gear.track is TrackKind.STEEL_BOLTED_PADS
+    yield OrderLine("rubber pad", job.pieces, job.places)
+    if bolted:
+        count = job.pieces * gear.bolts_per_pad or None
+        yield OrderLine(
+            "pad bolt and nut", count, job.places, f"{gear.bolts_per_pad} to a pad" if count else _NOT_SAID
+        )
+
+
+def _shoe_bolts(jobs: tuple[StopJob, ...], gear: RunningGear) -> Iterator[OrderLine]:
+    """Bolts of shoes, or of pads in their place: once where a chain and its shoes are changed together."""
+    chains = {place.side for job in jobs if _new_chain(job) for place in job.places}
+    shod = [job for job in jobs if _takes_shoe_bolts(job, gear)]
+    places = [place for job in jobs if _new_chain(job) for place in job.places]
+    shoes = len(chains) * gear.joints_per_side
+    for job in shod:
+        whole = job.pieces == gear.joints_per_side * len(job.places)
+        beside = [place for place in job.places if place.side not in chains]
+        if whole:
+            shoes += gear.joints_per_side * len(beside)
+        elif beside:
+            shoes += job.pieces
+        places += beside
+    if shoes:
+        words = "pad bolt and nut" if gear.track is TrackKind.STEEL_PAD_SHOES else "shoe bolt and nut"
+        count = shoes * gear.bolts_per_shoe or None
+        note = f"{gear.bolts_per_shoe} to a {words.split()[0]}" if count else _NOT_SAID
+        yield OrderLine(words, count, tuple(dict.fromkeys(places)), note)
+
+
+def _new_chain(job: StopJob) -> bool:
+    return job.job is JobKind.REPLACE and job.part in _CHAIN
+
+
+def _takes_shoe_bolts(job: StopJob, gear: RunningGear) -> bool:
+    if job.part is PartKind.SHOE:
+        return job.job in (JobKind.REPLACE, JobKind.RESHOE)
+    return job.part is PartKind.PAD and job.job is JobKind.REPLACE and gear.track is TrackKind.STEEL_PAD_SHOES
+
+
+def _handled(job: StopJob, jobs: tuple[StopJob, ...], gear: RunningGear) -> Iterator[OrderLine]:
+    part, places = job.part, job.places
+    if job.job is JobKind.TURN:
+        count = pieces_at(job.job, part, gear) * len(places)
+        yield OrderLine("pin and bush to turn", count, places, f"{gear.joints_per_side} to a side")
+    if job.job is JobKind.REMOVE_JOINT:
+        yield OrderLine("joint to take out", job.pieces, places)
+    if job.job is JobKind.REBUILD:
+        count = job.pieces if part is PartKind.SHOE else len(places)
+        words = "shoe" if part is PartKind.SHOE else PARTS[part].singular
+        yield OrderLine(f"{words} to build up", count, places)
+    if _new_chain(job):
+        shod = {place.side for other in jobs if _takes_shoe_bolts(other, gear) for place in other.places}
+        kept = tuple(place for place in places if place.side not in shod)
+        if kept:
+            words = "pad" if gear.track is TrackKind.STEEL_PAD_SHOES else "shoe"
+            yield OrderLine(f"{words} to take over to the new chain", len(kept) * gear.joints_per_side, kept)
+
+
+def _consumables(jobs: tuple[StopJob, ...], gear: RunningGear) -> Iterator[OrderLine]:
+    slackened = [
+        place
+        for job in jobs
+        if job.job is JobKind.ADJUST
+        or opens_track(job.job, job.part, gear)
+        or (job.job in _RENEWING and job.part in (*_SLACKENED, PartKind.IDLER))
+        for place in job.places
+    ]
+    adjusters = [Place(PartKind.TRACK_ADJUSTER, side) for side in Side if any(p.side is side for p in slackened)]
+    if adjusters:
+        yield OrderLine(
+            "grease for the track adjuster", None, tuple(adjusters), "how much shows when the sag is set"
+        )
+    built_up = [place for job in jobs if job.job is JobKind.REBUILD for place in job.places]
+    if built_up:
+        note = "kind and amount by the welder's procedure"
+        yield OrderLine("welding wire or rod", None, tuple(built_up), note)
+
+
+def _ask(job: StopJob, gear: RunningGear) -> Iterator[OrderLine]:
+    """What a job takes that the machine file does not count."""
+    part, places = job.part, job.places
+    if opens_track(job.job, part, gear):
+        opened = tuple(dict.fromkeys(Place(PartKind.CHAIN, place.side) for place in places))
+        yield OrderLine("joining pin, or bolts of the joining link", None, opened, f"which kind: {_NOT_SAID}")
+    if job.job is JobKind.TURN:
+        yield OrderLine("joint seals", None, places, f"whether the joints are sealed: {_NOT_SAID}")
+    if job.job is JobKind.REPLACE and part in (
+        PartKind.BOTTOM_ROLLER,
+        PartKind.UPPER_ROLLER,
+        PartKind.IDLER,
+        PartKind.SPROCKET,
+    ):
+        yield OrderLine(f"fixing bolts for {PARTS[part].plural}", None, places, f"how many: {_NOT_SAID}")

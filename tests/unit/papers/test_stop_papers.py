@@ -1,0 +1,156 @@
+"""Quote and work order: what stands on them, and that they fit."""
+
+import datetime as dt
+import io
+from dataclasses import replace
+
+import pypdf
+import pytest
+
+from pitchline.money.prices import PriceList
+from pitchline.money.stop_costs import StopCosts
+from pitchline.papers.press import press
+from pitchline.papers.quote import quote_pdf, quote_story
+from pitchline.papers.stop import next_stop
+from pitchline.papers.work_order import work_order_pdf, work_order_story
+from pitchline.trade.calls import Call
+from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.jobs import CAUTIONS, Caution
+from pitchline.trade.units import UnitSystem
+from pitchline.verdict import Money
+
+STOP = StopCosts(lorry=400.0, standing_per_h=50.0, opening_per_side=100.0)
+LIST = PriceList("EUR", 65.0, (), "invented", 0.19, STOP)
+UNTIL = dt.date(2026, 12, 12)
+
+
+def pages(pdf):
+    return len(pypdf.PdfReader(io.BytesIO(pdf)).pages)
+
+
+@pytest.fixture
+def stop(excavator):
+    return next_stop(excavator, LIST)
+
+
+def test_the_next_stop_holds_what_is_called_stop_or_book(excavator, stop):
+    assert {job.call for job in stop.jobs} == {Call.STOP, Call.BOOK}
+    assert set(stop.jobs) == {job for job in excavator.jobs if job.call is not Call.RUN}
+    assert stop.not_entered == ("call-out", "fitter's day")
+
+
+def test_nothing_due_is_no_stop(all_run):
+    assert next_stop(all_run, LIST) is None
+
+
+def test_a_quote_adds_up_by_hand_with_its_tax_apart(excavator, stop):
+    """Lorry 400, two tracks opened 200, and the jobs' own prices; 19 % on top. The standing machine is its owner's."""
+    told = quote_story(excavator, stop, UNTIL, UnitSystem.METRIC)
+    jobs = sum(job.price.usual for job in stop.jobs if job.price)
+    net = jobs + 400 + 100 * len(stop.order.opened)
+    assert [charge["what"].split(",")[0] for charge in told["charges"]] == ["Lorry", "Opening the track"]
+    assert told["net"] == f"{net:,.2f}"
+    assert told["tax"] == f"{net * 0.19:,.2f}"
+    assert told["gross"] == f"{net * 1.19:,.2f}"
+    assert stop.price.usual == pytest.approx(net + 50 * stop.order.labour_h)
+
+
+def test_a_quote_without_a_tax_rate_shows_no_tax(excavator, text_of):
+    stop = next_stop(excavator, replace(LIST, tax_rate=None))
+    text = text_of(quote_pdf(excavator, stop, UNTIL))
+    assert "Tax," not in text
+    assert "No tax rate was entered" in text
+
+
+def test_a_quote_says_what_it_leaves_out_and_how_long_it_holds(excavator, stop, text_of):
+    text = text_of(quote_pdf(excavator, stop, UNTIL))
+    unpriced = [job for job in stop.jobs if job.price is None]
+    assert unpriced
+    assert "Not in this price, to be quoted apart" in text
+    assert "12 Dec 2026" in text
+    assert "not a licence to work" in text
+
+
+def test_a_quote_holds_nothing_of_the_yards_own_reckoning(excavator, stop, text_of):
+    text = text_of(quote_pdf(excavator, stop, UNTIL)).lower()
+    for word in ("labour per hour", "chance", "standing", "half worn", "as new", "labour 6 h"):
+        assert word not in text
+
+
+def test_a_quote_needs_a_price_and_a_day_to_come(excavator, all_stop, stop):
+    with pytest.raises(NotAllowedError, match="price"):
+        quote_pdf(all_stop, next_stop(all_stop, LIST), UNTIL)
+    with pytest.raises(NotAllowedError, match="valid until"):
+        quote_pdf(excavator, stop, excavator.as_of - dt.timedelta(days=1))
+
+
+@pytest.mark.parametrize("units", list(UnitSystem))
+@pytest.mark.parametrize("name", ["excavator", "mini", "long_machine"])
+def test_a_quote_is_one_page_and_the_typesetter_has_nothing_to_remark(request, name, units):
+    verdict = request.getfixturevalue(name)
+    everything = tuple(replace(job, call=Call.BOOK) for job in verdict.jobs)
+    stop = next_stop(replace(verdict, jobs=everything), LIST)
+    assert pages(quote_pdf(verdict, stop, UNTIL, units)) == 1
+    assert press("quote.typ", quote_story(verdict, stop, UNTIL, units), verdict.as_of)[1] == ()
+    assert press("work-order.typ", work_order_story(verdict, stop, units), verdict.as_of)[1] == ()
+
+
+def test_thirty_jobs_still_fit_one_page(excavator):
+    priced = replace(excavator.jobs[0], price=Money(1.0, 2.0, 3.0, "EUR"), call=Call.BOOK)
+    many = replace(excavator, jobs=(priced,) * 30)
+    assert pages(quote_pdf(many, next_stop(many, LIST), UNTIL)) == 1
+
+
+def test_a_work_order_puts_every_caution_before_the_first_job(excavator, stop, text_of):
+    text = text_of(work_order_pdf(excavator, stop))
+    first_job = text.index("To have there")
+    for caution in (Caution.UNSAFE_MACHINE, *stop.order.cautions):
+        assert " ".join(CAUTIONS[caution].text.split()) in text[:first_job]
+
+
+def test_a_work_order_without_a_stop_does_not_forbid_work(mini, text_of):
+    stop = next_stop(mini, LIST)
+    assert stop is not None
+    assert "Do not work this machine" not in text_of(work_order_pdf(mini, stop))
+
+
+def test_a_work_order_has_a_box_for_every_place_and_its_last_reading(excavator, stop):
+    told = work_order_story(excavator, stop, UnitSystem.METRIC)
+    for job, shown in zip(stop.jobs, told["jobs"], strict=True):
+        assert len([row for row in shown["rows"] if row["place"]]) == len(job.places)
+    turn = next(shown for shown in told["jobs"] if shown["title"].startswith("Turn"))
+    assert {row["quantity"] for row in turn["rows"]} == {"pitch per joint", "bush outside diameter, forward face"}
+    assert all(row["last"] and row["limit"] for row in turn["rows"])
+
+
+def test_a_reading_held_back_is_to_be_read_again(excavator):
+    parts = list(excavator.parts)
+    at = next(n for n, part in enumerate(parts) if part.judged and part.place.part.value == "bush")
+    held = replace(parts[at].judged[0], status="held back")
+    parts[at] = replace(parts[at], judged=(held,))
+    verdict = replace(excavator, parts=tuple(parts))
+    told = work_order_story(verdict, next_stop(verdict, LIST), UnitSystem.METRIC)
+    assert "read again" in [row["last"] for job in told["jobs"] for row in job["rows"]]
+
+
+def test_what_the_machine_file_does_not_say_stands_as_a_question(excavator, stop):
+    told = work_order_story(excavator, stop, UnitSystem.METRIC)
+    assert {line["what"] for line in told["ask"]} >= {"Fixing bolts for bottom rollers", "Joint seals"}
+    assert all("not in the machine file" in line["note"] for line in told["ask"])
+
+
+def test_a_work_order_needs_no_prices(all_stop, text_of):
+    stop = next_stop(all_stop, None)
+    text = text_of(work_order_pdf(all_stop, stop))
+    assert "not known: none of these jobs is on a price list" in text
+
+
+def test_the_same_stop_gives_the_same_bytes(excavator, stop):
+    assert quote_pdf(excavator, stop, UNTIL) == quote_pdf(excavator, stop, UNTIL)
+    assert work_order_pdf(excavator, stop) == work_order_pdf(excavator, stop)
+
+
+def test_markup_in_a_name_is_set_as_text(excavator, stop, text_of):
+    named = replace(excavator, machine=replace(excavator.machine, name="#panic() *bold* $x$ <a> 1 < 2"))
+    for pdf in (quote_pdf(named, stop, UNTIL), work_order_pdf(named, stop)):
+        assert "#panic() *bold* $x$ <a> 1 < 2" in text_of(pdf)
