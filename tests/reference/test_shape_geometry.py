@@ -162,7 +162,7 @@ def test_out_of_step():
 
 
 def test_sag_and_tension():
-    """3: w 800, l 1.6, H 8000: 0.032000 and 0.032017 m; m 80, s 30 mm: 8368.3 and 8372.3 N, slack 1.500 and 1.499 mm (computed)."""
+    """3 (computed): w 800, l 1.6, H 8000: 0.032000, 0.032017 m; m 80, s 30 mm: 8368.3, 8372.3 N, slack 1.500, 1.499 mm."""
     assert float(parabola_sag_m(1.6, 800, 8000)) == pytest.approx(0.032000, abs=5e-7)
     assert float(sag_m(1.6, 800, 8000)) == pytest.approx(0.032017, abs=5e-7)
     weight = 80 * 9.80665

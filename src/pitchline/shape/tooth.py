@@ -13,7 +13,7 @@ from pitchline.shape.numbers import Floats
 from pitchline.trade.errors import NotAllowedError
 
 _SEAT_WIDER, _TIP_OUT = 1.04, 0.42
-_SEAT_STEPS = 7
+_SEAT_STEPS, _SEAT_SWEEP = 7, 0.42 * math.pi
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,8 +90,9 @@ def tooth_gap(sizes: ToothSizes) -> Floats:
     tip = sizes.circle_m + _TIP_OUT * sizes.bush_m
     right = _flank(sizes, seat, middle, tip, half_rad, sizes.thickness_lost_m)
     left = _flank(sizes, seat, middle, tip, half_rad, 0.0) * (-1, 1)
-    lowest = np.linspace(-0.42 * math.pi, 0.42 * math.pi, _SEAT_STEPS)[::-1]
+    lowest = np.linspace(-_SEAT_SWEEP, _SEAT_SWEEP, _SEAT_STEPS)[::-1]
     bottom = np.column_stack([seat * np.sin(lowest), middle - seat * np.cos(lowest)])
+    bottom[:, 0] += sizes.thickness_lost_m * np.maximum(bottom[:, 0] / bottom[0, 0], 0.0)
     return np.vstack([right, bottom, left[::-1]])
 
 
@@ -101,13 +102,12 @@ def _flank(sizes: ToothSizes, seat: float, middle: float, tip: float, half_rad: 
     at_tip = half_rad - max(land, 0.002) / tip
     start = np.array([tip * math.sin(half_rad), tip * math.cos(half_rad)])
     corner = np.array([tip * math.sin(at_tip), tip * math.cos(at_tip)])
-    foot = np.array([seat * math.sin(0.42 * math.pi), middle - seat * math.cos(0.42 * math.pi)])
     if not lost:
         return np.vstack([start, corner])
-    along = np.linspace(0.0, 1.0, 6)
-    hollow = np.sin(np.pi * np.clip(along * 0.9 + 0.1, 0, 1)) ** 0.8
+    foot = np.array([seat * math.sin(_SEAT_SWEEP) + lost, middle - seat * math.cos(_SEAT_SWEEP)])
+    along = np.linspace(0.0, 1.0, 6)[:-1]
     line = corner + (foot - corner) * along[:, None]
-    line[:, 0] += np.minimum(lost * hollow, np.maximum(0.9 * (start[0] - line[:, 0]), 0.0) + 0.75 * lost)
+    line[:, 0] += 0.5 * lost * np.sin(np.pi * along)
     return np.vstack([start, line])
 
 
