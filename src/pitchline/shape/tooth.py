@@ -105,7 +105,8 @@ def _flank(sizes: ToothSizes, seat: float, middle: float, tip: float, half_rad: 
     if not lost:
         return np.vstack([start, corner])
     foot = np.array([seat * math.sin(_SEAT_SWEEP) + lost, middle - seat * math.cos(_SEAT_SWEEP)])
-    along = np.linspace(0.0, 1.0, 6)[:-1]
+    foot[1] += sizes.root_lost_m / 2
+    along = np.linspace(0.0, 1.0, 6)
     line = corner + (foot - corner) * along[:, None]
     line[:, 0] += 0.5 * lost * np.sin(np.pi * along)
     return np.vstack([start, line])
