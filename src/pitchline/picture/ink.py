@@ -29,20 +29,48 @@ class Tone(StrEnum):
 _LIGHT = {"ink": "#16191c", "paper": "#fbfaf6", "grey": "#565b60", "hair": "#b9bcbd", "accent": "#85200b"}
 _DARK = {"ink": "#e3eaee", "paper": "#12283a", "grey": "#a3b3bf", "hair": "#4a647a", "accent": "#f0a36b"}
 _PRINT = {"ink": "#000", "paper": "#fff", "grey": "#444", "hair": "#999", "accent": "#000"}
-_RULES = """
-.{p} text{{fill:{ink}}}.{p} .g{{fill:{grey}}}.{p} .a{{fill:{accent}}}.{p} .paper{{fill:{paper};stroke:none}}
-.{p} .solid{{fill:{paper};stroke:{ink}}}.{p} .line{{stroke:{ink}}}.{p} .fine{{stroke:{grey}}}.{p} .hair{{stroke:{hair}}}
-.{p} .new{{stroke:{grey}}}.{p} .limit{{stroke:{accent}}}.{p} .now{{fill:{paper};stroke:{ink}}}.{p} .lost{{fill:url(#{p}-lost);stroke:none}}
-.{p} .book{{fill:url(#{p}-book);stroke:{ink}}}.{p} .stop{{fill:url(#{p}-stop);stroke:{accent}}}.{p} .full{{fill:{ink};stroke:none}}
-.{p} .hb{{stroke:{ink}}}.{p} .hs{{stroke:{accent}}}.{p} .hl{{stroke:{grey}}}.{p} .back{{fill:{paper}}}
-.{p} .fan{{fill:url(#{p}-lost);stroke:{grey}}}"""
-_FIXED = """
-.{p}{{font-family:"Pitchline Sans","Inter","Source Sans 3",system-ui,sans-serif;font-size:{text}px;font-variant-numeric:tabular-nums}}
-.{p} .s{{font-size:{small}px}}.{p} .h{{font-size:{head}px}}.{p} .b{{font-weight:600}}.{p} .e{{text-anchor:end}}.{p} .m{{text-anchor:middle}}
-.{p} path,.{p} circle,.{p} rect,.{p} use{{stroke-width:1.1;stroke-linejoin:round}}
-.{p} .line,.{p} .fine,.{p} .hair,.{p} .new,.{p} .limit{{fill:none}}.{p} .fine,.{p} .hair{{stroke-width:.8}}.{p} .thick{{stroke-width:2}}
-.{p} .new{{stroke-dasharray:5 4}}.{p} .limit{{stroke-width:1.4;stroke-dasharray:10 3 2 3}}.{p} .now{{stroke-width:2.2}}.{p} .stop{{stroke-width:2}}
-.{p} .hb,.{p} .hs,.{p} .hl{{fill:none;stroke-width:1.1}}"""
+_RULES = (
+    "text{fill:@ink}",
+    ".g{fill:@grey}",
+    ".a{fill:@accent}",
+    ".paper{fill:@paper;stroke:none}",
+    ".solid{fill:@paper;stroke:@ink}",
+    ".line{stroke:@ink}",
+    ".fine{stroke:@grey}",
+    ".hair{stroke:@hair}",
+    ".new{stroke:@grey}",
+    ".limit{stroke:@accent}",
+    ".now{fill:@paper;stroke:@ink}",
+    ".lost{fill:url(#@-lost);stroke:none}",
+    ".fan{fill:url(#@-lost);stroke:@grey}",
+    ".book{fill:url(#@-book);stroke:@ink}",
+    ".stop{fill:url(#@-stop);stroke:@accent}",
+    ".full{fill:@ink;stroke:none}",
+    ".hb{stroke:@ink}",
+    ".hs{stroke:@accent}",
+    ".hl{stroke:@grey}",
+    ".back{fill:@paper}",
+)
+_FIXED = (
+    f".s{{font-size:{SMALL_PX}px}}",
+    f".h{{font-size:{HEAD_PX}px}}",
+    ".b{font-weight:600}",
+    ".e{text-anchor:end}",
+    ".m{text-anchor:middle}",
+    ".line,.fine,.hair,.new,.limit{fill:none}",
+    "path,circle,rect{stroke-width:1.1;stroke-linejoin:round}",
+    ".fine,.hair{stroke-width:.8}",
+    ".thick{stroke-width:2}",
+    ".new{stroke-dasharray:5 4}",
+    ".limit{stroke-width:1.4;stroke-dasharray:10 3 2 3}",
+    ".now{stroke-width:2.2}",
+    ".stop{stroke-width:2}",
+    ".hb,.hs,.hl{fill:none;stroke-width:1.1}",
+)
+_TYPE = (
+    'font-family:"Pitchline Sans","Inter","Source Sans 3",system-ui,sans-serif;'
+    f"font-size:{TEXT_PX}px;font-variant-numeric:tabular-nums"
+)
 _HATCHES = (
     ("book", 5, '<rect class="back" width="5" height="5"/><path class="hb" d="M0 0V5"/>'),
     ("stop", 5, '<rect class="back" width="5" height="5"/><path class="hs" d="M0 0V5M0 0H5"/>'),
@@ -193,11 +221,24 @@ class Board:
 
 
 def _style(prefix: str, tone: Tone) -> str:
-    fixed = _FIXED.format(p=prefix, text=TEXT_PX, small=SMALL_PX, head=HEAD_PX)
-    light, dark, printed = (_RULES.format(p=prefix, **palette) for palette in (_LIGHT, _DARK, _PRINT))
+    """Rules of this drawing alone; colours are written out, because not every reader of SVG knows variables."""
+    fixed = f".{prefix}{{{_TYPE}}}" + "".join(_scoped(rule, prefix) for rule in _FIXED)
+    light, dark, printed = (_coloured(palette, prefix) for palette in (_LIGHT, _DARK, _PRINT))
     if tone is Tone.SYSTEM:
-        return f"{light}{fixed}\n@media(prefers-color-scheme:dark){{{dark}}}\n@media print{{{printed}}}\n"
-    return (dark if tone is Tone.DARK else light) + fixed + "\n"
+        return f"{light}{fixed}@media(prefers-color-scheme:dark){{{dark}}}@media print{{{printed}}}"
+    return (dark if tone is Tone.DARK else light) + fixed
+
+
+def _coloured(palette: dict[str, str], prefix: str) -> str:
+    rules = "".join(_scoped(rule, prefix) for rule in _RULES).replace("#@-", f"#{prefix}-")
+    for name, colour in palette.items():
+        rules = rules.replace(f"@{name}", colour)
+    return rules
+
+
+def _scoped(rule: str, prefix: str) -> str:
+    kinds, rest = rule.split("{", 1)
+    return ",".join(f".{prefix} {kind}" for kind in kinds.split(",")) + "{" + rest
 
 
 def hatch_of(call: Call) -> str:

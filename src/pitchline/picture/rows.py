@@ -1,6 +1,7 @@
 """Labels in a row: pushed apart until none lies on another, as near to their parts as that allows."""
 
 from collections.abc import Sequence
+from itertools import pairwise
 
 
 def spread(
@@ -32,7 +33,7 @@ def spread(
     if not wanted or sum(widths) + gap * (len(widths) - 1) > right - left:
         return None if wanted else []
     offsets = [0.0]
-    for one, two in zip(widths, widths[1:], strict=False):
+    for one, two in pairwise(widths):
         offsets.append(offsets[-1] + one / 2 + gap + two / 2)
     least, most = left + widths[0] / 2, right - widths[-1] / 2 - offsets[-1]
     pools: list[tuple[float, int]] = []

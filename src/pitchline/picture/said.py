@@ -91,3 +91,9 @@ def numbers_said(numbers: list[int]) -> str:
 def plural_of(part: PartKind) -> str:
     """A kind of part in the plural."""
     return PARTS[part].plural
+
+
+def invented(verdict: Verdict) -> str:
+    """The note's first words, where a machine is said to be invented; else nothing."""
+    first = verdict.machine.note.split(".")[0].split(":")[0]
+    return f"{first}." if "invented" in first.lower() else ""

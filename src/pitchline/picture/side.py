@@ -6,15 +6,15 @@ from itertools import groupby, pairwise
 import numpy as np
 
 from pitchline.picture.gear_drawing import Drawn, Sight, draw_gear, outer_m
-from pitchline.picture.ink import SMALL_PX, TEXT_PX, Board, Tone
+from pitchline.picture.ink import HEAD_PX, SMALL_PX, TEXT_PX, Board, Tone
 from pitchline.picture.known import sizes_known
 from pitchline.picture.letters import shortened, width_px, wrapped
 from pitchline.picture.rows import spread
 from pitchline.picture.said import (
-    GAP,
     big_length_said,
     call_said,
     day_said,
+    invented,
     length_said,
     machine_said,
     numbers_said,
@@ -36,6 +36,7 @@ from pitchline.verdict import PartVerdict, Verdict
 LEAST_WIDTH, MOST_WIDTH, LABELS_FROM = 320, 2400, 700
 _ALONG = {PartKind.CHAIN: 0.13, PartKind.BUSH: 0.36, PartKind.LINK: 0.62, PartKind.SHOE: 0.86, PartKind.PAD: 0.86}
 _STEP = 17
+_Leader = tuple[float, float, float, float]
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,11 +131,12 @@ class _SideSheet:
 
     def _head(self) -> None:
         room = self.board.width - 2 * self.edge
-        name = shortened(f"{machine_said(self.verdict)}, {self.laid.side.value} side", 17, room)
-        self.board.text(self.edge, 26, name, "h b")
-        self.board.text(
-            self.edge, 46, shortened(f"{day_said(self.verdict)}. {_invented(self.verdict)}", 12, room), "s g"
-        )
+        side = self.laid.side.value
+        self.board.text(self.edge, 26, shortened(machine_said(self.verdict), HEAD_PX, room), "h b")
+        wide = self.board.width >= LABELS_FROM
+        seen = f"{side} side, front to the {side}" if wide else f"{side} side"
+        said = f"{seen}; {day_said(self.verdict)}. {invented(self.verdict)}"
+        self.board.text(self.edge, 46, shortened(said[:1].upper() + said[1:], SMALL_PX, room), "s g")
 
     def _sight(self, top: float, room: float) -> Sight:
         """The drawing as large as the width allows; the ground's place follows from its height."""
@@ -154,7 +156,7 @@ class _SideSheet:
 
     def _with_labels(self) -> bool:
         """Labels over and under the drawing; False where they would not fit beside each other."""
-        sight = self._sight(128, self.board.width - 2 * self.edge - 62)
+        sight = self._sight(128, self.board.width - 2 * self.edge - 78)
         over, under = self._over(sight), self._under(sight)
         left, right = self.edge, self.board.width - self.edge
         rows = []
@@ -166,6 +168,7 @@ class _SideSheet:
             rows.append(places)
         for label, middle in zip(over, rows[0], strict=True):
             self.board.line(middle, 94, label.x, label.y, "fine")
+        leaders = [(middle, 94.0, label.x, label.y) for label, middle in zip(over, rows[0], strict=True)]
         self._drawn(sight)
         for label in over:
             self.board.circle(label.x, label.y, 2.2, "full")
@@ -174,7 +177,7 @@ class _SideSheet:
         for label, middle in zip(under, rows[1], strict=True):
             self.board.line(label.x, sight.ground + 1, middle, sight.ground + 9, "fine")
             self._label(label, middle, sight.ground + 22)
-        self._sag(sight)
+        self._sag(sight, leaders)
         deep = max(len(label.lines) for label in under)
         self.below = self._dimensions(sight, sight.ground + 22 + deep * _STEP)
         return True
@@ -201,15 +204,20 @@ class _SideSheet:
                 labels.append(self._of(part, sight.x(wheel.x_m), sight.y(wheel.y_m)))
             elif place.part in _ALONG or place.part is PartKind.RUBBER_TRACK:
                 joint = order[int(_ALONG.get(place.part, 0.3) * (len(order) - 1))]
-                off = {PartKind.SHOE: 0.9, PartKind.PAD: 0.9, PartKind.LINK: 0.0, PartKind.RUBBER_TRACK: 0.3}
-                up = off.get(place.part, 0.0) * outer_m(self.laid)
-                aside = (
-                    0.5 * self.laid.sizes.pitch_m
-                    if place.part in (PartKind.SHOE, PartKind.LINK, PartKind.PAD)
-                    else 0.0
-                )
-                labels.append(self._of(part, sight.x(x[joint] - aside), sight.y(y[joint] + up)))
+                labels.append(self._of(part, *self._spot(sight, place.part, int(joint))))
         return labels
+
+    def _spot(self, sight: Sight, part: PartKind, joint: int) -> tuple[float, float]:
+        """The spot on a chain's part that a label means: middle of a link, face of a shoe, centre of a joint."""
+        sizes = self.laid.sizes
+        beyond = {
+            PartKind.SHOE: sizes.joint_above_shoe_m + sizes.shoe_m / 2,
+            PartKind.PAD: outer_m(self.laid) - sizes.tread_out_m / 2,
+        }
+        half = 0.5 * sizes.pitch_m if part not in (PartKind.CHAIN, PartKind.BUSH) else 0.0
+        x, y, way = self.laid.line.at(self.laid.joint_along_m[joint] + half)
+        out = beyond.get(part, 0.0)
+        return sight.x(float(x + out * np.sin(way))), sight.y(float(y - out * np.cos(way)))
 
     def _under(self, sight: Sight) -> list[_Label]:
         """Columns under wheels that stand low, and under what is not drawn but called."""
@@ -232,7 +240,7 @@ class _SideSheet:
     def _of(self, part: PartVerdict, x: float, y: float) -> _Label:
         return _Label((part_name(part.place, self.laid.gear), call_said(part)), part.call, x, y)
 
-    def _sag(self, sight: Sight) -> None:
+    def _sag(self, sight: Sight, leaders: list[_Leader]) -> None:
         """The straightedge over the longest upper span, and how far down the chain hangs."""
         part = PartKind.CHAIN if self.laid.gear.has_chain else PartKind.RUBBER_TRACK
         if not any(
@@ -251,9 +259,14 @@ class _SideSheet:
         ]
         (x1, y1), (x2, y2) = [(sight.x(float(x)), sight.y(float(y))) for x, y in ends]
         self.board.line(x1, y1, x2, y2, "new")
-        middle, level = x1 + 0.74 * (x2 - x1), y1 + 0.74 * (y2 - y1)
         said = f"sag {length_said(self.laid.sizes.sag_m, self.units)}"
-        self.board.text(middle, level - 5, said, "s m g")
+        half = width_px(said, SMALL_PX) / 2
+        rise = half * abs((y2 - y1) / (x2 - x1)) + 5
+        spots = [
+            (x1 + share * (x2 - x1), y1 + share * (y2 - y1) - rise) for share in (0.74, 0.26, 0.85, 0.5, 0.15)
+        ]
+        clear = [spot for spot in spots if not any(_crosses(leader, *spot, half + 3) for leader in leaders)]
+        self.board.text(*(clear or spots)[0], said, "s m g")
 
     def _dimensions(self, sight: Sight, top: float) -> float:
         """Between the end wheels, and over all; a scale bar beside; the height at the side."""
@@ -372,7 +385,9 @@ class _SideSheet:
         return f"Side elevation to scale, front to the {'left' if self.flip else 'right'}. {calls}. {' '.join(self._facts())}"
 
 
-def _invented(verdict: Verdict) -> str:
-    """The note's first sentence, where a machine is said to be invented."""
-    first = verdict.machine.note.split(".")[0].split(":")[0]
-    return f"{first}." if "invented" in first.lower() else ""
+def _crosses(leader: _Leader, middle: float, y: float, half: float) -> bool:
+    """Whether a leader runs through text of this half width."""
+    x1, y1, x2, y2 = leader
+    steps = np.linspace(0, 1, 40)
+    x, at = x1 + steps * (x2 - x1), y1 + steps * (y2 - y1)
+    return bool(np.any((np.abs(x - middle) < half) & (at > y - SMALL_PX) & (at < y + 4)))
