@@ -40,7 +40,6 @@ _RULES = (
     ".hair{stroke:@hair}",
     ".new{stroke:@grey}",
     ".limit{stroke:@accent}",
-    ".now{fill:@paper;stroke:@ink}",
     ".lost{fill:url(#@-lost);stroke:none}",
     ".fan{fill:url(#@-lost);stroke:@grey}",
     ".book{fill:url(#@-book);stroke:@ink}",
@@ -60,10 +59,9 @@ _FIXED = (
     ".line,.fine,.hair,.new,.limit{fill:none}",
     "path,circle,rect{stroke-width:1.1;stroke-linejoin:round}",
     ".fine,.hair{stroke-width:.8}",
-    ".thick{stroke-width:2}",
+    ".thick{stroke-width:2.2}",
     ".new{stroke-dasharray:5 4}",
     ".limit{stroke-width:1.4;stroke-dasharray:10 3 2 3}",
-    ".now{stroke-width:2.2}",
     ".stop{stroke-width:2}",
     ".hb,.hs,.hl{fill:none;stroke-width:1.1}",
 )
@@ -264,4 +262,4 @@ def _where(**figures: float) -> str:
 
 
 def _class(kind: str) -> str:
-    return f' class="{kind}"' if kind else ""
+    return f' class="{kind.strip()}"' if kind else ""

@@ -1,5 +1,7 @@
 """What drawings say of a part: its name, its call and its hours, in few words."""
 
+import datetime as dt
+
 from pitchline.trade.calls import Call
 from pitchline.trade.jobs import JobKind
 from pitchline.trade.machine import RunningGear
@@ -9,6 +11,7 @@ from pitchline.verdict import HoursLeft, PartVerdict, Verdict
 
 GAP = "\u00a0"
 _NOW_H = 5.0
+_MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 _BY_HOURS = (JobKind.TURN, JobKind.REPLACE, JobKind.REBUILD, JobKind.RESHOE, JobKind.RESHELL)
 
 
@@ -70,11 +73,14 @@ def machine_said(verdict: Verdict) -> str:
     return verdict.machine.name
 
 
+def day_of(day: dt.date) -> str:
+    """A day, such as "16 Nov 2026"."""
+    return f"{day.day}{GAP}{_MONTHS[day.month - 1]}{GAP}{day.year}"
+
+
 def day_said(verdict: Verdict) -> str:
     """Hours and day the figures count from."""
-    months = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
-    day = verdict.as_of
-    return f"{verdict.from_service_h:,.0f}{GAP}h on {day.day}{GAP}{months[day.month - 1]}{GAP}{day.year}"
+    return f"{verdict.from_service_h:,.0f}{GAP}h on {day_of(verdict.as_of)}"
 
 
 def numbers_said(numbers: list[int]) -> str:
@@ -97,3 +103,8 @@ def invented(verdict: Verdict) -> str:
     """The note's first words, where a machine is said to be invented; else nothing."""
     first = verdict.machine.note.split(".")[0].split(":")[0]
     return f"{first}." if "invented" in first.lower() else ""
+
+
+def first_up(text: str) -> str:
+    """The text with its first letter large."""
+    return text[:1].upper() + text[1:]

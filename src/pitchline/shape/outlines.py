@@ -64,7 +64,7 @@ def bush_outline(new_m: float, forward_m: float, reverse_m: float) -> Floats:
 
     References
     ----------
-    Our own: the round cut by one straight line for each face, 35 degrees either side of upright.
+    Our own: the round cut by one straight line for each face, 60 degrees either side of upright.
 
     Examples
     --------
@@ -75,7 +75,7 @@ def bush_outline(new_m: float, forward_m: float, reverse_m: float) -> Floats:
     radius = float(above_zero("bush outside diameter", new_m)) / 2
     angle = np.linspace(0, 2 * np.pi, 5 * _ROUND_STEPS, endpoint=False)
     reach = np.full_like(angle, radius)
-    for read, way in ((forward_m, 55.0), (reverse_m, 125.0)):
+    for read, way in ((forward_m, 30.0), (reverse_m, 150.0)):
         depth = new_m - float(above_zero("reading", read))
         off = np.cos(angle - math.radians(way))
         flat = np.where(off > 1e-9, (radius - depth) / np.maximum(off, 1e-9), np.inf)
