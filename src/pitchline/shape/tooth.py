@@ -13,6 +13,8 @@ from pitchline.shape.numbers import Floats
 from pitchline.trade.errors import NotAllowedError
 
 _SEAT_WIDER, _TIP_OUT = 1.04, 0.42
+_LEAVES = 0.85
+"""No tooth is drawn thinner than what this share of it leaves."""
 _SEAT_STEPS, _SEAT_SWEEP = 7, 0.42 * math.pi
 
 
@@ -92,23 +94,25 @@ def tooth_gap(sizes: ToothSizes) -> Floats:
     left = _flank(sizes, seat, middle, tip, half_rad, 0.0) * (-1, 1)
     lowest = np.linspace(-_SEAT_SWEEP, _SEAT_SWEEP, _SEAT_STEPS)[::-1]
     bottom = np.column_stack([seat * np.sin(lowest), middle - seat * np.cos(lowest)])
-    bottom[:, 0] += sizes.thickness_lost_m * np.maximum(bottom[:, 0] / bottom[0, 0], 0.0)
+    lost = min(sizes.thickness_lost_m, _LEAVES * 2 * (sizes.circle_m * half_rad - seat))
+    bottom[:, 0] += lost * np.maximum(bottom[:, 0] / bottom[0, 0], 0.0)
     return np.vstack([right, bottom, left[::-1]])
 
 
 def _flank(sizes: ToothSizes, seat: float, middle: float, tip: float, half_rad: float, lost: float) -> Floats:
     """From the tip's middle down one flank to where the seat begins; what is lost is hollowed where the bush bears."""
-    land = min(0.34 * (sizes.circle_m * half_rad - sizes.bush_m / 2), tip * half_rad)
-    at_tip = half_rad - max(land, 0.002) / tip
+    land = max(min(0.34 * (sizes.circle_m * half_rad - sizes.bush_m / 2), tip * half_rad), 0.002)
+    at_tip = half_rad - land / tip
     start = np.array([tip * math.sin(half_rad), tip * math.cos(half_rad)])
     corner = np.array([tip * math.sin(at_tip), tip * math.cos(at_tip)])
     if not lost:
         return np.vstack([start, corner])
-    foot = np.array([seat * math.sin(_SEAT_SWEEP) + lost, middle - seat * math.cos(_SEAT_SWEEP)])
-    foot[1] += sizes.root_lost_m / 2
-    along = np.linspace(0.0, 1.0, 6)
+    bears = 2 * (sizes.circle_m * half_rad - seat)
+    foot = np.array([seat * math.sin(_SEAT_SWEEP), middle - seat * math.cos(_SEAT_SWEEP) + sizes.root_lost_m / 2])
+    along = np.linspace(0.0, 1.0, 7)
     line = corner + (foot - corner) * along[:, None]
-    line[:, 0] += 0.5 * lost * np.sin(np.pi * along)
+    left = _LEAVES * (2 * land + (bears - 2 * land) * along)
+    line[:, 0] += np.minimum(lost * (along + 0.5 * np.sin(np.pi * along)), left)
     return np.vstack([start, line])
 
 
