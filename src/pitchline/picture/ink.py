@@ -49,11 +49,13 @@ _RULES = (
     ".hs{stroke:@accent}",
     ".hl{stroke:@grey}",
     ".back{fill:@paper}",
+    ".o{stroke:@paper}",
 )
 _FIXED = (
     f".s{{font-size:{SMALL_PX}px}}",
     f".h{{font-size:{HEAD_PX}px}}",
     ".b{font-weight:600}",
+    ".o{paint-order:stroke;stroke-width:4px;stroke-linejoin:round}",
     ".e{text-anchor:end}",
     ".m{text-anchor:middle}",
     ".line,.fine,.hair,.new,.limit{fill:none}",
@@ -137,7 +139,7 @@ class Board:
     texts: list[Box] = field(default_factory=list)
 
     def text(self, x: float, y: float, said: str, kind: str = "") -> None:
-        """One line of text; kinds: s small, h head, b bold, g grey, a accent, m middle, e end."""
+        """One line of text; kinds: s small, h head, b bold, g grey, a accent, m middle, e end, o on paper of its own."""
         kinds = kind.split()
         size = next((_SIZES[one] for one in kinds if one in _SIZES), TEXT_PX)
         wide = width_px(said, size)

@@ -197,7 +197,7 @@ class _Record:
         first = min([point.hours_h for point in self.points] + [now])
         reach = max(left, default=0.0)
         first = max(0.0, first - 0.12 * (now - first + 0.4 * reach) - 1.0)
-        ahead = min(reach * 1.06, 6 * (now - first) + 500) if left else 0.15 * max(now - first, 100.0)
+        ahead = reach * 1.06 if left else 0.15 * max(now - first, 100.0)
         sizes = [size for size in (self.judged.new_m, self.judged.limit_m) if size is not None]
         sizes += [point.size_m + way * point.half_m for point in self.points if not point.held for way in (-1, 1)]
         new = self.judged.new_m if self.judged.new_m is not None else sizes[0]
@@ -304,11 +304,11 @@ class _Record:
         if judged.limit_m is not None:
             lines.append((judged.limit_m, f"limit {length_said(judged.limit_m, self.units)}", "limit"))
         x = axes.x(self.verdict.from_service_h)
-        for size, said, kind in lines:
-            y = axes.y(size)
-            board.line(axes.left, y, axes.right, y, kind)
-            board.text(axes.left + 6, y - 5, said, "s")
+        for size, _, kind in lines:
+            board.line(axes.left, axes.y(size), axes.right, axes.y(size), kind)
         board.line(x, axes.top - 4, x, axes.bottom, "fine")
+        for size, said, _ in lines:
+            board.text(axes.left + 6, axes.y(size) - 5, said, "s o")
         board.text(min(max(x, axes.left + 30), axes.right - 20), axes.top - 10, "today", "s m g")
         if judged.to_turn is not None:
             self._turn(axes, judged.to_turn)
@@ -349,6 +349,8 @@ class _Record:
         told.append(
             "Uprights: readings with their 95 % range. Hatched: middle 80 %, from today's life used to the hours at the limit."
         )
+        if any(point.held for point in self.points):
+            told.append("Hollow diamond: a reading held back; at the edge where it lies outside the drawing.")
         return told
 
     def told(self) -> str:
