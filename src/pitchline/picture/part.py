@@ -99,17 +99,45 @@ def part_board(
 
 
 def _chosen(verdict: Verdict, kind: PartKind, position: int) -> list[PartVerdict]:
-    """One part of each side: as asked, or the one due first."""
-    chosen = []
-    for side in (Side.LEFT, Side.RIGHT, Side.NONE):
-        found = [part for part in verdict.parts if part.place.part is kind and part.place.side is side]
-        found = [part for part in found if position in (0, part.place.position)]
-        if found:
-            chosen.append(min(found, key=_first))
-    if not chosen:
+    """One part of each side that has any."""
+    sides = {part.place.side for part in verdict.parts if part.place.part is kind} or {Side.NONE}
+    return [part_first(verdict, kind, side, position) for side in Side if side in sides]
+
+
+def part_first(verdict: Verdict, kind: PartKind, side: Side, position: int = 0) -> PartVerdict:
+    """One part of one side: as numbered, or with number 0 the one due first.
+
+    Parameters
+    ----------
+    verdict : Verdict
+        The verdict.
+    kind : PartKind
+        The part.
+    side : Side
+        Left or right; none for the slew ring.
+    position : int
+        Its number, or 0.
+
+    Returns
+    -------
+    PartVerdict
+        The part.
+
+    Raises
+    ------
+    NotAllowedError
+        This running gear has no such part.
+
+    References
+    ----------
+    Definition.
+    """
+    found = [part for part in verdict.parts if part.place.part is kind and part.place.side is side]
+    found = [part for part in found if position in (0, part.place.position)]
+    if not found:
         asked = f"{kind.value.replace('_', ' ')}{f' {position}' if position else ''}"
         raise NotAllowedError("part", asked, "a part of this running gear", "Choose another part or number.")
-    return chosen
+    return min(found, key=_first)
 
 
 def _first(part: PartVerdict) -> tuple[int, float]:

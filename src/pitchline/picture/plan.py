@@ -156,8 +156,9 @@ class _Plan:
         ring = next((part for part in self.verdict.parts if part.place.part is PartKind.SLEW_RING), None)
         if ring is not None:
             with self.board.group("slew-ring", f"slew ring: {call_said(ring)}"):
-                self.board.circle(across, middle, 0.3 * tall, hatch_of(ring.call))
-                self.board.circle(across, middle, 0.22 * tall, "solid")
+                radius = min(0.3 * tall, 0.46 * (tall - self.widest_m * scale))
+                self.board.circle(across, middle, radius, hatch_of(ring.call))
+                self.board.circle(across, middle, 0.75 * radius, "solid")
 
     def _dimensions(self, scale: float, lines: dict[Side, float]) -> None:
         """Track gauge between the middles of the tracks, and shoe width, at the right."""

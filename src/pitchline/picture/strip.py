@@ -127,7 +127,8 @@ def strip_board(strip: Strip, width: int, prefix: str) -> tuple[Board, float, st
     left, right = edge + names + 14, board.width - edge - 6
     bottom = _TOP + _ROW * len(strip.rows)
     board.text(edge, 26, shortened(strip.title, HEAD_PX, board.width - 2 * edge), "h b")
-    board.text(edge, 46, "Hatched: from the cautious to the hopeful hours at the limit.", "s g")
+    said = "Hatched: cautious to hopeful hours at the limit."
+    board.text(edge, 46, shortened(said, SMALL_PX, board.width - 2 * edge), "s g")
     xs = [left + min(stop.hours / strip.last_h, 1.0) * (right - left) for stop in strip.stops]
     for number, row in enumerate(strip.rows):
         _row(board, strip, row, number, edge, left, right)

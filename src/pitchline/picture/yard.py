@@ -64,10 +64,10 @@ def yard_board(verdicts: Sequence[Verdict], width: int, prefix: str) -> tuple[Bo
     edge = 16 if board.width >= 640 else 10
     beside = board.width >= BESIDE_FROM
     newest = max(verdict.as_of for verdict in verdicts)
-    board.text(
-        edge, 26, f"Yard: {len(rows)} machines, what falls due first on top", "h b"
-    ) if beside else board.text(edge, 26, f"Yard: {len(rows)} machines", "h b")
-    board.text(edge, 46, f"Newest walk-round {day_of(newest)}. Marks: middle hours of each part.", "s g")
+    first = ", what falls due first on top" if beside else ""
+    board.text(edge, 26, f"Yard: {len(rows)} machines{first}", "h b")
+    said = f"Newest walk-round {day_of(newest)}. Marks: middle hours of parts."
+    board.text(edge, 46, shortened(said, SMALL_PX, board.width - 2 * edge), "s g")
     left = edge + (_NAMES if beside else 0)
     right = board.width - edge - 8
     last = _last_h(rows)
@@ -149,7 +149,8 @@ def _first_said(verdict: Verdict) -> str:
     worst = [part for part in verdict.parts if part.call is verdict.call]
     if not worst:
         return verdict.call.value
-    first = min(worst, key=lambda part: part.due.middle if part.due is not None else 0.0)
+    unknown = float("inf") if verdict.call is Call.RUN else 0.0
+    first = min(worst, key=lambda part: part.due.middle if part.due is not None else unknown)
     others = f", {len(worst) - 1} more" if len(worst) > 1 and verdict.call is not Call.RUN else ""
     side = f" {first.place.side.value}" if first.place.side.value else ""
     return f"{verdict.call.value}: {part_name(first.place, verdict.gear)}{side}, {call_said(first).split(' · ')[1]}{others}"
