@@ -272,7 +272,7 @@ def _picture(asked: argparse.Namespace) -> None:
             "Name one.",
         )
     learned = read_learned(asked.constants) if asked.constants is not None else None
-    verdicts = [_verdict(one, asked.sheet, None, asked.as_of, asked.units, learned) for one in asked.machine]
+    verdicts = _verdicts(asked, learned)
     tone = asked.tone or (Tone.LIGHT if ending == ".png" else Tone.SYSTEM)
     if ending == ".png" and tone is Tone.SYSTEM:
         raise NotAllowedError("--tone", tone.value, "light or dark for a .png", "Choose one.")
@@ -282,6 +282,20 @@ def _picture(asked: argparse.Namespace) -> None:
     svg = drawn(verdicts, wanted, read_machine(asked.machine[0]).ground_spans)
     write_whole(asked.out, png_bytes(svg) if ending == ".png" else svg.encode())
     print(f"Picture: {asked.out}")
+
+
+def _verdicts(asked: argparse.Namespace, learned: Learned | None) -> list[Verdict]:
+    """Every machine judged; what is wrong with any of them is said with its folder."""
+    verdicts: list[Verdict] = []
+    problems: list[Problem] = []
+    for machine in asked.machine:
+        try:
+            verdicts.append(_verdict(machine, asked.sheet, None, asked.as_of, asked.units, learned))
+        except NotAllowedError as error:
+            problems.append(error.problem.at(f"{machine.parent.name}/{machine.name}"))
+    if problems:
+        raise InputError(tuple(problems))
+    return verdicts
 
 
 def _show(verdict: Verdict, units: UnitSystem) -> None:

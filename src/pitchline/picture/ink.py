@@ -4,6 +4,7 @@ Own elements rather than a library: half a dozen kinds are needed, each view mea
 we know keeps attribute order and rounding fixed across its versions, which pinned drawings need.
 """
 
+import math
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
@@ -205,7 +206,7 @@ class Board:
             f'patternTransform="rotate(45)">{drawn}</pattern>'
             for name, gap, drawn in _HATCHES
         )
-        wide, tall = px(self.width), px(height)
+        wide, tall = px(self.width), px(math.ceil(height))
         return "\n".join(
             (
                 f'<svg xmlns="http://www.w3.org/2000/svg" class="{p}" role="img" aria-labelledby="{p}-title {p}-desc" '

@@ -163,7 +163,7 @@ class _Record:
         self._fan(axes)
         self._lines(axes)
         self._marks(axes)
-        y = axes.bottom + (58 if self.judged.to_turn is None else 80)
+        y = axes.bottom + (66 if self.judged.to_turn is None else 86)
         for sentence in self._sentences():
             for line in wrapped(sentence, SMALL_PX, self.board.width - 2 * self.edge):
                 self.board.text(self.edge, y, line, "s g")
@@ -254,19 +254,20 @@ class _Record:
                 board.line(x, axes.bottom, x, axes.bottom + 5, "line")
                 board.text(x, axes.bottom + 19, said, "s m g")
             hours += step
-        board.text(axes.right, axes.bottom + 36, "service hours", "s e g")
+        board.text(axes.right, axes.bottom + 42, "service hours", "s e g")
 
     def _ground(self, axes: _Axes) -> None:
-        """Ground worked on, as a strip of words above the axis; only where the words fit."""
+        """Ground worked on, as a strip of words under the axis; only where the words fit."""
         now = self.verdict.from_service_h
         for span in self.spans:
             x1, x2 = axes.x(span.from_h), axes.x(min(span.to_h, now))
             if x2 <= x1:
                 continue
-            self.board.line(x1, axes.bottom - 4, x2, axes.bottom - 4, "line thick")
+            self.board.line(x1, axes.bottom + 28, x2, axes.bottom + 28, "line thick")
             said = f"{span.ground.label} ground"
-            if width_px(said, SMALL_PX) < x2 - x1:
-                self.board.text((x1 + x2) / 2, axes.bottom - 10, said, "s m g")
+            half = width_px(said, SMALL_PX) / 2
+            if 2 * half < x2 - x1 and (x1 + x2) / 2 + half < axes.right - 100:
+                self.board.text((x1 + x2) / 2, axes.bottom + 42, said, "s m g")
 
     def _fan(self, axes: _Axes) -> None:
         """From today's 80 % range to the hours at which the limit is reached."""
@@ -315,7 +316,7 @@ class _Record:
 
     def _turn(self, axes: _Axes, left: HoursLeft) -> None:
         """Hours to the turn as a bar under the axis: cautious to hopeful, the middle as an upright."""
-        now, y = self.verdict.from_service_h, axes.bottom + 52
+        now, y = self.verdict.from_service_h, axes.bottom + 58
         xs = [axes.x(now + hours) for hours in (left.cautious, left.middle, left.hopeful)]
         self.board.line(xs[0], y, xs[2], y, "line thick")
         self.board.line(xs[1], y - 6, xs[1], y + 6, "line thick")
@@ -349,6 +350,9 @@ class _Record:
         told.append(
             "Uprights: readings with their 95 % range. Hatched: middle 80 %, from today's life used to the hours at the limit."
         )
+        if self.spans:
+            spans = (f"{span.ground.label} from {span.from_h:,.0f} to {span.to_h:,.0f} h" for span in self.spans)
+            told.append(f"Ground entered for part of the hours: {', '.join(spans)}.")
         if any(point.held for point in self.points):
             told.append("Hollow diamond: a reading held back; at the edge where it lies outside the drawing.")
         return told

@@ -5,6 +5,7 @@ import datetime as dt
 from pitchline.trade.calls import Call
 from pitchline.trade.jobs import JobKind
 from pitchline.trade.machine import RunningGear
+from pitchline.trade.measurands import measurands_of
 from pitchline.trade.parts import PARTS, PartKind, Place, Side
 from pitchline.trade.units import UnitSystem, show_hours, show_length
 from pitchline.verdict import HoursLeft, PartVerdict, Verdict
@@ -48,7 +49,11 @@ def state_said(part: PartVerdict) -> str:
     if part.due is not None:
         return hours_said(part.due.middle)
     statuses = {judged.status for judged in part.judged}
-    return "held back" if "held back" in statuses else "no figure" if part.judged else "looked at"
+    if "held back" in statuses:
+        return "held back"
+    if part.judged:
+        return "no figure"
+    return "not read" if measurands_of(part.place.part) else "looked at"
 
 
 def call_said(part: PartVerdict) -> str:

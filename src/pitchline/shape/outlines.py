@@ -12,7 +12,7 @@ from numpy.typing import ArrayLike
 from pitchline.shape.numbers import Floats, above_zero
 from pitchline.trade.errors import NotAllowedError
 
-_ROUND_STEPS = 72
+_ROUND_STEPS = 180
 
 
 def enlarged_m(new_m: float, worn_m: float, times: float) -> float:
@@ -73,7 +73,7 @@ def bush_outline(new_m: float, forward_m: float, reverse_m: float) -> Floats:
     0.028
     """
     radius = float(above_zero("bush outside diameter", new_m)) / 2
-    angle = np.linspace(0, 2 * np.pi, 5 * _ROUND_STEPS, endpoint=False)
+    angle = np.linspace(0, 2 * np.pi, _ROUND_STEPS, endpoint=False)
     reach = np.full_like(angle, radius)
     for read, way in ((forward_m, 30.0), (reverse_m, 150.0)):
         depth = new_m - float(above_zero("reading", read))
