@@ -163,7 +163,7 @@ def _panel(
         if states is not None:
             _section(board, states, left, y, wide)
             y += _TALL
-            larger = f"Loss and limit drawn {states.times} times as large as they are."
+            larger = f"Loss and limit drawn {states.times} times as large."
             y += 16
             board.text(left, y, larger if states.times > 1 else "Drawn at true scale.", "s g")
         for line, kind in _figures(part, units, wide):

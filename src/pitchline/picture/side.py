@@ -262,9 +262,8 @@ class _SideSheet:
         said = f"sag {length_said(self.laid.sizes.sag_m, self.units)}"
         half = width_px(said, SMALL_PX) / 2
         rise = half * abs((y2 - y1) / (x2 - x1)) + 5
-        spots = [
-            (x1 + share * (x2 - x1), y1 + share * (y2 - y1) - rise) for share in (0.74, 0.26, 0.85, 0.5, 0.15)
-        ]
+        shares = sorted(np.linspace(0.1, 0.9, 33), key=lambda share: abs(share - 0.7))
+        spots = [(x1 + share * (x2 - x1), y1 + share * (y2 - y1) - rise) for share in shares]
         clear = [spot for spot in spots if not any(_crosses(leader, *spot, half + 3) for leader in leaders)]
         self.board.text(*(clear or spots)[0], said, "s m g")
 

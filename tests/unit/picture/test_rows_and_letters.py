@@ -45,7 +45,7 @@ def test_labels_that_do_not_fit_are_said_not_to():
 
 @pytest.mark.parametrize("text", ["run · 3,100 h", "bushes", "Ω long ünusual", ""])
 def test_text_grows_with_its_size(text):
-    assert width_px(text, 28) == pytest.approx(2 * width_px(text, 14))
+    assert width_px(text, 14) == pytest.approx(2 * width_px(text, 7))
 
 
 @given(
