@@ -93,7 +93,7 @@ def states_of(part: PartVerdict, gear: RunningGear) -> States | None:
     now = {judged.measurand: judged.value_m for judged in read if judged.value_m is not None}
     limit = {judged.measurand: judged.limit_m for judged in read if judged.limit_m is not None}
     draw, body = _DRAWN[part.place.part](part, gear, new)
-    times = _times(draw(new), read)
+    times = 1 if part.place.part is PartKind.SPROCKET else _times(draw(new), read)
     worn, end = _larger(new, now, times), _larger(new, limit, times)
     states = States(draw(new), draw(worn), draw(end) if limit else (), body, times)
     if part.place.part is PartKind.CHAIN:
@@ -227,9 +227,12 @@ def _sprocket(part: PartVerdict, gear: RunningGear, new: Sizes) -> _Made:
         lost = root - sizes[Measurand.ROOT_DIAMETER] if root is not None else 0.0
         thin = tooth - sizes[Measurand.TOOTH_THICKNESS] if tooth is not None else 0.0
         gap = tooth_gap(ToothSizes(gear.sprocket_teeth, circle, bush, max(lost, 0.0), max(thin, 0.0)))
-        turned = [_turned(gap, number * step) for number in (-1, 0, 1)]
+        turned = [
+            _turned(gap, -2 * step)[len(gap) // 2 :],
+            *(_turned(gap, number * step) for number in (-1, 0, 1)),
+        ]
         rim = circle - 1.6 * bush
-        ends = [_polar(rim, np.pi / 2 + 1.5 * step), _polar(rim, np.pi / 2 - 1.5 * step)]
+        ends = [_polar(rim, np.pi / 2 + 1.5 * step), _polar(rim, np.pi / 2 - 2 * step)]
         return (np.vstack([*turned, ends]) * (way, 1),)
 
     return draw, ()
