@@ -28,6 +28,8 @@ _SEEN = 0.1
 """Loss to the limit should come to this share of what is drawn."""
 _MOST = 0.75
 """No size is drawn smaller than this share less than new."""
+_HALF_GAP = 6
+"""Corners of a tooth gap from the middle of its seat to the tip that does not wear."""
 _BARS = {1: (0.3,), 2: (-0.3, 0.3), 3: (-0.36, 0.0, 0.36)}
 
 Sizes = Mapping[Measurand, float]
@@ -228,11 +230,11 @@ def _sprocket(part: PartVerdict, gear: RunningGear, new: Sizes) -> _Made:
         thin = tooth - sizes[Measurand.TOOTH_THICKNESS] if tooth is not None else 0.0
         gap = tooth_gap(ToothSizes(gear.sprocket_teeth, circle, bush, max(lost, 0.0), max(thin, 0.0)))
         turned = [
-            _turned(gap, -2 * step)[len(gap) // 2 :],
+            _turned(gap, -2 * step)[-_HALF_GAP:],
             *(_turned(gap, number * step) for number in (-1, 0, 1)),
         ]
         rim = circle - 1.6 * bush
-        ends = [_polar(rim, np.pi / 2 + 1.5 * step), _polar(rim, np.pi / 2 - 2 * step)]
+        ends = [_polar(rim, np.pi / 2 + 2 * step), _polar(rim, np.pi / 2 - 2 * step)]
         return (np.vstack([*turned, ends]) * (way, 1),)
 
     return draw, ()
