@@ -234,3 +234,43 @@ def test_a_machine_with_nothing_due_has_no_quote_but_a_workbook(yard, tmp_path, 
     assert main([*arguments, "--quote", str(tmp_path / "q.pdf")]) == NOT_USABLE
     assert "no job called stop or book" in capsys.readouterr().err
     assert main([*arguments, "--workbook", str(tmp_path / "w.xlsx")]) == 0
+
+
+@pytest.mark.parametrize("view", ["side", "part", "record", "plan"])
+def test_picture_draws_one_machine(one, view, tmp_path, capsys):
+    machine, sheet, _ = map(str, one)
+    out = tmp_path / "out.svg"
+    assert main(["picture", machine, "--sheet", sheet, "--view", view, "--out", str(out)]) == 0
+    assert out.read_text(encoding="utf-8").startswith("<svg")
+    assert str(out) in capsys.readouterr().out
+
+
+def test_picture_draws_several_machines_and_png(yard, tmp_path):
+    machines = [str(yard / name / "machine.json") for name in ("07-gorse", "09-ivy")]
+    out = tmp_path / "yard.png"
+    assert main(["picture", *machines, "--view", "yard", "--out", str(out), "--units", "imperial"]) == 0
+    assert out.read_bytes().startswith(b"\x89PNG")
+
+
+@pytest.mark.parametrize(
+    ("wrong", "named"),
+    [
+        (["--out", "x.gif"], "--out"),
+        (["--out", "x.png", "--tone", "system"], "--tone"),
+        (["--out", "x.svg", "--view", "part", "--part", "pad"], "part"),
+        (["--out", "x.svg", "--view", "record", "--part", "guard"], "--part"),
+    ],
+)
+def test_picture_says_what_is_wrong(one, wrong, named, capsys, tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    machine, sheet, _ = map(str, one)
+    assert main(["picture", machine, "--sheet", sheet, *wrong]) == NOT_USABLE
+    assert named in capsys.readouterr().err
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_picture_names_the_machine_that_cannot_be_judged(yard, tmp_path, capsys):
+    machines = [str(yard / name / "machine.json") for name in ("01-alder", "07-gorse")]
+    assert main(["picture", *machines, "--view", "yard", "--out", str(tmp_path / "x.svg")]) == NOT_USABLE
+    assert "01-alder/machine.json" in capsys.readouterr().err
+    assert main(["picture", *machines, "--out", str(tmp_path / "x.svg")]) == NOT_USABLE

@@ -1,0 +1,281 @@
+"""Part sheet: one part left and right side by side, as it was new, as it may be at the limit, and as it is today."""
+
+import numpy as np
+
+from pitchline.picture.ink import HEAD_PX, SMALL_PX, TEXT_PX, Board, Tone, points
+from pitchline.picture.letters import shortened, width_px, wrapped
+from pitchline.picture.said import (
+    GAP,
+    call_said,
+    day_of,
+    day_said,
+    first_up,
+    invented,
+    length_said,
+    machine_said,
+    part_name,
+    plural_of,
+    range_said,
+)
+from pitchline.picture.sections import States, states_of
+from pitchline.trade.calls import Call
+from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.measurands import MEASURANDS, Role
+from pitchline.trade.parts import PartKind, Side
+from pitchline.trade.units import UnitSystem
+from pitchline.verdict import Judged, PartVerdict, Verdict
+
+LEAST_WIDTH, MOST_WIDTH, BESIDE_FROM = 320, 2400, 640
+_TALL, _LINE = 230, 18
+
+
+def part_svg(
+    verdict: Verdict,
+    kind: PartKind,
+    position: int = 0,
+    width: int = 1000,
+    units: UnitSystem = UnitSystem.METRIC,
+    tone: Tone = Tone.SYSTEM,
+    prefix: str = "part",
+) -> str:
+    """A part sheet as an SVG drawing.
+
+    Parameters
+    ----------
+    verdict : Verdict
+        The verdict.
+    kind : PartKind
+        The part.
+    position : int
+        Number of a roller or idler; 0 takes on each side the one due first.
+    width : int
+        Width [CSS pixels], 320 to 2400; from 640 on the sides stand beside each other.
+    units : UnitSystem
+        Metric or imperial.
+    tone : Tone
+        Light, dark, or what the reader's system prefers.
+    prefix : str
+        Beginning of every id and class.
+
+    Returns
+    -------
+    str
+        SVG text, the same for the same verdict.
+
+    Raises
+    ------
+    NotAllowedError
+        This running gear has no such part.
+
+    References
+    ----------
+    Our own drawing.
+    """
+    board, height, told = part_board(verdict, kind, position, width, units, prefix)
+    return board.svg(height, f"{machine_said(verdict)}: {plural_of(kind)}", told, tone)
+
+
+def part_board(
+    verdict: Verdict, kind: PartKind, position: int, width: int, units: UnitSystem, prefix: str
+) -> tuple[Board, float, str]:
+    """The same before it becomes text: the board, its height, and the drawing told in words."""
+    parts = _chosen(verdict, kind, position)
+    board = Board(min(max(width, LEAST_WIDTH), MOST_WIDTH), prefix)
+    edge = 16 if board.width >= BESIDE_FROM else 10
+    room = board.width - 2 * edge
+    board.text(edge, 26, shortened(first_up(f"{plural_of(kind)}: {machine_said(verdict)}"), HEAD_PX, room), "h b")
+    board.text(edge, 46, shortened(f"{day_said(verdict)}. {invented(verdict)}", SMALL_PX, room), "s g")
+    beside = board.width >= BESIDE_FROM and len(parts) > 1
+    wide = (room - 32) / 2 if beside else room
+    below = 64.0
+    top, tall = 64.0, 0.0
+    for number, part in enumerate(parts):
+        left = edge + (wide + 32) * number if beside else edge
+        top = 64.0 if beside else below
+        tall = _panel(board, verdict, part, left, top, wide, units)
+        below = max(below, tall + 12) if beside else tall + 24
+    height = _key(board, edge, below + 8, any(states_of(part, verdict.gear) for part in parts))
+    return board, height, _told(parts, verdict, units)
+
+
+def _chosen(verdict: Verdict, kind: PartKind, position: int) -> list[PartVerdict]:
+    """One part of each side that has any."""
+    sides = {part.place.side for part in verdict.parts if part.place.part is kind} or {Side.NONE}
+    return [part_first(verdict, kind, side, position) for side in Side if side in sides]
+
+
+def part_first(verdict: Verdict, kind: PartKind, side: Side, position: int = 0) -> PartVerdict:
+    """One part of one side: as numbered, or with number 0 the one due first.
+
+    Parameters
+    ----------
+    verdict : Verdict
+        The verdict.
+    kind : PartKind
+        The part.
+    side : Side
+        Left or right; none for the slew ring.
+    position : int
+        Its number, or 0.
+
+    Returns
+    -------
+    PartVerdict
+        The part.
+
+    Raises
+    ------
+    NotAllowedError
+        This running gear has no such part.
+
+    References
+    ----------
+    Definition.
+    """
+    found = [part for part in verdict.parts if part.place.part is kind and part.place.side is side]
+    found = [part for part in found if position in (0, part.place.position)]
+    if not found:
+        asked = f"{kind.value.replace('_', ' ')}{f' {position}' if position else ''}"
+        raise NotAllowedError("part", asked, "a part of this running gear", "Choose another part or number.")
+    return min(found, key=_first)
+
+
+def _first(part: PartVerdict) -> tuple[int, float]:
+    return -part.call.rank, part.due.middle if part.due is not None else np.inf
+
+
+def _panel(
+    board: Board, verdict: Verdict, part: PartVerdict, left: float, top: float, wide: float, units: UnitSystem
+) -> float:
+    """One part: name and call, its section, its figures. Returns where it ends."""
+    side = f", {part.place.side.value}" if part.place.side.value else ""
+    name = f"{part_name(part.place, verdict.gear)}{side}"
+    called = call_said(part)
+    with board.group(part.place.key.replace("/", "-").replace("_", "-"), f"{name}: {called}"):
+        board.line(left, top, left + wide, top, "line")
+        tone = {Call.RUN: "e", Call.BOOK: "e b", Call.STOP: "e b a"}[part.call]
+        said = width_px(called, TEXT_PX)
+        board.text(left + wide, top + 22, called, tone)
+        board.swatch(left, top + 22, part.call)
+        board.text(left + 18, top + 22, shortened(name, TEXT_PX, wide - said - 34), "b")
+        states = states_of(part, verdict.gear)
+        y = top + 36
+        if states is not None:
+            _section(board, states, left, y, wide)
+            y += _TALL
+            larger = f"Loss and limit drawn {states.times} times as large."
+            y += 16
+            board.text(left, y, larger if states.times > 1 else "Drawn at true scale.", "s g")
+        for line, kind in _figures(part, units, wide):
+            y += _LINE + (5 if kind == "b" else 0)
+            board.text(left, y, line, kind)
+    return y + 10
+
+
+def _section(board: Board, states: States, left: float, top: float, wide: float) -> None:
+    """New dashed with the lost metal hatched, today solid over it, the limit dash-dotted on top."""
+    corners = np.vstack([*states.new, *states.now, *states.limit, *states.body])
+    low, high = corners.min(axis=0), corners.max(axis=0)
+    scale = min((wide - 40) / (high[0] - low[0]), (_TALL - 24) / (high[1] - low[1]))
+    middle_x, middle_y = left + wide / 2, top + _TALL / 2
+    centre = (low + high) / 2
+
+    def path(outline: np.ndarray) -> str:
+        across = middle_x + (outline[:, 0] - centre[0]) * scale
+        return points(across, middle_y - (outline[:, 1] - centre[1]) * scale)
+
+    layers = (
+        (() if states.in_rows else states.new, "lost"),
+        (states.now, "paper"),
+        (states.limit, "limit"),
+        (states.body, "solid"),
+        (states.new, "new"),
+        (states.now, "line thick"),
+    )
+    for outlines, kind in layers:
+        for outline in outlines:
+            board.path(path(outline), kind)
+    for said, x, y in states.notes:
+        end = "s g" if x > 0 else "s g e"
+        board.text(middle_x + (x - centre[0]) * scale, middle_y - (y - centre[1]) * scale, said, end)
+
+
+def _figures(part: PartVerdict, units: UnitSystem, wide: float) -> list[tuple[str, str]]:
+    """What was read, with what and when; new and limit; hours."""
+    lines: list[tuple[str, str]] = []
+    for judged in part.judged:
+        if judged.value_m is None and judged.new_m is None:
+            continue
+        head = f"{MEASURANDS[judged.measurand].label}: {_read(judged, units)}"
+        first, *more = wrapped(head, TEXT_PX, wide)
+        lines += [(first, "b"), *((line, "b ") for line in more)]
+        for sentence in _sentences(judged, units):
+            lines += [(line, "s g") for line in wrapped(sentence, SMALL_PX, wide)]
+    if not lines:
+        lines = [(line, "s g") for line in wrapped(part.reason, SMALL_PX, wide)]
+    return lines
+
+
+def _read(judged: Judged, units: UnitSystem) -> str:
+    if judged.value_m is None:
+        return "not read"
+    doubt = (
+        f" ±{GAP}{length_said(judged.expanded_u_m, units, 1 if units is UnitSystem.METRIC else 2)}"
+        if judged.expanded_u_m
+        else ""
+    )
+    held = ", held back" if judged.status == "held back" else ""
+    return f"{length_said(judged.value_m, units)}{doubt}{held}"
+
+
+def _sentences(judged: Judged, units: UnitSystem) -> list[str]:
+    sentences = []
+    if judged.new_m is not None:
+        limit = (
+            f", limit {length_said(judged.limit_m, units)}" if judged.limit_m is not None else ", no limit entered"
+        )
+        used = f"; {round(100 * judged.life_used)}{GAP}% of life used" if judged.life_used is not None else ""
+        sentences.append(f"New {length_said(judged.new_m, units)}{limit}{used}.")
+    if judged.reading is not None and judged.read_on is not None:
+        sentences.append(
+            f"Read {day_of(judged.read_on)} with {judged.reading.tool.label}: {judged.reading.words}."
+        )
+    if judged.to_turn is not None:
+        sentences.append(f"To the turn: {range_said(judged.to_turn)}.")
+    if judged.to_limit is not None:
+        sentences.append(f"To the limit: {range_said(judged.to_limit)}.")
+    if MEASURANDS[judged.measurand].role is Role.SETTING and judged.value_m is not None and not sentences:
+        sentences.append("A setting: it is adjusted, not worn.")
+    return sentences
+
+
+def _key(board: Board, left: float, y: float, drawn: bool) -> float:
+    """What the kinds of line mean."""
+    if not drawn:
+        return y
+    x, y = left, y + 14
+    for kind, said in (("new", "new"), ("limit", "wear limit"), ("line thick", "today"), ("lost", "metal gone")):
+        room = 38 + width_px(said, SMALL_PX) + 22
+        if x + room - 22 > board.width - left:
+            x, y = left, y + 20
+        if kind == "lost":
+            board.box(x, y - 10, 30, 11, kind)
+        else:
+            board.line(x, y - 4, x + 30, y - 4, kind)
+        board.text(x + 38, y, said, "s g")
+        x += room
+    return y + 16
+
+
+def _told(parts: list[PartVerdict], verdict: Verdict, units: UnitSystem) -> str:
+    """The sheet in sentences, for those who cannot see it."""
+    told = []
+    for part in parts:
+        side = f", {part.place.side.value}" if part.place.side.value else ""
+        read = [
+            f"{MEASURANDS[judged.measurand].label} {_read(judged, units)}. {' '.join(_sentences(judged, units))}"
+            for judged in part.judged
+            if judged.value_m is not None
+        ]
+        told.append(f"{part_name(part.place, verdict.gear)}{side}: {call_said(part)}. {' '.join(read)}")
+    return " ".join(told)

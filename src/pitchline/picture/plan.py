@@ -1,0 +1,217 @@
+"""Plan view: both tracks from above, with track gauge, shoe width and length on the ground; standard and wide shoes compared."""
+
+from pitchline.picture.gear_drawing import outer_m
+from pitchline.picture.ink import HEAD_PX, SMALL_PX, Board, Tone, hatch_of, px
+from pitchline.picture.known import sizes_known
+from pitchline.picture.letters import shortened, width_px, wrapped
+from pitchline.picture.said import (
+    big_length_said,
+    call_said,
+    day_said,
+    first_up,
+    invented,
+    machine_said,
+    part_name,
+)
+from pitchline.shape.gear import Laid, lay_out
+from pitchline.shape.sizes import PROPORTIONS, scale_of
+from pitchline.trade.calls import Call
+from pitchline.trade.machine import ShoeClass
+from pitchline.trade.parts import PartKind, Side
+from pitchline.trade.units import UnitSystem
+from pitchline.verdict import PartVerdict, Verdict
+
+LEAST_WIDTH, MOST_WIDTH = 320, 2400
+WIDE_TO_STANDARD = 1.4
+"""Width of wide shoes over standard ones. Our own, assumed."""
+_UNDER = (PartKind.SHOE, PartKind.PAD, PartKind.RUBBER_TRACK)
+
+
+def plan_svg(
+    verdict: Verdict,
+    width: int = 1000,
+    units: UnitSystem = UnitSystem.METRIC,
+    tone: Tone = Tone.SYSTEM,
+    prefix: str = "plan",
+) -> str:
+    """Both tracks from above as an SVG drawing, front to the left.
+
+    Parameters
+    ----------
+    verdict : Verdict
+        The verdict.
+    width : int
+        Width [CSS pixels], 320 to 2400.
+    units : UnitSystem
+        Metric or imperial.
+    tone : Tone
+        Light, dark, or what the reader's system prefers.
+    prefix : str
+        Beginning of every id and class.
+
+    Returns
+    -------
+    str
+        SVG text, the same for the same verdict.
+
+    Raises
+    ------
+    NotAllowedError
+        Sizes that cannot go together.
+
+    References
+    ----------
+    Our own drawing; the track gauge is a proportion of our own.
+    """
+    board, height, told = plan_board(verdict, width, units, prefix)
+    return board.svg(height, f"{machine_said(verdict)}: both tracks from above", told, tone)
+
+
+def plan_board(verdict: Verdict, width: int, units: UnitSystem, prefix: str) -> tuple[Board, float, str]:
+    """The same before it becomes text: the board, its height, and the drawing told in words."""
+    board = Board(min(max(width, LEAST_WIDTH), MOST_WIDTH), prefix)
+    return _Plan(board, verdict, units).draw()
+
+
+class _Plan:
+    """Both tracks on their board."""
+
+    def __init__(self, board: Board, verdict: Verdict, units: UnitSystem) -> None:
+        self.board, self.verdict, self.units = board, verdict, units
+        self.edge = 16 if board.width >= 640 else 10
+        self.laid: Laid = lay_out(verdict.gear, Side.LEFT, *sizes_known(verdict, Side.LEFT))
+        self.gauge_m = PROPORTIONS["track gauge"] * scale_of(verdict.gear)
+        self.gauge_m = max(self.gauge_m, 1.5 * self.widest_m)
+        ends = self.laid.wheels[:2]
+        self.length_m = self.laid.centres_m + sum(wheel.radius_m + outer_m(self.laid) for wheel in ends)
+
+    @property
+    def other_m(self) -> float:
+        """Width of the other class of shoes."""
+        own, wide = self.verdict.gear.shoe_width_m, self.verdict.gear.shoe_class is ShoeClass.LOW_GROUND_PRESSURE
+        return own / WIDE_TO_STANDARD if wide else own * WIDE_TO_STANDARD
+
+    @property
+    def widest_m(self) -> float:
+        return max(self.verdict.gear.shoe_width_m, self.other_m)
+
+    def draw(self) -> tuple[Board, float, str]:
+        board, room = self.board, self.board.width - 2 * self.edge
+        board.text(self.edge, 26, shortened(machine_said(self.verdict), HEAD_PX, room), "h b")
+        said = f"Both tracks from above, front to the left; {day_said(self.verdict)}. {invented(self.verdict)}"
+        board.text(self.edge, 46, shortened(said, SMALL_PX, room), "s g")
+        said_there = ("track gauge*", self._said(self.gauge_m), self._said(self.widest_m))
+        side_room = 26 + max(width_px(said, SMALL_PX) for said in said_there)
+        scale = (room - side_room) / self.length_m
+        top = 76 + self.widest_m / 2 * scale
+        lines = {Side.RIGHT: top, Side.LEFT: top + self.gauge_m * scale}
+        self._between(scale, lines)
+        for side, middle in lines.items():
+            self._track(side, middle, scale)
+        self._dimensions(scale, lines)
+        bottom = lines[Side.LEFT] + self.widest_m / 2 * scale
+        y = self._lengths(scale, bottom + 22)
+        for sentence in self._sentences():
+            for line in wrapped(sentence, SMALL_PX, room):
+                y += 16
+                board.text(self.edge, y, line, "s g")
+        return board, y + 16, self._told()
+
+    def _said(self, size_m: float) -> str:
+        return big_length_said(size_m, self.units)
+
+    def _part(self, side: Side) -> PartVerdict | None:
+        found = [part for part in self.verdict.parts if part.place.side is side and part.place.part in _UNDER]
+        return max(found, key=lambda part: part.call.rank, default=None)
+
+    def _track(self, side: Side, middle: float, scale: float) -> None:
+        """Shoes one after the other; the other class of shoes as a dashed outline."""
+        part, gear = self._part(side), self.verdict.gear
+        call = part.call if part is not None else Call.RUN
+        wide, step = gear.shoe_width_m * scale, self.laid.sizes.pitch_m * scale
+        title = (
+            f"{part_name(part.place, gear)}, {side.value}: {call_said(part)}"
+            if part is not None
+            else f"track, {side.value}"
+        )
+        with self.board.group(f"track-{side.value}", title):
+            name = f"shoe-{side.value}"
+            self.board.shape(
+                name, f'<rect class="{hatch_of(call)}" width="{px(0.94 * step)}" height="{px(wide)}"/>'
+            )
+            count = int(self.length_m * scale / step)
+            start = self.edge + (self.length_m * scale - count * step) / 2
+            for number in range(count):
+                self.board.use(name, start + number * step, middle - wide / 2)
+            other = self.other_m * scale
+            self.board.box(self.edge, middle - other / 2, self.length_m * scale, other, "new")
+
+    def _between(self, scale: float, lines: dict[Side, float]) -> None:
+        """Cross members and slew ring, drawn plain."""
+        middle = (lines[Side.LEFT] + lines[Side.RIGHT]) / 2
+        across = self.edge + self.length_m * scale / 2
+        half = 0.16 * self.length_m * scale
+        tall = lines[Side.LEFT] - lines[Side.RIGHT]
+        self.board.box(across - half, middle - tall / 2, 2 * half, tall, "fine")
+        ring = next((part for part in self.verdict.parts if part.place.part is PartKind.SLEW_RING), None)
+        if ring is not None:
+            with self.board.group("slew-ring", f"slew ring: {call_said(ring)}"):
+                radius = min(0.3 * tall, 0.46 * (tall - self.widest_m * scale))
+                self.board.circle(across, middle, radius, hatch_of(ring.call))
+                self.board.circle(across, middle, 0.75 * radius, "solid")
+
+    def _dimensions(self, scale: float, lines: dict[Side, float]) -> None:
+        """Track gauge between the middles of the tracks, and shoe width, at the right."""
+        right = self.edge + self.length_m * scale + 14
+        for y in lines.values():
+            self.board.line(self.edge, y, right + 5, y, "hair")
+        self.board.arrow(right, lines[Side.RIGHT], right, lines[Side.LEFT])
+        middle = (lines[Side.LEFT] + lines[Side.RIGHT]) / 2
+        self.board.text(right + 10, middle - 2, "track gauge*", "s g")
+        self.board.text(right + 10, middle + 14, self._said(self.gauge_m), "s")
+        half = self.verdict.gear.shoe_width_m / 2 * scale
+        shoe = lines[Side.RIGHT]
+        self.board.line(right - 8, shoe - half, right + 5, shoe - half, "fine")
+        self.board.line(right, shoe - half, right, shoe, "fine")
+        self.board.text(right + 10, shoe - half + 10, "shoes" if self.verdict.gear.has_chain else "track", "s g")
+        self.board.text(right + 10, shoe - half + 26, self._said(2 * half / scale), "s")
+
+    def _lengths(self, scale: float, y: float) -> float:
+        """On the ground between the end wheels, and over all."""
+        left, whole = self.edge, self.edge + self.length_m * scale
+        front = left + (self.laid.wheels[0].radius_m + outer_m(self.laid)) * scale
+        for x1, x2, size in (
+            (front, front + self.laid.centres_m * scale, self.laid.centres_m),
+            (left, whole, self.length_m),
+        ):
+            said = self._said(size)
+            middle, half = (x1 + x2) / 2, width_px(said, SMALL_PX) / 2 + 6
+            self.board.line(x1, y, middle - half, y, "fine")
+            self.board.line(middle + half, y, x2, y, "fine")
+            for x, way in ((x1, 1), (x2, -1)):
+                self.board.line(x, y - 6, x, y + 6, "fine")
+                self.board.path(f"M{px(x)} {px(y)}l{7 * way} -2.2v4.4Z", "full")
+            self.board.text(middle, y + 4, said, "s m")
+            y += 24
+        return y - 4
+
+    def _sentences(self) -> list[str]:
+        gear = self.verdict.gear
+        wide = gear.shoe_class is ShoeClass.LOW_GROUND_PRESSURE
+        own, other = gear.shoe_width_m, self.other_m
+        area = 2 * own * self.laid.centres_m
+        named = ("wide, for low ground pressure", "standard") if wide else ("standard", "wide")
+        track = "Shoes" if gear.has_chain else "Track"
+        return [
+            f"{track} {named[0]}, {self._said(own)}: about {area:.1f}\u00a0m² on firm ground between the end wheels. "
+            f"Dashed: {named[1]} ones, {self._said(other)}*, {area * other / own:.1f}\u00a0m².",
+            "* Assumed by a proportion of our own, not measured, as is where wheels stand. Do not order by this drawing.",
+        ]
+
+    def _told(self) -> str:
+        calls = [
+            f"{first_up(side.value)}: {call_said(part)}."
+            for side in (Side.LEFT, Side.RIGHT)
+            if (part := self._part(side))
+        ]
+        return f"Both tracks from above. {' '.join(calls)} {' '.join(self._sentences())}"

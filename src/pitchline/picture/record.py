@@ -1,0 +1,375 @@
+"""Wear record of one quantity of one part: readings with their doubt over the hours, the limit, and the fan to come."""
+
+import datetime as dt
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from pitchline.picture.ink import HEAD_PX, SMALL_PX, Board, Tone, px
+from pitchline.picture.letters import shortened, width_px, wrapped
+from pitchline.picture.said import (
+    call_said,
+    day_of,
+    day_said,
+    first_up,
+    invented,
+    length_said,
+    machine_said,
+    part_name,
+    range_said,
+)
+from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.ground import GroundSpan
+from pitchline.trade.measurands import MEASURANDS, Measurand
+from pitchline.trade.parts import Place
+from pitchline.trade.units import INCH_M, UnitSystem
+from pitchline.verdict import HoursLeft, Judged, PartVerdict, Verdict
+from pitchline.wear.doubt import reading_doubt
+
+LEAST_WIDTH, MOST_WIDTH = 320, 2400
+NORMAL_80 = 1.2816
+"""Half-width of the middle 80 % of a normal distribution, in standard deviations (normal quantile 0.90)."""
+_TALL, _TOP = 300, 78
+_STEPS = (1, 2, 5)
+
+
+@dataclass(frozen=True, slots=True)
+class _Point:
+    """One reading: hours, day, size and doubt."""
+
+    hours_h: float
+    day: dt.date
+    size_m: float
+    half_m: float
+    held: bool
+
+
+@dataclass(frozen=True, slots=True)
+class _Axes:
+    """From hours and sizes to places; new is always on top, whichever way the quantity goes."""
+
+    left: float
+    right: float
+    top: float
+    bottom: float
+    first_h: float
+    last_h: float
+    new_m: float
+    end_m: float
+
+    def x(self, hours_h: float) -> float:
+        share = (hours_h - self.first_h) / (self.last_h - self.first_h)
+        return self.left + min(max(share, 0.0), 1.0) * (self.right - self.left)
+
+    def y(self, size_m: float) -> float:
+        share = (size_m - self.new_m) / (self.end_m - self.new_m)
+        return self.top + min(max(share, 0.0), 1.0) * (self.bottom - self.top)
+
+
+def record_svg(
+    verdict: Verdict,
+    place: Place,
+    measurand: Measurand,
+    spans: Sequence[GroundSpan] = (),
+    width: int = 900,
+    units: UnitSystem = UnitSystem.METRIC,
+    tone: Tone = Tone.SYSTEM,
+    prefix: str = "record",
+) -> str:
+    """The wear record of one quantity as an SVG drawing.
+
+    Parameters
+    ----------
+    verdict : Verdict
+        The verdict.
+    place : Place
+        The part.
+    measurand : Measurand
+        What is read on it.
+    spans : sequence of GroundSpan
+        Ground worked on so far, along the hours; none leaves it out.
+    width : int
+        Width [CSS pixels], 320 to 2400.
+    units : UnitSystem
+        Metric or imperial.
+    tone : Tone
+        Light, dark, or what the reader's system prefers.
+    prefix : str
+        Beginning of every id and class.
+
+    Returns
+    -------
+    str
+        SVG text, the same for the same verdict.
+
+    Raises
+    ------
+    NotAllowedError
+        This running gear has no such part, or nothing of the kind is read on it.
+
+    References
+    ----------
+    Our own drawing. Readings carry their 95 % range (JCGM 100:2008), today's life and the fan the middle 80 %.
+    """
+    board, height, told = record_board(verdict, place, measurand, spans, width, units, prefix)
+    title = f"{machine_said(verdict)}: {MEASURANDS[measurand].label}, {place.label}"
+    return board.svg(height, title, told, tone)
+
+
+def record_board(
+    verdict: Verdict,
+    place: Place,
+    measurand: Measurand,
+    spans: Sequence[GroundSpan],
+    width: int,
+    units: UnitSystem,
+    prefix: str,
+) -> tuple[Board, float, str]:
+    """The same before it becomes text: the board, its height, and the drawing told in words."""
+    part = next((one for one in verdict.parts if one.place == place), None)
+    judged = next((one for one in part.judged if one.measurand is measurand), None) if part is not None else None
+    if part is None or judged is None:
+        raise NotAllowedError(
+            "part and quantity", f"{place.label}, {measurand.value}", "one that this machine has"
+        )
+    board = Board(min(max(width, LEAST_WIDTH), MOST_WIDTH), prefix)
+    return _Record(board, verdict, part, judged, spans, units).draw()
+
+
+class _Record:
+    """One record on its board."""
+
+    def __init__(
+        self,
+        board: Board,
+        verdict: Verdict,
+        part: PartVerdict,
+        judged: Judged,
+        spans: Sequence[GroundSpan],
+        units: UnitSystem,
+    ) -> None:
+        self.board, self.verdict, self.part, self.judged = board, verdict, part, judged
+        self.spans, self.units = spans, units
+        self.edge = 16 if board.width >= 640 else 10
+        self.points = self._readings()
+
+    def draw(self) -> tuple[Board, float, str]:
+        self._head()
+        if self.judged.new_m is None and not self.points:
+            self.board.text(self.edge, _TOP + 20, "Nothing read and no size entered.")
+            return self.board, _TOP + 44.0, self.told()
+        axes = self._axes()
+        self._grid(axes)
+        self._ground(axes)
+        self._fan(axes)
+        self._lines(axes)
+        self._marks(axes)
+        y = axes.bottom + (66 if self.judged.to_turn is None else 86)
+        for sentence in self._sentences():
+            for line in wrapped(sentence, SMALL_PX, self.board.width - 2 * self.edge):
+                self.board.text(self.edge, y, line, "s g")
+                y += 16
+        return self.board, y + 2, self.told()
+
+    def _head(self) -> None:
+        label = MEASURANDS[self.judged.measurand].label
+        side = f", {self.part.place.side.value}" if self.part.place.side.value else ""
+        name = f"{part_name(self.part.place, self.verdict.gear)}{side}: {label}"
+        room = self.board.width - 2 * self.edge
+        self.board.text(self.edge, 26, shortened(first_up(name), HEAD_PX, room), "h b")
+        said = f"{machine_said(self.verdict)}; {day_said(self.verdict)}. {invented(self.verdict)}"
+        self.board.text(self.edge, 46, shortened(said, SMALL_PX, room), "s g")
+
+    def _readings(self) -> list[_Point]:
+        held = {(suspicion.date, suspicion.reading) for suspicion in self.verdict.suspicions if suspicion.held}
+        points = []
+        for visit in self.verdict.walk_rounds:
+            for reading in visit.readings:
+                if reading.place == self.part.place and reading.measurand is self.judged.measurand:
+                    half = reading_doubt(reading).expanded_u_m
+                    points.append(
+                        _Point(visit.service_h, visit.date, reading.value_m, half, (visit.date, reading) in held)
+                    )
+        return points
+
+    def _axes(self) -> _Axes:
+        now = self.verdict.from_service_h
+        left = [one.hopeful for one in (self.judged.to_limit, self.judged.to_turn) if one]
+        first = min([point.hours_h for point in self.points] + [now])
+        reach = max(left, default=0.0)
+        first = max(0.0, first - 0.12 * (now - first + 0.4 * reach) - 1.0)
+        ahead = reach * 1.06 if left else 0.15 * max(now - first, 100.0)
+        sizes = [size for size in (self.judged.new_m, self.judged.limit_m) if size is not None]
+        sizes += [point.size_m + way * point.half_m for point in self.points if not point.held for way in (-1, 1)]
+        new = self.judged.new_m if self.judged.new_m is not None else sizes[0]
+        falls = MEASURANDS[self.judged.measurand].direction.value == "falls"
+        best, worst = (max(sizes), min(sizes)) if falls else (min(sizes), max(sizes))
+        room = 0.06 * abs(worst - best) or 0.1 * abs(new) or 0.001
+        best, worst = (best + room, worst - room) if falls else (best - room, worst + room)
+        margin = self.edge + 8 + max(width_px(said, SMALL_PX) for said in self._ticks_said(best, worst))
+        return _Axes(
+            margin,
+            self.board.width - self.edge - 4,
+            _TOP,
+            _TOP + _TALL,
+            first,
+            now + max(ahead, 50.0),
+            best,
+            worst,
+        )
+
+    def _unit(self) -> tuple[float, str, int]:
+        return (INCH_M, "in", 2) if self.units is UnitSystem.IMPERIAL else (1e-3, "mm", 1)
+
+    def _ticks(self, one_m: float, two_m: float) -> list[float]:
+        unit, _, _ = self._unit()
+        low, high = min(one_m, two_m) / unit, max(one_m, two_m) / unit
+        step = _round_step((high - low) / 5)
+        first = -(-low // step) * step
+        return [(first + number * step) * unit for number in range(int((high - first) / step) + 1)]
+
+    def _ticks_said(self, one_m: float, two_m: float) -> list[str]:
+        unit, _, _ = self._unit()
+        ticks = self._ticks(one_m, two_m)
+        step = abs(ticks[1] - ticks[0]) / unit if len(ticks) > 1 else 1.0
+        digits = 0 if step >= 1 else 1 if step >= 0.1 else 2 if step >= 0.01 else 3
+        return [f"{tick / unit:.{digits}f}" for tick in ticks] or ["0"]
+
+    def _grid(self, axes: _Axes) -> None:
+        board = self.board
+        board.text(self.edge, axes.top - 10, self._unit()[1], "s g")
+        for tick, said in zip(
+            self._ticks(axes.new_m, axes.end_m), self._ticks_said(axes.new_m, axes.end_m), strict=True
+        ):
+            y = axes.y(tick)
+            board.line(axes.left, y, axes.right, y, "hair")
+            board.text(axes.left - 8, y + 4, said, "s e g")
+        board.line(axes.left, axes.bottom, axes.right, axes.bottom, "line")
+        step = _round_step((axes.last_h - axes.first_h) / max(2.0, (axes.right - axes.left) / 110))
+        hours = -(-axes.first_h // step) * step
+        while hours <= axes.last_h:
+            x = axes.x(hours)
+            said = f"{hours:,.0f}"
+            half = width_px(said, SMALL_PX) / 2
+            if axes.left - 6 <= x - half and x + half <= axes.right + 4:
+                board.line(x, axes.bottom, x, axes.bottom + 5, "line")
+                board.text(x, axes.bottom + 19, said, "s m g")
+            hours += step
+        board.text(axes.right, axes.bottom + 42, "service hours", "s e g")
+
+    def _ground(self, axes: _Axes) -> None:
+        """Ground worked on, as a strip of words under the axis; only where the words fit."""
+        now = self.verdict.from_service_h
+        for span in self.spans:
+            x1, x2 = axes.x(span.from_h), axes.x(min(span.to_h, now))
+            if x2 <= x1:
+                continue
+            self.board.line(x1, axes.bottom + 28, x2, axes.bottom + 28, "line thick")
+            said = f"{span.ground.label} ground"
+            half = width_px(said, SMALL_PX) / 2
+            if 2 * half < x2 - x1 and (x1 + x2) / 2 + half < axes.right - 100:
+                self.board.text((x1 + x2) / 2, axes.bottom + 42, said, "s m g")
+
+    def _fan(self, axes: _Axes) -> None:
+        """From today's 80 % range to the hours at which the limit is reached."""
+        judged, now = self.judged, self.verdict.from_service_h
+        band = self._today_band()
+        if judged.to_limit is None or judged.limit_m is None or band is None:
+            return
+        best, middle, worst = band
+        end, left = axes.y(judged.limit_m), judged.to_limit
+        x0 = axes.x(now)
+        xs = [axes.x(now + hours) for hours in (left.cautious, left.middle, left.hopeful)]
+        with self.board.group("fan", f"Middle 80 %: limit reached in {range_said(left)}"):
+            d = f"M{px(x0)} {px(axes.y(best))}L{px(xs[2])} {px(end)}L{px(xs[0])} {px(end)}L{px(x0)} {px(axes.y(worst))}Z"
+            self.board.path(d, "fan")
+            self.board.line(x0, axes.y(middle), xs[1], end, "line thick")
+            for x in xs:
+                self.board.line(x, end - 5, x, end + 5, "line")
+
+    def _today_band(self) -> tuple[float, float, float] | None:
+        """Size today, from life used: best, middle and worst of the middle 80 %, on a straight wear line."""
+        judged = self.judged
+        if judged.life_used is None or judged.new_m is None or judged.limit_m is None:
+            return None
+        spread = NORMAL_80 * (judged.life_used_u or 0.0)
+        lives = (judged.life_used - spread, judged.life_used, judged.life_used + spread)
+        best, middle, worst = (judged.new_m + life * (judged.limit_m - judged.new_m) for life in lives)
+        return best, middle, worst
+
+    def _lines(self, axes: _Axes) -> None:
+        """New, turn and limit, each with its word; and today's upright."""
+        judged, board = self.judged, self.board
+        lines: list[tuple[float, str, str]] = []
+        if judged.new_m is not None:
+            lines.append((judged.new_m, f"new {length_said(judged.new_m, self.units)}", "new"))
+        if judged.limit_m is not None:
+            lines.append((judged.limit_m, f"limit {length_said(judged.limit_m, self.units)}", "limit"))
+        x = axes.x(self.verdict.from_service_h)
+        for size, _, kind in lines:
+            board.line(axes.left, axes.y(size), axes.right, axes.y(size), kind)
+        board.line(x, axes.top - 4, x, axes.bottom, "fine")
+        for size, said, _ in lines:
+            board.text(axes.left + 6, axes.y(size) - 5, said, "s o")
+        board.text(min(max(x, axes.left + 30), axes.right - 20), axes.top - 10, "today", "s m g")
+        if judged.to_turn is not None:
+            self._turn(axes, judged.to_turn)
+
+    def _turn(self, axes: _Axes, left: HoursLeft) -> None:
+        """Hours to the turn as a bar under the axis: cautious to hopeful, the middle as an upright."""
+        now, y = self.verdict.from_service_h, axes.bottom + 58
+        xs = [axes.x(now + hours) for hours in (left.cautious, left.middle, left.hopeful)]
+        self.board.line(xs[0], y, xs[2], y, "line thick")
+        self.board.line(xs[1], y - 6, xs[1], y + 6, "line thick")
+        self.board.text(axes.left - 8, y + 4, "turn", "s e")
+        self.board.line(axes.left, y, xs[0], y, "hair")
+
+    def _marks(self, axes: _Axes) -> None:
+        """Readings with their 95 % range; a hollow diamond for one that is held back."""
+        for number, point in enumerate(self.points, 1):
+            x, y = axes.x(point.hours_h), axes.y(point.size_m)
+            half = length_said(point.half_m, self.units, self._unit()[2])
+            said = f"{day_of(point.day)}, {point.hours_h:,.0f} h: {length_said(point.size_m, self.units)} ± {half}"
+            with self.board.group(f"reading-{number}", said + (", held back" if point.held else "")):
+                y1, y2 = axes.y(point.size_m - point.half_m), axes.y(point.size_m + point.half_m)
+                self.board.line(x, y1, x, y2, "line")
+                self.board.line(x - 4, y1, x + 4, y1, "line")
+                self.board.line(x - 4, y2, x + 4, y2, "line")
+                if point.held:
+                    d = f"M{px(x - 5)} {px(y)}L{px(x)} {px(y - 5)}L{px(x + 5)} {px(y)}L{px(x)} {px(y + 5)}Z"
+                    self.board.path(d, "solid")
+                else:
+                    self.board.circle(x, y, 3.2, "full")
+
+    def _sentences(self) -> list[str]:
+        judged = self.judged
+        told = [f"{first_up(call_said(self.part))}. {self.part.reason}"]
+        if judged.to_turn is not None:
+            told.append(f"To the turn: {range_said(judged.to_turn)}.")
+        if judged.to_limit is not None:
+            told.append(f"To the limit: {range_said(judged.to_limit)}.")
+        told.append(
+            "Uprights: readings with their 95 % range. Hatched: middle 80 %, from today's life used to the hours at the limit."
+        )
+        if self.spans:
+            spans = (f"{span.ground.label} from {span.from_h:,.0f} to {span.to_h:,.0f} h" for span in self.spans)
+            told.append(f"Ground entered for part of the hours: {', '.join(spans)}.")
+        if any(point.held for point in self.points):
+            told.append("Hollow diamond: a reading held back; at the edge where it lies outside the drawing.")
+        return told
+
+    def told(self) -> str:
+        """The record in sentences, for those who cannot see it."""
+        read = "; ".join(
+            f"{day_of(point.day)} at {point.hours_h:,.0f} h {length_said(point.size_m, self.units)}"
+            for point in self.points
+        )
+        return f"Readings: {read or 'none'}. {' '.join(self._sentences()[:-1])}"
+
+
+def _round_step(least: float) -> float:
+    """The smallest of 1, 2, 5 times a power of ten that is no less."""
+    power = 10.0**-12
+    while 10 * power <= least:
+        power *= 10
+    power = float(f"{power:.0e}")
+    return next((one * power for one in _STEPS if one * power >= least * (1 - 1e-9)), 10 * power)

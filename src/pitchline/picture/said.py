@@ -1,0 +1,115 @@
+"""What drawings say of a part: its name, its call and its hours, in few words."""
+
+import datetime as dt
+
+from pitchline.trade.calls import Call
+from pitchline.trade.jobs import JobKind
+from pitchline.trade.machine import RunningGear
+from pitchline.trade.measurands import measurands_of
+from pitchline.trade.parts import PARTS, PartKind, Place, Side
+from pitchline.trade.units import UnitSystem, show_hours, show_length
+from pitchline.verdict import HoursLeft, PartVerdict, Verdict
+
+GAP = "\u00a0"
+_NOW_H = 5.0
+_MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+_BY_HOURS = (JobKind.TURN, JobKind.REPLACE, JobKind.REBUILD, JobKind.RESHOE, JobKind.RESHELL)
+
+
+def hours_said(hours_h: float) -> str:
+    """Hours left as the papers say them; "now" below five."""
+    return "now" if hours_h < _NOW_H else show_hours(hours_h).replace(" ", GAP)
+
+
+def length_said(length_m: float, units: UnitSystem, digits: int | None = None) -> str:
+    """A length with its unit, unbroken."""
+    shown = show_length(length_m, units, digits)
+    number, unit = shown.rsplit(" ", 1)
+    whole, dot, part = number.partition(".")
+    return f"{int(whole):,}{dot}{part}{GAP}{unit}" if abs(length_m) >= 1 else f"{number}{GAP}{unit}"
+
+
+def big_length_said(length_m: float, units: UnitSystem) -> str:
+    """A length of the whole machine: whole millimetres, or inches to the tenth."""
+    return length_said(length_m, units, 0 if units is UnitSystem.METRIC else 1)
+
+
+def part_name(place: Place, gear: RunningGear) -> str:
+    """A part without its side; its number only where a side has several."""
+    number = f"{GAP}{place.position}" if place.position and gear.count(place.part) > 1 else ""
+    return PARTS[place.part].singular + number
+
+
+def state_said(part: PartVerdict) -> str:
+    """What stands behind the call: hours to the job, what was seen, or the job itself."""
+    if part.call is Call.STOP and part.findings:
+        return part.findings[0].kind.label
+    if part.job is not None and part.job not in _BY_HOURS and part.call is not Call.RUN:
+        return part.job.label
+    if part.due is not None:
+        return hours_said(part.due.middle)
+    statuses = {judged.status for judged in part.judged}
+    if "held back" in statuses:
+        return "held back"
+    if part.judged:
+        return "no figure"
+    return "not read" if measurands_of(part.place.part) else "looked at"
+
+
+def call_said(part: PartVerdict) -> str:
+    """Call and what stands behind it, such as "book · 190 h"."""
+    return f"{part.call.value} · {state_said(part)}"
+
+
+def range_said(left: HoursLeft) -> str:
+    """The three figures of an outlook in one line."""
+    if left.hopeful < _NOW_H:
+        return "reached already"
+    return f"middle {hours_said(left.middle)}; 9 in 10 past {hours_said(left.cautious)}, 1 in 10 past {hours_said(left.hopeful)}"
+
+
+def parts_of(verdict: Verdict, side: Side) -> dict[Place, PartVerdict]:
+    """Parts of one side by place, in walking order."""
+    return {part.place: part for part in verdict.parts if part.place.side is side}
+
+
+def machine_said(verdict: Verdict) -> str:
+    """Name of the machine as entered."""
+    return verdict.machine.name
+
+
+def day_of(day: dt.date) -> str:
+    """A day, such as "16 Nov 2026"."""
+    return f"{day.day}{GAP}{_MONTHS[day.month - 1]}{GAP}{day.year}"
+
+
+def day_said(verdict: Verdict) -> str:
+    """Hours and day the figures count from."""
+    return f"{verdict.from_service_h:,.0f}{GAP}h on {day_of(verdict.as_of)}"
+
+
+def numbers_said(numbers: list[int]) -> str:
+    """Numbers with dashes where they run on: 1-4, 6, 8."""
+    runs: list[list[int]] = []
+    for number in numbers:
+        if runs and runs[-1][-1] == number - 1:
+            runs[-1].append(number)
+        else:
+            runs.append([number])
+    return ", ".join(f"{run[0]}-{run[-1]}" if len(run) > 2 else ", ".join(map(str, run)) for run in runs)
+
+
+def plural_of(part: PartKind) -> str:
+    """A kind of part in the plural."""
+    return PARTS[part].plural
+
+
+def invented(verdict: Verdict) -> str:
+    """The note's first words, where a machine is said to be invented; else nothing."""
+    first = verdict.machine.note.split(".")[0].split(":")[0]
+    return f"{first}." if "invented" in first.lower() else ""
+
+
+def first_up(text: str) -> str:
+    """The text with its first letter large."""
+    return text[:1].upper() + text[1:]

@@ -1,0 +1,392 @@
+"""Side elevation: one side's running gear to scale, each part with the word and the hatch of its call and its middle hours."""
+
+from dataclasses import dataclass
+from itertools import groupby, pairwise
+
+import numpy as np
+
+from pitchline.picture.gear_drawing import Drawn, Sight, draw_gear, outer_m
+from pitchline.picture.ink import HEAD_PX, SMALL_PX, TEXT_PX, Board, Tone
+from pitchline.picture.known import sizes_known
+from pitchline.picture.letters import shortened, width_px, wrapped
+from pitchline.picture.rows import spread
+from pitchline.picture.said import (
+    big_length_said,
+    call_said,
+    day_said,
+    invented,
+    length_said,
+    machine_said,
+    numbers_said,
+    part_name,
+    parts_of,
+    plural_of,
+    state_said,
+)
+from pitchline.shape.gear import Laid, lay_out
+from pitchline.shape.joint_wear import joint_wear
+from pitchline.shape.span import tangent_leans_rad
+from pitchline.trade.calls import Call
+from pitchline.trade.machine import Layout
+from pitchline.trade.measurands import Measurand
+from pitchline.trade.parts import PartKind, Place, Side
+from pitchline.trade.units import UnitSystem
+from pitchline.verdict import PartVerdict, Verdict
+
+LEAST_WIDTH, MOST_WIDTH, LABELS_FROM = 320, 2400, 700
+_ALONG = {PartKind.CHAIN: 0.13, PartKind.BUSH: 0.36, PartKind.LINK: 0.62, PartKind.SHOE: 0.86, PartKind.PAD: 0.86}
+_STEP = 17
+_Leader = tuple[float, float, float, float]
+
+
+@dataclass(frozen=True, slots=True)
+class _Label:
+    """Words beside a part, and the spot on it that is meant."""
+
+    lines: tuple[str, ...]
+    call: Call
+    x: float
+    y: float
+
+    @property
+    def wide(self) -> float:
+        return max(
+            width_px(line, TEXT_PX if line[:1].isdigit() or number else SMALL_PX)
+            for number, line in enumerate(self.lines)
+        )
+
+
+def side_svg(
+    verdict: Verdict,
+    side: Side,
+    width: int = 1200,
+    units: UnitSystem = UnitSystem.METRIC,
+    tone: Tone = Tone.SYSTEM,
+    prefix: str = "side",
+) -> str:
+    """One side's running gear as an SVG drawing.
+
+    Parameters
+    ----------
+    verdict : Verdict
+        The verdict.
+    side : Side
+        Left, seen with its front to the left, or right.
+    width : int
+        Width [CSS pixels], 320 to 2400; from 700 on labels stand beside their parts, below that in a list.
+    units : UnitSystem
+        Metric or imperial.
+    tone : Tone
+        Light, dark, or what the reader's system prefers.
+    prefix : str
+        Beginning of every id and class; a letter, then letters, digits or dashes.
+
+    Returns
+    -------
+    str
+        SVG text, the same for the same verdict.
+
+    Raises
+    ------
+    NotAllowedError
+        Sizes that cannot go together.
+
+    References
+    ----------
+    Our own drawing; geometry as in docs/explanation/shape.md.
+    """
+    board, height, told = side_board(verdict, side, width, units, prefix)
+    title = f"{machine_said(verdict)}: running gear, {side.value} side"
+    return board.svg(height, title, told, tone)
+
+
+def side_board(
+    verdict: Verdict, side: Side, width: int, units: UnitSystem, prefix: str
+) -> tuple[Board, float, str]:
+    """The same before it becomes text: the board, its height, and the drawing told in words."""
+    wide = min(max(width, LEAST_WIDTH), MOST_WIDTH)
+    laid = lay_out(verdict.gear, side, *sizes_known(verdict, side))
+    board = Board(wide, prefix)
+    sheet = _SideSheet(board, verdict, laid, units, parts_of(verdict, side))
+    height = sheet.draw()
+    return board, height, sheet.told()
+
+
+class _SideSheet:
+    """One side elevation on its board."""
+
+    def __init__(
+        self, board: Board, verdict: Verdict, laid: Laid, units: UnitSystem, parts: dict[Place, PartVerdict]
+    ):
+        self.board, self.verdict, self.laid, self.units, self.parts = board, verdict, laid, units, parts
+        self.edge = 16 if board.width >= LABELS_FROM else 10
+        self.flip = laid.side is Side.LEFT
+
+    def draw(self) -> float:
+        self._head()
+        beside = self.board.width >= LABELS_FROM
+        if beside and self._with_labels():
+            return self._foot(self.below)
+        return self._foot(self._with_list())
+
+    def _head(self) -> None:
+        room = self.board.width - 2 * self.edge
+        side = self.laid.side.value
+        self.board.text(self.edge, 26, shortened(machine_said(self.verdict), HEAD_PX, room), "h b")
+        wide = self.board.width >= LABELS_FROM
+        seen = f"{side} side, front to the {side}" if wide else f"{side} side"
+        said = f"{seen}; {day_said(self.verdict)}. {invented(self.verdict)}"
+        self.board.text(self.edge, 46, shortened(said[:1].upper() + said[1:], SMALL_PX, room), "s g")
+
+    def _sight(self, top: float, room: float) -> Sight:
+        """The drawing as large as the width allows; the ground's place follows from its height."""
+        x, y, way = self.laid.line.at(np.linspace(0, self.laid.line.length_m, 241))
+        out = outer_m(self.laid)
+        far = x + out * np.sin(way)
+        low, high = float(far.min()), float(far.max())
+        tall = float((y - out * np.cos(way)).max())
+        scale = room / (high - low)
+        return Sight(scale, self.edge, top + tall * scale, low, high, self.flip)
+
+    def _drawn(self, sight: Sight) -> Drawn:
+        drawn = Drawn(self.board, self.laid, sight, self.parts, sight.scale > 120)
+        draw_gear(drawn)
+        self.board.line(self.edge, sight.ground, self.board.width - self.edge, sight.ground, "fine")
+        return drawn
+
+    def _with_labels(self) -> bool:
+        """Labels over and under the drawing; False where they would not fit beside each other."""
+        sight = self._sight(128, self.board.width - 2 * self.edge - 78)
+        over, under = self._over(sight), self._under(sight)
+        left, right = self.edge, self.board.width - self.edge
+        rows = []
+        for labels in (over, under):
+            labels.sort(key=lambda label: label.x)
+            places = spread([one.x for one in labels], [one.wide for one in labels], left, right, 12)
+            if places is None:
+                return False
+            rows.append(places)
+        for label, middle in zip(over, rows[0], strict=True):
+            self.board.line(middle, 94, label.x, label.y, "fine")
+        leaders = [(middle, 94.0, label.x, label.y) for label, middle in zip(over, rows[0], strict=True)]
+        self._drawn(sight)
+        for label in over:
+            self.board.circle(label.x, label.y, 2.2, "full")
+        for label, middle in zip(over, rows[0], strict=True):
+            self._label(label, middle, 72)
+        for label, middle in zip(under, rows[1], strict=True):
+            self.board.line(label.x, sight.ground + 1, middle, sight.ground + 9, "fine")
+            self._label(label, middle, sight.ground + 22)
+        self._sag(sight, leaders)
+        deep = max(len(label.lines) for label in under)
+        self.below = self._dimensions(sight, sight.ground + 22 + deep * _STEP)
+        return True
+
+    def _label(self, label: _Label, middle: float, y: float) -> None:
+        tone = " a" if label.call is Call.STOP else ""
+        for number, line in enumerate(label.lines):
+            bold = " b" if number == 1 and label.call is not Call.RUN else ""
+            small = " g s" if number == 0 and not line[:1].isdigit() else ""
+            self.board.text(middle, y + number * _STEP, line, f"m{bold}{small}{tone if number else ''}")
+
+    def _over(self, sight: Sight) -> list[_Label]:
+        """Labels of the chain's parts and of what stands high."""
+        labels = []
+        x, y = self.laid.joints
+        upper = np.flatnonzero(y > np.median(y))
+        upper = upper[(x[upper] > 0.08 * self.laid.centres_m) & (x[upper] < 0.92 * self.laid.centres_m)]
+        order = upper[np.argsort([sight.x(one) for one in x[upper]])]
+        for place, part in self.parts.items():
+            if place.part in (PartKind.UPPER_ROLLER, PartKind.SPROCKET):
+                if place.part is PartKind.SPROCKET and self.laid.gear.layout is Layout.LEVEL:
+                    continue
+                wheel = self.laid.wheel(place.part, place.position)
+                labels.append(self._of(part, sight.x(wheel.x_m), sight.y(wheel.y_m)))
+            elif place.part in _ALONG or place.part is PartKind.RUBBER_TRACK:
+                joint = order[int(_ALONG.get(place.part, 0.3) * (len(order) - 1))]
+                labels.append(self._of(part, *self._spot(sight, place.part, int(joint))))
+        return labels
+
+    def _spot(self, sight: Sight, part: PartKind, joint: int) -> tuple[float, float]:
+        """The spot on a chain's part that a label means: middle of a link, face of a shoe, centre of a joint."""
+        sizes = self.laid.sizes
+        beyond = {
+            PartKind.SHOE: sizes.joint_above_shoe_m + sizes.shoe_m / 2,
+            PartKind.PAD: outer_m(self.laid) - sizes.tread_out_m / 2,
+        }
+        half = 0.5 * sizes.pitch_m if part not in (PartKind.CHAIN, PartKind.BUSH) else 0.0
+        x, y, way = self.laid.line.at(self.laid.joint_along_m[joint] + half)
+        out = beyond.get(part, 0.0)
+        return sight.x(float(x + out * np.sin(way))), sight.y(float(y - out * np.cos(way)))
+
+    def _under(self, sight: Sight) -> list[_Label]:
+        """Columns under wheels that stand low, and under what is not drawn but called."""
+        labels = []
+        for place, part in self.parts.items():
+            low = place.part in (PartKind.BOTTOM_ROLLER, PartKind.IDLER)
+            low |= place.part is PartKind.SPROCKET and self.laid.gear.layout is Layout.LEVEL
+            if low:
+                wheel = self.laid.wheel(place.part, place.position)
+                lines = (
+                    str(place.position)
+                    if place.part is PartKind.BOTTOM_ROLLER
+                    else part_name(place, self.laid.gear),
+                    part.call.value,
+                    state_said(part),
+                )
+                labels.append(_Label(lines, part.call, sight.x(wheel.x_m), sight.ground))
+        return labels
+
+    def _of(self, part: PartVerdict, x: float, y: float) -> _Label:
+        return _Label((part_name(part.place, self.laid.gear), call_said(part)), part.call, x, y)
+
+    def _sag(self, sight: Sight, leaders: list[_Leader]) -> None:
+        """The straightedge over the longest upper span, and how far down the chain hangs."""
+        part = PartKind.CHAIN if self.laid.gear.has_chain else PartKind.RUBBER_TRACK
+        if not any(
+            judged.measurand is Measurand.SAG and judged.value_m is not None
+            for judged in self.parts[Place(part, self.laid.side)].judged
+        ):
+            return
+        numbers = [0, *(n for n, p in enumerate(self.laid.places) if p.part is PartKind.UPPER_ROLLER)]
+        drive = self.laid.places.index(Place(PartKind.SPROCKET, self.laid.side))
+        wheels = [self.laid.wheels[number] for number in (*numbers, drive)]
+        front, rear = max(pairwise(wheels), key=lambda pair: pair[0].x_m - pair[1].x_m)
+        lean, out = tangent_leans_rad(front, rear), outer_m(self.laid)
+        ends = [
+            (wheel.x_m - (wheel.radius_m + out) * np.sin(lean), wheel.y_m + (wheel.radius_m + out) * np.cos(lean))
+            for wheel in (front, rear)
+        ]
+        (x1, y1), (x2, y2) = [(sight.x(float(x)), sight.y(float(y))) for x, y in ends]
+        self.board.line(x1, y1, x2, y2, "new")
+        said = f"sag {length_said(self.laid.sizes.sag_m, self.units)}"
+        half = width_px(said, SMALL_PX) / 2
+        rise = half * abs((y2 - y1) / (x2 - x1)) + 5
+        shares = sorted(np.linspace(0.1, 0.9, 33), key=lambda share: abs(share - 0.7))
+        spots = [(x1 + share * (x2 - x1), y1 + share * (y2 - y1) - rise) for share in shares]
+        clear = [spot for spot in spots if not any(_crosses(leader, *spot, half + 3) for leader in leaders)]
+        self.board.text(*(clear or spots)[0], said, "s m g")
+
+    def _dimensions(self, sight: Sight, top: float) -> float:
+        """Between the end wheels, and over all; a scale bar beside; the height at the side."""
+        board, laid = self.board, self.laid
+        ends = (laid.wheels[1].x_m, laid.wheels[0].x_m)
+        self._level(sight.x(ends[0]), sight.x(ends[1]), top + 14, big_length_said(laid.centres_m, self.units))
+        whole = sight.high_m - sight.low_m
+        self._level(sight.x(sight.low_m), sight.x(sight.high_m), top + 38, big_length_said(whole, self.units))
+        right = board.width - self.edge
+        x, y, _ = laid.line.at(np.linspace(0, laid.line.length_m, 241))
+        tall = float(y.max()) + outer_m(laid)
+        edge = max(sight.x(sight.low_m), sight.x(sight.high_m)) + 12
+        board.arrow(edge, sight.y(tall), edge, sight.ground)
+        board.line(edge - 6, sight.y(tall), edge + 4, sight.y(tall), "fine")
+        board.text(right, sight.y(tall / 2) + 4, big_length_said(tall, self.units), "s e")
+        del x
+        return top + 52
+
+    def _level(self, x1: float, x2: float, y: float, said: str) -> None:
+        left, right = min(x1, x2), max(x1, x2)
+        middle, half = (left + right) / 2, width_px(said, SMALL_PX) / 2 + 6
+        for x in (left, right):
+            self.board.line(x, y - 6, x, y + 6, "fine")
+        self.board.line(left, y, middle - half, y, "fine")
+        self.board.line(middle + half, y, right, y, "fine")
+        for x, way in ((left, 1), (right, -1)):
+            self.board.path(f"M{x:.1f} {y:.1f}l{7 * way} -2.2v4.4Z", "full")
+        self.board.text(middle, y + 4, said, "s m")
+
+    def _with_list(self) -> float:
+        """Narrow paper: the drawing, roller numbers under it, and every part in a list."""
+        sight = self._sight(64, self.board.width - 2 * self.edge)
+        self._drawn(sight)
+        for place in self.parts:
+            if place.part is PartKind.BOTTOM_ROLLER:
+                wheel = self.laid.wheel(place.part, place.position)
+                self.board.text(sight.x(wheel.x_m), sight.ground + 14, str(place.position), "s m g")
+        edge, kind = (self.edge, "s g") if self.flip else (self.board.width - self.edge, "s g e")
+        self.board.text(edge, sight.ground + 14, "front", kind)
+        top = sight.ground + 42
+        lines = self._listed()
+        columns = max(1, int((self.board.width - 2 * self.edge) // 330))
+        column = (self.board.width - 2 * self.edge + 20) / columns
+        rows = -(-len(lines) // columns)
+        for number, (name, said, call) in enumerate(lines):
+            x, y = self.edge + column * (number // rows), top + 23 * (number % rows)
+            end = x + column - 20
+            self.board.swatch(x, y, call)
+            tone = {Call.RUN: "e", Call.BOOK: "e b", Call.STOP: "e b a"}[call]
+            self.board.text(end, y, said, tone)
+            room = end - x - 18 - width_px(said, TEXT_PX) - 10
+            self.board.text(x + 18, y, shortened(name, TEXT_PX, room))
+            self.board.line(x, y + 7, end, y + 7, "hair")
+        return top + 23 * rows + 4
+
+    def _listed(self) -> list[tuple[str, str, Call]]:
+        """Every part with its call; like parts with the same call in one line, the soonest speaking for them."""
+        drawn = (PartKind.GUARD, PartKind.FINAL_DRIVE, PartKind.TRACK_ADJUSTER)
+        parts = [
+            part for place, part in self.parts.items() if place.part not in drawn or part.call is not Call.RUN
+        ]
+        lines = []
+        for kind, found in groupby(parts, key=lambda part: part.place.part):
+            same: dict[tuple[Call, str], list[PartVerdict]] = {}
+            for part in found:
+                seen = state_said(part) if part.call is Call.STOP else ""
+                same.setdefault((part.call, seen), []).append(part)
+            for (call, _), group in same.items():
+                first = min(group, key=lambda part: part.due.middle if part.due else np.inf)
+                if len(group) == 1:
+                    lines.append((part_name(first.place, self.laid.gear), call_said(first), call))
+                else:
+                    numbers = numbers_said([part.place.position for part in group])
+                    said = call_said(first).replace(" · ", " · from " if first.due else " · ")
+                    lines.append((f"{plural_of(kind)} {numbers}", said, call))
+        return lines
+
+    def _foot(self, top: float) -> float:
+        """What the shape tells, and what was assumed."""
+        y = top
+        for sentence in (*self._facts(), self._assumed()):
+            for line in wrapped(sentence, SMALL_PX, self.board.width - 2 * self.edge):
+                y += 16
+                self.board.text(self.edge, y, line, "s g")
+        return y + 16
+
+    def _facts(self) -> list[str]:
+        """Chain growth and take-up, from pitch and count."""
+        laid = self.laid
+        worn = joint_wear(laid.gear.pitch_m, laid.sizes.pitch_m, laid.gear.joints_per_side, laid.take_up_rate)
+        unit = self.units
+        joints, loop = ("joints", "chain") if laid.gear.has_chain else ("links", "track")
+        start = f"{laid.gear.joints_per_side} {joints}, pitch {length_said(laid.sizes.pitch_m, unit)}"
+        if worn.growth_m <= 0.0005:
+            return [f"{start}: drawn as a new {loop}."]
+        out = (
+            f" One joint out gives {big_length_said(float(worn.joint_out_m), unit)} of it back"
+            f"{'.' if worn.joint_can_come_out else ', so none can come out yet.'}"
+            if laid.gear.has_chain
+            else ""
+        )
+        return [
+            f"{start}: the {loop} is {big_length_said(float(worn.growth_m), unit)} longer than new, which takes "
+            f"{big_length_said(float(worn.take_up_m), unit)} of take-up.{out}"
+        ]
+
+    def _assumed(self) -> str:
+        return (
+            "Drawn to scale. Assumed by a proportion of our own, not measured: where wheels stand, "
+            f"{', '.join(self.laid.sizes.assumed)}. Do not order by this drawing."
+        )
+
+    def told(self) -> str:
+        """The drawing in sentences, for those who cannot see it."""
+        calls = ". ".join(f"{name}: {said}" for name, said, _ in self._listed())
+        return f"Side elevation to scale, front to the {'left' if self.flip else 'right'}. {calls}. {' '.join(self._facts())}"
+
+
+def _crosses(leader: _Leader, middle: float, y: float, half: float) -> bool:
+    """Whether a leader runs through text of this half width."""
+    x1, y1, x2, y2 = leader
+    steps = np.linspace(0, 1, 40)
+    x, at = x1 + steps * (x2 - x1), y1 + steps * (y2 - y1)
+    return bool(np.any((np.abs(x - middle) < half) & (at > y - SMALL_PX) & (at < y + 4)))

@@ -1,0 +1,109 @@
+"""Every view by its word, for the shell and for pages."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from pitchline.picture.ink import Tone
+from pitchline.picture.known import soonest
+from pitchline.picture.part import part_first, part_svg
+from pitchline.picture.plan import plan_svg
+from pitchline.picture.record import record_svg
+from pitchline.picture.side import side_svg
+from pitchline.picture.yard import yard_svg
+from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.ground import GroundSpan
+from pitchline.trade.measurands import Measurand
+from pitchline.trade.parts import PartKind, Side
+from pitchline.trade.units import UnitSystem
+from pitchline.verdict import Verdict
+
+VIEWS = ("side", "part", "record", "plan", "yard")
+
+
+@dataclass(frozen=True, slots=True)
+class Wanted:
+    """Which view, of what, and how.
+
+    Parameters
+    ----------
+    view : str
+        One of `VIEWS`.
+    side : Side
+        Left or right, for one side and for a wear record.
+    part : PartKind or None
+        Part of a part sheet or wear record; None takes the one due first.
+    number : int
+        Number of a roller or idler; 0 takes the one due first.
+    quantity : Measurand or None
+        Quantity of a wear record; None takes the one due first.
+    width : int
+        Width [CSS pixels].
+    units : UnitSystem
+        Metric or imperial.
+    tone : Tone
+        Light, dark, or what the reader's system prefers.
+
+    References
+    ----------
+    Definition.
+    """
+
+    view: str
+    side: Side = Side.LEFT
+    part: PartKind | None = None
+    number: int = 0
+    quantity: Measurand | None = None
+    width: int = 1200
+    units: UnitSystem = UnitSystem.METRIC
+    tone: Tone = Tone.SYSTEM
+
+
+def drawn(verdicts: Sequence[Verdict], wanted: Wanted, spans: Sequence[GroundSpan] = ()) -> str:
+    """The drawing that is wanted, as SVG text.
+
+    Parameters
+    ----------
+    verdicts : sequence of Verdict
+        One, or several for a yard.
+    wanted : Wanted
+        Which view, of what, and how.
+    spans : sequence of GroundSpan
+        Ground worked on so far, for a wear record.
+
+    Returns
+    -------
+    str
+        SVG text.
+
+    Raises
+    ------
+    NotAllowedError
+        The view is not known, or the machine has no such part or quantity.
+
+    References
+    ----------
+    Definition.
+    """
+    verdict, how = verdicts[0], (wanted.width, wanted.units, wanted.tone)
+    if wanted.view == "side":
+        return side_svg(verdict, wanted.side, *how)
+    if wanted.view == "plan":
+        return plan_svg(verdict, *how)
+    if wanted.view == "yard":
+        return yard_svg(verdicts, *how)
+    if wanted.view not in VIEWS:
+        raise NotAllowedError("--view", wanted.view, ", ".join(VIEWS))
+    kind = wanted.part or _due_first(verdict)
+    if wanted.view == "part":
+        return part_svg(verdict, kind, wanted.number, *how)
+    side = Side.NONE if kind is PartKind.SLEW_RING else wanted.side
+    part = part_first(verdict, kind, side, wanted.number)
+    judged = soonest(part)
+    quantity = wanted.quantity or (judged.measurand if judged is not None else None)
+    if quantity is None:
+        raise NotAllowedError("--part", kind.value, "a part with a reading", "Choose another part.")
+    return record_svg(verdict, part.place, quantity, spans, *how)
+
+
+def _due_first(verdict: Verdict) -> PartKind:
+    return verdict.next_due_place.part if verdict.next_due_place is not None else verdict.parts[0].place.part

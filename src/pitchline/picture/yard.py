@@ -1,0 +1,161 @@
+"""Yard strip: one row a machine, what falls due first at the top, every part a mark along the hours to come."""
+
+from collections.abc import Sequence
+
+from pitchline.picture.ink import SMALL_PX, TEXT_PX, Board, Tone
+from pitchline.picture.letters import shortened, width_px
+from pitchline.picture.said import call_said, day_of, first_up, hours_said, part_name
+from pitchline.trade.calls import Call
+from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.units import UnitSystem
+from pitchline.verdict import PartVerdict, Verdict
+
+LEAST_WIDTH, MOST_WIDTH, BESIDE_FROM = 320, 2400, 760
+_ROW, _TOP, _NAMES = 44, 84, 300
+
+
+def yard_svg(
+    verdicts: Sequence[Verdict],
+    width: int = 1200,
+    units: UnitSystem = UnitSystem.METRIC,
+    tone: Tone = Tone.SYSTEM,
+    prefix: str = "yard",
+) -> str:
+    """A whole yard as an SVG drawing.
+
+    Parameters
+    ----------
+    verdicts : sequence of Verdict
+        One for each machine, at least one.
+    width : int
+        Width [CSS pixels], 320 to 2400.
+    units : UnitSystem
+        Metric or imperial; hours are the same in both.
+    tone : Tone
+        Light, dark, or what the reader's system prefers.
+    prefix : str
+        Beginning of every id and class.
+
+    Returns
+    -------
+    str
+        SVG text, the same for the same verdicts.
+
+    Raises
+    ------
+    NotAllowedError
+        No machine.
+
+    References
+    ----------
+    Our own drawing.
+    """
+    del units
+    board, height, told = yard_board(verdicts, width, prefix)
+    return board.svg(height, f"Yard: {len(verdicts)} machines by what falls due first", told, tone)
+
+
+def yard_board(verdicts: Sequence[Verdict], width: int, prefix: str) -> tuple[Board, float, str]:
+    """The same before it becomes text: the board, its height, and the drawing told in words."""
+    if not verdicts:
+        raise NotAllowedError("machines", "none", "one or more", "Judge one first.")
+    board = Board(min(max(width, LEAST_WIDTH), MOST_WIDTH), prefix)
+    rows = sorted(verdicts, key=_order)
+    edge = 16 if board.width >= 640 else 10
+    beside = board.width >= BESIDE_FROM
+    newest = max(verdict.as_of for verdict in verdicts)
+    first = ", what falls due first on top" if beside else ""
+    board.text(edge, 26, f"Yard: {len(rows)} machines{first}", "h b")
+    said = f"Newest walk-round {day_of(newest)}. Marks: middle hours of parts."
+    board.text(edge, 46, shortened(said, SMALL_PX, board.width - 2 * edge), "s g")
+    left = edge + (_NAMES if beside else 0)
+    right = board.width - edge - 8
+    last = _last_h(rows)
+    row = _ROW if beside else _ROW + 22
+    bottom = _TOP + row * len(rows)
+    _scale(board, left, right, last, bottom)
+    for number, verdict in enumerate(rows):
+        _machine_row(board, verdict, number, edge, left, right, last, _TOP + row * number, beside)
+    return board, bottom + 46, " ".join(f"{_row_told(verdict)}." for verdict in rows)
+
+
+def _order(verdict: Verdict) -> tuple[int, float, str]:
+    due = verdict.next_due.middle if verdict.next_due is not None else float("inf")
+    return -verdict.call.rank, due, verdict.machine.name
+
+
+def _last_h(rows: Sequence[Verdict]) -> float:
+    """Hours at the right end: where nine in ten of the machines' first jobs are due, at least 1,000."""
+    firsts = sorted(verdict.next_due.hopeful for verdict in rows if verdict.next_due is not None)
+    wanted = firsts[int(0.9 * (len(firsts) - 1))] if firsts else 0.0
+    return next((step for step in (1000.0, 2000.0, 3000.0, 5000.0, 8000.0) if step >= 1.3 * wanted), 10_000.0)
+
+
+def _scale(board: Board, left: float, right: float, last: float, bottom: float) -> None:
+    for share in (0.0, 0.25, 0.5, 0.75, 1.0):
+        x = left + share * (right - left)
+        board.line(x, _TOP, x, bottom, "hair")
+        said = "now" if share == 0 else f"{share * last:,.0f}"
+        half = width_px(said, SMALL_PX) / 2
+        board.text(min(max(x, left + half), right + 8 - half), bottom + 16, said, "s m g")
+    board.text(right + 8, bottom + 34, "hours left; beyond the right end: more", "s e g")
+
+
+def _machine_row(
+    board: Board,
+    verdict: Verdict,
+    number: int,
+    edge: float,
+    left: float,
+    right: float,
+    last: float,
+    top: float,
+    beside: bool,
+) -> None:
+    name, said = verdict.machine.name, _first_said(verdict)
+    with board.group(f"machine-{number + 1}", _row_told(verdict)):
+        board.line(edge, top, right + 8, top, "hair")
+        board.swatch(edge, top + 19, verdict.call)
+        room = (_NAMES if beside else board.width - 2 * edge) - 34
+        tone = {Call.RUN: "s", Call.BOOK: "s b", Call.STOP: "s b a"}[verdict.call]
+        board.text(edge + 18, top + 18, shortened(name, TEXT_PX, room))
+        board.text(edge + 18, top + 35, shortened(said, SMALL_PX, room), tone)
+        middle = top + (_ROW / 2 if beside else _ROW + 8)
+        board.line(left, middle, right, middle, "fine")
+        if verdict.next_due is not None:
+            x1, x2 = (
+                left + min(hours / last, 1) * (right - left)
+                for hours in (verdict.next_due.cautious, verdict.next_due.hopeful)
+            )
+            board.box(x1, middle - 7, max(x2 - x1, 1.5), 14, "fan")
+        for part in verdict.parts:
+            _mark(board, part, left, right, last, middle)
+
+
+def _mark(board: Board, part: PartVerdict, left: float, right: float, last: float, middle: float) -> None:
+    """An upright for run, a tall one for book, a cross for stop."""
+    hours = 0.0 if part.call is Call.STOP else part.due.middle if part.due is not None else None
+    if hours is None or hours > last:
+        return
+    x = left + hours / last * (right - left)
+    if part.call is Call.STOP:
+        board.path(f"M{x - 4:.1f} {middle - 4:.1f}l8 8m0 -8l-8 8", "limit thick")
+    else:
+        half = 9 if part.call is Call.BOOK else 5
+        board.line(x, middle - half, x, middle + half, "line thick" if part.call is Call.BOOK else "line")
+
+
+def _first_said(verdict: Verdict) -> str:
+    worst = [part for part in verdict.parts if part.call is verdict.call]
+    if not worst:
+        return verdict.call.value
+    unknown = float("inf") if verdict.call is Call.RUN else 0.0
+    first = min(worst, key=lambda part: part.due.middle if part.due is not None else unknown)
+    others = f", {len(worst) - 1} more" if len(worst) > 1 and verdict.call is not Call.RUN else ""
+    side = f" {first.place.side.value}" if first.place.side.value else ""
+    return f"{verdict.call.value}: {part_name(first.place, verdict.gear)}{side}, {call_said(first).split(' · ')[1]}{others}"
+
+
+def _row_told(verdict: Verdict) -> str:
+    due = f"; first due in about {hours_said(verdict.next_due.middle)}" if verdict.next_due is not None else ""
+    return f"{verdict.machine.name}: {first_up(_first_said(verdict))}{due}"

@@ -1,0 +1,1 @@
+"""True geometry: the belt line round wheels, chain on sprocket, sag, and worn part sections."""

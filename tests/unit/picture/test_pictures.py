@@ -1,0 +1,298 @@
+"""Every view of every machine: well-formed, inside its edges, no text on text, read without colour or eyes, pinned."""
+
+import itertools
+import re
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+from defusedxml import ElementTree
+
+from pitchline.picture.ink import _DARK, _LIGHT, _PRINT, Tone
+from pitchline.picture.part import part_board, part_svg
+from pitchline.picture.plan import plan_board, plan_svg
+from pitchline.picture.png import png_bytes
+from pitchline.picture.record import record_board, record_svg
+from pitchline.picture.side import side_board, side_svg
+from pitchline.picture.strip import Strip, StripRow, StripStop, strip_board, strip_svg
+from pitchline.picture.views import VIEWS, Wanted, drawn
+from pitchline.picture.yard import yard_board, yard_svg
+from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.ground import GroundClass, GroundSpan
+from pitchline.trade.measurands import Measurand
+from pitchline.trade.parts import PartKind, Place, Side
+from pitchline.trade.units import UnitSystem
+from pitchline.verdict import HoursLeft
+
+SVG = "{http://www.w3.org/2000/svg}"
+PINNED = Path(__file__).parents[2] / "data" / "picture"
+WIDTHS = (360, 700, 1000, 1600)
+SPANS = (GroundSpan(0.0, 2000.0, GroundClass.HEAVY),)
+
+
+def clean(board):
+    """No line of text lies on another or leaves the paper."""
+    met = [(one.words, two.words) for one, two in itertools.combinations(board.texts, 2) if one.meets(two)]
+    outside = [box.words for box in board.texts if box.left < 0 or box.right > board.width]
+    return met, outside
+
+
+def boards(verdict, width, units):
+    """Every view of one machine before it becomes text."""
+    for side in (Side.LEFT, Side.RIGHT):
+        yield side_board(verdict, side, width, units, "s")[0]
+    yield plan_board(verdict, width, units, "p")[0]
+    for kind in dict.fromkeys(part.place.part for part in verdict.parts):
+        yield part_board(verdict, kind, 0, width, units, "q")[0]
+    for part in verdict.parts:
+        if part.place.position in (0, 1):
+            for judged in part.judged:
+                yield record_board(verdict, part.place, judged.measurand, SPANS, width, units, "r")[0]
+
+
+@pytest.mark.parametrize("units", UnitSystem)
+@pytest.mark.parametrize("width", WIDTHS)
+def test_no_text_lies_on_text_in_the_whole_demo_yard(yard, width, units):
+    for verdict in yard:
+        for board in boards(verdict, width, units):
+            assert clean(board) == ([], []), verdict.machine.name
+    assert clean(yard_board(yard, width, "y")[0]) == ([], [])
+
+
+@pytest.mark.parametrize("width", WIDTHS)
+def test_extremes_come_out_well(extremes, width):
+    for verdict in extremes:
+        for board in boards(verdict, width, UnitSystem.METRIC):
+            assert clean(board) == ([], []), verdict.machine.name
+
+
+def test_side_elevation_is_small_and_has_every_link_and_roller(yard):
+    for verdict in yard:
+        for side in (Side.LEFT, Side.RIGHT):
+            text = side_svg(verdict, side, 1600)
+            assert len(text.encode()) < 60_000
+            root = ElementTree.fromstring(text)
+            shape = "link" if verdict.gear.has_chain else "lug"
+            used = [one for one in root.iter(f"{SVG}use") if one.get("href") == f"#side-{shape}"]
+            assert len(used) == verdict.gear.joints_per_side
+            ids = {one.get("id") for one in root.iter(f"{SVG}g")}
+            for place in verdict.gear.places():
+                drawn_at_side = place.side is side and place.part not in (PartKind.GUARD, PartKind.FINAL_DRIVE)
+                if drawn_at_side and not (place.part is PartKind.SHOE and verdict.gear.has_pads):
+                    assert f"side-{place.key.replace('/', '-').replace('_', '-')}" in ids
+
+
+def test_every_part_is_told_to_those_who_cannot_see_it(plain):
+    root = ElementTree.fromstring(side_svg(plain, Side.LEFT))
+    assert root.get("role") == "img"
+    named = {one.get("id") for one in root.iter()} - {None}
+    assert set(root.get("aria-labelledby").split()) <= named
+    parts = [one for one in root.iter(f"{SVG}g") if one.get("role") == "img"]
+    assert all(one.find(f"{SVG}title").text == one.get("aria-label") for one in parts)
+    titles = [one.get("aria-label") for one in parts]
+    assert "bottom roller\u00a05, left: stop · leak" in titles
+    assert any(title.startswith("bushes, left: book · 190") for title in titles)
+    assert "stop · leak" in root.find(f"{SVG}desc").text
+
+
+def test_calls_are_told_by_hatch_and_word_not_by_colour_alone(plain):
+    root = ElementTree.fromstring(side_svg(plain, Side.LEFT))
+    groups = {one.get("id"): one for one in root.iter(f"{SVG}g")}
+
+    def fills(name):
+        return {one.get("class") for one in groups[f"side-{name}"].iter()}
+
+    assert "stop" in fills("bottom-roller-left-5")
+    assert "solid" in fills("bottom-roller-left-4")
+    assert "book" in {one.get("class") for one in groups["side-bush"].iter()}
+    style = root.find(f"{SVG}style").text
+    for call in ("book", "stop"):
+        assert re.search(rf"\.side \.{call}{{fill:url\(#side-{call}\)", style)
+    words = [one.text for one in root.iter(f"{SVG}text")]
+    assert {"stop", "leak", "run"} <= set(words)
+
+
+@pytest.mark.parametrize("palette", [_LIGHT, _DARK, _PRINT])
+def test_contrast_is_enough(palette):
+    """WCAG 2.1, 1.4.3: 4.5 to 1 for text; relative luminance as defined there."""
+
+    def light(colour):
+        digits = colour[1:] if len(colour) == 7 else "".join(2 * digit for digit in colour[1:])
+        parts = [int(digits[at : at + 2], 16) / 255 for at in (0, 2, 4)]
+        linear = [part / 12.92 if part <= 0.04045 else ((part + 0.055) / 1.055) ** 2.4 for part in parts]
+        return sum(weight * part for weight, part in zip((0.2126, 0.7152, 0.0722), linear, strict=True))
+
+    for name in ("ink", "grey", "accent"):
+        high, low = sorted((light(palette[name]), light(palette["paper"])), reverse=True)
+        assert (high + 0.05) / (low + 0.05) >= 4.5
+
+
+def test_tones(plain):
+    assert "prefers-color-scheme:dark" in side_svg(plain, Side.LEFT)
+    dark = side_svg(plain, Side.LEFT, tone=Tone.DARK)
+    assert _DARK["paper"] in dark
+    assert _LIGHT["paper"] not in dark
+    assert "@media" not in dark
+
+
+def test_left_side_is_seen_with_its_front_to_the_left(plain):
+    """The idler stands left of the sprocket on the left side, right of it on the right side."""
+    for side, sign in ((Side.LEFT, -1), (Side.RIGHT, 1)):
+        root = ElementTree.fromstring(side_svg(plain, side))
+        at = {
+            part: float(
+                next(g for g in root.iter(f"{SVG}g") if g.get("id") == f"side-{part}")
+                .find(f"{SVG}circle")
+                .get("cx")
+            )
+            for part in (f"idler-{side.value}-1", f"sprocket-{side.value}")
+        }
+        idler, sprocket = at.values()
+        assert (idler - sprocket) * sign > 0
+
+
+def test_side_elevation_is_to_scale(plain):
+    """Centre distance over roller tread on the paper is what it is in metres."""
+    root = ElementTree.fromstring(side_svg(plain, Side.RIGHT))
+    groups = {one.get("id"): one for one in root.iter(f"{SVG}g")}
+    one, two = (groups[f"side-upper-roller-right-{n}"].find(f"{SVG}circle") for n in (1, 2))
+    apart = float(one.get("cx")) - float(two.get("cx"))
+    tread = 2 * float(one.get("r"))
+    size = plain.parts[[p.place.key for p in plain.parts].index("upper_roller/right/1")].judged[0].value_m
+    (centres,) = [
+        text.text for text in root.iter(f"{SVG}text") if re.fullmatch(r"3,\d\d\d\u00a0mm", text.text or "")
+    ]
+    metres = float(centres.replace(",", "").split("\u00a0")[0]) / 1e3
+    assert apart / tread == pytest.approx(metres / 3 / size, rel=0.03)
+
+
+@pytest.mark.parametrize("kind", list(dict.fromkeys([*PartKind])))
+def test_part_sheet_has_both_sides_or_says_there_is_none(plain, kind):
+    if not any(part.place.part is kind for part in plain.parts):
+        with pytest.raises(NotAllowedError):
+            part_svg(plain, kind)
+        return
+    root = ElementTree.fromstring(part_svg(plain, kind))
+    groups = [one.get("id") for one in root.iter(f"{SVG}g") if one.get("role") == "img"]
+    assert len(groups) == (1 if kind is PartKind.SLEW_RING else 2)
+
+
+def test_part_sheet_says_reading_tool_and_factor(plain):
+    words = " ".join(one.text for one in ElementTree.fromstring(part_svg(plain, PartKind.BUSH)).iter(f"{SVG}text"))
+    assert "57.5\u00a0mm ±\u00a00.6\u00a0mm" in words
+    assert "with calliper: 57.5 mm" in words
+    assert "New 60.0\u00a0mm, limit 54.5\u00a0mm" in words
+    assert re.search(r"drawn \d+ times as large|true scale", words)
+
+
+def test_part_sheet_takes_the_worst_roller_or_the_one_asked_for(plain):
+    assert "bottom roller\u00a05, left" in part_svg(plain, PartKind.BOTTOM_ROLLER)
+    assert "bottom roller\u00a02, left" in part_svg(plain, PartKind.BOTTOM_ROLLER, 2)
+    with pytest.raises(NotAllowedError, match="bottom roller 9"):
+        part_svg(plain, PartKind.BOTTOM_ROLLER, 9)
+
+
+def test_record_shows_each_reading_with_its_doubt_and_the_fan(plain):
+    place = Place(PartKind.BUSH, Side.LEFT)
+    root = ElementTree.fromstring(record_svg(plain, place, Measurand.BUSH_OD_FORWARD, SPANS))
+    titles = [one.get("aria-label") for one in root.iter(f"{SVG}g") if one.get("role") == "img"]
+    assert sum("1,620 h" in title or "2,380 h" in title for title in titles) == 2
+    assert any(title.startswith("Middle 80 %") for title in titles)
+    words = [one.text for one in root.iter(f"{SVG}text")]
+    assert {"turn", "today", "heavy ground"} <= set(words)
+
+
+def test_record_of_nothing_is_refused(plain):
+    with pytest.raises(NotAllowedError):
+        record_svg(plain, Place(PartKind.PAD, Side.LEFT), Measurand.PAD_HEIGHT)
+
+
+def strip():
+    """An invented plan."""
+    return Strip(
+        "Number 7: plan for 4,000 h",
+        4000.0,
+        (StripStop(0.0, "now"), StripStop(400.0, "mid Feb 2027"), StripStop(2300.0)),
+        (
+            StripRow("bushes, both sides", HoursLeft(20.0, 190.0, 480.0, 0.1), ((1, "turn"),)),
+            StripRow("bottom roller 5, left", None, ((0, "replace"),)),
+            StripRow("sprockets", HoursLeft(1400.0, 2400.0, 9000.0, 0.0), ((2, "replace"),)),
+            StripRow("shoes", HoursLeft(5000.0, 6000.0, 7000.0, 0.0)),
+        ),
+    )
+
+
+@pytest.mark.parametrize("width", [320, 360, 1000])
+def test_strip_marks_every_job_at_its_stop(width):
+    board, _, told = strip_board(strip(), width, "t")
+    assert clean(board) == ([], [])
+    root = ElementTree.fromstring(strip_svg(strip(), width))
+    titles = [one.get("aria-label") for one in root.iter(f"{SVG}g") if one.get("role") == "img"]
+    assert titles == [
+        "bushes, both sides: turn at stop 2", "bottom roller 5, left: replace at stop 1", "sprockets: replace at stop 3",
+    ]  # fmt: skip
+    assert "turn at stop 2" in told
+
+
+@pytest.mark.parametrize(
+    "wrong", [Strip("x", 0.0, (), ()), Strip("x", 10.0, (), (StripRow("a", None, ((0, "turn"),)),))]
+)
+def test_strip_of_nothing_is_refused(wrong):
+    with pytest.raises(NotAllowedError):
+        strip_svg(wrong)
+
+
+def test_yard_has_what_falls_due_first_on_top(yard):
+    root = ElementTree.fromstring(yard_svg(yard))
+    rows = [one.get("aria-label") for one in root.iter(f"{SVG}g") if one.get("role") == "img"]
+    assert len(rows) == len(yard)
+    ranks = [next(v.call.rank for v in yard if row.startswith(v.machine.name)) for row in rows]
+    assert ranks == sorted(ranks, reverse=True)
+    with pytest.raises(NotAllowedError):
+        yard_svg([])
+
+
+def test_views_by_word(yard):
+    gorse = next(verdict for verdict in yard if verdict.machine.machine_id == "07-gorse")
+    for view in VIEWS:
+        ElementTree.fromstring(drawn([gorse], Wanted(view)))
+    with pytest.raises(NotAllowedError):
+        drawn([gorse], Wanted("front"))
+    with pytest.raises(NotAllowedError):
+        drawn([gorse], Wanted("record", part=PartKind.GUARD))
+
+
+def test_names_cannot_break_the_drawing(plain):
+    odd = replace(plain, machine=replace(plain.machine, name='<b> & "7"'))
+    for view in VIEWS:
+        root = ElementTree.fromstring(drawn([odd], Wanted(view, part=PartKind.BUSH)))
+        assert any('<b> & "7"' in (one.text or "") for one in root.iter())
+
+
+def test_png_has_the_size_and_the_letters(plain):
+    """PNG signature and IHDR width (ISO/IEC 15948); text is there: without letters the picture would be the same as with none."""
+    svg = side_svg(plain, Side.LEFT, 800, tone=Tone.LIGHT)
+    png = png_bytes(svg, 1.0)
+    assert png[:8] == b"\x89PNG\r\n\x1a\n"
+    assert int.from_bytes(png[16:20]) == 800
+    assert png != png_bytes(re.sub(r"<text.*?</text>", "", svg), 1.0)
+
+
+PICTURES = {
+    "side-left": lambda plain: side_svg(plain, Side.LEFT),
+    "side-right-phone": lambda plain: side_svg(plain, Side.RIGHT, 360, UnitSystem.IMPERIAL),
+    "part-bush": lambda plain: part_svg(plain, PartKind.BUSH),
+    "part-roller-phone": lambda plain: part_svg(plain, PartKind.BOTTOM_ROLLER, width=360),
+    "record-bush": lambda plain: record_svg(
+        plain, Place(PartKind.BUSH, Side.LEFT), Measurand.BUSH_OD_FORWARD, SPANS
+    ),
+    "plan": plan_svg,
+    "strip": lambda plain: strip_svg(strip()),
+    "yard": lambda plain: yard_svg([plain]),
+}
+
+
+@pytest.mark.parametrize("name", PICTURES)
+def test_drawing_is_as_it_was_when_last_looked_at(plain, name):
+    """Pinned after looking at it; to renew, write the new text over the file and look again."""
+    assert PICTURES[name](plain) == (PINNED / f"{name}.svg").read_text(encoding="utf-8")
