@@ -5,7 +5,7 @@ from collections.abc import Sequence
 
 from pitchline.trade.errors import NotAllowedError
 
-MOST_MONEY = 1e12
+MOST_MONEY = 1e9
 _SLACK = 1e-9
 
 

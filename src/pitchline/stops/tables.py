@@ -10,7 +10,7 @@ import numpy as np
 from pitchline.outlook.paths import FloatArray, IntArray
 from pitchline.stops.instance import Component, StopInstance
 
-NEVER = 1e15
+NEVER = 1e18
 """Stands for infinite cost; finite, so that sums of products stay numbers."""
 
 
