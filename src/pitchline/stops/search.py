@@ -11,6 +11,8 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from pitchline.outlook.paths import BoolArray, FloatArray, IntArray
+from pitchline.stops.champions import Champions
+from pitchline.stops.moves import Moves
 from pitchline.stops.options import Options
 from pitchline.stops.priced import Network, Priced
 from pitchline.stops.tables import NEVER
@@ -19,6 +21,8 @@ Chosen = tuple[tuple[int, int], ...]
 """Stops of a plan: step and option of each."""
 BATCH = 64
 MOST_WAITING = 400_000
+SLACK = 1e-9
+"""A plan has to be cheaper by this share to be worth looking for."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,6 +92,19 @@ class _Pool:
         self.bound, self.parent = self.bound[which], self.parent[which]
         self.option, self.step = self.option[which], self.step[which]
 
+    def least(self) -> float:
+        """The least bound of the nodes waiting."""
+        return float(self.bound.min()) if len(self.bound) else NEVER
+
+    def narrow(self, width: int | None) -> float:
+        """Give up all but the best nodes; gives the least bound given up."""
+        if width is None or len(self.bound) <= width:
+            return NEVER
+        order = np.argpartition(self.bound, width - 1)
+        given_up = float(self.bound[order[width:]].min())
+        self.keep(np.sort(order[:width]))
+        return given_up
+
     def take(self, count: int) -> tuple[IntArray, IntArray, IntArray]:
         """The nodes of least bound, taken out."""
         if len(self.bound) > count:
@@ -98,6 +115,34 @@ class _Pool:
         taken = self.parent[best], self.option[best], self.step[best]
         self.keep(rest)
         return taken
+
+
+@dataclass(frozen=True, slots=True)
+class Node:
+    """A beginning of a plan.
+
+    Parameters
+    ----------
+    cost : ndarray, shape (entries, places)
+        What each part has paid by being in a place since an entry [money].
+    entry : ndarray of int, shape (entries,)
+        The entries: 0 for the start, t + 1 for step t.
+    spent : float
+        Paid for stops and openings [money].
+    parent, option, step : int
+        The node it grew from, and its last stop; -1 for the root.
+
+    References
+    ----------
+    Definition.
+    """
+
+    cost: FloatArray
+    entry: IntArray
+    spent: float
+    parent: int
+    option: int
+    step: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -140,26 +185,22 @@ class Search:
 
     References
     ----------
-    Branch and bound over prefixes with a Lagrangian completion bound: our own; see docs/explanation/stops.md.
+    Branch and bound over beginnings with a Lagrangian bound of the rest: our own; see docs/explanation/stops.md.
     """
 
     def __init__(self, network: Network, options: Options, priced: Priced) -> None:
-        self.network, self.options, self.onward, self.priced = network, options, onward_from(network, priced), priced
-        parts, places = len(network.start), len(network.place)
-        first = np.searchsorted(network.place[:, 0], np.arange(parts))
-        self._first_place = first
-        self._place_of = {tuple(at): number for number, at in enumerate(network.place.tolist())}
-        root = np.full((1, places), NEVER)
+        self.network, self.options, self.priced = network, options, priced
+        self.onward = onward_from(network, priced)
+        self.moves = Moves(network, options)
+        self.champions = Champions(network, self.moves.first)
+        root = np.full((1, len(network.place)), NEVER)
         root[0, network.start] = 0.0
-        self._held = [(root, np.zeros(1, dtype=np.int64), 0.0)]
-        self._came: list[tuple[int, int, int]] = [(-1, -1, -1)]
-        self._sum = np.zeros((len(options.variant), len(options.part)))
-        np.put_along_axis(self._sum, options.variant, 1.0, axis=1)
-        ways = network.tables.ways
-        self._from = np.array([self._place_of[way.part, way.from_stage] for way in ways], dtype=np.int64)
-        self._to = np.array([self._place_of[way.part, way.to_stage] for way in ways], dtype=np.int64)
-        self._late = np.arange(network.cost.shape[1])
-        self.nodes = 0
+        self._held = [Node(root, np.zeros(1, dtype=np.int64), 0.0, -1, -1, -1)]
+
+    @property
+    def nodes(self) -> int:
+        """Nodes looked at or about to be."""
+        return len(self._held)
 
     def run(self, cutoff: float, keep_going: Callable[[int], bool], width: int | None = None) -> Found:
         """The best plan below a cutoff, and a bound of all plans.
@@ -171,7 +212,7 @@ class Search:
         keep_going : callable
             Given the nodes so far, whether to go on.
         width : int or None
-            Look at no more than so many nodes a level and give up the rest; None looks at all.
+            Keep no more than so many nodes waiting and give up the rest; None keeps all.
 
         Returns
         -------
@@ -182,98 +223,74 @@ class Search:
         ----------
         Our own; see docs/explanation/stops.md.
         """
-        best, chosen, given_up = cutoff, None, NEVER
-        pool = _Pool()
-        batch = np.zeros(1, dtype=np.int64)
+        best, chosen, given_up, pool = cutoff, None, NEVER, _Pool()
+        batch = [0]
         while True:
             costs, bounds = self._looked_at(batch)
-            self.nodes += len(batch)
             least = int(costs.argmin())
             if costs[least] < best:
-                best, chosen = float(costs[least]), self._stops(int(batch[least]))
+                best, chosen = float(costs[least]), self._stops(batch[least])
                 pool.keep(pool.bound < best)
-            at = np.nonzero(bounds < best - 1e-9 * abs(best))
-            pool.add(bounds[at], batch[at[0]], at[1], at[2])
-            if width is not None and len(pool.bound) > width:
-                order = np.argpartition(pool.bound, width - 1)
-                given_up = min(given_up, float(pool.bound[order[width:]].min()))
-                pool.keep(np.sort(order[:width]))
+            at = np.nonzero(bounds < best - SLACK * abs(best))
+            pool.add(bounds[at], np.array(batch)[at[0]], at[1], at[2])
+            given_up = min(given_up, pool.narrow(width))
             if not len(pool.bound) or not keep_going(self.nodes) or len(pool.bound) > MOST_WAITING:
                 break
             batch = self._opened(*pool.take(width or BATCH))
-        bound = min(best, given_up, float(pool.bound.min()) if len(pool.bound) else NEVER)
-        return Found(best, bound, chosen, self.nodes)
+        return Found(best, min(best, given_up, pool.least()), chosen, self.nodes)
 
-    def _stops(self, node: int) -> Chosen:
+    def _stops(self, number: int) -> Chosen:
         found = []
-        while node > 0:
-            node, option, step = self._came[node]
-            found.append((step, option))
+        while number > 0:
+            node = self._held[number]
+            found.append((node.step, node.option))
+            number = node.parent
         return tuple(reversed(found))
 
-    def _padded(self, nodes: IntArray) -> tuple[FloatArray, IntArray, FloatArray]:
-        held = [self._held[node] for node in nodes.tolist()]
-        most = max(len(entries) for _, entries, _ in held)
+    def _padded(self, numbers: list[int]) -> tuple[FloatArray, IntArray, FloatArray, IntArray]:
+        """Costs by node, entry and place; entries; money spent on stops; last steps."""
+        held = [self._held[number] for number in numbers]
+        most = max(len(node.entry) for node in held)
         cost = np.full((len(held), most, len(self.network.place)), NEVER)
         entry = np.zeros((len(held), most), dtype=np.int64)
-        for number, (costs, entries, _) in enumerate(held):
-            cost[number, : len(entries)], entry[number, : len(entries)] = costs, entries
-        return cost, entry, np.array([spent for _, _, spent in held])
+        for number, node in enumerate(held):
+            cost[number, : len(node.entry)], entry[number, : len(node.entry)] = node.cost, node.entry
+        spent, last = np.array([node.spent for node in held]), np.array([node.step for node in held])
+        return cost, entry, spent, last
 
-    def _looked_at(self, nodes: IntArray) -> tuple[FloatArray, FloatArray]:
+    def _looked_at(self, numbers: list[int]) -> tuple[FloatArray, FloatArray]:
         """Cost of stopping no more after each node, and the bounds of one more stop, by node, option and step."""
-        cost, entry, spent = self._padded(nodes)
-        network, options, first = self.network, self.options, self._first_place
-        ended = (cost + network.end[entry]).min(axis=1)
-        total = spent + np.minimum.reduceat(ended, first, axis=1).sum(axis=1)
-        last = np.array([self._came[node][2] for node in nodes.tolist()])
-        start = int(last.min()) + 1
-        steps = network.cost.shape[1]
-        bound = np.full((len(nodes), len(options.variant), steps), NEVER)
+        cost, entry, spent, last = self._padded(numbers)
+        ended = (cost + self.network.end[entry]).min(axis=1)
+        total = spent + np.minimum.reduceat(ended, self.moves.first, axis=1).sum(axis=1)
+        start, steps = int(last.min()) + 1, self.network.cost.shape[1]
+        bound = np.full((len(numbers), len(self.options.variant), steps), NEVER)
         if start >= steps:
             return total, bound
         late = slice(start, steps)
-        arrive = (cost[..., None] + network.wear_from[entry, :, late]).min(axis=1)
+        arrive = (cost[..., None] + self.network.wear_from[entry, :, late]).min(axis=1)
         stay = (cost[..., None] + self.onward.stay[entry, :, late]).min(axis=1)
-        stays = np.minimum.reduceat(stay, first, axis=1)
-        onward = network.cost[:, late] + self.priced.entered[late].T[self._to]
-        each = np.empty((len(nodes), len(options.part), steps - start))
-        for variant, ways in enumerate(options.ways):
-            if ways:
-                some = list(ways)
-                new = (arrive[:, self._from[some]] + onward[some]).min(axis=1)
-                if not options.forced[variant]:
-                    new = np.minimum(new, stays[:, options.part[variant]])
-            else:
-                new = stays[:, options.part[variant]]
-            each[:, variant] = new
-        bound[:, :, late] = self._sum @ each + spent[:, None, None] + options.cost[:, late] + self.onward.relief[late]
-        bound[self._late[None, None, :] <= np.broadcast_to(last[:, None, None], (len(nodes), 1, 1))[..., :]
-              + np.zeros((1, len(options.variant), 1), dtype=np.int64)] = NEVER
+        onward = self.network.cost[:, late] + self.priced.entered[late].T[self.moves.to]
+        each = self.moves.each(arrive, np.minimum.reduceat(stay, self.moves.first, axis=1), onward)
+        shared = self.options.cost[:, late] + self.onward.relief[late]
+        bound[:, :, late] = self.moves.sum_of @ each + spent[:, None, None] + shared
+        bound[np.broadcast_to(np.arange(steps) <= last[:, None, None], bound.shape)] = NEVER
+        bound[self.champions.beaten(arrive, ended, spent, last)] = NEVER
         return total, bound
 
-    def _opened(self, parents: IntArray, option: IntArray, step: IntArray) -> IntArray:
+    def _opened(self, parents: IntArray, option: IntArray, step: IntArray) -> list[int]:
         """New nodes, each its parent with one more stop."""
-        network, options = self.network, self.options
-        cost, entry, spent = self._padded(parents)
-        arrive = (cost + network.wear_from[entry, :, step[:, None]]).min(axis=1)
-        made = np.arange(len(self._held), len(self._held) + len(parents))
-        for number in range(len(parents)):
-            fresh = np.full(cost.shape[2], NEVER)
-            old, entries, _ = self._held[int(parents[number])]
-            old = old.copy()
-            for variant in options.variant[option[number]]:
-                for way in options.ways[variant]:
-                    price = arrive[number, self._from[way]] + network.cost[way, step[number]]
-                    fresh[self._to[way]] = min(fresh[self._to[way]], price)
-                if options.forced[variant]:
-                    old[:, network.place[:, 0] == options.part[variant]] = NEVER
-            self._held.append(
-                (
-                    np.vstack((old, fresh)),
-                    np.append(entries, step[number] + 1),
-                    float(spent[number] + options.cost[option[number], step[number]]),
-                )
-            )
-            self._came.append((int(parents[number]), int(option[number]), int(step[number])))
-        return made
+        cost, entry, spent, _ = self._padded(parents.tolist())
+        arrive = (cost + self.network.wear_from[entry, :, step[:, None]]).min(axis=1)
+        fresh = self.moves.fresh(arrive, option, step)
+        spent = spent + self.options.cost[option, step]
+        first = len(self._held)
+        for number, parent in enumerate(parents.tolist()):
+            old = self._held[parent]
+            kept = np.where(self.moves.dropped[option[number]], NEVER, old.cost)
+            alive = kept.min(axis=1) < NEVER / 2
+            costs = np.vstack((kept[alive], fresh[number]))
+            entries = np.append(old.entry[alive], step[number] + 1)
+            node = Node(costs, entries, float(spent[number]), parent, int(option[number]), int(step[number]))
+            self._held.append(node)
+        return list(range(first, len(self._held)))
