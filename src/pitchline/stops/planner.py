@@ -2,6 +2,7 @@
 
 import math
 from collections.abc import Callable
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -12,16 +13,11 @@ from pitchline.stops.options import Options, options_of
 from pitchline.stops.plan import StopPlan, Taken, plan_of
 from pitchline.stops.priced import Network, network_of
 from pitchline.stops.prices import climb, coarse_prices
-from pitchline.stops.search import Chosen, Search
+from pitchline.stops.search import Chosen, Found, Search
 from pitchline.stops.tables import NEVER, Tables, tables_of
 from pitchline.trade.errors import NotAllowedError
 
 METHODS = ("auto", "milp")
-FIRST_CLIMB = 40
-BEAM = 30
-FIRST_NODES = 1_000
-MORE = 4
-"""How many times more steps uphill and nodes each new attempt gets."""
 
 
 def no_limit() -> float:
@@ -85,23 +81,51 @@ def plan_stops(
     return _plan_by_search(tables, options, seconds_left)
 
 
+@dataclass(frozen=True, slots=True)
+class _Effort:
+    """How hard one attempt tries: steps of the coarse grid, steps uphill, width of the beam, nodes of the search."""
+
+    coarse: int
+    rounds: int
+    width: int
+    nodes: int
+
+
+FIRST = _Effort(20, 40, 30, 1_000)
+SECOND = _Effort(50, 100, 100, 10_000)
+MORE = 4
+"""How many times more nodes each attempt after the second gets."""
+
+
 def _plan_by_search(tables: Tables, options: Options, seconds_left: Callable[[], float]) -> StopPlan:
     network = network_of(tables)
-    prices, about = coarse_prices(network)
-    prices, priced = climb(network, prices, about, FIRST_CLIMB)
-    beam = Search(network, options, priced).run(NEVER, lambda _: seconds_left() > 0, BEAM)
-    cost, chosen, bound = beam.cost, beam.chosen or (), max(priced.bound, beam.bound)
-    rounds, nodes = FIRST_CLIMB, FIRST_NODES
-    while True:
-        prices, priced = climb(network, prices, cost, rounds)
-        bound = max(bound, priced.bound)
-        most = nodes
-        found = Search(network, options, priced).run(cost, lambda so_far: so_far < most and seconds_left() > 0)
-        cost, chosen, bound = found.cost, found.chosen or chosen, max(bound, found.bound)
-        if bound >= cost or seconds_left() <= 0:
-            break
-        rounds, nodes = rounds * MORE, nodes * MORE
-    return plan_of(tables, jobs_at(network, options, chosen), bound, "search")
+    best = _attempt(network, options, FIRST, Found(NEVER, -NEVER, (), 0), seconds_left)
+    effort = SECOND
+    while best.bound < best.cost and seconds_left() > 0:
+        best = _attempt(network, options, effort, best, seconds_left)
+        effort = replace(effort, rounds=effort.rounds * 2, width=effort.width * 2, nodes=effort.nodes * MORE)
+    return plan_of(tables, jobs_at(network, options, best.chosen or ()), best.bound, "search")
+
+
+def _attempt(
+    network: Network, options: Options, effort: _Effort, best: Found, seconds_left: Callable[[], float]
+) -> Found:
+    """Prices, a quick plan, better prices, and the search for all that could be cheaper."""
+
+    def in_time(nodes: int = 0) -> bool:
+        return nodes < effort.nodes and seconds_left() > 0
+
+    prices, about = coarse_prices(network, effort.coarse)
+    prices, priced = climb(network, prices, min(about, best.cost), effort.rounds, in_time)
+    best = _better(best, Search(network, options, priced).run(best.cost, in_time, effort.width))
+    prices, priced = climb(network, prices, best.cost, effort.rounds, in_time)
+    best = replace(best, bound=max(best.bound, priced.bound))
+    return _better(best, Search(network, options, priced).run(best.cost, in_time))
+
+
+def _better(old: Found, new: Found) -> Found:
+    bound = max(old.bound, new.bound)
+    return Found(new.cost, min(bound, new.cost), new.chosen if new.chosen is not None else old.chosen, new.nodes)
 
 
 def jobs_at(network: Network, options: Options, chosen: Chosen) -> Taken:

@@ -1,5 +1,7 @@
 """Prices that make the bound high: first from a coarse grid's linear programme, then uphill step by step."""
 
+from collections.abc import Callable
+
 import numpy as np
 from scipy.optimize import linprog
 
@@ -70,7 +72,9 @@ def _from_rows(network: Network, owner: FloatArray, duals: FloatArray, known: Fl
             known[len(network.user) + group, step] = dual
 
 
-def climb(network: Network, prices: FloatArray, target: float, rounds: int) -> tuple[FloatArray, Priced]:
+def climb(
+    network: Network, prices: FloatArray, target: float, rounds: int, keep_going: Callable[[], bool] = lambda: True
+) -> tuple[FloatArray, Priced]:
     """Better prices, by steps along the remembered slope.
 
     Parameters
@@ -83,6 +87,8 @@ def climb(network: Network, prices: FloatArray, target: float, rounds: int) -> t
         About how high the bound may come [money]: the best plan's cost will do.
     rounds : int
         Steps to take, 0 or more.
+    keep_going : callable
+        Whether there is time for another step.
 
     Returns
     -------
@@ -104,7 +110,7 @@ def climb(network: Network, prices: FloatArray, target: float, rounds: int) -> t
         rise[bounded & (prices <= 0) & (rise < 0)] = 0.0
         way = _MEMORY * way + rise
         length = float((way * way).sum())
-        if length == 0.0 or target <= best.bound:
+        if length == 0.0 or target <= best.bound or not keep_going():
             break
         prices = prices + reach * (target - here.bound) / length * way
         prices = np.where(bounded, np.maximum(prices, 0.0), prices)

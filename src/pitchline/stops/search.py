@@ -123,10 +123,10 @@ class Node:
 
     Parameters
     ----------
-    cost : ndarray, shape (entries, places)
-        What each part has paid by being in a place since an entry [money].
-    entry : ndarray of int, shape (entries,)
-        The entries: 0 for the start, t + 1 for step t.
+    cost : ndarray, shape (states,)
+        What a part has paid to be where it may be [money].
+    entry, place : ndarray of int, shape (states,)
+        Where: the entry (0 for the start, t + 1 for step t) and the place; in order of place.
     spent : float
         Paid for stops and openings [money].
     parent, option, step : int
@@ -139,6 +139,7 @@ class Node:
 
     cost: FloatArray
     entry: IntArray
+    place: IntArray
     spent: float
     parent: int
     option: int
@@ -193,9 +194,8 @@ class Search:
         self.onward = onward_from(network, priced)
         self.moves = Moves(network, options)
         self.champions = Champions(network, self.moves.first)
-        root = np.full((1, len(network.place)), NEVER)
-        root[0, network.start] = 0.0
-        self._held = [Node(root, np.zeros(1, dtype=np.int64), 0.0, -1, -1, -1)]
+        start = network.start
+        self._held = [Node(np.zeros(len(start)), np.zeros_like(start), start, 0.0, -1, -1, -1)]
 
     @property
     def nodes(self) -> int:
@@ -236,7 +236,7 @@ class Search:
             given_up = min(given_up, pool.narrow(width))
             if not len(pool.bound) or not keep_going(self.nodes) or len(pool.bound) > MOST_WAITING:
                 break
-            batch = self._opened(*pool.take(width or BATCH))
+            batch = self._opened(*pool.take(width or BATCH), best)
         return Found(best, min(best, given_up, pool.least()), chosen, self.nodes)
 
     def _stops(self, number: int) -> Chosen:
@@ -247,29 +247,30 @@ class Search:
             number = node.parent
         return tuple(reversed(found))
 
-    def _padded(self, numbers: list[int]) -> tuple[FloatArray, IntArray, FloatArray, IntArray]:
-        """Costs by node, entry and place; entries; money spent on stops; last steps."""
+    def _gathered(self, numbers: list[int]) -> "_States":
         held = [self._held[number] for number in numbers]
-        most = max(len(node.entry) for node in held)
-        cost = np.full((len(held), most, len(self.network.place)), NEVER)
-        entry = np.zeros((len(held), most), dtype=np.int64)
-        for number, node in enumerate(held):
-            cost[number, : len(node.entry)], entry[number, : len(node.entry)] = node.cost, node.entry
-        spent, last = np.array([node.spent for node in held]), np.array([node.step for node in held])
-        return cost, entry, spent, last
+        owner = np.repeat(np.arange(len(held)), [len(node.cost) for node in held])
+        cost, entry, place = (
+            np.concatenate(piece) for piece in zip(*((node.cost, node.entry, node.place) for node in held), strict=True)
+        )
+        return _States(owner, cost, entry, place, len(held), len(self.network.place))
 
     def _looked_at(self, numbers: list[int]) -> tuple[FloatArray, FloatArray]:
         """Cost of stopping no more after each node, and the bounds of one more stop, by node, option and step."""
-        cost, entry, spent, last = self._padded(numbers)
-        ended = (cost + self.network.end[entry]).min(axis=1)
+        states = self._gathered(numbers)
+        spent = np.array([self._held[number].spent for number in numbers])
+        last = np.array([self._held[number].step for number in numbers])
+        ended = states.least(states.cost + self.network.end[states.entry, states.place])
         total = spent + np.minimum.reduceat(ended, self.moves.first, axis=1).sum(axis=1)
         start, steps = int(last.min()) + 1, self.network.cost.shape[1]
         bound = np.full((len(numbers), len(self.options.variant), steps), NEVER)
         if start >= steps:
             return total, bound
         late = slice(start, steps)
-        arrive = (cost[..., None] + self.network.wear_from[entry, :, late]).min(axis=1)
-        stay = (cost[..., None] + self.onward.stay[entry, :, late]).min(axis=1)
+        arrive, stay = (
+            states.least(states.cost[:, None] + table[states.entry, states.place, late])
+            for table in (self.network.wear_from, self.onward.stay)
+        )
         onward = self.network.cost[:, late] + self.priced.entered[late].T[self.moves.to]
         each = self.moves.each(arrive, np.minimum.reduceat(stay, self.moves.first, axis=1), onward)
         shared = self.options.cost[:, late] + self.onward.relief[late]
@@ -278,19 +279,62 @@ class Search:
         bound[self.champions.beaten(arrive, ended, spent, last)] = NEVER
         return total, bound
 
-    def _opened(self, parents: IntArray, option: IntArray, step: IntArray) -> list[int]:
+    def _opened(self, parents: IntArray, option: IntArray, step: IntArray, best: float) -> list[int]:
         """New nodes, each its parent with one more stop."""
-        cost, entry, spent, _ = self._padded(parents.tolist())
-        arrive = (cost + self.network.wear_from[entry, :, step[:, None]]).min(axis=1)
+        old = self._gathered(parents.tolist())
+        arrive = old.least(old.cost + self.network.wear_from[old.entry, old.place, step[old.owner]])
         fresh = self.moves.fresh(arrive, option, step)
-        spent = spent + self.options.cost[option, step]
-        first = len(self._held)
+        states = old.joined(fresh, step, ~self.moves.dropped[option[old.owner], old.place])
+        spent = np.array([self._held[parent].spent for parent in parents.tolist()]) + self.options.cost[option, step]
+        states = self._worth_keeping(states, spent, step, best)
+        first, edges = len(self._held), np.searchsorted(states.owner, np.arange(len(parents) + 1))
         for number, parent in enumerate(parents.tolist()):
-            old = self._held[parent]
-            kept = np.where(self.moves.dropped[option[number]], NEVER, old.cost)
-            alive = kept.min(axis=1) < NEVER / 2
-            costs = np.vstack((kept[alive], fresh[number]))
-            entries = np.append(old.entry[alive], step[number] + 1)
-            node = Node(costs, entries, float(spent[number]), parent, int(option[number]), int(step[number]))
-            self._held.append(node)
+            own = slice(edges[number], edges[number + 1])
+            came = parent, int(option[number]), int(step[number])
+            self._held.append(
+                Node(states.cost[own], states.entry[own], states.place[own], float(spent[number]), *came)
+            )
         return list(range(first, len(self._held)))
+
+    def _worth_keeping(self, states: "_States", spent: FloatArray, step: IntArray, best: float) -> "_States":
+        """States from which a plan cheaper than the best known could still grow."""
+        through = states.cost + self.onward.stay[states.entry, states.place, step[states.owner]]
+        by_part = np.minimum.reduceat(states.least(through), self.moves.first, axis=1)
+        room = best - (spent + by_part.sum(axis=1) + self.onward.relief[step])
+        least = by_part[states.owner, self.network.place[states.place, 0]]
+        return states.where(through - least <= np.maximum(room, 0.0)[states.owner])
+
+
+@dataclass(frozen=True, slots=True)
+class _States:
+    """Where the parts of many nodes may be, in order of node, then place."""
+
+    owner: IntArray
+    cost: FloatArray
+    entry: IntArray
+    place: IntArray
+    nodes: int
+    places: int
+
+    def least(self, costs: FloatArray) -> FloatArray:
+        """The least of each node and place; NEVER where a part cannot be."""
+        key = self.owner * self.places + self.place
+        starts = np.nonzero(np.diff(key, prepend=-1))[0]
+        found = np.full((self.nodes * self.places, *costs.shape[1:]), NEVER)
+        found[key[starts]] = np.minimum.reduceat(costs, starts, axis=0)
+        return found.reshape(self.nodes, self.places, *costs.shape[1:])
+
+    def where(self, which: BoolArray) -> "_States":
+        """Some of the states."""
+        pieces = (each[which] for each in (self.owner, self.cost, self.entry, self.place))
+        return _States(*pieces, self.nodes, self.places)
+
+    def joined(self, fresh: FloatArray, step: IntArray, kept: BoolArray) -> "_States":
+        """States kept, and those entered at a new stop."""
+        owner, place = np.nonzero(fresh < NEVER / 2)
+        owners = np.concatenate((self.owner[kept], owner))
+        places = np.concatenate((self.place[kept], place))
+        order = np.argsort(owners * self.places + places, kind="stable")
+        cost = np.concatenate((self.cost[kept], fresh[owner, place]))
+        entry = np.concatenate((self.entry[kept], step[owner] + 1))
+        return _States(owners[order], cost[order], entry[order], places[order], self.nodes, self.places)
