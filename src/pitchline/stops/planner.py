@@ -3,6 +3,7 @@
 import math
 from collections.abc import Callable
 from dataclasses import dataclass, replace
+from itertools import count
 
 import numpy as np
 
@@ -83,7 +84,7 @@ def plan_stops(
 
 @dataclass(frozen=True, slots=True)
 class _Effort:
-    """How hard one attempt tries: steps of the coarse grid, steps uphill, width of the beam, nodes of the search."""
+    """How hard one attempt tries: steps of a new coarse grid (0 climbs on), steps uphill, width of the beam, nodes."""
 
     coarse: int
     rounds: int
@@ -91,36 +92,47 @@ class _Effort:
     nodes: int
 
 
-FIRST = _Effort(20, 40, 30, 1_000)
-SECOND = _Effort(50, 100, 100, 10_000)
+EFFORTS = (_Effort(20, 40, 30, 400), _Effort(0, 150, 60, 4_000), _Effort(40, 150, 100, 20_000))
+"""The first attempts; the last is repeated with more of everything but the grid."""
 MORE = 4
-"""How many times more nodes each attempt after the second gets."""
+"""How many times more nodes each attempt after these gets."""
 
 
 def _plan_by_search(tables: Tables, options: Options, seconds_left: Callable[[], float]) -> StopPlan:
     network = network_of(tables)
-    best = _attempt(network, options, FIRST, Found(NEVER, -NEVER, (), 0), seconds_left)
-    effort = SECOND
-    while best.bound < best.cost and seconds_left() > 0:
-        best = _attempt(network, options, effort, best, seconds_left)
-        effort = replace(effort, rounds=effort.rounds * 2, width=effort.width * 2, nodes=effort.nodes * MORE)
+    prices = np.zeros((len(network.free), tables.steps))
+    best, effort = Found(NEVER, -NEVER, (), 0), EFFORTS[0]
+    for number in count():
+        best, prices = _attempt(network, options, effort, best, prices, seconds_left)
+        if best.bound >= best.cost or seconds_left() <= 0:
+            break
+        again = replace(effort, coarse=0, rounds=2 * effort.rounds, width=2 * effort.width, nodes=MORE * effort.nodes)
+        effort = EFFORTS[number + 1] if number + 1 < len(EFFORTS) else again
     return plan_of(tables, jobs_at(network, options, best.chosen or ()), best.bound, "search")
 
 
 def _attempt(
-    network: Network, options: Options, effort: _Effort, best: Found, seconds_left: Callable[[], float]
-) -> Found:
+    network: Network,
+    options: Options,
+    effort: _Effort,
+    best: Found,
+    prices: FloatArray,
+    seconds_left: Callable[[], float],
+) -> tuple[Found, FloatArray]:
     """Prices, a quick plan, better prices, and the search for all that could be cheaper."""
 
     def in_time(nodes: int = 0) -> bool:
         return nodes < effort.nodes and seconds_left() > 0
 
-    prices, about = coarse_prices(network, effort.coarse)
-    prices, priced = climb(network, prices, min(about, best.cost), effort.rounds, in_time)
+    target = best.cost
+    if effort.coarse:
+        prices, about = coarse_prices(network, effort.coarse)
+        target = min(about, target)
+    prices, priced = climb(network, prices, target, effort.rounds, in_time)
     best = _better(best, Search(network, options, priced).run(best.cost, in_time, effort.width))
     prices, priced = climb(network, prices, best.cost, effort.rounds, in_time)
     best = replace(best, bound=max(best.bound, priced.bound))
-    return _better(best, Search(network, options, priced).run(best.cost, in_time))
+    return _better(best, Search(network, options, priced).run(best.cost, in_time)), prices
 
 
 def _better(old: Found, new: Found) -> Found:

@@ -11,7 +11,6 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from pitchline.outlook.paths import BoolArray, FloatArray, IntArray
-from pitchline.stops.champions import Champions
 from pitchline.stops.moves import Moves
 from pitchline.stops.options import Options
 from pitchline.stops.priced import Network, Priced
@@ -193,7 +192,6 @@ class Search:
         self.network, self.options, self.priced = network, options, priced
         self.onward = onward_from(network, priced)
         self.moves = Moves(network, options)
-        self.champions = Champions(network, self.moves.first)
         start = network.start
         self._held = [Node(np.zeros(len(start)), np.zeros_like(start), start, 0.0, -1, -1, -1)]
 
@@ -276,7 +274,6 @@ class Search:
         shared = self.options.cost[:, late] + self.onward.relief[late]
         bound[:, :, late] = self.moves.sum_of @ each + spent[:, None, None] + shared
         bound[np.broadcast_to(np.arange(steps) <= last[:, None, None], bound.shape)] = NEVER
-        bound[self.champions.beaten(arrive, ended, spent, last)] = NEVER
         return total, bound
 
     def _opened(self, parents: IntArray, option: IntArray, step: IntArray, best: float) -> list[int]:
