@@ -17,7 +17,7 @@ HORIZON_H = 12_000.0
 
 @dataclass(frozen=True, slots=True)
 class Kind:
-    """A kind of part: job cost, life as new, its spread, loss when the limit is passed, loss an hour past it, spread of today's wear."""
+    """A kind of part: job cost, life as new and its spread, loss when the limit is passed, loss an hour past it."""
 
     name: str
     cost: float
@@ -89,7 +89,9 @@ def _part(kind: Kind, side: str, step_h: float, season: Floats, rng: np.random.G
     return Component(f"{kind.name}_{side}", tuple(stages), tuple(jobs))
 
 
-def invented(seed: int, steps: int = 60, ties: bool = True, sides: str = "LR", horizon_h: float = HORIZON_H) -> StopInstance:
+def invented(
+    seed: int, steps: int = 60, ties: bool = True, sides: str = "LR", horizon_h: float = HORIZON_H
+) -> StopInstance:
     """One instance of seven parts a side."""
     rng, step_h = np.random.default_rng((seed, steps, int(ties))), horizon_h / steps
     year = step_h * np.arange(steps) / (hours := rng.uniform(1200, 2600))
@@ -108,4 +110,6 @@ def invented(seed: int, steps: int = 60, ties: bool = True, sides: str = "LR", h
     groups = tuple(Group(f"open_{side}", (float(opening),) * steps) for side in sides)
     rate = float(rng.uniform(0.02, 0.12))
     name = f"{'tied' if ties else 'free'}-{steps}-{seed}"
-    return StopInstance(name, steps, step_h, float(hours), rate, stop, groups, tuple(parts), tuple(rules) if ties else ())
+    return StopInstance(
+        name, steps, step_h, float(hours), rate, stop, groups, tuple(parts), tuple(rules) if ties else ()
+    )

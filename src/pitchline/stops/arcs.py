@@ -9,6 +9,9 @@ from pitchline.outlook.paths import FloatArray, IntArray
 from pitchline.stops.instance import RuleKind
 from pitchline.stops.tables import NEVER, Tables, ways_named
 
+RULE = -2
+"""Stands for the part in the rows of rules."""
+
 
 @dataclass(frozen=True, slots=True)
 class ArcModel:
@@ -27,7 +30,7 @@ class ArcModel:
     below : csr_array, shape (rows, n)
         Jobs need stops and openings, openings need stops, A needs B.
     owner : ndarray of int, shape (rows, 3)
-        For each row of `below`: part, group (-1 for the stop itself) and place of the step; part -1 for other rows.
+        For each row of `below`: part, group (-1 for the stop itself) and place of the step; part -1 for openings, RULE for rules.
     steps : ndarray of int, shape (k,)
         Steps at which a stop may be made.
     first_job : int
@@ -115,9 +118,7 @@ def _stage_flow(
     """Arcs of one stage with their balance rows; gives their costs and the rows' right sides."""
     part, stage = at
     entries = np.concatenate(([0], steps + 1))
-    cost = np.column_stack(
-        (tables.wear[entries, part, stage][:, steps], tables.end[entries, part, stage])
-    )
+    cost = np.column_stack((tables.wear[entries, part, stage][:, steps], tables.end[entries, part, stage]))
     entry, leave = np.nonzero(cost < NEVER / 2)
     if len(entry) == 0:
         return np.zeros(0), np.zeros(0)
@@ -182,4 +183,4 @@ def _rules(
         if same:
             right.append(np.zeros(k))
         else:
-            owner.append(np.column_stack((np.full(k, -2), np.full(k, number), np.arange(k))))
+            owner.append(np.column_stack((np.full(k, RULE), np.full(k, number), np.arange(k))))

@@ -126,7 +126,9 @@ class Component:
             for field, number in (("from_stage", job.from_stage), ("to_stage", job.to_stage)):
                 if number >= len(self.stages):
                     allowed = f"0 to {len(self.stages) - 1}"
-                    raise NotAllowedError(f"job {job.name}, {field}", number, allowed, "Name a stage of this part.")
+                    raise NotAllowedError(
+                        f"job {job.name}, {field}", number, allowed, "Name a stage of this part."
+                    )
             if (job.name, job.from_stage) in seen:
                 step = "Delete one, or give it a name of its own."
                 raise NotAllowedError(f"job {job.name}", f"twice from stage {job.from_stage}", "once", step)

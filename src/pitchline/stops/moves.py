@@ -98,4 +98,4 @@ class Moves:
         if len(self.to):
             through = arrive[:, self.origin] + self.cost[:, step].T + self._refused[option]
             made[:, self._targets] = np.minimum.reduceat(through[:, self._by_target], self._starts, axis=1)
-        return np.minimum(made, NEVER)
+        return np.asarray(np.minimum(made, NEVER))

@@ -7,7 +7,7 @@ import numpy as np
 
 from pitchline.outlook.paths import FloatArray
 from pitchline.stops.instance import StopInstance
-from pitchline.stops.tables import NEVER, Tables
+from pitchline.stops.tables import Tables
 
 PROVEN_WITHIN = 1e-7
 """A bound this near the cost, relative to it, counts as a proof."""
@@ -174,7 +174,9 @@ def plan_of(tables: Tables, taken: Taken, bound: float, method: str) -> StopPlan
 
 
 def _opened(tables: Tables, taken: Taken, step: int) -> tuple[int, ...]:
-    return tuple(sorted({group for ways in taken for way, at in ways if at == step for group in tables.ways[way].groups}))
+    return tuple(
+        sorted({group for ways in taken for way, at in ways if at == step for group in tables.ways[way].groups})
+    )
 
 
 def _part_cost(tables: Tables, part: int, ways: list[tuple[int, int]]) -> float:
@@ -219,5 +221,5 @@ def _moved_part(tables: Tables, part: int, ways: list[tuple[int, int]], step: in
     entry = ways[at - 1][1] + 1 if at else 0
     cost = tables.wear[entry, part, way.from_stage] + way.cost
     if at + 1 < len(ways):
-        return np.minimum(cost + tables.wear[1:, part, way.to_stage, ways[at + 1][1]], NEVER)
+        return np.asarray(cost + tables.wear[1:, part, way.to_stage, ways[at + 1][1]])
     return np.asarray(cost + tables.end[1:, part, way.to_stage])

@@ -106,7 +106,9 @@ def _plan_by_search(tables: Tables, options: Options, seconds_left: Callable[[],
         best, prices = _attempt(network, options, effort, best, prices, seconds_left)
         if best.bound >= best.cost or seconds_left() <= 0:
             break
-        again = replace(effort, coarse=0, rounds=2 * effort.rounds, width=2 * effort.width, nodes=MORE * effort.nodes)
+        again = replace(
+            effort, coarse=0, rounds=2 * effort.rounds, width=2 * effort.width, nodes=MORE * effort.nodes
+        )
         effort = EFFORTS[number + 1] if number + 1 < len(EFFORTS) else again
     return plan_of(tables, jobs_at(network, options, best.chosen or ()), best.bound, "search")
 
@@ -178,7 +180,5 @@ def _path(tables: Tables, options: Options, chosen: Chosen, part: int) -> list[t
                     if at not in fresh or new < fresh[at][0]:
                         fresh[at] = (new, [*path, (way, step)])
         held = fresh if options.forced[variant] else held | fresh
-    ends: list[FloatArray | float] = [
-        cost + float(tables.end[entry, part, stage]) for (stage, entry), (cost, _) in held.items()
-    ]
-    return list(held.values())[int(np.argmin(ends))][1]
+    ends = [cost + float(tables.end[entry, part, stage]) for (stage, entry), (cost, _) in held.items()]
+    return list(held.values())[ends.index(min(ends))][1]

@@ -5,8 +5,8 @@ from collections.abc import Callable
 import numpy as np
 from scipy.optimize import linprog
 
-from pitchline.outlook.paths import FloatArray
-from pitchline.stops.arcs import arc_model
+from pitchline.outlook.paths import FloatArray, IntArray
+from pitchline.stops.arcs import RULE, arc_model
 from pitchline.stops.instance import RuleKind
 from pitchline.stops.priced import Network, Priced, jobs_done, priced_at, slope
 
@@ -43,7 +43,7 @@ def coarse_prices(network: Network, count: int = COARSE_STEPS) -> tuple[FloatArr
     apart = max(1, round(tables.steps / count))
     model = arc_model(tables, np.arange(apart // 2, tables.steps, apart))
     zero = np.zeros(model.below.shape[0])
-    solved = linprog(
+    solved = linprog(  # type: ignore[call-overload]  # its stubs know no sparse matrices
         model.cost,
         A_ub=model.below,
         b_ub=zero,
@@ -62,13 +62,13 @@ def coarse_prices(network: Network, count: int = COARSE_STEPS) -> tuple[FloatArr
     return between.reshape(-1, tables.steps), float(solved.fun) if solved.success else float("inf")
 
 
-def _from_rows(network: Network, owner: FloatArray, duals: FloatArray, known: FloatArray) -> None:
+def _from_rows(network: Network, owner: IntArray, duals: FloatArray, known: FloatArray) -> None:
     """Put each row's dual value in its price's place."""
     number = {tuple(user): index for index, user in enumerate(network.user.tolist())}
     for (part, group, step), dual in zip(owner.tolist(), duals, strict=True):
         if part >= 0:
             known[number[part, group], step] = dual
-        elif part == -2:  # noqa: PLR2004
+        elif part == RULE:
             known[len(network.user) + group, step] = dual
 
 

@@ -249,7 +249,8 @@ class Search:
         held = [self._held[number] for number in numbers]
         owner = np.repeat(np.arange(len(held)), [len(node.cost) for node in held])
         cost, entry, place = (
-            np.concatenate(piece) for piece in zip(*((node.cost, node.entry, node.place) for node in held), strict=True)
+            np.concatenate(piece)
+            for piece in zip(*((node.cost, node.entry, node.place) for node in held), strict=True)
         )
         return _States(owner, cost, entry, place, len(held), len(self.network.place))
 
@@ -282,7 +283,9 @@ class Search:
         arrive = old.least(old.cost + self.network.wear_from[old.entry, old.place, step[old.owner]])
         fresh = self.moves.fresh(arrive, option, step)
         states = old.joined(fresh, step, ~self.moves.dropped[option[old.owner], old.place])
-        spent = np.array([self._held[parent].spent for parent in parents.tolist()]) + self.options.cost[option, step]
+        spent = (
+            np.array([self._held[parent].spent for parent in parents.tolist()]) + self.options.cost[option, step]
+        )
         states = self._worth_keeping(states, spent, step, best)
         first, edges = len(self._held), np.searchsorted(states.owner, np.arange(len(parents) + 1))
         for number, parent in enumerate(parents.tolist()):
@@ -323,8 +326,8 @@ class _States:
 
     def where(self, which: BoolArray) -> "_States":
         """Some of the states."""
-        pieces = (each[which] for each in (self.owner, self.cost, self.entry, self.place))
-        return _States(*pieces, self.nodes, self.places)
+        owner, cost = self.owner[which], self.cost[which]
+        return _States(owner, cost, self.entry[which], self.place[which], self.nodes, self.places)
 
     def joined(self, fresh: FloatArray, step: IntArray, kept: BoolArray) -> "_States":
         """States kept, and those entered at a new stop."""
