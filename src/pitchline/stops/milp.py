@@ -24,7 +24,7 @@ def plan_by_milp(tables: Tables, seconds_left: Callable[[], float], steps: IntAr
     tables : Tables
         The instance in numbers.
     seconds_left : callable
-        Gives the seconds that may still be used, infinite for no limit.
+        Gives the seconds that may still be used [s], infinite for no limit.
     steps : ndarray of int, shape (k,), or None
         Steps at which a stop may be made; None for all. The bound then holds for plans on these steps only.
 
