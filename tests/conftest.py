@@ -2,6 +2,7 @@
 
 import csv
 import datetime as dt
+import json
 from collections import defaultdict
 from dataclasses import replace
 from itertools import pairwise
@@ -10,8 +11,10 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from pitchline.exchange.stop_instance import instance_from_json
 from pitchline.money.prices import PriceLine, PriceList
 from pitchline.outlook.paths import GROUNDS, PartLife, stack
+from pitchline.stops.instance import Component, Group, Rule, RuleKind, Stage, StageJob, StopInstance
 from pitchline.trade.dossier import Dossier, Event, Limit, PartEvent, Utilisation
 from pitchline.trade.jobs import JobKind
 from pitchline.trade.machine import Machine, MachineKind, RunningGear, SprocketGaps, TrackKind
@@ -236,3 +239,73 @@ class Fleet:
 def sample_fleet():
     """A simulated fleet of 300 machines, made outside this project's code; see tests/data/fleet-sample."""
     return Fleet()
+
+
+@pytest.fixture(scope="session")
+def tiny_stops():
+    """A factory of the two-part example worked by hand: four steps, A with an end credit, B without."""
+
+    def stages(current, new, credit):
+        none = (0.0,) * 5
+        return (Stage("current", none, current, none), Stage("new", none, new, credit))
+
+    def make(stop=4.0, discount=0.0, names=("A", "B"), scale=1.0):
+        first = Component(
+            names[0],
+            stages((0.0, 2.0 * scale, 8.0 * scale, 20.0 * scale), (0.0, scale, 2.0 * scale, 8.0 * scale),
+                   tuple(scale * each for each in (5.0, 3.0, 1.0, 0.0, 0.0))),
+            tuple(StageJob("replace", stage, 1, (12.0 * scale,) * 4) for stage in (0, 1)),
+        )  # fmt: skip
+        second = Component(
+            names[1],
+            stages((0.0, 5.0 * scale, 9.0 * scale, 14.0 * scale), (0.0, 0.0, scale, 4.0 * scale), (0.0,) * 5),
+            tuple(StageJob("replace", stage, 1, (6.0 * scale,) * 4) for stage in (0, 1)),
+        )
+        return StopInstance("tiny", 4, 1.0, 1.0, discount, (stop * scale,) * 4, (), (first, second), ())
+
+    return make
+
+
+@pytest.fixture(scope="session")
+def shared_stops():
+    """Eight invented instances with proven optimum, by name: the raw object beside the instance."""
+    whole = json.loads((Path(__file__).parent / "data" / "stops-instances.json").read_text(encoding="utf-8"))
+    return {
+        each["name"]: (each, instance_from_json(json.dumps(each), each["name"])) for each in whole["instances"]
+    }
+
+
+@pytest.fixture(scope="session")
+def random_stops():
+    """A factory of small random instances from a seed: three parts of up to three stages, a group, and rules at will."""
+
+    def make(seed, steps=5, rules=True):
+        rng = np.random.default_rng(seed)
+
+        def figures(high, count):
+            return tuple(map(float, np.round(rng.uniform(0, high, count), 2)))
+
+        def stage(name):
+            chance = tuple(map(float, np.sort(rng.uniform(0, 1, steps + 1))))
+            penalty = tuple(map(float, np.sort(rng.uniform(0, 60, steps))))
+            return Stage(name, chance, penalty, figures(20, steps + 1))
+
+        groups = tuple(Group(name, figures(15, steps)) for name in ("open_L", "open_R")[: rng.integers(0, 3)])
+        parts = []
+        for index in range(3):
+            stages = tuple(stage(name) for name in ("current", "new", "again")[: rng.integers(2, 4)])
+            opens = tuple(group.name for group in groups if rng.uniform() < 0.5)
+            jobs = [StageJob("renew", at, 1, figures(60, steps), opens) for at in range(len(stages))]
+            if len(stages) == 3:
+                jobs.append(StageJob("turn", int(rng.integers(0, 2)), 2, figures(30, steps)))
+            parts.append(Component(f"part {index}", stages, tuple(jobs)))
+        tied = (
+            Rule(RuleKind.SAME_TIME, ("part 0", "renew"), ("part 1", "renew")),
+            Rule(RuleKind.A_NEEDS_B, ("part 0", "renew"), ("part 2", "renew")),
+        )
+        kept = tuple(rule for rule in tied if rules and rng.uniform() < 0.7)
+        rate = float(rng.uniform(0, 0.2))
+        stop = figures(40, steps)
+        return StopInstance(f"random {seed}", steps, 500.0, 2000.0, rate, stop, groups, tuple(parts), kept)
+
+    return make

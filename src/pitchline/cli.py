@@ -6,6 +6,7 @@ import json
 import os
 import shutil
 import sys
+import time
 from collections.abc import Sequence
 from pathlib import Path
 
@@ -20,6 +21,7 @@ from pitchline.exchange.machine_file import machine_schema, read_machine
 from pitchline.exchange.prices_file import read_prices
 from pitchline.exchange.safe_write import write_whole
 from pitchline.exchange.sheet import read_sheet, sheet_rows, with_walk_rounds, write_sheet
+from pitchline.exchange.stop_instance import plan_json, read_instance
 from pitchline.exchange.verdict_json import verdict_json
 from pitchline.fleet.audit_run import run_audit
 from pitchline.fleet.progress import bar
@@ -37,11 +39,14 @@ from pitchline.papers.quote import VALID_DAYS, quote_pdf
 from pitchline.papers.screen import verdict_screen
 from pitchline.papers.sheet_paper import sheet_pdf
 from pitchline.papers.stop import PlannedStop, next_stop
+from pitchline.papers.stops_screen import plan_screen
 from pitchline.papers.work_order import work_order_pdf
 from pitchline.papers.workbook import workbook_xlsx
 from pitchline.picture.ink import Tone
 from pitchline.picture.png import png_bytes
 from pitchline.picture.views import VIEWS, Wanted, drawn
+from pitchline.stops.planner import METHODS, plan_stops
+from pitchline.stops.thumb import compared
 from pitchline.trade.errors import InputError, NotAllowedError, Problem
 from pitchline.trade.measurands import Measurand
 from pitchline.trade.parts import PartKind, Side
@@ -173,6 +178,15 @@ def _parser() -> argparse.ArgumentParser:
     fleet.add_argument("--plot", type=Path, metavar="FILE.svg", help="draw the audit too")
     fleet.set_defaults(run=_outlook)
 
+    stops = commands.add_parser("stops", help="the cheapest set of stops for a stop instance, proven")
+    stops.add_argument("instance", type=Path, metavar="INSTANCE.json", help="one stop instance")
+    stops.add_argument(
+        "--method", choices=METHODS, default="auto", help="auto, our own search; milp, the general solver"
+    )
+    stops.add_argument("--seconds", type=_seconds, default=60.0, metavar="S", help="stop looking after so long")
+    stops.add_argument("--json", action="store_true", help="print the plan as JSON instead of the screen")
+    stops.set_defaults(run=_stops)
+
     schema = commands.add_parser("schema", help="print the JSON Schema of the machine file")
     schema.set_defaults(run=_schema)
     return parser
@@ -255,6 +269,16 @@ def _date(text: str) -> dt.date:
 
 _ENDINGS = {"pdf": ".pdf", "quote": ".pdf", "work_order": ".pdf", "workbook": ".xlsx", "calendar": ".ics"}
 """Options of `judge` that name a file to write, and its ending."""
+
+
+def _seconds(text: str) -> float:
+    try:
+        seconds = float(text)
+    except ValueError:
+        seconds = 0.0
+    if not 0 < seconds < float("inf"):
+        raise argparse.ArgumentTypeError(f"{text!r} is not a time; write seconds above 0, such as 60")
+    return seconds
 
 
 def _judge(asked: argparse.Namespace) -> None:
@@ -513,6 +537,16 @@ def _called_as() -> str:
     if called.is_absolute() and called.is_relative_to(Path.cwd()):
         called = called.relative_to(Path.cwd())
     return "pitchline" if called.is_absolute() or called.suffix == ".py" else str(called)
+
+
+def _stops(asked: argparse.Namespace) -> None:
+    instance = read_instance(asked.instance)
+    end = time.monotonic() + asked.seconds
+    plan = plan_stops(instance, asked.method, lambda: end - time.monotonic())
+    if asked.json:
+        print(plan_json(plan, instance.name), end="")
+        return
+    Console(highlight=False).print(plan_screen(instance, plan, compared(instance, plan)))
 
 
 def _schema(asked: argparse.Namespace) -> None:

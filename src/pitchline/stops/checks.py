@@ -1,0 +1,148 @@
+"""Checks of what goes into a plan: each says the field, what was seen, what is allowed and what to do."""
+
+import math
+from collections.abc import Sequence
+
+from pitchline.trade.errors import NotAllowedError
+
+MOST_MONEY = 1e9
+_SLACK = 1e-9
+
+
+def check_money(amount: float, field: str, most: float = MOST_MONEY, above_zero: bool = False) -> None:
+    """Nothing when a figure is finite and not negative.
+
+    Parameters
+    ----------
+    amount : float
+        The figure [money, or what the field says].
+    field : str
+        Its name.
+    most : float
+        The most allowed [unit of amount].
+    above_zero : bool
+        Whether zero is refused too.
+
+    Raises
+    ------
+    NotAllowedError
+        It is negative, too large or not finite.
+
+    References
+    ----------
+    Definition.
+    """
+    low = amount > 0 if above_zero else amount >= 0
+    if not (math.isfinite(amount) and low and amount <= most):
+        least = "above 0" if above_zero else "0"
+        raise NotAllowedError(field, amount, f"a number, {least} to {most:g}", "Correct the figure.")
+
+
+def check_profile(amounts: Sequence[float], field: str, length: int | None = None) -> None:
+    """Nothing when every figure of a list is finite and not negative, and there are as many as there should be.
+
+    Parameters
+    ----------
+    amounts : sequence of float
+        The figures [money].
+    field : str
+        Their name.
+    length : int or None
+        How many there should be; None leaves it open.
+
+    Raises
+    ------
+    NotAllowedError
+        A figure is negative, too large or not finite, or the length differs.
+
+    References
+    ----------
+    Definition.
+    """
+    if length is None:
+        for number, amount in enumerate(amounts):
+            check_money(amount, f"{field}, entry {number + 1}")
+    elif len(amounts) != length:
+        raise NotAllowedError(
+            field, f"{len(amounts)} figures", f"{length} figures, one a step", "Add or delete some."
+        )
+    else:
+        check_profile(amounts, field)
+
+
+def check_shares(shares: Sequence[float], field: str) -> None:
+    """Nothing when every share lies in 0 to 1 and none is below the one before.
+
+    Parameters
+    ----------
+    shares : sequence of float
+        Chances [1].
+    field : str
+        Their name.
+
+    Raises
+    ------
+    NotAllowedError
+        A chance leaves 0 to 1 or falls.
+
+    References
+    ----------
+    Definition.
+    """
+    before = 0.0
+    for number, share in enumerate(shares):
+        where = f"{field}, entry {number + 1}"
+        if not 0 <= share <= 1:
+            raise NotAllowedError(where, share, "a chance, 0 to 1", "Correct the chance.")
+        if share < before - _SLACK:
+            allowed = f"{before:g} or more; the chance never falls"
+            raise NotAllowedError(where, share, allowed, "Correct the chances.")
+        before = share
+
+
+def check_name(name: str, field: str) -> None:
+    """Nothing when a name has something in it.
+
+    Parameters
+    ----------
+    name : str
+        The name.
+    field : str
+        What it names.
+
+    Raises
+    ------
+    NotAllowedError
+        It is empty.
+
+    References
+    ----------
+    Definition.
+    """
+    if not name.strip():
+        raise NotAllowedError(field, "nothing", "a name", "Give it a name.")
+
+
+def check_names(names: Sequence[str], field: str) -> None:
+    """Nothing when no name stands twice and none is empty.
+
+    Parameters
+    ----------
+    names : sequence of str
+        The names.
+    field : str
+        What they name.
+
+    Raises
+    ------
+    NotAllowedError
+        A name is empty or stands twice.
+
+    References
+    ----------
+    Definition.
+    """
+    for number, name in enumerate(names):
+        check_name(name, field)
+        if name in names[:number]:
+            raise NotAllowedError(field, name, "each name once", "Rename one of the two.")

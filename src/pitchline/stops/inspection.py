@@ -1,0 +1,188 @@
+"""What it is worth to measure again before deciding, and when: closed forms for one part."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from math import exp, sqrt
+
+import numpy as np
+from scipy.optimize import brentq
+from scipy.stats import norm
+
+from pitchline.stops.checks import check_money, check_shares
+from pitchline.trade.errors import NotAllowedError
+
+_WHOLE = 1e-6
+SHARE_OF_LIFE = 0.5
+"""The next walk-round is never later than this share of the cautious hours left."""
+
+
+@dataclass(frozen=True, slots=True)
+class Information:
+    """What knowing more is worth before one part's hour is fixed.
+
+    Parameters
+    ----------
+    planned_h : float
+        Best hour with what is known now [h].
+    perfect : float
+        Worth of knowing the life exactly [money].
+    reading : float
+        Worth of one more reading [money]; from 0 to `perfect`.
+
+    References
+    ----------
+    Raiffa and Schlaifer, from memory.
+    """
+
+    planned_h: float
+    perfect: float
+    reading: float
+
+
+def worth_of_reading(
+    mean_h: float, deviation_h: float, early_per_h: float, late_per_h: float, reading_deviation_h: float
+) -> Information:
+    """What a reading is worth when the life left is normal and early and late hours cost in proportion.
+
+    Parameters
+    ----------
+    mean_h, deviation_h : float
+        Life left [h]; the deviation above zero.
+    early_per_h, late_per_h : float
+        Cost of an hour thrown away and of an hour run past the limit [money/h], above zero.
+    reading_deviation_h : float
+        Standard uncertainty of what the reading says of the life left [h], zero or more.
+
+    Returns
+    -------
+    Information
+        The best hour now, and the worth of knowing more.
+
+    Raises
+    ------
+    NotAllowedError
+        A figure outside its range.
+
+    References
+    ----------
+    The newsvendor's normal form, standard, from memory.
+
+    Examples
+    --------
+    >>> round(worth_of_reading(2000, 400, 2, 18, 200).planned_h, 2)
+    1487.38
+    """
+    for field, figure in (("deviation", deviation_h), ("early cost", early_per_h), ("late cost", late_per_h)):
+        check_money(figure, field, above_zero=True)
+    check_money(reading_deviation_h, "deviation of the reading")
+    both = early_per_h + late_per_h
+    z = float(norm.ppf(early_per_h / both))
+    height = both * float(norm.pdf(z))
+    after = deviation_h * reading_deviation_h / sqrt(deviation_h**2 + reading_deviation_h**2)
+    return Information(mean_h + deviation_h * z, height * deviation_h, height * (deviation_h - after))
+
+
+def worth_of_certainty(chances: Sequence[float], costs: Sequence[Sequence[float]]) -> float:
+    """What it is worth to know which case holds before choosing.
+
+    Parameters
+    ----------
+    chances : sequence of float
+        Chance of each case [1], together 1.
+    costs : sequence of sequence of float
+        For each choice its cost in each case [money]; gains are negative costs.
+
+    Returns
+    -------
+    float
+        Least expected cost less the expected least cost [money], zero or more.
+
+    Raises
+    ------
+    NotAllowedError
+        Chances that do not sum to 1, or a choice with too few or too many costs.
+
+    References
+    ----------
+    Apostolakis, Engineering Risk Benefit Analysis, notes DA 2, MIT 2007.
+
+    Examples
+    --------
+    >>> worth_of_certainty((0.7, 0.3), ((100, 100), (40, 300)))
+    42.0
+    """
+    check_shares(np.cumsum(np.abs(chances)).clip(max=1.0).tolist(), "chances")
+    if abs(sum(chances) - 1) > _WHOLE or min(chances) < 0:
+        raise NotAllowedError("chances", list(chances), "chances that sum to 1", "Correct the chances.")
+    table = np.array([list(map(float, choice)) for choice in costs if len(choice) == len(chances)])
+    if len(table) != len(costs) or not len(table):
+        step = "Give each choice one cost a case."
+        raise NotAllowedError("costs", f"{len(costs)} choices", f"{len(chances)} costs each", step)
+    weight = np.array(chances)
+    return float(round((table @ weight).min() - table.min(axis=0) @ weight, 9))
+
+
+def check_interval_h(fault_rate_per_h: float, check_cost: float, undetected_per_h: float) -> float:
+    """Best hours between checks for a fault that only checking finds, when it comes at a constant rate.
+
+    Parameters
+    ----------
+    fault_rate_per_h : float
+        Rate of the fault [1/h], above zero.
+    check_cost : float
+        Cost of one check [money], above zero.
+    undetected_per_h : float
+        Cost of an hour with the fault undetected [money/h], above zero.
+
+    Returns
+    -------
+    float
+        Hours between checks [h]: the root of e^(lT) - 1 - lT = l c / d.
+
+    Raises
+    ------
+    NotAllowedError
+        A figure is not above zero.
+
+    References
+    ----------
+    Barlow, Hunter and Proschan 1963, from memory.
+    """
+    for field, figure in (("rate", fault_rate_per_h), ("check cost", check_cost), ("cost", undetected_per_h)):
+        check_money(figure, field, above_zero=True)
+    wanted = fault_rate_per_h * check_cost / undetected_per_h
+    top = sqrt(2 * wanted)
+    return float(brentq(lambda x: exp(x) - 1 - x - wanted, 0.0, top, xtol=1e-14)) / fault_rate_per_h
+
+
+def latest_walk_round_h(cautious_h: float, most_h: float) -> float:
+    """Hours from now by which the next walk-round is due: half the cautious hours left, and never past a cap.
+
+    Parameters
+    ----------
+    cautious_h : float
+        Cautious hours left [h]; zero or less when the limit may be passed already, infinite when nothing wears.
+    most_h : float
+        Longest interval the yard allows [h], above zero.
+
+    Returns
+    -------
+    float
+        From 0 to `most_h` [h].
+
+    Raises
+    ------
+    NotAllowedError
+        The longest interval is not above zero.
+
+    References
+    ----------
+    Half remaining life with a cap, as in API 570 and API 653 (quoted, not seen).
+
+    Examples
+    --------
+    >>> latest_walk_round_h(700.0, 500.0), latest_walk_round_h(float("inf"), 500.0)
+    (350.0, 500.0)
+    """
+    check_money(most_h, "longest interval", above_zero=True)
+    return float(min(max(SHARE_OF_LIFE * cautious_h, 0.0), most_h))

@@ -1,0 +1,98 @@
+"""What a given plan costs, reckoned straight from the definition; shares nothing with the planner."""
+
+from collections.abc import Mapping, Sequence
+from itertools import pairwise
+
+from pitchline.stops.instance import Component, RuleKind, StageJob, StopInstance
+from pitchline.trade.errors import NotAllowedError
+
+Done = Mapping[str, Sequence[tuple[str, int]]]
+"""Jobs by part: name and step of each."""
+
+
+def recost(instance: StopInstance, done: Done) -> float:
+    """The expected present cost of a plan: payments less credits.
+
+    Parameters
+    ----------
+    instance : StopInstance
+        What is planned for.
+    done : mapping of str to sequence of (str, int)
+        For each part its jobs with their steps, in order of time; parts left out have none.
+
+    Returns
+    -------
+    float
+        Present cost [money].
+
+    Raises
+    ------
+    NotAllowedError
+        A job that cannot be done there, two at one step on one part, or a rule broken.
+
+    References
+    ----------
+    Our own format; see docs/reference/stop-instance.md.
+    """
+    parts = {part.name: part for part in instance.components}
+    for name in done:
+        if name not in parts:
+            raise NotAllowedError("plan", name, "a part of the instance", "Correct the part's name.")
+    total = 0.0
+    opened: set[tuple[int, str]] = set()
+    stops: set[int] = set()
+    for name, part in parts.items():
+        cost, used = _part_cost(instance, part, done.get(name, ()))
+        total += cost
+        for step, job in used:
+            stops.add(step)
+            opened |= {(step, group) for group in job.groups}
+    _check_kept(instance, done)
+    group_cost = {group.name: group.cost for group in instance.groups}
+    total += sum(instance.stop_cost[step] * _discount(instance, step) for step in sorted(stops))
+    return total + sum(group_cost[name][step] * _discount(instance, step) for step, name in sorted(opened))
+
+
+def _discount(instance: StopInstance, step: int) -> float:
+    years = step * instance.step_h / instance.hours_per_year
+    return float((1 + instance.discount_rate_per_year) ** -years)
+
+
+def _part_cost(
+    instance: StopInstance, part: Component, jobs: Sequence[tuple[str, int]]
+) -> tuple[float, list[tuple[int, StageJob]]]:
+    """Cost of one part alone, and the ways it took."""
+    for (_, before), (name, after) in pairwise(jobs):
+        if after <= before:
+            raise NotAllowedError(f"plan, {part.name}", f"{name} at {after}", f"a step after {before}", "Sort it.")
+    stage, entered, total = 0, 0, 0.0
+    used: list[tuple[int, StageJob]] = []
+    for name, step in jobs:
+        ways = [job for job in part.jobs if job.name == name and job.from_stage == stage]
+        if not ways or not 0 <= step < instance.steps:
+            allowed = f"a job from stage {part.stages[stage].name} at steps 0 to {instance.steps - 1}"
+            raise NotAllowedError(f"plan, {part.name}", f"{name} at {step}", allowed, "Correct the plan.")
+        total += _wear(instance, part, stage, entered, step) + ways[0].cost[step] * _discount(instance, step)
+        used.append((step, ways[0]))
+        stage, entered = ways[0].to_stage, step
+    total += _wear(instance, part, stage, entered, instance.steps)
+    credit = part.stages[stage].end_credit_by_age[instance.steps - entered]
+    return total - credit * _discount(instance, instance.steps), used
+
+
+def _wear(instance: StopInstance, part: Component, stage: int, entered: int, left: int) -> float:
+    penalties = part.stages[stage].penalty_by_step
+    return sum(penalties[m - 1] * _discount(instance, entered + m) for m in range(1, left - entered + 1))
+
+
+def _check_kept(instance: StopInstance, done: Done) -> None:
+    for rule in instance.rules:
+        steps_a, steps_b = (
+            {step for name, step in done.get(part, ()) if name == job} for part, job in (rule.a, rule.b)
+        )
+        broken = steps_a ^ steps_b if rule.kind is RuleKind.SAME_TIME else steps_a - steps_b
+        if broken:
+            seen = f"{' '.join(rule.a)} without {' '.join(rule.b)} at step {min(broken)}"
+            if min(broken) not in steps_a:
+                seen = f"{' '.join(rule.b)} without {' '.join(rule.a)} at step {min(broken)}"
+            raise NotAllowedError("plan", seen, f"the rule {rule.kind} kept", "Add the other job.")
