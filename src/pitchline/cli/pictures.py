@@ -1,0 +1,98 @@
+"""`pitchline picture`: one machine, a part of it, or several machines as drawings."""
+
+import argparse
+from pathlib import Path
+
+from pitchline.cli.shared import Commands, add_units, day, verdict_of
+from pitchline.exchange.learned_file import read_learned
+from pitchline.exchange.machine_file import read_machine
+from pitchline.exchange.safe_write import write_whole
+from pitchline.outlook.learned import Learned
+from pitchline.picture.ink import Tone
+from pitchline.picture.png import png_bytes
+from pitchline.picture.views import VIEWS, Wanted, drawn
+from pitchline.trade.errors import InputError, NotAllowedError, Problem
+from pitchline.trade.measurands import Measurand
+from pitchline.trade.parts import PartKind, Side
+from pitchline.verdict import Verdict
+
+
+def add(commands: Commands) -> None:
+    """The command and its options."""
+    picture = commands.add_parser("picture", help="draw one machine, a part of it, or several machines")
+    picture.add_argument(
+        "machine", type=Path, nargs="+", metavar="MACHINE.json", help="machine file; several for a yard"
+    )
+    picture.add_argument("--view", choices=VIEWS, default="side", help="what to draw; by default one side")
+    picture.add_argument("--out", type=Path, required=True, metavar="FILE", help="where to: .svg or .png")
+    picture.add_argument(
+        "--sheet",
+        type=Path,
+        nargs="+",
+        action="extend",
+        default=[],
+        metavar="SHEET",
+        help="filled sheets, .csv or .xlsx, of one machine",
+    )
+    picture.add_argument(
+        "--side", type=Side, choices=[Side.LEFT, Side.RIGHT], default=Side.LEFT, help="side to draw"
+    )
+    picture.add_argument(
+        "--part", type=PartKind, choices=list(PartKind), help="part of a part sheet or wear record"
+    )
+    picture.add_argument(
+        "--number", type=int, default=0, metavar="N", help="roller or idler; the one due first if left out"
+    )
+    picture.add_argument(
+        "--quantity",
+        type=Measurand,
+        choices=list(Measurand),
+        help="of a wear record; the one due first if left out",
+    )
+    picture.add_argument("--width", type=int, default=1200, metavar="PIXELS", help="width; by default 1200")
+    picture.add_argument(
+        "--tone", type=Tone, choices=list(Tone), help="light, dark, or what the reader's system prefers"
+    )
+    picture.add_argument("--as-of", type=day, metavar="DATE", help="day to judge for, YYYY-MM-DD")
+    picture.add_argument("--constants", type=Path, metavar="FILE", help="constants learned from the yard's fleet")
+    add_units(picture)
+    picture.set_defaults(run=run)
+
+
+def run(asked: argparse.Namespace) -> None:
+    """Judge, draw, write."""
+    ending = asked.out.suffix.lower()
+    if ending not in (".svg", ".png"):
+        raise NotAllowedError("--out", asked.out.name, "a file name ending in .svg or .png", "Change the ending.")
+    if len(asked.machine) > 1 and (asked.view != "yard" or asked.sheet):
+        raise NotAllowedError(
+            "MACHINE.json",
+            f"{len(asked.machine)} files",
+            "several for a yard only, and without --sheet",
+            "Name one.",
+        )
+    learned = read_learned(asked.constants) if asked.constants is not None else None
+    verdicts = _verdicts(asked, learned)
+    tone = asked.tone or (Tone.LIGHT if ending == ".png" else Tone.SYSTEM)
+    if ending == ".png" and tone is Tone.SYSTEM:
+        raise NotAllowedError("--tone", tone.value, "light or dark for a .png", "Choose one.")
+    wanted = Wanted(
+        asked.view, asked.side, asked.part, asked.number, asked.quantity, asked.width, asked.units, tone
+    )
+    svg = drawn(verdicts, wanted, read_machine(asked.machine[0]).ground_spans)
+    write_whole(asked.out, png_bytes(svg) if ending == ".png" else svg.encode())
+    print(f"Picture: {asked.out}")
+
+
+def _verdicts(asked: argparse.Namespace, learned: Learned | None) -> list[Verdict]:
+    """Every machine judged; what is wrong with any of them is said with its folder."""
+    verdicts: list[Verdict] = []
+    problems: list[Problem] = []
+    for machine in asked.machine:
+        try:
+            verdicts.append(verdict_of(machine, asked.sheet, None, asked.as_of, asked.units, learned)[0])
+        except NotAllowedError as error:
+            problems.append(error.problem.at(f"{machine.parent.name}/{machine.name}"))
+    if problems:
+        raise InputError(tuple(problems))
+    return verdicts
