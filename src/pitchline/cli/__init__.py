@@ -1,6 +1,8 @@
 """The command `pitchline`: the same verbs as everywhere, from a shell."""
 
 import argparse
+import os
+import sys
 from collections.abc import Sequence
 
 from rich.console import Console
@@ -46,6 +48,9 @@ def main(arguments: Sequence[str] | None = None) -> int:
         if len(problems) > MOST_TOLD:
             complain.print(f"  And {len(problems) - MOST_TOLD:,} more.")
         return NOT_USABLE
+    except BrokenPipeError:
+        sys.stdout = open(os.devnull, "w", encoding="utf-8")  # noqa: SIM115 - nobody reads on; closing would complain again
+        return 0
     except OSError as error:
         complain.print(f"Nothing was written: {error.filename}: {error.strerror}.", markup=False)
         return NOT_USABLE

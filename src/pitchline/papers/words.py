@@ -260,9 +260,14 @@ def counts_from(verdict: Verdict) -> str:
 
 
 def life_used(part: PartVerdict) -> str:
-    """Life used of the quantity that is worn most; empty where none is known."""
-    known = [judged.life_used for judged in part.judged if judged.life_used is not None]
-    return percent(max(known)) if known else ""
+    """Life used of the quantity that is worn most, or that nothing was read of it; empty where none is known."""
+    known = [judged for judged in part.judged if judged.life_used is not None]
+    if not known:
+        return ""
+    if all(judged.status == "not read" for judged in known):
+        return "unread"
+    worst = max(known, key=lambda judged: judged.life_used or 0.0)
+    return percent(worst.life_used or 0.0) if worst.status != "held back" else "held"
 
 
 def window_said(verdict: Verdict) -> str:
