@@ -7,11 +7,14 @@ import numpy as np
 from pitchline.exchange.fleet_chunk import FleetChunk
 from pitchline.exchange.fleet_tables import FleetTables
 from pitchline.fleet.progress import Report, silent
-from pitchline.outlook.fleet import learn
+from pitchline.outlook.fleet import ENOUGH_MACHINES, learn
+from pitchline.outlook.late import straightened
 from pitchline.outlook.learned import Learned, late_for, weak
 from pitchline.outlook.paths import FloatArray, IntArray, Paths
 from pitchline.outlook.removals import learned_limits, removals_from_paths
 
+MACHINES_FOR_NEW_KINDS = 200
+"""Machines that are looked at for kinds the constants do not know yet."""
 MOST_MACHINES = 2_000
 """More machines than this teach hardly anything more: the constants are known to a few per mille by then."""
 
@@ -126,6 +129,37 @@ def joined(several: list[Paths]) -> Paths:
         )
     }
     return Paths(step_h=padded("step_h", 0.0), wear=padded("wear", 0.0), wear_u=padded("wear_u", 1.0), **whole)
+
+
+def with_new_kinds(fleet: FleetTables, learned: Learned, report: Report = silent) -> Learned:
+    """Known constants for the kinds of a fleet, new kinds learned from the fleet itself.
+
+    Parameters
+    ----------
+    fleet : FleetTables
+        The fleet.
+    learned : Learned
+        What is known.
+    report : callable
+        Told how far it has come.
+
+    Returns
+    -------
+    Learned
+        What is known already hardly moves, for it is held as sure as it was learned. Without new kinds, or where constants are
+        integrated over anyway, nothing is learned.
+
+    References
+    ----------
+    See docs/explanation/outlook.md.
+    """
+    known = fitted_to(learned, fleet.kinds, fleet.lives_h)
+    if learned.machines < ENOUGH_MACHINES or set(fleet.kinds) <= set(learned.kinds):
+        return known
+    chunks = sampled_chunks(fleet, MACHINES_FOR_NEW_KINDS, report)
+    report("learning new kinds", 0, 1)
+    paths = straightened(joined([chunk.paths for chunk in chunks]), known.late)
+    return replace(known, priors=learn(paths, known).priors)
 
 
 def fitted_to(learned: Learned, kinds: tuple[str, ...], lives_h: dict[str, tuple[float, float]]) -> Learned:

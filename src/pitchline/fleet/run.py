@@ -14,7 +14,7 @@ from threadpoolctl import threadpool_limits
 
 from pitchline.exchange.fleet_tables import FleetTables, open_fleet
 from pitchline.exchange.outlook_out import OutlookWriter, check_ending, outlook_rows, write_outlook
-from pitchline.fleet.learning import fitted_to, learned_from
+from pitchline.fleet.learning import learned_from, with_new_kinds
 from pitchline.fleet.progress import Report, silent
 from pitchline.fleet.summary import FleetSummary, Tally
 from pitchline.outlook.fleet import ENOUGH_MACHINES, forecast
@@ -118,7 +118,7 @@ def run_outlook(
             few = learned.machines < ENOUGH_MACHINES
             used = weak(fleet.kinds, fleet.lives_h) if few else learned
         else:
-            used = learned = fitted_to(learned, fleet.kinds, fleet.lives_h)
+            used = learned = with_new_kinds(fleet, learned, report)
         return FleetOutlook(learned, _forecast_all(_Work(fleet, used, ground), cores, writer, report))
 
 

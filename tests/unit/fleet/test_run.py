@@ -1,7 +1,7 @@
 """The outlook of a whole fleet: the same bits however it is cut up, on however many cores."""
 
 import csv
-from dataclasses import fields
+from dataclasses import fields, replace
 from pathlib import Path
 
 import numpy as np
@@ -10,7 +10,7 @@ import pytest
 
 from pitchline.exchange.fleet_tables import open_fleet
 from pitchline.exchange.learned_file import read_learned, write_learned
-from pitchline.fleet.learning import evenly_spread, fitted_to, joined, learned_from, sampled_chunks
+from pitchline.fleet.learning import evenly_spread, fitted_to, joined, learned_from, sampled_chunks, with_new_kinds
 from pitchline.fleet.progress import bar, silent
 from pitchline.fleet.run import run_outlook
 from pitchline.outlook.learned import weak
@@ -244,3 +244,21 @@ def test_an_unknown_reason_is_told(tmp_path, small):
     problem = caught.value.problems[0]
     assert (problem.row, problem.seen) == (2, "wron")
     assert "worn" in problem.next_step
+
+
+def test_a_kind_the_constants_do_not_know_is_learned_from_the_fleet(small, learned):
+    """Without it the life of idlers would be a weak guess; learned from the fleet it agrees with learning all of it."""
+    few = [number for number, kind in enumerate(learned.kinds) if kind != "idler"]
+    priors = replace(
+        learned.priors, log_rate=learned.priors.log_rate[few], log_rate_u=learned.priors.log_rate_u[few]
+    )
+    late = replace(learned.late, times=learned.late.times[few])
+    without = replace(learned, kinds=tuple(learned.kinds[number] for number in few), priors=priors, late=late)
+    with open_fleet(small) as fleet:
+        found = with_new_kinds(fleet, without)
+        guessed = fitted_to(without, fleet.kinds, {})
+    idler = found.kinds.index("idler")
+    own = learned.kinds.index("idler")
+    assert abs(guessed.priors.log_rate[idler] - learned.priors.log_rate[own]) > 0.15
+    assert found.priors.log_rate[idler] == pytest.approx(learned.priors.log_rate[own], abs=0.1)
+    assert found.machines == learned.machines
