@@ -13,6 +13,8 @@ from pitchline.trade.parts import PARTS, PartKind, Place, Side
 from pitchline.trade.units import show_hours
 from pitchline.verdict import Job, Judged, PartVerdict
 
+_FEWEST_WEEKS, _FAR_PACE = 2.0, 2.0
+"""Weeks between walk-rounds below which nothing is said of the pace, and times it may leave the entered range: our own."""
 _CHANGED = 0.5
 
 
@@ -131,6 +133,7 @@ def remarks(
         *_missing(judged),
         *_rests_on(known, outlook, learned),
         *_assumed(known),
+        *_other_pace(known),
         *_with_chain(parts),
     ]
     return tuple(said)
@@ -218,6 +221,25 @@ def _assumed(known: Known) -> list[str]:
     if dossier.utilisation is None:
         said.append("No hours a week are entered: no days are given, and only what is due now can be booked.")
     return said
+
+
+def _other_pace(known: Known) -> list[str]:
+    """Hours a week worked between the last two walk-rounds, where they lie far from those entered."""
+    dossier = known.dossier
+    if dossier.utilisation is None or len(dossier.walk_rounds) < 2:
+        return []
+    before, last = dossier.walk_rounds[-2:]
+    weeks = (last.date - before.date).days / 7
+    if weeks < _FEWEST_WEEKS:
+        return []
+    worked = (last.service_h - before.service_h) / weeks
+    entered = dossier.utilisation
+    if entered.low / _FAR_PACE <= worked <= entered.high * _FAR_PACE:
+        return []
+    return [
+        f"Between the last two walk-rounds it worked about {worked:.0f} h a week, and {entered.usual:g} are entered: correct the "
+        "meter or the hours a week, or the days given are wrong."
+    ]
 
 
 def _with_chain(parts: tuple[PartVerdict, ...]) -> list[str]:

@@ -331,3 +331,14 @@ def test_a_pitch_limit_over_four_joints_is_refused(later):
     )
     with pytest.raises(NotAllowedError, match="one joint"):
         judge(replace(machine, limits=wrong))
+
+
+@pytest.mark.parametrize(
+    ("entered", "told"), [((25.0, 30.0, 40.0), False), ((4.0, 6.0, 8.0), True), ((90.0, 100.0, 110.0), True)]
+)
+def test_hours_far_from_those_entered_a_week_are_told(dossier, entered, told):
+    """800 h in 27 weeks are 30 h a week."""
+    verdict = judge(replace(dossier, utilisation=Utilisation(*entered)))
+    said = [remark for remark in verdict.remarks if "h a week, and" in remark]
+    assert bool(said) is told
+    assert all("about 30 h a week" in remark for remark in said)
