@@ -235,20 +235,22 @@ def _work(verdict: Verdict) -> list[RenderableType]:
     table.add_column(no_wrap=True)
     table.add_column(ratio=1)
     table.add_column()
+    table.add_column(no_wrap=True)
     table.add_column(justify="right", no_wrap=True)
+    titles = caution_titles(verdict.jobs)
     shown = _shown(verdict.jobs)
     for number, job in shown:
         what = words.first_up(names.job_said(job.kind, names.places_said(job.places, verdict.gear)))
         call = _plain(f"{number} {MARKS[job.call]} {job.call.value}", _STYLES[job.call])
-        table.add_row(call, _plain(what), _plain(_when(job)), _plain(_price(job)))
-    titles = caution_titles(verdict.jobs)
+        own = [str(number) for number in sorted(titles.index(title) + 1 for title in caution_titles((job,)))]
+        beware = _plain(f"! {' '.join(own)}" if own else "", "bold")
+        table.add_row(call, _plain(what), _plain(_when(job)), beware, _plain(_price(job)))
     later = _count(len(verdict.jobs) - len(shown), "later job", "later jobs")
     told: list[RenderableType] = [table, *([_plain(f"{later} on the paper.")] if later else [])]
     if not titles:
         return told
-    cautions = (
-        f"Cautions: {words.listed([title.lower() for title in titles])}. In full beside the jobs on the paper."
-    )
+    numbered = [f"{number} {title.lower()}" for number, title in enumerate(titles, 1)]
+    cautions = f"! Cautions: {words.listed(numbered)}. In full beside the jobs on the paper."
     return [*told, _plain(cautions, "bold")]
 
 
