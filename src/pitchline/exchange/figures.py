@@ -16,7 +16,7 @@ LONGEST_LENGTH_M = 1_000.0
 HEAVIEST_KG = 10_000_000.0
 _NUMBER = re.compile(r"[0-9]+(?:[.,][0-9]+)?", re.ASCII)
 _GROUPED = re.compile(r"[1-9][0-9]{0,2}[.,][0-9]{3}", re.ASCII)
-_DATE = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}", re.ASCII)
+_DATE = re.compile(r"([0-9]{4}-[0-9]{2}-[0-9]{2})([ T][0-9]{2}:[0-9]{2}(:[0-9]{2}(\.[0-9]+)?)?)?", re.ASCII)
 _COUNT = re.compile(r"[0-9]{1,6}", re.ASCII)
 _NOT_TEXT = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f\ud800-\udfff\ufffe\uffff]")
 
@@ -115,10 +115,10 @@ def count_of(text: str, field: str, allowed: str = "a whole number") -> int:
 
 
 def date_of(text: object, field: str = "date") -> dt.date:
-    """A day written as YYYY-MM-DD."""
+    """A day written as YYYY-MM-DD; a time of day after it, as a workbook's clock puts there, is left out."""
     try:
-        if isinstance(text, str) and _DATE.fullmatch(text.strip()):
-            return dt.date.fromisoformat(text.strip())
+        if isinstance(text, str) and (found := _DATE.fullmatch(text.strip())):
+            return dt.date.fromisoformat(found[1])
     except ValueError:
         pass
     raise NotAllowedError(field, text or "nothing", "a day as YYYY-MM-DD, such as 2026-05-31", "Type the date so.")
