@@ -264,6 +264,169 @@ class Job:
 
 
 @dataclass(frozen=True, slots=True)
+class PlanStop:
+    """One stop of a plan.
+
+    Parameters
+    ----------
+    at_h : float
+        When, in hours from the verdict's own [h]; 0 for before it works again.
+    earliest_h, latest_h : float
+        Hours within which the whole plan costs at most 1 % more [h].
+    day : datetime.date or None
+        The day by the usual hours a week.
+    jobs : tuple of Job
+        What is done at it.
+
+    References
+    ----------
+    See docs/explanation/plan-of-a-machine.md.
+    """
+
+    at_h: float
+    earliest_h: float
+    latest_h: float
+    day: dt.date | None
+    jobs: tuple[Job, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class PlanWay:
+    """One way of planning, in figures.
+
+    Parameters
+    ----------
+    name : str
+        What it is called.
+    cost : float
+        Expected cost over the horizon, less the life left at its end [currency].
+    stops : int
+        Number of stops.
+    standing_h : float or None
+        Hours of labour the machine stands for [h]; None where the price list has none.
+    limits_passed : float
+        Limits passed in service on average [1].
+    chance_any : float
+        Chance that at least one is passed [1], parts taken as independent.
+
+    References
+    ----------
+    See docs/explanation/plan-of-a-machine.md.
+    """
+
+    name: str
+    cost: float
+    stops: int
+    standing_h: float | None
+    limits_passed: float
+    chance_any: float
+
+
+@dataclass(frozen=True, slots=True)
+class PlanChange:
+    """A figure that would move the first stop if it were another.
+
+    Parameters
+    ----------
+    what : str
+        Which figure, and what it would be.
+    first_stop_h : float or None
+        When the first stop would be then [h]; None for no stop at all.
+
+    References
+    ----------
+    See docs/explanation/plan-of-a-machine.md.
+    """
+
+    what: str
+    first_stop_h: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class MeasureWorth:
+    """What it is worth to know one part better before deciding.
+
+    Parameters
+    ----------
+    part : str
+        Which part.
+    worth : float
+        The most a perfect reading could save, by expectation [currency].
+
+    References
+    ----------
+    See docs/explanation/plan-of-a-machine.md.
+    """
+
+    part: str
+    worth: float
+
+
+@dataclass(frozen=True, slots=True)
+class MachinePlan:
+    """The cheapest set of stops for one machine.
+
+    Parameters
+    ----------
+    horizon_h, step_h : float
+        How far it reaches and in what steps [h].
+    sell_at_h : float or None
+        When the machine is sold [h]; None where no sale is planned.
+    currency : str
+        Code of every amount.
+    cost, lower_bound : float
+        Expected cost, and what no plan goes below [currency].
+    proven : bool
+        Whether nothing costs less.
+    stops : tuple of PlanStop
+        In order of hours; none where none pays.
+    also : tuple of Job
+        Jobs that fall due inside the booking window and are no part of the plan.
+    beside : tuple of PlanWay
+        The plan, then rules of thumb.
+    changes : tuple of PlanChange
+        Figures that would move the first stop.
+    measuring : tuple of MeasureWorth
+        Parts worth reading again, dearest first.
+    next_walk_h : float
+        Hours by which to walk round it again [h].
+    below_new : float
+        What a buyer who plans well would pay more if every planned part were new [currency].
+    idle : tuple of str
+        Parts with no job up to the end.
+    left_out : tuple of str
+        Parts that are not planned for, and why.
+    assumed : tuple of str
+        What had to be assumed.
+    tried : int
+        Other figures tried for `changes` and `measuring`, fewer than wanted where time ran out.
+
+    References
+    ----------
+    See docs/explanation/plan-of-a-machine.md.
+    """
+
+    horizon_h: float
+    step_h: float
+    sell_at_h: float | None
+    currency: str
+    cost: float
+    lower_bound: float
+    proven: bool
+    stops: tuple[PlanStop, ...]
+    also: tuple[Job, ...]
+    beside: tuple[PlanWay, ...]
+    changes: tuple[PlanChange, ...]
+    measuring: tuple[MeasureWorth, ...]
+    next_walk_h: float
+    below_new: float
+    idle: tuple[str, ...]
+    left_out: tuple[str, ...]
+    assumed: tuple[str, ...]
+    tried: int
+
+
+@dataclass(frozen=True, slots=True)
 class Verdict:
     """The whole judgement of one machine.
 
@@ -325,6 +488,8 @@ class Verdict:
         What the running gear is worth today; None without prices or anything to price.
     bid : Bid or None
         From the asking price to an offer; None without an asking price or a worth.
+    plan : MachinePlan or None
+        The cheapest set of stops; None where none was asked for.
 
     References
     ----------
@@ -359,3 +524,4 @@ class Verdict:
     version: str
     worth: Worth | None = None
     bid: Bid | None = None
+    plan: MachinePlan | None = None

@@ -12,12 +12,15 @@ from pitchline.money.prices import PriceList
 from pitchline.papers.calendar import calendar_ics
 from pitchline.papers.paper import verdict_pdf
 from pitchline.papers.quote import VALID_DAYS, quote_pdf
-from pitchline.papers.stop import PlannedStop, next_stop
+from pitchline.papers.stop import PlannedStop, next_stop, planned_stops
 from pitchline.papers.work_order import work_order_pdf
 from pitchline.papers.workbook import workbook_xlsx
+from pitchline.stops.settings import PlanSettings
 from pitchline.trade.errors import NotAllowedError
 from pitchline.verdict import Verdict
 
+USUAL_HORIZON_H = 6_000.0
+"""How far ahead stops are planned where nothing else is said [h]: our own choice."""
 _ENDINGS = {"pdf": ".pdf", "quote": ".pdf", "work_order": ".pdf", "workbook": ".xlsx", "calendar": ".ics"}
 """Options of `judge` that name a file to write, and its ending."""
 
@@ -45,9 +48,28 @@ def add(commands: Commands) -> None:
     judging.add_argument("--constants", type=Path, metavar="FILE", help="constants learned from the yard's fleet")
     judging.add_argument("--json", action="store_true", help="print the verdict as JSON instead of the screen")
     judging.add_argument("--pdf", type=Path, metavar="OUT.pdf", help="write the paper too")
+    _add_plan(judging)
     _add_stop_papers(judging)
     add_units(judging)
     judging.set_defaults(run=run)
+
+
+def _add_plan(judging: argparse.ArgumentParser) -> None:
+    judging.add_argument(
+        "--horizon-hours",
+        type=float,
+        metavar="H",
+        help=f"plan stops so many hours ahead; {USUAL_HORIZON_H:,.0f} if only another option of the plan is given",
+    )
+    judging.add_argument(
+        "--sell-at", type=float, metavar="H", help="plan up to a sale in so many hours, life left paid for in part"
+    )
+    judging.add_argument(
+        "--stop-cost",
+        type=float,
+        metavar="N",
+        help="what a stop costs before any job, in place of the price list's",
+    )
 
 
 def _add_stop_papers(judging: argparse.ArgumentParser) -> None:
@@ -76,7 +98,14 @@ def run(asked: argparse.Namespace) -> None:
     _check_judge(asked)
     learned = read_learned(asked.constants) if asked.constants is not None else None
     verdict, prices = verdict_of(
-        asked.machine, asked.sheet, asked.prices, asked.as_of, asked.units, learned, asked.asking_price
+        asked.machine,
+        asked.sheet,
+        asked.prices,
+        asked.as_of,
+        asked.units,
+        learned,
+        asked.asking_price,
+        _planning(asked),
     )
     if asked.asking_price is not None and verdict.bid is None:
         allowed = "a machine with parts that were read and are on the price list"
@@ -92,6 +121,14 @@ def run(asked: argparse.Namespace) -> None:
         print(said.format(path))
 
 
+def _planning(asked: argparse.Namespace) -> PlanSettings | None:
+    """What a plan is asked for, where any of its options was given."""
+    if asked.horizon_hours is None and asked.sell_at is None and asked.stop_cost is None:
+        return None
+    horizon_h = asked.horizon_hours if asked.horizon_hours is not None else asked.sell_at or USUAL_HORIZON_H
+    return PlanSettings(horizon_h, asked.sell_at, asked.stop_cost)
+
+
 def _check_judge(asked: argparse.Namespace) -> None:
     """Refuse what cannot be, before anything is read."""
     paths: list[Path] = []
@@ -105,7 +142,14 @@ def _check_judge(asked: argparse.Namespace) -> None:
         if path in paths:
             raise NotAllowedError(option, str(path), "a file of its own", "Give each file another name.")
         paths.append(path)
-    for option, given in (("--quote", asked.quote), ("--asking-price", asked.asking_price)):
+    needing = (
+        ("--quote", asked.quote),
+        ("--asking-price", asked.asking_price),
+        ("--horizon-hours", asked.horizon_hours),
+        ("--sell-at", asked.sell_at),
+        ("--stop-cost", asked.stop_cost),
+    )
+    for option, given in needing:
         if given is not None and asked.prices is None:
             step = "Add --prices with the yard's price list."
             raise NotAllowedError(option, str(given), "together with a price list", step)
@@ -118,7 +162,9 @@ def _papers(
 ) -> list[tuple[Path, bytes, str]]:
     """Every file asked for, made before the first one is written, with what to say of it."""
     made: list[tuple[Path, bytes, str]] = []
-    stop = next_stop(verdict, prices)
+    planned = planned_stops(verdict, prices)
+    stop = planned[0] if planned else next_stop(verdict, prices)
+    stops = planned or ((stop,) if stop is not None else ())
     if asked.pdf is not None:
         made.append((asked.pdf, verdict_pdf(verdict, asked.units), "Paper: {}"))
     if asked.quote is not None:
@@ -129,9 +175,9 @@ def _papers(
         order = work_order_pdf(verdict, _due("--work-order", stop), asked.units)
         made.append((asked.work_order, order, "Work order: {}"))
     if asked.workbook is not None:
-        made.append((asked.workbook, workbook_xlsx(verdict, [stop] if stop else []), "Workbook: {}"))
+        made.append((asked.workbook, workbook_xlsx(verdict, stops), "Workbook: {}"))
     if asked.calendar is not None:
-        entries = calendar_ics(verdict)
+        entries = calendar_ics(verdict, planned)
         left = f" (without a day: {'; '.join(entries.left_out)})" if entries.left_out else ""
         made.append((asked.calendar, entries.ics, "Calendar: {}" + left.replace("{", "{{").replace("}", "}}")))
     return made

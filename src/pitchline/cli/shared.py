@@ -2,6 +2,7 @@
 
 import argparse
 import datetime as dt
+import time
 from pathlib import Path
 from typing import TypeAlias
 
@@ -14,11 +15,15 @@ from pitchline.judge import judge
 from pitchline.money.prices import PriceList
 from pitchline.outlook.learned import Learned
 from pitchline.papers.bid_words import worth_lines
+from pitchline.papers.plan_screen import plan_lines
 from pitchline.papers.screen import verdict_screen
+from pitchline.stops.settings import PlanSettings
 from pitchline.trade.errors import InputError, Problem
 from pitchline.trade.units import UnitSystem
 from pitchline.verdict import Verdict
 
+PLAN_SECONDS = 30.0
+"""Longest a plan of one machine is looked for [s]."""
 Commands: TypeAlias = "argparse._SubParsersAction[argparse.ArgumentParser]"
 
 
@@ -45,6 +50,7 @@ def verdict_of(
     units: UnitSystem,
     learned: Learned | None = None,
     asking: float | None = None,
+    planning: PlanSettings | None = None,
 ) -> tuple[Verdict, PriceList | None]:
     """The verdict of a machine from its files, and the price list; every problem of sheets and prices at once."""
     problems: list[Problem] = []
@@ -62,7 +68,22 @@ def verdict_of(
     if problems:
         raise InputError(tuple(problems))
     whole = with_walk_rounds(dossier, tuple(rounds))
-    return judge(whole, price_list, as_of, units, learned=learned, asking=asking), price_list
+    end = time.monotonic() + PLAN_SECONDS
+
+    def seconds_left() -> float:
+        return end - time.monotonic()
+
+    verdict = judge(
+        whole,
+        price_list,
+        as_of,
+        units,
+        learned=learned,
+        asking=asking,
+        planning=planning,
+        seconds_left=seconds_left,
+    )
+    return verdict, price_list
 
 
 def show(verdict: Verdict, units: UnitSystem) -> None:
@@ -71,3 +92,7 @@ def show(verdict: Verdict, units: UnitSystem) -> None:
     console.print(verdict_screen(verdict, units, console.width))
     for line in worth_lines(verdict, console.width):
         print(line)
+    plan = plan_lines(verdict)
+    if plan is not None:
+        console.print()
+        console.print(plan)

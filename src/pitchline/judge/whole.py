@@ -1,12 +1,14 @@
 """One machine in, one verdict out."""
 
 import datetime as dt
+from collections.abc import Callable
 
 from pitchline import __version__
 from pitchline.judge.figures import judged_at
 from pitchline.judge.jobs import jobs_of, money_figures
 from pitchline.judge.known import Known, known_by
 from pitchline.judge.parts import dates_of, findings_at, part_verdict
+from pitchline.judge.plan import Asked, machine_plan
 from pitchline.judge.words import headline, remarks
 from pitchline.judge.worth import running_gear_worth
 from pitchline.money.bid import bid
@@ -16,6 +18,8 @@ from pitchline.outlook.hours_left import HoursLeft
 from pitchline.outlook.learned import Learned
 from pitchline.outlook.lives import lives_of
 from pitchline.outlook.machine import LifeOutlook, MachineOutlook, is_turned_next, machine_outlook
+from pitchline.stops.planner import no_limit
+from pitchline.stops.settings import PlanSettings
 from pitchline.stops.work import Work, finding_work, setting_work, wear_work, without_pointless
 from pitchline.trade.calls import Call
 from pitchline.trade.dossier import Dossier
@@ -35,6 +39,8 @@ def judge(
     seed: int = 0,
     learned: Learned | None = None,
     asking: float | None = None,
+    planning: PlanSettings | None = None,
+    seconds_left: Callable[[], float] = no_limit,
 ) -> Verdict:
     """The whole judgement of one machine.
 
@@ -54,6 +60,10 @@ def judge(
         Constants learned from the yard's readings; None starts from typical lives alone.
     asking : float or None
         What is asked for the whole machine, without tax [currency], above 0; gives a bid and caps the running gear's worth.
+    planning : PlanSettings or None
+        What a plan of stops is asked for; None plans none.
+    seconds_left : callable
+        Gives the seconds that may still be used for the plan [s]; the core has no clock, so the caller brings one.
 
     Returns
     -------
@@ -63,7 +73,7 @@ def judge(
     Raises
     ------
     NotAllowedError
-        There is no walk-round by that day, or an asking price that is not above 0.
+        There is no walk-round by that day, an asking price that is not above 0, or a plan without prices or limits.
 
     References
     ----------
@@ -87,6 +97,9 @@ def judge(
     now, window, not_priced = money_figures(work, prices)
     worth = running_gear_worth(work, known, outlook, prices, asking)
     next_due, at = _next_due(outlook)
+    plan = None
+    if planning is not None:
+        plan = machine_plan(Asked(known, outlook, prices, work, jobs, window_h, planning), next_due, seconds_left)
     next_work = next((item for item in asked if at is not None and item.part_row == at), None)
     return Verdict(
         machine=dossier.machine,
@@ -117,6 +130,7 @@ def judge(
         version=__version__,
         worth=worth,
         bid=bid(asking, worth) if asking is not None and worth is not None else None,
+        plan=plan,
     )
 
 

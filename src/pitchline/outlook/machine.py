@@ -85,6 +85,8 @@ class MachineOutlook:
         Against the wear limits.
     dues : Crossing
         Against the turn point where a part is turned, else the limit.
+    other_face : dict of int to Crossing
+        For bushes that are turned next, by place among the parts: the other face from the turn on.
 
     References
     ----------
@@ -96,6 +98,7 @@ class MachineOutlook:
     beliefs: Beliefs
     limits: Crossing
     dues: Crossing
+    other_face: dict[int, Crossing]
 
     def first_due(self, members: Sequence[int]) -> HoursLeft:
         """Hours until the first of several parts is due.
@@ -219,13 +222,14 @@ def machine_outlook(
     to_limit = dict(zip(fitted, _hours_left(limits.of(rows)), strict=True))
     to_turn = dict(zip(turning, _hours_left(dues.of(row_of[turning])), strict=True)) if turning else {}
     suspected = _suspected(before)
+    other_face = {number: _other_face(lives, number, row_of, beliefs, limits, late) for number in turning}
     parts = tuple(
         LifeOutlook(
             lives.lives[number],
             *_used(limits, int(row_of[number]), beliefs, late),
             to_limit[number],
             to_turn.get(number),
-            _after_turn(lives, number, row_of, beliefs, limits, late) if number in to_turn else None,
+            _hours_left(other_face[number])[0] if number in to_turn else None,
             _whole_life_h(beliefs, int(row_of[number])),
             float(suspected[0, number]),
             float(suspected[1, number]),
@@ -233,7 +237,8 @@ def machine_outlook(
         )
         for number in fitted
     )
-    return MachineOutlook(parts, rows, beliefs, limits, dues)
+    by_member = {fitted.index(number): face for number, face in other_face.items()}
+    return MachineOutlook(parts, rows, beliefs, limits, dues, by_member)
 
 
 def _late(lives: Lives, learned: Learned | None) -> Late:
@@ -301,10 +306,10 @@ def _whole_life_h(beliefs: Beliefs, row: int) -> tuple[float, float, float]:
     return low, middle, high
 
 
-def _after_turn(
+def _other_face(
     lives: Lives, number: int, row_of: IntArray, beliefs: Beliefs, limits: Crossing, late: Late
-) -> HoursLeft:
-    """Hours the other face lasts: worn as its own reading says, then as a new part on this machine."""
+) -> Crossing:
+    """The other face from the turn on: worn as its own reading says, then as a new part on this machine."""
     row = int(row_of[number])
     weight = beliefs.new_part_weight(row)[:, None, :]
     start, start_var = np.zeros(weight.shape), np.full(weight.shape, TURNED_START**2)
@@ -318,7 +323,4 @@ def _after_turn(
             mean_even = straight(as_read, late.begins, late.times[lives.lives[number].path.kind])
             start = np.broadcast_to(mean_even[:, None, None], weight.shape)
             start_var = np.broadcast_to((square - mean**2)[:, None, None] + TURNED_START**2 / 4, weight.shape)
-    turned = Crossing(
-        weight, start, start_var, limits.rate[:, [row]], limits.noise, limits.span_spread, np.ones(1)
-    )
-    return _hours_left(turned)[0]
+    return Crossing(weight, start, start_var, limits.rate[:, [row]], limits.noise, limits.span_spread, np.ones(1))

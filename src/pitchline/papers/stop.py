@@ -129,6 +129,39 @@ def next_stop(verdict: Verdict, prices: PriceList | None) -> PlannedStop | None:
     return stop_of(jobs, verdict, prices, 1, 0.0, verdict.as_of) if jobs else None
 
 
+def planned_stops(verdict: Verdict, prices: PriceList | None) -> tuple[PlannedStop, ...]:
+    """The stops of a verdict's plan; what falls due beside it is done at the first one.
+
+    Parameters
+    ----------
+    verdict : Verdict
+        The verdict.
+    prices : PriceList or None
+        The yard's list.
+
+    Returns
+    -------
+    tuple of PlannedStop
+        None without a plan, or where no stop pays and nothing is due.
+
+    References
+    ----------
+    See docs/explanation/plan-of-a-machine.md.
+    """
+    plan = verdict.plan
+    if plan is None:
+        return ()
+    stops = [(stop.at_h, stop.day or verdict.as_of, stop.jobs) for stop in plan.stops]
+    window_h = verdict.window_h or 0.0
+    if plan.also and stops and stops[0][0] <= window_h:
+        stops[0] = (stops[0][0], stops[0][1], (*plan.also, *stops[0][2]))
+    elif plan.also:
+        stops.insert(0, (0.0, verdict.as_of, plan.also))
+    return tuple(
+        stop_of(jobs, verdict, prices, number, at_h, day) for number, (at_h, day, jobs) in enumerate(stops, 1)
+    )
+
+
 def not_in(stops: Sequence[PlannedStop], verdict: Verdict) -> tuple[Job, ...]:
     """Jobs of a verdict that no stop holds.
 

@@ -6,7 +6,7 @@ import numpy as np
 
 from pitchline.outlook.paths import FloatArray
 from pitchline.stops.instance import StopInstance, implied
-from pitchline.stops.plan import StopPlan, Taken, plan_of
+from pitchline.stops.plan import PlannedJob, StopPlan, Taken, plan_of
 from pitchline.stops.recost import recost
 from pitchline.stops.tables import NEVER, Tables, tables_of
 from pitchline.trade.errors import NotAllowedError
@@ -34,6 +34,8 @@ class Compared:
         Chance that at least one is passed, parts taken as independent [1].
     window_h : float or None
         The window of a window rule [h]; None for the others.
+    plan : tuple of PlannedJob
+        What is done when.
 
     References
     ----------
@@ -46,6 +48,7 @@ class Compared:
     limits_passed: float
     chance_any: float
     window_h: float | None = None
+    plan: tuple[PlannedJob, ...] = ()
 
 
 def compared(instance: StopInstance, plan: StopPlan) -> tuple[Compared, ...]:
@@ -96,7 +99,7 @@ def _windows(steps: int) -> list[int]:
 def _row(name: str, instance: StopInstance, plan: StopPlan, window_h: float | None) -> Compared:
     chances = chances_passed(instance, plan)
     any_passed = 1 - float(np.prod([1 - chance for chance in chances]))
-    return Compared(name, plan.expected_cost, len(plan.stops), sum(chances), any_passed, window_h)
+    return Compared(name, plan.expected_cost, len(plan.stops), sum(chances), any_passed, window_h, plan.plan)
 
 
 def chances_passed(instance: StopInstance, plan: StopPlan) -> list[float]:

@@ -1,0 +1,215 @@
+"""The plan of one machine: what it is made from, and that it reads as the trade would expect."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from pitchline.judge import judge
+from pitchline.judge.instance import bridged
+from pitchline.judge.known import known_by
+from pitchline.judge.what_if import all_new
+from pitchline.outlook.lives import lives_of
+from pitchline.outlook.machine import machine_outlook
+from pitchline.outlook.renewed import as_new, share_left
+from pitchline.papers.stop import planned_stops
+from pitchline.stops.planner import plan_stops
+from pitchline.stops.recost import recost
+from pitchline.stops.settings import PlanSettings
+from pitchline.trade.calls import Call
+from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.findings import Finding, FindingKind, Severity
+from pitchline.trade.jobs import JobKind
+from pitchline.trade.parts import PartKind, Place, Side
+
+SETTINGS = PlanSettings(6000.0)
+
+
+@pytest.fixture(scope="module")
+def bridge(dossier, prices):
+    """The test machine as an instance, with its outlook."""
+    known = known_by(dossier, None)
+    lives = lives_of(known.dossier, known.now_h, known.held)
+    outlook = machine_outlook(lives, known.dossier.usual_ground)
+    return known, outlook, bridged(known, outlook, prices, SETTINGS)
+
+
+@pytest.fixture(scope="module")
+def planned(dossier, prices):
+    return judge(dossier, prices, planning=SETTINGS)
+
+
+def test_chances_of_today_are_those_of_the_outlook(bridge):
+    _, outlook, whole = bridge
+    hours_h = whole.instance.step_h * np.arange(1, whole.instance.steps + 1)
+    for part in whole.instance.components:
+        members = whole.members[part.name]
+        if len(members) == 1:
+            expected = outlook.limits.of([outlook.rows[members[0]]]).chance(hours_h[None])[0]
+            found = np.array(part.stages[0].prob_limit_by_step[1:])
+            np.testing.assert_allclose(found, expected, atol=1e-9)
+
+
+def test_every_part_is_planned_or_named(bridge):
+    _, outlook, whole = bridge
+    planned = {member for members in whole.members.values() for member in members}
+    missing = [outlook.parts[number].life for number in range(len(outlook.parts)) if number not in planned]
+    waiting = [life for life in missing if life.measurand.value == "bush_od_reverse"]
+    assert len(missing) == len(waiting) or whole.left_out
+
+
+def test_a_new_part_begins_as_new_and_wears(bridge):
+    _, outlook, _ = bridge
+    left = share_left(as_new(outlook, 0), np.array([0.0, 500.0, 2000.0, 60_000.0]))
+    assert left[0] == pytest.approx(1.0, abs=0.02)
+    assert (np.diff(left) < 0).all()
+    assert left[-1] < 0.01
+
+
+def test_share_left_is_what_many_draws_say(bridge):
+    """Draws from the same mixture: a rate by its weight, then normal wear, cut off at nothing left."""
+    _, outlook, _ = bridge
+    part = outlook.limits.of([outlook.rows[2]])
+    rng, hours_h = np.random.default_rng(3), 1500.0
+    weight = (part.weight[:, 0] / part.weight.sum()).ravel()
+    at = rng.choice(weight.size, 200_000, p=weight)
+    growth = part.rate[:, 0].ravel()[at] * hours_h
+    sets = np.repeat(np.arange(part.noise.size), part.rate.shape[2])[at]
+    var = part.wear_var[:, 0].ravel()[at] + part.noise[sets] * growth + (part.span_spread[sets] * growth) ** 2
+    wear = rng.normal(part.wear[:, 0].ravel()[at] + growth, np.sqrt(var))
+    drawn = np.maximum(1 - wear, 0.0).mean()
+    assert share_left(part, np.array([hours_h]))[0] == pytest.approx(drawn, abs=0.003)
+
+
+def test_the_plan_is_proven_and_costs_what_it_says(bridge):
+    whole = bridge[2]
+    plan = plan_stops(whole.instance)
+    assert plan.proven
+    assert recost(whole.instance, plan.done()) == pytest.approx(plan.expected_cost, rel=1e-9)
+
+
+def test_bushes_are_turned_once_before_a_new_chain_and_near_their_turn_point(planned):
+    turns = [stop.at_h for stop in planned.plan.stops for job in stop.jobs if job.kind is JobKind.TURN]
+    chains = [
+        stop.at_h
+        for stop in planned.plan.stops
+        for job in stop.jobs
+        if job.kind is JobKind.REPLACE and job.part is PartKind.CHAIN
+    ]
+    due = next(job.due.middle for job in planned.jobs if job.kind is JobKind.TURN)
+    assert turns
+    assert turns[0] <= due + 800
+    assert all(any(turn < chain for turn in turns) for chain in chains)
+
+
+def test_a_new_chain_comes_with_a_sprocket(planned):
+    for stop in planned.plan.stops:
+        chains = {place.side for job in stop.jobs if job.part is PartKind.CHAIN for place in job.places}
+        sprockets = {place.side for job in stop.jobs if job.part is PartKind.SPROCKET for place in job.places}
+        assert chains <= sprockets
+
+
+def test_no_job_is_done_twice_within_weeks(planned):
+    seen = {}
+    for stop in planned.plan.stops:
+        for job in stop.jobs:
+            for place in job.places:
+                assert stop.at_h - seen.get((job.kind, place), -1e9) > 500
+                seen[job.kind, place] = stop.at_h
+
+
+def test_what_stops_the_machine_is_done_at_once(later, prices):
+    roller = Place(PartKind.BOTTOM_ROLLER, Side.LEFT, 3)
+    leak = Finding(roller, FindingKind.LEAK, Severity.SEVERE)
+    verdict = judge(later(0.45, findings=(leak,)), prices, planning=SETTINGS)
+    first = verdict.plan.stops[0]
+    assert first.at_h == 0
+    mine = [job for job in first.jobs if roller in job.places]
+    assert [job.call for job in mine] == [Call.STOP]
+    assert planned_stops(verdict, prices)[0].jobs[0].call is Call.STOP
+
+
+def test_the_plan_is_the_cheapest_of_what_it_is_set_beside(planned):
+    ways = planned.plan.beside
+    assert ways[0].cost == pytest.approx(planned.plan.cost, rel=1e-9)
+    assert all(way.cost >= ways[0].cost - 1e-6 for way in ways)
+    assert len(ways) >= 4
+
+
+def test_all_new_never_costs_more(bridge):
+    whole = bridge[2]
+    new = plan_stops(all_new(whole.instance))
+    assert new.expected_cost <= plan_stops(whole.instance).expected_cost + 1e-6
+
+
+def test_all_new_with_everything_done_today_is_the_same_machine_as_renewed(bridge):
+    """Knocking off what a good planner would: never less than nothing, never more than renewing everything now."""
+    whole = bridge[2]
+    instance = whole.instance
+    now = plan_stops(instance).expected_cost - plan_stops(all_new(instance)).expected_cost
+    everything = instance.stop_cost[0] + sum(group.cost[0] for group in instance.groups)
+    everything += sum(max(job.cost[0] for job in part.jobs) for part in instance.components if part.jobs)
+    assert 0 <= now <= everything
+
+
+def test_twice_the_prices_twice_the_cost(dossier, prices, bridge):
+    known, outlook, whole = bridge
+    double = replace(
+        prices,
+        labour_per_h=2 * prices.labour_per_h,
+        lines=tuple(
+            replace(
+                line,
+                price_low=2 * line.price_low,
+                price_usual=2 * line.price_usual,
+                price_high=2 * line.price_high,
+            )
+            for line in prices.lines
+        ),
+    )
+    if prices.stop is not None:
+        pytest.fail("the fixture has stop costs now: double them too")
+    twice = bridged(known, outlook, double, SETTINGS)
+    assert plan_stops(twice.instance).expected_cost == pytest.approx(
+        2 * plan_stops(whole.instance).expected_cost, rel=1e-6
+    )
+
+
+def test_a_sale_pays_less_for_what_is_left(dossier, prices):
+    kept = judge(dossier, prices, planning=PlanSettings(4000.0)).plan
+    sold = judge(dossier, prices, planning=PlanSettings(4000.0, sell_at_h=4000.0)).plan
+    assert sold.cost >= kept.cost
+    assert any("buyer pays" in line for line in sold.assumed)
+
+
+@pytest.mark.parametrize(
+    ("settings", "named"),
+    [
+        ({"horizon_h": 5.0}, "horizon"),
+        ({"horizon_h": float("nan")}, "horizon"),
+        ({"horizon_h": 4000.0, "sell_at_h": 5000.0}, "sell at"),
+        ({"horizon_h": 4000.0, "stop_cost": -1.0}, "stop cost"),
+        ({"horizon_h": 4000.0, "paid_share": 1.5}, "paid share"),
+        ({"horizon_h": 4000.0, "discount_rate_per_year": float("inf")}, "discount rate"),
+    ],
+)
+def test_figures_outside_their_range_are_refused(settings, named):
+    with pytest.raises(NotAllowedError, match=named):
+        PlanSettings(**settings)
+
+
+def test_without_prices_there_is_no_plan(dossier):
+    with pytest.raises(NotAllowedError, match="price list"):
+        judge(dossier, None, planning=SETTINGS)
+
+
+def test_what_is_not_priced_is_named(dossier, prices):
+    few = replace(prices, lines=tuple(line for line in prices.lines if line.part is not PartKind.BOTTOM_ROLLER))
+    plan = judge(dossier, few, planning=SETTINGS).plan
+    assert any("bottom rollers" in line and "price list" in line for line in plan.left_out)
+
+
+def test_when_time_runs_out_the_plan_says_so(dossier, prices):
+    plan = judge(dossier, prices, planning=SETTINGS, seconds_left=lambda: 0.0).plan
+    assert plan.tried == 0
+    assert plan.lower_bound <= plan.cost + 1e-6
