@@ -390,8 +390,8 @@ class MachinePlan:
         Parts worth reading again, dearest first.
     next_walk_h : float
         Hours by which to walk round it again [h].
-    below_new : float
-        What a buyer who plans well would pay more if every planned part were new [currency].
+    below_new : float or None
+        What a buyer who plans well would pay more if every planned part were new [currency]; None where that was not proven.
     idle : tuple of str
         Parts with no job up to the end.
     left_out : tuple of str
@@ -419,7 +419,7 @@ class MachinePlan:
     changes: tuple[PlanChange, ...]
     measuring: tuple[MeasureWorth, ...]
     next_walk_h: float
-    below_new: float
+    below_new: float | None
     idle: tuple[str, ...]
     left_out: tuple[str, ...]
     assumed: tuple[str, ...]

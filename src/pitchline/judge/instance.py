@@ -44,6 +44,10 @@ class Done:
         Where.
     pieces : int
         How many pieces it takes, from 1.
+
+    References
+    ----------
+    Definition.
     """
 
     kind: JobKind
@@ -73,6 +77,10 @@ class Bridged:
         Parts that have to be renewed before the machine works again.
     unforced : StopInstance or None
         The same instance without the loss that makes every plan renew them.
+
+    References
+    ----------
+    Definition.
     """
 
     instance: StopInstance
@@ -237,7 +245,9 @@ class _Bridge:
         return tuple(price + rate * (cost.labour_h or 0.0) for rate in rates)
 
     def _opened(self, kind: JobKind, place: Place) -> tuple[str, ...]:
-        if place.side is Side.NONE or not opens_track(kind, place.part, self.gear):
+        costs = self.prices.stop
+        free = costs is None or not costs.opening_per_side
+        if free or place.side is Side.NONE or not opens_track(kind, place.part, self.gear):
             return ()
         return (f"{place.side.value} track opened",)
 

@@ -1,8 +1,9 @@
 """The plan of stops of one machine: the cheapest one, rules of thumb beside it, what would change it, when to look again."""
 
 import datetime as dt
+import math
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from pitchline.judge.instance import Bridged, Done, bridged
 from pitchline.judge.known import Known
@@ -28,6 +29,8 @@ from pitchline.verdict import Job, MachinePlan, MeasureWorth, PlanChange, PlanSt
 
 _RENEWS = (JobKind.REPLACE, JobKind.RESHOE, JobKind.RESHELL, JobKind.REBUILD)
 _HARDLY = 0.005
+ATTEMPTS = 2
+"""How often our own search tries before the general solver is asked."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,11 +97,11 @@ def machine_plan(asked: Asked, next_due: HoursLeft | None, seconds_left: Callabl
     at_once = frozenset(item.place for item in asked.work if item.call is Call.STOP and item.job in _RENEWS)
     whole = bridged(asked.known, asked.outlook, asked.prices, asked.settings, at_once)
     half = seconds_left() / 2
-    plan = plan_stops(whole.instance, "auto", lambda: seconds_left() - half)
+    plan = _best(whole.instance, lambda: seconds_left() - half)
     teller = _Teller(asked, whole, plan)
     changes, tried = _changes(whole, plan, asked, seconds_left)
     measuring, more = _measuring(whole, plan, asked, seconds_left)
-    new = plan_stops(all_new(whole.instance), "auto", seconds_left)
+    new = _best(all_new(whole.instance), seconds_left)
     settings = asked.settings
     return MachinePlan(
         horizon_h=settings.horizon_h,
@@ -114,12 +117,23 @@ def machine_plan(asked: Asked, next_due: HoursLeft | None, seconds_left: Callabl
         changes=changes,
         measuring=measuring,
         next_walk_h=_next_walk_h(plan, next_due),
-        below_new=plan.expected_cost - new.expected_cost,
+        below_new=plan.expected_cost - new.expected_cost if new.proven else None,
         idle=tuple(part for part in plan.components if part not in {row.component for row in plan.plan}),
         left_out=whole.left_out,
         assumed=whole.assumed,
         tried=tried + more,
     )
+
+
+def _best(instance: StopInstance, seconds_left: Callable[[], float]) -> StopPlan:
+    """The plan of our own search; where its proof does not close soon, the better of it and the general solver's."""
+    own = plan_stops(instance, "auto", seconds_left, ATTEMPTS)
+    if own.proven or seconds_left() <= 0:
+        return own
+    other = plan_stops(instance, "milp", seconds_left)
+    bound = max(own.lower_bound, other.lower_bound)
+    better = other if other.expected_cost < own.expected_cost else own
+    return replace(better, lower_bound=min(bound, better.expected_cost))
 
 
 class _Teller:
@@ -233,11 +247,12 @@ def _changes(
     whole: Bridged, plan: StopPlan, asked: Asked, seconds_left: Callable[[], float]
 ) -> tuple[tuple[PlanChange, ...], int]:
     """Other figures, one at a time, that would move the first stop out of the hours within which it hardly matters."""
-    found, tried, end = [], 0, seconds_left() / 2
+    left = seconds_left()
+    found, tried, end = [], 0, left / 2 if math.isfinite(left) else 0.0
     for other in others(whole, plan, asked.outlook, asked.prices):
-        if seconds_left() < end:
+        if seconds_left() <= end:
             break
-        first = _first_h(plan_stops(other.instance, "auto", lambda: max(seconds_left() - end, 0.0)))
+        first = _first_h(_best(other.instance, lambda: max(seconds_left() - end, 0.0)))
         tried += 1
         if _moved(plan, first):
             found.append(PlanChange(other.words, first))
@@ -267,7 +282,7 @@ def _measuring(
 
 
 def _cost(instance: StopInstance, seconds_left: Callable[[], float]) -> float:
-    return plan_stops(instance, "auto", seconds_left).expected_cost
+    return _best(instance, seconds_left).expected_cost
 
 
 def _next_walk_h(plan: StopPlan, next_due: HoursLeft | None) -> float:

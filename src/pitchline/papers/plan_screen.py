@@ -105,7 +105,8 @@ def _after(plan: MachinePlan) -> list[str]:
         said.append(f"Reading {one.part} again first is worth up to {_money(plan, one.worth)}.")
     walk = "before it works again" if plan.next_walk_h < 1 else f"within {plan.next_walk_h:,.0f} h"
     said.append(f"Walk round it again {walk}, and plan anew.")
-    said.append(f"With every planned part new, the same hours would cost {_money(plan, plan.below_new)} less.")
+    if plan.below_new is not None:
+        said.append(f"With every planned part new, the same hours would cost {_money(plan, plan.below_new)} less.")
     if plan.idle:
         said.append(f"No job up to the end: {', '.join(plan.idle)}.")
     said += [f"Not planned: {what}." for what in plan.left_out]

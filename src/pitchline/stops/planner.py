@@ -37,7 +37,10 @@ def no_limit() -> float:
 
 
 def plan_stops(
-    instance: StopInstance, method: str = "auto", seconds_left: Callable[[], float] = no_limit
+    instance: StopInstance,
+    method: str = "auto",
+    seconds_left: Callable[[], float] = no_limit,
+    attempts: int | None = None,
 ) -> StopPlan:
     """The plan of least expected cost, and a bound no plan can go below.
 
@@ -49,6 +52,8 @@ def plan_stops(
         "auto" for our own search, "milp" for the general solver on the full model.
     seconds_left : callable
         Gives the seconds that may still be used [s]. The core has no clock, so the caller brings one.
+    attempts : int or None
+        Most attempts of our own search, each trying harder, from 1; None goes on until the proof closes or time runs out.
 
     Returns
     -------
@@ -79,7 +84,7 @@ def plan_stops(
     options = options_of(tables) if method == "auto" else None
     if options is None:
         return plan_by_milp(tables, seconds_left)
-    return _plan_by_search(tables, options, seconds_left)
+    return _plan_by_search(tables, options, seconds_left, attempts)
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,13 +103,15 @@ MORE = 4
 """How many times more nodes each attempt after these gets."""
 
 
-def _plan_by_search(tables: Tables, options: Options, seconds_left: Callable[[], float]) -> StopPlan:
+def _plan_by_search(
+    tables: Tables, options: Options, seconds_left: Callable[[], float], attempts: int | None
+) -> StopPlan:
     network = network_of(tables)
     prices = np.zeros((len(network.free), tables.steps))
     best, effort = Found(NEVER, -NEVER, (), 0), EFFORTS[0]
     for number in count():
         best, prices = _attempt(network, options, effort, best, prices, seconds_left)
-        if best.bound >= best.cost or seconds_left() <= 0:
+        if best.bound >= best.cost or seconds_left() <= 0 or number + 1 == attempts:
             break
         again = replace(
             effort, coarse=0, rounds=2 * effort.rounds, width=2 * effort.width, nodes=MORE * effort.nodes

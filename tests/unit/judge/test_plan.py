@@ -9,6 +9,7 @@ from pitchline.judge import judge
 from pitchline.judge.instance import bridged
 from pitchline.judge.known import known_by
 from pitchline.judge.what_if import all_new
+from pitchline.money.prices import PriceLine
 from pitchline.outlook.lives import lives_of
 from pitchline.outlook.machine import machine_outlook
 from pitchline.outlook.renewed import as_new, share_left
@@ -22,7 +23,7 @@ from pitchline.trade.findings import Finding, FindingKind, Severity
 from pitchline.trade.jobs import JobKind
 from pitchline.trade.parts import PartKind, Place, Side
 
-SETTINGS = PlanSettings(6000.0)
+SETTINGS = PlanSettings(6000.0, stop_cost=500.0)
 
 
 @pytest.fixture(scope="module")
@@ -36,7 +37,8 @@ def bridge(dossier, prices):
 
 @pytest.fixture(scope="module")
 def planned(dossier, prices):
-    return judge(dossier, prices, planning=SETTINGS)
+    sprocket = PriceLine(JobKind.REPLACE, PartKind.SPROCKET, 250.0, 300.0, 380.0, 4.0)
+    return judge(dossier, replace(prices, lines=(*prices.lines, sprocket)), planning=SETTINGS)
 
 
 def test_chances_of_today_are_those_of_the_outlook(bridge):
@@ -107,6 +109,7 @@ def test_a_new_chain_comes_with_a_sprocket(planned):
         chains = {place.side for job in stop.jobs if job.part is PartKind.CHAIN for place in job.places}
         sprockets = {place.side for job in stop.jobs if job.part is PartKind.SPROCKET for place in job.places}
         assert chains <= sprockets
+    assert any(job.part is PartKind.CHAIN for stop in planned.plan.stops for job in stop.jobs)
 
 
 def test_no_job_is_done_twice_within_weeks(planned):
@@ -167,17 +170,15 @@ def test_twice_the_prices_twice_the_cost(dossier, prices, bridge):
             for line in prices.lines
         ),
     )
-    if prices.stop is not None:
-        pytest.fail("the fixture has stop costs now: double them too")
-    twice = bridged(known, outlook, double, SETTINGS)
+    twice = bridged(known, outlook, double, replace(SETTINGS, stop_cost=1000.0))
     assert plan_stops(twice.instance).expected_cost == pytest.approx(
         2 * plan_stops(whole.instance).expected_cost, rel=1e-6
     )
 
 
 def test_a_sale_pays_less_for_what_is_left(dossier, prices):
-    kept = judge(dossier, prices, planning=PlanSettings(4000.0)).plan
-    sold = judge(dossier, prices, planning=PlanSettings(4000.0, sell_at_h=4000.0)).plan
+    kept = judge(dossier, prices, planning=PlanSettings(4000.0, None, 500.0)).plan
+    sold = judge(dossier, prices, planning=PlanSettings(4000.0, 4000.0, 500.0)).plan
     assert sold.cost >= kept.cost
     assert any("buyer pays" in line for line in sold.assumed)
 
