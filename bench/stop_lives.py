@@ -14,8 +14,10 @@ from pitchline.stops.instance import StopInstance
 STEPS, STEP_H, EVERY = 60, 200.0, 5
 READING_SPREAD = 0.2
 """Standard deviation of the log of life that one walk-round's reading tells."""
-Planner = Callable[[StopInstance], list[tuple[int, str, str]]]
-"""From an instance to jobs: step, part, job."""
+Jobs = list[tuple[int, str, str]]
+"""Step, part, job."""
+Planner = Callable[[StopInstance], Jobs]
+"""From an instance to jobs."""
 
 
 @dataclass(slots=True)
@@ -42,6 +44,8 @@ class Machine:
     seed: int
     sides: str = "L"
     truths: list[Truth] = field(default_factory=list)
+    yard: Yard = field(init=False)
+    count: list[int] = field(init=False)
 
     def __post_init__(self) -> None:
         rng = np.random.default_rng((self.seed, 1))
@@ -120,7 +124,7 @@ def lived(seed: int, planner: Planner) -> float:
     """Present cost of one machine's whole horizon under one way of planning."""
     machine, total = Machine(seed), 0.0
     worth = (1 + machine.yard.rate) ** (-STEP_H / machine.yard.hours_per_year)
-    plan: list[tuple[int, str, str]] = []
+    plan: Jobs = []
     for step in range(STEPS):
         if step % EVERY == 0:
             machine.walk_round(step)

@@ -131,12 +131,13 @@ def test_a_step_more_to_stop_at_never_costs_more(random_stops, seed, step):
 @FEW
 @given(SEEDS)
 def test_free_stops_without_groups_and_ties_are_planned_part_by_part(random_stops, seed):
+    """Each part's shortest path is the least over all its sequences of jobs."""
     instance = random_stops(seed, steps=6, rules=False)
     parts = tuple(
         replace(part, jobs=tuple(replace(job, groups=()) for job in part.jobs)) for part in instance.components
     )
     free = replace(instance, stop_cost=(0.0,) * 6, groups=(), components=parts)
-    alone = sum(cost_of(replace(free, components=(part,))) for part in parts)
+    alone = sum(min(own_cost(free, part, jobs) for jobs in sequences(part, 6)) for part in parts)
     assert cost_of(free) == pytest.approx(alone, rel=1e-9, abs=NEAR)
 
 
@@ -159,11 +160,20 @@ def test_dropping_a_rule_never_costs_more(random_stops, seed):
 def test_renaming_and_reordering_change_nothing(random_stops, seed):
     instance = random_stops(seed, steps=6)
     word = {part.name: f"other {number}" for number, part in enumerate(instance.components)}
-    parts = tuple(replace(part, name=word[part.name]) for part in reversed(instance.components))
+    side = {"open_L": "open_R", "open_R": "open_L"}
+
+    def renamed(job):
+        return replace(job, groups=tuple(side[group] for group in job.groups))
+
+    parts = tuple(
+        replace(part, name=word[part.name], jobs=tuple(map(renamed, reversed(part.jobs))))
+        for part in reversed(instance.components)
+    )
+    groups = tuple(replace(group, name=side[group.name]) for group in reversed(instance.groups))
     rules = tuple(
         replace(rule, a=(word[rule.a[0]], rule.a[1]), b=(word[rule.b[0]], rule.b[1])) for rule in instance.rules
     )
-    other = replace(instance, components=parts, rules=rules)
+    other = replace(instance, components=parts, groups=groups, rules=rules)
     assert cost_of(other) == pytest.approx(cost_of(instance), rel=1e-9, abs=NEAR)
 
 
