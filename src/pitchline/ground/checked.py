@@ -54,7 +54,7 @@ def checked(figure: npt.ArrayLike, *limits: tuple[str, npt.ArrayLike]) -> Checke
     figure : array_like, shape (...)
         The figure as computed [any unit].
     *limits : tuple of (str, array_like)
-        A reason, and where it forbids a number.
+        A reason, and where it forbids a number, shape (...) [1].
 
     Returns
     -------

@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 from enum import StrEnum
+from typing import Any
 
 from pitchline.ground.cone_index import rating_index
 from pitchline.ground.soils import GROUNDS, STRENGTH_CLASSES_PA, Ground, Surface
@@ -64,7 +65,9 @@ _BOOT_PA = {
     BootTest.HEEL_PRINT: (_CLASS["medium"][0], _CLASS["stiff"][1]),
     BootTest.NO_PRINT: (_CLASS["stiff"][0], _CLASS["hard"][1]),
 }
-_THUMB_SOURCE = "thumb scale of ASTM D2488 in UFC 3-220-10, strengths of Caltrans Table 3-3; scales differ, so widened by us"
+_THUMB_SOURCE = (
+    "thumb scale of ASTM D2488 in UFC 3-220-10, strengths of Caltrans Table 3-3; scales differ, so widened by us"
+)
 _BOOT_SOURCE = "common practice, no source; wide"
 
 
@@ -111,7 +114,7 @@ def ground_named(name: str, moisture: str | None = None) -> Ground:
 def _either(name: str, kinds: list[Ground]) -> Ground:
     """Ranges that hold both; what only one of them has is unknown for the pair."""
     spans = ("shear_m", "rating_index", "strength_pa", "friction_deg", "cohesion_pa", "weight_n_m3")
-    joint = {one: _joined([getattr(kind, one) for kind in kinds]) for one in spans}
+    joint: dict[str, Any] = {one: _joined([getattr(kind, one) for kind in kinds]) for one in spans}
     terrains = tuple(row for kind in kinds for row in kind.terrains) if all(k.terrains for k in kinds) else ()
     told = ("moisture not known",)
     return replace(kinds[0], name=name, terrains=terrains, peak_ground=kinds[-1].peak_ground, told=told, **joint)

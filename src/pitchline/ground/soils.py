@@ -135,7 +135,9 @@ _EARTH = (_assumed(0.55, 0.58, _TURN), _assumed(0.63, 0.67, _TURN))
 _GRASS = (_assumed(0.87, 1.11, _TURN), _assumed(0.67, 1.14, _TURN))
 
 
-def _sand(name: str, terrains: tuple[str, ...], shear: str, friction: tuple[float, float], weight: float) -> Ground:
+def _sand(
+    name: str, terrains: tuple[str, ...], shear: str, friction: tuple[float, float], weight: float
+) -> Ground:
     return Ground(
         name,
         Surface.SOIL,

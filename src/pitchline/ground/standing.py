@@ -1,6 +1,7 @@
 """What ground fit asks of a machine: each size as a range that says whether it was measured, listed or assumed."""
 
 from dataclasses import dataclass, fields, replace
+from typing import Any
 
 import numpy as np
 
@@ -66,9 +67,7 @@ class Standing:
     @property
     def spans(self) -> dict[str, Span]:
         """Every input that is known, by name."""
-        return {
-            one.name: span for one in fields(self) if isinstance(span := getattr(self, one.name), Span)
-        }
+        return {one.name: span for one in fields(self) if isinstance(span := getattr(self, one.name), Span)}
 
     def with_figures(self, basis: Basis, **figures: float) -> "Standing":
         """The same machine with some sizes known.
@@ -97,7 +96,8 @@ class Standing:
         for name, figure in figures.items():
             if not np.isfinite(figure) or (figure <= 0 and name != "own_offset_m"):
                 raise NotAllowedError(name.rsplit("_", 1)[0].replace("_", " "), f"{figure:g}", "above 0")
-        return replace(self, **{name: exact(figure, basis, "entered") for name, figure in figures.items()})
+        known: dict[str, Any] = {name: exact(figure, basis, "entered") for name, figure in figures.items()}
+        return replace(self, **known)
 
 
 def _around_loop(gear: RunningGear) -> tuple[float, float]:
@@ -154,8 +154,12 @@ def standing(machine: Machine, gear: RunningGear) -> Standing:
         centres_m=part(0.62, 0.80, middle, "62 to 80 % of the contact length"),
         loop_height_m=part(1.15, 1.45, wheel, "1.15 to 1.45 of the sprocket's pitch circle"),
         clearance_m=part(0.10, 0.15, middle, "10 to 15 % of the contact length"),
-        grouser_m=part(0.0, 0.05, 1.0, "pads or lugs") if rubber else part(0.10, 0.35, gear.pitch_m, "share of pitch"),
-        roller_m=part(0.75, 0.95, gear.pitch_m, "share of the pitch") if gear.has_chain else part(1.5, 3, gear.pitch_m, "share"),
+        grouser_m=part(0.0, 0.05, 1.0, "pads or lugs")
+        if rubber
+        else part(0.10, 0.35, gear.pitch_m, "share of pitch"),
+        roller_m=part(0.75, 0.95, gear.pitch_m, "share of the pitch")
+        if gear.has_chain
+        else part(1.5, 3, gear.pitch_m, "share"),
         pitch_m=exact(gear.pitch_m, Basis.LISTED, file),
         gravity_height_m=part(0.28, 0.42, middle, "28 to 42 % of the contact length"),
         own_offset_m=part(-offset, 0.0 if gear.slew_ring else offset, middle, "share of the contact length"),
