@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from pitchline.ground.checked import Bools, Floats
+from pitchline.ground.checked import Floats
 from pitchline.ground.going import DRAWS, SEED, SUITS_SHARE, Going, Table, Task, ground_table
 from pitchline.ground.outcomes import OUTCOMES, Outcome
 from pitchline.ground.peaks import PEAK_LIMITS
@@ -274,7 +274,7 @@ def fits_of(
     ranges = {name: ranges_of(figure) for name, figure in table.figures.items()}
     goes = _shares(table.passes)
     often = _shares(np.where(np.isnan(spare := table.figures[Outcome.SPARE_OFTEN]), np.nan, spare >= 0))
-    tests = _tests(table)
+    tests = {words: _shares(found) for words, found in table.tests.items()}
     own = machine.shoe_width_m
     widths = widths_m or ((own.low + own.high) / 2,)
     return tuple(
@@ -315,22 +315,6 @@ def _shares(flags: Floats) -> Floats:
     known = np.isfinite(flags).sum(axis=-1)
     ones = np.nansum(flags, axis=-1)
     return np.where(known > 0, ones / np.maximum(known, 1), np.nan)
-
-
-def _tests(table: Table) -> dict[str, Floats]:
-    """Share of the draws in which each test lets the machine go."""
-
-    def says(figure: Floats, good: Bools) -> Floats:
-        return _shares(np.where(np.isnan(figure), np.nan, good))
-
-    figures = table.figures
-    spare, bearing = figures[Outcome.SPARE_ONCE], figures[Outcome.BEARING]
-    return {
-        "its cone index": says(spare, spare >= 0),
-        "how far it sinks": says(table.bellied, table.bellied == 0),
-        "what it bears with the stated safety factor": says(bearing, bearing <= 1),
-        "the pull it gives": _shares(table.passes),
-    }
 
 
 def _fit(

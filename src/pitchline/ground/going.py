@@ -36,6 +36,8 @@ WORKING_SLIP = 0.20
 MOST_PULL = 0.9
 """Pull over weight above which the ground is not what limits it, so that no figure is given; our own."""
 SLEW_STEPS = 16
+STANDS = "how it stands"
+"""The test of tipping: it can only say no."""
 DRAWS, SEED = 2000, 1
 SUITS_SHARE = 0.9
 """Share of the draws that must pass for "suits"; as few for "does not suit". Our own."""
@@ -98,8 +100,8 @@ class Table:
         Arrays of shape (g, w, n) [SI, slopes in deg]; NaN where there is no number.
     passes : ndarray, shape (g, w, n)
         1 where every method with a number lets it go, 0 where one does not, NaN where none has a number [1].
-    bellied : ndarray, shape (g, w, n)
-        1 where it sinks out of the method's range, NaN where the method says nothing [1].
+    tests : dict of str to ndarray
+        What each test lets go, by its words: arrays of shape (g, w, n), 1, 0, or NaN where it says nothing [1].
 
     References
     ----------
@@ -108,7 +110,7 @@ class Table:
 
     figures: dict[Outcome, Floats]
     passes: Floats
-    bellied: Floats
+    tests: dict[str, Floats]
 
 
 def ground_table(
@@ -185,7 +187,9 @@ class _Work:
         found |= {Outcome.PEAKS: self._peaks(), Outcome.TURN: self._turn(resistance)}
         found |= self._off_centre() | self._slopes(pressure)
         found = {name: figure + self.full for name, figure in found.items()}
-        return Table(found, self._passes(found, pull + self.full, bellied + self.full), bellied + self.full)
+        tests = self._tests(found, pull + self.full, bellied + self.full)
+        passes = np.fmin.reduce([tests[name] for name in tests if name != STANDS], axis=0)
+        return Table(found, np.where(tests[STANDS] == 0, 0.0, passes), tests)
 
     def _pressure(self) -> Floats:
         flat, sunk = (
@@ -315,19 +319,19 @@ class _Work:
                 slides[number] = np.degrees(np.arctan(grip))
         return {Outcome.TIP: np.minimum(ends, sides), Outcome.SLIDE: slides}
 
-    def _passes(self, found: dict[Outcome, Floats], pull: Floats, bellied: Floats) -> Floats:
-        """All methods that have a number must let it go; none with a number says nothing."""
+    def _tests(self, found: dict[Outcome, Floats], pull: Floats, bellied: Floats) -> dict[str, Floats]:
+        """Each test by itself. Not tipping says nothing for a ground, tipping says no."""
         uphill = np.sin(np.radians(self.task.slope_deg))
-        says = np.stack(
-            [
-                _says(found[Outcome.SPARE_ONCE], lambda x: x >= 0),
-                _says(bellied, lambda x: x == 0),
-                np.where(bellied == 1, 0.0, _says(pull, lambda x: x > uphill)),
-                _says(found[Outcome.BEARING], lambda x: x <= 1),
-            ]
-        )
         tips = (self.task.slope_deg >= found[Outcome.TIP]) | self.tips
-        return np.where(tips, 0.0, np.fmin.reduce(says, axis=0))
+        return {
+            "its cone index": _says(found[Outcome.SPARE_ONCE], lambda x: x >= 0),
+            "how far it sinks": _says(bellied, lambda x: x == 0),
+            "the pull it gives": np.where(bellied == 1, np.nan, _says(pull, lambda x: x > uphill)),
+            f"what it bears with a safety factor of {SAFETY_FACTOR:g}": _says(
+                found[Outcome.BEARING], lambda x: x <= 1
+            ),
+            STANDS: np.where(tips + self.full, 0.0, 1.0),
+        }
 
 
 def _says(figure: Floats, good: Callable[[Floats], Bools]) -> Floats:

@@ -1,6 +1,6 @@
 """Why there is no figure, why a machine suits or does not, and the cautions, in sentences."""
 
-from pitchline.ground.going import Going
+from pitchline.ground.going import STANDS, Going
 from pitchline.ground.outcomes import Outcome
 from pitchline.ground.sinkage import BELLIED
 from pitchline.ground.soils import Ground, Surface
@@ -98,7 +98,9 @@ def going_because(going: Going, ground: Ground, shares: dict[str, float | None])
     ----------
     Our own.
     """
-    known = {words: share for words, share in shares.items() if share is not None}
+    known = {
+        words: share for words, share in shares.items() if share is not None and (words != STANDS or share < 1)
+    }
     if going is Going.UNKNOWN:
         extra = " Loose fill hides voids." if ground.surface is Surface.LOOSE_FILL else ""
         return f"Nothing known of this ground tells whether it carries the machine.{extra}"
