@@ -13,7 +13,7 @@ from pathlib import Path
 from rich.console import Console
 from rich.table import Table
 
-from pitchline import __version__
+from pitchline import __version__, cli_ground
 from pitchline.demo.files import write_yard
 from pitchline.demo.yard import build_yard
 from pitchline.exchange.learned_file import read_learned, write_learned
@@ -142,6 +142,7 @@ def _parser() -> argparse.ArgumentParser:
     sheet.set_defaults(run=_sheet)
 
     _add_picture(commands)
+    cli_ground.add(commands)
 
     demo = commands.add_parser("demo", help="build the invented demo yard and judge one of its machines")
     demo.add_argument(
