@@ -331,7 +331,7 @@ def _fit(
     share = _known(goes[at])
     going = going_of(share)
     shares = {words: _known(found[at]) for words, found in tests.items()}
-    figures = tuple(_figure(outcome, ranges[outcome][at], machine, ground) for outcome in Outcome)
+    figures = tuple(_figure(outcome, ranges[outcome][at], machine, ground, task) for outcome in Outcome)
     return GroundFit(
         ground,
         machine,
@@ -375,9 +375,9 @@ def going_of(share: float | None) -> Going:
     return Going.DOES_NOT if share <= 1 - SUITS_SHARE else Going.DOUBTFUL
 
 
-def _figure(outcome: Outcome, found: Floats, machine: Standing, ground: Ground) -> FitFigure:
+def _figure(outcome: Outcome, found: Floats, machine: Standing, ground: Ground, task: Task) -> FitFigure:
     low, middle, high, without = (float(one) for one in found)
-    inputs = _inputs(outcome, machine, ground)
+    inputs = _inputs(outcome, machine, ground, task)
     reason = ""
     if without > 0:
         words = OUTCOMES[outcome].ground
@@ -388,13 +388,14 @@ def _figure(outcome: Outcome, found: Floats, machine: Standing, ground: Ground) 
     return FitFigure(outcome, low, middle, high, without, reason, inputs)
 
 
-def _inputs(outcome: Outcome, machine: Standing, ground: Ground) -> tuple[Input, ...]:
+def _inputs(outcome: Outcome, machine: Standing, ground: Ground, task: Task) -> tuple[Input, ...]:
     words, sizes = OUTCOMES[outcome], machine.spans
     found = [Input(name, sizes[name]) for name in words.inputs if name in sizes]
+    if task.slope_deg > 0 and outcome in (Outcome.PEAK_PRESSURE, Outcome.BEARING):
+        found.append(Input("gravity_height_m", machine.gravity_height_m))
     turning = "turning_rubber" if machine.track.value == "steel" else "turning_steel"
     for name in words.ground:
         if name == "terrains" and ground.terrains:
-            rows = len(ground.terrains)
             span = Span(
                 1, len(TERRAINS), Basis.ASSUMED, f"{rows} of {len(TERRAINS)}: {', '.join(ground.terrains)}"
             )
