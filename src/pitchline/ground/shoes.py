@@ -6,9 +6,10 @@ from enum import StrEnum
 
 import numpy as np
 
-from pitchline.ground.fit import GroundFit, fits_of
+from pitchline.ground.fit import fits_of
 from pitchline.ground.going import DRAWS, SEED, Going, Task, ground_table
 from pitchline.ground.outcomes import Outcome
+from pitchline.ground.results import GroundFit
 from pitchline.ground.soils import Ground, Surface
 from pitchline.ground.spans import Basis, exact
 from pitchline.ground.standing import Standing
