@@ -4,9 +4,9 @@ import textwrap
 from collections.abc import Sequence
 from typing import Any
 
-from pitchline.ground.fit import FitFigure, GroundFit, Input
 from pitchline.ground.outcomes import OUTCOMES, Outcome
 from pitchline.ground.pressure import Sunk
+from pitchline.ground.results import FitFigure, GroundFit, Input
 from pitchline.ground.shoes import ShoeComparison, turning_effort
 from pitchline.ground.soils import Surface
 from pitchline.ground.spans import Basis, Span

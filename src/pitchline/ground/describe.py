@@ -77,7 +77,7 @@ def ground_named(name: str, moisture: str | None = None) -> Ground:
     Parameters
     ----------
     name : str
-        Such as "heavy clay" or "heavy clay, wet"; see `soils.GROUNDS`.
+        Such as "heavy clay" or "wet heavy clay"; see `soils.GROUNDS`.
     moisture : str or None
         "moist" or "wet"; None where nobody knows.
 
@@ -102,10 +102,10 @@ def ground_named(name: str, moisture: str | None = None) -> Ground:
     """
     if moisture is not None and moisture not in _MOISTURES:
         raise NotAllowedError("moisture", moisture, " or ".join(_MOISTURES))
-    asked = f"{name}, {moisture}" if moisture and f"{name}, {moisture}" in GROUNDS else name
+    asked = f"{moisture} {name}" if moisture and f"{moisture} {name}" in GROUNDS else name
     if asked in GROUNDS:
         return GROUNDS[asked]
-    kinds = [GROUNDS[f"{name}, {one}"] for one in _MOISTURES if f"{name}, {one}" in GROUNDS]
+    kinds = [GROUNDS[f"{one} {name}"] for one in _MOISTURES if f"{one} {name}" in GROUNDS]
     if not kinds:
         raise NotAllowedError("ground", name, ", ".join(GROUNDS), "Use one of these names.")
     return kinds[0] if len(kinds) == 1 else _either(name, kinds)

@@ -37,6 +37,8 @@ GROUND_INPUTS = (
     "turning_steel",
     "turning_rubber",
 )
+SOILS_DIFFER, COHESIONS_DIFFER = 2.0, 1.4
+"""How many times stiffer or softer, and more or less cohesive, a soil may be than the tested one of its name; our own."""
 TERRAIN_INPUTS = ("exponent", "kc", "kphi", "soil_cohesion_pa", "soil_friction_deg")
 
 
@@ -87,7 +89,7 @@ def drawn(
     ----------
     Our own; `spans.even_shares`.
     """
-    shares = even_shares(len(MACHINE_INPUTS) + len(GROUND_INPUTS) + 1, draws, seed)
+    shares = even_shares(len(MACHINE_INPUTS) + len(GROUND_INPUTS) + 3, draws, seed)
     sizes = {
         name: _at(getattr(machine, name), shares[number])[None, None, :]
         for number, name in enumerate(MACHINE_INPUTS)
@@ -98,7 +100,7 @@ def drawn(
         name: np.stack([_at(getattr(ground, name), shares[len(MACHINE_INPUTS) + number]) for ground in grounds])
         for number, name in enumerate(GROUND_INPUTS)
     }
-    rows = np.stack([_terrain(ground.terrains, shares[-1]) for ground in grounds])
+    rows = np.stack([_terrain(ground.terrains, shares[-3:]) for ground in grounds])
     soil |= {name: rows[:, number] for number, name in enumerate(TERRAIN_INPUTS)}
     return Drawn(sizes, {name: found[:, None, :] for name, found in soil.items()})
 
@@ -107,18 +109,20 @@ def _at(span: Span | None, share: Floats) -> Floats:
     return np.full(share.shape, np.nan) if span is None else span.at(share)
 
 
-def _terrain(names: tuple[str, ...], share: Floats) -> Floats:
-    """Anywhere between neighbouring tested soils, ordered by strength; moduli along their logarithms."""
+def _terrain(names: tuple[str, ...], shares: Floats) -> Floats:
+    """Anywhere between neighbouring tested soils, ordered by strength; moduli along their logarithms, then widened."""
+    share, stiffer, stronger = shares
     if not names:
         return np.full((len(TERRAIN_INPUTS), share.size), np.nan)
+    modulus, cohesion = SOILS_DIFFER ** (2 * stiffer - 1), COHESIONS_DIFFER ** (2 * stronger - 1)
     rows = sorted((TERRAINS[name] for name in names), key=lambda row: row.kphi * 0.1**row.exponent)
     place = share * (len(rows) - 1)
     known = np.arange(len(rows))
     columns = [
         np.interp(place, known, [row.exponent for row in rows]),
-        np.exp(np.interp(place, known, [np.log(row.kc) for row in rows])),
-        np.exp(np.interp(place, known, [np.log(row.kphi) for row in rows])),
-        np.interp(place, known, [row.cohesion_pa for row in rows]),
+        np.exp(np.interp(place, known, [np.log(row.kc) for row in rows])) * modulus,
+        np.exp(np.interp(place, known, [np.log(row.kphi) for row in rows])) * modulus,
+        np.interp(place, known, [row.cohesion_pa for row in rows]) * cohesion,
         np.interp(place, known, [row.friction_deg for row in rows]),
     ]
     return np.stack(columns)

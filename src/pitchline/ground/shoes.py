@@ -6,9 +6,10 @@ from enum import StrEnum
 
 import numpy as np
 
-from pitchline.ground.fit import GroundFit, fits_of
+from pitchline.ground.fit import fits_of
 from pitchline.ground.going import DRAWS, SEED, Going, Task, ground_table
 from pitchline.ground.outcomes import Outcome
+from pitchline.ground.results import GroundFit
 from pitchline.ground.soils import Ground, Surface
 from pitchline.ground.spans import Basis, exact
 from pitchline.ground.standing import Standing
@@ -328,24 +329,35 @@ def _narrowest(choices: Sequence[ShoeChoice]) -> ShoeChoice | None:
 
 
 def _why(best: ShoeChoice | None, choices: Sequence[ShoeChoice]) -> str:
+    """Where it floats, what a narrower one loses, and what no width on offer mends."""
     if best is None:
         return "No shoe on offer is known to float on any of these grounds."
-    where = [fit.ground.name for fit in best.fits if fit.going is Going.SUITS]
+    soft = [fit for fit in best.fits if fit.ground.surface is not Surface.HARD]
+    if not soft:
+        return "On hard ground width does not help: grouser tips carry the machine, and a narrow shoe bends less."
+    floats = [fit.ground.name for fit in soft if fit.going is Going.SUITS]
+    said = [f"It floats on {_and(floats)}." if floats else "It floats for sure on none of the soft grounds."]
     narrower = [choice for choice in choices if choice.offer.width_m < best.offer.width_m]
-    said = f"It is the narrowest that floats on {_and(where)}."
     if narrower:
-        last = narrower[-1]
-        lost = [
-            fit.ground.name
-            for fit, other in zip(best.fits, last.fits, strict=True)
-            if fit.going is Going.SUITS and other.going is not Going.SUITS
-        ]
-        if lost:
-            said += (
-                f" The next narrower one, {last.offer.width_m * 1e3:.0f} mm, does not for sure on {_and(lost)}."
-            )
-    rest = [fit.ground.name for fit in best.fits if fit.going is not Going.SUITS]
-    return said + (f" Not for sure on {_and(rest)}, whatever the width." if rest else "")
+        said += _lost(best, narrower[-1])
+    helpless = [
+        fit.ground.name
+        for place, fit in enumerate(best.fits)
+        if all(choice.fits[place].going is not Going.SUITS for choice in choices)
+    ]
+    if helpless:
+        said.append(f"On {_and(helpless)} no width on offer floats for sure.")
+    return " ".join(said)
+
+
+def _lost(best: ShoeChoice, other: ShoeChoice) -> list[str]:
+    """Grounds on which the next narrower shoe is told to do worse."""
+    lost = [
+        f"{there.going.label} on {here.ground.name}"
+        for here, there in zip(best.fits, other.fits, strict=True)
+        if here.going is not there.going
+    ]
+    return [f"The next narrower one, {other.offer.width_m * 1e3:.0f} mm: {_and(lost)}."] if lost else []
 
 
 def _and(words: Sequence[str]) -> str:
