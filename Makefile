@@ -3,7 +3,7 @@ PYTHON ?= python3
 BIN := .venv/bin
 OUT ?= build/demo
 
-.PHONY: run test check unit lock bench clean
+.PHONY: run test check unit fuzz lock bench clean
 
 run: .venv/run.done            ## build the demo yard, judge one machine, write its paper
 	$(BIN)/pitchline demo --out $(OUT)
@@ -18,6 +18,9 @@ check: .venv/test.done         ## style, types, imports
 
 unit: .venv/test.done          ## all tests, warnings are errors
 	$(BIN)/python -m pytest -n 2 --dist loadfile
+
+fuzz: .venv/test.done         ## property tests on new random examples, for as long as you let it run
+	while PITCHLINE_EXAMPLES=fuzz $(BIN)/python -m pytest -q tests/property; do :; done
 
 bench: .venv/test.done         ## timings, as ratios where there is something to compare with
 	$(BIN)/python bench/judge.py

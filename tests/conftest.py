@@ -3,6 +3,7 @@
 import csv
 import datetime as dt
 import json
+import os
 from collections import defaultdict
 from dataclasses import replace
 from itertools import pairwise
@@ -10,6 +11,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from hypothesis import settings
 
 from pitchline.exchange.stop_instance import instance_from_json
 from pitchline.money.prices import PriceLine, PriceList
@@ -23,6 +25,11 @@ from pitchline.trade.parts import PartKind, Place, Side
 from pitchline.trade.readings import DEFAULT_TOOLS, Reading, WalkRound
 
 LEFT, RIGHT = Side.LEFT, Side.RIGHT
+
+# The same examples on every run, so that a change is judged by the change; `make fuzz` goes looking for new ones.
+settings.register_profile("steady", derandomize=True)
+settings.register_profile("fuzz", derandomize=False, print_blob=True)
+settings.load_profile(os.environ.get("PITCHLINE_EXAMPLES", "steady"))
 
 
 @pytest.fixture(scope="session")

@@ -87,6 +87,13 @@ def test_a_span_hangs_as_far_down_as_read_and_meets_both_wheels(pair, share):
         assert along / scale == pytest.approx(-1 / np.tan(angle), abs=1e-9)
 
 
+def test_a_slack_span_between_wheels_close_together_still_hangs():
+    """A front idler and an upper roller hard by it, with a sag of a fifth of the span: once found no curve."""
+    front, rear = Wheel(2.7687, 0.5192, 0.3892), Wheel(2.3012, 0.9395, 0.1575)
+    span = hanging_span(front, rear, scale_for_depth_m(front, rear, 0.125))
+    assert depth_m(span, front, rear) == pytest.approx(0.125, abs=1e-9)
+
+
 @st.composite
 def gears(draw):
     """Running gears of every kind, tiny to huge."""

@@ -132,23 +132,42 @@ def hanging_span(front: Wheel, rear: Wheel, scale_m: float) -> HangingSpan:
         raise NotAllowedError("pull over weight", f"{scale_m:g} m", "above 0 m")
     lean = math.tan(tangent_leans_rad(front, rear))
     half = (front.x_m - rear.x_m) / (2 * scale_m)
-    fore, aft = lean + half, lean - half  # slopes at the two ends
-    for _ in range(60):
-        ef, dxf, dyf = _end(front, fore, scale_m)
-        er, dxr, dyr = _end(rear, aft, scale_m)
-        off_x, off_y = ef[0] - er[0], ef[1] - er[1]
-        det = -dxf * dyr + dyf * dxr
-        step_f = (-off_x * -dyr + off_y * -dxr) / det if det else math.nan
-        step_r = (dyf * off_x - dxf * off_y) / det if det else math.nan
-        fore, aft = fore + step_f, aft + step_r
-        if not (abs(fore) < 1e3 and abs(aft) < 1e3):
-            break
-        if abs(step_f) + abs(step_r) < 1e-11 * (1 + abs(fore) + abs(aft)):
-            x0, y0 = _end(front, fore, scale_m)[0]
-            return HangingSpan(
-                scale_m, x0, y0, math.pi / 2 + math.atan(fore), math.pi / 2 + math.atan(aft), scale_m * fore, scale_m * aft
-            )  # fmt: skip
+    slopes = _meeting_slopes(front, rear, scale_m, lean + half, lean - half)
+    if slopes is not None:
+        fore, aft = slopes
+        x0, y0 = _end(front, fore, scale_m)[0]
+        return HangingSpan(
+            scale_m, x0, y0, math.pi / 2 + math.atan(fore), math.pi / 2 + math.atan(aft), scale_m * fore, scale_m * aft
+        )  # fmt: skip
     raise NotAllowedError("sag", f"pull over weight {scale_m:g} m", "a chain less slack", "Measure the sag again.")
+
+
+def _meeting_slopes(
+    front: Wheel, rear: Wheel, scale_m: float, fore: float, aft: float
+) -> tuple[float, float] | None:
+    """Slopes at the two ends from which both tell of one level point: Newton's rule, each step cut until it helps."""
+
+    def gap(one: float, other: float) -> tuple[float, float]:
+        (ax, ay), (bx, by) = _end(front, one, scale_m)[0], _end(rear, other, scale_m)[0]
+        return ax - bx, ay - by
+
+    off_x, off_y = gap(fore, aft)
+    for _ in range(100):
+        (_, dxf, dyf), (_, dxr, dyr) = _end(front, fore, scale_m), _end(rear, aft, scale_m)
+        det = -dxf * dyr + dyf * dxr
+        if det == 0:
+            return None
+        step_f, step_r = (off_x * dyr - off_y * dxr) / det, (dyf * off_x - dxf * off_y) / det
+        if abs(step_f) + abs(step_r) < 1e-11 * (1 + abs(fore) + abs(aft)):
+            return fore + step_f, aft + step_r
+        cut = 1.0
+        while math.hypot(*gap(fore + cut * step_f, aft + cut * step_r)) >= math.hypot(off_x, off_y):
+            cut /= 2
+            if cut < 1e-6:
+                return None
+        fore, aft = fore + cut * step_f, aft + cut * step_r
+        off_x, off_y = gap(fore, aft)
+    return None
 
 
 def _end(wheel: Wheel, slope: float, scale_m: float) -> tuple[tuple[float, float], float, float]:
@@ -221,7 +240,7 @@ def scale_for_depth_m(front: Wheel, rear: Wheel, sag_m: float) -> float:
 
     References
     ----------
-    Secant rule on one over the scale, of which the sag is nearly a straight line.
+    Secant rule on one over the scale, of which the sag is nearly a straight line, held between what sags too little and too much.
 
     Examples
     --------
@@ -233,11 +252,30 @@ def scale_for_depth_m(front: Wheel, rear: Wheel, sag_m: float) -> float:
         raise NotAllowedError("sag", f"{sag_m:g} m", "above 0 m")
     inverse = 8 * sag_m / (front.x_m - rear.x_m) ** 2
     last, last_depth = 0.0, 0.0
-    for _ in range(40):
-        depth = depth_m(hanging_span(front, rear, 1 / inverse), front, rear)
+    tight, slack = 0.0, math.inf  # inverses known to sag too little, and too much
+    for _ in range(80):
+        depth = _depth_or_endless(front, rear, inverse)
         if abs(depth - sag_m) < 1e-12:
+            return 1 / inverse
+        tight, slack = (inverse, slack) if depth < sag_m else (tight, inverse)
+        following = math.nan
+        if math.isfinite(depth):
+            if depth != last_depth:
+                following = inverse + (sag_m - depth) * (inverse - last) / (depth - last_depth)
+            last, last_depth = inverse, depth
+        if not tight < following < slack:
+            following = 4 * inverse if math.isinf(slack) else (tight + slack) / 2
+        if abs(following - inverse) < 1e-15 * inverse:
             break
-        slope = (depth - last_depth) / (inverse - last)
-        last, last_depth = inverse, depth
-        inverse = max(inverse + (sag_m - depth) / slope, inverse / 4)
-    return 1 / inverse
+        inverse = following
+    if abs(_depth_or_endless(front, rear, inverse) - sag_m) < 1e-9:
+        return 1 / inverse
+    raise NotAllowedError("sag", f"{sag_m:g} m", "a chain less slack", "Measure the sag again.")
+
+
+def _depth_or_endless(front: Wheel, rear: Wheel, inverse_per_m: float) -> float:
+    """The sag at one over the scale, or no end of it where no such chain hangs between the wheels."""
+    try:
+        return depth_m(hanging_span(front, rear, 1 / inverse_per_m), front, rear)
+    except NotAllowedError:
+        return math.inf
