@@ -103,11 +103,22 @@ def _after(plan: MachinePlan) -> list[str]:
         said.append("No single price, hour or reading that was tried moves the first stop.")
     for one in plan.measuring:
         said.append(f"Reading {one.part} again first is worth up to {_money(plan, one.worth)}.")
-    walk = "before it works again" if plan.next_walk_h < 1 else f"within {plan.next_walk_h:,.0f} h"
-    said.append(f"Walk round it again {walk}, and plan anew.")
+    said.append(_walk(plan))
     if plan.below_new is not None:
         said.append(f"With every planned part new, the same hours would cost {_money(plan, plan.below_new)} less.")
     if plan.idle:
         said.append(f"No job up to the end: {', '.join(plan.idle)}.")
     said += [f"Not planned: {what}." for what in plan.left_out]
     return [*said, *plan.assumed, "A plan leans on today's readings; it is a working aid, not a licence to work."]
+
+
+def _walk(plan: MachinePlan) -> str:
+    """When to read it again, and what that is worth."""
+    if plan.latest_walk_h < 1:
+        return "Walk round it again before it works again, and plan anew: a part may be at its limit already."
+    last = f"no later than in {plan.latest_walk_h:,.0f} h, half the cautious hours to the next limit"
+    if not plan.walk_part:
+        return f"Walk round it again {last}, and plan anew."
+    worth = f"worth about {_money(plan, plan.walk_worth)}, most of it for {plan.walk_part}"
+    when = f"Walk round it again in about {plan.next_walk_h:,.0f} h, {last}, and plan anew"
+    return f"{when}: {worth} (each part reckoned alone, as if normal)."
