@@ -3,7 +3,7 @@
 import datetime as dt
 import math
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from pitchline.judge.instance import Bridged, Done, bridged
 from pitchline.judge.jobs import jobs_of
@@ -19,7 +19,7 @@ from pitchline.outlook.machine import MachineOutlook
 from pitchline.stops.instance import StopInstance
 from pitchline.stops.jobs import parts_needed
 from pitchline.stops.plan import PlannedJob, StopPlan
-from pitchline.stops.planner import plan_stops
+from pitchline.stops.planner import better, plan_stops
 from pitchline.stops.recost import recost
 from pitchline.stops.settings import PlanSettings
 from pitchline.stops.thumb import Compared, chances_passed, compared
@@ -134,10 +134,7 @@ def _best(instance: StopInstance, seconds_left: Callable[[], float]) -> StopPlan
     own = plan_stops(instance, "auto", seconds_left, ATTEMPTS)
     if own.proven or seconds_left() <= 0:
         return own
-    other = plan_stops(instance, "milp", seconds_left)
-    bound = max(own.lower_bound, other.lower_bound)
-    better = other if other.expected_cost < own.expected_cost else own
-    return replace(better, lower_bound=min(bound, better.expected_cost))
+    return better(own, plan_stops(instance, "milp", seconds_left))
 
 
 class _Teller:

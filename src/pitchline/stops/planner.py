@@ -19,6 +19,8 @@ from pitchline.stops.tables import NEVER, Tables, tables_of
 from pitchline.trade.errors import NotAllowedError
 
 METHODS = ("auto", "milp")
+FIRST_ATTEMPTS, FAR_OPEN = 2, 0.02
+"""Attempts after which the general solver is asked once, where the gap is still wider than this share: our own choice."""
 
 
 def no_limit() -> float:
@@ -49,7 +51,7 @@ def plan_stops(
     instance : StopInstance
         What is planned for.
     method : str
-        "auto" for our own search, "milp" for the general solver on the full model.
+        "auto" for our own search, and the general solver too where that is far from closing; "milp" for the latter alone.
     seconds_left : callable
         Gives the seconds that may still be used [s]. The core has no clock, so the caller brings one.
     attempts : int or None
@@ -84,7 +86,39 @@ def plan_stops(
     options = options_of(tables) if method == "auto" else None
     if options is None:
         return plan_by_milp(tables, seconds_left)
-    return _plan_by_search(tables, options, seconds_left, attempts)
+    plan = _plan_by_search(tables, options, seconds_left, min(attempts or FIRST_ATTEMPTS, FIRST_ATTEMPTS))
+    if plan.proven or (attempts is not None and attempts <= FIRST_ATTEMPTS) or seconds_left() <= 0:
+        return plan
+    if plan.gap > FAR_OPEN:
+        half = seconds_left() / 2 if math.isfinite(seconds_left()) else 0.0
+        plan = better(plan, plan_by_milp(tables, lambda: seconds_left() - half))
+        if plan.proven:
+            return plan
+    return better(plan, _plan_by_search(tables, options, seconds_left, attempts))
+
+
+def better(one: StopPlan, other: StopPlan) -> StopPlan:
+    """The cheaper of two plans of one instance, with the better bound of both.
+
+    Parameters
+    ----------
+    one, other : StopPlan
+        The plans.
+
+    Returns
+    -------
+    StopPlan
+        The first where they cost the same.
+
+    References
+    ----------
+    Definition.
+    """
+    bound, cheaper = (
+        max(one.lower_bound, other.lower_bound),
+        min((one, other), key=lambda plan: plan.expected_cost),
+    )
+    return replace(cheaper, lower_bound=min(bound, cheaper.expected_cost))
 
 
 @dataclass(frozen=True, slots=True)
