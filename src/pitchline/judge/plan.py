@@ -3,7 +3,7 @@
 import datetime as dt
 import math
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from pitchline.judge.instance import Bridged, Done, bridged
 from pitchline.judge.jobs import jobs_of
