@@ -12,7 +12,6 @@ from pitchline.judge.what_if import _known_to_last, all_new
 from pitchline.money.prices import PriceLine
 from pitchline.money.stop_costs import StopCosts
 from pitchline.outlook.expected import life_left
-from pitchline.money.prices import PriceLine
 from pitchline.outlook.lives import lives_of
 from pitchline.outlook.machine import machine_outlook
 from pitchline.outlook.renewed import as_new, share_left
