@@ -280,6 +280,7 @@ def test_picture_names_the_machine_that_cannot_be_judged(yard, tmp_path, capsys)
 def soon(monkeypatch):
     """Little time for a plan: what would change it may be cut short, the plan itself is not."""
     monkeypatch.setattr("pitchline.cli.shared.PLAN_SECONDS", 20.0)
+    monkeypatch.setenv("COLUMNS", "140")
 
 
 def test_a_plan_is_shown_and_stands_in_the_figures(one, tmp_path, capsys, soon):

@@ -53,7 +53,7 @@ class Waiting:
     mean : tuple of float
         Life used now [1] and wear an hour [1/h].
     cov : ndarray, shape (2, 2)
-        Their covariance.
+        Variances and covariance of life used [1] and of pace [1/h].
     level : float
         Life used at which the job is due [1].
     reading_u : float
