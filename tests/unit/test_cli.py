@@ -316,6 +316,19 @@ def test_a_plan_is_shown_and_stands_in_the_figures(one, tmp_path, capsys, soon):
     assert all(f"DTSTART;VALUE=DATE:{day}" in entries for day in days)
 
 
+def test_what_cannot_wait_for_the_first_stop_is_told_and_the_quote_is_for_what_is_priced(
+    yard, tmp_path, capsys, soon
+):
+    """Ivy has an upper roller to look into now, and its first stop some hundred hours on."""
+    folder = yard / "09-ivy"
+    whole = ["judge", str(folder / "machine.json"), "--sheet", str(next(folder.glob("sheet-*.csv")))]
+    whole += ["--prices", str(yard / "prices.csv"), "--horizon-hours", "3000", "--quote", str(tmp_path / "q.pdf")]
+    assert main(whole) == 0
+    shown = capsys.readouterr().out
+    assert "Before its first stop: Investigate upper roller 2, right: not priced." in shown
+    assert (tmp_path / "q.pdf").read_bytes().startswith(b"%PDF")
+
+
 @pytest.mark.parametrize(
     ("options", "named"),
     [

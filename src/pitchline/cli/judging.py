@@ -173,7 +173,8 @@ def _papers(
         made.append((asked.pdf, verdict_pdf(verdict, asked.units), "Paper: {}"))
     if asked.quote is not None:
         until = asked.valid_until or verdict.as_of + dt.timedelta(days=VALID_DAYS)
-        quote = quote_pdf(verdict, _due("--quote", stop), until, asked.units)
+        priced = next((one for one in planned if one.price is not None), stop)
+        quote = quote_pdf(verdict, _due("--quote", priced), until, asked.units)
         made.append((asked.quote, quote, "Quote: {}"))
     if asked.work_order is not None:
         order = work_order_pdf(verdict, _due("--work-order", stop), asked.units)

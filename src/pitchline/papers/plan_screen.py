@@ -30,8 +30,22 @@ def plan_lines(verdict: Verdict) -> RenderableType | None:
     plan = verdict.plan
     if plan is None:
         return None
-    told: list[RenderableType] = [_head(plan), _stops(verdict, plan), _beside(plan), *map(_text, _after(plan))]
-    return Group(*told)
+    before = _before(verdict, plan)
+    told: list[RenderableType] = [_head(plan), *before, _stops(verdict, plan), _beside(plan)]
+    return Group(*told, *map(_text, _after(plan)))
+
+
+def _joined(verdict: Verdict, plan: MachinePlan) -> bool:
+    """Whether the first stop comes soon enough for what falls due beside the plan."""
+    return bool(plan.stops) and plan.stops[0].at_h <= (verdict.window_h or 0.0)
+
+
+def _before(verdict: Verdict, plan: MachinePlan) -> list[Text]:
+    """What falls due beside the plan and cannot wait for its first stop."""
+    if not plan.also or _joined(verdict, plan):
+        return []
+    jobs = _jobs(verdict, plan.also).replace("\n", "; ")
+    return [_text(f"Before its first stop: {jobs}.")]
 
 
 def _text(line: str) -> Text:
@@ -56,7 +70,7 @@ def _stops(verdict: Verdict, plan: MachinePlan) -> RenderableType:
         return _text("No stop pays up to the end.")
     table = Table("stop", "when", "may move between", "jobs", box=None, padding=(0, 2, 0, 0), header_style="dim")
     for number, stop in enumerate(plan.stops, 1):
-        jobs = (*plan.also, *stop.jobs) if number == 1 and stop.at_h <= (verdict.window_h or 0.0) else stop.jobs
+        jobs = (*plan.also, *stop.jobs) if number == 1 and _joined(verdict, plan) else stop.jobs
         moves = f"{stop.earliest_h:,.0f} and {stop.latest_h:,.0f} h"
         table.add_row(*(_text(cell) for cell in (str(number), _when(stop), moves, _jobs(verdict, jobs))))
     return table
@@ -117,8 +131,11 @@ def _walk(plan: MachinePlan) -> str:
     if plan.latest_walk_h < 1:
         return "Walk round it again before it works again, and plan anew: a part may be at its limit already."
     last = f"no later than in {plan.latest_walk_h:,.0f} h, half the cautious hours to the next limit"
+    if plan.walk_part and plan.next_walk_h > plan.latest_walk_h - 1:
+        last = last.replace("no later than in", "in", 1)
     if not plan.walk_part:
         return f"Walk round it again {last}, and plan anew."
     worth = f"worth about {_money(plan, plan.walk_worth)}, most of it for {plan.walk_part}"
-    when = f"Walk round it again in about {plan.next_walk_h:,.0f} h, {last}, and plan anew"
+    about = f"in about {plan.next_walk_h:,.0f} h, " if last.startswith("no") else ""
+    when = f"Walk round it again {about}{last}, and plan anew"
     return f"{when}: {worth} (each part reckoned alone, as if normal)."

@@ -85,7 +85,7 @@ def _kinds(verdict: Verdict, plan: MachinePlan) -> list[tuple[PartKind, Side]]:
     found = dict.fromkeys(
         (_row_part(part.place), part.place.side)
         for part in verdict.parts
-        if part.due is not None or (_row_part(part.place), part.place.side) in jobs
+        if _has_hours(part) or (_row_part(part.place), part.place.side) in jobs
     )
     return sorted(found, key=lambda kind: list(PartKind).index(kind[0]))
 
@@ -115,7 +115,11 @@ def _job_said(job: Job, part: PartKind, side: Side) -> str:
     return " ".join([job.kind.label, *([", ".join(numbers)] if len(numbers) else [])])
 
 
+def _has_hours(part: PartVerdict) -> bool:
+    return part.due is not None and part.job not in (None, JobKind.INVESTIGATE)
+
+
 def _soonest(parts: list[PartVerdict]) -> HoursLeft | None:
     """Hours of whatever runs out first, by its middle; of bushes to be turned, the turn."""
-    dues = [part.due for part in parts if part.due is not None and part.job is not JobKind.INVESTIGATE]
+    dues = [part.due for part in parts if part.due is not None and _has_hours(part)]
     return min(dues, key=lambda due: due.middle, default=None)
