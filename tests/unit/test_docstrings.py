@@ -14,7 +14,7 @@ from docstring_parser.common import DocstringStyle
 
 import pitchline
 
-CORE = ("trade", "wear", "shape", "outlook", "stops", "money", "judge", "verdict.py")
+CORE = ("trade", "wear", "shape", "ground", "outlook", "stops", "money", "judge", "verdict.py")
 SOURCE = Path(pitchline.__file__).parent
 MODULES = sorted(
     path for room in CORE for path in ([SOURCE / room] if room.endswith(".py") else (SOURCE / room).rglob("*.py"))

@@ -1,0 +1,235 @@
+"""Ground fit: one machine on one ground, each figure with its range and with where its inputs came from."""
+
+import numpy as np
+
+from pitchline.ground.checked import Floats
+from pitchline.ground.going import DRAWS, SEED, SUITS_SHARE, Going, Table, Task, ground_table
+from pitchline.ground.outcomes import OUTCOMES, Outcome
+from pitchline.ground.peaks import PEAK_LIMITS
+from pitchline.ground.results import FitFigure, GroundFit, Input
+from pitchline.ground.soils import Ground, Surface
+from pitchline.ground.spans import Basis, Span
+from pitchline.ground.standing import Standing
+from pitchline.ground.terrain import TERRAINS
+from pitchline.ground.words import CAUTIONS, going_because, no_figure_because
+
+RANGE = (0.1, 0.5, 0.9)
+"""Shares of the draws below low, middle and high."""
+
+
+def ground_fit(
+    machine: Standing, ground: Ground, task: Task | None = None, draws: int = DRAWS, seed: int = SEED
+) -> GroundFit:
+    """Whether a machine suits a ground, with every figure behind it.
+
+    Parameters
+    ----------
+    machine : Standing
+        The machine, as `standing.standing` makes it.
+    ground : Ground
+        The ground, as `describe` makes it.
+    task : Task or None
+        Load and slope; None is an empty machine on the level.
+    draws : int
+        Draws, 1 or more.
+    seed : int
+        Where chance starts, zero or more.
+
+    Returns
+    -------
+    GroundFit
+        The same for the same inputs and seed.
+
+    References
+    ----------
+    Our own; the methods' sources stand in their modules.
+
+    Examples
+    --------
+    >>> from pitchline.ground.describe import ground_named
+    >>> from pitchline.ground.standing import standing
+    >>> from pitchline.trade.machine import Machine, MachineKind, RunningGear, SprocketGaps, TrackKind
+    >>> gear = RunningGear(TrackKind.STEEL, 49, 0.19, 0.6, 21, SprocketGaps.EVERY_SECOND, 8, 2, slew_ring=True)
+    >>> machine = standing(Machine("x", "x", MachineKind.EXCAVATOR, 21_000.0), gear)
+    >>> ground_fit(machine, ground_named("stiff clay")).going.label
+    'suits'
+    """
+    asked = task or Task()
+    return fits_of(machine, (ground,), None, asked, ground_table(machine, (ground,), None, asked, draws, seed))[0][
+        0
+    ]
+
+
+def fits_of(
+    machine: Standing, grounds: tuple[Ground, ...], widths_m: tuple[float, ...] | None, task: Task, table: Table
+) -> tuple[tuple[GroundFit, ...], ...]:
+    """A table told as fits, one row of shoe widths for each ground.
+
+    Parameters
+    ----------
+    machine : Standing
+        The machine.
+    grounds : tuple of Ground
+        The grounds, as in the table.
+    widths_m : tuple of float or None
+        Shoe widths as in the table [m]; None for the machine's own.
+    task : Task
+        Load and slope.
+    table : Table
+        As `going.ground_table` made it.
+
+    Returns
+    -------
+    tuple of tuple of GroundFit
+        By ground, then by width.
+
+    References
+    ----------
+    Our own.
+    """
+    ranges = {name: ranges_of(figure) for name, figure in table.figures.items()}
+    goes = _shares(table.passes)
+    often = _shares(np.where(np.isnan(spare := table.figures[Outcome.SPARE_OFTEN]), np.nan, spare >= 0))
+    tests = {words: _shares(found) for words, found in table.tests.items()}
+    own = machine.shoe_width_m
+    widths = widths_m or ((own.low + own.high) / 2,)
+    return tuple(
+        tuple(
+            _fit(machine, ground, task, width, (g, w), ranges, goes, often, tests)
+            for w, width in enumerate(widths)
+        )
+        for g, ground in enumerate(grounds)
+    )
+
+
+def ranges_of(figure: Floats) -> Floats:
+    """Low, middle and high of the draws that have a number, and the share of those without.
+
+    Parameters
+    ----------
+    figure : ndarray, shape (..., n)
+        Draws [any unit].
+
+    Returns
+    -------
+    ndarray, shape (..., 4)
+        The three figures [same unit], NaN where no draw has a number; then the share without one [1].
+
+    References
+    ----------
+    Order statistics.
+    """
+    ordered = np.sort(figure, axis=-1)
+    known = np.isfinite(ordered).sum(axis=-1)
+    ends = [np.round(share * np.maximum(known - 1, 0)).astype(int) for share in RANGE]
+    found = [np.take_along_axis(ordered, end[..., None], axis=-1)[..., 0] for end in ends]
+    return np.stack([*found, 1.0 - known / figure.shape[-1]], axis=-1)
+
+
+def _shares(flags: Floats) -> Floats:
+    """Share of ones among the draws that say anything; NaN where none does."""
+    known = np.isfinite(flags).sum(axis=-1)
+    ones = np.nansum(flags, axis=-1)
+    return np.where(known > 0, ones / np.maximum(known, 1), np.nan)
+
+
+def _fit(
+    machine: Standing,
+    ground: Ground,
+    task: Task,
+    width_m: float,
+    at: tuple[int, int],
+    ranges: dict[Outcome, Floats],
+    goes: Floats,
+    often: Floats,
+    tests: dict[str, Floats],
+) -> GroundFit:
+    share = _known(goes[at])
+    going = going_of(share)
+    shares = {words: _known(found[at]) for words, found in tests.items()}
+    figures = tuple(_figure(outcome, ranges[outcome][at], machine, ground, task) for outcome in Outcome)
+    return GroundFit(
+        ground,
+        machine,
+        task,
+        width_m,
+        going,
+        going_because(going, ground, shares),
+        share,
+        _known(often[at]),
+        figures,
+        _ranking(ground, figures),
+        CAUTIONS,
+    )
+
+
+def _known(share: float) -> float | None:
+    return None if np.isnan(share) else float(share)
+
+
+def going_of(share: float | None) -> Going:
+    """What a share of the draws says.
+
+    Parameters
+    ----------
+    share : float or None
+        Share that goes [1]; None where nothing is known.
+
+    Returns
+    -------
+    Going
+        Unknown stays unknown.
+
+    References
+    ----------
+    Our own: nine in ten either way, doubtful between.
+    """
+    if share is None:
+        return Going.UNKNOWN
+    if share >= SUITS_SHARE:
+        return Going.SUITS
+    return Going.DOES_NOT if share <= 1 - SUITS_SHARE else Going.DOUBTFUL
+
+
+def _figure(outcome: Outcome, found: Floats, machine: Standing, ground: Ground, task: Task) -> FitFigure:
+    low, middle, high, without = (float(one) for one in found)
+    inputs = _inputs(outcome, machine, ground, task)
+    reason = ""
+    if without > 0:
+        words = OUTCOMES[outcome].ground
+        some = without < 1 or any(one.name in words for one in inputs)
+        reason = no_figure_because(outcome, ground, machine, some)
+    if np.isnan(middle):
+        return FitFigure(outcome, None, None, None, without, reason, inputs)
+    return FitFigure(outcome, low, middle, high, without, reason, inputs)
+
+
+def _inputs(outcome: Outcome, machine: Standing, ground: Ground, task: Task) -> tuple[Input, ...]:
+    words, sizes = OUTCOMES[outcome], machine.spans
+    found = [Input(name, sizes[name]) for name in words.inputs if name in sizes]
+    if task.slope_deg > 0 and outcome in (Outcome.PEAK_PRESSURE, Outcome.BEARING):
+        found.append(Input("gravity_height_m", machine.gravity_height_m))
+    turning = "turning_rubber" if machine.track.value == "steel" else "turning_steel"
+    for name in words.ground:
+        if name == "terrains" and ground.terrains:
+            span = Span(1, len(TERRAINS), Basis.ASSUMED, f"{', '.join(ground.terrains)}; widened by us")
+            found.append(Input(name, span))
+        elif name not in ("terrains", turning) and (span_of := getattr(ground, name)) is not None:
+            found.append(Input(name, span_of))
+    return tuple(found)
+
+
+def _ranking(ground: Ground, figures: tuple[FitFigure, ...]) -> str:
+    """Its place among the published limits; never a verdict."""
+    peaks = next(one for one in figures if one.outcome is Outcome.PEAKS)
+    if ground.peak_ground is None or peaks.middle is None or ground.surface is Surface.HARD:
+        return ""
+    limits = PEAK_LIMITS[ground.peak_ground]
+    for limit, words in (
+        (limits.many_passes_pa, "within the limit for many passes"),
+        (limits.satisfactory_pa, "within the satisfactory limit"),
+        (limits.single_pass_pa, "within the limit for a single pass"),
+    ):
+        if peaks.middle <= limit:
+            return f"{words} of {limit / 1e3:.0f} kPa"
+    return f"above the limit for a single pass of {limits.single_pass_pa / 1e3:.0f} kPa"

@@ -1,0 +1,191 @@
+"""Results of ground fit: each figure with its range, its reasons and where its inputs came from."""
+
+from dataclasses import dataclass
+
+from pitchline.ground.going import Going, Task
+from pitchline.ground.outcomes import Outcome
+from pitchline.ground.soils import Ground
+from pitchline.ground.spans import Basis, Span
+from pitchline.ground.standing import Standing
+
+_LABELS = {
+    "mass_kg": "mass",
+    "level_length_m": "contact length",
+    "centres_m": "track centres",
+    "gravity_height_m": "height of the centre of gravity",
+    "own_offset_m": "offset of the centre of gravity",
+    "power_w": "engine power",
+    "roller_m": "roller diameter",
+    "grouser_m": "grouser height",
+    "rolling": "internal resistance",
+    "terrains": "tested soils",
+    "shear_m": "shear displacement",
+    "strength_pa": "shear strength",
+    "friction_deg": "angle of friction",
+    "weight_n_m3": "unit weight",
+    "rating_index": "rating cone index",
+    "sliding": "friction of the surface",
+    "turning_steel": "turning coefficient",
+    "turning_rubber": "turning coefficient",
+}
+
+
+def input_label(name: str) -> str:
+    """An input's name for reading.
+
+    Parameters
+    ----------
+    name : str
+        Field name.
+
+    Returns
+    -------
+    str
+        In words.
+
+    References
+    ----------
+    Definition.
+    """
+    return _LABELS.get(name, name.rsplit("_", 1)[0].replace("_", " "))
+
+
+@dataclass(frozen=True, slots=True)
+class Input:
+    """One input behind a figure.
+
+    Parameters
+    ----------
+    name : str
+        Field name, its unit in it.
+    span : Span
+        Its range, where it comes from, and the source.
+
+    References
+    ----------
+    Definition.
+    """
+
+    name: str
+    span: Span
+
+    @property
+    def label(self) -> str:
+        """Name for reading."""
+        return input_label(self.name)
+
+
+@dataclass(frozen=True, slots=True)
+class FitFigure:
+    """One outcome with its range.
+
+    Parameters
+    ----------
+    outcome : Outcome
+        What it is.
+    low, middle, high : float or None
+        1 in 10, 1 in 2 and 9 in 10 of the draws lie below [SI, slopes in deg]; None where there is no number.
+    without : float
+        Share of the draws without a number [1].
+    reason : str
+        Why; empty where every draw has one.
+    inputs : tuple of Input
+        What it rests on.
+
+    References
+    ----------
+    `outcomes.OUTCOMES` names the method.
+    """
+
+    outcome: Outcome
+    low: float | None
+    middle: float | None
+    high: float | None
+    without: float
+    reason: str
+    inputs: tuple[Input, ...]
+
+    def resting_on(self, basis: Basis) -> tuple[str, ...]:
+        """Names of the inputs of one basis.
+
+        Parameters
+        ----------
+        basis : Basis
+            Measured, listed or assumed.
+
+        Returns
+        -------
+        tuple of str
+            For reading.
+
+        References
+        ----------
+        Definition.
+        """
+        return tuple(one.label for one in self.inputs if one.span.basis is basis)
+
+
+@dataclass(frozen=True, slots=True)
+class GroundFit:
+    """One machine on one ground.
+
+    Parameters
+    ----------
+    ground : Ground
+        The ground.
+    machine : Standing
+        The machine as it was taken.
+    task : Task
+        Load and slope.
+    shoe_width_m : float
+        Shoe width [m].
+    going : Going
+        What is said of it.
+    because : str
+        Why, in words.
+    share : float or None
+        Share of the draws in which every method lets it go [1]; None where none says anything.
+    often_share : float or None
+        Share in which the ground carries fifty passes by its cone index [1].
+    figures : tuple of FitFigure
+        Every outcome.
+    ranking : str
+        Where its mean maximum pressure stands among the published limits; for ranking only, empty where none apply.
+    cautions : tuple of str
+        What to heed.
+
+    References
+    ----------
+    Our own; docs/explanation/ground.md.
+    """
+
+    ground: Ground
+    machine: Standing
+    task: Task
+    shoe_width_m: float
+    going: Going
+    because: str
+    share: float | None
+    often_share: float | None
+    figures: tuple[FitFigure, ...]
+    ranking: str
+    cautions: tuple[str, ...]
+
+    def figure(self, outcome: Outcome) -> FitFigure:
+        """One figure.
+
+        Parameters
+        ----------
+        outcome : Outcome
+            Which one.
+
+        Returns
+        -------
+        FitFigure
+            That one.
+
+        References
+        ----------
+        Definition.
+        """
+        return next(one for one in self.figures if one.outcome is outcome)

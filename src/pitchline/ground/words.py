@@ -1,0 +1,122 @@
+"""Why there is no figure, why a machine suits or does not, and the cautions, in sentences."""
+
+from pitchline.ground.going import STANDS, Going
+from pitchline.ground.outcomes import Outcome
+from pitchline.ground.sinkage import BELLIED
+from pitchline.ground.soils import Ground, Surface
+from pitchline.ground.standing import Standing
+from pitchline.trade.machine import TrackKind
+
+CAUTIONS: tuple[str, ...] = (
+    "Figures to compare by, not a permit to work. Ground bearing, working platforms, edges and slopes are for a "
+    "competent person, the maker's manual and local codes.",
+    "Keep off slopes where you can: tracked plant has slid, overturned and broken through. Swing, travel, load and a "
+    "soft edge bring a machine over long before the slopes told here.",
+    "No machine near the edge of an excavation unless the edge is proved.",
+)
+"""Told with every ground fit. Sources: Temporary Works Forum TW16.093, *Tracked plant on slopes*; CPA, *Ground conditions for
+construction plant*; EFFC/DFI, *Guide to Working Platforms* (titles)."""
+
+_NO_SOIL = "no tested soil brackets this ground"
+_PUSH = "no tested soil, cone index or friction is known for it"
+_MISSING: dict[Outcome, str] = {
+    Outcome.PRESSURE: "nobody knows the machine's mass",
+    Outcome.PEAKS: "nobody knows the machine's mass",
+    Outcome.INDEX_NEEDED: "nobody knows the machine's mass",
+    Outcome.PEAK_PRESSURE: "the load stands outside the tracks: it tips",
+    Outcome.TIP: "it tips on the level",
+    Outcome.SINKAGE: _NO_SOIL,
+    Outcome.PULL: _PUSH,
+    Outcome.CLIMB: _PUSH,
+    Outcome.TURN: "no turning coefficient with a tested soil or friction",
+    Outcome.SLIDE: "no tested soil or friction is known for it",
+    Outcome.SPARE_ONCE: "no rating cone index: it takes a penetrometer and the remould test",
+    Outcome.SPARE_OFTEN: "no rating cone index: it takes a penetrometer and the remould test",
+    Outcome.BEARING: "no strength is known: press a thumb into it, or use a hand vane",
+}
+_PARTLY: dict[Outcome, str] = {
+    Outcome.SINKAGE: BELLIED,
+    Outcome.PULL: "the ground is not what limits the pull, or does not carry the machine",
+    Outcome.CLIMB: "the ground is not what limits the slope, or does not carry the machine",
+    Outcome.SLIDE: "cohesion alone holds it at any slope",
+    Outcome.BEARING: "the load stands outside the tracks",
+}
+
+
+def no_figure_because(outcome: Outcome, ground: Ground, machine: Standing, some: bool) -> str:
+    """Why an outcome has no figure, or none for part of the draws.
+
+    Parameters
+    ----------
+    outcome : Outcome
+        The outcome.
+    ground : Ground
+        The ground.
+    machine : Standing
+        The machine.
+    some : bool
+        Whether what the outcome rests on is known, so that a method's own end is the reason.
+
+    Returns
+    -------
+    str
+        One reason.
+
+    References
+    ----------
+    The methods' own ranges.
+    """
+    if machine.mass_kg is None and outcome is not Outcome.TIP:
+        return "nobody knows the machine's mass"
+    if outcome is Outcome.PEAKS and machine.track is TrackKind.RUBBER:
+        return "the method is not for one-piece rubber tracks on steel rollers"
+    if outcome is Outcome.BEARING and ground.surface is Surface.LOOSE_FILL:
+        return "uncontrolled fill: nobody presumes what it bears (UFC 3-220-20, 5-2.5)"
+    if outcome is Outcome.BEARING and ground.surface is Surface.HARD:
+        return "hard ground is not checked here; slabs and voids are another matter"
+    return _PARTLY.get(outcome, _MISSING[outcome]) if some else _MISSING[outcome]
+
+
+def going_because(going: Going, ground: Ground, shares: dict[str, float | None]) -> str:
+    """Why the going is what it is.
+
+    Parameters
+    ----------
+    going : Going
+        What is said.
+    ground : Ground
+        The ground.
+    shares : dict of str to float or None
+        Share of the draws in which each test lets the machine go [1], by the test's words; None where it says nothing.
+
+    Returns
+    -------
+    str
+        One or two sentences.
+
+    References
+    ----------
+    Our own.
+    """
+    known = {
+        words: share for words, share in shares.items() if share is not None and (words != STANDS or share < 1)
+    }
+    if going is Going.UNKNOWN:
+        extra = " Loose fill hides voids." if ground.surface is Surface.LOOSE_FILL else ""
+        return f"Nothing known of this ground tells whether it carries the machine.{extra}"
+    if ground.surface is Surface.HARD and going is Going.SUITS:
+        return "Hard ground carries it on its grouser tips; width does not help here."
+    tight = sorted(known.items(), key=lambda item: item[1])
+    words, share = tight[0]
+    if going is Going.SUITS:
+        return f"It goes in {_share(min(known.values()))} of the cases looked at, by {_and(list(known))}."
+    return f"It is held up by {words}: enough in {_share(share)} of the cases looked at."
+
+
+def _share(share: float) -> str:
+    tens = round(share * 10)
+    return {10: "all or nearly all", 0: "hardly any"}.get(tens, f"about {tens} in 10")
+
+
+def _and(words: list[str]) -> str:
+    return words[0] if len(words) == 1 else ", ".join(words[:-1]) + " and " + words[-1]
