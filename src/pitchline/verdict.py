@@ -389,7 +389,13 @@ class MachinePlan:
     measuring : tuple of MeasureWorth
         Parts worth reading again, dearest first.
     next_walk_h : float
-        Hours by which to walk round it again [h].
+        The hour at which to walk round it again: where a reading is worth most before a job has to be settled [h].
+    latest_walk_h : float
+        Half the cautious hours until a part that is not renewed now reaches its limit: no later than this [h].
+    walk_worth : float
+        What that walk-round is worth by expectation [currency].
+    walk_part : str
+        The part to which most of that is owed; empty where a reading settles nothing.
     below_new : float or None
         What a buyer who plans well would pay more if every planned part were new [currency]; None where that was not proven.
     idle : tuple of str
@@ -419,6 +425,9 @@ class MachinePlan:
     changes: tuple[PlanChange, ...]
     measuring: tuple[MeasureWorth, ...]
     next_walk_h: float
+    latest_walk_h: float
+    walk_worth: float
+    walk_part: str
     below_new: float | None
     idle: tuple[str, ...]
     left_out: tuple[str, ...]

@@ -274,3 +274,119 @@ def test_picture_names_the_machine_that_cannot_be_judged(yard, tmp_path, capsys)
     assert main(["picture", *machines, "--view", "yard", "--out", str(tmp_path / "x.svg")]) == NOT_USABLE
     assert "01-alder/machine.json" in capsys.readouterr().err
     assert main(["picture", *machines, "--out", str(tmp_path / "x.svg")]) == NOT_USABLE
+
+
+@pytest.fixture
+def soon(monkeypatch):
+    """Little time for a plan: what would change it may be cut short, the plan itself is not."""
+    monkeypatch.setattr("pitchline.cli.shared.PLAN_SECONDS", 20.0)
+    monkeypatch.setenv("COLUMNS", "140")
+
+
+def test_a_plan_is_shown_and_stands_in_the_figures(one, tmp_path, capsys, soon):
+    machine, sheet, prices = map(str, one)
+    whole = [
+        "judge",
+        machine,
+        "--sheet",
+        sheet,
+        "--prices",
+        prices,
+        "--horizon-hours",
+        "3000",
+        "--stop-cost",
+        "600",
+    ]
+    assert main([*whole, "--calendar", str(tmp_path / "c.ics"), "--workbook", str(tmp_path / "w.xlsx")]) == 0
+    shown = capsys.readouterr().out
+    for words in (
+        "Plan, 3,000 h ahead",
+        "before it works again",
+        "each job at its own limit",
+        "Walk round it again",
+    ):
+        assert words in shown
+    assert main([*whole, "--json"]) == 0
+    plan = json.loads(capsys.readouterr().out)["plan"]
+    assert plan["proven"]
+    assert plan["cost"] == pytest.approx(plan["beside"][0]["cost"])
+    assert plan["next_walk_h"] <= plan["latest_walk_h"]
+    entries = (tmp_path / "c.ics").read_text(encoding="utf-8")
+    days = {stop["day"].replace("-", "") for stop in plan["stops"]}
+    assert all(f"DTSTART;VALUE=DATE:{day}" in entries for day in days)
+
+
+def test_what_cannot_wait_for_the_first_stop_is_told_and_the_quote_is_for_what_is_priced(
+    yard, tmp_path, capsys, soon
+):
+    """Ivy has an upper roller to look into now, and its first stop some hundred hours on."""
+    folder = yard / "09-ivy"
+    whole = ["judge", str(folder / "machine.json"), "--sheet", str(next(folder.glob("sheet-*.csv")))]
+    whole += ["--prices", str(yard / "prices.csv"), "--horizon-hours", "3000", "--quote", str(tmp_path / "q.pdf")]
+    assert main(whole) == 0
+    shown = capsys.readouterr().out
+    assert "Before its first stop: Investigate upper roller 2, right: not priced." in shown
+    assert (tmp_path / "q.pdf").read_bytes().startswith(b"%PDF")
+
+
+@pytest.mark.parametrize(
+    ("options", "named"),
+    [
+        (["--horizon-hours", "2"], "horizon"),
+        (["--horizon-hours", "nan"], "horizon"),
+        (["--horizon-hours", "-4000"], "horizon"),
+        (["--horizon-hours", "2000", "--sell-at", "2500"], "sell at"),
+        (["--sell-at", "0"], "sell at"),
+        (["--horizon-hours", "2000", "--stop-cost", "-1"], "stop cost"),
+        (["--horizon-hours", "2000", "--interest", "-3"], "discount rate"),
+        (["--interest", "nan"], "discount rate"),
+    ],
+)
+def test_a_plan_that_cannot_be_is_refused(one, options, named, tmp_path, capsys, monkeypatch):
+    machine, sheet, prices = map(str, one)
+    monkeypatch.chdir(tmp_path)
+    arguments = ["judge", machine, "--sheet", sheet, "--prices", prices, "--pdf", "paper.pdf", *options]
+    assert main(arguments) == NOT_USABLE
+    assert named in capsys.readouterr().err
+    assert list(tmp_path.iterdir()) == []
+
+
+@pytest.mark.parametrize(("wrong", "right"), [(",250,400,", ",-250,400,"), (",250,400,", ",,400,")])
+def test_a_price_below_nothing_or_missing_is_refused(one, wrong, right, tmp_path, capsys):
+    machine, sheet, _ = map(str, one)
+    text = one[2].read_text(encoding="utf-8")
+    assert wrong in text
+    bad = tmp_path / "prices.csv"
+    bad.write_text(text.replace(wrong, right, 1), encoding="utf-8")
+    assert (
+        main(["judge", machine, "--sheet", sheet, "--prices", str(bad), "--horizon-hours", "2000"]) == NOT_USABLE
+    )
+    assert "price" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize("option", ["--horizon-hours", "--sell-at", "--stop-cost", "--interest"])
+def test_a_plan_needs_a_price_list(one, option, capsys):
+    machine, sheet, _ = map(str, one)
+    assert main(["judge", machine, "--sheet", sheet, option, "2000"]) == NOT_USABLE
+    assert "price list" in capsys.readouterr().err
+
+
+def test_a_plan_is_drawn_as_a_strip(one, tmp_path, soon):
+    machine, sheet, prices = map(str, one)
+    out = tmp_path / "strip.svg"
+    whole = ["picture", machine, "--sheet", sheet, "--view", "strip", "--out", str(out)]
+    assert main([*whole, "--prices", prices, "--horizon-hours", "3000"]) == 0
+    drawing = out.read_text(encoding="utf-8")
+    assert drawing.startswith("<svg")
+    assert "replace 5 at stop 1" in drawing
+
+
+@pytest.mark.parametrize(
+    "options", [["--view", "strip"], ["--view", "strip", "--horizon-hours", "3000"], ["--horizon-hours", "3000"]]
+)
+def test_a_strip_needs_a_plan_and_a_plan_a_strip(one, options, tmp_path, capsys):
+    machine, sheet, _ = map(str, one)
+    out = tmp_path / "x.svg"
+    assert main(["picture", machine, "--sheet", sheet, "--out", str(out), *options]) == NOT_USABLE
+    assert "--view" in capsys.readouterr().err
+    assert not out.exists()

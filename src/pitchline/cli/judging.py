@@ -21,6 +21,8 @@ from pitchline.verdict import Verdict
 
 USUAL_HORIZON_H = 6_000.0
 """How far ahead stops are planned where nothing else is said [h]: our own choice."""
+PLAN_OPTIONS = ("horizon_hours", "sell_at", "stop_cost", "interest")
+"""Options that ask for a plan of stops."""
 _ENDINGS = {"pdf": ".pdf", "quote": ".pdf", "work_order": ".pdf", "workbook": ".xlsx", "calendar": ".ics"}
 """Options of `judge` that name a file to write, and its ending."""
 
@@ -48,13 +50,14 @@ def add(commands: Commands) -> None:
     judging.add_argument("--constants", type=Path, metavar="FILE", help="constants learned from the yard's fleet")
     judging.add_argument("--json", action="store_true", help="print the verdict as JSON instead of the screen")
     judging.add_argument("--pdf", type=Path, metavar="OUT.pdf", help="write the paper too")
-    _add_plan(judging)
+    add_plan(judging)
     _add_stop_papers(judging)
     add_units(judging)
     judging.set_defaults(run=run)
 
 
-def _add_plan(judging: argparse.ArgumentParser) -> None:
+def add_plan(judging: argparse.ArgumentParser) -> None:
+    """The options of a plan of stops."""
     judging.add_argument(
         "--horizon-hours",
         type=float,
@@ -69,6 +72,9 @@ def _add_plan(judging: argparse.ArgumentParser) -> None:
         type=float,
         metavar="N",
         help="what a stop costs before any job, in place of the price list's",
+    )
+    judging.add_argument(
+        "--interest", type=float, metavar="PERCENT", help="yearly interest on the plan's money; none if left out"
     )
 
 
@@ -105,7 +111,7 @@ def run(asked: argparse.Namespace) -> None:
         asked.units,
         learned,
         asked.asking_price,
-        _planning(asked),
+        planning_of(asked),
     )
     if asked.asking_price is not None and verdict.bid is None:
         allowed = "a machine with parts that were read and are on the price list"
@@ -121,12 +127,12 @@ def run(asked: argparse.Namespace) -> None:
         print(said.format(path))
 
 
-def _planning(asked: argparse.Namespace) -> PlanSettings | None:
+def planning_of(asked: argparse.Namespace) -> PlanSettings | None:
     """What a plan is asked for, where any of its options was given."""
-    if asked.horizon_hours is None and asked.sell_at is None and asked.stop_cost is None:
+    if all(getattr(asked, name) is None for name in PLAN_OPTIONS):
         return None
     horizon_h = asked.horizon_hours if asked.horizon_hours is not None else asked.sell_at or USUAL_HORIZON_H
-    return PlanSettings(horizon_h, asked.sell_at, asked.stop_cost)
+    return PlanSettings(horizon_h, asked.sell_at, asked.stop_cost, (asked.interest or 0.0) / 100)
 
 
 def _check_judge(asked: argparse.Namespace) -> None:
@@ -145,9 +151,7 @@ def _check_judge(asked: argparse.Namespace) -> None:
     needing = (
         ("--quote", asked.quote),
         ("--asking-price", asked.asking_price),
-        ("--horizon-hours", asked.horizon_hours),
-        ("--sell-at", asked.sell_at),
-        ("--stop-cost", asked.stop_cost),
+        *((f"--{name.replace('_', '-')}", getattr(asked, name)) for name in PLAN_OPTIONS),
     )
     for option, given in needing:
         if given is not None and asked.prices is None:
@@ -169,7 +173,8 @@ def _papers(
         made.append((asked.pdf, verdict_pdf(verdict, asked.units), "Paper: {}"))
     if asked.quote is not None:
         until = asked.valid_until or verdict.as_of + dt.timedelta(days=VALID_DAYS)
-        quote = quote_pdf(verdict, _due("--quote", stop), until, asked.units)
+        priced = next((one for one in planned if one.price is not None), stop)
+        quote = quote_pdf(verdict, _due("--quote", priced), until, asked.units)
         made.append((asked.quote, quote, "Quote: {}"))
     if asked.work_order is not None:
         order = work_order_pdf(verdict, _due("--work-order", stop), asked.units)

@@ -3,6 +3,7 @@
 import argparse
 from pathlib import Path
 
+from pitchline.cli.judging import PLAN_OPTIONS, add_plan, planning_of
 from pitchline.cli.shared import Commands, add_units, day, verdict_of
 from pitchline.exchange.learned_file import read_learned
 from pitchline.exchange.machine_file import read_machine
@@ -55,6 +56,8 @@ def add(commands: Commands) -> None:
     )
     picture.add_argument("--as-of", type=day, metavar="DATE", help="day to judge for, YYYY-MM-DD")
     picture.add_argument("--constants", type=Path, metavar="FILE", help="constants learned from the yard's fleet")
+    picture.add_argument("--prices", type=Path, metavar="PRICES.csv", help="the yard's price list, for a strip")
+    add_plan(picture)
     add_units(picture)
     picture.set_defaults(run=run)
 
@@ -71,6 +74,7 @@ def run(asked: argparse.Namespace) -> None:
             "several for a yard only, and without --sheet",
             "Name one.",
         )
+    _check_strip(asked)
     learned = read_learned(asked.constants) if asked.constants is not None else None
     verdicts = _verdicts(asked, learned)
     tone = asked.tone or (Tone.LIGHT if ending == ".png" else Tone.SYSTEM)
@@ -84,13 +88,32 @@ def run(asked: argparse.Namespace) -> None:
     print(f"Picture: {asked.out}")
 
 
+def _check_strip(asked: argparse.Namespace) -> None:
+    """A strip shows a plan of stops, and nothing else does."""
+    wants = any(getattr(asked, name) is not None for name in PLAN_OPTIONS)
+    if asked.view == "strip" and (asked.prices is None or not wants):
+        step = "Add --prices with the yard's price list, and --horizon-hours."
+        raise NotAllowedError("--view", "strip", "together with a price list and a plan", step)
+    if asked.view != "strip" and (wants or asked.prices is not None):
+        raise NotAllowedError("--view", asked.view, "strip, where a plan is asked for", "Add --view strip.")
+
+
 def _verdicts(asked: argparse.Namespace, learned: Learned | None) -> list[Verdict]:
     """Every machine judged; what is wrong with any of them is said with its folder."""
     verdicts: list[Verdict] = []
     problems: list[Problem] = []
     for machine in asked.machine:
         try:
-            verdicts.append(verdict_of(machine, asked.sheet, None, asked.as_of, asked.units, learned)[0])
+            verdict, _ = verdict_of(
+                machine,
+                asked.sheet,
+                asked.prices,
+                asked.as_of,
+                asked.units,
+                learned,
+                planning=planning_of(asked),
+            )
+            verdicts.append(verdict)
         except NotAllowedError as error:
             problems.append(error.problem.at(f"{machine.parent.name}/{machine.name}"))
     if problems:

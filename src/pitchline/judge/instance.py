@@ -2,7 +2,7 @@
 
 import datetime as dt
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
@@ -77,6 +77,10 @@ class Bridged:
         Parts that have to be renewed before the machine works again.
     unforced : StopInstance or None
         The same instance without the loss that makes every plan renew them.
+    early_per_h : dict of str to float
+        What an hour of life thrown away costs, by part [currency/h].
+    turning : dict of str to Turning
+        For bushes on their first face: what is lost past the turn point.
 
     References
     ----------
@@ -91,15 +95,44 @@ class Bridged:
     assumed: tuple[str, ...]
     forced: frozenset[str] = frozenset()
     unforced: StopInstance | None = None
+    early_per_h: dict[str, float] = field(default_factory=dict)
+    turning: dict[str, "Turning"] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class Turning:
+    """What bushes lose that are turned too late.
+
+    Parameters
+    ----------
+    member : int
+        Place of the forward face among the outlook's parts.
+    lost_per_h : float
+        Loss for each hour past the turn point, up to the limit [currency/h].
+    rest_h : float
+        Hours from the turn point to the limit, as expected [h].
+
+    References
+    ----------
+    Our own assumption; see docs/explanation/plan-of-a-machine.md.
+    """
+
+    member: int
+    lost_per_h: float
+    rest_h: float
 
 
 @dataclass(frozen=True, slots=True)
 class _Risk:
-    """One limit of a part in one stage: when it is reached, and what passing it costs at once and an hour."""
+    """One limit of a part in one stage: when it is reached, and what passing it costs at once and an hour.
+
+    With `until`, the hourly loss ends where that is reached: nothing more can be lost then.
+    """
 
     reached: Crossing
     at_once: float
     per_h: float
+    until: Crossing | None = None
 
 
 def bridged(
@@ -179,11 +212,14 @@ class _Bridge:
         self.done: dict[tuple[str, str], Done | None] = {}
         self.members: dict[str, tuple[int, ...]] = {}
         self.passing: dict[str, tuple[float, float]] = {}
+        self.early_per_h: dict[str, float] = {}
+        self.turning: dict[str, Turning] = {}
         self.left_out: list[str] = []
+        self.guessed: list[str] = []
         self.rules: list[Rule] = []
 
     def bridged(self) -> Bridged:
-        taken: set[int] = set()
+        taken = self._not_read()
         for side in (Side.LEFT, Side.RIGHT, Side.NONE):
             taken |= self._chain(side)
         for member in range(len(self.outlook.parts)):
@@ -206,8 +242,29 @@ class _Bridge:
             tuple(self.rules),
         )
         return Bridged(
-            instance, self.done, self.members, self.passing, tuple(dict.fromkeys(self.left_out)), self._assumed()
+            instance,
+            self.done,
+            self.members,
+            self.passing,
+            tuple(dict.fromkeys(self.left_out)),
+            self._assumed(),
+            early_per_h=self.early_per_h,
+            turning=self.turning,
         )
+
+    def _not_read(self) -> set[int]:
+        """Quantities nobody has read on the part now fitted: nothing is planned on them, and they are named.
+
+        A sprocket stays, because a new chain asks for it.
+        """
+        parts = self.outlook.parts
+        unread = {member for member, part in enumerate(parts) if not part.life.traces}
+        read = {part.life.place for member, part in enumerate(parts) if member not in unread}
+        for place in dict.fromkeys(parts[member].life.place for member in sorted(unread)):
+            if place not in read:
+                kept = place.part is PartKind.SPROCKET
+                (self.guessed if kept else self.left_out).append(f"{place.label}: not read")
+        return {member for member in unread if parts[member].life.place.part is not PartKind.SPROCKET}
 
     def _days(self) -> list[dt.date]:
         weekly = self.known.dossier.utilisation
@@ -251,11 +308,16 @@ class _Bridge:
             return ()
         return (f"{place.side.value} track opened",)
 
+    def _early_per_h(self, cost: Cost, member: int) -> float:
+        """What an hour of life thrown away costs."""
+        price = cost.price.usual if cost.price is not None else 0.0
+        return price / max(self.lives[member].as_new_h, 1.0)
+
     def _passing(self, cost: Cost, member: int) -> tuple[float, float]:
         """Loss when a limit is passed, at once and for each hour past it."""
         price = cost.price.usual if cost.price is not None else 0.0
         unplanned = self._stop_cost() + self.settings.damage_share * price
-        return unplanned, self.settings.overrun_times * price / max(self.lives[member].as_new_h, 1.0)
+        return unplanned, self.settings.overrun_times * self._early_per_h(cost, member)
 
     def _stage(self, name: str, risks: list[_Risk], credit: Callable[[FloatArray], FloatArray]) -> Stage:
         """One stage: parts already past their limit have it passed in the first step."""
@@ -264,12 +326,21 @@ class _Bridge:
         chances[:, 0] = 0.0
         at_once = np.array([risk.at_once for risk in risks])[:, None]
         per_h = np.array([risk.per_h for risk in risks])[:, None]
-        newly, standing = np.diff(chances, axis=1), (chances[:, 1:] + chances[:, :-1]) / 2
+        running = chances - np.array([self._ended(risk) for risk in risks])
+        newly, standing = np.diff(chances, axis=1), (running[:, 1:] + running[:, :-1]) / 2
         penalty = (at_once * newly + per_h * self.step_h * standing).sum(axis=0)
         worth = self.settings.end_share * credit(self.hours_h)
         real = [number for number, risk in enumerate(risks) if risk.reached.level[0] == 1.0]
         either = chances[real].max(axis=0)
         return Stage(name, *(tuple(row.tolist()) for row in (either, penalty, np.maximum(worth, 0.0))))
+
+    def _ended(self, risk: _Risk) -> FloatArray:
+        """Chance that an hourly loss has come to its end by each step."""
+        if risk.until is None:
+            return np.zeros(self.steps + 1)
+        ended = np.clip(risk.until.chance(self.hours_h[None])[0], 0.0, 1.0)
+        ended[0] = 0.0
+        return np.asarray(np.minimum(ended, np.clip(risk.reached.chance(self.hours_h[None])[0], 0.0, 1.0)))
 
     def _credit(self, price: float, part: Crossing) -> Callable[[FloatArray], FloatArray]:
         return lambda hours_h: price * share_left(part, hours_h)
@@ -312,6 +383,7 @@ class _Bridge:
         self.components.append(Component(part, stages, jobs))
         self.done[part, word] = Done(kind, place, pieces_at(kind, place.part, self.gear))
         self.members[part], self.passing[part] = (member,), (at_once, per_h)
+        self.early_per_h[part] = self._early_per_h(cost, member)
 
     def _second_limit(self, part: str, member: int) -> None:
         """A second quantity of the same part, such as a flange beside a tread: whichever asks first renews both."""
@@ -333,7 +405,8 @@ class _Bridge:
         mine = {
             part.life.measurand: member
             for member, part in enumerate(self.outlook.parts)
-            if part.life.place.side is side
+            if part.life.traces
+            and part.life.place.side is side
             and part.life.place.part in (PartKind.LINK, PartKind.BUSH, PartKind.CHAIN)
         }
         if not mine:
@@ -370,6 +443,7 @@ class _Bridge:
         self.components.append(Component(part, stages, jobs))
         self.done[part, word] = Done(JobKind.REPLACE, chain, pieces_at(JobKind.REPLACE, PartKind.CHAIN, self.gear))
         self.members[part], self.passing[part] = (member,), (at_once, per_h)
+        self.early_per_h[part] = self._early_per_h(cost, member)
         return part
 
     def _bushes(
@@ -419,6 +493,9 @@ class _Bridge:
         self.done[part, word] = Done(JobKind.REPLACE, chain, pieces) if paid else None
         members = tuple(member for member in (bush, pitch) if member is not None)
         self.members[part], self.passing[part] = members, self._passing(cost, members[0])
+        self.early_per_h[part] = share * self._early_per_h(cost, members[0])
+        if bush is not None and can_turn and turnable:
+            self.turning[part] = self._turning(bush, cost)
         return part
 
     def _worth_of_faces(self, price: float, risks: list[_Risk]) -> Callable[[FloatArray], FloatArray]:
@@ -444,10 +521,17 @@ class _Bridge:
         limit = _Risk(self._face_until(bush, which, 1.0), at_once, per_h)
         if not to_turn:
             return [limit]
+        lost_per_h = self._turning(bush, cost).lost_per_h
+        turn_at = float(self.outlook.dues.level[self.outlook.rows[bush]])
+        level = turn_at if turn_at < 1.0 else part.turn_at
+        return [_Risk(self._face_until(bush, which, level), 0.0, lost_per_h, limit.reached), limit]
+
+    def _turning(self, bush: int, cost: Cost) -> Turning:
+        """The worth of the other face, half a chain, spread over the hours from the turn point to the limit."""
+        turn_at = self.outlook.parts[bush].life.line.limit.turn_at
         price = cost.price.usual if cost.price is not None else 0.0
-        face_h = self.lives[bush].as_new_h / (1 + part.turn_at)
-        lost_per_h = 0.5 * price / max(face_h * (1 - part.turn_at), 1.0)
-        return [_Risk(self._face_until(bush, which, part.turn_at), 0.0, lost_per_h), limit]
+        rest_h = max(self.lives[bush].as_new_h / (1 + turn_at) * (1 - turn_at), 1.0)
+        return Turning(bush, 0.5 * price / rest_h, rest_h)
 
     def _face_until(self, bush: int, which: str, level: float) -> Crossing:
         if which == "now":
@@ -478,6 +562,11 @@ class _Bridge:
             "Past the turn point the worth of the other face, half a chain, is lost evenly up to the limit (our assumption).",
             "A new chain comes with new bushes and a new sprocket on its side (common practice).",
         ]
+        if self.guessed:
+            places = "; ".join(self.guessed)
+            said.append(
+                f"Planned by the machine's other parts alone: {places}. Measure before anything is ordered."
+            )
         if settings.sell_at_h is None:
             said.append("No sale is planned: life left at the end counts by its share of the price as new.")
         else:

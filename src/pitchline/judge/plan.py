@@ -3,10 +3,12 @@
 import datetime as dt
 import math
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from pitchline.judge.instance import Bridged, Done, bridged
+from pitchline.judge.jobs import jobs_of
 from pitchline.judge.known import Known
+from pitchline.judge.next_walk import next_walk
 from pitchline.judge.parts import dates_of
 from pitchline.judge.what_if import all_new, better_known, others
 from pitchline.money.cost import job_cost
@@ -20,7 +22,7 @@ from pitchline.stops.plan import PlannedJob, StopPlan
 from pitchline.stops.planner import better, plan_stops
 from pitchline.stops.recost import recost
 from pitchline.stops.settings import PlanSettings
-from pitchline.stops.thumb import Compared, compared
+from pitchline.stops.thumb import Compared, chances_passed, compared
 from pitchline.stops.work import Work
 from pitchline.trade.calls import Call
 from pitchline.trade.jobs import Caution, JobKind, cautions_of
@@ -68,15 +70,13 @@ class Asked:
     settings: PlanSettings
 
 
-def machine_plan(asked: Asked, next_due: HoursLeft | None, seconds_left: Callable[[], float]) -> MachinePlan:
+def machine_plan(asked: Asked, seconds_left: Callable[[], float]) -> MachinePlan:
     """The cheapest set of stops for one machine.
 
     Parameters
     ----------
     asked : Asked
         What it is made from.
-    next_due : HoursLeft or None
-        Hours until the first part is due.
     seconds_left : callable
         Gives the seconds that may still be used [s]: half of them for the plan itself, the rest for what would change it.
 
@@ -98,11 +98,12 @@ def machine_plan(asked: Asked, next_due: HoursLeft | None, seconds_left: Callabl
     whole = bridged(asked.known, asked.outlook, asked.prices, asked.settings, at_once)
     half = seconds_left() / 2
     plan = _best(whole.instance, lambda: seconds_left() - half)
+    new = _best(all_new(whole.instance), seconds_left)
     teller = _Teller(asked, whole, plan)
     changes, tried = _changes(whole, plan, asked, seconds_left)
     measuring, more = _measuring(whole, plan, asked, seconds_left)
-    new = _best(all_new(whole.instance), seconds_left)
     settings = asked.settings
+    walk = next_walk(whole, plan, asked.outlook) if asked.outlook is not None else None
     return MachinePlan(
         horizon_h=settings.horizon_h,
         step_h=settings.step_h,
@@ -116,7 +117,10 @@ def machine_plan(asked: Asked, next_due: HoursLeft | None, seconds_left: Callabl
         beside=tuple(teller.way(row) for row in compared(whole.instance, plan)),
         changes=changes,
         measuring=measuring,
-        next_walk_h=_next_walk_h(plan, next_due),
+        next_walk_h=walk.best_h if walk is not None else 0.0,
+        latest_walk_h=walk.latest_h if walk is not None else 0.0,
+        walk_worth=walk.worth if walk is not None else 0.0,
+        walk_part=walk.deciding if walk is not None else "",
         below_new=plan.expected_cost - new.expected_cost if new.proven else None,
         idle=tuple(part for part in plan.components if part not in {row.component for row in plan.plan}),
         left_out=whole.left_out,
@@ -152,19 +156,19 @@ class _Teller:
         return day_when(self.asked.known.as_of, hours_h, weekly.usual) if weekly is not None else None
 
     def _jobs(self, rows: list[PlannedJob], hours_h: float) -> tuple[Job, ...]:
-        groups: dict[tuple[JobKind, PartKind], list[tuple[Done, str]]] = {}
+        groups: dict[tuple[JobKind, PartKind], list[tuple[Done, PlannedJob]]] = {}
         for row in rows:
             done = self.whole.done[row.component, row.job]
             if done is not None:
-                groups.setdefault((done.kind, done.place.part), []).append((done, row.component))
+                groups.setdefault((done.kind, done.place.part), []).append((done, row))
         jobs = [self._job(kind, part, items, hours_h) for (kind, part), items in groups.items()]
         return tuple(sorted(jobs, key=lambda job: (-job.call.rank, list(PartKind).index(job.part))))
 
-    def _job(self, kind: JobKind, part: PartKind, items: list[tuple[Done, str]], hours_h: float) -> Job:
+    def _job(self, kind: JobKind, part: PartKind, items: list[tuple[Done, PlannedJob]], hours_h: float) -> Job:
         asked, places = self.asked, tuple(sorted(done.place for done, _ in items))
         pieces = sum(done.pieces for done, _ in items)
         cost = job_cost(asked.prices, kind, part, len(places), pieces)
-        due = self._due([component for _, component in items])
+        due = self._due([row for _, row in items])
         call = self._call(places, hours_h)
         cautions = cautions_of(kind, part)
         if call is Call.STOP:
@@ -172,7 +176,7 @@ class _Teller:
         when = (
             f"the first of them is due in about {due.middle:,.0f} h"
             if due is not None
-            else "its due hour is not known"
+            else "by then they have been renewed once, and wear anew"
         )
         return Job(
             kind=kind,
@@ -182,7 +186,7 @@ class _Teller:
             because=f"Cheapest at this stop; {when}.",
             due=due,
             dates=dates_of(due, asked.known),
-            chance_in_window=1.0,
+            chance_in_window=self._chance(kind, places, hours_h),
             parts_needed=parts_needed(kind, places, pieces, asked.known.dossier.gear),
             labour_h=cost.labour_h,
             price=cost.price,
@@ -191,12 +195,20 @@ class _Teller:
             pieces=pieces,
         )
 
-    def _due(self, components: list[str]) -> HoursLeft | None:
+    def _due(self, rows: list[PlannedJob]) -> HoursLeft | None:
+        """When the first of them is due that is still the part fitted now."""
         outlook = self.asked.outlook
-        members = [member for name in components for member in self.whole.members.get(name, ())]
+        first = {row.component: row.step for row in reversed(self.plan.plan)}
+        still = [row.component for row in rows if first[row.component] == row.step]
+        members = [member for name in still for member in self.whole.members.get(name, ())]
         if outlook is None or not members:
             return None
         return min((outlook.parts[member].due for member in members), key=lambda due: due.middle)
+
+    def _chance(self, kind: JobKind, places: tuple[Place, ...], hours_h: float) -> float:
+        """Chance of being due inside the booking window, by the calls."""
+        mine = [item.chance for item in self.asked.work if item.job is kind and item.place in places]
+        return max(mine, default=1.0 if hours_h == 0 else 0.0)
 
     def _call(self, places: tuple[Place, ...], hours_h: float) -> Call:
         stopped = {item.place for item in self.asked.work if item.call is Call.STOP}
@@ -205,28 +217,48 @@ class _Teller:
         return Call.BOOK if hours_h <= (self.asked.window_h or 0.0) else Call.RUN
 
     def also(self) -> tuple[Job, ...]:
-        """Jobs called stop or book at places the plan has no say in."""
+        """Jobs called stop or book at places the plan has no say in, and what was seen that it would leave for later."""
         planned = {done.place for done in self.whole.done.values() if done is not None}
-        return tuple(
+        beside = tuple(
             job
             for job in self.asked.jobs
             if job.call is not Call.RUN
             and (job.kind not in (*_RENEWS, JobKind.TURN) or not planned & set(job.places))
         )
+        return (*beside, *jobs_of(self._seen_and_left(planned), self.asked.known, None, self.asked.prices))
+
+    def _seen_and_left(self, planned: set[Place]) -> list[Work]:
+        """Findings that ask for a part the plan renews only after the booking window."""
+        window_h = self.asked.window_h or 0.0
+        soon = {
+            done.place
+            for row in self.plan.plan
+            if row.hour <= window_h and (done := self.whole.done[row.component, row.job]) is not None
+        }
+        return [
+            item
+            for item in self.asked.work
+            if item.part_row is None
+            and item.call is Call.BOOK
+            and item.job in _RENEWS
+            and item.place in planned - soon
+        ]
 
     def way(self, row: Compared) -> PlanWay:
         labour = [self._labour_h(one) for one in row.plan]
         known = [hours for hours in labour if hours is not None]
-        done: dict[str, list[tuple[str, int]]] = {}
-        for one in row.plan:
-            done.setdefault(one.component, []).append((one.job, one.step))
+        names = self.plan.components
+        done = {name: [(one.job, one.step) for one in row.plan if one.component == name] for name in names}
+        now = [name for name in self.whole.forced if done[name] and done[name][0][1] == 0]
+        as_said = StopPlan(row.expected_cost, row.expected_cost, (), row.plan, names, row.name)
+        chances = chances_passed(_renewed_now(self.whole.instance, now), as_said)
         return PlanWay(
             row.name,
             recost(self.whole.unforced or self.whole.instance, done),
             row.stops,
             sum(known) if known or not labour else None,
-            row.limits_passed,
-            row.chance_any,
+            sum(chances),
+            1 - math.prod(1 - chance for chance in chances),
         )
 
     def _labour_h(self, row: PlannedJob) -> float | None:
@@ -234,6 +266,18 @@ class _Teller:
         if done is None:
             return None
         return job_cost(self.asked.prices, done.kind, done.place.part, 1, done.pieces).labour_h
+
+
+def _renewed_now(instance: StopInstance, names: list[str]) -> StopInstance:
+    """The same for counting limits passed: what is renewed before it works again has passed none in service."""
+    components = []
+    for part in instance.components:
+        if part.name in names:
+            first = part.stages[0]
+            first = replace(first, prob_limit_by_step=(0.0, *first.prob_limit_by_step[1:]))
+            part = replace(part, stages=(first, *part.stages[1:]))
+        components.append(part)
+    return replace(instance, components=tuple(components))
 
 
 def _first_h(plan: StopPlan) -> float | None:
@@ -280,9 +324,3 @@ def _measuring(
 
 def _cost(instance: StopInstance, seconds_left: Callable[[], float]) -> float:
     return _best(instance, seconds_left).expected_cost
-
-
-def _next_walk_h(plan: StopPlan, next_due: HoursLeft | None) -> float:
-    """Half the cautious hours of whatever is due first, and before the first stop can be made."""
-    half = next_due.cautious / 2 if next_due is not None else 0.0
-    return min([half, *(stop.earliest_h for stop in plan.stops[:1] if stop.hour > 0)])

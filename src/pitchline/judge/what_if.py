@@ -10,6 +10,7 @@ from pitchline.money.cost import job_cost
 from pitchline.money.prices import PriceList
 from pitchline.outlook.hours_left import HoursLeft
 from pitchline.outlook.machine import MachineOutlook
+from pitchline.outlook.paths import FloatArray
 from pitchline.stops.instance import Component, Stage, StageJob, StopInstance
 from pitchline.stops.plan import StopPlan
 from pitchline.trade.parts import PARTS
@@ -172,31 +173,36 @@ def better_known(
 
 
 def _known_to_last(whole: Bridged, name: str, truths: tuple[tuple[float, float], ...]) -> StopInstance:
-    """A part whose limit is reached at one of a few hours, each with its weight."""
+    """A part whose limit, or turn point where it is turned, is reached at one of a few hours, each with its weight."""
     instance = whole.instance
-    ends_h = instance.step_h * np.arange(1, instance.steps + 1)
-    at_once, per_h = whole.passing[name]
     chance, penalty = np.zeros(instance.steps + 1), np.zeros(instance.steps)
     for weight, hours_h in truths:
-        passed = np.clip((ends_h - hours_h) / instance.step_h, 0.0, 1.0)
-        newly = np.diff(np.concatenate(([0.0], (ends_h >= hours_h).astype(float))))
-        penalty += weight * (at_once * newly + per_h * instance.step_h * passed)
-        chance[1:] += weight * (ends_h >= hours_h)
-    components = tuple(
-        _with_first(
-            part,
-            Stage(
-                part.stages[0].name,
-                tuple(np.minimum(chance, 1.0).tolist()),
-                tuple(penalty.tolist()),
-                part.stages[0].end_credit_by_age,
-            ),
-        )
-        if part.name == name
-        else part
-        for part in instance.components
-    )
-    return replace(instance, components=components)
+        passed, loss = _loss_when_known(whole, name, hours_h)
+        chance[1:] += weight * passed
+        penalty += weight * loss
+    changed = []
+    for part in instance.components:
+        if part.name == name:
+            first = part.stages[0]
+            chances = tuple(np.minimum(chance, 1.0).tolist())
+            known = Stage(first.name, chances, tuple(penalty.tolist()), first.end_credit_by_age)
+            part = _with_first(part, known)
+        changed.append(part)
+    return replace(instance, components=tuple(changed))
+
+
+def _loss_when_known(whole: Bridged, name: str, due_h: float) -> tuple[FloatArray, FloatArray]:
+    """Whether the limit is passed by the end of each step, and the loss in it, when the hour is known."""
+    step_h, steps = whole.instance.step_h, whole.instance.steps
+    edges_h = step_h * np.arange(steps + 1)
+    at_once, per_h = whole.passing[name]
+    turning, limit_h, loss = whole.turning.get(name), due_h, np.zeros(steps)
+    if turning is not None:
+        limit_h = due_h + turning.rest_h
+        loss = turning.lost_per_h * np.diff(np.clip(edges_h - due_h, 0.0, turning.rest_h))
+    passed = edges_h[1:] >= limit_h
+    newly = np.diff(np.concatenate(([0.0], passed.astype(float))))
+    return passed.astype(float), loss + at_once * newly + per_h * np.diff(np.maximum(edges_h - limit_h, 0.0))
 
 
 def _with_first(part: Component, stage: Stage) -> Component:

@@ -99,7 +99,7 @@ def judge(
     next_due, at = _next_due(outlook)
     plan = None
     if planning is not None:
-        plan = machine_plan(Asked(known, outlook, prices, work, jobs, window_h, planning), next_due, seconds_left)
+        plan = machine_plan(Asked(known, outlook, prices, work, jobs, window_h, planning), seconds_left)
     next_work = next((item for item in asked if at is not None and item.part_row == at), None)
     return Verdict(
         machine=dossier.machine,

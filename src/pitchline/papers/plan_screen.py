@@ -30,8 +30,22 @@ def plan_lines(verdict: Verdict) -> RenderableType | None:
     plan = verdict.plan
     if plan is None:
         return None
-    told: list[RenderableType] = [_head(plan), _stops(verdict, plan), _beside(plan), *map(_text, _after(plan))]
-    return Group(*told)
+    before = _before(verdict, plan)
+    told: list[RenderableType] = [_head(plan), *before, _stops(verdict, plan), _beside(plan)]
+    return Group(*told, *map(_text, _after(plan)))
+
+
+def _joined(verdict: Verdict, plan: MachinePlan) -> bool:
+    """Whether the first stop comes soon enough for what falls due beside the plan."""
+    return bool(plan.stops) and plan.stops[0].at_h <= (verdict.window_h or 0.0)
+
+
+def _before(verdict: Verdict, plan: MachinePlan) -> list[Text]:
+    """What falls due beside the plan and cannot wait for its first stop."""
+    if not plan.also or _joined(verdict, plan):
+        return []
+    jobs = _jobs(verdict, plan.also).replace("\n", "; ")
+    return [_text(f"Before its first stop: {jobs}.")]
 
 
 def _text(line: str) -> Text:
@@ -56,7 +70,7 @@ def _stops(verdict: Verdict, plan: MachinePlan) -> RenderableType:
         return _text("No stop pays up to the end.")
     table = Table("stop", "when", "may move between", "jobs", box=None, padding=(0, 2, 0, 0), header_style="dim")
     for number, stop in enumerate(plan.stops, 1):
-        jobs = (*plan.also, *stop.jobs) if number == 1 and stop.at_h <= (verdict.window_h or 0.0) else stop.jobs
+        jobs = (*plan.also, *stop.jobs) if number == 1 and _joined(verdict, plan) else stop.jobs
         moves = f"{stop.earliest_h:,.0f} and {stop.latest_h:,.0f} h"
         table.add_row(*(_text(cell) for cell in (str(number), _when(stop), moves, _jobs(verdict, jobs))))
     return table
@@ -103,11 +117,25 @@ def _after(plan: MachinePlan) -> list[str]:
         said.append("No single price, hour or reading that was tried moves the first stop.")
     for one in plan.measuring:
         said.append(f"Reading {one.part} again first is worth up to {_money(plan, one.worth)}.")
-    walk = "before it works again" if plan.next_walk_h < 1 else f"within {plan.next_walk_h:,.0f} h"
-    said.append(f"Walk round it again {walk}, and plan anew.")
+    said.append(_walk(plan))
     if plan.below_new is not None:
         said.append(f"With every planned part new, the same hours would cost {_money(plan, plan.below_new)} less.")
     if plan.idle:
         said.append(f"No job up to the end: {', '.join(plan.idle)}.")
     said += [f"Not planned: {what}." for what in plan.left_out]
     return [*said, *plan.assumed, "A plan leans on today's readings; it is a working aid, not a licence to work."]
+
+
+def _walk(plan: MachinePlan) -> str:
+    """When to read it again, and what that is worth."""
+    if plan.latest_walk_h < 1:
+        return "Walk round it again before it works again, and plan anew: a part may be at its limit already."
+    last = f"no later than in {plan.latest_walk_h:,.0f} h, half the cautious hours to the next limit"
+    if plan.walk_part and plan.next_walk_h > plan.latest_walk_h - 1:
+        last = last.replace("no later than in", "in", 1)
+    if not plan.walk_part:
+        return f"Walk round it again {last}, and plan anew."
+    worth = f"worth about {_money(plan, plan.walk_worth)}, most of it for {plan.walk_part}"
+    about = f"in about {plan.next_walk_h:,.0f} h, " if last.startswith("no") else ""
+    when = f"Walk round it again {about}{last}, and plan anew"
+    return f"{when}: {worth} (each part reckoned alone, as if normal)."

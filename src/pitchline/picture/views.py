@@ -7,6 +7,7 @@ from pitchline.picture.ink import Tone
 from pitchline.picture.known import soonest
 from pitchline.picture.part import part_first, part_svg
 from pitchline.picture.plan import plan_svg
+from pitchline.picture.plan_strip import plan_strip_svg
 from pitchline.picture.record import record_svg
 from pitchline.picture.side import side_svg
 from pitchline.picture.yard import yard_svg
@@ -17,7 +18,7 @@ from pitchline.trade.parts import PartKind, Side
 from pitchline.trade.units import UnitSystem
 from pitchline.verdict import Verdict
 
-VIEWS = ("side", "part", "record", "plan", "yard")
+VIEWS = ("side", "part", "record", "plan", "yard", "strip")
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,6 +92,8 @@ def drawn(verdicts: Sequence[Verdict], wanted: Wanted, spans: Sequence[GroundSpa
         return plan_svg(verdict, *how)
     if wanted.view == "yard":
         return yard_svg(verdicts, *how)
+    if wanted.view == "strip":
+        return plan_strip_svg(verdict, wanted.width, wanted.tone)
     if wanted.view not in VIEWS:
         raise NotAllowedError("--view", wanted.view, ", ".join(VIEWS))
     kind = wanted.part or _due_first(verdict)

@@ -8,12 +8,15 @@ import pytest
 from pitchline.judge import judge
 from pitchline.judge.instance import bridged
 from pitchline.judge.known import known_by
-from pitchline.judge.what_if import all_new
+from pitchline.judge.what_if import _known_to_last, all_new
 from pitchline.money.prices import PriceLine
+from pitchline.money.stop_costs import StopCosts
+from pitchline.outlook.expected import life_left
 from pitchline.outlook.lives import lives_of
 from pitchline.outlook.machine import machine_outlook
 from pitchline.outlook.renewed import as_new, share_left
 from pitchline.papers.stop import planned_stops
+from pitchline.stops.instance import Component, Stage, StageJob, StopInstance
 from pitchline.stops.planner import plan_stops
 from pitchline.stops.recost import recost
 from pitchline.stops.settings import PlanSettings
@@ -214,3 +217,134 @@ def test_when_time_runs_out_the_plan_says_so(dossier, prices):
     plan = judge(dossier, prices, planning=SETTINGS, seconds_left=lambda: 0.0).plan
     assert plan.tried == 0
     assert plan.lower_bound <= plan.cost + 1e-6
+
+
+@pytest.fixture(scope="module")
+def full(prices):
+    """The price list with sprockets on it."""
+    line = PriceLine(JobKind.REPLACE, PartKind.SPROCKET, 300.0, 450.0, 700.0, 4.0)
+    return replace(prices, lines=(*prices.lines, line))
+
+
+def test_every_new_chain_of_a_long_plan_has_its_sprocket(dossier, full):
+    plan = judge(dossier, full, planning=PlanSettings(15_000.0)).plan
+    chains = [
+        (stop.at_h, place.side)
+        for stop in plan.stops
+        for job in stop.jobs
+        if job.kind is JobKind.REPLACE and job.part is PartKind.CHAIN
+        for place in job.places
+    ]
+    sprockets = [
+        (stop.at_h, place.side)
+        for stop in plan.stops
+        for job in stop.jobs
+        if job.part is PartKind.SPROCKET
+        for place in job.places
+    ]
+    assert chains
+    assert set(chains) <= set(sprockets)
+
+
+def test_a_late_turn_loses_the_other_face_and_no_more(dossier, prices):
+    """With no other loss, running to the end past the turn point costs half a chain: 4,100 / 2, and never more."""
+    known = known_by(dossier, None)
+    outlook = machine_outlook(lives_of(known.dossier, known.now_h, known.held), known.dossier.usual_ground)
+    settings = PlanSettings(60_000.0, damage_share=0.0, overrun_times=0.0)
+    whole = bridged(known, outlook, prices, settings)
+    bushes = next(part for part in whole.instance.components if part.name == "bushes, left")
+    lost = sum(bushes.stages[0].penalty_by_step)
+    chain = 3500.0 + 12.0 * 50.0
+    assert 0.3 * chain < lost < 0.6 * chain
+
+
+def test_a_part_nobody_read_is_named_and_not_planned(dossier, prices):
+    last = dossier.walk_rounds[-1]
+    unread = Place(PartKind.BOTTOM_ROLLER, Side.LEFT, 4)
+    rounds = tuple(
+        replace(one, readings=tuple(r for r in one.readings if r.place != unread))
+        for one in (*dossier.walk_rounds[:-1], last)
+    )
+    plan = judge(replace(dossier, walk_rounds=rounds), prices, planning=SETTINGS).plan
+    assert "bottom roller 4, left: not read" in plan.left_out
+    assert unread.label not in plan.idle
+    assert not any(unread in job.places for stop in plan.stops for job in stop.jobs)
+
+
+def test_what_is_renewed_at_once_passes_no_limit_in_service(later, prices):
+    leak = Finding(Place(PartKind.BOTTOM_ROLLER, Side.LEFT, 3), FindingKind.LEAK, Severity.SEVERE)
+    without = judge(later(0.45), prices, planning=SETTINGS).plan.beside[0]
+    withit = judge(later(0.45, findings=(leak,)), prices, planning=SETTINGS).plan.beside[0]
+    assert withit.limits_passed <= without.limits_passed + 0.25
+
+
+def test_what_was_seen_and_booked_is_not_left_for_later(later, prices):
+    """A marked leak is booked; the plan would run the roller to its wear."""
+    roller = Place(PartKind.BOTTOM_ROLLER, Side.LEFT, 3)
+    leak = Finding(roller, FindingKind.LEAK, Severity.MARKED)
+    verdict = judge(later(0.2, findings=(leak,)), prices, planning=SETTINGS)
+    booked = [part for part in verdict.parts if part.place == roller]
+    assert booked[0].call is Call.BOOK
+    soon = [stop for stop in planned_stops(verdict, prices) if stop.at_h <= verdict.window_h]
+    assert any(roller in job.places for stop in soon for job in stop.jobs)
+
+
+def test_a_job_on_a_part_renewed_before_does_not_tell_todays_hours(dossier, full):
+    plan = judge(dossier, full, planning=PlanSettings(15_000.0)).plan
+    seen = set()
+    again = 0
+    for stop in plan.stops:
+        for job in stop.jobs:
+            places = {(job.kind, place) for place in job.places}
+            if places <= seen:
+                again += 1
+                assert job.due is None
+                assert "anew" in job.because
+            seen |= places
+    assert again
+
+
+def test_the_bridge_makes_what_a_hand_makes(dossier, prices):
+    """One roller by hand: chances of the outlook, losses, price and credit by the words of the explanation."""
+    lines = tuple(line for line in prices.lines if line.part is PartKind.BOTTOM_ROLLER)
+    stop = StopCosts(lorry=300.0, call_out=50.0, standing_per_h=20.0)
+    only = replace(prices, lines=lines, stop=stop)
+    known = known_by(dossier, None)
+    outlook = machine_outlook(lives_of(known.dossier, known.now_h, known.held), known.dossier.usual_ground)
+    whole = bridged(known, outlook, only, PlanSettings(6000.0))
+    roller = next(part for part in whole.instance.components if part.name == "bottom roller 2, right")
+    (member,) = whole.members[roller.name]
+    hours_h = 100.0 * np.arange(61)
+    chance = outlook.limits.of([outlook.rows[member]]).chance(hours_h[None])[0]
+    chance[0] = 0.0
+    price = 180.0 + 1.5 * 50.0
+    per_h = 4 * price / life_left(outlook)[member].as_new_h
+    loss = (350.0 + 0.25 * price) * np.diff(chance) + per_h * 100.0 * (chance[1:] + chance[:-1]) / 2
+    credit = price * share_left(outlook.limits.of([outlook.rows[member]]), hours_h)
+    np.testing.assert_allclose(roller.stages[0].penalty_by_step, loss, rtol=1e-9)
+    np.testing.assert_allclose(roller.stages[0].end_credit_by_age, credit, rtol=1e-9)
+    assert roller.jobs[0].cost == pytest.approx((price + 1.5 * 20.0,) * 60)
+    assert whole.instance.stop_cost == (350.0,) * 60
+    by_hand = Component(
+        roller.name,
+        (Stage("current", tuple(chance.tolist()), tuple(loss.tolist()), tuple(credit.tolist())), roller.stages[1]),
+        tuple(StageJob("replace", stage, 1, (price + 30.0,) * 60) for stage in (0, 1)),
+    )
+    year_h = 30.0 * 365.25 / 7
+    hand = StopInstance("hand", 60, 100.0, year_h, 0.0, (350.0,) * 60, (), (by_hand,), ())
+    alone = replace(whole.instance, groups=(), rules=(), components=(roller,))
+    assert plan_stops(hand).expected_cost == pytest.approx(plan_stops(alone).expected_cost, rel=1e-9)
+    assert plan_stops(hand).stop_steps == plan_stops(alone).stop_steps
+
+
+def test_bushes_known_to_be_due_lose_the_turn_and_then_the_limit(bridge):
+    """Known to reach the turn point at 1,000 h: nothing lost before, half a chain by the limit, the limit's loss after."""
+    whole = bridge[2]
+    turning = whole.turning["bushes, left"]
+    known = _known_to_last(whole, "bushes, left", ((1.0, 1000.0),))
+    first = next(part for part in known.components if part.name == "bushes, left").stages[0]
+    steps = round(turning.rest_h / known.step_h)
+    assert sum(first.penalty_by_step[:10]) == pytest.approx(0.0, abs=1e-9)
+    assert sum(first.penalty_by_step[: 10 + steps - 1]) == pytest.approx(turning.lost_per_h * (steps - 1) * 100.0)
+    assert turning.lost_per_h * turning.rest_h == pytest.approx((3500.0 + 12.0 * 50.0) / 2)
+    assert first.prob_limit_by_step[10 + steps - 1] == 0.0
