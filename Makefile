@@ -22,6 +22,7 @@ unit: .venv/test.done          ## all tests, warnings are errors
 bench: .venv/test.done         ## timings, as ratios where there is something to compare with
 	$(BIN)/python bench/judge.py
 	$(BIN)/python bench/outlook.py --quick scores rivals speed
+	$(BIN)/python bench/stops.py --quick
 
 lock:                          ## renew the pinned requirement files
 	scripts/lock
