@@ -11,6 +11,17 @@ from pitchline.exchange.machine_file import machine_from_json, machine_schema
 from pitchline.exchange.prices_file import PRICES, read_prices
 from pitchline.exchange.sheet import read_sheet
 from pitchline.exchange.sheet_layout import SHEET
+from pitchline.exchange.stop_instance import (
+    ComponentEntry,
+    GroupEntry,
+    HeadEntry,
+    JobEntry,
+    RuleEntry,
+    StageEntry,
+    instance_from_json,
+)
+from pitchline.stops.planner import METHODS, plan_stops
+from pitchline.stops.recost import recost
 
 PAGES = Path(__file__).parents[3] / "docs" / "reference"
 
@@ -60,3 +71,22 @@ def test_every_section_head_and_column_is_named_on_its_page():
         if f"`{word}`" not in pages[page] and f'"{word}"' not in pages[page]
     }
     assert missing == set()
+
+
+def test_the_stop_instance_example_costs_what_the_page_says():
+    """Both ways of planning and the independent re-costing, against the sentence below the example."""
+    instance = instance_from_json(_example("stop-instance.md", "json"), "stop-instance.md")
+    both = [{part.name: [("replace", step)] for part in instance.components} for step in (1, 0, 2)]
+    costs = [recost(instance, done) for done in (both[0], {}, both[1], both[2])]
+    text = (PAGES / "stop-instance.md").read_text(encoding="utf-8")
+    said = re.findall(r"\d+,\d{3}\.\d\d", text)
+    assert said == [f"{cost:,.2f}" for cost in costs]
+    for method in METHODS:
+        plan = plan_stops(instance, method)
+        assert (f"{plan.expected_cost:,.2f}", plan.stop_steps) == (said[0], (1,))
+
+
+@pytest.mark.parametrize("entry", [HeadEntry, ComponentEntry, GroupEntry, JobEntry, RuleEntry, StageEntry])
+def test_every_key_of_a_stop_instance_is_named(entry):
+    text = (PAGES / "stop-instance.md").read_text(encoding="utf-8")
+    assert [key for key in entry.model_fields if f"`{key}`" not in text] == []

@@ -25,8 +25,9 @@ def test_bound_after_climbing_is_near_the_optimum(shared_stops, name):
 
 @pytest.mark.parametrize("name", NAMES)
 def test_prices_on_sharing_are_never_below_zero(shared_stops, name):
-    network = network_of(tables_of(shared_stops[name][1]))
-    prices, _ = climb(network, coarse_prices(network)[0], 1e6, 10)
+    raw, instance = shared_stops[name]
+    network = network_of(tables_of(instance))
+    prices, _ = climb(network, coarse_prices(network)[0], raw["optimum"]["expected_cost"], 60)
     assert (prices[~network.free] >= 0).all()
 
 

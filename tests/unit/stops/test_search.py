@@ -54,8 +54,9 @@ def test_nothing_cheaper_than_the_optimum_is_found(case):
 def test_onward_costs_agree_with_the_relaxed_problem(random_stops):
     """With nothing done at step 0 and on, the rest from the start is the relaxed problem after step 0."""
     network = network_of(tables_of(random_stops(3)))
-    priced = priced_at(network, np.ones((len(network.free), network.tables.steps)))
+    priced = priced_at(network, np.full((len(network.free), network.tables.steps), 20.0))
     onward = onward_from(network, priced)
+    assert priced.relief[0] < 0
     last = network.tables.steps - 1
     assert onward.stay[:, :, last] == pytest.approx(network.end)
     from_now = np.minimum(
