@@ -76,7 +76,7 @@ def with_courses(judged: tuple[Judged, ...], courses: Courses) -> tuple[Judged, 
 
 
 def _course(part: LifeOutlook, past: Past, now_h: float, begins: float) -> Course:
-    """Past and way ahead of one quantity; each edge ahead runs evenly in life used from today's range to its hours at the limit."""
+    """Past and way ahead of one quantity; edges ahead run evenly in life used up to the limit."""
     life, times = part.life, np.array(part.times_late)
     even = past.wear[:, None] + NORMAL_80 * past.wear_u[:, None] * np.array([-1.0, 0.0, 1.0])
     sizes = _sizes(life, bent(even, begins, times))

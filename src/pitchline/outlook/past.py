@@ -55,7 +55,7 @@ def pasts(beliefs: Beliefs, rows: Sequence[int], habits: Habits | None = None) -
 
     References
     ----------
-    Rauch, Tung and Striebel, AIAA J. 3 (1965) 1445 (from memory), at each rate; the rates then weighed as the readings weigh them.
+    Rauch, Tung and Striebel, AIAA J. 3 (1965) 1445 (from memory), at each rate; rates weighed as the readings do.
     """
     at = np.asarray(rows, dtype=np.int64)
     if at.size == 0:
@@ -103,7 +103,10 @@ def _growth(rate: FloatArray, by_ground: FloatArray, constants: Constants) -> tu
 
 
 def _back(
-    state: tuple[FloatArray, FloatArray], after: tuple[FloatArray, FloatArray], growth: FloatArray, spread: FloatArray
+    state: tuple[FloatArray, FloatArray],
+    after: tuple[FloatArray, FloatArray],
+    growth: FloatArray,
+    spread: FloatArray,
 ) -> tuple[FloatArray, FloatArray]:
     """One step back: the state known then, mended by what came after."""
     mean, var = state
