@@ -71,7 +71,7 @@ class Why:
 
 
 @dataclass(frozen=True, slots=True)
-class Band:
+class SizeBand:
     """Size of a part at some hours, as all its readings together tell it.
 
     Parameters
@@ -98,7 +98,7 @@ class Course:
 
     Parameters
     ----------
-    past : tuple of Band
+    past : tuple of SizeBand
         When fitted where that is known, at each reading, and now.
     cautious, middle, hopeful : tuple of (float, float)
         From now to the limit: service hours [h] and size [m]; 9, 5 and 1 in 10 stay above.
@@ -110,7 +110,7 @@ class Course:
     See docs/explanation/outlook.md.
     """
 
-    past: tuple[Band, ...]
+    past: tuple[SizeBand, ...]
     cautious: tuple[tuple[float, float], ...]
     middle: tuple[tuple[float, float], ...]
     hopeful: tuple[tuple[float, float], ...]

@@ -12,7 +12,7 @@ from pitchline.outlook.past import Past, pasts
 from pitchline.outlook.paths import FloatArray
 from pitchline.trade.measurands import Measurand
 from pitchline.trade.parts import Place
-from pitchline.verdict import Band, Course, Judged
+from pitchline.verdict import Course, Judged, SizeBand
 
 NORMAL_80 = 1.2816
 """Half-width of the middle 80 % of a normal distribution, in standard deviations (normal quantile 0.90)."""
@@ -81,7 +81,7 @@ def _course(part: LifeOutlook, past: Past, now_h: float, begins: float) -> Cours
     even = past.wear[:, None] + NORMAL_80 * past.wear_u[:, None] * np.array([-1.0, 0.0, 1.0])
     sizes = _sizes(life, bent(even, begins, times))
     bands = tuple(
-        Band(now_h - float(ago), float(best), float(middle), float(worst))
+        SizeBand(now_h - float(ago), float(best), float(middle), float(worst))
         for ago, (best, middle, worst) in zip(past.ago_h, sizes, strict=True)
     )
     left = part.to_limit

@@ -207,6 +207,8 @@ def _section(board: Board, states: States, left: float, top: float, wide: float,
     low, high = corners.min(axis=0), corners.max(axis=0)
     beside = _BESIDE_ROWS if states.in_rows else 0.0
     scale = min((wide - 40 - beside) / (high[0] - low[0]), (tall - 24) / (high[1] - low[1]))
+    for said, x, _ in () if states.in_rows else states.notes:
+        scale = min(scale, (wide / 2 - width_px(said, SMALL_PX)) / abs(x))
     middle_x, middle_y = left + (wide + beside) / 2, top + tall / 2
     centre = (low + high) / 2
 

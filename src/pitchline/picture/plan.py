@@ -164,10 +164,11 @@ class _Plan:
         tall = lines[Side.LEFT] - lines[Side.RIGHT]
         self.board.box(across - half, middle - tall / 2, 2 * half, tall, "fine")
         ring = next((part for part in self.verdict.parts if part.place.part is PartKind.SLEW_RING), None)
-        if ring is not None:
-            with self.board.group("slew-ring", f"slew ring: {call_said(ring)}"):
+        if self.verdict.gear.slew_ring:
+            title = f"slew ring: {call_said(ring)}" if ring is not None else "slew ring"
+            with self.board.group("slew-ring", title):
                 radius = min(0.3 * tall, 0.46 * (tall - self.widest_m * scale))
-                self.board.circle(across, middle, radius, hatch_of(ring.call))
+                self.board.circle(across, middle, radius, hatch_of(ring.call if ring is not None else Call.RUN))
                 self.board.circle(across, middle, 0.75 * radius, "solid")
 
     def _dimensions(self, scale: float, lines: dict[Side, float]) -> None:

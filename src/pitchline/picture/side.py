@@ -186,8 +186,10 @@ class _SideSheet:
         for label, middle in zip(under, rows[1], strict=True):
             self.board.line(label.x, sight.ground + 1, middle, sight.ground + 9, "fine")
             self._label(label, middle, sight.ground + 22)
+        if not self.parts:
+            self._numbers(sight)
         self._sag(sight, leaders)
-        deep = max(len(label.lines) for label in under)
+        deep = max((len(label.lines) for label in under), default=1)
         self.below = self._dimensions(sight, sight.ground + 22 + deep * _STEP)
         return True
 
@@ -252,10 +254,8 @@ class _SideSheet:
     def _sag(self, sight: Sight, leaders: list[_Leader]) -> None:
         """The straightedge over the longest upper span, and how far down the chain hangs."""
         part = PartKind.CHAIN if self.laid.gear.has_chain else PartKind.RUBBER_TRACK
-        if not any(
-            judged.measurand is Measurand.SAG and judged.value_m is not None
-            for judged in self.parts[Place(part, self.laid.side)].judged
-        ):
+        hung = self.parts.get(Place(part, self.laid.side))
+        if hung is None or all(one.measurand is not Measurand.SAG or one.value_m is None for one in hung.judged):
             return
         numbers = [0, *(n for n, p in enumerate(self.laid.places) if p.part is PartKind.UPPER_ROLLER)]
         drive = self.laid.places.index(Place(PartKind.SPROCKET, self.laid.side))
@@ -308,10 +308,7 @@ class _SideSheet:
         """Narrow paper: the drawing, roller numbers under it, and every part in a list."""
         sight = self._sight(64 + self.down, self.board.width - 2 * self.edge)
         self._drawn(sight)
-        for place in self.parts:
-            if place.part is PartKind.BOTTOM_ROLLER:
-                wheel = self.laid.wheel(place.part, place.position)
-                self.board.text(sight.x(wheel.x_m), sight.ground + 14, str(place.position), "s m g")
+        self._numbers(sight)
         edge, kind = (self.edge, "s g") if self.flip else (self.board.width - self.edge, "s g e")
         self.board.text(edge, sight.ground + 14, "front", kind)
         top = sight.ground + 42
@@ -335,6 +332,13 @@ class _SideSheet:
             y += 23
             lowest = max(lowest, y)
         return lowest + 4
+
+    def _numbers(self, sight: Sight) -> None:
+        """Numbers under the bottom rollers."""
+        for place in self.laid.places:
+            if place.part is PartKind.BOTTOM_ROLLER:
+                wheel = self.laid.wheel(place.part, place.position)
+                self.board.text(sight.x(wheel.x_m), sight.ground + 14, str(place.position), "s m g")
 
     def _listed(self) -> list[tuple[str, str, Call]]:
         """Every part with its call; like parts with the same call in one line, the soonest speaking for them."""
@@ -395,7 +399,9 @@ class _SideSheet:
 
     def told(self) -> str:
         """The drawing in sentences, for those who cannot see it."""
-        calls = ". ".join(f"{name}: {said}" for name, said, _ in self._listed())
+        calls = ". ".join(f"{name}: {said}" for name, said, _ in self._listed()) or first_up(
+            day_said(self.verdict)
+        )
         return f"Side elevation to scale, front to the {'left' if self.flip else 'right'}. {calls}. {' '.join(self._facts())}"
 
 

@@ -16,7 +16,7 @@ from pitchline.trade.measurands import Measurand
 from pitchline.trade.parts import PartKind, Place, Side
 from pitchline.trade.readings import DEFAULT_TOOLS, Reading, WalkRound
 from pitchline.trade.units import Typed
-from pitchline.verdict import METHOD, Band, Course, HoursLeft, Judged, PartVerdict, Verdict
+from pitchline.verdict import METHOD, Course, HoursLeft, Judged, PartVerdict, SizeBand, Verdict
 
 KINDS = (1, 3, 4, 6, 7, 8, 12, 15, 16)
 """Rubber, both kinds of pads, raised sprocket, steel, past its limits, paver, part-worn, wide without all limits."""
@@ -45,7 +45,7 @@ def course_of(new_m, limit_m, used, left, turn):
     """A plain course: straight from new at 0 h over today, 3 % wide, to the limit."""
     size = lambda life: new_m + life * (limit_m - new_m)  # noqa: E731
     bands = tuple(
-        Band(hours, size(life - wide), size(life), size(life + wide))
+        SizeBand(hours, size(life - wide), size(life), size(life + wide))
         for hours, life, wide in ((0.0, 0.0, 0.01), (1620.0, 0.7 * used, 0.03), (2380.0, used, 0.03))
     )
     now = bands[-1]
