@@ -24,6 +24,7 @@ fuzz: .venv/test.done         ## property tests on new random examples, for as l
 
 bench: .venv/test.done         ## timings, as ratios where there is something to compare with
 	$(BIN)/python bench/judge.py
+	$(BIN)/python bench/picture.py
 	$(BIN)/python bench/outlook.py --quick scores rivals speed
 	$(BIN)/python bench/stops.py --quick
 

@@ -1,9 +1,12 @@
 """Text boxes of every drawing of the demo yard, measured in Chromium with our typeface and without it.
 
-Run: python bench/picture_text.py [path of chromium]. Prints how many lines of text lie on each other or leave the paper.
+Run: PITCHLINE_BROWSER=/path/of/chromium python bench/picture_text.py. Prints how many lines of text lie on each other or leave
+the paper. tests/unit/picture/test_letters_of_the_font.py does the same without a browser, by the fonts' own letter widths.
 """
 
+import os
 import re
+import shutil
 import subprocess
 import sys
 import tempfile
@@ -63,7 +66,7 @@ def drawings(verdicts):
         yield f"yard {width}", lambda p, w=width: yard_svg(verdicts, w, prefix=p)
 
 
-def main(browser: str) -> None:
+def main(chromium: str) -> None:
     """Measure everything twice."""
     verdicts = [judge(machine.with_sheet, None, None) for machine in build_yard().machines]
     found = [
@@ -77,7 +80,7 @@ def main(browser: str) -> None:
                 "utf-8",
             )
             command = [
-                browser,
+                chromium,
                 "--headless",
                 "--no-sandbox",
                 "--virtual-time-budget=60000",
@@ -88,5 +91,16 @@ def main(browser: str) -> None:
         print(f"{len(found)} drawings, {told}: {re.search(r'<pre>(.*?)</pre>', dom, re.DOTALL)[1]}")
 
 
+def browser() -> str:
+    """The browser of PITCHLINE_BROWSER, else a chromium on the path; ends with a clear word where there is none."""
+    asked = os.environ.get("PITCHLINE_BROWSER", "chromium")
+    found = shutil.which(asked)
+    if found is None:
+        sys.exit(
+            f"No browser at {asked!r}: set PITCHLINE_BROWSER to the path of a Chromium. Nothing was measured."
+        )
+    return found
+
+
 if __name__ == "__main__":
-    main(sys.argv[1] if len(sys.argv) > 1 else "chromium")
+    main(browser())

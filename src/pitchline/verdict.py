@@ -71,6 +71,53 @@ class Why:
 
 
 @dataclass(frozen=True, slots=True)
+class SizeBand:
+    """Size of a part at some hours, as all its readings together tell it.
+
+    Parameters
+    ----------
+    service_h : float
+        Service hours [h].
+    best_m, middle_m, worst_m : float
+        The middle 80 % and its middle [m].
+
+    References
+    ----------
+    Definition.
+    """
+
+    service_h: float
+    best_m: float
+    middle_m: float
+    worst_m: float
+
+
+@dataclass(frozen=True, slots=True)
+class Course:
+    """The course of wear of one quantity of one part.
+
+    Parameters
+    ----------
+    past : tuple of SizeBand
+        When fitted where that is known, at each reading, and now.
+    cautious, middle, hopeful : tuple of (float, float)
+        From now to the limit: service hours [h] and size [m]; 9, 5 and 1 in 10 stay above.
+    turn_m : float or None
+        Size at the turn point [m]; None when the part is not turned, or was.
+
+    References
+    ----------
+    See docs/explanation/outlook.md.
+    """
+
+    past: tuple[SizeBand, ...]
+    cautious: tuple[tuple[float, float], ...]
+    middle: tuple[tuple[float, float], ...]
+    hopeful: tuple[tuple[float, float], ...]
+    turn_m: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class Judged:
     """One measured quantity of one part.
 
@@ -114,6 +161,8 @@ class Judged:
         Chance that one of its readings is far off [1].
     why : tuple of Why
         Why these figures.
+    course : Course or None
+        The way so far and the way to the limit; None where nothing was read or no limit is entered.
 
     References
     ----------
@@ -141,6 +190,7 @@ class Judged:
     chance_changed: float = 0.0
     chance_misread: float = 0.0
     why: tuple[Why, ...] = ()
+    course: Course | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -245,6 +245,20 @@ def test_picture_draws_one_machine(one, view, tmp_path, capsys):
     assert str(out) in capsys.readouterr().out
 
 
+@pytest.mark.parametrize("view", ["side", "plan"])
+def test_picture_draws_a_machine_nobody_has_gone_round(yard, view, tmp_path, capsys):
+    out = tmp_path / "out.svg"
+    machine = str(yard / "01-alder" / "machine.json")
+    assert main(["picture", machine, "--view", view, "--out", str(out)]) == 0
+    assert "without calls" in capsys.readouterr().out
+    drawing = out.read_text(encoding="utf-8")
+    assert "not gone round yet: no calls" in drawing
+    words = " ".join(re.findall(r"<text[^>]*>([^<]*)<", drawing) + re.findall(r'aria-label="([^"]*)"', drawing))
+    assert not re.search(r"\b(run|book|stop)\b", words)
+    assert main(["picture", machine, "--view", "part", "--out", str(out)]) == NOT_USABLE
+    assert "walk-rounds" in capsys.readouterr().err
+
+
 def test_picture_draws_several_machines_and_png(yard, tmp_path):
     machines = [str(yard / name / "machine.json") for name in ("07-gorse", "09-ivy")]
     out = tmp_path / "yard.png"

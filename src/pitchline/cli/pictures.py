@@ -1,6 +1,7 @@
 """`pitchline picture`: one machine, a part of it, or several machines as drawings."""
 
 import argparse
+import datetime as dt
 from pathlib import Path
 
 from pitchline.cli.judging import PLAN_OPTIONS, add_plan, planning_of
@@ -8,6 +9,7 @@ from pitchline.cli.shared import Commands, add_units, day, verdict_of
 from pitchline.exchange.learned_file import read_learned
 from pitchline.exchange.machine_file import read_machine
 from pitchline.exchange.safe_write import write_whole
+from pitchline.judge.unjudged import unjudged
 from pitchline.outlook.learned import Learned
 from pitchline.picture.ink import Tone
 from pitchline.picture.png import png_bytes
@@ -86,6 +88,8 @@ def run(asked: argparse.Namespace) -> None:
     svg = drawn(verdicts, wanted, read_machine(asked.machine[0]).ground_spans)
     write_whole(asked.out, png_bytes(svg) if ending == ".png" else svg.encode())
     print(f"Picture: {asked.out}")
+    if not verdicts[0].parts:
+        print("Not gone round yet: drawn from the machine file alone, without calls.")
 
 
 def _check_strip(asked: argparse.Namespace) -> None:
@@ -99,7 +103,10 @@ def _check_strip(asked: argparse.Namespace) -> None:
 
 
 def _verdicts(asked: argparse.Namespace, learned: Learned | None) -> list[Verdict]:
-    """Every machine judged; what is wrong with any of them is said with its folder."""
+    """Every machine judged, or drawn from its file alone where nobody has gone round it; problems are said with their folder."""
+    alone = asked.view in ("side", "plan") and not asked.sheet
+    if alone and not (dossier := read_machine(asked.machine[0])).walk_rounds:
+        return [unjudged(dossier, asked.as_of or dt.datetime.now(tz=dt.UTC).date())]
     verdicts: list[Verdict] = []
     problems: list[Problem] = []
     for machine in asked.machine:

@@ -4,6 +4,7 @@ import datetime as dt
 from collections.abc import Callable
 
 from pitchline import __version__
+from pitchline.judge.course import courses_of, with_courses
 from pitchline.judge.figures import judged_at
 from pitchline.judge.jobs import jobs_of, money_figures
 from pitchline.judge.known import Known, known_by
@@ -89,8 +90,11 @@ def judge(
     asked = _work(known, outlook, window_h, units)
     work = without_pointless(asked)
     by_place = {(part.life.place, part.life.measurand): part for part in outlook.parts} if outlook else {}
+    courses = courses_of(outlook, known.now_h, learned)
     parts = tuple(
-        part_verdict(place, known, judged_at(place, known, by_place, units, learned), asked, work)
+        part_verdict(
+            place, known, with_courses(judged_at(place, known, by_place, units, learned), courses), asked, work
+        )
         for place in dossier.gear.places()
     )
     jobs = jobs_of(_worth_listing(work, outlook), known, outlook, prices)

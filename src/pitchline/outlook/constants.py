@@ -46,6 +46,26 @@ class Constants:
     noise: FloatArray
     span_spread: FloatArray
 
+    def some(self, sets: slice) -> "Constants":
+        """Some of the sets.
+
+        Parameters
+        ----------
+        sets : slice
+            Which of them.
+
+        Returns
+        -------
+        Constants
+            In the same order.
+
+        References
+        ----------
+        Definition.
+        """
+        spreads = (self.machine_spread, self.part_spread, self.noise, self.span_spread)
+        return Constants(self.log_rate[sets], self.ground[sets], *(spread[sets] for spread in spreads))
+
     def middle(self) -> "Constants":
         """One set with the mean of each constant over the sets.
 

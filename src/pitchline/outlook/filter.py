@@ -131,6 +131,41 @@ def filter_paths(
     )
 
 
+def states_at_readings(
+    paths: Paths, rate_log: FloatArray, constants: Constants, habits: Habits
+) -> list[tuple[FloatArray, FloatArray]]:
+    """What is known of the wear right after each reading, at each rate.
+
+    Parameters
+    ----------
+    paths : Paths
+        Wear paths of n parts.
+    rate_log : ndarray, shape (b, n, j)
+        Log wear rates [log of life used per hour].
+    constants : Constants
+        b sets.
+    habits : Habits
+        How often records leave something out.
+
+    Returns
+    -------
+    list of (ndarray, ndarray), each of shape (b, n, j)
+        Mean and variance of life used [1] after each reading in turn; a part with fewer readings keeps its last state.
+
+    References
+    ----------
+    As `filter_paths`.
+    """
+    order = np.argsort(-paths.count, kind="stable")
+    back = np.argsort(order, kind="stable")
+    worker = _Filter(paths, order, rate_log[:, order], constants, habits, None)
+    states = []
+    for step in range(paths.wear.shape[1]):
+        worker.step(step)
+        states.append((worker.state.mean[:, back], worker.state.var[:, back]))
+    return states
+
+
 class _Filter:
     """The work of filter_paths, parts sorted by falling number of readings so that the active ones come first."""
 
@@ -172,10 +207,14 @@ class _Filter:
 
     def run(self) -> None:
         for step in range(self.reading.shape[1]):
-            active = int(np.searchsorted(-self.count, -step, side="left"))
-            if active:
-                self._read(step, slice(0, active))
+            self.step(step)
         self._carry_to_now()
+
+    def step(self, step: int) -> None:
+        """On to the next reading of every part that has one."""
+        active = int(np.searchsorted(-self.count, -step, side="left"))
+        if active:
+            self._read(step, slice(0, active))
 
     def _growth(self, hours_h: FloatArray, rows: slice) -> tuple[FloatArray, FloatArray]:
         """Mean wear over hours (n, g) in all rows, and its derivatives."""

@@ -1,4 +1,4 @@
-"""A verdict as a paper: two A4 pages, tagged after PDF/UA-1."""
+"""A verdict as a paper: two A4 pages and a page of pictures, tagged after PDF/UA-1."""
 
 from pitchline.papers.press import press
 from pitchline.papers.story import story
@@ -12,7 +12,7 @@ def verdict_pdf(verdict: Verdict, units: UnitSystem = UnitSystem.METRIC) -> byte
     Parameters
     ----------
     verdict : Verdict
-        The verdict. Up to about thirty parts fit two pages; longer tables run on to a third.
+        The verdict. Up to about thirty parts fit two pages before the pictures; longer tables run on.
     units : UnitSystem
         Metric or imperial, for everything but readings, which stay as typed.
 

@@ -4,6 +4,7 @@ from dataclasses import asdict, dataclass
 from string import ascii_lowercase
 
 from pitchline.papers import names, words
+from pitchline.papers.pictures import told_pictures
 from pitchline.papers.rows import HoursAxis, hours_axis, part_rows, read_rows
 from pitchline.papers.story_work import (
     told_jobs,
@@ -49,7 +50,7 @@ class Headline:
 
 
 def story(verdict: Verdict, units: UnitSystem) -> dict[str, object]:
-    """Everything the two pages say.
+    """Everything the pages say and show.
 
     Parameters
     ----------
@@ -104,6 +105,7 @@ def story(verdict: Verdict, units: UnitSystem) -> dict[str, object]:
         "suspicions": told_suspicions(verdict, units),
         "remarks": list(verdict.remarks),
         "not_priced": list(verdict.not_priced),
+        "pictures": told_pictures(verdict, units),
         "aid": words.WORKING_AID,
         "made": f"pitchline {verdict.version} · {verdict.method}",
     }

@@ -20,15 +20,17 @@ _UP, _DOWN = 0.78, 0.24
 
 
 class Tone(StrEnum):
-    """Paper of a drawing: what the reader's system prefers, or one for certain."""
+    """Paper of a drawing: what the reader's system prefers, or one for certain; paper is light without a tint."""
 
     SYSTEM = "system"
     LIGHT = "light"
     DARK = "dark"
+    PAPER = "paper"
 
 
 _LIGHT = {"ink": "#16191c", "paper": "#fbfaf6", "grey": "#565b60", "hair": "#b9bcbd", "accent": "#85200b"}
 _DARK = {"ink": "#e3eaee", "paper": "#12283a", "grey": "#a3b3bf", "hair": "#4a647a", "accent": "#f0a36b"}
+_PAPER = _LIGHT | {"paper": "#fff"}
 _PRINT = {"ink": "#000", "paper": "#fff", "grey": "#444", "hair": "#999", "accent": "#000"}
 _RULES = (
     "text{fill:@ink}",
@@ -41,6 +43,7 @@ _RULES = (
     ".hair{stroke:@hair}",
     ".new{stroke:@grey}",
     ".limit{stroke:@accent}",
+    ".turn{stroke:@ink}",
     ".lost{fill:url(#@-lost);stroke:none}",
     ".fan{fill:url(#@-lost);stroke:@grey}",
     ".book{fill:url(#@-book);stroke:@ink}",
@@ -59,11 +62,12 @@ _FIXED = (
     ".o{paint-order:stroke;stroke-width:4px;stroke-linejoin:round}",
     ".e{text-anchor:end}",
     ".m{text-anchor:middle}",
-    ".line,.fine,.hair,.new,.limit{fill:none}",
+    ".line,.fine,.hair,.new,.limit,.turn{fill:none}",
     "path,circle,rect{stroke-width:1.1;stroke-linejoin:round}",
     ".fine,.hair{stroke-width:.8}",
     ".thick{stroke-width:2.2}",
     ".new{stroke-dasharray:5 4}",
+    ".turn{stroke-dasharray:1.5 3}",
     ".limit{stroke-width:1.4;stroke-dasharray:10 3 2 3}",
     ".stop{stroke-width:2}",
     ".hb,.hs,.hl{fill:none;stroke-width:1.1}",
@@ -227,7 +231,8 @@ def _style(prefix: str, tone: Tone) -> str:
     light, dark, printed = (_coloured(palette, prefix) for palette in (_LIGHT, _DARK, _PRINT))
     if tone is Tone.SYSTEM:
         return f"{light}{fixed}@media(prefers-color-scheme:dark){{{dark}}}@media print{{{printed}}}"
-    return (dark if tone is Tone.DARK else light) + fixed
+    chosen = {Tone.DARK: dark, Tone.PAPER: _coloured(_PAPER, prefix)}.get(tone, light)
+    return chosen + fixed
 
 
 def _coloured(palette: dict[str, str], prefix: str) -> str:

@@ -2,7 +2,8 @@
 
 import numpy as np
 
-from pitchline.picture.ink import HEAD_PX, SMALL_PX, TEXT_PX, Board, Tone, points
+from pitchline.picture.heading import heading
+from pitchline.picture.ink import SMALL_PX, TEXT_PX, Board, Tone, points
 from pitchline.picture.letters import shortened, width_px, wrapped
 from pitchline.picture.said import (
     GAP,
@@ -26,7 +27,8 @@ from pitchline.trade.units import UnitSystem
 from pitchline.verdict import Judged, PartVerdict, Verdict
 
 LEAST_WIDTH, MOST_WIDTH, BESIDE_FROM = 320, 2400, 640
-_TALL, _LINE = 230, 18
+_TALL, _BRIEF_TALL, _LINE = 230, 120, 18
+_BRIEF_FROM, _BESIDE_ROWS = 380, 36.0
 
 
 def part_svg(
@@ -76,25 +78,34 @@ def part_svg(
 
 
 def part_board(
-    verdict: Verdict, kind: PartKind, position: int, width: int, units: UnitSystem, prefix: str
+    verdict: Verdict,
+    kind: PartKind,
+    position: int,
+    width: int,
+    units: UnitSystem,
+    prefix: str,
+    brief: bool = False,
 ) -> tuple[Board, float, str]:
-    """The same before it becomes text: the board, its height, and the drawing told in words."""
+    """The same before it becomes text: the board, its height, and the drawing told in words; brief as part of a paper."""
     parts = _chosen(verdict, kind, position)
     board = Board(min(max(width, LEAST_WIDTH), MOST_WIDTH), prefix)
     edge = 16 if board.width >= BESIDE_FROM else 10
     room = board.width - 2 * edge
-    board.text(edge, 26, shortened(first_up(f"{plural_of(kind)}: {machine_said(verdict)}"), HEAD_PX, room), "h b")
-    board.text(edge, 46, shortened(f"{day_said(verdict)}. {invented(verdict)}", SMALL_PX, room), "s g")
-    beside = board.width >= BESIDE_FROM and len(parts) > 1
-    wide = (room - 32) / 2 if beside else room
-    below = 64.0
-    top, tall = 64.0, 0.0
+    name = plural_of(kind) if brief else f"{plural_of(kind)}: {machine_said(verdict)}"
+    down = heading(board, edge, first_up(name), "" if brief else f"{day_said(verdict)}. {invented(verdict)}")
+    beside = board.width >= (_BRIEF_FROM if brief else BESIDE_FROM) and len(parts) > 1
+    gap = 16 if brief else 32
+    wide = (room - gap) / 2 if beside else room
+    first = below = 64 + down
+    tall = 0.0
     for number, part in enumerate(parts):
-        left = edge + (wide + 32) * number if beside else edge
-        top = 64.0 if beside else below
-        tall = _panel(board, verdict, part, left, top, wide, units)
+        left = edge + (wide + gap) * number if beside else edge
+        top = first if beside else below
+        tall = _panel(board, verdict, part, left, top, wide, units, brief)
         below = max(below, tall + 12) if beside else tall + 24
-    height = _key(board, edge, below + 8, any(states_of(part, verdict.gear) for part in parts))
+    if brief:
+        return board, below, _told(parts, verdict, units)
+    height = _key(board, edge, below + 8, [states_of(part, verdict.gear) for part in parts])
     return board, height, _told(parts, verdict, units)
 
 
@@ -145,39 +156,60 @@ def _first(part: PartVerdict) -> tuple[int, float]:
 
 
 def _panel(
-    board: Board, verdict: Verdict, part: PartVerdict, left: float, top: float, wide: float, units: UnitSystem
+    board: Board,
+    verdict: Verdict,
+    part: PartVerdict,
+    left: float,
+    top: float,
+    wide: float,
+    units: UnitSystem,
+    brief: bool,
 ) -> float:
     """One part: name and call, its section, its figures. Returns where it ends."""
     side = f", {part.place.side.value}" if part.place.side.value else ""
     name = f"{part_name(part.place, verdict.gear)}{side}"
+    short = part.place.side.value or name
+    if brief and part.place.position and verdict.gear.count(part.place.part) > 1:
+        short = f"{part.place.side.value}{GAP}{part.place.position}"
     called = call_said(part)
     with board.group(part.place.key.replace("/", "-").replace("_", "-"), f"{name}: {called}"):
         board.line(left, top, left + wide, top, "line")
-        tone = {Call.RUN: "e", Call.BOOK: "e b", Call.STOP: "e b a"}[part.call]
-        said = width_px(called, TEXT_PX)
-        board.text(left + wide, top + 22, called, tone)
-        board.swatch(left, top + 22, part.call)
-        board.text(left + 18, top + 22, shortened(name, TEXT_PX, wide - said - 34), "b")
+        y = top + 14 + _named(board, part.call, short if brief else name, called, (left, top + 22, wide))
         states = states_of(part, verdict.gear)
-        y = top + 36
         if states is not None:
-            _section(board, states, left, y, wide)
-            y += _TALL
+            tall = _BRIEF_TALL if brief else _TALL
+            _section(board, states, left, y, wide, tall)
+            y += tall
             larger = f"Loss and limit drawn {states.times} times as large."
-            y += 16
-            board.text(left, y, larger if states.times > 1 else "Drawn at true scale.", "s g")
-        for line, kind in _figures(part, units, wide):
-            y += _LINE + (5 if kind == "b" else 0)
+            for line in wrapped(larger if states.times > 1 else "Drawn at true scale.", SMALL_PX, wide):
+                y += 16
+                board.text(left, y, line, "s g")
+        for line, kind in _brief_figures(part, units, wide) if brief else _figures(part, units, wide):
+            y += (_LINE if not brief else 16) + (5 if kind == "b" else 0)
             board.text(left, y, line, kind)
     return y + 10
 
 
-def _section(board: Board, states: States, left: float, top: float, wide: float) -> None:
+def _named(board: Board, call: Call, name: str, called: str, place: tuple[float, float, float]) -> float:
+    """Name and call on one line, or the call under the name where there is no room. Returns how far down it went."""
+    left, y, wide = place
+    tone = {Call.RUN: "e", Call.BOOK: "e b", Call.STOP: "e b a"}[call]
+    board.swatch(left, y, call)
+    board.text(left + 18, y, shortened(name, TEXT_PX, wide - 18), "b")
+    down = 0.0 if width_px(name, TEXT_PX) + width_px(called, TEXT_PX) + 30 <= wide else 19.0
+    board.text(left + wide, y + down, shortened(called, TEXT_PX, wide), tone)
+    return 22 + down
+
+
+def _section(board: Board, states: States, left: float, top: float, wide: float, tall: float) -> None:
     """New dashed with the lost metal hatched, today solid over it, the limit dash-dotted on top."""
     corners = np.vstack([*states.new, *states.now, *states.limit, *states.body])
     low, high = corners.min(axis=0), corners.max(axis=0)
-    scale = min((wide - 40) / (high[0] - low[0]), (_TALL - 24) / (high[1] - low[1]))
-    middle_x, middle_y = left + wide / 2, top + _TALL / 2
+    beside = _BESIDE_ROWS if states.in_rows else 0.0
+    scale = min((wide - 40 - beside) / (high[0] - low[0]), (tall - 24) / (high[1] - low[1]))
+    for said, x, _ in () if states.in_rows else states.notes:
+        scale = min(scale, (wide / 2 - width_px(said, SMALL_PX)) / abs(x))
+    middle_x, middle_y = left + (wide + beside) / 2, top + tall / 2
     centre = (low + high) / 2
 
     def path(outline: np.ndarray) -> str:
@@ -216,6 +248,22 @@ def _figures(part: PartVerdict, units: UnitSystem, wide: float) -> list[tuple[st
     return lines
 
 
+def _brief_figures(part: PartVerdict, units: UnitSystem, wide: float) -> list[tuple[str, str]]:
+    """Each quantity in a few words: read, limit, hours."""
+    lines: list[tuple[str, str]] = []
+    for judged in part.judged:
+        if judged.value_m is None or judged.new_m is None:
+            continue
+        limit = f"; limit {length_said(judged.limit_m, units)}" if judged.limit_m is not None else ""
+        said = f"{MEASURANDS[judged.measurand].label} {_read(judged, units)}{limit}."
+        left = judged.to_turn or judged.to_limit
+        if left is not None:
+            said += f" {'Turn' if judged.to_turn else 'Limit'}: {range_said(left)}."
+        first, *more = wrapped(said, SMALL_PX, wide)
+        lines += [(first, "s g"), *((line, "s g") for line in more)]
+    return lines or [(line, "s g") for line in wrapped(part.reason, SMALL_PX, wide)]
+
+
 def _read(judged: Judged, units: UnitSystem) -> str:
     if judged.value_m is None:
         return "not read"
@@ -249,12 +297,15 @@ def _sentences(judged: Judged, units: UnitSystem) -> list[str]:
     return sentences
 
 
-def _key(board: Board, left: float, y: float, drawn: bool) -> float:
+def _key(board: Board, left: float, y: float, drawn: list[States | None]) -> float:
     """What the kinds of line mean."""
-    if not drawn:
+    shown = [states for states in drawn if states is not None]
+    if not shown:
         return y
     x, y = left, y + 14
     for kind, said in (("new", "new"), ("limit", "wear limit"), ("line thick", "today"), ("lost", "metal gone")):
+        if kind == "lost" and shown[0].in_rows:
+            continue
         room = 38 + width_px(said, SMALL_PX) + 22
         if x + room - 22 > board.width - left:
             x, y = left, y + 20

@@ -1,10 +1,12 @@
 """Plan view: both tracks from above, with track gauge, shoe width and length on the ground; standard and wide shoes compared."""
 
 from pitchline.picture.gear_drawing import outer_m
-from pitchline.picture.ink import HEAD_PX, SMALL_PX, Board, Tone, hatch_of, px
+from pitchline.picture.heading import heading
+from pitchline.picture.ink import SMALL_PX, Board, Tone, hatch_of, px
 from pitchline.picture.known import sizes_known
 from pitchline.picture.letters import shortened, width_px, wrapped
 from pitchline.picture.said import (
+    GAP,
     big_length_said,
     call_said,
     day_said,
@@ -18,7 +20,7 @@ from pitchline.shape.sizes import PROPORTIONS, scale_of
 from pitchline.trade.calls import Call
 from pitchline.trade.machine import ShoeClass
 from pitchline.trade.parts import PartKind, Side
-from pitchline.trade.units import UnitSystem
+from pitchline.trade.units import INCH_M, UnitSystem
 from pitchline.verdict import PartVerdict, Verdict
 
 LEAST_WIDTH, MOST_WIDTH = 320, 2400
@@ -97,20 +99,19 @@ class _Plan:
 
     def draw(self) -> tuple[Board, float, str]:
         board, room = self.board, self.board.width - 2 * self.edge
-        board.text(self.edge, 26, shortened(machine_said(self.verdict), HEAD_PX, room), "h b")
         said = f"Both tracks from above, front to the left; {day_said(self.verdict)}. {invented(self.verdict)}"
-        board.text(self.edge, 46, shortened(said, SMALL_PX, room), "s g")
+        down = heading(board, self.edge, machine_said(self.verdict), said)
         said_there = ("track gauge*", self._said(self.gauge_m), self._said(self.widest_m))
         side_room = 26 + max(width_px(said, SMALL_PX) for said in said_there)
         scale = (room - side_room) / self.length_m
-        top = 76 + self.widest_m / 2 * scale
+        top = 86 + down + self.widest_m / 2 * scale
         lines = {Side.RIGHT: top, Side.LEFT: top + self.gauge_m * scale}
         self._between(scale, lines)
         for side, middle in lines.items():
             self._track(side, middle, scale)
         self._dimensions(scale, lines)
         bottom = lines[Side.LEFT] + self.widest_m / 2 * scale
-        y = self._lengths(scale, bottom + 22)
+        y = self._lengths(scale, bottom + 38)
         for sentence in self._sentences():
             for line in wrapped(sentence, SMALL_PX, room):
                 y += 16
@@ -119,6 +120,11 @@ class _Plan:
 
     def _said(self, size_m: float) -> str:
         return big_length_said(size_m, self.units)
+
+    def _area(self, area_m2: float) -> str:
+        if self.units is UnitSystem.IMPERIAL:
+            return f"{area_m2 / (12 * INCH_M) ** 2:.0f}{GAP}ft²"
+        return f"{area_m2:.1f}{GAP}m²"
 
     def _part(self, side: Side) -> PartVerdict | None:
         found = [part for part in self.verdict.parts if part.place.side is side and part.place.part in _UNDER]
@@ -130,9 +136,9 @@ class _Plan:
         call = part.call if part is not None else Call.RUN
         wide, step = gear.shoe_width_m * scale, self.laid.sizes.pitch_m * scale
         title = (
-            f"{part_name(part.place, gear)}, {side.value}: {call_said(part)}"
+            f"{first_up(part_name(part.place, gear))}, {side.value}: {call_said(part)}"
             if part is not None
-            else f"track, {side.value}"
+            else f"Track, {side.value}"
         )
         with self.board.group(f"track-{side.value}", title):
             name = f"shoe-{side.value}"
@@ -145,6 +151,10 @@ class _Plan:
                 self.board.use(name, start + number * step, middle - wide / 2)
             other = self.other_m * scale
             self.board.box(self.edge, middle - other / 2, self.length_m * scale, other, "new")
+        tone = {Call.RUN: "", Call.BOOK: " b", Call.STOP: " b a"}[call]
+        half = max(other, wide) / 2
+        y = middle - half - 7 if side is Side.RIGHT else middle + half + 16
+        self.board.text(self.edge, y, shortened(title, SMALL_PX, self.board.width - 2 * self.edge), f"s{tone}")
 
     def _between(self, scale: float, lines: dict[Side, float]) -> None:
         """Cross members and slew ring, drawn plain."""
@@ -154,10 +164,11 @@ class _Plan:
         tall = lines[Side.LEFT] - lines[Side.RIGHT]
         self.board.box(across - half, middle - tall / 2, 2 * half, tall, "fine")
         ring = next((part for part in self.verdict.parts if part.place.part is PartKind.SLEW_RING), None)
-        if ring is not None:
-            with self.board.group("slew-ring", f"slew ring: {call_said(ring)}"):
+        if self.verdict.gear.slew_ring:
+            title = f"slew ring: {call_said(ring)}" if ring is not None else "slew ring"
+            with self.board.group("slew-ring", title):
                 radius = min(0.3 * tall, 0.46 * (tall - self.widest_m * scale))
-                self.board.circle(across, middle, radius, hatch_of(ring.call))
+                self.board.circle(across, middle, radius, hatch_of(ring.call if ring is not None else Call.RUN))
                 self.board.circle(across, middle, 0.75 * radius, "solid")
 
     def _dimensions(self, scale: float, lines: dict[Side, float]) -> None:
@@ -203,8 +214,8 @@ class _Plan:
         named = ("wide, for low ground pressure", "standard") if wide else ("standard", "wide")
         track = "Shoes" if gear.has_chain else "Track"
         return [
-            f"{track} {named[0]}, {self._said(own)}: about {area:.1f}\u00a0m² on firm ground between the end wheels. "
-            f"Dashed: {named[1]} ones, {self._said(other)}*, {area * other / own:.1f}\u00a0m².",
+            f"{track} {named[0]}, {self._said(own)}: about {self._area(area)} on firm ground between the end wheels. "
+            f"Dashed: {named[1]} ones, {self._said(other)}*, {self._area(area * other / own)}.",
             "* Assumed by a proportion of our own, not measured, as is where wheels stand. Do not order by this drawing.",
         ]
 

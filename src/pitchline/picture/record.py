@@ -4,8 +4,9 @@ import datetime as dt
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from pitchline.picture.ink import HEAD_PX, SMALL_PX, Board, Tone, px
-from pitchline.picture.letters import shortened, width_px, wrapped
+from pitchline.picture.heading import heading
+from pitchline.picture.ink import SMALL_PX, Board, Tone, points, px
+from pitchline.picture.letters import width_px, wrapped
 from pitchline.picture.said import (
     call_said,
     day_of,
@@ -26,9 +27,7 @@ from pitchline.verdict import HoursLeft, Judged, PartVerdict, Verdict
 from pitchline.wear.doubt import reading_doubt
 
 LEAST_WIDTH, MOST_WIDTH = 320, 2400
-NORMAL_80 = 1.2816
-"""Half-width of the middle 80 % of a normal distribution, in standard deviations (normal quantile 0.90)."""
-_TALL, _TOP = 300, 78
+_TALL, _BRIEF_TALL, _TOP = 300, 190, 78
 _STEPS = (1, 2, 5)
 
 
@@ -108,7 +107,7 @@ def record_svg(
 
     References
     ----------
-    Our own drawing. Readings carry their 95 % range (JCGM 100:2008), today's life and the fan the middle 80 %.
+    Our own drawing. Readings carry their 95 % range (JCGM 100:2008), the path and the fan the middle 80 %.
     """
     board, height, told = record_board(verdict, place, measurand, spans, width, units, prefix)
     title = f"{machine_said(verdict)}: {MEASURANDS[measurand].label}, {place.label}"
@@ -123,8 +122,9 @@ def record_board(
     width: int,
     units: UnitSystem,
     prefix: str,
+    brief: bool = False,
 ) -> tuple[Board, float, str]:
-    """The same before it becomes text: the board, its height, and the drawing told in words."""
+    """The same before it becomes text: the board, its height, and the drawing told in words; brief as part of a paper."""
     part = next((one for one in verdict.parts if one.place == place), None)
     judged = next((one for one in part.judged if one.measurand is measurand), None) if part is not None else None
     if part is None or judged is None:
@@ -132,7 +132,7 @@ def record_board(
             "part and quantity", f"{place.label}, {measurand.value}", "one that this machine has"
         )
     board = Board(min(max(width, LEAST_WIDTH), MOST_WIDTH), prefix)
-    return _Record(board, verdict, part, judged, spans, units).draw()
+    return _Record(board, verdict, part, judged, spans, units, brief).draw()
 
 
 class _Record:
@@ -146,38 +146,39 @@ class _Record:
         judged: Judged,
         spans: Sequence[GroundSpan],
         units: UnitSystem,
+        brief: bool,
     ) -> None:
         self.board, self.verdict, self.part, self.judged = board, verdict, part, judged
         self.spans, self.units = spans, units
         self.edge = 16 if board.width >= 640 else 10
         self.points = self._readings()
+        self.brief = brief
+        self.top = _TOP + self._head()
+        self.tall = _BRIEF_TALL if brief else _TALL
 
     def draw(self) -> tuple[Board, float, str]:
-        self._head()
         if self.judged.new_m is None and not self.points:
-            self.board.text(self.edge, _TOP + 20, "Nothing read and no size entered.")
-            return self.board, _TOP + 44.0, self.told()
+            self.board.text(self.edge, self.top + 20, "Nothing read and no size entered.")
+            return self.board, self.top + 44.0, self.told()
         axes = self._axes()
         self._grid(axes)
         self._ground(axes)
-        self._fan(axes)
+        self._course(axes)
         self._lines(axes)
         self._marks(axes)
         y = axes.bottom + (66 if self.judged.to_turn is None else 86)
-        for sentence in self._sentences():
+        for sentence in self._brief() if self.brief else self._sentences():
             for line in wrapped(sentence, SMALL_PX, self.board.width - 2 * self.edge):
                 self.board.text(self.edge, y, line, "s g")
                 y += 16
         return self.board, y + 2, self.told()
 
-    def _head(self) -> None:
+    def _head(self) -> float:
         label = MEASURANDS[self.judged.measurand].label
         side = f", {self.part.place.side.value}" if self.part.place.side.value else ""
         name = f"{part_name(self.part.place, self.verdict.gear)}{side}: {label}"
-        room = self.board.width - 2 * self.edge
-        self.board.text(self.edge, 26, shortened(first_up(name), HEAD_PX, room), "h b")
         said = f"{machine_said(self.verdict)}; {day_said(self.verdict)}. {invented(self.verdict)}"
-        self.board.text(self.edge, 46, shortened(said, SMALL_PX, room), "s g")
+        return heading(self.board, self.edge, first_up(name), "" if self.brief else said)
 
     def _readings(self) -> list[_Point]:
         held = {(suspicion.date, suspicion.reading) for suspicion in self.verdict.suspicions if suspicion.held}
@@ -196,10 +197,13 @@ class _Record:
         left = [one.hopeful for one in (self.judged.to_limit, self.judged.to_turn) if one]
         first = min([point.hours_h for point in self.points] + [now])
         reach = max(left, default=0.0)
+        past = self.judged.course.past if self.judged.course is not None else ()
+        first = min([first, *(one.service_h for one in past)])
         first = max(0.0, first - 0.12 * (now - first + 0.4 * reach) - 1.0)
         ahead = reach * 1.06 if left else 0.15 * max(now - first, 100.0)
         sizes = [size for size in (self.judged.new_m, self.judged.limit_m) if size is not None]
         sizes += [point.size_m + way * point.half_m for point in self.points if not point.held for way in (-1, 1)]
+        sizes += [size for one in past for size in (one.best_m, one.worst_m)]
         new = self.judged.new_m if self.judged.new_m is not None else sizes[0]
         falls = MEASURANDS[self.judged.measurand].direction.value == "falls"
         best, worst = (max(sizes), min(sizes)) if falls else (min(sizes), max(sizes))
@@ -209,8 +213,8 @@ class _Record:
         return _Axes(
             margin,
             self.board.width - self.edge - 4,
-            _TOP,
-            _TOP + _TALL,
+            self.top,
+            self.top + self.tall,
             first,
             now + max(ahead, 50.0),
             best,
@@ -269,32 +273,26 @@ class _Record:
             if 2 * half < x2 - x1 and (x1 + x2) / 2 + half < axes.right - 100:
                 self.board.text((x1 + x2) / 2, axes.bottom + 42, said, "s m g")
 
-    def _fan(self, axes: _Axes) -> None:
-        """From today's 80 % range to the hours at which the limit is reached."""
-        judged, now = self.judged, self.verdict.from_service_h
-        band = self._today_band()
-        if judged.to_limit is None or judged.limit_m is None or band is None:
+    def _course(self, axes: _Axes) -> None:
+        """The way so far with its range, and on to the hours at which the limit is reached, along the wear line."""
+        course = self.judged.course
+        if course is None:
             return
-        best, middle, worst = band
-        end, left = axes.y(judged.limit_m), judged.to_limit
-        x0 = axes.x(now)
-        xs = [axes.x(now + hours) for hours in (left.cautious, left.middle, left.hopeful)]
+        past, left = course.past, self.judged.to_limit
+        if len(past) > 1:
+            with self.board.group("past", "So far: middle 80 % of all readings together"):
+                best = [(one.service_h, one.best_m) for one in past]
+                worst = [(one.service_h, one.worst_m) for one in past]
+                self.board.path(f"{_way(axes, [*best, *reversed(worst)])}Z", "fan")
+                self.board.path(_way(axes, [(one.service_h, one.middle_m) for one in past]), "line thick")
+        if left is None or left.hopeful <= 0:
+            return
         with self.board.group("fan", f"Middle 80 %: limit reached in {range_said(left)}"):
-            d = f"M{px(x0)} {px(axes.y(best))}L{px(xs[2])} {px(end)}L{px(xs[0])} {px(end)}L{px(x0)} {px(axes.y(worst))}Z"
-            self.board.path(d, "fan")
-            self.board.line(x0, axes.y(middle), xs[1], end, "line thick")
-            for x in xs:
+            self.board.path(f"{_way(axes, [*course.hopeful, *reversed(course.cautious)])}Z", "fan")
+            self.board.path(_way(axes, course.middle), "line thick")
+            for edge in (course.cautious, course.middle, course.hopeful):
+                x, end = axes.x(edge[-1][0]), axes.y(edge[-1][1])
                 self.board.line(x, end - 5, x, end + 5, "line")
-
-    def _today_band(self) -> tuple[float, float, float] | None:
-        """Size today, from life used: best, middle and worst of the middle 80 %, on a straight wear line."""
-        judged = self.judged
-        if judged.life_used is None or judged.new_m is None or judged.limit_m is None:
-            return None
-        spread = NORMAL_80 * (judged.life_used_u or 0.0)
-        lives = (judged.life_used - spread, judged.life_used, judged.life_used + spread)
-        best, middle, worst = (judged.new_m + life * (judged.limit_m - judged.new_m) for life in lives)
-        return best, middle, worst
 
     def _lines(self, axes: _Axes) -> None:
         """New, turn and limit, each with its word; and today's upright."""
@@ -304,12 +302,18 @@ class _Record:
             lines.append((judged.new_m, f"new {length_said(judged.new_m, self.units)}", "new"))
         if judged.limit_m is not None:
             lines.append((judged.limit_m, f"limit {length_said(judged.limit_m, self.units)}", "limit"))
+        if judged.course is not None and judged.course.turn_m is not None:
+            lines.append((judged.course.turn_m, f"turn {length_said(judged.course.turn_m, self.units)}", "turn"))
         x = axes.x(self.verdict.from_service_h)
         for size, _, kind in lines:
             board.line(axes.left, axes.y(size), axes.right, axes.y(size), kind)
         board.line(x, axes.top - 4, x, axes.bottom, "fine")
+        taken: list[float] = []
         for size, said, _ in lines:
-            board.text(axes.left + 6, axes.y(size) - 5, said, "s o")
+            y = axes.y(size) - 5
+            y = y if all(abs(y - other) >= 16 for other in taken) else axes.y(size) + 14
+            taken.append(y)
+            board.text(axes.left + 6, y, said, "s o")
         board.text(min(max(x, axes.left + 30), axes.right - 20), axes.top - 10, "today", "s m g")
         if judged.to_turn is not None:
             self._turn(axes, judged.to_turn)
@@ -348,7 +352,7 @@ class _Record:
         if judged.to_limit is not None:
             told.append(f"To the limit: {range_said(judged.to_limit)}.")
         told.append(
-            "Uprights: readings with their 95 % range. Hatched: middle 80 %, from today's life used to the hours at the limit."
+            "Uprights: readings with their 95 % range. Hatched: middle 80 % by all readings together, so far and on to the limit."
         )
         if self.spans:
             spans = (f"{span.ground.label} from {span.from_h:,.0f} to {span.to_h:,.0f} h" for span in self.spans)
@@ -357,6 +361,11 @@ class _Record:
             told.append("Hollow diamond: a reading held back; at the edge where it lies outside the drawing.")
         return told
 
+    def _brief(self) -> list[str]:
+        left = (("turn", self.judged.to_turn), ("limit", self.judged.to_limit))
+        told = [f"To the {what}: {range_said(hours)}." for what, hours in left if hours is not None]
+        return [*told, "Uprights: readings, 95 %. Hatched: middle 80 %."]
+
     def told(self) -> str:
         """The record in sentences, for those who cannot see it."""
         read = "; ".join(
@@ -364,6 +373,11 @@ class _Record:
             for point in self.points
         )
         return f"Readings: {read or 'none'}. {' '.join(self._sentences()[:-1])}"
+
+
+def _way(axes: _Axes, spots: Sequence[tuple[float, float]]) -> str:
+    """A path through hours and sizes."""
+    return points([axes.x(hours) for hours, _ in spots], [axes.y(size) for _, size in spots], closed=False)
 
 
 def _round_step(least: float) -> float:

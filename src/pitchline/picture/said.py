@@ -84,7 +84,9 @@ def day_of(day: dt.date) -> str:
 
 
 def day_said(verdict: Verdict) -> str:
-    """Hours and day the figures count from."""
+    """Hours and day the figures count from; without parts judged there are none."""
+    if not verdict.parts:
+        return "from the machine file alone, not gone round yet: no calls"
     return f"{verdict.from_service_h:,.0f}{GAP}h on {day_of(verdict.as_of)}"
 
 

@@ -114,7 +114,12 @@ def _in_rows(states: States, apart_m: float) -> States:
     def moved(outlines: tuple[Floats, ...], up_m: float) -> tuple[Floats, ...]:
         return tuple(np.add(outline, (0.0, up_m)) for outline in outlines)
 
-    return replace(states, new=moved(states.new, apart_m), limit=moved(states.limit, -apart_m), in_rows=True)
+    left = -0.55 * apart_m
+    rows = (("new", apart_m), ("today", 0.0), ("limit", -apart_m if states.limit else None))
+    notes = tuple((said, left, y - 0.12 * apart_m) for said, y in rows if y is not None)
+    return replace(
+        states, new=moved(states.new, apart_m), limit=moved(states.limit, -apart_m), in_rows=True, notes=notes
+    )
 
 
 def _larger(new: Sizes, worn: Sizes, times: int) -> dict[Measurand, float]:

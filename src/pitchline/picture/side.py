@@ -6,14 +6,17 @@ from itertools import groupby, pairwise
 import numpy as np
 
 from pitchline.picture.gear_drawing import Drawn, Sight, draw_gear, outer_m
-from pitchline.picture.ink import HEAD_PX, SMALL_PX, TEXT_PX, Board, Tone
+from pitchline.picture.heading import heading
+from pitchline.picture.ink import SMALL_PX, TEXT_PX, Board, Tone
 from pitchline.picture.known import sizes_known
-from pitchline.picture.letters import shortened, width_px, wrapped
+from pitchline.picture.letters import width_px, wrapped
 from pitchline.picture.rows import spread
 from pitchline.picture.said import (
+    GAP,
     big_length_said,
     call_said,
     day_said,
+    first_up,
     invented,
     length_said,
     machine_said,
@@ -101,13 +104,13 @@ def side_svg(
 
 
 def side_board(
-    verdict: Verdict, side: Side, width: int, units: UnitSystem, prefix: str
+    verdict: Verdict, side: Side, width: int, units: UnitSystem, prefix: str, brief: bool = False
 ) -> tuple[Board, float, str]:
-    """The same before it becomes text: the board, its height, and the drawing told in words."""
+    """The same before it becomes text: the board, its height, and the drawing told in words; brief as part of a paper."""
     wide = min(max(width, LEAST_WIDTH), MOST_WIDTH)
     laid = lay_out(verdict.gear, side, *sizes_known(verdict, side))
     board = Board(wide, prefix)
-    sheet = _SideSheet(board, verdict, laid, units, parts_of(verdict, side))
+    sheet = _SideSheet(board, verdict, laid, units, parts_of(verdict, side), brief)
     height = sheet.draw()
     return board, height, sheet.told()
 
@@ -116,27 +119,33 @@ class _SideSheet:
     """One side elevation on its board."""
 
     def __init__(
-        self, board: Board, verdict: Verdict, laid: Laid, units: UnitSystem, parts: dict[Place, PartVerdict]
+        self,
+        board: Board,
+        verdict: Verdict,
+        laid: Laid,
+        units: UnitSystem,
+        parts: dict[Place, PartVerdict],
+        brief: bool,
     ):
         self.board, self.verdict, self.laid, self.units, self.parts = board, verdict, laid, units, parts
         self.edge = 16 if board.width >= LABELS_FROM else 10
         self.flip = laid.side is Side.LEFT
+        self.down = self._head(brief)
 
     def draw(self) -> float:
-        self._head()
         beside = self.board.width >= LABELS_FROM
         if beside and self._with_labels():
             return self._foot(self.below)
         return self._foot(self._with_list())
 
-    def _head(self) -> None:
-        room = self.board.width - 2 * self.edge
+    def _head(self, brief: bool) -> float:
         side = self.laid.side.value
-        self.board.text(self.edge, 26, shortened(machine_said(self.verdict), HEAD_PX, room), "h b")
         wide = self.board.width >= LABELS_FROM
-        seen = f"{side} side, front to the {side}" if wide else f"{side} side"
+        seen = first_up(f"{side} side, front to the {side}" if wide else f"{side} side")
+        if brief:
+            return heading(self.board, self.edge, seen)
         said = f"{seen}; {day_said(self.verdict)}. {invented(self.verdict)}"
-        self.board.text(self.edge, 46, shortened(said[:1].upper() + said[1:], SMALL_PX, room), "s g")
+        return heading(self.board, self.edge, machine_said(self.verdict), said)
 
     def _sight(self, top: float, room: float) -> Sight:
         """The drawing as large as the width allows; the ground's place follows from its height."""
@@ -156,7 +165,7 @@ class _SideSheet:
 
     def _with_labels(self) -> bool:
         """Labels over and under the drawing; False where they would not fit beside each other."""
-        sight = self._sight(128, self.board.width - 2 * self.edge - 78)
+        sight = self._sight(128 + self.down, self.board.width - 2 * self.edge - 78)
         over, under = self._over(sight), self._under(sight)
         left, right = self.edge, self.board.width - self.edge
         rows = []
@@ -167,18 +176,20 @@ class _SideSheet:
                 return False
             rows.append(places)
         for label, middle in zip(over, rows[0], strict=True):
-            self.board.line(middle, 94, label.x, label.y, "fine")
-        leaders = [(middle, 94.0, label.x, label.y) for label, middle in zip(over, rows[0], strict=True)]
+            self.board.line(middle, 94 + self.down, label.x, label.y, "fine")
+        leaders = [(middle, 94 + self.down, label.x, label.y) for label, middle in zip(over, rows[0], strict=True)]
         self._drawn(sight)
         for label in over:
             self.board.circle(label.x, label.y, 2.2, "full")
         for label, middle in zip(over, rows[0], strict=True):
-            self._label(label, middle, 72)
+            self._label(label, middle, 72 + self.down)
         for label, middle in zip(under, rows[1], strict=True):
             self.board.line(label.x, sight.ground + 1, middle, sight.ground + 9, "fine")
             self._label(label, middle, sight.ground + 22)
+        if not self.parts:
+            self._numbers(sight)
         self._sag(sight, leaders)
-        deep = max(len(label.lines) for label in under)
+        deep = max((len(label.lines) for label in under), default=1)
         self.below = self._dimensions(sight, sight.ground + 22 + deep * _STEP)
         return True
 
@@ -243,10 +254,8 @@ class _SideSheet:
     def _sag(self, sight: Sight, leaders: list[_Leader]) -> None:
         """The straightedge over the longest upper span, and how far down the chain hangs."""
         part = PartKind.CHAIN if self.laid.gear.has_chain else PartKind.RUBBER_TRACK
-        if not any(
-            judged.measurand is Measurand.SAG and judged.value_m is not None
-            for judged in self.parts[Place(part, self.laid.side)].judged
-        ):
+        hung = self.parts.get(Place(part, self.laid.side))
+        if hung is None or all(one.measurand is not Measurand.SAG or one.value_m is None for one in hung.judged):
             return
         numbers = [0, *(n for n, p in enumerate(self.laid.places) if p.part is PartKind.UPPER_ROLLER)]
         drive = self.laid.places.index(Place(PartKind.SPROCKET, self.laid.side))
@@ -297,12 +306,9 @@ class _SideSheet:
 
     def _with_list(self) -> float:
         """Narrow paper: the drawing, roller numbers under it, and every part in a list."""
-        sight = self._sight(64, self.board.width - 2 * self.edge)
+        sight = self._sight(64 + self.down, self.board.width - 2 * self.edge)
         self._drawn(sight)
-        for place in self.parts:
-            if place.part is PartKind.BOTTOM_ROLLER:
-                wheel = self.laid.wheel(place.part, place.position)
-                self.board.text(sight.x(wheel.x_m), sight.ground + 14, str(place.position), "s m g")
+        self._numbers(sight)
         edge, kind = (self.edge, "s g") if self.flip else (self.board.width - self.edge, "s g e")
         self.board.text(edge, sight.ground + 14, "front", kind)
         top = sight.ground + 42
@@ -310,16 +316,29 @@ class _SideSheet:
         columns = max(1, int((self.board.width - 2 * self.edge) // 330))
         column = (self.board.width - 2 * self.edge + 20) / columns
         rows = -(-len(lines) // columns)
+        x, y, lowest = self.edge - column, top, top
         for number, (name, said, call) in enumerate(lines):
-            x, y = self.edge + column * (number // rows), top + 23 * (number % rows)
+            if number % rows == 0:
+                x, y = x + column, top
             end = x + column - 20
             self.board.swatch(x, y, call)
             tone = {Call.RUN: "e", Call.BOOK: "e b", Call.STOP: "e b a"}[call]
             self.board.text(end, y, said, tone)
             room = end - x - 18 - width_px(said, TEXT_PX) - 10
-            self.board.text(x + 18, y, shortened(name, TEXT_PX, room))
+            for extra, line in enumerate(wrapped(name, TEXT_PX, room)):
+                y += 18 if extra else 0
+                self.board.text(x + 18, y, line)
             self.board.line(x, y + 7, end, y + 7, "hair")
-        return top + 23 * rows + 4
+            y += 23
+            lowest = max(lowest, y)
+        return lowest + 4
+
+    def _numbers(self, sight: Sight) -> None:
+        """Numbers under the bottom rollers."""
+        for place in self.laid.places:
+            if place.part is PartKind.BOTTOM_ROLLER:
+                wheel = self.laid.wheel(place.part, place.position)
+                self.board.text(sight.x(wheel.x_m), sight.ground + 14, str(place.position), "s m g")
 
     def _listed(self) -> list[tuple[str, str, Call]]:
         """Every part with its call; like parts with the same call in one line, the soonest speaking for them."""
@@ -331,15 +350,15 @@ class _SideSheet:
         for kind, found in groupby(parts, key=lambda part: part.place.part):
             same: dict[tuple[Call, str], list[PartVerdict]] = {}
             for part in found:
-                seen = state_said(part) if part.call is Call.STOP else ""
+                seen = "" if state_said(part).endswith(f"{GAP}h") else state_said(part)
                 same.setdefault((part.call, seen), []).append(part)
-            for (call, _), group in same.items():
+            for (call, seen), group in same.items():
                 first = min(group, key=lambda part: part.due.middle if part.due else np.inf)
                 if len(group) == 1:
                     lines.append((part_name(first.place, self.laid.gear), call_said(first), call))
                 else:
                     numbers = numbers_said([part.place.position for part in group])
-                    said = call_said(first).replace(" · ", " · from " if first.due else " · ")
+                    said = call_said(first).replace(" · ", " · " if seen else " · from ")
                     lines.append((f"{plural_of(kind)} {numbers}", said, call))
         return lines
 
@@ -380,7 +399,9 @@ class _SideSheet:
 
     def told(self) -> str:
         """The drawing in sentences, for those who cannot see it."""
-        calls = ". ".join(f"{name}: {said}" for name, said, _ in self._listed())
+        calls = ". ".join(f"{name}: {said}" for name, said, _ in self._listed()) or first_up(
+            day_said(self.verdict)
+        )
         return f"Side elevation to scale, front to the {'left' if self.flip else 'right'}. {calls}. {' '.join(self._facts())}"
 
 

@@ -2,7 +2,8 @@
 
 from dataclasses import dataclass
 
-from pitchline.picture.ink import HEAD_PX, SMALL_PX, TEXT_PX, Board, Tone
+from pitchline.picture.heading import heading
+from pitchline.picture.ink import SMALL_PX, TEXT_PX, Board, Tone
 from pitchline.picture.letters import shortened, width_px
 from pitchline.picture.said import first_up, hours_said
 from pitchline.trade.errors import NotAllowedError
@@ -125,16 +126,14 @@ def strip_board(strip: Strip, width: int, prefix: str) -> tuple[Board, float, st
     edge = 16 if board.width >= 640 else 10
     names = min(max([width_px(row.name, TEXT_PX) for row in strip.rows], default=0.0), 0.34 * board.width)
     left, right = edge + names + 14, board.width - edge - 6
-    bottom = _TOP + _ROW * len(strip.rows)
-    board.text(edge, 26, shortened(strip.title, HEAD_PX, board.width - 2 * edge), "h b")
-    said = "Hatched: cautious to hopeful hours at the limit."
-    board.text(edge, 46, shortened(said, SMALL_PX, board.width - 2 * edge), "s g")
+    top = _TOP + heading(board, edge, strip.title, "Hatched: cautious to hopeful hours at the limit.")
+    bottom = top + _ROW * len(strip.rows)
     xs = [left + min(stop.hours / strip.last_h, 1.0) * (right - left) for stop in strip.stops]
     for number, row in enumerate(strip.rows):
-        _row(board, strip, row, number, edge, left, right)
-    _stops(board, strip, xs, left, right, bottom)
+        _row(board, strip, row, top + _ROW * number, edge, left, right)
+    _stops(board, strip, xs, left, right, (top, bottom))
     for number, row in enumerate(strip.rows):
-        y = _TOP + _ROW * number + _ROW / 2
+        y = top + _ROW * number + _ROW / 2
         for stop, what in row.jobs:
             with board.group(f"job-{number + 1}-{stop + 1}", f"{row.name}: {what} at stop {stop + 1}"):
                 board.box(xs[stop] - 5, y - 5, 10, 10, "full")
@@ -142,8 +141,7 @@ def strip_board(strip: Strip, width: int, prefix: str) -> tuple[Board, float, st
     return board, bottom + 46, _told(strip)
 
 
-def _row(board: Board, strip: Strip, row: StripRow, number: int, edge: float, left: float, right: float) -> None:
-    top = _TOP + _ROW * number
+def _row(board: Board, strip: Strip, row: StripRow, top: float, edge: float, left: float, right: float) -> None:
     middle = top + _ROW / 2
     board.line(edge, top, right, top, "hair")
     board.text(edge, middle + 5, shortened(row.name, TEXT_PX, left - edge - 10))
@@ -159,16 +157,18 @@ def _row(board: Board, strip: Strip, row: StripRow, number: int, edge: float, le
         board.line(usual, middle - 9, usual, middle + 9, "line thick")
 
 
-def _stops(board: Board, strip: Strip, xs: list[float], left: float, right: float, bottom: float) -> None:
+def _stops(
+    board: Board, strip: Strip, xs: list[float], left: float, right: float, rows: tuple[float, float]
+) -> None:
     """Uprights with numbers; a word beside the number where it fits."""
     free = left
     for number, (stop, x) in enumerate(zip(strip.stops, xs, strict=True), 1):
-        board.line(x, _TOP - 12, x, bottom, "limit")
+        board.line(x, rows[0] - 12, x, rows[1], "limit")
         for said in (f"stop {number}: {stop.says}" if stop.says else f"stop {number}", str(number)):
             wide = width_px(said, SMALL_PX)
             start = min(max(x - wide / 2, free), right + 6 - wide)
             if start >= free:
-                board.text(start, _TOP - 18, said, "s b")
+                board.text(start, rows[0] - 18, said, "s b")
                 free = start + wide + 10
                 break
 

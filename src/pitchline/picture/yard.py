@@ -2,8 +2,9 @@
 
 from collections.abc import Sequence
 
+from pitchline.picture.heading import heading
 from pitchline.picture.ink import SMALL_PX, TEXT_PX, Board, Tone
-from pitchline.picture.letters import shortened, width_px
+from pitchline.picture.letters import shortened, width_px, wrapped
 from pitchline.picture.said import call_said, day_of, first_up, hours_said, part_name
 from pitchline.trade.calls import Call
 from pitchline.trade.errors import NotAllowedError
@@ -11,7 +12,8 @@ from pitchline.trade.units import UnitSystem
 from pitchline.verdict import PartVerdict, Verdict
 
 LEAST_WIDTH, MOST_WIDTH, BESIDE_FROM = 320, 2400, 760
-_ROW, _TOP, _NAMES = 44, 84, 300
+_LINE, _TOP = 17, 68
+_KEY = "Hatched: first work due, 8 in 10. Uprights: middle hours of a part, tall for book; a cross for stop."
 
 
 def yard_svg(
@@ -64,18 +66,21 @@ def yard_board(verdicts: Sequence[Verdict], width: int, prefix: str) -> tuple[Bo
     edge = 16 if board.width >= 640 else 10
     beside = board.width >= BESIDE_FROM
     newest = max(verdict.as_of for verdict in verdicts)
-    first = ", what falls due first on top" if beside else ""
-    board.text(edge, 26, f"Yard: {len(rows)} machines{first}", "h b")
-    said = f"Newest walk-round {day_of(newest)}. Marks: middle hours of parts."
-    board.text(edge, 46, shortened(said, SMALL_PX, board.width - 2 * edge), "s g")
-    left = edge + (_NAMES if beside else 0)
+    many = "1 machine" if len(rows) == 1 else f"{len(rows)} machines, what falls due first on top"
+    top = _TOP + heading(board, edge, f"Yard: {many}", f"Newest walk-round {day_of(newest)}. {_KEY}")
+    left = edge + (min(max(0.34 * board.width, 300.0), 440.0) if beside else 0.0)
     right = board.width - edge - 8
     last = _last_h(rows)
-    row = _ROW if beside else _ROW + 22
-    bottom = _TOP + row * len(rows)
-    _scale(board, left, right, last, bottom)
+    room = (left if beside else right) - edge - 34
+    said = [_words(verdict, room) for verdict in rows]
+    ends = [top]
+    for names, firsts in said:
+        ends.append(ends[-1] + 10 + _LINE * (len(names) + len(firsts)) + (0 if beside else 24))
+    bottom = ends[-1]
+    _scale(board, left, right, last, (top, bottom))
     for number, verdict in enumerate(rows):
-        _machine_row(board, verdict, number, edge, left, right, last, _TOP + row * number, beside)
+        place = (ends[number], ends[number + 1])
+        _machine_row(board, verdict, number, said[number], edge, left, right, last, place, beside)
     return board, bottom + 46, " ".join(f"{_row_told(verdict)}." for verdict in rows)
 
 
@@ -91,10 +96,11 @@ def _last_h(rows: Sequence[Verdict]) -> float:
     return next((step for step in (1000.0, 2000.0, 3000.0, 5000.0, 8000.0) if step >= 1.3 * wanted), 10_000.0)
 
 
-def _scale(board: Board, left: float, right: float, last: float, bottom: float) -> None:
+def _scale(board: Board, left: float, right: float, last: float, rows: tuple[float, float]) -> None:
+    top, bottom = rows
     for share in (0.0, 0.25, 0.5, 0.75, 1.0):
         x = left + share * (right - left)
-        board.line(x, _TOP, x, bottom, "hair")
+        board.line(x, top, x, bottom, "hair")
         said = "now" if share == 0 else f"{share * last:,.0f}"
         half = width_px(said, SMALL_PX) / 2
         board.text(min(max(x, left + half), right + 8 - half), bottom + 16, said, "s m g")
@@ -105,22 +111,23 @@ def _machine_row(
     board: Board,
     verdict: Verdict,
     number: int,
+    said: tuple[list[str], list[str]],
     edge: float,
     left: float,
     right: float,
     last: float,
-    top: float,
+    place: tuple[float, float],
     beside: bool,
 ) -> None:
-    name, said = verdict.machine.name, _first_said(verdict)
+    top, bottom = place
     with board.group(f"machine-{number + 1}", _row_told(verdict)):
         board.line(edge, top, right + 8, top, "hair")
         board.swatch(edge, top + 19, verdict.call)
-        room = (_NAMES if beside else board.width - 2 * edge) - 34
         tone = {Call.RUN: "s", Call.BOOK: "s b", Call.STOP: "s b a"}[verdict.call]
-        board.text(edge + 18, top + 18, shortened(name, TEXT_PX, room))
-        board.text(edge + 18, top + 35, shortened(said, SMALL_PX, room), tone)
-        middle = top + (_ROW / 2 if beside else _ROW + 8)
+        lines = [(line, "") for line in said[0]] + [(line, tone) for line in said[1]]
+        for at, (line, kind) in enumerate(lines):
+            board.text(edge + 18, top + 18 + _LINE * at, line, kind)
+        middle = (top + bottom) / 2 if beside else bottom - 14
         board.line(left, middle, right, middle, "fine")
         if verdict.next_due is not None:
             x1, x2 = (
@@ -130,6 +137,18 @@ def _machine_row(
             board.box(x1, middle - 7, max(x2 - x1, 1.5), 14, "fan")
         for part in verdict.parts:
             _mark(board, part, left, right, last, middle)
+
+
+def _words(verdict: Verdict, room: float) -> tuple[list[str], list[str]]:
+    """Name and what falls due first, each in at most two lines."""
+    names, firsts = (
+        [*lines[:1], *([shortened(" ".join(lines[1:]), size, room)] if lines[1:] else [])]
+        for lines, size in (
+            (wrapped(verdict.machine.name, TEXT_PX, room), TEXT_PX),
+            (wrapped(_first_said(verdict), SMALL_PX, room), SMALL_PX),
+        )
+    )
+    return names, firsts
 
 
 def _mark(board: Board, part: PartVerdict, left: float, right: float, last: float, middle: float) -> None:

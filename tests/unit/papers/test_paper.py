@@ -1,4 +1,4 @@
-"""The paper: two pages, tagged, our fonts only, everything on it, nothing typed taken for markup."""
+"""The paper: two pages and one of pictures, tagged, our fonts only, everything on it, nothing typed taken for markup."""
 
 import io
 import time
@@ -30,10 +30,11 @@ def plain(text):
     return " ".join(text.replace(words.GAP, " ").split())
 
 
-def test_every_sample_fits_two_a4_pages(verdict):
+def test_every_sample_fits_two_a4_pages_and_one_of_pictures(verdict):
     # ISO 216: A4 is 210 mm by 297 mm.
     pages = read(verdict_pdf(verdict)).pages
-    assert len(pages) == 2
+    assert len(pages) == 3
+    assert "Pictures" in pages[2].extract_text()
     for page in pages:
         assert float(page.mediabox.width) == pytest.approx(210 / 25.4 * 72, abs=0.1)
         assert float(page.mediabox.height) == pytest.approx(297 / 25.4 * 72, abs=0.1)
@@ -57,11 +58,14 @@ def test_the_file_is_tagged_titled_and_says_its_language(excavator):
     assert b"<pdfuaid:part>1</pdfuaid:part>" in root["/Metadata"].get_object().get_data()
 
 
-def test_every_band_has_an_alternative_text(excavator):
+def test_every_band_and_picture_has_an_alternative_text(excavator):
     # ISO 14289-1, 7.3: every figure has alternative text.
     figures = [tag for tag in tags(read(verdict_pdf(excavator))) if tag.get("/S") == "/Figure"]
     drawn = [part for part in excavator.parts if part.due]
-    assert len(figures) == len(drawn)
+    shown = story(excavator, UnitSystem.METRIC)["pictures"]
+    pictures = len(shown["sides"]) + sum(len(column) for column in shown["columns"])
+    assert pictures >= 3
+    assert len(figures) == len(drawn) + pictures
     assert all(len(figure["/Alt"]) > 20 for figure in figures)
 
 
@@ -135,7 +139,7 @@ def test_findings_readings_and_remarks_stand_on_the_paper(excavator, text_of):
         assert plain(remark) in text
     assert "773.2 mm over 4 joints" in text
     assert "Did you mean over 4 joints? Held back from the figures." in text
-    assert text.count(words.WORKING_AID) == 2
+    assert text.count(words.WORKING_AID) == 3
 
 
 def test_the_same_verdict_gives_the_same_bytes(excavator):
@@ -168,13 +172,13 @@ def test_an_empty_name_and_line_breaks_do_no_harm(excavator):
     verdict = replace(
         excavator, machine=replace(excavator.machine, name="Y", note="a\nb"), headline="", remarks=("",)
     )
-    assert len(read(verdict_pdf(verdict)).pages) == 2
+    assert len(read(verdict_pdf(verdict)).pages) == 3
 
 
 def test_long_tables_run_on_and_lose_nothing(excavator, text_of):
     jobs = tuple(replace(excavator.jobs[3], because=f"Reason number {n}.") for n in range(60))
     pdf = verdict_pdf(replace(excavator, jobs=jobs))
-    assert len(read(pdf).pages) > 2
+    assert len(read(pdf).pages) > 3
     text = text_of(pdf)
     assert all(f"Reason number {n}." in text for n in range(60))
 

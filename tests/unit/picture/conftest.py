@@ -16,7 +16,7 @@ from pitchline.trade.measurands import Measurand
 from pitchline.trade.parts import PartKind, Place, Side
 from pitchline.trade.readings import DEFAULT_TOOLS, Reading, WalkRound
 from pitchline.trade.units import Typed
-from pitchline.verdict import METHOD, HoursLeft, Judged, PartVerdict, Verdict
+from pitchline.verdict import METHOD, Course, HoursLeft, Judged, PartVerdict, SizeBand, Verdict
 
 KINDS = (1, 3, 4, 6, 7, 8, 12, 15, 16)
 """Rubber, both kinds of pads, raised sprocket, steel, past its limits, paver, part-worn, wide without all limits."""
@@ -41,6 +41,21 @@ def reading_of(place, measurand, size_m):
     return Reading(place, measurand, (whole,), DEFAULT_TOOLS["calliper"], joints, typed)
 
 
+def course_of(new_m, limit_m, used, left, turn):
+    """A plain course: straight from new at 0 h over today, 3 % wide, to the limit."""
+    size = lambda life: new_m + life * (limit_m - new_m)  # noqa: E731
+    bands = tuple(
+        SizeBand(hours, size(life - wide), size(life), size(life + wide))
+        for hours, life, wide in ((0.0, 0.0, 0.01), (1620.0, 0.7 * used, 0.03), (2380.0, used, 0.03))
+    )
+    now = bands[-1]
+    edges = [
+        ((2380.0, start), (2380.0 + hours, limit_m))
+        for start, hours in ((now.worst_m, left.cautious), (now.middle_m, left.middle), (now.best_m, left.hopeful))
+    ]
+    return Course(bands, *edges, size(0.5) if turn else None)
+
+
 def part_of(place):
     """One part from the table; what is not in it was only looked at."""
     if place.part not in TABLE:
@@ -51,9 +66,10 @@ def part_of(place):
     left_h = (1 - used) * life
     to_limit = HoursLeft(0.75 * left_h, left_h, 1.3 * left_h, 0.0)
     turn = HoursLeft(20.0, 190.0, 480.0, 0.05) if place.part is PartKind.BUSH else None
+    course = course_of(new / 1e3, limit / 1e3, used, to_limit, turn)
     judged = Judged(
         place, measurand, "judged", reading_of(place, measurand, size_m), DAY, size_m, 0.0003, 0.0006, new / 1e3,
-        limit / 1e3, used, 0.03, to_limit=to_limit, to_turn=turn, readings=2,
+        limit / 1e3, used, 0.03, to_limit=to_limit, to_turn=turn, readings=2, course=course,
     )  # fmt: skip
     call = Call.BOOK if turn else Call.RUN
     job = JobKind.TURN if turn else JobKind.REPLACE

@@ -296,3 +296,44 @@ PICTURES = {
 def test_drawing_is_as_it_was_when_last_looked_at(plain, name):
     """Pinned after looking at it; to renew, write the new text over the file and look again."""
     assert PICTURES[name](plain) == (PINNED / f"{name}.svg").read_text(encoding="utf-8")
+
+
+def test_a_drawing_for_paper_is_light_on_white(plain):
+    paper = side_svg(plain, Side.LEFT, tone=Tone.PAPER)
+    assert ".paper{fill:#fff" in paper
+    assert _LIGHT["accent"] in paper
+    assert "@media" not in paper
+
+
+def test_brief_drawings_of_the_papers_have_no_text_on_text(yard, extremes):
+    for verdict in (*yard, *extremes):
+        for board in brief_boards(verdict):
+            assert clean(board) == ([], []), verdict.machine.name
+
+
+def brief_boards(verdict):
+    yield side_board(verdict, Side.LEFT, 900, UnitSystem.METRIC, "s", brief=True)[0]
+    for kind in dict.fromkeys(part.place.part for part in verdict.parts):
+        yield part_board(verdict, kind, 0, 440, UnitSystem.IMPERIAL, "q", brief=True)[0]
+    for part in verdict.parts:
+        for judged in part.judged:
+            yield record_board(verdict, part.place, judged.measurand, (), 440, UnitSystem.METRIC, "r", brief=True)[
+                0
+            ]
+
+
+def test_course_of_wear_is_drawn_past_and_ahead_with_the_turn_line(plain):
+    """Places on the paper from the course's own figures: today's upright is where both ways meet."""
+    place = Place(PartKind.BUSH, Side.LEFT)
+    root = ElementTree.fromstring(record_svg(plain, place, Measurand.BUSH_OD_FORWARD))
+    groups = {one.get("id"): one for one in root.iter(f"{SVG}g")}
+    ways = {
+        name: [tuple(map(float, spot.split())) for spot in path.strip("M").split("L")]
+        for name in ("past", "fan")
+        for path in [groups[f"record-{name}"].findall(f"{SVG}path")[1].get("d")]
+    }
+    assert ways["past"][-1] == ways["fan"][0]
+    assert len(ways["past"]) == 3
+    assert [x for x, _ in ways["past"]] == sorted(x for x, _ in ways["past"])
+    assert any(one.get("class") == "turn" for one in root.iter(f"{SVG}path"))
+    assert "turn 57.2\u00a0mm" in [one.text for one in root.iter(f"{SVG}text")]
