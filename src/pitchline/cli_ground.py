@@ -132,9 +132,8 @@ def _curves(asked: argparse.Namespace, machine: Standing, fit: GroundFit) -> tup
     """The machine as it is shod, then up to three shoes on offer."""
     widths = [_number("--shoes", one) / 1e3 for one in asked.shoes.split(",")] if asked.shoes else []
     own = fit.shoe_width_m
-    named = [(own, machine)] + [
-        (one, machine.with_figures(Basis.LISTED, shoe_width_m=one)) for one in widths if one != own
-    ][:3]
+    others = [one for one in widths if one != own][:3]
+    named = [(own, machine), *((one, machine.with_figures(Basis.LISTED, shoe_width_m=one)) for one in others)]
     found = [(f"{width * 1e3:.0f} mm", slip_curve(shod, fit.ground, fit.task)) for width, shod in named]
     curves = tuple((name, curve) for name, curve in found if curve is not None)
     if not curves:
