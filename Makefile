@@ -21,6 +21,7 @@ unit: .venv/test.done          ## all tests, warnings are errors
 
 bench: .venv/test.done         ## timings, as ratios where there is something to compare with
 	$(BIN)/python bench/judge.py
+	$(BIN)/python bench/ground.py
 	$(BIN)/python bench/outlook.py --quick scores rivals speed
 
 lock:                          ## renew the pinned requirement files

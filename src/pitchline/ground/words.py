@@ -108,7 +108,7 @@ def going_because(going: Going, ground: Ground, shares: dict[str, float | None],
         extra = " Loose fill hides voids." if ground.surface is Surface.LOOSE_FILL else ""
         return f"Nothing known of this ground tells whether it carries the machine.{extra}"
     if ground.surface is Surface.HARD and going is Going.SUITS:
-        return f"Hard ground carries it on its grouser tips{where}; width does not help here."
+        return "Hard ground carries it on its grouser tips; width does not help here."
     tight = sorted(known.items(), key=lambda item: item[1])
     words, share = tight[0]
     if going is Going.SUITS:
