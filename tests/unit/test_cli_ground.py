@@ -6,7 +6,7 @@ import pytest
 
 from pitchline.cli import NOT_USABLE, main
 from pitchline.demo.machines import RECIPES
-from pitchline.exchange.machine_out import machine_json
+from pitchline.exchange.machine_file import machine_json
 from pitchline.trade.dossier import Dossier
 
 

@@ -109,7 +109,7 @@ def going_because(going: Going, ground: Ground, shares: dict[str, float | None],
         return f"Nothing known of this ground tells whether it carries the machine.{extra}"
     if ground.surface is Surface.HARD and going is Going.SUITS:
         return "Hard ground carries it on its grouser tips; width does not help here."
-    tight = sorted(known.items(), key=lambda item: item[1])
+    tight = sorted(known.items(), key=lambda item: (item[1], item[0] != STANDS))
     words, share = tight[0]
     if going is Going.SUITS:
         return f"It goes{where} in {_share(min(known.values()))} of the cases looked at, by {_and(list(known))}."
