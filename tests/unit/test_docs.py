@@ -175,7 +175,8 @@ def test_import_order_on_the_page_is_the_one_that_is_checked():
 def test_files_named_on_a_page_are_there(path):
     text = path.read_text(encoding="utf-8")
     room_files = re.findall(
-        r"`((?:trade|wear|shape|ground|outlook|stops|money|judge|exchange|papers|demo)/[a-z_]+\.(?:py|json))`", text
+        r"`((?:trade|wear|shape|ground|outlook|stops|money|judge|exchange|papers|demo)/[a-z_]+\.(?:py|json))`",
+        text,
     )
     root_files = re.findall(r"`((?:tests|docs|scripts|bench|src)/[\w/.-]+)`", text)
     missing = [name for name in room_files if not (SOURCE / name).exists()]
