@@ -25,6 +25,7 @@ fuzz: .venv/test.done         ## property tests on new random examples, for as l
 bench: .venv/test.done         ## timings, as ratios where there is something to compare with
 	$(BIN)/python bench/judge.py
 	$(BIN)/python bench/picture.py
+	$(BIN)/python bench/ground.py
 	$(BIN)/python bench/outlook.py --quick scores rivals speed
 	$(BIN)/python bench/stops.py --quick
 

@@ -131,6 +131,11 @@ def test_how_to_judge_names_every_option_of_judging():
     assert {option for option in missing if option not in text} == set()
 
 
+def test_how_to_fit_the_ground_names_every_option():
+    text = page("howto/fit-the-ground.md")
+    assert {option for option in commands(_parser())["ground"] - {"-h", "--help"} if option not in text} == set()
+
+
 def test_examples_of_limits_read_and_keys_are_known():
     """The how-to's entries, put into the reference page's machine, are read as they stand."""
     (whole,) = re.findall(r"```json\n(.*?)```", page("reference/machine-file.md"), re.DOTALL)
@@ -170,7 +175,8 @@ def test_import_order_on_the_page_is_the_one_that_is_checked():
 def test_files_named_on_a_page_are_there(path):
     text = path.read_text(encoding="utf-8")
     room_files = re.findall(
-        r"`((?:trade|wear|shape|outlook|stops|money|judge|exchange|papers|demo)/[a-z_]+\.(?:py|json))`", text
+        r"`((?:trade|wear|shape|ground|outlook|stops|money|judge|exchange|papers|demo)/[a-z_]+\.(?:py|json))`",
+        text,
     )
     root_files = re.findall(r"`((?:tests|docs|scripts|bench|src)/[\w/.-]+)`", text)
     missing = [name for name in room_files if not (SOURCE / name).exists()]

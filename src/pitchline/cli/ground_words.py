@@ -138,9 +138,10 @@ def _shoes(comparison: ShoeComparison) -> list[str]:
             "no published figure says how width changes it."
         ),
     ]
-    best = comparison.narrowest_that_floats
+    best = comparison.suggested
     lines += _wrap(
-        f"Narrowest that floats (a rule of practice): {best.label if best else 'none known'}. {comparison.because}"
+        f"Suggested, by the rule of practice that the narrowest that floats is the one: "
+        f"{best.label if best else 'none known'}. {comparison.because}"
     )
     return lines
 
@@ -225,10 +226,10 @@ def _figure_json(one: FitFigure) -> dict[str, Any]:
 
 
 def _shoes_json(comparison: ShoeComparison) -> dict[str, Any]:
-    best = comparison.narrowest_that_floats
+    best = comparison.suggested
     return {
         "mix": [{"ground": part.ground.name, "share": part.share} for part in comparison.mix],
-        "narrowest_that_floats": None if best is None else {"width_m": best.width_m, "kind": best.kind.value},
+        "suggested": None if best is None else {"width_m": best.width_m, "kind": best.kind.value},
         "because": comparison.because,
         "choices": [
             {

@@ -8,6 +8,7 @@ import numpy as np
 
 from pitchline.cli.ground_words import ground_json, ground_screen
 from pitchline.exchange.machine_file import read_machine
+from pitchline.exchange.safe_write import write_whole
 from pitchline.ground.describe import (
     BootTest,
     ThumbTest,
@@ -19,14 +20,23 @@ from pitchline.ground.describe import (
 )
 from pitchline.ground.fit import ground_fit
 from pitchline.ground.going import Task
+from pitchline.ground.results import GroundFit
 from pitchline.ground.shoes import MixPart, ShoeComparison, ShoeKind, ShoeOffer, compare_shoes
 from pitchline.ground.soils import Ground
 from pitchline.ground.spans import Basis
 from pitchline.ground.standing import Standing, standing
+from pitchline.ground.sweeps import SlipCurve, slew_sweep, slip_curve
 from pitchline.outlook.constants import weak_priors
+from pitchline.picture.ground_going import going_svg
+from pitchline.picture.ground_slew import slew_svg
+from pitchline.picture.ground_slip import slip_svg
+from pitchline.picture.ground_slope import slope_svg
+from pitchline.picture.ink import Tone
+from pitchline.picture.png import png_bytes
 from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.machine import RunningGear, TrackKind
 
+DRAWINGS = ("going", "slew", "pull", "slopes")
 _SIZES = {
     "mass": "mass_kg",
     "contact_length": "level_length_m",
@@ -74,6 +84,8 @@ def add(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None
     ):
         job.add_argument(option, type=float, metavar=unit, help="if known; assumed within a range if left out")
     job.add_argument("--measured", action="store_true", help="the sizes above were measured, not looked up")
+    ground.add_argument("--draw", choices=DRAWINGS, default="going", help="what to draw; by default the going")
+    ground.add_argument("--out", type=Path, metavar="FILE", help="where to draw it: .svg or .png")
     ground.add_argument("--json", action="store_true", help="print JSON instead of the screen")
     ground.set_defaults(run=run)
 
@@ -90,10 +102,43 @@ def run(asked: argparse.Namespace) -> None:
     task = Task(asked.load, asked.reach or 0.0, asked.slope)
     fits = [ground_fit(machine, part.ground, task) for part in mix]
     comparison = _compared(asked, machine, dossier.gear, mix, task)
+    if asked.out is not None:
+        _draw(asked, machine, fits, dossier.machine.name)
     if asked.json:
         print(json.dumps(ground_json(fits, comparison, dossier.machine.machine_id), indent=2, allow_nan=False))
     else:
         print(ground_screen(fits, comparison, dossier.machine.name))
+
+
+def _draw(asked: argparse.Namespace, machine: Standing, fits: list[GroundFit], name: str) -> None:
+    """Draw one picture; of several grounds the first, but for the going."""
+    ending = asked.out.suffix.lower()
+    if ending not in (".svg", ".png"):
+        raise NotAllowedError("--out", asked.out.name, "a file name ending in .svg or .png", "Change the ending.")
+    tone, fit = Tone.LIGHT if ending == ".png" else Tone.SYSTEM, fits[0]
+    if asked.draw == "slew":
+        load = f", {asked.load:,.0f} kg at {asked.reach:g} m" if asked.load else ", no load"
+        svg = slew_svg(slew_sweep(machine, fit.task), name + load, tone=tone)
+    elif asked.draw == "pull":
+        svg = slip_svg(_curves(asked, machine, fit), f"{name} on {fit.ground.name}", tone=tone)
+    elif asked.draw == "slopes":
+        svg = slope_svg(fit, f"{name} on {fit.ground.name}", tone=tone)
+    else:
+        svg = going_svg(tuple(fits), f"{name}, {fit.shoe_width_m * 1e3:.0f} mm shoes", tone=tone)
+    write_whole(asked.out, png_bytes(svg) if ending == ".png" else svg.encode())
+
+
+def _curves(asked: argparse.Namespace, machine: Standing, fit: GroundFit) -> tuple[tuple[str, SlipCurve], ...]:
+    """The machine as it is shod, then up to three shoes on offer."""
+    widths = [_number("--shoes", one) / 1e3 for one in asked.shoes.split(",")] if asked.shoes else []
+    own = fit.shoe_width_m
+    others = [one for one in widths if one != own][:3]
+    named = [(own, machine), *((one, machine.with_figures(Basis.LISTED, shoe_width_m=one)) for one in others)]
+    found = [(f"{width * 1e3:.0f} mm", slip_curve(shod, fit.ground, fit.task)) for width, shod in named]
+    curves = tuple((name, curve) for name, curve in found if curve is not None)
+    if not curves:
+        raise NotAllowedError("--draw", f"pull on {fit.ground.name}", "a ground that a tested soil brackets")
+    return curves
 
 
 def _sized(machine: Standing, asked: argparse.Namespace) -> Standing:

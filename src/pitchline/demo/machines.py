@@ -283,7 +283,7 @@ _OTHERS = (
 )
 
 RECIPES: tuple[Recipe, ...] = tuple(sorted((*EXCAVATORS, *_OTHERS), key=lambda recipe: recipe.number))
-"""Sixteen invented machines, in the order of their numbers."""
+"""Seventeen invented machines, in the order of their numbers."""
 
 MAIN_NUMBER = 7
 """The machine the tutorial and `make run` begin with."""

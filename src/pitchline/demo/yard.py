@@ -1,4 +1,4 @@
-"""The demo yard: sixteen invented machines with their history, their newest sheets and invented prices."""
+"""The demo yard: seventeen invented machines with their history, their newest sheets and invented prices."""
 
 import datetime as dt
 from collections.abc import Mapping
@@ -133,7 +133,7 @@ def build_yard(seed: int = 1) -> Yard:
     Returns
     -------
     Yard
-        Sixteen machines and a price list, all invented.
+        Seventeen machines and a price list, all invented.
 
     References
     ----------

@@ -154,7 +154,7 @@ def _fit(
         task,
         width_m,
         going,
-        going_because(going, ground, shares),
+        going_because(going, ground, shares, task.slope_deg),
         share,
         _known(often[at]),
         figures,
@@ -196,7 +196,7 @@ def _figure(outcome: Outcome, found: Floats, machine: Standing, ground: Ground, 
     inputs = _inputs(outcome, machine, ground, task)
     reason = ""
     if without > 0:
-        words = OUTCOMES[outcome].ground
+        words = [name for name in OUTCOMES[outcome].ground if name not in _NEVER_ALONE]
         some = without < 1 or any(one.name in words for one in inputs)
         reason = no_figure_because(outcome, ground, machine, some)
     if np.isnan(middle):
@@ -210,13 +210,29 @@ def _inputs(outcome: Outcome, machine: Standing, ground: Ground, task: Task) -> 
     if task.slope_deg > 0 and outcome in (Outcome.PEAK_PRESSURE, Outcome.BEARING):
         found.append(Input("gravity_height_m", machine.gravity_height_m))
     turning = "turning_rubber" if machine.track.value == "steel" else "turning_steel"
+    spare = _superseded(outcome, ground)
     for name in words.ground:
+        if name in spare:
+            continue
         if name == "terrains" and ground.terrains:
             span = Span(1, len(TERRAINS), Basis.ASSUMED, f"{', '.join(ground.terrains)}; widened by us")
             found.append(Input(name, span))
         elif name not in ("terrains", turning) and (span_of := getattr(ground, name)) is not None:
             found.append(Input(name, span_of))
     return tuple(found)
+
+
+_NEVER_ALONE = ("shear_m", "turning_steel", "turning_rubber")
+"""Inputs that tell nothing without another one."""
+
+
+def _superseded(outcome: Outcome, ground: Ground) -> tuple[str, ...]:
+    """Inputs that a better one stands in for: winter curves before tested soils, tested soils before a cone index."""
+    if outcome not in (Outcome.PULL, Outcome.CLIMB, Outcome.SLIDE):
+        return ()
+    if ground.winter is not None:
+        return ("terrains", "shear_m", "rating_index")
+    return ("rating_index",) if ground.terrains else ("shear_m",)
 
 
 def _ranking(ground: Ground, figures: tuple[FitFigure, ...]) -> str:

@@ -37,7 +37,7 @@ MOST_PULL = 0.9
 """Pull over weight above which the ground is not what limits it, so that no figure is given; our own."""
 SLEW_STEPS = 16
 STANDS = "how it stands"
-"""The test of tipping: it can only say no."""
+"""The test of tipping and sliding: it can only say no."""
 DRAWS, SEED = 2000, 1
 SUITS_SHARE = 0.9
 """Share of the draws that must pass for "suits"; as few for "does not suit". Our own."""
@@ -320,9 +320,10 @@ class _Work:
         return {Outcome.TIP: np.minimum(ends, sides), Outcome.SLIDE: slides}
 
     def _tests(self, found: dict[Outcome, Floats], pull: Floats, bellied: Floats) -> dict[str, Floats]:
-        """Each test by itself. Not tipping says nothing for a ground, tipping says no."""
+        """Each test by itself. Standing fast says nothing for a ground, tipping or sliding says no."""
         uphill = np.sin(np.radians(self.task.slope_deg))
-        tips = (self.task.slope_deg >= found[Outcome.TIP]) | self.tips
+        slope = self.task.slope_deg
+        goes_over = (slope >= found[Outcome.TIP]) | (slope >= found[Outcome.SLIDE]) | self.tips
         return {
             "its cone index": _says(found[Outcome.SPARE_ONCE], lambda x: x >= 0),
             "how far it sinks": _says(bellied, lambda x: x == 0),
@@ -330,7 +331,7 @@ class _Work:
             f"what it bears with a safety factor of {SAFETY_FACTOR:g}": _says(
                 found[Outcome.BEARING], lambda x: x <= 1
             ),
-            STANDS: np.where(tips + self.full, 0.0, 1.0),
+            STANDS: np.where(goes_over, 0.0, 1.0) + self.full,
         }
 
 

@@ -82,10 +82,22 @@ OUTCOMES: dict[Outcome, OutcomeWords] = {
     ),
     Outcome.SINKAGE: OutcomeWords("sinkage", "mm", 1e3, 0, _FOOT, ("terrains",), "Bekker, even pressure"),
     Outcome.PULL: OutcomeWords(
-        "pull left over weight", "%", 100.0, 0, (*_FOOT, "rolling"), (*_SOIL, "sliding"), "at 20 % slip"
+        "pull left over weight",
+        "%",
+        100.0,
+        0,
+        (*_FOOT, "rolling"),
+        (*_SOIL, "sliding", "rating_index"),
+        "at 20 % slip",
     ),
     Outcome.CLIMB: OutcomeWords(
-        "slope it climbs", "deg", 1.0, 0, (*_FOOT, "rolling"), (*_SOIL, "sliding"), "from the pull left"
+        "slope it climbs",
+        "deg",
+        1.0,
+        0,
+        (*_FOOT, "rolling"),
+        (*_SOIL, "sliding", "rating_index"),
+        "from the pull left",
     ),
     Outcome.TURN: OutcomeWords(
         "turning pull needed over given",

@@ -162,7 +162,7 @@ class ShoeComparison:
         Grounds of the year.
     choices : tuple of ShoeChoice
         As offered, narrow first.
-    narrowest_that_floats : ShoeOffer or None
+    suggested : ShoeOffer or None
         By the rule of practice; None where nothing tells.
     because : str
         Why, in words.
@@ -174,7 +174,7 @@ class ShoeComparison:
 
     mix: tuple[MixPart, ...]
     choices: tuple[ShoeChoice, ...]
-    narrowest_that_floats: ShoeOffer | None
+    suggested: ShoeOffer | None
     because: str
 
 

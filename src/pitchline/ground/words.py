@@ -77,7 +77,7 @@ def no_figure_because(outcome: Outcome, ground: Ground, machine: Standing, some:
     return _PARTLY.get(outcome, _MISSING[outcome]) if some else _MISSING[outcome]
 
 
-def going_because(going: Going, ground: Ground, shares: dict[str, float | None]) -> str:
+def going_because(going: Going, ground: Ground, shares: dict[str, float | None], slope_deg: float) -> str:
     """Why the going is what it is.
 
     Parameters
@@ -88,6 +88,8 @@ def going_because(going: Going, ground: Ground, shares: dict[str, float | None])
         The ground.
     shares : dict of str to float or None
         Share of the draws in which each test lets the machine go [1], by the test's words; None where it says nothing.
+    slope_deg : float
+        Slope it is told for [deg].
 
     Returns
     -------
@@ -98,6 +100,7 @@ def going_because(going: Going, ground: Ground, shares: dict[str, float | None])
     ----------
     Our own.
     """
+    where = f" on {slope_deg:g} degrees" if slope_deg else " on the level"
     known = {
         words: share for words, share in shares.items() if share is not None and (words != STANDS or share < 1)
     }
@@ -106,11 +109,11 @@ def going_because(going: Going, ground: Ground, shares: dict[str, float | None])
         return f"Nothing known of this ground tells whether it carries the machine.{extra}"
     if ground.surface is Surface.HARD and going is Going.SUITS:
         return "Hard ground carries it on its grouser tips; width does not help here."
-    tight = sorted(known.items(), key=lambda item: item[1])
+    tight = sorted(known.items(), key=lambda item: (item[1], item[0] != STANDS))
     words, share = tight[0]
     if going is Going.SUITS:
-        return f"It goes in {_share(min(known.values()))} of the cases looked at, by {_and(list(known))}."
-    return f"It is held up by {words}: enough in {_share(share)} of the cases looked at."
+        return f"It goes{where} in {_share(min(known.values()))} of the cases looked at, by {_and(list(known))}."
+    return f"It is held up{where} by {words}: enough in {_share(share)} of the cases looked at."
 
 
 def _share(share: float) -> str:

@@ -1,0 +1,81 @@
+"""Going by ground as a strip: a word and a hatch for each, and the pull left as a range."""
+
+from pitchline.ground.going import Going
+from pitchline.ground.outcomes import Outcome
+from pitchline.ground.results import GroundFit
+from pitchline.picture.chart import Chart
+from pitchline.picture.ink import HEAD_PX, SMALL_PX, TEXT_PX, Board, Tone
+from pitchline.picture.letters import shortened, width_px
+from pitchline.picture.strip import LEAST_WIDTH, MOST_WIDTH
+from pitchline.trade.errors import NotAllowedError
+
+_ROW, _TOP = 26, 74
+_HATCH = {Going.SUITS: "solid", Going.DOUBTFUL: "book", Going.DOES_NOT: "stop", Going.UNKNOWN: "new"}
+
+
+def going_svg(
+    fits: tuple[GroundFit, ...], title: str, width: int = 900, tone: Tone = Tone.SYSTEM, prefix: str = "going"
+) -> str:
+    """Going on several grounds as an SVG drawing.
+
+    Parameters
+    ----------
+    fits : tuple of GroundFit
+        One or more, of one machine.
+    title : str
+        The machine, in words.
+    width : int
+        Width [CSS pixels], 320 to 2400.
+    tone : Tone
+        Light, dark, or what the reader's system prefers.
+    prefix : str
+        Beginning of every id and class.
+
+    Returns
+    -------
+    str
+        SVG text, the same for the same fits.
+
+    Raises
+    ------
+    NotAllowedError
+        No fit.
+
+    References
+    ----------
+    Our own drawing.
+    """
+    if not fits:
+        raise NotAllowedError("grounds", "none", "at least one ground")
+    board = Board(min(max(width, LEAST_WIDTH), MOST_WIDTH), prefix)
+    board.text(16, 26, shortened(title, HEAD_PX, board.width - 32), "h b")
+    said = "Bars: pull left over weight at 20 % slip, 1 in 10 to 9 in 10 of the cases; line: the middle."
+    board.text(16, 46, shortened(said, SMALL_PX, board.width - 32), "s g")
+    names = min(max(width_px(fit.ground.name, TEXT_PX) for fit in fits), 0.3 * board.width)
+    words = max(width_px(going.label, TEXT_PX) for going in Going) + 24
+    bottom = _TOP + _ROW * len(fits)
+    chart = Chart(board, 16 + names + words + 24, _TOP, board.width - 26, bottom, (0.0, 0.8), (0.0, 1.0))
+    for number, fit in enumerate(fits):
+        _row(board, chart, fit, _TOP + _ROW * number, names)
+    chart.frame([(one, f"{100 * one:.0f} %") for one in (0.0, 0.2, 0.4, 0.6, 0.8)], [])
+    return board.svg(bottom + 34, title, _told(fits), tone)
+
+
+def _row(board: Board, chart: Chart, fit: GroundFit, top: float, names: float) -> None:
+    middle = top + _ROW / 2
+    board.line(16, top, chart.right, top, "hair")
+    board.text(16, middle + 5, shortened(fit.ground.name, TEXT_PX, names))
+    at = 16 + names + 14
+    board.box(at, middle - 6, 12, 12, _HATCH[fit.going])
+    board.text(at + 18, middle + 5, fit.going.label)
+    pull = fit.figure(Outcome.PULL)
+    if pull.low is None or pull.middle is None or pull.high is None:
+        board.text(chart.left, middle + 4, shortened(pull.reason, SMALL_PX, chart.right - chart.left), "s g")
+        return
+    left, right = chart.x(pull.low), chart.x(pull.high)
+    board.box(left, middle - 6, max(right - left, 2.0), 12, "fan")
+    board.line(chart.x(pull.middle), middle - 9, chart.x(pull.middle), middle + 9, "line thick")
+
+
+def _told(fits: tuple[GroundFit, ...]) -> str:
+    return " ".join(f"{fit.ground.name}: {fit.going.label}. {fit.because}" for fit in fits)

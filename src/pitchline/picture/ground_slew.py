@@ -1,0 +1,100 @@
+"""Pressure under both tracks as the upper structure slews: two lines with their ranges, and the tracks from above."""
+
+import math
+
+import numpy as np
+
+from pitchline.ground.sweeps import SlewSweep
+from pitchline.picture.chart import Chart, round_top
+from pitchline.picture.ink import HEAD_PX, SMALL_PX, Board, Tone
+from pitchline.picture.letters import shortened
+from pitchline.picture.strip import LEAST_WIDTH, MOST_WIDTH
+
+_MARKS = ((0, "ahead"), (90, "right"), (180, "behind"), (270, "left"), (360, "ahead"))
+
+
+def slew_svg(
+    sweep: SlewSweep, title: str, width: int = 900, tone: Tone = Tone.SYSTEM, prefix: str = "slew"
+) -> str:
+    """The sweep as an SVG drawing.
+
+    Parameters
+    ----------
+    sweep : SlewSweep
+        As `ground.sweeps.slew_sweep` makes it.
+    title : str
+        Machine, load and reach, in words.
+    width : int
+        Width [CSS pixels], 320 to 2400.
+    tone : Tone
+        Light, dark, or what the reader's system prefers.
+    prefix : str
+        Beginning of every id and class.
+
+    Returns
+    -------
+    str
+        SVG text, the same for the same sweep.
+
+    References
+    ----------
+    Our own drawing.
+    """
+    board = Board(min(max(width, LEAST_WIDTH), MOST_WIDTH), prefix)
+    angle = np.append(sweep.slew_deg, 360.0)
+    left, right = (np.vstack([one, one[:1]]) / 1e3 for one in (sweep.left_pa, sweep.right_pa))
+    highest = np.nanmax([np.nanmax(left[:, 2], initial=0.0), np.nanmax(right[:, 2], initial=0.0), 1.0])
+    end, step = round_top(float(highest))
+    board.text(16, 26, shortened(title, HEAD_PX, board.width - 32), "h b")
+    board.text(16, 46, "Highest pressure under each track, kPa, by where the boom points.", "s g")
+    chart = Chart(board, 56, 66, board.width - 24, 306, (0.0, 360.0), (0.0, end))
+    chart.frame(
+        [(a, said) for a, said in _MARKS], [(at, f"{at:g}") for at in np.arange(0.0, end + step / 2, step)]
+    )
+    with board.group("left", "left track"):
+        chart.band(angle, left[:, 0], left[:, 2])
+    with board.group("right", "right track"):
+        chart.band(angle, right[:, 0], right[:, 2])
+    chart.curve(angle, left[:, 1])
+    chart.curve(angle, right[:, 1], "limit thick")
+    chart.curve(angle, np.full(angle.size, sweep.mean_pa / 1e3), "new")
+    board.text(chart.right, chart.y(sweep.mean_pa / 1e3) - 5, "weight over area", "s g e o")
+    for at, _ in _MARKS:
+        _from_above(board, chart.x(at), 356, at)
+    _key(board, 412)
+    return board.svg(430, title, _told(sweep), tone)
+
+
+def _from_above(board: Board, x: float, y: float, angle_deg: float) -> None:
+    """Two tracks and the boom."""
+    x = min(max(x, 34), board.width - 34)
+    board.box(x - 15, y - 20, 8, 40, "solid")
+    board.box(x + 7, y - 20, 8, 40, "book")
+    turned = math.radians(angle_deg)
+    board.circle(x, y, 5, "full")
+    board.line(x, y, x + 24 * math.sin(turned), y - 24 * math.cos(turned), "line thick")
+
+
+def _key(board: Board, y: float) -> None:
+    board.line(16, y - 4, 46, y - 4, "line thick")
+    board.text(52, y, "left track", "s")
+    board.line(128, y - 4, 158, y - 4, "limit thick")
+    board.text(164, y, "right track", "s")
+    board.box(246, y - 10, 11, 11, "fan")
+    board.text(264, y, shortened("1 in 10 to 9 in 10 of the cases", SMALL_PX, board.width - 280), "s")
+
+
+def _told(sweep: SlewSweep) -> str:
+    told = []
+    for side, figures in (("Left", sweep.left_pa), ("Right", sweep.right_pa)):
+        if np.isfinite(figures[:, 1]).any():
+            worst = int(np.nanargmax(figures[:, 1]))
+            low, middle, high = figures[worst, :3] / 1e3
+            told.append(
+                f"{side} track: most with the boom at {sweep.slew_deg[worst]:.0f} degrees, {middle:.0f} kPa "
+                f"({low:.0f} to {high:.0f})."
+            )
+    gone = max(float(np.max(one[:, 3])) for one in (sweep.left_pa, sweep.right_pa))
+    if gone > 0:
+        told.append(f"At the worst angle it tips in {100 * gone:.0f} % of the cases.")
+    return " ".join([*told, f"Weight over area: {sweep.mean_pa / 1e3:.0f} kPa. Figures to compare by."])

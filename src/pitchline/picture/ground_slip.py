@@ -1,0 +1,88 @@
+"""Pull left over weight against slip, with its range; several machines or shoes as lines."""
+
+import numpy as np
+
+from pitchline.ground.sweeps import SlipCurve
+from pitchline.picture.chart import Chart
+from pitchline.picture.ink import HEAD_PX, Board, Tone
+from pitchline.picture.letters import shortened, width_px
+from pitchline.picture.strip import LEAST_WIDTH, MOST_WIDTH
+from pitchline.trade.errors import NotAllowedError
+
+_LINES = ("line thick", "limit thick", "new thick", "fine")
+_WORKING = 0.2
+
+
+def slip_svg(
+    curves: tuple[tuple[str, SlipCurve], ...],
+    title: str,
+    width: int = 900,
+    tone: Tone = Tone.SYSTEM,
+    prefix: str = "slip",
+) -> str:
+    """Slip curves as an SVG drawing.
+
+    Parameters
+    ----------
+    curves : tuple of (str, SlipCurve)
+        One to four, each with its name; the first is drawn with its range.
+    title : str
+        Machine and ground, in words.
+    width : int
+        Width [CSS pixels], 320 to 2400.
+    tone : Tone
+        Light, dark, or what the reader's system prefers.
+    prefix : str
+        Beginning of every id and class.
+
+    Returns
+    -------
+    str
+        SVG text, the same for the same curves.
+
+    Raises
+    ------
+    NotAllowedError
+        No curve, or more than four.
+
+    References
+    ----------
+    Our own drawing.
+    """
+    if not 1 <= len(curves) <= len(_LINES):
+        raise NotAllowedError("slip curves", len(curves), f"1 to {len(_LINES)}")
+    board = Board(min(max(width, LEAST_WIDTH), MOST_WIDTH), prefix)
+    board.text(16, 26, shortened(title, HEAD_PX, board.width - 32), "h b")
+    board.text(16, 46, "Pull left over weight, %, by how much the tracks slip.", "s g")
+    room = max(width_px(name, 12) for name, _ in curves) + 20
+    lowest = min(float(np.nanmin(np.append(curve.pull[:, :3], 0.0))) for _, curve in curves)
+    highest = max(float(np.nanmax(np.append(curve.pull[:, :3], 0.1))) for _, curve in curves)
+    low, high = np.floor(lowest * 5) / 5, np.ceil(highest * 5) / 5
+    chart = Chart(board, 56, 66, board.width - room - 16, 330, (0.0, 1.0), (low, high))
+    marks = [(one, f"{100 * one:.0f} %") for one in (0.0, 0.2, 0.4, 0.6, 0.8, 1.0)]
+    chart.frame(marks, [(one, f"{100 * one:.0f}") for one in np.arange(low, high + 0.05, 0.2)])
+    board.line(chart.x(_WORKING), chart.top, chart.x(_WORKING), chart.bottom, "new")
+    board.text(chart.x(_WORKING) + 6, chart.top + 12, "where pull is told", "s g o")
+    first = curves[0][1]
+    chart.band(first.slip, first.pull[:, 0], first.pull[:, 2])
+    free = chart.top
+    drawn = [(name, curve, kind) for (name, curve), kind in zip(curves, _LINES, strict=False)]
+    for name, curve, kind in sorted(drawn, key=lambda one: -_last(one[1])):
+        chart.curve(curve.slip, curve.pull[:, 1], kind)
+        free = max(chart.y(_last(curve)) + 4, free + 16)
+        board.text(chart.right + 8, free, name, "s")
+    return board.svg(366, title, _told(curves), tone)
+
+
+def _last(curve: SlipCurve) -> float:
+    known = curve.pull[np.isfinite(curve.pull[:, 1]), 1]
+    return float(known[-1]) if known.size else 0.0
+
+
+def _told(curves: tuple[tuple[str, SlipCurve], ...]) -> str:
+    told = []
+    for name, curve in curves:
+        low, middle, high = (float(np.interp(_WORKING, curve.slip, curve.pull[:, end])) for end in range(3))
+        said = "no figure" if np.isnan(middle) else f"{100 * middle:.0f} % ({100 * low:.0f} to {100 * high:.0f})"
+        told.append(f"{name}: {said} of its weight at 20 % slip.")
+    return " ".join(told)

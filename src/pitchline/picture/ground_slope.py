@@ -1,0 +1,161 @@
+"""Slope limits round a drawn machine: where it tips, slides and no longer climbs, each as a sector of a dial."""
+
+import math
+
+import numpy as np
+
+from pitchline.ground.outcomes import Outcome
+from pitchline.ground.results import GroundFit
+from pitchline.picture.ink import SMALL_PX, Board, Tone, points, px
+from pitchline.picture.letters import wrapped
+from pitchline.picture.strip import MOST_WIDTH
+
+_LEAST = 480
+_SECTORS = (
+    (Outcome.CLIMB, "book", "climbs up to"),
+    (Outcome.SLIDE, "fan", "slides, at rest, at"),
+    (Outcome.TIP, "stop", "tips, at rest, at"),
+)
+_END_DEG = 60.0
+_WARNING = (
+    "Static figures of a rigid machine on an even slope. Swing, travel, load and a soft edge bring it over long before. "
+    "Not a permit: slopes are for a competent person."
+)
+
+
+def slope_svg(
+    fit: GroundFit, title: str, width: int = 900, tone: Tone = Tone.SYSTEM, prefix: str = "slope"
+) -> str:
+    """Slope limits as an SVG drawing.
+
+    Parameters
+    ----------
+    fit : GroundFit
+        One machine on one ground.
+    title : str
+        Machine and ground, in words.
+    width : int
+        Width [CSS pixels], 480 to 2400.
+    tone : Tone
+        Light, dark, or what the reader's system prefers.
+    prefix : str
+        Beginning of every id and class.
+
+    Returns
+    -------
+    str
+        SVG text, the same for the same fit.
+
+    References
+    ----------
+    Our own drawing; the machine is drawn to the sizes the fit was made with.
+    """
+    board = Board(min(max(width, _LEAST), MOST_WIDTH), prefix)
+    board.text(16, 26, title, "h b")
+    reach = min(board.width - 240, 560.0)
+    x0, y0 = 40.0, 60.0 + reach * math.sin(math.radians(_END_DEG))
+    board.line(x0, y0, x0 + reach, y0)
+    for angle in (10, 20, 30, 40, 50, 60):
+        x, y = _at(x0, y0, reach, angle)
+        board.line(x0, y0, x, y, "hair")
+        board.text(x + 6, y + 4, f"{angle}°", "s g")
+    for number, (outcome, kind, said) in enumerate(_SECTORS):
+        _sector(board, fit, outcome, kind, said, (x0, y0), reach * (0.68 + 0.11 * number))
+    _machine(board, fit, x0, y0, reach * 0.6)
+    top = y0 + 30
+    for line in wrapped(_WARNING, SMALL_PX, board.width - 32):
+        board.text(16, top, line, "s a")
+        top += 17
+    return board.svg(top + 6, title, _told(fit), tone)
+
+
+def _at(x0: float, y0: float, radius: float, angle_deg: float) -> tuple[float, float]:
+    turned = math.radians(angle_deg)
+    return x0 + radius * math.cos(turned), y0 - radius * math.sin(turned)
+
+
+def _sector(
+    board: Board, fit: GroundFit, outcome: Outcome, kind: str, said: str, at: tuple[float, float], radius: float
+) -> None:
+    """One range as a piece of a ring; figures past the dial's end are drawn at it."""
+    found = fit.figure(outcome)
+    left = board.width - 210
+    top = 76.0 + 58 * [one for one, _, _ in _SECTORS].index(outcome)
+    board.box(left, top - 10, 12, 12, kind)
+    if found.low is None or found.middle is None or found.high is None:
+        board.text(left + 20, top, f"{said}: no figure")
+        for number, line in enumerate(wrapped(found.reason, SMALL_PX, 186)[:2]):
+            board.text(left + 20, top + 17 + 15 * number, line, "s g")
+        return
+    board.text(left + 20, top, f"{said} {found.middle:.0f}°")
+    board.text(left + 20, top + 17, f"{found.low:.0f} to {found.high:.0f}°", "s g")
+    low, high = (min(one, _END_DEG) for one in (found.low, max(found.high, found.low + 0.6)))
+    angles = np.linspace(low, high, 24)
+    inner = [_at(*at, radius, float(one)) for one in angles]
+    outer = [_at(*at, radius + 26, float(one)) for one in angles[::-1]]
+    xs, ys = zip(*inner, *outer, strict=True)
+    with board.group(outcome.value, f"{said} {found.low:.0f} to {found.high:.0f} degrees"):
+        board.path(points(xs, ys), kind)
+    ends = [_at(*at, radius + by, min(found.middle, _END_DEG)) for by in (-4, 30)]
+    board.line(*ends[0], *ends[1], "line thick")
+
+
+def _machine(board: Board, fit: GroundFit, x0: float, y0: float, room: float) -> None:
+    """Track and upper structure as outlines on the asked slope, with the centre of gravity and its plumb line."""
+    m = fit.machine
+    length, tall, height = (
+        (span.low + span.high) / 2 for span in (m.level_length_m, m.loop_height_m, m.gravity_height_m)
+    )
+    scale = room / (2.2 * length)
+    ahead = -(m.own_offset_m.low + m.own_offset_m.high) / 2
+    turned = math.radians(fit.task.slope_deg)
+    start = 0.55 * length
+
+    def place(along: float, up: float) -> tuple[float, float]:
+        x = (start + along) * math.cos(turned) - up * math.sin(turned)
+        y = (start + along) * math.sin(turned) + up * math.cos(turned)
+        return x0 + x * scale, y0 - y * scale
+
+    ray = _at(x0, y0, room * 1.06, fit.task.slope_deg)
+    board.line(x0, y0, *ray, "line thick")
+    half = tall / 2
+    ends = [(length / 2, -1), (-length / 2, 1)]
+    track = [
+        (at + half * way * -math.sin(t), half + half * -math.cos(t) * 1.0)
+        for at, way in ends
+        for t in (np.linspace(0, math.pi, 13) if way == -1 else np.linspace(math.pi, 0, 13))
+    ]
+    board.path(_outline([place(*one) for one in track]), "solid")
+    body = [
+        (-0.42, 1.1),
+        (0.42, 1.1),
+        (0.42, 1.75),
+        (0.1, 1.75),
+        (0.1, 2.6),
+        (-0.22, 2.6),
+        (-0.22, 1.75),
+        (-0.42, 1.75),
+    ]
+    board.path(_outline([place(along * length, up * tall) for along, up in body]), "solid")
+    centre = place(ahead, height)
+    board.circle(*centre, 5, "full")
+    edge = y0 - (centre[0] - x0) * math.tan(turned)
+    board.path(f"M{px(centre[0])} {px(centre[1])}V{px(edge)}", "limit")
+
+
+def _outline(places: list[tuple[float, float]]) -> str:
+    xs, ys = zip(*places, strict=True)
+    return points(xs, ys)
+
+
+def _told(fit: GroundFit) -> str:
+    told = []
+    for outcome, _, said in _SECTORS:
+        found = fit.figure(outcome)
+        figures = (
+            f"no figure: {found.reason}"
+            if found.middle is None
+            else f"{found.middle:.0f} degrees ({found.low:.0f} to {found.high:.0f})"
+        )
+        told.append(f"{said[0].upper()}{said[1:]} {figures}.")
+    return " ".join([*told, _WARNING])
