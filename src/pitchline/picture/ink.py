@@ -213,7 +213,7 @@ class Board:
                 f'width="{wide}" height="{tall}" viewBox="0 0 {wide} {tall}">',
                 f'<title id="{p}-title">{escape(title)}</title>',
                 f'<desc id="{p}-desc">{escape(told)}</desc>',
-                f"<style>{_style(p, tone)}</style><defs>{hatches}{''.join(self.defs)}</defs>",
+                f"<style>{style_rules(p, tone)}</style><defs>{hatches}{''.join(self.defs)}</defs>",
                 f'<rect class="paper" width="{wide}" height="{tall}"/>',
                 *self.body,
                 "</svg>\n",
@@ -221,8 +221,25 @@ class Board:
         )
 
 
-def _style(prefix: str, tone: Tone) -> str:
-    """Rules of this drawing alone; colours are written out, because not every reader of SVG knows variables."""
+def style_rules(prefix: str, tone: Tone) -> str:
+    """The style rules of one drawing alone; colours are written out, because not every reader of SVG knows variables.
+
+    Parameters
+    ----------
+    prefix : str
+        Beginning of every id and class, as the drawing was given it.
+    tone : Tone
+        Light, dark, or what the reader's system prefers.
+
+    Returns
+    -------
+    str
+        CSS, for the drawing's own style element or for a page's style sheet.
+
+    References
+    ----------
+    Our own.
+    """
     fixed = f".{prefix}{{{_TYPE}}}" + "".join(_scoped(rule, prefix) for rule in _FIXED)
     light, dark, printed = (_coloured(palette, prefix) for palette in (_LIGHT, _DARK, _PRINT))
     if tone is Tone.SYSTEM:
