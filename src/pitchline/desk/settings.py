@@ -1,4 +1,4 @@
-"""Settings of the Django site. Everything a yard may want to change comes from the environment; see docs/howto/run-the-desk.md."""
+"""Settings of the Django site; what a yard may want to change comes from the environment, see docs/howto/run-the-desk.md."""
 
 import os
 from pathlib import Path
@@ -78,7 +78,7 @@ STATIC_ROOT = DATA / "static"
 STATICFILES_DIRS = [HERE / "static"]
 STORAGES = {
     "default": {"BACKEND": "django.core.files.storage.InMemoryStorage"},
-    "staticfiles": {"BACKEND": "whitenoise.storage.CompressedManifestStaticFilesStorage"},
+    "staticfiles": {"BACKEND": "pitchline.desk.static_files.HashedFiles"},
 }
 WHITENOISE_KEEP_ONLY_HASHED_FILES = True
 

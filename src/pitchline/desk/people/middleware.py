@@ -26,9 +26,9 @@ class BusinessMiddleware:
 
     def process_view(self, request: HttpRequest, view: object, args: object, kwargs: object) -> None:
         """Refuse a person without a business, except where they sign in or out."""
-        if getattr(view, "login_required", True) and settings.LOGIN and request.user.is_authenticated:
-            if not hasattr(request, "actor"):
-                raise PermissionDenied("This person belongs to no business yet.")
+        named = settings.LOGIN and request.user.is_authenticated
+        if named and getattr(view, "login_required", True) and not hasattr(request, "actor"):
+            raise PermissionDenied("This person belongs to no business yet.")
 
 
 def local_actor() -> Actor:
