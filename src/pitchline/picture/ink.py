@@ -165,8 +165,8 @@ class Board:
         self.body.append(f"<rect{_where(x=x, y=y, width=wide, height=tall)}{_class(kind)}/>")
 
     def shape(self, name: str, drawn: str) -> None:
-        """Keep a shape under a name, to be set by `use`."""
-        self.defs.append(f'<g id="{self.prefix}-{name}">{drawn}</g>')
+        """Keep a shape under a name, to be set by `use`; with the drawing's class, as browsers style each copy by itself."""
+        self.defs.append(f'<g id="{self.prefix}-{name}" class="{self.prefix}">{drawn}</g>')
 
     def use(self, name: str, x: float, y: float, turn_deg: float = 0.0) -> None:
         """Set a kept shape."""

@@ -33,8 +33,8 @@ def set_figures(machine: Machine, verdict: Verdict) -> None:
     left, money, dates = verdict.next_due, verdict.money_window, verdict.next_due_dates
     machine.call, machine.call_rank = verdict.call.value, verdict.call.rank
     machine.due_said = next_due_said(verdict)[:300] if left is not None else ""
-    if left is None and verdict.call is not Call.RUN:
-        machine.due_said = "what was seen"
+    if verdict.call is Call.STOP or (left is None and verdict.call is not Call.RUN):
+        machine.due_said = verdict.headline.split(". ")[0].removesuffix(".")[:300]
     figures = (left.cautious, left.middle, left.hopeful) if left is not None else (None, None, None)
     machine.due_cautious_h, machine.due_middle_h, machine.due_hopeful_h = figures
     machine.due_on = dates.middle if dates is not None else None

@@ -1,6 +1,5 @@
 """A machine's row and its dossier."""
 
-import json
 from collections.abc import Sequence
 from dataclasses import replace
 
@@ -81,15 +80,13 @@ def machine_row(dossier: Dossier, file_text: str) -> Machine:
         name=known.name,
         kind=known.kind.value,
         file_text=file_text,
+        invented=says_invented(dossier),
         hours_h=last.service_h if last else None,
         hours_text=f"{last.service_h:g}" if last else "",
         last_walk_on=last.date if last else None,
     )
 
 
-def invented(machine: Machine) -> bool:
+def says_invented(dossier: Dossier) -> bool:
     """Whether the machine's own note says that it is invented."""
-    if not machine.file_text:
-        return False
-    note = json.loads(machine.file_text).get("machine", {}).get("note", "")
-    return "invented" in str(note).lower()
+    return "invented" in dossier.machine.note.lower()

@@ -7,7 +7,7 @@ from django.db import IntegrityError, transaction
 from django.db.models import F
 from django.utils import timezone
 
-from pitchline.desk.bridge.machines import known_dossier, text_without_walk_rounds
+from pitchline.desk.bridge.machines import known_dossier, says_invented, text_without_walk_rounds
 from pitchline.desk.bridge.sheets import walk_round_of
 from pitchline.desk.machine.models import Machine
 from pitchline.desk.machine.queries import machine_of, rows_on, sheets_of
@@ -139,7 +139,14 @@ def change_file(actor: Actor, *, machine_id: uuid.UUID, seen_version: int, text:
     before = machine.file_text and text_without_walk_rounds(known_dossier(machine) or machine_now)
     with transaction.atomic():
         known = dossier.machine
-        _update(machine, seen_version, file_text=text, name=known.name, kind=known.kind.value)
+        _update(
+            machine,
+            seen_version,
+            file_text=text,
+            name=known.name,
+            kind=known.kind.value,
+            invented=says_invented(dossier),
+        )
         mark_for_judging(machine.pk)
         note(actor, machine.pk, [Told("machine file", before, text, why)])
     return True

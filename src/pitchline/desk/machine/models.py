@@ -26,6 +26,7 @@ class Machine(models.Model):
     hours_text = models.CharField(max_length=40, blank=True)
     hours_h = models.FloatField(null=True)
     file_text = models.TextField(blank=True)
+    invented = models.BooleanField(default=False)
     version = models.PositiveIntegerField(default=1)
     archived_at = models.DateTimeField(null=True)
     created_at = models.DateTimeField(auto_now_add=True)

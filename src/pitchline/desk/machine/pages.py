@@ -115,12 +115,22 @@ def machine_page(machine: Machine, verdict: Verdict, side: Side, units: UnitSyst
         drawing_small=inline(side_svg(verdict, side, SMALL, units, prefix="sidesmall"), "sidesmall", links),
         parts=tuple(_line(part, verdict, axis) for part in sorted(verdict.parts, key=_urgency)),
         axis=axis,
-        jobs=told_jobs(verdict),
+        jobs=_jobs(verdict),
         suspicions=told_suspicions(verdict, units),
         rest_on=told_rest_on(verdict),
         counts_from=words.counts_from(verdict),
         aid=words.WORKING_AID,
     )
+
+
+def _jobs(verdict: Verdict) -> list[dict[str, object]]:
+    """The jobs as the paper tells them; cautions told in full at an earlier job are named in one line."""
+    jobs = told_jobs(verdict)
+    for job in jobs:
+        cautions = job["cautions"]
+        if isinstance(cautions, list):
+            job["again"] = ", ".join(one["title"].lower() for one in cautions if not one["text"])
+    return jobs
 
 
 def part_address(machine: Machine, place: Place) -> str:

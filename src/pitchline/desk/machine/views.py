@@ -4,6 +4,7 @@ import uuid
 from typing import cast
 
 from django.contrib import messages
+from django.db.models import F
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.utils.http import content_disposition_header
@@ -12,7 +13,6 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 from pitchline.desk.bridge.figures import verdict_of
 from pitchline.desk.bridge.machines import (
     file_text_of,
-    invented,
     known_dossier,
     text_without_walk_rounds,
 )
@@ -57,10 +57,9 @@ def machine(request: HttpRequest, machine_id: uuid.UUID) -> HttpResponse:
     context: dict[str, object] = {
         "machine": one,
         "judgement": judgement,
-        "sheets": one.sheets.order_by("-created_at"),
+        "sheets": list(one.sheets.order_by(F("date").desc(nulls_first=True), "-created_at")),
         "judgements": judgements_of(one)[:20],
         "missing": missing_of(known_dossier(one), one.last_walk_on is not None, priced),
-        "invented": invented(one),
         "new_sheet": uuid.uuid4(),
     }
     if judgement is not None:
@@ -88,7 +87,7 @@ def part(request: HttpRequest, machine_id: uuid.UUID, key: str) -> HttpResponse:
     if dossier is None or place not in [each.place for each in verdict.parts]:
         raise Http404("This machine has no such part.")
     shown = part_page(one, verdict, dossier, sheets, place, UnitSystem(actor.business.units))
-    context = {"machine": one, "shown": shown, "writer": uuid.uuid4(), "invented": invented(one)}
+    context = {"machine": one, "shown": shown, "writer": uuid.uuid4()}
     return render(request, "machine/part.html", context)
 
 
