@@ -8,7 +8,7 @@ which the content policy forbids.
 from whitenoise.storage import CompressedManifestStaticFilesStorage
 
 
-class HashedFiles(CompressedManifestStaticFilesStorage):
+class HashedFiles(CompressedManifestStaticFilesStorage):  # type: ignore[misc]  # whitenoise carries no types
     """Every file under a name that changes with its content, so that a browser may keep it for ever."""
 
     support_js_module_import_aggregation = True

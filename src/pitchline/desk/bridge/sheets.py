@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from functools import partial
 from typing import Any
 
 from pydantic import ValidationError
@@ -57,11 +58,14 @@ def place_from_key(key: str) -> Place:
         No place is called that.
     """
     bits = key.split("/")
-    position = bits.pop() if bits[-1].isdigit() else "0"
+    number = bits.pop() if bits[-1].isdecimal() and len(bits[-1]) < 4 else "0"
     try:
-        return Place(PartKind(bits[0]), Side(bits[1] if len(bits) > 1 else ""), int(position))
+        place = Place(PartKind(bits[0]), Side(bits[1] if len(bits) > 1 else ""), int(number))
     except (ValueError, IndexError):
-        raise NotAllowedError("place", key, "a part, its side and its number", "Choose a part.") from None
+        place = None
+    if place is None or place.key != key:
+        raise NotAllowedError("place", key, "a part, its side and its number", "Choose a part.")
+    return place
 
 
 def tools_of(dossier: Dossier) -> list[Tool]:
@@ -156,8 +160,8 @@ def walk_round_of(sheet: Sheet, rows: Rows, dossier: Dossier, strict: bool = Tru
     if sheet.date is None or sheet.service_h is None:
         raise NotAllowedError("walk-round", "no day or no hours", "a day and the hours", "Enter both.")
     gathering = Gathering("")
-    read = [gathering.attempt(lambda row=row: reading_of(row, dossier)) for row in rows.readings]
-    seen = [gathering.attempt(lambda row=row: finding_of(row, dossier)) for row in rows.seen]
+    read = [gathering.attempt(partial(reading_of, row, dossier)) for row in rows.readings]
+    seen = [gathering.attempt(partial(finding_of, row, dossier)) for row in rows.seen]
     if strict:
         gathering.raise_if_any()
     readings = tuple(one for one in read if one is not None)

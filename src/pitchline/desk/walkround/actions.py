@@ -24,6 +24,7 @@ from pitchline.trade.findings import CONSEQUENCES, FindingKind, Severity
 from pitchline.trade.measurands import MEASURANDS, Measurand
 from pitchline.trade.parts import Place
 from pitchline.trade.readings import WalkRound
+from pitchline.trade.units import show_length
 
 _READING = {"joints": "over_joints", "tool": "tool", "keep": "kept_because", "unit": "unit"}
 _HEAD = {"date": "date_text", "hours": "hours_text", "by": "by", "unit": "unit"}
@@ -141,7 +142,7 @@ def _save(actor: Actor, sheet: Sheet, dossier: Dossier, writer: str, line: Typed
 
 def _is_older(version: int, last_writer: str, line: Typed, writer: str) -> bool:
     """Whether somebody else has written since this line was shown."""
-    return version != line.seen_version and last_writer != writer
+    return version != line.seen_version and (not writer or last_writer != writer)
 
 
 def _keep_aside(actor: Actor, sheet: Sheet, line: Typed, version: int, said: str, stands: str) -> Saved:
@@ -182,7 +183,8 @@ def _save_head(actor: Actor, sheet: Sheet, dossier: Dossier, writer: str, line: 
 
 def _said(row: ReadingRow) -> str:
     over = f" over {row.over_joints} joints" if row.over_joints else ""
-    return f"{', '.join(row.typed)}{over}"
+    texts = row.typed or [show_length(repeat_m) for repeat_m in row.repeats_m]
+    return f"{', '.join(texts)}{over}"
 
 
 def _save_reading(
