@@ -9,10 +9,16 @@ from django.conf import settings
 from django.test import override_settings
 
 BROWSER = os.environ.get("PITCHLINE_BROWSER", "/usr/bin/chromium")
-FLAGS = (
-    "--no-sandbox --disable-gpu --disable-quic --no-first-run --disable-background-networking "
-    "--disable-component-update --disable-sync"
-).split()
+FLAGS = [
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+    "--disable-dev-shm-usage",
+]
 
 
 def pytest_collection_modifyitems(items):

@@ -69,7 +69,9 @@ def test_quick_changes_arrive_all_and_in_order(phone, in_the_yard):
         box.fill(text)
         box.dispatch_event("change")
     phone.get_by_text("Everything is saved").wait_for()
-    phone.wait_for_function("() => document.querySelector('[data-connection]').textContent === 'Everything is saved'")
+    phone.wait_for_function(
+        "() => document.querySelector('[data-connection]').textContent === 'Everything is saved'"
+    )
     row = ReadingRow.objects.get(sheet__state="draft", measurand="rail_height", side="left")
     assert row.typed == ["105.3"]
     assert row.sheet.asides.count() == 0

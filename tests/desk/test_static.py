@@ -30,7 +30,10 @@ def test_vendored_file_carries_its_version_and_licence():
 @pytest.fixture
 def collected(settings, tmp_path):
     """Static files as the desk serves them."""
-    settings.STORAGES = {**settings.STORAGES, "staticfiles": {"BACKEND": "pitchline.desk.static_files.HashedFiles"}}
+    settings.STORAGES = {
+        **settings.STORAGES,
+        "staticfiles": {"BACKEND": "pitchline.desk.static_files.HashedFiles"},
+    }
     settings.STATIC_ROOT = tmp_path
     call_command("collectstatic", verbosity=0, interactive=False)
     return tmp_path

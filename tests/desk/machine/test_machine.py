@@ -116,7 +116,13 @@ def test_machine_file_goes_out_as_it_came_in(client, machine, dossier):
 
 
 def about(machine, **changes):
-    form = {"seen_version": machine.version, "name": machine.name, "kind": machine.kind, "customer": "", "place": ""}
+    form = {
+        "seen_version": machine.version,
+        "name": machine.name,
+        "kind": machine.kind,
+        "customer": "",
+        "place": "",
+    }
     return form | changes
 
 
@@ -199,7 +205,11 @@ def test_limits_page_keeps_what_else_a_limit_holds(client, machine):
     form = {"seen_version": machine.version, "text": json.dumps(whole), "why": "x"}
     client.post(f"/machines/{machine.pk}/file/", form)
     machine.refresh_from_db()
-    typed = {"seen_version": machine.version, "bush:bush_od_forward~new": "60 mm", "bush:bush_od_forward~limit": "53 mm"}
+    typed = {
+        "seen_version": machine.version,
+        "bush:bush_od_forward~new": "60 mm",
+        "bush:bush_od_forward~limit": "53 mm",
+    }
     assert client.post(f"/machines/{machine.pk}/limits/", typed).status_code == 302
     machine.refresh_from_db()
     (kept,) = json.loads(machine.file_text)["limits"]
@@ -207,7 +217,11 @@ def test_limits_page_keeps_what_else_a_limit_holds(client, machine):
 
 
 def test_limit_on_the_wrong_side_is_refused(client, machine, words):
-    typed = {"seen_version": machine.version, "bush:bush_od_forward~new": "54 mm", "bush:bush_od_forward~limit": "60 mm"}
+    typed = {
+        "seen_version": machine.version,
+        "bush:bush_od_forward~new": "54 mm",
+        "bush:bush_od_forward~limit": "60 mm",
+    }
     answer = client.post(f"/machines/{machine.pk}/limits/", typed)
     assert answer.status_code == 400
     assert "below the new size" in words(answer)
@@ -230,7 +244,9 @@ def test_running_gear_is_entered_by_counting(client, actor):
     assert "new sizes and wear limits" in page.lower()
 
 
-@pytest.mark.parametrize("wrong", [{"pitch": "200 furlongs"}, {"joints_per_side": 3}, {"week_usual": "30"}, {"pitch": "5 m"}])
+@pytest.mark.parametrize(
+    "wrong", [{"pitch": "200 furlongs"}, {"joints_per_side": 3}, {"week_usual": "30"}, {"pitch": "5 m"}]
+)
 def test_running_gear_that_cannot_be_is_refused(client, actor, wrong):
     machine = Machine.objects.create(business=actor.business, short_name="m", name="M", kind="excavator")
     answer = client.post(f"/machines/{machine.pk}/gear/", GEAR | {"seen_version": 1} | wrong)
@@ -303,7 +319,7 @@ def test_machine_page_is_lighter_than_300_kb(client, machine):
 
     static = Path(pitchline.desk.__file__).parent / "static" / "desk"
     text = client.get(f"/machines/{machine.pk}/").content
-    loaded = [name for name in re.findall(r"/static/desk/([^\"]+)", text.decode())]
+    loaded = re.findall(r"/static/desk/([^\"]+)", text.decode())
     fonts = [path.stat().st_size for path in static.glob("*.woff2")]
     assert len(text) + sum(fonts) + sum((static / name).stat().st_size for name in loaded) < 300_000
 

@@ -19,7 +19,9 @@ def folder(tmp_path_factory):
     return root
 
 
-@pytest.mark.parametrize("names", [("01-alder", "02-bracken", "04-dogwood"), ("07-gorse", "11-linden", "13-nettle")])
+@pytest.mark.parametrize(
+    "names", [("01-alder", "02-bracken", "04-dogwood"), ("07-gorse", "11-linden", "13-nettle")]
+)
 def test_desk_says_what_the_shell_says(actor, folder, names, capsys):
     """Six of the sixteen, each another kind of machine, track or history; the whole yard takes the same way in."""
     assert len(open_demo_yard(actor).added) == 16

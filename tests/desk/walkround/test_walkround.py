@@ -66,7 +66,9 @@ def test_slip_of_hand_is_asked_about_at_once(sheet_id, save):
     (line,) = save(sheet_id, fields={f"{RAIL}~1": "9.8"}).json()["lines"]
     assert line["warned"]
     assert line["warned"][0]["held"]
-    (line,) = save(sheet_id, fields={f"{RAIL}~1": "9.8", f"{RAIL}~keep": "seen it twice", f"{RAIL}~v": "1"}).json()["lines"]
+    (line,) = save(
+        sheet_id, fields={f"{RAIL}~1": "9.8", f"{RAIL}~keep": "seen it twice", f"{RAIL}~v": "1"}
+    ).json()["lines"]
     assert rail().kept_because == "seen it twice"
     assert not any(one["held"] for one in line["warned"])
 
