@@ -174,6 +174,8 @@ def test_machine_file_is_changed_with_a_reason_and_judged_anew(client, machine):
         lambda whole: whole.pop("running_gear"),
         lambda whole: whole["running_gear"].update(bottom_rollers_per_side=2),
         lambda whole: whole.update(surprise=1),
+        lambda whole: whole["machine"].update(id="another"),
+        lambda whole: whole["machine"].update(name="x" * 201),
         lambda whole: whole.update(walk_rounds=[{"date": "2026-01-01", "meter_h": 5}]),
     ],
 )

@@ -209,6 +209,11 @@ def test_putting_a_finished_one_away_takes_its_figures_out(client, machine):
     now = Machine.objects.get(pk=machine.pk)
     assert str(now.last_walk_on) == "2026-03-02"
     assert now.judgement.from_service_h == 2200.0
+    first = Sheet.objects.get(machine=machine, state="finished")
+    client.post(f"/walk-rounds/{first.pk}/put-away/", {"away": "1"})
+    now.refresh_from_db()
+    assert (now.last_walk_on, now.judgement, now.call) == (None, None, "")
+    assert "no finished walk-round" in now.not_judged_because
 
 
 def test_draft_changes_no_figure(machine, sheet_id, save):

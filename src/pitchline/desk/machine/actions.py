@@ -7,7 +7,7 @@ from django.db import IntegrityError, transaction
 from django.db.models import F
 from django.utils import timezone
 
-from pitchline.desk.bridge.machines import known_dossier, says_invented, text_without_walk_rounds
+from pitchline.desk.bridge.machines import known_dossier, machine_row, says_invented, text_without_walk_rounds
 from pitchline.desk.bridge.sheets import walk_round_of
 from pitchline.desk.machine.models import Machine
 from pitchline.desk.machine.queries import machine_of, rows_on, sheets_of
@@ -132,6 +132,10 @@ def change_file(actor: Actor, *, machine_id: uuid.UUID, seen_version: int, text:
     if dossier.walk_rounds:
         step = "Take walk_rounds out; the desk keeps them as sheets."
         raise NotAllowedError("walk_rounds", f"{len(dossier.walk_rounds)} in the file", "none here", step)
+    if dossier.machine.machine_id != machine.short_name:
+        step = "Give it this machine's id, or bring it in as a machine of its own."
+        raise NotAllowedError("machine id", dossier.machine.machine_id, machine.short_name, step)
+    machine_row(dossier, text)
     machine_now = replace(dossier, walk_rounds=())
     for sheet in sheets_of(machine):
         if sheet.state == Sheet.FINISHED:

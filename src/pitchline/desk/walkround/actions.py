@@ -308,8 +308,8 @@ def finish_sheet(actor: Actor, *, sheet_id: uuid.UUID) -> bool:
 def _newest(machine: Machine) -> None:
     """Let the machine's row know its last walk-round, and mark it for judging."""
     last = machine.sheets.filter(state=Sheet.FINISHED).order_by("-date").values_list("date", "service_h").first()
-    if last is not None:
-        Machine.objects.filter(pk=machine.pk).update(last_walk_on=last[0], hours_h=last[1])
+    newest = {"last_walk_on": last[0], "hours_h": last[1]} if last is not None else {"last_walk_on": None}
+    Machine.objects.filter(pk=machine.pk).update(**newest)
     mark_for_judging(machine.pk)
 
 

@@ -76,7 +76,7 @@ class ReadingRow(Entry):
     typed = models.JSONField(default=list)
     unit = models.CharField(max_length=4, default="mm")
     over_joints = models.CharField(max_length=10, blank=True)
-    tool = models.CharField(max_length=200, blank=True)
+    tool = models.TextField(blank=True)
     kept_because = models.TextField(blank=True)
     beyond = models.JSONField(default=dict)
     repeats_m = models.JSONField(default=list)

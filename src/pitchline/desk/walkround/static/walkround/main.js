@@ -17,7 +17,9 @@ if (form) {
   });
   watch(form, (key) => outbox.put(key));
   window.addEventListener("online", () => outbox.hurry());
+  let submitted = false;
+  form.addEventListener("submit", () => (submitted = true));
   window.addEventListener("beforeunload", (event) => {
-    if (outbox.waiting > 0) event.preventDefault();
+    if (outbox.waiting > 0 && !submitted) event.preventDefault();
   });
 }
