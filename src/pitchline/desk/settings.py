@@ -104,4 +104,5 @@ LOGGING = {
     "disable_existing_loggers": False,
     "handlers": {"console": {"class": "logging.StreamHandler"}},
     "root": {"handlers": ["console"], "level": "WARNING"},
+    "loggers": {"waitress.queue": {"level": "ERROR"}},  # a queue is no news
 }
