@@ -2,11 +2,15 @@
 PYTHON ?= python3
 BIN := .venv/bin
 OUT ?= build/demo
+DATA ?= build/desk
 
-.PHONY: run test check unit fuzz lock bench clean
+.PHONY: run desk test check unit fuzz lock bench clean
 
 run: .venv/run.done            ## build the demo yard, judge one machine, write its paper
 	$(BIN)/pitchline demo --out $(OUT)
+
+desk: .venv/run.done           ## open the demo yard in a browser; prints the address
+	$(BIN)/pitchline desk --demo --data $(DATA)
 
 test: check unit               ## everything CI runs
 

@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from rich.console import Console
 
 from pitchline import __version__
-from pitchline.cli import demo_yard, fleets, grounds, judging, pictures, planning, schemas, sheets
+from pitchline.cli import demo_yard, desks, fleets, grounds, judging, pictures, planning, schemas, sheets
 from pitchline.trade.errors import InputError, NotAllowedError
 
 MOST_TOLD = 40
@@ -63,6 +63,6 @@ def _parser() -> argparse.ArgumentParser:
     )
     parser.add_argument("--version", action="version", version=f"pitchline {__version__}")
     commands = parser.add_subparsers(title="commands", required=True, metavar="COMMAND")
-    for command in (judging, sheets, pictures, demo_yard, fleets, planning, grounds, schemas):
+    for command in (judging, sheets, pictures, desks, demo_yard, fleets, planning, grounds, schemas):
         command.add(commands)
     return parser

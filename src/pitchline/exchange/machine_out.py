@@ -151,7 +151,25 @@ def _texts(reading: Reading) -> Entry:
     return _without({"read_m": list(reading.repeats_m), "typed": typed})
 
 
-def _reading(reading: Reading, tools: list[Tool]) -> Entry:
+def reading_entry(reading: Reading, tools: list[Tool]) -> Entry:
+    """A reading as it stands in a machine file, with the tool by its name where the list has the same figures.
+
+    Parameters
+    ----------
+    reading : Reading
+        The reading.
+    tools : list of Tool
+        The project's tools, each replaced by the yard's own of the same name.
+
+    Returns
+    -------
+    dict
+        Plain JSON values that read back as the same reading.
+
+    References
+    ----------
+    Our own format; see docs/reference/machine-file.md.
+    """
     listed = next((tool for tool in tools if tool.name == reading.tool.name), None)
     known = listed == reading.tool and tool_of(reading.tool.name, tools) == reading.tool
     spans = MEASURANDS[reading.measurand].spans_joints
@@ -165,7 +183,23 @@ def _reading(reading: Reading, tools: list[Tool]) -> Entry:
     return _place(reading.place) | {"measurand": reading.measurand.value} | _texts(reading) | _without(rest)
 
 
-def _finding(finding: Finding) -> Entry:
+def finding_entry(finding: Finding) -> Entry:
+    """A finding as it stands in a machine file.
+
+    Parameters
+    ----------
+    finding : Finding
+        The finding.
+
+    Returns
+    -------
+    dict
+        Plain JSON values that read back as the same finding.
+
+    References
+    ----------
+    Our own format; see docs/reference/machine-file.md.
+    """
     said = {
         "seen": finding.kind.value,
         "how_bad": finding.severity.value,
@@ -188,8 +222,8 @@ def _walk_round(walk_round: WalkRound, dossier: Dossier) -> Entry:
         {
             "by": walk_round.by,
             "source": walk_round.source,
-            "readings": [_reading(reading, tools) for reading in walk_round.readings],
-            "findings": [_finding(finding) for finding in walk_round.findings],
+            "readings": [reading_entry(reading, tools) for reading in walk_round.readings],
+            "findings": [finding_entry(finding) for finding in walk_round.findings],
         }
     )
 

@@ -169,8 +169,8 @@ class Board:
         self.body.append(f"<rect{_where(x=x, y=y, width=wide, height=tall)}{_class(kind)}/>")
 
     def shape(self, name: str, drawn: str) -> None:
-        """Keep a shape under a name, to be set by `use`."""
-        self.defs.append(f'<g id="{self.prefix}-{name}">{drawn}</g>')
+        """Keep a shape under a name, to be set by `use`; with the drawing's class, as browsers style each copy by itself."""
+        self.defs.append(f'<g id="{self.prefix}-{name}" class="{self.prefix}">{drawn}</g>')
 
     def use(self, name: str, x: float, y: float, turn_deg: float = 0.0) -> None:
         """Set a kept shape."""
@@ -217,7 +217,7 @@ class Board:
                 f'width="{wide}" height="{tall}" viewBox="0 0 {wide} {tall}">',
                 f'<title id="{p}-title">{escape(title)}</title>',
                 f'<desc id="{p}-desc">{escape(told)}</desc>',
-                f"<style>{_style(p, tone)}</style><defs>{hatches}{''.join(self.defs)}</defs>",
+                f"<style>{style_rules(p, tone)}</style><defs>{hatches}{''.join(self.defs)}</defs>",
                 f'<rect class="paper" width="{wide}" height="{tall}"/>',
                 *self.body,
                 "</svg>\n",
@@ -225,8 +225,25 @@ class Board:
         )
 
 
-def _style(prefix: str, tone: Tone) -> str:
-    """Rules of this drawing alone; colours are written out, because not every reader of SVG knows variables."""
+def style_rules(prefix: str, tone: Tone) -> str:
+    """The style rules of one drawing alone; colours are written out, because not every reader of SVG knows variables.
+
+    Parameters
+    ----------
+    prefix : str
+        Beginning of every id and class, as the drawing was given it.
+    tone : Tone
+        Light, dark, or what the reader's system prefers.
+
+    Returns
+    -------
+    str
+        CSS, for the drawing's own style element or for a page's style sheet.
+
+    References
+    ----------
+    Our own.
+    """
     fixed = f".{prefix}{{{_TYPE}}}" + "".join(_scoped(rule, prefix) for rule in _FIXED)
     light, dark, printed = (_coloured(palette, prefix) for palette in (_LIGHT, _DARK, _PRINT))
     if tone is Tone.SYSTEM:

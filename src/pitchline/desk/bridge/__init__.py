@@ -1,0 +1,1 @@
+"""Rows to core values and back, in one place and without a query."""

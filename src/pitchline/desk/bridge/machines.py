@@ -1,0 +1,92 @@
+"""A machine's row and its dossier."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from pitchline.desk.machine.models import Machine
+from pitchline.exchange.machine_file import machine_from_json, machine_json
+from pitchline.trade.dossier import Dossier
+from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.machine import MachineKind
+from pitchline.trade.readings import WalkRound
+
+NO_GEAR = "its running gear is not entered yet"
+
+
+def known_dossier(machine: Machine) -> Dossier | None:
+    """What was entered of a machine, without walk-rounds; None before its running gear is entered.
+
+    Parameters
+    ----------
+    machine : Machine
+        The row, saved or not.
+
+    Returns
+    -------
+    Dossier or None
+        Under the short name, name and kind of the row: they may have been changed since the file was entered.
+
+    Raises
+    ------
+    InputError
+        The file text cannot be used.
+
+    References
+    ----------
+    Definition.
+    """
+    if not machine.file_text:
+        return None
+    dossier = machine_from_json(machine.file_text, f"{machine.short_name}.json")
+    named = replace(
+        dossier.machine,
+        machine_id=machine.short_name,
+        name=machine.name,
+        kind=MachineKind(machine.kind),
+    )
+    return replace(dossier, machine=named, walk_rounds=())
+
+
+def whole_dossier(dossier: Dossier, walk_rounds: Sequence[WalkRound]) -> Dossier:
+    """The dossier with the finished walk-rounds of its sheets, in order of date.
+
+    Raises
+    ------
+    NotAllowedError
+        Dates or hours that cannot follow each other.
+    """
+    return replace(dossier, walk_rounds=tuple(sorted(walk_rounds, key=lambda one: one.date)))
+
+
+def file_text_of(dossier: Dossier) -> str:
+    """The machine file of a dossier as text, walk-rounds included."""
+    return machine_json(dossier)
+
+
+def text_without_walk_rounds(dossier: Dossier) -> str:
+    """The machine file without walk-rounds, as the desk shows it for changing."""
+    return machine_json(replace(dossier, walk_rounds=()))
+
+
+def machine_row(dossier: Dossier, file_text: str) -> Machine:
+    """An unsaved row for a machine from a file, the file's text kept as it is."""
+    known = dossier.machine
+    for field, text in (("short name", known.machine_id), ("name", known.name)):
+        if len(text) > 200:
+            raise NotAllowedError(f"machine's {field}", text[:60], "up to 200 characters", "Shorten it.")
+    last = dossier.last_walk_round
+    return Machine(
+        short_name=known.machine_id,
+        name=known.name,
+        kind=known.kind.value,
+        file_text=file_text,
+        invented=says_invented(dossier),
+        hours_h=last.service_h if last else None,
+        hours_text=f"{last.service_h:g}" if last else "",
+        last_walk_on=last.date if last else None,
+    )
+
+
+def says_invented(dossier: Dossier) -> bool:
+    """Whether the machine's own note says that it is invented."""
+    return "invented" in dossier.machine.note.lower()

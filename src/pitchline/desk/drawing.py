@@ -1,0 +1,70 @@
+"""Drawings on a page: the same SVG as everywhere, its style rules in a style sheet, its parts leading to their pages."""
+
+from collections.abc import Mapping
+from xml.etree.ElementTree import Element, register_namespace, tostring
+
+from defusedxml.ElementTree import fromstring
+from django.utils.safestring import SafeString, mark_safe
+
+from pitchline.picture.ink import Tone, style_rules
+
+SVG = "http://www.w3.org/2000/svg"
+PREFIXES = ("side", "sidesmall", "part", "partsmall", "record", "recordsmall")
+WIDE, SMALL = 1120, 340
+"""Widths drawn [CSS pixels]: the desk's column, and a phone."""
+register_namespace("", SVG)
+
+
+def drawing_css() -> str:
+    """Style rules of every drawing a page may hold; stands in static/desk/drawing.css."""
+    head = "/* Made by pitchline.desk.drawing.drawing_css from picture/ink.py; a test compares them. */\n"
+    return head + "\n".join(style_rules(prefix, Tone.SYSTEM) for prefix in PREFIXES) + "\n"
+
+
+def inline(svg: str, prefix: str, links: Mapping[str, tuple[str, str]]) -> SafeString:
+    """A drawing for the inside of a page.
+
+    Parameters
+    ----------
+    svg : str
+        From `picture`.
+    prefix : str
+        Beginning of its ids, as it was drawn.
+    links : mapping of str to (str, str)
+        Place keys, such as "idler/left/1", to the address of the part's page and its name.
+
+    Returns
+    -------
+    SafeString
+        Without a style element; each part that is drawn by itself is a link.
+
+    References
+    ----------
+    Our own; links in SVG after SVG 2, section 16.2 (section from memory).
+    """
+    root = fromstring(svg)
+    for parent in list(root.iter()):
+        for child in list(parent):
+            if child.tag == f"{{{SVG}}}style":
+                parent.remove(child)
+    wanted = {f"{prefix}-{key.replace('/', '-').replace('_', '-')}": goal for key, goal in links.items()}
+    linked = _link_all(root, wanted)
+    if linked:
+        root.set("role", "group")
+    return mark_safe(tostring(root, encoding="unicode"))  # noqa: S308  our own drawing, every text in it escaped
+
+
+def _link_all(root: Element, wanted: Mapping[str, tuple[str, str]]) -> int:
+    linked = 0
+    for parent in list(root.iter()):
+        for place, child in enumerate(list(parent)):
+            goal = wanted.get(child.get("id", ""))
+            if goal is not None:
+                linked += 1
+                link = Element(f"{{{SVG}}}a", {"href": goal[0], "class": "to-part", "aria-label": goal[1]})
+                parent.remove(child)
+                child.attrib.pop("role", None)
+                child.attrib.pop("aria-label", None)
+                link.append(child)
+                parent.insert(place, link)
+    return linked

@@ -1,0 +1,1 @@
+"""One machine: what is known of it, its verdict, its parts and papers."""

@@ -1,0 +1,172 @@
+"""Every write to a machine: keyword arguments, the actor first, each change in the trail."""
+
+import uuid
+from dataclasses import dataclass, fields, replace
+
+from django.db import IntegrityError, transaction
+from django.db.models import F
+from django.utils import timezone
+
+from pitchline.desk.bridge.machines import known_dossier, machine_row, says_invented, text_without_walk_rounds
+from pitchline.desk.bridge.sheets import walk_round_of
+from pitchline.desk.machine.models import Machine
+from pitchline.desk.machine.queries import machine_of, rows_on, sheets_of
+from pitchline.desk.people.who import Actor
+from pitchline.desk.trail.actions import Told, note
+from pitchline.desk.walkround.models import Sheet
+from pitchline.exchange.machine_file import machine_from_json
+from pitchline.trade.errors import NotAllowedError
+
+
+class OldVersionError(Exception):
+    """Somebody else changed the machine meanwhile; what they wrote stands, what was typed is still in the form."""
+
+    def __init__(self, now: Machine) -> None:
+        self.now = now
+        super().__init__("changed meanwhile")
+
+
+@dataclass(frozen=True, slots=True)
+class About:
+    """What can be changed about a machine without its file.
+
+    Parameters
+    ----------
+    name, kind, customer, place : str
+        As typed.
+
+    References
+    ----------
+    Definition.
+    """
+
+    name: str
+    kind: str
+    customer: str = ""
+    place: str = ""
+
+
+def add_machine(
+    actor: Actor, *, machine_id: uuid.UUID, short_name: str, about: About, hours_text: str, hours_h: float
+) -> Machine:
+    """The machine, new; or as it is where the same form was sent before.
+
+    Raises
+    ------
+    NotAllowedError
+        The short name is taken.
+    """
+    known = Machine.objects.filter(business=actor.business, pk=machine_id).first()
+    if known is not None:
+        return known
+    try:
+        with transaction.atomic():
+            machine = Machine.objects.create(
+                pk=machine_id,
+                business=actor.business,
+                short_name=short_name,
+                name=about.name,
+                kind=about.kind,
+                customer=about.customer,
+                place=about.place,
+                hours_text=hours_text,
+                hours_h=hours_h,
+                to_judge=True,
+            )
+            note(actor, machine.pk, [Told("machine added", "", machine.name)])
+    except IntegrityError:
+        raise NotAllowedError("short name", short_name, "one no other machine has", "Choose another.") from None
+    return machine
+
+
+def _update(machine: Machine, seen_version: int, **changes: object) -> None:
+    """Write these columns, or say that somebody else was faster."""
+    written = Machine.objects.filter(pk=machine.pk, version=seen_version).update(
+        version=F("version") + 1, **changes
+    )
+    if written != 1:
+        raise OldVersionError(Machine.objects.get(pk=machine.pk))
+
+
+def change_about(actor: Actor, *, machine_id: uuid.UUID, seen_version: int, about: About) -> bool:
+    """Whether anything was changed.
+
+    Raises
+    ------
+    OldVersionError
+        The machine is no longer as it was when the form was opened.
+    """
+    machine = machine_of(actor.business, machine_id)
+    told = [
+        Told(field.name, getattr(machine, field.name), getattr(about, field.name))
+        for field in fields(about)
+        if getattr(machine, field.name) != getattr(about, field.name)
+    ]
+    if not told:
+        return False
+    with transaction.atomic():
+        changes = {one.what: one.after for one in told}
+        _update(machine, seen_version, **changes)
+        if {"name", "kind"} & changes.keys():
+            mark_for_judging(machine.pk)
+        note(actor, machine.pk, told)
+    return True
+
+
+def change_file(actor: Actor, *, machine_id: uuid.UUID, seen_version: int, text: str, why: str) -> bool:
+    """Whether anything was changed; every finished walk-round must still go with the new text.
+
+    Raises
+    ------
+    InputError
+        The text cannot be used.
+    NotAllowedError
+        It is another machine's, or brings walk-rounds of its own.
+    OldVersionError
+        The machine is no longer as it was when the form was opened.
+    """
+    machine = machine_of(actor.business, machine_id)
+    if text.strip() == machine.file_text.strip():
+        return False
+    dossier = machine_from_json(text, "machine file")
+    if dossier.walk_rounds:
+        step = "Take walk_rounds out; the desk keeps them as sheets."
+        raise NotAllowedError("walk_rounds", f"{len(dossier.walk_rounds)} in the file", "none here", step)
+    if dossier.machine.machine_id != machine.short_name:
+        step = "Give it this machine's id, or bring it in as a machine of its own."
+        raise NotAllowedError("machine id", dossier.machine.machine_id, machine.short_name, step)
+    machine_row(dossier, text)
+    machine_now = replace(dossier, walk_rounds=())
+    for sheet in sheets_of(machine):
+        if sheet.state == Sheet.FINISHED:
+            walk_round_of(sheet, rows_on(sheet), machine_now)
+    before = machine.file_text and text_without_walk_rounds(known_dossier(machine) or machine_now)
+    with transaction.atomic():
+        known = dossier.machine
+        _update(
+            machine,
+            seen_version,
+            file_text=text,
+            name=known.name,
+            kind=known.kind.value,
+            invented=says_invented(dossier),
+        )
+        mark_for_judging(machine.pk)
+        note(actor, machine.pk, [Told("machine file", before, text, why)])
+    return True
+
+
+def set_archived(actor: Actor, *, machine_id: uuid.UUID, archived: bool) -> None:
+    """Nothing comes out; afterwards the machine is out of the yard's list, or back in it. Twice is harmless."""
+    machine = machine_of(actor.business, machine_id)
+    if (machine.archived_at is not None) is archived:
+        return
+    with transaction.atomic():
+        when = timezone.now() if archived else None
+        Machine.objects.filter(pk=machine.pk).update(archived_at=when, version=F("version") + 1)
+        note(actor, machine.pk, [Told("archived" if archived else "brought back")])
+
+
+def mark_for_judging(machine_id: uuid.UUID) -> None:
+    """Nothing comes out; inside the transaction of a change that moves the figures."""
+    Machine.objects.filter(pk=machine_id).update(to_judge=True, marked=F("marked") + 1)

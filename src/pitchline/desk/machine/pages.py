@@ -1,0 +1,363 @@
+"""What the pages of one machine show, put together from its verdict; no figure is computed here."""
+
+from dataclasses import dataclass
+
+from django.urls import reverse
+from django.utils.safestring import SafeString
+
+from pitchline.desk.bridge.sheets import place_of, reading_of
+from pitchline.desk.drawing import SMALL, WIDE, inline
+from pitchline.desk.machine.models import Machine
+from pitchline.desk.machine.queries import rows_on
+from pitchline.desk.walkround.models import ReadingRow, Sheet
+from pitchline.papers import words
+from pitchline.papers.names import hours_cell, place_said
+from pitchline.papers.rows import HoursAxis, hours_axis
+from pitchline.papers.story import Headline, boxes
+from pitchline.papers.story_work import told_jobs, told_rest_on, told_suspicions
+from pitchline.picture.part import part_svg
+from pitchline.picture.record import record_svg
+from pitchline.picture.said import call_said
+from pitchline.picture.side import side_svg
+from pitchline.trade.dossier import Dossier
+from pitchline.trade.findings import CONSEQUENCES
+from pitchline.trade.measurands import MEASURANDS, Measurand
+from pitchline.trade.parts import Place, Side
+from pitchline.trade.units import UnitSystem, show_length
+from pitchline.verdict import PartVerdict, Verdict, Why
+
+BAND_WIDE = 300
+
+
+@dataclass(frozen=True, slots=True)
+class PartLine:
+    """One part in the machine's table.
+
+    Parameters
+    ----------
+    key, name, call, said, reason, used : str
+        Place key, name, call, hours or what stands in their place, why, life used.
+    low, middle, wide : int or None
+        Band and upright, of 300; None without an outlook.
+    alt : str
+        The band in words.
+
+    References
+    ----------
+    Definition.
+    """
+
+    key: str
+    name: str
+    call: str
+    said: str
+    reason: str
+    used: str
+    low: int | None = None
+    middle: int | None = None
+    wide: int | None = None
+    alt: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class MachinePage:
+    """A judged machine.
+
+    Parameters
+    ----------
+    verdict : Verdict
+        As it was given.
+    boxes : tuple of Headline
+        The three headline figures.
+    side : str
+        The side drawn.
+    drawing, drawing_small : SafeString
+        The side elevation for a desk and for a phone.
+    parts : tuple of PartLine
+        Most pressing first.
+    axis : HoursAxis
+        The hours axis of the bands.
+    jobs : list of dict
+        As the paper tells them.
+    suspicions, rest_on : list
+        Readings that look wrong; what the figures assume.
+    counts_from, aid : str
+        From which hours everything counts; that this is no licence.
+
+    References
+    ----------
+    Definition.
+    """
+
+    verdict: Verdict
+    boxes: tuple[Headline, Headline, Headline]
+    side: str
+    drawing: SafeString
+    drawing_small: SafeString
+    parts: tuple[PartLine, ...]
+    axis: HoursAxis
+    jobs: list[dict[str, object]]
+    suspicions: list[str]
+    rest_on: list[dict[str, str]]
+    counts_from: str
+    aid: str
+
+
+def machine_page(machine: Machine, verdict: Verdict, side: Side, units: UnitSystem) -> MachinePage:
+    """What the machine's page shows."""
+    links = _links(machine, verdict)
+    axis = hours_axis(verdict)
+    return MachinePage(
+        verdict=verdict,
+        boxes=boxes(verdict),
+        side=side.value,
+        drawing=inline(side_svg(verdict, side, WIDE, units, prefix="side"), "side", links),
+        drawing_small=inline(side_svg(verdict, side, SMALL, units, prefix="sidesmall"), "sidesmall", links),
+        parts=tuple(_line(part, verdict, axis) for part in sorted(verdict.parts, key=_urgency)),
+        axis=axis,
+        jobs=_jobs(verdict),
+        suspicions=told_suspicions(verdict, units),
+        rest_on=told_rest_on(verdict),
+        counts_from=words.counts_from(verdict),
+        aid=words.WORKING_AID,
+    )
+
+
+def _jobs(verdict: Verdict) -> list[dict[str, object]]:
+    """The jobs as the paper tells them; cautions told in full at an earlier job are named in one line."""
+    jobs = told_jobs(verdict)
+    for job in jobs:
+        cautions = job["cautions"]
+        if isinstance(cautions, list):
+            job["again"] = ", ".join(one["title"].lower() for one in cautions if not one["text"])
+    return jobs
+
+
+def part_address(machine: Machine, place: Place) -> str:
+    """Address of a part's page."""
+    return reverse("part", args=[machine.pk, place.key])
+
+
+def _links(machine: Machine, verdict: Verdict) -> dict[str, tuple[str, str]]:
+    return {
+        part.place.key: (
+            part_address(machine, part.place),
+            f"{place_said(part.place, verdict.gear)}: {call_said(part)}".replace(words.GAP, " "),
+        )
+        for part in verdict.parts
+    }
+
+
+def _urgency(part: PartVerdict) -> tuple[int, float]:
+    return -part.call.rank, part.due.middle if part.due is not None else float("inf")
+
+
+def _line(part: PartVerdict, verdict: Verdict, axis: HoursAxis) -> PartLine:
+    said = words.hours(part.due.middle) if part.due is not None else hours_cell(part)
+    if part.findings and part.call.rank:
+        said = part.findings[0].kind.label
+    line = PartLine(
+        part.place.key,
+        place_said(part.place, verdict.gear),
+        part.call.value,
+        said,
+        part.reason,
+        words.life_used(part),
+    )
+    if part.due is None:
+        return line
+    band = axis.band(part.due)
+    low, middle, high = (
+        round(BAND_WIDE * min(max(share, 0.0), 1.0)) for share in (band.low, band.middle, band.high)
+    )
+    return PartLine(
+        line.key, line.name, line.call, line.said, line.reason, line.used,
+        low, middle, max(high - low, 2), words.range_said(part.due),
+    )  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class ReadLine:
+    """One reading of a part, as typed beside its value.
+
+    Parameters
+    ----------
+    sheet : Sheet
+        The walk-round.
+    row : ReadingRow
+        The line.
+    key, label, typed, value, tool : str
+        Line key, quantity, text as typed, value in the yard's units, tool.
+    spans : bool
+        Whether it is read over several joints.
+
+    References
+    ----------
+    Definition.
+    """
+
+    sheet: Sheet
+    row: ReadingRow
+    key: str
+    label: str
+    typed: str
+    value: str
+    tool: str
+    spans: bool
+
+
+@dataclass(frozen=True, slots=True)
+class QuantityPage:
+    """One quantity of a part: its record and why its figure.
+
+    Parameters
+    ----------
+    label, status : str
+        The quantity, and what could be done with it.
+    drawing, drawing_small : SafeString or None
+        The wear record; None where nothing was read.
+    figures : tuple of (str, str)
+        Each figure with its name.
+    why : tuple of Why
+        Why these figures.
+
+    References
+    ----------
+    Definition.
+    """
+
+    label: str
+    status: str
+    drawing: SafeString | None
+    drawing_small: SafeString | None
+    figures: tuple[tuple[str, str], ...]
+    why: tuple[Why, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class PartPage:
+    """One part of a judged machine.
+
+    Parameters
+    ----------
+    part : PartVerdict
+        The call on it.
+    name, call_said : str
+        Its name, and its call with what stands behind it.
+    drawing, drawing_small : SafeString
+        The part sheet.
+    quantities : tuple of QuantityPage
+        Each quantity.
+    read : tuple of ReadLine
+        Every reading, newest first.
+    seen : tuple of (str, str, str)
+        What was seen: day, words, why it matters.
+    before, after : PartLink
+        The parts beside it in walking order.
+
+    References
+    ----------
+    Definition.
+    """
+
+    part: PartVerdict
+    name: str
+    call_said: str
+    drawing: SafeString
+    drawing_small: SafeString
+    quantities: tuple[QuantityPage, ...]
+    read: tuple[ReadLine, ...]
+    seen: tuple[tuple[str, str, str], ...]
+    before: tuple[str, str]
+    after: tuple[str, str]
+
+
+def part_page(
+    machine: Machine, verdict: Verdict, dossier: Dossier, sheets: list[Sheet], place: Place, units: UnitSystem
+) -> PartPage:
+    """What a part's page shows."""
+    at = [part.place for part in verdict.parts].index(place)
+    part, count = verdict.parts[at], len(verdict.parts)
+    draw = (verdict, place.part, place.position)
+    beside = [verdict.parts[number % count].place for number in (at - 1, at + 1)]
+    before, after = ((part_address(machine, one), place_said(one, verdict.gear)) for one in beside)
+    return PartPage(
+        part=part,
+        name=place_said(place, verdict.gear),
+        call_said=call_said(part),
+        drawing=inline(part_svg(*draw, WIDE, units, prefix="part"), "part", {}),
+        drawing_small=inline(part_svg(*draw, SMALL, units, prefix="partsmall"), "partsmall", {}),
+        quantities=_quantities(part, verdict, dossier, units),
+        read=tuple(_read_lines(sheets, place, dossier, units)),
+        seen=tuple(_seen_lines(dossier, place)),
+        before=before,
+        after=after,
+    )
+
+
+def _quantities(
+    part: PartVerdict, verdict: Verdict, dossier: Dossier, units: UnitSystem
+) -> tuple[QuantityPage, ...]:
+    pages, drawn = [], False
+    for judged in part.judged:
+        wide = small = None
+        if judged.reading is not None and not drawn:
+            about = (verdict, part.place, judged.measurand, dossier.ground_spans)
+            wide = inline(record_svg(*about, WIDE, units, prefix="record"), "record", {})
+            small = inline(record_svg(*about, SMALL, units, prefix="recordsmall"), "recordsmall", {})
+            drawn = True
+        figures: list[tuple[str, str]] = []
+        if judged.value_m is not None:
+            doubt = f" {words.doubt(judged.expanded_u_m, units)}" if judged.expanded_u_m else ""
+            figures.append(("newest", words.length(judged.value_m, units) + doubt))
+        if judged.new_m is not None:
+            figures.append(("new", words.length(judged.new_m, units)))
+        if judged.limit_m is not None:
+            figures.append(("limit", words.length(judged.limit_m, units)))
+        if judged.life_used is not None:
+            figures.append(("life used", words.percent(judged.life_used)))
+        for label, left in (("to the turn", judged.to_turn), ("to the limit", judged.to_limit)):
+            if left is not None:
+                figures.append((label, f"{words.hours(left.middle)}; {words.range_said(left)}"))
+        label = MEASURANDS[judged.measurand].label
+        pages.append(QuantityPage(label, judged.status, wide, small, tuple(figures), judged.why))
+    return tuple(pages)
+
+
+def _read_lines(sheets: list[Sheet], place: Place, dossier: Dossier, units: UnitSystem) -> list[ReadLine]:
+    found = []
+    for sheet in sorted(sheets, key=lambda one: str(one.date or ""), reverse=True):
+        if sheet.state != Sheet.FINISHED:
+            continue
+        for row in rows_on(sheet).readings:
+            if place_of(row) == place:
+                found.append(_read_line(sheet, row, dossier, units))
+    return found
+
+
+def _read_line(sheet: Sheet, row: ReadingRow, dossier: Dossier, units: UnitSystem) -> ReadLine:
+    measurand = Measurand(row.measurand)
+    reading = reading_of(row, dossier)
+    return ReadLine(
+        sheet=sheet,
+        row=row,
+        key=f"{place_of(row).key}:{row.measurand}",
+        label=MEASURANDS[measurand].label,
+        typed=words.as_typed(reading) if reading is not None else "",
+        value=show_length(row.value_m, units) if row.value_m is not None else "",
+        tool=reading.tool.label if reading is not None else row.tool,
+        spans=MEASURANDS[measurand].spans_joints,
+    )
+
+
+def _seen_lines(dossier: Dossier, place: Place) -> list[tuple[str, str, str]]:
+    return [
+        (
+            words.day(walk.date),
+            finding.words + (f" (“{finding.note}”)" if finding.note else ""),
+            CONSEQUENCES[finding.kind].because,
+        )
+        for walk in reversed(dossier.walk_rounds)
+        for finding in walk.findings
+        if finding.place == place
+    ]

@@ -1,0 +1,106 @@
+"""A machine's papers, made from its stored verdict: an old one prints the same again."""
+
+import datetime as dt
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from pitchline.desk.bridge.figures import verdict_of, verdict_text
+from pitchline.desk.machine.models import Judgement
+from pitchline.desk.yard.prices import prices_of
+from pitchline.money.prices import PriceList
+from pitchline.papers.calendar import calendar_ics
+from pitchline.papers.paper import verdict_pdf
+from pitchline.papers.quote import VALID_DAYS, quote_pdf
+from pitchline.papers.stop import PlannedStop, next_stop
+from pitchline.papers.work_order import work_order_pdf
+from pitchline.papers.workbook import workbook_xlsx
+from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.units import UnitSystem
+from pitchline.verdict import Verdict
+
+PDF = "application/pdf"
+XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """What a paper is made from.
+
+    Parameters
+    ----------
+    verdict : Verdict
+        As it was given.
+    prices : PriceList or None
+        The list it was priced with.
+    units : UnitSystem
+        The yard's.
+    text : str
+        The verdict as JSON, as stored.
+
+    References
+    ----------
+    Definition.
+    """
+
+    verdict: Verdict
+    prices: PriceList | None
+    units: UnitSystem
+    text: str
+
+    def stop(self) -> PlannedStop:
+        """The next stop.
+
+        Raises
+        ------
+        NotAllowedError
+            Nothing falls due inside the booking window.
+        """
+        found = next_stop(self.verdict, self.prices)
+        if found is None:
+            allowed = "a machine with work due inside its booking window"
+            raise NotAllowedError("paper", "no job called stop or book", allowed, "Come back when work is due.")
+        return found
+
+
+def _quote(told: Told) -> bytes:
+    until = told.verdict.as_of + dt.timedelta(days=VALID_DAYS)
+    return quote_pdf(told.verdict, told.stop(), until, told.units)
+
+
+def _workbook(told: Told) -> bytes:
+    found = next_stop(told.verdict, told.prices)
+    return workbook_xlsx(told.verdict, [found] if found else [])
+
+
+PAPERS: dict[str, tuple[str, str, Callable[[Told], bytes]]] = {
+    "verdict.pdf": ("Verdict", PDF, lambda told: verdict_pdf(told.verdict, told.units)),
+    "quote.pdf": ("Quote", PDF, _quote),
+    "work-order.pdf": ("Work order", PDF, lambda told: work_order_pdf(told.verdict, told.stop(), told.units)),
+    "work.xlsx": ("Workbook", XLSX, _workbook),
+    "jobs.ics": ("Calendar", "text/calendar; charset=utf-8", lambda told: calendar_ics(told.verdict).ics),
+    "verdict.json": ("Every figure", "application/json", lambda told: told.text.encode()),
+}
+"""Each paper by its file name: its name, its kind, how it is made."""
+
+
+def paper_of(judgement: Judgement, name: str) -> bytes:
+    """One paper of one judgement.
+
+    Raises
+    ------
+    NotAllowedError
+        It has nothing to tell: no work due, or no prices for a quote.
+    """
+    prices = prices_of(judgement.prices) if judgement.prices else None
+    told = Told(verdict_of(judgement), prices, UnitSystem(judgement.units), verdict_text(judgement))
+    if name == "quote.pdf" and prices is None:
+        raise NotAllowedError("quote", "no price list", "a yard with a price list", "Enter prices first.")
+    return PAPERS[name][2](told)
+
+
+def offered(verdict: Verdict, priced: bool) -> list[tuple[str, str]]:
+    """File names and names of the papers this verdict can give."""
+    due = next_stop(verdict, None) is not None
+    lacking = set() if due else {"quote.pdf", "work-order.pdf"}
+    lacking |= set() if priced else {"quote.pdf"}
+    return [(name, words) for name, (words, _, _) in PAPERS.items() if name not in lacking]

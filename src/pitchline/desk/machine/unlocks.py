@@ -1,0 +1,55 @@
+"""What is missing of a machine, and what entering it would unlock."""
+
+from dataclasses import dataclass
+
+from pitchline.trade.dossier import Dossier
+
+
+@dataclass(frozen=True, slots=True)
+class Missing:
+    """One thing not entered yet.
+
+    Parameters
+    ----------
+    what, unlocks, goal, button : str
+        The thing, what it gives, the name of the address where it is entered, and the button's word.
+
+    References
+    ----------
+    Our own.
+    """
+
+    what: str
+    unlocks: str
+    goal: str
+    button: str
+
+
+def missing_of(dossier: Dossier | None, walked: bool, priced: bool) -> tuple[Missing, ...]:
+    """What is missing, in the order it is best entered."""
+    if dossier is None:
+        return (
+            Missing(
+                "running gear",
+                "the drawing, the walk-round form with exactly this machine's parts, and the blank sheet to print",
+                "gear",
+                "Enter the running gear",
+            ),
+        )
+    found = []
+    if not dossier.limits:
+        unlocks = "life used, hours left and calls; without limits only what is seen leads to a call"
+        found.append(Missing("new sizes and wear limits", unlocks, "limits", "Enter sizes and limits"))
+    if not walked:
+        found.append(Missing("a first walk-round", "the verdict", "begin", "Begin a walk-round"))
+    if dossier.utilisation is None:
+        unlocks = "days beside the hours, and the booking window"
+        found.append(Missing("hours a week", unlocks, "machine-file", "Enter them in the machine file"))
+    if not dossier.ground_entered:
+        unlocks = "narrower ranges: ground is taken as medium until it is entered"
+        found.append(Missing("usual ground", unlocks, "machine-file", "Enter it in the machine file"))
+    if not priced:
+        found.append(
+            Missing("a price list", "money, quote and what the running gear is worth", "prices", "Enter prices")
+        )
+    return tuple(found)

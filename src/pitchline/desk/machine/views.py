@@ -1,0 +1,283 @@
+"""Pages of one machine."""
+
+import uuid
+from typing import cast
+
+from django.contrib import messages
+from django.db.models import F
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.utils.http import content_disposition_header
+from django.views.decorators.http import require_http_methods, require_POST, require_safe
+
+from pitchline.desk.bridge.figures import verdict_of
+from pitchline.desk.bridge.machines import (
+    file_text_of,
+    known_dossier,
+    text_without_walk_rounds,
+)
+from pitchline.desk.bridge.sheets import place_from_key
+from pitchline.desk.machine.actions import About, OldVersionError, change_about, change_file, set_archived
+from pitchline.desk.machine.forms import AboutForm, GearForm, limit_lines, with_limits
+from pitchline.desk.machine.judging import judge_machine
+from pitchline.desk.machine.models import Judgement, Machine
+from pitchline.desk.machine.pages import machine_page, part_page
+from pitchline.desk.machine.papers import PAPERS, offered, paper_of
+from pitchline.desk.machine.queries import dossier_of, judgements_of, machine_of, sheets_of
+from pitchline.desk.machine.unlocks import missing_of
+from pitchline.desk.people.who import DeskRequest
+from pitchline.desk.trail.queries import changes_of
+from pitchline.desk.walkround.actions import bring_sheet
+from pitchline.desk.yard.importing import sheet_of
+from pitchline.desk.yard.prices import newest_prices
+from pitchline.desk.yard.views import problems_of, sent_files
+from pitchline.exchange.sheet import sheet_rows
+from pitchline.papers.sheet_paper import sheet_pdf
+from pitchline.trade.errors import InputError, NotAllowedError, Problem
+from pitchline.trade.parts import Side
+from pitchline.trade.units import UnitSystem
+
+
+def _judged(request: HttpRequest, machine: Machine) -> Judgement | None:
+    """The newest judgement; made now where the machine is marked for it and the worker has not been there yet."""
+    if machine.to_judge:
+        judge_machine(cast(DeskRequest, request).actor, machine.pk)
+        machine.refresh_from_db()
+    return machine.judgement
+
+
+@require_safe
+def machine(request: HttpRequest, machine_id: uuid.UUID) -> HttpResponse:
+    """One machine: drawing, hours and money, calls with reasons, jobs, history, papers."""
+    actor = cast(DeskRequest, request).actor
+    one = machine_of(actor.business, machine_id)
+    judgement = _judged(request, one)
+    units = UnitSystem(actor.business.units)
+    priced = newest_prices(actor.business) is not None
+    context: dict[str, object] = {
+        "machine": one,
+        "judgement": judgement,
+        "sheets": list(one.sheets.order_by(F("date").desc(nulls_first=True), "-created_at")),
+        "judgements": judgements_of(one)[:20],
+        "missing": missing_of(known_dossier(one), one.last_walk_on is not None, priced),
+        "new_sheet": uuid.uuid4(),
+    }
+    if judgement is not None:
+        side = Side.RIGHT if request.GET.get("side") == "right" else Side.LEFT
+        verdict = verdict_of(judgement)
+        context |= {"shown": machine_page(one, verdict, side, units), "papers": offered(verdict, priced)}
+    return render(request, "machine/machine.html", context)
+
+
+@require_safe
+def part(request: HttpRequest, machine_id: uuid.UUID, key: str) -> HttpResponse:
+    """One part: wear record, readings, why these figures, and correcting a reading."""
+    actor = cast(DeskRequest, request).actor
+    one = machine_of(actor.business, machine_id)
+    judgement = _judged(request, one)
+    if judgement is None:
+        raise Http404("This machine is not judged yet.")
+    verdict = verdict_of(judgement)
+    try:
+        place = place_from_key(key)
+    except NotAllowedError:
+        raise Http404("No such part.") from None
+    sheets = sheets_of(one)
+    dossier = dossier_of(one, sheets)
+    if dossier is None or place not in [each.place for each in verdict.parts]:
+        raise Http404("This machine has no such part.")
+    shown = part_page(one, verdict, dossier, sheets, place, UnitSystem(actor.business.units))
+    context = {"machine": one, "shown": shown, "writer": uuid.uuid4()}
+    return render(request, "machine/part.html", context)
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+def about(request: HttpRequest, machine_id: uuid.UUID) -> HttpResponse:
+    """Name, kind, customer and place."""
+    actor = cast(DeskRequest, request).actor
+    one = machine_of(actor.business, machine_id)
+    if request.method != "POST":
+        start = {name: getattr(one, name) for name in ("name", "kind", "customer", "place")}
+        form = AboutForm(initial=start | {"seen_version": one.version})
+        return render(request, "machine/about.html", {"machine": one, "form": form})
+    form = AboutForm(request.POST)
+    if not form.is_valid():
+        return render(request, "machine/about.html", {"machine": one, "form": form}, status=400)
+    typed = dict(form.cleaned_data)
+    seen = typed.pop("seen_version")
+    try:
+        changed = change_about(actor, machine_id=one.pk, seen_version=seen, about=About(**typed))
+    except OldVersionError as error:
+        again = AboutForm(initial=typed | {"seen_version": error.now.version})
+        context = {"machine": one, "form": again, "now": error.now}
+        return render(request, "machine/about.html", context, status=409)
+    messages.success(request, "Saved." if changed else "Nothing was changed.")
+    return redirect("machine", one.pk)
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+def gear(request: HttpRequest, machine_id: uuid.UUID) -> HttpResponse:
+    """The running gear of a machine that has none entered."""
+    actor = cast(DeskRequest, request).actor
+    one = machine_of(actor.business, machine_id)
+    if one.file_text:
+        return redirect("machine-file", one.pk)
+    form = GearForm(request.POST) if request.method == "POST" else GearForm(initial={"seen_version": one.version})
+    problems: tuple[Problem, ...] = ()
+    if request.method == "POST" and form.is_valid():
+        text = form.file_text(one.short_name, one.name, one.kind)
+        try:
+            seen = form.cleaned_data["seen_version"]
+            change_file(actor, machine_id=one.pk, seen_version=seen, text=text, why="running gear entered")
+            return redirect("limits", one.pk)
+        except (InputError, NotAllowedError) as error:
+            problems = problems_of(error)
+        except OldVersionError:
+            messages.error(request, "Somebody else entered the running gear meanwhile; theirs stands.")
+            return redirect("machine", one.pk)
+    context = {"machine": one, "form": form, "problems": problems}
+    return render(request, "machine/gear.html", context, status=400 if form.errors or problems else 200)
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+def limits(request: HttpRequest, machine_id: uuid.UUID) -> HttpResponse:
+    """The yard's own new sizes and wear limits for this machine."""
+    actor = cast(DeskRequest, request).actor
+    one = machine_of(actor.business, machine_id)
+    dossier = known_dossier(one)
+    if dossier is None:
+        return redirect("gear", one.pk)
+    problems: tuple[Problem, ...] = ()
+    now = None
+    status = 200
+    if request.method == "POST":
+        why = request.POST.get("why", "")[:2000]
+        try:
+            text = with_limits(dossier, one.file_text, request.POST.dict())
+            seen = _version(request)
+            change_file(actor, machine_id=one.pk, seen_version=seen, text=text, why=why)
+            messages.success(request, "Sizes and limits saved.")
+            return redirect("machine", one.pk)
+        except (InputError, NotAllowedError) as error:
+            problems, status = problems_of(error), 400
+        except OldVersionError as error:
+            now, status = error.now, 409
+    typed = request.POST.dict() if request.method == "POST" else None
+    context = {"machine": now or one, "lines": limit_lines(dossier, one.file_text, typed)}
+    return render(request, "machine/limits.html", context | {"problems": problems, "now": now}, status=status)
+
+
+def _version(request: HttpRequest) -> int:
+    text = request.POST.get("seen_version", "")
+    return int(text) if text.isdigit() and len(text) < 10 else 0
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+def machine_file(request: HttpRequest, machine_id: uuid.UUID) -> HttpResponse:
+    """The machine file as text, to be changed with a reason."""
+    actor = cast(DeskRequest, request).actor
+    one = machine_of(actor.business, machine_id)
+    dossier = known_dossier(one)
+    if dossier is None:
+        return redirect("gear", one.pk)
+    text, why, now, status = text_without_walk_rounds(dossier), "", None, 200
+    problems: tuple[Problem, ...] = ()
+    if request.method == "POST":
+        text, why = request.POST.get("text", ""), request.POST.get("why", "")[:2000]
+        try:
+            if change_file(actor, machine_id=one.pk, seen_version=_version(request), text=text, why=why):
+                messages.success(request, "The machine file is changed; the machine is judged anew.")
+            return redirect("machine", one.pk)
+        except (InputError, NotAllowedError) as error:
+            problems, status = problems_of(error), 400
+        except OldVersionError as error:
+            now, status = error.now, 409
+    context = {"machine": now or one, "text": text, "why": why, "problems": problems, "now": now}
+    return render(request, "machine/file.html", context, status=status)
+
+
+@require_safe
+def machine_download(request: HttpRequest, machine_id: uuid.UUID) -> HttpResponse:
+    """The machine file with every finished walk-round, as the shell reads it."""
+    one = machine_of(cast(DeskRequest, request).actor.business, machine_id)
+    dossier = dossier_of(one)
+    if dossier is None:
+        raise Http404("The running gear is not entered yet.")
+    return _sent(file_text_of(dossier).encode(), "application/json", f"{one.short_name}.json")
+
+
+@require_safe
+def blank_sheet(request: HttpRequest, machine_id: uuid.UUID) -> HttpResponse:
+    """The blank sheet to print, for exactly this machine's parts."""
+    actor = cast(DeskRequest, request).actor
+    one = machine_of(actor.business, machine_id)
+    dossier = dossier_of(one)
+    if dossier is None:
+        raise Http404("The running gear is not entered yet.")
+    pdf = sheet_pdf(sheet_rows(dossier), dossier, UnitSystem(actor.business.units))
+    return _sent(pdf, "application/pdf", f"{one.short_name} sheet.pdf")
+
+
+@require_POST
+def bring_round(request: HttpRequest, machine_id: uuid.UUID) -> HttpResponse:
+    """A filled sheet from a file."""
+    actor = cast(DeskRequest, request).actor
+    one = machine_of(actor.business, machine_id)
+    dossier = dossier_of(one)
+    if dossier is None:
+        raise Http404("The running gear is not entered yet.")
+    try:
+        sent = sent_files(request)
+        rounds = [sheet_of(each, dossier) for each in sent]
+        added = sum(bring_sheet(actor, machine_id=one.pk, walk_round=each) for each in rounds)
+    except (InputError, NotAllowedError) as error:
+        context = {"machine": one, "problems": problems_of(error)}
+        return render(request, "machine/not-brought.html", context, status=400)
+    messages.success(request, "Walk-round added." if added else "That walk-round was there already.")
+    return redirect("machine", one.pk)
+
+
+@require_POST
+def archive(request: HttpRequest, machine_id: uuid.UUID) -> HttpResponse:
+    """Out of the list, or back in it; the page that follows offers the way back."""
+    actor = cast(DeskRequest, request).actor
+    archived = request.POST.get("archived") == "1"
+    set_archived(actor, machine_id=machine_id, archived=archived)
+    messages.success(
+        request, "Archived. It is out of the yard's list." if archived else "Back in the yard's list."
+    )
+    return redirect("machine", machine_id)
+
+
+@require_safe
+def changes(request: HttpRequest, machine_id: uuid.UUID) -> HttpResponse:
+    """Every change of one machine."""
+    actor = cast(DeskRequest, request).actor
+    one = machine_of(actor.business, machine_id)
+    return render(
+        request, "machine/changes.html", {"machine": one, "changes": changes_of(actor.business, one.pk)[:500]}
+    )
+
+
+@require_safe
+def paper(request: HttpRequest, machine_id: uuid.UUID, judgement_id: uuid.UUID, name: str) -> HttpResponse:
+    """One paper of one judgement, newest or old."""
+    one = machine_of(cast(DeskRequest, request).actor.business, machine_id)
+    judgement = one.judgements.select_related("prices").filter(pk=judgement_id).first()
+    if judgement is None or name not in PAPERS:
+        raise Http404("No such paper.")
+    try:
+        content = paper_of(judgement, name)
+    except NotAllowedError as error:
+        messages.error(request, str(error))
+        return redirect("machine", one.pk)
+    return _sent(content, PAPERS[name][1], f"{one.short_name} {judgement.as_of} {name}")
+
+
+def _sent(content: bytes, kind: str, name: str) -> HttpResponse:
+    response = HttpResponse(content, content_type=kind)
+    response.headers["Content-Disposition"] = (
+        content_disposition_header(kind != "application/pdf", name) or "inline"
+    )
+    response.headers["Cache-Control"] = "private, no-store"
+    return response

@@ -1,0 +1,45 @@
+"""Every request gets its business; whoever has none sees nothing."""
+
+from collections.abc import Callable
+from typing import cast
+
+from django.conf import settings
+from django.core.exceptions import PermissionDenied
+from django.http import HttpRequest, HttpResponse
+
+from pitchline.desk.people.models import LOCAL, Business, Member
+from pitchline.desk.people.who import Actor, DeskRequest
+
+
+class BusinessMiddleware:
+    """Finds the business a request is for, before any view runs."""
+
+    def __init__(self, get_response: Callable[[HttpRequest], HttpResponse]) -> None:
+        self.get_response = get_response
+
+    def __call__(self, request: HttpRequest) -> HttpResponse:
+        """The answer for this person's business."""
+        actor = signed_in(request) if settings.LOGIN else local_actor()
+        if actor is not None:
+            cast(DeskRequest, request).actor = actor
+        return self.get_response(request)
+
+    def process_view(self, request: HttpRequest, view: object, args: object, kwargs: object) -> None:
+        """Refuse a person without a business, except where they sign in or out."""
+        named = settings.LOGIN and request.user.is_authenticated
+        if named and getattr(view, "login_required", True) and not hasattr(request, "actor"):
+            raise PermissionDenied("This person belongs to no business yet.")
+
+
+def local_actor() -> Actor:
+    """The one person of a desk without login."""
+    business, _ = Business.objects.get_or_create(pk=LOCAL, defaults={"name": "This yard"})
+    return Actor(business)
+
+
+def signed_in(request: HttpRequest) -> Actor | None:
+    """The person who signed in, with their business; None where there is none."""
+    if not request.user.is_authenticated:
+        return None
+    member = Member.objects.select_related("business").filter(user_id=request.user.pk).first()
+    return Actor(member.business, request.user.get_username()) if member else None

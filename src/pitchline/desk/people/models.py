@@ -1,0 +1,36 @@
+"""Businesses and the people who sign in for them."""
+
+import uuid
+
+from django.conf import settings
+from django.db import models
+
+LOCAL = uuid.UUID("6f0c8f0e-0000-4000-8000-000000000001")
+"""The business of a desk without login."""
+
+
+class Business(models.Model):
+    """One business and its yard; every row of the desk belongs to one."""
+
+    id = models.UUIDField(primary_key=True, default=uuid.uuid4, editable=False)
+    name = models.CharField(max_length=200)
+    units = models.CharField(max_length=8, default="metric")
+    created_at = models.DateTimeField(auto_now_add=True)
+
+    class Meta:
+        """Plain English."""
+
+        verbose_name_plural = "businesses"
+
+    def __str__(self) -> str:
+        return self.name
+
+
+class Member(models.Model):
+    """A person who signs in, and the business they work for."""
+
+    user = models.OneToOneField(settings.AUTH_USER_MODEL, on_delete=models.CASCADE, related_name="member")
+    business = models.ForeignKey(Business, on_delete=models.CASCADE, related_name="members")
+
+    def __str__(self) -> str:
+        return f"{self.user} of {self.business}"

@@ -1,0 +1,26 @@
+"""Signing in, being alive, and the two pages for what went wrong."""
+
+from django.contrib.auth.decorators import login_not_required
+from django.contrib.auth.views import LoginView
+from django.http import HttpRequest, HttpResponse, JsonResponse
+from django.shortcuts import render
+from django.views.decorators.http import require_safe
+
+sign_in = login_not_required(LoginView.as_view(template_name="people/sign-in.html"))
+
+
+@require_safe
+@login_not_required
+def alive(request: HttpRequest) -> JsonResponse:
+    """A tiny answer whose content a page can check: a proxy's error page does not say this."""
+    return JsonResponse({"pitchline": "alive"})
+
+
+def not_found(request: HttpRequest, exception: Exception) -> HttpResponse:
+    """The page for an address that leads nowhere, or to another business's rows."""
+    return render(request, "desk/404.html", status=404)
+
+
+def failed(request: HttpRequest) -> HttpResponse:
+    """The page for an error of ours."""
+    return render(request, "desk/500.html", status=500)

@@ -1,0 +1,51 @@
+"""Template filters: values in words, by the same words as the papers; no figure is computed here."""
+
+import datetime as dt
+
+from django import template
+
+from pitchline.papers import words
+
+register = template.Library()
+
+
+@register.filter
+def hours_left(hours_h: float | None) -> str:
+    """Hours left, such as "620 h"."""
+    return words.hours(hours_h) if hours_h is not None else ""
+
+
+@register.filter
+def meter(hours_h: float | None) -> str:
+    """Hours of the machine, such as "7,420 h"."""
+    return words.service_hours(hours_h) if hours_h is not None else ""
+
+
+@register.filter
+def on_day(date: dt.date | None) -> str:
+    """A known day, such as "12 Nov 2026"."""
+    return words.day(date) if date is not None else ""
+
+
+@register.filter
+def about(date: dt.date | None) -> str:
+    """A day known roughly, such as "mid Mar 2027"."""
+    return words.about_day(date)
+
+
+@register.filter
+def in_money(value: float | None, currency: str) -> str:
+    """An amount, such as "EUR 4,150"."""
+    return words.amount(value, currency) if value is not None else ""
+
+
+@register.filter
+def up_first(text: str) -> str:
+    """The text with its first letter large."""
+    return words.first_up(text)
+
+
+@register.filter
+def spaced(key: str) -> str:
+    """A key as words."""
+    return key.replace("_", " ")

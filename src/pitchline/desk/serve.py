@@ -1,0 +1,118 @@
+"""Starting the desk: its folder made ready, its database brought up to date, its pages served."""
+
+import ipaddress
+import os
+from dataclasses import dataclass
+from pathlib import Path
+
+from pitchline.desk.folders import FOLDER_ENV, data_folder, make_folder
+from pitchline.trade.errors import NotAllowedError
+
+THREADS = 8
+LARGEST_BODY = 64 * 1024**2
+
+
+@dataclass(frozen=True, slots=True)
+class Address:
+    """Where the desk listens.
+
+    Parameters
+    ----------
+    host : str
+        Name or number.
+    port : int
+        0 takes any that is free.
+
+    References
+    ----------
+    Definition.
+    """
+
+    host: str = "127.0.0.1"
+    port: int = 8321
+
+
+def is_loopback(host: str) -> bool:
+    """Whether only this computer can reach an address.
+
+    Examples
+    --------
+    >>> is_loopback("127.0.0.1"), is_loopback("::1"), is_loopback("localhost"), is_loopback("0.0.0.0")
+    (True, True, True, False)
+    """
+    if host == "localhost":
+        return True
+    try:
+        return ipaddress.ip_address(host).is_loopback
+    except ValueError:
+        return False
+
+
+def prepare(address: Address, folder: Path | None) -> None:
+    """Nothing comes out; afterwards the folder, the database and the static files are ready for `serve`.
+
+    Raises
+    ------
+    NotAllowedError
+        An address others can reach, while nobody has to sign in.
+    """
+    login = os.environ.get("PITCHLINE_DESK_LOGIN", "") == "1"
+    if not is_loopback(address.host) and not login:
+        step = "Leave --host out, or set PITCHLINE_DESK_LOGIN=1 and add people first."
+        raise NotAllowedError(
+            "--host", address.host, "an address of this computer alone, while nobody signs in", step
+        )
+    if folder is not None:
+        os.environ[FOLDER_ENV] = str(folder.expanduser().absolute())
+    make_folder(data_folder())
+    os.environ["DJANGO_SETTINGS_MODULE"] = "pitchline.desk.settings"
+    import django
+
+    django.setup()
+    from django.core.management import call_command
+
+    call_command("migrate", verbosity=0, interactive=False)
+    call_command("collectstatic", verbosity=0, interactive=False)
+    if not is_loopback(address.host):
+        _check_people(address)
+
+
+def _check_people(address: Address) -> None:
+    from pitchline.desk.people.models import Member
+
+    if not Member.objects.filter(user__is_active=True).exists():
+        step = "Add one with: python -m pitchline.desk add_person NAME"
+        raise NotAllowedError("--host", address.host, "a desk with at least one person who can sign in", step)
+
+
+def open_demo() -> int:
+    """How many machines of the demo yard were added; they are judged in the background."""
+    from pitchline.desk.people.middleware import local_actor
+    from pitchline.desk.yard.demo import open_demo_yard
+
+    return len(open_demo_yard(local_actor()).added)
+
+
+def serve(address: Address) -> None:
+    """Serve until stopped; says the address once it can be opened."""
+    from waitress.server import create_server
+
+    from pitchline.desk.machine.worker import WORKER
+    from pitchline.desk.wsgi import application
+
+    server = create_server(
+        application,
+        host=address.host,
+        port=address.port,
+        threads=THREADS,
+        max_request_body_size=LARGEST_BODY,
+        ident="pitchline",
+        clear_untrusted_proxy_headers=True,
+    )
+    WORKER.start()
+    shown = f"[{address.host}]" if ":" in address.host else address.host
+    print(f"The desk is open at http://{shown}:{server.effective_port}/  (Ctrl+C closes it)", flush=True)
+    try:
+        server.run()
+    finally:
+        server.close()

@@ -1,0 +1,108 @@
+"""Settings of the Django site; what a yard may want to change comes from the environment, see docs/howto/run-the-desk.md."""
+
+import os
+from pathlib import Path
+
+from pitchline.desk.database import database_of
+from pitchline.desk.folders import data_folder, key_of
+
+HERE = Path(__file__).parent
+DATA = data_folder()
+LOGIN = os.environ.get("PITCHLINE_DESK_LOGIN", "") == "1"
+"""Whether people sign in. Without it the desk belongs to one person and answers to this computer alone."""
+
+SECRET_KEY = key_of(DATA)
+DEBUG = False
+ALLOWED_HOSTS = ["localhost", "127.0.0.1", "[::1]"]
+ALLOWED_HOSTS += [name for name in os.environ.get("PITCHLINE_DESK_HOSTS", "").split(",") if name]
+CSRF_TRUSTED_ORIGINS = [name for name in os.environ.get("PITCHLINE_DESK_ORIGINS", "").split(",") if name]
+
+INSTALLED_APPS = [
+    "django.contrib.auth",
+    "django.contrib.contenttypes",
+    "django.contrib.sessions",
+    "django.contrib.messages",
+    "django.contrib.staticfiles",
+    "pitchline.desk.people",
+    "pitchline.desk.trail",
+    "pitchline.desk.yard",
+    "pitchline.desk.machine",
+    "pitchline.desk.walkround",
+]
+MIDDLEWARE = [
+    "django.middleware.security.SecurityMiddleware",
+    "pitchline.desk.headers.ContentPolicyMiddleware",
+    "whitenoise.middleware.WhiteNoiseMiddleware",
+    "django.contrib.sessions.middleware.SessionMiddleware",
+    "django.middleware.common.CommonMiddleware",
+    "django.middleware.csrf.CsrfViewMiddleware",
+    "django.contrib.auth.middleware.AuthenticationMiddleware",
+    "django.contrib.auth.middleware.LoginRequiredMiddleware",
+    "pitchline.desk.people.middleware.BusinessMiddleware",
+    "django.contrib.messages.middleware.MessageMiddleware",
+    "django.middleware.clickjacking.XFrameOptionsMiddleware",
+]
+if not LOGIN:
+    MIDDLEWARE.remove("django.contrib.auth.middleware.LoginRequiredMiddleware")
+
+ROOT_URLCONF = "pitchline.desk.urls"
+WSGI_APPLICATION = "pitchline.desk.wsgi.application"
+TEMPLATES = [
+    {
+        "BACKEND": "django.template.backends.django.DjangoTemplates",
+        "DIRS": [HERE / "templates"],
+        "APP_DIRS": True,
+        "OPTIONS": {
+            "context_processors": [
+                "django.template.context_processors.request",
+                "django.contrib.auth.context_processors.auth",
+                "django.contrib.messages.context_processors.messages",
+                "pitchline.desk.people.context.here",
+            ],
+            "builtins": ["pitchline.desk.said"],
+        },
+    }
+]
+DATABASES = {"default": database_of(os.environ.get("PITCHLINE_DATABASE", ""), DATA)}
+DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
+AUTH_PASSWORD_VALIDATORS = [
+    {"NAME": "django.contrib.auth.password_validation.MinimumLengthValidator", "OPTIONS": {"min_length": 12}},
+    {"NAME": "django.contrib.auth.password_validation.CommonPasswordValidator"},
+]
+LOGIN_URL = "sign-in"
+LOGIN_REDIRECT_URL = "yard"
+LOGOUT_REDIRECT_URL = "sign-in"
+
+STATIC_URL = "/static/"
+STATIC_ROOT = DATA / "static"
+STATICFILES_DIRS = [HERE / "static"]
+STORAGES = {
+    "default": {"BACKEND": "django.core.files.storage.InMemoryStorage"},
+    "staticfiles": {"BACKEND": "pitchline.desk.static_files.HashedFiles"},
+}
+WHITENOISE_KEEP_ONLY_HASHED_FILES = True
+
+DATA_UPLOAD_MAX_MEMORY_SIZE = 10 * 1024**2
+DATA_UPLOAD_MAX_NUMBER_FIELDS = 20_000  # a whole walk-round as a table, without scripts
+DATA_UPLOAD_MAX_NUMBER_FILES = 200
+FILE_UPLOAD_HANDLERS = ["django.core.files.uploadhandler.TemporaryFileUploadHandler"]
+SESSION_COOKIE_HTTPONLY = True
+SESSION_COOKIE_SAMESITE = "Lax"
+CSRF_COOKIE_SAMESITE = "Lax"
+SESSION_COOKIE_SECURE = CSRF_COOKIE_SECURE = os.environ.get("PITCHLINE_DESK_HTTPS", "") == "1"
+SECURE_CONTENT_TYPE_NOSNIFF = True
+SECURE_REFERRER_POLICY = "same-origin"
+X_FRAME_OPTIONS = "DENY"
+MESSAGE_STORAGE = "django.contrib.messages.storage.cookie.CookieStorage"
+
+LANGUAGE_CODE = "en-gb"
+USE_I18N = False
+USE_TZ = True
+TIME_ZONE = os.environ.get("TZ") or "UTC"
+LOGGING = {
+    "version": 1,
+    "disable_existing_loggers": False,
+    "handlers": {"console": {"class": "logging.StreamHandler"}},
+    "root": {"handlers": ["console"], "level": "WARNING"},
+    "loggers": {"waitress.queue": {"level": "ERROR"}},  # a queue is no news
+}

@@ -1,0 +1,1 @@
+"""The audit trail: every change with who, when, from, to and why."""

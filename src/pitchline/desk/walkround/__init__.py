@@ -1,0 +1,1 @@
+"""Walk-rounds: sheets filled in beside the machine, saved on every change."""

@@ -1,0 +1,394 @@
+"""Every write to a walk-round. Saving twice changes nothing; an older writing never overwrites a newer one of somebody else."""
+
+import datetime as dt
+import uuid
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from django.db import IntegrityError, transaction
+from django.http import Http404
+from django.utils import timezone
+
+from pitchline.desk.bridge.machines import known_dossier, whole_dossier
+from pitchline.desk.bridge.sheets import place_from_key, rows_of, set_head, set_value, walk_round_of
+from pitchline.desk.machine.actions import mark_for_judging
+from pitchline.desk.machine.models import Machine
+from pitchline.desk.machine.queries import dossier_of, rows_on, sheets_of
+from pitchline.desk.people.who import Actor
+from pitchline.desk.trail.actions import Told, note
+from pitchline.desk.walkround.models import Aside, ReadingRow, SeenRow, Sheet
+from pitchline.desk.walkround.typed import HEAD, Typed
+from pitchline.trade.dossier import Dossier
+from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.findings import CONSEQUENCES, FindingKind, Severity
+from pitchline.trade.measurands import MEASURANDS, Measurand
+from pitchline.trade.parts import Place
+from pitchline.trade.readings import WalkRound
+from pitchline.trade.units import show_length
+
+_READING = {"joints": "over_joints", "tool": "tool", "keep": "kept_because", "unit": "unit"}
+_HEAD = {"date": "date_text", "hours": "hours_text", "by": "by", "unit": "unit"}
+
+
+@dataclass(frozen=True, slots=True)
+class Saved:
+    """What became of one line.
+
+    Parameters
+    ----------
+    key : str
+        Its key.
+    version : int
+        Its version now.
+    words : str
+        "saved", or what happened instead.
+    problem : str
+        Why what was typed cannot be used; empty where it can.
+    aside : bool
+        Whether somebody else's newer writing stands, and this one was kept aside.
+
+    References
+    ----------
+    Definition.
+    """
+
+    key: str
+    version: int
+    words: str = "saved"
+    problem: str = ""
+    aside: bool = False
+
+
+def start_sheet(actor: Actor, *, machine_id: uuid.UUID, sheet_id: uuid.UUID, day: dt.date) -> Sheet:
+    """A new sheet; or the same one where this start was sent before.
+
+    Raises
+    ------
+    Http404
+        Another business's machine or sheet.
+    """
+    known = Sheet.objects.filter(pk=sheet_id).first()
+    if known is not None:
+        if known.business_id != actor.business.pk:
+            raise Http404("No such walk-round in this yard.")
+        return known
+    machine = Machine.objects.filter(business=actor.business, pk=machine_id).first()
+    if machine is None or not machine.file_text:
+        raise Http404("No such machine in this yard, or its running gear is not entered yet.")
+    unit = "in" if actor.business.units == "imperial" else "mm"
+    named = "" if actor.name == "this desk" else actor.name
+    with transaction.atomic():
+        sheet = Sheet.objects.create(
+            pk=sheet_id,
+            business=actor.business,
+            machine=machine,
+            date_text=day.isoformat(),
+            date=day,
+            unit=unit,
+            by=named,
+        )
+        note(actor, machine.pk, [Told("walk-round begun", "", day.isoformat())])
+    return sheet
+
+
+def save_lines(
+    actor: Actor, *, sheet_id: uuid.UUID, writer: str, lines: Sequence[Typed], why: str = ""
+) -> list[Saved]:
+    """What became of each line.
+
+    Raises
+    ------
+    Http404
+        Another business's sheet.
+    NotAllowedError
+        The sheet was put away, or it is finished and no reason was given.
+    """
+    with transaction.atomic():
+        sheet = _locked(actor, sheet_id)
+        dossier = known_dossier(sheet.machine)
+        if dossier is None:
+            raise Http404("This machine has no running gear entered.")
+        told: list[Told] = []
+        saved = [_save(actor, sheet, dossier, writer, line, told) for line in lines]
+        if told and sheet.state == Sheet.PUT_AWAY:
+            raise NotAllowedError("walk-round", "put away", "one that is in use", "Bring it back first.")
+        if told and sheet.state == Sheet.FINISHED:
+            if not why.strip():
+                raise NotAllowedError("why", "nothing", "a reason for the correction", "Say why it is changed.")
+            _check_whole(sheet, dossier)
+            mark_for_judging(sheet.machine_id)
+        note(actor, sheet.machine_id, [replace(one, why=why) for one in told])
+    return saved
+
+
+def _locked(actor: Actor, sheet_id: uuid.UUID) -> Sheet:
+    found = Sheet.objects.select_for_update(of=("self",)).select_related("machine")
+    sheet = found.filter(business=actor.business, pk=sheet_id).first()
+    if sheet is None:
+        raise Http404("No such walk-round in this yard.")
+    return sheet
+
+
+def _save(actor: Actor, sheet: Sheet, dossier: Dossier, writer: str, line: Typed, told: list[Told]) -> Saved:
+    if line.key == HEAD:
+        return _save_head(actor, sheet, dossier, writer, line, told)
+    place = place_from_key(line.place_key)
+    if place not in dossier.gear.places():
+        raise NotAllowedError("place", line.place_key, "a place this machine has", "Open the page again.")
+    if line.what in {measurand.value for measurand in Measurand}:
+        return _save_reading(actor, sheet, dossier, writer, line, place, told)
+    return _save_seen(actor, sheet, writer, line, place, told)
+
+
+def _is_older(version: int, last_writer: str, line: Typed, writer: str) -> bool:
+    """Whether somebody else has written since this line was shown."""
+    return version != line.seen_version and (not writer or last_writer != writer)
+
+
+def _keep_aside(actor: Actor, sheet: Sheet, line: Typed, version: int, said: str, stands: str) -> Saved:
+    fields = dict(line.fields)
+    known = sheet.asides.filter(key=line.key, who=actor.name, settled=False)
+    if not any(one.fields == fields for one in known):
+        Aside.objects.create(sheet=sheet, key=line.key, fields=fields, said=said[:300], who=actor.name)
+    words = (
+        f"Somebody else wrote {stands or 'nothing'} here meanwhile. Theirs stands; yours ({said}) is kept below."
+    )
+    return Saved(line.key, version, words, aside=True)
+
+
+def _save_head(actor: Actor, sheet: Sheet, dossier: Dossier, writer: str, line: Typed, told: list[Told]) -> Saved:
+    changes = {_HEAD[name]: text.strip()[:200] for name, text in line.fields.items() if name in _HEAD}
+    if changes.get("unit", "mm") not in ("mm", "in"):
+        raise NotAllowedError("unit", changes["unit"], "mm or in", "Choose one.")
+    changes = {name: text[:40] if name != "by" else text for name, text in changes.items()}
+    changed = {name: text for name, text in changes.items() if getattr(sheet, name) != text}
+    if not changed:
+        return Saved(HEAD, sheet.version, problem=" ".join(set_head(sheet, dossier)))
+    if _is_older(sheet.version, sheet.writer, line, writer):
+        stands = ", ".join(getattr(sheet, name) for name in changed)
+        return _keep_aside(actor, sheet, line, sheet.version, ", ".join(changed.values()), stands)
+    told += [
+        Told(f"walk-round, {name.removesuffix('_text')}", getattr(sheet, name), text)
+        for name, text in changed.items()
+    ]
+    if "hours_text" in changed:
+        sheet.hours_are = "meter"
+    for name, text in changed.items():
+        setattr(sheet, name, text)
+    problems = set_head(sheet, dossier)
+    sheet.version, sheet.writer = sheet.version + 1, writer
+    sheet.save(update_fields=[*changes, "hours_are", "date", "service_h", "version", "writer"])
+    return Saved(HEAD, sheet.version, problem=" ".join(problems))
+
+
+def _said(row: ReadingRow) -> str:
+    over = f" over {row.over_joints} joints" if row.over_joints else ""
+    texts = row.typed or [show_length(repeat_m) for repeat_m in row.repeats_m]
+    return f"{', '.join(texts)}{over}"
+
+
+def _save_reading(
+    actor: Actor, sheet: Sheet, dossier: Dossier, writer: str, line: Typed, place: Place, told: list[Told]
+) -> Saved:
+    where = {"part": place.part.value, "side": place.side.value, "position": place.position}
+    row = sheet.readingrows.filter(measurand=line.what, **where).first()
+    typed = _reading_fields(line)
+    if row is None and not line.read:
+        return Saved(line.key, 0, "")
+    if row is not None and all(getattr(row, name) == value for name, value in typed.items()):
+        return Saved(line.key, row.version, problem=row.problem)
+    if row is not None and _is_older(row.version, row.writer, line, writer):
+        return _keep_aside(actor, sheet, line, row.version, ", ".join(line.read), _said(row))
+    before = _said(row) if row is not None else ""
+    if row is None:
+        number = dossier.gear.places().index(place) * 20 + list(Measurand).index(Measurand(line.what))
+        row = ReadingRow(sheet=sheet, measurand=line.what, number=number, version=0, unit=sheet.unit, **where)
+    for name, value in typed.items():
+        setattr(row, name, value)
+    if "typed" in typed:
+        row.beyond = {
+            key: value for key, value in row.beyond.items() if key not in ("read_m", "typed", "tool_as_used")
+        }
+    set_value(row, dossier)
+    row.version, row.writer = row.version + 1, writer
+    row.save()
+    told.append(Told(f"{MEASURANDS[Measurand(line.what)].label}, {place.label}", before, _said(row)))
+    return Saved(line.key, row.version, "saved" if line.read else "taken out", row.problem)
+
+
+def _reading_fields(line: Typed) -> dict[str, object]:
+    typed: dict[str, object] = {
+        column: line.fields[name].strip() for name, column in _READING.items() if name in line.fields
+    }
+    if {"1", "2", "3"} & line.fields.keys():
+        typed["typed"] = line.read
+    return {
+        name: value[:200] if isinstance(value, str) and name != "kept_because" else value
+        for name, value in typed.items()
+    }
+
+
+def _save_seen(actor: Actor, sheet: Sheet, writer: str, line: Typed, place: Place, told: list[Told]) -> Saved:
+    kind = next((each for each in FindingKind if each.value == line.what), None)
+    if kind is None or place.part not in CONSEQUENCES[kind].parts:
+        raise NotAllowedError(
+            "seen", line.what, f"something that is seen on {place.label}", "Choose from the list."
+        )
+    bad = line.fields.get("bad", "")
+    if bad not in ("", *Severity):
+        raise NotAllowedError("how bad", bad, ", ".join(Severity), "Choose from the list.")
+    count = line.fields.get("many", "").strip()
+    typed = {"how_bad": bad, "count": int(count) if count.isdigit() and 0 < int(count) < 10_000 else 1}
+    typed |= {"note": line.fields["note"].strip()} if "note" in line.fields else {}
+    where = {"part": place.part.value, "side": place.side.value, "position": place.position}
+    row = sheet.seenrows.filter(kind=kind.value, nth=0, **where).first()
+    if row is None and not bad:
+        return Saved(line.key, 0, "")
+    if row is not None and all(getattr(row, name) == value for name, value in typed.items()):
+        return Saved(line.key, row.version)
+    if row is not None and _is_older(row.version, row.writer, line, writer):
+        return _keep_aside(actor, sheet, line, row.version, bad or "not seen", row.how_bad or "not seen")
+    before = row.how_bad if row is not None else ""
+    if row is None:
+        number = dossier_order(sheet, place)
+        row = SeenRow(sheet=sheet, kind=kind.value, number=number, version=0, **where)
+    for name, value in typed.items():
+        setattr(row, name, value)
+    row.version, row.writer = row.version + 1, writer
+    row.save()
+    told.append(Told(f"{kind.label}, {place.label}", before, bad))
+    return Saved(line.key, row.version, "saved" if bad else "taken back")
+
+
+def dossier_order(sheet: Sheet, place: Place) -> int:
+    """Where a line stands among those of its sheet: in walking order."""
+    dossier = known_dossier(sheet.machine)
+    places: Sequence[Place] = dossier.gear.places() if dossier is not None else ()
+    return places.index(place) * 20 if place in places else 0
+
+
+def _check_whole(sheet: Sheet, dossier: Dossier) -> WalkRound:
+    """The walk-round, when it goes with the machine and with its other walk-rounds; raises where it does not."""
+    walk_round = walk_round_of(sheet, rows_on(sheet), dossier)
+    others = [one for one in sheets_of(sheet.machine) if one.state == Sheet.FINISHED and one.pk != sheet.pk]
+    whole_dossier(dossier, [*(walk_round_of(one, rows_on(one), dossier) for one in others), walk_round])
+    return walk_round
+
+
+def finish_sheet(actor: Actor, *, sheet_id: uuid.UUID) -> bool:
+    """Whether it was finished just now; a finished one stays as it is.
+
+    Raises
+    ------
+    InputError
+        Lines that cannot be used.
+    NotAllowedError
+        No day, no hours, nothing on it, another walk-round of that day, or hours that cannot be.
+    """
+    with transaction.atomic():
+        sheet = _locked(actor, sheet_id)
+        if sheet.state == Sheet.FINISHED:
+            return False
+        dossier = known_dossier(sheet.machine)
+        if dossier is None:
+            raise Http404("This machine has no running gear entered.")
+        set_head(sheet, dossier)
+        walk_round = _check_whole(sheet, dossier)
+        if not walk_round.readings and not walk_round.findings:
+            raise NotAllowedError(
+                "walk-round", "nothing on it", "one reading or finding at least", "Read something."
+            )
+        sheet.state, sheet.finished_at = Sheet.FINISHED, timezone.now()
+        sheet.save(update_fields=["state", "finished_at", "date", "service_h"])
+        _newest(sheet.machine)
+        note(actor, sheet.machine_id, [Told("walk-round finished", "", str(walk_round.date))])
+    return True
+
+
+def _newest(machine: Machine) -> None:
+    """Let the machine's row know its last walk-round, and mark it for judging."""
+    last = machine.sheets.filter(state=Sheet.FINISHED).order_by("-date").values_list("date", "service_h").first()
+    newest = {"last_walk_on": last[0], "hours_h": last[1]} if last is not None else {"last_walk_on": None}
+    Machine.objects.filter(pk=machine.pk).update(**newest)
+    mark_for_judging(machine.pk)
+
+
+def bring_sheet(actor: Actor, *, machine_id: uuid.UUID, walk_round: WalkRound) -> bool:
+    """Whether a sheet from a file was added, finished; the same one again changes nothing.
+
+    Raises
+    ------
+    NotAllowedError
+        There is another walk-round of that day, or its hours cannot be.
+    """
+    machine = Machine.objects.filter(business=actor.business, pk=machine_id).first()
+    dossier = dossier_of(machine) if machine is not None else None
+    if machine is None or dossier is None:
+        raise Http404("No such machine in this yard, or its running gear is not entered yet.")
+    same_day = [one for one in dossier.walk_rounds if one.date == walk_round.date]
+    if same_day and replace(same_day[0], source="") == replace(walk_round, source=""):
+        return False
+    whole_dossier(dossier, [*dossier.walk_rounds, walk_round])
+    sheet, rows = rows_of(walk_round, dossier)
+    sheet.business, sheet.machine, sheet.finished_at = actor.business, machine, timezone.now()
+    try:
+        with transaction.atomic():
+            sheet.save(force_insert=True)
+            for row in (*rows.readings, *rows.seen):
+                row.sheet = sheet
+            ReadingRow.objects.bulk_create(rows.readings)
+            SeenRow.objects.bulk_create(rows.seen)
+            _newest(machine)
+            note(
+                actor,
+                machine.pk,
+                [Told("walk-round brought in", "", f"{walk_round.date} from {walk_round.source}")],
+            )
+    except IntegrityError:
+        step = "Correct that walk-round on its page."
+        raise NotAllowedError("date", walk_round.date, "one walk-round a day", step) from None
+    return True
+
+
+def set_put_away(actor: Actor, *, sheet_id: uuid.UUID, away: bool, why: str = "") -> None:
+    """Nothing comes out; afterwards the walk-round is out of the way, or back as a draft. Nothing is deleted."""
+    with transaction.atomic():
+        sheet = _locked(actor, sheet_id)
+        if (sheet.state == Sheet.PUT_AWAY) is away:
+            return
+        told = Told("walk-round put away" if away else "walk-round brought back", "", str(sheet.date or ""), why)
+        sheet.state = Sheet.PUT_AWAY if away else Sheet.DRAFT
+        sheet.save(update_fields=["state"])
+        _newest(sheet.machine)
+        note(actor, sheet.machine_id, [told])
+
+
+def settle_aside(actor: Actor, *, aside_id: int, take: bool, writer: str) -> Aside:
+    """The entry that was kept aside, settled: taken in place of what stands, or let go. Both stay in the trail."""
+    aside = Aside.objects.select_related("sheet").filter(sheet__business=actor.business, pk=aside_id).first()
+    if aside is None:
+        raise Http404("No such entry in this yard.")
+    if aside.settled:
+        return aside
+    if take:
+        fields: Mapping[str, str] = aside.fields
+        now = _version_now(aside)
+        why = f"taken from {aside.who}'s entry that was kept aside"
+        save_lines(actor, sheet_id=aside.sheet_id, writer=writer, lines=[Typed(aside.key, fields, now)], why=why)
+    with transaction.atomic():
+        Aside.objects.filter(pk=aside.pk).update(settled=True)
+        told = Told(f"entry kept aside, {aside.key}", aside.said, "taken" if take else "let go")
+        note(actor, aside.sheet.machine_id, [told])
+    return aside
+
+
+def _version_now(aside: Aside) -> int:
+    line = Typed(aside.key)
+    if line.key == HEAD:
+        return aside.sheet.version
+    place = place_from_key(line.place_key)
+    where = {"part": place.part.value, "side": place.side.value, "position": place.position}
+    reading = aside.sheet.readingrows.filter(measurand=line.what, **where).first()
+    seen = aside.sheet.seenrows.filter(kind=line.what, nth=0, **where).first()
+    row = reading or seen
+    return row.version if row is not None else 0

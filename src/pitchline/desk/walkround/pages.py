@@ -1,0 +1,256 @@
+"""What a walk-round's pages show: every line of the sheet with what was typed, the previous reading and what looks wrong."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+
+from pitchline.desk.bridge.sheets import Rows, place_of, set_head, tools_of, walk_round_of
+from pitchline.desk.walkround.models import ReadingRow, SeenRow, Sheet
+from pitchline.exchange.sheet import SheetRow, sheet_rows
+from pitchline.papers.names import place_said
+from pitchline.papers.words import first_up
+from pitchline.trade.dossier import Dossier
+from pitchline.trade.findings import CONSEQUENCES, FindingKind
+from pitchline.trade.measurands import MEASURANDS, Measurand
+from pitchline.trade.parts import Place
+from pitchline.wear.plausibility import suspicions
+
+
+@dataclass(frozen=True, slots=True)
+class Warned:
+    """What looks wrong about a reading.
+
+    Parameters
+    ----------
+    said : str
+        In a sentence or two.
+    held : bool
+        Whether it stays out of the figures until corrected or kept with a reason.
+
+    References
+    ----------
+    Definition.
+    """
+
+    said: str
+    held: bool
+
+
+@dataclass(frozen=True, slots=True)
+class ReadingField:
+    """One quantity to be read.
+
+    Parameters
+    ----------
+    key, id : str
+        Line key, and the same made fit for an id.
+    label, how, previous : str
+        The quantity, how it is read, the previous reading.
+    boxes : tuple of str
+        Three repeats as typed.
+    joints, tool, keep, unit : str
+        Joints spanned, tool, and why it was kept, as typed; the unit the texts are read in.
+    spans : bool
+        Whether it spans joints.
+    version : int
+        Of the row; 0 before the first writing.
+    problem : str
+        Why it cannot be used.
+    warned : tuple of Warned
+        What looks wrong.
+
+    References
+    ----------
+    Definition.
+    """
+
+    key: str
+    id: str
+    label: str
+    how: str
+    previous: str
+    boxes: tuple[str, str, str]
+    joints: str
+    tool: str
+    keep: str
+    unit: str
+    spans: bool
+    version: int
+    problem: str
+    warned: tuple[Warned, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class SeenField:
+    """One thing that may be seen.
+
+    Parameters
+    ----------
+    key, id, label : str
+        Line key, the same fit for an id, and the thing.
+    bad, count, note : str
+        As entered.
+    version : int
+        Of the row; 0 before the first writing.
+
+    References
+    ----------
+    Definition.
+    """
+
+    key: str
+    id: str
+    label: str
+    bad: str
+    count: str
+    note: str
+    version: int
+
+
+@dataclass(frozen=True, slots=True)
+class PlaceFields:
+    """One part on the sheet.
+
+    Parameters
+    ----------
+    key, name, side : str
+        Place key, name, side.
+    readings : tuple of ReadingField
+        What to read.
+    seen : tuple of SeenField
+        What to look for.
+    done : bool
+        Whether anything was read or seen on it.
+
+    References
+    ----------
+    Definition.
+    """
+
+    key: str
+    name: str
+    side: str
+    readings: tuple[ReadingField, ...]
+    seen: tuple[SeenField, ...]
+    done: bool
+
+
+@dataclass(frozen=True, slots=True)
+class SheetPage:
+    """A walk-round as its pages show it.
+
+    Parameters
+    ----------
+    places : tuple of PlaceFields
+        In walking order.
+    head_problems : list of str
+        What is wrong with day and hours.
+    tools : list of (str, str)
+        Tools to choose from.
+
+    References
+    ----------
+    Definition.
+    """
+
+    places: tuple[PlaceFields, ...]
+    head_problems: list[str]
+    tools: list[tuple[str, str]]
+
+    @property
+    def missing(self) -> tuple[PlaceFields, ...]:
+        """Parts with something to read on which nothing was read or seen yet."""
+        return tuple(place for place in self.places if place.readings and not place.done)
+
+    @property
+    def told(self) -> str:
+        """How far it has come."""
+        wanted = [place for place in self.places if place.readings]
+        return f"{len(wanted) - len(self.missing)} of {len(wanted)} parts read"
+
+    def place(self, key: str) -> tuple[int, PlaceFields] | None:
+        """A part with its number in the walk, from 0."""
+        return next(((n, place) for n, place in enumerate(self.places) if place.key == key), None)
+
+
+def slug(key: str) -> str:
+    """A key made fit for an id."""
+    return key.replace("/", "-").replace("_", "-").replace(":", "--")
+
+
+def warned_of(sheet: Sheet, rows: Rows, dossier: Dossier) -> Mapping[str, tuple[Warned, ...]]:
+    """What looks wrong, by line key; what cannot be read at all is left out here and told beside its line."""
+    if sheet.date is None:
+        return {}
+    hours_h = sheet.service_h
+    if hours_h is None:
+        hours_h = dossier.walk_rounds[-1].service_h if dossier.walk_rounds else 0.0
+    probe = Sheet(date=sheet.date, service_h=hours_h)
+    walk_round = walk_round_of(probe, rows, dossier, strict=False)
+    before = replace(dossier, walk_rounds=tuple(one for one in dossier.walk_rounds if one.date < sheet.date))
+    found: dict[str, tuple[Warned, ...]] = {}
+    for one in suspicions(before, walk_round):
+        key = f"{one.reading.place.key}:{one.reading.measurand.value}"
+        found[key] = (*found.get(key, ()), Warned(first_up(one.suspects), one.held))
+    return found
+
+
+def sheet_page(sheet: Sheet, rows: Rows, dossier: Dossier) -> SheetPage:
+    """The whole sheet, in walking order."""
+    others = tuple(one for one in dossier.walk_rounds if sheet.date is None or one.date < sheet.date)
+    lines = sheet_rows(replace(dossier, walk_rounds=others))
+    warned = warned_of(sheet, rows, dossier)
+    read = {f"{place_of(row).key}:{row.measurand}": row for row in rows.readings}
+    seen = {f"{place_of(row).key}:{row.kind}": row for row in rows.seen if row.nth == 0}
+    by_place: dict[Place, list[ReadingField]] = {}
+    for line in lines:
+        fields = by_place.setdefault(line.place, [])
+        if line.measurand is not None:
+            fields.append(_reading_field(line, line.measurand, read, warned, sheet.unit))
+    places = tuple(_place_fields(place, fields, seen, dossier) for place, fields in by_place.items())
+    tools = [(tool.name, tool.label) for tool in tools_of(dossier)]
+    return SheetPage(places, set_head(sheet, dossier), tools)
+
+
+def _reading_field(
+    line: SheetRow,
+    measurand: Measurand,
+    read: Mapping[str, ReadingRow],
+    warned: Mapping[str, tuple[Warned, ...]],
+    unit: str,
+) -> ReadingField:
+    key = f"{line.place.key}:{measurand.value}"
+    row, words = read.get(key), MEASURANDS[measurand]
+    typed = [*(row.typed if row is not None else []), "", "", ""]
+    return ReadingField(
+        key=key,
+        id=slug(key),
+        label=words.label,
+        how=line.how,
+        previous=line.previous,
+        boxes=(typed[0], typed[1], typed[2]),
+        joints=row.over_joints if row is not None else "",
+        tool=row.tool if row is not None else "",
+        keep=row.kept_because if row is not None else "",
+        unit=row.unit if row is not None else unit,
+        spans=words.spans_joints,
+        version=row.version if row is not None else 0,
+        problem=row.problem if row is not None else "",
+        warned=warned.get(key, ()),
+    )
+
+
+def _place_fields(
+    place: Place, readings: list[ReadingField], seen: Mapping[str, SeenRow], dossier: Dossier
+) -> PlaceFields:
+    kinds = [kind for kind in FindingKind if place.part in CONSEQUENCES[kind].parts]
+    fields = tuple(_seen_field(place, kind, seen.get(f"{place.key}:{kind.value}")) for kind in kinds)
+    done = any(any(field.boxes) for field in readings) or any(field.bad for field in fields)
+    name = first_up(place_said(place, dossier.gear))
+    return PlaceFields(place.key, name, place.side.value, tuple(readings), fields, done)
+
+
+def _seen_field(place: Place, kind: FindingKind, row: SeenRow | None) -> SeenField:
+    key = f"{place.key}:{kind.value}"
+    if row is None:
+        return SeenField(key, slug(key), kind.label, "", "1", "", 0)
+    return SeenField(key, slug(key), kind.label, row.how_bad, str(row.count), row.note, row.version)

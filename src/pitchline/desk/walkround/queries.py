@@ -1,0 +1,33 @@
+"""Reading walk-rounds, always inside one business."""
+
+import uuid
+
+from django.http import Http404
+
+from pitchline.desk.machine.queries import dossier_of, rows_on, sheets_of
+from pitchline.desk.people.models import Business
+from pitchline.desk.walkround.models import Sheet
+from pitchline.desk.walkround.pages import SheetPage, sheet_page
+from pitchline.trade.dossier import Dossier
+
+
+def sheet_of(business: Business, sheet_id: uuid.UUID) -> Sheet:
+    """One sheet with its machine; not found where it is another business's."""
+    found = Sheet.objects.select_related("machine").filter(business=business, pk=sheet_id).first()
+    if found is None:
+        raise Http404("No such walk-round in this yard.")
+    return found
+
+
+def page_of(sheet: Sheet) -> tuple[SheetPage, Dossier]:
+    """The sheet as its pages show it, and the machine it is for.
+
+    Raises
+    ------
+    InputError
+        Something entered before no longer goes with the machine.
+    """
+    dossier = dossier_of(sheet.machine, sheets_of(sheet.machine))
+    if dossier is None:
+        raise Http404("This machine has no running gear entered.")
+    return sheet_page(sheet, rows_on(sheet), dossier), dossier

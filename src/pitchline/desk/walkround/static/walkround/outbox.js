@@ -1,0 +1,60 @@
+/**
+ * Lines waiting to be sent: one at a time, each line once, in the order they were changed. Pure: no page, no network.
+ * A line stays until the server has said "saved"; what is refused is taken out and told beside its line.
+ */
+export class Outbox {
+  /**
+   * @param {{send: (key: string) => Promise<{done: boolean, answer?: object, refused?: string[]}>,
+   *   onSaved: (answer: object) => void, onState: (state: object) => void, wait: (ms: number) => Promise<void>}} parts
+   */
+  constructor(parts) {
+    this.parts = parts;
+    /** @type {string[]} */
+    this.keys = [];
+    this.busy = false;
+    this.tries = 0;
+    this.wake = () => {};
+  }
+
+  get waiting() {
+    return this.keys.length;
+  }
+
+  /** @param {string} key */
+  put(key) {
+    if (!this.keys.includes(key) || (this.busy && this.keys[0] === key)) this.keys.push(key);
+    this.tries = 0;
+    this.hurry();
+    return this.run();
+  }
+
+  hurry() {
+    this.wake();
+  }
+
+  async run() {
+    if (this.busy) return;
+    this.busy = true;
+    while (this.keys.length > 0) {
+      this.parts.onState({ kind: "sending", waiting: this.keys.length });
+      const { done, answer, refused } = await this.parts.send(this.keys[0]);
+      if (done) {
+        this.keys.shift();
+        this.tries = 0;
+        if (answer) this.parts.onSaved(answer);
+        this.parts.onState(refused ? { kind: "refused", refused } : { kind: "saved", waiting: this.keys.length });
+      } else {
+        this.tries += 1;
+        this.parts.onState({ kind: "waiting", waiting: this.keys.length });
+        const sooner = new Promise((wake) => (this.wake = wake));
+        await Promise.race([this.parts.wait(backOff(this.tries)), sooner]);
+      }
+    }
+    this.busy = false;
+  }
+}
+
+/** Milliseconds to wait before another try: twice as long each time, half a minute at most. */
+export function backOff(tries) {
+  return Math.min(30000, 1000 * 2 ** (tries - 1));
+}

@@ -1,0 +1,29 @@
+/* One line to the server. Whether it arrived is told by what the answer says, never by the browser's own opinion. */
+import { fieldsOf } from "./form.js";
+
+const LONGEST_MS = 15000;
+
+/** @returns {Promise<{done: boolean, answer?: object, refused?: string[]}>} */
+export async function send(address, form, key) {
+  const stop = new AbortController();
+  const timer = setTimeout(() => stop.abort(), LONGEST_MS);
+  try {
+    const reply = await fetch(address, {
+      method: "POST",
+      body: fieldsOf(form, key),
+      headers: { Accept: "application/json" },
+      credentials: "same-origin",
+      redirect: "manual",
+      signal: stop.signal,
+    });
+    if (!(reply.headers.get("Content-Type") || "").startsWith("application/json")) return { done: false };
+    const answer = await reply.json();
+    if (reply.ok && Array.isArray(answer.lines)) return { done: true, answer };
+    if (reply.status === 400 && Array.isArray(answer.problems)) return { done: true, refused: answer.problems };
+    return { done: false };
+  } catch {
+    return { done: false };
+  } finally {
+    clearTimeout(timer);
+  }
+}

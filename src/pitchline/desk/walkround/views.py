@@ -1,0 +1,186 @@
+"""Pages of a walk-round: the whole sheet as a table, one part at a time, saving, finishing."""
+
+import uuid
+from typing import cast
+
+from django.contrib import messages
+from django.http import Http404, HttpRequest, HttpResponse, JsonResponse
+from django.shortcuts import redirect, render
+from django.urls import reverse
+from django.utils import timezone
+from django.utils.http import url_has_allowed_host_and_scheme
+from django.views.decorators.http import require_POST, require_safe
+
+from pitchline.desk.machine.judging import judge_machine
+from pitchline.desk.people.who import DeskRequest
+from pitchline.desk.walkround import actions
+from pitchline.desk.walkround.models import Sheet
+from pitchline.desk.walkround.pages import slug
+from pitchline.desk.walkround.queries import page_of, sheet_of
+from pitchline.desk.walkround.typed import entries_of
+from pitchline.desk.yard.views import problems_of
+from pitchline.trade.errors import InputError, NotAllowedError
+from pitchline.trade.findings import Severity
+
+
+@require_POST
+def begin(request: HttpRequest, machine_id: uuid.UUID) -> HttpResponse:
+    """A new walk-round; the form brings its id, so that sending twice begins one only."""
+    actor = cast(DeskRequest, request).actor
+    try:
+        sheet_id = uuid.UUID(request.POST.get("sheet_id", ""))
+    except ValueError:
+        sheet_id = uuid.uuid4()
+    day = timezone.localdate()
+    sheet = actions.start_sheet(actor, machine_id=machine_id, sheet_id=sheet_id, day=day)
+    return redirect("walk-round", sheet.pk)
+
+
+@require_safe
+def table(request: HttpRequest, sheet_id: uuid.UUID) -> HttpResponse:
+    """The whole sheet."""
+    return _shown(request, sheet_id, None)
+
+
+@require_safe
+def at(request: HttpRequest, sheet_id: uuid.UUID, key: str) -> HttpResponse:
+    """One part of the sheet, in walking order."""
+    return _shown(request, sheet_id, key)
+
+
+def _shown(
+    request: HttpRequest, sheet_id: uuid.UUID, key: str | None, problems: object = (), status: int = 200
+) -> HttpResponse:
+    sheet = sheet_of(cast(DeskRequest, request).actor.business, sheet_id)
+    shown, _ = page_of(sheet)
+    context: dict[str, object] = {
+        "sheet": sheet,
+        "machine": sheet.machine,
+        "shown": shown,
+        "writer": uuid.uuid4(),
+        "severities": list(Severity),
+        "asides": sheet.asides.filter(settled=False),
+        "problems": problems,
+        "editable": sheet.state == Sheet.DRAFT,
+    }
+    if key is None:
+        return render(request, "walkround/table.html", context, status=status)
+    found = shown.place(key)
+    if found is None:
+        raise Http404("This machine has no such part.")
+    number, place = found
+    last = len(shown.places) - 1
+    context |= {
+        "place": place,
+        "number": number + 1,
+        "before": shown.places[number - 1] if number else None,
+        "after": shown.places[number + 1] if number < last else None,
+    }
+    return render(request, "walkround/part.html", context, status=status)
+
+
+@require_POST
+def save(request: HttpRequest, sheet_id: uuid.UUID) -> HttpResponse:
+    """Lines of a sheet: from a page that saves on every change, or as an ordinary form."""
+    actor = cast(DeskRequest, request).actor
+    wants_json = request.headers.get("Accept", "").startswith("application/json")
+    lines = entries_of(request.POST.dict())
+    writer, why = request.POST.get("writer", "")[:64], request.POST.get("why", "")[:2000]
+    try:
+        saved = actions.save_lines(actor, sheet_id=sheet_id, writer=writer, lines=lines, why=why)
+    except (InputError, NotAllowedError) as error:
+        return _refused(request, error, wants_json)
+    sheet = sheet_of(actor.business, sheet_id)
+    if sheet.state == Sheet.FINISHED:
+        judge_machine(actor, sheet.machine_id)
+        messages.success(request, "Corrected; the machine is judged anew. What stood before is in the trail.")
+    if wants_json:
+        return _saved_json(sheet, saved)
+    if any(one.aside for one in saved):
+        messages.warning(request, " ".join(one.words for one in saved if one.aside))
+    return redirect(_next(request, reverse("walk-round", args=[sheet_id])))
+
+
+def _refused(request: HttpRequest, error: InputError | NotAllowedError, wants_json: bool) -> HttpResponse:
+    told = [str(problem) for problem in problems_of(error)]
+    if wants_json:
+        return JsonResponse({"problems": told}, status=400)
+    return render(
+        request,
+        "walkround/refused.html",
+        {"problems": problems_of(error), "back": _next(request, "/")},
+        status=400,
+    )
+
+
+def _next(request: HttpRequest, otherwise: str) -> str:
+    goal = request.POST.get("next", "")
+    safe = url_has_allowed_host_and_scheme(goal, allowed_hosts={request.get_host()})
+    return goal if safe else otherwise
+
+
+def _saved_json(sheet: Sheet, saved: list[actions.Saved]) -> JsonResponse:
+    shown, _ = page_of(sheet)
+    fields = {field.key: field for place in shown.places for field in place.readings}
+    lines = []
+    for one in saved:
+        field = fields.get(one.key)
+        warned = [{"said": each.said, "held": each.held} for each in field.warned] if field is not None else []
+        lines.append(
+            {
+                "key": one.key,
+                "id": slug(one.key),
+                "version": one.version,
+                "words": one.words,
+                "problem": one.problem,
+                "aside": one.aside,
+                "warned": warned,
+            }
+        )
+    return JsonResponse({"lines": lines, "told": shown.told, "missing": len(shown.missing)})
+
+
+@require_POST
+def finish(request: HttpRequest, sheet_id: uuid.UUID) -> HttpResponse:
+    """Finished: what is on the form is saved first, then the whole is checked and the machine judged."""
+    actor = cast(DeskRequest, request).actor
+    try:
+        lines = entries_of(request.POST.dict())
+        if lines:
+            writer = request.POST.get("writer", "")[:64]
+            saved = actions.save_lines(actor, sheet_id=sheet_id, writer=writer, lines=lines)
+            if any(one.aside for one in saved):
+                messages.warning(
+                    request, "Somebody else wrote on this sheet meanwhile; look at what was kept aside."
+                )
+                return redirect("walk-round", sheet_id)
+        actions.finish_sheet(actor, sheet_id=sheet_id)
+    except (InputError, NotAllowedError) as error:
+        return _shown(request, sheet_id, None, problems_of(error), 400)
+    sheet = sheet_of(actor.business, sheet_id)
+    judge_machine(actor, sheet.machine_id)
+    messages.success(request, "Walk-round finished, machine judged.")
+    return redirect("machine", sheet.machine_id)
+
+
+@require_POST
+def put_away(request: HttpRequest, sheet_id: uuid.UUID) -> HttpResponse:
+    """Out of the way, or back; nothing is deleted."""
+    actor = cast(DeskRequest, request).actor
+    away = request.POST.get("away") == "1"
+    actions.set_put_away(actor, sheet_id=sheet_id, away=away, why=request.POST.get("why", "")[:2000])
+    sheet = sheet_of(actor.business, sheet_id)
+    judge_machine(actor, sheet.machine_id)
+    messages.success(
+        request, "Put away. Nothing is deleted: it can be brought back." if away else "Back as a draft."
+    )
+    return redirect("machine", sheet.machine_id)
+
+
+@require_POST
+def settle(request: HttpRequest, aside_id: int) -> HttpResponse:
+    """What was kept aside: taken, or let go."""
+    actor = cast(DeskRequest, request).actor
+    take = request.POST.get("take") == "1"
+    aside = actions.settle_aside(actor, aside_id=aside_id, take=take, writer=str(uuid.uuid4()))
+    return redirect("walk-round", aside.sheet_id)

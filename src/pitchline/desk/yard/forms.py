@@ -1,0 +1,70 @@
+"""Forms of the yard: a new machine, files to bring in, a price list."""
+
+import uuid
+from typing import Any
+
+from django import forms
+
+from pitchline.desk.machine.models import KINDS
+from pitchline.exchange.figures import number_of, text_of
+from pitchline.trade.errors import NotAllowedError
+
+
+def plain_text(text: str, field: str) -> str:
+    """The text, when it can be shown everywhere.
+
+    Raises
+    ------
+    ValidationError
+        It holds control characters.
+    """
+    try:
+        return text_of(text.strip(), field)
+    except NotAllowedError as error:
+        raise forms.ValidationError(str(error)) from None
+
+
+class AddMachineForm(forms.Form):
+    """Kind, name and hours are enough to begin with."""
+
+    machine_id = forms.UUIDField(widget=forms.HiddenInput)
+    kind = forms.ChoiceField(choices=KINDS, label="Kind")
+    name = forms.CharField(max_length=200, label="Name")
+    hours = forms.CharField(max_length=40, label="Hours on the meter today")
+    customer = forms.CharField(max_length=200, required=False, label="Customer")
+    place = forms.CharField(max_length=200, required=False, label="Where it stands")
+
+    hours_h: float = 0.0
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        kwargs.setdefault("initial", {"machine_id": uuid.uuid4()})
+        super().__init__(*args, **kwargs)
+        self.fields["hours"].widget.attrs |= {"inputmode": "decimal", "autocomplete": "off"}
+
+    def clean_name(self) -> str:
+        """A name that can be shown."""
+        return plain_text(self.cleaned_data["name"], "name")
+
+    def clean_customer(self) -> str:
+        """A customer that can be shown."""
+        return plain_text(self.cleaned_data["customer"], "customer")
+
+    def clean_place(self) -> str:
+        """A place that can be shown."""
+        return plain_text(self.cleaned_data["place"], "place")
+
+    def clean_hours(self) -> str:
+        """Hours as typed; their value stands beside them."""
+        text: str = self.cleaned_data["hours"]
+        try:
+            self.hours_h = number_of(text.removesuffix("h").strip(), "hours")
+        except NotAllowedError as error:
+            problem = error.problem
+            raise forms.ValidationError(f"Allowed: {problem.allowed}. {problem.next_step}") from None
+        return text
+
+
+class ManyFilesInput(forms.ClearableFileInput):
+    """A file input that takes several."""
+
+    allow_multiple_selected = True

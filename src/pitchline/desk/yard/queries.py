@@ -1,0 +1,157 @@
+"""Reading the yard: a fixed number of queries, however many machines there are."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from django.core.paginator import Page, Paginator
+from django.db.models import Count, F, Q, QuerySet, Sum
+
+from pitchline.desk.machine.models import Machine
+from pitchline.desk.people.models import Business
+
+PAGE = 50
+SORTS = {
+    "due": ("what falls due first", (F("call_rank").desc(), F("due_middle_h").asc(nulls_last=True), "name")),
+    "money": ("money at stake", (F("money_usual").desc(nulls_last=True), "name")),
+    "walked": ("last walk-round, oldest first", (F("last_walk_on").asc(nulls_first=True), "name")),
+    "name": ("name", ("name",)),
+}
+CALLS = ("stop", "book", "run", "none")
+_LIST = (
+    "id", "short_name", "name", "kind", "customer", "place", "hours_h", "last_walk_on", "call", "due_said",
+    "due_cautious_h", "due_middle_h", "due_hopeful_h", "due_on", "money_usual", "money_low", "money_high",
+    "currency", "to_judge", "not_judged_because", "archived_at", "business_id", "invented",
+)  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Wanted:
+    """What of the yard is looked for.
+
+    Parameters
+    ----------
+    text, kind, call, customer, place : str
+        Empty for all.
+    sort : str
+        One of `SORTS`.
+    archived : bool
+        Whether the archived machines are wanted, and only those.
+
+    References
+    ----------
+    Definition.
+    """
+
+    text: str = ""
+    kind: str = ""
+    call: str = ""
+    customer: str = ""
+    place: str = ""
+    sort: str = "due"
+    archived: bool = False
+
+    @classmethod
+    def of(cls, asked: Mapping[str, str]) -> "Wanted":
+        """From an address; what is not known counts as all."""
+        sort = asked.get("sort", "due")
+        call = asked.get("call", "")
+        words = {name: asked.get(name, "").strip()[:200] for name in ("text", "kind", "customer", "place")}
+        return cls(
+            call=call if call in CALLS else "",
+            sort=sort if sort in SORTS else "due",
+            archived=asked.get("archived") == "1",
+            **words,
+        )
+
+    @property
+    def anything(self) -> bool:
+        """Whether anything narrows the list."""
+        return any((self.text, self.kind, self.call, self.customer, self.place))
+
+
+@dataclass(frozen=True, slots=True)
+class Tally:
+    """How many machines carry each call, and the money that falls due.
+
+    Parameters
+    ----------
+    stop, book, run, none : int
+        Machines by call; none where nothing could be judged.
+    waiting : int
+        Machines whose figures are being judged anew.
+    money : float or None
+        What falls due inside the booking windows, together [currency]; None without prices or with several currencies.
+    currency : str
+        Its code.
+
+    References
+    ----------
+    Definition.
+    """
+
+    stop: int
+    book: int
+    run: int
+    none: int
+    waiting: int
+    money: float | None
+    currency: str
+
+    @property
+    def all(self) -> int:
+        """Every machine counted."""
+        return self.stop + self.book + self.run + self.none
+
+
+def found(business: Business, wanted: Wanted) -> QuerySet[Machine]:
+    """The machines looked for, in the order looked for."""
+    machines = Machine.objects.filter(business=business, archived_at__isnull=not wanted.archived)
+    if wanted.text:
+        fields = ("name", "short_name", "customer", "place")
+        text = Q()
+        for field in fields:
+            text |= Q(**{f"{field}__icontains": wanted.text})
+        machines = machines.filter(text)
+    if wanted.kind:
+        machines = machines.filter(kind=wanted.kind)
+    if wanted.call:
+        machines = machines.filter(call="" if wanted.call == "none" else wanted.call)
+    for field in ("customer", "place"):
+        if getattr(wanted, field):
+            machines = machines.filter(**{f"{field}__iexact": getattr(wanted, field)})
+    return machines.only(*_LIST).order_by(*SORTS[wanted.sort][1])
+
+
+def page_of(business: Business, wanted: Wanted, number: str) -> Page[Machine]:
+    """One page of the list."""
+    return Paginator(found(business, wanted), PAGE).get_page(number)
+
+
+def tally_of(business: Business) -> Tally:
+    """The yard in a few figures, archived machines left out: one query."""
+    rows = (
+        Machine.objects.filter(business=business, archived_at=None)
+        .values("call", "currency")
+        .annotate(many=Count("id"), waiting=Count("id", filter=Q(to_judge=True)), money=Sum("money_usual"))
+    )
+    counts = dict.fromkeys(CALLS, 0)
+    waiting, money, currencies = 0, 0.0, set()
+    for row in rows:
+        counts[row["call"] or "none"] += row["many"]
+        waiting += row["waiting"]
+        if row["money"] is not None and row["currency"]:
+            money += row["money"]
+            currencies.add(row["currency"])
+    one = currencies.pop() if len(currencies) == 1 else ""
+    return Tally(**counts, waiting=waiting, money=money if one else None, currency=one)
+
+
+def is_empty(business: Business) -> bool:
+    """Whether the yard has no machine at all, not even an archived one."""
+    return not Machine.objects.filter(business=business).exists()
+
+
+def words_of(business: Business, field: str) -> list[str]:
+    """Customers or places in use, at most 200, to choose from."""
+    rows = Machine.objects.filter(business=business).exclude(**{field: ""})
+    return list(rows.order_by(field).values_list(field, flat=True).distinct()[:200])

@@ -1,0 +1,55 @@
+"""A line of the yard's list with its band of hours, drawn as plain SVG numbers."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from pitchline.desk.machine.models import Machine
+
+WIDE = 200
+_STEPS_H = (500.0, 1000.0, 2000.0, 4000.0, 8000.0, 16000.0, 32000.0)
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One machine in the list.
+
+    Parameters
+    ----------
+    machine : Machine
+        Its row.
+    low, middle, high : int or None
+        Where band and upright stand, of 200; None without an outlook.
+    runs_on : bool
+        Whether the band runs past the end of the axis.
+
+    References
+    ----------
+    Definition.
+    """
+
+    machine: Machine
+    low: int | None = None
+    middle: int | None = None
+    high: int | None = None
+    runs_on: bool = False
+
+    @property
+    def wide(self) -> int:
+        """Width of the band, at least a hair."""
+        return max((self.high or 0) - (self.low or 0), 2)
+
+
+def lines_of(machines: Sequence[Machine]) -> tuple[list[Line], float]:
+    """The lines of one page on one axis, and where that axis ends [h]."""
+    middles = [one.due_middle_h for one in machines if one.due_middle_h is not None]
+    highest = max(middles, default=0.0)
+    end_h = next((step for step in _STEPS_H if highest <= step), _STEPS_H[-1])
+    return [_line(one, end_h) for one in machines], end_h
+
+
+def _line(machine: Machine, end_h: float) -> Line:
+    figures = (machine.due_cautious_h, machine.due_middle_h, machine.due_hopeful_h)
+    if any(figure is None for figure in figures):
+        return Line(machine)
+    low, middle, high = (round(WIDE * min((figure or 0.0) / end_h, 1.0)) for figure in figures)
+    return Line(machine, low, middle, high, (figures[2] or 0.0) > end_h)

@@ -1,0 +1,148 @@
+"""Pages of the yard. A view finds who asks, calls one query or one action, and hands a template what it shows."""
+
+import uuid
+from typing import cast
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.views.decorators.http import require_http_methods, require_POST, require_safe
+
+from pitchline.desk.machine.actions import About, add_machine
+from pitchline.desk.machine.models import KINDS
+from pitchline.desk.machine.worker import judge_soon
+from pitchline.desk.people.who import DeskRequest
+from pitchline.desk.yard import queries
+from pitchline.desk.yard.demo import open_demo_yard
+from pitchline.desk.yard.forms import AddMachineForm
+from pitchline.desk.yard.importing import Brought, bring_in, found_in
+from pitchline.desk.yard.prices import enter_prices, newest_prices, prices_of
+from pitchline.desk.yard.rows import lines_of
+from pitchline.desk.yard.uploads import LARGEST_FILE, Upload, upload
+from pitchline.exchange.gathering import refuse
+from pitchline.trade.errors import InputError, NotAllowedError, Problem
+
+
+def problems_of(error: InputError | NotAllowedError) -> tuple[Problem, ...]:
+    """Everything an error tells."""
+    return error.problems if isinstance(error, InputError) else (error.problem,)
+
+
+def sent_files(request: HttpRequest) -> list[Upload]:
+    """The files somebody sent.
+
+    Raises
+    ------
+    InputError
+        None, or one that is too large.
+    """
+    files = request.FILES.getlist("files")
+    if not files:
+        raise refuse("", "files", "nothing", "one file or more", "Choose files first.")
+    for one in files:
+        if (one.size or 0) > LARGEST_FILE:
+            allowed = f"up to {LARGEST_FILE // 1024**2} MB"
+            raise refuse(str(one.name), "file", f"{(one.size or 0) / 1024**2:.0f} MB", allowed, "Send less.")
+    return [upload(str(one.name), one.read()) for one in files]
+
+
+@require_safe
+def yard(request: HttpRequest) -> HttpResponse:
+    """The yard's list, or the three ways in where it is still empty."""
+    actor = cast(DeskRequest, request).actor
+    if queries.is_empty(actor.business):
+        return render(request, "yard/first-run.html")
+    wanted = queries.Wanted.of(request.GET)
+    page = queries.page_of(actor.business, wanted, request.GET.get("page", "1"))
+    lines, end_h = lines_of(list(page.object_list))
+    context = {
+        "wanted": wanted,
+        "page": page,
+        "lines": lines,
+        "end_h": end_h,
+        "tally": queries.tally_of(actor.business),
+        "kinds": KINDS,
+        "calls": queries.CALLS,
+        "sorts": [(key, words) for key, (words, _) in queries.SORTS.items()],
+        "customers": queries.words_of(actor.business, "customer"),
+        "places": queries.words_of(actor.business, "place"),
+    }
+    return render(request, "yard/yard.html", context)
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+def add(request: HttpRequest) -> HttpResponse:
+    """A new machine from kind, name and hours."""
+    actor = cast(DeskRequest, request).actor
+    form = AddMachineForm(request.POST) if request.method == "POST" else AddMachineForm()
+    if request.method == "POST" and form.is_valid():
+        typed = form.cleaned_data
+        machine_id: uuid.UUID = typed["machine_id"]
+        about = About(typed["name"], typed["kind"], typed["customer"], typed["place"])
+        machine = add_machine(
+            actor,
+            machine_id=machine_id,
+            short_name=f"m-{machine_id.hex[:8]}",
+            about=about,
+            hours_text=typed["hours"],
+            hours_h=form.hours_h,
+        )
+        return redirect("machine", machine.pk)
+    return render(request, "yard/add.html", {"form": form}, status=400 if form.errors else 200)
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+def bring(request: HttpRequest) -> HttpResponse:
+    """Machine files, sheets and price lists into the yard."""
+    actor = cast(DeskRequest, request).actor
+    if request.method != "POST":
+        return render(request, "yard/bring.html")
+    try:
+        brought = bring_in(actor, found_in(sent_files(request)))
+    except (InputError, NotAllowedError) as error:
+        return render(request, "yard/bring.html", {"problems": problems_of(error)}, status=400)
+    judge_soon()
+    _tell(request, brought)
+    return redirect("yard")
+
+
+def _tell(request: HttpRequest, brought: Brought) -> None:
+    """Say what an import did."""
+    said = [f"{len(brought.added):,} machines added." if len(brought.added) != 1 else f"{brought.added[0]} added."]
+    if brought.unchanged:
+        said.append(f"{len(brought.unchanged):,} were there already, unchanged.")
+    if brought.prices:
+        said.append("A new price list is in force.")
+    if brought.left_alone:
+        said.append(f"Left alone: {', '.join(brought.left_alone[:5])}.")
+    messages.success(request, " ".join(said))
+
+
+@require_POST
+def demo(request: HttpRequest) -> HttpResponse:
+    """The invented demo yard, into this one."""
+    try:
+        _tell(request, open_demo_yard(cast(DeskRequest, request).actor))
+    except InputError as error:
+        messages.error(request, f"The demo yard cannot be opened here: {error.problems[0]}")
+    judge_soon()
+    return redirect("yard")
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+def prices(request: HttpRequest) -> HttpResponse:
+    """The price list in force, and a new one."""
+    actor = cast(DeskRequest, request).actor
+    problems: tuple[Problem, ...] = ()
+    if request.method == "POST":
+        try:
+            one = sent_files(request)[0]
+            if enter_prices(actor, name=one.name, content=one.content):
+                messages.success(request, "The price list is in force; every machine is priced anew.")
+                judge_soon()
+            return redirect("prices")
+        except (InputError, NotAllowedError) as error:
+            problems = problems_of(error)
+    file = newest_prices(actor.business)
+    context = {"file": file, "prices": prices_of(file) if file else None, "problems": problems}
+    return render(request, "yard/prices.html", context, status=400 if problems else 200)

@@ -1,0 +1,141 @@
+"""A desk with an owner and a stranger, and one invented machine that has been walked round twice."""
+
+import re
+import uuid
+
+import pytest
+from django.contrib.auth.models import User
+from django.db import transaction
+from django.test import Client
+
+from pitchline.desk.machine import judging
+from pitchline.desk.machine.judging import judge_machine
+from pitchline.desk.people.middleware import local_actor
+from pitchline.desk.people.models import Business, Member
+from pitchline.desk.people.who import Actor
+from pitchline.desk.yard.importing import write_machine
+from pitchline.exchange.machine_file import machine_json
+from pitchline.judge import judge
+
+_JUDGED = {}
+
+
+def judge_once(dossier, prices, as_of, units):
+    """The real judgement, kept: the same input gives the same verdict, and each takes half a second."""
+    key = (machine_json(dossier), repr(prices), as_of, units)
+    if key not in _JUDGED:
+        _JUDGED[key] = judge(dossier, prices, as_of, units)
+    return _JUDGED[key]
+
+
+@pytest.fixture(autouse=True)
+def plain_desk(settings, tmp_path_factory, monkeypatch):
+    """Static files by their own names, and each judgement worked out once."""
+    settings.STORAGES = {
+        **settings.STORAGES,
+        "staticfiles": {"BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"},
+    }
+    settings.STATIC_ROOT = tmp_path_factory.mktemp("static")
+    settings.PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
+    monkeypatch.setattr(judging, "judge", judge_once)
+
+
+@pytest.fixture
+def actor(db):
+    """The one person of a desk without login."""
+    return local_actor()
+
+
+@pytest.fixture
+def bring(actor):
+    """A factory of machines in the yard, from a dossier."""
+
+    def make(dossier, judged=True, who=None):
+        who = who or actor
+        with transaction.atomic():
+            machine = write_machine(who, machine_json(dossier), dossier)
+        if judged:
+            judge_machine(who, machine.pk)
+            machine.refresh_from_db()
+        return machine
+
+    return make
+
+
+@pytest.fixture
+def machine(bring, dossier):
+    """The invented excavator, in the yard and judged."""
+    return bring(dossier)
+
+
+@pytest.fixture
+def with_login(settings):
+    """A desk at which people sign in."""
+    settings.LOGIN = True
+    wanted = "django.contrib.auth.middleware.LoginRequiredMiddleware"
+    if wanted not in settings.MIDDLEWARE:
+        at = settings.MIDDLEWARE.index("pitchline.desk.people.middleware.BusinessMiddleware")
+        settings.MIDDLEWARE = [*settings.MIDDLEWARE[:at], wanted, *settings.MIDDLEWARE[at:]]
+
+
+@pytest.fixture
+def owner(db):
+    """Somebody who signs in, with a yard of their own."""
+    business = Business.objects.create(name="Owner's yard")
+    user = User.objects.create_user("owner", password="long enough 1")
+    Member.objects.create(user=user, business=business)
+    return Actor(business, "owner")
+
+
+@pytest.fixture
+def owner_client(with_login, owner):
+    """The owner's browser."""
+    return signed_in("owner")
+
+
+@pytest.fixture
+def stranger_client(with_login, db):
+    """The browser of somebody from another business."""
+    user = User.objects.create_user("stranger", password="long enough 1")
+    Member.objects.create(user=user, business=Business.objects.create(name="Another yard"))
+    return signed_in("stranger")
+
+
+def signed_in(name):
+    client = Client()
+    client.force_login(User.objects.get(username=name))
+    return client
+
+
+@pytest.fixture
+def begin(client):
+    """A factory of walk-rounds begun in the browser."""
+
+    def make(machine):
+        sheet_id = uuid.uuid4()
+        client.post(f"/machines/{machine.pk}/begin/", {"sheet_id": str(sheet_id)})
+        return sheet_id
+
+    return make
+
+
+@pytest.fixture
+def save(client):
+    """A factory of savings, as the page's script sends them."""
+
+    def make(sheet_id, writer="me", **fields):
+        post = {"writer": writer} | fields.pop("fields", {}) | fields
+        return client.post(f"/walk-rounds/{sheet_id}/save/", post, headers={"Accept": "application/json"})
+
+    return make
+
+
+@pytest.fixture
+def words():
+    """The text of a page, without its tags and with single spaces."""
+
+    def make(response):
+        text = re.sub(r"<(script|style|svg)\b.*?</\1>", " ", response.content.decode(), flags=re.DOTALL)
+        return re.sub(r"\s+", " ", re.sub(r"<[^>]+>", " ", text)).replace("\u00a0", " ")
+
+    return make

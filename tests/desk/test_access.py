@@ -1,0 +1,105 @@
+"""Every address: for its owner, for a stranger, and for nobody. A new address that is not listed here fails the first test."""
+
+import uuid
+
+import pytest
+from django.urls import get_resolver
+
+from pitchline.desk.walkround.models import Aside, Sheet
+
+OPEN = {"sign-in", "sign-out", "alive"}
+YARD = {"yard": "get", "add": "get", "bring": "get", "prices": "get", "demo": "post"}
+MACHINE = {
+    "machine": "get", "about": "get", "gear": "get", "limits": "get", "machine-file": "get", "machine-download": "get",
+    "blank-sheet": "get", "bring-round": "post", "archive": "post", "changes": "get", "paper": "get", "part": "get",
+    "begin": "post",
+}  # fmt: skip
+SHEET = {
+    "walk-round": "get", "walk-round-at": "get", "save": "post", "finish": "post", "put-away": "post", "settle": "post",
+}  # fmt: skip
+
+
+def names(patterns):
+    for pattern in patterns:
+        if hasattr(pattern, "url_patterns"):
+            yield from names(pattern.url_patterns)
+        else:
+            yield pattern.name
+
+
+@pytest.fixture
+def addresses(owner, bring, dossier):
+    """An address of each name, leading to the owner's rows."""
+    from django.urls import reverse
+
+    machine = bring(dossier, who=owner)
+    sheet = Sheet.objects.create(business=owner.business, machine=machine, date_text="2026-11-25")
+    aside = Aside.objects.create(sheet=sheet, key="head", fields={"by": "x"}, said="x", who="owner")
+    key = "bush/left"
+    special = {
+        "paper": [machine.pk, machine.judgement_id, "verdict.json"],
+        "part": [machine.pk, key],
+        "walk-round-at": [sheet.pk, key],
+        "settle": [aside.pk],
+    }
+
+    def make(name):
+        if name in YARD:
+            return reverse(name)
+        return reverse(name, args=special.get(name, [machine.pk if name in MACHINE else sheet.pk]))
+
+    return make
+
+
+def test_every_address_is_known_here():
+    assert set(names(get_resolver().url_patterns)) == OPEN | YARD.keys() | MACHINE.keys() | SHEET.keys()
+
+
+@pytest.mark.parametrize(("name", "method"), (MACHINE | SHEET | YARD).items())
+def test_nobody_is_sent_to_sign_in(name, method, addresses, with_login, client):
+    response = getattr(client, method)(addresses(name))
+    assert response.status_code == 302
+    assert response["Location"].startswith("/sign-in/")
+
+
+@pytest.mark.parametrize(("name", "method"), (MACHINE | SHEET).items())
+def test_stranger_finds_nothing_where_the_owner_does(name, method, addresses, owner_client, stranger_client):
+    """The stranger goes first: whatever a request of theirs changed would show in the owner's answer."""
+    address = addresses(name)
+    assert getattr(stranger_client, method)(address).status_code == 404
+    answer = getattr(owner_client, method)(address).status_code
+    assert answer in (200, 302) or (name in ("bring-round", "finish") and answer == 400)
+
+
+def test_strangers_yard_shows_nothing_of_the_owners(addresses, stranger_client, words):
+    addresses("machine")
+    assert "Test machine" not in words(stranger_client.get("/"))
+    assert "An empty yard" in words(stranger_client.get("/"))
+
+
+def test_strangers_sheet_id_is_not_taken_over(addresses, owner, stranger_client, bring, dossier):
+    """A sheet's id comes from the browser: the same id from another business must not open the owner's sheet."""
+    addresses("walk-round")
+    sheet = Sheet.objects.get(date_text="2026-11-25")
+    from pitchline.desk.people.models import Member
+    from pitchline.desk.people.who import Actor
+
+    other = Actor(Member.objects.get(user__username="stranger").business, "stranger")
+    theirs = bring(dossier, judged=False, who=other)
+    answer = stranger_client.post(f"/machines/{theirs.pk}/begin/", {"sheet_id": str(sheet.pk)})
+    assert answer.status_code == 404
+
+
+def test_person_without_a_business_is_refused(with_login, db, client):
+    from django.contrib.auth.models import User
+
+    client.force_login(User.objects.create_user("lost", password="long enough 1"))
+    assert client.get("/").status_code == 403
+
+
+def test_unknown_machine_is_not_found(client, db):
+    assert client.get(f"/machines/{uuid.uuid4()}/").status_code == 404
+
+
+def test_being_alive_needs_no_sign_in(with_login, client, db):
+    assert client.get("/alive").json() == {"pitchline": "alive"}

@@ -1,0 +1,67 @@
+"""Static files: what is made is up to date, what is vendored says what it is, modules find each other under hashed names."""
+
+import json
+import re
+from pathlib import Path
+
+import pytest
+from django.core.management import call_command
+
+from pitchline.desk import drawing, serve
+from pitchline.desk.walkround import models
+
+DESK = Path(drawing.__file__).parent
+MODULES = Path(models.__file__).parent / "static" / "walkround"
+
+
+def test_drawing_rules_are_those_of_the_pictures():
+    assert (DESK / "static/desk/drawing.css").read_text(encoding="utf-8") == drawing.drawing_css()
+
+
+def test_vendored_file_carries_its_version_and_licence():
+    readme = (DESK / "static/desk/README.md").read_text(encoding="utf-8")
+    (htmx,) = (DESK / "static/desk").glob("htmx-*.js")
+    version = htmx.name.removeprefix("htmx-").removesuffix(".min.js")
+    assert f'version:"{version}"' in htmx.read_text(encoding="utf-8")
+    assert htmx.name in readme
+    assert "Zero-Clause BSD" in (DESK / "static/desk/htmx-LICENSE.txt").read_text(encoding="utf-8")
+
+
+@pytest.fixture
+def collected(settings, tmp_path):
+    """Static files as the desk serves them."""
+    settings.STORAGES = {
+        **settings.STORAGES,
+        "staticfiles": {"BACKEND": "pitchline.desk.static_files.HashedFiles"},
+    }
+    settings.STATIC_ROOT = tmp_path
+    call_command("collectstatic", verbosity=0, interactive=False)
+    return tmp_path
+
+
+def test_every_module_import_is_hashed(collected):
+    """Django's rewriting passes over imports it does not understand: none of ours may be one."""
+    manifest = json.loads((collected / "staticfiles.json").read_text(encoding="utf-8"))["paths"]
+    for module in MODULES.glob("*.js"):
+        served = (collected / manifest[f"walkround/{module.name}"]).read_text(encoding="utf-8")
+        imports = re.findall(r'from\s+"([^"]+)"', served)
+        assert len(imports) == len(re.findall(r"^import ", module.read_text(encoding="utf-8"), re.MULTILINE))
+        for name in imports:
+            assert re.fullmatch(r"\./\w+\.[0-9a-f]{12}\.js", name), (module.name, name)
+            assert (collected / "walkround" / name).exists()
+
+
+def test_fonts_and_icons_in_the_style_sheet_are_there(collected):
+    (css,) = collected.glob("desk/desk.*.css")
+    for name in re.findall(r'url\("([^"]+)"\)', css.read_text(encoding="utf-8")):
+        assert (css.parent / name).exists()
+
+
+@pytest.mark.parametrize("host", ["127.0.0.1", "127.8.9.1", "::1", "localhost"])
+def test_loopback_is_this_computer(host):
+    assert serve.is_loopback(host)
+
+
+@pytest.mark.parametrize("host", ["0.0.0.0", "::", "192.0.2.7", "example.invalid", ""])
+def test_everything_else_is_not(host):
+    assert not serve.is_loopback(host)

@@ -1,0 +1,233 @@
+"""A walk-round in the browser: saved on every change, twice without harm, and two people never lose an entry."""
+
+import uuid
+
+import pytest
+
+from pitchline.desk.machine.models import Machine
+from pitchline.desk.trail.models import Change
+from pitchline.desk.walkround.models import Aside, ReadingRow, SeenRow, Sheet
+from pitchline.trade.parts import PARTS
+
+RAIL, ROLLER = "link/left:rail_height", "bottom_roller/left/3"
+HEAD = {"head~date": "2026-11-02", "head~hours": "3600", "head~by": "A fitter", "head~unit": "mm", "head~v": "1"}
+
+
+@pytest.fixture
+def sheet_id(machine, begin):
+    """A walk-round begun on the invented machine."""
+    return begin(machine)
+
+
+def rail():
+    return ReadingRow.objects.get(sheet__state="draft", measurand="rail_height", side="left")
+
+
+def test_beginning_twice_begins_one(client, machine):
+    form = {"sheet_id": str(uuid.uuid4())}
+    addresses = {client.post(f"/machines/{machine.pk}/begin/", form)["Location"] for _ in range(2)}
+    assert addresses == {f"/walk-rounds/{form['sheet_id']}/"}
+    assert Sheet.objects.filter(state="draft").count() == 1
+
+
+def test_sheet_has_every_part_with_its_previous_reading_beside_it(client, machine, sheet_id, words, dossier):
+    text = words(client.get(f"/walk-rounds/{sheet_id}/"))
+    for place in dossier.gear.places():
+        assert PARTS[place.part].singular.capitalize() in text
+    assert "Last time: 106.7 mm on 2026-09-07" in text
+    assert "0 of" in text
+
+
+def test_reading_is_kept_as_typed_beside_its_value_and_answered(sheet_id, save):
+    answer = save(sheet_id, fields={f"{RAIL}~1": "104,5", f"{RAIL}~2": "104.7 mm", f"{RAIL}~tool": "depth_gauge"})
+    (line,) = answer.json()["lines"]
+    assert (line["version"], line["words"], line["problem"]) == (1, "saved", "")
+    assert rail().typed == ["104,5", "104.7 mm"]
+    assert rail().value_m == pytest.approx(0.1046)
+    assert "1 of" in answer.json()["told"]
+
+
+def test_same_saving_again_changes_nothing(sheet_id, save):
+    fields = {f"{RAIL}~1": "104.5", f"{RAIL}~v": "0"}
+    versions = [save(sheet_id, fields=fields).json()["lines"][0]["version"] for _ in range(3)]
+    assert versions == [1, 1, 1]
+    assert Change.objects.filter(what__startswith="link rail").count() == 1
+
+
+def test_text_that_cannot_be_read_is_kept_and_told_beside_its_line(client, sheet_id, save):
+    (line,) = save(sheet_id, fields={f"{RAIL}~1": "about a hundred"}).json()["lines"]
+    assert "about a hundred" in line["problem"]
+    assert 'value="about a hundred"' in client.get(f"/walk-rounds/{sheet_id}/").content.decode()
+    assert (rail().typed, rail().value_m) == (["about a hundred"], None)
+
+
+def test_slip_of_hand_is_asked_about_at_once(sheet_id, save):
+    """9.8 where the last readings were 106 mm: a slipped decimal or another unit, never changed by the desk."""
+    (line,) = save(sheet_id, fields={f"{RAIL}~1": "9.8"}).json()["lines"]
+    assert line["warned"]
+    assert line["warned"][0]["held"]
+    (line,) = save(
+        sheet_id, fields={f"{RAIL}~1": "9.8", f"{RAIL}~keep": "seen it twice", f"{RAIL}~v": "1"}
+    ).json()["lines"]
+    assert rail().kept_because == "seen it twice"
+    assert not any(one["held"] for one in line["warned"])
+
+
+def test_two_people_at_one_place_lose_nothing(client, sheet_id, save, words):
+    save(sheet_id, writer="ann", fields={f"{RAIL}~1": "104.5", f"{RAIL}~v": "0"})
+    (line,) = save(sheet_id, writer="bob", fields={f"{RAIL}~1": "103.9", f"{RAIL}~v": "0"}).json()["lines"]
+    assert line["aside"]
+    assert "104.5" in line["words"]
+    assert rail().typed == ["104.5"]
+    aside = Aside.objects.get()
+    assert aside.fields["1"] == "103.9"
+    assert "Take this one" in words(client.get(f"/walk-rounds/{sheet_id}/"))
+    save(sheet_id, writer="bob", fields={f"{RAIL}~1": "103.9", f"{RAIL}~v": "0"})
+    assert Aside.objects.count() == 1
+    client.post(f"/asides/{aside.pk}/", {"take": "1"})
+    assert rail().typed == ["103.9"]
+    told = [(one.before, one.after) for one in Change.objects.filter(what__startswith="link rail").order_by("pk")]
+    assert told == [("", "104.5"), ("104.5", "103.9")]
+
+
+def test_letting_go_what_was_kept_aside_leaves_the_sheet_and_the_trail(client, sheet_id, save):
+    save(sheet_id, writer="ann", fields={f"{RAIL}~1": "104.5", f"{RAIL}~v": "0"})
+    save(sheet_id, writer="bob", fields={f"{RAIL}~1": "103.9", f"{RAIL}~v": "0"})
+    for _ in range(2):
+        client.post(f"/asides/{Aside.objects.get().pk}/", {"take": "0"})
+    assert rail().typed == ["104.5"]
+    assert Change.objects.filter(what__startswith="entry kept aside", before="103.9").count() == 1
+
+
+def test_two_people_at_different_places_both_stand(sheet_id, save):
+    save(sheet_id, writer="ann", fields={f"{RAIL}~1": "104.5", f"{RAIL}~v": "0"})
+    other = f"{ROLLER}:tread_diameter"
+    (line,) = save(sheet_id, writer="bob", fields={f"{other}~1": "154.0", f"{other}~v": "0"}).json()["lines"]
+    assert not line["aside"]
+    assert ReadingRow.objects.filter(sheet=sheet_id).count() == 2
+
+
+def test_own_quick_second_change_is_no_conflict(sheet_id, save):
+    """The first answer may still be on its way when the second change is sent: both come from one page."""
+    save(sheet_id, fields={f"{RAIL}~1": "104.5", f"{RAIL}~v": "0"})
+    (line,) = save(sheet_id, fields={f"{RAIL}~1": "104.5", f"{RAIL}~2": "104.6", f"{RAIL}~v": "0"}).json()["lines"]
+    assert not line["aside"]
+    assert rail().typed == ["104.5", "104.6"]
+
+
+def test_finding_by_tap_and_taken_back(sheet_id, save):
+    key = f"{ROLLER}:leak"
+    save(sheet_id, fields={f"{key}~bad": "severe", f"{key}~many": "1", f"{key}~v": "0"})
+    assert SeenRow.objects.get().how_bad == "severe"
+    (line,) = save(sheet_id, fields={f"{key}~bad": "", f"{key}~v": "1"}).json()["lines"]
+    assert line["words"] == "taken back"
+    assert SeenRow.objects.get().how_bad == ""
+
+
+@pytest.mark.parametrize(
+    "fields",
+    [
+        {"bottom_roller/left/99:tread_diameter~1": "5"},
+        {"link/left:leak~bad": "severe"},
+        {f"{ROLLER}:leak~bad": "terrible"},
+        {"moon/left:rail_height~1": "5"},
+        {"head~unit": "furlong"},
+    ],
+)
+def test_what_the_page_never_sends_is_refused(sheet_id, save, fields):
+    assert save(sheet_id, fields=fields).status_code == 400
+    assert not ReadingRow.objects.filter(sheet=sheet_id).exists()
+
+
+def test_whole_walk_round_without_scripts(client, machine, sheet_id, dossier, walk_round):
+    """One ordinary form with everything in it, then finished; the verdict counts from it."""
+    third = walk_round("2026-11-02", 3600.0, 0.45)
+    fields = dict(HEAD) | {"writer": "plain"}
+    for reading in third.readings:
+        key = f"{reading.place.key}:{reading.measurand.value}"
+        fields[f"{key}~1"] = f"{reading.repeats_m[0] * 1000:.6g}"
+        if reading.joints > 1:
+            fields[f"{key}~joints"] = str(reading.joints)
+    answer = client.post(f"/walk-rounds/{sheet_id}/finish/", fields)
+    assert answer["Location"] == f"/machines/{machine.pk}/"
+    machine.refresh_from_db()
+    assert machine.judgement.from_service_h == 3600.0
+    assert str(machine.last_walk_on) == "2026-11-02"
+    assert Sheet.objects.get(pk=sheet_id).by == "A fitter"
+    assert client.post(f"/walk-rounds/{sheet_id}/finish/", fields).status_code == 302
+    assert Sheet.objects.filter(machine=machine, state="finished").count() == 3
+
+
+def test_going_on_part_by_part_without_scripts(client, sheet_id):
+    fields = {f"{RAIL}~1": "104.5", "next": f"/walk-rounds/{sheet_id}/at/shoe/left/"}
+    answer = client.post(f"/walk-rounds/{sheet_id}/save/", fields)
+    assert answer["Location"] == fields["next"]
+    assert client.get(answer["Location"]).status_code == 200
+    assert rail().typed == ["104.5"]
+
+
+@pytest.mark.parametrize("goal", ["https://elsewhere.invalid/", "//elsewhere.invalid", "javascript:alert(1)"])
+def test_going_on_never_leads_elsewhere(client, sheet_id, goal):
+    answer = client.post(f"/walk-rounds/{sheet_id}/save/", {f"{RAIL}~1": "104.5", "next": goal})
+    assert answer["Location"] == f"/walk-rounds/{sheet_id}/"
+
+
+@pytest.mark.parametrize(
+    ("head", "told"),
+    [
+        ({"head~hours": ""}, "no hours"),
+        ({"head~hours": "2500"}, "at least the 3000 h"),
+        ({"head~hours": "9999"}, "a day has 24"),
+        ({"head~date": "2026-09-07", "head~hours": "3000"}, "later than the walk-round before"),
+        ({"head~date": "2nd of November"}, "no day"),
+    ],
+)
+def test_walk_round_that_cannot_be_is_not_finished_and_stays_typed(client, sheet_id, head, told, words):
+    answer = client.post(f"/walk-rounds/{sheet_id}/finish/", HEAD | {f"{RAIL}~1": "104.5"} | head)
+    assert answer.status_code == 400
+    assert told in words(answer)
+    assert Sheet.objects.get(pk=sheet_id).state == "draft"
+    assert rail().typed == ["104.5"]
+
+
+def test_empty_walk_round_is_not_finished(client, sheet_id, words):
+    assert "nothing on it" in words(client.post(f"/walk-rounds/{sheet_id}/finish/", HEAD))
+
+
+def test_putting_away_deletes_nothing_and_can_be_undone(client, machine, sheet_id, save):
+    save(sheet_id, fields={f"{RAIL}~1": "104.5"})
+    client.post(f"/walk-rounds/{sheet_id}/put-away/", {"away": "1"})
+    assert save(sheet_id, fields={f"{RAIL}~1": "99", f"{RAIL}~v": "1"}).status_code == 400
+    client.post(f"/walk-rounds/{sheet_id}/put-away/", {"away": "0"})
+    assert Sheet.objects.get(pk=sheet_id).state == "draft"
+    assert rail().typed == ["104.5"]
+
+
+def test_putting_a_finished_one_away_takes_its_figures_out(client, machine):
+    last = Sheet.objects.filter(machine=machine).latest("date")
+    client.post(f"/walk-rounds/{last.pk}/put-away/", {"away": "1"})
+    now = Machine.objects.get(pk=machine.pk)
+    assert str(now.last_walk_on) == "2026-03-02"
+    assert now.judgement.from_service_h == 2200.0
+    first = Sheet.objects.get(machine=machine, state="finished")
+    client.post(f"/walk-rounds/{first.pk}/put-away/", {"away": "1"})
+    now.refresh_from_db()
+    assert (now.last_walk_on, now.judgement, now.call) == (None, None, "")
+    assert "no finished walk-round" in now.not_judged_because
+
+
+def test_draft_changes_no_figure(machine, sheet_id, save):
+    before = Machine.objects.get(pk=machine.pk).judgement_id
+    save(sheet_id, fields={f"{RAIL}~1": "100.1"})
+    now = Machine.objects.get(pk=machine.pk)
+    assert (now.judgement_id, now.to_judge) == (before, False)
+
+
+def test_inches_typed_stay_inches_when_the_sheet_turns_to_millimetres(client, sheet_id, save):
+    save(sheet_id, fields={"head~unit": "in", "head~v": "1"})
+    save(sheet_id, fields={f"{RAIL}~1": "4 1/8", f"{RAIL}~unit": "in"})
+    save(sheet_id, fields={"head~unit": "mm", "head~v": "2"})
+    assert rail().value_m == pytest.approx(0.104775)  # 4 1/8 x 25.4 mm, by the 1959 agreement
+    page = client.get(f"/walk-rounds/{sheet_id}/").content.decode()
+    assert f'name="{RAIL}~unit" value="in"' in page
+    assert 'name="link/right:rail_height~unit" value="mm"' in page

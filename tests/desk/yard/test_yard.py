@@ -1,0 +1,156 @@
+"""The yard's page: first run, looking for machines, sorting, and a fixed number of queries."""
+
+import uuid
+from dataclasses import replace
+
+import pytest
+from django.test.utils import CaptureQueriesContext
+
+from pitchline.desk.machine.models import Machine
+from pitchline.desk.people.middleware import local_actor
+
+
+def rows(many, **columns):
+    """Plain machines, written straight into the table."""
+    business = local_actor().business
+    Machine.objects.bulk_create(
+        Machine(
+            business=business,
+            short_name=f"x{number}-{uuid.uuid4().hex[:6]}",
+            name=f"Machine {number:05}",
+            kind="dozer",
+            **columns,
+        )
+        for number in range(many)
+    )
+
+
+def test_empty_yard_greets_with_three_ways_in(client, db, words):
+    text = words(client.get("/"))
+    for way in ("Open the demo yard", "Add a machine", "Bring in files"):
+        assert way in text
+
+
+def test_machine_is_in_the_list_with_call_hours_and_money_said_as_on_paper(client, machine, words):
+    text = words(client.get("/"))
+    assert "Test machine" in text
+    assert machine.call in text
+    assert "invented" in text
+
+
+def test_machine_that_is_stopped_says_what_stops_it(client, bring, worn, words):
+    machine = bring(worn(1.2))
+    assert machine.call == "stop"
+    assert "Do not work it before this is done" in words(client.get("/"))
+
+
+@pytest.mark.parametrize(
+    ("asked", "found"),
+    [
+        ({"text": "gra"}, {"Grader"}),
+        ({"text": "hill"}, {"Grader", "Heap"}),
+        ({"kind": "paver"}, {"Heap"}),
+        ({"call": "book"}, {"Heap"}),
+        ({"call": "none"}, {"Other"}),
+        ({"customer": "Hill & Sons"}, {"Grader"}),
+        ({"place": "hill yard"}, {"Heap"}),
+        ({"text": "nothing of the kind"}, set()),
+        ({"call": "no such call", "sort": "no such order", "page": "-7"}, {"Grader", "Heap", "Other"}),
+    ],
+)
+def test_looking_for_machines(client, db, asked, found):
+    business = local_actor().business
+    for short, name, kind, call, customer, place in (
+        ("a", "Grader", "dozer", "run", "Hill & Sons", ""),
+        ("b", "Heap", "paver", "book", "", "Hill yard"),
+        ("c", "Other", "dozer", "", "", ""),
+    ):
+        Machine.objects.create(
+            business=business, short_name=short, name=name, kind=kind, call=call, customer=customer, place=place
+        )
+    lines = client.get("/", asked).context["lines"]
+    assert {line.machine.name for line in lines} == found
+
+
+def test_orders(client, db):
+    business = local_actor().business
+    for name, rank, due, money, walked in (
+        ("A", 0, 900.0, 10.0, "2026-01-03"),
+        ("B", 2, 2000.0, 30.0, "2026-01-01"),
+        ("C", 1, 100.0, 20.0, "2026-01-02"),
+        ("D", -1, None, None, None),
+    ):
+        Machine.objects.create(
+            business=business, short_name=name, name=name, kind="dozer", call_rank=rank, due_middle_h=due,
+            money_usual=money, last_walk_on=walked,
+        )  # fmt: skip
+
+    def order(sort):
+        return "".join(line.machine.name for line in client.get("/", {"sort": sort}).context["lines"])
+
+    assert order("due") == "BCAD"
+    assert order("money") == "BCAD"
+    assert order("walked") == "DBCA"
+    assert order("name") == "ABCD"
+
+
+def test_queries_do_not_grow_with_the_yard(client, db):
+    with CaptureQueriesContext(connection()) as few:
+        rows(3)
+        client.get("/")
+    few_reads = [query for query in few if query["sql"].startswith("SELECT")]
+    rows(300, customer="Somebody")
+    with CaptureQueriesContext(connection()) as many:
+        client.get("/")
+    many_reads = [query for query in many if query["sql"].startswith("SELECT")]
+    assert len(many_reads) <= len(few_reads)
+    assert len(many_reads) <= 8
+
+
+def connection():
+    from django.db import connection as current
+
+    return current
+
+
+def test_list_comes_in_pages(client, db):
+    rows(120)
+    first, last = client.get("/"), client.get("/", {"page": "3"})
+    assert len(first.context["lines"]) == 50
+    assert len(last.context["lines"]) == 20
+
+
+def test_archived_machine_is_out_of_the_list_and_can_come_back(client, machine):
+    client.post(f"/machines/{machine.pk}/archive/", {"archived": "1"})
+    client.post(f"/machines/{machine.pk}/archive/", {"archived": "1"})
+    assert client.get("/").context["lines"] == []
+    assert len(client.get("/", {"archived": "1"}).context["lines"]) == 1
+    client.post(f"/machines/{machine.pk}/archive/", {"archived": "0"})
+    assert len(client.get("/").context["lines"]) == 1
+
+
+def test_adding_needs_kind_name_and_hours_only_and_twice_adds_one(client, db):
+    form = {"machine_id": str(uuid.uuid4()), "kind": "excavator", "name": "Old faithful", "hours": "8150"}
+    for _ in range(2):
+        answer = client.post("/machines/new/", form)
+        assert answer.status_code == 302
+    machine = Machine.objects.get()
+    assert (machine.name, machine.hours_h, machine.hours_text) == ("Old faithful", 8150.0, "8150")
+    assert "running gear" in client.get(answer["Location"]).content.decode()
+
+
+@pytest.mark.parametrize("hours", ["", "many", "8,150", "-3"])
+def test_hours_that_cannot_be_are_refused_beside_their_field_and_stay_typed(client, db, hours):
+    form = {"machine_id": str(uuid.uuid4()), "kind": "excavator", "name": "X", "hours": hours}
+    answer = client.post("/machines/new/", form)
+    assert answer.status_code == 400
+    assert answer.context["form"].errors["hours"]
+    assert f'value="{hours}"' in answer.content.decode() or not hours
+    assert not Machine.objects.exists()
+
+
+def test_names_are_shown_never_run(client, db, bring, dossier):
+    odd = replace(dossier, machine=replace(dossier.machine, name='<script>alert("x")</script>' + "ü" * 60))
+    machine = bring(odd)
+    for address in ("/", f"/machines/{machine.pk}/", f"/machines/{machine.pk}/parts/bush/left/"):
+        assert "<script>alert" not in client.get(address).content.decode()

@@ -1,0 +1,20 @@
+"""The desk's own settings, on a data folder that goes away with the tests."""
+
+import os
+import tempfile
+from pathlib import Path
+
+from pitchline.desk.folders import FOLDER_ENV, make_folder
+
+_KEPT = tempfile.TemporaryDirectory(prefix="pitchline-tests-")
+os.environ[FOLDER_ENV] = _KEPT.name
+make_folder(Path(_KEPT.name))
+(Path(_KEPT.name) / "static").mkdir()
+
+from pitchline.desk.settings import *  # noqa: E402, F403  after the folder is named
+from pitchline.desk.settings import DATABASES  # noqa: E402
+
+if DATABASES["default"]["ENGINE"].endswith(
+    "sqlite3"
+):  # a file, as in use: in memory, threads would share one connection
+    DATABASES["default"]["TEST"] = {"NAME": str(Path(_KEPT.name) / "test.sqlite3")}

@@ -1,0 +1,55 @@
+"""A stored verdict reads back as the same verdict."""
+
+import json
+
+import pytest
+
+from pitchline.demo.yard import build_yard
+from pitchline.exchange.verdict_in import verdict_from_json
+from pitchline.exchange.verdict_json import verdict_json
+from pitchline.judge import judge
+from pitchline.papers.paper import verdict_pdf
+from pitchline.trade.errors import InputError
+
+
+@pytest.fixture(scope="module")
+def verdict():
+    """The demo yard's main machine, priced and with an asking price."""
+    yard = build_yard()
+    return judge(yard.main.with_sheet, yard.prices, asking=60_000.0)
+
+
+def test_verdict_comes_back_the_same_and_writes_the_same(verdict):
+    text = verdict_json(verdict)
+    again = verdict_from_json(text)
+    assert again == verdict
+    assert verdict_json(again) == text
+    assert verdict_pdf(again) == verdict_pdf(verdict)
+
+
+def test_verdict_without_prices_or_outlook_comes_back_the_same(dossier):
+    bare = judge(build_yard().machine(11).with_sheet)
+    assert verdict_from_json(verdict_json(bare)) == bare
+
+
+@pytest.mark.parametrize(
+    "spoil",
+    [
+        lambda whole: whole.update(format="pitchline-verdict/9"),
+        lambda whole: whole.pop("machine"),
+        lambda whole: whole.update(call="maybe"),
+        lambda whole: whole.update(surprise=1),
+        lambda whole: whole.update(as_of="yesterday"),
+    ],
+)
+def test_text_that_is_no_verdict_is_refused(verdict, spoil):
+    whole = json.loads(verdict_json(verdict))
+    spoil(whole)
+    with pytest.raises(InputError):
+        verdict_from_json(json.dumps(whole))
+
+
+@pytest.mark.parametrize("text", ["", "[]", "nonsense", "{}"])
+def test_other_text_is_refused(text):
+    with pytest.raises(InputError):
+        verdict_from_json(text)
