@@ -25,6 +25,7 @@ from pitchline.trade.parts import PartKind, Place, Side
 from pitchline.trade.readings import DEFAULT_TOOLS, Reading, WalkRound
 
 LEFT, RIGHT = Side.LEFT, Side.RIGHT
+collect_ignore = ["desk_settings.py"]  # it makes a folder each time it is read
 
 # The same examples on every run, so that a change is judged by the change; `make fuzz` goes looking for new ones.
 settings.register_profile("steady", derandomize=True)
