@@ -14,6 +14,8 @@ make_folder(Path(_KEPT.name))
 from pitchline.desk.settings import *  # noqa: E402, F403  after the folder is named
 from pitchline.desk.settings import DATABASES  # noqa: E402
 
+DATABASES["default"]["CONN_MAX_AGE"] = 0  # a test's threads go, and their connections with them
+
 if DATABASES["default"]["ENGINE"].endswith(
     "sqlite3"
 ):  # a file, as in use: in memory, threads would share one connection

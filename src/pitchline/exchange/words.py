@@ -3,6 +3,7 @@
 import difflib
 from collections.abc import Iterable, Mapping
 from enum import StrEnum
+from functools import lru_cache
 from typing import TypeVar
 
 from pitchline.trade.errors import NotAllowedError
@@ -16,6 +17,8 @@ from pitchline.trade.readings import Tool
 
 T = TypeVar("T")
 E = TypeVar("E", bound=StrEnum)
+_WORD = 100
+"""Longer texts are no words, and not kept."""
 
 
 def plain(text: str) -> str:
@@ -26,6 +29,11 @@ def plain(text: str) -> str:
     >>> plain(" Bottom_Roller ")
     'bottom roller'
     """
+    return _plain(text) if len(text) < _WORD else _plain.__wrapped__(text)
+
+
+@lru_cache(maxsize=4096)  # the same few hundred words, asked for again with every reading
+def _plain(text: str) -> str:
     return " ".join(text.replace("_", " ").replace("-", " ").split()).casefold()
 
 

@@ -1,7 +1,9 @@
 """A machine's row and its dossier."""
 
+import json
 from collections.abc import Sequence
 from dataclasses import replace
+from functools import lru_cache
 
 from pitchline.desk.machine.models import Machine
 from pitchline.exchange.machine_file import machine_from_json, machine_json
@@ -37,7 +39,7 @@ def known_dossier(machine: Machine) -> Dossier | None:
     """
     if not machine.file_text:
         return None
-    dossier = machine_from_json(machine.file_text, f"{machine.short_name}.json")
+    dossier = _read(machine.file_text, f"{machine.short_name}.json")
     named = replace(
         dossier.machine,
         machine_id=machine.short_name,
@@ -45,6 +47,17 @@ def known_dossier(machine: Machine) -> Dossier | None:
         kind=MachineKind(machine.kind),
     )
     return replace(dossier, machine=named, walk_rounds=())
+
+
+@lru_cache(maxsize=256)  # a dossier never changes, and pages of one machine are asked for one after the other
+def _read(text: str, file: str) -> Dossier:
+    """What a machine file says beside its walk-rounds, which the desk keeps as sheets: they are half its text and more."""
+    try:
+        raw = json.loads(text)
+        raw.pop("walk_rounds", None)
+    except (ValueError, RecursionError, AttributeError):
+        return machine_from_json(text, file)
+    return machine_from_json(json.dumps(raw), file)
 
 
 def whole_dossier(dossier: Dossier, walk_rounds: Sequence[WalkRound]) -> Dossier:

@@ -67,6 +67,10 @@ class Machine(models.Model):
             models.Index("business", "archived_at", F("money_usual").desc(), name="machine_money"),
             models.Index("business", "archived_at", F("last_walk_on").desc(), name="machine_walked"),
             models.Index(fields=("to_judge",), condition=Q(to_judge=True), name="machine_to_judge"),
+            models.Index(
+                fields=("business", "archived_at", "call", "currency", "to_judge", "money_usual"),
+                name="machine_tally",
+            ),
         ]
 
     def __str__(self) -> str:

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from django.urls import reverse
 from django.utils.safestring import SafeString
 
-from pitchline.desk.bridge.sheets import place_of, reading_of
+from pitchline.desk.bridge.sheets import finding_of, place_of, reading_of
 from pitchline.desk.drawing import SMALL, WIDE, inline
 from pitchline.desk.machine.models import Machine
 from pitchline.desk.machine.queries import rows_on
@@ -235,25 +235,21 @@ class QuantityPage:
 
 
 @dataclass(frozen=True, slots=True)
-class PartPage:
-    """One part of a judged machine.
+class PartFigures:
+    """What a judgement tells of one part.
 
     Parameters
     ----------
     part : PartVerdict
         The call on it.
-    name, call_said : str
-        Its name, and its call with what stands behind it.
+    call_said : str
+        Its call with what stands behind it.
     drawing, drawing_small : SafeString
         The part sheet.
     quantities : tuple of QuantityPage
         Each quantity.
-    read : tuple of ReadLine
-        Every reading, newest first.
-    seen : tuple of (str, str, str)
-        What was seen: day, words, why it matters.
-    before, after : PartLink
-        The parts beside it in walking order.
+    before, after : (str, str)
+        Address and name of the parts beside it in walking order.
 
     References
     ----------
@@ -261,35 +257,29 @@ class PartPage:
     """
 
     part: PartVerdict
-    name: str
     call_said: str
     drawing: SafeString
     drawing_small: SafeString
     quantities: tuple[QuantityPage, ...]
-    read: tuple[ReadLine, ...]
-    seen: tuple[tuple[str, str, str], ...]
     before: tuple[str, str]
     after: tuple[str, str]
 
 
-def part_page(
-    machine: Machine, verdict: Verdict, dossier: Dossier, sheets: list[Sheet], place: Place, units: UnitSystem
-) -> PartPage:
-    """What a part's page shows."""
+def part_figures(
+    machine: Machine, verdict: Verdict, dossier: Dossier, place: Place, units: UnitSystem
+) -> PartFigures:
+    """What a part's page shows of the judgement."""
     at = [part.place for part in verdict.parts].index(place)
     part, count = verdict.parts[at], len(verdict.parts)
     draw = (verdict, place.part, place.position)
     beside = [verdict.parts[number % count].place for number in (at - 1, at + 1)]
     before, after = ((part_address(machine, one), place_said(one, verdict.gear)) for one in beside)
-    return PartPage(
+    return PartFigures(
         part=part,
-        name=place_said(place, verdict.gear),
         call_said=call_said(part),
         drawing=inline(part_svg(*draw, WIDE, units, prefix="part"), "part", {}),
         drawing_small=inline(part_svg(*draw, SMALL, units, prefix="partsmall"), "partsmall", {}),
         quantities=_quantities(part, verdict, dossier, units),
-        read=tuple(_read_lines(sheets, place, dossier, units)),
-        seen=tuple(_seen_lines(dossier, place)),
         before=before,
         after=after,
     )
@@ -324,15 +314,10 @@ def _quantities(
     return tuple(pages)
 
 
-def _read_lines(sheets: list[Sheet], place: Place, dossier: Dossier, units: UnitSystem) -> list[ReadLine]:
-    found = []
-    for sheet in sorted(sheets, key=lambda one: str(one.date or ""), reverse=True):
-        if sheet.state != Sheet.FINISHED:
-            continue
-        for row in rows_on(sheet).readings:
-            if place_of(row) == place:
-                found.append(_read_line(sheet, row, dossier, units))
-    return found
+def read_lines(sheets: list[Sheet], dossier: Dossier, units: UnitSystem) -> list[ReadLine]:
+    """Every reading on these finished sheets, newest first."""
+    newest_first = sorted(sheets, key=lambda one: str(one.date or ""), reverse=True)
+    return [_read_line(sheet, row, dossier, units) for sheet in newest_first for row in rows_on(sheet).readings]
 
 
 def _read_line(sheet: Sheet, row: ReadingRow, dossier: Dossier, units: UnitSystem) -> ReadLine:
@@ -350,14 +335,18 @@ def _read_line(sheet: Sheet, row: ReadingRow, dossier: Dossier, units: UnitSyste
     )
 
 
-def _seen_lines(dossier: Dossier, place: Place) -> list[tuple[str, str, str]]:
-    return [
-        (
-            words.day(walk.date),
-            finding.words + (f" (“{finding.note}”)" if finding.note else ""),
-            CONSEQUENCES[finding.kind].because,
-        )
-        for walk in reversed(dossier.walk_rounds)
-        for finding in walk.findings
-        if finding.place == place
-    ]
+def seen_lines(sheets: list[Sheet], dossier: Dossier) -> list[tuple[str, str, str]]:
+    """Everything seen on these finished sheets, newest first: day, words, why it matters."""
+    found = []
+    for sheet in sorted(sheets, key=lambda one: str(one.date or ""), reverse=True):
+        for finding in (finding_of(row, dossier) for row in rows_on(sheet).seen):
+            if finding is not None:
+                said = finding.words + (f" (“{finding.note}”)" if finding.note else "")
+                found.append(
+                    (
+                        words.day(sheet.date) if sheet.date is not None else "",
+                        said,
+                        CONSEQUENCES[finding.kind].because,
+                    )
+                )
+    return found

@@ -9,8 +9,9 @@ from pitchline.desk.bridge.machines import known_dossier, whole_dossier
 from pitchline.desk.bridge.sheets import Rows, walk_round_of
 from pitchline.desk.machine.models import Judgement, Machine
 from pitchline.desk.people.models import Business
-from pitchline.desk.walkround.models import Sheet
+from pitchline.desk.walkround.models import ReadingRow, SeenRow, Sheet
 from pitchline.trade.dossier import Dossier
+from pitchline.trade.parts import Place
 
 
 def machines_of(business: Business) -> QuerySet[Machine]:
@@ -20,7 +21,8 @@ def machines_of(business: Business) -> QuerySet[Machine]:
 
 def machine_of(business: Business, machine_id: uuid.UUID) -> Machine:
     """One machine with its newest judgement; not found where it is another business's."""
-    found = machines_of(business).select_related("judgement").filter(pk=machine_id).first()
+    whole = machines_of(business).select_related("judgement")
+    found = whole.defer("judgement__inputs_packed", "judgement__verdict_packed").filter(pk=machine_id).first()
     if found is None:
         raise Http404("No such machine in this yard.")
     return found
@@ -30,6 +32,14 @@ def sheets_of(machine: Machine) -> list[Sheet]:
     """Every sheet of a machine that was not put away, its lines fetched along: three queries."""
     lines = (Prefetch("readingrows"), Prefetch("seenrows"))
     return list(machine.sheets.exclude(state=Sheet.PUT_AWAY).prefetch_related(*lines))
+
+
+def sheets_at(machine: Machine, place: Place) -> list[Sheet]:
+    """The finished sheets of a machine with their lines at one place, fetched along: three queries."""
+    where = {"part": place.part.value, "side": place.side.value, "position": place.position}
+    read = Prefetch("readingrows", queryset=ReadingRow.objects.filter(**where))
+    seen = Prefetch("seenrows", queryset=SeenRow.objects.filter(**where))
+    return list(machine.sheets.filter(state=Sheet.FINISHED).prefetch_related(read, seen))
 
 
 def rows_on(sheet: Sheet) -> Rows:

@@ -10,7 +10,6 @@ from django.shortcuts import redirect, render
 from django.utils.http import content_disposition_header
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
-from pitchline.desk.bridge.figures import verdict_of
 from pitchline.desk.bridge.machines import (
     file_text_of,
     known_dossier,
@@ -21,9 +20,10 @@ from pitchline.desk.machine.actions import About, OldVersionError, change_about,
 from pitchline.desk.machine.forms import AboutForm, GearForm, limit_lines, with_limits
 from pitchline.desk.machine.judging import judge_machine
 from pitchline.desk.machine.models import Judgement, Machine
-from pitchline.desk.machine.pages import machine_page, part_page
-from pitchline.desk.machine.papers import PAPERS, offered, paper_of
-from pitchline.desk.machine.queries import dossier_of, judgements_of, machine_of, sheets_of
+from pitchline.desk.machine.pages import read_lines, seen_lines
+from pitchline.desk.machine.papers import PAPERS, paper_of
+from pitchline.desk.machine.pieces import judged_piece, part_piece
+from pitchline.desk.machine.queries import dossier_of, judgements_of, machine_of, sheets_at
 from pitchline.desk.machine.unlocks import missing_of
 from pitchline.desk.people.who import DeskRequest
 from pitchline.desk.trail.queries import changes_of
@@ -64,8 +64,7 @@ def machine(request: HttpRequest, machine_id: uuid.UUID) -> HttpResponse:
     }
     if judgement is not None:
         side = Side.RIGHT if request.GET.get("side") == "right" else Side.LEFT
-        verdict = verdict_of(judgement)
-        context |= {"shown": machine_page(one, verdict, side, units), "papers": offered(verdict, priced)}
+        context["judged"] = judged_piece(one, judgement, side, units, priced)
     return render(request, "machine/machine.html", context)
 
 
@@ -77,17 +76,21 @@ def part(request: HttpRequest, machine_id: uuid.UUID, key: str) -> HttpResponse:
     judgement = _judged(request, one)
     if judgement is None:
         raise Http404("This machine is not judged yet.")
-    verdict = verdict_of(judgement)
     try:
         place = place_from_key(key)
     except NotAllowedError:
         raise Http404("No such part.") from None
-    sheets = sheets_of(one)
-    dossier = dossier_of(one, sheets)
-    if dossier is None or place not in [each.place for each in verdict.parts]:
+    dossier, units = known_dossier(one), UnitSystem(actor.business.units)
+    if dossier is None:
         raise Http404("This machine has no such part.")
-    shown = part_page(one, verdict, dossier, sheets, place, UnitSystem(actor.business.units))
-    context = {"machine": one, "shown": shown, "writer": uuid.uuid4()}
+    sheets = sheets_at(one, place)
+    context: dict[str, object] = {
+        **part_piece(one, judgement, place, dossier, units),
+        "machine": one,
+        "read": read_lines(sheets, dossier, units),
+        "seen": seen_lines(sheets, dossier),
+        "writer": uuid.uuid4(),
+    }
     return render(request, "machine/part.html", context)
 
 

@@ -58,7 +58,7 @@ def _shown(
         "machine": sheet.machine,
         "shown": shown,
         "writer": uuid.uuid4(),
-        "severities": list(Severity),
+        "severities": tuple(Severity),
         "asides": sheet.asides.filter(settled=False),
         "problems": problems,
         "editable": sheet.state == Sheet.DRAFT,

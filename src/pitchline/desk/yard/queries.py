@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import cast
 
 from django.core.paginator import Page, Paginator
 from django.db.models import Count, F, Q, QuerySet, Sum
@@ -123,8 +124,12 @@ def found(business: Business, wanted: Wanted) -> QuerySet[Machine]:
 
 
 def page_of(business: Business, wanted: Wanted, number: str) -> Page[Machine]:
-    """One page of the list."""
-    return Paginator(found(business, wanted), PAGE).get_page(number)
+    """One page of the list: which machines first, from narrow rows, then these machines whole."""
+    machines = found(business, wanted)
+    keys = Paginator(machines.values_list("pk", flat=True), PAGE).get_page(number)
+    whole = machines.order_by().in_bulk(list(keys.object_list))
+    paginator = cast("Paginator[Machine]", keys.paginator)
+    return Page([whole[pk] for pk in keys.object_list if pk in whole], keys.number, paginator)
 
 
 def tally_of(business: Business) -> Tally:

@@ -1,0 +1,128 @@
+"""Pieces of pages that rest on stored things alone: made once, kept beside the database, made anew wherever they are missing.
+
+The file is nobody's record: deleting it, or failing to write it, costs time and nothing else.
+"""
+
+import hashlib
+import json
+import logging
+import sqlite3
+import threading
+import zlib
+from collections.abc import Callable, Mapping
+from functools import cache, lru_cache
+from pathlib import Path
+
+from django.conf import settings
+from django.template.loader import get_template
+from django.utils.safestring import SafeString, mark_safe
+
+_LOG = logging.getLogger(__name__)
+_FILE = "pieces.sqlite3"
+_MOST = 100_000
+_OPEN = (
+    "PRAGMA journal_mode=WAL; PRAGMA synchronous=NORMAL; PRAGMA busy_timeout=200; PRAGMA mmap_size=1073741824;"
+    "CREATE TABLE IF NOT EXISTS piece (key BLOB PRIMARY KEY, code TEXT NOT NULL, packed BLOB NOT NULL);"
+)
+_HERE = threading.local()
+
+
+@cache
+def _code() -> str:
+    """One short text for the code that makes the pieces: another release, or a file changed while working on it, is another."""
+    root = Path(__file__).parents[1]
+    files = sorted(path for path in root.rglob("*") if path.suffix in (".py", ".html", ".css"))
+    told = [f"{path.relative_to(root)} {path.stat().st_size} {path.stat().st_mtime_ns}" for path in files]
+    return hashlib.sha256("\n".join(told).encode()).hexdigest()[:16]
+
+
+def _store() -> sqlite3.Connection:
+    path = str(settings.DATA / _FILE)
+    if getattr(_HERE, "path", "") != path:
+        store = sqlite3.connect(path, isolation_level=None, timeout=0.2)
+        store.executescript(_OPEN)
+        _HERE.store, _HERE.path = store, path
+    found: sqlite3.Connection = _HERE.store
+    return found
+
+
+def close_store() -> None:
+    """Nothing comes out; afterwards this thread holds the file open no more, as before a process divides."""
+    if getattr(_HERE, "path", ""):
+        _HERE.store.close()
+        _HERE.path = ""
+
+
+def kept(key: tuple[str, ...], make: Callable[[], Mapping[str, str]]) -> dict[str, str]:
+    """The texts kept under a key, or made now and kept.
+
+    Parameters
+    ----------
+    key : tuple of str
+        Everything the texts depend on beside the code: the id of a judgement, which never changes, a side, the units.
+    make : callable
+        Gives the texts by name; what it raises goes through.
+
+    Returns
+    -------
+    dict of str to str
+        The texts, as made.
+
+    References
+    ----------
+    Our own.
+    """
+    name = hashlib.sha256("\n".join((_code(), *key)).encode()).digest()
+    try:
+        row = _store().execute("SELECT packed FROM piece WHERE key = ?", (name,)).fetchone()
+        if row is not None:
+            known: dict[str, str] = json.loads(zlib.decompress(row[0]))
+            return known
+    except (sqlite3.Error, zlib.error, ValueError):
+        _LOG.debug("a piece of a page could not be read; it is made anew", exc_info=True)
+    made = dict(make())
+    packed = zlib.compress(json.dumps(made, ensure_ascii=False).encode(), 1)
+    try:
+        _store().execute("INSERT OR REPLACE INTO piece VALUES (?, ?, ?)", (name, _code(), packed))
+    except sqlite3.Error:
+        _LOG.debug("a piece of a page could not be kept", exc_info=True)
+    return made
+
+
+def tidy() -> None:
+    """Nothing comes out; afterwards pieces of other code are gone, the file is sound, and it is not larger than it may be."""
+    try:
+        store = _store()
+        store.execute("DELETE FROM piece WHERE code <> ?", (_code(),))
+        if store.execute("SELECT count(*) FROM piece").fetchone()[0] > _MOST:
+            store.execute("DELETE FROM piece")
+    except sqlite3.OperationalError:
+        _LOG.debug("pieces of pages are tidied another time", exc_info=True)  # somebody else is at it
+    except sqlite3.DatabaseError:
+        close_store()
+        for path in settings.DATA.glob(f"{_FILE}*"):
+            path.unlink(missing_ok=True)
+    close_store()
+
+
+@lru_cache(maxsize=8192)
+def piece(template: str, **values: object) -> SafeString:
+    """A small piece of a page, remembered by all it shows: only plain values and frozen dataclasses, never rows.
+
+    Parameters
+    ----------
+    template : str
+        Its name.
+    **values : object
+        What it shows; hashable, and equal only where the piece is the same.
+
+    Returns
+    -------
+    SafeString
+        The piece.
+
+    References
+    ----------
+    Our own.
+    """
+    return mark_safe(get_template(template).render(values))  # noqa: S308  a template's own output, escaped there

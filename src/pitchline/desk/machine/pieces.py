@@ -1,0 +1,57 @@
+"""The parts of a machine's pages that rest on one judgement alone, drawn once and kept with it."""
+
+from django.http import Http404
+from django.template.loader import render_to_string
+from django.utils.safestring import SafeString, mark_safe
+
+from pitchline.desk.bridge.figures import verdict_of
+from pitchline.desk.kept import kept
+from pitchline.desk.machine.models import Judgement, Machine
+from pitchline.desk.machine.pages import machine_page, part_figures
+from pitchline.desk.machine.papers import offered
+from pitchline.papers.names import place_said
+from pitchline.trade.dossier import Dossier
+from pitchline.trade.parts import Place, Side
+from pitchline.trade.units import UnitSystem
+
+
+def judged_piece(
+    machine: Machine, judgement: Judgement, side: Side, units: UnitSystem, priced: bool
+) -> SafeString:
+    """What a machine's page shows of its judgement: headline figures, drawing, parts, jobs, papers, what it rests on."""
+
+    def make() -> dict[str, str]:
+        verdict = verdict_of(judgement)
+        context = {
+            "machine": machine,
+            "judgement": judgement,
+            "shown": machine_page(machine, verdict, side, units),
+            "papers": offered(verdict, priced),
+        }
+        return {"judged": render_to_string("machine/judged.html", context)}
+
+    texts = kept(("machine", str(judgement.pk), side.value, units.value, str(priced)), make)
+    return mark_safe(texts["judged"])  # noqa: S308  a template's own output, escaped there
+
+
+def part_piece(
+    machine: Machine, judgement: Judgement, place: Place, dossier: Dossier, units: UnitSystem
+) -> dict[str, str]:
+    """What a part's page shows of the judgement: its name as `name`, and its call, drawings and figures as `figures`.
+
+    Raises
+    ------
+    Http404
+        The judgement has no such part.
+    """
+
+    def make() -> dict[str, str]:
+        verdict = verdict_of(judgement)
+        if place not in [each.place for each in verdict.parts]:
+            raise Http404("This machine has no such part.")
+        shown = part_figures(machine, verdict, dossier, place, units)
+        figures = render_to_string("machine/part-figures.html", {"machine": machine, "shown": shown})
+        return {"name": place_said(place, verdict.gear), "figures": figures}
+
+    texts = kept(("part", str(judgement.pk), place.key, units.value), make)
+    return texts | {"figures": mark_safe(texts["figures"])}  # noqa: S308  a template's own output, escaped there
