@@ -2,14 +2,15 @@
 
 import ipaddress
 import os
+import socket
 from dataclasses import dataclass
 from pathlib import Path
 
 from pitchline.desk.folders import FOLDER_ENV, data_folder, make_folder
 from pitchline.trade.errors import NotAllowedError
 
-THREADS = 8
-LARGEST_BODY = 64 * 1024**2
+_WAITING = 128
+"""Connections that may wait to be answered."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,24 +96,36 @@ def open_demo() -> int:
 
 def serve(address: Address) -> None:
     """Serve until stopped; says the address once it can be opened."""
-    from waitress.server import create_server
+    from pitchline.desk import crew
 
-    from pitchline.desk.machine.worker import WORKER
-    from pitchline.desk.wsgi import application
-
-    server = create_server(
-        application,
-        host=address.host,
-        port=address.port,
-        threads=THREADS,
-        max_request_body_size=LARGEST_BODY,
-        ident="pitchline",
-        clear_untrusted_proxy_headers=True,
-    )
-    WORKER.start()
+    listening = listen(address)
     shown = f"[{address.host}]" if ":" in address.host else address.host
-    print(f"The desk is open at http://{shown}:{server.effective_port}/  (Ctrl+C closes it)", flush=True)
+    port = listening.getsockname()[1]
+    print(f"The desk is open at http://{shown}:{port}/  (Ctrl+C closes it)", flush=True)
+    with listening:
+        crew.run(listening)
+
+
+def listen(address: Address) -> socket.socket:
+    """A listening socket at an address.
+
+    Raises
+    ------
+    NotAllowedError
+        The address cannot be listened at.
+    """
     try:
-        server.run()
-    finally:
-        server.close()
+        family, kind, protocol, _, where = socket.getaddrinfo(
+            address.host, address.port, type=socket.SOCK_STREAM, flags=socket.AI_PASSIVE
+        )[0]
+        listening = socket.socket(family, kind, protocol)
+        if os.name == "posix":
+            listening.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        listening.bind(where)
+        listening.listen(_WAITING)
+    except OSError as error:
+        step = "Choose another with --port, or close what holds it."
+        raise NotAllowedError(
+            "--port", f"{address.host}:{address.port}", f"a free address ({error})", step
+        ) from None
+    return listening

@@ -1,6 +1,7 @@
 """Judging a machine and keeping the judgement: read, compute with the core, then a short transaction that writes."""
 
 import uuid
+from collections.abc import Callable
 
 from django.db import transaction
 
@@ -89,11 +90,16 @@ def waiting(limit: int = 100) -> list[Machine]:
     return list(found[:limit])
 
 
-def judge_waiting() -> int:
-    """How many machines were judged; afterwards none that was marked before is still marked."""
+def judge_waiting(then: Callable[[Machine, Judgement], None] | None = None) -> int:
+    """How many machines were judged; afterwards none that was marked before is still marked.
+
+    With `then`, what else to do with each machine and its new judgement.
+    """
     judged = 0
     while batch := waiting():
         for machine in batch:
-            judge_machine(Actor(machine.business, "this desk"), machine.pk)
+            judgement = judge_machine(Actor(machine.business, "this desk"), machine.pk)
             judged += 1
+            if then is not None and judgement is not None:
+                then(machine, judgement)
     return judged

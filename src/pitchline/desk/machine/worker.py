@@ -1,51 +1,72 @@
-"""One thread that judges what is marked for judging, so that no page waits for a whole yard."""
+"""Judging in the background, so that no page waits for a whole yard."""
 
 import logging
-import threading
+from multiprocessing import Pipe
+from multiprocessing.connection import Connection
 
 from django.db import close_old_connections, connection
 
 from pitchline.desk.machine.judging import judge_waiting
+from pitchline.desk.machine.models import Judgement, Machine
+from pitchline.desk.machine.pieces import judged_piece
+from pitchline.desk.yard.prices import newest_prices
+from pitchline.trade.parts import Side
+from pitchline.trade.units import UnitSystem
 
 _LOG = logging.getLogger(__name__)
 _LOOK_EVERY_S = 30.0
 
 
 class Worker:
-    """Judges in the background; the marks stand in the database, so nothing is forgotten when the desk is stopped."""
+    """Judges what is marked; the marks stand in the database, so nothing is forgotten when the desk is stopped.
+
+    Made before the desk divides into processes: one of them runs it, the others wake it.
+    """
 
     def __init__(self) -> None:
-        self._wanted = threading.Event()
-        self._thread: threading.Thread | None = None
+        self._ear: Connection | None = None
+        self._bell: Connection | None = None
 
-    def start(self) -> None:
-        """Begin, with whatever an earlier run left."""
-        self._thread = threading.Thread(target=self._run, name="judging", daemon=True)
-        self._thread.start()
-        self._wanted.set()
+    def hire(self) -> None:
+        """From now on somebody runs this; before that, whoever wants something judged does it themselves."""
+        self._ear, self._bell = Pipe(duplex=False)
 
     def wake(self) -> bool:
-        """Whether there is a thread to do the work; it looks at once."""
-        self._wanted.set()
-        return self._thread is not None and self._thread.is_alive()
+        """Whether there is somebody to do the work; they look at once."""
+        if self._bell is None:
+            return False
+        self._bell.send_bytes(b"look")
+        return True
 
-    def _run(self) -> None:
+    def run(self) -> None:
+        """Judge for ever, beginning with whatever an earlier run left."""
+        ear = self._ear
+        if ear is None:
+            raise AssertionError("hired before it runs")
         while True:
-            self._wanted.wait(_LOOK_EVERY_S)
-            self._wanted.clear()
             try:
                 close_old_connections()
-                judge_waiting()
+                judge_waiting(draw)
             except Exception:  # whatever one machine's figures do, the others are still judged at the next look
                 _LOG.exception("judging in the background failed; trying again")
             finally:
                 connection.close()
+            ear.poll(_LOOK_EVERY_S)
+            while ear.poll():
+                ear.recv_bytes()
+
+
+def draw(machine: Machine, judgement: Judgement) -> None:
+    """Nothing comes out; afterwards the machine's page finds its drawing made."""
+    business = machine.business
+    priced = newest_prices(business) is not None
+    judged_piece(machine, judgement, Side.LEFT, UnitSystem(business.units), priced)
 
 
 WORKER = Worker()
 
 
 def judge_soon() -> None:
-    """Nothing comes out; what is marked is judged in the background, or here and now where no worker runs."""
+    """Nothing comes out; what is marked is judged in the background, or here and now where nobody is hired for it."""
     if not WORKER.wake():
         judge_waiting()

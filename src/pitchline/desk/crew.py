@@ -1,0 +1,163 @@
+"""The desk's processes: several that answer pages from one listening socket, and one that judges, at low priority.
+
+One process uses one core, and judging is arithmetic that would keep its pages waiting.
+"""
+
+import gc
+import os
+import signal
+import socket
+import sys
+import threading
+import time
+from collections.abc import Callable
+from multiprocessing import Pipe
+from multiprocessing.connection import Connection
+from types import FrameType
+from typing import NoReturn
+
+THREADS = 4
+MOST_PROCESSES = 8
+LARGEST_BODY = 64 * 1024**2
+_TOO_SOON_S = 2.0
+_TRIES = 5
+_JUDGING_NICE = 10
+
+
+def can_divide() -> bool:
+    """Whether the desk can run as several processes: on Linux and its like; elsewhere one process with threads does it all."""
+    return hasattr(os, "fork") and sys.platform != "darwin"
+
+
+def processes() -> int:
+    """How many processes answer pages: one for each core this one may use."""
+    cores = len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
+    return min(cores, MOST_PROCESSES)
+
+
+def answer_pages(listening: socket.socket) -> None:
+    """Answer requests until stopped."""
+    from waitress.server import create_server
+
+    from pitchline.desk.wsgi import application
+
+    server = create_server(
+        application,
+        sockets=[listening],
+        threads=THREADS,
+        max_request_body_size=LARGEST_BODY,
+        ident="pitchline",
+        clear_untrusted_proxy_headers=True,
+    )
+    try:
+        server.run()
+    finally:
+        server.close()
+
+
+def judge_in_background() -> None:
+    """Judge what is marked until stopped, when nobody else wants the processor."""
+    from pitchline.desk.kept import tidy
+    from pitchline.desk.machine.worker import WORKER
+
+    if hasattr(os, "nice") and can_divide():
+        os.nice(_JUDGING_NICE)
+    tidy()
+    WORKER.run()
+
+
+def run(listening: socket.socket) -> None:
+    """Run the desk until stopped."""
+    from pitchline.desk.machine.worker import WORKER
+
+    WORKER.hire()
+    if not can_divide():
+        threading.Thread(target=judge_in_background, name="judging", daemon=True).start()
+        answer_pages(listening)
+        return
+    roles: list[Callable[[], None]] = [lambda: answer_pages(listening)] * processes()
+    Crew([judge_in_background, *roles]).run()
+
+
+class Crew:
+    """One process for each role; whoever falls over is put up again, and all go when this process goes, however it goes."""
+
+    def __init__(self, roles: list[Callable[[], None]]) -> None:
+        self._roles = roles
+        self._at_work: dict[int, tuple[int, float]] = {}
+        self._ear, self._lifeline = Pipe(duplex=False)
+
+    def run(self) -> None:
+        """Watch over the crew until told to stop."""
+        _make_ready()
+        signal.signal(signal.SIGTERM, _leave)
+        try:
+            for number in range(len(self._roles)):
+                self._send(number)
+            self._watch()
+        finally:
+            self._dismiss()
+
+    def _watch(self) -> None:
+        failures = 0
+        while failures < _TRIES:
+            pid, _ = os.wait()
+            number, began = self._at_work.pop(pid)
+            failures = failures + 1 if time.monotonic() - began < _TOO_SOON_S else 0
+            self._send(number)
+        raise RuntimeError("the desk's processes stop as soon as they are started; what they said stands above")
+
+    def _send(self, number: int) -> None:
+        pid = os.fork()
+        if pid == 0:
+            self._lifeline.close()
+            _work(self._roles[number], self._ear)
+        self._at_work[pid] = (number, time.monotonic())
+
+    def _dismiss(self) -> None:
+        for pid in self._at_work:
+            os.kill(pid, signal.SIGTERM)
+        for pid in self._at_work:
+            os.waitpid(pid, 0)
+
+
+def _leave(number: int, frame: FrameType | None) -> NoReturn:
+    raise SystemExit(0)
+
+
+def _make_ready() -> None:
+    """Load everything before dividing, so that it is loaded once, and hold nothing open that must not be shared."""
+    from django.db import connections
+    from django.urls import get_resolver
+
+    from pitchline.desk import wsgi  # noqa: F401  loads the middleware
+    from pitchline.desk.kept import close_store
+
+    _ = get_resolver().url_patterns
+    connections.close_all()
+    close_store()
+    gc.collect()
+    gc.freeze()
+
+
+def _work(role: Callable[[], None], ear: Connection) -> NoReturn:
+    """A child's whole life; it never returns into what its parent was doing."""
+    status = 1
+    try:
+        signal.signal(signal.SIGINT, signal.SIG_IGN)  # the parent hears it, and stops us
+        signal.signal(signal.SIGTERM, signal.SIG_DFL)
+        threading.Thread(target=_go_with_parent, args=(ear,), daemon=True).start()
+        role()
+        status = 0
+    except BaseException:
+        sys.excepthook(*sys.exc_info())
+    finally:
+        os._exit(status)
+
+
+def _go_with_parent(ear: Connection) -> None:
+    """Nothing is ever sent: the line only ends, when the parent does."""
+    try:
+        ear.recv_bytes()
+    except (EOFError, OSError):
+        os._exit(0)
