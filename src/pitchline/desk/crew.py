@@ -1,6 +1,6 @@
 """The desk's processes: several that answer pages from one listening socket, and one that judges, at low priority.
 
-One process uses one core, and judging is arithmetic that would keep its pages waiting.
+A process of Python uses one core, and judging is arithmetic that would keep its pages waiting.
 """
 
 import gc
@@ -14,14 +14,17 @@ from collections.abc import Callable
 from multiprocessing import Pipe
 from multiprocessing.connection import Connection
 from types import FrameType
-from typing import NoReturn
+from typing import TYPE_CHECKING, NoReturn
+
+if TYPE_CHECKING:
+    from pitchline.desk.machine.worker import Worker
 
 THREADS = 4
 MOST_PROCESSES = 8
 LARGEST_BODY = 64 * 1024**2
 _TOO_SOON_S = 2.0
 _TRIES = 5
-_JUDGING_NICE = 10
+_BACKGROUND_NICE = 10
 
 
 def can_divide() -> bool:
@@ -55,28 +58,36 @@ def answer_pages(listening: socket.socket) -> None:
         server.close()
 
 
-def judge_in_background() -> None:
-    """Judge what is marked until stopped, when nobody else wants the processor."""
-    from pitchline.desk.kept import tidy
+def workers() -> "list[Worker]":
+    """Everything the desk does in the background."""
     from pitchline.desk.machine.worker import WORKER
 
-    if hasattr(os, "nice") and can_divide():
-        os.nice(_JUDGING_NICE)
+    return [WORKER]
+
+
+def work_in_background() -> None:
+    """Do what waits, until stopped, when nobody else wants the processor; one thread for each kind of work."""
+    from pitchline.desk.kept import tidy
+
+    if can_divide():
+        os.nice(_BACKGROUND_NICE)
     tidy()
-    WORKER.run()
+    first, *others = workers()
+    for worker in others:
+        threading.Thread(target=worker.run, name=worker.name, daemon=True).start()
+    first.run()
 
 
 def run(listening: socket.socket) -> None:
     """Run the desk until stopped."""
-    from pitchline.desk.machine.worker import WORKER
-
-    WORKER.hire()
+    for worker in workers():
+        worker.start()
     if not can_divide():
-        threading.Thread(target=judge_in_background, name="judging", daemon=True).start()
+        threading.Thread(target=work_in_background, name="background", daemon=True).start()
         answer_pages(listening)
         return
     roles: list[Callable[[], None]] = [lambda: answer_pages(listening)] * processes()
-    Crew([judge_in_background, *roles]).run()
+    Crew([work_in_background, *roles]).run()
 
 
 class Crew:

@@ -20,35 +20,45 @@ _LOOK_EVERY_S = 30.0
 class Worker:
     """Judges what is marked; the marks stand in the database, so nothing is forgotten when the desk is stopped.
 
-    Made before the desk divides into processes: one of them runs it, the others wake it.
+    Started before the desk divides into processes: one of them runs it, the others wake it.
     """
+
+    name = "judging"
 
     def __init__(self) -> None:
         self._ear: Connection | None = None
         self._bell: Connection | None = None
 
-    def hire(self) -> None:
-        """From now on somebody runs this; before that, whoever wants something judged does it themselves."""
+    def start(self) -> None:
+        """From now on somebody will run this; before that, whoever wants it done does it themselves."""
         self._ear, self._bell = Pipe(duplex=False)
+
+    @property
+    def alive(self) -> bool:
+        """Whether there is somebody to do the work."""
+        return self._bell is not None
 
     def wake(self) -> bool:
         """Whether there is somebody to do the work; they look at once."""
-        if self._bell is None:
-            return False
-        self._bell.send_bytes(b"look")
-        return True
+        if self._bell is not None:
+            self._bell.send_bytes(b"look")
+        return self.alive
+
+    def work(self) -> None:
+        """Nothing comes out; afterwards nothing is waiting."""
+        judge_waiting(draw)
 
     def run(self) -> None:
-        """Judge for ever, beginning with whatever an earlier run left."""
+        """Work for ever, beginning with whatever an earlier run left."""
         ear = self._ear
         if ear is None:
-            raise AssertionError("hired before it runs")
+            raise AssertionError("started before it runs")
         while True:
             try:
                 close_old_connections()
-                judge_waiting(draw)
+                self.work()
             except Exception:  # whatever one machine's figures do, the others are still judged at the next look
-                _LOG.exception("judging in the background failed; trying again")
+                _LOG.exception("%s in the background failed; trying again", self.name)
             finally:
                 connection.close()
             ear.poll(_LOOK_EVERY_S)
