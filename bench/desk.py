@@ -175,8 +175,8 @@ def run(port, args, every, some, begun):
         easy = measure(port, paths, args.readers, args.seconds, BETWEEN_S)
         plain = plain or share(hard, 95)
         told = f"{name:24} {share(alone, 50):7.0f} | {share(hard, 50):7.0f} {share(hard, 95):7.0f} "
-        told += f"{len(hard) / args.seconds:9.0f} | {share(easy, 50):7.0f} {share(easy, 95):7.0f}    | {share(hard, 95) / plain:5.1f}"
-        print(told, flush=True)
+        told += f"{len(hard) / args.seconds:9.0f} | {share(easy, 50):7.0f} {share(easy, 95):7.0f}    "
+        print(f"{told}| {share(hard, 95) / plain:5.1f}", flush=True)
     judged_meanwhile(port, args, every, some)
 
 

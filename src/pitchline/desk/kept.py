@@ -10,12 +10,10 @@ import sqlite3
 import threading
 import zlib
 from collections.abc import Callable, Mapping
-from functools import cache, lru_cache
+from functools import cache
 from pathlib import Path
 
 from django.conf import settings
-from django.template.loader import get_template
-from django.utils.safestring import SafeString, mark_safe
 
 _LOG = logging.getLogger(__name__)
 _FILE = "pieces.sqlite3"
@@ -103,26 +101,3 @@ def tidy() -> None:
         for path in settings.DATA.glob(f"{_FILE}*"):
             path.unlink(missing_ok=True)
     close_store()
-
-
-@lru_cache(maxsize=8192)
-def piece(template: str, **values: object) -> SafeString:
-    """A small piece of a page, remembered by all it shows: only plain values and frozen dataclasses, never rows.
-
-    Parameters
-    ----------
-    template : str
-        Its name.
-    **values : object
-        What it shows; hashable, and equal only where the piece is the same.
-
-    Returns
-    -------
-    SafeString
-        The piece.
-
-    References
-    ----------
-    Our own.
-    """
-    return mark_safe(get_template(template).render(values))  # noqa: S308  a template's own output, escaped there

@@ -4,11 +4,11 @@ import datetime as dt
 
 from django import template
 
-from pitchline.desk.kept import piece
+from pitchline.desk.remembered import remembered
 from pitchline.papers import words
 
 register = template.Library()
-register.simple_tag(piece, name="piece")
+register.tag("remembered", remembered)
 
 
 @register.filter

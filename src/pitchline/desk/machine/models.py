@@ -66,6 +66,9 @@ class Machine(models.Model):
             ),
             models.Index("business", "archived_at", F("money_usual").desc(), name="machine_money"),
             models.Index("business", "archived_at", F("last_walk_on").desc(), name="machine_walked"),
+            models.Index(fields=("business", "archived_at", "name"), name="machine_name"),
+            models.Index(fields=("business", "customer"), name="machine_customer"),
+            models.Index(fields=("business", "place"), name="machine_place"),
             models.Index(fields=("to_judge",), condition=Q(to_judge=True), name="machine_to_judge"),
             models.Index(
                 fields=("business", "archived_at", "call", "currency", "to_judge", "money_usual"),

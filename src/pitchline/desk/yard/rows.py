@@ -34,6 +34,12 @@ class Line:
     runs_on: bool = False
 
     @property
+    def key(self) -> tuple[object, ...]:
+        """Every value the line shows: what was read of the machine, and where its band stands."""
+        read = (value for name, value in vars(self.machine).items() if name != "_state")
+        return (*read, self.low, self.middle, self.high)
+
+    @property
     def wide(self) -> int:
         """Width of the band, at least a hair."""
         return max((self.high or 0) - (self.low or 0), 2)

@@ -64,8 +64,8 @@ def yard(request: HttpRequest) -> HttpResponse:
         "kinds": KINDS,
         "calls": queries.CALLS,
         "sorts": [(key, words) for key, (words, _) in queries.SORTS.items()],
-        "customers": queries.words_of(actor.business, "customer"),
-        "places": queries.words_of(actor.business, "place"),
+        "customers": tuple(queries.words_of(actor.business, "customer")),
+        "places": tuple(queries.words_of(actor.business, "place")),
     }
     return render(request, "yard/yard.html", context)
 
