@@ -144,7 +144,7 @@ class SheetPage:
         In walking order.
     head_problems : list of str
         What is wrong with day and hours.
-    tools : list of (str, str)
+    tools : tuple of (str, str)
         Tools to choose from.
 
     References
@@ -154,7 +154,7 @@ class SheetPage:
 
     places: tuple[PlaceFields, ...]
     head_problems: list[str]
-    tools: list[tuple[str, str]]
+    tools: tuple[tuple[str, str], ...]
 
     @property
     def missing(self) -> tuple[PlaceFields, ...]:
@@ -207,7 +207,7 @@ def sheet_page(sheet: Sheet, rows: Rows, dossier: Dossier) -> SheetPage:
         if line.measurand is not None:
             fields.append(_reading_field(line, line.measurand, read, warned, sheet.unit))
     places = tuple(_place_fields(place, fields, seen, dossier) for place, fields in by_place.items())
-    tools = [(tool.name, tool.label) for tool in tools_of(dossier)]
+    tools = tuple((tool.name, tool.label) for tool in tools_of(dossier))
     return SheetPage(places, set_head(sheet, dossier), tools)
 
 
