@@ -7,6 +7,7 @@ from typing import cast
 from django.core.paginator import Page, Paginator
 from django.db.models import Count, F, Q, QuerySet, Sum
 
+from pitchline.desk.looking import holds, reads
 from pitchline.desk.machine.models import Machine
 from pitchline.desk.people.models import Business
 
@@ -111,7 +112,7 @@ def found(business: Business, wanted: Wanted) -> QuerySet[Machine]:
         fields = ("name", "short_name", "customer", "place")
         text = Q()
         for field in fields:
-            text |= Q(**{f"{field}__icontains": wanted.text})
+            text |= holds(field, wanted.text)
         machines = machines.filter(text)
     if wanted.kind:
         machines = machines.filter(kind=wanted.kind)
@@ -119,7 +120,7 @@ def found(business: Business, wanted: Wanted) -> QuerySet[Machine]:
         machines = machines.filter(call="" if wanted.call == "none" else wanted.call)
     for field in ("customer", "place"):
         if getattr(wanted, field):
-            machines = machines.filter(**{f"{field}__iexact": getattr(wanted, field)})
+            machines = machines.filter(reads(field, getattr(wanted, field)))
     return machines.only(*_LIST).order_by(*SORTS[wanted.sort][1])
 
 
