@@ -114,6 +114,7 @@ def listen(address: Address) -> socket.socket:
     NotAllowedError
         The address cannot be listened at.
     """
+    listening = None
     try:
         family, kind, protocol, _, where = socket.getaddrinfo(
             address.host, address.port, type=socket.SOCK_STREAM, flags=socket.AI_PASSIVE
@@ -124,6 +125,8 @@ def listen(address: Address) -> socket.socket:
         listening.bind(where)
         listening.listen(_WAITING)
     except OSError as error:
+        if listening is not None:
+            listening.close()
         step = "Choose another with --port, or close what holds it."
         raise NotAllowedError(
             "--port", f"{address.host}:{address.port}", f"a free address ({error})", step

@@ -138,7 +138,7 @@ def tally_of(business: Business) -> Tally:
     rows = (
         Machine.objects.filter(business=business, archived_at=None)
         .values("call", "currency")
-        .annotate(many=Count("*"), waiting=Count("*", filter=Q(to_judge=True)), money=Sum("money_usual"))
+        .annotate(many=Count("*"), waiting=Count("to_judge", filter=Q(to_judge=True)), money=Sum("money_usual"))
     )
     counts = dict.fromkeys(CALLS, 0)
     waiting, money, currencies = 0, 0.0, set()
