@@ -1,13 +1,20 @@
 """A desk with an owner and a stranger, and one invented machine that has been walked round twice."""
 
+import http.client
+import os
 import re
+import subprocess
+import sys
+import time
 import uuid
+from pathlib import Path
 
 import pytest
 from django.contrib.auth.models import User
 from django.db import transaction
 from django.test import Client
 
+from pitchline.desk import crew
 from pitchline.desk.machine import judging
 from pitchline.desk.machine.judging import judge_machine
 from pitchline.desk.people.middleware import local_actor
@@ -139,3 +146,71 @@ def words():
         return re.sub(r"\s+", " ", re.sub(r"<[^>]+>", " ", text)).replace("\u00a0", " ")
 
     return make
+
+
+PATIENCE_S = 60.0
+
+
+class RunningDesk:
+    """A desk on a data folder, as `pitchline desk` starts it."""
+
+    def __init__(self, folder, port=0):
+        call = [sys.executable, "-m", "pitchline.cli", "desk", "--data", str(folder), "--port", str(port)]
+        env = os.environ | {"PYTHONPATH": str(Path(crew.__file__).parents[2])}
+        self.process = subprocess.Popen(call, stdout=subprocess.PIPE, text=True, env=env)  # noqa: S603  ourselves
+        said = self.process.stdout.readline()
+        self.port = int(said.split("127.0.0.1:")[1].split("/")[0])
+        wait_until(lambda: len(self.children()) == crew.processes() + 1)
+
+    def ask(self, path="/alive"):
+        """The answer's status; None where nobody answers."""
+        connection = http.client.HTTPConnection("127.0.0.1", self.port, timeout=PATIENCE_S)
+        try:
+            connection.request("GET", path)
+            return connection.getresponse().status
+        except (OSError, http.client.HTTPException):
+            return None
+        finally:
+            connection.close()
+
+    def children(self):
+        """Process ids of the crew."""
+        return [
+            int(one)
+            for one in Path(f"/proc/{self.process.pid}/task/{self.process.pid}/children").read_text().split()
+        ]
+
+
+def wait_until(wanted):
+    """Wait for something, and fail where it does not come."""
+    end = time.monotonic() + PATIENCE_S
+    while not wanted():
+        assert time.monotonic() < end, "waited in vain"
+        time.sleep(0.01)
+
+
+@pytest.fixture
+def until():
+    """Waits for something, and fails where it does not come."""
+    return wait_until
+
+
+@pytest.fixture
+def start_desk(tmp_path):
+    """Starts the real desk on a data folder of this test's own; gone after the test."""
+    started = []
+
+    def start(port=0):
+        started.append(RunningDesk(tmp_path, port))
+        return started[-1]
+
+    yield start
+    for one in started:
+        one.process.kill()
+        one.process.communicate()
+
+
+@pytest.fixture
+def desk(start_desk):
+    """The real desk."""
+    return start_desk()

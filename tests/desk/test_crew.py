@@ -1,12 +1,8 @@
 """The real desk in processes of its own: it answers, gets up again, and goes as a whole, however it goes."""
 
-import http.client
 import os
 import signal
 import socket
-import subprocess
-import sys
-import time
 from pathlib import Path
 
 import pytest
@@ -14,46 +10,6 @@ import pytest
 from pitchline.desk import crew
 from pitchline.desk.serve import Address, listen
 from pitchline.trade.errors import NotAllowedError
-
-PATIENCE_S = 60.0
-
-
-class Desk:
-    """A desk on a data folder, as `pitchline desk` starts it."""
-
-    def __init__(self, folder):
-        call = [sys.executable, "-m", "pitchline.cli", "desk", "--data", str(folder), "--port", "0"]
-        env = os.environ | {"PYTHONPATH": str(Path(crew.__file__).parents[2]), "PITCHLINE_DATABASE": ""}
-        self.process = subprocess.Popen(call, stdout=subprocess.PIPE, text=True, env=env)  # noqa: S603  ourselves
-        said = self.process.stdout.readline()
-        self.port = int(said.split("127.0.0.1:")[1].split("/")[0])
-        until(lambda: len(self.children()) == crew.processes() + 1)
-
-    def ask(self, path="/alive"):
-        """The answer's status; None where nobody answers."""
-        connection = http.client.HTTPConnection("127.0.0.1", self.port, timeout=PATIENCE_S)
-        try:
-            connection.request("GET", path)
-            return connection.getresponse().status
-        except (OSError, http.client.HTTPException):
-            return None
-        finally:
-            connection.close()
-
-    def children(self):
-        """Process ids of the crew."""
-        return [
-            int(one)
-            for one in Path(f"/proc/{self.process.pid}/task/{self.process.pid}/children").read_text().split()
-        ]
-
-
-def until(wanted):
-    """Wait for something, and fail where it does not come."""
-    end = time.monotonic() + PATIENCE_S
-    while not wanted():
-        assert time.monotonic() < end, "waited in vain"
-        time.sleep(0.01)
 
 
 def is_gone(pid):
@@ -64,16 +20,7 @@ def is_gone(pid):
         return True
 
 
-@pytest.fixture
-def desk(tmp_path):
-    """The desk, gone after the test."""
-    started = Desk(tmp_path)
-    yield started
-    started.process.kill()
-    started.process.communicate()
-
-
-def test_crew_answers_gets_up_again_and_goes_when_told(desk):
+def test_crew_answers_gets_up_again_and_goes_when_told(desk, until):
     children = desk.children()
     assert len(children) == crew.processes() + 1
     assert [desk.ask(path) for path in ("/alive", "/", "/no-such-page")] == [200, 200, 404]
@@ -83,21 +30,21 @@ def test_crew_answers_gets_up_again_and_goes_when_told(desk):
     until(lambda: desk.ask("/") == 200)
     children = desk.children()
     desk.process.send_signal(signal.SIGINT)
-    assert desk.process.wait(PATIENCE_S) == 0
+    assert desk.process.wait(60) == 0
     assert "The desk is closed." in desk.process.stdout.read()
     assert all(is_gone(child) for child in children)
     assert desk.ask() is None
 
 
-def test_crew_goes_when_its_head_is_killed(desk):
+def test_crew_goes_when_its_head_is_killed(desk, until):
     children = desk.children()
     desk.process.kill()
-    desk.process.wait(PATIENCE_S)
+    desk.process.wait(60)
     until(lambda: all(is_gone(child) for child in children))
     assert desk.ask() is None
 
 
-def test_one_background_process_stands_back(desk):
+def test_one_background_process_stands_back(desk, until):
     """Whoever answers pages comes first: judging asks for the processor only when nobody else wants it."""
     usual = os.getpriority(os.PRIO_PROCESS, 0)
     wanted = [usual] * crew.processes() + [min(usual + 10, 19)]

@@ -112,9 +112,10 @@ class Crew:
     def _watch(self) -> None:
         failures = 0
         while failures < _TRIES:
-            pid, _ = os.wait()
+            pid, status = os.wait()
             number, began = self._at_work.pop(pid)
-            failures = failures + 1 if time.monotonic() - began < _TOO_SOON_S else 0
+            gave_up = os.WIFEXITED(status) and time.monotonic() - began < _TOO_SOON_S
+            failures = failures + 1 if gave_up else 0  # one that was killed did not give up
             self._send(number)
         raise RuntimeError("the desk's processes stop as soon as they are started; what they said stands above")
 
