@@ -75,6 +75,9 @@ def add_machine(
             )
             note(actor, machine.pk, [Told("machine added", "", machine.name)])
     except IntegrityError:
+        known = Machine.objects.filter(business=actor.business, pk=machine_id).first()
+        if known is not None:  # sent twice, and the other was faster by a hair
+            return known
         raise NotAllowedError("short name", short_name, "one no other machine has", "Choose another.") from None
     return machine
 

@@ -67,28 +67,39 @@ def start_sheet(actor: Actor, *, machine_id: uuid.UUID, sheet_id: uuid.UUID, day
     Http404
         Another business's machine or sheet.
     """
-    known = Sheet.objects.filter(pk=sheet_id).first()
+    known = _begun_before(actor, sheet_id)
     if known is not None:
-        if known.business_id != actor.business.pk:
-            raise Http404("No such walk-round in this yard.")
         return known
     machine = Machine.objects.filter(business=actor.business, pk=machine_id).first()
     if machine is None or not machine.file_text:
         raise Http404("No such machine in this yard, or its running gear is not entered yet.")
     unit = "in" if actor.business.units == "imperial" else "mm"
     named = "" if actor.name == "this desk" else actor.name
-    with transaction.atomic():
-        sheet = Sheet.objects.create(
-            pk=sheet_id,
-            business=actor.business,
-            machine=machine,
-            date_text=day.isoformat(),
-            date=day,
-            unit=unit,
-            by=named,
-        )
-        note(actor, machine.pk, [Told("walk-round begun", "", day.isoformat())])
+    try:
+        with transaction.atomic():
+            sheet = Sheet.objects.create(
+                pk=sheet_id,
+                business=actor.business,
+                machine=machine,
+                date_text=day.isoformat(),
+                date=day,
+                unit=unit,
+                by=named,
+            )
+            note(actor, machine.pk, [Told("walk-round begun", "", day.isoformat())])
+    except IntegrityError:  # sent twice, and the other was faster by a hair
+        known = _begun_before(actor, sheet_id)
+        if known is None:
+            raise
+        return known
     return sheet
+
+
+def _begun_before(actor: Actor, sheet_id: uuid.UUID) -> Sheet | None:
+    known = Sheet.objects.filter(pk=sheet_id).first()
+    if known is not None and known.business_id != actor.business.pk:
+        raise Http404("No such walk-round in this yard.")
+    return known
 
 
 def save_lines(
