@@ -22,6 +22,10 @@ check: .venv/test.done         ## style, types, imports
 
 unit: .venv/test.done          ## all tests, warnings are errors
 	$(BIN)/python -m pytest -n 2 --dist loadfile
+	@if scripts/with-postgres --there 2>/dev/null; then \
+		echo "The desk's tests again, on PostgreSQL:"; \
+		scripts/with-postgres $(BIN)/python -m pytest -q -n 2 --dist loadfile tests/desk; \
+	else echo "The desk's tests ran on SQLite alone: there is no PostgreSQL server on this computer."; fi
 
 fuzz: .venv/test.done         ## property tests on new random examples, for as long as you let it run
 	while PITCHLINE_EXAMPLES=fuzz $(BIN)/python -m pytest -q tests/property; do :; done
@@ -32,6 +36,8 @@ bench: .venv/test.done         ## timings, as ratios where there is something to
 	$(BIN)/python bench/ground.py
 	$(BIN)/python bench/outlook.py --quick scores rivals speed
 	$(BIN)/python bench/stops.py --quick
+	$(BIN)/python bench/desk.py
+	if scripts/with-postgres --there; then scripts/with-postgres $(BIN)/python bench/desk.py; fi
 
 lock:                          ## renew the pinned requirement files
 	scripts/lock
