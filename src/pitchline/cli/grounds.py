@@ -122,7 +122,7 @@ def _draw(asked: argparse.Namespace, machine: Standing, fits: list[GroundFit], n
     elif asked.draw == "pull":
         svg = slip_svg(_curves(asked, machine, fit), f"{name} on {fit.ground.name}", tone=tone)
     elif asked.draw == "slopes":
-        svg = slope_svg(fit, f"{name} on {fit.ground.name}", tone=tone)
+        svg = slope_svg(fit, fit.machine.outline, fit.task.slope_deg, f"{name} on {fit.ground.name}", tone=tone)
     else:
         svg = going_svg(tuple(fits), f"{name}, {fit.shoe_width_m * 1e3:.0f} mm shoes", tone=tone)
     write_whole(asked.out, png_bytes(svg) if ending == ".png" else svg.encode())

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from pitchline.ground.going import Going
 from pitchline.ground.outcomes import Outcome
+from pitchline.ground.outline import Outline
 from pitchline.ground.spans import Basis
 
 
@@ -162,6 +163,8 @@ class SlewPoint:
         Boom to the right of straight ahead [deg].
     left_pa, right_pa : tuple of (float or None)
         Low, middle and high [Pa]; None where it tips.
+    tips : float
+        Share of the cases in which it tips with the boom there [1].
 
     References
     ----------
@@ -171,6 +174,7 @@ class SlewPoint:
     slew_deg: float
     left_pa: tuple[float | None, ...]
     right_pa: tuple[float | None, ...]
+    tips: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -201,6 +205,8 @@ class GroundSection:
         Wear an hour over these grounds, over that on medium ground [1]; None where a ground's wear is unknown.
     inputs : tuple of GroundInput
         Everything it rests on, once each.
+    outline : Outline
+        What it is drawn by.
     mean_pressure_pa : float or None
         Weight over the area of both tracks [Pa]; None without a mass.
     slew : tuple of SlewPoint
@@ -224,6 +230,7 @@ class GroundSection:
     advice: str
     wear: float | None
     inputs: tuple[GroundInput, ...]
+    outline: Outline
     mean_pressure_pa: float | None
     slew: tuple[SlewPoint, ...]
     cautions: tuple[str, ...]

@@ -90,6 +90,7 @@ def ground_section(dossier: Dossier) -> GroundSection:
         advice=_advice(comparison, own, entered),
         wear=comparison.choices[0].wear,
         inputs=_inputs(fits),
+        outline=machine.outline,
         mean_pressure_pa=mean,
         slew=slew,
         cautions=CAUTIONS,
@@ -205,7 +206,7 @@ def _slewed(machine: Standing) -> tuple[float | None, tuple[SlewPoint, ...]]:
     if not machine.slews:
         return sweep.mean_pa, ()
     points = [
-        SlewPoint(float(angle), _known(left), _known(right))
+        SlewPoint(float(angle), _known(left), _known(right), float(max(left[3], right[3])))
         for angle, left, right in zip(sweep.slew_deg, sweep.left_pa, sweep.right_pa, strict=True)
     ]
     return sweep.mean_pa, tuple(points)

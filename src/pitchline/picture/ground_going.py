@@ -1,9 +1,11 @@
 """Going by ground as a strip: a word and a hatch for each, and the pull left as a range."""
 
+from collections.abc import Sequence
+
 from pitchline.ground.going import Going
 from pitchline.ground.outcomes import Outcome
-from pitchline.ground.results import GroundFit
 from pitchline.picture.chart import Chart
+from pitchline.picture.ground_told import ToldGround
 from pitchline.picture.ink import HEAD_PX, SMALL_PX, TEXT_PX, Board, Tone
 from pitchline.picture.letters import shortened, width_px
 from pitchline.picture.strip import LEAST_WIDTH, MOST_WIDTH
@@ -14,13 +16,13 @@ _HATCH = {Going.SUITS: "solid", Going.DOUBTFUL: "book", Going.DOES_NOT: "stop", 
 
 
 def going_svg(
-    fits: tuple[GroundFit, ...], title: str, width: int = 900, tone: Tone = Tone.SYSTEM, prefix: str = "going"
+    fits: Sequence[ToldGround], title: str, width: int = 900, tone: Tone = Tone.SYSTEM, prefix: str = "going"
 ) -> str:
     """Going on several grounds as an SVG drawing.
 
     Parameters
     ----------
-    fits : tuple of GroundFit
+    fits : sequence of ToldGround
         One or more, of one machine.
     title : str
         The machine, in words.
@@ -51,7 +53,7 @@ def going_svg(
     board.text(16, 26, shortened(title, HEAD_PX, board.width - 32), "h b")
     said = "Bars: pull left over weight at 20 % slip, 1 in 10 to 9 in 10 of the cases; line: the middle."
     board.text(16, 46, shortened(said, SMALL_PX, board.width - 32), "s g")
-    names = min(max(width_px(fit.ground.name, TEXT_PX) for fit in fits), 0.3 * board.width)
+    names = min(max(width_px(fit.name, TEXT_PX) for fit in fits), 0.3 * board.width)
     words = max(width_px(going.label, TEXT_PX) for going in Going) + 24
     bottom = _TOP + _ROW * len(fits)
     chart = Chart(board, 16 + names + words + 24, _TOP, board.width - 26, bottom, (0.0, 0.8), (0.0, 1.0))
@@ -61,10 +63,10 @@ def going_svg(
     return board.svg(bottom + 34, title, _told(fits), tone)
 
 
-def _row(board: Board, chart: Chart, fit: GroundFit, top: float, names: float) -> None:
+def _row(board: Board, chart: Chart, fit: ToldGround, top: float, names: float) -> None:
     middle = top + _ROW / 2
     board.line(16, top, chart.right, top, "hair")
-    board.text(16, middle + 5, shortened(fit.ground.name, TEXT_PX, names))
+    board.text(16, middle + 5, shortened(fit.name, TEXT_PX, names))
     at = 16 + names + 14
     board.box(at, middle - 6, 12, 12, _HATCH[fit.going])
     board.text(at + 18, middle + 5, fit.going.label)
@@ -77,5 +79,5 @@ def _row(board: Board, chart: Chart, fit: GroundFit, top: float, names: float) -
     board.line(chart.x(pull.middle), middle - 9, chart.x(pull.middle), middle + 9, "line thick")
 
 
-def _told(fits: tuple[GroundFit, ...]) -> str:
-    return " ".join(f"{fit.ground.name}: {fit.going.label}. {fit.because}" for fit in fits)
+def _told(fits: Sequence[ToldGround]) -> str:
+    return " ".join(f"{fit.name}: {fit.going.label}. {fit.because}" for fit in fits)

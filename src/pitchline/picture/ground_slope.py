@@ -5,7 +5,8 @@ import math
 import numpy as np
 
 from pitchline.ground.outcomes import Outcome
-from pitchline.ground.results import GroundFit
+from pitchline.ground.outline import Outline
+from pitchline.picture.ground_told import ToldGround
 from pitchline.picture.ink import SMALL_PX, Board, Tone, points, px
 from pitchline.picture.letters import wrapped
 from pitchline.picture.strip import MOST_WIDTH
@@ -24,14 +25,24 @@ _WARNING = (
 
 
 def slope_svg(
-    fit: GroundFit, title: str, width: int = 900, tone: Tone = Tone.SYSTEM, prefix: str = "slope"
+    fit: ToldGround,
+    outline: Outline,
+    slope_deg: float,
+    title: str,
+    width: int = 900,
+    tone: Tone = Tone.SYSTEM,
+    prefix: str = "slope",
 ) -> str:
     """Slope limits as an SVG drawing.
 
     Parameters
     ----------
-    fit : GroundFit
+    fit : ToldGround
         One machine on one ground.
+    outline : Outline
+        Sizes it is drawn by.
+    slope_deg : float
+        Slope it is drawn on [deg].
     title : str
         Machine and ground, in words.
     width : int
@@ -61,7 +72,7 @@ def slope_svg(
         board.text(x + 6, y + 4, f"{angle}°", "s g")
     for number, (outcome, kind, said) in enumerate(_SECTORS):
         _sector(board, fit, outcome, kind, said, (x0, y0), reach * (0.68 + 0.11 * number))
-    _machine(board, fit, x0, y0, reach * 0.6)
+    _machine(board, outline, slope_deg, x0, y0, reach * 0.6)
     top = y0 + 30
     for line in wrapped(_WARNING, SMALL_PX, board.width - 32):
         board.text(16, top, line, "s a")
@@ -75,7 +86,7 @@ def _at(x0: float, y0: float, radius: float, angle_deg: float) -> tuple[float, f
 
 
 def _sector(
-    board: Board, fit: GroundFit, outcome: Outcome, kind: str, said: str, at: tuple[float, float], radius: float
+    board: Board, fit: ToldGround, outcome: Outcome, kind: str, said: str, at: tuple[float, float], radius: float
 ) -> None:
     """One range as a piece of a ring; figures past the dial's end are drawn at it."""
     found = fit.figure(outcome)
@@ -100,15 +111,12 @@ def _sector(
     board.line(*ends[0], *ends[1], "line thick")
 
 
-def _machine(board: Board, fit: GroundFit, x0: float, y0: float, room: float) -> None:
+def _machine(board: Board, outline: Outline, slope_deg: float, x0: float, y0: float, room: float) -> None:
     """Track and upper structure as outlines on the asked slope, with the centre of gravity and its plumb line."""
-    m = fit.machine
-    length, tall, height = (
-        (span.low + span.high) / 2 for span in (m.level_length_m, m.loop_height_m, m.gravity_height_m)
-    )
+    length, tall, height = outline.length_m, outline.loop_m, outline.gravity_m
     scale = room / (2.2 * length)
-    ahead = -(m.own_offset_m.low + m.own_offset_m.high) / 2
-    turned = math.radians(fit.task.slope_deg)
+    ahead = -outline.offset_m
+    turned = math.radians(slope_deg)
     start = 0.55 * length
 
     def place(along: float, up: float) -> tuple[float, float]:
@@ -116,7 +124,7 @@ def _machine(board: Board, fit: GroundFit, x0: float, y0: float, room: float) ->
         y = (start + along) * math.sin(turned) + up * math.cos(turned)
         return x0 + x * scale, y0 - y * scale
 
-    ray = _at(x0, y0, room * 1.06, fit.task.slope_deg)
+    ray = _at(x0, y0, room * 1.06, slope_deg)
     board.line(x0, y0, *ray, "line thick")
     half = tall / 2
     ends = [(length / 2, -1), (-length / 2, 1)]
@@ -148,7 +156,7 @@ def _outline(places: list[tuple[float, float]]) -> str:
     return points(xs, ys)
 
 
-def _told(fit: GroundFit) -> str:
+def _told(fit: ToldGround) -> str:
     told = []
     for outcome, _, said in _SECTORS:
         found = fit.figure(outcome)
