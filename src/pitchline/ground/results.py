@@ -90,7 +90,7 @@ def span_said(name: str, span: Span) -> str:
         ((unit, scale, decimals) for ending, unit, scale, decimals in _UNITS if name.endswith(ending)),
         ("", 1.0, 2),
     )
-    low, high = (f"{end * scale:.{decimals}f}" for end in (span.low, span.high))
+    low, high = (f"{end * scale:.{decimals}f}".replace("-", "−") for end in (span.low, span.high))
     said = low if low == high else f"{low} to {high}"
     return f"{said} {unit}".strip()
 

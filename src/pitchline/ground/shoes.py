@@ -6,12 +6,11 @@ from enum import StrEnum
 
 import numpy as np
 
-from pitchline.ground.fit import fits_of
+from pitchline.ground.fit import fits_of, with_width
 from pitchline.ground.going import DRAWS, SEED, Going, Task, ground_table
 from pitchline.ground.outcomes import Outcome
 from pitchline.ground.results import GroundFit
 from pitchline.ground.soils import Ground, Surface
-from pitchline.ground.spans import Basis, exact
 from pitchline.ground.standing import Standing
 from pitchline.ground.words import listed_said
 from pitchline.trade.errors import NotAllowedError
@@ -224,9 +223,7 @@ def with_offer(machine: Standing, offer: ShoeOffer) -> Standing:
     ----------
     Our own: wider shoes weigh more, which is left out.
     """
-    return replace(
-        machine, shoe_width_m=exact(offer.width_m, Basis.LISTED, "shoe on offer"), track=offer.kind.track
-    )
+    return replace(with_width(machine, offer.width_m), track=offer.kind.track)
 
 
 def compare_shoes(
@@ -284,7 +281,7 @@ def compare_shoes(
     for track in dict.fromkeys(offer.kind.track for offer in ordered):
         alike = [offer for offer in ordered if offer.kind.track is track]
         widths = tuple(offer.width_m for offer in alike)
-        shod = with_offer(machine, alike[0])
+        shod = replace(machine, track=track)
         rows = fits_of(shod, grounds, widths, asked, ground_table(shod, grounds, widths, asked, draws, seed))
         found |= {offer: tuple(row[place] for row in rows) for place, offer in enumerate(alike)}
     choices = tuple(

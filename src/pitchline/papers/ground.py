@@ -42,7 +42,8 @@ def figure_said(one: GroundFigure) -> str:
     if one.low is None or one.middle is None or one.high is None:
         return "no figure"
     words = OUTCOMES[one.outcome]
-    low, middle, high = (f"{end * words.scale:.{words.decimals}f}" for end in (one.low, one.middle, one.high))
+    ends = (f"{end * words.scale:.{words.decimals}f}" for end in (one.low, one.middle, one.high))
+    low, middle, high = (end.replace("-0", "0") if float(end) == 0 else end.replace("-", "−") for end in ends)
     return low if low == high else f"{low} to {high} ({middle})"
 
 
@@ -233,7 +234,7 @@ def _pictures(verdict: Verdict, section: GroundSection) -> dict[str, object]:
     sweep = slew_of(section)
     if sweep is not None:
         drawn.append(slew_svg(sweep, "Empty, on the level", _HALF, Tone.PAPER, "slew"))
-    sloped = min(section.grounds, key=lambda one: -1.0 if one.share is None else one.share)
+    sloped = min(section.grounds, key=_slopes_first)
     drawn.append(slope_svg(sloped, section.outline, 0.0, f"Slopes on {sloped.name}", _HALF, Tone.PAPER, "slope"))
     alts = [
         f"Going by ground: {section.said}",
@@ -244,6 +245,12 @@ def _pictures(verdict: Verdict, section: GroundSection) -> dict[str, object]:
         "wide": {"svg": drawn[0], "alt": alts[0]},
         "half": [{"svg": svg, "alt": alt} for svg, alt in zip(drawn[1:], alts[1:], strict=True)],
     }
+
+
+def _slopes_first(one: GroundOutcome) -> tuple[int, float]:
+    """Most slope figures first, then the ground that suits least."""
+    known = sum(one.figure(each).middle is not None for each in (Outcome.CLIMB, Outcome.SLIDE, Outcome.TIP))
+    return -known, 0.0 if one.share is None else one.share
 
 
 def ground_lines(verdict: Verdict) -> list[str]:

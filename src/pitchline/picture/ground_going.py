@@ -56,7 +56,7 @@ def going_svg(
     names = min(max(width_px(fit.name, TEXT_PX) for fit in fits), 0.3 * board.width)
     words = max(width_px(going.label, TEXT_PX) for going in Going) + 24
     bottom = _TOP + _ROW * len(fits)
-    chart = Chart(board, 16 + names + words + 24, _TOP, board.width - 26, bottom, (0.0, 0.8), (0.0, 1.0))
+    chart = Chart(board, 16 + names + words + 24, _TOP, board.width - 26, bottom, (0.0, 0.9), (0.0, 1.0))
     for number, fit in enumerate(fits):
         _row(board, chart, fit, _TOP + _ROW * number, names)
     chart.frame([(one, f"{100 * one:.0f} %") for one in (0.0, 0.2, 0.4, 0.6, 0.8)], [])

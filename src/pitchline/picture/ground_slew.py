@@ -58,11 +58,10 @@ def slew_svg(
     chart.curve(angle, left[:, 1])
     chart.curve(angle, right[:, 1], "limit thick")
     chart.curve(angle, np.full(angle.size, sweep.mean_pa / 1e3), "new")
-    board.text(chart.right, chart.y(sweep.mean_pa / 1e3) - 5, "weight over area", "s g e o")
     for at, _ in _MARKS:
         _from_above(board, chart.x(at), 356, at)
     _key(board, 412)
-    return board.svg(430, title, _told(sweep), tone)
+    return board.svg(448, title, _told(sweep), tone)
 
 
 def _from_above(board: Board, x: float, y: float, angle_deg: float) -> None:
@@ -80,8 +79,10 @@ def _key(board: Board, y: float) -> None:
     board.text(52, y, "left track", "s")
     board.line(128, y - 4, 158, y - 4, "limit thick")
     board.text(164, y, "right track", "s")
-    board.box(246, y - 10, 11, 11, "fan")
-    board.text(264, y, shortened("1 in 10 to 9 in 10 of the cases", SMALL_PX, board.width - 280), "s")
+    board.line(16, y + 15, 46, y + 15, "new")
+    board.text(52, y + 19, "weight over area", "s")
+    board.box(164, y + 9, 11, 11, "fan")
+    board.text(182, y + 19, shortened("1 in 10 to 9 in 10", SMALL_PX, board.width - 198), "s")
 
 
 def _told(sweep: SlewSweep) -> str:
