@@ -43,7 +43,7 @@ class GroundFigure:
 
 @dataclass(frozen=True, slots=True)
 class GroundOutcome:
-    """The machine on one ground, empty and on the level.
+    """The machine on one ground.
 
     Parameters
     ----------
@@ -123,12 +123,18 @@ class GroundInput:
 
 @dataclass(frozen=True, slots=True)
 class ShoeOutcome:
-    """One shoe width over these grounds.
+    """One shoe over these grounds.
 
     Parameters
     ----------
     width_m : float
         Width [m].
+    kind : str
+        Kind of shoe, for reading.
+    worn : bool
+        Whether it wears them now.
+    suggested : bool
+        Whether they are the narrowest that floats; none is where nobody named the grounds.
     going : tuple of Going
         What is said of it on each ground, in their order.
     pressure_pa : float or None
@@ -146,6 +152,9 @@ class ShoeOutcome:
     """
 
     width_m: float
+    kind: str
+    worn: bool
+    suggested: bool
     going: tuple[Going, ...]
     pressure_pa: float | None
     turning: tuple[float, float] | None
@@ -187,6 +196,8 @@ class GroundSection:
         Whether somebody named the grounds; else they stand in for how hard the ground wears.
     how : str
         Where the grounds come from, in a sentence.
+    task : str
+        Load and slope it is looked at with, in words.
     said : str
         The outcome over all grounds, in a sentence.
     shoe_width_m : float
@@ -196,9 +207,7 @@ class GroundSection:
     grounds : tuple of GroundOutcome
         One for each ground.
     shoes : tuple of ShoeOutcome
-        Its own width and others of the same kind, narrow first.
-    suggested_m : float or None
-        The narrowest that floats [m]; None where nothing tells, or nobody named the grounds.
+        Its own and others on offer, narrow first.
     advice : str
         Which shoes and why, in words.
     wear : float or None
@@ -210,7 +219,7 @@ class GroundSection:
     mean_pressure_pa : float or None
         Weight over the area of both tracks [Pa]; None without a mass.
     slew : tuple of SlewPoint
-        Pressure under both tracks as the upper structure turns, empty machine; none without a mass or a slewing structure.
+        Pressure under both tracks as the upper structure turns; none without a mass or a slewing structure.
     cautions : tuple of str
         What to heed.
 
@@ -221,12 +230,12 @@ class GroundSection:
 
     entered: bool
     how: str
+    task: str
     said: str
     shoe_width_m: float
     shoe_kind: str
     grounds: tuple[GroundOutcome, ...]
     shoes: tuple[ShoeOutcome, ...]
-    suggested_m: float | None
     advice: str
     wear: float | None
     inputs: tuple[GroundInput, ...]

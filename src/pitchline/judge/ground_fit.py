@@ -5,7 +5,7 @@ from collections.abc import Iterable, Sequence
 import numpy as np
 
 from pitchline.ground.describe import ground_named
-from pitchline.ground.going import Going
+from pitchline.ground.going import Going, Task
 from pitchline.ground.outcomes import Outcome
 from pitchline.ground.results import FitFigure, GroundFit, Input, span_said
 from pitchline.ground.section import (
@@ -70,24 +70,64 @@ def ground_section(dossier: Dossier) -> GroundSection:
     ----------
     docs/explanation/ground.md.
     """
-    machine, mix = standing(dossier.machine, dossier.gear), _mix(dossier)
-    own = dossier.gear.shoe_width_m
-    comparison = _compared(machine, dossier.gear, mix)
-    fits = next(choice.fits for choice in comparison.choices if choice.offer.width_m == own)
-    entered = bool(dossier.ground_mix)
-    mean, slew = _slewed(machine)
+    machine, mix = standing(dossier.machine, dossier.gear), mix_of(dossier)
+    return section_of(machine, dossier.gear, mix, bool(dossier.ground_mix), how_known(dossier))
+
+
+def section_of(
+    machine: Standing,
+    gear: RunningGear,
+    mix: Sequence[MixPart],
+    entered: bool,
+    how: str,
+    task: Task | None = None,
+    offers: Sequence[ShoeOffer] | None = None,
+) -> GroundSection:
+    """Whether a machine suits given grounds.
+
+    Parameters
+    ----------
+    machine : Standing
+        The machine.
+    gear : RunningGear
+        Its running gear.
+    mix : sequence of MixPart
+        Grounds with their shares of the hours, which add up to 1.
+    entered : bool
+        Whether somebody named these grounds.
+    how : str
+        Where they come from, in a sentence.
+    task : Task or None
+        Load and slope; None is the empty machine on the level.
+    offers : sequence of ShoeOffer or None
+        Shoes to look at beside those it wears; None takes widths round its own.
+
+    Returns
+    -------
+    GroundSection
+        The same for the same inputs.
+
+    References
+    ----------
+    docs/explanation/ground.md.
+    """
+    asked, worn = task or Task(), ShoeOffer(gear.shoe_width_m, fitted_kind(gear))
+    comparison = _compared(machine, worn, mix, asked, offers)
+    fits = next(choice.fits for choice in comparison.choices if choice.offer == worn)
+    mean, slew = _slewed(machine, asked)
+    best = comparison.suggested if entered else None
     return GroundSection(
         entered=entered,
-        how=_how(dossier),
+        how=how,
+        task=_task_said(asked),
         said=_said(fits),
-        shoe_width_m=own,
-        shoe_kind=fitted_kind(dossier.gear).label,
+        shoe_width_m=worn.width_m,
+        shoe_kind=worn.kind.label,
         grounds=tuple(
             _outcome(fit, 100 * part.share if entered else None) for part, fit in zip(mix, fits, strict=True)
         ),
-        shoes=tuple(_shoe(choice) for choice in comparison.choices),
-        suggested_m=comparison.suggested.width_m if entered and comparison.suggested is not None else None,
-        advice=_advice(comparison, own, entered),
+        shoes=tuple(_shoe(choice, choice.offer == worn, choice.offer == best) for choice in comparison.choices),
+        advice=_advice(comparison, worn, entered),
         wear=comparison.choices[0].wear,
         inputs=_inputs(fits),
         outline=machine.outline,
@@ -97,8 +137,33 @@ def ground_section(dossier: Dossier) -> GroundSection:
     )
 
 
-def _mix(dossier: Dossier) -> tuple[MixPart, ...]:
-    """Grounds with their shares; equal shares where they only stand in."""
+def _task_said(task: Task) -> str:
+    load = f"{task.load_kg:,.0f} kg at {task.reach_m:g} m" if task.load_kg else "empty"
+    return f"{load}, on {task.slope_deg:g} degrees" if task.slope_deg else f"{load}, on the level"
+
+
+def mix_of(dossier: Dossier) -> tuple[MixPart, ...]:
+    """Grounds a machine goes to by its file, with their shares.
+
+    Parameters
+    ----------
+    dossier : Dossier
+        The machine.
+
+    Returns
+    -------
+    tuple of MixPart
+        Equal shares where they only stand in for how hard its ground wears.
+
+    Raises
+    ------
+    NotAllowedError
+        A ground of a name that is not known.
+
+    References
+    ----------
+    `STAND_INS`, our own pairing.
+    """
     if dossier.ground_mix:
         whole = sum(each.percent for each in dossier.ground_mix)
         return tuple(MixPart(ground_named(each.name), each.percent / whole) for each in dossier.ground_mix)
@@ -106,7 +171,23 @@ def _mix(dossier: Dossier) -> tuple[MixPart, ...]:
     return tuple(MixPart(GROUNDS[name], 1 / len(names)) for name in names)
 
 
-def _how(dossier: Dossier) -> str:
+def how_known(dossier: Dossier) -> str:
+    """Where the grounds of a machine come from.
+
+    Parameters
+    ----------
+    dossier : Dossier
+        The machine.
+
+    Returns
+    -------
+    str
+        A sentence or two.
+
+    References
+    ----------
+    Definition.
+    """
     if dossier.ground_mix:
         return "The machine file names the grounds it goes to."
     usual = f"its usual ground is {dossier.usual_ground.label}"
@@ -118,12 +199,19 @@ def _how(dossier: Dossier) -> str:
     )
 
 
-def _compared(machine: Standing, gear: RunningGear, mix: tuple[MixPart, ...]) -> ShoeComparison:
-    kind, own = fitted_kind(gear), gear.shoe_width_m
-    widths = [own if step == 0 else round(own + step, 4) for step in WIDTH_STEPS_M]
-    offers = [ShoeOffer(width, kind) for width in widths if width == own or 0.2 <= width <= 1.3]
+def _compared(
+    machine: Standing,
+    worn: ShoeOffer,
+    mix: Sequence[MixPart],
+    task: Task,
+    offers: Sequence[ShoeOffer] | None,
+) -> ShoeComparison:
+    """The shoes it wears beside those on offer, each once."""
+    if offers is None:
+        widths = [round(worn.width_m + step, 4) for step in WIDTH_STEPS_M]
+        offers = [ShoeOffer(width, worn.kind) for width in widths if 0.2 <= width <= 1.3]
     effects = [float(one) for one in weak_priors(np.ones(1), np.ones(1)).ground]
-    return compare_shoes(machine, offers, mix, effects)
+    return compare_shoes(machine, list(dict.fromkeys((worn, *offers))), mix, effects, task)
 
 
 def _said(fits: Sequence[GroundFit]) -> str:
@@ -148,9 +236,12 @@ def _figure(one: FitFigure) -> GroundFigure:
     )
 
 
-def _shoe(choice: ShoeChoice) -> ShoeOutcome:
+def _shoe(choice: ShoeChoice, worn: bool, suggested: bool) -> ShoeOutcome:
     return ShoeOutcome(
         choice.offer.width_m,
+        choice.offer.kind.label,
+        worn,
+        suggested,
         tuple(fit.going for fit in choice.fits),
         choice.fits[0].figure(Outcome.PRESSURE).middle,
         turning_effort(choice),
@@ -159,20 +250,21 @@ def _shoe(choice: ShoeChoice) -> ShoeOutcome:
     )
 
 
-def _advice(comparison: ShoeComparison, own_m: float, entered: bool) -> str:
+def _advice(comparison: ShoeComparison, worn: ShoeOffer, entered: bool) -> str:
     best = comparison.suggested
     if best is None:
         return comparison.because
-    width = f"{best.width_m * 1e3:.0f} mm"
+    width = f"{best.width_m * 1e3:.0f} mm" if best.kind is worn.kind else best.label
+    own = f"{worn.width_m * 1e3:.0f} mm" if best.kind is worn.kind else worn.label
     if not entered:
-        worn = "which it wears" if best.width_m == own_m else f"where it wears {own_m * 1e3:.0f} mm"
+        wears = "which it wears" if best == worn else f"where it wears {own}"
         return (
             "No width is suggested before somebody names the grounds. For all of these alike it would be "
-            f"{width}, {worn}. {comparison.because}"
+            f"{width}, {wears}. {comparison.because}"
         )
-    head = f"It wears {width}, which is also the width suggested."
-    if best.width_m != own_m:
-        head = f"It wears {own_m * 1e3:.0f} mm; {width} is suggested."
+    head = f"It wears {own}; {width} is suggested."
+    if best == worn:
+        head = f"It wears {own}, which is also what is suggested."
     return f"{head} {comparison.because} Rule of practice, no source: the narrowest shoe that floats."
 
 
@@ -199,10 +291,10 @@ def _once(inputs: Iterable[Input]) -> Iterable[Input]:
     return dict.fromkeys(inputs)
 
 
-def _slewed(machine: Standing) -> tuple[float | None, tuple[SlewPoint, ...]]:
+def _slewed(machine: Standing, task: Task) -> tuple[float | None, tuple[SlewPoint, ...]]:
     if machine.mass_kg is None:
         return None, ()
-    sweep = slew_sweep(machine, steps=SLEW_STEPS)
+    sweep = slew_sweep(machine, task, steps=SLEW_STEPS)
     if not machine.slews:
         return sweep.mean_pa, ()
     points = [

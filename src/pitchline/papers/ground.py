@@ -143,38 +143,67 @@ def told_ground(verdict: Verdict) -> dict[str, object] | None:
     section = verdict.ground_fit
     if section is None:
         return None
-    shown = section.grounds[:MOST_GROUNDS]
-    rest = [one.name for one in section.grounds[MOST_GROUNDS:]]
+    return told_section(section, MOST_GROUNDS) | {"pictures": _pictures(verdict, section)}
+
+
+def told_section(section: GroundSection, most: int) -> dict[str, object]:
+    """What a section says, as text and lists.
+
+    Parameters
+    ----------
+    section : GroundSection
+        The section.
+    most : int
+        Grounds there is room for.
+
+    Returns
+    -------
+    dict
+        For a template.
+
+    References
+    ----------
+    Definition.
+    """
+    shown = section.grounds[:most]
+    rest = [one.name for one in section.grounds[most:]]
     return {
         "said": section.said,
         "how": section.how,
+        "task": section.task,
         "care": section.cautions,
         "left_out": f"Without columns here: {listed_said(rest)}; the file has their figures." if rest else "",
         "grounds": [_head(one) for one in shown],
-        "because": [{"name": one.name, "said": one.because} for one in shown],
         "figures": [_line(outcome, shown) for outcome in Outcome],
-        "shoes": [_shoe(one, section) for one in section.shoes],
+        "shoes": [_shoe(one, section, most) for one in section.shoes],
         "worn": f"{section.shoe_width_m * 1e3:.0f} mm, {section.shoe_kind}",
         "advice": section.advice,
         "wear": _wear(section),
         "inputs": [_input(section, basis) for basis in Basis],
-        "pictures": _pictures(verdict, section),
     }
 
 
 def _head(one: GroundOutcome) -> dict[str, str]:
     share = "" if one.percent is None else f"{one.percent:g} % of its hours"
     goes = "" if one.share is None else f"goes in {100 * one.share:.0f} % of the cases"
-    return {"name": one.name, "going": one.going.label, "mark": one.going.value, "share": share, "goes": goes}
+    return {
+        "name": one.name,
+        "going": one.going.label,
+        "mark": one.going.value,
+        "share": share,
+        "goes": goes,
+        "because": one.because,
+    }
 
 
 def _line(outcome: Outcome, grounds: Sequence[GroundOutcome]) -> dict[str, object]:
     figures = [one.figure(outcome) for one in grounds]
-    reasons: dict[str, list[str]] = {}
+    reasons: dict[tuple[str, str], list[str]] = {}
     for ground, one in zip(grounds, figures, strict=True):
         if one.reason:
-            reasons.setdefault(one.reason, []).append(_missing(ground.name, one))
-    said = [f"{listed_said(names)}: {reason}" for reason, names in reasons.items()]
+            missing = "no figure" if one.middle is None else f"none in {100 * one.without:.0f} % of the cases"
+            reasons.setdefault((missing, one.reason), []).append(ground.name)
+    said = [f"{missing} on {listed_said(names)}: {reason}" for (missing, reason), names in reasons.items()]
     return {
         "label": label_said(outcome),
         "method": OUTCOMES[outcome].method,
@@ -184,24 +213,15 @@ def _line(outcome: Outcome, grounds: Sequence[GroundOutcome]) -> dict[str, objec
     }
 
 
-def _missing(name: str, one: GroundFigure) -> str:
-    return f"no figure on {name}" if one.middle is None else f"none in {100 * one.without:.0f} % on {name}"
-
-
-def _shoe(one: ShoeOutcome, section: GroundSection) -> dict[str, object]:
-    marks = []
-    if one.width_m == section.shoe_width_m:
-        marks.append("worn now")
-    if one.width_m == section.suggested_m:
-        marks.append("suggested")
+def _shoe(one: ShoeOutcome, section: GroundSection, most: int) -> dict[str, object]:
+    alike = {each.kind for each in section.shoes} == {one.kind}
+    turn = one.turning
     return {
-        "width": f"{one.width_m * 1e3:.0f} mm",
-        "mark": ", ".join(marks),
-        "going": [{"said": going.label, "mark": going.value} for going in one.going[:MOST_GROUNDS]],
+        "width": f"{one.width_m * 1e3:.0f} mm" + ("" if alike else f", {one.kind}"),
+        "mark": ", ".join(word for word, told in (("worn now", one.worn), ("suggested", one.suggested)) if told),
+        "going": [{"said": going.label, "mark": going.value} for going in one.going[:most]],
         "pressure": "no figure" if one.pressure_pa is None else f"{one.pressure_pa / 1e3:.0f} kPa",
-        "turning": "no figure"
-        if one.turning is None
-        else f"{100 * one.turning[0]:.0f} to {100 * one.turning[1]:.0f} %",
+        "turning": "no figure" if turn is None else f"{100 * turn[0]:.0f} to {100 * turn[1]:.0f} %",
         "overall": "" if one.overall_m is None else f"{one.overall_m[0]:.2f} to {one.overall_m[1]:.2f} m",
         "remarks": "; ".join(one.remarks),
     }
@@ -274,7 +294,7 @@ def ground_lines(verdict: Verdict) -> list[str]:
     section = verdict.ground_fit
     if section is None:
         return []
-    lines = [f"Ground fit, {section.shoe_width_m * 1e3:.0f} mm shoes, empty, on the level. {section.how}"]
+    lines = [f"Ground fit, {section.shoe_width_m * 1e3:.0f} mm shoes, {section.task}. {section.how}"]
     for one in section.grounds:
         share = "" if one.percent is None else f" ({one.percent:g} %)"
         figures = "; ".join(f"{label_said(each)} {figure_said(one.figure(each))}" for each in _SCREEN)
