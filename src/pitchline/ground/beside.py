@@ -107,7 +107,7 @@ def _beside(
     said = f"{names[0]}: {_told(pair[0])} {names[1]}: {_told(pair[1])}"
     if -1 in ranks:
         narrow = _spared(ground, sections)
-        return Beside(ground, narrow, said + (_bends(names[1 - narrow]) if narrow is not None else ""))
+        return Beside(ground, None, said + (_bends(names[1 - narrow]) if narrow is not None else ""))
     better = _better(ranks, pair)
     if better is not None:
         return Beside(ground, better, f"{said} {_pressed(pair, sections)}")

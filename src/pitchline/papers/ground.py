@@ -207,7 +207,9 @@ def _line(outcome: Outcome, grounds: Sequence[GroundOutcome]) -> dict[str, objec
     return {
         "label": label_said(outcome),
         "method": OUTCOMES[outcome].method,
-        "cells": [figure_said(one) for one in figures],
+        "cells": [
+            {"ground": ground.name, "said": figure_said(one)} for ground, one in zip(grounds, figures, strict=True)
+        ],
         "rests": rests_said(figures),
         "reasons": said,
     }
@@ -236,7 +238,7 @@ def _wear(section: GroundSection) -> str:
     )
 
 
-def _input(section: GroundSection, basis: Basis) -> dict[str, str]:
+def _input(section: GroundSection, basis: Basis) -> dict[str, object]:
     told = []
     for one in section.inputs:
         if one.basis is basis:
@@ -244,7 +246,7 @@ def _input(section: GroundSection, basis: Basis) -> dict[str, str]:
             said = f" {one.said}" if one.said else ""
             source = f" ({one.source})" if one.source else ""
             told.append(f"{one.label}{where}{said}{source}")
-    return {"basis": basis.value, "said": "; ".join(told) if told else "nothing"}
+    return {"basis": basis.value, "said": "; ".join(told) if told else "nothing", "items": told}
 
 
 def _pictures(verdict: Verdict, section: GroundSection) -> dict[str, object]:

@@ -7,11 +7,12 @@ import numpy as np
 from pitchline.ground.outcomes import Outcome
 from pitchline.ground.outline import Outline
 from pitchline.picture.ground_told import ToldGround
-from pitchline.picture.ink import SMALL_PX, Board, Tone, points, px
-from pitchline.picture.letters import wrapped
-from pitchline.picture.strip import MOST_WIDTH
+from pitchline.picture.ink import HEAD_PX, SMALL_PX, Board, Tone, points, px
+from pitchline.picture.letters import shortened, wrapped
+from pitchline.picture.strip import LEAST_WIDTH, MOST_WIDTH
 
-_LEAST = 480
+_BESIDE = 560
+"""From this width the words stand beside the dial, else below it [CSS pixels]."""
 _SECTORS = (
     (Outcome.CLIMB, "book", "climbs up to"),
     (Outcome.SLIDE, "fan", "slides, at rest, at"),
@@ -46,7 +47,7 @@ def slope_svg(
     title : str
         Machine and ground, in words.
     width : int
-        Width [CSS pixels], 480 to 2400.
+        Width [CSS pixels], 320 to 2400.
     tone : Tone
         Light, dark, or what the reader's system prefers.
     prefix : str
@@ -61,9 +62,10 @@ def slope_svg(
     ----------
     Our own drawing; the machine is drawn to the sizes the fit was made with.
     """
-    board = Board(min(max(width, _LEAST), MOST_WIDTH), prefix)
-    board.text(16, 26, title, "h b")
-    reach = min(board.width - 240, 560.0)
+    board = Board(min(max(width, LEAST_WIDTH), MOST_WIDTH), prefix)
+    board.text(16, 26, shortened(title, HEAD_PX, board.width - 32), "h b")
+    beside = board.width >= _BESIDE
+    reach = min(board.width - 240, 560.0) if beside else board.width - 76
     x0, y0 = 40.0, 60.0 + reach * math.sin(math.radians(_END_DEG))
     board.line(x0, y0, x0 + reach, y0)
     for angle in (10, 20, 30, 40, 50, 60):
@@ -71,9 +73,13 @@ def slope_svg(
         board.line(x0, y0, x, y, "hair")
         board.text(x + 6, y + 4, f"{angle}°", "s g")
     for number, (outcome, kind, said) in enumerate(_SECTORS):
-        _sector(board, fit, outcome, kind, said, (x0, y0), reach * (0.68 + 0.11 * number))
+        _sector(
+            board, fit, outcome, kind, said, (x0, y0), (reach * (0.68 + 0.11 * number), min(26.0, 0.085 * reach))
+        )
+        at = (board.width - 210, 76.0 + 58 * number) if beside else (16.0, y0 + 32 + 52 * number)
+        _words(board, fit, outcome, kind, said, at)
     _machine(board, outline, slope_deg, x0, y0, reach * 0.6)
-    top = y0 + 30
+    top = y0 + (30 if beside else 32 + 52 * len(_SECTORS))
     for line in wrapped(_WARNING, SMALL_PX, board.width - 32):
         board.text(16, top, line, "s a")
         top += 17
@@ -85,29 +91,40 @@ def _at(x0: float, y0: float, radius: float, angle_deg: float) -> tuple[float, f
     return x0 + radius * math.cos(turned), y0 - radius * math.sin(turned)
 
 
-def _sector(
-    board: Board, fit: ToldGround, outcome: Outcome, kind: str, said: str, at: tuple[float, float], radius: float
-) -> None:
-    """One range as a piece of a ring; figures past the dial's end are drawn at it."""
-    found = fit.figure(outcome)
-    left = board.width - 210
-    top = 76.0 + 58 * [one for one, _, _ in _SECTORS].index(outcome)
+def _words(board: Board, fit: ToldGround, outcome: Outcome, kind: str, said: str, at: tuple[float, float]) -> None:
+    """One limit in words, with its range or the reason why there is none."""
+    found, (left, top) = fit.figure(outcome), at
     board.box(left, top - 10, 12, 12, kind)
     if found.low is None or found.middle is None or found.high is None:
         board.text(left + 20, top, f"{said}: no figure")
-        for number, line in enumerate(wrapped(found.reason, SMALL_PX, 186)[:2]):
+        for number, line in enumerate(wrapped(found.reason, SMALL_PX, board.width - left - 24)[:2]):
             board.text(left + 20, top + 17 + 15 * number, line, "s g")
         return
     board.text(left + 20, top, f"{said} {found.middle:.0f}°")
     board.text(left + 20, top + 17, f"{found.low:.0f} to {found.high:.0f}°", "s g")
+
+
+def _sector(
+    board: Board,
+    fit: ToldGround,
+    outcome: Outcome,
+    kind: str,
+    said: str,
+    at: tuple[float, float],
+    ring: tuple[float, float],
+) -> None:
+    """One range as a piece of a ring; figures past the dial's end are drawn at it."""
+    found, (radius, thick) = fit.figure(outcome), ring
+    if found.low is None or found.middle is None or found.high is None:
+        return
     low, high = (min(one, _END_DEG) for one in (found.low, max(found.high, found.low + 0.6)))
     angles = np.linspace(low, high, 24)
     inner = [_at(*at, radius, float(one)) for one in angles]
-    outer = [_at(*at, radius + 26, float(one)) for one in angles[::-1]]
+    outer = [_at(*at, radius + thick, float(one)) for one in angles[::-1]]
     xs, ys = zip(*inner, *outer, strict=True)
     with board.group(outcome.value, f"{said} {found.low:.0f} to {found.high:.0f} degrees"):
         board.path(points(xs, ys), kind)
-    ends = [_at(*at, radius + by, min(found.middle, _END_DEG)) for by in (-4, 30)]
+    ends = [_at(*at, radius + by, min(found.middle, _END_DEG)) for by in (-4, thick + 4)]
     board.line(*ends[0], *ends[1], "line thick")
 
 

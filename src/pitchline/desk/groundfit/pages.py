@@ -132,11 +132,18 @@ def ground_page(dossier: Dossier, name: str, asked: Asked, other: Dossier | None
     compared = None
     if other is not None:
         theirs = section_of(
-            standing(other.machine, other.gear), other.gear, mix, entered, how, asked.task, asked.offers
+            standing(other.machine, other.gear), other.gear, mix, entered, how, asked.task, offers=()
         )
-        lines = beside((section, theirs), (name, other_name))
-        compared = Other(other_name, all_said(lines, (name, other_name)), lines)
+        names = _short(name, other_name)
+        lines = beside((section, theirs), names)
+        compared = Other(other_name, all_said(lines, names), lines)
     return GroundPage(told_section(section, MOST_GROUNDS), _pictures(machine, section, mix, asked, name), compared)
+
+
+def _short(*names: str) -> tuple[str, ...]:
+    """Names up to their first comma, where that still tells them apart."""
+    short = tuple(name.split(",")[0].strip() for name in names)
+    return short if all(short) and len(set(short)) == len(names) else names
 
 
 def _known(machine: Standing, asked: Asked) -> Standing:
