@@ -45,7 +45,7 @@ STAND_INS: dict[GroundClass, tuple[str, ...]] = {
 """Grounds looked at where the machine file says only how hard its ground wears: dry to wet, our own pairing."""
 WIDTH_STEPS_M = (-0.2, -0.1, 0.0, 0.1, 0.2, 0.3)
 """Widths looked at beside its own [m]; our own choice."""
-SLEW_STEPS = 24
+SLEW_STEPS = 36
 
 
 def ground_section(dossier: Dossier) -> GroundSection:
@@ -138,7 +138,7 @@ def section_of(
 
 
 def _task_said(task: Task) -> str:
-    load = f"{task.load_kg:,.0f} kg at {task.reach_m:g} m" if task.load_kg else "empty"
+    load = f"with {task.load_kg:,.0f} kg at {task.reach_m:g} m" if task.load_kg else "empty"
     return f"{load}, on {task.slope_deg:g} degrees" if task.slope_deg else f"{load}, on the level"
 
 

@@ -176,7 +176,7 @@ def told_section(section: GroundSection, most: int) -> dict[str, object]:
         "grounds": [_head(one) for one in shown],
         "figures": [_line(outcome, shown) for outcome in Outcome],
         "shoes": [_shoe(one, section, most) for one in section.shoes],
-        "worn": f"{section.shoe_width_m * 1e3:.0f} mm, {section.shoe_kind}",
+        "worn": f"{section.shoe_width_m * 1e3:.0f} mm shoes, {section.shoe_kind}",
         "advice": section.advice,
         "wear": _wear(section),
         "inputs": [_input(section, basis) for basis in Basis],

@@ -7,7 +7,7 @@ import numpy as np
 from pitchline.ground.sweeps import SlewSweep
 from pitchline.picture.chart import Chart, round_top
 from pitchline.picture.ink import HEAD_PX, SMALL_PX, Board, Tone
-from pitchline.picture.letters import shortened
+from pitchline.picture.letters import shortened, width_px
 from pitchline.picture.strip import LEAST_WIDTH, MOST_WIDTH
 
 _MARKS = ((0, "ahead"), (90, "right"), (180, "behind"), (270, "left"), (360, "ahead"))
@@ -46,7 +46,10 @@ def slew_svg(
     highest = np.nanmax([np.nanmax(left[:, 2], initial=0.0), np.nanmax(right[:, 2], initial=0.0), 1.0])
     end, step = round_top(float(highest))
     board.text(16, 26, shortened(title, HEAD_PX, board.width - 32), "h b")
-    board.text(16, 46, "Highest pressure under each track, kPa, by where the boom points.", "s g")
+    said = "Highest pressure under each track, kPa, by where the boom points."
+    board.text(
+        16, 46, said if width_px(said, SMALL_PX) < board.width - 32 else "Highest pressure under each, kPa", "s g"
+    )
     chart = Chart(board, 56, 66, board.width - 24, 306, (0.0, 360.0), (0.0, end))
     chart.frame(
         [(a, said) for a, said in _MARKS], [(at, f"{at:g}") for at in np.arange(0.0, end + step / 2, step)]
