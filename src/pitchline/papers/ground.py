@@ -1,6 +1,6 @@
 """Ground fit of a verdict in words and pictures: a page of the paper, lines of the screen."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Sequence
 
 import numpy as np
 
@@ -179,7 +179,7 @@ def told_section(section: GroundSection, most: int) -> dict[str, object]:
         "worn": f"{section.shoe_width_m * 1e3:.0f} mm shoes, {section.shoe_kind}",
         "advice": section.advice,
         "wear": _wear(section),
-        "inputs": [_input(section, basis) for basis in Basis],
+        "inputs": [_input(section, basis, {one.name for one in shown}) for basis in Basis],
     }
 
 
@@ -238,11 +238,13 @@ def _wear(section: GroundSection) -> str:
     )
 
 
-def _input(section: GroundSection, basis: Basis) -> dict[str, object]:
+def _input(section: GroundSection, basis: Basis, shown: Collection[str]) -> dict[str, object]:
+    """Inputs of one basis: the machine's, and those of the grounds shown."""
     told = []
     for one in section.inputs:
-        if one.basis is basis:
-            where = f" of {listed_said(one.grounds)}" if one.grounds and len(section.grounds) > 1 else ""
+        names = [name for name in one.grounds if name in shown]
+        if one.basis is basis and (names or not one.grounds):
+            where = f" of {listed_said(names)}" if names and len(section.grounds) > 1 else ""
             said = f" {one.said}" if one.said else ""
             source = f" ({one.source})" if one.source else ""
             told.append(f"{one.label}{where}{said}{source}")
