@@ -18,7 +18,9 @@ from pitchline.verdict import Verdict
 MOST_GROUNDS = 4
 """Grounds that the page has columns for; the picture and the file have all."""
 NOT_A_PERMIT = "Figures to compare by, not a permit to work."
-_WIDE, _HALF = 900, 560
+_WIDE, _HALF, _CLOSE = 900, 560, 1250
+_FEW, _DRAWN = 5, 10
+"""Up to so many grounds are drawn at the usual size; more are drawn closer, and so many at most."""
 _SCREEN = (Outcome.PRESSURE, Outcome.SINKAGE, Outcome.PULL, Outcome.BEARING)
 
 
@@ -254,7 +256,8 @@ def _input(section: GroundSection, basis: Basis, shown: Collection[str]) -> dict
 def _pictures(verdict: Verdict, section: GroundSection) -> dict[str, object]:
     """Going as a strip; below it the pressure under both tracks, and the slopes on the worst ground that has figures."""
     name = f"{verdict.machine.name}, {section.shoe_width_m * 1e3:.0f} mm shoes"
-    drawn = [going_svg(section.grounds, name, _WIDE, Tone.PAPER, "going")]
+    shown = section.grounds[:_DRAWN]
+    drawn = [going_svg(shown, name, _WIDE if len(shown) <= _FEW else _CLOSE, Tone.PAPER, "going")]
     sweep = slew_of(section)
     if sweep is not None:
         drawn.append(slew_svg(sweep, "Empty, on the level", _HALF, Tone.PAPER, "slew"))

@@ -65,8 +65,19 @@ def test_every_row_says_what_it_rests_on(judged):
 
 
 def test_many_grounds_still_fit_one_page(dossier):
-    names = ("peat", "wet heavy clay", "hard rock", "gravel", "dry sand", "wet silt", "stiff clay", "ice")
-    verdict = judge(replace(dossier, ground_mix=tuple(NamedGround(name, 12.5) for name in names)))
+    names = (
+        "peat",
+        "wet heavy clay",
+        "hard rock",
+        "gravel",
+        "dry sand",
+        "wet silt",
+        "stiff clay",
+        "ice",
+        "moist loam",
+        "fresh snow",
+    )
+    verdict = judge(replace(dossier, ground_mix=tuple(NamedGround(name, 10) for name in names)))
     text = pages(verdict)
     assert len(text) == len(pages(replace(verdict, ground_fit=None))) + 1
     told = told_ground(verdict)
