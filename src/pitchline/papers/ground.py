@@ -203,7 +203,7 @@ def _line(outcome: Outcome, grounds: Sequence[GroundOutcome]) -> dict[str, objec
     reasons: dict[tuple[str, str], list[str]] = {}
     for ground, one in zip(grounds, figures, strict=True):
         if one.reason:
-            missing = "no figure" if one.middle is None else f"none in {100 * one.without:.0f} % of the cases"
+            missing = "no figure" if one.middle is None else f"none in {_part_said(one.without)} of the cases"
             reasons.setdefault((missing, one.reason), []).append(ground.name)
     said = [f"{missing} on {listed_said(names)}: {reason}" for (missing, reason), names in reasons.items()]
     return {
@@ -215,6 +215,10 @@ def _line(outcome: Outcome, grounds: Sequence[GroundOutcome]) -> dict[str, objec
         "rests": rests_said(figures),
         "reasons": said,
     }
+
+
+def _part_said(share: float) -> str:
+    return "less than 1 %" if share < 0.01 else f"{100 * share:.0f} %"
 
 
 def _shoe(one: ShoeOutcome, section: GroundSection, most: int) -> dict[str, object]:
@@ -261,7 +265,7 @@ def _pictures(verdict: Verdict, section: GroundSection) -> dict[str, object]:
     sweep = slew_of(section)
     if sweep is not None:
         drawn.append(slew_svg(sweep, "Empty, on the level", _HALF, Tone.PAPER, "slew"))
-    sloped = min(section.grounds, key=_slopes_first)
+    sloped = sloped_ground(section)
     drawn.append(slope_svg(sloped, section.outline, 0.0, f"Slopes on {sloped.name}", _HALF, Tone.PAPER, "slope"))
     alts = [
         f"Going by ground: {section.said}",
@@ -272,6 +276,26 @@ def _pictures(verdict: Verdict, section: GroundSection) -> dict[str, object]:
         "wide": {"svg": drawn[0], "alt": alts[0]},
         "half": [{"svg": svg, "alt": alt} for svg, alt in zip(drawn[1:], alts[1:], strict=True)],
     }
+
+
+def sloped_ground(section: GroundSection) -> GroundOutcome:
+    """The ground slopes are drawn for.
+
+    Parameters
+    ----------
+    section : GroundSection
+        The section.
+
+    Returns
+    -------
+    GroundOutcome
+        With the most slope figures; of those the one that suits least.
+
+    References
+    ----------
+    Our own choice.
+    """
+    return min(section.grounds, key=_slopes_first)
 
 
 def _slopes_first(one: GroundOutcome) -> tuple[int, float]:

@@ -76,7 +76,7 @@ def slope_svg(
         _sector(
             board, fit, outcome, kind, said, (x0, y0), (reach * (0.68 + 0.11 * number), min(26.0, 0.085 * reach))
         )
-        at = (board.width - 210, 76.0 + 58 * number) if beside else (16.0, y0 + 32 + 52 * number)
+        at = (board.width - 210, 76.0 + 66 * number) if beside else (16.0, y0 + 32 + 52 * number)
         _words(board, fit, outcome, kind, said, at)
     _machine(board, outline, slope_deg, x0, y0, reach * 0.6)
     top = y0 + (30 if beside else 32 + 52 * len(_SECTORS))
@@ -97,7 +97,9 @@ def _words(board: Board, fit: ToldGround, outcome: Outcome, kind: str, said: str
     board.box(left, top - 10, 12, 12, kind)
     if found.low is None or found.middle is None or found.high is None:
         board.text(left + 20, top, f"{said}: no figure")
-        for number, line in enumerate(wrapped(found.reason, SMALL_PX, board.width - left - 24)[:2]):
+        for number, line in enumerate(
+            wrapped(found.reason, SMALL_PX, board.width - left - 24)[: 3 if left > 16 else 2]
+        ):
             board.text(left + 20, top + 17 + 15 * number, line, "s g")
         return
     board.text(left + 20, top, f"{said} {found.middle:.0f}°")

@@ -16,7 +16,7 @@ from pitchline.ground.spans import Basis
 from pitchline.ground.standing import Standing, standing
 from pitchline.ground.sweeps import SlipCurve, slip_curve
 from pitchline.judge.ground_fit import how_known, mix_of, section_of
-from pitchline.papers.ground import slew_of, told_section
+from pitchline.papers.ground import slew_of, sloped_ground, told_section
 from pitchline.picture.ground_going import going_svg
 from pitchline.picture.ground_slew import slew_svg
 from pitchline.picture.ground_slip import slip_svg
@@ -153,14 +153,15 @@ def _known(machine: Standing, asked: Asked) -> Standing:
 def _pictures(
     machine: Standing, section: GroundSection, mix: tuple[MixPart, ...], asked: Asked, name: str
 ) -> tuple[Picture, ...]:
+    sloped = sloped_ground(section)
     shod = f"{name}, {section.shoe_width_m * 1e3:.0f} mm shoes"
 
     def going(wide: int, prefix: str) -> str:
         return going_svg(section.grounds, shod, wide, prefix=prefix)
 
     def slopes(wide: int, prefix: str) -> str:
-        told, on = section.grounds[0], f"{name} on {section.grounds[0].name}"
-        return slope_svg(told, section.outline, asked.task.slope_deg, on, wide, prefix=prefix)
+        on = f"{name} on {sloped.name}"
+        return slope_svg(sloped, section.outline, asked.task.slope_deg, on, wide, prefix=prefix)
 
     found = [_drawn("Going by ground", "going", going)]
     sweep, curves = slew_of(section), _curves(machine, mix, asked)
