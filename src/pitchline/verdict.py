@@ -6,6 +6,7 @@ Every class here is a result; nothing here computes. Hours are service hours cou
 import datetime as dt
 from dataclasses import dataclass
 
+from pitchline.ground.section import GroundSection as GroundSection
 from pitchline.money.amount import Money as Money
 from pitchline.money.bid import Bid as Bid
 from pitchline.money.worth import Worth as Worth
@@ -549,6 +550,8 @@ class Verdict:
         From the asking price to an offer; None without an asking price or a worth.
     plan : MachinePlan or None
         The cheapest set of stops; None where none was asked for.
+    ground_fit : GroundSection or None
+        Whether it suits its grounds; None in verdicts of a time before there was one.
 
     References
     ----------
@@ -584,3 +587,4 @@ class Verdict:
     worth: Worth | None = None
     bid: Bid | None = None
     plan: MachinePlan | None = None
+    ground_fit: GroundSection | None = None

@@ -12,7 +12,7 @@ YARD = {"yard": "get", "add": "get", "bring": "get", "prices": "get", "demo": "p
 MACHINE = {
     "machine": "get", "about": "get", "gear": "get", "limits": "get", "machine-file": "get", "machine-download": "get",
     "blank-sheet": "get", "bring-round": "post", "archive": "post", "changes": "get", "paper": "get", "part": "get",
-    "begin": "post",
+    "begin": "post", "ground-fit": "get",
 }  # fmt: skip
 SHEET = {
     "walk-round": "get", "walk-round-at": "get", "save": "post", "finish": "post", "put-away": "post", "settle": "post",

@@ -12,7 +12,8 @@ def pages(client, machine, begin):
     base = f"/machines/{machine.pk}/"
     addresses = [
         "/", "/machines/new/", "/bring/", "/prices/", base, f"{base}?side=right", f"{base}about/", f"{base}limits/",
-        f"{base}file/", f"{base}changes/", f"{base}parts/bush/left/", f"/walk-rounds/{sheet}/",
+        f"{base}file/", f"{base}changes/", f"{base}ground/",
+        f"{base}ground/?soil=mud", f"{base}parts/bush/left/", f"/walk-rounds/{sheet}/",
         f"/walk-rounds/{sheet}/at/bottom_roller/left/1/", "/nowhere/",
     ]  # fmt: skip
     return [(address, client.get(address)) for address in addresses]

@@ -8,6 +8,7 @@ import pytest
 from django.core.management import call_command
 
 from pitchline.desk import drawing, serve
+from pitchline.desk.groundfit import pages
 from pitchline.desk.walkround import models
 
 DESK = Path(drawing.__file__).parent
@@ -16,6 +17,11 @@ MODULES = Path(models.__file__).parent / "static" / "walkround"
 
 def test_drawing_rules_are_those_of_the_pictures():
     assert (DESK / "static/desk/drawing.css").read_text(encoding="utf-8") == drawing.drawing_css()
+
+
+def test_drawing_rules_of_ground_fit_are_those_of_the_pictures():
+    text = (DESK / "groundfit/static/groundfit/drawings.css").read_text(encoding="utf-8")
+    assert text == drawing.drawing_css(pages.PREFIXES)
 
 
 def test_vendored_file_carries_its_version_and_licence():

@@ -11,6 +11,8 @@ Sources
 "computed": recomputed independently from the formula, no printed answer exists. Tolerance 0.5 % unless said.
 """
 
+from pathlib import Path
+
 import numpy as np
 import pytest
 
@@ -126,6 +128,41 @@ def test_mobility_index(machine, psi, mobility, once, often):
     assert index_for_fifty_passes(index).one == near(often)
 
 
+@pytest.mark.parametrize(
+    (
+        "pounds",
+        "width",
+        "length",
+        "rollers",
+        "shoe",
+        "clearance",
+        "hp",
+        "grouser",
+        "bogie",
+        "high",
+        "engine",
+        "psi",
+    ),
+    [
+        (23_401, 15, 105, 10, 90, 16.93, 212, 1.0, 2.600, 1.693, 1.00, 7.429),  # G3.1
+        (40_000, 22, 102, 12, 176, 15.0, 160, 2.5, 1.894, 1.500, 1.05, 8.913),  # G3.2
+    ],
+)
+def test_factors_of_the_mobility_index(
+    pounds, width, length, rollers, shoe, clearance, hp, grouser, bogie, high, engine, psi
+):
+    """G3.1 and G3.2 factor by factor, computed: what one adds is seen by taking it away; WF is 1, TF is b/100."""
+    whole = float(mobility_index(cone(pounds, width, length, rollers, shoe, clearance, hp, grouser)))
+    no_bogie = float(mobility_index(cone(pounds, width, length, 1e9, shoe, clearance, hp, grouser)))
+    no_clearance = float(mobility_index(cone(pounds, width, length, rollers, shoe, 0.0, hp, grouser)))
+    strong = float(mobility_index(cone(pounds, width, length, rollers, shoe, clearance, 1e6, grouser)))
+    assert whole / strong == near(engine, rel=1e-6)
+    assert (whole - no_bogie) / engine == near(bogie, rel=5e-4)
+    assert (no_clearance - whole) / engine == near(high, rel=5e-4)
+    grips = 1.1 if grouser > 1.5 else 1.0
+    assert whole / engine - bogie + high == near(psi * 1.0 / (width / 100 * grips), rel=5e-4)
+
+
 def test_published_pair_of_cone_indices_is_near():
     """Second-hand list: 17 for one pass, 40 for fifty; the formulas give 16.4 and 38.8."""
     index = mobility_index(cone(23_401, 15, 105, 10, 90, 16.93, 212, 1.0))
@@ -157,6 +194,7 @@ VEHICLE_A = (1.6, 4.37e3, 196.72e3, 1.0e3, 19.7)
 def test_two_track_vehicle_in_snow():
     """G4.1: Wong's example, inputs from memory; resistance printed 3.28 kN (from memory)."""
     n, kc, kphi, _, _ = VEHICLE_A
+    assert float(contact_pressure_pa(135e3 / 9.81, 1.0, 3.6, sunk=Sunk.FLAT)) / 1e3 == near(18.75)
     k = modulus(kc, kphi, 1.0)
     z = sinkage_m(135e3 / (2 * 1.0 * 3.6), k, n)
     assert z.one == near(0.2270)
@@ -267,11 +305,32 @@ def test_annex_d_drained_with_level_force():
     found = drained_slanted_pa(0.0, 30.0, 10e3, 0.70, 5.12, 7.5e3, 200e3, 60e3, 30e3)
     assert found.one / 1e3 == near(94.9)
     assert round(found.one / 1e3) == 95
-    assert near(55.8) == 200 / (0.70 * 5.12)
+
+
+def test_factors_of_the_annex_d_sheet():
+    """G5.6 factor by factor: Ng 20.09, sq 1.07, sg 0.96, m 1.73, iq 0.4936, ig 0.3281, each by itself in the resistance."""
+    n_q = float(bearing_factors(30.0)[1])
+    strip, sheet = (0.70, 1e9), (0.70, 5.12)
+    n_g = drained_pa(0.0, 30.0, 10e3, *strip).one / (0.5 * 10e3 * 0.70)
+    assert n_g == near(20.09)
+    s_q = drained_pa(0.0, 30.0, 0.0, *sheet, 1e3).one / (1e3 * n_q)
+    s_g = drained_pa(0.0, 30.0, 10e3, *sheet).one / (0.5 * 10e3 * 0.70 * n_g)
+    assert (round(s_q, 2), round(s_g, 2)) == (1.07, 0.96)
+    forces = (200e3, 60e3, 30e3)
+    i_q = drained_slanted_pa(0.0, 30.0, 0.0, *sheet, 1e3, *forces).one / (1e3 * n_q * s_q)
+    i_g = drained_slanted_pa(0.0, 30.0, 10e3, *sheet, 0.0, *forces).one / (0.5 * 10e3 * 0.70 * n_g * s_g)
+    assert (i_q, i_g) == (near(0.4936), near(0.3281))
+    assert np.log(i_q) / np.log(1 - np.hypot(60, 30) / 200) == near(1.73)
+
+
+def test_pressure_on_the_annex_d_sheet():
+    """G5.6: applied 55.8 kPa, printed 56; by the strip under an upright load."""
+    found = strip_pressure(200e3, 0.70, 5.12, 0.0)
+    assert found.most.one / 1e3 == near(55.8)
 
 
 def test_annex_d_undrained():
-    """G5.7 computed; and Eq. D.1 on the sheet's own inputs: ic 0.858 and 181.9 kPa, not the 176.2 it prints."""
+    """G5.7 computed."""
     assert undrained_pa(40e3, 0.60, 3.65).one / 1e3 == near(212.4)
 
 
@@ -346,3 +405,21 @@ def test_track_sag_and_pull():
 def test_sag_from_slack():
     """G8.3: 5 mm of slack in 1.20 m; shallow formula s = sqrt(3 L x / 8), computed."""
     assert float(sag_from_slack_m(1.20, 0.005)) * 1e3 == near(47.4)
+
+
+def test_sag_far_outside_the_shallow_range():
+    """G8.4: published exercise, 40 lb/in over 5 in pulled by 30 lb, gives 4.167 in by the shallow form; arithmetic only."""
+    pounds_per_inch = LBF / INCH
+    found = float(parabola_sag_m(5 * INCH, 40 * pounds_per_inch, 30 * LBF))
+    assert found / INCH == near(4.167)
+
+
+CHECKS = {1: 4, 2: 4, 3: 5, 4: 7, 5: 8, 6: 3, 7: 4, 8: 4}
+"""Check values of the source sheet by section: G1.1 to G8.4."""
+
+
+def test_no_check_value_of_the_sheet_is_left_out():
+    """Each stands in this file by its number; a number alone proves nothing, the tests above do."""
+    text = Path(__file__).read_text(encoding="utf-8")
+    wanted = [f"G{section}.{number}" for section, many in CHECKS.items() for number in range(1, many + 1)]
+    assert [one for one in wanted if one not in text] == []

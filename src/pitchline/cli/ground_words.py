@@ -6,21 +6,13 @@ from typing import Any
 
 from pitchline.ground.outcomes import OUTCOMES, Outcome
 from pitchline.ground.pressure import Sunk
-from pitchline.ground.results import FitFigure, GroundFit, Input
+from pitchline.ground.results import FitFigure, GroundFit, Input, span_said
 from pitchline.ground.shoes import ShoeComparison, turning_effort
 from pitchline.ground.soils import Surface
 from pitchline.ground.spans import Basis, Span
 from pitchline.trade.units import show_mass
 
 WIDTH = 80
-_UNITS = (
-    ("_n_m3", "kN/m3", 1e-3, 1),
-    ("_kg", "kg", 1.0, 0),
-    ("_pa", "kPa", 1e-3, 0),
-    ("_deg", "deg", 1.0, 0),
-    ("_w", "kW", 1e-3, 0),
-    ("_m", "m", 1.0, 3),
-)
 
 
 def ground_screen(fits: Sequence[GroundFit], comparison: ShoeComparison | None, name: str) -> str:
@@ -159,20 +151,10 @@ def _inputs(fits: Sequence[GroundFit]) -> list[str]:
 
 
 def _input(one: Input) -> str:
-    shown = "" if one.name == "terrains" else f" {span_said(one.name, one.span)}"
+    said = span_said(one.name, one.span)
+    shown = f" {said}" if said else ""
     source = f" ({one.span.source})" if one.span.source else ""
     return f"{one.label}{shown}: {one.span.basis.value}{source}"
-
-
-def span_said(name: str, span: Span) -> str:
-    """A range with its unit, such as "3.57 to 3.69 m"."""
-    unit, scale, decimals = next(
-        ((unit, scale, decimals) for ending, unit, scale, decimals in _UNITS if name.endswith(ending)),
-        ("", 1.0, 2),
-    )
-    low, high = (f"{end * scale:.{decimals}f}" for end in (span.low, span.high))
-    said = low if low == high else f"{low} to {high}"
-    return f"{said} {unit}".strip()
 
 
 def ground_json(fits: Sequence[GroundFit], comparison: ShoeComparison | None, machine_id: str) -> dict[str, Any]:

@@ -21,7 +21,7 @@ from pitchline.ground.describe import (
 from pitchline.ground.fit import ground_fit
 from pitchline.ground.going import Task
 from pitchline.ground.results import GroundFit
-from pitchline.ground.shoes import MixPart, ShoeComparison, ShoeKind, ShoeOffer, compare_shoes
+from pitchline.ground.shoes import MixPart, ShoeComparison, ShoeKind, ShoeOffer, compare_shoes, fitted_kind
 from pitchline.ground.soils import Ground
 from pitchline.ground.spans import Basis
 from pitchline.ground.standing import Standing, standing
@@ -34,7 +34,7 @@ from pitchline.picture.ground_slope import slope_svg
 from pitchline.picture.ink import Tone
 from pitchline.picture.png import png_bytes
 from pitchline.trade.errors import NotAllowedError
-from pitchline.trade.machine import RunningGear, TrackKind
+from pitchline.trade.machine import RunningGear
 
 DRAWINGS = ("going", "slew", "pull", "slopes")
 _SIZES = {
@@ -122,7 +122,7 @@ def _draw(asked: argparse.Namespace, machine: Standing, fits: list[GroundFit], n
     elif asked.draw == "pull":
         svg = slip_svg(_curves(asked, machine, fit), f"{name} on {fit.ground.name}", tone=tone)
     elif asked.draw == "slopes":
-        svg = slope_svg(fit, f"{name} on {fit.ground.name}", tone=tone)
+        svg = slope_svg(fit, fit.machine.outline, fit.task.slope_deg, f"{name} on {fit.ground.name}", tone=tone)
     else:
         svg = going_svg(tuple(fits), f"{name}, {fit.shoe_width_m * 1e3:.0f} mm shoes", tone=tone)
     write_whole(asked.out, png_bytes(svg) if ending == ".png" else svg.encode())
@@ -204,15 +204,4 @@ def _compared(
     offers = [ShoeOffer(_number("--shoes", width) / 1e3, kind) for width in asked.shoes.split(",")]
     return compare_shoes(
         machine, offers, mix, [float(one) for one in weak_priors(np.ones(1), np.ones(1)).ground], task
-    )
-
-
-def fitted_kind(gear: RunningGear) -> ShoeKind:
-    """The kind of shoe a machine wears now."""
-    if gear.track is TrackKind.RUBBER:
-        return ShoeKind.RUBBER_TRACK
-    if gear.has_pads:
-        return ShoeKind.RUBBER_PADS
-    return {0: ShoeKind.FLAT, 1: ShoeKind.ONE_GROUSER, 2: ShoeKind.TWO_GROUSERS}.get(
-        gear.grousers_per_shoe, ShoeKind.THREE_GROUSERS
     )

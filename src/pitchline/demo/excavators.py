@@ -5,7 +5,7 @@ from pitchline.demo.sheets import Hand
 from pitchline.demo.simulate import Habits
 from pitchline.trade.dossier import Event, LineShape
 from pitchline.trade.findings import Finding, FindingKind, Severity
-from pitchline.trade.ground import GroundClass, GroundSpan
+from pitchline.trade.ground import GroundClass, GroundSpan, NamedGround
 from pitchline.trade.jobs import JobKind
 from pitchline.trade.machine import MachineKind, RunningGear, ShoeClass, SprocketGaps, TrackKind
 from pitchline.trade.measurands import Measurand
@@ -127,6 +127,7 @@ EXCAVATORS = (
         days_of_2026((2, 10), (5, 6), (8, 12), (11, 16)),
         2380.0,
         (24.0, 32.0, 40.0),
+        goes_to=(NamedGround("hard earth", 70), NamedGround("wet heavy clay", 30)),
         hand=Hand(repeats={Measurand.PITCH: 3, Measurand.BUSH_OD_FORWARD: 2}, missed=0.0, flange_too=True),
         habits=Habits(
             machine_effect=0.0,
@@ -290,6 +291,7 @@ EXCAVATORS = (
         (22.0, 30.0, 36.0),
         ground=GroundClass.KIND,
         habits=Habits(part_spread=0.1),
+        goes_to=(NamedGround("peat", 40), NamedGround("wet heavy clay", 60)),
         note="Number 7's size, but for its shoes: 900 mm where number 7 has 600 mm.",
     ),
 )

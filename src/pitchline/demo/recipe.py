@@ -11,7 +11,7 @@ from pitchline.demo.simulate import Habits
 from pitchline.trade.calls import CallRule
 from pitchline.trade.dossier import Event, LineShape, PartEvent, Utilisation
 from pitchline.trade.findings import Finding
-from pitchline.trade.ground import GroundClass, GroundSpan
+from pitchline.trade.ground import GroundClass, GroundSpan, NamedGround
 from pitchline.trade.jobs import JobKind
 from pitchline.trade.machine import Machine, MachineKind, RunningGear
 from pitchline.trade.measurands import Measurand
@@ -85,6 +85,8 @@ class Recipe:
         When figures become a call.
     by : str
         Who goes round.
+    goes_to : tuple of NamedGround
+        Grounds by name that the yard wrote down.
     note : str
         What is particular about it.
 
@@ -124,6 +126,7 @@ class Recipe:
     slip_at: Place | None = None
     call_rule: CallRule = field(default_factory=CallRule)
     by: str = "yard fitter"
+    goes_to: tuple[NamedGround, ...] = ()
     note: str = ""
 
     @property

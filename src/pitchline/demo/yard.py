@@ -250,6 +250,7 @@ def _dossier(
         meter_changes=meter_changes,
         tools=recipe.tools,
         ground_entered=recipe.ground_entered,
+        ground_mix=recipe.goes_to,
     )
 
 

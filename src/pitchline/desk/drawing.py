@@ -1,6 +1,6 @@
 """Drawings on a page: the same SVG as everywhere, its style rules in a style sheet, its parts leading to their pages."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from xml.etree.ElementTree import Element, register_namespace, tostring
 
 from defusedxml.ElementTree import fromstring
@@ -15,10 +15,10 @@ WIDE, SMALL = 1120, 340
 register_namespace("", SVG)
 
 
-def drawing_css() -> str:
-    """Style rules of every drawing a page may hold; stands in static/desk/drawing.css."""
+def drawing_css(prefixes: Sequence[str] = PREFIXES) -> str:
+    """Style rules of the drawings a page may hold; a machine's stand in static/desk/drawing.css, others with their app."""
     head = "/* Made by pitchline.desk.drawing.drawing_css from picture/ink.py; a test compares them. */\n"
-    return head + "\n".join(style_rules(prefix, Tone.SYSTEM) for prefix in PREFIXES) + "\n"
+    return head + "\n".join(style_rules(prefix, Tone.SYSTEM) for prefix in prefixes) + "\n"
 
 
 def inline(svg: str, prefix: str, links: Mapping[str, tuple[str, str]]) -> SafeString:

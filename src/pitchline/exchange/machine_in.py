@@ -21,6 +21,7 @@ from pitchline.exchange.machine_model import (
     MachineEntry,
     MachineFile,
     MeterChangeEntry,
+    NamedGroundEntry,
     PerWeekEntry,
     ReadingEntry,
     SpanEntry,
@@ -29,9 +30,10 @@ from pitchline.exchange.machine_model import (
 )
 from pitchline.exchange.readings_in import finding, once_each, reading, service_h_of, tool
 from pitchline.exchange.words import hint, place_on
+from pitchline.ground.describe import ground_named
 from pitchline.trade.calls import CallRule
 from pitchline.trade.dossier import Band, Dossier, KindLife, Limit, PartEvent, Utilisation
-from pitchline.trade.ground import GroundClass, GroundSpan
+from pitchline.trade.ground import GroundClass, GroundSpan, NamedGround
 from pitchline.trade.machine import Machine, RunningGear
 from pitchline.trade.meter import MeterChange
 from pitchline.trade.readings import DEFAULT_TOOLS, Tool, WalkRound
@@ -123,6 +125,7 @@ class _Ground:
     spans: tuple[GroundSpan, ...] = ()
     usual: GroundClass = GroundClass.MEDIUM
     entered: bool = False
+    mix: tuple[NamedGround, ...] = ()
 
 
 @dataclass(slots=True)
@@ -172,7 +175,8 @@ def _hours(entries: Entries) -> _Hours:
 def _ground(entries: Entries) -> _Ground:
     raw = entries.raw.get("ground", {})
     holder = dict(raw) if isinstance(raw, dict) else {}
-    bare = {key: each for key, each in holder.items() if key != "spans"} if isinstance(raw, dict) else raw
+    lists = ("spans", "named")
+    bare = {key: each for key, each in holder.items() if key not in lists} if isinstance(raw, dict) else raw
     head = entries.checked(bare, GroundEntry, ("ground",)) or GroundEntry.model_validate({})
     pairs = entries.built(entries.each(holder, "spans", SpanEntry, ("ground",)), _span)
     ordered = sorted(pairs, key=lambda pair: pair[1].from_h)
@@ -182,7 +186,13 @@ def _ground(entries: Entries) -> _Ground:
             entries.add(path, seen, "spans that do not overlap", "Correct one of the two.")
     entered = head.usual is not None if head.entered is None else head.entered
     usual = GroundClass.MEDIUM if head.usual is None else head.usual
-    return _Ground(tuple(span for _, span in pairs), usual, entered)
+    named = entries.built(entries.each(holder, "named", NamedGroundEntry, ("ground",)), _named_ground)
+    return _Ground(tuple(span for _, span in pairs), usual, entered, tuple(each for _, each in named))
+
+
+def _named_ground(entry: NamedGroundEntry) -> NamedGround:
+    ground_named(entry.name)
+    return NamedGround(entry.name, entry.percent)
 
 
 def _limits(entries: Entries) -> tuple[Limit, ...]:
@@ -306,5 +316,6 @@ def dossier_from(entries: Entries) -> Dossier | None:
         meter_changes=hours.changes,
         tools=tools,
         ground_entered=ground.entered,
+        ground_mix=ground.mix,
     )
     return entries.attempt((), build)

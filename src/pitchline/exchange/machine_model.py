@@ -110,6 +110,13 @@ class SpanEntry(Entry):
     ground: Ground = Field(description="The class.")
 
 
+class NamedGroundEntry(Entry):
+    """A ground the machine goes to, by name."""
+
+    name: Text = Field(description="A ground by name, as `pitchline ground --soil` takes it.")
+    percent: float = Field(description="Share of the hours to come [%]; together 100.", gt=0, le=100)
+
+
 class GroundEntry(Entry):
     """Ground worked in and to come."""
 
@@ -118,6 +125,7 @@ class GroundEntry(Entry):
         None, description="False where the usual ground is only assumed; left out otherwise."
     )
     spans: list[SpanEntry] = Field([], description="Spans that do not overlap.")
+    named: list[NamedGroundEntry] = Field([], description="Grounds it goes to by name, for ground fit.")
 
 
 class PointEntry(Entry):

@@ -95,6 +95,7 @@ def _ground(dossier: Dossier) -> Entry:
                 {"from_h": span.from_h, "to_h": span.to_h, "ground": span.ground.label}
                 for span in dossier.ground_spans
             ],
+            "named": [{"name": each.name, "percent": each.percent} for each in dossier.ground_mix],
         }
     )
 

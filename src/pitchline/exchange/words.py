@@ -78,9 +78,13 @@ def look_up(text: object, table: Mapping[str, T], field: str, allowed: str | Non
     ----------
     Our own.
     """
-    by_plain = {plain(word): meant for word, meant in table.items()}
-    if isinstance(text, str) and plain(text) in by_plain:
-        return by_plain[plain(text)]
+    if isinstance(text, str):
+        wanted = plain(text)
+        if wanted in table:  # most tables hold their words plain already
+            return table[wanted]
+        by_plain = {plain(word): meant for word, meant in table.items()}
+        if wanted in by_plain:
+            return by_plain[wanted]
     seen = text if text != "" else "nothing"
     raise NotAllowedError(field, seen, allowed or ", ".join(table), hint(str(text), table))
 

@@ -1,5 +1,7 @@
 """Ground fit: one machine on one ground, each figure with its range and with where its inputs came from."""
 
+from dataclasses import replace
+
 import numpy as np
 
 from pitchline.ground.checked import Floats
@@ -8,7 +10,7 @@ from pitchline.ground.outcomes import OUTCOMES, Outcome
 from pitchline.ground.peaks import PEAK_LIMITS
 from pitchline.ground.results import FitFigure, GroundFit, Input
 from pitchline.ground.soils import Ground, Surface
-from pitchline.ground.spans import Basis, Span
+from pitchline.ground.spans import Basis, Span, exact
 from pitchline.ground.standing import Standing
 from pitchline.ground.terrain import TERRAINS
 from pitchline.ground.words import CAUTIONS, going_because, no_figure_because
@@ -93,9 +95,10 @@ def fits_of(
     tests = {words: _shares(found) for words, found in table.tests.items()}
     own = machine.shoe_width_m
     widths = widths_m or ((own.low + own.high) / 2,)
+    shod = [machine if widths_m is None else with_width(machine, width) for width in widths]
     return tuple(
         tuple(
-            _fit(machine, ground, task, width, (g, w), ranges, goes, often, tests)
+            _fit(shod[w], ground, task, width, (g, w), ranges, goes, often, tests)
             for w, width in enumerate(widths)
         )
         for g, ground in enumerate(grounds)
@@ -124,6 +127,31 @@ def ranges_of(figure: Floats) -> Floats:
     ends = [np.round(share * np.maximum(known - 1, 0)).astype(int) for share in RANGE]
     found = [np.take_along_axis(ordered, end[..., None], axis=-1)[..., 0] for end in ends]
     return np.stack([*found, 1.0 - known / figure.shape[-1]], axis=-1)
+
+
+def with_width(machine: Standing, width_m: float) -> Standing:
+    """The machine on shoes of another width; its mass is left as it is.
+
+    Parameters
+    ----------
+    machine : Standing
+        The machine.
+    width_m : float
+        Width [m], above zero.
+
+    Returns
+    -------
+    Standing
+        A copy, or the same where it wears that width.
+
+    References
+    ----------
+    Our own: wider shoes weigh more, which is left out.
+    """
+    own = machine.shoe_width_m
+    if own.low == own.high == width_m:
+        return machine
+    return replace(machine, shoe_width_m=exact(width_m, Basis.LISTED, "shoe on offer"))
 
 
 def _shares(flags: Floats) -> Floats:

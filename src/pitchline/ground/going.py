@@ -213,7 +213,10 @@ class _Work:
         thrust = thrust * share_at_slip(WORKING_SLIP, self.length, self.s["shear_m"]).figure
         inner = self.m["rolling"] * self.weight
         soil = drawbar_n(thrust, resistance + inner, self.weight) / self.weight
-        hard = self.s["sliding"] - self.m["rolling"]
+        known = np.where(
+            np.isnan(self.weight), np.nan, 0.0
+        )  # without a mass nothing is said, of hard ground either
+        hard = self.s["sliding"] - self.m["rolling"] + known
         pull = np.where(self.is_hard, hard, soil)
         for number, ground in enumerate(self.grounds):
             if ground.winter is not None:

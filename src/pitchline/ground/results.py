@@ -50,6 +50,51 @@ def input_label(name: str) -> str:
     return _LABELS.get(name, name.rsplit("_", 1)[0].replace("_", " "))
 
 
+_UNITS = (
+    ("_n_m3", "kN/m3", 1e-3, 1),
+    ("_kg", "kg", 1.0, 0),
+    ("_pa", "kPa", 1e-3, 0),
+    ("_deg", "deg", 1.0, 0),
+    ("_w", "kW", 1e-3, 0),
+    ("_m", "m", 1.0, 3),
+)
+
+
+def span_said(name: str, span: Span) -> str:
+    """A range with its unit, such as "3.57 to 3.69 m".
+
+    Parameters
+    ----------
+    name : str
+        Field name, its unit in it.
+    span : Span
+        The range.
+
+    Returns
+    -------
+    str
+        In words; empty for tested soils, which are no number.
+
+    References
+    ----------
+    Definition.
+
+    Examples
+    --------
+    >>> span_said("level_length_m", Span(3.57, 3.69, Basis.ASSUMED))
+    '3.570 to 3.690 m'
+    """
+    if name == "terrains":
+        return ""
+    unit, scale, decimals = next(
+        ((unit, scale, decimals) for ending, unit, scale, decimals in _UNITS if name.endswith(ending)),
+        ("", 1.0, 2),
+    )
+    low, high = (f"{end * scale:.{decimals}f}".replace("-", "−") for end in (span.low, span.high))
+    said = low if low == high else f"{low} to {high}"
+    return f"{said} {unit}".strip()
+
+
 @dataclass(frozen=True, slots=True)
 class Input:
     """One input behind a figure.
@@ -170,6 +215,11 @@ class GroundFit:
     figures: tuple[FitFigure, ...]
     ranking: str
     cautions: tuple[str, ...]
+
+    @property
+    def name(self) -> str:
+        """Name of the ground."""
+        return self.ground.name
 
     def figure(self, outcome: Outcome) -> FitFigure:
         """One figure.

@@ -6,16 +6,16 @@ from enum import StrEnum
 
 import numpy as np
 
-from pitchline.ground.fit import fits_of
+from pitchline.ground.fit import fits_of, with_width
 from pitchline.ground.going import DRAWS, SEED, Going, Task, ground_table
 from pitchline.ground.outcomes import Outcome
 from pitchline.ground.results import GroundFit
 from pitchline.ground.soils import Ground, Surface
-from pitchline.ground.spans import Basis, exact
 from pitchline.ground.standing import Standing
+from pitchline.ground.words import listed_said
 from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.ground import GroundClass
-from pitchline.trade.machine import TrackKind
+from pitchline.trade.machine import RunningGear, TrackKind
 
 
 class ShoeKind(StrEnum):
@@ -39,6 +39,32 @@ class ShoeKind(StrEnum):
         if self is ShoeKind.RUBBER_TRACK:
             return TrackKind.RUBBER
         return TrackKind.STEEL_BOLTED_PADS if self is ShoeKind.RUBBER_PADS else TrackKind.STEEL
+
+
+def fitted_kind(gear: RunningGear) -> ShoeKind:
+    """The kind of shoe a machine wears now.
+
+    Parameters
+    ----------
+    gear : RunningGear
+        Its running gear.
+
+    Returns
+    -------
+    ShoeKind
+        By its track and its grousers.
+
+    References
+    ----------
+    Definition.
+    """
+    if gear.track is TrackKind.RUBBER:
+        return ShoeKind.RUBBER_TRACK
+    if gear.has_pads:
+        return ShoeKind.RUBBER_PADS
+    return {0: ShoeKind.FLAT, 1: ShoeKind.ONE_GROUSER, 2: ShoeKind.TWO_GROUSERS}.get(
+        gear.grousers_per_shoe, ShoeKind.THREE_GROUSERS
+    )
 
 
 _SOFT_MARKS = {
@@ -197,9 +223,7 @@ def with_offer(machine: Standing, offer: ShoeOffer) -> Standing:
     ----------
     Our own: wider shoes weigh more, which is left out.
     """
-    return replace(
-        machine, shoe_width_m=exact(offer.width_m, Basis.LISTED, "shoe on offer"), track=offer.kind.track
-    )
+    return replace(with_width(machine, offer.width_m), track=offer.kind.track)
 
 
 def compare_shoes(
@@ -251,10 +275,17 @@ def compare_shoes(
         raise NotAllowedError("shares of the year", told, "100 % together")
     if len(ground_log_effects) != len(GroundClass):
         raise NotAllowedError("ground effects", len(ground_log_effects), f"{len(GroundClass)}, one for each class")
-    asked = task or Task()
+    asked, grounds = task or Task(), tuple(part.ground for part in mix)
     ordered = sorted(offers, key=lambda offer: offer.width_m)
+    found: dict[ShoeOffer, tuple[GroundFit, ...]] = {}
+    for track in dict.fromkeys(offer.kind.track for offer in ordered):
+        alike = [offer for offer in ordered if offer.kind.track is track]
+        widths = tuple(offer.width_m for offer in alike)
+        shod = replace(machine, track=track)
+        rows = fits_of(shod, grounds, widths, asked, ground_table(shod, grounds, widths, asked, draws, seed))
+        found |= {offer: tuple(row[place] for row in rows) for place, offer in enumerate(alike)}
     choices = tuple(
-        _choice(machine, offer, tuple(mix), tuple(ground_log_effects), asked, draws, seed) for offer in ordered
+        _choice(machine, offer, tuple(mix), tuple(ground_log_effects), found[offer]) for offer in ordered
     )
     best = _narrowest(choices)
     return ShoeComparison(tuple(mix), choices, best.offer if best else None, _why(best, choices))
@@ -265,19 +296,13 @@ def _choice(
     offer: ShoeOffer,
     mix: tuple[MixPart, ...],
     effects: tuple[float, ...],
-    task: Task,
-    draws: int,
-    seed: int,
+    fits: tuple[GroundFit, ...],
 ) -> ShoeChoice:
-    shod = with_offer(machine, offer)
-    grounds = tuple(part.ground for part in mix)
-    table = ground_table(shod, grounds, None, task, draws, seed)
-    fits = tuple(row[0] for row in fits_of(shod, grounds, None, task, table))
     shares = {
         going: sum(part.share for part, fit in zip(mix, fits, strict=True) if fit.going is going)
         for going in Going
     }
-    centres = shod.centres_m
+    centres = machine.centres_m
     return ShoeChoice(
         offer,
         fits,
@@ -336,7 +361,9 @@ def _why(best: ShoeChoice | None, choices: Sequence[ShoeChoice]) -> str:
     if not soft:
         return "On hard ground width does not help: grouser tips carry the machine, and a narrow shoe bends less."
     floats = [fit.ground.name for fit in soft if fit.going is Going.SUITS]
-    said = [f"It floats on {_and(floats)}." if floats else "It floats for sure on none of the soft grounds."]
+    said = [
+        f"It floats on {listed_said(floats)}." if floats else "It floats for sure on none of the soft grounds."
+    ]
     narrower = [choice for choice in choices if choice.offer.width_m < best.offer.width_m]
     if narrower:
         said += _lost(best, narrower[-1])
@@ -346,7 +373,7 @@ def _why(best: ShoeChoice | None, choices: Sequence[ShoeChoice]) -> str:
         if all(choice.fits[place].going is not Going.SUITS for choice in choices)
     ]
     if helpless:
-        said.append(f"On {_and(helpless)} no width on offer floats for sure.")
+        said.append(f"On {listed_said(helpless)} no width on offer floats for sure.")
     return " ".join(said)
 
 
@@ -357,11 +384,7 @@ def _lost(best: ShoeChoice, other: ShoeChoice) -> list[str]:
         for here, there in zip(best.fits, other.fits, strict=True)
         if here.going is not there.going
     ]
-    return [f"The next narrower one, {other.offer.width_m * 1e3:.0f} mm: {_and(lost)}."] if lost else []
-
-
-def _and(words: Sequence[str]) -> str:
-    return words[0] if len(words) == 1 else ", ".join(words[:-1]) + " and " + words[-1]
+    return [f"The next narrower one, {other.offer.width_m * 1e3:.0f} mm: {listed_said(lost)}."] if lost else []
 
 
 def _remarks(machine: Standing, offer: ShoeOffer, mix: Sequence[MixPart]) -> tuple[str, ...]:

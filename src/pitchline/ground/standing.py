@@ -5,6 +5,7 @@ from typing import Any
 
 import numpy as np
 
+from pitchline.ground.outline import Outline
 from pitchline.ground.spans import Basis, Span, exact
 from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.machine import Layout, Machine, MachineKind, RunningGear, SprocketGaps, TrackKind
@@ -63,6 +64,12 @@ class Standing:
     hydraulic: bool
     track: TrackKind
     slews: bool
+
+    @property
+    def outline(self) -> Outline:
+        """What it is drawn by."""
+        spans = (self.level_length_m, self.loop_height_m, self.gravity_height_m, self.own_offset_m)
+        return Outline(*((span.low + span.high) / 2 for span in spans))
 
     @property
     def spans(self) -> dict[str, Span]:

@@ -1,5 +1,7 @@
 """Why there is no figure, why a machine suits or does not, and the cautions, in sentences."""
 
+from collections.abc import Sequence
+
 from pitchline.ground.going import STANDS, Going
 from pitchline.ground.outcomes import Outcome
 from pitchline.ground.sinkage import BELLIED
@@ -112,7 +114,7 @@ def going_because(going: Going, ground: Ground, shares: dict[str, float | None],
     tight = sorted(known.items(), key=lambda item: (item[1], item[0] != STANDS))
     words, share = tight[0]
     if going is Going.SUITS:
-        return f"It goes{where} in {_share(min(known.values()))} of the cases looked at, by {_and(list(known))}."
+        return f"It goes{where} in {_share(min(known.values()))} of the cases looked at, by {listed_said(list(known))}."
     return f"It is held up{where} by {words}: enough in {_share(share)} of the cases looked at."
 
 
@@ -121,5 +123,21 @@ def _share(share: float) -> str:
     return {10: "all or nearly all", 0: "hardly any"}.get(tens, f"about {tens} in 10")
 
 
-def _and(words: list[str]) -> str:
+def listed_said(words: Sequence[str]) -> str:
+    """Words as a list for reading, such as "clay, peat and rock".
+
+    Parameters
+    ----------
+    words : sequence of str
+        One or more.
+
+    Returns
+    -------
+    str
+        One text.
+
+    References
+    ----------
+    Definition.
+    """
     return words[0] if len(words) == 1 else ", ".join(words[:-1]) + " and " + words[-1]

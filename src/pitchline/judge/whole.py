@@ -6,6 +6,7 @@ from collections.abc import Callable
 from pitchline import __version__
 from pitchline.judge.course import courses_of, with_courses
 from pitchline.judge.figures import judged_at
+from pitchline.judge.ground_fit import ground_section
 from pitchline.judge.jobs import jobs_of, money_figures
 from pitchline.judge.known import Known, known_by
 from pitchline.judge.parts import dates_of, findings_at, part_verdict
@@ -135,6 +136,7 @@ def judge(
         worth=worth,
         bid=bid(asking, worth) if asking is not None and worth is not None else None,
         plan=plan,
+        ground_fit=ground_section(dossier),
     )
 
 

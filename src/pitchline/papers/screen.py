@@ -9,6 +9,7 @@ from rich.table import Table
 from rich.text import Text
 
 from pitchline.papers import names, words
+from pitchline.papers.ground import ground_lines
 from pitchline.papers.rows import Band, HoursAxis, PartRow, hours_axis, part_rows
 from pitchline.papers.story import Headline, boxes, call_said
 from pitchline.papers.story_work import caution_titles, when_said
@@ -75,6 +76,7 @@ def verdict_screen(verdict: Verdict, units: UnitSystem = UnitSystem.METRIC, widt
         _key(verdict),
         rule,
         *_work(verdict),
+        *_ground(verdict),
         *_rest(verdict),
     )
 
@@ -270,6 +272,16 @@ def _when(job: Job) -> str:
 
 def _price(job: Job) -> str:
     return words.amount(job.price.usual, job.price.currency) if job.price else "not priced"
+
+
+def _ground(verdict: Verdict) -> list[RenderableType]:
+    """Ground fit under a line of its own; the outcome of each ground stands first on its line."""
+    lines = ground_lines(verdict)
+    if not lines:
+        return []
+    first, *others = lines
+    told: list[RenderableType] = [Rule(style="", characters="-"), _plain(first, "bold")]
+    return [*told, *(Padding(_plain(line), (0, 0, 0, 2)) for line in others)]
 
 
 def _rest(verdict: Verdict) -> list[RenderableType]:

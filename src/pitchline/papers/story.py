@@ -4,6 +4,7 @@ from dataclasses import asdict, dataclass
 from string import ascii_lowercase
 
 from pitchline.papers import names, words
+from pitchline.papers.ground import told_ground
 from pitchline.papers.pictures import told_pictures
 from pitchline.papers.rows import HoursAxis, hours_axis, part_rows, read_rows
 from pitchline.papers.story_work import (
@@ -95,6 +96,7 @@ def story(verdict: Verdict, units: UnitSystem) -> dict[str, object]:
         ],
         "notes": _notes(verdict, letters),
         "nothing_seen": "Nothing was noted." if verdict.walk_rounds else "No walk-round yet.",
+        "ground": told_ground(verdict),
         "jobs": told_jobs(verdict),
         "read": [told_reading(row, verdict, units) for row in read_rows(verdict)],
         "walk_rounds": told_walk_rounds(verdict),

@@ -1,26 +1,30 @@
 """Going by ground as a strip: a word and a hatch for each, and the pull left as a range."""
 
+from collections.abc import Sequence
+
 from pitchline.ground.going import Going
 from pitchline.ground.outcomes import Outcome
-from pitchline.ground.results import GroundFit
 from pitchline.picture.chart import Chart
+from pitchline.picture.ground_told import ToldGround
 from pitchline.picture.ink import HEAD_PX, SMALL_PX, TEXT_PX, Board, Tone
-from pitchline.picture.letters import shortened, width_px
+from pitchline.picture.letters import shortened, width_px, wrapped
 from pitchline.picture.strip import LEAST_WIDTH, MOST_WIDTH
 from pitchline.trade.errors import NotAllowedError
 
 _ROW, _TOP = 26, 74
+_BESIDE = 560
+"""From this width the bar stands beside the words, else below them [CSS pixels]."""
 _HATCH = {Going.SUITS: "solid", Going.DOUBTFUL: "book", Going.DOES_NOT: "stop", Going.UNKNOWN: "new"}
 
 
 def going_svg(
-    fits: tuple[GroundFit, ...], title: str, width: int = 900, tone: Tone = Tone.SYSTEM, prefix: str = "going"
+    fits: Sequence[ToldGround], title: str, width: int = 900, tone: Tone = Tone.SYSTEM, prefix: str = "going"
 ) -> str:
     """Going on several grounds as an SVG drawing.
 
     Parameters
     ----------
-    fits : tuple of GroundFit
+    fits : sequence of ToldGround
         One or more, of one machine.
     title : str
         The machine, in words.
@@ -50,24 +54,36 @@ def going_svg(
     board = Board(min(max(width, LEAST_WIDTH), MOST_WIDTH), prefix)
     board.text(16, 26, shortened(title, HEAD_PX, board.width - 32), "h b")
     said = "Bars: pull left over weight at 20 % slip, 1 in 10 to 9 in 10 of the cases; line: the middle."
-    board.text(16, 46, shortened(said, SMALL_PX, board.width - 32), "s g")
-    names = min(max(width_px(fit.ground.name, TEXT_PX) for fit in fits), 0.3 * board.width)
+    lines = wrapped(said, SMALL_PX, board.width - 32)
+    for number, line in enumerate(lines):
+        board.text(16, 46 + 16 * number, line, "s g")
+    start = _TOP + 16.0 * (len(lines) - 1)
+    beside = board.width >= _BESIDE
+    names = min(max(width_px(fit.name, TEXT_PX) for fit in fits), 0.3 * board.width)
     words = max(width_px(going.label, TEXT_PX) for going in Going) + 24
-    bottom = _TOP + _ROW * len(fits)
-    chart = Chart(board, 16 + names + words + 24, _TOP, board.width - 26, bottom, (0.0, 0.8), (0.0, 1.0))
+    tall = _ROW if beside else 2 * _ROW
+    bottom = start + tall * len(fits)
+    left = 16 + names + words + 24 if beside else 16
+    chart = Chart(board, left, start, board.width - 26, bottom, (0.0, 0.9), (0.0, 1.0))
     for number, fit in enumerate(fits):
-        _row(board, chart, fit, _TOP + _ROW * number, names)
+        top = start + tall * number
+        board.line(16, top, chart.right, top, "hair")
+        _words(board, fit, top + _ROW / 2, names if beside else board.width - 32 - words - 14)
+        _bar(board, chart, fit, top + tall - _ROW / 2)
     chart.frame([(one, f"{100 * one:.0f} %") for one in (0.0, 0.2, 0.4, 0.6, 0.8)], [])
     return board.svg(bottom + 34, title, _told(fits), tone)
 
 
-def _row(board: Board, chart: Chart, fit: GroundFit, top: float, names: float) -> None:
-    middle = top + _ROW / 2
-    board.line(16, top, chart.right, top, "hair")
-    board.text(16, middle + 5, shortened(fit.ground.name, TEXT_PX, names))
+def _words(board: Board, fit: ToldGround, middle: float, names: float) -> None:
+    """The ground, and what is said of it with its hatch."""
+    board.text(16, middle + 5, shortened(fit.name, TEXT_PX, names))
     at = 16 + names + 14
     board.box(at, middle - 6, 12, 12, _HATCH[fit.going])
     board.text(at + 18, middle + 5, fit.going.label)
+
+
+def _bar(board: Board, chart: Chart, fit: ToldGround, middle: float) -> None:
+    """The pull left as a range, or why there is none."""
     pull = fit.figure(Outcome.PULL)
     if pull.low is None or pull.middle is None or pull.high is None:
         board.text(chart.left, middle + 4, shortened(pull.reason, SMALL_PX, chart.right - chart.left), "s g")
@@ -77,5 +93,5 @@ def _row(board: Board, chart: Chart, fit: GroundFit, top: float, names: float) -
     board.line(chart.x(pull.middle), middle - 9, chart.x(pull.middle), middle + 9, "line thick")
 
 
-def _told(fits: tuple[GroundFit, ...]) -> str:
-    return " ".join(f"{fit.ground.name}: {fit.going.label}. {fit.because}" for fit in fits)
+def _told(fits: Sequence[ToldGround]) -> str:
+    return " ".join(f"{fit.name}: {fit.going.label}. {fit.because}" for fit in fits)

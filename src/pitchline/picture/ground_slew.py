@@ -7,7 +7,7 @@ import numpy as np
 from pitchline.ground.sweeps import SlewSweep
 from pitchline.picture.chart import Chart, round_top
 from pitchline.picture.ink import HEAD_PX, SMALL_PX, Board, Tone
-from pitchline.picture.letters import shortened
+from pitchline.picture.letters import shortened, width_px
 from pitchline.picture.strip import LEAST_WIDTH, MOST_WIDTH
 
 _MARKS = ((0, "ahead"), (90, "right"), (180, "behind"), (270, "left"), (360, "ahead"))
@@ -46,7 +46,10 @@ def slew_svg(
     highest = np.nanmax([np.nanmax(left[:, 2], initial=0.0), np.nanmax(right[:, 2], initial=0.0), 1.0])
     end, step = round_top(float(highest))
     board.text(16, 26, shortened(title, HEAD_PX, board.width - 32), "h b")
-    board.text(16, 46, "Highest pressure under each track, kPa, by where the boom points.", "s g")
+    said = "Highest pressure under each track, kPa, by where the boom points."
+    board.text(
+        16, 46, said if width_px(said, SMALL_PX) < board.width - 32 else "Highest pressure under each, kPa", "s g"
+    )
     chart = Chart(board, 56, 66, board.width - 24, 306, (0.0, 360.0), (0.0, end))
     chart.frame(
         [(a, said) for a, said in _MARKS], [(at, f"{at:g}") for at in np.arange(0.0, end + step / 2, step)]
@@ -58,11 +61,10 @@ def slew_svg(
     chart.curve(angle, left[:, 1])
     chart.curve(angle, right[:, 1], "limit thick")
     chart.curve(angle, np.full(angle.size, sweep.mean_pa / 1e3), "new")
-    board.text(chart.right, chart.y(sweep.mean_pa / 1e3) - 5, "weight over area", "s g e o")
     for at, _ in _MARKS:
         _from_above(board, chart.x(at), 356, at)
     _key(board, 412)
-    return board.svg(430, title, _told(sweep), tone)
+    return board.svg(448, title, _told(sweep), tone)
 
 
 def _from_above(board: Board, x: float, y: float, angle_deg: float) -> None:
@@ -80,8 +82,10 @@ def _key(board: Board, y: float) -> None:
     board.text(52, y, "left track", "s")
     board.line(128, y - 4, 158, y - 4, "limit thick")
     board.text(164, y, "right track", "s")
-    board.box(246, y - 10, 11, 11, "fan")
-    board.text(264, y, shortened("1 in 10 to 9 in 10 of the cases", SMALL_PX, board.width - 280), "s")
+    board.line(16, y + 15, 46, y + 15, "new")
+    board.text(52, y + 19, "weight over area", "s")
+    board.box(164, y + 9, 11, 11, "fan")
+    board.text(182, y + 19, shortened("1 in 10 to 9 in 10", SMALL_PX, board.width - 198), "s")
 
 
 def _told(sweep: SlewSweep) -> str:

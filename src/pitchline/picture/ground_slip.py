@@ -2,6 +2,7 @@
 
 import numpy as np
 
+from pitchline.ground.going import MOST_PULL
 from pitchline.ground.sweeps import SlipCurve
 from pitchline.picture.chart import Chart
 from pitchline.picture.ink import HEAD_PX, Board, Tone
@@ -57,12 +58,16 @@ def slip_svg(
     room = max(width_px(name, 12) for name, _ in curves) + 20
     lowest = min(float(np.nanmin(np.append(curve.pull[:, :3], 0.0))) for _, curve in curves)
     highest = max(float(np.nanmax(np.append(curve.pull[:, :3], 0.1))) for _, curve in curves)
-    low, high = np.floor(lowest * 5) / 5, np.ceil(highest * 5) / 5
+    low, high = np.floor(lowest * 5) / 5, min(np.ceil(highest * 5) / 5, 1.0)
     chart = Chart(board, 56, 66, board.width - room - 16, 330, (0.0, 1.0), (low, high))
     marks = [(one, f"{100 * one:.0f} %") for one in (0.0, 0.2, 0.4, 0.6, 0.8, 1.0)]
     chart.frame(marks, [(one, f"{100 * one:.0f}") for one in np.arange(low, high + 0.05, 0.2)])
     board.line(chart.x(_WORKING), chart.top, chart.x(_WORKING), chart.bottom, "new")
     board.text(chart.x(_WORKING) + 6, chart.top + 12, "where pull is told", "s g o")
+    if highest > MOST_PULL:
+        board.line(chart.left, chart.y(MOST_PULL), chart.right, chart.y(MOST_PULL), "new")
+        said = "above: the ground is not the limit"
+        board.text(chart.right - 4, chart.y(MOST_PULL) + 14, said, "s g e o")
     first = curves[0][1]
     chart.band(first.slip, first.pull[:, 0], first.pull[:, 2])
     free = chart.top
@@ -84,5 +89,7 @@ def _told(curves: tuple[tuple[str, SlipCurve], ...]) -> str:
     for name, curve in curves:
         low, middle, high = (float(np.interp(_WORKING, curve.slip, curve.pull[:, end])) for end in range(3))
         said = "no figure" if np.isnan(middle) else f"{100 * middle:.0f} % ({100 * low:.0f} to {100 * high:.0f})"
+        if middle > MOST_PULL:
+            said = f"more than {100 * MOST_PULL:.0f} %, where the ground is not the limit,"
         told.append(f"{name}: {said} of its weight at 20 % slip.")
     return " ".join(told)

@@ -5,12 +5,14 @@ import math
 import numpy as np
 
 from pitchline.ground.outcomes import Outcome
-from pitchline.ground.results import GroundFit
-from pitchline.picture.ink import SMALL_PX, Board, Tone, points, px
-from pitchline.picture.letters import wrapped
-from pitchline.picture.strip import MOST_WIDTH
+from pitchline.ground.outline import Outline
+from pitchline.picture.ground_told import ToldGround
+from pitchline.picture.ink import HEAD_PX, SMALL_PX, Board, Tone, points, px
+from pitchline.picture.letters import shortened, wrapped
+from pitchline.picture.strip import LEAST_WIDTH, MOST_WIDTH
 
-_LEAST = 480
+_BESIDE = 560
+"""From this width the words stand beside the dial, else below it [CSS pixels]."""
 _SECTORS = (
     (Outcome.CLIMB, "book", "climbs up to"),
     (Outcome.SLIDE, "fan", "slides, at rest, at"),
@@ -24,18 +26,28 @@ _WARNING = (
 
 
 def slope_svg(
-    fit: GroundFit, title: str, width: int = 900, tone: Tone = Tone.SYSTEM, prefix: str = "slope"
+    fit: ToldGround,
+    outline: Outline,
+    slope_deg: float,
+    title: str,
+    width: int = 900,
+    tone: Tone = Tone.SYSTEM,
+    prefix: str = "slope",
 ) -> str:
     """Slope limits as an SVG drawing.
 
     Parameters
     ----------
-    fit : GroundFit
+    fit : ToldGround
         One machine on one ground.
+    outline : Outline
+        Sizes it is drawn by.
+    slope_deg : float
+        Slope it is drawn on [deg].
     title : str
         Machine and ground, in words.
     width : int
-        Width [CSS pixels], 480 to 2400.
+        Width [CSS pixels], 320 to 2400.
     tone : Tone
         Light, dark, or what the reader's system prefers.
     prefix : str
@@ -50,9 +62,10 @@ def slope_svg(
     ----------
     Our own drawing; the machine is drawn to the sizes the fit was made with.
     """
-    board = Board(min(max(width, _LEAST), MOST_WIDTH), prefix)
-    board.text(16, 26, title, "h b")
-    reach = min(board.width - 240, 560.0)
+    board = Board(min(max(width, LEAST_WIDTH), MOST_WIDTH), prefix)
+    board.text(16, 26, shortened(title, HEAD_PX, board.width - 32), "h b")
+    beside = board.width >= _BESIDE
+    reach = min(board.width - 240, 560.0) if beside else board.width - 76
     x0, y0 = 40.0, 60.0 + reach * math.sin(math.radians(_END_DEG))
     board.line(x0, y0, x0 + reach, y0)
     for angle in (10, 20, 30, 40, 50, 60):
@@ -60,9 +73,13 @@ def slope_svg(
         board.line(x0, y0, x, y, "hair")
         board.text(x + 6, y + 4, f"{angle}°", "s g")
     for number, (outcome, kind, said) in enumerate(_SECTORS):
-        _sector(board, fit, outcome, kind, said, (x0, y0), reach * (0.68 + 0.11 * number))
-    _machine(board, fit, x0, y0, reach * 0.6)
-    top = y0 + 30
+        _sector(
+            board, fit, outcome, kind, said, (x0, y0), (reach * (0.68 + 0.11 * number), min(26.0, 0.085 * reach))
+        )
+        at = (board.width - 210, 76.0 + 66 * number) if beside else (16.0, y0 + 32 + 52 * number)
+        _words(board, fit, outcome, kind, said, at)
+    _machine(board, outline, slope_deg, x0, y0, reach * 0.6)
+    top = y0 + (30 if beside else 32 + 52 * len(_SECTORS))
     for line in wrapped(_WARNING, SMALL_PX, board.width - 32):
         board.text(16, top, line, "s a")
         top += 17
@@ -74,41 +91,51 @@ def _at(x0: float, y0: float, radius: float, angle_deg: float) -> tuple[float, f
     return x0 + radius * math.cos(turned), y0 - radius * math.sin(turned)
 
 
-def _sector(
-    board: Board, fit: GroundFit, outcome: Outcome, kind: str, said: str, at: tuple[float, float], radius: float
-) -> None:
-    """One range as a piece of a ring; figures past the dial's end are drawn at it."""
-    found = fit.figure(outcome)
-    left = board.width - 210
-    top = 76.0 + 58 * [one for one, _, _ in _SECTORS].index(outcome)
+def _words(board: Board, fit: ToldGround, outcome: Outcome, kind: str, said: str, at: tuple[float, float]) -> None:
+    """One limit in words, with its range or the reason why there is none."""
+    found, (left, top) = fit.figure(outcome), at
     board.box(left, top - 10, 12, 12, kind)
     if found.low is None or found.middle is None or found.high is None:
         board.text(left + 20, top, f"{said}: no figure")
-        for number, line in enumerate(wrapped(found.reason, SMALL_PX, 186)[:2]):
+        for number, line in enumerate(
+            wrapped(found.reason, SMALL_PX, board.width - left - 24)[: 3 if left > 16 else 2]
+        ):
             board.text(left + 20, top + 17 + 15 * number, line, "s g")
         return
     board.text(left + 20, top, f"{said} {found.middle:.0f}°")
     board.text(left + 20, top + 17, f"{found.low:.0f} to {found.high:.0f}°", "s g")
+
+
+def _sector(
+    board: Board,
+    fit: ToldGround,
+    outcome: Outcome,
+    kind: str,
+    said: str,
+    at: tuple[float, float],
+    ring: tuple[float, float],
+) -> None:
+    """One range as a piece of a ring; figures past the dial's end are drawn at it."""
+    found, (radius, thick) = fit.figure(outcome), ring
+    if found.low is None or found.middle is None or found.high is None:
+        return
     low, high = (min(one, _END_DEG) for one in (found.low, max(found.high, found.low + 0.6)))
     angles = np.linspace(low, high, 24)
     inner = [_at(*at, radius, float(one)) for one in angles]
-    outer = [_at(*at, radius + 26, float(one)) for one in angles[::-1]]
+    outer = [_at(*at, radius + thick, float(one)) for one in angles[::-1]]
     xs, ys = zip(*inner, *outer, strict=True)
     with board.group(outcome.value, f"{said} {found.low:.0f} to {found.high:.0f} degrees"):
         board.path(points(xs, ys), kind)
-    ends = [_at(*at, radius + by, min(found.middle, _END_DEG)) for by in (-4, 30)]
+    ends = [_at(*at, radius + by, min(found.middle, _END_DEG)) for by in (-4, thick + 4)]
     board.line(*ends[0], *ends[1], "line thick")
 
 
-def _machine(board: Board, fit: GroundFit, x0: float, y0: float, room: float) -> None:
+def _machine(board: Board, outline: Outline, slope_deg: float, x0: float, y0: float, room: float) -> None:
     """Track and upper structure as outlines on the asked slope, with the centre of gravity and its plumb line."""
-    m = fit.machine
-    length, tall, height = (
-        (span.low + span.high) / 2 for span in (m.level_length_m, m.loop_height_m, m.gravity_height_m)
-    )
+    length, tall, height = outline.length_m, outline.loop_m, outline.gravity_m
     scale = room / (2.2 * length)
-    ahead = -(m.own_offset_m.low + m.own_offset_m.high) / 2
-    turned = math.radians(fit.task.slope_deg)
+    ahead = -outline.offset_m
+    turned = math.radians(slope_deg)
     start = 0.55 * length
 
     def place(along: float, up: float) -> tuple[float, float]:
@@ -116,7 +143,7 @@ def _machine(board: Board, fit: GroundFit, x0: float, y0: float, room: float) ->
         y = (start + along) * math.sin(turned) + up * math.cos(turned)
         return x0 + x * scale, y0 - y * scale
 
-    ray = _at(x0, y0, room * 1.06, fit.task.slope_deg)
+    ray = _at(x0, y0, room * 1.06, slope_deg)
     board.line(x0, y0, *ray, "line thick")
     half = tall / 2
     ends = [(length / 2, -1), (-length / 2, 1)]
@@ -148,7 +175,7 @@ def _outline(places: list[tuple[float, float]]) -> str:
     return points(xs, ys)
 
 
-def _told(fit: GroundFit) -> str:
+def _told(fit: ToldGround) -> str:
     told = []
     for outcome, _, said in _SECTORS:
         found = fit.figure(outcome)

@@ -7,7 +7,7 @@ from itertools import pairwise
 
 from pitchline.trade.calls import CallRule
 from pitchline.trade.errors import NotAllowedError
-from pitchline.trade.ground import GroundClass, GroundSpan
+from pitchline.trade.ground import GroundClass, GroundSpan, NamedGround
 from pitchline.trade.jobs import JobKind
 from pitchline.trade.machine import Machine, RunningGear
 from pitchline.trade.measurands import MEASURANDS, Direction, Measurand, Role
@@ -294,12 +294,14 @@ class Dossier:
         The yard's own tools; names it shares with the project's defaults replace them.
     ground_entered : bool
         Whether somebody entered the usual ground, or it was taken as medium for want of better.
+    ground_mix : tuple of NamedGround
+        Grounds it goes to by name; their shares make 100 %. Empty where nobody named any.
 
     Raises
     ------
     NotAllowedError
-        Walk-rounds out of order, service hours that fall, ground spans that overlap, the same limit twice, or a reading at a
-        place this running gear does not have.
+        Walk-rounds out of order, service hours that fall, ground spans that overlap, named grounds that do not make 100 % or
+        come twice, the same limit twice, or a reading at a place this running gear does not have.
 
     References
     ----------
@@ -321,6 +323,7 @@ class Dossier:
     meter_changes: tuple[MeterChange, ...] = ()
     tools: tuple[Tool, ...] = ()
     ground_entered: bool = True
+    ground_mix: tuple[NamedGround, ...] = ()
 
     def __post_init__(self) -> None:
         self._check_walk_rounds()
@@ -332,11 +335,21 @@ class Dossier:
                     f"{before.from_h:g} to {before.to_h:g} h and {after.from_h:g} to {after.to_h:g} h",
                     "spans that do not overlap",
                 )
+        self._check_mix()
         seen: set[tuple[PartKind, Measurand]] = set()
         for limit in self.limits:
             if (limit.part, limit.measurand) in seen:
                 raise NotAllowedError("limits", f"{limit.part.value} {limit.measurand.value} twice", "each once")
             seen.add((limit.part, limit.measurand))
+
+    def _check_mix(self) -> None:
+        names = [each.name for each in self.ground_mix]
+        twice = [name for name in names if names.count(name) > 1]
+        if twice:
+            raise NotAllowedError("grounds", f"{twice[0]} twice", "each once", "Add their shares up.")
+        whole = math.fsum(each.percent for each in self.ground_mix)
+        if names and abs(whole - 100) > 0.01:
+            raise NotAllowedError("shares of the grounds", f"{whole:g} %", "100 % together")
 
     def _check_walk_rounds(self) -> None:
         places = set(self.gear.places())

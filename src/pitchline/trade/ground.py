@@ -32,6 +32,35 @@ GROUND_EXAMPLES: dict[GroundClass, str] = {
 
 
 @dataclass(frozen=True, slots=True)
+class NamedGround:
+    """A ground the machine goes to, by name, and how much of its hours.
+
+    Parameters
+    ----------
+    name : str
+        Name of a ground, as ground fit knows it.
+    percent : float
+        Share of the hours to come [%], above 0 up to 100.
+
+    Raises
+    ------
+    NotAllowedError
+        A share outside its range.
+
+    References
+    ----------
+    Definition.
+    """
+
+    name: str
+    percent: float
+
+    def __post_init__(self) -> None:
+        if not 0 < self.percent <= 100:
+            raise NotAllowedError("share of the ground", f"{self.percent:g} %", "above 0, at most 100 %")
+
+
+@dataclass(frozen=True, slots=True)
 class GroundSpan:
     """Hours worked in one class of ground.
 

@@ -12,6 +12,7 @@ from pitchline.exchange.machine_file import (
     read_machine,
     write_machine,
 )
+from pitchline.trade.errors import InputError
 from pitchline.trade.ground import GroundClass
 from pitchline.trade.machine import MachineKind
 from pitchline.trade.measurands import Measurand
@@ -300,3 +301,31 @@ def test_a_key_given_twice_is_refused(entry, refused):
     text = json.dumps(entry).replace('"id": "EX-07"', '"id": "EX-07", "id": "EX-08"')
     (problem,) = refused(machine_from_json, text, "m.json")
     assert problem.field == "id"
+
+
+NAMED = [{"name": "peat", "percent": 33.3}, {"name": "wet heavy clay", "percent": 66.7}]
+
+
+def test_named_grounds_are_read_and_written_the_same(entry):
+    entry["ground"]["named"] = NAMED
+    dossier = _read(entry)
+    assert [(one.name, one.percent) for one in dossier.ground_mix] == [("peat", 33.3), ("wet heavy clay", 66.7)]
+    assert json.loads(machine_json(dossier))["ground"]["named"] == NAMED
+    assert machine_from_json(machine_json(dossier), "again") == dossier
+
+
+@pytest.mark.parametrize(
+    ("named", "said"),
+    [
+        ([{"name": "mud", "percent": 100}], "mud"),
+        ([{"name": "peat", "percent": 60}], "100 % together"),
+        ([{"name": "peat", "percent": 0}, {"name": "gravel", "percent": 100}], "percent"),
+        ([{"name": "peat", "percent": 50}, {"name": "peat", "percent": 50}], "each once"),
+        ([{"name": "peat"}], "percent"),
+        ("peat", "list"),
+    ],
+)
+def test_named_grounds_that_cannot_be_are_refused(entry, named, said):
+    entry["ground"]["named"] = named
+    with pytest.raises(InputError, match=said):
+        _read(entry)

@@ -2,6 +2,7 @@
 
 import json
 import re
+from dataclasses import fields
 from pathlib import Path
 
 import pytest
@@ -19,6 +20,15 @@ from pitchline.exchange.stop_instance import (
     RuleEntry,
     StageEntry,
     instance_from_json,
+)
+from pitchline.ground.outline import Outline
+from pitchline.ground.section import (
+    GroundFigure,
+    GroundInput,
+    GroundOutcome,
+    GroundSection,
+    ShoeOutcome,
+    SlewPoint,
 )
 from pitchline.stops.planner import METHODS, plan_stops
 from pitchline.stops.recost import recost
@@ -90,3 +100,11 @@ def test_the_stop_instance_example_costs_what_the_page_says():
 def test_every_key_of_a_stop_instance_is_named(entry):
     text = (PAGES / "stop-instance.md").read_text(encoding="utf-8")
     assert [key for key in entry.model_fields if f"`{key}`" not in text] == []
+
+
+@pytest.mark.parametrize(
+    "kind", [GroundSection, GroundOutcome, GroundFigure, GroundInput, ShoeOutcome, SlewPoint, Outline]
+)
+def test_the_page_on_the_ground_names_every_key_of_the_verdict(kind):
+    text = (PAGES / "ground-section.md").read_text(encoding="utf-8")
+    assert [one.name for one in fields(kind) if f"`{one.name}`" not in text] == []

@@ -1,6 +1,7 @@
 """A stored verdict reads back as the same verdict."""
 
 import json
+from dataclasses import replace
 
 import pytest
 
@@ -25,6 +26,14 @@ def test_verdict_comes_back_the_same_and_writes_the_same(verdict):
     assert again == verdict
     assert verdict_json(again) == text
     assert verdict_pdf(again) == verdict_pdf(verdict)
+
+
+def test_verdict_stored_before_there_was_ground_fit_still_reads(verdict):
+    whole = json.loads(verdict_json(verdict))
+    assert whole.pop("ground_fit")["grounds"]
+    old = verdict_from_json(json.dumps(whole))
+    assert old == replace(verdict, ground_fit=None)
+    assert verdict_pdf(old) != verdict_pdf(verdict)
 
 
 def test_verdict_without_prices_or_outlook_comes_back_the_same(dossier):

@@ -36,7 +36,7 @@ def all_four(stands, tone=Tone.SYSTEM):
         "slew": slew_svg(slew_sweep(stands, Task(2000, 5), draws=64), "A machine, 2 t at 5 m", tone=tone),
         "pull": slip_svg(curves, "A machine on wet sandy loam", tone=tone),
         "going": going_svg(fits, "A machine", tone=tone),
-        "slopes": slope_svg(ground_fit(stands, loam, Task(slope_deg=12), draws=64), "A machine", tone=tone),
+        "slopes": slope_svg(ground_fit(stands, loam, draws=64), stands.outline, 12.0, "A machine", tone=tone),
     }
 
 

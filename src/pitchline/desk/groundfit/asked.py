@@ -1,0 +1,240 @@
+"""What the address asks: text as typed becomes grounds, a task, shoes and known sizes, with every problem at once."""
+
+import math
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from typing import TypeVar
+
+from pitchline.ground.describe import (
+    BootTest,
+    ThumbTest,
+    ground_named,
+    unknown_ground,
+    with_cone,
+    with_test,
+    with_vane,
+)
+from pitchline.ground.going import Task
+from pitchline.ground.shoes import MixPart, ShoeKind, ShoeOffer
+from pitchline.ground.soils import GROUNDS, Ground
+from pitchline.trade.errors import NotAllowedError, Problem
+
+T = TypeVar("T")
+MOST_GROUNDS, MOST_SHOES = 4, 8
+MOISTURES = ("moist", "wet")
+SIZES: tuple[tuple[str, str, str, str, float, float, float], ...] = (
+    ("mass", "mass_kg", "Operating mass", "kg", 1.0, 200.0, 1e6),
+    ("contact_length", "level_length_m", "Contact length", "m", 1.0, 0.3, 15.0),
+    ("track_centres", "centres_m", "Track centres", "m", 1.0, 0.3, 10.0),
+    ("gravity_height", "gravity_height_m", "Height of the centre of gravity", "m", 1.0, 0.1, 10.0),
+    ("clearance", "clearance_m", "Ground clearance", "m", 1.0, 0.02, 3.0),
+    ("power", "power_w", "Engine power", "kW", 1e3, 1.0, 5000.0),
+)
+"""Name in the address, field, label, unit, to SI, least and most."""
+SOILS = tuple(
+    dict.fromkeys(
+        [
+            *(name.removeprefix("moist ").removeprefix("wet ") for name in GROUNDS if name.startswith("moist ")),
+            *GROUNDS,
+        ]
+    )
+)
+"""Grounds to pick from: names that leave the moisture open first, then every name."""
+
+
+@dataclass(slots=True)
+class Asked:
+    """What was asked, as far as it could be read.
+
+    Parameters
+    ----------
+    typed : mapping of str to str
+        The text of every field.
+    mix : tuple of MixPart
+        Grounds; empty where none was named or tested.
+    task : Task
+        Load and slope.
+    offers : tuple of ShoeOffer or None
+        Shoes on offer; None where none were named.
+    sizes : dict of str to float
+        Sizes known [SI], by field.
+    measured : bool
+        Whether those were measured.
+    problems : list of Problem
+        What could not be read.
+
+    References
+    ----------
+    Definition.
+    """
+
+    typed: Mapping[str, str]
+    mix: tuple[MixPart, ...] = ()
+    task: Task = field(default_factory=Task)
+    offers: tuple[ShoeOffer, ...] | None = None
+    sizes: dict[str, float] = field(default_factory=dict)
+    measured: bool = False
+    problems: list[Problem] = field(default_factory=list)
+
+    def attempt(self, read: Callable[[], T], otherwise: T) -> T:
+        """What is read, or the other where it cannot be; the problem is kept."""
+        try:
+            return read()
+        except NotAllowedError as error:
+            self.problems.append(error.problem)
+            return otherwise
+
+    def number(self, name: str, label: str, least: float, most: float, unit: str) -> float | None:
+        """A number as typed, with a point or a comma; None where nothing was."""
+        text = self.typed.get(name, "").strip()
+        if not text:
+            return None
+        return self.attempt(lambda: _number(label, text, least, most, unit), None)
+
+
+def _number(label: str, text: str, least: float, most: float, unit: str) -> float:
+    try:
+        found = float(text.replace(",", "."))
+    except ValueError:
+        found = math.nan
+    if not least <= found <= most:
+        allowed = f"a number from {least:g} to {most:g} {unit}".strip()
+        raise NotAllowedError(label, text[:60], allowed, "Type it again.")
+    return found
+
+
+def asked_of(address: Mapping[str, str], kind: ShoeKind) -> Asked:
+    """What an address asks.
+
+    Parameters
+    ----------
+    address : mapping of str to str
+        Names and text.
+    kind : ShoeKind
+        Kind of shoe the machine wears, for widths that name none.
+
+    Returns
+    -------
+    Asked
+        With every problem; nothing is raised.
+
+    References
+    ----------
+    Definition.
+    """
+    asked = Asked({name: text[:200] for name, text in address.items()})
+    asked.mix = _mix(asked)
+    asked.task = _task(asked)
+    asked.offers = _offers(asked, kind)
+    for name, size, label, unit, scale, least, most in SIZES:
+        found = asked.number(name, label, least, most, unit)
+        if found is not None:
+            asked.sizes[size] = found * scale
+    asked.measured = asked.typed.get("measured") == "1"
+    return asked
+
+
+def _chosen(asked: Asked, name: str, label: str, allowed: tuple[str, ...]) -> str:
+    text = asked.typed.get(name, "")
+    if text and text not in allowed:
+        asked.problems.append(Problem(label, text, ", ".join(allowed), "Pick one of these."))
+        return ""
+    return text
+
+
+def _mix(asked: Asked) -> tuple[MixPart, ...]:
+    moisture = _chosen(asked, "moisture", "Moisture", MOISTURES) or None
+    named = _named(asked, moisture)
+    tests = _tests(asked)
+    if tests and len(named) > 1:
+        seen = ", ".join(ground.name for ground, _ in named)
+        asked.problems.append(
+            Problem("Grounds with a test", seen, "one ground where it was tested", "Name one ground.")
+        )
+        return ()
+    if not named and not tests:
+        return ()
+    grounds = named or [(unknown_ground("the tested ground"), None)]
+    if tests:
+        ground = grounds[0][0]
+        for test in tests:
+            before = ground
+            ground = asked.attempt(lambda test=test, before=before: test(before), before)  # type: ignore[misc]
+        grounds = [(ground, None)]
+    return _shared(asked, grounds)
+
+
+def _named(asked: Asked, moisture: str | None) -> list[tuple[Ground, float | None]]:
+    found: list[tuple[Ground, float | None]] = []
+    for number in range(1, MOST_GROUNDS + 1):
+        end = "" if number == 1 else str(number)
+        name = _chosen(asked, f"soil{end}", f"Ground {number}", SOILS)
+        share = asked.number(f"share{end}", f"Share of ground {number}", 0.1, 100.0, "%")
+        if name:
+            found.append((ground_named(name, moisture), share))
+    return found
+
+
+def _shared(asked: Asked, grounds: list[tuple[Ground, float | None]]) -> tuple[MixPart, ...]:
+    """Shares that make the whole year; those left empty take the rest in equal parts."""
+    names = [ground.name for ground, _ in grounds]
+    twice = [name for name in names if names.count(name) > 1]
+    if twice:
+        asked.problems.append(Problem("Grounds", f"{twice[0]} twice", "each once", "Add their shares up."))
+        return ()
+    empty = sum(share is None for _, share in grounds)
+    left = 100.0 - sum(share or 0.0 for _, share in grounds)
+    if (empty and left <= 0) or (not empty and abs(left) > 0.01):
+        told = f"{100 - left:g} %" + (" and one more" if empty else "")
+        asked.problems.append(Problem("Shares of the year", told, "100 % together", "Correct one of them."))
+        return ()
+    shares = [left / empty if share is None else share for _, share in grounds]
+    return tuple(MixPart(ground, share / sum(shares)) for (ground, _), share in zip(grounds, shares, strict=True))
+
+
+def _tests(asked: Asked) -> list[Callable[[Ground], Ground]]:
+    found: list[Callable[[Ground], Ground]] = []
+    cone = asked.number("cone", "Cone index", 0.0, 300.0, "")
+    remould = asked.number("remould", "Remould index", 0.01, 2.0, "")
+    if remould is not None and not asked.typed.get("cone", "").strip():
+        asked.problems.append(
+            Problem("Remould index", f"{remould:g}", "together with a cone index", "Type the cone index too.")
+        )
+    if cone is not None:
+        found.append(lambda ground: with_cone(ground, cone, remould))
+    thumb = _chosen(asked, "thumb", "Thumb test", tuple(ThumbTest))
+    boot = _chosen(asked, "boot", "Boot test", tuple(BootTest))
+    if boot:
+        found.append(lambda ground: with_test(ground, BootTest(boot)))
+    if thumb:
+        found.append(lambda ground: with_test(ground, ThumbTest(thumb)))
+    vane = asked.number("vane", "Hand vane", 0.5, 999.0, "kPa")
+    if vane is not None:
+        found.append(lambda ground: with_vane(ground, vane * 1e3))
+    return found
+
+
+def _task(asked: Asked) -> Task:
+    slope = asked.number("slope", "Slope", 0.0, 59.0, "degrees") or 0.0
+    load = asked.number("load", "Load", 0.0, 500_000.0, "kg") or 0.0
+    reach = asked.number("reach", "Reach", 0.1, 60.0, "m")
+    if load and reach is None and not asked.typed.get("reach", "").strip():
+        asked.problems.append(
+            Problem("Reach", "nothing", "a number of metres, with a load", "Say how far out the load hangs.")
+        )
+    return Task(load, reach or 0.0 if load else 0.0, slope)
+
+
+def _offers(asked: Asked, worn: ShoeKind) -> tuple[ShoeOffer, ...] | None:
+    text = asked.typed.get("shoes", "").strip()
+    kind = ShoeKind(_chosen(asked, "kind", "Kind of shoe", tuple(ShoeKind)) or worn)
+    if not text:
+        return None
+    widths = [part.strip() for part in text.replace(";", ",").split(",") if part.strip()]
+    if len(widths) > MOST_SHOES:
+        asked.problems.append(
+            Problem("Shoe widths", f"{len(widths)} widths", f"up to {MOST_SHOES}", "Leave some out.")
+        )
+        return None
+    found = [asked.attempt(lambda one=one: _number("Shoe width", one, 100, 2500, "mm"), None) for one in widths]  # type: ignore[misc]
+    return tuple(ShoeOffer(one / 1e3, kind) for one in dict.fromkeys(found) if one is not None)

@@ -1,0 +1,91 @@
+"""The page of ground fit: one machine, asked by address alone."""
+
+import uuid
+from typing import cast
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.views.decorators.http import require_safe
+
+from pitchline.desk.bridge.machines import known_dossier
+from pitchline.desk.groundfit.asked import MOISTURES, MOST_GROUNDS, SIZES, SOILS, Asked, asked_of
+from pitchline.desk.groundfit.pages import ground_page
+from pitchline.desk.groundfit.queries import MOST_LISTED, other_of, others_of
+from pitchline.desk.machine.models import Machine
+from pitchline.desk.machine.queries import machine_of
+from pitchline.desk.people.models import Business
+from pitchline.desk.people.who import DeskRequest
+from pitchline.ground.describe import BootTest, ThumbTest
+from pitchline.ground.shoes import ShoeKind, fitted_kind
+from pitchline.trade.dossier import Dossier
+from pitchline.trade.errors import InputError, NotAllowedError, Problem
+
+
+@require_safe
+def ground_fit(request: HttpRequest, machine_id: uuid.UUID) -> HttpResponse:
+    """Whether a machine suits a ground, which shoes it should wear, and another machine beside it."""
+    business = cast(DeskRequest, request).actor.business
+    one = machine_of(business, machine_id)
+    dossier = known_dossier(one)
+    if dossier is None:
+        return render(request, "groundfit/ground.html", {"machine": one})
+    asked = asked_of(request.GET.dict(), fitted_kind(dossier.gear))
+    other, theirs = _beside(business, asked)
+    context = _form(asked, one, business) | {"dossier": dossier}
+    if not asked.problems:
+        try:
+            context["shown"] = ground_page(dossier, one.name, asked, theirs, other.name if other else "")
+        except NotAllowedError as error:
+            asked.problems.append(error.problem)
+    status = 400 if asked.problems else 200
+    return render(request, "groundfit/ground.html", context | {"problems": asked.problems}, status=status)
+
+
+def _beside(business: Business, asked: Asked) -> tuple[Machine | None, Dossier | None]:
+    """The machine to compare with; one that is not there is a problem."""
+    text = asked.typed.get("beside", "").strip()
+    if not text:
+        return None, None
+    other = other_of(business, text)
+    if other is None:
+        step = "Pick one from the list."
+        asked.problems.append(Problem("Machine beside it", text[:60], "a machine of this yard", step))
+        return None, None
+    try:
+        return other, known_dossier(other)
+    except (InputError, NotAllowedError):
+        step = "Correct that machine's file first."
+        asked.problems.append(Problem("Machine beside it", other.name, "one whose file can be read", step))
+        return None, None
+
+
+def _form(asked: Asked, machine: Machine, business: Business) -> dict[str, object]:
+    typed = asked.typed
+    numbers = [("" if number == 1 else str(number)) for number in range(1, MOST_GROUNDS + 1)]
+    others = others_of(business, machine)
+    return {
+        "machine": machine,
+        "typed": typed,
+        "any": any(text.strip() for text in typed.values()),
+        "grounds": [
+            {
+                "number": place,
+                "end": end,
+                "soil": typed.get(f"soil{end}", ""),
+                "share": typed.get(f"share{end}", ""),
+            }
+            for place, end in enumerate(numbers, 1)
+        ],
+        "more_grounds": any(typed.get(f"{name}{end}") for end in numbers[1:] for name in ("soil", "share")),
+        "soils": SOILS,
+        "moistures": MOISTURES,
+        "thumbs": list(ThumbTest),
+        "boots": list(BootTest),
+        "kinds": list(ShoeKind),
+        "sizes": [
+            {"name": size[0], "label": size[2], "unit": size[3], "typed": typed.get(size[0], "")} for size in SIZES
+        ],
+        "sizes_typed": any(typed.get(size[0]) for size in SIZES),
+        "others": others,
+        "others_full": len(others) == MOST_LISTED,
+    }

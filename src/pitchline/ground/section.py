@@ -1,0 +1,245 @@
+"""What a verdict says of the ground: plain values, nothing computed."""
+
+from dataclasses import dataclass
+
+from pitchline.ground.going import Going
+from pitchline.ground.outcomes import Outcome
+from pitchline.ground.outline import Outline
+from pitchline.ground.spans import Basis
+
+
+@dataclass(frozen=True, slots=True)
+class GroundFigure:
+    """One outcome on one ground, with its range and what it rests on.
+
+    Parameters
+    ----------
+    outcome : Outcome
+        What it is.
+    low, middle, high : float or None
+        1 in 10, 1 in 2 and 9 in 10 of the cases lie below [SI, slopes in deg]; None where there is no number.
+    without : float
+        Share of the cases without a number [1].
+    reason : str
+        Why; empty where every case has one.
+    measured, listed, assumed : tuple of str
+        Inputs it rests on, by where they come from.
+
+    References
+    ----------
+    `outcomes.OUTCOMES` names the method.
+    """
+
+    outcome: Outcome
+    low: float | None
+    middle: float | None
+    high: float | None
+    without: float
+    reason: str
+    measured: tuple[str, ...]
+    listed: tuple[str, ...]
+    assumed: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class GroundOutcome:
+    """The machine on one ground.
+
+    Parameters
+    ----------
+    name : str
+        The ground.
+    percent : float or None
+        Share of the hours it is worked in [%]; None where nobody said.
+    going : Going
+        What is said of it.
+    because : str
+        Why, in words.
+    share : float or None
+        Share of the cases in which every method lets it go [1]; None where none says anything.
+    figures : tuple of GroundFigure
+        Every outcome.
+
+    References
+    ----------
+    docs/explanation/ground.md.
+    """
+
+    name: str
+    percent: float | None
+    going: Going
+    because: str
+    share: float | None
+    figures: tuple[GroundFigure, ...]
+
+    def figure(self, outcome: Outcome) -> GroundFigure:
+        """One figure.
+
+        Parameters
+        ----------
+        outcome : Outcome
+            Which one.
+
+        Returns
+        -------
+        GroundFigure
+            That one.
+
+        References
+        ----------
+        Definition.
+        """
+        return next(one for one in self.figures if one.outcome is outcome)
+
+
+@dataclass(frozen=True, slots=True)
+class GroundInput:
+    """One input behind the figures.
+
+    Parameters
+    ----------
+    label : str
+        Name for reading.
+    said : str
+        Its range with unit; empty for tested soils.
+    basis : Basis
+        Measured, listed or assumed.
+    source : str
+        Where exactly.
+    grounds : tuple of str
+        Grounds it belongs to; empty for one of the machine's.
+
+    References
+    ----------
+    Definition.
+    """
+
+    label: str
+    said: str
+    basis: Basis
+    source: str
+    grounds: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class ShoeOutcome:
+    """One shoe over these grounds.
+
+    Parameters
+    ----------
+    width_m : float
+        Width [m].
+    kind : str
+        Kind of shoe, for reading.
+    worn : bool
+        Whether it wears them now.
+    suggested : bool
+        Whether they are the narrowest that floats; none is where nobody named the grounds.
+    going : tuple of Going
+        What is said of it on each ground, in their order.
+    pressure_pa : float or None
+        Average contact pressure on the first ground, middle of the cases [Pa].
+    turning : tuple of (float, float) or None
+        Least and most turning pull needed over given [1]; None where no ground tells.
+    overall_m : tuple of (float, float) or None
+        Width over both tracks [m], low and high.
+    remarks : tuple of str
+        What else to weigh; common practice, no source.
+
+    References
+    ----------
+    `shoes`.
+    """
+
+    width_m: float
+    kind: str
+    worn: bool
+    suggested: bool
+    going: tuple[Going, ...]
+    pressure_pa: float | None
+    turning: tuple[float, float] | None
+    overall_m: tuple[float, float] | None
+    remarks: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class SlewPoint:
+    """Highest pressure under each track with the boom at one angle.
+
+    Parameters
+    ----------
+    slew_deg : float
+        Boom to the right of straight ahead [deg].
+    left_pa, right_pa : tuple of (float or None)
+        Low, middle and high [Pa]; None where it tips.
+    tips : float
+        Share of the cases in which it tips with the boom there [1].
+
+    References
+    ----------
+    `sweeps.slew_sweep`.
+    """
+
+    slew_deg: float
+    left_pa: tuple[float | None, ...]
+    right_pa: tuple[float | None, ...]
+    tips: float
+
+
+@dataclass(frozen=True, slots=True)
+class GroundSection:
+    """Whether a machine suits the grounds it works on, and which shoes it should wear.
+
+    Parameters
+    ----------
+    entered : bool
+        Whether somebody named the grounds; else they stand in for how hard the ground wears.
+    how : str
+        Where the grounds come from, in a sentence.
+    task : str
+        Load and slope it is looked at with, in words.
+    said : str
+        The outcome over all grounds, in a sentence.
+    shoe_width_m : float
+        Shoe width it wears [m].
+    shoe_kind : str
+        Kind of shoe it wears, for reading.
+    grounds : tuple of GroundOutcome
+        One for each ground.
+    shoes : tuple of ShoeOutcome
+        Its own and others on offer, narrow first.
+    advice : str
+        Which shoes and why, in words.
+    wear : float or None
+        Wear an hour over these grounds, over that on medium ground [1]; None where a ground's wear is unknown.
+    inputs : tuple of GroundInput
+        Everything it rests on, once each.
+    outline : Outline
+        What it is drawn by.
+    mean_pressure_pa : float or None
+        Weight over the area of both tracks [Pa]; None without a mass.
+    slew : tuple of SlewPoint
+        Pressure under both tracks as the upper structure turns; none without a mass or a slewing structure.
+    cautions : tuple of str
+        What to heed.
+
+    References
+    ----------
+    docs/explanation/ground.md.
+    """
+
+    entered: bool
+    how: str
+    task: str
+    said: str
+    shoe_width_m: float
+    shoe_kind: str
+    grounds: tuple[GroundOutcome, ...]
+    shoes: tuple[ShoeOutcome, ...]
+    advice: str
+    wear: float | None
+    inputs: tuple[GroundInput, ...]
+    outline: Outline
+    mean_pressure_pa: float | None
+    slew: tuple[SlewPoint, ...]
+    cautions: tuple[str, ...]

@@ -1,0 +1,335 @@
+"""Ground fit of a verdict in words and pictures: a page of the paper, lines of the screen."""
+
+from collections.abc import Collection, Iterable, Sequence
+
+import numpy as np
+
+from pitchline.ground.outcomes import OUTCOMES, Outcome
+from pitchline.ground.section import GroundFigure, GroundOutcome, GroundSection, ShoeOutcome, SlewPoint
+from pitchline.ground.spans import Basis
+from pitchline.ground.sweeps import SlewSweep
+from pitchline.ground.words import listed_said
+from pitchline.picture.ground_going import going_svg
+from pitchline.picture.ground_slew import slew_svg
+from pitchline.picture.ground_slope import slope_svg
+from pitchline.picture.ink import Tone
+from pitchline.verdict import Verdict
+
+MOST_GROUNDS = 4
+"""Grounds that the page has columns for; the picture and the file have all."""
+NOT_A_PERMIT = "Figures to compare by, not a permit to work."
+_WIDE, _HALF, _CLOSE = 900, 560, 1250
+_FEW, _DRAWN = 5, 10
+"""Up to so many grounds are drawn at the usual size; more are drawn closer, and so many at most."""
+_SCREEN = (Outcome.PRESSURE, Outcome.SINKAGE, Outcome.PULL, Outcome.BEARING)
+
+
+def figure_said(one: GroundFigure) -> str:
+    """A figure as its range, with its middle.
+
+    Parameters
+    ----------
+    one : GroundFigure
+        The figure.
+
+    Returns
+    -------
+    str
+        Such as "46 to 52 (49)"; "no figure" where there is none.
+
+    References
+    ----------
+    Definition.
+    """
+    if one.low is None or one.middle is None or one.high is None:
+        return "no figure"
+    words = OUTCOMES[one.outcome]
+    ends = (f"{end * words.scale:.{words.decimals}f}" for end in (one.low, one.middle, one.high))
+    low, middle, high = (end.replace("-0", "0") if float(end) == 0 else end.replace("-", "−") for end in ends)
+    return low if low == high else f"{low} to {high} ({middle})"
+
+
+def label_said(outcome: Outcome) -> str:
+    """An outcome's name with its unit.
+
+    Parameters
+    ----------
+    outcome : Outcome
+        Which one.
+
+    Returns
+    -------
+    str
+        Such as "sinkage, mm".
+
+    References
+    ----------
+    Definition.
+    """
+    words = OUTCOMES[outcome]
+    return f"{words.label}, {words.unit}" if words.unit else words.label
+
+
+def rests_said(figures: Iterable[GroundFigure]) -> str:
+    """What figures rest on, by where each input comes from.
+
+    Parameters
+    ----------
+    figures : iterable of GroundFigure
+        The same outcome on one or more grounds.
+
+    Returns
+    -------
+    str
+        Such as "listed: mass, shoe width; assumed: contact length".
+
+    References
+    ----------
+    Definition.
+    """
+    kept = list(figures)
+    told = []
+    for basis in Basis:
+        names = dict.fromkeys(name for one in kept for name in getattr(one, basis.value))
+        if names:
+            told.append(f"{basis.value}: {', '.join(names)}")
+    return "; ".join(told)
+
+
+def slew_of(section: GroundSection) -> SlewSweep | None:
+    """The stored sweep as the drawing takes it.
+
+    Parameters
+    ----------
+    section : GroundSection
+        The section.
+
+    Returns
+    -------
+    SlewSweep or None
+        None for a machine that does not slew, or without a mass.
+
+    References
+    ----------
+    Definition.
+    """
+    if not section.slew or section.mean_pressure_pa is None:
+        return None
+    angles = np.array([one.slew_deg for one in section.slew])
+    left = np.array([_row(one, one.left_pa) for one in section.slew])
+    right = np.array([_row(one, one.right_pa) for one in section.slew])
+    return SlewSweep(angles, left, right, section.mean_pressure_pa)
+
+
+def _row(point: SlewPoint, figures: Sequence[float | None]) -> list[float]:
+    return [*(np.nan if one is None else one for one in figures), point.tips]
+
+
+def told_ground(verdict: Verdict) -> dict[str, object] | None:
+    """What the page on the ground says and shows.
+
+    Parameters
+    ----------
+    verdict : Verdict
+        The verdict.
+
+    Returns
+    -------
+    dict or None
+        Text, lists and drawings, as the template expects them; None for a verdict without such a section.
+
+    References
+    ----------
+    Our own layout.
+    """
+    section = verdict.ground_fit
+    if section is None:
+        return None
+    return told_section(section, MOST_GROUNDS) | {"pictures": _pictures(verdict, section)}
+
+
+def told_section(section: GroundSection, most: int) -> dict[str, object]:
+    """What a section says, as text and lists.
+
+    Parameters
+    ----------
+    section : GroundSection
+        The section.
+    most : int
+        Grounds there is room for.
+
+    Returns
+    -------
+    dict
+        For a template.
+
+    References
+    ----------
+    Definition.
+    """
+    shown = section.grounds[:most]
+    rest = [one.name for one in section.grounds[most:]]
+    return {
+        "said": section.said,
+        "how": section.how,
+        "task": section.task,
+        "care": section.cautions,
+        "left_out": f"Without columns here: {listed_said(rest)}; the file has their figures." if rest else "",
+        "grounds": [_head(one) for one in shown],
+        "figures": [_line(outcome, shown) for outcome in Outcome],
+        "shoes": [_shoe(one, section, most) for one in section.shoes],
+        "worn": f"{section.shoe_width_m * 1e3:.0f} mm shoes, {section.shoe_kind}",
+        "advice": section.advice,
+        "wear": _wear(section),
+        "inputs": [_input(section, basis, {one.name for one in shown}) for basis in Basis],
+    }
+
+
+def _head(one: GroundOutcome) -> dict[str, str]:
+    share = "" if one.percent is None else f"{one.percent:g} % of its hours"
+    goes = "" if one.share is None else f"goes in {100 * one.share:.0f} % of the cases"
+    return {
+        "name": one.name,
+        "going": one.going.label,
+        "mark": one.going.value,
+        "share": share,
+        "goes": goes,
+        "because": one.because,
+    }
+
+
+def _line(outcome: Outcome, grounds: Sequence[GroundOutcome]) -> dict[str, object]:
+    figures = [one.figure(outcome) for one in grounds]
+    reasons: dict[tuple[str, str], list[str]] = {}
+    for ground, one in zip(grounds, figures, strict=True):
+        if one.reason:
+            missing = "no figure" if one.middle is None else f"none in {_part_said(one.without)} of the cases"
+            reasons.setdefault((missing, one.reason), []).append(ground.name)
+    said = [f"{missing} on {listed_said(names)}: {reason}" for (missing, reason), names in reasons.items()]
+    return {
+        "label": label_said(outcome),
+        "method": OUTCOMES[outcome].method,
+        "cells": [
+            {"ground": ground.name, "said": figure_said(one)} for ground, one in zip(grounds, figures, strict=True)
+        ],
+        "rests": rests_said(figures),
+        "reasons": said,
+    }
+
+
+def _part_said(share: float) -> str:
+    return "less than 1 %" if share < 0.01 else f"{100 * share:.0f} %"
+
+
+def _shoe(one: ShoeOutcome, section: GroundSection, most: int) -> dict[str, object]:
+    alike = {each.kind for each in section.shoes} == {one.kind}
+    turn = one.turning
+    return {
+        "width": f"{one.width_m * 1e3:.0f} mm" + ("" if alike else f", {one.kind}"),
+        "mark": ", ".join(word for word, told in (("worn now", one.worn), ("suggested", one.suggested)) if told),
+        "going": [{"said": going.label, "mark": going.value} for going in one.going[:most]],
+        "pressure": "no figure" if one.pressure_pa is None else f"{one.pressure_pa / 1e3:.0f} kPa",
+        "turning": "no figure" if turn is None else f"{100 * turn[0]:.0f} to {100 * turn[1]:.0f} %",
+        "overall": "" if one.overall_m is None else f"{one.overall_m[0]:.2f} to {one.overall_m[1]:.2f} m",
+        "remarks": "; ".join(one.remarks),
+    }
+
+
+def _wear(section: GroundSection) -> str:
+    if section.wear is None:
+        return "Wear on these grounds: no figure, because how hard one of them wears is not known."
+    return (
+        f"Wear an hour on these grounds: {section.wear:.2f} times that on medium ground, the same for every width: "
+        "no published figure says how width changes it."
+    )
+
+
+def _input(section: GroundSection, basis: Basis, shown: Collection[str]) -> dict[str, object]:
+    """Inputs of one basis: the machine's, and those of the grounds shown."""
+    told = []
+    for one in section.inputs:
+        names = [name for name in one.grounds if name in shown]
+        if one.basis is basis and (names or not one.grounds):
+            where = f" of {listed_said(names)}" if names and len(section.grounds) > 1 else ""
+            said = f" {one.said}" if one.said else ""
+            source = f" ({one.source})" if one.source else ""
+            told.append(f"{one.label}{where}{said}{source}")
+    return {"basis": basis.value, "said": "; ".join(told) if told else "nothing", "items": told}
+
+
+def _pictures(verdict: Verdict, section: GroundSection) -> dict[str, object]:
+    """Going as a strip; below it the pressure under both tracks, and the slopes on the worst ground that has figures."""
+    name = f"{verdict.machine.name}, {section.shoe_width_m * 1e3:.0f} mm shoes"
+    shown = section.grounds[:_DRAWN]
+    drawn = [going_svg(shown, name, _WIDE if len(shown) <= _FEW else _CLOSE, Tone.PAPER, "going")]
+    sweep = slew_of(section)
+    if sweep is not None:
+        drawn.append(slew_svg(sweep, "Empty, on the level", _HALF, Tone.PAPER, "slew"))
+    sloped = sloped_ground(section)
+    drawn.append(slope_svg(sloped, section.outline, 0.0, f"Slopes on {sloped.name}", _HALF, Tone.PAPER, "slope"))
+    alts = [
+        f"Going by ground: {section.said}",
+        *(["Highest pressure under each track as the boom turns round."] if sweep else []),
+        f"Slope limits on {sloped.name}.",
+    ]
+    return {
+        "wide": {"svg": drawn[0], "alt": alts[0]},
+        "half": [{"svg": svg, "alt": alt} for svg, alt in zip(drawn[1:], alts[1:], strict=True)],
+    }
+
+
+def sloped_ground(section: GroundSection) -> GroundOutcome:
+    """The ground slopes are drawn for.
+
+    Parameters
+    ----------
+    section : GroundSection
+        The section.
+
+    Returns
+    -------
+    GroundOutcome
+        With the most slope figures; of those the one that suits least.
+
+    References
+    ----------
+    Our own choice.
+    """
+    return min(section.grounds, key=_slopes_first)
+
+
+def _slopes_first(one: GroundOutcome) -> tuple[int, float]:
+    """Most slope figures first, then the ground that suits least."""
+    known = sum(one.figure(each).middle is not None for each in (Outcome.CLIMB, Outcome.SLIDE, Outcome.TIP))
+    return -known, 0.0 if one.share is None else one.share
+
+
+def ground_lines(verdict: Verdict) -> list[str]:
+    """Ground fit in a few lines of plain text.
+
+    Parameters
+    ----------
+    verdict : Verdict
+        The verdict.
+
+    Returns
+    -------
+    list of str
+        The outcome, one line for each ground with its figures, what they rest on, shoes and the caution; empty for a
+        verdict without such a section.
+
+    References
+    ----------
+    Our own layout.
+    """
+    section = verdict.ground_fit
+    if section is None:
+        return []
+    lines = [f"Ground fit, {section.shoe_width_m * 1e3:.0f} mm shoes, {section.task}. {section.how}"]
+    for one in section.grounds:
+        share = "" if one.percent is None else f" ({one.percent:g} %)"
+        figures = "; ".join(f"{label_said(each)} {figure_said(one.figure(each))}" for each in _SCREEN)
+        lines.append(f"{one.name}{share}: {one.going.label}. {figures}")
+    figures_told = [one.figure(each) for one in section.grounds for each in _SCREEN]
+    lines.append(f"Low to high (middle). These rest on {rests_said(figures_told)}.")
+    return [*lines, f"Shoes: {section.advice}", NOT_A_PERMIT]

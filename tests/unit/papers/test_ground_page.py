@@ -1,0 +1,127 @@
+"""Ground fit on the paper and on the screen: every figure with its range and what it rests on."""
+
+import io
+from dataclasses import replace
+
+import pypdf
+import pytest
+from rich.console import Console
+
+from pitchline.ground.outcomes import OUTCOMES, Outcome
+from pitchline.ground.section import GroundFigure
+from pitchline.judge import judge
+from pitchline.papers.ground import (
+    MOST_GROUNDS,
+    NOT_A_PERMIT,
+    figure_said,
+    ground_lines,
+    slew_of,
+    told_ground,
+)
+from pitchline.papers.paper import verdict_pdf
+from pitchline.papers.press import press
+from pitchline.papers.screen import verdict_screen
+from pitchline.papers.story import story
+from pitchline.trade.ground import NamedGround
+from pitchline.trade.units import UnitSystem
+
+MIX = (NamedGround("peat", 40), NamedGround("wet heavy clay", 40), NamedGround("hard rock", 20))
+
+
+@pytest.fixture(scope="module")
+def judged(dossier):
+    return judge(replace(dossier, ground_mix=MIX))
+
+
+def pages(verdict):
+    return [page.extract_text() for page in pypdf.PdfReader(io.BytesIO(verdict_pdf(verdict))).pages]
+
+
+def test_the_paper_has_one_page_more_for_it(judged):
+    with_it, without = pages(judged), pages(replace(judged, ground_fit=None))
+    assert len(with_it) == len(without) + 1
+    assert with_it[-1].lstrip().startswith("Ground fit:")
+
+
+def test_the_page_names_every_ground_figure_and_basis(judged):
+    text = " ".join(pages(judged)[-1].split())
+    for ground in MIX:
+        assert ground.name in text
+    for words in OUTCOMES.values():
+        assert words.method in text
+    for basis in ("Measured: nothing", "Listed: mass", "Assumed: contact length"):
+        assert basis in text
+    assert NOT_A_PERMIT in text
+    assert "worn now" in text
+
+
+def test_every_row_says_what_it_rests_on(judged):
+    told = told_ground(judged)
+    assert len(told["figures"]) == len(Outcome)
+    for line in told["figures"]:
+        assert "listed: " in line["rests"]
+        missing = any(cell["said"] == "no figure" for cell in line["cells"])
+        assert line["reasons"] or not missing
+
+
+def test_many_grounds_still_fit_one_page(dossier):
+    names = (
+        "peat",
+        "wet heavy clay",
+        "hard rock",
+        "gravel",
+        "dry sand",
+        "wet silt",
+        "stiff clay",
+        "ice",
+        "moist loam",
+        "fresh snow",
+    )
+    verdict = judge(replace(dossier, ground_mix=tuple(NamedGround(name, 10) for name in names)))
+    text = pages(verdict)
+    assert len(text) == len(pages(replace(verdict, ground_fit=None))) + 1
+    told = told_ground(verdict)
+    assert len(told["grounds"]) == MOST_GROUNDS
+    assert all(name in told["left_out"] for name in names[MOST_GROUNDS:])
+
+
+def test_nothing_runs_over_and_the_press_has_no_remark(judged):
+    _, remarks = press("paper.typ", story(judged, UnitSystem.METRIC), judged.as_of)
+    assert remarks == ()
+
+
+def test_the_screen_tells_each_ground_with_its_range_and_basis(judged):
+    console = Console(width=100, record=True, file=io.StringIO())
+    console.print(verdict_screen(judged, width=100))
+    text = " ".join(console.export_text().split())
+    for one in judged.ground_fit.grounds:
+        assert f"{one.name} ({one.percent:g} %): {one.going.label}" in text
+    assert "These rest on listed: mass" in text
+    assert NOT_A_PERMIT in text
+
+
+def test_a_verdict_from_before_has_neither_page_nor_lines(judged):
+    old = replace(judged, ground_fit=None)
+    assert told_ground(old) is None
+    assert ground_lines(old) == []
+
+
+def test_the_stored_sweep_is_drawn_as_it_was(judged):
+    sweep = slew_of(judged.ground_fit)
+    assert sweep.slew_deg.tolist() == [one.slew_deg for one in judged.ground_fit.slew]
+    assert sweep.left_pa[3, :3].tolist() == list(judged.ground_fit.slew[3].left_pa)
+
+
+@pytest.mark.parametrize(
+    ("ends", "said"),
+    [
+        ((0.03, 0.05, 0.08), "30 to 80 (50)"),
+        ((0.05, 0.05, 0.05), "50"),
+        ((-0.0001, 0.0, 0.02), "0 to 20 (0)"),
+        ((-0.03, 0.01, 0.02), "−30 to 20 (10)"),
+        ((None, None, None), "no figure"),
+    ],
+)
+def test_figures_in_words(ends, said):
+    figure = GroundFigure(Outcome.SINKAGE, *ends, 0.0, "", (), ("mass",), ())
+    assert figure_said(figure) == said
