@@ -28,6 +28,8 @@ INSTALLED_APPS = [
     "pitchline.desk.yard",
     "pitchline.desk.machine",
     "pitchline.desk.walkround",
+    "pitchline.desk.photos",
+    "pitchline.desk.undo",
 ]
 MIDDLEWARE = [
     "django.middleware.security.SecurityMiddleware",

@@ -17,7 +17,8 @@ from pitchline.desk.bridge.machines import (
     text_without_walk_rounds,
 )
 from pitchline.desk.bridge.sheets import place_from_key
-from pitchline.desk.machine.actions import About, OldVersionError, change_about, change_file, set_archived
+from pitchline.desk.machine.actions import About, OldVersionError, change_about, change_file
+from pitchline.desk.machine.archiving import archive_several
 from pitchline.desk.machine.forms import AboutForm, GearForm, limit_lines, with_limits
 from pitchline.desk.machine.judging import judge_machine
 from pitchline.desk.machine.models import Judgement, Machine
@@ -27,6 +28,7 @@ from pitchline.desk.machine.queries import dossier_of, judgements_of, machine_of
 from pitchline.desk.machine.unlocks import missing_of
 from pitchline.desk.people.who import DeskRequest
 from pitchline.desk.trail.queries import changes_of
+from pitchline.desk.undo.telling import tell_undo
 from pitchline.desk.walkround.actions import bring_sheet
 from pitchline.desk.yard.importing import sheet_of
 from pitchline.desk.yard.prices import newest_prices
@@ -242,10 +244,9 @@ def archive(request: HttpRequest, machine_id: uuid.UUID) -> HttpResponse:
     """Out of the list, or back in it; the page that follows offers the way back."""
     actor = cast(DeskRequest, request).actor
     archived = request.POST.get("archived") == "1"
-    set_archived(actor, machine_id=machine_id, archived=archived)
-    messages.success(
-        request, "Archived. It is out of the yard's list." if archived else "Back in the yard's list."
-    )
+    one = machine_of(actor.business, machine_id)
+    done = archive_several(actor, machine_ids=[one.pk], archived=archived)
+    tell_undo(request, done.said if done is not None else "It was so already.", done)
     return redirect("machine", machine_id)
 
 

@@ -24,10 +24,15 @@ class Worker:
         self._thread.start()
         self._wanted.set()
 
+    @property
+    def alive(self) -> bool:
+        """Whether there is a thread to do the work."""
+        return self._thread is not None and self._thread.is_alive()
+
     def wake(self) -> bool:
         """Whether there is a thread to do the work; it looks at once."""
         self._wanted.set()
-        return self._thread is not None and self._thread.is_alive()
+        return self.alive
 
     def _run(self) -> None:
         while True:

@@ -10,6 +10,7 @@ from pitchline.desk.machine.models import Machine
 from pitchline.desk.people.models import Business
 
 PAGE = 50
+STRIP = "strip"
 SORTS = {
     "due": ("what falls due first", (F("call_rank").desc(), F("due_middle_h").asc(nulls_last=True), "name")),
     "money": ("money at stake", (F("money_usual").desc(nulls_last=True), "name")),
@@ -36,6 +37,8 @@ class Wanted:
         One of `SORTS`.
     archived : bool
         Whether the archived machines are wanted, and only those.
+    view : str
+        "list", or "strip" for a drawing of the page.
 
     References
     ----------
@@ -49,6 +52,7 @@ class Wanted:
     place: str = ""
     sort: str = "due"
     archived: bool = False
+    view: str = "list"
 
     @classmethod
     def of(cls, asked: Mapping[str, str]) -> "Wanted":
@@ -60,6 +64,7 @@ class Wanted:
             call=call if call in CALLS else "",
             sort=sort if sort in SORTS else "due",
             archived=asked.get("archived") == "1",
+            view=STRIP if asked.get("as") == STRIP else "list",
             **words,
         )
 
