@@ -94,9 +94,7 @@ def test_stranger_finds_nothing_where_the_owner_does(name, method, addresses, ow
     answer = response.status_code
     if response.streaming:
         assert b"".join(response.streaming_content) == b"x"
-    assert answer in (200, 302) or (
-        name in ("bring-round", "finish", "send-photos") and answer == 400
-    )
+    assert answer in (200, 302) or (name in ("bring-round", "finish", "send-photos") and answer == 400)
 
 
 def test_strangers_yard_shows_nothing_of_the_owners(addresses, stranger_client, words):

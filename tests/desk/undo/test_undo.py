@@ -27,7 +27,9 @@ def test_archived_machine_comes_back_from_the_message(client, machine):
 def test_several_are_archived_at_once_and_come_back_at_once(client, bring, dossier, machine):
     from dataclasses import replace
 
-    other = bring(replace(dossier, machine=replace(dossier.machine, machine_id="other", name="Other")), judged=False)
+    other = bring(
+        replace(dossier, machine=replace(dossier.machine, machine_id="other", name="Other")), judged=False
+    )
     ticked = {"machine": [str(machine.pk), str(other.pk), "nonsense"], "archived": "1"}
     page = client.post("/archive/", ticked, follow=True).content.decode()
     assert "2 machines archived" in page
@@ -64,7 +66,9 @@ def test_finished_walk_round_put_away_comes_back_finished(client, machine):
 def test_put_away_walk_round_does_not_come_back_over_another_of_its_day(client, machine):
     sheet = machine.sheets.filter(state=Sheet.FINISHED).last()
     client.post(f"/walk-rounds/{sheet.pk}/put-away/", {"away": "1"})
-    Sheet.objects.create(business=machine.business, machine=machine, state=Sheet.FINISHED, date=sheet.date, service_h=1)
+    Sheet.objects.create(
+        business=machine.business, machine=machine, state=Sheet.FINISHED, date=sheet.date, service_h=1
+    )
     page = client.post(f"/undo/{Undoable.objects.get().pk}/", follow=True).content.decode()
     assert "Not undone: there is another one of that day by now" in page
     sheet.refresh_from_db()

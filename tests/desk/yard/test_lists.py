@@ -25,7 +25,9 @@ def known(db):
 
     def make(short="a1", name="Alder", kind="dozer", **columns):
         columns = {"hours_text": "100", "hours_h": 100.0} | columns
-        return Machine.objects.create(business=local_actor().business, short_name=short, name=name, kind=kind, **columns)
+        return Machine.objects.create(
+            business=local_actor().business, short_name=short, name=name, kind=kind, **columns
+        )
 
     return make
 
@@ -98,7 +100,10 @@ def test_yard_that_changed_meanwhile_is_told_and_nothing_is_written(client, show
     alder = known()
     _, address = show("a1,,,,New customer,", ",Cedar,paver,10,,")
     if between == "changed":
-        client.post(f"/machines/{alder.pk}/about/", {"seen_version": 1, "name": "Alder", "kind": "dozer", "customer": "Third"})
+        client.post(
+            f"/machines/{alder.pk}/about/",
+            {"seen_version": 1, "name": "Alder", "kind": "dozer", "customer": "Third"},
+        )
     elif between == "added":
         known("c1", "Cedar", "paver")
     elif between == "renamed":
@@ -166,7 +171,7 @@ def test_rows_that_cannot_be_used_say_field_value_allowed_and_next_step(show, kn
         ("list.csv", b"colour;size\nred;3\n", "not found"),
         ("list.csv", b"name,kind,hours,age\nA,dozer,1,3\n", "age"),
         ("list.csv", b"name,kind,hours\n", "one machine or more"),
-        ("list.csv", b"\x00\x01\x02\x03" * 50, "binary"),
+        ("list.csv", b"\x89PNG\r\n\x1a\n" + bytes(range(256)) * 2, "binary content"),
         ("list.csv", b"", "empty file"),
         ("list.xlsx", b"PK\x03\x04 no workbook", "not a workbook"),
         ("list.xlsx", b"<html></html>", "not a workbook"),
@@ -176,7 +181,7 @@ def test_rows_that_cannot_be_used_say_field_value_allowed_and_next_step(show, kn
 )
 def test_files_that_are_no_list_are_refused_in_words(show, words, name, content, said):
     page, _ = show(name=name, content=content)
-    assert "cannot be read" in words(page)
+    assert "cannot be read as a list" in words(page)
     assert said in words(page)
     assert not Machine.objects.exists()
 
@@ -190,14 +195,19 @@ def test_formula_in_a_workbook_is_named_and_never_worked_out(show, words):
     stream = io.BytesIO()
     book.save(stream)
     page, _ = show(name="list.xlsx", content=stream.getvalue())
-    assert "cell C2" in words(page).lower().replace("Cell", "cell")
+    assert "cell C2" in words(page)
     assert "no formula" in words(page)
 
 
 @pytest.mark.parametrize("encoding", ["utf-8", "utf-8-sig", "utf-16", "cp1252"])
 @pytest.mark.parametrize("mark", [",", ";", "\t"])
 def test_separators_and_encodings_are_found(client, show, encoding, mark):
-    text = mark.join(["Name", "KIND", "Hours"]) + "\r\n" + mark.join(["Grüner Bär", "track loading shovel", "12"]) + "\r\n"
+    text = (
+        mark.join(["Name", "KIND", "Hours"])
+        + "\r\n"
+        + mark.join(["Grüner Bär", "track loading shovel", "12"])
+        + "\r\n"
+    )
     show(content=text.encode(encoding))
     (step,) = MachineList.objects.get().steps
     assert (step["what"], step["name"], step["short_name"]) == ("new", "Grüner Bär", "grüner-bär")
