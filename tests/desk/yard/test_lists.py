@@ -52,14 +52,14 @@ def steps():
 def test_list_shows_what_it_would_change_and_writes_nothing(show, known, words):
     alder = known(customer="Old customer")
     known("b1", "Birch", "excavator", place="East yard")
-    page, address = show(
+    page, _ = show(
         "a1,Alder,dozer,100,New customer,",
         "b1,Birch,excavator,100,,East yard",
         ",Cedar,paver,2500.5,,",
         ",Dogwood,cart,10,,",
         ",Elm,dozer,,,",
     )
-    counts = {what: many for what, many in page.context["counts"]}
+    counts = dict(page.context["counts"])
     assert counts == {"new": 1, "changed": 1, "unchanged": 1, "refused": 2}
     assert steps()[2]["fields"] == {"customer": ["Old customer", "New customer"]}
     text = words(page)
