@@ -229,6 +229,33 @@ def test_queries_do_not_grow_with_the_photos(client, machine, send, picture):
     assert counts[:3] == counts[3:]
 
 
+def test_on_another_page_stands_what_belongs_there(machine, begin, send, picture, rf):
+    """How pages of other apps place photos: by part or by a place, and only of one walk-round."""
+    from types import SimpleNamespace
+
+    from django.template import engines
+
+    from pitchline.desk.walkround.models import Sheet
+
+    sheet = Sheet.objects.get(pk=begin(machine))
+    send(machine, picture(), caption="of now", part="bush/left", sheet=str(sheet.pk))
+    send(machine, picture(), caption="of then", part="bush/left")
+    send(machine, picture(), caption="elsewhere", part="bush/right")
+
+    def shown(how, **context):
+        told = engines["django"].from_string(f'{{% include "photos/on.html" with {how} %}}')
+        text = told.render({"machine": machine} | context, rf.get("/here/"))
+        assert f'action="/machines/{machine.pk}/photos/send/"' in text
+        return {word for word in ("of now", "of then", "elsewhere") if f'alt="{word}"' in text}, text
+
+    assert shown('part="bush/left" sheet=""')[0] == {"of now", "of then"}
+    found, text = shown("place=here", here=SimpleNamespace(key="bush/left", name="Bushes, left"), sheet=sheet)
+    assert found == {"of now"}
+    assert f'name="sheet" value="{sheet.pk}"' in text
+    assert 'name="part" value="bush/left"' in text
+    assert shown('part="" sheet=""')[0] == {"of now", "of then", "elsewhere"}
+
+
 def test_strangers_id_is_not_taken_over(owner, owner_client, stranger_client, bring, dossier, sent, picture):
     """A photo's id comes from the phone: the same id from another business must not open the owner's photo."""
     from pitchline.desk.people.models import Member
