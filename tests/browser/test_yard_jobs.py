@@ -14,7 +14,13 @@ from pitchline.exchange.machine_file import machine_json
 
 pytestmark = pytest.mark.django_db(transaction=True)
 
-ODD = ("N" * 200, "حفّارة كبيرة في الفناء الشمالي", "🚜😀 yard 7", "Ground‑engaging\u00a0“old” <b>one</b>", "a " * 99 + "z")
+ODD = (
+    "N" * 200,
+    "حفّارة كبيرة في الفناء الشمالي",
+    "🚜😀 yard 7",
+    "Ground‑engaging\u00a0“old” <b>one</b>",
+    "a " * 99 + "z",
+)
 LARGEST_PAGE = 300_000
 """Issue 7: page weight of a machine page without photos, in bytes."""
 

@@ -42,7 +42,6 @@ from pitchline.trade.errors import InputError, NotAllowedError, Problem
 from pitchline.trade.parts import Side
 from pitchline.trade.units import UnitSystem
 
-
 CHANGES = 100
 """Changes on one page of the trail."""
 
