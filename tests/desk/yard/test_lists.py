@@ -1,18 +1,23 @@
 """A list of machines: shown first, applied exactly, refused in words, undone, and given out again."""
 
 import csv
+import datetime as dt
 import io
 import re
+import threading
+import uuid
 
 import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.test.utils import CaptureQueriesContext
+from django.utils import timezone
 from openpyxl import load_workbook
 
 from pitchline.desk.machine.models import Machine
 from pitchline.desk.people.middleware import local_actor
 from pitchline.desk.trail.models import Change
 from pitchline.desk.undo.models import Undoable
+from pitchline.desk.yard import progress
 from pitchline.desk.yard.models import MachineList
 from pitchline.exchange.machine_list import ALL_COLUMNS, OWN_COLUMNS, machine_list_xlsx
 
@@ -268,3 +273,74 @@ def test_five_thousand_machines_from_a_workbook(client, show, db):
     assert Machine.objects.count() == 5000
     page = client.get("/")
     assert page.context["page"].paginator.count == 5000
+
+
+def test_lists_of_a_month_ago_are_forgotten(client, show, db):
+    show(",Cedar,paver,10,,")
+    MachineList.objects.update(at=timezone.now() - dt.timedelta(days=31))
+    show(",Elm,paver,10,,")
+    assert [step["name"] for step in MachineList.objects.get().steps] == ["Elm"]
+
+
+def test_list_that_was_cut_off_says_that_nothing_was_changed(client, actor, words):
+    """As after a desk that was stopped: the row says "reading", and nothing is at work."""
+    one = MachineList.objects.create(business=actor.business, name="list.csv", who="x")
+    text = words(client.get(f"/lists/{one.pk}/"))
+    assert "Nothing was changed" in text
+    assert "Send the list again" in text
+
+
+def test_long_work_shows_how_far_it_is_and_then_what_came_of_it(client, actor, words):
+    one = MachineList.objects.create(business=actor.business, name="list.csv", who="x", state="shown")
+    progress._AT_WORK[one.pk] = progress.Work("list.csv is being brought in", done=150, of=400)
+    try:
+        text = words(client.get(f"/lists/{one.pk}/"))
+        assert "150 of 400 rows" in text
+    finally:
+        progress._AT_WORK.pop(one.pk)
+    assert "What list.csv would change" in words(client.get(f"/lists/{one.pk}/"))
+
+
+def test_work_at_the_same_list_is_begun_once():
+    key, begun = uuid.uuid4(), []
+    progress.do(key, "x", lambda work: (begun.append(1), progress.do(key, "x", lambda work: begun.append(2))))
+    assert begun == [1]
+    assert progress.at_work(key) is None
+
+
+def test_work_in_a_thread_lets_the_page_go_on_and_says_when_it_is_over(monkeypatch):
+    """The desk's own way: a thread, and a page that waits a moment only."""
+    monkeypatch.setattr(type(progress.WORKER), "alive", True)
+    monkeypatch.setattr(progress, "PATIENCE_S", 0.01)
+    monkeypatch.setattr(progress, "close_old_connections", lambda: None)
+    key, may_end = uuid.uuid4(), threading.Event()
+    progress.do(key, "x", lambda work: may_end.wait(10))
+    work = progress.at_work(key)
+    assert work is not None
+    may_end.set()
+    assert work.over.wait(10)
+    assert progress.at_work(key) is None
+
+
+def test_strip_draws_the_page_and_names_who_is_not_in_it(client, machine, known, words):
+    known(name="Not judged")
+    page = client.get("/?as=strip")
+    text = page.content.decode()
+    assert f'href="/machines/{machine.pk}/"' in re.search(r'<div class="for-wide">(.*?)</div>', text, re.DOTALL)[1]
+    assert "Not in the strip" in words(page)
+    assert "<style" not in text
+
+
+def test_queries_of_the_strip_do_not_grow(client, bring, dossier, machine):
+    from dataclasses import replace
+
+    from django.db import connection
+
+    counts = []
+    for number in (0, 1, 2):
+        if number:
+            bring(replace(dossier, machine=replace(dossier.machine, machine_id=f"m{number}", name=f"M {number}")))
+        with CaptureQueriesContext(connection) as asked:
+            client.get("/?as=strip")
+        counts.append(len(asked))
+    assert counts[0] == counts[1] == counts[2]

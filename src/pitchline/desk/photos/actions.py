@@ -203,7 +203,7 @@ def undo_removal(actor: Actor, before: dict[str, Any]) -> str:
 
 
 def forget_removed() -> int:
-    """How many were forgotten: removed more than a day ago, with their files, unless the same file is kept elsewhere."""
+    """How many were forgotten, of any business: removed more than a day ago, with their files, unless a file is still kept."""
     old = list(Kept.objects.filter(removed_at__lt=timezone.now() - LASTS)[:200])
     for row in old:
         row.delete()

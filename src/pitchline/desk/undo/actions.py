@@ -13,11 +13,12 @@ from pitchline.desk.people.who import Actor
 from pitchline.desk.undo.models import Undoable
 from pitchline.trade.errors import NotAllowedError
 
-LASTS = dt.timedelta(days=1)
+LASTS, FORGOTTEN_AFTER = dt.timedelta(days=1), dt.timedelta(days=30)
 
 
 def remember(actor: Actor, *, way: str, said: str, before: dict[str, Any]) -> Undoable:
     """What was done just now, so that it can be taken back; `way` is one of `undo/ways.py`, `before` what that way needs."""
+    Undoable.objects.filter(business=actor.business, at__lt=timezone.now() - FORGOTTEN_AFTER).delete()
     return Undoable.objects.create(business=actor.business, who=actor.name, way=way, said=said, before=before)
 
 

@@ -1,5 +1,6 @@
 """Reading a list of machines, showing what it would change, and then changing exactly that."""
 
+import datetime as dt
 import tempfile
 import uuid
 from collections.abc import Callable
@@ -10,6 +11,7 @@ from typing import Any
 from django.db import transaction
 from django.db.models import F
 from django.http import Http404
+from django.utils import timezone
 
 from pitchline.desk.bridge.machines import NO_GEAR
 from pitchline.desk.machine.models import Machine
@@ -26,6 +28,7 @@ from pitchline.exchange.machine_list import read_machine_list
 from pitchline.trade.errors import InputError
 
 Told = Callable[[int, int], None]
+FORGOTTEN_AFTER = dt.timedelta(days=30)
 _LABELS = {"hours_text": "hours"}
 
 
@@ -42,7 +45,9 @@ def list_of(business: Business, list_id: uuid.UUID) -> MachineList:
 
 
 def begin_list(actor: Actor, name: str) -> MachineList:
-    """A list that is about to be read."""
+    """A list that is about to be read; those of more than a month ago are forgotten."""
+    old = timezone.now() - FORGOTTEN_AFTER
+    MachineList.objects.filter(business=actor.business, at__lt=old).delete()
     return MachineList.objects.create(business=actor.business, name=name, who=actor.name)
 
 
