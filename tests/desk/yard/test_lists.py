@@ -342,5 +342,5 @@ def test_queries_of_the_strip_do_not_grow(client, bring, dossier, machine):
             bring(replace(dossier, machine=replace(dossier.machine, machine_id=f"m{number}", name=f"M {number}")))
         with CaptureQueriesContext(connection) as asked:
             client.get("/?as=strip")
-        counts.append(len(asked))
+        counts.append(len([query for query in asked if query["sql"].startswith("SELECT")]))
     assert counts[0] == counts[1] == counts[2]

@@ -38,8 +38,10 @@ class Strip:
 
 def strip_of(machines: Sequence[Machine], units: UnitSystem) -> Strip:
     """The strip of these machines: one query more, however many there are."""
-    ids = [one.judgement_id for one in machines if one.judgement_id is not None]
-    given = {one.machine_id: one for one in Judgement.objects.filter(pk__in=ids).defer("inputs_packed")}
+    newest = Machine.objects.filter(pk__in=[one.pk for one in machines], judgement__isnull=False).values(
+        "judgement"
+    )
+    given = {one.machine_id: one for one in Judgement.objects.filter(pk__in=newest).defer("inputs_packed")}
     without = tuple(one for one in machines if one.pk not in given)
     by_verdict = {id(verdict): (one, verdict) for one, verdict in _judged(machines, given)}
     if not by_verdict:
