@@ -96,6 +96,7 @@ def test_desk_that_does_not_answer_loses_nothing(phone, in_the_yard):
 def test_finding_a_part_by_keyboard_alone(phone, in_the_yard):
     phone.get_by_role("link", name="Test machine").focus()
     phone.keyboard.press("Enter")
+    phone.get_by_text("to run on").click()
     phone.get_by_role("link", name="Bushes, left").last.focus()
     phone.keyboard.press("Enter")
     phone.get_by_role("heading", name="Bushes, left").first.wait_for()

@@ -3,18 +3,27 @@
 import re
 
 import pytest
+from django.core.files.uploadedfile import SimpleUploadedFile
+
+from pitchline.desk.photos.models import Kept
 
 
 @pytest.fixture
 def pages(client, machine, begin):
     """Every kind of page, as (address, text)."""
     sheet = begin(machine)
+    sent = {"files": SimpleUploadedFile("list.csv", b"name,kind,hours\nA,dozer,1\n,,\nB,cart,2\n")}
+    listed = client.post("/bring/", sent)["Location"]
+    sent = {"files": SimpleUploadedFile("notes.txt", b"x"), "caption": "A note"}
+    client.post(f"/machines/{machine.pk}/photos/send/", sent)
+    kept = Kept.objects.get().pk
     base = f"/machines/{machine.pk}/"
     addresses = [
         "/", "/machines/new/", "/bring/", "/prices/", base, f"{base}?side=right", f"{base}about/", f"{base}limits/",
-        f"{base}file/", f"{base}changes/", f"{base}ground/",
-        f"{base}ground/?soil=mud", f"{base}parts/bush/left/", f"/walk-rounds/{sheet}/",
-        f"/walk-rounds/{sheet}/at/bottom_roller/left/1/", "/nowhere/",
+        f"{base}ground/", f"{base}ground/?soil=mud",
+        f"{base}file/", f"{base}changes/", f"{base}parts/bush/left/", f"/walk-rounds/{sheet}/",
+        f"/walk-rounds/{sheet}/at/bottom_roller/left/1/", "/nowhere/", listed, f"{listed}?what=refused", "/undo/",
+        "/?as=strip", "/?choose=all", f"{base}photos/", f"{base}photos/?part=bush/left#add", f"/photos/{kept}/",
     ]  # fmt: skip
     return [(address, client.get(address)) for address in addresses]
 

@@ -22,7 +22,7 @@ POLICY = "; ".join(
 
 
 class ContentPolicyMiddleware:
-    """Puts the policy on every answer."""
+    """Puts the policy on every answer that has not a stricter one of its own, such as a file somebody sent."""
 
     def __init__(self, get_response: Callable[[HttpRequest], HttpResponse]) -> None:
         self.get_response = get_response
@@ -30,6 +30,6 @@ class ContentPolicyMiddleware:
     def __call__(self, request: HttpRequest) -> HttpResponse:
         """The answer, with its policy."""
         response = self.get_response(request)
-        response.headers["Content-Security-Policy"] = POLICY
+        response.headers.setdefault("Content-Security-Policy", POLICY)
         response.headers["Permissions-Policy"] = "geolocation=(), microphone=()"
         return response

@@ -3,6 +3,7 @@
 import datetime as dt
 
 from django import template
+from django.contrib.messages.storage.base import Message
 
 from pitchline.desk.remembered import remembered
 from pitchline.papers import words
@@ -51,3 +52,10 @@ def up_first(text: str) -> str:
 def spaced(key: str) -> str:
     """A key as words."""
     return key.replace("_", " ")
+
+
+@register.filter
+def undo_of(message: Message) -> str:
+    """The id of what a message offers to undo; empty where it offers nothing."""
+    tag = message.extra_tags or ""
+    return tag.removeprefix("undo:") if tag.startswith("undo:") else ""

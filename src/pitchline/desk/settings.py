@@ -29,6 +29,8 @@ INSTALLED_APPS = [
     "pitchline.desk.machine",
     "pitchline.desk.walkround",
     "pitchline.desk.groundfit",
+    "pitchline.desk.photos",
+    "pitchline.desk.undo",
 ]
 MIDDLEWARE = [
     "django.middleware.security.SecurityMiddleware",

@@ -7,6 +7,8 @@ urlpatterns = [
     path("machines/", include("pitchline.desk.machine.urls")),
     path("machines/", include("pitchline.desk.groundfit.urls")),
     path("", include("pitchline.desk.walkround.urls")),
+    path("", include("pitchline.desk.photos.urls")),
+    path("", include("pitchline.desk.undo.urls")),
     path("", include("pitchline.desk.people.urls")),
 ]
 handler404 = "pitchline.desk.people.views.not_found"

@@ -11,7 +11,8 @@ MOST_MEMBERS = 200
 LARGEST_UNPACKED = 50 * 1024 * 1024
 LARGEST_RATIO = 100
 SMALL_MEMBER = 1024 * 1024
-MOST_ROWS = 5_000
+MOST_ROWS = 5_100
+"""Room for 5,000 machines, and for what stands above them."""
 MOST_COLUMNS = 60
 _OLD_CONTAINER = b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1"
 _CELL = re.compile(rb"<(?:\w{1,20}:)?c\s[^<>]{0,200}?\br=\"([A-Z]{1,4})([0-9]{1,12})\"[^<>]{0,200}?(/?)>")
@@ -101,7 +102,7 @@ def check_workbook(raw: bytes, file: str) -> None:
     ------
     InputError
         Not a zip, encrypted, too many members, more than 50 MB unpacked, a member of more than 1 MB that unpacks to over 100
-        times its size, macros, entity definitions, or cells beyond 5,000 rows or 60 columns.
+        times its size, macros, entity definitions, or cells beyond 5,100 rows or 60 columns.
 
     References
     ----------

@@ -62,7 +62,7 @@ def yard_board(verdicts: Sequence[Verdict], width: int, prefix: str) -> tuple[Bo
     if not verdicts:
         raise NotAllowedError("machines", "none", "one or more", "Judge one first.")
     board = Board(min(max(width, LEAST_WIDTH), MOST_WIDTH), prefix)
-    rows = sorted(verdicts, key=_order)
+    rows = due_first(verdicts)
     edge = 16 if board.width >= 640 else 10
     beside = board.width >= BESIDE_FROM
     newest = max(verdict.as_of for verdict in verdicts)
@@ -82,6 +82,26 @@ def yard_board(verdicts: Sequence[Verdict], width: int, prefix: str) -> tuple[Bo
         place = (ends[number], ends[number + 1])
         _machine_row(board, verdict, number, said[number], edge, left, right, last, place, beside)
     return board, bottom + 46, " ".join(f"{_row_told(verdict)}." for verdict in rows)
+
+
+def due_first(verdicts: Sequence[Verdict]) -> list[Verdict]:
+    """Machines in the order of the rows: by call, then by what falls due first; row n has the id "machine-n".
+
+    Parameters
+    ----------
+    verdicts : sequence of Verdict
+        One for each machine.
+
+    Returns
+    -------
+    list of Verdict
+        The same, sorted.
+
+    References
+    ----------
+    Our own.
+    """
+    return sorted(verdicts, key=_order)
 
 
 def _order(verdict: Verdict) -> tuple[int, float, str]:

@@ -330,4 +330,26 @@ def test_trail_page_tells_every_change(client, machine, words):
     client.post(f"/machines/{machine.pk}/about/", about(machine, place="North yard"))
     text = words(client.get(f"/machines/{machine.pk}/changes/"))
     assert "North yard" in text
-    assert "machine brought in" in text
+    assert "Machine brought in" in text
+
+
+def test_trail_tells_a_changed_machine_file_by_its_lines_alone(client, machine, words):
+    whole = json.loads(machine.file_text)
+    whole.pop("walk_rounds", None)
+    whole["machine"]["note"] = "Bought in spring"
+    text = json.dumps(whole, indent=2, ensure_ascii=False) + "\n"
+    seen = {"seen_version": machine.version, "text": text, "why": "from the papers"}
+    assert client.post(f"/machines/{machine.pk}/file/", seen).status_code == 302
+    page = client.get(f"/machines/{machine.pk}/changes/")
+    (told,) = [one for _, day in page.context["days"] for one in day if one.change.what == "machine file"]
+    assert ("to", '    "note": "Bought in spring"') in [(side, line.rstrip(",")) for side, line in told.lines]
+    assert len(told.lines) < 10
+    assert "from the papers" in words(page)
+
+
+def test_trail_comes_in_pages_by_day(client, machine):
+    Change.objects.bulk_create(
+        Change(business=machine.business, machine_id=machine.pk, who="x", what=f"change {n}") for n in range(250)
+    )
+    page = client.get(f"/machines/{machine.pk}/changes/?page=3")
+    assert sum(len(day) for _, day in page.context["days"]) == 51

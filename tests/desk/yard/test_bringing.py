@@ -98,7 +98,6 @@ def many():
         ("m.json", b"\xff\xfe\x00broken"),
         ("m.json", b"[" * 100_000),
         ("m.json", b'{"format": "pitchline-machine/1"}'),
-        ("sheet.csv", b"machine,T1\n"),
         ("prices.csv", b"nonsense"),
         ("prices.xlsx", b"PK not a workbook"),
     ],
@@ -108,6 +107,13 @@ def test_what_cannot_be_used_is_told_and_nothing_is_written(client, db, name, co
     assert answer.status_code == 400
     assert "to put right" in words(answer)
     assert not Machine.objects.exists()
+
+
+def test_sheet_by_itself_is_told_where_it_belongs(client, db, words):
+    sheet = SimpleUploadedFile("sheet.csv", b"machine,T1\n\npart,side,read\nbush,left,50\n")
+    text = words(client.post("/bring/", {"files": sheet}, follow=True))
+    assert "cannot be read as a list of machines" in text
+    assert "on its machine's page" in text
 
 
 def test_names_in_an_archive_never_become_paths(client, db, folder, tmp_path):

@@ -27,7 +27,7 @@ def rows(many, **columns):
 
 def test_empty_yard_greets_with_three_ways_in(client, db, words):
     text = words(client.get("/"))
-    for way in ("Open the demo yard", "Add a machine", "Bring in files"):
+    for way in ("Open the demo yard", "Add a machine", "A list of machines from a spreadsheet"):
         assert way in text
 
 
@@ -136,7 +136,9 @@ def test_adding_needs_kind_name_and_hours_only_and_twice_adds_one(client, db):
         assert answer.status_code == 302
     machine = Machine.objects.get()
     assert (machine.name, machine.hours_h, machine.hours_text) == ("Old faithful", 8150.0, "8150")
-    assert "running gear" in client.get(answer["Location"]).content.decode()
+    page = client.get(answer["Location"]).content.decode()
+    for unlocks in ("running gear", "sizes and limits", "walk-round", "hours a week", "price list"):
+        assert unlocks in page
 
 
 @pytest.mark.parametrize("hours", ["", "many", "8,150", "-3"])

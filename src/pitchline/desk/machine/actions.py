@@ -5,7 +5,6 @@ from dataclasses import dataclass, fields, replace
 
 from django.db import IntegrityError, transaction
 from django.db.models import F
-from django.utils import timezone
 
 from pitchline.desk.bridge.machines import known_dossier, machine_row, says_invented, text_without_walk_rounds
 from pitchline.desk.bridge.sheets import walk_round_of
@@ -157,17 +156,6 @@ def change_file(actor: Actor, *, machine_id: uuid.UUID, seen_version: int, text:
         mark_for_judging(machine.pk)
         note(actor, machine.pk, [Told("machine file", before, text, why)])
     return True
-
-
-def set_archived(actor: Actor, *, machine_id: uuid.UUID, archived: bool) -> None:
-    """Nothing comes out; afterwards the machine is out of the yard's list, or back in it. Twice is harmless."""
-    machine = machine_of(actor.business, machine_id)
-    if (machine.archived_at is not None) is archived:
-        return
-    with transaction.atomic():
-        when = timezone.now() if archived else None
-        Machine.objects.filter(pk=machine.pk).update(archived_at=when, version=F("version") + 1)
-        note(actor, machine.pk, [Told("archived" if archived else "brought back")])
 
 
 def mark_for_judging(machine_id: uuid.UUID) -> None:

@@ -21,6 +21,7 @@ from pitchline.picture.part import part_svg
 from pitchline.picture.record import record_svg
 from pitchline.picture.said import call_said
 from pitchline.picture.side import side_svg
+from pitchline.trade.calls import Call
 from pitchline.trade.dossier import Dossier
 from pitchline.trade.findings import CONSEQUENCES
 from pitchline.trade.measurands import MEASURANDS, Measurand
@@ -103,6 +104,26 @@ class MachinePage:
     rest_on: list[dict[str, str]]
     counts_from: str
     aid: str
+
+    @property
+    def pressing(self) -> tuple[PartLine, ...]:
+        """Parts something is to be done about."""
+        return tuple(part for part in self.parts if part.call != Call.RUN.value)
+
+    @property
+    def running(self) -> tuple[PartLine, ...]:
+        """Parts that run on."""
+        return tuple(part for part in self.parts if part.call == Call.RUN.value)
+
+    @property
+    def due_jobs(self) -> list[dict[str, object]]:
+        """Jobs called stop or book."""
+        return [job for job in self.jobs if job["call"] != Call.RUN.value]
+
+    @property
+    def later_jobs(self) -> list[dict[str, object]]:
+        """Jobs that fall due after the booking window."""
+        return [job for job in self.jobs if job["call"] == Call.RUN.value]
 
 
 def machine_page(machine: Machine, verdict: Verdict, side: Side, units: UnitSystem) -> MachinePage:

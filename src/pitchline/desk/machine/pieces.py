@@ -17,8 +17,8 @@ from pitchline.trade.units import UnitSystem
 
 def judged_piece(
     machine: Machine, judgement: Judgement, side: Side, units: UnitSystem, priced: bool
-) -> SafeString:
-    """What a machine's page shows of its judgement: headline figures, drawing, parts, jobs, papers, what it rests on."""
+) -> dict[str, SafeString]:
+    """What a machine's page shows of its judgement: headline figures, drawing, jobs and parts as `main`; `papers`; `rests`."""
 
     def make() -> dict[str, str]:
         verdict = verdict_of(judgement)
@@ -28,10 +28,11 @@ def judged_piece(
             "shown": machine_page(machine, verdict, side, units),
             "papers": offered(verdict, priced),
         }
-        return {"judged": render_to_string("machine/judged.html", context)}
+        names = {"main": "judged", "papers": "papers", "rests": "rests"}
+        return {name: render_to_string(f"machine/{template}.html", context) for name, template in names.items()}
 
     texts = kept(("machine", str(judgement.pk), side.value, units.value, str(priced)), make)
-    return mark_safe(texts["judged"])  # noqa: S308  a template's own output, escaped there
+    return {name: mark_safe(text) for name, text in texts.items()}  # noqa: S308  a template's own output, escaped there
 
 
 def part_piece(

@@ -4,6 +4,7 @@ import uuid
 from typing import cast
 
 from django.contrib import messages
+from django.core.paginator import Paginator
 from django.db.models import F
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
@@ -16,7 +17,8 @@ from pitchline.desk.bridge.machines import (
     text_without_walk_rounds,
 )
 from pitchline.desk.bridge.sheets import place_from_key
-from pitchline.desk.machine.actions import About, OldVersionError, change_about, change_file, set_archived
+from pitchline.desk.machine.actions import About, OldVersionError, change_about, change_file
+from pitchline.desk.machine.archiving import archive_several
 from pitchline.desk.machine.forms import AboutForm, GearForm, limit_lines, with_limits
 from pitchline.desk.machine.judging import judge_machine
 from pitchline.desk.machine.models import Judgement, Machine
@@ -26,8 +28,11 @@ from pitchline.desk.machine.pieces import judged_piece, part_piece
 from pitchline.desk.machine.queries import dossier_of, judgements_of, machine_of, sheets_at
 from pitchline.desk.machine.unlocks import missing_of
 from pitchline.desk.people.who import DeskRequest
+from pitchline.desk.trail.pages import told_by_day
 from pitchline.desk.trail.queries import changes_of
+from pitchline.desk.undo.telling import tell_undo
 from pitchline.desk.walkround.actions import bring_sheet
+from pitchline.desk.walkround.models import Sheet
 from pitchline.desk.yard.importing import sheet_of
 from pitchline.desk.yard.prices import newest_prices
 from pitchline.desk.yard.views import problems_of, sent_files
@@ -36,6 +41,9 @@ from pitchline.papers.sheet_paper import sheet_pdf
 from pitchline.trade.errors import InputError, NotAllowedError, Problem
 from pitchline.trade.parts import Side
 from pitchline.trade.units import UnitSystem
+
+CHANGES = 100
+"""Changes on one page of the trail."""
 
 
 def _judged(request: HttpRequest, machine: Machine) -> Judgement | None:
@@ -54,10 +62,12 @@ def machine(request: HttpRequest, machine_id: uuid.UUID) -> HttpResponse:
     judgement = _judged(request, one)
     units = UnitSystem(actor.business.units)
     priced = newest_prices(actor.business) is not None
+    rounds = list(one.sheets.order_by(F("date").desc(nulls_first=True), "-created_at"))
     context: dict[str, object] = {
         "machine": one,
         "judgement": judgement,
-        "sheets": list(one.sheets.order_by(F("date").desc(nulls_first=True), "-created_at")),
+        "sheets": [each for each in rounds if each.state != Sheet.PUT_AWAY],
+        "put_away": [each for each in rounds if each.state == Sheet.PUT_AWAY],
         "judgements": judgements_of(one)[:20],
         "missing": missing_of(known_dossier(one), one.last_walk_on is not None, priced),
         "new_sheet": uuid.uuid4(),
@@ -87,6 +97,7 @@ def part(request: HttpRequest, machine_id: uuid.UUID, key: str) -> HttpResponse:
     context: dict[str, object] = {
         **part_piece(one, judgement, place, dossier, units),
         "machine": one,
+        "key": place.key,
         "read": read_lines(sheets, dossier, units),
         "seen": seen_lines(sheets, dossier),
         "writer": uuid.uuid4(),
@@ -245,10 +256,9 @@ def archive(request: HttpRequest, machine_id: uuid.UUID) -> HttpResponse:
     """Out of the list, or back in it; the page that follows offers the way back."""
     actor = cast(DeskRequest, request).actor
     archived = request.POST.get("archived") == "1"
-    set_archived(actor, machine_id=machine_id, archived=archived)
-    messages.success(
-        request, "Archived. It is out of the yard's list." if archived else "Back in the yard's list."
-    )
+    one = machine_of(actor.business, machine_id)
+    done = archive_several(actor, machine_ids=[one.pk], archived=archived)
+    tell_undo(request, done.said if done is not None else "It was so already.", done)
     return redirect("machine", machine_id)
 
 
@@ -257,9 +267,9 @@ def changes(request: HttpRequest, machine_id: uuid.UUID) -> HttpResponse:
     """Every change of one machine."""
     actor = cast(DeskRequest, request).actor
     one = machine_of(actor.business, machine_id)
-    return render(
-        request, "machine/changes.html", {"machine": one, "changes": changes_of(actor.business, one.pk)[:500]}
-    )
+    page = Paginator(changes_of(actor.business, one.pk), CHANGES).get_page(request.GET.get("page", "1"))
+    days = told_by_day(list(page.object_list))
+    return render(request, "machine/changes.html", {"machine": one, "page": page, "days": days})
 
 
 @require_safe

@@ -374,6 +374,29 @@ def set_put_away(actor: Actor, *, sheet_id: uuid.UUID, away: bool, why: str = ""
         note(actor, sheet.machine_id, [told])
 
 
+def restore_state(actor: Actor, *, sheet_id: uuid.UUID, state: str, why: str) -> bool:
+    """Whether a walk-round that was put away is now what it was before, finished or draft.
+
+    Raises
+    ------
+    NotAllowedError
+        There is another finished one of that day by now.
+    """
+    try:
+        with transaction.atomic():
+            sheet = _locked(actor, sheet_id)
+            if sheet.state != Sheet.PUT_AWAY:
+                return False
+            sheet.state = state
+            sheet.save(update_fields=["state"])
+            _newest(sheet.machine)
+            note(actor, sheet.machine_id, [Told("walk-round brought back", Sheet.PUT_AWAY, state, why)])
+    except IntegrityError:
+        step = "Put that one away first, or bring this one back as a draft."
+        raise NotAllowedError("walk-round", "there is another one of that day by now", "one a day", step) from None
+    return True
+
+
 def settle_aside(actor: Actor, *, aside_id: int, take: bool, writer: str) -> Aside:
     """The entry that was kept aside, settled: taken in place of what stands, or let go. Both stay in the trail."""
     aside = Aside.objects.select_related("sheet").filter(sheet__business=actor.business, pk=aside_id).first()

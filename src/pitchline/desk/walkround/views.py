@@ -13,7 +13,8 @@ from django.views.decorators.http import require_POST, require_safe
 
 from pitchline.desk.machine.judging import judge_machine
 from pitchline.desk.people.who import DeskRequest
-from pitchline.desk.walkround import actions
+from pitchline.desk.undo.telling import tell_undo
+from pitchline.desk.walkround import actions, putting_away
 from pitchline.desk.walkround.models import Sheet
 from pitchline.desk.walkround.pages import slug
 from pitchline.desk.walkround.queries import page_of, sheet_of
@@ -168,12 +169,15 @@ def put_away(request: HttpRequest, sheet_id: uuid.UUID) -> HttpResponse:
     """Out of the way, or back; nothing is deleted."""
     actor = cast(DeskRequest, request).actor
     away = request.POST.get("away") == "1"
-    actions.set_put_away(actor, sheet_id=sheet_id, away=away, why=request.POST.get("why", "")[:2000])
+    why = request.POST.get("why", "")[:2000]
+    if away:
+        done = putting_away.put_away(actor, sheet_id=sheet_id, why=why)
+        tell_undo(request, done.said if done is not None else "It was put away already.", done)
+    else:
+        actions.set_put_away(actor, sheet_id=sheet_id, away=False, why=why)
+        messages.success(request, "Back as a draft.")
     sheet = sheet_of(actor.business, sheet_id)
     judge_machine(actor, sheet.machine_id)
-    messages.success(
-        request, "Put away. Nothing is deleted: it can be brought back." if away else "Back as a draft."
-    )
     return redirect("machine", sheet.machine_id)
 
 

@@ -14,8 +14,11 @@ from pitchline.desk.machine.models import Machine
 from pitchline.desk.machine.queries import dossier_of
 from pitchline.desk.people.who import Actor
 from pitchline.desk.trail.actions import Told, note
+from pitchline.desk.undo.actions import remember
+from pitchline.desk.undo.models import Undoable
 from pitchline.desk.walkround.models import ReadingRow, SeenRow
 from pitchline.desk.yard.prices import enter_prices, read_content
+from pitchline.desk.yard.taking_out import newest_change
 from pitchline.desk.yard.uploads import Upload, unpacked
 from pitchline.exchange.machine_file import machine_from_json
 from pitchline.exchange.machine_model import FORMAT
@@ -63,6 +66,8 @@ class Brought:
         Whether a new price list is in force.
     left_alone : list of str
         Files that were not read.
+    undoable : Undoable or None
+        What takes the added machines out again.
 
     References
     ----------
@@ -73,6 +78,7 @@ class Brought:
     unchanged: list[str] = field(default_factory=list)
     prices: bool = False
     left_alone: list[str] = field(default_factory=list)
+    undoable: Undoable | None = None
 
 
 def found_in(sent: Sequence[Upload]) -> Found:
@@ -208,9 +214,12 @@ def bring_in(actor: Actor, found: Found) -> Brought:
     for one in found.prices[-1:]:
         brought.prices = enter_prices(actor, name=one.name, content=one.content)
     with transaction.atomic():
-        for text, dossier in new:
-            write_machine(actor, text, dossier)
-            brought.added.append(dossier.machine.name)
+        rows = [write_machine(actor, text, dossier) for text, dossier in new]
+        brought.added = [row.name for row in rows]
+        if rows:
+            said = f"{len(rows):,} machines brought in." if len(rows) != 1 else f"{rows[0].name} brought in."
+            before = {"change": newest_change(actor), "added": [str(row.pk) for row in rows]}
+            brought.undoable = remember(actor, way="import", said=said, before=before)
     return brought
 
 

@@ -25,3 +25,29 @@ class PriceFile(models.Model):
 
     def __str__(self) -> str:
         return self.name
+
+
+class MachineList(models.Model):
+    """A list of machines somebody sent: what it says, what it would change, and whether it was applied."""
+
+    READING, SHOWN, REFUSED, APPLIED = "reading", "shown", "refused", "applied"
+
+    id = models.UUIDField(primary_key=True, default=uuid.uuid4, editable=False)
+    business = models.ForeignKey(Business, on_delete=models.CASCADE, related_name="+")
+    name = models.CharField(max_length=200)
+    who = models.CharField(max_length=200)
+    at = models.DateTimeField(auto_now_add=True)
+    state = models.CharField(max_length=10, default=READING)
+    lines = models.JSONField(default=list)
+    steps = models.JSONField(default=list)
+    problems = models.JSONField(default=list)
+    changed_meanwhile = models.BooleanField(default=False)
+    undo_id = models.UUIDField(null=True)
+
+    class Meta:
+        """Newest first."""
+
+        ordering = ("-at",)
+
+    def __str__(self) -> str:
+        return self.name

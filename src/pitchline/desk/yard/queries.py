@@ -11,7 +11,9 @@ from pitchline.desk.looking import holds, reads
 from pitchline.desk.machine.models import Machine
 from pitchline.desk.people.models import Business
 
-PAGE = 50
+PAGE, STRIP_PAGE = 50, 25
+"""Machines on a page; a strip reads their verdicts, 12 ms each."""
+STRIP = "strip"
 SORTS = {
     "due": ("what falls due first", (F("call_rank").desc(), F("due_middle_h").asc(nulls_last=True), "name")),
     "money": ("money at stake", (F("money_usual").desc(nulls_last=True), "name")),
@@ -38,6 +40,8 @@ class Wanted:
         One of `SORTS`.
     archived : bool
         Whether the archived machines are wanted, and only those.
+    view : str
+        "list", or "strip" for a drawing of the page.
 
     References
     ----------
@@ -51,6 +55,7 @@ class Wanted:
     place: str = ""
     sort: str = "due"
     archived: bool = False
+    view: str = "list"
 
     @classmethod
     def of(cls, asked: Mapping[str, str]) -> "Wanted":
@@ -62,8 +67,14 @@ class Wanted:
             call=call if call in CALLS else "",
             sort=sort if sort in SORTS else "due",
             archived=asked.get("archived") == "1",
+            view=STRIP if asked.get("as") == STRIP else "list",
             **words,
         )
+
+    @property
+    def narrowed(self) -> bool:
+        """Whether any choice but the text is other than at first."""
+        return bool(self.kind or self.call or self.customer or self.place or self.archived or self.sort != "due")
 
     @property
     def anything(self) -> bool:
@@ -127,7 +138,7 @@ def found(business: Business, wanted: Wanted) -> QuerySet[Machine]:
 def page_of(business: Business, wanted: Wanted, number: str) -> Page[Machine]:
     """One page of the list: which machines first, from narrow rows, then these machines whole."""
     machines = found(business, wanted)
-    keys = Paginator(machines.values_list("pk", flat=True), PAGE).get_page(number)
+    keys = Paginator(machines.values_list("pk", flat=True), STRIP_PAGE if wanted.view == STRIP else PAGE).get_page(number)
     whole = machines.order_by().in_bulk(list(keys.object_list))
     paginator = cast("Paginator[Machine]", keys.paginator)
     return Page([whole[pk] for pk in keys.object_list if pk in whole], keys.number, paginator)

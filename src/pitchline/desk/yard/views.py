@@ -6,21 +6,27 @@ from typing import cast
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
+from django.utils.http import url_has_allowed_host_and_scheme
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from pitchline.desk.machine.actions import About, add_machine
+from pitchline.desk.machine.archiving import archive_several
 from pitchline.desk.machine.models import KINDS
 from pitchline.desk.machine.worker import judge_soon
 from pitchline.desk.people.who import DeskRequest
+from pitchline.desk.undo.telling import tell_undo
 from pitchline.desk.yard import queries
 from pitchline.desk.yard.demo import open_demo_yard
 from pitchline.desk.yard.forms import AddMachineForm
 from pitchline.desk.yard.importing import Brought, bring_in, found_in
+from pitchline.desk.yard.list_views import is_list, start_list
 from pitchline.desk.yard.prices import enter_prices, newest_prices, prices_of
 from pitchline.desk.yard.rows import lines_of
+from pitchline.desk.yard.strip import strip_of
 from pitchline.desk.yard.uploads import LARGEST_FILE, Upload, upload
 from pitchline.exchange.gathering import refuse
 from pitchline.trade.errors import InputError, NotAllowedError, Problem
+from pitchline.trade.units import UnitSystem
 
 
 def problems_of(error: InputError | NotAllowedError) -> tuple[Problem, ...]:
@@ -55,7 +61,7 @@ def yard(request: HttpRequest) -> HttpResponse:
     wanted = queries.Wanted.of(request.GET)
     page = queries.page_of(actor.business, wanted, request.GET.get("page", "1"))
     lines, end_h = lines_of(list(page.object_list))
-    context = {
+    context: dict[str, object] = {
         "wanted": wanted,
         "page": page,
         "lines": lines,
@@ -66,7 +72,11 @@ def yard(request: HttpRequest) -> HttpResponse:
         "sorts": [(key, words) for key, (words, _) in queries.SORTS.items()],
         "customers": tuple(queries.words_of(actor.business, "customer")),
         "places": tuple(queries.words_of(actor.business, "place")),
+        "choosing": request.GET.get("choose") in ("1", "all"),
+        "ticked": request.GET.get("choose") == "all",
     }
+    if wanted.view == queries.STRIP:
+        context["strip"] = strip_of(list(page.object_list), UnitSystem(actor.business.units))
     return render(request, "yard/yard.html", context)
 
 
@@ -98,7 +108,10 @@ def bring(request: HttpRequest) -> HttpResponse:
     if request.method != "POST":
         return render(request, "yard/bring.html")
     try:
-        brought = bring_in(actor, found_in(sent_files(request)))
+        sent = sent_files(request)
+        if is_list(sent):
+            return start_list(actor, sent[0])
+        brought = bring_in(actor, found_in(sent))
     except (InputError, NotAllowedError) as error:
         return render(request, "yard/bring.html", {"problems": problems_of(error)}, status=400)
     judge_soon()
@@ -115,7 +128,25 @@ def _tell(request: HttpRequest, brought: Brought) -> None:
         said.append("A new price list is in force.")
     if brought.left_alone:
         said.append(f"Left alone: {', '.join(brought.left_alone[:5])}.")
-    messages.success(request, " ".join(said))
+    tell_undo(request, " ".join(said), brought.undoable)
+
+
+@require_POST
+def archive_ticked(request: HttpRequest) -> HttpResponse:
+    """The ticked machines, out of the list or back in it."""
+    actor = cast(DeskRequest, request).actor
+    ids = [one for one in map(_uuid, request.POST.getlist("machine")) if one is not None]
+    done = archive_several(actor, machine_ids=ids, archived=request.POST.get("archived") == "1")
+    tell_undo(request, done.said if done is not None else "No machine was ticked, so nothing was changed.", done)
+    goal = request.POST.get("next", "")
+    return redirect(goal if url_has_allowed_host_and_scheme(goal, allowed_hosts={request.get_host()}) else "yard")
+
+
+def _uuid(text: str) -> uuid.UUID | None:
+    try:
+        return uuid.UUID(text)
+    except ValueError:
+        return None
 
 
 @require_POST

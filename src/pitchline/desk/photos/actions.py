@@ -1,0 +1,213 @@
+"""Every write to photos and documents; what is removed can come back for a day, and is then gone for good."""
+
+import uuid
+from dataclasses import dataclass
+from typing import Any
+
+from django.db import IntegrityError, transaction
+from django.db.models import F, Q
+from django.http import Http404
+from django.utils import timezone
+
+from pitchline.desk.bridge.sheets import place_from_key
+from pitchline.desk.machine.models import Machine
+from pitchline.desk.machine.queries import machine_of
+from pitchline.desk.people.who import Actor
+from pitchline.desk.photos import store
+from pitchline.desk.photos.documents import KINDS, document_kind
+from pitchline.desk.photos.models import Kept
+from pitchline.desk.photos.pictures import MEDIA_TYPE, redrawn
+from pitchline.desk.photos.queries import kept_one
+from pitchline.desk.trail.actions import Told, note
+from pitchline.desk.undo.actions import LASTS, remember
+from pitchline.desk.undo.models import Undoable
+from pitchline.desk.walkround.models import Sheet
+from pitchline.desk.yard.uploads import Upload
+from pitchline.exchange.figures import text_of
+from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.findings import CONSEQUENCES, FindingKind
+
+MOST_ON_A_MACHINE = 1_000
+
+
+@dataclass(frozen=True, slots=True)
+class About:
+    """What a photo or document is of.
+
+    Parameters
+    ----------
+    caption : str
+        As typed.
+    part : str
+        Place key, such as "bush/left"; empty for the machine as a whole.
+    sheet_id : UUID or None
+        The walk-round it was taken on.
+    finding : str
+        Line key of what was seen, such as "bush/left:cracked".
+    keep_place : bool
+        Whether a photo may go on telling where it was taken.
+
+    References
+    ----------
+    Definition.
+    """
+
+    caption: str = ""
+    part: str = ""
+    sheet_id: uuid.UUID | None = None
+    finding: str = ""
+    keep_place: bool = False
+
+
+def keep(actor: Actor, *, machine_id: uuid.UUID, kept_id: uuid.UUID, sent: Upload, about: About) -> Kept:
+    """The photo or document, kept; or as it is where the same id was sent before.
+
+    Raises
+    ------
+    Http404
+        Another business's machine, sheet or id.
+    InputError
+        The file is not what it should be.
+    NotAllowedError
+        No such part or finding, a caption that cannot be shown, or too many on one machine.
+    """
+    known = Kept.objects.filter(pk=kept_id).first()
+    if known is not None:
+        return _own(known, actor, machine_id)
+    machine = machine_of(actor.business, machine_id)
+    row = _row(actor, machine, about)
+    row.pk, row.name = kept_id, sent.name
+    _fill(row, sent, about.keep_place)
+    try:
+        with transaction.atomic():
+            row.save(force_insert=True)
+            note(actor, machine.pk, [Told(f"{row.what} added", "", _said(row))])
+    except IntegrityError:
+        return _own(Kept.objects.get(pk=kept_id), actor, machine_id)
+    forget_removed()
+    return row
+
+
+def _own(known: Kept, actor: Actor, machine_id: uuid.UUID) -> Kept:
+    if known.business_id != actor.business.pk or known.machine_id != machine_id:
+        raise Http404("No such photo in this yard.")
+    return known
+
+
+def _said(row: Kept) -> str:
+    where = f", {place_from_key(row.part).label}" if row.part else ""
+    return f"{row.caption or row.name}{where}"
+
+
+def _row(actor: Actor, machine: Machine, about: About) -> Kept:
+    """An unsaved row, everything about it but its file checked."""
+    if Kept.objects.filter(machine=machine).count() >= MOST_ON_A_MACHINE:
+        allowed = f"up to {MOST_ON_A_MACHINE:,} on one machine"
+        raise NotAllowedError("photos", "too many", allowed, "Remove old ones first.")
+    part = about.part or about.finding.partition(":")[0]
+    if part:
+        place_from_key(part)
+    sheet = None
+    if about.sheet_id is not None:
+        sheet = Sheet.objects.filter(business=actor.business, machine=machine, pk=about.sheet_id).first()
+        if sheet is None:
+            raise Http404("No such walk-round of this machine.")
+    return Kept(
+        business=actor.business,
+        machine=machine,
+        sheet=sheet,
+        part=part,
+        finding=_finding(about.finding),
+        caption=caption_of(about.caption),
+        who=actor.name,
+    )
+
+
+def _finding(key: str) -> str:
+    place, _, kind = key.partition(":")
+    found = next((each for each in FindingKind if each.value == kind), None)
+    if key and (found is None or place_from_key(place).part not in CONSEQUENCES[found].parts):
+        raise NotAllowedError("finding", key[:60], "something that is seen on that part", "Open the page again.")
+    return key
+
+
+def caption_of(text: str) -> str:
+    """A caption that can be shown.
+
+    Raises
+    ------
+    NotAllowedError
+        Control characters, or more than 500.
+    """
+    shown = " ".join(text_of(text, "caption").split())
+    if len(shown) > 500:
+        raise NotAllowedError("caption", f"{len(shown)} characters", "up to 500", "Shorten it.")
+    return shown
+
+
+def _fill(row: Kept, sent: Upload, keep_place: bool) -> None:
+    if sent.ending in KINDS:
+        row.what, row.kind = Kept.DOCUMENT, document_kind(sent)
+        row.file, row.size_bytes = store.put(row.business, sent.content), len(sent.content)
+        return
+    photo = redrawn(sent.content, sent.name, keep_place)
+    row.what, row.kind = Kept.PHOTO, MEDIA_TYPE
+    row.file, row.file_small = store.put(row.business, photo.page), store.put(row.business, photo.small)
+    row.size_bytes, row.width, row.height = len(photo.page), photo.width, photo.height
+    row.has_place = photo.has_place
+
+
+def change_caption(actor: Actor, *, kept_id: uuid.UUID, seen_version: int, caption: str) -> bool:
+    """Whether the caption was changed.
+
+    Raises
+    ------
+    NotAllowedError
+        It cannot be shown, or somebody else changed it meanwhile.
+    """
+    row, shown = kept_one(actor.business, kept_id), caption_of(caption)
+    if row.caption == shown:
+        return False
+    with transaction.atomic():
+        written = Kept.objects.filter(pk=row.pk, version=seen_version).update(
+            caption=shown, version=F("version") + 1
+        )
+        if written != 1:
+            step = f"It now says “{row.caption}”. Compare, and save again if yours is right."
+            raise NotAllowedError("caption", "changed by somebody else meanwhile", "the newest one", step)
+        note(actor, row.machine_id, [Told(f"caption of a {row.what}", row.caption, shown)])
+    return True
+
+
+def remove(actor: Actor, *, kept_id: uuid.UUID) -> Undoable | None:
+    """What was done, to be undone for a day; None where it was removed already."""
+    row = kept_one(actor.business, kept_id, removed_too=True)
+    with transaction.atomic():
+        if Kept.objects.filter(pk=row.pk, removed_at=None).update(removed_at=timezone.now()) != 1:
+            return None
+        note(actor, row.machine_id, [Told(f"{row.what} removed", _said(row))])
+        said = f"{row.what.capitalize()} removed: {_said(row)}. Its file goes for good after a day."
+        done = remember(actor, way="photo", said=said, before={"kept": str(row.pk)})
+    forget_removed()
+    return done
+
+
+def undo_removal(actor: Actor, before: dict[str, Any]) -> str:
+    """What was taken back, in words."""
+    row = Kept.objects.filter(business=actor.business, pk=before["kept"]).first()
+    if row is None:
+        raise NotAllowedError("photo", "its file is gone", "one removed within a day", "Send it again.")
+    Kept.objects.filter(pk=row.pk).update(removed_at=None)
+    note(actor, row.machine_id, [Told(f"{row.what} brought back", "", _said(row), "undone")])
+    return f"Undone: {_said(row)} is back."
+
+
+def forget_removed() -> int:
+    """How many were forgotten, of any business: removed more than a day ago, with their files, unless a file is still kept."""
+    old = list(Kept.objects.filter(removed_at__lt=timezone.now() - LASTS)[:200])
+    for row in old:
+        row.delete()
+        for name in filter(None, (row.file, row.file_small)):
+            if not Kept.objects.filter(Q(file=name) | Q(file_small=name)).exists():
+                store.drop(name)
+    return len(old)

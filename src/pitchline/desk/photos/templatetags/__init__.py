@@ -1,0 +1,1 @@
+"""Tags for placing photos on other pages."""

@@ -1,0 +1,47 @@
+"""Photos and documents on a page of another app, through `photos/on.html`."""
+
+import uuid
+
+from django import template
+
+from pitchline.desk.bridge.sheets import place_from_key
+from pitchline.desk.machine.models import Machine
+from pitchline.desk.photos.models import Kept
+from pitchline.desk.photos.queries import kept_on
+from pitchline.desk.walkround.models import Sheet
+from pitchline.trade.errors import NotAllowedError
+
+register = template.Library()
+
+
+@register.simple_tag
+def kept_of(machine: Machine, part: str = "", sheet: Sheet | uuid.UUID | str = "") -> list[Kept]:
+    """What is kept of a machine, of one part of it, or from one walk-round; one query a page."""
+    known: list[Kept] | None = getattr(machine, "_kept_on_page", None)
+    if known is None:
+        known = kept_on(machine)
+        machine._kept_on_page = known  # type: ignore[attr-defined]  # lives as long as this page
+    wanted = [one for one in known if not part or one.part == part]
+    sheet_id = sheet.pk if isinstance(sheet, Sheet) else sheet
+    return [one for one in wanted if not sheet_id or str(one.sheet_id) == str(sheet_id)]
+
+
+@register.simple_tag
+def new_id() -> uuid.UUID:
+    """A fresh id, so that a form sent twice counts once."""
+    return uuid.uuid4()
+
+
+@register.filter
+def place_label(key: str) -> str:
+    """A place key in words."""
+    try:
+        return place_from_key(key).label if key else ""
+    except NotAllowedError:
+        return key
+
+
+@register.filter
+def slug_of(key: str) -> str:
+    """A key as the end of an id."""
+    return "".join(letter if letter.isalnum() else "-" for letter in key)

@@ -1,0 +1,182 @@
+"""Pages of photos and documents: all of a machine, one by itself, its file, sending, removing."""
+
+import hashlib
+import uuid
+from typing import cast
+
+from django.contrib import messages
+from django.http import FileResponse, Http404, HttpRequest, HttpResponse, HttpResponseBase, JsonResponse
+from django.shortcuts import redirect, render
+from django.urls import reverse
+from django.utils.http import url_has_allowed_host_and_scheme
+from django.views.decorators.http import require_POST, require_safe
+
+from pitchline.desk.machine.queries import machine_of
+from pitchline.desk.people.who import Actor, DeskRequest
+from pitchline.desk.photos import actions, store
+from pitchline.desk.photos.models import Kept
+from pitchline.desk.photos.queries import kept_on, kept_one
+from pitchline.desk.undo.telling import tell_undo
+from pitchline.desk.yard.uploads import LARGEST_FILE, upload
+from pitchline.exchange.gathering import refuse
+from pitchline.trade.errors import InputError, NotAllowedError, Problem
+
+POLICY = "default-src 'none'; sandbox"
+"""For a file somebody sent: it may load nothing and run nothing, however it is opened."""
+
+
+@require_safe
+def photos(request: HttpRequest, machine_id: uuid.UUID) -> HttpResponse:
+    """Every photo and document of a machine, and a form to add more."""
+    return _gallery(request, machine_id, (), 200)
+
+
+def _gallery(
+    request: HttpRequest, machine_id: uuid.UUID, problems: tuple[Problem, ...], status: int, many: int = 0
+) -> HttpResponse:
+    machine = machine_of(cast(DeskRequest, request).actor.business, machine_id)
+    asked = request.POST if request.method == "POST" else request.GET
+    typed = {name: asked.get(name, "")[:500] for name in ("caption", "part", "sheet", "finding")}
+    context = {"machine": machine, "kept": kept_on(machine), "problems": problems, "typed": typed, "many": many}
+    return render(request, "photos/photos.html", context, status=status)
+
+
+@require_POST
+def send(request: HttpRequest, machine_id: uuid.UUID) -> HttpResponse:
+    """Photos and documents: each by itself, so that one that cannot be kept does not cost the others."""
+    actor = cast(DeskRequest, request).actor
+    machine = machine_of(actor.business, machine_id)
+    rows, problems = _keep_all(request, actor, machine.pk)
+    if request.headers.get("Accept", "").startswith("application/json"):
+        return _as_json(rows, problems)
+    if problems:
+        return _gallery(request, machine.pk, tuple(problems), 400, len(rows))
+    said = f"{len(rows)} kept." if len(rows) != 1 else f"{rows[0].what.capitalize()} kept."
+    messages.success(request, said)
+    goal = request.POST.get("next", "")
+    safe = url_has_allowed_host_and_scheme(goal, allowed_hosts={request.get_host()})
+    return redirect(goal if safe else reverse("photos", args=[machine.pk]))
+
+
+def _keep_all(request: HttpRequest, actor: Actor, machine_id: uuid.UUID) -> tuple[list[Kept], list[Problem]]:
+    rows: list[Kept] = []
+    problems: list[Problem] = []
+    sent = [*request.FILES.getlist("camera"), *request.FILES.getlist("files")]
+    try:
+        about, form_id = _about(request), _uuid(request.POST.get("send_id", "")) or uuid.uuid4()
+        if not sent:
+            raise refuse("", "files", "nothing", "a photo or a document", "Take or choose one first.")
+    except (InputError, NotAllowedError) as error:
+        return rows, list(error.problems if isinstance(error, InputError) else (error.problem,))
+    for one in sent:
+        try:
+            if (one.size or 0) > LARGEST_FILE:
+                allowed = f"up to {LARGEST_FILE // 1024**2} MB"
+                raise refuse(str(one.name), "file", f"{(one.size or 0) / 1024**2:.0f} MB", allowed, "Send less.")
+            file = upload(str(one.name), one.read())
+            digest = hashlib.sha256(file.content).hexdigest()
+            kept_id = form_id if len(sent) == 1 else uuid.uuid5(form_id, digest)
+            rows.append(actions.keep(actor, machine_id=machine_id, kept_id=kept_id, sent=file, about=about))
+        except InputError as error:
+            problems += error.problems
+        except NotAllowedError as error:
+            problems.append(error.problem.at(str(one.name)))
+    return rows, problems
+
+
+def _uuid(text: str) -> uuid.UUID | None:
+    try:
+        return uuid.UUID(text)
+    except ValueError:
+        return None
+
+
+def _about(request: HttpRequest) -> actions.About:
+    posted = request.POST
+    sheet = posted.get("sheet", "")
+    sheet_id = _uuid(sheet)
+    if sheet and sheet_id is None:
+        raise NotAllowedError("walk-round", sheet[:60], "one of this machine", "Open the page again.")
+    return actions.About(
+        caption=actions.caption_of(posted.get("caption", "")),
+        part=posted.get("part", "")[:60],
+        sheet_id=sheet_id,
+        finding=posted.get("finding", "")[:120],
+        keep_place=posted.get("keep_place") == "1",
+    )
+
+
+def _as_json(rows: list[Kept], problems: list[Problem]) -> JsonResponse:
+    kept_rows = [
+        {
+            "id": str(row.pk),
+            "what": row.what,
+            "caption": row.caption,
+            "page": reverse("kept", args=[row.pk]),
+            "small": reverse("kept-file", args=[row.pk, "small"]) if row.is_photo else "",
+        }
+        for row in rows
+    ]
+    said = [str(problem) for problem in problems]
+    return JsonResponse({"kept": kept_rows, "problems": said}, status=400 if problems else 200)
+
+
+@require_safe
+def kept(request: HttpRequest, kept_id: uuid.UUID) -> HttpResponse:
+    """One photo or document, with its caption, who sent it and when."""
+    return _shown(request, kept_id)
+
+
+def _shown(request: HttpRequest, kept_id: uuid.UUID, problems: tuple[Problem, ...] = ()) -> HttpResponse:
+    row = kept_one(cast(DeskRequest, request).actor.business, kept_id)
+    beside = [one.pk for one in kept_on(row.machine)]
+    at = beside.index(row.pk)
+    context = {
+        "one": row,
+        "machine": row.machine,
+        "newer": beside[at - 1] if at else None,
+        "older": beside[at + 1] if at + 1 < len(beside) else None,
+        "caption": request.POST.get("caption", row.caption),
+        "problems": problems,
+    }
+    return render(request, "photos/kept.html", context, status=400 if problems else 200)
+
+
+@require_safe
+def kept_file(request: HttpRequest, kept_id: uuid.UUID, size: str) -> HttpResponseBase:
+    """The file itself: a photo in one of its sizes, a document as a download."""
+    row = kept_one(cast(DeskRequest, request).actor.business, kept_id)
+    sizes = {"small": row.file_small, "page": row.file} if row.is_photo else {"file": row.file}
+    path = store.path_of(sizes[size]) if size in sizes else None
+    if path is None or not path.is_file():
+        raise Http404("No such file.")
+    name = f"{row.name.rpartition('.')[0] or row.name}.jpg" if row.is_photo else row.name
+    response = FileResponse(path.open("rb"), as_attachment=not row.is_photo, filename=name, content_type=row.kind)
+    response.headers["Content-Security-Policy"] = POLICY
+    response.headers["Cache-Control"] = "private, max-age=86400"
+    return response
+
+
+@require_POST
+def caption(request: HttpRequest, kept_id: uuid.UUID) -> HttpResponse:
+    """What is said of it, changed."""
+    actor = cast(DeskRequest, request).actor
+    text = request.POST.get("seen_version", "")
+    seen = int(text) if text.isdecimal() and len(text) < 10 else 0
+    try:
+        typed = request.POST.get("caption", "")
+        changed = actions.change_caption(actor, kept_id=kept_id, seen_version=seen, caption=typed)
+    except NotAllowedError as error:
+        return _shown(request, kept_id, (error.problem,))
+    messages.success(request, "Saved." if changed else "Nothing was changed.")
+    return redirect("kept", kept_id)
+
+
+@require_POST
+def remove(request: HttpRequest, kept_id: uuid.UUID) -> HttpResponse:
+    """Out of sight at once, and gone for good after a day."""
+    actor = cast(DeskRequest, request).actor
+    row = kept_one(actor.business, kept_id, removed_too=True)
+    done = actions.remove(actor, kept_id=kept_id)
+    tell_undo(request, done.said if done is not None else "It was removed already.", done)
+    return redirect("photos", row.machine_id)

@@ -1,0 +1,1 @@
+"""Undo: what was done can be taken back for a day, in place of "are you sure"."""

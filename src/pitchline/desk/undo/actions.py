@@ -1,0 +1,55 @@
+"""Remembering what was done, and taking it back; both inside the transaction of the change itself."""
+
+import datetime as dt
+import uuid
+from typing import Any
+
+from django.db import transaction
+from django.http import Http404
+from django.utils import timezone
+
+from pitchline.desk.people.models import Business
+from pitchline.desk.people.who import Actor
+from pitchline.desk.undo.models import Undoable
+from pitchline.trade.errors import NotAllowedError
+
+LASTS, FORGOTTEN_AFTER = dt.timedelta(days=1), dt.timedelta(days=30)
+
+
+def remember(actor: Actor, *, way: str, said: str, before: dict[str, Any]) -> Undoable:
+    """What was done just now, so that it can be taken back; `way` is one of `undo/ways.py`, `before` what that way needs."""
+    Undoable.objects.filter(business=actor.business, at__lt=timezone.now() - FORGOTTEN_AFTER).delete()
+    return Undoable.objects.create(business=actor.business, who=actor.name, way=way, said=said, before=before)
+
+
+def standing(business: Business) -> list[Undoable]:
+    """What can still be taken back, newest first."""
+    since = timezone.now() - LASTS
+    return list(Undoable.objects.filter(business=business, undone_at=None, at__gte=since)[:200])
+
+
+def undo(actor: Actor, *, undoable_id: uuid.UUID) -> str:
+    """What was taken back, in words; a second time changes nothing.
+
+    Raises
+    ------
+    Http404
+        Another business's, or nothing at all.
+    NotAllowedError
+        More than a day has passed, or what came after stands in the way.
+    """
+    from pitchline.desk.undo.ways import WAYS  # the ways know the apps, and the apps know `remember`
+
+    with transaction.atomic():
+        known = Undoable.objects.select_for_update().filter(business=actor.business, pk=undoable_id).first()
+        if known is None:
+            raise Http404("Nothing of this yard to undo.")
+        if known.undone_at is not None:
+            return "That was undone already."
+        if timezone.now() - known.at > LASTS:
+            step = "What it changed can still be changed by hand."
+            raise NotAllowedError("undo", "done more than a day ago", "what was done within a day", step)
+        told = WAYS[known.way](actor, known.before)
+        known.undone_at = timezone.now()
+        known.save(update_fields=["undone_at"])
+    return told

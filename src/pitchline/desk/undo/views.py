@@ -1,0 +1,37 @@
+"""What can still be undone, and undoing it."""
+
+import uuid
+from typing import cast
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.utils.http import url_has_allowed_host_and_scheme
+from django.views.decorators.http import require_POST, require_safe
+
+from pitchline.desk.machine.worker import judge_soon
+from pitchline.desk.people.who import DeskRequest
+from pitchline.desk.undo.actions import standing, undo
+from pitchline.trade.errors import NotAllowedError
+
+
+@require_safe
+def list_undoable(request: HttpRequest) -> HttpResponse:
+    """What was done within a day and can be taken back."""
+    actor = cast(DeskRequest, request).actor
+    return render(request, "undo/undoable.html", {"undoables": standing(actor.business)})
+
+
+@require_POST
+def take_back(request: HttpRequest, undoable_id: uuid.UUID) -> HttpResponse:
+    """Take one thing back, and return to the page it was asked from."""
+    actor = cast(DeskRequest, request).actor
+    try:
+        messages.success(request, undo(actor, undoable_id=undoable_id))
+        judge_soon()
+    except NotAllowedError as error:
+        problem = error.problem
+        messages.error(request, f"Not undone: {problem.seen}. {problem.next_step}")
+    goal = request.POST.get("next", "")
+    safe = url_has_allowed_host_and_scheme(goal, allowed_hosts={request.get_host()})
+    return redirect(goal if safe else "yard")

@@ -1,0 +1,124 @@
+"""Pages of a machine list: what it would change, how far it is, and the yard's list as a file."""
+
+import contextlib
+import uuid
+from collections import Counter
+from typing import Any, cast
+
+from django.core.paginator import Paginator
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.utils.http import content_disposition_header
+from django.views.decorators.http import require_POST, require_safe
+
+from pitchline.desk.machine.models import Machine
+from pitchline.desk.machine.worker import judge_soon
+from pitchline.desk.people.who import Actor, DeskRequest
+from pitchline.desk.undo.actions import standing
+from pitchline.desk.yard import listing, queries
+from pitchline.desk.yard.lists import ChangedMeanwhileError, apply_list, begin_list, list_of, read_list
+from pitchline.desk.yard.models import MachineList
+from pitchline.desk.yard.progress import Work, at_work, do
+from pitchline.desk.yard.uploads import Upload
+from pitchline.exchange.machine_list import OWN_COLUMNS, Cell, machine_list_csv, machine_list_xlsx
+
+SHOWN = 100
+TABLES = (".csv", ".xlsx", ".tsv", ".txt")
+KINDS = {
+    "csv": "text/csv; charset=utf-8",
+    "xlsx": "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet",
+}
+_WHAT = (listing.REFUSED, listing.CHANGED, listing.NEW, listing.UNCHANGED)
+
+
+def is_list(sent: list[Upload]) -> bool:
+    """Whether what was sent can only be a list of machines: one table by itself that is no price list."""
+    return len(sent) == 1 and sent[0].ending in TABLES and not sent[0].name.lower().startswith("prices")
+
+
+def start_list(actor: Actor, sent: Upload) -> HttpResponse:
+    """Read a list, and lead to what it would change."""
+    one = begin_list(actor, sent.name)
+    do(one.pk, f"{sent.name} is being read", lambda work: read_list(actor, list_id=one.pk, sent=sent))
+    return redirect("machine-list", one.pk)
+
+
+@require_safe
+def shown(request: HttpRequest, list_id: uuid.UUID) -> HttpResponse:
+    """What a list would change; or how far it is, or what became of it."""
+    actor = cast(DeskRequest, request).actor
+    one = list_of(actor.business, list_id)
+    work = at_work(one.pk)
+    if work is not None:
+        return render(request, "yard/list-at-work.html", {"one": one, "work": work})
+    counts = Counter(step["what"] for step in one.steps)
+    wanted = request.GET.get("what", "")
+    what = wanted if wanted in _WHAT else next((each for each in _WHAT if counts[each]), listing.NEW)
+    steps = [step for step in one.steps if step["what"] == what]
+    context: dict[str, Any] = {
+        "one": one,
+        "counts": [(each, counts[each]) for each in _WHAT],
+        "to_do": counts[listing.NEW] + counts[listing.CHANGED],
+        "new": counts[listing.NEW],
+        "changed": counts[listing.CHANGED],
+        "refused": counts[listing.REFUSED],
+        "what": what,
+        "page": Paginator(steps, SHOWN).get_page(request.GET.get("page", "1")),
+        "can_undo": one.undo_id is not None and any(each.pk == one.undo_id for each in standing(actor.business)),
+        "interrupted": one.state == MachineList.READING,
+    }
+    return render(request, "yard/list.html", context)
+
+
+@require_POST
+def apply(request: HttpRequest, list_id: uuid.UUID) -> HttpResponse:
+    """Change exactly what was shown, or say that the yard changed meanwhile."""
+    actor = cast(DeskRequest, request).actor
+    one = list_of(actor.business, list_id)
+
+    def job(work: Work) -> None:
+        def told(done: int, of: int) -> None:
+            work.done, work.of = done, of
+
+        with contextlib.suppress(ChangedMeanwhileError):  # the list's page says so
+            apply_list(actor, list_id=one.pk, told=told)
+
+    do(one.pk, f"{one.name} is being brought in", job)
+    judge_soon()
+    return redirect("machine-list", one.pk)
+
+
+def _cells(machine: Machine) -> list[Cell]:
+    return [
+        machine.short_name, machine.name, machine.kind_label, machine.hours_h, machine.customer, machine.place,
+        machine.call, machine.due_said, machine.due_cautious_h, machine.due_middle_h, machine.due_hopeful_h, machine.due_on,
+        machine.money_low, machine.money_usual, machine.money_high, machine.currency, machine.last_walk_on,
+        "archived" if machine.archived_at else "",
+    ]  # fmt: skip
+
+
+@require_safe
+def export(request: HttpRequest, ending: str) -> HttpResponse:
+    """The list that is looked at, every page of it, as a file."""
+    if ending not in KINDS:
+        raise Http404("A list is given as CSV or XLSX.")
+    actor = cast(DeskRequest, request).actor
+    rows = [_cells(one) for one in queries.found(actor.business, queries.Wanted.of(request.GET))]
+    content = machine_list_csv(rows) if ending == "csv" else machine_list_xlsx(rows)
+    return _file(content, ending, "machines")
+
+
+@require_safe
+def blank(request: HttpRequest, ending: str) -> HttpResponse:
+    """An empty list with the columns that can be brought in."""
+    if ending not in KINDS:
+        raise Http404("A list is given as CSV or XLSX.")
+    content = machine_list_csv([], OWN_COLUMNS) if ending == "csv" else machine_list_xlsx([], OWN_COLUMNS)
+    return _file(content, ending, "machines blank")
+
+
+def _file(content: bytes, ending: str, name: str) -> HttpResponse:
+    response = HttpResponse(content, content_type=KINDS[ending])
+    response.headers["Content-Disposition"] = content_disposition_header(True, f"{name}.{ending}") or "attachment"
+    response.headers["Cache-Control"] = "private, no-store"
+    return response

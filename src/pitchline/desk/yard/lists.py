@@ -1,0 +1,155 @@
+"""Reading a list of machines, showing what it would change, and then changing exactly that."""
+
+import datetime as dt
+import tempfile
+import uuid
+from collections.abc import Callable
+from dataclasses import asdict
+from pathlib import Path
+from typing import Any
+
+from django.db import transaction
+from django.db.models import F
+from django.http import Http404
+from django.utils import timezone
+
+from pitchline.desk.bridge.machines import NO_GEAR
+from pitchline.desk.machine.models import Machine
+from pitchline.desk.people.models import Business
+from pitchline.desk.people.who import Actor
+from pitchline.desk.trail.models import Change
+from pitchline.desk.undo.actions import remember
+from pitchline.desk.undo.models import Undoable
+from pitchline.desk.yard.listing import CHANGED, KNOWN_FIELDS, NEW, Step, lines_from, steps_of
+from pitchline.desk.yard.models import MachineList
+from pitchline.desk.yard.taking_out import newest_change
+from pitchline.desk.yard.uploads import Upload
+from pitchline.exchange.machine_list import read_machine_list
+from pitchline.trade.errors import InputError
+
+Told = Callable[[int, int], None]
+FORGOTTEN_AFTER = dt.timedelta(days=30)
+_LABELS = {"hours_text": "hours"}
+
+
+class ChangedMeanwhileError(Exception):
+    """The yard is no longer as it was when the list was shown; nothing was written."""
+
+
+def list_of(business: Business, list_id: uuid.UUID) -> MachineList:
+    """One list; not found where it is another business's."""
+    found = MachineList.objects.filter(business=business, pk=list_id).first()
+    if found is None:
+        raise Http404("No such list in this yard.")
+    return found
+
+
+def begin_list(actor: Actor, name: str) -> MachineList:
+    """A list that is about to be read; those of more than a month ago are forgotten."""
+    old = timezone.now() - FORGOTTEN_AFTER
+    MachineList.objects.filter(business=actor.business, at__lt=old).delete()
+    return MachineList.objects.create(business=actor.business, name=name, who=actor.name)
+
+
+def read_list(actor: Actor, *, list_id: uuid.UUID, sent: Upload) -> None:
+    """Nothing comes out; afterwards the list is shown, or refused with every problem of the file."""
+    try:
+        with tempfile.TemporaryDirectory() as folder:
+            path = Path(folder) / f"list{sent.ending}"
+            path.write_bytes(sent.content)
+            lines = read_machine_list(path)
+    except InputError as error:
+        problems = [{**asdict(problem), "file": sent.name} for problem in error.problems]
+        MachineList.objects.filter(business=actor.business, pk=list_id).update(
+            state=MachineList.REFUSED, problems=problems
+        )
+        return
+    steps = [asdict(step) for step in steps_of(list_id, lines, _machines(actor.business))]
+    MachineList.objects.filter(business=actor.business, pk=list_id).update(
+        state=MachineList.SHOWN, lines=[asdict(line) for line in lines], steps=steps
+    )
+
+
+def _machines(business: Business) -> list[Machine]:
+    return list(Machine.objects.filter(business=business).only(*KNOWN_FIELDS).order_by())
+
+
+def apply_list(actor: Actor, *, list_id: uuid.UUID, told: Told = lambda done, of: None) -> Undoable | None:
+    """What was done, to be undone for a day; None where it was applied before or changes nothing.
+
+    Raises
+    ------
+    ChangedMeanwhileError
+        The same list would now do something else. What it would do now is shown instead; nothing is written.
+    """
+    with transaction.atomic():
+        one = MachineList.objects.select_for_update().filter(business=actor.business, pk=list_id).first()
+        if one is None or one.state != MachineList.SHOWN:
+            return None
+        steps = [Step(**step) for step in one.steps]
+        now = steps_of(list_id, lines_from(one.lines), _machines(actor.business))
+        if now == steps:
+            done = _write(actor, one, steps, told)
+            one.state, one.changed_meanwhile = MachineList.APPLIED, False
+            one.undo_id = done.pk if done is not None else None
+            one.save(update_fields=["state", "changed_meanwhile", "undo_id"])
+            return done
+        one.steps, one.changed_meanwhile = [asdict(step) for step in now], True
+        one.save(update_fields=["steps", "changed_meanwhile"])
+    raise ChangedMeanwhileError
+
+
+def _write(actor: Actor, one: MachineList, steps: list[Step], told: Told) -> Undoable | None:
+    new = [step for step in steps if step.what == NEW]
+    changed = [step for step in steps if step.what == CHANGED]
+    whole = len(new) + len(changed)
+    if not whole:
+        return None
+    Machine.objects.bulk_create([_row(actor, step) for step in new], batch_size=400)
+    told(len(new), whole)
+    for number, step in enumerate(changed, start=1):
+        _change(actor, step)
+        if number % 50 == 0:
+            told(len(new) + number, whole)
+    trail = [Change(machine_id=step.machine_id, what="machine added", after=step.name) for step in new]
+    trail += [
+        Change(machine_id=step.machine_id, what=_LABELS.get(name, name), before=pair[0], after=pair[1])
+        for step in changed
+        for name, pair in step.fields.items()
+        if name != "hours_h"
+    ]
+    for change in trail:
+        change.business, change.who, change.why = actor.business, actor.name, f"from the list {one.name}"
+    Change.objects.bulk_create(trail, batch_size=400)
+    said = ", ".join(
+        [f"{len(new):,} machine{'s' * (len(new) != 1)} added"] * bool(new)
+        + [f"{len(changed):,} changed"] * bool(changed)
+    )
+    before = {
+        "change": newest_change(actor),
+        "added": [step.machine_id for step in new],
+        "changed": {step.machine_id: step.fields for step in changed},
+    }
+    return remember(actor, way="import", said=f"List {one.name}: {said}.", before=before)
+
+
+def _row(actor: Actor, step: Step) -> Machine:
+    columns: dict[str, Any] = {name: pair[1] for name, pair in step.fields.items()}
+    return Machine(
+        pk=uuid.UUID(step.machine_id),
+        business=actor.business,
+        short_name=step.short_name,
+        name=step.name,
+        not_judged_because=NO_GEAR,
+        **columns,
+    )
+
+
+def _change(actor: Actor, step: Step) -> None:
+    """Write one row's changes, held to the version that was shown."""
+    columns: dict[str, Any] = {name: pair[1] for name, pair in step.fields.items()}
+    if {"name", "kind"} & columns.keys():
+        columns |= {"to_judge": True, "marked": F("marked") + 1}
+    found = Machine.objects.filter(business=actor.business, pk=step.machine_id, version=step.version)
+    if found.update(version=F("version") + 1, **columns) != 1:
+        raise ChangedMeanwhileError

@@ -1,0 +1,225 @@
+"""Jobs of the yard on a phone and at a desk, by visible labels; accessibility, weight, print, and odd data."""
+
+import io
+import re
+import uuid
+
+import pytest
+from PIL import Image
+
+from pitchline.desk.machine.models import Machine
+from pitchline.desk.people.middleware import local_actor
+from pitchline.desk.photos.models import Kept
+from pitchline.exchange.machine_file import machine_json
+
+pytestmark = pytest.mark.django_db(transaction=True)
+
+ODD = (
+    "N" * 200,
+    "حفّارة كبيرة في الفناء الشمالي",
+    "🚜😀 yard 7",
+    "Ground‑engaging\u00a0“old” <b>one</b>",
+    "a " * 99 + "z",
+)
+LARGEST_PAGE = 300_000
+"""Issue 7: page weight of a machine page without photos, in bytes."""
+
+
+@pytest.fixture
+def desk(browser, live_server):
+    """A page the size of a desk's screen; what its console complains about fails the test."""
+    context = browser.new_context(viewport={"width": 1280, "height": 900}, base_url=live_server.url)
+    page = context.new_page()
+    complaints = []
+    page.on("console", lambda said: complaints.append(said.text) if said.type in ("error", "warning") else None)
+    page.on("pageerror", lambda error: complaints.append(str(error)))
+    yield page
+    context.close()
+    assert complaints == []
+
+
+@pytest.fixture
+def in_the_yard(live_server, dossier, phone, tmp_path):
+    """The address of the invented excavator, brought in by hand."""
+    (tmp_path / "machine.json").write_text(machine_json(dossier), encoding="utf-8")
+    phone.goto("/bring/")
+    phone.get_by_label("Files").set_input_files(tmp_path / "machine.json")
+    phone.get_by_role("button", name="Bring them in").click()
+    phone.get_by_role("link", name="Test machine").click()
+    return phone.url
+
+
+@pytest.fixture
+def photo(tmp_path):
+    """A photo as a file."""
+    Image.new("RGB", (900, 600), "grey").save(tmp_path / "photo.jpg")
+    return tmp_path / "photo.jpg"
+
+
+def no_sideways_scroll(page):
+    return page.evaluate("document.documentElement.scrollWidth <= document.documentElement.clientWidth")
+
+
+def odd_machines():
+    business = local_actor().business
+    for number, name in enumerate(ODD):
+        Machine.objects.create(
+            business=business, short_name=f"odd-{number}", name=name, kind="dozer", customer=name, place=name, hours_h=1.0
+        )  # fmt: skip
+
+
+def test_empty_yard_to_a_machine_that_says_what_it_still_needs(phone, live_server, axe):
+    phone.goto("/")
+    phone.get_by_role("heading", name="An empty yard").wait_for()
+    axe(phone)
+    phone.get_by_role("link", name="Add a machine").click()
+    axe(phone)
+    phone.get_by_label("Kind").select_option(label="dozer")
+    phone.get_by_label("Name").fill("Old faithful")
+    phone.get_by_label("Hours on the meter today").fill("8150")
+    phone.get_by_role("button", name="Add it").click()
+    phone.get_by_role("heading", name="Old faithful").wait_for()
+    assert phone.get_by_text("would give the drawing").is_visible()
+    assert phone.get_by_role("link", name="Enter the running gear").is_visible()
+    assert no_sideways_scroll(phone)
+    axe(phone)
+
+
+def test_list_is_looked_at_brought_in_and_undone(phone, live_server, tmp_path, axe):
+    path = tmp_path / "machines.csv"
+    path.write_text("Name;Kind;Hours\nCedar;paver;250\nElm;cart;10\n", encoding="utf-8")
+    phone.goto("/")
+    phone.get_by_role("link", name="Bring in files").click()
+    axe(phone)
+    phone.get_by_label("Files").set_input_files(path)
+    phone.get_by_role("button", name="Bring them in").click()
+    phone.get_by_role("heading", name="What machines.csv would change").wait_for()
+    assert phone.get_by_text("“cart”").is_visible()
+    assert no_sideways_scroll(phone)
+    axe(phone)
+    phone.get_by_role("link", name="1 new").click()
+    axe(phone)
+    phone.get_by_role("button", name="Add 1").click()
+    phone.get_by_role("heading", name="machines.csv was brought in").wait_for()
+    assert Machine.objects.get().name == "Cedar"
+    phone.get_by_role("button", name="Undo").click()
+    phone.get_by_text("1 machine taken out again").wait_for()
+    assert not Machine.objects.exists()
+    phone.go_back()
+    phone.get_by_role("heading", name="machines.csv").wait_for()
+
+
+def test_photo_from_the_camera_and_back_after_removing(phone, in_the_yard, photo, axe):
+    camera = phone.get_by_label("Take a photo")
+    assert camera.get_attribute("capture") == "environment"
+    phone.get_by_text("Add a photo or document").click()
+    camera.set_input_files(photo)
+    phone.get_by_label("What it shows").fill("Left side")
+    phone.get_by_role("button", name="Keep").click()
+    phone.get_by_text("Photo kept").wait_for()
+    phone.get_by_role("link", name="Left side").last.click()
+    phone.get_by_role("heading", name="Left side").wait_for()
+    assert phone.locator("img").evaluate("image => image.complete && image.naturalWidth") == 900
+    assert no_sideways_scroll(phone)
+    axe(phone)
+    phone.get_by_role("button", name="Remove it").click()
+    phone.get_by_text("Photo removed").wait_for()
+    axe(phone)
+    phone.get_by_role("button", name="Undo").click()
+    phone.get_by_text("Undone: Left side is back").wait_for()
+    assert Kept.objects.get(removed_at=None).caption == "Left side"
+    axe(phone)
+
+
+def test_several_are_chosen_archived_and_brought_back(desk, live_server, axe):
+    odd_machines()
+    desk.goto("/")
+    desk.get_by_role("link", name="Choose several").click()
+    axe(desk)
+    desk.get_by_role("checkbox", name="N" * 20).check()
+    desk.get_by_role("checkbox", name="yard 7").check()
+    desk.get_by_role("button", name="Archive the ticked").click()
+    desk.get_by_text("2 machines archived").wait_for()
+    desk.get_by_role("button", name="Undo").click()
+    desk.get_by_text("5 machines", exact=True).wait_for()
+
+
+@pytest.mark.parametrize("width", [360, 1280])
+def test_axe_finds_nothing_on_any_page_of_a_machine_and_the_yard(phone, in_the_yard, axe, width):
+    odd_machines()
+    phone.set_viewport_size({"width": width, "height": 800})
+    base = in_the_yard
+    for address in (
+        "/", "/?as=strip", "/?choose=all", "/?archived=1", "/prices/", "/undo/", base, f"{base}?side=right", f"{base}about/",
+        f"{base}changes/", f"{base}photos/", f"{base}parts/bush/left/", f"{base}parts/bottom_roller/left/1/", "/nowhere/",
+    ):  # fmt: skip
+        phone.goto(address)
+        assert no_sideways_scroll(phone), address
+        axe(phone)
+    phone.complaints[:] = [one for one in phone.complaints if "404" not in one]  # of /nowhere/
+
+
+def test_strip_leads_to_its_machines_by_keyboard(phone, in_the_yard):
+    phone.goto("/?as=strip")
+    link = phone.get_by_role("link", name=re.compile("^Test machine: "))
+    link.focus()
+    phone.keyboard.press("Enter")
+    phone.get_by_role("heading", name="Test machine").first.wait_for()
+
+
+def test_machine_page_is_light_without_photos(desk, in_the_yard):
+    """Everything that comes over the wire for a first visit, headers included, as the browser counts it."""
+    counting = desk.context.new_cdp_session(desk)
+    counting.send("Network.enable")
+    sizes = []
+    counting.on("Network.loadingFinished", lambda told: sizes.append(told["encodedDataLength"]))
+    desk.goto(in_the_yard, wait_until="networkidle")
+    assert len(sizes) >= 4
+    assert sum(sizes) < LARGEST_PAGE
+
+
+def test_what_is_folded_on_the_screen_is_there_on_paper(desk, in_the_yard):
+    desk.goto(in_the_yard)
+    folded = desk.get_by_role("link", name="Guards, left").last
+    assert not folded.is_visible()
+    desk.emulate_media(media="print")
+    assert folded.is_visible()
+    assert not desk.get_by_role("link", name="Every change").is_visible()
+
+
+def test_odd_names_break_no_page(phone, live_server):
+    odd_machines()
+    phone.goto("/")
+    for name in ODD:
+        assert phone.get_by_role("link", name=name.strip()).first.is_visible()
+    assert no_sideways_scroll(phone)
+    for machine in Machine.objects.all():
+        for address in ("", "about/", "changes/", "photos/", "gear/"):
+            phone.goto(f"/machines/{machine.pk}/{address}")
+            assert no_sideways_scroll(phone), (machine.name, address)
+
+
+def test_five_thousand_machines_are_found_by_typing(phone, live_server):
+    business = local_actor().business
+    Machine.objects.bulk_create(
+        Machine(business=business, short_name=f"s{n}", name=f"Machine {n:05}", kind="dozer", id=uuid.uuid4())
+        for n in range(5000)
+    )
+    phone.goto("/")
+    phone.get_by_text("5000 machines, 1 to 50").wait_for()
+    phone.get_by_label("Look for").press_sequentially("04321")
+    phone.get_by_text("1 machine", exact=True).wait_for()
+    assert phone.get_by_role("link", name="Machine 04321").is_visible()
+    phone.go_back()
+
+
+def test_bytes_of_a_photo_that_was_sent_are_not_those_that_are_kept(phone, in_the_yard, photo):
+    phone.get_by_text("Add a photo or document").click()
+    phone.get_by_label("Or choose photos").set_input_files(photo)
+    phone.get_by_role("button", name="Keep").click()
+    phone.get_by_text("Photo kept").wait_for()
+    row = Kept.objects.get()
+    served = phone.request.get(f"/photos/{row.pk}/page")
+    assert served.headers["content-type"] == "image/jpeg"
+    assert served.body() != photo.read_bytes()
+    assert Image.open(io.BytesIO(served.body())).size == (900, 600)
