@@ -19,7 +19,8 @@ YARD = {
 MACHINE = {
     "machine": "get", "about": "get", "gear": "get", "limits": "get", "machine-file": "get", "machine-download": "get",
     "blank-sheet": "get", "bring-round": "post", "archive": "post", "changes": "get", "paper": "get", "part": "get",
-    "begin": "post", "ground-fit": "get", "photos": "get", "send-photos": "post", "kept": "get", "kept-file": "get", "kept-caption": "post",
+    "begin": "post", "ground-fit": "get",
+    "photos": "get", "send-photos": "post", "kept": "get", "kept-file": "get", "kept-caption": "post",
     "kept-remove": "post", "machine-list": "get", "apply-list": "post", "undo": "post",
 }  # fmt: skip
 SHEET = {

@@ -3,7 +3,10 @@
 import csv
 import datetime as dt
 import io
+import json
 import re
+import subprocess
+import sys
 import threading
 import uuid
 
@@ -290,36 +293,51 @@ def test_list_that_was_cut_off_says_that_nothing_was_changed(client, actor, word
     assert "Send the list again" in text
 
 
-def test_long_work_shows_how_far_it_is_and_then_what_came_of_it(client, actor, words):
-    one = MachineList.objects.create(business=actor.business, name="list.csv", who="x", state="shown")
-    progress._AT_WORK[one.pk] = progress.Work("list.csv is being brought in", done=150, of=400)
-    try:
-        text = words(client.get(f"/lists/{one.pk}/"))
-        assert "150 of 400 rows" in text
-    finally:
-        progress._AT_WORK.pop(one.pk)
-    assert "What list.csv would change" in words(client.get(f"/lists/{one.pk}/"))
-
-
-def test_work_at_the_same_list_is_begun_once():
-    key, begun = uuid.uuid4(), []
-    progress.do(key, "x", lambda work: (begun.append(1), progress.do(key, "x", lambda work: begun.append(2))))
-    assert begun == [1]
-    assert progress.at_work(key) is None
-
-
-def test_work_in_a_thread_lets_the_page_go_on_and_says_when_it_is_over(monkeypatch):
+def threaded(monkeypatch):
     """The desk's own way: a thread, and a page that waits a moment only."""
     monkeypatch.setattr(type(progress.WORKER), "alive", True)
     monkeypatch.setattr(progress, "PATIENCE_S", 0.01)
     monkeypatch.setattr(progress, "close_old_connections", lambda: None)
-    key, may_end = uuid.uuid4(), threading.Event()
-    progress.do(key, "x", lambda work: may_end.wait(10))
-    work = progress.at_work(key)
-    assert work is not None
+
+
+def ended(key):
+    """Whether the work is over within a moment."""
+    return any(progress.at_work(key) is None or threading.Event().wait(0.05) for _ in range(200))
+
+
+def test_long_work_shows_how_far_it_is_and_then_what_came_of_it(client, actor, words, monkeypatch):
+    one = MachineList.objects.create(business=actor.business, name="list.csv", who="x", state="shown")
+    threaded(monkeypatch)
+    told, may_end = threading.Event(), threading.Event()
+    progress.do(
+        one.pk, "list.csv is being brought in", lambda work: (work.tell(150, 400), told.set(), may_end.wait(10))
+    )
+    assert told.wait(10)
+    text = words(client.get(f"/lists/{one.pk}/"))
+    assert "150 of 400 rows" in text
     may_end.set()
-    assert work.over.wait(10)
+    assert ended(one.pk)
+    assert "What list.csv would change" in words(client.get(f"/lists/{one.pk}/"))
+
+
+def test_work_at_the_same_list_is_begun_once(monkeypatch):
+    threaded(monkeypatch)
+    key, begun, may_end = uuid.uuid4(), [], threading.Event()
+    progress.do(key, "x", lambda work: (begun.append(1), may_end.wait(10)))
+    progress.do(key, "x", lambda work: begun.append(2))
+    may_end.set()
+    assert ended(key)
+    assert begun == [1]
+
+
+def test_work_of_a_process_that_is_gone_is_over(monkeypatch):
+    """Told in a file, which a killed process leaves behind."""
+    gone = subprocess.run([sys.executable, "-c", "import os; print(os.getpid())"], capture_output=True, check=True)
+    key = uuid.uuid4()
+    left = {"said": "x", "done": 1, "of": 2, "process": int(gone.stdout)}
+    progress._path_of(key).write_text(json.dumps(left), encoding="utf-8")
     assert progress.at_work(key) is None
+    assert not progress._path_of(key).exists()
 
 
 def test_strip_draws_the_page_and_names_who_is_not_in_it(client, machine, known, words):

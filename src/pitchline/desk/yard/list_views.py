@@ -77,11 +77,8 @@ def apply(request: HttpRequest, list_id: uuid.UUID) -> HttpResponse:
     one = list_of(actor.business, list_id)
 
     def job(work: Work) -> None:
-        def told(done: int, of: int) -> None:
-            work.done, work.of = done, of
-
         with contextlib.suppress(ChangedMeanwhileError):  # the list's page says so
-            apply_list(actor, list_id=one.pk, told=told)
+            apply_list(actor, list_id=one.pk, told=work.tell)
 
     do(one.pk, f"{one.name} is being brought in", job)
     judge_soon()

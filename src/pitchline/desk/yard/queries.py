@@ -138,7 +138,9 @@ def found(business: Business, wanted: Wanted) -> QuerySet[Machine]:
 def page_of(business: Business, wanted: Wanted, number: str) -> Page[Machine]:
     """One page of the list: which machines first, from narrow rows, then these machines whole."""
     machines = found(business, wanted)
-    keys = Paginator(machines.values_list("pk", flat=True), STRIP_PAGE if wanted.view == STRIP else PAGE).get_page(number)
+    keys = Paginator(machines.values_list("pk", flat=True), STRIP_PAGE if wanted.view == STRIP else PAGE).get_page(
+        number
+    )
     whole = machines.order_by().in_bulk(list(keys.object_list))
     paginator = cast("Paginator[Machine]", keys.paginator)
     return Page([whole[pk] for pk in keys.object_list if pk in whole], keys.number, paginator)
