@@ -1,7 +1,7 @@
 """Pieces of pages that rest on stored things alone: made once, kept beside the database, made anew wherever they are missing.
 
-The file is nobody's record: deleting it, or failing to write it, costs time and nothing else. So nobody waits for the disk here, nor
-long for somebody else who writes.
+The file is nobody's record: deleting it, or failing to write it, costs time and nothing else. Nobody waits for the disk
+here, nor long for somebody else who writes.
 """
 
 import hashlib
