@@ -168,8 +168,10 @@ def run(port, args, every, some, begun):
         if args.only and args.only not in name and name != "plain page":
             continue
         if name.endswith("again"):
+            connection = http.client.HTTPConnection("127.0.0.1", port)
             for path in paths:
-                measure(port, [path], 1, 0.0001)
+                ask(connection, path)
+            connection.close()
         alone = measure(port, paths, 1, 1.5)
         hard = measure(port, paths, args.readers, args.seconds)
         easy = measure(port, paths, args.readers, args.seconds, BETWEEN_S)

@@ -1,6 +1,7 @@
 """Pieces of pages that rest on stored things alone: made once, kept beside the database, made anew wherever they are missing.
 
-The file is nobody's record: deleting it, or failing to write it, costs time and nothing else.
+The file is nobody's record: deleting it, or failing to write it, costs time and nothing else. Nobody waits for the disk
+here, nor long for somebody else who writes.
 """
 
 import hashlib
@@ -19,7 +20,7 @@ _LOG = logging.getLogger(__name__)
 _FILE = "pieces.sqlite3"
 _MOST = 100_000
 _OPEN = (
-    "PRAGMA journal_mode=WAL; PRAGMA synchronous=NORMAL; PRAGMA busy_timeout=200; PRAGMA mmap_size=1073741824;"
+    "PRAGMA journal_mode=WAL; PRAGMA synchronous=OFF; PRAGMA busy_timeout=50; PRAGMA mmap_size=1073741824;"
     "CREATE TABLE IF NOT EXISTS piece (key BLOB PRIMARY KEY, code TEXT NOT NULL, packed BLOB NOT NULL);"
 )
 _HERE = threading.local()
@@ -37,7 +38,7 @@ def _code() -> str:
 def _store() -> sqlite3.Connection:
     path = str(settings.DATA / _FILE)
     if getattr(_HERE, "path", "") != path:
-        store = sqlite3.connect(path, isolation_level=None, timeout=0.2)
+        store = sqlite3.connect(path, isolation_level=None, timeout=0.05)
         store.executescript(_OPEN)
         _HERE.store, _HERE.path = store, path
     found: sqlite3.Connection = _HERE.store
@@ -91,6 +92,8 @@ def tidy() -> None:
     """Nothing comes out; afterwards pieces of other code are gone, the file is sound, and it is not larger than it may be."""
     try:
         store = _store()
+        if store.execute("PRAGMA quick_check").fetchone() != ("ok",):
+            raise sqlite3.DatabaseError("not sound")
         store.execute("DELETE FROM piece WHERE code <> ?", (_code(),))
         if store.execute("SELECT count(*) FROM piece").fetchone()[0] > _MOST:
             store.execute("DELETE FROM piece")
