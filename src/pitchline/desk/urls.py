@@ -7,6 +7,7 @@ urlpatterns = [
     path("machines/", include("pitchline.desk.machine.urls")),
     path("", include("pitchline.desk.walkround.urls")),
     path("", include("pitchline.desk.people.urls")),
+    path("api/v1/", include("pitchline.desk.api.urls")),
 ]
 handler404 = "pitchline.desk.people.views.not_found"
 handler500 = "pitchline.desk.people.views.failed"
