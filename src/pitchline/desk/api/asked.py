@@ -10,6 +10,7 @@ from pitchline.trade.machine import MachineKind
 
 LAST_PAGE = 100_000
 LAST_VERSION = 2_000_000_000
+LAST_ROW = 9_000_000_000_000_000_000
 _SHOWN = AfterValidator(text_of)
 _PATTERN = {"pattern": "^[^\\u0000-\\u0008\\u000b\\u000c\\u000e-\\u001f\\u007f\\ufffe\\uffff]*$"}
 """The characters `text_of` lets through, told in the description; `text_of` itself decides."""
@@ -22,7 +23,6 @@ LineKey = Annotated[str, _SHOWN, Field(min_length=1, max_length=120, json_schema
 Sentences = Annotated[str, _SHOWN, Field(max_length=2_000, json_schema_extra=_PATTERN)]
 KindWord = Annotated[MachineKind, Field(strict=False)]
 SeenVersion = Annotated[int, Field(ge=0, le=LAST_VERSION)]
-AsideId = Annotated[int, Field(ge=1, le=9_000_000_000_000_000_000)]
 Page = Annotated[int, Field(ge=1, le=LAST_PAGE)]
 Hours = Annotated[float, Field(ge=10, le=60_000, allow_inf_nan=False)]
 
@@ -127,6 +127,19 @@ class Search(BaseModel):
     sort: Literal["due", "money", "walked", "name"] = "due"
     archived: bool = Field(False, description="Only the archived ones.")
     page: Page = Field(1, description="From 1.")
+
+
+class Paged(BaseModel):
+    """Which page of a list."""
+
+    page: Page = Field(1, description="From 1.")
+
+
+class FileChange(BaseModel):
+    """What goes with a changed machine file."""
+
+    seen_version: SeenVersion = Field(description="The machine's version when it was last seen.")
+    why: Sentences = Field("", description="The reason.")
 
 
 class PlanAsked(BaseModel):

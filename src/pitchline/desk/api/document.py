@@ -94,10 +94,20 @@ def _operation(method: str, told: dict[str, Any]) -> dict[str, Any]:
     for answer in answers.values():
         _exemplify(answer.get("content", {}))
     for parameter in told["parameters"]:
+        parameter["schema"] = _without_null(parameter["schema"])
         if parameter["name"] in EXAMPLES and "example" not in parameter:
             parameter["example"] = EXAMPLES[parameter["name"]]
     answers |= {str(code): _refusal(code) for code in sorted(refusals)}
     return told | {"responses": answers}
+
+
+def _without_null(schema: dict[str, Any]) -> dict[str, Any]:
+    """What may be left out of an address is not null there; there is no such word."""
+    kinds = [each for each in schema.get("anyOf", []) if each != {"type": "null"}]
+    if len(kinds) != 1:
+        return schema
+    rest = {key: value for key, value in schema.items() if key not in ("anyOf", "default")}
+    return dict(kinds[0], **rest)
 
 
 def _refusal(code: int) -> dict[str, Any]:

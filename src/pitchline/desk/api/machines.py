@@ -8,7 +8,7 @@ from ninja import Path, Query, Router
 from ninja.responses import Status
 
 from pitchline.desk.api import showing
-from pitchline.desk.api.asked import Archive, MachineChange, NewMachine, Search, SeenVersion, Sentences
+from pitchline.desk.api.asked import Archive, FileChange, MachineChange, NewMachine, Search
 from pitchline.desk.api.base import JSON, actor_of, machine_here, plain, told
 from pitchline.desk.api.once import key_of
 from pitchline.desk.api.refused import RefusedError, not_found, of_form, unusable
@@ -152,16 +152,14 @@ def machine_file(request: HttpRequest, machine_id: Path[uuid.UUID], walk_rounds:
 
 
 @router.put("/machines/{machine_id}/file", response=Machine, openapi_extra=told(404, 409, 422, body=FILE))
-def change_the_file(
-    request: HttpRequest, machine_id: Path[uuid.UUID], seen_version: Query[SeenVersion], why: Query[Sentences] = ""
-) -> Machine:
+def change_the_file(request: HttpRequest, machine_id: Path[uuid.UUID], asked: Query[FileChange]) -> Machine:
     """The machine file without walk-rounds, in place of what is entered; running gear, limits and history stand in it."""
     actor = actor_of(request)
     try:
         text = _sent_text(request)
-        change_file(actor, machine_id=machine_id, seen_version=seen_version, text=text, why=why)
+        change_file(actor, machine_id=machine_id, seen_version=asked.seen_version, text=text, why=asked.why)
     except OldVersionError as error:
-        raise _too_late(error, seen_version) from None
+        raise _too_late(error, asked.seen_version) from None
     except (InputError, NotAllowedError) as error:
         raise unusable(error) from None
     return showing.machine(machine_of(actor.business, machine_id))

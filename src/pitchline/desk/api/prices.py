@@ -8,7 +8,7 @@ from ninja import Path, Query, Router
 from ninja.responses import Status
 
 from pitchline.desk.api import shapes, showing
-from pitchline.desk.api.asked import Page
+from pitchline.desk.api.asked import Paged
 from pitchline.desk.api.base import actor_of, told
 from pitchline.desk.api.refused import not_found, unusable
 from pitchline.desk.machine.papers import XLSX
@@ -26,12 +26,14 @@ _CONTENT = {kind: {"schema": {"type": "string", "format": "binary"}} for kind in
 
 
 @router.get("/price-lists", response=shapes.PriceLists, openapi_extra=told(422))
-def price_lists(request: HttpRequest, page: Query[Page] = 1) -> dict[str, object]:
+def price_lists(request: HttpRequest, asked: Query[Paged]) -> dict[str, object]:
     """Every price list entered, the newest first: it is the one in force."""
     business = actor_of(request).business
     newest = newest_prices(business)
     rows = PriceFile.objects.filter(business=business).defer("content").order_by("-entered_at", "pk")
-    return showing.page_of(rows, page, lambda row: showing.price_row(row, newest is not None and row == newest))
+    return showing.page_of(
+        rows, asked.page, lambda row: showing.price_row(row, newest is not None and row == newest)
+    )
 
 
 @router.post(

@@ -5,11 +5,11 @@ import uuid
 from django.db.models import F
 from django.http import HttpRequest
 from django.utils import timezone
-from ninja import Path, Query, Router
+from ninja import P, Path, PathEx, Query, Router
 from ninja.responses import Status
 
 from pitchline.desk.api import showing
-from pitchline.desk.api.asked import AsideId, Line, Lines, NewWalkRound, Nothing, Page, PutAway, Settle
+from pitchline.desk.api.asked import LAST_ROW, Line, Lines, NewWalkRound, Nothing, Paged, PutAway, Settle
 from pitchline.desk.api.base import actor_of, told
 from pitchline.desk.api.once import key_of
 from pitchline.desk.api.refused import RefusedError, not_found, unusable
@@ -28,11 +28,11 @@ _TEXTS = ("date", "hours", "by", "unit", "joints", "tool", "keep", "bad", "note"
 
 
 @router.get("/machines/{machine_id}/walk-rounds", response=WalkRoundList, openapi_extra=told(404, 422))
-def walk_rounds(request: HttpRequest, machine_id: Path[uuid.UUID], page: Query[Page] = 1) -> dict[str, object]:
+def walk_rounds(request: HttpRequest, machine_id: Path[uuid.UUID], asked: Query[Paged]) -> dict[str, object]:
     """The walk-rounds of a machine, the newest first, drafts and those put away too."""
     machine = machine_of(actor_of(request).business, machine_id)
     rows = machine.sheets.order_by(F("date").desc(nulls_first=True), "-created_at", "pk")
-    return showing.page_of(rows, page, showing.walk_round_row)
+    return showing.page_of(rows, asked.page, showing.walk_round_row)
 
 
 @router.post("/machines/{machine_id}/walk-rounds", response={201: WalkRound}, openapi_extra=told(404, 409, 422))
@@ -129,7 +129,10 @@ def put_a_walk_round_away(request: HttpRequest, walk_round_id: Path[uuid.UUID], 
     "/walk-rounds/{walk_round_id}/aside/{aside_id}", response=WalkRound, openapi_extra=told(404, 409, 422)
 )
 def settle_an_entry(
-    request: HttpRequest, walk_round_id: Path[uuid.UUID], aside_id: Path[AsideId], asked: Settle
+    request: HttpRequest,
+    walk_round_id: Path[uuid.UUID],
+    aside_id: PathEx[int, P(ge=1, le=LAST_ROW)],
+    asked: Settle,
 ) -> WalkRound:
     """An entry that was kept aside: taken in place of what stands, or let go."""
     actor = actor_of(request)

@@ -13,7 +13,7 @@ from django.utils.http import content_disposition_header
 from ninja import Path, Query, Router
 
 from pitchline.desk.api import showing
-from pitchline.desk.api.asked import Nothing, Page, PlanAsked
+from pitchline.desk.api.asked import Nothing, Paged, PlanAsked
 from pitchline.desk.api.base import JSON, actor_of, machine_here, told
 from pitchline.desk.api.refused import RefusedError, not_found, unusable
 from pitchline.desk.api.shapes import VerdictList, VerdictRow
@@ -64,10 +64,10 @@ def _a_turn() -> Iterator[None]:
 
 
 @router.get("/machines/{machine_id}/verdicts", response=VerdictList, openapi_extra=told(404, 422))
-def verdicts(request: HttpRequest, machine_id: Path[uuid.UUID], page: Query[Page] = 1) -> dict[str, object]:
+def verdicts(request: HttpRequest, machine_id: Path[uuid.UUID], asked: Query[Paged]) -> dict[str, object]:
     """The verdicts of a machine, the newest first; none is ever changed."""
     machine = machine_of(actor_of(request).business, machine_id)
-    return showing.page_of(judgements_of(machine).order_by("-made_at", "pk"), page, showing.verdict_row)
+    return showing.page_of(judgements_of(machine).order_by("-made_at", "pk"), asked.page, showing.verdict_row)
 
 
 @router.post("/machines/{machine_id}/verdicts", response=VerdictRow, openapi_extra=told(404, 409, 422, 429))
