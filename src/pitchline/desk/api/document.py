@@ -34,9 +34,12 @@ def document() -> dict[str, Any]:
     """The whole description, as plain JSON values."""
     whole: dict[str, Any] = dict(api.get_openapi_schema(path_prefix=PREFIX.lstrip("/")))
     schemas = whole["components"]["schemas"]
-    schemas |= verdict_schemas() | _machine_file_schemas()
     refused = Refused.model_json_schema(ref_template="#/components/schemas/{model}", mode="serialization")
     schemas |= refused.pop("$defs") | {"Refused": refused}
+    for others in (verdict_schemas(), _machine_file_schemas()):
+        if twice := schemas.keys() & others.keys():
+            raise AssertionError(f"two shapes of one name: {', '.join(sorted(twice))}")
+        schemas |= others
     whole["components"]["securitySchemes"] = {
         "token": {"type": "http", "scheme": "bearer", "description": "A token of a person, for scripts."},
         "session": {

@@ -8,6 +8,8 @@ from pitchline.desk.api.base import api
 from pitchline.desk.api.document import PREFIX, kinds_at
 from pitchline.desk.api.door import door
 
+app_name = "api"
+
 
 def _behind_the_door() -> list[URLPattern]:
     """Ninja's own addresses, except its root."""
@@ -22,8 +24,8 @@ def _behind_the_door() -> list[URLPattern]:
 
 
 urlpatterns = [
-    path("openapi.json", login_not_required(views.openapi), name="api-openapi"),
-    path("docs", views.docs, name="api-docs"),
+    path("openapi.json", login_not_required(views.openapi), name="openapi"),
+    path("docs", views.docs, name="docs"),
     *_behind_the_door(),
-    re_path("", views.nowhere, name="api-nowhere"),
+    re_path("", views.nowhere, name="nowhere"),
 ]

@@ -43,7 +43,7 @@ def _plan_answer() -> dict[str, Any]:
 
 def _shape(kind: type, found: Schemas) -> dict[str, Any]:
     """A reference to the shape of a dataclass, which is then among those found."""
-    name = {"Machine": "MachineInVerdict"}.get(kind.__name__, kind.__name__)
+    name = kind.__name__ if kind in (Verdict, MachinePlan) else f"Verdict{kind.__name__}"
     if name not in found:
         shape: dict[str, Any] = {"type": "object", "title": name}
         found[name] = shape
