@@ -43,7 +43,7 @@ def run(client, files):
     known = {}
 
     def make(line):
-        line = line.replace("$(uuidgen)", str(uuid.uuid4()))
+        line = line.replace("$(new)", str(uuid.uuid4()))
         line = re.sub(r"\$([A-Z]+)", lambda found: known[found[1]], line)
         words = shlex.split(line)
         if words[0] != "curl":
@@ -71,7 +71,7 @@ def test_examples_of_the_page_work_from_top_to_bottom(run, files):
     answers = {}
     for block in BLOCKS:
         for line in block.strip().splitlines():
-            if not line.startswith("python "):
+            if not line.startswith(("python ", "new()")):
                 answers[line.split(" -H")[0]] = run(line)
     assert answers["curl $DESK/api/v1/machines/$MACHINE/file"].content == files["@machine.json"]
     assert answers["curl $DESK/api/v1/machines/$MACHINE/verdict"].json()["from_service_h"] == 3600.0

@@ -122,7 +122,13 @@ def nowhere(request: HttpRequest) -> HttpResponse:
 def _operation(method: str, path: str, told: dict[str, Any], schemas: dict[str, Any]) -> Operation:
     content = told.get("requestBody", {}).get("content", {})
     lines = [
-        Line(one["name"], one["in"], _kind(one["schema"]), one.get("description", ""), one.get("required", False))
+        Line(
+            one["name"],
+            one["in"],
+            _kind(one["schema"], schemas),
+            one.get("description", ""),
+            one.get("required", False),
+        )
         for one in told["parameters"]
     ]
     lines += _fields(content, schemas)
@@ -153,20 +159,23 @@ def _fields(content: dict[str, Any], schemas: dict[str, Any]) -> list[Line]:
         shape = schemas.get(name, {})
         needed = shape.get("required", [])
         for field, schema in shape.get("properties", {}).items():
-            found.append(Line(field, "body", _kind(schema), schema.get("description", ""), field in needed))
+            found.append(
+                Line(field, "body", _kind(schema, schemas), schema.get("description", ""), field in needed)
+            )
     return found
 
 
-def _kind(schema: dict[str, Any]) -> str:
+def _kind(schema: dict[str, Any], schemas: dict[str, Any]) -> str:
     """A type in words."""
     if "anyOf" in schema:
-        return " or ".join(dict.fromkeys(_kind(each) for each in schema["anyOf"]))
+        return " or ".join(dict.fromkeys(_kind(each, schemas) for each in schema["anyOf"]))
     if "enum" in schema:
         return "one of: " + ", ".join(each or "empty" for each in schema["enum"])
     if "$ref" in schema:
-        return str(schema["$ref"]).rpartition("/")[2]
+        name = str(schema["$ref"]).rpartition("/")[2]
+        return _kind(schemas[name], schemas) if "enum" in schemas.get(name, {}) else name
     if schema.get("type") == "array":
-        return f"list of {_kind(schema.get('items', {}))}"
+        return f"list of {_kind(schema.get('items', {}), schemas)}"
     return str(schema.get("format", schema.get("type", "")))
 
 
