@@ -31,6 +31,7 @@ INSTALLED_APPS = [
     "pitchline.desk.groundfit",
     "pitchline.desk.photos",
     "pitchline.desk.undo",
+    "pitchline.desk.api",
 ]
 MIDDLEWARE = [
     "django.middleware.security.SecurityMiddleware",

@@ -10,6 +10,7 @@ urlpatterns = [
     path("", include("pitchline.desk.photos.urls")),
     path("", include("pitchline.desk.undo.urls")),
     path("", include("pitchline.desk.people.urls")),
+    path("api/v1/", include("pitchline.desk.api.urls")),
 ]
 handler404 = "pitchline.desk.people.views.not_found"
 handler500 = "pitchline.desk.people.views.failed"

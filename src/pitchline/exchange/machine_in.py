@@ -7,6 +7,7 @@ from itertools import pairwise
 from typing import Any
 
 from pitchline.exchange.entries import Entries
+from pitchline.exchange.figures import text_of
 from pitchline.exchange.json_lines import Path
 from pitchline.exchange.machine_model import (
     BandEntry,
@@ -147,6 +148,13 @@ def _check_keys(entries: Entries) -> None:
     for key in entries.raw:
         if key not in known:
             entries.add((key,), key, f"the keys {', '.join(known)}", hint(key, known, "Delete it."))
+    address = entries.raw.get("$schema", "")
+    if isinstance(address, str):
+        entries.attempt(("$schema",), partial(text_of, address, "$schema"))
+    else:
+        entries.add(
+            ("$schema",), repr(address), "the schema's address, for editors", "Delete it, or write the address."
+        )
 
 
 def _all_read(raw: Any, count: int) -> bool:

@@ -23,7 +23,7 @@ def day_when(as_of: dt.date, hours_h: float, hours_per_week: float) -> dt.date |
     Returns
     -------
     datetime.date or None
-        None when it is more than twenty years off.
+        None when it is more than twenty years off, or beyond the last day of the calendar.
 
     References
     ----------
@@ -35,7 +35,10 @@ def day_when(as_of: dt.date, hours_h: float, hours_per_week: float) -> dt.date |
     datetime.date(2026, 11, 16)
     """
     weeks = hours_h / hours_per_week
-    return as_of + dt.timedelta(days=int(weeks * DAYS_PER_WEEK)) if weeks <= FARTHEST_WEEKS else None
+    if weeks > FARTHEST_WEEKS:
+        return None
+    days = int(weeks * DAYS_PER_WEEK)
+    return as_of + dt.timedelta(days=days) if days <= (dt.date.max - as_of).days else None
 
 
 def hours_by(weeks: float, utilisation: Utilisation) -> float:

@@ -10,6 +10,11 @@ from pitchline.trade.measurands import MEASURANDS, Measurand
 from pitchline.trade.parts import PARTS, Place
 from pitchline.trade.units import Typed, show_length
 
+FIRST_YEAR, LAST_YEAR = 1900, 2199
+"""Years a walk-round may be of: twenty years of outlook after it are still days the calendar has."""
+MOST_HOURS_H = 10_000_000.0
+"""More than a thousand years without a stop: beyond it is a slip, and figures would no longer be finite."""
+
 
 @dataclass(frozen=True, slots=True)
 class Tool:
@@ -151,9 +156,9 @@ class WalkRound:
     Parameters
     ----------
     date : datetime.date
-        The day.
+        The day, in the years 1900 to 2199.
     service_h : float
-        Service hours of the machine that day [h], zero or more; continuous across a change of the meter.
+        Service hours of the machine that day [h], 0 to 10,000,000; continuous across a change of the meter.
     readings : tuple of Reading
         What was read.
     findings : tuple of Finding
@@ -166,7 +171,7 @@ class WalkRound:
     Raises
     ------
     NotAllowedError
-        Hours that are negative or not finite.
+        Hours or a day outside those ranges.
 
     References
     ----------
@@ -181,5 +186,8 @@ class WalkRound:
     source: str = ""
 
     def __post_init__(self) -> None:
-        if not 0 <= self.service_h < math.inf:
-            raise NotAllowedError("service hours", f"{self.service_h:g} h", "0 h or more")
+        if not 0 <= self.service_h <= MOST_HOURS_H:
+            raise NotAllowedError("service hours", f"{self.service_h:g} h", f"0 to {MOST_HOURS_H:,.0f} h")
+        if not FIRST_YEAR <= self.date.year <= LAST_YEAR:
+            allowed = f"a day in the years {FIRST_YEAR} to {LAST_YEAR}"
+            raise NotAllowedError("date", self.date.isoformat(), allowed, "Check the year.")

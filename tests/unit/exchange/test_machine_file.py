@@ -154,6 +154,8 @@ SPOILT = [
     (("machine",), None, "machine", "None"),
     (("hours",), [], "hours", "[]"),
     (("ground",), "wet", "ground", "'wet'"),
+    (("$schema",), {}, "$schema", "{}"),
+    (("$schema",), "x" * 5_001, "$schema", "5,001 characters"),
 ]
 
 

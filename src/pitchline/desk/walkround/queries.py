@@ -1,13 +1,15 @@
 """Reading walk-rounds, always inside one business."""
 
 import uuid
+from collections.abc import Sequence
 
 from django.http import Http404
 
 from pitchline.desk.machine.queries import dossier_of, rows_on, sheets_of
 from pitchline.desk.people.models import Business
+from pitchline.desk.walkround.actions import Saved
 from pitchline.desk.walkround.models import Sheet
-from pitchline.desk.walkround.pages import SheetPage, sheet_page
+from pitchline.desk.walkround.pages import SheetPage, sheet_page, slug
 from pitchline.trade.dossier import Dossier
 
 
@@ -31,3 +33,25 @@ def page_of(sheet: Sheet) -> tuple[SheetPage, Dossier]:
     if dossier is None:
         raise Http404("This machine has no running gear entered.")
     return sheet_page(sheet, rows_on(sheet), dossier), dossier
+
+
+def what_became_of(sheet: Sheet, saved: Sequence[Saved]) -> dict[str, object]:
+    """What became of each line that was saved, with what looks wrong about it now, and how far the sheet is."""
+    shown, _ = page_of(sheet)
+    fields = {field.key: field for place in shown.places for field in place.readings}
+    lines = []
+    for one in saved:
+        field = fields.get(one.key)
+        warned = [{"said": each.said, "held": each.held} for each in field.warned] if field is not None else []
+        lines.append(
+            {
+                "key": one.key,
+                "id": slug(one.key),
+                "version": one.version,
+                "words": one.words,
+                "problem": one.problem,
+                "aside": one.aside,
+                "warned": warned,
+            }
+        )
+    return {"lines": lines, "told": shown.told, "missing": len(shown.missing)}

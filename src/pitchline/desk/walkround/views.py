@@ -16,8 +16,7 @@ from pitchline.desk.people.who import DeskRequest
 from pitchline.desk.undo.telling import tell_undo
 from pitchline.desk.walkround import actions, putting_away
 from pitchline.desk.walkround.models import Sheet
-from pitchline.desk.walkround.pages import slug
-from pitchline.desk.walkround.queries import page_of, sheet_of
+from pitchline.desk.walkround.queries import page_of, sheet_of, what_became_of
 from pitchline.desk.walkround.typed import entries_of
 from pitchline.desk.yard.views import problems_of
 from pitchline.trade.errors import InputError, NotAllowedError
@@ -96,7 +95,7 @@ def save(request: HttpRequest, sheet_id: uuid.UUID) -> HttpResponse:
         judge_machine(actor, sheet.machine_id)
         messages.success(request, "Corrected; the machine is judged anew. What stood before is in the trail.")
     if wants_json:
-        return _saved_json(sheet, saved)
+        return JsonResponse(what_became_of(sheet, saved))
     if any(one.aside for one in saved):
         messages.warning(request, " ".join(one.words for one in saved if one.aside))
     return redirect(_next(request, reverse("walk-round", args=[sheet_id])))
@@ -118,27 +117,6 @@ def _next(request: HttpRequest, otherwise: str) -> str:
     goal = request.POST.get("next", "")
     safe = url_has_allowed_host_and_scheme(goal, allowed_hosts={request.get_host()})
     return goal if safe else otherwise
-
-
-def _saved_json(sheet: Sheet, saved: list[actions.Saved]) -> JsonResponse:
-    shown, _ = page_of(sheet)
-    fields = {field.key: field for place in shown.places for field in place.readings}
-    lines = []
-    for one in saved:
-        field = fields.get(one.key)
-        warned = [{"said": each.said, "held": each.held} for each in field.warned] if field is not None else []
-        lines.append(
-            {
-                "key": one.key,
-                "id": slug(one.key),
-                "version": one.version,
-                "words": one.words,
-                "problem": one.problem,
-                "aside": one.aside,
-                "warned": warned,
-            }
-        )
-    return JsonResponse({"lines": lines, "told": shown.told, "missing": len(shown.missing)})
 
 
 @require_POST

@@ -1,0 +1,157 @@
+"""What may be asked of the API. The desk's own forms and actions decide whether it can be done; here stand types and sizes."""
+
+import uuid
+from typing import Annotated, Literal
+
+from pydantic import AfterValidator, BaseModel, ConfigDict, Field
+
+from pitchline.exchange.figures import text_of
+from pitchline.trade.machine import MachineKind
+
+LAST_PAGE = 100_000
+LAST_VERSION = 2_000_000_000
+LAST_ROW = 9_000_000_000_000_000_000
+_SHOWN = AfterValidator(text_of)
+_PATTERN = {"pattern": "^[^\\u0000-\\u0008\\u000b\\u000c\\u000e-\\u001f\\u007f\\ufffe\\uffff]*$"}
+"""The characters `text_of` lets through, told in the description; `text_of` itself decides."""
+
+Name = Annotated[str, _SHOWN, Field(min_length=1, max_length=200, json_schema_extra=_PATTERN)]
+Words = Annotated[str, _SHOWN, Field(max_length=200, json_schema_extra=_PATTERN)]
+Figure = Annotated[str, _SHOWN, Field(max_length=40, json_schema_extra=_PATTERN)]
+Count = Annotated[str, _SHOWN, Field(max_length=10, json_schema_extra=_PATTERN)]
+LineKey = Annotated[str, _SHOWN, Field(min_length=1, max_length=120, json_schema_extra=_PATTERN)]
+Sentences = Annotated[str, _SHOWN, Field(max_length=2_000, json_schema_extra=_PATTERN)]
+KindWord = Annotated[MachineKind, Field(strict=False)]
+SeenVersion = Annotated[int, Field(ge=0, le=LAST_VERSION)]
+Page = Annotated[int, Field(ge=1, le=LAST_PAGE)]
+Hours = Annotated[float, Field(ge=10, le=60_000, allow_inf_nan=False)]
+
+
+class Asked(BaseModel):
+    """Every body of a request: unknown keys are refused, types are not bent."""
+
+    model_config = ConfigDict(extra="forbid", strict=True, allow_inf_nan=False)
+
+
+class NewMachine(Asked):
+    """A machine from kind, name and hours; the Idempotency-Key becomes its id."""
+
+    kind: KindWord = Field(description="Family of machine.")
+    name: Name = Field(description="Name for reading.")
+    hours: Figure = Field(min_length=1, description="Hours on the meter today, such as 8150 or 8150.5.")
+    customer: Words = ""
+    place: Words = Field("", description="Where it stands.")
+
+
+class MachineChange(Asked):
+    """What is changed about a machine; whatever is left out stays."""
+
+    seen_version: SeenVersion = Field(description="The machine's version when it was last seen.")
+    name: Name | None = None
+    kind: KindWord | None = None
+    customer: Words | None = None
+    place: Words | None = None
+
+
+class Archive(Asked):
+    """Out of the yard's list, or back in it."""
+
+    archived: bool
+
+
+class NewWalkRound(Asked):
+    """A walk-round is begun today; the Idempotency-Key becomes its id. Another day is a line of its head."""
+
+
+class Line(Asked):
+    """One line of a walk-round. Which fields count depends on the key; whatever is left out stays."""
+
+    key: LineKey = Field(
+        description="“head”; or place and quantity, such as link/left:rail_height; or place and finding."
+    )
+    seen_version: SeenVersion = Field(
+        0, description="Of this line when it was last seen; 0 when it was not there."
+    )
+    date: Figure | None = Field(None, description="Head: the day, YYYY-MM-DD.")
+    hours: Figure | None = Field(None, description="Head: hours on the meter.")
+    by: Words | None = Field(None, description="Head: who went round.")
+    unit: Literal["mm", "in"] | None = Field(None, description="Head, or a reading: taken where none was typed.")
+    read: list[Figure] | None = Field(
+        None, max_length=3, description="A reading: up to three repeats as typed; an empty list takes them out."
+    )
+    joints: Count | None = Field(None, description="A pitch: joints spanned.")
+    tool: Words | None = Field(None, description="A reading: the tool's name.")
+    keep: Sentences | None = Field(None, description="A reading that looks wrong: why it is kept.")
+    bad: Literal["", "slight", "marked", "severe"] | None = Field(
+        None, description="A finding: how bad; empty takes it back."
+    )
+    many: Annotated[int, Field(ge=1, le=9_999)] | None = Field(None, description="A finding: how many.")
+    note: Sentences | None = Field(None, description="A finding: a note.")
+
+
+class Lines(Asked):
+    """Lines of a walk-round, saved together."""
+
+    writer: Annotated[uuid.UUID, Field(strict=False)] = Field(
+        description="Made once by each phone or script: its own later lines never count as somebody else's."
+    )
+    lines: list[Line] = Field(max_length=2_000)
+    why: Sentences = Field("", description="The reason, where a finished walk-round is corrected.")
+
+
+class PutAway(Asked):
+    """Out of the way, or back as a draft."""
+
+    away: bool
+    why: Sentences = ""
+
+
+class Settle(Asked):
+    """What becomes of an entry that was kept aside."""
+
+    take: bool = Field(description="True takes it in place of what stands; false lets it go.")
+
+
+class Nothing(Asked):
+    """An empty object: what is to be done is in the address."""
+
+
+class Search(BaseModel):
+    """What of the yard is looked for; the same as on its page."""
+
+    text: Words = Field("", description="In name, short name, customer or place.")
+    kind: MachineKind | None = None
+    call: Literal["stop", "book", "run", "none"] | None = Field(None, description="none: not judged yet.")
+    customer: Words = Field("", description="Exactly this customer; large and small letters count alike.")
+    place: Words = Field("", description="Exactly this place; large and small letters count alike.")
+    sort: Literal["due", "money", "walked", "name"] = "due"
+    archived: bool = Field(False, description="Only the archived ones.")
+    page: Page = Field(1, description="From 1.")
+
+
+class Paged(BaseModel):
+    """Which page of a list."""
+
+    page: Page = Field(1, description="From 1.")
+
+
+class FileChange(BaseModel):
+    """What goes with a changed machine file."""
+
+    seen_version: SeenVersion = Field(description="The machine's version when it was last seen.")
+    why: Sentences = Field("", description="The reason.")
+
+
+class PlanAsked(BaseModel):
+    """How far ahead, and at what prices, stops are planned."""
+
+    horizon_h: Hours = Field(description="Service hours ahead [h].")
+    sell_at_h: Hours | None = Field(
+        None, description="Hours from now at which the machine is sold [h], up to the horizon."
+    )
+    stop_cost: Annotated[float, Field(ge=0, le=1e9, allow_inf_nan=False)] | None = Field(
+        None, description="What a stop costs before any job [currency]; else from the price list."
+    )
+    seconds: Annotated[float, Field(ge=1, le=30, allow_inf_nan=False)] = Field(
+        10.0, description="Stop looking for a better plan, or its proof, after so long [s]."
+    )

@@ -1,0 +1,143 @@
+"""The API as a whole, and what every part of it shares."""
+
+import json
+from typing import Any, cast
+
+from django.http import Http404, HttpRequest, HttpResponse
+from ninja import NinjaAPI
+from ninja.errors import HttpError, ValidationError, ValidationErrorContext
+from ninja.operation import Operation
+from ninja.parser import Parser
+from pydantic import BaseModel
+
+from pitchline import __version__
+from pitchline.desk.api.refused import RefusedError, UnfitError, not_found, refusal, unfit
+from pitchline.desk.machine.judging import judge_machine
+from pitchline.desk.machine.models import Machine
+from pitchline.desk.machine.queries import machine_of
+from pitchline.desk.people.who import Actor, DeskRequest
+from pitchline.trade.errors import Problem
+
+JSON = "application/json"
+
+
+class StrictParser(Parser):
+    """JSON as RFC 8259 has it: no NaN, no Infinity, each key once."""
+
+    def parse_body(self, request: HttpRequest) -> Any:
+        """The body's values, or a refusal that says where it is wrong."""
+        return parsed(request.body)
+
+
+def parsed(body: bytes) -> Any:
+    """The values of a JSON text.
+
+    Raises
+    ------
+    RefusedError
+        400, with the place.
+    """
+
+    def once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
+        whole = dict(pairs)
+        if len(whole) < len(pairs):
+            raise ValueError("the same key twice in one object")
+        return whole
+
+    def never(word: str) -> Any:
+        raise ValueError(f"{word}, which JSON does not have")
+
+    try:
+        return json.loads(body.decode("utf-8"), object_pairs_hook=once, parse_constant=never)
+    except json.JSONDecodeError as error:
+        seen = f"{error.msg[0].lower()}{error.msg[1:]} at line {error.lineno}, column {error.colno}"
+    except UnicodeDecodeError as error:
+        seen = f"byte {error.start + 1} is not UTF-8"
+    except RecursionError:
+        seen = "brackets nested too deep"
+    except ValueError as error:
+        seen = str(error)[:100]
+    raise RefusedError(400, Problem("body", seen, "JSON in UTF-8", "Mend it there."))
+
+
+class DeskAPI(NinjaAPI):
+    """The API, with short operation names and refusals in our words."""
+
+    def get_openapi_operation_id(self, operation: Operation) -> str:
+        """The name of the function."""
+        return operation.view_func.__name__
+
+    def validation_error_from_error_contexts(
+        self, error_contexts: list[ValidationErrorContext[Any]]
+    ) -> ValidationError:
+        """Each problem with the value seen."""
+        return unfit(error_contexts)
+
+
+api = DeskAPI(
+    title="pitchline desk",
+    version=__version__,
+    description="The yard for scripts: machines, walk-rounds, verdicts, plans of stops, papers and price lists.",
+    urls_namespace="api",
+    openapi_url=None,
+    docs_url=None,
+    parser=StrictParser(),
+)
+
+
+@api.exception_handler(ValidationError)
+def _unfit(request: HttpRequest, error: Exception) -> HttpResponse:
+    return refusal(RefusedError(422, *cast(UnfitError, error).problems))
+
+
+@api.exception_handler(HttpError)
+def _http(request: HttpRequest, error: Exception) -> HttpResponse:
+    """Ninja wraps what the parser raised; what it wrapped says more."""
+    if isinstance(error.__cause__, RefusedError):
+        return refusal(error.__cause__)
+    raise error
+
+
+@api.exception_handler(Http404)
+def _nowhere(request: HttpRequest, error: Exception) -> HttpResponse:
+    """The door's too."""
+    raise error
+
+
+@api.exception_handler(Exception)
+def _ours(request: HttpRequest, error: Exception) -> HttpResponse:
+    """Everything else is the door's."""
+    raise error
+
+
+def actor_of(request: HttpRequest) -> Actor:
+    """Who asks; the door has made sure of it."""
+    return cast(DeskRequest, request).actor
+
+
+def machine_here(request: HttpRequest, machine_id: Any) -> Machine:
+    """One machine of this business, judged where it was marked for it, as its page does."""
+    actor = actor_of(request)
+    machine = machine_of(actor.business, machine_id)
+    if machine.to_judge:
+        judge_machine(actor, machine.pk)
+        machine = machine_of(actor.business, machine_id)
+    return machine
+
+
+def told(*codes: int, body: dict[str, Any] | None = None, ok: dict[int, Any] | None = None) -> dict[str, Any]:
+    """What the description says of an operation beyond its types: its refusals, a body or an answer that is a file."""
+    whole: dict[str, Any] = {"x-refusals": list(codes)}
+    if body is not None:
+        whole["requestBody"] = body
+    if ok is not None:
+        whole["responses"] = ok
+    return whole
+
+
+def plain(shape: BaseModel) -> Any:
+    """A shape as plain JSON values."""
+    return shape.model_dump(mode="json")
+
+
+__all__ = ["JSON", "actor_of", "api", "machine_here", "not_found", "parsed", "plain", "told"]

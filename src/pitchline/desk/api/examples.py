@@ -1,0 +1,234 @@
+"""One example of everything the API takes and gives, all of it invented; a test holds each against its schema."""
+
+import json
+from pathlib import Path
+from typing import Any
+
+_HERE = Path(__file__).parent
+_MACHINE_ID = "0b7c9a52-5b0e-4c39-9d53-1f6a2f0d7c11"
+_ROUND_ID = "5f0f6c1e-8a3d-4b57-b1c8-92d4e0a7f3aa"
+_VERDICT_ID = "c2a1f4d0-3f2b-4e61-8f0e-7d9b6a5c4e33"
+_PRICES_ID = "a94d2e7b-61c5-4d8f-9e20-3b7f1c6d5e88"
+_KEY = "3d1e6f90-2b4a-4c8d-a5e7-6f8091a2b3c4"
+
+_MACHINE: dict[str, Any] = {
+    "id": _MACHINE_ID,
+    "short_name": "01-alder",
+    "name": "Excavator Alder (invented)",
+    "kind": "excavator",
+    "customer": "Invented Earthworks",
+    "place": "North yard",
+    "hours_text": "4200",
+    "hours_h": 4200.0,
+    "version": 3,
+    "archived": False,
+    "invented": True,
+    "gear_entered": True,
+    "last_walk_on": "2026-09-07",
+    "call": "book",
+    "due": {
+        "said": "bushes, left",
+        "cautious_h": 310.0,
+        "middle_h": 620.0,
+        "hopeful_h": 1050.0,
+        "day": "2027-01-29",
+    },
+    "money": {"low": 3600.0, "usual": 4150.0, "high": 4900.0, "currency": "EUR"},
+    "waiting": False,
+    "not_judged_because": "",
+    "verdict_id": _VERDICT_ID,
+}
+_FILE: dict[str, Any] = {
+    "format": "pitchline-machine/1",
+    "machine": {
+        "id": "18-willow",
+        "name": "Excavator Willow",
+        "kind": "excavator",
+        "mass": "21 t",
+        "note": "invented",
+    },
+    "running_gear": {
+        "track": "steel",
+        "joints_per_side": 45,
+        "pitch": "190 mm",
+        "shoe_width": "600 mm",
+        "sprocket_teeth": 23,
+        "sprocket_gaps": "every_second",
+        "bottom_rollers_per_side": 7,
+        "upper_rollers_per_side": 2,
+    },
+    "limits": [
+        {"part": "link", "measurand": "rail_height", "new": "110 mm", "limit": "100 mm", "source": "invented"}
+    ],
+    "hours": {"per_week": {"low": 20, "usual": 30, "high": 40}},
+}
+_ROUND_ROW: dict[str, Any] = {
+    "id": _ROUND_ID,
+    "machine_id": _MACHINE_ID,
+    "state": "draft",
+    "date": "2026-11-25",
+    "service_h": 4460.0,
+    "by": "A fitter",
+    "source": "",
+}
+_READING: dict[str, Any] = {
+    "key": "link/left:rail_height",
+    "read": ["104.5", "104.7 mm"],
+    "unit": "mm",
+    "joints": "",
+    "tool": "depth_gauge",
+    "keep": "",
+    "value_m": 0.1046,
+    "problem": "",
+    "version": 1,
+}
+_SEEN: dict[str, Any] = {
+    "key": "bottom_roller/left/3:leak",
+    "bad": "marked",
+    "many": 1,
+    "note": "oil on the flange",
+    "version": 1,
+}
+_ASIDE: dict[str, Any] = {"id": 7, "key": "link/right:rail_height", "said": "103.9", "who": "ben"}
+_ROUND: dict[str, Any] = _ROUND_ROW | {
+    "date_text": "2026-11-25",
+    "hours_text": "4460",
+    "hours_are": "meter",
+    "unit": "mm",
+    "version": 2,
+    "readings": [_READING],
+    "seen": [_SEEN],
+    "aside": [_ASIDE],
+}
+_VERDICT_ROW: dict[str, Any] = {
+    "id": _VERDICT_ID,
+    "machine_id": _MACHINE_ID,
+    "as_of": "2026-09-07",
+    "from_service_h": 4200.0,
+    "call": "book",
+    "headline": "Turn the bushes, left, in about 620 h.",
+    "made_at": "2026-11-25T09:30:00Z",
+    "who": "ann",
+    "method": "one-machine outlook, constants integrated",
+    "version": "0.1.0",
+    "price_list_id": _PRICES_ID,
+    "papers": None,
+}
+_PRICE_ROW: dict[str, Any] = {
+    "id": _PRICES_ID,
+    "name": "prices.csv",
+    "entered_at": "2026-11-01T08:00:00Z",
+    "who": "ann",
+    "in_force": True,
+}
+_PRICE_LINE: dict[str, Any] = {
+    "job": "turn",
+    "part": "bush",
+    "per": "place",
+    "low": 900.0,
+    "usual": 1100.0,
+    "high": 1400.0,
+    "labour_h": 9.0,
+}
+
+
+def _list(item: dict[str, Any]) -> dict[str, Any]:
+    return {"items": [item], "page": 1, "pages": 1, "count": 1}
+
+
+def _read(name: str) -> Any:
+    return json.loads((_HERE / name).read_text(encoding="utf-8"))
+
+
+EXAMPLES: dict[str, Any] = {
+    "key": _KEY,
+    "machine_id": _MACHINE_ID,
+    "walk_round_id": _ROUND_ID,
+    "verdict_id": _VERDICT_ID,
+    "price_list_id": _PRICES_ID,
+    "aside_id": 7,
+    "name": "verdict.pdf",
+    "page": 1,
+    "horizon_h": 3000,
+    "seen_version": 3,
+    "NewMachine": {"kind": "excavator", "name": "Excavator Willow", "hours": "8150", "place": "North yard"},
+    "MachineChange": {"seen_version": 3, "customer": "Invented Earthworks"},
+    "Archive": {"archived": True},
+    "NewWalkRound": {},
+    "Nothing": {},
+    "Lines": {
+        "writer": "b0d6a1c8-4c17-4f0b-8f3e-5a9c2d7e6b10",
+        "lines": [
+            {"key": "head", "seen_version": 1, "hours": "4460", "by": "A fitter"},
+            {"key": "link/left:rail_height", "read": ["104.5", "104.7 mm"], "tool": "depth_gauge"},
+            {"key": "bottom_roller/left/3:leak", "bad": "marked", "many": 1, "note": "oil on the flange"},
+        ],
+    },
+    "PutAway": {"away": True, "why": "Begun on the wrong machine."},
+    "Settle": {"take": True},
+    "MachineFile": _FILE,
+    "Machine": _MACHINE,
+    "MachineList": _list(_MACHINE),
+    "Yard": {
+        "machines": 17, "stop": 3, "book": 6, "run": 7, "not_judged": 1, "waiting": 0, "money": 48200.0,
+        "currency": "EUR",
+    },
+    "Brought": {"machine": _MACHINE, "added": True},
+    "WalkRound": _ROUND,
+    "WalkRoundList": _list(_ROUND_ROW),
+    "Saved": {
+        "lines": [
+            {
+                "key": "link/left:rail_height",
+                "version": 1,
+                "words": "saved",
+                "problem": "",
+                "aside": False,
+                "warned": [],
+            }
+        ],
+        "told": "12 of 46 read",
+        "missing": 34,
+    },
+    "VerdictRow": _VERDICT_ROW | {"papers": ["verdict.pdf", "quote.pdf", "verdict.json"]},
+    "VerdictList": _list(_VERDICT_ROW),
+    "PriceLists": _list(_PRICE_ROW),
+    "PriceList": _PRICE_ROW
+    | {"currency": "EUR", "labour_per_h": 62.0, "tax_rate": 0.2, "source": "invented", "lines": [_PRICE_LINE]},
+    "Verdict": _read("verdict-example.json"),
+    "PlanAnswer": _read("plan-example.json"),
+    "text/csv": (
+        "currency,EUR\nlabour per hour,62\nsource,invented\n\n"
+        "job,part,per,price low,price usual,price high,labour hours\nturn,bush,place,900,1100,1400,9\n"
+    ),
+}  # fmt: skip
+
+
+def refused_example(code: int) -> dict[str, Any]:
+    """A refusal of this status."""
+    field, value, allowed, step = _REFUSED[code]
+    problem = {"field": field, "value": value, "allowed": allowed, "next_step": step}
+    return {"problems": [problem], "now": _MACHINE if code == 409 else None}
+
+
+_REFUSED: dict[int, tuple[str, str, str, str]] = {
+    400: (
+        "Idempotency-Key",
+        "nothing",
+        "a UUID in its long form",
+        "Make a new UUID for each thing you want done.",
+    ),
+    401: ("Authorization", "nothing", "a token, or a session", "Send a token as “Authorization: Bearer …”."),
+    403: ("Origin", "https://elsewhere.example", "the desk itself", "Send it from the desk's own pages."),
+    404: (
+        "address",
+        "No such machine in this yard.",
+        "something that is in this yard",
+        "Look in the lists first.",
+    ),
+    409: ("seen_version", "2", "3", "Look at what is there now, and send your change again with its version."),
+    413: ("body", "12000000 bytes", "up to 10 MB", "Send less at a time."),
+    415: ("Content-Type", "text/plain", "application/json", "Name what you send."),
+    422: ("body.asked.name", "nothing", "Field required", "Correct it and send it again."),
+    429: ("desk", "2 at work", "a free place", "Wait as long as Retry-After says, and ask again."),
+}

@@ -1,0 +1,197 @@
+"""Machines over the API: the list, one, a new one, changes, archiving, and the machine file in and out."""
+
+import uuid
+
+from django.db.models import BooleanField, Case, Value, When
+from django.http import HttpRequest, HttpResponse
+from ninja import Path, Query, Router
+from ninja.responses import Status
+
+from pitchline.desk.api import showing
+from pitchline.desk.api.asked import Archive, FileChange, MachineChange, NewMachine, Search
+from pitchline.desk.api.base import JSON, actor_of, machine_here, plain, told
+from pitchline.desk.api.once import key_of
+from pitchline.desk.api.refused import RefusedError, not_found, of_form, unusable
+from pitchline.desk.api.shapes import Brought, Machine, MachineList, Yard
+from pitchline.desk.bridge.machines import file_text_of, known_dossier
+from pitchline.desk.machine.actions import (
+    About,
+    OldVersionError,
+    add_machine,
+    change_about,
+    change_file,
+    set_archived,
+)
+from pitchline.desk.machine.forms import AboutForm
+from pitchline.desk.machine.models import Machine as Row
+from pitchline.desk.machine.queries import dossier_of, machine_of, machines_of
+from pitchline.desk.machine.worker import judge_soon
+from pitchline.desk.people.who import Actor
+from pitchline.desk.yard.forms import AddMachineForm
+from pitchline.desk.yard.importing import Found, bring_in
+from pitchline.desk.yard.queries import SORTS, Wanted, found, tally_of
+from pitchline.exchange.machine_file import machine_from_json, machine_json
+from pitchline.exchange.text_in import LARGEST_BYTES, decode
+from pitchline.trade.errors import InputError, NotAllowedError, Problem
+
+router = Router(tags=["machines"])
+FILE = {"content": {JSON: {"schema": {"$ref": "#/components/schemas/MachineFile"}}}, "required": True}
+FILE_OUT = {200: {"description": "The machine file.", "content": FILE["content"]}}
+_ABOUT = ("name", "kind", "customer", "place")
+
+
+@router.get("/yard", response=Yard, tags=["yard"], openapi_extra=told())
+def yard(request: HttpRequest) -> Yard:
+    """The yard in a few figures."""
+    tally = tally_of(actor_of(request).business)
+    return Yard(
+        machines=tally.all,
+        stop=tally.stop,
+        book=tally.book,
+        run=tally.run,
+        not_judged=tally.none,
+        waiting=tally.waiting,
+        money=tally.money,
+        currency=tally.currency,
+    )
+
+
+@router.get("/machines", response=MachineList, openapi_extra=told(422))
+def machines(request: HttpRequest, wanted: Query[Search]) -> dict[str, object]:
+    """The machines of the yard, looked for and sorted as on its page, 50 at a time."""
+    asked = Wanted(
+        text=wanted.text.strip(),
+        kind=wanted.kind.value if wanted.kind else "",
+        call=wanted.call or "",
+        customer=wanted.customer.strip(),
+        place=wanted.place.strip(),
+        sort=wanted.sort,
+        archived=wanted.archived,
+    )
+    gear = Case(When(file_text="", then=Value(False)), default=Value(True), output_field=BooleanField())
+    rows = found(actor_of(request).business, asked).defer(None).defer("file_text").annotate(has_gear=gear)
+    return showing.page_of(rows.order_by(*SORTS[asked.sort][1], "pk"), wanted.page, showing.machine)
+
+
+@router.post("/machines", response={201: Machine}, openapi_extra=told(409, 422))
+def add_a_machine(request: HttpRequest, asked: NewMachine) -> Status[Machine]:
+    """A new machine from kind, name and hours; its id is the Idempotency-Key."""
+    actor, machine_id = actor_of(request), key_of(request)
+    typed = asked.model_dump(mode="json") | {"machine_id": machine_id}
+    form = AddMachineForm(typed)
+    if not form.is_valid():
+        raise of_form(form.errors.get_json_data(), typed)
+    clean = form.cleaned_data
+    try:
+        machine = add_machine(
+            actor,
+            machine_id=machine_id,
+            short_name=f"m-{machine_id.hex[:8]}",
+            about=About(*(clean[name] for name in _ABOUT)),
+            hours_text=clean["hours"],
+            hours_h=form.hours_h,
+        )
+    except NotAllowedError as error:
+        raise unusable(error, 409) from None
+    return Status(201, showing.machine(machine_here(request, machine.pk)))
+
+
+@router.get("/machines/{machine_id}", response=Machine, openapi_extra=told(404, 422))
+def machine(request: HttpRequest, machine_id: Path[uuid.UUID]) -> Machine:
+    """One machine; judged first where something was changed since."""
+    return showing.machine(machine_here(request, machine_id))
+
+
+@router.patch("/machines/{machine_id}", response=Machine, openapi_extra=told(404, 409, 422))
+def change_a_machine(request: HttpRequest, machine_id: Path[uuid.UUID], asked: MachineChange) -> Machine:
+    """Name, kind, customer and place. Where somebody else was faster, 409 with the machine as it is now."""
+    actor = actor_of(request)
+    now = machine_of(actor.business, machine_id)
+    typed = {name: getattr(now, name) for name in _ABOUT}
+    typed |= asked.model_dump(mode="json", exclude_none=True)
+    form = AboutForm(typed)
+    if not form.is_valid():
+        raise of_form(form.errors.get_json_data(), typed)
+    clean = form.cleaned_data
+    try:
+        about = About(*(clean[name] for name in _ABOUT))
+        change_about(actor, machine_id=machine_id, seen_version=asked.seen_version, about=about)
+    except OldVersionError as error:
+        raise _too_late(error, asked.seen_version) from None
+    return showing.machine(machine_of(actor.business, machine_id))
+
+
+def _too_late(error: OldVersionError, seen: int) -> RefusedError:
+    step = "Look at what is there now, and send your change again with its version."
+    problem = Problem("seen_version", str(seen), str(error.now.version), step)
+    return RefusedError(409, problem, now=plain(showing.machine(error.now)))
+
+
+@router.post("/machines/{machine_id}/archive", response=Machine, openapi_extra=told(404, 422))
+def archive_a_machine(request: HttpRequest, machine_id: Path[uuid.UUID], asked: Archive) -> Machine:
+    """Out of the yard's list, or back in it. Nothing is deleted."""
+    actor = actor_of(request)
+    set_archived(actor, machine_id=machine_id, archived=asked.archived)
+    return showing.machine(machine_of(actor.business, machine_id))
+
+
+@router.get("/machines/{machine_id}/file", response={200: None}, openapi_extra=told(404, 409, 422, ok=FILE_OUT))
+def machine_file(request: HttpRequest, machine_id: Path[uuid.UUID], walk_rounds: bool = True) -> HttpResponse:
+    """The machine file, as the shell reads it. Byte for byte as it was brought in, where nothing was changed since."""
+    row = machine_of(actor_of(request).business, machine_id)
+    try:
+        dossier = dossier_of(row) if walk_rounds else known_dossier(row)
+        if dossier is None:
+            raise not_found("its running gear is not entered yet")
+        text = file_text_of(dossier)
+        if machine_json(machine_from_json(row.file_text, "machine file")) == text:
+            text = row.file_text
+    except (InputError, NotAllowedError) as error:
+        raise unusable(error, 409) from None
+    return HttpResponse(text.encode(), content_type=JSON)
+
+
+@router.put("/machines/{machine_id}/file", response=Machine, openapi_extra=told(404, 409, 422, body=FILE))
+def change_the_file(request: HttpRequest, machine_id: Path[uuid.UUID], asked: Query[FileChange]) -> Machine:
+    """The machine file without walk-rounds, in place of what is entered; running gear, limits and history stand in it."""
+    actor = actor_of(request)
+    try:
+        text = _sent_text(request)
+        change_file(actor, machine_id=machine_id, seen_version=asked.seen_version, text=text, why=asked.why)
+    except OldVersionError as error:
+        raise _too_late(error, asked.seen_version) from None
+    except (InputError, NotAllowedError) as error:
+        raise unusable(error) from None
+    return showing.machine(machine_of(actor.business, machine_id))
+
+
+@router.post("/machine-files", response={201: Brought}, openapi_extra=told(409, 422, body=FILE))
+def bring_a_machine(request: HttpRequest) -> Status[Brought]:
+    """A machine file, walk-rounds included, becomes a machine of the yard. The same one again changes nothing."""
+    actor = actor_of(request)
+    try:
+        text = _sent_text(request)
+        dossier = machine_from_json(text, "machine file")
+    except (InputError, NotAllowedError) as error:
+        raise unusable(error) from None
+    brought = _brought(actor, text, dossier.machine.machine_id, Found(machines=[(text, dossier)]))
+    return Status(201, Brought(machine=showing.machine(machine_here(request, brought[0].pk)), added=brought[1]))
+
+
+def _brought(actor: Actor, text: str, short_name: str, found_in: Found) -> tuple[Row, bool]:
+    try:
+        brought = bring_in(actor, found_in)
+    except InputError as error:
+        raise unusable(error, 409) from None
+    except NotAllowedError as error:
+        raise unusable(error) from None
+    judge_soon()
+    return machines_of(actor.business).get(short_name=short_name), bool(brought.added)
+
+
+def _sent_text(request: HttpRequest) -> str:
+    """The body as text, by the same guarded reading as a file."""
+    if len(request.body) > LARGEST_BYTES:
+        allowed = f"up to {LARGEST_BYTES // 1024**2} MB"
+        raise RefusedError(413, Problem("body", f"{len(request.body)} bytes", allowed, "Send less at a time."))
+    return decode(request.body, "machine file")

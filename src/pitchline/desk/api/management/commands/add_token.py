@@ -1,0 +1,31 @@
+"""`python -m pitchline.desk add_token NAME --purpose WHAT`: a token for a person's scripts, shown once."""
+
+from typing import Any
+
+from django.contrib.auth.models import User
+from django.core.management.base import BaseCommand, CommandError, CommandParser
+
+from pitchline.desk.api.tokens import make_token
+from pitchline.desk.people.models import Member
+from pitchline.desk.people.who import Actor
+
+
+class Command(BaseCommand):
+    """Makes a token; only its hash is kept, so it is printed here and nowhere else."""
+
+    help = "Make a token with which a person's scripts use the API."
+
+    def add_arguments(self, parser: CommandParser) -> None:
+        """Whose, and what for."""
+        parser.add_argument("name", help="the person, as they sign in")
+        parser.add_argument("--purpose", default="scripts", help="what it is for, in a word or two")
+
+    def handle(self, *args: Any, **options: Any) -> None:
+        """Make one, or say why not."""
+        user = User.objects.filter(username=options["name"], is_active=True).first()
+        member = Member.objects.select_related("business").filter(user=user).first() if user else None
+        if user is None or member is None:
+            raise CommandError("Nobody of that name can sign in. Add them first, with add_person.")
+        secret = make_token(user, Actor(member.business, user.get_username()), options["purpose"])
+        self.stderr.write("Keep it: it is not shown again.")
+        self.stdout.write(secret)

@@ -1,0 +1,46 @@
+"""Tokens of people's scripts, and answers kept so that a request sent twice is done once."""
+
+from typing import ClassVar
+
+from django.conf import settings
+from django.db import models
+
+from pitchline.desk.people.models import Business
+
+
+class Token(models.Model):
+    """A secret a script signs in with, for one person; only its hash is kept."""
+
+    user = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.CASCADE, related_name="tokens")
+    purpose = models.CharField(max_length=200)
+    digest = models.CharField(max_length=64, unique=True)
+    made_at = models.DateTimeField(auto_now_add=True)
+    ended_at = models.DateTimeField(null=True)
+
+    class Meta:
+        """In the order they were made."""
+
+        ordering = ("pk",)
+
+    def __str__(self) -> str:
+        return f"{self.user}: {self.purpose}"
+
+
+class Answered(models.Model):
+    """One write by its key: what was asked, and the answer once there is one."""
+
+    business = models.ForeignKey(Business, on_delete=models.CASCADE, related_name="+")
+    key = models.UUIDField()
+    digest = models.CharField(max_length=64)
+    begun_at = models.DateTimeField(db_index=True)
+    status = models.PositiveSmallIntegerField(null=True)
+    content = models.BinaryField(default=bytes)
+    content_type = models.CharField(max_length=100, blank=True)
+
+    class Meta:
+        """Each key once in a business."""
+
+        constraints: ClassVar = [models.UniqueConstraint(fields=("business", "key"), name="answered_once")]
+
+    def __str__(self) -> str:
+        return f"{self.key}: {self.status or 'under way'}"

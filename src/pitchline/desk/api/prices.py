@@ -1,0 +1,124 @@
+"""Price lists over the API: entered byte for byte, the newest in force."""
+
+import uuid
+
+from django.http import HttpRequest, HttpResponse
+from django.utils.http import content_disposition_header
+from ninja import Path, Query, Router
+from ninja.responses import Status
+
+from pitchline.desk.api import shapes, showing
+from pitchline.desk.api.asked import Paged
+from pitchline.desk.api.base import actor_of, told
+from pitchline.desk.api.refused import not_found, unusable
+from pitchline.desk.machine.papers import XLSX
+from pitchline.desk.machine.worker import judge_soon
+from pitchline.desk.people.models import Business
+from pitchline.desk.yard.models import PriceFile
+from pitchline.desk.yard.prices import enter_prices, newest_prices, prices_of
+from pitchline.desk.yard.uploads import upload
+from pitchline.trade.errors import InputError, NotAllowedError
+
+router = Router(tags=["price lists"])
+CSV = "text/csv"
+_ENDINGS = {CSV: ".csv", XLSX: ".xlsx"}
+_CONTENT = {kind: {"schema": {"type": "string", "format": "binary"}} for kind in _ENDINGS}
+
+
+@router.get("/price-lists", response=shapes.PriceLists, openapi_extra=told(422))
+def price_lists(request: HttpRequest, asked: Query[Paged]) -> dict[str, object]:
+    """Every price list entered, the newest first: it is the one in force."""
+    business = actor_of(request).business
+    newest = newest_prices(business)
+    rows = PriceFile.objects.filter(business=business).defer("content").order_by("-entered_at", "pk")
+    return showing.page_of(
+        rows, asked.page, lambda row: showing.price_row(row, newest is not None and row == newest)
+    )
+
+
+@router.post(
+    "/price-lists",
+    response={201: shapes.PriceList},
+    openapi_extra=told(422, body={"content": _CONTENT, "required": True}),
+)
+def enter_a_price_list(request: HttpRequest) -> Status[shapes.PriceList]:
+    """A price list as CSV or workbook, in force at once; every machine is priced anew.
+
+    The one in force sent again changes nothing.
+    """
+    actor = actor_of(request)
+    try:
+        sent = upload(f"prices{_ENDINGS[(request.content_type or '').lower()]}", request.body)
+        enter_prices(actor, name=sent.name, content=sent.content)
+    except (InputError, NotAllowedError) as error:
+        raise unusable(error) from None
+    judge_soon()
+    newest = newest_prices(actor.business)
+    if newest is None:
+        raise not_found()
+    return Status(201, _whole(newest, True))
+
+
+@router.get("/price-lists/in-force", response=shapes.PriceList, openapi_extra=told(404))
+def price_list_in_force(request: HttpRequest) -> shapes.PriceList:
+    """The price list in force, with its lines."""
+    newest = newest_prices(actor_of(request).business)
+    if newest is None:
+        raise not_found("no price list is entered")
+    return _whole(newest, True)
+
+
+@router.get("/price-lists/{price_list_id}", response=shapes.PriceList, openapi_extra=told(404, 422))
+def price_list(request: HttpRequest, price_list_id: Path[uuid.UUID]) -> shapes.PriceList:
+    """One price list with its lines."""
+    business = actor_of(request).business
+    row = _one(business, price_list_id)
+    return _whole(row, row == newest_prices(business))
+
+
+@router.get(
+    "/price-lists/{price_list_id}/content",
+    response={200: None},
+    openapi_extra=told(404, 422, ok={200: {"description": "The file.", "content": _CONTENT}}),
+)
+def price_list_content(request: HttpRequest, price_list_id: Path[uuid.UUID]) -> HttpResponse:
+    """The file as it was entered, byte for byte."""
+    row = _one(actor_of(request).business, price_list_id)
+    kind = XLSX if row.name.lower().endswith(".xlsx") else CSV
+    response = HttpResponse(bytes(row.content), content_type=kind)
+    response.headers["Content-Disposition"] = content_disposition_header(True, row.name) or "attachment"
+    return response
+
+
+def _one(business: Business, price_list_id: uuid.UUID) -> PriceFile:
+    row = PriceFile.objects.filter(business=business, pk=price_list_id).first()
+    if row is None:
+        raise not_found()
+    return row
+
+
+def _whole(row: PriceFile, in_force: bool) -> shapes.PriceList:
+    try:
+        prices = prices_of(row)
+    except InputError as error:
+        raise unusable(error) from None
+    lines = [
+        shapes.PriceLine(
+            job=line.job.value,
+            part=line.part.value,
+            per=line.per,
+            low=line.price_low,
+            usual=line.price_usual,
+            high=line.price_high,
+            labour_h=line.labour_h,
+        )
+        for line in prices.lines
+    ]
+    return shapes.PriceList(
+        **showing.price_row(row, in_force).model_dump(),
+        currency=prices.currency,
+        labour_per_h=prices.labour_per_h,
+        tax_rate=prices.tax_rate,
+        source=prices.source,
+        lines=lines,
+    )

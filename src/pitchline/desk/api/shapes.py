@@ -1,0 +1,261 @@
+"""What the API answers with; each shape says what it holds, and `examples.py` has one of each."""
+
+import datetime as dt
+import uuid
+from typing import Literal
+
+from pydantic import BaseModel, Field
+
+CallWord = Literal["stop", "book", "run"]
+
+
+class Trouble(BaseModel):
+    """One thing wrong with a request."""
+
+    field: str = Field(description="What it is about.")
+    value: str = Field(description="What was seen there.")
+    allowed: str = Field(description="What would have been accepted.")
+    next_step: str = Field(description="What to do now.")
+
+
+class Due(BaseModel):
+    """What falls due first, counted from the hours of the verdict."""
+
+    said: str = Field(description="In words.")
+    cautious_h: float | None = Field(description="9 in 10 last longer [h].")
+    middle_h: float | None = Field(description="As many last longer as shorter [h].")
+    hopeful_h: float | None = Field(description="1 in 10 lasts longer [h].")
+    day: dt.date | None = Field(description="The middle figure as a day; null without hours a week.")
+
+
+class MoneyDue(BaseModel):
+    """Money that falls due inside the booking window."""
+
+    low: float = Field(description="[currency]")
+    usual: float = Field(description="[currency]")
+    high: float = Field(description="[currency]")
+    currency: str = Field(description="Three letters.")
+
+
+class Machine(BaseModel):
+    """One machine of the yard."""
+
+    id: uuid.UUID
+    short_name: str = Field(description="The yard's own short name; sheets carry it.")
+    name: str
+    kind: str = Field(description="Family of machine.")
+    customer: str
+    place: str = Field(description="Where it stands.")
+    hours_text: str = Field(description="Hours as typed.")
+    hours_h: float | None = Field(description="Service hours last known [h].")
+    version: int = Field(description="Goes up with every change; send it back as seen_version.")
+    archived: bool
+    invented: bool = Field(description="Whether it says of itself that it is invented.")
+    gear_entered: bool = Field(description="Whether its running gear is entered.")
+    last_walk_on: dt.date | None
+    call: CallWord | None = Field(description="The most pressing call; null where it cannot be judged yet.")
+    due: Due | None
+    money: MoneyDue | None
+    waiting: bool = Field(description="Whether the figures are being worked out anew.")
+    not_judged_because: str = Field(description="Why there is no call; else empty.")
+    verdict_id: uuid.UUID | None = Field(description="The newest verdict.")
+
+
+class MachineList(BaseModel):
+    """One page of the yard's list."""
+
+    items: list[Machine]
+    page: int
+    pages: int
+    count: int = Field(description="Machines on all pages.")
+
+
+class Refused(BaseModel):
+    """A request that was not done."""
+
+    problems: list[Trouble]
+    now: Machine | None = Field(
+        None, description="The machine as it is now, where somebody else was faster; else null."
+    )
+
+
+class Yard(BaseModel):
+    """The yard in a few figures, archived machines left out."""
+
+    machines: int
+    stop: int = Field(description="Machines called stop.")
+    book: int = Field(description="Machines called book.")
+    run: int = Field(description="Machines called run.")
+    not_judged: int
+    waiting: int = Field(description="Machines whose figures are being worked out anew.")
+    money: float | None = Field(
+        description="Falls due inside the booking windows [currency]; null with several currencies, or none."
+    )
+    currency: str
+
+
+class Brought(BaseModel):
+    """A machine file that was brought in."""
+
+    machine: Machine
+    added: bool = Field(description="False where the same machine was there already.")
+
+
+class Reading(BaseModel):
+    """One quantity read at one place, as typed."""
+
+    key: str = Field(description="Place and quantity.")
+    read: list[str] = Field(description="Repeats as typed.")
+    unit: str = Field(description="Taken where a repeat has none.")
+    joints: str = Field(description="Joints spanned, for a pitch.")
+    tool: str
+    keep: str = Field(description="Why it was kept, where it looked wrong.")
+    value_m: float | None = Field(description="The value [m]; null where it cannot be read.")
+    problem: str = Field(description="Why it cannot be read; else empty.")
+    version: int
+
+
+class Seen(BaseModel):
+    """One thing seen at one place."""
+
+    key: str = Field(description="Place and finding.")
+    bad: str = Field(description="slight, marked or severe; empty where it was taken back.")
+    many: int
+    note: str
+    version: int
+
+
+class KeptAside(BaseModel):
+    """An entry that met a newer one of somebody else."""
+
+    id: int
+    key: str
+    said: str
+    who: str
+
+
+class WalkRoundRow(BaseModel):
+    """A walk-round in a list."""
+
+    id: uuid.UUID
+    machine_id: uuid.UUID
+    state: Literal["draft", "finished", "put away"]
+    date: dt.date | None
+    service_h: float | None = Field(description="[h]")
+    by: str
+    source: str = Field(description="The file it came from; empty for one made at the desk.")
+
+
+class WalkRound(WalkRoundRow):
+    """A walk-round with everything on it."""
+
+    date_text: str = Field(description="The day as typed.")
+    hours_text: str = Field(description="Hours as typed.")
+    hours_are: Literal["meter", "service"]
+    unit: str
+    version: int = Field(description="Of the head: day, hours, who, unit.")
+    readings: list[Reading]
+    seen: list[Seen]
+    aside: list[KeptAside]
+
+
+class WalkRoundList(BaseModel):
+    """One page of a machine's walk-rounds, the newest first."""
+
+    items: list[WalkRoundRow]
+    page: int
+    pages: int
+    count: int
+
+
+class Warned(BaseModel):
+    """What looks wrong about a reading."""
+
+    said: str
+    held: bool = Field(description="Whether it stays out of the figures until corrected or kept with a reason.")
+
+
+class SavedLine(BaseModel):
+    """What became of one line."""
+
+    key: str
+    version: int = Field(description="Send it back as seen_version with the next change of this line.")
+    words: str
+    problem: str
+    aside: bool = Field(description="Whether somebody else's newer writing stands and this one is kept aside.")
+    warned: list[Warned]
+
+
+class Saved(BaseModel):
+    """What became of the lines sent."""
+
+    lines: list[SavedLine]
+    told: str = Field(description="How far the walk-round is.")
+    missing: int = Field(description="Quantities not read yet.")
+
+
+class VerdictRow(BaseModel):
+    """A stored verdict, without its figures."""
+
+    id: uuid.UUID
+    machine_id: uuid.UUID
+    as_of: dt.date
+    from_service_h: float = Field(description="Hours of the verdict count from here [h].")
+    call: CallWord
+    headline: str
+    made_at: dt.datetime
+    who: str
+    method: str
+    version: str = Field(description="Of pitchline.")
+    price_list_id: uuid.UUID | None
+    papers: list[str] | None = Field(description="Papers it can give; null in a list.")
+
+
+class VerdictList(BaseModel):
+    """One page of a machine's verdicts, the newest first."""
+
+    items: list[VerdictRow]
+    page: int
+    pages: int
+    count: int
+
+
+class PriceListRow(BaseModel):
+    """A price list that was entered."""
+
+    id: uuid.UUID
+    name: str
+    entered_at: dt.datetime
+    who: str
+    in_force: bool
+
+
+class PriceLine(BaseModel):
+    """What one job on one part costs, without tax."""
+
+    job: str
+    part: str
+    per: str
+    low: float = Field(description="[currency]")
+    usual: float = Field(description="[currency]")
+    high: float = Field(description="[currency]")
+    labour_h: float = Field(description="[h]")
+
+
+class PriceList(PriceListRow):
+    """A price list with its lines; the file as entered is at its content."""
+
+    currency: str
+    labour_per_h: float = Field(description="[currency/h]")
+    tax_rate: float | None = Field(description="Share of a price [1]; null where not entered.")
+    source: str
+    lines: list[PriceLine]
+
+
+class PriceLists(BaseModel):
+    """One page of the price lists entered, the newest first."""
+
+    items: list[PriceListRow]
+    page: int
+    pages: int
+    count: int

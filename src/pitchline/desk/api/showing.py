@@ -1,0 +1,118 @@
+"""Rows of the desk as the API shows them; nothing is worked out here."""
+
+from collections.abc import Callable, Sequence
+from typing import Any, TypeVar
+
+from django.core.paginator import Paginator
+from django.db.models import QuerySet
+
+from pitchline.desk.api import shapes
+from pitchline.desk.bridge.sheets import place_of
+from pitchline.desk.machine.models import Judgement, Machine
+from pitchline.desk.walkround.models import ReadingRow, SeenRow, Sheet
+from pitchline.desk.yard.models import PriceFile
+
+PAGE = 50
+Row = TypeVar("Row", bound=Any)
+
+
+def page_of(rows: "QuerySet[Row] | Sequence[Row]", number: int, show: Callable[[Row], Any]) -> dict[str, Any]:
+    """One page of a list; beyond the last there is nothing."""
+    pages = Paginator(rows, PAGE)
+    here = pages.page(number).object_list if number <= pages.num_pages else []
+    items = [show(row) for row in here]
+    return {"items": items, "page": number, "pages": pages.num_pages, "count": pages.count}
+
+
+def machine(row: Machine) -> shapes.Machine:
+    """A machine."""
+    due = None
+    if row.call and row.due_said:
+        due = shapes.Due(
+            said=row.due_said,
+            cautious_h=row.due_cautious_h,
+            middle_h=row.due_middle_h,
+            hopeful_h=row.due_hopeful_h,
+            day=row.due_on,
+        )
+    money = None
+    if row.call and row.money_usual is not None and row.money_low is not None and row.money_high is not None:
+        money = shapes.MoneyDue(
+            low=row.money_low, usual=row.money_usual, high=row.money_high, currency=row.currency
+        )
+    has_gear = getattr(row, "has_gear", None)
+    return shapes.Machine(
+        id=row.pk,
+        short_name=row.short_name,
+        name=row.name,
+        kind=row.kind,
+        customer=row.customer,
+        place=row.place,
+        hours_text=row.hours_text,
+        hours_h=row.hours_h,
+        version=row.version,
+        archived=row.archived_at is not None,
+        invented=row.invented,
+        gear_entered=bool(row.file_text) if has_gear is None else has_gear,
+        last_walk_on=row.last_walk_on,
+        call=row.call or None,  # type: ignore[arg-type]  # one of the three words, or empty
+        due=due,
+        money=money,
+        waiting=row.to_judge,
+        not_judged_because=row.not_judged_because,
+        verdict_id=row.judgement_id,
+    )
+
+
+def walk_round_row(row: Sheet) -> shapes.WalkRoundRow:
+    """A walk-round in a list."""
+    return shapes.WalkRoundRow(**_head(row))
+
+
+def _head(row: Sheet) -> dict[str, Any]:
+    names = ("machine_id", "state", "date", "service_h", "by", "source")
+    return {"id": row.pk} | {name: getattr(row, name) for name in names}
+
+
+def walk_round(row: Sheet) -> shapes.WalkRound:
+    """A walk-round with everything on it."""
+    names = ("date_text", "hours_text", "hours_are", "unit", "version")
+    asides = row.asides.filter(settled=False)
+    return shapes.WalkRound(
+        **_head(row),
+        **{name: getattr(row, name) for name in names},
+        readings=[_reading(each) for each in row.readingrows.all()],
+        seen=[_seen(each) for each in row.seenrows.all()],
+        aside=[shapes.KeptAside(id=one.pk, key=one.key, said=one.said, who=one.who) for one in asides],
+    )
+
+
+def _reading(row: ReadingRow) -> shapes.Reading:
+    return shapes.Reading(
+        key=f"{place_of(row).key}:{row.measurand}",
+        read=row.typed,
+        unit=row.unit,
+        joints=row.over_joints,
+        tool=row.tool if isinstance(row.tool, str) else "",
+        keep=row.kept_because,
+        value_m=row.value_m,
+        problem=row.problem,
+        version=row.version,
+    )
+
+
+def _seen(row: SeenRow) -> shapes.Seen:
+    key = f"{place_of(row).key}:{row.kind}"
+    return shapes.Seen(key=key, bad=row.how_bad, many=row.count, note=row.note, version=row.version)
+
+
+def verdict_row(row: Judgement, papers: list[str] | None = None) -> shapes.VerdictRow:
+    """A stored verdict, without its figures."""
+    names = ("machine_id", "as_of", "from_service_h", "call", "headline", "made_at", "who", "method", "version")
+    told = {name: getattr(row, name) for name in names}
+    return shapes.VerdictRow(id=row.pk, price_list_id=row.prices_id, papers=papers, **told)
+
+
+def price_row(row: PriceFile, in_force: bool) -> shapes.PriceListRow:
+    """A price list in a list."""
+    return shapes.PriceListRow(id=row.pk, name=row.name, entered_at=row.entered_at, who=row.who, in_force=in_force)

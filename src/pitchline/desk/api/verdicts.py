@@ -1,0 +1,214 @@
+"""Verdicts, plans of stops and papers over the API: the stored ones byte for byte, and judging now."""
+
+import json
+import threading
+import time
+import uuid
+from collections.abc import Iterator
+from contextlib import contextmanager
+from typing import Literal
+
+from django.http import HttpRequest, HttpResponse
+from django.utils.http import content_disposition_header
+from ninja import Path, Query, Router
+
+from pitchline.desk.api import showing
+from pitchline.desk.api.asked import Nothing, Paged, PlanAsked
+from pitchline.desk.api.base import JSON, actor_of, machine_here, told
+from pitchline.desk.api.refused import RefusedError, not_found, unusable
+from pitchline.desk.api.shapes import VerdictList, VerdictRow
+from pitchline.desk.bridge.figures import verdict_of, verdict_text
+from pitchline.desk.machine.judging import judge_machine
+from pitchline.desk.machine.models import Judgement, Machine
+from pitchline.desk.machine.papers import PAPERS, offered, paper_of
+from pitchline.desk.machine.queries import dossier_of, judgements_of, machine_of
+from pitchline.desk.yard.prices import newest_prices, prices_of
+from pitchline.exchange.sheet import sheet_rows
+from pitchline.exchange.verdict_json import verdict_json
+from pitchline.judge import judge
+from pitchline.papers.sheet_paper import sheet_pdf
+from pitchline.stops.settings import PlanSettings
+from pitchline.trade.errors import InputError, NotAllowedError, Problem
+from pitchline.trade.units import UnitSystem
+
+router = Router(tags=["verdicts"])
+AT_ONCE = 2
+"""Plans and judgements asked for over the API that are worked out at the same time; the pages keep the other threads."""
+PaperName = Literal["verdict.pdf", "quote.pdf", "work-order.pdf", "work.xlsx", "jobs.ics", "verdict.json"]
+_FREE = threading.BoundedSemaphore(AT_ONCE)
+_BINARY = {"type": "string", "format": "binary"}
+
+
+def _ref(name: str) -> dict[str, object]:
+    return {JSON: {"schema": {"$ref": f"#/components/schemas/{name}"}}}
+
+
+def _paper_answer() -> dict[int, object]:
+    kinds = {kind.partition(";")[0] for _, kind, _ in PAPERS.values()} - {JSON}
+    content = {kind: {"schema": dict(_BINARY)} for kind in sorted(kinds)} | _ref("Verdict")
+    return {200: {"description": "The paper.", "content": content}}
+
+
+@contextmanager
+def _a_turn() -> Iterator[None]:
+    """One of the few places for long work; 429 where all are taken."""
+    if not _FREE.acquire(blocking=False):
+        problem = Problem(
+            "desk", f"{AT_ONCE} at work", "a free place", "Wait as long as Retry-After says, and ask again."
+        )
+        raise RefusedError(429, problem, wait_s=5)
+    try:
+        yield
+    finally:
+        _FREE.release()
+
+
+@router.get("/machines/{machine_id}/verdicts", response=VerdictList, openapi_extra=told(404, 422))
+def verdicts(request: HttpRequest, machine_id: Path[uuid.UUID], asked: Query[Paged]) -> dict[str, object]:
+    """The verdicts of a machine, the newest first; none is ever changed."""
+    machine = machine_of(actor_of(request).business, machine_id)
+    return showing.page_of(judgements_of(machine).order_by("-made_at", "pk"), asked.page, showing.verdict_row)
+
+
+@router.post("/machines/{machine_id}/verdicts", response=VerdictRow, openapi_extra=told(404, 409, 422, 429))
+def judge_now(request: HttpRequest, machine_id: Path[uuid.UUID], asked: Nothing) -> VerdictRow:
+    """The machine is judged. The same inputs, judged by the same version, are the same verdict.
+
+    409 where something is missing.
+    """
+    actor = actor_of(request)
+    machine = machine_of(actor.business, machine_id)
+    with _a_turn():
+        judgement = judge_machine(actor, machine.pk)
+    if judgement is None:
+        raise _not_judged(machine_of(actor.business, machine_id))
+    return showing.verdict_row(judgement, _papers(judgement))
+
+
+def _not_judged(machine: Machine) -> RefusedError:
+    step = "Send what is missing, then ask again."
+    return RefusedError(409, Problem("machine", machine.not_judged_because, "a machine that can be judged", step))
+
+
+def _papers(judgement: Judgement) -> list[str]:
+    return [name for name, _ in offered(verdict_of(judgement), judgement.prices_id is not None)]
+
+
+def _one(machine: Machine, verdict_id: uuid.UUID) -> Judgement:
+    judgement = machine.judgements.select_related("prices").filter(pk=verdict_id).first()
+    if judgement is None:
+        raise not_found()
+    return judgement
+
+
+@router.get(
+    "/machines/{machine_id}/verdict",
+    response={200: None},
+    openapi_extra=told(404, 409, 422, ok={200: {"description": "The verdict.", "content": _ref("Verdict")}}),
+)
+def newest_verdict(request: HttpRequest, machine_id: Path[uuid.UUID]) -> HttpResponse:
+    """The newest verdict, every figure of it: the same text as `pitchline judge --json` prints, to the last digit."""
+    machine = machine_here(request, machine_id)
+    if machine.judgement is None:
+        raise _not_judged(machine)
+    return HttpResponse(verdict_text(machine.judgement).encode(), content_type=JSON)
+
+
+@router.get("/machines/{machine_id}/verdicts/{verdict_id}", response=VerdictRow, openapi_extra=told(404, 422))
+def verdict(request: HttpRequest, machine_id: Path[uuid.UUID], verdict_id: Path[uuid.UUID]) -> VerdictRow:
+    """A stored verdict in short, with the papers it can give; every figure is its paper verdict.json."""
+    judgement = _one(machine_of(actor_of(request).business, machine_id), verdict_id)
+    return showing.verdict_row(judgement, _papers(judgement))
+
+
+@router.get(
+    "/machines/{machine_id}/verdicts/{verdict_id}/papers/{name}",
+    response={200: None},
+    tags=["papers"],
+    openapi_extra=told(404, 409, 422, ok=_paper_answer()),
+)
+def paper(
+    request: HttpRequest, machine_id: Path[uuid.UUID], verdict_id: Path[uuid.UUID], name: Path[PaperName]
+) -> HttpResponse:
+    """A paper of a stored verdict, an old one as it was then. 409 where it has nothing to tell: no work due, or no prices."""
+    machine = machine_of(actor_of(request).business, machine_id)
+    judgement = _one(machine, verdict_id)
+    try:
+        content = paper_of(judgement, name)
+    except NotAllowedError as error:
+        raise unusable(error, 409) from None
+    return _sent(content, PAPERS[name][1], f"{machine.short_name} {judgement.as_of} {name}")
+
+
+@router.get(
+    "/machines/{machine_id}/sheet.pdf",
+    response={200: None},
+    tags=["papers"],
+    openapi_extra=told(
+        404,
+        409,
+        422,
+        ok={200: {"description": "The sheet.", "content": {"application/pdf": {"schema": dict(_BINARY)}}}},
+    ),
+)
+def blank_sheet(request: HttpRequest, machine_id: Path[uuid.UUID]) -> HttpResponse:
+    """The blank sheet to print, for exactly this machine's parts."""
+    actor = actor_of(request)
+    machine = machine_of(actor.business, machine_id)
+    try:
+        dossier = dossier_of(machine)
+    except (InputError, NotAllowedError) as error:
+        raise unusable(error, 409) from None
+    if dossier is None:
+        raise not_found("its running gear is not entered yet")
+    pdf = sheet_pdf(sheet_rows(dossier), dossier, UnitSystem(actor.business.units))
+    return _sent(pdf, "application/pdf", f"{machine.short_name} sheet.pdf")
+
+
+def _sent(content: bytes, kind: str, name: str) -> HttpResponse:
+    response = HttpResponse(content, content_type=kind)
+    response.headers["Content-Disposition"] = content_disposition_header(True, name) or "attachment"
+    return response
+
+
+@router.get(
+    "/machines/{machine_id}/plan",
+    response={200: None},
+    tags=["plans"],
+    openapi_extra=told(
+        404, 409, 422, 429, ok={200: {"description": "The plan of stops.", "content": _ref("PlanAnswer")}}
+    ),
+)
+def plan(request: HttpRequest, machine_id: Path[uuid.UUID], asked: Query[PlanAsked]) -> HttpResponse:
+    """The cheapest plan of stops, worked out now and not kept. 409 where prices, limits or a walk-round are missing."""
+    actor = actor_of(request)
+    machine = machine_of(actor.business, machine_id)
+    try:
+        settings = PlanSettings(asked.horizon_h, asked.sell_at_h, asked.stop_cost)
+    except NotAllowedError as error:
+        raise unusable(error) from None
+    with _a_turn():
+        text = _planned(machine, settings, asked.seconds)
+    return HttpResponse(text.encode(), content_type=JSON)
+
+
+def _planned(machine: Machine, settings: PlanSettings, seconds: float) -> str:
+    prices = newest_prices(machine.business)
+    end = time.monotonic() + seconds
+    try:
+        dossier = dossier_of(machine)
+        if dossier is None or not dossier.walk_rounds:
+            raise not_found("no finished walk-round yet")
+        found = judge(
+            dossier,
+            prices_of(prices) if prices else None,
+            None,
+            UnitSystem(machine.business.units),
+            planning=settings,
+            seconds_left=lambda: end - time.monotonic(),
+        )
+    except (InputError, NotAllowedError) as error:
+        raise unusable(error, 409) from None
+    whole = json.loads(verdict_json(found))
+    answer = {"machine_id": str(machine.pk)} | {name: whole[name] for name in ("as_of", "from_service_h", "plan")}
+    return json.dumps(answer, indent=2, ensure_ascii=False, allow_nan=False) + "\n"
