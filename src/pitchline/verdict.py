@@ -14,7 +14,7 @@ from pitchline.outlook.hours_left import HoursLeft as HoursLeft
 from pitchline.trade.calls import Call, CallRule
 from pitchline.trade.dossier import Utilisation
 from pitchline.trade.findings import Finding
-from pitchline.trade.ground import GroundClass
+from pitchline.trade.ground import GroundClass, GroundMix
 from pitchline.trade.jobs import Caution, JobKind
 from pitchline.trade.machine import Machine, RunningGear
 from pitchline.trade.measurands import Measurand
@@ -532,7 +532,7 @@ class Verdict:
     walk_rounds : tuple of WalkRound
         What it rests on.
     ground : GroundClass
-        Ground assumed for the hours to come.
+        Usual ground: of hours past that no span covers, and of the hours to come where no mix is entered.
     utilisation : Utilisation or None
         Hours a week behind the days.
     call_rule : CallRule
@@ -549,6 +549,8 @@ class Verdict:
         From the asking price to an offer; None without an asking price or a worth.
     plan : MachinePlan or None
         The cheapest set of stops; None where none was asked for.
+    ground_to_come : GroundMix or None
+        Shares of the hours to come over the grounds; None where none are entered.
 
     References
     ----------
@@ -584,3 +586,4 @@ class Verdict:
     worth: Worth | None = None
     bid: Bid | None = None
     plan: MachinePlan | None = None
+    ground_to_come: GroundMix | None = None

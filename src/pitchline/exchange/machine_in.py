@@ -23,6 +23,7 @@ from pitchline.exchange.machine_model import (
     MeterChangeEntry,
     PerWeekEntry,
     ReadingEntry,
+    ShareEntry,
     SpanEntry,
     ToolEntry,
     WalkRoundEntry,
@@ -31,7 +32,7 @@ from pitchline.exchange.readings_in import finding, once_each, reading, service_
 from pitchline.exchange.words import hint, place_on
 from pitchline.trade.calls import CallRule
 from pitchline.trade.dossier import Band, Dossier, KindLife, Limit, PartEvent, Utilisation
-from pitchline.trade.ground import GroundClass, GroundSpan
+from pitchline.trade.ground import GroundClass, GroundMix, GroundSpan
 from pitchline.trade.machine import Machine, RunningGear
 from pitchline.trade.meter import MeterChange
 from pitchline.trade.readings import DEFAULT_TOOLS, Tool, WalkRound
@@ -123,6 +124,7 @@ class _Ground:
     spans: tuple[GroundSpan, ...] = ()
     usual: GroundClass = GroundClass.MEDIUM
     entered: bool = False
+    to_come: GroundMix | None = None
 
 
 @dataclass(slots=True)
@@ -172,7 +174,11 @@ def _hours(entries: Entries) -> _Hours:
 def _ground(entries: Entries) -> _Ground:
     raw = entries.raw.get("ground", {})
     holder = dict(raw) if isinstance(raw, dict) else {}
-    bare = {key: each for key, each in holder.items() if key != "spans"} if isinstance(raw, dict) else raw
+    bare = (
+        {key: each for key, each in holder.items() if key not in ("spans", "to_come")}
+        if isinstance(raw, dict)
+        else raw
+    )
     head = entries.checked(bare, GroundEntry, ("ground",)) or GroundEntry.model_validate({})
     pairs = entries.built(entries.each(holder, "spans", SpanEntry, ("ground",)), _span)
     ordered = sorted(pairs, key=lambda pair: pair[1].from_h)
@@ -182,7 +188,21 @@ def _ground(entries: Entries) -> _Ground:
             entries.add(path, seen, "spans that do not overlap", "Correct one of the two.")
     entered = head.usual is not None if head.entered is None else head.entered
     usual = GroundClass.MEDIUM if head.usual is None else head.usual
-    return _Ground(tuple(span for _, span in pairs), usual, entered)
+    return _Ground(tuple(span for _, span in pairs), usual, entered, _to_come(entries, holder))
+
+
+def _to_come(entries: Entries, holder: dict[str, Any]) -> GroundMix | None:
+    """Shares of the hours to come; None where none are given, or they cannot be."""
+    pairs = entries.each(holder, "to_come", ShareEntry, ("ground",))
+    shares: dict[GroundClass, float] = {}
+    for path, each in pairs:
+        if each.ground in shares:
+            entries.add(path, f"{each.ground.label} again", "each ground once", "Add the two shares up.")
+        shares[each.ground] = each.share
+    if not pairs:
+        return None
+    mix = tuple(shares.get(ground, 0.0) for ground in GroundClass)
+    return entries.attempt(("ground", "to_come"), partial(GroundMix, mix))
 
 
 def _limits(entries: Entries) -> tuple[Limit, ...]:
@@ -306,5 +326,6 @@ def dossier_from(entries: Entries) -> Dossier | None:
         meter_changes=hours.changes,
         tools=tools,
         ground_entered=ground.entered,
+        ground_to_come=ground.to_come,
     )
     return entries.attempt((), build)
