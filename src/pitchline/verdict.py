@@ -341,6 +341,29 @@ class PlanStop:
 
 
 @dataclass(frozen=True, slots=True)
+class PlanRow:
+    """One job of a plan by the planner's own names.
+
+    Parameters
+    ----------
+    component : str
+        The part, such as "links, left".
+    job : str
+        What is done to it, such as "replace".
+    step : int
+        When, in steps of the plan from 0.
+
+    References
+    ----------
+    See docs/reference/stop-instance.md.
+    """
+
+    component: str
+    job: str
+    step: int
+
+
+@dataclass(frozen=True, slots=True)
 class PlanWay:
     """One way of planning, in figures.
 
@@ -456,6 +479,8 @@ class MachinePlan:
         What had to be assumed.
     tried : int
         Other figures tried for `changes` and `measuring`, fewer than wanted where time ran out.
+    rows : tuple of PlanRow
+        Every job at its step, by which the plan can be costed again; none in verdicts of earlier versions.
 
     References
     ----------
@@ -483,6 +508,7 @@ class MachinePlan:
     left_out: tuple[str, ...]
     assumed: tuple[str, ...]
     tried: int
+    rows: tuple[PlanRow, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
