@@ -98,6 +98,7 @@ def serve(address: Address) -> None:
     from waitress.server import create_server
 
     from pitchline.desk.machine.worker import WORKER
+    from pitchline.desk.workplan.worker import PLANNER
     from pitchline.desk.wsgi import application
 
     server = create_server(
@@ -110,6 +111,7 @@ def serve(address: Address) -> None:
         clear_untrusted_proxy_headers=True,
     )
     WORKER.start()
+    PLANNER.start()
     shown = f"[{address.host}]" if ":" in address.host else address.host
     print(f"The desk is open at http://{shown}:{server.effective_port}/  (Ctrl+C closes it)", flush=True)
     try:

@@ -28,6 +28,9 @@ INSTALLED_APPS = [
     "pitchline.desk.yard",
     "pitchline.desk.machine",
     "pitchline.desk.walkround",
+    "pitchline.desk.outlook",
+    "pitchline.desk.workplan",
+    "pitchline.desk.house",
 ]
 MIDDLEWARE = [
     "django.middleware.security.SecurityMiddleware",
@@ -39,6 +42,7 @@ MIDDLEWARE = [
     "django.contrib.auth.middleware.AuthenticationMiddleware",
     "django.contrib.auth.middleware.LoginRequiredMiddleware",
     "pitchline.desk.people.middleware.BusinessMiddleware",
+    "pitchline.desk.written.WrittenMiddleware",
     "django.contrib.messages.middleware.MessageMiddleware",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
 ]

@@ -6,6 +6,9 @@ urlpatterns = [
     path("", include("pitchline.desk.yard.urls")),
     path("machines/", include("pitchline.desk.machine.urls")),
     path("", include("pitchline.desk.walkround.urls")),
+    path("machines/", include("pitchline.desk.outlook.urls")),
+    path("", include("pitchline.desk.workplan.urls")),
+    path("", include("pitchline.desk.house.urls")),
     path("", include("pitchline.desk.people.urls")),
 ]
 handler404 = "pitchline.desk.people.views.not_found"

@@ -182,12 +182,42 @@ def put_at(plan: MachinePlan, steps: Sequence[int]) -> tuple[PlanRow, ...]:
 
 
 def steps_of(plan: MachinePlan) -> tuple[int, ...]:
-    """The steps of a plan's stops, rising."""
+    """The steps of a plan's stops.
+
+    Parameters
+    ----------
+    plan : MachinePlan
+        The plan.
+
+    Returns
+    -------
+    tuple of int
+        Rising, from 0.
+
+    References
+    ----------
+    Definition.
+    """
     return tuple(round(stop.at_h / plan.step_h) for stop in plan.stops)
 
 
 def last_step(plan: MachinePlan) -> int:
-    """The last step at which a stop can be."""
+    """The last step at which a stop can be.
+
+    Parameters
+    ----------
+    plan : MachinePlan
+        The plan.
+
+    Returns
+    -------
+    int
+        One before the sale, or before the end of what is planned.
+
+    References
+    ----------
+    Definition.
+    """
     return max(1, round((plan.sell_at_h or plan.horizon_h) / plan.step_h)) - 1
 
 

@@ -20,7 +20,7 @@ def machines_of(business: Business) -> QuerySet[Machine]:
 
 def machine_of(business: Business, machine_id: uuid.UUID) -> Machine:
     """One machine with its newest judgement; not found where it is another business's."""
-    found = machines_of(business).select_related("judgement").filter(pk=machine_id).first()
+    found = machines_of(business).select_related("judgement", "business").filter(pk=machine_id).first()
     if found is None:
         raise Http404("No such machine in this yard.")
     return found

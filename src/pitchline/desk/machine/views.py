@@ -12,6 +12,7 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 
 from pitchline.desk.bridge.figures import verdict_of
 from pitchline.desk.bridge.machines import (
+    entered_dossier,
     file_text_of,
     known_dossier,
     text_without_walk_rounds,
@@ -177,7 +178,7 @@ def machine_file(request: HttpRequest, machine_id: uuid.UUID) -> HttpResponse:
     """The machine file as text, to be changed with a reason."""
     actor = cast(DeskRequest, request).actor
     one = machine_of(actor.business, machine_id)
-    dossier = known_dossier(one)
+    dossier = entered_dossier(one)
     if dossier is None:
         return redirect("gear", one.pk)
     text, why, now, status = text_without_walk_rounds(dossier), "", None, 200

@@ -14,13 +14,15 @@ _LOOK_EVERY_S = 30.0
 class Worker:
     """Judges in the background; the marks stand in the database, so nothing is forgotten when the desk is stopped."""
 
+    name = "judging"
+
     def __init__(self) -> None:
         self._wanted = threading.Event()
         self._thread: threading.Thread | None = None
 
     def start(self) -> None:
         """Begin, with whatever an earlier run left."""
-        self._thread = threading.Thread(target=self._run, name="judging", daemon=True)
+        self._thread = threading.Thread(target=self._run, name=self.name, daemon=True)
         self._thread.start()
         self._wanted.set()
 
@@ -29,15 +31,19 @@ class Worker:
         self._wanted.set()
         return self._thread is not None and self._thread.is_alive()
 
+    def work(self) -> None:
+        """Nothing comes out; afterwards nothing is waiting."""
+        judge_waiting()
+
     def _run(self) -> None:
         while True:
             self._wanted.wait(_LOOK_EVERY_S)
             self._wanted.clear()
             try:
                 close_old_connections()
-                judge_waiting()
+                self.work()
             except Exception:  # whatever one machine's figures do, the others are still judged at the next look
-                _LOG.exception("judging in the background failed; trying again")
+                _LOG.exception("%s in the background failed; trying again", self.name)
             finally:
                 connection.close()
 
