@@ -34,7 +34,7 @@ def settings(request: HttpRequest) -> HttpResponse:
     try:
         changed = change_settings(actor, seen_version=seen, settings=typed | {"tools": rows})
     except SettingsChangedError as error:
-        again = SettingsForm(request.POST.copy() | {"seen_version": str(error.now.version)})
+        again = SettingsForm(request.POST.dict() | {"seen_version": str(error.now.version)})
         return _page(request, error.now, again, rows, now=error.now, status=409)
     if changed.judging:
         messages.success(request, "Saved. Every machine is judged anew; verdicts given before stay as they were.")

@@ -55,9 +55,10 @@ def _text(file_text: str, wanted: Dossier, window: float | None) -> str:
 
 def _put(whole: dict[str, Any], section: str, key: str, value: object) -> None:
     holder = dict(whole.get(section) or {})
-    holder.pop(key, None)
     if value is not None:
         holder[key] = value
+    else:
+        holder.pop(key, None)
     if holder:
         whole[section] = holder
     else:

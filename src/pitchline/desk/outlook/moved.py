@@ -7,6 +7,7 @@ from pitchline.papers import words
 from pitchline.papers.names import hours_cell, place_said
 from pitchline.papers.rows import HoursAxis, hours_axis
 from pitchline.papers.story import Headline, boxes
+from pitchline.trade.calls import Call
 from pitchline.verdict import HoursLeft, PartVerdict, Verdict
 
 
@@ -79,6 +80,12 @@ class MovedPart:
     after: Side
     call_moves: bool
 
+    @property
+    def tells(self) -> bool:
+        """Whether there is a figure or a call to show."""
+        quiet = Call.RUN.value
+        return bool(self.before.figures or self.after.figures) or {self.before.call, self.after.call} != {quiet}
+
 
 @dataclass(frozen=True, slots=True)
 class MovedPage:
@@ -87,7 +94,9 @@ class MovedPage:
     Parameters
     ----------
     parts : tuple of MovedPart
-        Most pressing after first.
+        Those with hours left or a call to run no more, most pressing after first.
+    still : str
+        The others in words: looked at by eye, or only set.
     axis : HoursAxis
         The hours axis both share.
     boxes : tuple of (Headline, Headline)
@@ -105,6 +114,7 @@ class MovedPage:
     """
 
     parts: tuple[MovedPart, ...]
+    still: str
     axis: HoursAxis
     boxes: tuple[tuple[Headline, Headline], ...]
     said: str
@@ -130,7 +140,9 @@ def moved_page(before: Verdict, after: Verdict) -> MovedPage:
     hours = sum(part.before.figures != part.after.figures for part in parts)
     said = f"{_count(calls, 'call')} of {len(parts)} {'moves' if calls == 1 else 'move'}; hours move on {_count(hours, 'part')}."
     headlines = tuple(zip(boxes(before), boxes(after), strict=True))
-    return MovedPage(parts, axis, headlines, said, after.headline, after.remarks)
+    told = tuple(part for part in parts if part.tells)
+    still = ", ".join(part.name for part in parts if not part.tells)
+    return MovedPage(told, still, axis, headlines, said, after.headline, after.remarks)
 
 
 def _count(number: int, word: str) -> str:

@@ -58,7 +58,9 @@ def keep(request: HttpRequest, machine_id: uuid.UUID) -> HttpResponse:
         return _page(request, machine, typed, status=400)
     try:
         why, seen = typed.get("why", "")[:2000], _version(request)
-        changed = actions.keep(actor, machine_id=machine.pk, seen_version=seen, wanted=asked.dossier, why=why)
+        changed = asked.anything and actions.keep(
+            actor, machine_id=machine.pk, seen_version=seen, wanted=asked.dossier, why=why
+        )
     except (InputError, NotAllowedError) as error:
         return _page(request, machine, typed, problems=problems_of(error), status=400)
     except OldVersionError as error:

@@ -265,7 +265,7 @@ def _rail(cheapest: MachinePlan, steps: Sequence[int], verdict: Verdict) -> tupl
             least,
             f"{step * cheapest.step_h:g}",
             f"{least * cheapest.step_h:g}",
-            ", ".join(names.job_said(job.kind, names.places_said(job.places, verdict.gear)) for job in stop.jobs),
+            "; ".join(names.job_said(job.kind, names.places_said(job.places, verdict.gear)) for job in stop.jobs),
         )
         for number, (stop, step, least) in enumerate(
             zip(cheapest.stops, steps, steps_of(cheapest), strict=True), 1

@@ -77,6 +77,7 @@ def _page(
     found = newest or (plan_for(machine, judgement, asked) if asked.settings is not None else None)
     context |= {"asked": asked, "row": found, "old": found is not None and found.judgement_id != judgement.pk}
     context["week"] = known_dossier(machine)
+    context["currency"] = judgement.prices and prices_of(judgement.prices).currency
     if found is not None and found.state == Plan.DONE:
         problems = (*problems, *_done(typed, found, kept, context))
     elif found is not None and found.state in (Plan.WANTED, Plan.WORKING):
