@@ -20,6 +20,7 @@ from pitchline.exchange.prices_file import write_prices
 from pitchline.judge import judge
 from pitchline.judge.moved import footing_of
 from pitchline.stops.settings import PlanSettings
+from pitchline.trade.units import UnitSystem
 
 _JUDGED = {}
 
@@ -80,10 +81,13 @@ def planned_once(dossier, prices):
 
 
 @pytest.fixture
-def quick_plans(monkeypatch):
+def quick_plans(monkeypatch, dossier, prices, planned_once):
     """Each plan is worked out once over all tests: the same input gives the same plan, and each takes seconds."""
     from pitchline.desk.workplan import actions
 
+    verdict = planned_once[0]
+    key = (machine_json(dossier), repr(prices), verdict.as_of, UnitSystem.METRIC, repr(PlanSettings(6000.0)))
+    _JUDGED.setdefault(key, verdict)
     monkeypatch.setattr(actions, "judge", plan_once)
 
 

@@ -10,8 +10,7 @@ from pitchline.desk.machine.judging import judge_waiting
 from pitchline.desk.people.models import Business
 from pitchline.desk.workplan.feed import machine_address, yard_address
 from pitchline.desk.workplan.models import FeedPart, Plan
-
-pytestmark = pytest.mark.usefixtures("quick_plans")
+from pitchline.desk.workplan.stored import packed_footing, packed_verdict
 
 
 @pytest.fixture
@@ -79,14 +78,27 @@ def test_feed_of_one_yard_holds_nothing_of_another(client, fed, owner, bring, wo
     assert "Their machine" not in body(client.get(yard_address(fed.business)))
 
 
-def test_marks_stay_the_same_from_verdict_to_verdict_and_with_a_plan(client, fed, priced_yard):
+def test_marks_stay_the_same_from_verdict_to_verdict(client, fed, priced_yard):
     before = uids(body(client.get(yard_address(fed.business))))
     judge_waiting()
-    again = uids(body(client.get(yard_address(fed.business))))
-    assert set(before) & set(again) == set(before)
-    client.post(f"/machines/{fed.pk}/plan/work-out/", {})
-    assert Plan.objects.get().state == Plan.DONE
-    assert set(uids(body(client.get(yard_address(fed.business))))) & set(before)
+    fed.refresh_from_db()
+    assert FeedPart.objects.get().source != str(fed.judgement_id)
+    assert set(uids(body(client.get(yard_address(fed.business))))) == set(before)
+
+
+def test_with_a_plan_the_jobs_stand_on_the_days_of_its_stops(client, actor, machine, planned_once):
+    renew_feed(actor)
+    verdict, footing = planned_once
+    machine.business.refresh_from_db()
+    before = uids(body(client.get(yard_address(machine.business))))
+    Plan.objects.create(
+        business=machine.business, machine=machine, judgement=machine.judgement, digest="x", asked={}, who="me",
+        state=Plan.DONE, verdict_packed=packed_verdict(verdict), footing_packed=packed_footing(footing),
+    )  # fmt: skip
+    text = body(client.get(yard_address(machine.business)))
+    assert set(before) & set(uids(text))
+    events = [part for part in Calendar.from_ical(text).walk() if part.name == "VEVENT"]
+    assert {stop.day for stop in verdict.plan.stops} <= {event["dtstart"].dt for event in events}
 
 
 def test_what_was_made_before_is_not_made_again(client, fed, monkeypatch):

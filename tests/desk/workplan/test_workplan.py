@@ -8,11 +8,12 @@ from django.test.utils import CaptureQueriesContext
 
 from pitchline.desk.machine.judging import judge_waiting
 from pitchline.desk.trail.models import Change
-from pitchline.desk.workplan.actions import take_up_again, work_out_waiting
+from pitchline.desk.workplan.actions import work_out_waiting
 from pitchline.desk.workplan.asked import asked_of, with_week
 from pitchline.desk.workplan.models import KeptPlan, Plan
 from pitchline.desk.workplan.papers import PLAN_PAPERS
 from pitchline.desk.workplan.stored import footing_of_row, planned
+from pitchline.desk.workplan.worker import Planner
 from pitchline.judge.moved import cost_of, steps_of
 
 pytestmark = pytest.mark.usefixtures("quick_plans")
@@ -102,9 +103,12 @@ def test_page_does_not_compute_a_stored_plan_again(client, plan, monkeypatch):
     assert client.get(f"/machines/{plan.machine_id}/plan/").status_code == 200
 
 
-def test_other_figures_are_another_plan(asked, plan):
+def test_other_figures_are_another_plan(asked, plan, monkeypatch):
+    from pitchline.desk.workplan import views
+
+    monkeypatch.setattr(views, "plan_soon", lambda: None)
     asked(horizon="3000", stop_cost="800", week="20")
-    assert Plan.objects.count() == 2
+    assert {one.state for one in Plan.objects.all()} == {Plan.DONE, Plan.WANTED}
 
 
 @pytest.mark.parametrize(
@@ -136,8 +140,8 @@ def test_page_that_waits_says_how_long_and_asks_again(client, plan, words):
 
 def test_plan_begun_when_the_desk_was_stopped_is_begun_again(plan):
     Plan.objects.update(state=Plan.WORKING, verdict_packed=None)
-    take_up_again()
-    assert work_out_waiting() == 1
+    assert work_out_waiting() == 0
+    Planner().work()
     assert Plan.objects.get().state == Plan.DONE
 
 

@@ -9,13 +9,15 @@ class Planner(Worker):
 
     name = "planning"
 
-    def start(self) -> None:
-        """Begin, with whatever an earlier run left."""
-        take_up_again()
-        super().start()
+    def __init__(self) -> None:
+        super().__init__()
+        self._taken_up = False
 
     def work(self) -> None:
         """Nothing comes out; afterwards no plan is waiting."""
+        if not self._taken_up:
+            take_up_again()
+            self._taken_up = True
         work_out_waiting()
 
 
