@@ -136,6 +136,7 @@ def test_machine_file_page_does_not_take_the_yards_tools_in(save, client, machin
         (TOOL | {"name": ""}, "short name"),
         (TOOL | {"name": "a b"}, "short name"),
         (TOOL | {"repeatability": ""}, "repeatability"),
+        (TOOL | {"name": "b\x00"}, "short name"),
     ],
 )
 def test_tool_that_cannot_be_used_is_named_and_stays_typed(save, actor, words, tool, said):

@@ -44,7 +44,10 @@ def test_needs_no_sign_in_but_the_secret(fed, with_login, client):
     assert client.get("/settings/").status_code == 302
 
 
-@pytest.mark.parametrize("address", ["/calendar/.ics", "/calendar/guess.ics", f"/calendar/{'x' * 43}.ics"])
+@pytest.mark.parametrize(
+    "address",
+    ["/calendar/.ics", "/calendar/guess.ics", f"/calendar/{'x' * 43}.ics", f"/calendar/{'%00' * 40}.ics"],
+)
 def test_guesses_lead_nowhere(client, fed, address):
     assert client.get(address).status_code == 404
 
@@ -55,6 +58,11 @@ def test_address_of_one_machine_opens_no_other(client, fed, bring, dossier):
     other = bring(replace(dossier, machine=replace(dossier.machine, machine_id="T2")))
     swapped = machine_address(fed.business, fed).replace(str(fed.pk), str(other.pk))
     assert client.get(swapped).status_code == 404
+
+
+@pytest.mark.parametrize("mark", ["", "x", "é" * 40, "%00"])
+def test_wrong_mark_of_a_machine_leads_nowhere(client, fed, mark):
+    assert client.get(f"/calendar/machines/{fed.pk}/{mark}.ics").status_code == 404
 
 
 def test_renewing_ends_every_address_given_out(client, fed, actor):

@@ -220,6 +220,11 @@ def test_keeping_without_a_reason_keeps_nothing(keep, words):
     assert not KeptPlan.objects.exists()
 
 
+def test_reason_that_cannot_be_shown_is_refused(keep):
+    assert keep(why="a\x00b").status_code == 400
+    assert not KeptPlan.objects.exists()
+
+
 def test_keeping_what_must_not_be_is_refused_and_typed_words_stay(keep):
     answer = keep(steps="9999", why="because")
     assert answer.status_code == 400

@@ -8,7 +8,8 @@ from django import forms
 from pitchline.desk.bridge.machines import tool_from
 from pitchline.desk.people.models import Business
 from pitchline.desk.written import DAYS, NUMBERS
-from pitchline.exchange.figures import number_of
+from pitchline.desk.yard.forms import plain_text
+from pitchline.exchange.figures import number_of, text_of
 from pitchline.trade.calls import CallRule
 from pitchline.trade.errors import NotAllowedError, Problem
 from pitchline.trade.readings import DEFAULT_TOOLS
@@ -60,6 +61,10 @@ class SettingsForm(forms.Form):
         for name, field in self.fields.items():
             if field.help_text:
                 field.widget.attrs["aria-describedby"] = f"id_{name}_helptext"
+
+    def clean_paper_name(self) -> str:
+        """A name that can be shown."""
+        return plain_text(self.cleaned_data["paper_name"], "name on papers")
 
     def clean_currency(self) -> str:
         """Three capital letters, or nothing."""
@@ -127,6 +132,7 @@ def typed_tools(post: Mapping[str, str]) -> tuple[list[dict[str, str]], tuple[Pr
                     "tool", f"{row['name']} again", "each short name once", "Delete one of the two."
                 )
             seen.add(row["name"])
+            text_of(row["label"], f"tool {row['name']}, name for reading")
             tool_from(row)
         except NotAllowedError as error:
             problems.append(error.problem)

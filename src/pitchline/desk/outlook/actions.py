@@ -8,6 +8,7 @@ from pitchline.desk.bridge.machines import entered_dossier, says_window, text_wi
 from pitchline.desk.machine.actions import change_file
 from pitchline.desk.machine.queries import machine_of
 from pitchline.desk.people.who import Actor
+from pitchline.exchange.figures import text_of
 from pitchline.exchange.machine_out import file_of
 from pitchline.trade.dossier import Dossier
 from pitchline.trade.errors import NotAllowedError
@@ -23,7 +24,7 @@ def keep(actor: Actor, *, machine_id: uuid.UUID, seen_version: int, wanted: Doss
     OldVersionError
         The machine is no longer as it was when the page was opened.
     """
-    if not why.strip():
+    if not text_of(why, "why").strip():
         raise NotAllowedError("why", "nothing", "a few words", "Say why these hours and grounds are kept.")
     machine = machine_of(actor.business, machine_id)
     entered = entered_dossier(machine)

@@ -5,7 +5,7 @@ import uuid
 from collections.abc import Sequence
 from dataclasses import replace
 
-from django.db import transaction
+from django.db import IntegrityError, transaction
 from django.utils import timezone
 
 from pitchline.desk.bridge.figures import inputs_text
@@ -16,6 +16,7 @@ from pitchline.desk.workplan.asked import Asked, asked_of, with_week
 from pitchline.desk.workplan.models import KeptPlan, Plan
 from pitchline.desk.workplan.stored import footing_of_row, packed_footing, packed_verdict, planned
 from pitchline.desk.yard.prices import prices_of
+from pitchline.exchange.figures import text_of
 from pitchline.exchange.machine_file import machine_from_json
 from pitchline.judge import judge
 from pitchline.judge.moved import footing_of, moved_plan, steps_of
@@ -129,7 +130,7 @@ def keep_plan(
     KeptMeanwhileError
         Somebody else kept or put away a plan since the page was opened.
     """
-    if not why.strip():
+    if not text_of(why, "why").strip():
         raise NotAllowedError("why", "nothing", "a few words", "Say why the work is planned so.")
     verdict, cheapest = planned(plan)
     if tuple(steps) != steps_of(cheapest):
@@ -140,10 +141,15 @@ def keep_plan(
         who=actor.name, why=why, verdict_packed=packed_verdict(verdict),
     )  # fmt: skip
     hours = ", ".join(f"{step * cheapest.step_h:,.0f} h" for step in sorted(set(steps))) or "no stop"
-    with transaction.atomic():
-        before = _put_away(actor, plan.machine_id, seen_kept)
-        row.save(force_insert=True)
-        note(actor, plan.machine_id, [Told("work plan kept", before, hours, why)])
+    try:
+        with transaction.atomic():
+            before = _put_away(actor, plan.machine_id, seen_kept)
+            row.save(force_insert=True)
+            note(actor, plan.machine_id, [Told("work plan kept", before, hours, why)])
+    except IntegrityError:
+        raise KeptMeanwhileError(
+            KeptPlan.objects.filter(machine=plan.machine_id, put_away_at=None).first()
+        ) from None
     return row
 
 

@@ -24,6 +24,7 @@ _HEAD = (
 """RFC 5545, the last two lines RFC 7986 (from memory)."""
 _TAIL = "END:VCALENDAR\r\n"
 _EVENT = re.compile(r"BEGIN:VEVENT\r\n.*?END:VEVENT\r\n", re.DOTALL)
+_SECRET = re.compile(r"[\w-]{30,64}", re.ASCII)
 _AT_ONCE = 200
 
 
@@ -44,7 +45,7 @@ def machine_address(business: Business, machine: Machine) -> str:
 
 def business_of(secret: str) -> Business | None:
     """The business a secret belongs to; None for one that was never given, or was renewed."""
-    return Business.objects.filter(feed_secret=secret).first() if len(secret) > 20 else None
+    return Business.objects.filter(feed_secret=secret).first() if _SECRET.fullmatch(secret) else None
 
 
 def machine_behind(machine_id: uuid.UUID, mark: str) -> Machine | None:
@@ -52,7 +53,8 @@ def machine_behind(machine_id: uuid.UUID, mark: str) -> Machine | None:
     machine = Machine.objects.select_related("business").filter(pk=machine_id, archived_at=None).first()
     if machine is None or not machine.business.feed_secret:
         return None
-    return machine if hmac.compare_digest(mark_of(machine.business, machine.pk), mark) else None
+    wanted = mark_of(machine.business, machine.pk)
+    return machine if hmac.compare_digest(wanted.encode(), mark.encode()) else None
 
 
 def told(machines: Sequence[Machine]) -> Iterator[str]:
