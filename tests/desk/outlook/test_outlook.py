@@ -150,6 +150,19 @@ def test_machine_without_hours_a_week_can_be_given_some(client, bring, dossier, 
     assert "hours move on no parts" in words(answer)
 
 
+def test_shares_that_need_more_digits_than_are_shown_stand_as_they_are(client, bring, dossier, words):
+    """A third, a third and a third are shown as 33.33 % each, and are still the whole."""
+    from dataclasses import replace
+
+    from pitchline.trade.ground import GroundMix
+
+    third = replace(dossier, ground_to_come=GroundMix((1 / 3, 1 / 3, 1 / 3, 0.0, 0.0)))
+    machine = bring(third)
+    answer = client.get(f"/machines/{machine.pk}/outlook/", {"kind": "33.33", "light": "33.33", "medium": "33.33"})
+    assert answer.status_code == 200
+    assert "nothing is asked that differs" in words(answer)
+
+
 def test_queries_do_not_grow_with_the_yard(client, bring, dossier, machine):
     from dataclasses import replace
 

@@ -75,10 +75,14 @@ def asked_of(dossier: Dossier, typed: Mapping[str, str]) -> Asked:
         tuple(replace(one, text=typed.get(one.name, one.text).strip()[:40]) for one in some) for some in standing
     )
     problems: list[Problem] = []
-    weekly = _attempt(lambda: _weekly(week), problems)
-    mix = _attempt(lambda: _mix(ground), problems)
-    rule = _attempt(lambda: _rule(dossier.call_rule, window[0].text), problems)
-    if problems or mix is None or rule is None:
+    weekly, mix, rule = dossier.utilisation, dossier.mix_to_come, dossier.call_rule
+    if week != standing[0]:  # what is left as it stands keeps every digit it has
+        weekly = _attempt(lambda: _weekly(week), problems)
+    if ground != standing[1]:
+        mix = _attempt(lambda: _mix(ground), problems) or mix
+    if window != standing[2]:
+        rule = _attempt(lambda: _rule(dossier.call_rule, window[0].text), problems) or rule
+    if problems:
         return Asked(week, ground, window, None, tuple(problems), True)
     same_ground = mix == dossier.mix_to_come
     to_come = dossier.ground_to_come if same_ground else mix
