@@ -15,7 +15,7 @@ from pitchline.outlook.hours_left import HoursLeft as HoursLeft
 from pitchline.trade.calls import Call, CallRule
 from pitchline.trade.dossier import Utilisation
 from pitchline.trade.findings import Finding
-from pitchline.trade.ground import GroundClass
+from pitchline.trade.ground import GroundClass, GroundMix
 from pitchline.trade.jobs import Caution, JobKind
 from pitchline.trade.machine import Machine, RunningGear
 from pitchline.trade.measurands import Measurand
@@ -342,6 +342,29 @@ class PlanStop:
 
 
 @dataclass(frozen=True, slots=True)
+class PlanRow:
+    """One job of a plan by the planner's own names.
+
+    Parameters
+    ----------
+    component : str
+        The part, such as "links, left".
+    job : str
+        What is done to it, such as "replace".
+    step : int
+        When, in steps of the plan from 0.
+
+    References
+    ----------
+    See docs/reference/stop-instance.md.
+    """
+
+    component: str
+    job: str
+    step: int
+
+
+@dataclass(frozen=True, slots=True)
 class PlanWay:
     """One way of planning, in figures.
 
@@ -457,6 +480,8 @@ class MachinePlan:
         What had to be assumed.
     tried : int
         Other figures tried for `changes` and `measuring`, fewer than wanted where time ran out.
+    rows : tuple of PlanRow
+        Every job at its step, by which the plan can be costed again; none in verdicts of earlier versions.
 
     References
     ----------
@@ -484,6 +509,7 @@ class MachinePlan:
     left_out: tuple[str, ...]
     assumed: tuple[str, ...]
     tried: int
+    rows: tuple[PlanRow, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -533,7 +559,7 @@ class Verdict:
     walk_rounds : tuple of WalkRound
         What it rests on.
     ground : GroundClass
-        Ground assumed for the hours to come.
+        Usual ground: of hours past that no span covers, and of the hours to come where no mix is entered.
     utilisation : Utilisation or None
         Hours a week behind the days.
     call_rule : CallRule
@@ -552,6 +578,8 @@ class Verdict:
         The cheapest set of stops; None where none was asked for.
     ground_fit : GroundSection or None
         Whether it suits its grounds; None in verdicts of a time before there was one.
+    ground_to_come : GroundMix or None
+        Shares of the hours to come over the grounds; None where none are entered.
 
     References
     ----------
@@ -588,3 +616,4 @@ class Verdict:
     bid: Bid | None = None
     plan: MachinePlan | None = None
     ground_fit: GroundSection | None = None
+    ground_to_come: GroundMix | None = None

@@ -21,8 +21,13 @@ from pitchline.desk.people.middleware import local_actor
 from pitchline.desk.people.models import Business, Member
 from pitchline.desk.people.who import Actor
 from pitchline.desk.yard.importing import write_machine
+from pitchline.desk.yard.prices import enter_prices
 from pitchline.exchange.machine_file import machine_json
+from pitchline.exchange.prices_file import write_prices
 from pitchline.judge import judge
+from pitchline.judge.moved import footing_of
+from pitchline.stops.settings import PlanSettings
+from pitchline.trade.units import UnitSystem
 
 _JUDGED = {}
 
@@ -73,6 +78,38 @@ def bring(actor):
 def machine(bring, dossier):
     """The invented excavator, in the yard and judged."""
     return bring(dossier)
+
+
+@pytest.fixture(scope="session")
+def planned_once(dossier, prices):
+    """The invented excavator's plan over 6,000 hours and what its cost is reckoned from, worked out once for all tests."""
+    settings = PlanSettings(6000.0)
+    return judge(dossier, prices, planning=settings), footing_of(dossier, prices, settings)
+
+
+@pytest.fixture
+def quick_plans(monkeypatch, dossier, prices, planned_once):
+    """Each plan is worked out once over all tests: the same input gives the same plan, and each takes seconds."""
+    from pitchline.desk.workplan import actions
+
+    verdict = planned_once[0]
+    key = (machine_json(dossier), repr(prices), verdict.as_of, UnitSystem.METRIC, repr(PlanSettings(6000.0)))
+    _JUDGED.setdefault(key, verdict)
+    monkeypatch.setattr(actions, "judge", plan_once)
+
+
+def plan_once(dossier, prices, as_of, units, planning, seconds_left):
+    key = (machine_json(dossier), repr(prices), as_of, units, repr(planning))
+    if key not in _JUDGED:
+        _JUDGED[key] = judge(dossier, prices, as_of, units, planning=planning)
+    return _JUDGED[key]
+
+
+@pytest.fixture
+def priced_yard(actor, prices, tmp_path):
+    """The invented price list in force."""
+    write_prices(prices, tmp_path / "prices.csv")
+    enter_prices(actor, name="prices.csv", content=(tmp_path / "prices.csv").read_bytes())
 
 
 @pytest.fixture

@@ -9,12 +9,14 @@ from pitchline.desk.photos import store
 from pitchline.desk.photos.models import Kept
 from pitchline.desk.undo.actions import remember
 from pitchline.desk.walkround.models import Aside, Sheet
+from pitchline.desk.workplan.models import Plan
+from pitchline.desk.workplan.stored import packed_footing, packed_verdict
 from pitchline.desk.yard.models import MachineList
 
-OPEN = {"sign-in", "sign-out", "alive"}
+OPEN = {"sign-in", "sign-out", "alive", "feed", "machine-feed"}
 YARD = {
     "yard": "get", "add": "get", "bring": "get", "prices": "get", "demo": "post", "archive-ticked": "post", "undoable": "get",
-    "export-list": "get", "blank-list": "get",
+    "export-list": "get", "blank-list": "get", "settings": "get", "feed-settings": "post",
 }  # fmt: skip
 MACHINE = {
     "machine": "get", "about": "get", "gear": "get", "limits": "get", "machine-file": "get", "machine-download": "get",
@@ -22,6 +24,8 @@ MACHINE = {
     "begin": "post", "ground-fit": "get",
     "photos": "get", "send-photos": "post", "kept": "get", "kept-file": "get", "kept-caption": "post",
     "kept-remove": "post", "machine-list": "get", "apply-list": "post", "undo": "post",
+    "outlook": "get", "keep-outlook": "post", "plan": "get", "work-out": "post", "put-plan-away": "post",
+    "plan-spots": "get", "keep-plan": "post", "plan-paper": "get",
 }  # fmt: skip
 SHEET = {
     "walk-round": "get", "walk-round-at": "get", "save": "post", "finish": "post", "put-away": "post", "settle": "post",
@@ -39,7 +43,14 @@ def names(patterns):
 
 
 @pytest.fixture
-def addresses(owner, bring, dossier):
+def packed(planned_once):
+    """A worked out plan, as its row holds it."""
+    verdict, footing = planned_once
+    return {"verdict_packed": packed_verdict(verdict), "footing_packed": packed_footing(footing)}
+
+
+@pytest.fixture
+def addresses(owner, bring, dossier, packed):
     """An address of each name, leading to the owner's rows."""
     from django.urls import reverse
 
@@ -53,6 +64,10 @@ def addresses(owner, bring, dossier):
         file=store.put(owner.business, b"x"),
     )  # fmt: skip
     listed = MachineList.objects.create(business=owner.business, name="list.csv", state="shown", who="owner")
+    plan = Plan.objects.create(
+        business=owner.business, machine=machine, judgement=machine.judgement, digest="x", asked={}, who="owner",
+        state=Plan.DONE, **packed,
+    )  # fmt: skip
     special = {
         "kept": [kept.pk],
         "kept-file": [kept.pk, "file"],
@@ -67,6 +82,9 @@ def addresses(owner, bring, dossier):
         "part": [machine.pk, key],
         "walk-round-at": [sheet.pk, key],
         "settle": [aside.pk],
+        "plan-spots": [machine.pk, plan.pk],
+        "keep-plan": [machine.pk, plan.pk],
+        "plan-paper": [machine.pk, plan.pk, "jobs.ics"],
     }
 
     def make(name):
@@ -95,9 +113,10 @@ def test_stranger_finds_nothing_where_the_owner_does(name, method, addresses, ow
     assert getattr(stranger_client, method)(address).status_code == 404
     response = getattr(owner_client, method)(address)
     answer = response.status_code
+    asks_for_more = ("bring-round", "finish", "send-photos", "keep-outlook", "plan-spots", "keep-plan")
     if response.streaming:
         assert b"".join(response.streaming_content) == b"x"
-    assert answer in (200, 302) or (name in ("bring-round", "finish", "send-photos") and answer == 400)
+    assert answer in (200, 302) or (name in asks_for_more and answer == 400)
 
 
 def test_strangers_yard_shows_nothing_of_the_owners(addresses, stranger_client, words):

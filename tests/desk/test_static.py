@@ -9,10 +9,9 @@ from django.core.management import call_command
 
 from pitchline.desk import drawing, serve
 from pitchline.desk.groundfit import pages
-from pitchline.desk.walkround import models
 
 DESK = Path(drawing.__file__).parent
-MODULES = Path(models.__file__).parent / "static" / "walkround"
+MODULES = [DESK / app / "static" / app for app in ("walkround", "outlook", "workplan")]
 
 
 def test_drawing_rules_are_those_of_the_pictures():
@@ -48,13 +47,14 @@ def collected(settings, tmp_path):
 def test_every_module_import_is_hashed(collected):
     """Django's rewriting passes over imports it does not understand: none of ours may be one."""
     manifest = json.loads((collected / "staticfiles.json").read_text(encoding="utf-8"))["paths"]
-    for module in MODULES.glob("*.js"):
-        served = (collected / manifest[f"walkround/{module.name}"]).read_text(encoding="utf-8")
+    for module in (module for folder in MODULES for module in folder.glob("*.js")):
+        app = module.parent.name
+        served = (collected / manifest[f"{app}/{module.name}"]).read_text(encoding="utf-8")
         imports = re.findall(r'from\s+"([^"]+)"', served)
         assert len(imports) == len(re.findall(r"^import ", module.read_text(encoding="utf-8"), re.MULTILINE))
         for name in imports:
             assert re.fullmatch(r"\./\w+\.[0-9a-f]{12}\.js", name), (module.name, name)
-            assert (collected / "walkround" / name).exists()
+            assert (collected / app / name).exists()
 
 
 def test_fonts_and_icons_in_the_style_sheet_are_there(collected):

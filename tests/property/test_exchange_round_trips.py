@@ -26,7 +26,7 @@ from pitchline.trade.dossier import (
     Utilisation,
 )
 from pitchline.trade.findings import CONSEQUENCES, Finding, FindingKind, Severity
-from pitchline.trade.ground import GroundClass, GroundSpan
+from pitchline.trade.ground import GroundClass, GroundMix, GroundSpan
 from pitchline.trade.jobs import JobKind
 from pitchline.trade.machine import (
     Layout,
@@ -195,6 +195,7 @@ def dossiers(draw):
         meter_changes=tuple(sorted(changes, key=lambda each: each.date)),
         tools=own,
         ground_entered=draw(st.booleans()),
+        ground_to_come=draw(st.sampled_from((None, GroundMix((0.0, 0.25, 0.5, 0.25, 0.0))))),
     )
 
 

@@ -61,8 +61,9 @@ def answer_pages(listening: socket.socket) -> None:
 def workers() -> "list[Worker]":
     """Everything the desk does in the background."""
     from pitchline.desk.machine.worker import WORKER
+    from pitchline.desk.workplan.worker import PLANNER
 
-    return [WORKER]
+    return [WORKER, PLANNER]
 
 
 def work_in_background() -> None:

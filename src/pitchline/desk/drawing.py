@@ -9,7 +9,9 @@ from django.utils.safestring import SafeString, mark_safe
 from pitchline.picture.ink import Tone, style_rules
 
 SVG = "http://www.w3.org/2000/svg"
-PREFIXES = ("side", "sidesmall", "part", "partsmall", "record", "recordsmall", "yard", "yardsmall")
+PREFIXES = (
+    "side", "sidesmall", "part", "partsmall", "record", "recordsmall", "yard", "yardsmall", "strip", "stripsmall",
+)  # fmt: skip
 WIDE, SMALL = 1120, 340
 """Widths drawn [CSS pixels]: the desk's column, and a phone."""
 register_namespace("", SVG)

@@ -32,6 +32,9 @@ INSTALLED_APPS = [
     "pitchline.desk.photos",
     "pitchline.desk.undo",
     "pitchline.desk.api",
+    "pitchline.desk.outlook",
+    "pitchline.desk.workplan",
+    "pitchline.desk.house",
 ]
 MIDDLEWARE = [
     "django.middleware.security.SecurityMiddleware",
@@ -43,6 +46,7 @@ MIDDLEWARE = [
     "django.contrib.auth.middleware.AuthenticationMiddleware",
     "django.contrib.auth.middleware.LoginRequiredMiddleware",
     "pitchline.desk.people.middleware.BusinessMiddleware",
+    "pitchline.desk.written.WrittenMiddleware",
     "django.contrib.messages.middleware.MessageMiddleware",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
 ]

@@ -9,6 +9,9 @@ urlpatterns = [
     path("", include("pitchline.desk.walkround.urls")),
     path("", include("pitchline.desk.photos.urls")),
     path("", include("pitchline.desk.undo.urls")),
+    path("machines/", include("pitchline.desk.outlook.urls")),
+    path("", include("pitchline.desk.workplan.urls")),
+    path("", include("pitchline.desk.house.urls")),
     path("", include("pitchline.desk.people.urls")),
     path("api/v1/", include("pitchline.desk.api.urls")),
 ]

@@ -25,6 +25,7 @@ from pitchline.exchange.machine_model import (
     NamedGroundEntry,
     PerWeekEntry,
     ReadingEntry,
+    ShareEntry,
     SpanEntry,
     ToolEntry,
     WalkRoundEntry,
@@ -34,7 +35,7 @@ from pitchline.exchange.words import hint, place_on
 from pitchline.ground.describe import ground_named
 from pitchline.trade.calls import CallRule
 from pitchline.trade.dossier import Band, Dossier, KindLife, Limit, PartEvent, Utilisation
-from pitchline.trade.ground import GroundClass, GroundSpan, NamedGround
+from pitchline.trade.ground import GroundClass, GroundMix, GroundSpan, NamedGround
 from pitchline.trade.machine import Machine, RunningGear
 from pitchline.trade.meter import MeterChange
 from pitchline.trade.readings import DEFAULT_TOOLS, Tool, WalkRound
@@ -127,6 +128,7 @@ class _Ground:
     usual: GroundClass = GroundClass.MEDIUM
     entered: bool = False
     mix: tuple[NamedGround, ...] = ()
+    to_come: GroundMix | None = None
 
 
 @dataclass(slots=True)
@@ -183,7 +185,7 @@ def _hours(entries: Entries) -> _Hours:
 def _ground(entries: Entries) -> _Ground:
     raw = entries.raw.get("ground", {})
     holder = dict(raw) if isinstance(raw, dict) else {}
-    lists = ("spans", "named")
+    lists = ("spans", "named", "to_come")
     bare = {key: each for key, each in holder.items() if key not in lists} if isinstance(raw, dict) else raw
     head = entries.checked(bare, GroundEntry, ("ground",)) or GroundEntry.model_validate({})
     pairs = entries.built(entries.each(holder, "spans", SpanEntry, ("ground",)), _span)
@@ -195,12 +197,32 @@ def _ground(entries: Entries) -> _Ground:
     entered = head.usual is not None if head.entered is None else head.entered
     usual = GroundClass.MEDIUM if head.usual is None else head.usual
     named = entries.built(entries.each(holder, "named", NamedGroundEntry, ("ground",)), _named_ground)
-    return _Ground(tuple(span for _, span in pairs), usual, entered, tuple(each for _, each in named))
+    return _Ground(
+        tuple(span for _, span in pairs),
+        usual,
+        entered,
+        tuple(each for _, each in named),
+        _to_come(entries, holder),
+    )
 
 
 def _named_ground(entry: NamedGroundEntry) -> NamedGround:
     ground_named(entry.name)
     return NamedGround(entry.name, entry.percent)
+
+
+def _to_come(entries: Entries, holder: dict[str, Any]) -> GroundMix | None:
+    """Shares of the hours to come; None where none are given, or they cannot be."""
+    pairs = entries.each(holder, "to_come", ShareEntry, ("ground",))
+    shares: dict[GroundClass, float] = {}
+    for path, each in pairs:
+        if each.ground in shares:
+            entries.add(path, f"{each.ground.label} again", "each ground once", "Add the two shares up.")
+        shares[each.ground] = each.share
+    if not pairs:
+        return None
+    mix = tuple(shares.get(ground, 0.0) for ground in GroundClass)
+    return entries.attempt(("ground", "to_come"), partial(GroundMix, mix))
 
 
 def _limits(entries: Entries) -> tuple[Limit, ...]:
@@ -325,5 +347,6 @@ def dossier_from(entries: Entries) -> Dossier | None:
         tools=tools,
         ground_entered=ground.entered,
         ground_mix=ground.mix,
+        ground_to_come=ground.to_come,
     )
     return entries.attempt((), build)

@@ -117,15 +117,27 @@ class NamedGroundEntry(Entry):
     percent: float = Field(description="Share of the hours to come [%]; together 100.", gt=0, le=100)
 
 
+class ShareEntry(Entry):
+    """Share of the hours to come in one class of ground."""
+
+    ground: Ground = Field(description="The class.")
+    share: float = Field(description="Share of the hours to come, 0 to 1; all shares together make 1.", ge=0, le=1)
+
+
 class GroundEntry(Entry):
     """Ground worked in and to come."""
 
-    usual: Ground | None = Field(None, description="Ground of hours no span covers, and of the hours to come.")
+    usual: Ground | None = Field(
+        None, description="Ground of hours no span covers, and of the hours to come where no shares are given."
+    )
     entered: bool | None = Field(
         None, description="False where the usual ground is only assumed; left out otherwise."
     )
     spans: list[SpanEntry] = Field([], description="Spans that do not overlap.")
     named: list[NamedGroundEntry] = Field([], description="Grounds it goes to by name, for ground fit.")
+    to_come: list[ShareEntry] = Field(
+        [], description="Shares of the hours to come; left out, they are taken on the usual ground."
+    )
 
 
 class PointEntry(Entry):

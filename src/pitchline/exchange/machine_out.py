@@ -8,7 +8,7 @@ from pitchline.exchange.words import tool_of
 from pitchline.trade.calls import CallRule
 from pitchline.trade.dossier import Dossier, Limit, LineShape
 from pitchline.trade.findings import Finding
-from pitchline.trade.ground import GroundClass
+from pitchline.trade.ground import GroundClass, GroundMix
 from pitchline.trade.machine import Layout, Machine, RunningGear, ShoeClass
 from pitchline.trade.measurands import MEASURANDS
 from pitchline.trade.parts import Place
@@ -84,6 +84,10 @@ def _hours(dossier: Dossier) -> Entry:
     )
 
 
+def _to_come(mix: GroundMix | None) -> list[Entry]:
+    return [] if mix is None else [{"ground": each.label, "share": mix.shares[each]} for each in mix.grounds]
+
+
 def _ground(dossier: Dossier) -> Entry:
     assumed = not dossier.ground_entered
     silent = assumed and dossier.usual_ground is GroundClass.MEDIUM
@@ -96,6 +100,7 @@ def _ground(dossier: Dossier) -> Entry:
                 for span in dossier.ground_spans
             ],
             "named": [{"name": each.name, "percent": each.percent} for each in dossier.ground_mix],
+            "to_come": _to_come(dossier.ground_to_come),
         }
     )
 

@@ -1,6 +1,7 @@
 """A stop instance in one JSON file, and its plan as JSON."""
 
 import json
+from dataclasses import asdict
 from functools import partial
 from pathlib import Path
 from typing import Annotated, Any
@@ -210,6 +211,45 @@ def read_instance(path: Path) -> StopInstance:
     Our own format; see docs/reference/stop-instance.md.
     """
     return instance_from_json(read_text(path), path.name)
+
+
+def instance_json(instance: StopInstance) -> str:
+    """An instance as JSON text.
+
+    Parameters
+    ----------
+    instance : StopInstance
+        What is planned for.
+
+    Returns
+    -------
+    str
+        One object that reads back as the same instance.
+
+    References
+    ----------
+    Our own format; see docs/reference/stop-instance.md.
+    """
+    parts = [
+        {
+            "name": part.name,
+            "stages": [asdict(stage) for stage in part.stages],
+            "jobs": [asdict(job) for job in part.jobs],
+        }
+        for part in instance.components
+    ]
+    whole: dict[str, Any] = {
+        "name": instance.name,
+        "steps": instance.steps,
+        "step_hours": instance.step_h,
+        "hours_per_year": instance.hours_per_year,
+        "discount_rate_per_year": instance.discount_rate_per_year,
+        "stop_cost": list(instance.stop_cost),
+        "groups": [asdict(group) for group in instance.groups],
+        "components": parts,
+        "rules": [{"kind": rule.kind.value, "a": list(rule.a), "b": list(rule.b)} for rule in instance.rules],
+    }
+    return json.dumps(whole, ensure_ascii=False, allow_nan=False) + "\n"
 
 
 def _whole(hours: float) -> float | int:

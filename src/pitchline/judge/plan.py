@@ -27,7 +27,7 @@ from pitchline.stops.work import Work
 from pitchline.trade.calls import Call
 from pitchline.trade.jobs import Caution, JobKind, cautions_of
 from pitchline.trade.parts import PartKind, Place
-from pitchline.verdict import Job, MachinePlan, MeasureWorth, PlanChange, PlanStop, PlanWay
+from pitchline.verdict import Job, MachinePlan, MeasureWorth, PlanChange, PlanRow, PlanStop, PlanWay
 
 _RENEWS = (JobKind.REPLACE, JobKind.RESHOE, JobKind.RESHELL, JobKind.REBUILD)
 _HARDLY = 0.005
@@ -126,6 +126,7 @@ def machine_plan(asked: Asked, seconds_left: Callable[[], float]) -> MachinePlan
         left_out=whole.left_out,
         assumed=whole.assumed,
         tried=tried + more,
+        rows=tuple(PlanRow(row.component, row.job, row.step) for row in plan.plan),
     )
 
 

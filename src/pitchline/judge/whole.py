@@ -87,7 +87,7 @@ def judge(
     if dossier.utilisation is not None:
         window_h = hours_by(dossier.call_rule.booking_window_weeks, dossier.utilisation)
     lives = lives_of(dossier, known.now_h, known.held)
-    outlook = machine_outlook(lives, dossier.usual_ground, seed=seed, learned=learned) if lives.lives else None
+    outlook = machine_outlook(lives, dossier.mix_to_come, seed=seed, learned=learned) if lives.lives else None
     asked = _work(known, outlook, window_h, units)
     work = without_pointless(asked)
     by_place = {(part.life.place, part.life.measurand): part for part in outlook.parts} if outlook else {}
@@ -137,6 +137,7 @@ def judge(
         bid=bid(asking, worth) if asking is not None and worth is not None else None,
         plan=plan,
         ground_fit=ground_section(dossier),
+        ground_to_come=dossier.ground_to_come,
     )
 
 

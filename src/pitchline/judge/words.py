@@ -216,7 +216,9 @@ def _assumed(known: Known) -> list[str]:
     dossier = known.dossier
     ground = f"{dossier.usual_ground.label} ({GROUND_EXAMPLES[dossier.usual_ground]})"
     said = [f"Hours to come are taken on {ground} ground."]
-    if not dossier.ground_entered:
+    if dossier.ground_to_come is not None:
+        said = [f"Hours to come are taken on this ground: {dossier.ground_to_come.label}."]
+    elif not dossier.ground_entered:
         said = [f"No ground is entered: hours past and to come are taken on {ground} ground."]
     if dossier.utilisation is None:
         said.append("No hours a week are entered: no days are given, and only what is due now can be booked.")

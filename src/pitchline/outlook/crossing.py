@@ -6,9 +6,11 @@ from typing import TypeAlias
 
 import numpy as np
 
+from pitchline.outlook.constants import effective_hours
 from pitchline.outlook.normal import normal_cdf
 from pitchline.outlook.paths import FloatArray, IntArray
 from pitchline.outlook.quadrature import Beliefs
+from pitchline.trade.ground import GroundMix
 
 ChanceOfHours: TypeAlias = Callable[[FloatArray], FloatArray]
 _STEPS = 60
@@ -195,15 +197,17 @@ def _between(
     return np.asarray(np.clip(chord + past, low + 0.25 * _CLOSE_H, np.maximum(high - 0.25 * _CLOSE_H, low)))
 
 
-def crossing(beliefs: Beliefs, future_ground: int | IntArray, level: FloatArray | None = None) -> Crossing:
+def crossing(
+    beliefs: Beliefs, future_ground: int | IntArray | GroundMix, level: FloatArray | None = None
+) -> Crossing:
     """Hours to a level for every part, on the ground to come.
 
     Parameters
     ----------
     beliefs : Beliefs
         Posterior weights and states.
-    future_ground : int or ndarray, shape (n,)
-        Ground class of the hours to come, for all parts or for each.
+    future_ground : int, ndarray of shape (n,), or GroundMix
+        Ground class of the hours to come, for all parts or for each, or their shares for all parts.
     level : ndarray, shape (n,), or None
         Life used that counts as reached [1]; None takes the wear limit, 1.
 
@@ -217,7 +221,7 @@ def crossing(beliefs: Beliefs, future_ground: int | IntArray, level: FloatArray 
     Our own formulation, see docs/explanation/outlook.md.
     """
     count, precision = beliefs.paths.kind.size, beliefs.rate_log.dtype
-    to_come = beliefs.constants.ground[:, np.broadcast_to(future_ground, count), None]
+    to_come = _to_come(beliefs.constants.ground, future_ground, count)
     return Crossing(
         beliefs.weight,
         beliefs.filtered.wear,
@@ -227,6 +231,14 @@ def crossing(beliefs: Beliefs, future_ground: int | IntArray, level: FloatArray 
         beliefs.constants.span_spread.astype(precision),
         np.ones(count, precision) if level is None else np.asarray(level, precision),
     )
+
+
+def _to_come(effects: FloatArray, future_ground: int | IntArray | GroundMix, count: int) -> FloatArray:
+    """Log effect of the ground to come on each part, by set of constants: of a mix the mean of the effects themselves."""
+    if not isinstance(future_ground, GroundMix):
+        return np.asarray(effects[:, np.broadcast_to(future_ground, count), None])
+    mixed = np.log(effective_hours(np.array(future_ground.shares), effects.T))
+    return np.asarray(np.broadcast_to(mixed[:, None, None], (mixed.size, count, 1)))
 
 
 def first_of(beliefs: Beliefs, crossing_: Crossing, members: list[int], chances: FloatArray) -> FloatArray:

@@ -1,5 +1,6 @@
 """The constants of one yard or one machine: most likely values, and draws of what else they may be."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -125,7 +126,7 @@ class Fit:
         return self.scale.constants(self.mode + ndtri(even) @ self.covariance_root.T)
 
 
-def free_scale(paths: Paths, priors: Priors, future_ground: int) -> Scale:
+def free_scale(paths: Paths, priors: Priors, future_ground: int | Sequence[int]) -> Scale:
     """The scale on which constants are fitted: the effect of each ground worked in is free, the reference's is not.
 
     Parameters
@@ -134,8 +135,8 @@ def free_scale(paths: Paths, priors: Priors, future_ground: int) -> Scale:
         The parts.
     priors : Priors
         What is believed before any reading.
-    future_ground : int
-        Ground class of the hours to come.
+    future_ground : int or sequence of int
+        Ground class or classes of the hours to come.
 
     Returns
     -------
@@ -146,7 +147,8 @@ def free_scale(paths: Paths, priors: Priors, future_ground: int) -> Scale:
     ----------
     Definition.
     """
-    worked = sorted({*paths.grounds, future_ground})
+    to_come = (future_ground,) if isinstance(future_ground, int) else future_ground
+    worked = sorted({*paths.grounds, *to_come})
     return Scale(priors, tuple(ground for ground in worked if priors.ground_u[ground] > 0))
 
 
@@ -157,7 +159,7 @@ def _objective(standard: FloatArray, paths: Paths, scale: Scale, habits: Habits)
     return 0.5 * (standard**2).sum(axis=1) - beliefs.log_marginal, standard - gradient
 
 
-def fit(paths: Paths, priors: Priors, habits: Habits, future_ground: int) -> Fit:
+def fit(paths: Paths, priors: Priors, habits: Habits, future_ground: int | Sequence[int]) -> Fit:
     """Constants learned from wear paths, starting from priors.
 
     Parameters
@@ -168,8 +170,8 @@ def fit(paths: Paths, priors: Priors, habits: Habits, future_ground: int) -> Fit
         What is believed before any reading.
     habits : Habits
         How often records leave something out.
-    future_ground : int
-        Ground class of the hours to come, so that its effect is kept free too.
+    future_ground : int or sequence of int
+        Ground class or classes of the hours to come, so that their effects are kept free too.
 
     Returns
     -------
@@ -225,7 +227,9 @@ def sets_for(parts: int) -> int:
     return int(np.clip(2 ** np.ceil(np.log2(1024 / parts)), 16, 64))
 
 
-def constants_for(paths: Paths, priors: Priors, habits: Habits, future_ground: int, seed: int = 0) -> Constants:
+def constants_for(
+    paths: Paths, priors: Priors, habits: Habits, future_ground: int | Sequence[int], seed: int = 0
+) -> Constants:
     """Sets of constants a few machines leave likely, for integrating over them.
 
     Parameters
@@ -236,8 +240,8 @@ def constants_for(paths: Paths, priors: Priors, habits: Habits, future_ground: i
         What is believed before any reading.
     habits : Habits
         How often records leave something out.
-    future_ground : int
-        Ground class of the hours to come.
+    future_ground : int or sequence of int
+        Ground class or classes of the hours to come.
     seed : int
         Seed of the sets.
 

@@ -16,7 +16,7 @@ from pitchline.outlook.lives import TURNED_START, Life, Lives
 from pitchline.outlook.paths import FloatArray, IntArray, stack
 from pitchline.outlook.quadrature import FINE, Beliefs, believe
 from pitchline.trade.dossier import Limit, LineShape
-from pitchline.trade.ground import GroundClass
+from pitchline.trade.ground import GroundClass, GroundMix
 from pitchline.trade.measurands import Measurand
 
 CHANCES = np.array([0.1, 0.5, 0.9])
@@ -167,7 +167,7 @@ class MachineOutlook:
 
 def machine_outlook(
     lives: Lives,
-    future_ground: GroundClass,
+    future_ground: GroundClass | GroundMix,
     habits: Habits | None = None,
     seed: int = 0,
     learned: Learned | None = None,
@@ -178,8 +178,8 @@ def machine_outlook(
     ----------
     lives : Lives
         One path or more.
-    future_ground : GroundClass
-        Ground of the hours to come.
+    future_ground : GroundClass or GroundMix
+        Ground of the hours to come, or their shares over the grounds.
     habits : Habits or None
         How often records leave something out; None takes the project's own assumptions.
     seed : int
@@ -205,7 +205,8 @@ def machine_outlook(
     paths = straightened(stack([life.path for life in lives.lives]), late)
     habits = habits or Habits()
     priors, _ = priors_for(lives.kinds, learned)
-    constants = constants_for(paths, priors, habits, int(future_ground), seed)
+    to_come, worked = _to_come(future_ground)
+    constants = constants_for(paths, priors, habits, worked, seed)
     before = believe(paths, constants, habits)
     told_apart = believe_split(before, constants, habits, FINE)
     beliefs, row_of = (before, np.arange(len(lives.lives)))
@@ -215,8 +216,8 @@ def machine_outlook(
     turning = [number for number, life in enumerate(lives.lives) if is_turned_next(life)]
     turn_at = np.array([lives.lives[number].line.limit.turn_at for number in turning])
     level[row_of[turning]] = straight(turn_at, late.begins, late.times[paths.kind[turning]])
-    limits = crossing(beliefs, int(future_ground))
-    dues = crossing(beliefs, int(future_ground), level)
+    limits = crossing(beliefs, to_come)
+    dues = crossing(beliefs, to_come, level)
     fitted = [number for number, life in enumerate(lives.lives) if life.now_fitted]
     rows = tuple(int(row_of[number]) for number in fitted)
     to_limit = dict(zip(fitted, _hours_left(limits.of(rows)), strict=True))
@@ -239,6 +240,13 @@ def machine_outlook(
     )
     by_member = {fitted.index(number): face for number, face in other_face.items()}
     return MachineOutlook(parts, rows, beliefs, limits, dues, by_member)
+
+
+def _to_come(future_ground: GroundClass | GroundMix) -> tuple[int | GroundMix, int | tuple[int, ...]]:
+    """The ground to come as `crossing` takes it, and the classes whose effects are kept free; a mix of one is that one."""
+    mix = future_ground if isinstance(future_ground, GroundMix) else GroundMix.all_of(future_ground)
+    grounds = tuple(int(ground) for ground in mix.grounds)
+    return (grounds[0], grounds[0]) if len(grounds) == 1 else (mix, grounds)
 
 
 def _late(lives: Lives, learned: Learned | None) -> Late:

@@ -20,7 +20,12 @@ NOT_SEEN = (
 
 
 def quote_pdf(
-    verdict: Verdict, stop: PlannedStop, valid_until: dt.date, units: UnitSystem = UnitSystem.METRIC
+    verdict: Verdict,
+    stop: PlannedStop,
+    valid_until: dt.date,
+    units: UnitSystem = UnitSystem.METRIC,
+    quoted_by: str = "",
+    quoted_for: str = "",
 ) -> bytes:
     """A quote on one A4 page, the same bytes for the same input.
 
@@ -34,6 +39,8 @@ def quote_pdf(
         Last day it holds.
     units : UnitSystem
         Metric or imperial.
+    quoted_by, quoted_for : str
+        The business and its customer; empty leaves room to write.
 
     Returns
     -------
@@ -49,7 +56,11 @@ def quote_pdf(
     ----------
     ISO 14289-1 (PDF/UA-1) for the tags; the layout is our own.
     """
-    pdf, _ = press("quote.typ", quote_story(verdict, stop, valid_until, units), verdict.as_of)
+    told = quote_story(verdict, stop, valid_until, units) | {
+        "by": names.shortened(quoted_by),
+        "for": names.shortened(quoted_for),
+    }
+    pdf, _ = press("quote.typ", told, verdict.as_of)
     return pdf
 
 

@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from pitchline.papers import names, words
 from pitchline.papers.rows import ReadRow
 from pitchline.trade.calls import Call
+from pitchline.trade.ground import GroundMix
 from pitchline.trade.jobs import CAUTIONS, Caution
 from pitchline.trade.measurands import MEASURANDS, Role
 from pitchline.trade.units import UnitSystem
@@ -281,7 +282,7 @@ def told_rest_on(verdict: Verdict) -> list[dict[str, str]]:
     hours = "not entered, so no dates" if use is None else f"{use.usual:g} h, from {use.low:g} to {use.high:g} h"
     rule = verdict.call_rule
     return [
-        {"what": "Ground to come", "said": verdict.ground.label},
+        {"what": "Ground to come", "said": (verdict.ground_to_come or GroundMix.all_of(verdict.ground)).label},
         {"what": "Hours a week", "said": hours},
         {
             "what": "Calls",

@@ -7,7 +7,7 @@ from itertools import pairwise
 
 from pitchline.trade.calls import CallRule
 from pitchline.trade.errors import NotAllowedError
-from pitchline.trade.ground import GroundClass, GroundSpan, NamedGround
+from pitchline.trade.ground import GroundClass, GroundMix, GroundSpan, NamedGround
 from pitchline.trade.jobs import JobKind
 from pitchline.trade.machine import Machine, RunningGear
 from pitchline.trade.measurands import MEASURANDS, Direction, Measurand, Role
@@ -279,7 +279,7 @@ class Dossier:
     ground_spans : tuple of GroundSpan
         Ground worked in, not overlapping.
     usual_ground : GroundClass
-        Ground of hours no span covers, and of the hours to come.
+        Ground of hours no span covers, and of the hours to come where no mix is entered for them.
     walk_rounds : tuple of WalkRound
         In order of date.
     utilisation : Utilisation or None
@@ -296,6 +296,8 @@ class Dossier:
         Whether somebody entered the usual ground, or it was taken as medium for want of better.
     ground_mix : tuple of NamedGround
         Grounds it goes to by name; their shares make 100 %. Empty where nobody named any.
+    ground_to_come : GroundMix or None
+        Shares of the hours to come over the grounds; None takes the usual ground.
 
     Raises
     ------
@@ -324,6 +326,7 @@ class Dossier:
     tools: tuple[Tool, ...] = ()
     ground_entered: bool = True
     ground_mix: tuple[NamedGround, ...] = ()
+    ground_to_come: GroundMix | None = None
 
     def __post_init__(self) -> None:
         self._check_walk_rounds()
@@ -381,6 +384,11 @@ class Dossier:
             for place in stood_at:
                 if place not in places:
                     raise NotAllowedError("place", place.label, "a place this running gear has")
+
+    @property
+    def mix_to_come(self) -> GroundMix:
+        """Grounds of the hours to come: as entered, else the usual ground alone."""
+        return self.ground_to_come or GroundMix.all_of(self.usual_ground)
 
     @property
     def last_walk_round(self) -> WalkRound | None:

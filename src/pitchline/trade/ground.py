@@ -1,5 +1,6 @@
-"""Ground classes by how hard they are on running gear, and the spans of hours worked in each."""
+"""Ground classes by how hard they are on running gear, the spans of hours worked in each, and the mix of hours to come."""
 
+import math
 from dataclasses import dataclass
 from enum import IntEnum
 
@@ -90,3 +91,78 @@ class GroundSpan:
             raise NotAllowedError(
                 "ground span", f"{self.from_h:g} to {self.to_h:g} h", "a start of 0 h or more and a later end"
             )
+
+
+_WHOLE_WITHIN = 1e-6
+
+
+@dataclass(frozen=True, slots=True)
+class GroundMix:
+    """Shares of the hours to come over the ground classes.
+
+    Parameters
+    ----------
+    shares : tuple of float
+        One for each class, from kind to harsh [1]; each 0 to 1, together 1.
+
+    Raises
+    ------
+    NotAllowedError
+        A share outside 0 to 1, or shares that do not add up to 1.
+
+    References
+    ----------
+    Definition.
+
+    Examples
+    --------
+    >>> GroundMix((0.0, 0.0, 0.6, 0.4, 0.0)).label
+    '60 % medium, 40 % heavy'
+    >>> GroundMix.all_of(GroundClass.HARSH).label
+    'harsh'
+    """
+
+    shares: tuple[float, ...]
+
+    def __post_init__(self) -> None:
+        if len(self.shares) != len(GroundClass):
+            raise NotAllowedError("ground mix", f"{len(self.shares)} shares", f"{len(GroundClass)} shares")
+        for ground, share in zip(GroundClass, self.shares, strict=True):
+            if not 0 <= share <= 1:
+                raise NotAllowedError(f"ground mix, {ground.label}", f"{100 * share:g} %", "0 to 100 %")
+        total = math.fsum(self.shares)
+        if abs(total - 1) > _WHOLE_WITHIN:
+            step = "Change the shares until they make up the whole."
+            raise NotAllowedError("ground mix", f"{100 * total:g} % together", "100 % together", step)
+
+    @classmethod
+    def all_of(cls, ground: GroundClass) -> "GroundMix":
+        """All hours in one class.
+
+        Parameters
+        ----------
+        ground : GroundClass
+            The class.
+
+        Returns
+        -------
+        GroundMix
+            Its share is 1.
+
+        References
+        ----------
+        Definition.
+        """
+        return cls(tuple(float(each is ground) for each in GroundClass))
+
+    @property
+    def grounds(self) -> tuple[GroundClass, ...]:
+        """Classes with a share above zero, kindest first."""
+        return tuple(ground for ground in GroundClass if self.shares[ground] > 0)
+
+    @property
+    def label(self) -> str:
+        """The mix for reading."""
+        if len(self.grounds) == 1:
+            return self.grounds[0].label
+        return ", ".join(f"{100 * self.shares[ground]:.3g} % {ground.label}" for ground in self.grounds)

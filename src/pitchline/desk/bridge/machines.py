@@ -1,22 +1,24 @@
 """A machine's row and its dossier."""
 
 import json
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from functools import lru_cache
 
 from pitchline.desk.machine.models import Machine
+from pitchline.desk.people.models import Business
 from pitchline.exchange.machine_file import machine_from_json, machine_json
 from pitchline.trade.dossier import Dossier
 from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.machine import MachineKind
-from pitchline.trade.readings import WalkRound
+from pitchline.trade.readings import Tool, WalkRound
+from pitchline.trade.units import parse_length
 
 NO_GEAR = "its running gear is not entered yet"
 
 
-def known_dossier(machine: Machine) -> Dossier | None:
-    """What was entered of a machine, without walk-rounds; None before its running gear is entered.
+def entered_dossier(machine: Machine) -> Dossier | None:
+    """What was entered of a machine itself, without walk-rounds; None before its running gear is entered.
 
     Parameters
     ----------
@@ -58,6 +60,77 @@ def _read(text: str, file: str) -> Dossier:
     except (ValueError, RecursionError, AttributeError):
         return machine_from_json(text, file)
     return machine_from_json(json.dumps(raw), file)
+
+
+def known_dossier(machine: Machine) -> Dossier | None:
+    """What was entered of a machine, and what its business enters for all of them; None before its running gear is entered.
+
+    Parameters
+    ----------
+    machine : Machine
+        The row, saved or not.
+
+    Returns
+    -------
+    Dossier or None
+        The machine's own file comes first: the business's booking window and tools fill in what it does not say.
+
+    Raises
+    ------
+    InputError
+        The file text cannot be used.
+
+    References
+    ----------
+    Definition.
+    """
+    dossier = entered_dossier(machine)
+    if dossier is None or machine.business_id is None:
+        return dossier
+    return with_house(dossier, machine.file_text, machine.business)
+
+
+def with_house(dossier: Dossier, file_text: str, business: Business) -> Dossier:
+    """The dossier with its business's booking window and tools where its own file is silent."""
+    rule, weeks = dossier.call_rule, business.booking_window_weeks
+    if weeks is not None and not says_window(file_text):
+        rule = replace(rule, booking_window_weeks=weeks)
+    own = {tool.name for tool in dossier.tools}
+    tools = tuple(tool for tool in house_tools(business) if tool.name not in own)
+    return replace(dossier, call_rule=rule, tools=(*dossier.tools, *tools))
+
+
+def says_window(file_text: str) -> bool:
+    """Whether a machine file names a booking window of its own."""
+    calls = json.loads(file_text).get("calls")
+    return isinstance(calls, dict) and "booking_window_weeks" in calls
+
+
+def house_tools(business: Business) -> tuple[Tool, ...]:
+    """The business's own tools, as entered in its settings.
+
+    Raises
+    ------
+    NotAllowedError
+        A figure that cannot be used; none that the settings page let through.
+    """
+    return tuple(tool_from(each) for each in business.tools)
+
+
+def tool_from(typed: Mapping[str, str]) -> Tool:
+    """A tool from its figures as typed.
+
+    Raises
+    ------
+    NotAllowedError
+        A figure that is no length of 0 or more.
+    """
+    name = typed["name"]
+    figures = [
+        parse_length(typed[field], field=f"{name}, {field}").si
+        for field in ("resolution", "limit", "repeatability")
+    ]
+    return Tool(name, typed.get("label") or name, *figures)
 
 
 def whole_dossier(dossier: Dossier, walk_rounds: Sequence[WalkRound]) -> Dossier:

@@ -6,7 +6,7 @@ from dataclasses import dataclass, fields, replace
 from django.db import IntegrityError, transaction
 from django.db.models import F
 
-from pitchline.desk.bridge.machines import known_dossier, machine_row, says_invented, text_without_walk_rounds
+from pitchline.desk.bridge.machines import entered_dossier, machine_row, says_invented, text_without_walk_rounds
 from pitchline.desk.bridge.sheets import walk_round_of
 from pitchline.desk.machine.models import Machine
 from pitchline.desk.machine.queries import machine_of, rows_on, sheets_of
@@ -142,7 +142,7 @@ def change_file(actor: Actor, *, machine_id: uuid.UUID, seen_version: int, text:
     for sheet in sheets_of(machine):
         if sheet.state == Sheet.FINISHED:
             walk_round_of(sheet, rows_on(sheet), machine_now)
-    before = machine.file_text and text_without_walk_rounds(known_dossier(machine) or machine_now)
+    before = machine.file_text and text_without_walk_rounds(entered_dossier(machine) or machine_now)
     with transaction.atomic():
         known = dossier.machine
         _update(

@@ -12,6 +12,7 @@ from django.utils.http import content_disposition_header
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from pitchline.desk.bridge.machines import (
+    entered_dossier,
     file_text_of,
     known_dossier,
     text_without_walk_rounds,
@@ -191,7 +192,7 @@ def machine_file(request: HttpRequest, machine_id: uuid.UUID) -> HttpResponse:
     """The machine file as text, to be changed with a reason."""
     actor = cast(DeskRequest, request).actor
     one = machine_of(actor.business, machine_id)
-    dossier = known_dossier(one)
+    dossier = entered_dossier(one)
     if dossier is None:
         return redirect("gear", one.pk)
     text, why, now, status = text_without_walk_rounds(dossier), "", None, 200

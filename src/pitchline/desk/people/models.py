@@ -1,6 +1,7 @@
 """Businesses and the people who sign in for them."""
 
 import uuid
+from typing import ClassVar
 
 from django.conf import settings
 from django.db import models
@@ -15,12 +16,25 @@ class Business(models.Model):
     id = models.UUIDField(primary_key=True, default=uuid.uuid4, editable=False)
     name = models.CharField(max_length=200)
     units = models.CharField(max_length=8, default="metric")
+    currency = models.CharField(max_length=3, blank=True)
+    numbers = models.CharField(max_length=8, default="point")
+    days = models.CharField(max_length=12, default="day-month")
+    booking_window_weeks = models.FloatField(null=True)
+    tools = models.JSONField(default=list)
+    paper_name = models.CharField(max_length=200, blank=True)
+    feed_secret = models.CharField(max_length=64, blank=True)
+    version = models.PositiveIntegerField(default=1)
     created_at = models.DateTimeField(auto_now_add=True)
 
     class Meta:
-        """Plain English."""
+        """Plain English; a calendar feed's secret leads to one business."""
 
         verbose_name_plural = "businesses"
+        constraints: ClassVar = [
+            models.UniqueConstraint(
+                fields=("feed_secret",), condition=~models.Q(feed_secret=""), name="feed_secret_once"
+            ),
+        ]
 
     def __str__(self) -> str:
         return self.name

@@ -1,0 +1,108 @@
+"""Writing the settings: the actor first, optimistic, every change in the trail."""
+
+import secrets
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from django.db import transaction
+from django.db.models import F
+
+from pitchline.desk.machine.models import Machine
+from pitchline.desk.people.models import Business
+from pitchline.desk.people.who import Actor
+from pitchline.desk.trail.actions import Told, note
+
+MOVES_FIGURES = ("units", "booking_window_weeks", "tools")
+"""Settings that go into a judgement: every machine is judged anew, and what was judged before stays as it was."""
+WORDS = {
+    "units": "units",
+    "currency": "currency",
+    "numbers": "how numbers look",
+    "days": "how days look",
+    "booking_window_weeks": "booking window, weeks",
+    "tools": "tools",
+    "paper_name": "name on papers",
+}
+
+
+class SettingsChangedError(Exception):
+    """Somebody else changed the settings meanwhile; theirs stand."""
+
+    def __init__(self, now: Business) -> None:
+        self.now = now
+        super().__init__("changed meanwhile")
+
+
+@dataclass(frozen=True, slots=True)
+class Changed:
+    """What a saving did.
+
+    Parameters
+    ----------
+    anything : bool
+        Whether anything is different now.
+    judging : bool
+        Whether every machine is judged anew.
+
+    References
+    ----------
+    Definition.
+    """
+
+    anything: bool
+    judging: bool
+
+
+def change_settings(actor: Actor, *, seen_version: int, settings: Mapping[str, object]) -> Changed:
+    """What was changed; machines are marked for judging where a figure of theirs moves.
+
+    Raises
+    ------
+    SettingsChangedError
+        The settings are no longer as they were when the form was opened.
+    """
+    business = Business.objects.get(pk=actor.business.pk)
+    changes = {name: wanted for name, wanted in settings.items() if getattr(business, name) != wanted}
+    if not changes:
+        return Changed(False, False)
+    told = [Told(WORDS[name], said(getattr(business, name)), said(wanted)) for name, wanted in changes.items()]
+    with transaction.atomic():
+        _write(business, seen_version, **changes)
+        judging = any(name in MOVES_FIGURES for name in changes)
+        if judging:
+            Machine.objects.filter(business=business).update(to_judge=True, marked=F("marked") + 1)
+        note(actor, None, told)
+    return Changed(True, judging)
+
+
+def said(setting: object) -> str:
+    """A setting for the trail."""
+    if isinstance(setting, list):
+        return "; ".join(", ".join(str(each) for each in row.values()) for row in setting)
+    return "" if setting is None else str(setting)
+
+
+def _write(business: Business, seen_version: int, **changes: object) -> None:
+    written = Business.objects.filter(pk=business.pk, version=seen_version).update(
+        version=F("version") + 1, **changes
+    )
+    if written != 1:
+        raise SettingsChangedError(Business.objects.get(pk=business.pk))
+
+
+def renew_feed(actor: Actor) -> str:
+    """The new secret of the calendar feed; addresses given out before lead nowhere from now on."""
+    return _set_feed(actor, secrets.token_urlsafe(32), "calendar feed renewed")
+
+
+def switch_feed_off(actor: Actor) -> None:
+    """Nothing comes out; afterwards no address of the feed leads anywhere. Twice is harmless."""
+    if Business.objects.get(pk=actor.business.pk).feed_secret:
+        _set_feed(actor, "", "calendar feed switched off")
+
+
+def _set_feed(actor: Actor, secret: str, what: str) -> str:
+    with transaction.atomic():
+        Business.objects.filter(pk=actor.business.pk).update(feed_secret=secret)
+        note(actor, None, [Told(what)])
+    return secret

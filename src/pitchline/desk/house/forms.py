@@ -1,0 +1,144 @@
+"""The settings' form: what was typed stays as typed, and each figure is checked by the core."""
+
+from collections.abc import Mapping
+from typing import Any
+
+from django import forms
+
+from pitchline.desk.bridge.machines import tool_from
+from pitchline.desk.people.models import Business
+from pitchline.desk.written import DAYS, NUMBERS
+from pitchline.desk.yard.forms import plain_text
+from pitchline.exchange.figures import number_of, text_of
+from pitchline.trade.calls import CallRule
+from pitchline.trade.errors import NotAllowedError, Problem
+from pitchline.trade.readings import DEFAULT_TOOLS
+from pitchline.trade.units import UnitSystem
+
+UNITS = [(UnitSystem.METRIC.value, "metric: millimetres"), (UnitSystem.IMPERIAL.value, "imperial: inches")]
+TOOL_FIELDS = ("name", "label", "resolution", "limit", "repeatability")
+EMPTY_ROWS = 2
+MOST_TOOLS = 40
+
+
+def refused(error: NotAllowedError) -> forms.ValidationError:
+    """A core error beside its field."""
+    problem = error.problem
+    return forms.ValidationError(
+        f"“{problem.seen}” cannot be used. Allowed: {problem.allowed}. {problem.next_step}"
+    )
+
+
+class SettingsForm(forms.Form):
+    """Everything but the tools and the feed."""
+
+    seen_version = forms.IntegerField(widget=forms.HiddenInput, min_value=1)
+    paper_name = forms.CharField(
+        max_length=200, required=False, label="Name of the business on papers", help_text="Stands on quotes."
+    )
+    units = forms.ChoiceField(choices=UNITS, label="Sizes are shown in")
+    numbers = forms.ChoiceField(
+        choices=[(key, one.example) for key, one in NUMBERS.items()], label="Numbers look like"
+    )
+    days = forms.ChoiceField(choices=[(key, one.example) for key, one in DAYS.items()], label="Days look like")
+    currency = forms.CharField(
+        max_length=3,
+        required=False,
+        label="Currency",
+        help_text="Three letters, such as EUR; a price list names its own.",
+    )
+    booking_window_weeks = forms.CharField(
+        max_length=20,
+        required=False,
+        label="Booking window, weeks",
+        help_text=f"How far ahead work is booked, for machines whose file names none. Empty takes "
+        f"{CallRule().booking_window_weeks:g}.",
+    )
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["booking_window_weeks"].widget.attrs |= {"inputmode": "decimal", "autocomplete": "off"}
+        for name, field in self.fields.items():
+            if field.help_text:
+                field.widget.attrs["aria-describedby"] = f"id_{name}_helptext"
+
+    def clean_paper_name(self) -> str:
+        """A name that can be shown."""
+        return plain_text(self.cleaned_data["paper_name"], "name on papers")
+
+    def clean_currency(self) -> str:
+        """Three capital letters, or nothing."""
+        code: str = self.cleaned_data["currency"].strip().upper()
+        if code and not (len(code) == 3 and code.isascii() and code.isalpha()):
+            error = NotAllowedError("currency", code, "three letters, such as EUR", "Correct the code.")
+            raise refused(error)
+        return code
+
+    def clean_booking_window_weeks(self) -> float | None:
+        """Weeks the core takes, or nothing."""
+        text: str = self.cleaned_data["booking_window_weeks"].strip()
+        if not text:
+            return None
+        try:
+            return CallRule(number_of(text, "booking window")).booking_window_weeks
+        except NotAllowedError as error:
+            raise refused(error) from None
+
+
+def first_of(business: Business) -> dict[str, object]:
+    """What the form begins with."""
+    weeks = business.booking_window_weeks
+    names = ("paper_name", "units", "numbers", "days", "currency")
+    return {name: getattr(business, name) for name in names} | {
+        "booking_window_weeks": "" if weeks is None else f"{weeks:g}",
+        "seen_version": business.version,
+    }
+
+
+def tool_rows(rows: list[dict[str, str]]) -> list[dict[str, str]]:
+    """The tools as rows of the form, with empty ones to write in."""
+    return [*rows, *({} for _ in range(EMPTY_ROWS))]
+
+
+def typed_tools(post: Mapping[str, str]) -> tuple[list[dict[str, str]], tuple[Problem, ...]]:
+    """The tools in a form, and everything wrong with them.
+
+    Parameters
+    ----------
+    post : mapping of str to str
+        Fields called "tool-0-name", "tool-0-limit" and so on.
+
+    Returns
+    -------
+    list of dict, tuple of Problem
+        Rows with anything in them, as typed.
+
+    References
+    ----------
+    Our own.
+    """
+    rows, problems, seen = [], [], set()
+    for number in range(MOST_TOOLS):
+        row = {field: post.get(f"tool-{number}-{field}", "").strip()[:60] for field in TOOL_FIELDS}
+        if not any(row.values()):
+            continue
+        rows.append(row)
+        try:
+            if not row["name"] or not row["name"].replace("_", "").isalnum():
+                allowed = "a short name of letters, digits and _, such as calliper_2"
+                raise NotAllowedError(f"tool {len(rows)}, short name", row["name"] or "nothing", allowed)
+            if row["name"] in seen:
+                raise NotAllowedError(
+                    "tool", f"{row['name']} again", "each short name once", "Delete one of the two."
+                )
+            seen.add(row["name"])
+            text_of(row["label"], f"tool {row['name']}, name for reading")
+            tool_from(row)
+        except NotAllowedError as error:
+            problems.append(error.problem)
+    return rows, tuple(problems)
+
+
+def known_tools() -> list[tuple[str, str]]:
+    """Short names that replace a tool of the project's."""
+    return [(tool.name, tool.label) for tool in DEFAULT_TOOLS.values()]

@@ -1,0 +1,83 @@
+"""The settings' page."""
+
+from typing import cast
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.views.decorators.http import require_http_methods, require_POST
+
+from pitchline.desk.house.actions import SettingsChangedError, change_settings, renew_feed, switch_feed_off
+from pitchline.desk.house.forms import SettingsForm, first_of, known_tools, tool_rows, typed_tools
+from pitchline.desk.machine.worker import judge_soon
+from pitchline.desk.people.models import Business
+from pitchline.desk.people.who import DeskRequest
+from pitchline.desk.trail.models import Change
+from pitchline.desk.workplan.feed import yard_address
+from pitchline.desk.yard.prices import newest_prices, prices_of
+from pitchline.trade.errors import Problem
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+def settings(request: HttpRequest) -> HttpResponse:
+    """Units, numbers and days, currency, booking window, tools, name on papers, calendar feed."""
+    actor = cast(DeskRequest, request).actor
+    business = actor.business
+    if request.method != "POST":
+        return _page(request, business, SettingsForm(initial=first_of(business)), business.tools)
+    form = SettingsForm(request.POST)
+    rows, problems = typed_tools(request.POST.dict())
+    if not form.is_valid() or problems:
+        return _page(request, business, form, rows, problems=problems, status=400)
+    typed = dict(form.cleaned_data)
+    seen = typed.pop("seen_version")
+    try:
+        changed = change_settings(actor, seen_version=seen, settings=typed | {"tools": rows})
+    except SettingsChangedError as error:
+        again = SettingsForm(request.POST.dict() | {"seen_version": str(error.now.version)})
+        return _page(request, error.now, again, rows, now=error.now, status=409)
+    if changed.judging:
+        messages.success(request, "Saved. Every machine is judged anew; verdicts given before stay as they were.")
+        judge_soon()
+    else:
+        messages.success(request, "Saved." if changed.anything else "Nothing was changed.")
+    return redirect("settings")
+
+
+def _page(
+    request: HttpRequest,
+    business: Business,
+    form: SettingsForm,
+    tools: list[dict[str, str]],
+    *,
+    problems: tuple[Problem, ...] = (),
+    now: Business | None = None,
+    status: int = 200,
+) -> HttpResponse:
+    file = newest_prices(business)
+    context = {
+        "form": form,
+        "tools": tool_rows(tools),
+        "known_tools": known_tools(),
+        "problems": problems,
+        "now_standing": first_of(now) if now is not None else None,
+        "feed": request.build_absolute_uri(yard_address(business)) if business.feed_secret else "",
+        "list_currency": prices_of(file).currency if file is not None else "",
+        "changes": Change.objects.filter(business=business, machine_id=None)[:20],
+    }
+    return render(request, "house/settings.html", context, status=status)
+
+
+@require_POST
+def feed(request: HttpRequest) -> HttpResponse:
+    """A new secret for the calendar feed, or none."""
+    actor = cast(DeskRequest, request).actor
+    if request.POST.get("off") == "1":
+        switch_feed_off(actor)
+        messages.success(request, "The calendar feed is switched off. Its addresses lead nowhere now.")
+    else:
+        renew_feed(actor)
+        messages.success(
+            request, "The calendar feed has a new address. Addresses given out before lead nowhere now."
+        )
+    return redirect("settings")

@@ -1,0 +1,66 @@
+"""Keeping other hours a week and another ground: into the machine's file, with a reason, then judged anew."""
+
+import json
+import uuid
+from typing import Any
+
+from pitchline.desk.bridge.machines import entered_dossier, says_window, text_without_walk_rounds
+from pitchline.desk.machine.actions import change_file
+from pitchline.desk.machine.queries import machine_of
+from pitchline.desk.people.who import Actor
+from pitchline.exchange.figures import text_of
+from pitchline.exchange.machine_out import file_of
+from pitchline.trade.dossier import Dossier
+from pitchline.trade.errors import NotAllowedError
+
+
+def keep(actor: Actor, *, machine_id: uuid.UUID, seen_version: int, wanted: Dossier, why: str) -> bool:
+    """Whether anything was changed; afterwards the machine's file has these hours, this ground and this window.
+
+    Raises
+    ------
+    NotAllowedError
+        No reason was given, or the machine's running gear is not entered.
+    OldVersionError
+        The machine is no longer as it was when the page was opened.
+    """
+    if not text_of(why, "why").strip():
+        raise NotAllowedError("why", "nothing", "a few words", "Say why these hours and grounds are kept.")
+    machine = machine_of(actor.business, machine_id)
+    entered = entered_dossier(machine)
+    if entered is None:
+        raise NotAllowedError("machine", "no running gear", "a machine with its running gear entered")
+    window = wanted.call_rule.booking_window_weeks
+    own = says_window(machine.file_text) or window != _standing_window(actor, entered)
+    text = _text(machine.file_text or text_without_walk_rounds(entered), wanted, window if own else None)
+    return change_file(actor, machine_id=machine.pk, seen_version=seen_version, text=text, why=why)
+
+
+def _standing_window(actor: Actor, entered: Dossier) -> float:
+    """The window a machine without one of its own is judged with."""
+    house = actor.business.booking_window_weeks
+    return entered.call_rule.booking_window_weeks if house is None else house
+
+
+def _text(file_text: str, wanted: Dossier, window: float | None) -> str:
+    """The file as entered but for hours a week, ground to come and booking window."""
+    whole: dict[str, Any] = json.loads(file_text)
+    whole.pop("walk_rounds", None)
+    told = file_of(wanted)
+    _put(whole, "hours", "per_week", told.get("hours", {}).get("per_week"))
+    _put(whole, "ground", "to_come", told.get("ground", {}).get("to_come"))
+    if window is not None:
+        _put(whole, "calls", "booking_window_weeks", window)
+    return json.dumps(whole, indent=2, ensure_ascii=False) + "\n"
+
+
+def _put(whole: dict[str, Any], section: str, key: str, value: object) -> None:
+    holder = dict(whole.get(section) or {})
+    if value is not None:
+        holder[key] = value
+    else:
+        holder.pop(key, None)
+    if holder:
+        whole[section] = holder
+    else:
+        whole.pop(section, None)

@@ -1,0 +1,130 @@
+"""What is asked of the outlook page: hours a week, shares over the grounds, booking window; text in, core values out."""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, replace
+from typing import TypeVar
+
+from pitchline.exchange.figures import number_of
+from pitchline.trade.calls import CallRule
+from pitchline.trade.dossier import Dossier, Utilisation
+from pitchline.trade.errors import NotAllowedError, Problem
+from pitchline.trade.ground import GROUND_EXAMPLES, GroundClass, GroundMix
+
+T = TypeVar("T")
+WEEK = (("low", "quiet week"), ("usual", "usual week"), ("high", "busy week"))
+
+
+@dataclass(frozen=True, slots=True)
+class Field:
+    """One field of the form.
+
+    Parameters
+    ----------
+    name, label, text, unit, help : str
+        Its name, its label, what stands in it, its unit, a word more.
+
+    References
+    ----------
+    Definition.
+    """
+
+    name: str
+    label: str
+    text: str
+    unit: str
+    help: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """The machine as it would be.
+
+    Parameters
+    ----------
+    week, ground, window : tuple of Field
+        The form's fields, as typed or as they stand.
+    dossier : Dossier or None
+        The machine with what is asked; None where a field cannot be used.
+    problems : tuple of Problem
+        Every such field.
+    anything : bool
+        Whether anything is asked that differs from what stands.
+
+    References
+    ----------
+    Definition.
+    """
+
+    week: tuple[Field, ...]
+    ground: tuple[Field, ...]
+    window: tuple[Field, ...]
+    dossier: Dossier | None
+    problems: tuple[Problem, ...]
+    anything: bool
+
+    @property
+    def all(self) -> tuple[Field, ...]:
+        """Every field."""
+        return (*self.week, *self.ground, *self.window)
+
+
+def asked_of(dossier: Dossier, typed: Mapping[str, str]) -> Asked:
+    """What is asked by an address's parameters; without any, everything stands as it is."""
+    standing = fields_of(dossier)
+    week, ground, window = (
+        tuple(replace(one, text=typed.get(one.name, one.text).strip()[:40]) for one in some) for some in standing
+    )
+    problems: list[Problem] = []
+    weekly, mix, rule = dossier.utilisation, dossier.mix_to_come, dossier.call_rule
+    if week != standing[0]:  # what is left as it stands keeps every digit it has
+        weekly = _attempt(lambda: _weekly(week), problems)
+    if ground != standing[1]:
+        mix = _attempt(lambda: _mix(ground), problems) or mix
+    if window != standing[2]:
+        rule = _attempt(lambda: _rule(dossier.call_rule, window[0].text), problems) or rule
+    if problems:
+        return Asked(week, ground, window, None, tuple(problems), True)
+    same_ground = mix == dossier.mix_to_come
+    to_come = dossier.ground_to_come if same_ground else mix
+    wanted = replace(dossier, utilisation=weekly, ground_to_come=to_come, call_rule=rule)
+    return Asked(week, ground, window, wanted, (), wanted != dossier)
+
+
+def fields_of(dossier: Dossier) -> tuple[tuple[Field, ...], tuple[Field, ...], tuple[Field, ...]]:
+    """The form's fields as the machine stands."""
+    use, mix = dossier.utilisation, dossier.mix_to_come
+    week = tuple(
+        Field(name, f"Hours in a {words}", f"{getattr(use, name):g}" if use is not None else "", "h")
+        for name, words in WEEK
+    )
+    ground = tuple(
+        Field(each.label, each.label, f"{100 * mix.shares[each]:.4g}", "%", GROUND_EXAMPLES[each])
+        for each in GroundClass
+    )
+    weeks = f"{dossier.call_rule.booking_window_weeks:g}"
+    return week, ground, (Field("window", "Booking window", weeks, "weeks"),)
+
+
+def _attempt(make: Callable[[], T], problems: list[Problem]) -> T | None:
+    try:
+        return make()
+    except NotAllowedError as error:
+        problems.append(error.problem)
+        return None
+
+
+def _weekly(week: tuple[Field, ...]) -> Utilisation | None:
+    """All three hours, or none."""
+    if not any(field.text for field in week):
+        return None
+    return Utilisation(*(number_of(field.text, field.label.lower()) for field in week))
+
+
+def _mix(ground: tuple[Field, ...]) -> GroundMix:
+    """Shares typed in percent; an empty one is none."""
+    percents = [number_of(field.text or "0", f"share of {field.label} ground") for field in ground]
+    return GroundMix(tuple(percent / 100 for percent in percents))
+
+
+def _rule(rule: CallRule, text: str) -> CallRule:
+    return replace(rule, booking_window_weeks=number_of(text, "booking window"))

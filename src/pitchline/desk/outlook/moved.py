@@ -1,0 +1,168 @@
+"""What moves: every part before and after, put together for the page; no figure is computed here."""
+
+from dataclasses import dataclass
+
+from pitchline.desk.machine.pages import BAND_WIDE
+from pitchline.papers import words
+from pitchline.papers.names import hours_cell, place_said
+from pitchline.papers.rows import HoursAxis, hours_axis
+from pitchline.papers.story import Headline, boxes
+from pitchline.trade.calls import Call
+from pitchline.verdict import HoursLeft, PartVerdict, Verdict
+
+
+@dataclass(frozen=True, slots=True)
+class Band:
+    """Three figures as a bar.
+
+    Parameters
+    ----------
+    low, middle, wide : int
+        Where it begins, its upright, its width, of 300.
+
+    References
+    ----------
+    Definition.
+    """
+
+    low: int
+    middle: int
+    wide: int
+
+
+@dataclass(frozen=True, slots=True)
+class Side:
+    """A part before, or after.
+
+    Parameters
+    ----------
+    call, said, range, days : str
+        Its call, its middle hours or what stands in their place, the range in words, the days in words.
+    figures : tuple of str
+        Cautious, middle and hopeful; none without an outlook.
+    band : Band or None
+        The same as a bar.
+
+    References
+    ----------
+    Definition.
+    """
+
+    call: str
+    said: str
+    range: str
+    days: str
+    figures: tuple[str, ...]
+    band: Band | None
+
+
+@dataclass(frozen=True, slots=True)
+class MovedPart:
+    """A part before and after.
+
+    Parameters
+    ----------
+    key, name : str
+        Place key and name.
+    before, after : Side
+        As it stands, and as it would be.
+    call_moves : bool
+        Whether its call is another.
+
+    References
+    ----------
+    Definition.
+    """
+
+    key: str
+    name: str
+    before: Side
+    after: Side
+    call_moves: bool
+
+    @property
+    def tells(self) -> bool:
+        """Whether there is a figure or a call to show."""
+        quiet = Call.RUN.value
+        return bool(self.before.figures or self.after.figures) or {self.before.call, self.after.call} != {quiet}
+
+
+@dataclass(frozen=True, slots=True)
+class MovedPage:
+    """The whole machine before and after.
+
+    Parameters
+    ----------
+    parts : tuple of MovedPart
+        Those with hours left or a call to run no more, most pressing after first.
+    still : str
+        The others in words: looked at by eye, or only set.
+    axis : HoursAxis
+        The hours axis both share.
+    boxes : tuple of (Headline, Headline)
+        Headline figures before and after.
+    said : str
+        How many calls move.
+    headline : str
+        The verdict as it would be, in one sentence.
+    remarks : tuple of str
+        What to know about the figures as they would be.
+
+    References
+    ----------
+    Definition.
+    """
+
+    parts: tuple[MovedPart, ...]
+    still: str
+    axis: HoursAxis
+    boxes: tuple[tuple[Headline, Headline], ...]
+    said: str
+    headline: str
+    remarks: tuple[str, ...]
+
+
+def moved_page(before: Verdict, after: Verdict) -> MovedPage:
+    """Two verdicts of one machine beside each other."""
+    axis = max(hours_axis(before), hours_axis(after), key=lambda one: one.end_h)
+    pairs = sorted(zip(before.parts, after.parts, strict=True), key=lambda pair: _urgency(pair[1]))
+    parts = tuple(
+        MovedPart(
+            old.place.key,
+            place_said(old.place, after.gear),
+            _side(old, axis),
+            _side(new, axis),
+            old.call is not new.call,
+        )
+        for old, new in pairs
+    )
+    calls = sum(part.call_moves for part in parts)
+    hours = sum(part.before.figures != part.after.figures for part in parts)
+    said = f"{_count(calls, 'call')} of {len(parts)} {'moves' if calls == 1 else 'move'}; hours move on {_count(hours, 'part')}."
+    headlines = tuple(zip(boxes(before), boxes(after), strict=True))
+    told = tuple(part for part in parts if part.tells)
+    still = ", ".join(part.name for part in parts if not part.tells)
+    return MovedPage(told, still, axis, headlines, said, after.headline, after.remarks)
+
+
+def _count(number: int, word: str) -> str:
+    return f"{number or 'no'} {word}{'' if number == 1 else 's'}"
+
+
+def _urgency(part: PartVerdict) -> tuple[int, float]:
+    return -part.call.rank, part.due.middle if part.due is not None else float("inf")
+
+
+def _side(part: PartVerdict, axis: HoursAxis) -> Side:
+    if part.due is None:
+        said = part.findings[0].kind.label if part.findings and part.call.rank else hours_cell(part)
+        return Side(part.call.value, said, "", "", (), None)
+    due, days = part.due, words.dates_said(part.dates)
+    figures = tuple(words.hours(hours) for hours in (due.cautious, due.middle, due.hopeful))
+    return Side(part.call.value, figures[1], words.range_said(due), days, figures, _band(due, axis))
+
+
+def _band(due: HoursLeft, axis: HoursAxis) -> Band:
+    band = axis.band(due)
+    low, middle, high = (round(BAND_WIDE * share) for share in (band.low, band.middle, band.high))
+    return Band(low, min(middle, BAND_WIDE - 3), max(high - low, 2))

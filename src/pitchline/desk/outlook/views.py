@@ -1,0 +1,104 @@
+"""The outlook page: everything in its address, nothing kept until somebody says so."""
+
+import uuid
+from collections.abc import Mapping
+from typing import Any, cast
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.views.decorators.http import require_POST, require_safe
+
+from pitchline.desk.bridge.figures import verdict_of
+from pitchline.desk.machine.actions import OldVersionError
+from pitchline.desk.machine.judging import judge_machine
+from pitchline.desk.machine.models import Judgement, Machine
+from pitchline.desk.machine.queries import dossier_of, machine_of
+from pitchline.desk.machine.unlocks import missing_of
+from pitchline.desk.machine.views import _version
+from pitchline.desk.outlook import actions
+from pitchline.desk.outlook.asked import asked_of
+from pitchline.desk.outlook.moved import moved_page
+from pitchline.desk.people.who import DeskRequest
+from pitchline.desk.yard.prices import newest_prices, prices_of
+from pitchline.desk.yard.views import problems_of
+from pitchline.judge import judge
+from pitchline.trade.dossier import Dossier
+from pitchline.trade.errors import InputError, NotAllowedError, Problem
+from pitchline.trade.units import UnitSystem
+from pitchline.verdict import Verdict
+
+
+def judged(request: HttpRequest, machine: Machine) -> Judgement | None:
+    """The newest judgement; made now where the machine is marked for it and the worker has not been there yet."""
+    if machine.to_judge:
+        judge_machine(cast(DeskRequest, request).actor, machine.pk)
+        machine.refresh_from_db()
+    return machine.judgement
+
+
+@require_safe
+def outlook(request: HttpRequest, machine_id: uuid.UUID) -> HttpResponse:
+    """Hours a week, ground and booking window as the address says, and what moves."""
+    machine = machine_of(cast(DeskRequest, request).actor.business, machine_id)
+    return _page(request, machine, request.GET.dict())
+
+
+@require_POST
+def keep(request: HttpRequest, machine_id: uuid.UUID) -> HttpResponse:
+    """The hours and grounds of the form into the machine; the whole is judged anew."""
+    actor = cast(DeskRequest, request).actor
+    machine = machine_of(actor.business, machine_id)
+    typed = request.POST.dict()
+    dossier = dossier_of(machine)
+    if dossier is None or judged(request, machine) is None:
+        return redirect("outlook", machine.pk)
+    asked = asked_of(dossier, typed)
+    if asked.dossier is None:
+        return _page(request, machine, typed, status=400)
+    try:
+        why, seen = typed.get("why", "")[:2000], _version(request)
+        changed = asked.anything and actions.keep(
+            actor, machine_id=machine.pk, seen_version=seen, wanted=asked.dossier, why=why
+        )
+    except (InputError, NotAllowedError) as error:
+        return _page(request, machine, typed, problems=problems_of(error), status=400)
+    except OldVersionError as error:
+        return _page(request, error.now, typed, now=error.now, status=409)
+    if changed:
+        judge_machine(actor, machine.pk)
+    messages.success(request, "Kept; the machine is judged anew." if changed else "Nothing was changed.")
+    return redirect("outlook", machine.pk)
+
+
+def _page(
+    request: HttpRequest,
+    machine: Machine,
+    typed: Mapping[str, str],
+    *,
+    problems: tuple[Problem, ...] = (),
+    now: Machine | None = None,
+    status: int | None = None,
+) -> HttpResponse:
+    judgement = judged(request, machine)
+    prices = newest_prices(machine.business)
+    context: dict[str, Any] = {"machine": machine, "judgement": judgement, "now": now, "why": typed.get("why", "")}
+    dossier = dossier_of(machine)
+    if judgement is None or dossier is None:
+        context["missing"] = missing_of(dossier, machine.last_walk_on is not None, prices is not None)
+        context["new_sheet"] = uuid.uuid4()
+        return render(request, "outlook/outlook.html", context, status=status or 200)
+    asked = asked_of(dossier, typed)
+    problems = problems or asked.problems
+    context |= {"asked": asked, "problems": problems}
+    before = verdict_of(judgement)
+    if asked.dossier is not None:
+        after = before if not asked.anything else _as_asked(judgement, asked.dossier)
+        context["shown"] = moved_page(before, after)
+    return render(request, "outlook/outlook.html", context, status=status or (400 if problems else 200))
+
+
+def _as_asked(judgement: Judgement, wanted: Dossier) -> Verdict:
+    """The machine judged as asked, on the prices and the day of its newest judgement."""
+    prices = prices_of(judgement.prices) if judgement.prices else None
+    return judge(wanted, prices, judgement.as_of, UnitSystem(judgement.units))

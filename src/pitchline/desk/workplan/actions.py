@@ -1,0 +1,179 @@
+"""Writing plans: asked for, worked out in the background, kept, put away."""
+
+import time
+import uuid
+from collections.abc import Sequence
+from dataclasses import replace
+
+from django.db import IntegrityError, transaction
+from django.utils import timezone
+
+from pitchline.desk.bridge.figures import inputs_text
+from pitchline.desk.machine.models import Judgement, Machine
+from pitchline.desk.people.who import Actor
+from pitchline.desk.trail.actions import Told, note
+from pitchline.desk.workplan.asked import Asked, asked_of, with_week
+from pitchline.desk.workplan.models import KeptPlan, Plan
+from pitchline.desk.workplan.stored import footing_of_row, packed_footing, packed_verdict, planned
+from pitchline.desk.yard.prices import prices_of
+from pitchline.exchange.figures import text_of
+from pitchline.exchange.machine_file import machine_from_json
+from pitchline.judge import judge
+from pitchline.judge.moved import footing_of, moved_plan, steps_of
+from pitchline.trade.errors import InputError, NotAllowedError
+from pitchline.trade.units import UnitSystem
+
+LONGEST_S = 20.0
+"""How long one plan may take [s]: half for the plan, the rest for what would move it."""
+
+
+class KeptMeanwhileError(Exception):
+    """Somebody else kept another plan meanwhile; theirs is in force."""
+
+    def __init__(self, now: KeptPlan | None) -> None:
+        self.now = now
+        super().__init__("kept meanwhile")
+
+
+def ask_for(actor: Actor, *, machine: Machine, judgement: Judgement, asked: Asked) -> Plan:
+    """The plan for a question: known already, or waiting to be worked out. Asked twice it is one; refused, it is tried anew."""
+    plan, new = Plan.objects.get_or_create(
+        machine=machine,
+        digest=asked.digest(judgement.digest),
+        defaults={
+            "business": actor.business,
+            "judgement": judgement,
+            "asked": asked.typed,
+            "who": actor.name,
+        },
+    )
+    if not new and plan.state == Plan.REFUSED:
+        Plan.objects.filter(pk=plan.pk, state=Plan.REFUSED).update(state=Plan.WANTED, because="")
+    return plan
+
+
+def work_out(plan: Plan) -> None:
+    """Nothing comes out; afterwards the plan is done, or says what stands in its way. Computed outside any transaction."""
+    begun = Plan.objects.filter(pk=plan.pk, state=Plan.WANTED).update(state=Plan.WORKING, begun_at=timezone.now())
+    if begun != 1:
+        return
+    try:
+        done = _worked_out(plan)
+    except (InputError, NotAllowedError) as error:
+        problems = error.problems if isinstance(error, InputError) else (error.problem,)
+        said = " ".join(
+            f"{one.field}: {one.seen}. Allowed: {one.allowed}. {_step(one.next_step)}" for one in problems
+        )
+        done = {"state": Plan.REFUSED, "because": said}
+    except BaseException:
+        Plan.objects.filter(pk=plan.pk, state=Plan.WORKING).update(
+            state=Plan.REFUSED, because="It failed on our side. Ask for it again."
+        )
+        raise
+    Plan.objects.filter(pk=plan.pk, state=Plan.WORKING).update(done_at=timezone.now(), **done)
+
+
+def _step(text: str) -> str:
+    """The next step without the shell's words."""
+    return "Correct the figure." if "--" in text else text
+
+
+def _worked_out(plan: Plan) -> dict[str, object]:
+    asked, judgement = asked_of(plan.asked), plan.judgement
+    dossier = with_week(machine_from_json(inputs_text(judgement), "judged"), asked.week_h)
+    prices = prices_of(judgement.prices) if judgement.prices else None
+    units, end = UnitSystem(judgement.units), time.monotonic() + LONGEST_S
+    if asked.settings is None:
+        raise AssertionError("a plan is only asked for with figures that can be used")
+    verdict = judge(
+        dossier,
+        prices,
+        judgement.as_of,
+        units,
+        planning=asked.settings,
+        seconds_left=lambda: end - time.monotonic(),
+    )
+    footing = footing_of(dossier, prices, asked.settings, judgement.as_of, units)
+    return {
+        "state": Plan.DONE,
+        "method": verdict.method,
+        "version": verdict.version,
+        "cost": verdict.plan.cost if verdict.plan is not None else None,
+        "verdict_packed": packed_verdict(verdict),
+        "footing_packed": packed_footing(footing),
+    }
+
+
+def work_out_waiting() -> int:
+    """How many plans were worked out; afterwards none that was asked for before still waits."""
+    done = 0
+    while (plan := Plan.objects.filter(state=Plan.WANTED).select_related("judgement__prices").last()) is not None:
+        work_out(plan)
+        done += 1
+    return done
+
+
+def take_up_again() -> None:
+    """Nothing comes out; plans that were being worked out when the desk was stopped wait again."""
+    Plan.objects.filter(state=Plan.WORKING).update(state=Plan.WANTED)
+
+
+def keep_plan(
+    actor: Actor, *, plan: Plan, steps: Sequence[int], seen_kept: uuid.UUID | None, why: str
+) -> KeptPlan:
+    """The plan with its stops at these steps, in force from now on.
+
+    Raises
+    ------
+    NotAllowedError
+        No reason, or stops where they cannot be.
+    KeptMeanwhileError
+        Somebody else kept or put away a plan since the page was opened.
+    """
+    if not text_of(why, "why").strip():
+        raise NotAllowedError("why", "nothing", "a few words", "Say why the work is planned so.")
+    verdict, cheapest = planned(plan)
+    if tuple(steps) != steps_of(cheapest):
+        verdict = replace(verdict, plan=moved_plan(footing_of_row(plan), verdict, steps))
+    cost = verdict.plan.cost if verdict.plan is not None else cheapest.cost
+    row = KeptPlan(
+        business=actor.business, machine_id=plan.machine_id, plan=plan, steps=list(steps), cost=cost,
+        who=actor.name, why=why, verdict_packed=packed_verdict(verdict),
+    )  # fmt: skip
+    hours = ", ".join(f"{step * cheapest.step_h:,.0f} h" for step in sorted(set(steps))) or "no stop"
+    try:
+        with transaction.atomic():
+            before = _put_away(actor, plan.machine_id, seen_kept)
+            row.save(force_insert=True)
+            note(actor, plan.machine_id, [Told("work plan kept", before, hours, why)])
+    except IntegrityError:
+        raise KeptMeanwhileError(
+            KeptPlan.objects.filter(machine=plan.machine_id, put_away_at=None).first()
+        ) from None
+    return row
+
+
+def put_away(actor: Actor, *, machine: Machine, seen_kept: uuid.UUID | None) -> None:
+    """Nothing comes out; afterwards no plan is in force.
+
+    Raises
+    ------
+    KeptMeanwhileError
+        Another plan is in force by now.
+    """
+    with transaction.atomic():
+        before = _put_away(actor, machine.pk, seen_kept)
+        if before:
+            note(actor, machine.pk, [Told("work plan put away", before)])
+
+
+def _put_away(actor: Actor, machine_id: uuid.UUID, seen_kept: uuid.UUID | None) -> str:
+    """What was in force, in words; the row is only marked."""
+    machine = Machine.objects.select_for_update().get(business=actor.business, pk=machine_id)
+    now = KeptPlan.objects.filter(machine=machine, put_away_at=None).first()
+    if (now.pk if now is not None else None) != seen_kept:
+        raise KeptMeanwhileError(now)
+    if now is None:
+        return ""
+    KeptPlan.objects.filter(pk=now.pk).update(put_away_at=timezone.now())
+    return f"kept by {now.who}: {now.why}"

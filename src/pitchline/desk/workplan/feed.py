@@ -1,0 +1,97 @@
+"""The calendar feed: addresses that need no sign-in but their secret, and what they tell."""
+
+import hashlib
+import hmac
+import re
+import uuid
+from collections.abc import Iterator, Sequence
+
+from django.urls import reverse
+
+from pitchline.desk.bridge.figures import verdict_of
+from pitchline.desk.machine.models import Machine
+from pitchline.desk.people.models import Business
+from pitchline.desk.workplan.models import FeedPart, KeptPlan, Plan
+from pitchline.desk.workplan.stored import planned
+from pitchline.desk.yard.prices import prices_of
+from pitchline.papers.calendar import calendar_ics
+from pitchline.papers.stop import planned_stops
+
+_HEAD = (
+    "BEGIN:VCALENDAR\r\nVERSION:2.0\r\nPRODID:-//pitchline//work of a yard//EN\r\nMETHOD:PUBLISH\r\n"
+    "NAME:Undercarriage work\r\nREFRESH-INTERVAL;VALUE=DURATION:PT6H\r\n"
+)
+"""RFC 5545, the last two lines RFC 7986 (from memory)."""
+_TAIL = "END:VCALENDAR\r\n"
+_EVENT = re.compile(r"BEGIN:VEVENT\r\n.*?END:VEVENT\r\n", re.DOTALL)
+_SECRET = re.compile(r"[\w-]{30,64}", re.ASCII)
+_AT_ONCE = 200
+
+
+def yard_address(business: Business) -> str:
+    """Address of the whole yard's feed."""
+    return reverse("feed", args=[business.feed_secret])
+
+
+def mark_of(business: Business, machine_id: object) -> str:
+    """The part of a machine's address that nobody can guess: made from the yard's secret, and renewed with it."""
+    return hmac.new(business.feed_secret.encode(), str(machine_id).encode(), hashlib.sha256).hexdigest()[:40]
+
+
+def machine_address(business: Business, machine: Machine) -> str:
+    """Address of one machine's feed."""
+    return reverse("machine-feed", args=[machine.pk, mark_of(business, machine.pk)])
+
+
+def business_of(secret: str) -> Business | None:
+    """The business a secret belongs to; None for one that was never given, or was renewed."""
+    return Business.objects.filter(feed_secret=secret).first() if _SECRET.fullmatch(secret) else None
+
+
+def machine_behind(machine_id: uuid.UUID, mark: str) -> Machine | None:
+    """The machine an address belongs to; None where its mark is wrong, or the feed is switched off."""
+    machine = Machine.objects.select_related("business").filter(pk=machine_id, archived_at=None).first()
+    if machine is None or not machine.business.feed_secret:
+        return None
+    wanted = mark_of(machine.business, machine.pk)
+    return machine if hmac.compare_digest(wanted.encode(), mark.encode()) else None
+
+
+def told(machines: Sequence[Machine]) -> Iterator[str]:
+    """The calendar, some machines at a time; what was made before and still holds is not made again."""
+    yield _HEAD
+    for start in range(0, len(machines), _AT_ONCE):
+        yield from _events(machines[start : start + _AT_ONCE])
+    yield _TAIL
+
+
+def _events(machines: Sequence[Machine]) -> Iterator[str]:
+    in_force = KeptPlan.objects.filter(machine__in=machines, put_away_at=None).defer("verdict_packed")
+    kept = {row.machine_id: row for row in in_force}
+    wanted = [one.judgement_id for one in machines if one.judgement_id]
+    done = Plan.objects.filter(judgement__in=wanted, state=Plan.DONE).defer("verdict_packed", "footing_packed")
+    plans = {row.machine_id: row for row in done.order_by("asked_at")}
+    parts = {row.machine_id: row for row in FeedPart.objects.filter(machine__in=machines)}
+    for machine in machines:
+        row = kept.get(machine.pk) or plans.get(machine.pk)
+        source = f"{machine.judgement_id} {row.pk if row is not None else ''}"
+        part = parts.get(machine.pk)
+        if part is not None and part.source == source:
+            yield part.events
+        elif machine.judgement_id:
+            events = _made(machine, row)
+            FeedPart.objects.update_or_create(machine=machine, defaults={"source": source, "events": events})
+            yield events
+
+
+def _made(machine: Machine, row: KeptPlan | Plan | None) -> str:
+    """One machine's entries: by its plan where there is one, else by its calls."""
+    if row is not None:
+        verdict, _ = planned(row)
+        judgement = row.plan.judgement if isinstance(row, KeptPlan) else row.judgement
+        stops = planned_stops(verdict, prices_of(judgement.prices) if judgement.prices else None)
+    elif machine.judgement is not None:
+        verdict, stops = verdict_of(machine.judgement), ()
+    else:
+        return ""
+    return "".join(_EVENT.findall(calendar_ics(verdict, stops).ics.decode()))

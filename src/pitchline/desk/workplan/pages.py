@@ -1,0 +1,273 @@
+"""What the work plan's page shows, put together from a stored plan; no figure is computed here."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from django.utils.safestring import SafeString
+
+from pitchline.desk.drawing import SMALL, WIDE, inline
+from pitchline.judge.moved import last_step, steps_of
+from pitchline.money.prices import PriceList
+from pitchline.papers import names, words
+from pitchline.papers.plan_screen import _after
+from pitchline.papers.stop import PlannedStop, planned_stops
+from pitchline.papers.story_work import told_jobs
+from pitchline.picture.plan_strip import plan_strip
+from pitchline.picture.strip import strip_svg
+from pitchline.verdict import MachinePlan, PlanWay, Verdict
+
+
+@dataclass(frozen=True, slots=True)
+class WayLine:
+    """One way of planning.
+
+    Parameters
+    ----------
+    name, cost, more, stops, standing, passed, any_chance : str
+        As shown.
+
+    References
+    ----------
+    Definition.
+    """
+
+    name: str
+    cost: str
+    more: str
+    stops: str
+    standing: str
+    passed: str
+    any_chance: str
+
+
+@dataclass(frozen=True, slots=True)
+class StopLine:
+    """One stop with its work.
+
+    Parameters
+    ----------
+    number : int
+        From 1.
+    when, moves, money, beside : str
+        When, between which hours it hardly matters, its money, and what the list has beside its jobs.
+    jobs : list of dict
+        As the papers tell them.
+
+    References
+    ----------
+    Definition.
+    """
+
+    number: int
+    when: str
+    moves: str
+    money: str
+    beside: str
+    jobs: list[dict[str, object]]
+
+
+@dataclass(frozen=True, slots=True)
+class RailStop:
+    """One stop that can be moved.
+
+    Parameters
+    ----------
+    number, step, cheapest_step : int
+        Which, where it is, where it is cheapest.
+    hours, cheapest_h : str
+        The same in hours, as typed.
+    jobs : str
+        What is done at it.
+
+    References
+    ----------
+    Definition.
+    """
+
+    number: int
+    step: int
+    cheapest_step: int
+    hours: str
+    cheapest_h: str
+    jobs: str
+
+
+@dataclass(frozen=True, slots=True)
+class PlanPage:
+    """A plan as its page shows it.
+
+    Parameters
+    ----------
+    head, proof : str
+        Stops and cost in a sentence; how surely nothing is cheaper.
+    strip, strip_small : SafeString
+        The drawing for a desk and for a phone.
+    stops : tuple of StopLine
+        In order.
+    ways : tuple of WayLine
+        The plan and rules of thumb.
+    after, assumed : list of str
+        What would move it and when to look again; what it rests on.
+    rail : tuple of RailStop
+        For moving.
+    step_h, last_step : str, int
+        Length of a step and the last one.
+    papers : bool
+        Whether there is a stop to make papers of.
+
+    References
+    ----------
+    Definition.
+    """
+
+    head: str
+    proof: str
+    strip: SafeString
+    strip_small: SafeString
+    stops: tuple[StopLine, ...]
+    ways: tuple[WayLine, ...]
+    after: list[str]
+    assumed: list[str]
+    rail: tuple[RailStop, ...]
+    step_h: str
+    last_step: int
+    papers: bool
+
+
+def plan_page(
+    verdict: Verdict, plan: MachinePlan, prices: PriceList | None, cheapest: MachinePlan, steps: Sequence[int]
+) -> PlanPage:
+    """A plan, and where its stops could be moved from.
+
+    Parameters
+    ----------
+    verdict : Verdict
+        Holds the plan that is shown, moved or not.
+    plan : MachinePlan
+        The same plan.
+    prices : PriceList or None
+        The list it was priced with.
+    cheapest : MachinePlan
+        The plan before any moving.
+    steps : sequence of int
+        Where its stops are now.
+
+    Returns
+    -------
+    PlanPage
+        Ready for the template.
+
+    References
+    ----------
+    Definition.
+    """
+    strip = plan_strip(verdict)
+    draw = [(width, prefix) for width, prefix in ((WIDE, "strip"), (SMALL, "stripsmall"))]
+    wide, small = (inline(strip_svg(strip, width, prefix=prefix), prefix, {}) for width, prefix in draw)
+    stops = planned_stops(verdict, prices)
+    told = [line.replace("\u00a0", " ") for line in _after(plan)]
+    rests = len(plan.left_out) + len(plan.assumed) + 1
+    return PlanPage(
+        head=_head(plan),
+        proof=_proof(plan),
+        strip=wide,
+        strip_small=small,
+        stops=_stop_lines(verdict, plan, stops),
+        ways=tuple(_way(row, plan, number) for number, row in enumerate(plan.beside)),
+        after=told[: len(told) - rests],
+        assumed=told[len(told) - rests : -1],
+        rail=_rail(cheapest, steps, verdict),
+        step_h=f"{cheapest.step_h:g}",
+        last_step=last_step(cheapest),
+        papers=bool(stops),
+    )
+
+
+def money(plan: MachinePlan, amount: float) -> str:
+    """An amount in the plan's currency, to the whole unit."""
+    return f"{plan.currency}{words.GAP}{amount:,.0f}"
+
+
+def _head(plan: MachinePlan) -> str:
+    count = len(plan.stops)
+    stops = "No stop pays" if not count else f"{count} stop{'s' if count > 1 else ''}"
+    end = f"{plan.horizon_h:,.0f}{words.GAP}h"
+    if plan.sell_at_h is not None:
+        end = f"the sale in {plan.sell_at_h:,.0f}{words.GAP}h"
+    return f"{stops} up to {end}: expected cost {money(plan, plan.cost)}."
+
+
+def _proof(plan: MachinePlan) -> str:
+    if plan.proven:
+        return "Proven: no set of stops costs less."
+    return f"Nothing costs less than {money(plan, plan.lower_bound)}; that this is the least is not proven."
+
+
+def _way(row: PlanWay, plan: MachinePlan, number: int) -> WayLine:
+    standing = "–" if row.standing_h is None else f"{row.standing_h:,.0f}{words.GAP}h"
+    more = row.cost - plan.cost
+    said = "" if number == 0 else f"{'+' if more >= 0 else '−'}{money(plan, abs(more))}"
+    name = words.first_up(row.name)
+    return WayLine(
+        name,
+        money(plan, row.cost),
+        said,
+        str(row.stops),
+        standing,
+        f"{row.limits_passed:.1f}",
+        words.percent(row.chance_any),
+    )
+
+
+def _stop_lines(verdict: Verdict, plan: MachinePlan, stops: Sequence[PlannedStop]) -> tuple[StopLine, ...]:
+    """Every stop with its jobs; a caution is told in full where it stands first."""
+    jobs = told_jobs(replace(verdict, jobs=tuple(job for stop in stops for job in stop.jobs)))
+    ranges = {stop.at_h: stop for stop in plan.stops}
+    lines = []
+    for stop in stops:
+        mine, jobs = jobs[: len(stop.jobs)], jobs[len(stop.jobs) :]
+        for job in mine:
+            cautions = job["cautions"]
+            if isinstance(cautions, list):
+                job["again"] = ", ".join(one["title"].lower() for one in cautions if not one["text"])
+        lines.append(StopLine(stop.number, _when(stop), _moves(ranges.get(stop.at_h)), *_price(stop), mine))
+    return tuple(lines)
+
+
+def _when(stop: PlannedStop) -> str:
+    if stop.at_h == 0:
+        return "before it works again"
+    return f"in {stop.at_h:,.0f}{words.GAP}h, about {words.day(stop.day)}"
+
+
+def _moves(stop: object) -> str:
+    early, late = getattr(stop, "earliest_h", None), getattr(stop, "latest_h", None)
+    if early is None or late is None or early == late:
+        return ""
+    return f"hardly dearer anywhere between {early:,.0f} and {late:,.0f}{words.GAP}h"
+
+
+def _price(stop: PlannedStop) -> tuple[str, str]:
+    price = stop.price
+    if price is None:
+        return "not priced", ""
+    asked = words.amount_range(price)
+    said = words.amount(price.usual, price.currency) + (f" ({asked})" if asked else "")
+    beside = ", ".join(f"{charge.words} {words.amount(charge.amount, stop.currency)}" for charge in stop.charges)
+    return said, beside
+
+
+def _rail(cheapest: MachinePlan, steps: Sequence[int], verdict: Verdict) -> tuple[RailStop, ...]:
+    return tuple(
+        RailStop(
+            number,
+            step,
+            least,
+            f"{step * cheapest.step_h:g}",
+            f"{least * cheapest.step_h:g}",
+            "; ".join(names.job_said(job.kind, names.places_said(job.places, verdict.gear)) for job in stop.jobs),
+        )
+        for number, (stop, step, least) in enumerate(
+            zip(cheapest.stops, steps, steps_of(cheapest), strict=True), 1
+        )
+    )

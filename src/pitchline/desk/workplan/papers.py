@@ -1,0 +1,78 @@
+"""The papers of a plan's first stop, made from the stored verdict: the same again whenever they are asked for."""
+
+import datetime as dt
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from pitchline.desk.machine.papers import PDF, XLSX
+from pitchline.money.prices import PriceList
+from pitchline.papers.calendar import calendar_ics
+from pitchline.papers.quote import VALID_DAYS, quote_pdf
+from pitchline.papers.stop import PlannedStop, planned_stops
+from pitchline.papers.work_order import work_order_pdf
+from pitchline.papers.workbook import workbook_xlsx
+from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.units import UnitSystem
+from pitchline.verdict import Verdict
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """What a paper of a plan is made from.
+
+    Parameters
+    ----------
+    verdict : Verdict
+        With its plan.
+    prices : PriceList or None
+        The list it was priced with.
+    units : UnitSystem
+        The judgement's.
+    by, customer : str
+        The business's name on papers, and the machine's customer.
+
+    References
+    ----------
+    Definition.
+    """
+
+    verdict: Verdict
+    prices: PriceList | None
+    units: UnitSystem
+    by: str = ""
+    customer: str = ""
+
+    @property
+    def stops(self) -> tuple[PlannedStop, ...]:
+        """Every stop, what falls due beside the plan included."""
+        return planned_stops(self.verdict, self.prices)
+
+    def first(self) -> PlannedStop:
+        """The first stop.
+
+        Raises
+        ------
+        NotAllowedError
+            The plan has none.
+        """
+        if not self.stops:
+            raise NotAllowedError("paper", "no stop", "a plan with at least one stop", "Plan further ahead.")
+        return self.stops[0]
+
+
+def _quote(told: Told) -> bytes:
+    until = told.verdict.as_of + dt.timedelta(days=VALID_DAYS)
+    return quote_pdf(told.verdict, told.first(), until, told.units, told.by, told.customer)
+
+
+PLAN_PAPERS: dict[str, tuple[str, str, Callable[[Told], bytes]]] = {
+    "quote.pdf": ("Quote", PDF, _quote),
+    "work-order.pdf": ("Work order", PDF, lambda told: work_order_pdf(told.verdict, told.first(), told.units)),
+    "work.xlsx": ("Workbook", XLSX, lambda told: workbook_xlsx(told.verdict, list(told.stops))),
+    "jobs.ics": (
+        "Calendar",
+        "text/calendar; charset=utf-8",
+        lambda told: calendar_ics(told.verdict, told.stops).ics,
+    ),
+}
+"""Each paper by its file name: its name, its kind, how it is made."""

@@ -1,0 +1,23 @@
+/* Wires the rail to the desk, no logic. Listens on the document, because the plan may arrive after the page. */
+import { Rail } from "./rail.js";
+import { at, moved, place, said } from "./spots.js";
+
+const rails = new WeakMap();
+
+function railOf(form) {
+  if (!rails.has(form)) rails.set(form, new Rail(form, { at, moved, place, said, ask }));
+  return rails.get(form);
+}
+
+async function ask(address) {
+  const answer = await fetch(address, { headers: { Accept: "application/json" } });
+  if (!answer.ok) throw new Error(`the desk answered ${answer.status}`);
+  return answer.json();
+}
+
+function begin() {
+  document.querySelectorAll("form[data-mover]").forEach((form) => railOf(form));
+}
+
+begin();
+document.addEventListener("htmx:afterSettle", begin);

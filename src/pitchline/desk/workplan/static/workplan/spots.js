@@ -1,0 +1,22 @@
+/* Pure: where a stop is, where it may go, and what is said of that. */
+
+/** The spot of a step, or undefined. @param {{step: number}[]} spots @param {number} step */
+export function at(spots, step) {
+  return spots.find((spot) => spot.step === step);
+}
+
+/** A step moved by some, kept inside. @param {number} step @param {number} by @param {number} last */
+export function moved(step, by, last) {
+  return Math.min(Math.max(step + by, 0), last);
+}
+
+/** The step under a share of the rail. @param {number} share @param {number} last */
+export function place(share, last) {
+  return Math.round(Math.min(Math.max(share, 0), 1) * last);
+}
+
+/** What is said of a spot. @param {number} stop @param {{said: string, more?: string, refused?: string}} spot */
+export function said(stop, spot) {
+  if (spot.refused) return `Stop ${stop} cannot go to ${spot.said}. ${spot.refused}`;
+  return `Stop ${stop} in ${spot.said}: the plan ${spot.more}.`;
+}

@@ -1,0 +1,300 @@
+"""The work plan's page, its moving, keeping and papers, and the calendar feed."""
+
+import uuid
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from typing import Any, cast
+from urllib.parse import urlencode
+
+from django.contrib import messages
+from django.contrib.auth.decorators import login_not_required
+from django.http import Http404, HttpRequest, HttpResponse, HttpResponseBase, JsonResponse, StreamingHttpResponse
+from django.shortcuts import redirect, render
+from django.urls import reverse
+from django.utils import timezone
+from django.views.decorators.http import require_POST, require_safe
+
+from pitchline.desk.bridge.machines import known_dossier
+from pitchline.desk.machine.models import Judgement, Machine
+from pitchline.desk.machine.queries import machine_of
+from pitchline.desk.machine.unlocks import missing_of
+from pitchline.desk.machine.views import _sent
+from pitchline.desk.outlook.views import judged
+from pitchline.desk.people.who import DeskRequest
+from pitchline.desk.workplan import actions
+from pitchline.desk.workplan.asked import FIELDS, asked_of
+from pitchline.desk.workplan.feed import business_of, machine_address, machine_behind, told
+from pitchline.desk.workplan.models import KeptPlan, Plan
+from pitchline.desk.workplan.pages import money, plan_page
+from pitchline.desk.workplan.papers import PLAN_PAPERS, Told
+from pitchline.desk.workplan.queries import kept_plan, newest_plan, plan_for, plan_of
+from pitchline.desk.workplan.stored import footing_of_row, planned
+from pitchline.desk.workplan.worker import plan_soon
+from pitchline.desk.written import written
+from pitchline.desk.yard.prices import newest_prices, prices_of
+from pitchline.judge.moved import cost_of, moved_plan, spots_for, steps_of
+from pitchline.trade.errors import NotAllowedError, Problem
+from pitchline.trade.units import UnitSystem
+from pitchline.verdict import MachinePlan
+
+
+@require_safe
+def plan(request: HttpRequest, machine_id: uuid.UUID) -> HttpResponse:
+    """The plan for what the address asks; without anything asked, the newest one."""
+    machine = machine_of(cast(DeskRequest, request).actor.business, machine_id)
+    return _page(request, machine, request.GET.dict())
+
+
+def _page(
+    request: HttpRequest,
+    machine: Machine,
+    typed: Mapping[str, str],
+    *,
+    problems: tuple[Problem, ...] = (),
+    why: str = "",
+    kept_now: bool = False,
+    status: int = 200,
+) -> HttpResponse:
+    judgement, priced = judged(request, machine), newest_prices(machine.business) is not None
+    kept = kept_plan(machine)
+    context: dict[str, Any] = {
+        "machine": machine,
+        "judgement": judgement,
+        "kept": kept,
+        "why": why,
+        "kept_now": kept_now,
+    }
+    if machine.business.feed_secret:
+        context["feed"] = request.build_absolute_uri(machine_address(machine.business, machine))
+    if judgement is None or not priced:
+        context["missing"] = missing_of(known_dossier(machine), machine.last_walk_on is not None, priced)
+        context["new_sheet"] = uuid.uuid4()
+        return render(request, "workplan/plan.html", context, status=status)
+    wanted = {name: typed[name] for name in FIELDS if name in typed}
+    newest = None if wanted else (kept.plan if kept is not None else newest_plan(machine))
+    asked = asked_of(wanted if newest is None else newest.asked)
+    problems = problems or asked.problems
+    found = newest or (plan_for(machine, judgement, asked) if asked.settings is not None else None)
+    context |= {"asked": asked, "row": found, "old": found is not None and found.judgement_id != judgement.pk}
+    context["week"] = known_dossier(machine)
+    context["currency"] = judgement.prices and prices_of(judgement.prices).currency
+    if found is not None and found.state == Plan.DONE:
+        problems = (*problems, *_done(typed, found, kept, context))
+    elif found is not None and found.state in (Plan.WANTED, Plan.WORKING):
+        context["since_s"] = round((timezone.now() - (found.begun_at or found.asked_at)).total_seconds())
+        context["longest_s"] = round(actions.LONGEST_S)
+    context["problems"] = problems
+    return render(request, "workplan/plan.html", context, status=400 if problems and status == 200 else status)
+
+
+def _done(
+    typed: Mapping[str, str], row: Plan, kept: KeptPlan | None, context: dict[str, Any]
+) -> tuple[Problem, ...]:
+    """Fill in a finished plan, moved where the address moves it; what it moves to no place comes back as problems."""
+    verdict, cheapest = planned(row)
+    prices = prices_of(row.judgement.prices) if row.judgement.prices else None
+    steps = list(steps_of(cheapest))
+    problems: tuple[Problem, ...] = ()
+    shown = verdict
+    try:
+        wanted = _steps(typed, cheapest)
+        if wanted != steps:
+            shown = replace(verdict, plan=moved_plan(footing_of_row(row), verdict, wanted))
+            steps = wanted
+    except NotAllowedError as error:
+        problems = (error.problem,)
+    moved = shown.plan or cheapest
+    context |= {
+        "shown": plan_page(shown, moved, prices, cheapest, steps),
+        "moved": moved is not cheapest,
+        "more": money(cheapest, moved.cost - cheapest.cost),
+        "steps": ",".join(map(str, steps)),
+        "papers": [(name, one[0]) for name, one in PLAN_PAPERS.items()],
+    }
+    if kept is not None:
+        kept_verdict, kept_moved = planned(kept)
+        context["kept_page"] = plan_page(kept_verdict, kept_moved, prices, kept_moved, steps_of(kept_moved))
+        if kept.plan_id == row.pk:
+            context["kept_more"] = money(cheapest, kept.cost - cheapest.cost)
+    return problems
+
+
+def _steps(typed: Mapping[str, str], cheapest: MachinePlan) -> list[int]:
+    """Where the stops are wanted: as steps, or as hours typed stop by stop; where nothing is asked, where they are cheapest.
+
+    Raises
+    ------
+    NotAllowedError
+        A figure that cannot be used.
+    """
+    text = typed.get("steps", "")[:400]
+    found = list(steps_of(cheapest))
+    if text:
+        bits = text.split(",")
+        if not all(bit.isdecimal() and len(bit) < 5 for bit in bits):
+            raise NotAllowedError("steps", text[:60], "whole numbers parted by commas", "Open the plan again.")
+        return [int(bit) for bit in bits]
+    for number in range(1, len(found) + 1):
+        hours = typed.get(f"stop{number}", "").strip()[:20]
+        if hours:
+            try:
+                found[number - 1] = round(float(hours.replace(",", ".")) / cheapest.step_h)
+            except (ValueError, OverflowError):
+                allowed = "hours from now, such as 1200"
+                raise NotAllowedError(f"stop {number}", hours, allowed, "Type the hours again.") from None
+    return found
+
+
+@require_POST
+def work_out(request: HttpRequest, machine_id: uuid.UUID) -> HttpResponse:
+    """Ask for a plan; it is worked out in the background."""
+    actor = cast(DeskRequest, request).actor
+    machine = machine_of(actor.business, machine_id)
+    asked = asked_of(request.POST.dict())
+    judgement: Judgement | None = judged(request, machine)
+    if judgement is not None and asked.settings is not None and judgement.prices_id is not None:
+        actions.ask_for(actor, machine=machine, judgement=judgement, asked=asked)
+        plan_soon()
+    return redirect(f"{reverse('plan', args=[machine.pk])}?{urlencode(asked.typed)}")
+
+
+@require_safe
+def spots(request: HttpRequest, machine_id: uuid.UUID, plan_id: uuid.UUID) -> JsonResponse:
+    """Every place one stop could be moved to, with what the whole plan would cost more, or why it cannot go there."""
+    business = cast(DeskRequest, request).actor.business
+    row = plan_of(business, machine_id, plan_id)
+    _, cheapest = planned(row)
+    footing, number = footing_of_row(row), request.GET.get("stop", "")
+    try:
+        steps = _steps(request.GET.dict(), cheapest)
+        stop = int(number) if number.isdecimal() and len(number) < 4 else 0
+        found = spots_for(footing, cheapest, stop, steps)
+        now = cost_of(footing, cheapest, steps)
+    except NotAllowedError as error:
+        return JsonResponse({"refused": str(error)}, status=400)
+
+    def more(cost: float) -> str:
+        return written(_more(cheapest, cost), business.numbers, business.days)
+
+    told_spots = [
+        {"step": one.step, "said": written(f"{one.at_h:,.0f} h", business.numbers, business.days)}
+        | ({"refused": one.refused} if one.cost is None else {"cost": one.cost, "more": more(one.cost)})
+        for one in found
+    ]
+    return JsonResponse({"stop": stop, "now": more(now), "least": cheapest.cost, "spots": told_spots})
+
+
+def _more(cheapest: MachinePlan, cost: float) -> str:
+    more = cost - cheapest.cost
+    if abs(more) < 0.5:
+        return "costs the same as the cheapest plan"
+    return f"costs {money(cheapest, abs(more))} {'more' if more > 0 else 'less'} than the cheapest plan".replace(
+        " ", " "
+    )
+
+
+@require_POST
+def keep(request: HttpRequest, machine_id: uuid.UUID, plan_id: uuid.UUID) -> HttpResponse:
+    """The plan as its stops are put, in force from now on."""
+    actor = cast(DeskRequest, request).actor
+    row = plan_of(actor.business, machine_id, plan_id)
+    why = request.POST.get("why", "")[:2000]
+    try:
+        steps = _steps(request.POST.dict(), planned(row)[1])
+        actions.keep_plan(actor, plan=row, steps=steps, seen_kept=_seen(request), why=why)
+    except NotAllowedError as error:
+        return _again(request, row, why, (error.problem,), 400)
+    except actions.KeptMeanwhileError:
+        return _again(request, row, why, (), 409, kept_now=True)
+    messages.success(
+        request, "This plan is kept. It stands in the calendar until another is kept or it is put away."
+    )
+    return redirect("plan", machine_id)
+
+
+def _again(
+    request: HttpRequest,
+    row: Plan,
+    why: str,
+    problems: tuple[Problem, ...],
+    status: int,
+    *,
+    kept_now: bool = False,
+) -> HttpResponse:
+    """The page as it was sent, with what stands in the way."""
+    typed = request.POST.dict() | {name: row.asked.get(name, "") for name in FIELDS}
+    machine = machine_of(row.business, row.machine_id)
+    return _page(request, machine, typed, problems=problems, why=why, kept_now=kept_now, status=status)
+
+
+def _seen(request: HttpRequest) -> uuid.UUID | None:
+    try:
+        return uuid.UUID(request.POST.get("seen_kept", ""))
+    except ValueError:
+        return None
+
+
+@require_POST
+def put_away(request: HttpRequest, machine_id: uuid.UUID) -> HttpResponse:
+    """No plan is in force any more; the page that follows still has it to keep again."""
+    actor = cast(DeskRequest, request).actor
+    machine = machine_of(actor.business, machine_id)
+    try:
+        actions.put_away(actor, machine=machine, seen_kept=_seen(request))
+        messages.success(request, "Put away. The cheapest plan stands in the calendar again.")
+    except actions.KeptMeanwhileError:
+        messages.error(request, "Another plan was kept meanwhile; it stands.")
+    return redirect("plan", machine.pk)
+
+
+@require_safe
+def paper(request: HttpRequest, machine_id: uuid.UUID, plan_id: uuid.UUID, name: str) -> HttpResponse:
+    """One paper of a plan's first stop; of the one kept where it is asked for."""
+    business = cast(DeskRequest, request).actor.business
+    row = plan_of(business, machine_id, plan_id)
+    if name not in PLAN_PAPERS:
+        raise Http404("No such paper.")
+    source: Plan | KeptPlan = row
+    if request.GET.get("kept") == "1":
+        kept = kept_plan(row.machine)
+        if kept is None or kept.plan_id != row.pk:
+            raise Http404("This plan is not kept.")
+        source = kept
+    verdict, _ = planned(source)
+    prices = prices_of(row.judgement.prices) if row.judgement.prices else None
+    content = Told(verdict, prices, UnitSystem(row.judgement.units), business.paper_name, row.machine.customer)
+    try:
+        made = PLAN_PAPERS[name][2](content)
+    except NotAllowedError as error:
+        messages.error(request, str(error))
+        return redirect("plan", machine_id)
+    return _sent(made, PLAN_PAPERS[name][1], f"{row.machine.short_name} {verdict.as_of} {name}")
+
+
+@require_safe
+@login_not_required
+def feed(request: HttpRequest, secret: str) -> HttpResponseBase:
+    """The stops of every machine of a yard, for whoever has the secret."""
+    business = business_of(secret)
+    if business is None:
+        raise Http404("No such calendar.")
+    machines = Machine.objects.filter(business=business, archived_at=None).exclude(judgement=None)
+    return _calendar(list(machines.defer("file_text").order_by("short_name")))
+
+
+@require_safe
+@login_not_required
+def machine_feed(request: HttpRequest, machine_id: uuid.UUID, mark: str) -> HttpResponseBase:
+    """The stops of one machine, for whoever has its address."""
+    machine = machine_behind(machine_id, mark)
+    if machine is None:
+        raise Http404("No such calendar.")
+    return _calendar([machine])
+
+
+def _calendar(machines: Sequence[Machine]) -> HttpResponseBase:
+    response = StreamingHttpResponse(told(machines), content_type="text/calendar; charset=utf-8")
+    response.headers["Cache-Control"] = "private, max-age=900"
+    response.headers["Content-Disposition"] = 'inline; filename="work.ics"'
+    response.headers["X-Robots-Tag"] = "noindex"
+    return response

@@ -1,0 +1,30 @@
+"""One thread that works plans out, so that no page waits for one."""
+
+from pitchline.desk.machine.worker import Worker
+from pitchline.desk.workplan.actions import take_up_again, work_out_waiting
+
+
+class Planner(Worker):
+    """Works out what is waiting; a plan begun when the desk was stopped is begun again."""
+
+    name = "planning"
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._taken_up = False
+
+    def work(self) -> None:
+        """Nothing comes out; afterwards no plan is waiting."""
+        if not self._taken_up:
+            take_up_again()
+            self._taken_up = True
+        work_out_waiting()
+
+
+PLANNER = Planner()
+
+
+def plan_soon() -> None:
+    """Nothing comes out; what waits is worked out in the background, or here and now where no worker runs."""
+    if not PLANNER.wake():
+        work_out_waiting()
