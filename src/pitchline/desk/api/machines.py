@@ -20,8 +20,8 @@ from pitchline.desk.machine.actions import (
     add_machine,
     change_about,
     change_file,
-    set_archived,
 )
+from pitchline.desk.machine.archiving import archive_several
 from pitchline.desk.machine.forms import AboutForm
 from pitchline.desk.machine.models import Machine as Row
 from pitchline.desk.machine.queries import dossier_of, machine_of, machines_of
@@ -131,7 +131,8 @@ def _too_late(error: OldVersionError, seen: int) -> RefusedError:
 def archive_a_machine(request: HttpRequest, machine_id: Path[uuid.UUID], asked: Archive) -> Machine:
     """Out of the yard's list, or back in it. Nothing is deleted."""
     actor = actor_of(request)
-    set_archived(actor, machine_id=machine_id, archived=asked.archived)
+    found = machine_of(actor.business, machine_id)
+    archive_several(actor, machine_ids=[found.pk], archived=asked.archived)
     return showing.machine(machine_of(actor.business, machine_id))
 
 
