@@ -3,11 +3,13 @@
 import uuid
 from typing import cast
 
+from django.apps import apps
 from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.utils import timezone
+from django.utils.html import format_html
 from django.utils.http import url_has_allowed_host_and_scheme
 from django.views.decorators.http import require_POST, require_safe
 
@@ -62,6 +64,7 @@ def _shown(
         "asides": sheet.asides.filter(settled=False),
         "problems": problems,
         "editable": sheet.state == Sheet.DRAFT,
+        "photos": apps.is_installed("pitchline.desk.photos"),
     }
     if key is None:
         return render(request, "walkround/table.html", context, status=status)
@@ -122,22 +125,26 @@ def _next(request: HttpRequest, otherwise: str) -> str:
 def _saved_json(sheet: Sheet, saved: list[actions.Saved]) -> JsonResponse:
     shown, _ = page_of(sheet)
     fields = {field.key: field for place in shown.places for field in place.readings}
-    lines = []
-    for one in saved:
-        field = fields.get(one.key)
-        warned = [{"said": each.said, "held": each.held} for each in field.warned] if field is not None else []
-        lines.append(
-            {
-                "key": one.key,
-                "id": slug(one.key),
-                "version": one.version,
-                "words": one.words,
-                "problem": one.problem,
-                "aside": one.aside,
-                "warned": warned,
-            }
-        )
-    return JsonResponse({"lines": lines, "told": shown.told, "missing": len(shown.missing)})
+    warned = {
+        key: [{"said": each.said, "held": each.held} for each in field.warned]
+        for key, field in fields.items()
+        if field.warned
+    }
+    lines = [
+        {
+            "key": one.key,
+            "id": slug(one.key),
+            "version": one.version,
+            "words": one.words,
+            "problem": one.problem,
+            "aside": one.aside,
+            "spread": fields[one.key].spread if one.key in fields else "",
+            "warned": warned.get(one.key, []),
+        }
+        for one in saved
+    ]
+    missing = {"missing": len(shown.missing), "unread": shown.unread_count}
+    return JsonResponse({"lines": lines, "warned": warned, "told": shown.told} | missing)
 
 
 @require_POST
@@ -159,8 +166,26 @@ def finish(request: HttpRequest, sheet_id: uuid.UUID) -> HttpResponse:
         return _shown(request, sheet_id, None, problems_of(error), 400)
     sheet = sheet_of(actor.business, sheet_id)
     judge_machine(actor, sheet.machine_id)
-    messages.success(request, "Walk-round finished, machine judged.")
+    undo = format_html(
+        'Walk-round finished, machine judged. <a href="{}#reopen">Open it again</a>',
+        reverse("walk-round", args=[sheet_id]),
+    )
+    messages.success(request, undo)
     return redirect("machine", sheet.machine_id)
+
+
+@require_POST
+def reopen(request: HttpRequest, sheet_id: uuid.UUID) -> HttpResponse:
+    """A finished walk-round is a draft again, with a reason; the machine is judged without it until it is finished anew."""
+    actor = cast(DeskRequest, request).actor
+    try:
+        actions.reopen_sheet(actor, sheet_id=sheet_id, why=request.POST.get("why", "")[:2000])
+    except NotAllowedError as error:
+        return _shown(request, sheet_id, None, problems_of(error), 400)
+    sheet = sheet_of(actor.business, sheet_id)
+    judge_machine(actor, sheet.machine_id)
+    messages.success(request, "Open again as a draft. The machine is judged without it until it is finished.")
+    return redirect("walk-round", sheet_id)
 
 
 @require_POST
@@ -171,10 +196,9 @@ def put_away(request: HttpRequest, sheet_id: uuid.UUID) -> HttpResponse:
     actions.set_put_away(actor, sheet_id=sheet_id, away=away, why=request.POST.get("why", "")[:2000])
     sheet = sheet_of(actor.business, sheet_id)
     judge_machine(actor, sheet.machine_id)
-    messages.success(
-        request, "Put away. Nothing is deleted: it can be brought back." if away else "Back as a draft."
-    )
-    return redirect("machine", sheet.machine_id)
+    back = "Back, finished as it was." if sheet.state == Sheet.FINISHED else "Back as a draft."
+    messages.success(request, "Put away. Nothing is deleted: bring it back below." if away else back)
+    return redirect("walk-round", sheet_id)
 
 
 @require_POST

@@ -5,7 +5,8 @@
 export class Outbox {
   /**
    * @param {{send: (key: string) => Promise<{done: boolean, answer?: object, refused?: string[]}>,
-   *   onSaved: (answer: object) => void, onState: (state: object) => void, wait: (ms: number) => Promise<void>}} parts
+   *   onSaved: (answer: object) => void,
+   *   onRefused?: (key: string, said: string[]) => void, onState: (state: object) => void, wait: (ms: number) => Promise<void>}} parts
    */
   constructor(parts) {
     this.parts = parts;
@@ -39,8 +40,9 @@ export class Outbox {
       this.parts.onState({ kind: "sending", waiting: this.keys.length });
       const { done, answer, refused } = await this.parts.send(this.keys[0]);
       if (done) {
-        this.keys.shift();
+        const key = this.keys.shift();
         this.tries = 0;
+        if (refused && this.parts.onRefused) this.parts.onRefused(key, refused);
         if (answer) this.parts.onSaved(answer);
         this.parts.onState(refused ? { kind: "refused", refused } : { kind: "saved", waiting: this.keys.length });
       } else {
