@@ -63,3 +63,22 @@ def phone(browser, live_server):
     yield page
     context.close()
     assert complaints == []
+
+
+@pytest.fixture
+def axe():
+    """A check of a page by axe-core, light and dark: every rule it knows, nothing left out."""
+    from axe_playwright_python.sync_playwright import Axe
+
+    def make(page):
+        for scheme in ("light", "dark"):
+            page.emulate_media(color_scheme=scheme)
+            found = Axe().run(page)
+            told = [
+                f"{one['id']}: {one['nodes'][0]['html'][:200]} ({len(one['nodes'])})"
+                for one in found.response["violations"]
+            ]
+            assert told == [], f"{page.url}, {scheme}"
+        page.emulate_media(color_scheme="light")
+
+    return make

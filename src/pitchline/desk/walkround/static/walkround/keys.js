@@ -24,8 +24,25 @@ export function startKeys(form, round) {
 
   function take(box) {
     field = box;
+    fold(false);
     const unit = box.closest("[data-line]").querySelector("[data-unit]");
     keys.classList.toggle("inches", unit?.value === "in");
+  }
+
+  /** While one looks for cracks and leaks no numbers are wanted: two large keys are left. */
+  function fold(wants) {
+    keys.classList.toggle("folded", wants);
+  }
+
+  /** @returns {boolean} whether there is something to look for on this part, now in view */
+  function look() {
+    const heading = round.shown().querySelector(".seen h2");
+    if (!heading || keys.classList.contains("folded")) return false;
+    document.activeElement?.blur();
+    field = null;
+    fold(true);
+    heading.scrollIntoView({ block: "start" });
+    return true;
   }
 
   function enter(box) {
@@ -51,20 +68,22 @@ export function startKeys(form, round) {
     const line = field?.closest("[data-line]");
     const next = at >= 0 ? here[at + 1] : here.find((box) => field && line !== box.closest("[data-line]") && follows(field, box));
     if (next) enter(next);
-    else nextPart();
+    else if (!look()) part(1);
   }
 
-  function nextPart() {
+  function part(by) {
     document.activeElement?.blur();
     field = null;
-    if (!round.go(1)) round.leave();
-    else begin();
+    fold(false);
+    if (round.go(by)) begin();
+    else round.leave();
   }
 
   function begin() {
     if (keys.hidden) return;
     const open = [...round.shown().querySelectorAll("[data-line]")].find(isOpen);
     if (open) enter(open.querySelector("[data-box]"));
+    else look();
   }
 
   function type(text) {
@@ -87,7 +106,8 @@ export function startKeys(form, round) {
       const all = [...line.querySelectorAll("[data-box]")];
       enter(all.find((box) => !box.value) ?? all[(all.indexOf(field) + 1) % all.length]);
     },
-    skip: nextPart,
+    skip: () => part(1),
+    back: () => part(-1),
     out() {
       const tick = field?.closest("[data-line]")?.querySelector("[data-out]");
       if (!tick) return;
@@ -104,7 +124,8 @@ export function startKeys(form, round) {
     ours() {
       recall("ours");
       open(true);
-      begin();
+      fold(false);
+      enter(field ?? steps()[0]);
     },
   };
 

@@ -5,7 +5,8 @@ export function startRound(form) {
   const ways = form.querySelector("[data-ways]");
   const numberOf = (stage) => stages.indexOf(stage);
   const shown = () => stages.find((stage) => !stage.hidden);
-  const nameOf = (stage) => stage.querySelector("h1").textContent;
+  const nameOf = (stage) => stage.querySelector("legend").textContent;
+  const title = document.querySelector("[data-part-name]");
   stages.forEach((stage) => (stage.disabled = false));
 
   function show(stage, push, focus = true) {
@@ -18,9 +19,10 @@ export function startRound(form) {
     mark(stage);
     if (push) history.pushState({}, "", stage.dataset.address);
     document.title = document.title.replace(/^[^]*?(?=, walk-round of )/, nameOf(stage));
+    title.textContent = nameOf(stage);
     if (!focus) return;
     window.scrollTo(0, 0);
-    stage.querySelector("h1").focus({ preventScroll: true });
+    title.focus({ preventScroll: true });
   }
 
   function label(go, stage, otherwise) {
