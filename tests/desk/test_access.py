@@ -5,14 +5,22 @@ import uuid
 import pytest
 from django.urls import get_resolver
 
+from pitchline.desk.gearbook.actions import take_from_machine
 from pitchline.desk.walkround.models import Aside, Sheet
 
 OPEN = {"sign-in", "sign-out", "alive"}
-YARD = {"yard": "get", "add": "get", "bring": "get", "prices": "get", "demo": "post"}
+YARD = {
+    "yard": "get", "add": "get", "bring": "get", "prices": "get", "demo": "post",
+    "book": "get", "book-new": "get", "book-bring": "post", "book-learned": "post",
+}  # fmt: skip
+BOOK = {
+    "book-entry": "get", "book-change": "get", "book-limits": "get", "book-fit": "get", "book-away": "post",
+    "book-download": "get", "book-undo": "get",
+}  # fmt: skip
 MACHINE = {
     "machine": "get", "about": "get", "gear": "get", "limits": "get", "machine-file": "get", "machine-download": "get",
     "blank-sheet": "get", "bring-round": "post", "archive": "post", "changes": "get", "paper": "get", "part": "get",
-    "begin": "post",
+    "begin": "post", "from-book": "get", "to-book": "post", "bring-limits": "post", "limits-table": "get",
 }  # fmt: skip
 SHEET = {
     "walk-round": "get", "walk-round-at": "get", "save": "post", "finish": "post", "put-away": "post", "settle": "post",
@@ -37,7 +45,10 @@ def addresses(owner, bring, dossier):
     sheet = Sheet.objects.create(business=owner.business, machine=machine, date_text="2026-11-25")
     aside = Aside.objects.create(sheet=sheet, key="head", fields={"by": "x"}, said="x", who="owner")
     key = "bush/left"
-    special = {
+    entry = take_from_machine(owner, machine_id=machine.pk, entry_id=uuid.uuid4(), name="Wide steel")
+    special = dict.fromkeys(BOOK, [entry.pk]) | {
+        "book-undo": [entry.fittings.get().batch],
+        "limits-table": [machine.pk, "csv"],
         "paper": [machine.pk, machine.judgement_id, "verdict.json"],
         "part": [machine.pk, key],
         "walk-round-at": [sheet.pk, key],
@@ -53,23 +64,23 @@ def addresses(owner, bring, dossier):
 
 
 def test_every_address_is_known_here():
-    assert set(names(get_resolver().url_patterns)) == OPEN | YARD.keys() | MACHINE.keys() | SHEET.keys()
+    assert set(names(get_resolver().url_patterns)) == OPEN | (YARD | MACHINE | SHEET | BOOK).keys()
 
 
-@pytest.mark.parametrize(("name", "method"), (MACHINE | SHEET | YARD).items())
+@pytest.mark.parametrize(("name", "method"), (MACHINE | SHEET | YARD | BOOK).items())
 def test_nobody_is_sent_to_sign_in(name, method, addresses, with_login, client):
     response = getattr(client, method)(addresses(name))
     assert response.status_code == 302
     assert response["Location"].startswith("/sign-in/")
 
 
-@pytest.mark.parametrize(("name", "method"), (MACHINE | SHEET).items())
+@pytest.mark.parametrize(("name", "method"), (MACHINE | SHEET | BOOK).items())
 def test_stranger_finds_nothing_where_the_owner_does(name, method, addresses, owner_client, stranger_client):
     """The stranger goes first: whatever a request of theirs changed would show in the owner's answer."""
     address = addresses(name)
     assert getattr(stranger_client, method)(address).status_code == 404
     answer = getattr(owner_client, method)(address).status_code
-    assert answer in (200, 302) or (name in ("bring-round", "finish") and answer == 400)
+    assert answer in (200, 302) or (name in ("bring-round", "finish", "bring-limits") and answer == 400)
 
 
 def test_strangers_yard_shows_nothing_of_the_owners(addresses, stranger_client, words):

@@ -28,6 +28,7 @@ INSTALLED_APPS = [
     "pitchline.desk.yard",
     "pitchline.desk.machine",
     "pitchline.desk.walkround",
+    "pitchline.desk.gearbook",
 ]
 MIDDLEWARE = [
     "django.middleware.security.SecurityMiddleware",

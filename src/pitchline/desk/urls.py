@@ -6,6 +6,7 @@ urlpatterns = [
     path("", include("pitchline.desk.yard.urls")),
     path("machines/", include("pitchline.desk.machine.urls")),
     path("", include("pitchline.desk.walkround.urls")),
+    path("", include("pitchline.desk.gearbook.urls")),
     path("", include("pitchline.desk.people.urls")),
 ]
 handler404 = "pitchline.desk.people.views.not_found"
