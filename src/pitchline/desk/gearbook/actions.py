@@ -9,7 +9,13 @@ from django.db.models import F
 from django.utils import timezone
 
 from pitchline.desk.gearbook.models import BookEntry, BookVersion, Fitting, LearnedFile
-from pitchline.desk.gearbook.parts import dossier_of_part, fitted_text, gear_text, loaded_object
+from pitchline.desk.gearbook.parts import (
+    dossier_of_part,
+    fitted_text,
+    gear_text,
+    loaded_object,
+    without_walk_rounds,
+)
 from pitchline.desk.gearbook.queries import entry_of
 from pitchline.desk.machine.actions import OldVersionError, change_file, mark_for_judging
 from pitchline.desk.machine.models import Machine
@@ -186,7 +192,7 @@ def fit_machines(
 
 def _fit_one(actor: Actor, entry: BookEntry, machine: Machine, seen_version: int, batch: uuid.UUID) -> bool:
     why = f"from the book: {entry.name}, version {entry.version}"
-    before, text = machine.file_text, fitted_text(machine, entry.text)
+    before, text = without_walk_rounds(machine.file_text), fitted_text(machine, entry.text)
     same = loaded_object(before) == loaded_object(text)
     changed = not same and change_file(actor, machine_id=machine.pk, seen_version=seen_version, text=text, why=why)
     now = machine_of(actor.business, machine.pk)
@@ -269,7 +275,7 @@ def take_from_machine(actor: Actor, *, machine_id: uuid.UUID, entry_id: uuid.UUI
             entry=entry,
             version=entry.version,
             batch=uuid.uuid4(),
-            before=machine.file_text,
+            before=without_walk_rounds(machine.file_text),
             machine_version=machine.version,
             who=actor.name,
         )

@@ -42,6 +42,16 @@ def loaded_object(text: str) -> dict[str, Any]:
     return dict(json.loads(text)) if text else {}
 
 
+def without_walk_rounds(text: str) -> str:
+    """A machine file as it stands, less the walk-rounds it was brought in with: the desk keeps those as sheets."""
+    whole = loaded_object(text)
+    return (
+        _dumped({key: each for key, each in whole.items() if key != "walk_rounds"})
+        if "walk_rounds" in whole
+        else text
+    )
+
+
 def whole_text(part_text: str) -> str:
     """A machine file around a gear part, for readers that want a whole one."""
     return _dumped({"format": FORMAT, "machine": _BOOK} | json.loads(part_text))
