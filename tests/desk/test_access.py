@@ -46,7 +46,7 @@ def addresses(owner, bring, dossier):
     aside = Aside.objects.create(sheet=sheet, key="head", fields={"by": "x"}, said="x", who="owner")
     key = "bush/left"
     entry = take_from_machine(owner, machine_id=machine.pk, entry_id=uuid.uuid4(), name="Wide steel")
-    special = dict.fromkeys(BOOK, [entry.pk]) | {
+    special = {each: [entry.pk] for each in BOOK} | {
         "book-undo": [entry.fittings.get().batch],
         "limits-table": [machine.pk, "csv"],
         "paper": [machine.pk, machine.judgement_id, "verdict.json"],

@@ -24,6 +24,7 @@ from pitchline.desk.machine.models import Judgement, Machine
 from pitchline.desk.machine.pages import machine_page, part_page
 from pitchline.desk.machine.papers import PAPERS, offered, paper_of
 from pitchline.desk.machine.queries import dossier_of, judgements_of, machine_of, sheets_of
+from pitchline.desk.machine.record import eras_of, with_former
 from pitchline.desk.machine.unlocks import missing_of
 from pitchline.desk.people.who import DeskRequest
 from pitchline.desk.trail.queries import changes_of
@@ -86,8 +87,11 @@ def part(request: HttpRequest, machine_id: uuid.UUID, key: str) -> HttpResponse:
     dossier = dossier_of(one, sheets)
     if dossier is None or place not in [each.place for each in verdict.parts]:
         raise Http404("This machine has no such part.")
-    shown = part_page(one, verdict, dossier, sheets, place, UnitSystem(actor.business.units))
-    context = {"machine": one, "shown": shown, "writer": uuid.uuid4()}
+    units = UnitSystem(actor.business.units)
+    with_former(sheets, place)
+    shown = part_page(one, verdict, dossier, sheets, place, units)
+    eras = eras_of(dossier, place, units)
+    context = {"machine": one, "shown": shown, "eras": eras, "writer": uuid.uuid4()}
     return render(request, "machine/part.html", context)
 
 
