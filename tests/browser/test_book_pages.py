@@ -24,6 +24,7 @@ def limits_page(phone, dossier, tmp_path):
 
 
 def no_sideways_scroll(page):
+    page.wait_for_load_state()
     return page.evaluate("document.documentElement.scrollWidth <= document.documentElement.clientWidth")
 
 

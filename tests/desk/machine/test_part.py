@@ -65,6 +65,11 @@ def test_what_stood_here_before(client, bring, dossier, words):
     assert "Fitted new with the chain at 1,000 h" in link
 
 
+def test_place_without_any_record_says_nothing_about_it(client, bring, dossier, words):
+    machine = bring(replace(dossier, events=()))
+    assert "What stood here" not in words(client.get(f"/machines/{machine.pk}/parts/link/left/"))
+
+
 def test_queries_of_a_part_do_not_grow_with_corrections(client, machine, newest, save):
     def count():
         with CaptureQueriesContext(connection) as caught:

@@ -36,4 +36,4 @@ def test_left_side_is_seen_with_its_front_to_the_left_and_the_right_side_mirrore
 
 
 def test_running_gear_that_cannot_be_drawn_has_no_drawing(steel_gear):
-    assert route_of(replace(steel_gear, joints_per_side=20, bottom_rollers_per_side=20)) is None
+    assert route_of(replace(steel_gear, joints_per_side=20, sprocket_teeth=60)) is None

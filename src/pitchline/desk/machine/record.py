@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import zip_longest
 
 from django.db.models import prefetch_related_objects
 
@@ -54,9 +55,8 @@ def with_former(sheets: Sequence[Sheet], place: Place) -> None:
 
 def eras_of(dossier: Dossier, place: Place, units: UnitSystem) -> tuple[Era, ...]:
     """What stood at a place one after the other, as recorded, newest first; empty where nothing is recorded."""
-    events = renewals(dossier.events, place)
-    eras = []
-    for event, after in zip(events, (*events[1:], None), strict=True):
+    events, eras = renewals(dossier.events, place), []
+    for event, after in zip_longest(events, events[1:]):
         what = "" if event.place.part is place.part else f" with the {PARTS[event.place.part].singular}"
         said = f"{_SAID[event.event]}{what} at {words.service_hours(event.service_h)}"
         ended = words.service_hours(after.service_h) if after is not None else ""
