@@ -86,7 +86,7 @@ def read_limits(path: Path) -> tuple[LimitTyped, ...]:
 
     References
     ----------
-    Our own layout; see docs/howto/enter-limits.md.
+    Our own layout; see docs/howto/enter-your-limits.md.
     """
     gathering = Gathering(path.name)
     table = read_table(path, LIMITS, gathering)
@@ -121,7 +121,7 @@ def write_limits(path: Path, machine: str, lines: Sequence[LimitTyped]) -> None:
 
     References
     ----------
-    Our own layout; see docs/howto/enter-limits.md.
+    Our own layout; see docs/howto/enter-your-limits.md.
     """
     rows = [
         {

@@ -285,15 +285,6 @@ def test_finished_walk_round_is_opened_again_with_a_reason(client, machine):
     assert Machine.objects.get(pk=machine.pk).judgement_id == machine.judgement_id
 
 
-def test_finished_one_put_away_comes_back_finished(client, machine):
-    last = Sheet.objects.filter(machine=machine).latest("date")
-    client.post(f"/walk-rounds/{last.pk}/put-away/", {"away": "1"})
-    client.post(f"/walk-rounds/{last.pk}/put-away/", {"away": "0"})
-    last.refresh_from_db()
-    assert last.state == "finished"
-    assert Machine.objects.get(pk=machine.pk).judgement_id == machine.judgement_id
-
-
 def test_queries_of_a_walk_round_do_not_grow_with_what_is_on_it(client, machine, sheet_id, save, bring, dossier):
     from django.db import connection
     from django.test.utils import CaptureQueriesContext

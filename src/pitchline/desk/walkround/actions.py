@@ -337,6 +337,27 @@ def finish_sheet(actor: Actor, *, sheet_id: uuid.UUID) -> bool:
     return True
 
 
+def reopen_sheet(actor: Actor, *, sheet_id: uuid.UUID, why: str) -> bool:
+    """Whether a finished walk-round is a draft again; its figures are out of the judgement until it is finished anew.
+
+    Raises
+    ------
+    NotAllowedError
+        No reason was given.
+    """
+    with transaction.atomic():
+        sheet = _locked(actor, sheet_id)
+        if sheet.state != Sheet.FINISHED:
+            return False
+        if not why.strip():
+            raise NotAllowedError("why", "nothing", "a reason for opening it again", "Say why.")
+        sheet.state, sheet.finished_at = Sheet.DRAFT, None
+        sheet.save(update_fields=["state", "finished_at"])
+        _newest(sheet.machine)
+        note(actor, sheet.machine_id, [Told("walk-round opened again", "finished", "draft", why)])
+    return True
+
+
 def _newest(machine: Machine) -> None:
     """Let the machine's row know its last walk-round, and mark it for judging."""
     last = machine.sheets.filter(state=Sheet.FINISHED).order_by("-date").values_list("date", "service_h").first()
@@ -383,45 +404,16 @@ def bring_sheet(actor: Actor, *, machine_id: uuid.UUID, walk_round: WalkRound) -
 
 
 def set_put_away(actor: Actor, *, sheet_id: uuid.UUID, away: bool, why: str = "") -> None:
-    """Nothing comes out; afterwards the walk-round is out of the way, or back as it was. Nothing is deleted.
-
-    A finished one comes back finished, unless another of that day has been finished meanwhile: then as a draft.
-    """
+    """Nothing comes out; afterwards the walk-round is out of the way, or back as a draft. Nothing is deleted."""
     with transaction.atomic():
         sheet = _locked(actor, sheet_id)
         if (sheet.state == Sheet.PUT_AWAY) is away:
             return
         told = Told("walk-round put away" if away else "walk-round brought back", "", str(sheet.date or ""), why)
-        others = sheet.machine.sheets.filter(state=Sheet.FINISHED, date=sheet.date)
-        was_finished = sheet.finished_at is not None and not others.exists()
-        back = Sheet.FINISHED if was_finished else Sheet.DRAFT
-        if sheet.state == Sheet.FINISHED and sheet.finished_at is None:
-            sheet.finished_at = timezone.now()
-        sheet.state = Sheet.PUT_AWAY if away else back
-        sheet.save(update_fields=["state", "finished_at"])
+        sheet.state = Sheet.PUT_AWAY if away else Sheet.DRAFT
+        sheet.save(update_fields=["state"])
         _newest(sheet.machine)
         note(actor, sheet.machine_id, [told])
-
-
-def reopen_sheet(actor: Actor, *, sheet_id: uuid.UUID, why: str) -> bool:
-    """Whether a finished walk-round is a draft again; its figures are out of the judgement until it is finished anew.
-
-    Raises
-    ------
-    NotAllowedError
-        No reason was given.
-    """
-    with transaction.atomic():
-        sheet = _locked(actor, sheet_id)
-        if sheet.state != Sheet.FINISHED:
-            return False
-        if not why.strip():
-            raise NotAllowedError("why", "nothing", "a reason for opening it again", "Say why.")
-        sheet.state, sheet.finished_at = Sheet.DRAFT, None
-        sheet.save(update_fields=["state", "finished_at"])
-        _newest(sheet.machine)
-        note(actor, sheet.machine_id, [Told("walk-round opened again", "finished", "draft", why)])
-    return True
 
 
 def settle_aside(actor: Actor, *, aside_id: int, take: bool, writer: str) -> Aside:

@@ -196,9 +196,10 @@ def put_away(request: HttpRequest, sheet_id: uuid.UUID) -> HttpResponse:
     actions.set_put_away(actor, sheet_id=sheet_id, away=away, why=request.POST.get("why", "")[:2000])
     sheet = sheet_of(actor.business, sheet_id)
     judge_machine(actor, sheet.machine_id)
-    back = "Back, finished as it was." if sheet.state == Sheet.FINISHED else "Back as a draft."
-    messages.success(request, "Put away. Nothing is deleted: bring it back below." if away else back)
-    return redirect("walk-round", sheet_id)
+    messages.success(
+        request, "Put away. Nothing is deleted: it can be brought back." if away else "Back as a draft."
+    )
+    return redirect("machine", sheet.machine_id)
 
 
 @require_POST
