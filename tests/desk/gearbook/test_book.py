@@ -225,6 +225,12 @@ def test_older_version_is_told_and_brought_up(client, actor, machine, entry, par
     assert "older version" not in words(client.get(f"/running-gear/{entry.pk}/"))
 
 
+def test_book_counts_the_machines_that_have_an_entry_now(client, machine, entry, words):
+    fit(client, entry, machine)
+    row = client.get("/running-gear/").content.decode().split("Invented steel</a>")[1].split("</tr>")[0]
+    assert 'data-said="Machines">1<' in row
+
+
 def test_second_writer_of_an_entry_overwrites_nothing(client, changed, words):
     post = FORM | {"name": "Mine", "why": "mine", "seen_version": "1"}
     answer = client.post(f"/running-gear/{changed.pk}/change/", post)

@@ -6,7 +6,7 @@ from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from django.db.models import OuterRef, QuerySet, Subquery
+from django.db.models import OuterRef, QuerySet, Subquery, UUIDField
 from django.http import Http404
 
 from pitchline.desk.gearbook.models import BookEntry, Fitting, LearnedFile
@@ -50,7 +50,7 @@ def machines_with_fit(business: Business) -> QuerySet[Machine]:
     return (
         Machine.objects.filter(business=business, archived_at=None)
         .annotate(
-            book_entry=Subquery(newest.values("entry_id")[:1]),
+            book_entry=Subquery(newest.values("entry_id")[:1], output_field=UUIDField()),
             book_name=Subquery(newest.values("entry__name")[:1]),
             book_version=Subquery(newest.values("version")[:1]),
             book_newest=Subquery(newest.values("entry__version")[:1]),
