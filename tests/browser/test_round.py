@@ -182,3 +182,17 @@ def test_axe_finds_nothing_on_the_walk_round(walking, axe):
     walking.get_by_role("link", name="Walk-round", exact=True).click()
     walking.get_by_text("What is seen on it").first.click()
     axe(walking)
+
+
+def test_what_the_desk_refuses_stays_typed_until_it_is_let_go(walking):
+    """The walk-round was put away at the desk meanwhile: the phone says so beside the line and keeps what was typed."""
+    Sheet.objects.filter(state="draft").update(state="put away")
+    walking.get_by_label("Pitch per joint, Chain, left, reading 1").focus()
+    press(walking, "810")
+    walking.get_by_text("Not saved:").first.wait_for()
+    assert walking.get_by_label("Pitch per joint, Chain, left, reading 1").input_value() == "810"
+    assert walking.evaluate("Object.values(localStorage).some(text => text.includes('810'))")
+    walking.get_by_role("button", name="Let it go").click()
+    walking.get_by_text("This walk-round is put away").wait_for()
+    assert not walking.evaluate("Object.values(localStorage).some(text => text.includes('810'))")
+    walking.complaints.clear()
