@@ -32,6 +32,7 @@ def test_corrected_reading_leaves_the_old_one_struck_with_who_when_and_why(clien
     assert '<s class="former">' in page.content.decode()
     text = words(page)
     assert "corrected it: read the other rail" in text
+    assert "106.7 mm until" in text
     assert "105.0 mm" in text
     machine.refresh_from_db()
     assert machine.judgement_id != judged
@@ -49,6 +50,19 @@ def test_correction_without_a_reason_changes_nothing(newest, save):
     before = rail(newest).typed
     assert save(newest.pk, fields={f"{RAIL}~1": "105.0", f"{RAIL}~v": "1"}).status_code == 400
     assert (rail(newest).typed, FormerReading.objects.count()) == (before, 0)
+
+
+def test_what_was_judged_stays_visible_when_the_walk_round_is_opened_again(client, machine, newest, save, words):
+    """Only what stood in the judgement is kept, not each stroke of typing after it."""
+    before = rail(newest).typed or ["106.7 mm"]  # 110 less a third of 10
+    client.post(f"/walk-rounds/{newest.pk}/reopen/", {"why": "one roller forgotten"})
+    for version, text in enumerate(("1", "10", "105"), start=1):
+        save(newest.pk, fields={f"{RAIL}~1": text, f"{RAIL}~v": str(version)})
+    former = FormerReading.objects.get()
+    assert former.typed == before
+    assert "open again" in former.why
+    client.post(f"/walk-rounds/{newest.pk}/finish/", {})
+    assert "open again" in words(client.get(f"/machines/{machine.pk}/parts/link/left/"))
 
 
 def test_what_stood_here_before(client, bring, dossier, words):

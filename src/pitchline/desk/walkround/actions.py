@@ -216,8 +216,8 @@ def _save_reading(
         return Saved(line.key, row.version, problem=row.problem)
     if row is not None and _is_older(row.version, row.writer, line, writer):
         return _keep_aside(actor, sheet, line, row.version, ", ".join(line.read), _said(row))
-    if row is not None and sheet.state == Sheet.FINISHED:
-        _keep_former(actor, row, why)
+    if row is not None and _was_judged(sheet, row):
+        _keep_former(actor, row, why or "changed while the walk-round was open again")
     before = _said(row) if row is not None else ""
     if row is None:
         number = dossier.gear.places().index(place) * 20 + list(Measurand).index(Measurand(line.what))
@@ -234,6 +234,13 @@ def _save_reading(
     told.append(Told(f"{MEASURANDS[Measurand(line.what)].label}, {place.label}", before, _said(row)))
     words = "saved" if line.read or row.not_read_because else "taken out"
     return Saved(line.key, row.version, words, row.problem)
+
+
+def _was_judged(sheet: Sheet, row: ReadingRow) -> bool:
+    """Whether what stands on a line was in a judgement: a draft's first writing counts for nothing yet."""
+    if sheet.state == Sheet.FINISHED or sheet.finished_at is None:
+        return sheet.state == Sheet.FINISHED
+    return row.version > 0 and not row.former.filter(at__gte=sheet.finished_at).exists()
 
 
 def _keep_former(actor: Actor, row: ReadingRow, why: str) -> None:
@@ -340,6 +347,8 @@ def finish_sheet(actor: Actor, *, sheet_id: uuid.UUID) -> bool:
 def reopen_sheet(actor: Actor, *, sheet_id: uuid.UUID, why: str) -> bool:
     """Whether a finished walk-round is a draft again; its figures are out of the judgement until it is finished anew.
 
+    From now on a line's first change keeps what stood in the judgement, as a correction does.
+
     Raises
     ------
     NotAllowedError
@@ -351,7 +360,7 @@ def reopen_sheet(actor: Actor, *, sheet_id: uuid.UUID, why: str) -> bool:
             return False
         if not why.strip():
             raise NotAllowedError("why", "nothing", "a reason for opening it again", "Say why.")
-        sheet.state, sheet.finished_at = Sheet.DRAFT, None
+        sheet.state, sheet.finished_at = Sheet.DRAFT, timezone.now()
         sheet.save(update_fields=["state", "finished_at"])
         _newest(sheet.machine)
         note(actor, sheet.machine_id, [Told("walk-round opened again", "finished", "draft", why)])

@@ -116,7 +116,15 @@ class FormerReading(models.Model):
         ordering = ("-pk",)
 
     def __str__(self) -> str:
-        return f"{', '.join(self.typed)}, until {self.who} corrected it"
+        return f"{self.said}, until {self.who} corrected it"
+
+    @property
+    def said(self) -> str:
+        """What was typed, with its unit where the text has none."""
+        texts = [
+            text if any(letter.isalpha() for letter in text) else f"{text} {self.unit}" for text in self.typed
+        ]
+        return ", ".join(texts) + (f" over {self.over_joints} joints" if self.over_joints else "")
 
 
 class SeenRow(Entry):
