@@ -22,6 +22,7 @@ def walking(phone, dossier, tmp_path):
     phone.get_by_role("button", name="Begin a walk-round").click()
     phone.get_by_label("Hours on the meter").fill("3600")
     phone.get_by_role("link", name="Go round part by part").click()
+    phone.get_by_role("group", name="Number keys").wait_for()
     return phone
 
 
@@ -56,7 +57,6 @@ def test_whole_machine_with_the_desks_own_keys(walking, walk_round, dossier):
     """Every part once, in walking order: read where the fitter can, told where not, a leak seen; then finished."""
     read, page, visited = sizes(walk_round), walking, []
     number = len(dossier.gear.places())
-    page.get_by_role("group", name="Number keys").wait_for()
     leak_told = False
     for step in range(number):
         visited.append(heading(page))
@@ -109,7 +109,7 @@ def test_keys_are_large_and_the_phones_keyboard_stays_away(walking):
     assert walking.evaluate("document.activeElement.inputMode") == "none"
     assert walking.evaluate("document.documentElement.scrollWidth <= 360")
     key(walking, "Phone's own keys")
-    assert walking.evaluate("document.activeElement.inputMode") == "decimal"
+    walking.wait_for_function("document.activeElement.inputMode === 'decimal'")
 
 
 def test_repeats_show_their_spread_and_a_slip_is_asked_about(walking):
@@ -161,6 +161,7 @@ def test_without_a_signal_nothing_is_lost_even_over_a_reload(walking):
 def test_round_by_keyboard_alone_on_a_desk_and_by_the_back_button(walking):
     walking.set_viewport_size({"width": 1280, "height": 900})
     walking.reload()
+    walking.wait_for_load_state()
     assert not walking.get_by_role("group", name="Number keys").is_visible()
     walking.get_by_label("Pitch per joint, Chain, left, reading 1").focus()
     walking.keyboard.type("810")
@@ -171,7 +172,7 @@ def test_round_by_keyboard_alone_on_a_desk_and_by_the_back_button(walking):
     walking.keyboard.press("Enter")
     assert heading(walking) == "Bushes, left"
     walking.go_back()
-    assert heading(walking) == "Chain, left"
+    walking.get_by_role("heading", name="Chain, left").wait_for()
     walking.get_by_role("button", name="Save and on to Bushes, left").wait_for()
 
 
