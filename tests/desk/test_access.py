@@ -5,6 +5,7 @@ import uuid
 import pytest
 from django.urls import get_resolver
 
+from pitchline.desk.gearbook.actions import take_from_machine
 from pitchline.desk.photos import store
 from pitchline.desk.photos.models import Kept
 from pitchline.desk.undo.actions import remember
@@ -17,6 +18,11 @@ OPEN = {"sign-in", "sign-out", "alive", "feed", "machine-feed"}
 YARD = {
     "yard": "get", "add": "get", "bring": "get", "prices": "get", "demo": "post", "archive-ticked": "post", "undoable": "get",
     "export-list": "get", "blank-list": "get", "settings": "get", "feed-settings": "post",
+    "book": "get", "book-new": "get", "book-bring": "post", "book-learned": "post",
+}  # fmt: skip
+BOOK = {
+    "book-entry": "get", "book-change": "get", "book-limits": "get", "book-fit": "get", "book-away": "post",
+    "book-download": "get", "book-undo": "get",
 }  # fmt: skip
 MACHINE = {
     "machine": "get", "about": "get", "gear": "get", "limits": "get", "machine-file": "get", "machine-download": "get",
@@ -26,9 +32,11 @@ MACHINE = {
     "kept-remove": "post", "machine-list": "get", "apply-list": "post", "undo": "post",
     "outlook": "get", "keep-outlook": "post", "plan": "get", "work-out": "post", "put-plan-away": "post",
     "plan-spots": "get", "keep-plan": "post", "plan-paper": "get",
+    "from-book": "get", "to-book": "post", "bring-limits": "post", "limits-table": "get",
 }  # fmt: skip
 SHEET = {
     "walk-round": "get", "walk-round-at": "get", "save": "post", "finish": "post", "put-away": "post", "settle": "post",
+    "reopen": "post",
 }  # fmt: skip
 
 
@@ -68,7 +76,8 @@ def addresses(owner, bring, dossier, packed):
         business=owner.business, machine=machine, judgement=machine.judgement, digest="x", asked={}, who="owner",
         state=Plan.DONE, **packed,
     )  # fmt: skip
-    special = {
+    entry = take_from_machine(owner, machine_id=machine.pk, entry_id=uuid.uuid4(), name="Wide steel")
+    special = {each: [entry.pk] for each in BOOK} | {
         "kept": [kept.pk],
         "kept-file": [kept.pk, "file"],
         "kept-caption": [kept.pk],
@@ -78,6 +87,8 @@ def addresses(owner, bring, dossier, packed):
         "undo": [done.pk],
         "export-list": ["csv"],
         "blank-list": ["csv"],
+        "book-undo": [entry.fittings.get().batch],
+        "limits-table": [machine.pk, "csv"],
         "paper": [machine.pk, machine.judgement_id, "verdict.json"],
         "part": [machine.pk, key],
         "walk-round-at": [sheet.pk, key],
@@ -96,24 +107,32 @@ def addresses(owner, bring, dossier, packed):
 
 
 def test_every_address_is_known_here():
-    assert set(names(get_resolver().url_patterns)) == OPEN | YARD.keys() | MACHINE.keys() | SHEET.keys()
+    assert set(names(get_resolver().url_patterns)) == OPEN | (YARD | MACHINE | SHEET | BOOK).keys()
 
 
-@pytest.mark.parametrize(("name", "method"), (MACHINE | SHEET | YARD).items())
+@pytest.mark.parametrize(("name", "method"), (MACHINE | SHEET | YARD | BOOK).items())
 def test_nobody_is_sent_to_sign_in(name, method, addresses, with_login, client):
     response = getattr(client, method)(addresses(name))
     assert response.status_code == 302
     assert response["Location"].startswith("/sign-in/")
 
 
-@pytest.mark.parametrize(("name", "method"), (MACHINE | SHEET).items())
+@pytest.mark.parametrize(("name", "method"), (MACHINE | SHEET | BOOK).items())
 def test_stranger_finds_nothing_where_the_owner_does(name, method, addresses, owner_client, stranger_client):
     """The stranger goes first: whatever a request of theirs changed would show in the owner's answer."""
     address = addresses(name)
     assert getattr(stranger_client, method)(address).status_code == 404
     response = getattr(owner_client, method)(address)
     answer = response.status_code
-    asks_for_more = ("bring-round", "finish", "send-photos", "keep-outlook", "plan-spots", "keep-plan")
+    asks_for_more = (
+        "bring-round",
+        "finish",
+        "bring-limits",
+        "send-photos",
+        "keep-outlook",
+        "plan-spots",
+        "keep-plan",
+    )
     if response.streaming:
         assert b"".join(response.streaming_content) == b"x"
     assert answer in (200, 302) or (name in asks_for_more and answer == 400)

@@ -35,6 +35,7 @@ INSTALLED_APPS = [
     "pitchline.desk.outlook",
     "pitchline.desk.workplan",
     "pitchline.desk.house",
+    "pitchline.desk.gearbook",
 ]
 MIDDLEWARE = [
     "django.middleware.security.SecurityMiddleware",

@@ -12,6 +12,7 @@ urlpatterns = [
     path("machines/", include("pitchline.desk.outlook.urls")),
     path("", include("pitchline.desk.workplan.urls")),
     path("", include("pitchline.desk.house.urls")),
+    path("", include("pitchline.desk.gearbook.urls")),
     path("", include("pitchline.desk.people.urls")),
     path("api/v1/", include("pitchline.desk.api.urls")),
 ]

@@ -73,11 +73,42 @@ def _renewed(events: tuple[PartEvent, ...], place: Place, between_h: tuple[float
 
 
 def _renewals_h(events: tuple[PartEvent, ...], place: Place) -> list[float]:
+    return [event.service_h for event in renewals(events, place)]
+
+
+def renewals(events: tuple[PartEvent, ...], place: Place) -> tuple[PartEvent, ...]:
+    """The recorded work that renewed, turned or rebuilt a part, oldest first.
+
+    Parameters
+    ----------
+    events : tuple of PartEvent
+        Everything recorded on the machine.
+    place : Place
+        The part.
+
+    Returns
+    -------
+    tuple of PartEvent
+        On the part itself, or on what brings it along: a new chain brings links and bushes.
+
+    References
+    ----------
+    Definition.
+
+    Examples
+    --------
+    >>> from pitchline.trade.dossier import Event
+    >>> from pitchline.trade.parts import Side
+    >>> chain = PartEvent(Place(PartKind.CHAIN, Side.LEFT), Event.FITTED_NEW, 1000.0)
+    >>> [event.service_h for event in renewals((chain,), Place(PartKind.LINK, Side.LEFT))]
+    [1000.0]
+    """
     parts = _RENEWED_WITH.get(place.part, (place.part,))
-    return [
-        event.service_h
+    found = [
+        event
         for event in events
         if event.place.part in parts
         and event.place.side is place.side
         and event.place.position in (0, place.position)
     ]
+    return tuple(sorted(found, key=lambda event: event.service_h))

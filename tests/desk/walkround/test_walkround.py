@@ -231,3 +231,71 @@ def test_inches_typed_stay_inches_when_the_sheet_turns_to_millimetres(client, sh
     page = client.get(f"/walk-rounds/{sheet_id}/").content.decode()
     assert f'name="{RAIL}~unit" value="in"' in page
     assert 'name="link/right:rail_height~unit" value="mm"' in page
+
+
+def test_place_that_cannot_be_reached_is_told_and_counts_as_done(client, sheet_id, save, words):
+    answer = save(sheet_id, fields={f"{RAIL}~out": "cannot be reached"}).json()
+    assert answer["lines"][0]["words"] == "saved"
+    assert "1 of" in answer["told"]
+    row = rail()
+    assert (row.typed, row.value_m, row.not_read_because) == ([], None, "cannot be reached")
+    unread = answer["unread"]
+    save(sheet_id, fields={f"{RAIL}~out": "cannot be reached", f"{RAIL}~1": "104.5", f"{RAIL}~v": "1"})
+    assert (rail().typed, rail().not_read_because) == (["104.5"], "")
+    assert save(sheet_id, fields={f"{RAIL}~1": "", f"{RAIL}~v": "2"}).json()["unread"] == unread + 1
+
+
+def test_spread_of_repeats_is_answered(sheet_id, save):
+    """104.9 less 104.5 is 0.4."""
+    fields = {f"{RAIL}~1": "104.5", f"{RAIL}~2": "104.9", f"{RAIL}~3": "104.7"}
+    (line,) = save(sheet_id, fields=fields).json()["lines"]
+    assert line["spread"] == "3 readings, 0.4 mm apart"
+
+
+def test_far_apart_sides_are_asked_about_on_the_side_read_first(sheet_id, save):
+    """The left is read first and looks right; the right one then tells that the left is far more worn."""
+    save(sheet_id, fields={f"{RAIL}~1": "101"})
+    answer = save(sheet_id, fields={"link/right:rail_height~1": "106.5"}).json()
+    assert any("far more worn" in one["said"] for one in answer["warned"].get(RAIL, []))
+    assert not any(one["held"] for one in answer["warned"][RAIL])
+
+
+def test_sizes_stand_beside_each_field(client, sheet_id, words):
+    text = words(client.get(f"/walk-rounds/{sheet_id}/at/link/left/"))
+    assert "New 110.0 mm, limit 100.0 mm" in text
+
+
+def test_every_part_is_on_the_page_but_only_one_is_open_without_scripts(client, sheet_id, dossier):
+    """A browser sends no field of a disabled group (HTML, form submission), so that the others stay untouched."""
+    page = client.get(f"/walk-rounds/{sheet_id}/at/link/left/").content.decode()
+    assert page.count('class="bare stage"') == len(dossier.gear.places())
+    assert page.count("hidden disabled") == len(dossier.gear.places()) - 1
+
+
+def test_finished_walk_round_is_opened_again_with_a_reason(client, machine):
+    last = Sheet.objects.filter(machine=machine).latest("date")
+    assert client.post(f"/walk-rounds/{last.pk}/reopen/", {"why": " "}).status_code == 400
+    client.post(f"/walk-rounds/{last.pk}/reopen/", {"why": "one roller forgotten"})
+    last.refresh_from_db()
+    now = Machine.objects.get(pk=machine.pk)
+    assert (last.state, now.judgement.from_service_h) == ("draft", 2200.0)
+    told = Change.objects.get(what="walk-round opened again")
+    assert (told.before, told.after, told.why) == ("finished", "draft", "one roller forgotten")
+    client.post(f"/walk-rounds/{last.pk}/finish/", {})
+    assert Machine.objects.get(pk=machine.pk).judgement_id == machine.judgement_id
+
+
+def test_queries_of_a_walk_round_do_not_grow_with_what_is_on_it(client, machine, sheet_id, save, bring, dossier):
+    from django.db import connection
+    from django.test.utils import CaptureQueriesContext
+
+    def count():
+        with CaptureQueriesContext(connection) as caught:
+            client.get(f"/walk-rounds/{sheet_id}/at/link/left/")
+        return len(caught)
+
+    count()
+    before = count()
+    for key in (RAIL, "link/right:rail_height", f"{ROLLER}:tread_diameter", "chain/left:sag"):
+        save(sheet_id, fields={f"{key}~1": "100"})
+    assert count() == before

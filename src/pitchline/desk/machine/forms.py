@@ -1,15 +1,17 @@
 """Forms of one machine: what is said about it, its running gear, its sizes and limits."""
 
 import json
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
 from django import forms
 
 from pitchline.desk.machine.models import KINDS
+from pitchline.exchange.limits_file import LimitTyped
 from pitchline.exchange.machine_model import FORMAT
 from pitchline.trade.dossier import Dossier
+from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.machine import Layout, ShoeClass, SprocketGaps, TrackKind
 from pitchline.trade.measurands import MEASURANDS, Measurand, Role
 from pitchline.trade.parts import PARTS, PartKind
@@ -88,6 +90,8 @@ class LimitLine:
         Its name in the form, the quantity, the part.
     new, limit, source : str
         As entered; empty where nothing was.
+    was : str
+        What stands, where something else was typed or brought in; empty where nothing differs.
 
     References
     ----------
@@ -100,6 +104,7 @@ class LimitLine:
     new: str
     limit: str
     source: str
+    was: str = ""
 
 
 def _wearing(dossier: Dossier) -> list[tuple[PartKind, Measurand]]:
@@ -127,12 +132,39 @@ def limit_lines(dossier: Dossier, file_text: str, typed: Mapping[str, str] | Non
     lines = []
     for part, measurand in _wearing(dossier):
         entry, key = _entered(whole, part, measurand), f"{part.value}:{measurand.value}"
-        texts = [
-            typed.get(f"{key}~{name}", "") if typed is not None else str(entry.get(name, "") or "")
-            for name in ("new", "limit", "source")
-        ]
-        lines.append(LimitLine(key, MEASURANDS[measurand].label, PARTS[part].singular, *texts))
+        stands = [str(entry.get(name, "") or "") for name in ("new", "limit", "source")]
+        texts = [typed.get(f"{key}~{name}", "") for name in ("new", "limit", "source")] if typed else stands
+        was = " · ".join(text or "nothing" for text in stands) if texts != stands else ""
+        new, limit, source = texts
+        words = MEASURANDS[measurand].label, PARTS[part].singular
+        lines.append(LimitLine(key, *words, new, limit, source, was))
     return lines
+
+
+def brought_in(dossier: Dossier, file_text: str, table: Sequence[LimitTyped]) -> dict[str, str]:
+    """The fields of the limits form with a table's lines in place of what stands; the rest stays.
+
+    Raises
+    ------
+    NotAllowedError
+        A line for a part or quantity this machine does not have.
+    """
+    typed: dict[str, str] = {}
+    for line in limit_lines(dossier, file_text):
+        typed |= {f"{line.key}~new": line.new, f"{line.key}~limit": line.limit, f"{line.key}~source": line.source}
+    for one in table:
+        key = f"{one.part.value}:{one.measurand.value}"
+        if f"{key}~new" not in typed:
+            seen = f"{MEASURANDS[one.measurand].label} of {PARTS[one.part].singular}"
+            raise NotAllowedError("quantity", seen, "one that wears on this machine", "Delete the row.")
+        typed |= {f"{key}~new": one.new, f"{key}~limit": one.limit, f"{key}~source": one.source}
+    return typed
+
+
+def as_table(dossier: Dossier, file_text: str) -> list[LimitTyped]:
+    """Every quantity that wears on this machine as lines of a table, with what is entered."""
+    pairs = zip(_wearing(dossier), limit_lines(dossier, file_text), strict=True)
+    return [LimitTyped(part, measurand, line.new, line.limit, line.source) for (part, measurand), line in pairs]
 
 
 def with_limits(dossier: Dossier, file_text: str, typed: Mapping[str, str]) -> str:

@@ -35,6 +35,12 @@ def missing_of(dossier: Dossier | None, walked: bool, priced: bool) -> tuple[Mis
                 "gear",
                 "Enter the running gear",
             ),
+            Missing(
+                "a running gear from your book",
+                "the same at once, with its sizes and limits, where another machine has it already",
+                "from-book",
+                "Choose from the book",
+            ),
         )
     found = []
     if not dossier.limits:

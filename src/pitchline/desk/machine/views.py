@@ -20,13 +20,14 @@ from pitchline.desk.bridge.machines import (
 from pitchline.desk.bridge.sheets import place_from_key
 from pitchline.desk.machine.actions import About, OldVersionError, change_about, change_file
 from pitchline.desk.machine.archiving import archive_several
-from pitchline.desk.machine.forms import AboutForm, GearForm, limit_lines, with_limits
+from pitchline.desk.machine.forms import AboutForm, GearForm
 from pitchline.desk.machine.judging import judge_machine
 from pitchline.desk.machine.models import Judgement, Machine
 from pitchline.desk.machine.pages import read_lines, seen_lines
 from pitchline.desk.machine.papers import PAPERS, paper_of
 from pitchline.desk.machine.pieces import judged_piece, part_piece
 from pitchline.desk.machine.queries import dossier_of, judgements_of, machine_of, sheets_at
+from pitchline.desk.machine.record import eras_of, with_former
 from pitchline.desk.machine.unlocks import missing_of
 from pitchline.desk.people.who import DeskRequest
 from pitchline.desk.trail.pages import told_by_day
@@ -95,12 +96,15 @@ def part(request: HttpRequest, machine_id: uuid.UUID, key: str) -> HttpResponse:
     if dossier is None:
         raise Http404("This machine has no such part.")
     sheets = sheets_at(one, place)
+    with_former(sheets, place)
+    there = dossier_of(one, sheets) or dossier
     context: dict[str, object] = {
         **part_piece(one, judgement, place, dossier, units),
         "machine": one,
         "key": place.key,
         "read": read_lines(sheets, dossier, units),
         "seen": seen_lines(sheets, dossier),
+        "eras": eras_of(there, place, units),
         "writer": uuid.uuid4(),
     }
     return render(request, "machine/part.html", context)
@@ -154,35 +158,8 @@ def gear(request: HttpRequest, machine_id: uuid.UUID) -> HttpResponse:
     return render(request, "machine/gear.html", context, status=400 if form.errors or problems else 200)
 
 
-@require_http_methods(["GET", "HEAD", "POST"])
-def limits(request: HttpRequest, machine_id: uuid.UUID) -> HttpResponse:
-    """The yard's own new sizes and wear limits for this machine."""
-    actor = cast(DeskRequest, request).actor
-    one = machine_of(actor.business, machine_id)
-    dossier = known_dossier(one)
-    if dossier is None:
-        return redirect("gear", one.pk)
-    problems: tuple[Problem, ...] = ()
-    now = None
-    status = 200
-    if request.method == "POST":
-        why = request.POST.get("why", "")[:2000]
-        try:
-            text = with_limits(dossier, one.file_text, request.POST.dict())
-            seen = _version(request)
-            change_file(actor, machine_id=one.pk, seen_version=seen, text=text, why=why)
-            messages.success(request, "Sizes and limits saved.")
-            return redirect("machine", one.pk)
-        except (InputError, NotAllowedError) as error:
-            problems, status = problems_of(error), 400
-        except OldVersionError as error:
-            now, status = error.now, 409
-    typed = request.POST.dict() if request.method == "POST" else None
-    context = {"machine": now or one, "lines": limit_lines(dossier, one.file_text, typed)}
-    return render(request, "machine/limits.html", context | {"problems": problems, "now": now}, status=status)
-
-
-def _version(request: HttpRequest) -> int:
+def version_of(request: HttpRequest) -> int:
+    """The version a form was made from; 0 where it says none."""
     text = request.POST.get("seen_version", "")
     return int(text) if text.isdigit() and len(text) < 10 else 0
 
@@ -200,7 +177,7 @@ def machine_file(request: HttpRequest, machine_id: uuid.UUID) -> HttpResponse:
     if request.method == "POST":
         text, why = request.POST.get("text", ""), request.POST.get("why", "")[:2000]
         try:
-            if change_file(actor, machine_id=one.pk, seen_version=_version(request), text=text, why=why):
+            if change_file(actor, machine_id=one.pk, seen_version=version_of(request), text=text, why=why):
                 messages.success(request, "The machine file is changed; the machine is judged anew.")
             return redirect("machine", one.pk)
         except (InputError, NotAllowedError) as error:
@@ -218,7 +195,7 @@ def machine_download(request: HttpRequest, machine_id: uuid.UUID) -> HttpRespons
     dossier = dossier_of(one)
     if dossier is None:
         raise Http404("The running gear is not entered yet.")
-    return _sent(file_text_of(dossier).encode(), "application/json", f"{one.short_name}.json")
+    return sent_file(file_text_of(dossier).encode(), "application/json", f"{one.short_name}.json")
 
 
 @require_safe
@@ -230,7 +207,7 @@ def blank_sheet(request: HttpRequest, machine_id: uuid.UUID) -> HttpResponse:
     if dossier is None:
         raise Http404("The running gear is not entered yet.")
     pdf = sheet_pdf(sheet_rows(dossier), dossier, UnitSystem(actor.business.units))
-    return _sent(pdf, "application/pdf", f"{one.short_name} sheet.pdf")
+    return sent_file(pdf, "application/pdf", f"{one.short_name} sheet.pdf")
 
 
 @require_POST
@@ -285,10 +262,11 @@ def paper(request: HttpRequest, machine_id: uuid.UUID, judgement_id: uuid.UUID, 
     except NotAllowedError as error:
         messages.error(request, str(error))
         return redirect("machine", one.pk)
-    return _sent(content, PAPERS[name][1], f"{one.short_name} {judgement.as_of} {name}")
+    return sent_file(content, PAPERS[name][1], f"{one.short_name} {judgement.as_of} {name}")
 
 
-def _sent(content: bytes, kind: str, name: str) -> HttpResponse:
+def sent_file(content: bytes, kind: str, name: str) -> HttpResponse:
+    """A file to be kept, or a paper to be looked at."""
     response = HttpResponse(content, content_type=kind)
     response.headers["Content-Disposition"] = (
         content_disposition_header(kind != "application/pdf", name) or "inline"

@@ -15,7 +15,7 @@ from pitchline.desk.machine.judging import judge_machine
 from pitchline.desk.machine.models import Judgement, Machine
 from pitchline.desk.machine.queries import dossier_of, machine_of
 from pitchline.desk.machine.unlocks import missing_of
-from pitchline.desk.machine.views import _version
+from pitchline.desk.machine.views import version_of
 from pitchline.desk.outlook import actions
 from pitchline.desk.outlook.asked import asked_of
 from pitchline.desk.outlook.moved import moved_page
@@ -57,7 +57,7 @@ def keep(request: HttpRequest, machine_id: uuid.UUID) -> HttpResponse:
     if asked.dossier is None:
         return _page(request, machine, typed, status=400)
     try:
-        why, seen = typed.get("why", "")[:2000], _version(request)
+        why, seen = typed.get("why", "")[:2000], version_of(request)
         changed = asked.anything and actions.keep(
             actor, machine_id=machine.pk, seen_version=seen, wanted=asked.dossier, why=why
         )

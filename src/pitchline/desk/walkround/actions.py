@@ -16,7 +16,7 @@ from pitchline.desk.machine.models import Machine
 from pitchline.desk.machine.queries import dossier_of, rows_on, sheets_of
 from pitchline.desk.people.who import Actor
 from pitchline.desk.trail.actions import Told, note
-from pitchline.desk.walkround.models import Aside, ReadingRow, SeenRow, Sheet
+from pitchline.desk.walkround.models import Aside, FormerReading, ReadingRow, SeenRow, Sheet
 from pitchline.desk.walkround.typed import HEAD, Typed
 from pitchline.trade.dossier import Dossier
 from pitchline.trade.errors import NotAllowedError
@@ -26,7 +26,13 @@ from pitchline.trade.parts import Place
 from pitchline.trade.readings import WalkRound
 from pitchline.trade.units import show_length
 
-_READING = {"joints": "over_joints", "tool": "tool", "keep": "kept_because", "unit": "unit"}
+_READING = {
+    "joints": "over_joints",
+    "tool": "tool",
+    "keep": "kept_because",
+    "unit": "unit",
+    "out": "not_read_because",
+}
 _HEAD = {"date": "date_text", "hours": "hours_text", "by": "by", "unit": "unit"}
 
 
@@ -120,7 +126,7 @@ def save_lines(
         if dossier is None:
             raise Http404("This machine has no running gear entered.")
         told: list[Told] = []
-        saved = [_save(actor, sheet, dossier, writer, line, told) for line in lines]
+        saved = [_save(actor, sheet, dossier, writer, line, told, why) for line in lines]
         if told and sheet.state == Sheet.PUT_AWAY:
             raise NotAllowedError("walk-round", "put away", "one that is in use", "Bring it back first.")
         if told and sheet.state == Sheet.FINISHED:
@@ -140,14 +146,16 @@ def _locked(actor: Actor, sheet_id: uuid.UUID) -> Sheet:
     return sheet
 
 
-def _save(actor: Actor, sheet: Sheet, dossier: Dossier, writer: str, line: Typed, told: list[Told]) -> Saved:
+def _save(
+    actor: Actor, sheet: Sheet, dossier: Dossier, writer: str, line: Typed, told: list[Told], why: str
+) -> Saved:
     if line.key == HEAD:
         return _save_head(actor, sheet, dossier, writer, line, told)
     place = place_from_key(line.place_key)
     if place not in dossier.gear.places():
         raise NotAllowedError("place", line.place_key, "a place this machine has", "Open the page again.")
     if line.what in {measurand.value for measurand in Measurand}:
-        return _save_reading(actor, sheet, dossier, writer, line, place, told)
+        return _save_reading(actor, sheet, dossier, writer, line, place, told, why)
     return _save_seen(actor, sheet, writer, line, place, told)
 
 
@@ -193,23 +201,34 @@ def _save_head(actor: Actor, sheet: Sheet, dossier: Dossier, writer: str, line: 
 
 
 def _said(row: ReadingRow) -> str:
+    if row.not_read_because:
+        return row.not_read_because
     over = f" over {row.over_joints} joints" if row.over_joints else ""
     texts = row.typed or [show_length(repeat_m) for repeat_m in row.repeats_m]
     return f"{', '.join(texts)}{over}"
 
 
 def _save_reading(
-    actor: Actor, sheet: Sheet, dossier: Dossier, writer: str, line: Typed, place: Place, told: list[Told]
+    actor: Actor,
+    sheet: Sheet,
+    dossier: Dossier,
+    writer: str,
+    line: Typed,
+    place: Place,
+    told: list[Told],
+    why: str,
 ) -> Saved:
     where = {"part": place.part.value, "side": place.side.value, "position": place.position}
     row = sheet.readingrows.filter(measurand=line.what, **where).first()
     typed = _reading_fields(line)
-    if row is None and not line.read:
+    if row is None and not line.read and not typed.get("not_read_because"):
         return Saved(line.key, 0, "")
     if row is not None and all(getattr(row, name) == value for name, value in typed.items()):
         return Saved(line.key, row.version, problem=row.problem)
     if row is not None and _is_older(row.version, row.writer, line, writer):
         return _keep_aside(actor, sheet, line, row.version, ", ".join(line.read), _said(row))
+    if row is not None and _was_judged(sheet, row):
+        _keep_former(actor, row, why or "changed while the walk-round was open again")
     before = _said(row) if row is not None else ""
     if row is None:
         number = dossier.gear.places().index(place) * 20 + list(Measurand).index(Measurand(line.what))
@@ -224,7 +243,25 @@ def _save_reading(
     row.version, row.writer = row.version + 1, writer
     row.save()
     told.append(Told(f"{MEASURANDS[Measurand(line.what)].label}, {place.label}", before, _said(row)))
-    return Saved(line.key, row.version, "saved" if line.read else "taken out", row.problem)
+    words = "saved" if line.read or row.not_read_because else "taken out"
+    return Saved(line.key, row.version, words, row.problem)
+
+
+def _was_judged(sheet: Sheet, row: ReadingRow) -> bool:
+    """Whether what stands on a line was in a judgement: a draft's first writing counts for nothing yet."""
+    if sheet.state == Sheet.FINISHED or sheet.finished_at is None:
+        return sheet.state == Sheet.FINISHED
+    return row.version > 0 and not row.former.filter(at__gte=sheet.finished_at).exists()
+
+
+def _keep_former(actor: Actor, row: ReadingRow, why: str) -> None:
+    """What stands before a correction is kept beside the line, with who changed it and why."""
+    stands = {
+        name: getattr(row, name) for name in ("typed", "unit", "over_joints", "tool", "kept_because", "value_m")
+    }
+    if not row.typed and row.repeats_m:
+        stands["typed"] = [show_length(repeat_m) for repeat_m in row.repeats_m]
+    FormerReading.objects.create(row=row, who=actor.name, why=why, **stands)
 
 
 def _reading_fields(line: Typed) -> dict[str, object]:
@@ -233,9 +270,11 @@ def _reading_fields(line: Typed) -> dict[str, object]:
     }
     if {"1", "2", "3"} & line.fields.keys():
         typed["typed"] = line.read
+    if line.read:
+        typed["not_read_because"] = ""
+    longest = {"kept_because": 2000, "not_read_because": 60}
     return {
-        name: value[:200] if isinstance(value, str) and name != "kept_because" else value
-        for name, value in typed.items()
+        name: value[: longest.get(name, 200)] if isinstance(value, str) else value for name, value in typed.items()
     }
 
 
@@ -313,6 +352,29 @@ def finish_sheet(actor: Actor, *, sheet_id: uuid.UUID) -> bool:
         sheet.save(update_fields=["state", "finished_at", "date", "service_h"])
         _newest(sheet.machine)
         note(actor, sheet.machine_id, [Told("walk-round finished", "", str(walk_round.date))])
+    return True
+
+
+def reopen_sheet(actor: Actor, *, sheet_id: uuid.UUID, why: str) -> bool:
+    """Whether a finished walk-round is a draft again; its figures are out of the judgement until it is finished anew.
+
+    From now on a line's first change keeps what stood in the judgement, as a correction does.
+
+    Raises
+    ------
+    NotAllowedError
+        No reason was given.
+    """
+    with transaction.atomic():
+        sheet = _locked(actor, sheet_id)
+        if sheet.state != Sheet.FINISHED:
+            return False
+        if not why.strip():
+            raise NotAllowedError("why", "nothing", "a reason for opening it again", "Say why.")
+        sheet.state, sheet.finished_at = Sheet.DRAFT, timezone.now()
+        sheet.save(update_fields=["state", "finished_at"])
+        _newest(sheet.machine)
+        note(actor, sheet.machine_id, [Told("walk-round opened again", "finished", "draft", why)])
     return True
 
 

@@ -1,4 +1,4 @@
-"""A sheet, its readings as typed beside their SI value, what was seen, and entries kept aside when two people wrote at once."""
+"""A sheet, its readings as typed beside their SI value and what stood before, what was seen, and entries kept aside."""
 
 import uuid
 from typing import ClassVar
@@ -81,6 +81,7 @@ class ReadingRow(Entry):
     beyond = models.JSONField(default=dict)
     repeats_m = models.JSONField(default=list)
     value_m = models.FloatField(null=True)
+    not_read_because = models.CharField(max_length=60, blank=True)
 
     class Meta(Entry.Meta):
         """Each quantity of a place once."""
@@ -93,6 +94,37 @@ class ReadingRow(Entry):
 
     def __str__(self) -> str:
         return f"{self.measurand} {', '.join(self.typed)}"
+
+
+class FormerReading(models.Model):
+    """A line as it stood before it was corrected on a finished sheet; never changed, never deleted."""
+
+    row = models.ForeignKey(ReadingRow, on_delete=models.CASCADE, related_name="former")
+    typed = models.JSONField(default=list)
+    unit = models.CharField(max_length=4, default="mm")
+    over_joints = models.CharField(max_length=10, blank=True)
+    tool = models.TextField(blank=True)
+    kept_because = models.TextField(blank=True)
+    value_m = models.FloatField(null=True)
+    who = models.CharField(max_length=200)
+    at = models.DateTimeField(auto_now_add=True)
+    why = models.TextField(blank=True)
+
+    class Meta:
+        """Newest first."""
+
+        ordering = ("-pk",)
+
+    def __str__(self) -> str:
+        return f"{self.said}, until {self.who} corrected it"
+
+    @property
+    def said(self) -> str:
+        """What was typed, with its unit where the text has none."""
+        texts = [
+            text if any(letter.isalpha() for letter in text) else f"{text} {self.unit}" for text in self.typed
+        ]
+        return ", ".join(texts) + (f" over {self.over_joints} joints" if self.over_joints else "")
 
 
 class SeenRow(Entry):

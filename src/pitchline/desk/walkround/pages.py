@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 
 from pitchline.desk.bridge.sheets import Rows, place_of, set_head, tools_of, walk_round_of
 from pitchline.desk.walkround.models import ReadingRow, SeenRow, Sheet
+from pitchline.desk.walkround.route import Route, Spot, route_of
 from pitchline.exchange.sheet import SheetRow, sheet_rows
 from pitchline.papers.names import place_said
 from pitchline.papers.words import first_up
@@ -12,6 +13,7 @@ from pitchline.trade.dossier import Dossier
 from pitchline.trade.findings import CONSEQUENCES, FindingKind
 from pitchline.trade.measurands import MEASURANDS, Measurand
 from pitchline.trade.parts import Place
+from pitchline.trade.units import UnitSystem, show_length
 from pitchline.wear.plausibility import suspicions
 
 
@@ -57,6 +59,12 @@ class ReadingField:
         Why it cannot be used.
     warned : tuple of Warned
         What looks wrong.
+    sizes : str
+        New size and limit, or the band it must stay in; empty where neither is entered.
+    spread : str
+        How far apart its repeats lie; empty below two.
+    not_read_because : str
+        Why it was not read; empty where it was, or is still to be.
 
     References
     ----------
@@ -77,6 +85,14 @@ class ReadingField:
     version: int
     problem: str
     warned: tuple[Warned, ...]
+    sizes: str = ""
+    spread: str = ""
+    not_read_because: str = ""
+
+    @property
+    def settled(self) -> bool:
+        """Whether nothing is left to do on it: read, or told that it cannot be."""
+        return any(self.boxes) or bool(self.not_read_because)
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,7 +135,9 @@ class PlaceFields:
     seen : tuple of SeenField
         What to look for.
     done : bool
-        Whether anything was read or seen on it.
+        Whether anything was read or seen on it, or told that it cannot be.
+    spot : Spot or None
+        Where it is on the small drawing; None where nothing is drawn.
 
     References
     ----------
@@ -132,6 +150,12 @@ class PlaceFields:
     readings: tuple[ReadingField, ...]
     seen: tuple[SeenField, ...]
     done: bool
+    spot: Spot | None = None
+
+    @property
+    def unread(self) -> tuple[ReadingField, ...]:
+        """Quantities neither read nor told that they cannot be."""
+        return tuple(field for field in self.readings if not field.settled)
 
 
 @dataclass(frozen=True, slots=True)
@@ -146,6 +170,8 @@ class SheetPage:
         What is wrong with day and hours.
     tools : tuple of (str, str)
         Tools to choose from.
+    route : Route or None
+        The small drawing of where one stands.
 
     References
     ----------
@@ -155,17 +181,23 @@ class SheetPage:
     places: tuple[PlaceFields, ...]
     head_problems: list[str]
     tools: tuple[tuple[str, str], ...]
+    route: Route | None = None
 
     @property
     def missing(self) -> tuple[PlaceFields, ...]:
-        """Parts with something to read on which nothing was read or seen yet."""
-        return tuple(place for place in self.places if place.readings and not place.done)
+        """Parts on which something is still to be read."""
+        return tuple(place for place in self.places if place.unread)
+
+    @property
+    def unread_count(self) -> int:
+        """How many quantities are still to be read on the whole machine."""
+        return sum(len(place.unread) for place in self.places)
 
     @property
     def told(self) -> str:
         """How far it has come."""
         wanted = [place for place in self.places if place.readings]
-        return f"{len(wanted) - len(self.missing)} of {len(wanted)} parts read"
+        return f"{sum(place.done for place in wanted)} of {len(wanted)} parts read"
 
     def place(self, key: str) -> tuple[int, PlaceFields] | None:
         """A part with its number in the walk, from 0."""
@@ -205,10 +237,11 @@ def sheet_page(sheet: Sheet, rows: Rows, dossier: Dossier) -> SheetPage:
     for line in lines:
         fields = by_place.setdefault(line.place, [])
         if line.measurand is not None:
-            fields.append(_reading_field(line, line.measurand, read, warned, sheet.unit))
-    places = tuple(_place_fields(place, fields, seen, dossier) for place, fields in by_place.items())
+            fields.append(_reading_field(line, line.measurand, read, warned, sheet.unit, dossier))
+    route = route_of(dossier.gear)
+    places = tuple(_place_fields(place, fields, seen, dossier, route) for place, fields in by_place.items())
     tools = tuple((tool.name, tool.label) for tool in tools_of(dossier))
-    return SheetPage(places, set_head(sheet, dossier), tools)
+    return SheetPage(places, set_head(sheet, dossier), tools, route)
 
 
 def _reading_field(
@@ -217,6 +250,7 @@ def _reading_field(
     read: Mapping[str, ReadingRow],
     warned: Mapping[str, tuple[Warned, ...]],
     unit: str,
+    dossier: Dossier,
 ) -> ReadingField:
     key = f"{line.place.key}:{measurand.value}"
     row, words = read.get(key), MEASURANDS[measurand]
@@ -236,17 +270,50 @@ def _reading_field(
         version=row.version if row is not None else 0,
         problem=row.problem if row is not None else "",
         warned=warned.get(key, ()),
+        sizes=sizes_said(dossier, line.place, measurand, row.unit if row is not None else unit),
+        spread=spread_said(row) if row is not None else "",
+        not_read_because=row.not_read_because if row is not None else "",
     )
 
 
+def _system(unit: str) -> UnitSystem:
+    return UnitSystem.IMPERIAL if unit == "in" else UnitSystem.METRIC
+
+
+def sizes_said(dossier: Dossier, place: Place, measurand: Measurand, unit: str) -> str:
+    """What the yard has entered to hold a reading against, in words."""
+    system = _system(unit)
+    for limit in dossier.limits:
+        if (limit.part, limit.measurand) == (place.part, measurand):
+            new = f"New {show_length(limit.new_m, system)}"
+            return new if limit.limit_m is None else f"{new}, limit {show_length(limit.limit_m, system)}"
+    for band in dossier.bands:
+        if (band.part, band.measurand) == (place.part, measurand):
+            return f"Should be {show_length(band.least_m, system)} to {show_length(band.most_m, system)}"
+    return ""
+
+
+def spread_said(row: ReadingRow) -> str:
+    """How far apart the repeats of one place lie, in words; empty below two."""
+    if len(row.repeats_m) < 2:
+        return ""
+    apart = show_length(max(row.repeats_m) - min(row.repeats_m), _system(row.unit))
+    return f"{len(row.repeats_m)} readings, {apart} apart"
+
+
 def _place_fields(
-    place: Place, readings: list[ReadingField], seen: Mapping[str, SeenRow], dossier: Dossier
+    place: Place,
+    readings: list[ReadingField],
+    seen: Mapping[str, SeenRow],
+    dossier: Dossier,
+    route: Route | None,
 ) -> PlaceFields:
     kinds = [kind for kind in FindingKind if place.part in CONSEQUENCES[kind].parts]
     fields = tuple(_seen_field(place, kind, seen.get(f"{place.key}:{kind.value}")) for kind in kinds)
-    done = any(any(field.boxes) for field in readings) or any(field.bad for field in fields)
+    done = any(field.settled for field in readings) or any(field.bad for field in fields)
     name = first_up(place_said(place, dossier.gear))
-    return PlaceFields(place.key, name, place.side.value, tuple(readings), fields, done)
+    spot = route.spots.get(place.key) if route is not None else None
+    return PlaceFields(place.key, name, place.side.value, tuple(readings), fields, done, spot)
 
 
 def _seen_field(place: Place, kind: FindingKind, row: SeenRow | None) -> SeenField:

@@ -39,10 +39,14 @@ def what_became_of(sheet: Sheet, saved: Sequence[Saved]) -> dict[str, object]:
     """What became of each line that was saved, with what looks wrong about it now, and how far the sheet is."""
     shown, _ = page_of(sheet)
     fields = {field.key: field for place in shown.places for field in place.readings}
+    warned = {
+        key: [{"said": each.said, "held": each.held} for each in field.warned]
+        for key, field in fields.items()
+        if field.warned
+    }
     lines = []
     for one in saved:
         field = fields.get(one.key)
-        warned = [{"said": each.said, "held": each.held} for each in field.warned] if field is not None else []
         lines.append(
             {
                 "key": one.key,
@@ -51,7 +55,14 @@ def what_became_of(sheet: Sheet, saved: Sequence[Saved]) -> dict[str, object]:
                 "words": one.words,
                 "problem": one.problem,
                 "aside": one.aside,
-                "warned": warned,
+                "spread": field.spread if field is not None else "",
+                "warned": warned.get(one.key, []),
             }
         )
-    return {"lines": lines, "told": shown.told, "missing": len(shown.missing)}
+    return {
+        "lines": lines,
+        "warned": warned,
+        "told": shown.told,
+        "missing": len(shown.missing),
+        "unread": shown.unread_count,
+    }

@@ -10,6 +10,7 @@ urlpatterns = [
     path("walk-rounds/<uuid:sheet_id>/at/<path:key>/", views.at, name="walk-round-at"),
     path("walk-rounds/<uuid:sheet_id>/save/", views.save, name="save"),
     path("walk-rounds/<uuid:sheet_id>/finish/", views.finish, name="finish"),
+    path("walk-rounds/<uuid:sheet_id>/reopen/", views.reopen, name="reopen"),
     path("walk-rounds/<uuid:sheet_id>/put-away/", views.put_away, name="put-away"),
     path("asides/<int:aside_id>/", views.settle, name="settle"),
 ]

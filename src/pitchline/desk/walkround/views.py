@@ -3,11 +3,13 @@
 import uuid
 from typing import cast
 
+from django.apps import apps
 from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.utils import timezone
+from django.utils.html import format_html
 from django.utils.http import url_has_allowed_host_and_scheme
 from django.views.decorators.http import require_POST, require_safe
 
@@ -62,6 +64,7 @@ def _shown(
         "asides": sheet.asides.filter(settled=False),
         "problems": problems,
         "editable": sheet.state == Sheet.DRAFT,
+        "photos": apps.is_installed("pitchline.desk.photos"),
     }
     if key is None:
         return render(request, "walkround/table.html", context, status=status)
@@ -138,8 +141,26 @@ def finish(request: HttpRequest, sheet_id: uuid.UUID) -> HttpResponse:
         return _shown(request, sheet_id, None, problems_of(error), 400)
     sheet = sheet_of(actor.business, sheet_id)
     judge_machine(actor, sheet.machine_id)
-    messages.success(request, "Walk-round finished, machine judged.")
+    undo = format_html(
+        'Walk-round finished, machine judged. <a href="{}#reopen">Open it again</a>',
+        reverse("walk-round", args=[sheet_id]),
+    )
+    messages.success(request, undo)
     return redirect("machine", sheet.machine_id)
+
+
+@require_POST
+def reopen(request: HttpRequest, sheet_id: uuid.UUID) -> HttpResponse:
+    """A finished walk-round is a draft again, with a reason; the machine is judged without it until it is finished anew."""
+    actor = cast(DeskRequest, request).actor
+    try:
+        actions.reopen_sheet(actor, sheet_id=sheet_id, why=request.POST.get("why", "")[:2000])
+    except NotAllowedError as error:
+        return _shown(request, sheet_id, None, problems_of(error), 400)
+    sheet = sheet_of(actor.business, sheet_id)
+    judge_machine(actor, sheet.machine_id)
+    messages.success(request, "Open again as a draft. The machine is judged without it until it is finished.")
+    return redirect("walk-round", sheet_id)
 
 
 @require_POST

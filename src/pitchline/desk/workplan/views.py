@@ -18,7 +18,7 @@ from pitchline.desk.bridge.machines import known_dossier
 from pitchline.desk.machine.models import Judgement, Machine
 from pitchline.desk.machine.queries import machine_of
 from pitchline.desk.machine.unlocks import missing_of
-from pitchline.desk.machine.views import _sent
+from pitchline.desk.machine.views import sent_file
 from pitchline.desk.outlook.views import judged
 from pitchline.desk.people.who import DeskRequest
 from pitchline.desk.workplan import actions
@@ -268,7 +268,7 @@ def paper(request: HttpRequest, machine_id: uuid.UUID, plan_id: uuid.UUID, name:
     except NotAllowedError as error:
         messages.error(request, str(error))
         return redirect("plan", machine_id)
-    return _sent(made, PLAN_PAPERS[name][1], f"{row.machine.short_name} {verdict.as_of} {name}")
+    return sent_file(made, PLAN_PAPERS[name][1], f"{row.machine.short_name} {verdict.as_of} {name}")
 
 
 @require_safe

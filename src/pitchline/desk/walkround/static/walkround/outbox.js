@@ -5,24 +5,26 @@
 export class Outbox {
   /**
    * @param {{send: (key: string) => Promise<{done: boolean, answer?: object, refused?: string[]}>,
-   *   onSaved: (answer: object) => void, onState: (state: object) => void, wait: (ms: number) => Promise<void>}} parts
+   *   onSaved: (answer: object) => void,
+   *   onRefused?: (key: string, said: string[]) => void, onState: (state: object) => void, wait: (ms: number) => Promise<void>}} parts
    */
   constructor(parts) {
     this.parts = parts;
     /** @type {string[]} */
     this.keys = [];
     this.busy = false;
+    this.sending = null;
     this.tries = 0;
     this.wake = () => {};
   }
 
   get waiting() {
-    return this.keys.length;
+    return new Set(this.keys).size;
   }
 
   /** @param {string} key */
   put(key) {
-    if (!this.keys.includes(key) || (this.busy && this.keys[0] === key)) this.keys.push(key);
+    if (!this.keys.includes(key) || (this.sending === key && this.keys.lastIndexOf(key) === 0)) this.keys.push(key);
     this.tries = 0;
     this.hurry();
     return this.run();
@@ -36,16 +38,19 @@ export class Outbox {
     if (this.busy) return;
     this.busy = true;
     while (this.keys.length > 0) {
-      this.parts.onState({ kind: "sending", waiting: this.keys.length });
-      const { done, answer, refused } = await this.parts.send(this.keys[0]);
+      this.parts.onState({ kind: "sending", waiting: this.waiting });
+      this.sending = this.keys[0];
+      const { done, answer, refused } = await this.parts.send(this.sending);
+      this.sending = null;
       if (done) {
-        this.keys.shift();
+        const key = this.keys.shift();
         this.tries = 0;
+        if (refused && this.parts.onRefused) this.parts.onRefused(key, refused);
         if (answer) this.parts.onSaved(answer);
-        this.parts.onState(refused ? { kind: "refused", refused } : { kind: "saved", waiting: this.keys.length });
+        this.parts.onState(refused ? { kind: "refused", refused } : { kind: "saved", waiting: this.waiting });
       } else {
         this.tries += 1;
-        this.parts.onState({ kind: "waiting", waiting: this.keys.length });
+        this.parts.onState({ kind: "waiting", waiting: this.waiting });
         const sooner = new Promise((wake) => (this.wake = wake));
         await Promise.race([this.parts.wait(backOff(this.tries)), sooner]);
       }

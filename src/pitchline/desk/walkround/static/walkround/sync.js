@@ -1,16 +1,21 @@
 /* One line to the server. Whether it arrived is told by what the answer says, never by the browser's own opinion. */
-import { fieldsOf } from "./form.js";
 
 const LONGEST_MS = 15000;
 
-/** @returns {Promise<{done: boolean, answer?: object, refused?: string[]}>} */
-export async function send(address, form, key) {
+/**
+ * @param {string} address
+ * @param {[string, string][]} fields the line's, with the form's token and the writer
+ * @returns {Promise<{done: boolean, answer?: object, refused?: string[]}>}
+ */
+export async function send(address, fields) {
   const stop = new AbortController();
   const timer = setTimeout(() => stop.abort(), LONGEST_MS);
+  const body = new FormData();
+  fields.forEach(([name, value]) => body.set(name, value));
   try {
     const reply = await fetch(address, {
       method: "POST",
-      body: fieldsOf(form, key),
+      body,
       headers: { Accept: "application/json" },
       credentials: "same-origin",
       redirect: "manual",

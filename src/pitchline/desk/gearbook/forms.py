@@ -1,0 +1,76 @@
+"""The form of a running gear in the book: every field a machine file knows of one."""
+
+import json
+from collections.abc import Mapping
+from typing import Any
+
+from django import forms
+
+from pitchline.desk.machine.forms import GearForm
+
+GEAR_FIELDS = (
+    "track", "joints_per_side", "pitch", "shoe_width", "sprocket_teeth", "sprocket_gaps", "bottom_rollers_per_side",
+    "upper_rollers_per_side", "two_flange_rollers", "layout", "shoe_class", "grousers_per_shoe", "bolts_per_shoe",
+    "pads_per_shoe", "bolts_per_pad", "sprocket_segments", "adjuster_stroke", "guards", "slew_ring",
+)  # fmt: skip
+_COUNTS = ("grousers_per_shoe", "bolts_per_shoe", "pads_per_shoe", "bolts_per_pad", "sprocket_segments")
+
+
+def _count(label: str, help_text: str = "") -> forms.IntegerField:
+    return forms.IntegerField(required=False, min_value=0, max_value=60, label=label, help_text=help_text)
+
+
+class BookForm(GearForm):
+    """A running gear by name, with every count and size of it."""
+
+    entry_id = forms.UUIDField(widget=forms.HiddenInput, required=False)
+    name = forms.CharField(
+        max_length=200, label="Name in the book", help_text="Your own, such as “Wide steel, 49 joints”."
+    )
+    note = forms.CharField(max_length=2000, required=False, label="Note")
+    two_flange_rollers = forms.CharField(
+        max_length=100,
+        required=False,
+        label="Bottom rollers with two flanges",
+        help_text="Their numbers from the front, such as 2, 5.",
+    )
+    grousers_per_shoe = _count("Grousers on one shoe")
+    bolts_per_shoe = _count("Bolts of one shoe", "0 where nobody has counted them.")
+    pads_per_shoe = _count("Rubber pads on one shoe")
+    bolts_per_pad = _count("Bolts of one pad", "0 where nobody has counted them.")
+    sprocket_segments = _count("Bolted segments of one sprocket", "0 when it is in one piece.")
+    adjuster_stroke = forms.CharField(
+        max_length=40, required=False, label="Whole stroke of the track adjuster", help_text="Such as 120 mm."
+    )
+    guards = forms.CharField(
+        max_length=300, required=False, label="Guards", help_text="In words, parted by commas."
+    )
+    why = forms.CharField(max_length=2000, required=False, label="Why is it changed")
+    week_low = week_usual = week_high = None  # type: ignore[assignment]  # hours a week belong to a machine
+    field_order = ("seen_version", "entry_id", "name", "note", *GEAR_FIELDS, "why")
+
+    def clean_two_flange_rollers(self) -> list[int]:
+        """Numbers, parted by commas or blanks."""
+        text = self.cleaned_data["two_flange_rollers"].replace(",", " ")
+        if not all(bit.isdecimal() and len(bit) < 3 for bit in text.split()):
+            raise forms.ValidationError("Write numbers parted by commas, such as 2, 5.")
+        return [int(bit) for bit in text.split()]
+
+    def clean_guards(self) -> list[str]:
+        """Words, parted by commas."""
+        return [bit.strip() for bit in self.cleaned_data["guards"].split(",") if bit.strip()]
+
+    def part_text(self, known: Mapping[str, Any]) -> str:
+        """The gear part these fields make; its limits stay as they are known."""
+        typed = self.cleaned_data
+        gear = {name: typed[name] for name in GEAR_FIELDS if typed.get(name) not in (None, "", [], False)}
+        gear |= {name: typed[name] for name in _COUNTS if typed.get(name) is not None}
+        return json.dumps(dict(known) | {"running_gear": gear}, indent=2, ensure_ascii=False) + "\n"
+
+
+def start_of(gear: Mapping[str, Any]) -> dict[str, Any]:
+    """What a form begins with, from a gear part's own words."""
+    start = dict(gear)
+    for name in ("two_flange_rollers", "guards"):
+        start[name] = ", ".join(str(each) for each in gear.get(name, []))
+    return start

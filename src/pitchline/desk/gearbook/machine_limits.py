@@ -1,0 +1,118 @@
+"""Limits and lines of one machine: the form, a table in and out with a dry run, curves, what was learned, who changed what."""
+
+import tempfile
+import uuid
+from pathlib import Path
+from typing import cast
+
+from django.contrib import messages
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.views.decorators.http import require_http_methods, require_POST, require_safe
+
+from pitchline.desk.bridge.machines import known_dossier
+from pitchline.desk.gearbook.queries import fit_of, newest_learned
+from pitchline.desk.machine.actions import OldVersionError, change_file
+from pitchline.desk.machine.forms import as_table, brought_in, limit_lines, with_limits
+from pitchline.desk.machine.lines import lines_of
+from pitchline.desk.machine.models import Machine
+from pitchline.desk.machine.queries import machine_of
+from pitchline.desk.machine.views import sent_file, version_of
+from pitchline.desk.people.who import DeskRequest
+from pitchline.desk.trail.queries import changes_of
+from pitchline.desk.yard.views import problems_of, sent_files
+from pitchline.exchange.limits_file import read_limits, write_limits
+from pitchline.exchange.machine_file import machine_from_json
+from pitchline.trade.dossier import Dossier
+from pitchline.trade.errors import InputError, NotAllowedError, Problem
+from pitchline.trade.units import UnitSystem
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+def limits(request: HttpRequest, machine_id: uuid.UUID) -> HttpResponse:
+    """The yard's own new sizes and wear limits for this machine."""
+    actor = cast(DeskRequest, request).actor
+    one = machine_of(actor.business, machine_id)
+    dossier = known_dossier(one)
+    if dossier is None:
+        return redirect("gear", one.pk)
+    if request.method != "POST":
+        return _limits(request, one, dossier)
+    typed, why = request.POST.dict(), request.POST.get("why", "")[:2000]
+    try:
+        text = with_limits(dossier, one.file_text, typed)
+        change_file(actor, machine_id=one.pk, seen_version=version_of(request), text=text, why=why)
+        messages.success(request, "Sizes and limits saved.")
+        return redirect("machine", one.pk)
+    except (InputError, NotAllowedError) as error:
+        return _limits(request, one, dossier, typed, problems_of(error), status=400)
+    except OldVersionError as error:
+        now = known_dossier(error.now) or dossier
+        return _limits(request, error.now, now, typed, now=error.now, status=409)
+
+
+def _limits(
+    request: HttpRequest,
+    one: Machine,
+    dossier: Dossier,
+    typed: dict[str, str] | None = None,
+    problems: tuple[Problem, ...] = (),
+    now: Machine | None = None,
+    status: int = 200,
+    tried: str = "",
+) -> HttpResponse:
+
+    business = cast(DeskRequest, request).actor.business
+    learned = newest_learned(business)
+    lines = limit_lines(dossier, one.file_text, typed)
+    context = {
+        "machine": one,
+        "lines": lines,
+        "moved": sum(bool(line.was) for line in lines),
+        "wear_lines": lines_of(dossier, learned[1] if learned else None, UnitSystem(business.units)),
+        "learned": learned,
+        "fit": fit_of(one),
+        "changes": changes_of(business, one.pk).filter(what="machine file")[:20],
+        "problems": problems,
+        "now": now,
+        "tried": tried,
+        "new_entry": uuid.uuid4(),
+    }
+    return render(request, "gearbook/machine-limits.html", context, status=status)
+
+
+@require_POST
+def bring_limits(request: HttpRequest, machine_id: uuid.UUID) -> HttpResponse:
+    """A table of limits, tried: the form shows what would change, and nothing is changed before it is saved."""
+    one = machine_of(cast(DeskRequest, request).actor.business, machine_id)
+    dossier = known_dossier(one)
+    if dossier is None:
+        raise Http404("The running gear is not entered yet.")
+    try:
+        sent = sent_files(request)[0]
+        with tempfile.TemporaryDirectory() as folder:
+            path = Path(folder) / sent.name
+            path.write_bytes(sent.content)
+            typed = brought_in(dossier, one.file_text, read_limits(path))
+    except (InputError, NotAllowedError) as error:
+        return _limits(request, one, dossier, problems=problems_of(error), status=400)
+    try:
+        machine_from_json(with_limits(dossier, one.file_text, typed), sent.name)
+    except (InputError, NotAllowedError) as error:
+        return _limits(request, one, dossier, typed, problems_of(error), status=400)
+    return _limits(request, one, dossier, typed, tried=sent.name)
+
+
+@require_safe
+def limits_table(request: HttpRequest, machine_id: uuid.UUID, ending: str) -> HttpResponse:
+    """The limits as a table to fill in or keep."""
+    one = machine_of(cast(DeskRequest, request).actor.business, machine_id)
+    dossier = known_dossier(one)
+    if dossier is None or ending not in ("csv", "xlsx"):
+        raise Http404("The running gear is not entered yet.")
+    with tempfile.TemporaryDirectory() as folder:
+        path = Path(folder) / f"limits.{ending}"
+        write_limits(path, one.short_name, as_table(dossier, one.file_text))
+        content = path.read_bytes()
+    kinds = {"csv": "text/csv", "xlsx": "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"}
+    return sent_file(content, kinds[ending], f"{one.short_name} limits.{ending}")

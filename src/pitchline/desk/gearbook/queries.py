@@ -1,0 +1,131 @@
+"""Reading the book, always inside one business."""
+
+import json
+import uuid
+from collections import Counter
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from django.db.models import OuterRef, QuerySet, Subquery, UUIDField
+from django.http import Http404
+
+from pitchline.desk.gearbook.models import BookEntry, Fitting, LearnedFile
+from pitchline.desk.gearbook.parts import Changed, changes_between, fitted_text
+from pitchline.desk.machine.models import Machine
+from pitchline.desk.people.models import Business
+from pitchline.exchange.learned_file import learned_from_json
+from pitchline.exchange.machine_file import machine_from_json
+from pitchline.outlook.learned import Learned
+from pitchline.trade.errors import InputError, NotAllowedError
+
+MOST_SHOWN = 200
+
+
+def entries_of(business: Business) -> QuerySet[BookEntry]:
+    """Every entry of a business, those put away too."""
+    return BookEntry.objects.filter(business=business)
+
+
+def machines_on(business: Business) -> Counter[uuid.UUID | None]:
+    """How many machines have each entry now, by its id."""
+    found = machines_with_fit(business)
+    return Counter(found.values_list("book_entry", flat=True))  # type: ignore[misc]  # annotated there
+
+
+def entry_of(business: Business, entry_id: uuid.UUID) -> BookEntry:
+    """One entry; not found where it is another business's."""
+    found = BookEntry.objects.filter(business=business, pk=entry_id).first()
+    if found is None:
+        raise Http404("No such running gear in this book.")
+    return found
+
+
+def _newest(machine: OuterRef) -> QuerySet[Fitting]:
+    return Fitting.objects.filter(machine=machine, undone_at=None).order_by("-pk")
+
+
+def machines_with_fit(business: Business) -> QuerySet[Machine]:
+    """Machines still in use, each with the entry and version it has from the book; one query however many."""
+    newest = _newest(OuterRef("pk"))
+    return (
+        Machine.objects.filter(business=business, archived_at=None)
+        .annotate(
+            book_entry=Subquery(newest.values("entry_id")[:1], output_field=UUIDField()),
+            book_name=Subquery(newest.values("entry__name")[:1]),
+            book_version=Subquery(newest.values("version")[:1]),
+            book_newest=Subquery(newest.values("entry__version")[:1]),
+        )
+        .defer("file_text", "not_judged_because")
+        .order_by("name", "pk")
+    )
+
+
+def fit_of(machine: Machine) -> Fitting | None:
+    """What a machine has from the book; None where nothing is."""
+    return Fitting.objects.filter(machine=machine, undone_at=None).select_related("entry").first()
+
+
+def on_machines(entry: BookEntry) -> list[Machine]:
+    """Machines that have this entry now, whatever version."""
+    found = machines_with_fit(entry.business)
+    return list(found.filter(book_entry=entry.pk))  # type: ignore[misc]  # annotated there
+
+
+@dataclass(frozen=True, slots=True)
+class Fit:
+    """What fitting would do to one machine.
+
+    Parameters
+    ----------
+    machine : Machine
+        The machine.
+    changes : tuple of Changed
+        What would change; empty where it has all of it already.
+    problems : tuple of str
+        Why it cannot be fitted; empty where it can.
+
+    References
+    ----------
+    Definition.
+    """
+
+    machine: Machine
+    changes: tuple[Changed, ...]
+    problems: tuple[str, ...]
+
+
+def fits_of(business: Business, entry: BookEntry, chosen: Sequence[uuid.UUID]) -> list[Fit]:
+    """What fitting an entry would do, machine by machine; nothing is changed."""
+    machines = Machine.objects.filter(business=business, pk__in=chosen).order_by("name", "pk")
+    return [_fit(machine, entry) for machine in machines]
+
+
+def _fit(machine: Machine, entry: BookEntry) -> Fit:
+    now = json.loads(machine.file_text) if machine.file_text else {}
+    changes = changes_between(now, json.loads(entry.text))
+    try:
+        machine_from_json(fitted_text(machine, entry.text), machine.short_name)
+    except (InputError, NotAllowedError) as error:
+        problems = error.problems if isinstance(error, InputError) else (error.problem,)
+        return Fit(machine, changes, tuple(str(problem) for problem in problems))
+    return Fit(machine, changes, ())
+
+
+def last_batch(business: Business, entry: BookEntry | None = None) -> Fitting | None:
+    """The newest fitting that can still be undone."""
+    found = Fitting.objects.filter(machine__business=business, undone_at=None).select_related("machine")
+    return (found.filter(entry=entry) if entry is not None else found).first()
+
+
+def batch_of(business: Business, batch: uuid.UUID) -> QuerySet[Fitting]:
+    """The fittings made in one go, still to be undone; not found where none is, or they are another business's."""
+    found = Fitting.objects.filter(batch=batch, undone_at=None, machine__business=business)
+    if not found.exists():
+        raise Http404("No such fitting in this yard, or it was undone already.")
+    return found.select_related("machine", "entry")
+
+
+def newest_learned(business: Business) -> tuple[LearnedFile, Learned] | None:
+    """What was learned from the yard's own fleet, as it was brought in last."""
+    file = LearnedFile.objects.filter(business=business).first()
+    return (file, learned_from_json(file.text, file.name)) if file is not None else None

@@ -1,0 +1,324 @@
+"""Pages of the running-gear book."""
+
+import json
+import uuid
+from itertools import pairwise
+from typing import Any, cast
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.urls import reverse
+from django.utils.html import format_html
+from django.utils.http import content_disposition_header
+from django.utils.safestring import SafeString
+from django.views.decorators.http import require_http_methods, require_POST, require_safe
+
+from pitchline.desk.gearbook import actions, queries
+from pitchline.desk.gearbook.actions import Done, OldEntryError, Written
+from pitchline.desk.gearbook.forms import BookForm, start_of
+from pitchline.desk.gearbook.models import BookEntry
+from pitchline.desk.gearbook.parts import (
+    changes_between,
+    dossier_of_part,
+    gear_text,
+    loaded_object,
+    part_from_file,
+    whole_text,
+)
+from pitchline.desk.machine.forms import limit_lines, with_limits
+from pitchline.desk.machine.lines import lines_of
+from pitchline.desk.machine.queries import machine_of
+from pitchline.desk.machine.worker import judge_soon
+from pitchline.desk.people.who import Actor, DeskRequest
+from pitchline.desk.yard.views import problems_of, sent_files
+from pitchline.exchange.text_in import decode
+from pitchline.papers.names import gear_said
+from pitchline.trade.errors import InputError, NotAllowedError, Problem
+from pitchline.trade.units import UnitSystem
+
+
+def _actor(request: HttpRequest) -> Actor:
+    return cast(DeskRequest, request).actor
+
+
+def _version(request: HttpRequest, name: str = "seen_version") -> int:
+    text = request.POST.get(name, "")
+    return int(text) if text.isdigit() and len(text) < 10 else 0
+
+
+@require_safe
+def book(request: HttpRequest) -> HttpResponse:
+    """Every running gear in the book, or the ways to a first one."""
+    return _book(request)
+
+
+def _book(request: HttpRequest, problems: tuple[Problem, ...] = ()) -> HttpResponse:
+    business = _actor(request).business
+    machines = queries.machines_on(business)
+    units = UnitSystem(business.units)
+    entries = [
+        (one, " · ".join(gear_said(dossier_of_part(one.text).gear, units)), machines[one.pk])
+        for one in queries.entries_of(business)
+    ]
+    context = {
+        "entries": [each for each in entries if each[0].put_away_at is None],
+        "away": [each[0] for each in entries if each[0].put_away_at is not None],
+        "learned": queries.newest_learned(business),
+        "problems": problems,
+    }
+    return render(request, "gearbook/book.html", context, status=400 if problems else 200)
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+def new(request: HttpRequest) -> HttpResponse:
+    """A running gear, specified once."""
+    start = {"entry_id": uuid.uuid4(), "seen_version": 1, "pads_per_shoe": 1}
+    form = BookForm(request.POST) if request.method == "POST" else BookForm(initial=start)
+    form.fields.pop("why")
+    problems: tuple[Problem, ...] = ()
+    if request.method == "POST" and form.is_valid():
+        typed = form.cleaned_data
+        written = Written(typed["name"], typed["note"], form.part_text({}))
+        try:
+            entry = actions.add_entry(_actor(request), entry_id=typed["entry_id"] or uuid.uuid4(), written=written)
+            return redirect("book-limits", entry.pk)
+        except (InputError, NotAllowedError) as error:
+            problems = problems_of(error)
+    status = 400 if form.errors or problems else 200
+    return render(request, "gearbook/form.html", {"form": form, "problems": problems}, status=status)
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+def change(request: HttpRequest, entry_id: uuid.UUID) -> HttpResponse:
+    """Name, note, counts and sizes of an entry; saving makes a new version."""
+    actor = _actor(request)
+    entry = queries.entry_of(actor.business, entry_id)
+    part = loaded_object(entry.text)
+    start = start_of(part["running_gear"]) | {
+        "name": entry.name,
+        "note": entry.note,
+        "seen_version": entry.version,
+    }
+    form = BookForm(request.POST) if request.method == "POST" else BookForm(initial=start)
+    form.fields["why"].required = True
+    problems, now, status = tuple[Problem, ...](), None, 200
+    if request.method == "POST" and form.is_valid():
+        typed = form.cleaned_data
+        written = Written(typed["name"], typed["note"], form.part_text(part))
+        try:
+            changed = actions.change_entry(
+                actor, entry_id=entry.pk, seen_version=typed["seen_version"], written=written, why=typed["why"]
+            )
+            return _changed(request, entry, changed)
+        except (InputError, NotAllowedError) as error:
+            problems = problems_of(error)
+        except OldEntryError as error:
+            now, status = error.now, 409
+            form = BookForm(request.POST.dict() | {"seen_version": str(now.version)})
+    status = 400 if problems or (form.errors and now is None) else status
+    context = {"form": form, "entry": entry, "problems": problems, "now": now}
+    return render(request, "gearbook/form.html", context, status=status)
+
+
+def _changed(request: HttpRequest, entry: BookEntry, changed: bool) -> HttpResponse:
+    said = "Saved as a new version. No machine is changed by it; the page says which have an older one."
+    messages.success(request, said if changed else "Nothing was changed.")
+    return redirect("book-entry", entry.pk)
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+def limits(request: HttpRequest, entry_id: uuid.UUID) -> HttpResponse:
+    """New sizes and wear limits of an entry."""
+    actor = _actor(request)
+    entry = queries.entry_of(actor.business, entry_id)
+    dossier, whole = dossier_of_part(entry.text), whole_text(entry.text)
+    problems, now, status = tuple[Problem, ...](), None, 200
+    typed = request.POST.dict() if request.method == "POST" else None
+    if typed is not None:
+        try:
+            text = gear_text(loaded_object(with_limits(dossier, whole, typed)))
+            written = Written(entry.name, entry.note, text)
+            why = request.POST.get("why", "")[:2000]
+            seen = _version(request)
+            changed = actions.change_entry(actor, entry_id=entry.pk, seen_version=seen, written=written, why=why)
+            return _changed(request, entry, changed)
+        except (InputError, NotAllowedError) as error:
+            problems, status = problems_of(error), 400
+        except OldEntryError as error:
+            now, status = error.now, 409
+    context = {"entry": now or entry, "lines": limit_lines(dossier, whole, typed), "problems": problems}
+    return render(request, "gearbook/limits.html", context | {"now": now}, status=status)
+
+
+@require_safe
+def entry(request: HttpRequest, entry_id: uuid.UUID) -> HttpResponse:
+    """One entry: what it says, its wear lines, its versions, the machines that have it, and fitting it to more."""
+    actor = _actor(request)
+    one = queries.entry_of(actor.business, entry_id)
+    units = UnitSystem(actor.business.units)
+    dossier, learned = dossier_of_part(one.text), queries.newest_learned(actor.business)
+    versions = list(one.versions.all()[:50])
+    texts = [json.loads(each.text) for each in versions]
+    told = [changes_between(before, after) for after, before in pairwise(texts)]
+    wanted = request.GET.get("q", "").strip()[:100]
+    machines = queries.machines_with_fit(actor.business)
+    found = machines.filter(name__icontains=wanted) if wanted else machines
+    on = queries.on_machines(one)
+    context = {
+        "entry": one,
+        "said": gear_said(dossier.gear, units),
+        "pairs": [(each.what, each.after) for each in changes_between({}, loaded_object(one.text))],
+        "lines": lines_of(dossier, learned[1] if learned else None, units),
+        "learned": learned,
+        "versions": list(zip(versions, [*told, ()], strict=False)),
+        "on": on,
+        "older": [each for each in on if each.book_version < one.version],  # type: ignore[attr-defined]
+        "machines": found[: queries.MOST_SHOWN],
+        "more": max(found.count() - queries.MOST_SHOWN, 0),
+        "wanted": wanted,
+        "last": queries.last_batch(actor.business, one),
+        "has_limits": bool(dossier.limits),
+    }
+    return render(request, "gearbook/entry.html", context)
+
+
+def _chosen(values: list[str]) -> list[uuid.UUID]:
+    found = []
+    for text in values[:5000]:
+        try:
+            found.append(uuid.UUID(text))
+        except ValueError:
+            continue
+    return found
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+def fit(request: HttpRequest, entry_id: uuid.UUID) -> HttpResponse:
+    """What fitting would change, machine by machine; then doing it."""
+    actor = _actor(request)
+    one = queries.entry_of(actor.business, entry_id)
+    if request.method == "POST":
+        return _fit(request, one)
+    chosen = _chosen(request.GET.getlist("machine"))
+    fits = queries.fits_of(actor.business, one, chosen)
+    ready = [each for each in fits if not each.problems]
+    context = {"entry": one, "fits": fits, "ready": ready, "batch": uuid.uuid4()}
+    return render(request, "gearbook/fit.html", context)
+
+
+def _fit(request: HttpRequest, one: BookEntry) -> HttpResponse:
+    actor = _actor(request)
+    seen = {each: _version(request, f"seen~{each}") for each in _chosen(request.POST.getlist("machine"))}
+    batch = next(iter(_chosen([request.POST.get("batch", "")])), uuid.uuid4())
+    try:
+        done = actions.fit_machines(actor, entry_id=one.pk, version=_version(request), batch=batch, seen=seen)
+    except OldEntryError:
+        messages.error(request, "Somebody changed this running gear meanwhile; nothing was fitted. Look again.")
+        return redirect("book-entry", one.pk)
+    judge_soon()
+    _tell(request, done, "fitted", batch)
+    return redirect("book-entry", one.pk)
+
+
+def _tell(request: HttpRequest, done: Done, verb: str, batch: uuid.UUID | None = None) -> None:
+    many = len(done.fitted)
+    said: str | SafeString = f"{many} machine{'' if many == 1 else 's'} {verb}."
+    if done.unchanged:
+        said += f" {len(done.unchanged)} had all of it already and are linked now."
+    if batch is not None and (done.fitted or done.unchanged):
+        said = format_html('{} <a href="{}">Undo</a>', said, reverse("book-undo", args=[batch]))
+    messages.success(request, said)
+    for name, why in done.refused[:10]:
+        messages.error(request, f"{name} was left as it is: {why}")
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+def undo(request: HttpRequest, batch: uuid.UUID) -> HttpResponse:
+    """Machines get back what they had before a fitting."""
+    actor = _actor(request)
+    fittings = list(queries.batch_of(actor.business, batch))
+    if request.method == "POST":
+        done = actions.undo_fitting(actor, batch=batch)
+        judge_soon()
+        _tell(request, done, "as before")
+        return redirect("book-entry", fittings[0].entry_id)
+    return render(
+        request, "gearbook/undo.html", {"fittings": fittings, "batch": batch, "entry": fittings[0].entry}
+    )
+
+
+@require_POST
+def away(request: HttpRequest, entry_id: uuid.UUID) -> HttpResponse:
+    """Out of the book's list, or back."""
+    gone = request.POST.get("away") == "1"
+    actions.set_put_away(_actor(request), entry_id=entry_id, away=gone)
+    messages.success(request, "Put away; bring it back below." if gone else "Back in the book.")
+    return redirect("book-entry", entry_id)
+
+
+@require_safe
+def download(request: HttpRequest, entry_id: uuid.UUID) -> HttpResponse:
+    """The gear part of a machine file."""
+    one = queries.entry_of(_actor(request).business, entry_id)
+    response = HttpResponse(one.text, content_type="application/json")
+    name = content_disposition_header(True, f"{one.name}.json")
+    response.headers["Content-Disposition"] = name or "attachment"
+    return response
+
+
+@require_POST
+def bring(request: HttpRequest) -> HttpResponse:
+    """Running gear from files: exported from a book, or whole machine files."""
+    actor = _actor(request)
+    try:
+        sent = sent_files(request)
+        parts = [(each.name.rsplit(".", 1)[0][:200], part_from_file(each.name, each.content)) for each in sent]
+        for name, text in parts:
+            entry = actions.add_entry(
+                actor, entry_id=uuid.uuid4(), written=Written(name, "", text), why="from a file"
+            )
+    except (InputError, NotAllowedError) as error:
+        return _book(request, problems_of(error))
+    messages.success(request, f"{len(parts)} in the book now." if len(parts) > 1 else "In the book now.")
+    return redirect("book") if len(parts) > 1 else redirect("book-entry", entry.pk)
+
+
+@require_POST
+def learned(request: HttpRequest) -> HttpResponse:
+    """What was learned from the yard's own fleet."""
+    try:
+        one = sent_files(request)[0]
+        actions.bring_learned(_actor(request), name=one.name, text=decode(one.content, one.name))
+    except (InputError, NotAllowedError) as error:
+        return _book(request, problems_of(error))
+    messages.success(request, "Kept. What was learned stands beside every entered limit now.")
+    return redirect("book")
+
+
+@require_safe
+def from_book(request: HttpRequest, machine_id: uuid.UUID) -> HttpResponse:
+    """The book's entries for one machine to choose from."""
+    actor = _actor(request)
+    machine = machine_of(actor.business, machine_id)
+    units = UnitSystem(actor.business.units)
+    entries = [
+        (one, " · ".join(gear_said(dossier_of_part(one.text).gear, units)))
+        for one in queries.entries_of(actor.business).filter(put_away_at=None)
+    ]
+    context: dict[str, Any] = {"machine": machine, "entries": entries, "now": queries.fit_of(machine)}
+    return render(request, "gearbook/choose.html", context)
+
+
+@require_POST
+def to_book(request: HttpRequest, machine_id: uuid.UUID) -> HttpResponse:
+    """A machine's running gear, into the book."""
+    actor = _actor(request)
+    entry_id = next(iter(_chosen([request.POST.get("entry_id", "")])), uuid.uuid4())
+    name = request.POST.get("name", "").strip()[:200] or machine_of(actor.business, machine_id).name
+    try:
+        entry = actions.take_from_machine(actor, machine_id=machine_id, entry_id=entry_id, name=name)
+    except (InputError, NotAllowedError) as error:
+        return _book(request, problems_of(error))
+    messages.success(request, "In the book now; the machine is linked to it.")
+    return redirect("book-entry", entry.pk)

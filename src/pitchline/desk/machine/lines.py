@@ -1,0 +1,92 @@
+"""Wear lines as a page shows them: each limit with a small curve from size to life used, and what was learned beside it."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+import numpy as np
+from django.utils.html import format_html
+from django.utils.safestring import SafeString
+
+from pitchline.outlook.learned import Learned, kind_word
+from pitchline.outlook.learned_limit import LearnedLimit, as_size
+from pitchline.trade.dossier import Dossier, Limit
+from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.measurands import MEASURANDS
+from pitchline.trade.parts import PARTS
+from pitchline.trade.units import UnitSystem, show_length
+from pitchline.wear.line import wear_line
+
+WIDE, HIGH, STEPS = 132, 48, 25
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One wear line.
+
+    Parameters
+    ----------
+    what, shape : str
+        Quantity and part, and how the line runs.
+    new, limit : str
+        Sizes in the yard's units; the limit empty where none is entered.
+    curve : SafeString
+        The small drawing; empty where there is no limit.
+    learned : str
+        What the yard really runs it down to, in words; empty where nothing was learned.
+
+    References
+    ----------
+    Definition.
+    """
+
+    what: str
+    shape: str
+    new: str
+    limit: str
+    curve: SafeString
+    learned: str
+
+
+def lines_of(dossier: Dossier, learned: Learned | None, units: UnitSystem) -> tuple[Line, ...]:
+    """Every wear line entered."""
+    known = learned.limits if learned is not None else {}
+    return tuple(_line(limit, known, units) for limit in dossier.limits)
+
+
+def _line(limit: Limit, known: Mapping[str, LearnedLimit], units: UnitSystem) -> Line:
+    what = f"{MEASURANDS[limit.measurand].label}, {PARTS[limit.part].singular}"
+    new = show_length(limit.new_m, units)
+    shape = limit.shape.value.replace("_", " ")
+    if limit.limit_m is None:
+        return Line(what, shape, new, "", SafeString(""), "")
+    end = show_length(limit.limit_m, units)
+    try:
+        curve = _curve(limit, f"{what}: life used 0 at {new}, 1 at {end}")
+    except NotAllowedError:
+        curve = SafeString("")
+    return Line(what, shape, new, end, curve, _learned(limit, known, units))
+
+
+def _curve(limit: Limit, told: str) -> SafeString:
+    """Life used upwards, size from new to limit across."""
+    line = wear_line(limit)
+    sizes_m = np.linspace(limit.new_m, line.limit_m, STEPS)
+    life = np.clip(line.life_used(sizes_m), 0, 1)
+    spots = zip(np.linspace(2, WIDE - 2, STEPS).tolist(), (HIGH - 4 - life * (HIGH - 8)).tolist(), strict=True)
+    way = "L".join(f"{x:.0f} {y:.1f}" for x, y in spots)
+    return format_html(
+        '<svg class="wear-line" viewBox="0 0 {} {}" width="{}" height="{}" role="img" aria-label="{}">'
+        '<path class="axis" d="M2 2V{}H{}"/><path class="way" d="M{}"/></svg>',
+        WIDE, HIGH, WIDE, HIGH, told, HIGH - 4, WIDE - 2, way,
+    )  # fmt: skip
+
+
+def _learned(limit: Limit, known: Mapping[str, LearnedLimit], units: UnitSystem) -> str:
+    found = known.get(kind_word(limit.part.value, limit.measurand.value))
+    if found is None:
+        return ""
+    size = as_size(wear_line(limit), found)
+    if size is None:
+        return found.said
+    ends = f"{show_length(size.from_m, units)} to {show_length(size.to_m, units)}"
+    return f"taken off at {show_length(size.typical_m, units)} (8 in 10: {ends}); {found.said}"

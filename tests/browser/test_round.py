@@ -1,0 +1,199 @@
+"""Once round a whole machine beside it: a phone, the desk's own keys, by visible labels only; then without a signal."""
+
+import json
+
+import pytest
+
+from pitchline.desk.walkround.models import ReadingRow, SeenRow, Sheet
+from pitchline.exchange.machine_file import machine_json
+
+pytestmark = pytest.mark.django_db(transaction=True)
+
+
+@pytest.fixture
+def walking(phone, dossier, tmp_path):
+    """A walk-round begun on the invented excavator, at its first part."""
+    (tmp_path / "machine.json").write_text(machine_json(dossier), encoding="utf-8")
+    phone.goto("/")
+    phone.get_by_role("link", name="Bring in files").click()
+    phone.get_by_label("Files").set_input_files(tmp_path / "machine.json")
+    phone.get_by_role("button", name="Bring them in").click()
+    phone.get_by_role("link", name="Test machine").click()
+    phone.get_by_role("button", name="Begin a walk-round").click()
+    phone.get_by_label("Hours on the meter").fill("3600")
+    phone.get_by_role("link", name="Go round part by part").click()
+    phone.get_by_role("group", name="Number keys").wait_for()
+    return phone
+
+
+def press(page, text):
+    for letter in text:
+        name = "Decimal point" if letter == "." else letter
+        page.get_by_role("button", name=name, exact=True).click()
+
+
+def key(page, name):
+    page.get_by_role("button", name=name, exact=True).click()
+
+
+def heading(page):
+    return page.get_by_role("heading", level=1).inner_text().replace("\u00a0", " ")
+
+
+def sizes(walk_round):
+    """What a fitter would read at each place, in millimetres, worn by 45 %."""
+    return {
+        f"{one.place.key}:{one.measurand.value}": (f"{one.repeats_m[0] * 1000:.1f}", one.joints)
+        for one in walk_round("2026-11-25", 3600.0, 0.45).readings
+    }
+
+
+def line_shown(page):
+    """The line the keys type into."""
+    return page.evaluate("document.activeElement.closest('[data-line]')?.dataset.line ?? ''")
+
+
+def test_whole_machine_with_the_desks_own_keys(walking, walk_round, dossier):
+    """Every part once, in walking order: read where the fitter can, told where not, a leak seen; then finished."""
+    read, page, visited = sizes(walk_round), walking, []
+    number = len(dossier.gear.places())
+    leak_told = False
+    for step in range(number):
+        visited.append(heading(page))
+        while line := line_shown(page):
+            text, joints = read.get(line, ("", 1))
+            if not text:
+                key(page, "Cannot be reached")
+                continue
+            press(page, text)
+            key(page, "Next")
+            if joints > 1:
+                press(page, str(joints))
+                key(page, "Next")
+        if heading(page) == "Bottom roller 3, left" and not leak_told:
+            page.get_by_role("group", name="Leak").get_by_role("radio", name="slight").check()
+            leak_told = True
+        if step < number - 1:
+            key(page, "Next")
+            if heading(page) == visited[-1]:
+                key(page, "Next")
+    assert len(set(visited)) == number
+    page.get_by_text("Everything is saved").wait_for()
+    page.get_by_text("Still missing: 0 to read").wait_for()
+    page.get_by_role("link", name="Walk-round", exact=True).click()
+    page.get_by_role("button", name="Finish and judge").click()
+    page.get_by_text("Walk-round finished, machine judged.").wait_for()
+    sheet = Sheet.objects.get(service_h=3600)
+    rows = {
+        f"{row.part}/{row.side}{f'/{row.position}' if row.position else ''}:{row.measurand}": row
+        for row in sheet.readingrows.all()
+    }
+    assert {name: row.typed for name, row in rows.items() if row.typed} == {
+        name: [text] for name, (text, _) in read.items()
+    }
+    assert {row.not_read_because for name, row in rows.items() if name not in read} == {"cannot be reached"}
+    assert SeenRow.objects.get(sheet=sheet).kind == "leak"
+    page.get_by_role("link", name="Open it again").click()
+    page.get_by_label("Why is it opened again").fill("one roller forgotten")
+    page.get_by_role("button", name="Open it again").click()
+    page.get_by_text("Open again as a draft").wait_for()
+    assert Sheet.objects.get(pk=sheet.pk).state == "draft"
+
+
+def test_keys_are_large_and_the_phones_keyboard_stays_away(walking):
+    """56 px, the size asked for a gloved thumb; `inputmode=none` is what keeps the phone's own keyboard shut (HTML, 6.8.7)."""
+    keys = walking.get_by_role("group", name="Number keys").get_by_role("button")
+    boxes = [one.bounding_box() for one in keys.all() if one.is_visible()]
+    assert len(boxes) >= 16
+    assert all(box["width"] >= 56 and box["height"] >= 56 for box in boxes)
+    assert walking.evaluate("document.activeElement.inputMode") == "none"
+    assert walking.evaluate("document.documentElement.scrollWidth <= 360")
+    key(walking, "Phone's own keys")
+    walking.wait_for_function("document.activeElement.inputMode === 'decimal'")
+
+
+def test_repeats_show_their_spread_and_a_slip_is_asked_about(walking):
+    """Three readings of one place; 0.4 apart is 57.8 less 57.4. Thicker than new is said, never refused."""
+    walking.get_by_text("All parts").click()
+    walking.get_by_role("link", name="Bushes, left").last.click()
+    walking.get_by_label("Bush outside diameter, forward face, Bushes, left, reading 1").focus()
+    for text in ("57.6", "57.8", "57.4"):
+        press(walking, text)
+        key(walking, "Again")
+    walking.get_by_text("3 readings, 0.4 mm apart").wait_for()
+    walking.get_by_role("link", name="Link rail, left").last.click()
+    walking.get_by_label("link rail height, Link rail, left, reading 1").focus()
+    press(walking, "118")
+    key(walking, "Next")
+    walking.get_by_text("118 mm is too large").wait_for()
+    assert ReadingRow.objects.get(measurand="rail_height", sheet__state="draft").typed == ["118"]
+
+
+def test_without_a_signal_nothing_is_lost_even_over_a_reload(walking):
+    """The desk is gone for three parts, then the page is closed; the phone kept it all and sends it later, once."""
+    walking.context.route("**/save/", lambda route: route.abort())
+    walking.get_by_label("Pitch per joint, Chain, left, reading 1").focus()
+    press(walking, "810")
+    walking.get_by_text("waiting to be saved").wait_for()
+    key(walking, "Next")
+    press(walking, "4")
+    walking.get_by_text("not saved yet, kept in this phone").wait_for()
+    key(walking, "Skip part")
+    press(walking, "57.6")
+    key(walking, "Skip part")
+    assert heading(walking) == "Link rail, left"
+    press(walking, "105.5")
+    assert not ReadingRow.objects.filter(sheet__state="draft").exists()
+    kept = walking.evaluate("JSON.stringify(Object.entries(localStorage))")
+    assert any("105.5" in text for _, text in json.loads(kept))
+    address = walking.url
+    walking.goto("about:blank")
+    walking.context.unroute("**/save/")
+    walking.goto(address)
+    walking.get_by_text("Everything is saved").wait_for()
+    walking.wait_for_function("Object.keys(localStorage).filter(k => k.includes(':')).length === 0")
+    found = {row.measurand: row.typed for row in ReadingRow.objects.filter(sheet__state="draft")}
+    assert found == {"pitch": ["810"], "bush_od_forward": ["57.6"], "rail_height": ["105.5"]}
+    assert {row.version for row in ReadingRow.objects.filter(sheet__state="draft")} == {1}
+    walking.complaints.clear()
+
+
+def test_round_by_keyboard_alone_on_a_desk_and_by_the_back_button(walking):
+    walking.set_viewport_size({"width": 1280, "height": 900})
+    walking.reload()
+    walking.wait_for_load_state()
+    assert not walking.get_by_role("group", name="Number keys").is_visible()
+    walking.get_by_label("Pitch per joint, Chain, left, reading 1").focus()
+    walking.keyboard.type("810")
+    walking.keyboard.press("Enter")
+    walking.keyboard.type("4")
+    walking.get_by_text("saved", exact=True).wait_for()
+    walking.get_by_role("button", name="Save and on to Bushes, left").focus()
+    walking.keyboard.press("Enter")
+    assert heading(walking) == "Bushes, left"
+    walking.go_back()
+    walking.get_by_role("heading", name="Chain, left").wait_for()
+    walking.get_by_role("button", name="Save and on to Bushes, left").wait_for()
+
+
+def test_axe_finds_nothing_on_the_walk_round(walking, axe):
+    axe(walking)
+    key(walking, "Phone's own keys")
+    axe(walking)
+    walking.get_by_role("link", name="Walk-round", exact=True).click()
+    walking.get_by_text("What is seen on it").first.click()
+    axe(walking)
+
+
+def test_what_the_desk_refuses_stays_typed_until_it_is_let_go(walking):
+    """The walk-round was put away at the desk meanwhile: the phone says so beside the line and keeps what was typed."""
+    Sheet.objects.filter(state="draft").update(state="put away")
+    walking.get_by_label("Pitch per joint, Chain, left, reading 1").focus()
+    press(walking, "810")
+    walking.get_by_text("Not saved:").first.wait_for()
+    assert walking.get_by_label("Pitch per joint, Chain, left, reading 1").input_value() == "810"
+    assert walking.evaluate("Object.values(localStorage).some(text => text.includes('810'))")
+    walking.get_by_role("button", name="Let it go").click()
+    walking.get_by_text("This walk-round is put away").wait_for()
+    assert not walking.evaluate("Object.values(localStorage).some(text => text.includes('810'))")
+    walking.complaints.clear()
