@@ -56,7 +56,7 @@ def _one(fit: GroundFit) -> list[str]:
         if one.middle is None:
             missing.append(one)
             continue
-        lines += [_row(one), *_wrap(_basis(one), "    ", "    ")]
+        lines += [_row(one), *_wrap(rests_said([one]), "    ", "    ")]
         if one.without > 0:
             said = f"no number in {100 * one.without:.0f} % of the cases: {one.reason}"
             lines += _wrap(said, "    ", "    ")
@@ -79,10 +79,11 @@ def _row(one: FitFigure) -> str:
     return f"{words.label:40}" + "".join(f"{end:>8}" for end in ends) + (f" {words.unit}" if words.unit else "")
 
 
-def _basis(one: FitFigure) -> str:
+def rests_said(figures: Sequence[FitFigure]) -> str:
+    """What figures rest on, by where each input comes from."""
     told = []
     for basis in Basis:
-        names = list(dict.fromkeys(one.resting_on(basis)))
+        names = list(dict.fromkeys(name for one in figures for name in one.resting_on(basis)))
         if names:
             told.append(f"{basis.value}: {', '.join(names)}")
     return "; ".join(told)
@@ -95,6 +96,10 @@ def _several(fits: Sequence[GroundFit]) -> list[str]:
         cells = "".join(f"{_range(fit.figure(outcome)):>{wide}}" for outcome, wide in columns)
         lines += _wrap(f"{fit.ground.name}: {fit.because}", "", "  ")
         lines.append(f"{'':13}{cells}  {fit.going.label}")
+    lines.append("")
+    for outcome, _ in columns:
+        rests = rests_said([fit.figure(outcome) for fit in fits])
+        lines += _wrap(f"{OUTCOMES[outcome].label} rests on {rests}", "", "  ")
     return lines
 
 
@@ -121,6 +126,8 @@ def _shoes(comparison: ShoeComparison) -> list[str]:
         over = "unknown" if wide is None else f"{wide[0]:.2f}-{wide[1]:.2f}"
         lines.append(f"{choice.offer.label:24}{cells}{turned:>12}{over:>13}")
         lines += [line for remark in choice.remarks for line in _wrap(remark + " (common practice)", "    ")]
+    turns = [fit.figure(Outcome.TURN) for choice in comparison.choices for fit in choice.fits]
+    lines += _wrap(f"turn % is {OUTCOMES[Outcome.TURN].label}; it rests on {rests_said(turns)}", "", "  ")
     wear = comparison.choices[0].wear
     said = "unknown" if wear is None else f"{wear:.2f} times that on medium ground"
     lines += [

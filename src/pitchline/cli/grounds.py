@@ -6,7 +6,7 @@ from pathlib import Path
 
 import numpy as np
 
-from pitchline.cli.ground_words import ground_json, ground_screen
+from pitchline.cli.ground_words import ground_json, ground_screen, rests_said
 from pitchline.exchange.machine_file import read_machine
 from pitchline.exchange.safe_write import write_whole
 from pitchline.ground.describe import (
@@ -20,12 +20,14 @@ from pitchline.ground.describe import (
 )
 from pitchline.ground.fit import ground_fit
 from pitchline.ground.going import Task
+from pitchline.ground.outcomes import Outcome
 from pitchline.ground.results import GroundFit
 from pitchline.ground.shoes import MixPart, ShoeComparison, ShoeKind, ShoeOffer, compare_shoes, fitted_kind
 from pitchline.ground.soils import Ground
 from pitchline.ground.spans import Basis
 from pitchline.ground.standing import Standing, standing
 from pitchline.ground.sweeps import SlipCurve, slew_sweep, slip_curve
+from pitchline.ground.words import CAUTIONS
 from pitchline.outlook.constants import weak_priors
 from pitchline.picture.ground_going import going_svg
 from pitchline.picture.ground_slew import slew_svg
@@ -36,7 +38,14 @@ from pitchline.picture.png import png_bytes
 from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.machine import RunningGear
 
-DRAWINGS = ("going", "slew", "pull", "slopes")
+_DRAWN = {
+    "going": (Outcome.PULL,),
+    "slew": (Outcome.PEAK_PRESSURE,),
+    "pull": (Outcome.PULL, Outcome.SINKAGE),
+    "slopes": (Outcome.CLIMB, Outcome.SLIDE, Outcome.TIP),
+}
+"""Drawings, and the outcomes each shows."""
+DRAWINGS = tuple(_DRAWN)
 _SIZES = {
     "mass": "mass_kg",
     "contact_length": "level_length_m",
@@ -116,15 +125,21 @@ def _draw(asked: argparse.Namespace, machine: Standing, fits: list[GroundFit], n
     if ending not in (".svg", ".png"):
         raise NotAllowedError("--out", asked.out.name, "a file name ending in .svg or .png", "Change the ending.")
     tone, fit = Tone.LIGHT if ending == ".png" else Tone.SYSTEM, fits[0]
+    shown = fits if asked.draw == "going" else fits[:1]
+    note = (
+        f"Rests on {rests_said([one.figure(each) for one in shown for each in _DRAWN[asked.draw]])}. {CAUTIONS[0]}"
+    )
     if asked.draw == "slew":
         load = f", {asked.load:,.0f} kg at {asked.reach:g} m" if asked.load else ", no load"
-        svg = slew_svg(slew_sweep(machine, fit.task), name + load, tone=tone)
+        svg = slew_svg(slew_sweep(machine, fit.task), name + load, tone=tone, note=note)
     elif asked.draw == "pull":
-        svg = slip_svg(_curves(asked, machine, fit), f"{name} on {fit.ground.name}", tone=tone)
+        svg = slip_svg(_curves(asked, machine, fit), f"{name} on {fit.ground.name}", tone=tone, note=note)
     elif asked.draw == "slopes":
-        svg = slope_svg(fit, fit.machine.outline, fit.task.slope_deg, f"{name} on {fit.ground.name}", tone=tone)
+        svg = slope_svg(
+            fit, fit.machine.outline, fit.task.slope_deg, f"{name} on {fit.ground.name}", tone=tone, note=note
+        )
     else:
-        svg = going_svg(tuple(fits), f"{name}, {fit.shoe_width_m * 1e3:.0f} mm shoes", tone=tone)
+        svg = going_svg(tuple(fits), f"{name}, {fit.shoe_width_m * 1e3:.0f} mm shoes", tone=tone, note=note)
     write_whole(asked.out, png_bytes(svg) if ending == ".png" else svg.encode())
 
 

@@ -55,7 +55,7 @@ def verdict_screen(verdict: Verdict, units: UnitSystem = UnitSystem.METRIC, widt
     units : UnitSystem
         Metric or imperial.
     width : int
-        Columns of the terminal, from 40; about 40 lines come out at 100.
+        Columns of the terminal, from 40; about 50 lines come out at 100.
 
     Returns
     -------

@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from pitchline.ground.going import Going
 from pitchline.ground.outcomes import Outcome
 from pitchline.picture.chart import Chart
+from pitchline.picture.footnote import with_note
 from pitchline.picture.ground_told import ToldGround
 from pitchline.picture.ink import HEAD_PX, SMALL_PX, TEXT_PX, Board, Tone
 from pitchline.picture.letters import shortened, width_px, wrapped
@@ -18,7 +19,12 @@ _HATCH = {Going.SUITS: "solid", Going.DOUBTFUL: "book", Going.DOES_NOT: "stop", 
 
 
 def going_svg(
-    fits: Sequence[ToldGround], title: str, width: int = 900, tone: Tone = Tone.SYSTEM, prefix: str = "going"
+    fits: Sequence[ToldGround],
+    title: str,
+    width: int = 900,
+    tone: Tone = Tone.SYSTEM,
+    prefix: str = "going",
+    note: str = "",
 ) -> str:
     """Going on several grounds as an SVG drawing.
 
@@ -34,6 +40,8 @@ def going_svg(
         Light, dark, or what the reader's system prefers.
     prefix : str
         Beginning of every id and class.
+    note : str
+        What stands below the drawing, such as what it rests on; empty for nothing.
 
     Returns
     -------
@@ -71,7 +79,7 @@ def going_svg(
         _words(board, fit, top + _ROW / 2, names if beside else board.width - 32 - words - 14)
         _bar(board, chart, fit, top + tall - _ROW / 2)
     chart.frame([(one, f"{100 * one:.0f} %") for one in (0.0, 0.2, 0.4, 0.6, 0.8)], [])
-    return board.svg(bottom + 34, title, _told(fits), tone)
+    return board.svg(with_note(board, bottom + 34, note), title, _told(fits), tone)
 
 
 def _words(board: Board, fit: ToldGround, middle: float, names: float) -> None:

@@ -6,6 +6,7 @@ import numpy as np
 
 from pitchline.ground.sweeps import SlewSweep
 from pitchline.picture.chart import Chart, round_top
+from pitchline.picture.footnote import with_note
 from pitchline.picture.ink import HEAD_PX, SMALL_PX, Board, Tone
 from pitchline.picture.letters import shortened, width_px
 from pitchline.picture.strip import LEAST_WIDTH, MOST_WIDTH
@@ -14,7 +15,7 @@ _MARKS = ((0, "ahead"), (90, "right"), (180, "behind"), (270, "left"), (360, "ah
 
 
 def slew_svg(
-    sweep: SlewSweep, title: str, width: int = 900, tone: Tone = Tone.SYSTEM, prefix: str = "slew"
+    sweep: SlewSweep, title: str, width: int = 900, tone: Tone = Tone.SYSTEM, prefix: str = "slew", note: str = ""
 ) -> str:
     """The sweep as an SVG drawing.
 
@@ -30,6 +31,8 @@ def slew_svg(
         Light, dark, or what the reader's system prefers.
     prefix : str
         Beginning of every id and class.
+    note : str
+        What stands below the drawing, such as what it rests on; empty for nothing.
 
     Returns
     -------
@@ -64,7 +67,7 @@ def slew_svg(
     for at, _ in _MARKS:
         _from_above(board, chart.x(at), 356, at)
     _key(board, 412)
-    return board.svg(448, title, _told(sweep), tone)
+    return board.svg(with_note(board, 448, note), title, _told(sweep), tone)
 
 
 def _from_above(board: Board, x: float, y: float, angle_deg: float) -> None:

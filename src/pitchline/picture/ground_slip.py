@@ -5,6 +5,7 @@ import numpy as np
 from pitchline.ground.going import MOST_PULL
 from pitchline.ground.sweeps import SlipCurve
 from pitchline.picture.chart import Chart
+from pitchline.picture.footnote import with_note
 from pitchline.picture.ink import HEAD_PX, Board, Tone
 from pitchline.picture.letters import shortened, width_px
 from pitchline.picture.strip import LEAST_WIDTH, MOST_WIDTH
@@ -20,6 +21,7 @@ def slip_svg(
     width: int = 900,
     tone: Tone = Tone.SYSTEM,
     prefix: str = "slip",
+    note: str = "",
 ) -> str:
     """Slip curves as an SVG drawing.
 
@@ -35,6 +37,8 @@ def slip_svg(
         Light, dark, or what the reader's system prefers.
     prefix : str
         Beginning of every id and class.
+    note : str
+        What stands below the drawing, such as what it rests on; empty for nothing.
 
     Returns
     -------
@@ -76,7 +80,7 @@ def slip_svg(
         chart.curve(curve.slip, curve.pull[:, 1], kind)
         free = max(chart.y(_last(curve)) + 4, free + 16)
         board.text(chart.right + 8, free, name, "s")
-    return board.svg(366, title, _told(curves), tone)
+    return board.svg(with_note(board, 366, note), title, _told(curves), tone)
 
 
 def _last(curve: SlipCurve) -> float:

@@ -6,6 +6,7 @@ import numpy as np
 
 from pitchline.ground.outcomes import Outcome
 from pitchline.ground.outline import Outline
+from pitchline.picture.footnote import with_note
 from pitchline.picture.ground_told import ToldGround
 from pitchline.picture.ink import HEAD_PX, SMALL_PX, Board, Tone, points, px
 from pitchline.picture.letters import shortened, wrapped
@@ -33,6 +34,7 @@ def slope_svg(
     width: int = 900,
     tone: Tone = Tone.SYSTEM,
     prefix: str = "slope",
+    note: str = "",
 ) -> str:
     """Slope limits as an SVG drawing.
 
@@ -52,6 +54,8 @@ def slope_svg(
         Light, dark, or what the reader's system prefers.
     prefix : str
         Beginning of every id and class.
+    note : str
+        What stands below the drawing, such as what it rests on; empty for nothing.
 
     Returns
     -------
@@ -83,7 +87,7 @@ def slope_svg(
     for line in wrapped(_WARNING, SMALL_PX, board.width - 32):
         board.text(16, top, line, "s a")
         top += 17
-    return board.svg(top + 6, title, _told(fit), tone)
+    return board.svg(with_note(board, top + 6, note), title, _told(fit), tone)
 
 
 def _at(x0: float, y0: float, radius: float, angle_deg: float) -> tuple[float, float]:

@@ -33,18 +33,28 @@ def judged(dossier):
     return judge(replace(dossier, ground_mix=MIX))
 
 
+@pytest.fixture(scope="module")
+def printed(judged):
+    return pages(judged)
+
+
+@pytest.fixture(scope="module")
+def usual(judged):
+    """How many pages there are without it."""
+    return len(pages(replace(judged, ground_fit=None)))
+
+
 def pages(verdict):
     return [page.extract_text() for page in pypdf.PdfReader(io.BytesIO(verdict_pdf(verdict))).pages]
 
 
-def test_the_paper_has_one_page_more_for_it(judged):
-    with_it, without = pages(judged), pages(replace(judged, ground_fit=None))
-    assert len(with_it) == len(without) + 1
-    assert with_it[-1].lstrip().startswith("Ground fit:")
+def test_the_paper_has_one_page_more_for_it(printed, usual):
+    assert len(printed) == usual + 1
+    assert printed[-1].lstrip().startswith("Ground fit:")
 
 
-def test_the_page_names_every_ground_figure_and_basis(judged):
-    text = " ".join(pages(judged)[-1].split())
+def test_the_page_names_every_ground_figure_and_basis(printed):
+    text = " ".join(printed[-1].split())
     for ground in MIX:
         assert ground.name in text
     for words in OUTCOMES.values():
@@ -64,7 +74,7 @@ def test_every_row_says_what_it_rests_on(judged):
         assert line["reasons"] or not missing
 
 
-def test_many_grounds_still_fit_one_page(dossier):
+def test_many_grounds_still_fit_one_page(dossier, usual):
     names = (
         "peat",
         "wet heavy clay",
@@ -78,8 +88,7 @@ def test_many_grounds_still_fit_one_page(dossier):
         "fresh snow",
     )
     verdict = judge(replace(dossier, ground_mix=tuple(NamedGround(name, 10) for name in names)))
-    text = pages(verdict)
-    assert len(text) == len(pages(replace(verdict, ground_fit=None))) + 1
+    assert len(pages(verdict)) == usual + 1
     told = told_ground(verdict)
     assert len(told["grounds"]) == MOST_GROUNDS
     assert all(name in told["left_out"] for name in names[MOST_GROUNDS:])

@@ -84,3 +84,32 @@ def test_what_cannot_be_drawn_is_refused():
         going_svg((), "nothing")
     with pytest.raises(NotAllowedError):
         slip_svg((), "nothing")
+
+
+@pytest.mark.parametrize("width", [340, 560, 1120])
+def test_a_note_stands_below_the_drawing(stands, width):
+    """What a drawing that stands alone rests on, inside its frame at every width."""
+    loam = GROUNDS["wet sandy loam"]
+    fit = ground_fit(stands, loam, draws=64)
+    curve = slip_curve(stands, loam, draws=64)
+    note = "Rests on listed: mass, shoe width; assumed: contact length, tested soils."
+    for draw in (
+        lambda note: going_svg((fit,), "A machine", width, note=note),
+        lambda note: slope_svg(fit, stands.outline, 0.0, "A machine", width, note=note),
+        lambda note: slip_svg((("600 mm", curve),), "A machine", width, note=note),
+        lambda note: slew_svg(slew_sweep(stands, draws=64), "A machine", width, note=note),
+    ):
+        bare, noted = (ElementTree.fromstring(draw(one)) for one in ("", note))  # noqa: S314
+        words = " ".join("".join(one.itertext()) for one in noted.iter("{http://www.w3.org/2000/svg}text"))
+        assert note in words
+        assert float(noted.get("height")) > float(bare.get("height"))
+        last = max(float(one.get("y")) for one in noted.iter("{http://www.w3.org/2000/svg}text"))
+        assert last < float(noted.get("height"))
+
+
+def test_pull_beyond_what_the_ground_limits_is_not_drawn(stands):
+    """Stiff dry clay would give more than the weight; the figure ends at 90 %, and so does what the drawing tells."""
+    clay = GROUNDS["moist heavy clay"]
+    svg = slip_svg((("600 mm", slip_curve(stands, clay, draws=64)),), "A machine")
+    assert "more than 90 %" in svg
+    assert "the ground is not the limit" in svg
