@@ -35,7 +35,9 @@ class Kept:
     wanted: Wanted
 
 
-def side(number: int, name: str, shows: str, facing: Side = Side.LEFT, width: int = 1200, tone: Tone = SYSTEM) -> Kept:
+def side(
+    number: int, name: str, shows: str, facing: Side = Side.LEFT, width: int = 1200, tone: Tone = SYSTEM
+) -> Kept:
     """A side elevation."""
     return Kept(f"side-{name}", shows, number, Wanted("side", facing, width=width, tone=tone))
 
@@ -53,15 +55,27 @@ GALLERY = (
     side(12, "paver", "Paver"),
     side(14, "drill-rig", "Drill rig, its idler and one roller to be booked"),
     side(16, "wide-shoes", "Excavator on wide shoes, the plainer drawing for white paper", tone=Tone.PAPER),
-    Kept("part-sprocket", "Part sheet: sprocket teeth worn to hooks", 8, Wanted("part", part=PartKind.SPROCKET, width=900)),
-    Kept("part-bush-dark", "Part sheet: bushes, dark", 7, Wanted("part", part=PartKind.BUSH, width=900, tone=DARK)),
+    Kept(
+        "part-sprocket",
+        "Part sheet: sprocket teeth worn to hooks",
+        8,
+        Wanted("part", part=PartKind.SPROCKET, width=900),
+    ),
+    Kept(
+        "part-bush-dark", "Part sheet: bushes, dark", 7, Wanted("part", part=PartKind.BUSH, width=900, tone=DARK)
+    ),
     Kept(
         "record-bush",
         "Wear record: readings, the way so far, and the fan to the limit",
         7,
         Wanted("record", part=PartKind.BUSH, quantity=Measurand.BUSH_OD_FORWARD, width=900),
     ),
-    Kept("plan-wide-shoes", "Both tracks from above, wide shoes against standard ones", 16, Wanted("plan", width=1000)),
+    Kept(
+        "plan-wide-shoes",
+        "Both tracks from above, wide shoes against standard ones",
+        16,
+        Wanted("plan", width=1000),
+    ),
     Kept("strip", f"Plan of stops over {HORIZON_H:,.0f} hours", 7, Wanted("strip", width=1100)),
     Kept("yard", "The whole yard, what falls due first on top", 0, Wanted("yard", width=1100)),
 )

@@ -1,7 +1,7 @@
 """A machine's plan of stops as a strip: one row for each kind of part and side."""
 
 from pitchline.picture.ink import Tone
-from pitchline.picture.said import first_up
+from pitchline.picture.said import day_of, first_up
 from pitchline.picture.strip import Strip, StripRow, StripStop, strip_svg
 from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.jobs import JobKind
@@ -38,9 +38,7 @@ def plan_strip(verdict: Verdict) -> Strip:
         step = "Add --prices and --horizon-hours."
         raise NotAllowedError("strip", "no plan", "a machine judged with a plan of stops", step)
     last_h = plan.sell_at_h if plan.sell_at_h is not None else plan.horizon_h
-    stops = tuple(
-        StripStop(stop.at_h, stop.day.isoformat() if stop.day is not None else "") for stop in plan.stops
-    )
+    stops = tuple(StripStop(stop.at_h, day_of(stop.day) if stop.day is not None else "") for stop in plan.stops)
     rows = tuple(_row(verdict, plan, part, side) for part, side in _kinds(verdict, plan))
     said = f"{len(stops)} stop{'' if len(stops) == 1 else 's'} in {last_h:,.0f} h"
     return Strip(f"{verdict.machine.name}: {said}", last_h, stops, rows)

@@ -1,7 +1,7 @@
 """Side elevation: one side's running gear to scale, each part with the word and the hatch of its call and its middle hours."""
 
 from dataclasses import dataclass, replace
-from itertools import groupby, pairwise
+from itertools import groupby
 
 import numpy as np
 
@@ -11,6 +11,7 @@ from pitchline.picture.heading import heading
 from pitchline.picture.ink import SMALL_PX, TEXT_PX, Board, Tone
 from pitchline.picture.known import sizes_known
 from pitchline.picture.letters import width_px, wrapped
+from pitchline.picture.measures import Measures
 from pitchline.picture.rows import spread
 from pitchline.picture.said import (
     GAP,
@@ -30,10 +31,8 @@ from pitchline.picture.said import (
 from pitchline.shape.gear import Laid, lay_out
 from pitchline.shape.joint_wear import joint_wear
 from pitchline.shape.sizes import Sizes, sizes_of
-from pitchline.shape.span import tangent_leans_rad
 from pitchline.trade.calls import Call
 from pitchline.trade.machine import Layout
-from pitchline.trade.measurands import Measurand
 from pitchline.trade.parts import PartKind, Place, Side
 from pitchline.trade.units import UnitSystem
 from pitchline.verdict import PartVerdict, Verdict
@@ -42,7 +41,6 @@ LEAST_WIDTH, MOST_WIDTH, LABELS_FROM = 320, 2400, 700
 _ALONG = {PartKind.CHAIN: 0.13, PartKind.BUSH: 0.36, PartKind.LINK: 0.62, PartKind.SHOE: 0.86, PartKind.PAD: 0.86}
 _BESIDES = (PartKind.FINAL_DRIVE, PartKind.TRACK_ADJUSTER, PartKind.GUARD)
 _STEP, _NAMES = 17, 42
-_Leader = tuple[float, float, float, float]
 
 
 @dataclass(frozen=True, slots=True)
@@ -135,6 +133,7 @@ class _SideSheet:
     ):
         self.board, self.verdict, self.laid, self.units, self.parts = board, verdict, laid, units, parts
         self.fresh, self.brief = fresh, brief
+        self.measures = Measures(board, laid, units, parts)
         self.edge = 16 if board.width >= LABELS_FROM else 10
         self.flip = laid.side is Side.LEFT
         self.down = self._head(brief)
@@ -180,7 +179,7 @@ class _SideSheet:
             rows.append(places)
         leaders = [(middle, 94 + self.down, label.x, label.y) for label, middle in zip(over, rows[0], strict=True)]
         self._drawn(sight)
-        self._sag(sight, leaders)
+        self.measures.sag(sight, leaders)
         for leader in leaders:
             self.board.leader(*leader)
         for label, middle in zip(over, rows[0], strict=True):
@@ -191,7 +190,7 @@ class _SideSheet:
         if not self.parts:
             self._numbers(sight)
         deep = max((len(label.lines) for label in under), default=1)
-        self.below = self._dimensions(sight, sight.ground + 22 + deep * _STEP)
+        self.below = self.measures.over_all(sight, sight.ground + 22 + deep * _STEP)
         return True
 
     def _label(self, label: _Label, middle: float, y: float) -> None:
@@ -265,81 +264,6 @@ class _SideSheet:
     def _of(self, part: PartVerdict, x: float, y: float) -> _Label:
         return _Label((part_name(part.place, self.laid.gear), call_said(part)), part.call, x, y)
 
-    def _sag(self, sight: Sight, leaders: list[_Leader]) -> None:
-        """The straightedge over the longest upper span, and how far down the chain hangs."""
-        part = PartKind.CHAIN if self.laid.gear.has_chain else PartKind.RUBBER_TRACK
-        hung = self.parts.get(Place(part, self.laid.side))
-        if hung is None or all(one.measurand is not Measurand.SAG or one.value_m is None for one in hung.judged):
-            return
-        numbers = [0, *(n for n, p in enumerate(self.laid.places) if p.part is PartKind.UPPER_ROLLER)]
-        drive = self.laid.places.index(Place(PartKind.SPROCKET, self.laid.side))
-        wheels = [self.laid.wheels[number] for number in (*numbers, drive)]
-        front, rear = max(pairwise(wheels), key=lambda pair: pair[0].x_m - pair[1].x_m)
-        lean, out = tangent_leans_rad(front, rear), outer_m(self.laid)
-        ends = [
-            (wheel.x_m - (wheel.radius_m + out) * np.sin(lean), wheel.y_m + (wheel.radius_m + out) * np.cos(lean))
-            for wheel in (front, rear)
-        ]
-        (x1, y1), (x2, y2) = [(sight.x(float(x)), sight.y(float(y))) for x, y in ends]
-        self.board.line(x1, y1, x2, y2, "fine")
-        for x, y in ((x1, y1), (x2, y2)):
-            self.board.line(x, y - 4, x, y + 4, "fine")
-        at = self._depth(sight, (x1, y1), (x2, y2))
-        said = f"sag {length_said(self.laid.sizes.sag_m, self.units)}"
-        half = width_px(said, SMALL_PX) / 2
-        rise = half * abs((y2 - y1) / (x2 - x1)) + 5
-        beside = (at + half + 9 - x1) / (x2 - x1)
-        shares = sorted(np.linspace(0.1, 0.9, 33), key=lambda share: abs(share - beside))
-        spots = [(x1 + share * (x2 - x1), y1 + share * (y2 - y1) - rise) for share in shares]
-        clear = [spot for spot in spots if not any(_crosses(leader, *spot, half + 3) for leader in leaders)]
-        self.board.text(*(clear or spots)[0], said, "s m g")
-
-    def _depth(self, sight: Sight, one: tuple[float, float], two: tuple[float, float]) -> float:
-        """Down from the straightedge to the chain where it hangs lowest: the distance that a rule reads. Returns where."""
-        x_m, y_m, way = self.laid.line.at(np.linspace(0, self.laid.line.length_m, 721))
-        out = outer_m(self.laid)
-        x, y = sight.spots(x_m + out * np.sin(way), y_m - out * np.cos(way))
-        (x1, y1), (x2, y2) = sorted((one, two))
-        level = y1 + (y2 - y1) * (x - x1) / (x2 - x1)
-        inside = (x > x1) & (x < x2) & (np.abs(y - level) < 0.25 * (x2 - x1))
-        if not inside.any():
-            return (x1 + x2) / 2
-        deepest = int(np.argmax(np.where(inside, y - level, -np.inf)))
-        at, high, low = float(x[deepest]), float(level[deepest]), float(y[deepest])
-        self.board.line(at, high, at, low, "halo")
-        self.board.line(at, high, at, low, "line")
-        for end in (high, low):
-            self.board.line(at - 4, end, at + 4, end, "line")
-        return at
-
-    def _dimensions(self, sight: Sight, top: float) -> float:
-        """Between the end wheels, and over all; a scale bar beside; the height at the side."""
-        board, laid = self.board, self.laid
-        ends, unit = (laid.wheels[1].x_m, laid.wheels[0].x_m), self.units
-        low, high, tall = reach_m(laid)
-        self._level(
-            sight.x(ends[0]), sight.x(ends[1]), top + 14, f"wheel centres {big_length_said(laid.centres_m, unit)}"
-        )
-        self._level(sight.x(low), sight.x(high), top + 38, f"over all {big_length_said(high - low, unit)}")
-        edge = max(sight.x(low), sight.x(high)) + 12
-        board.arrow(edge, sight.y(tall), edge, sight.ground)
-        board.line(edge - 6, sight.y(tall), edge + 4, sight.y(tall), "fine")
-        middle = sight.y(tall / 2)
-        board.text(edge + 10, middle - 3, "height", "s g")
-        board.text(edge + 10, middle + 13, big_length_said(tall, unit), "s")
-        return top + 52
-
-    def _level(self, x1: float, x2: float, y: float, said: str) -> None:
-        left, right = min(x1, x2), max(x1, x2)
-        middle, half = (left + right) / 2, width_px(said, SMALL_PX) / 2 + 6
-        for x in (left, right):
-            self.board.line(x, y - 6, x, y + 6, "fine")
-        self.board.line(left, y, middle - half, y, "fine")
-        self.board.line(middle + half, y, right, y, "fine")
-        for x, way in ((left, 1), (right, -1)):
-            self.board.path(f"M{x:.1f} {y:.1f}l{7 * way} -2.2v4.4Z", "full")
-        self.board.text(middle, y + 4, said, "s m")
-
     def _with_list(self) -> float:
         """Narrow paper: the drawing, roller numbers under it, and every part in a list."""
         room = self.board.width - 2 * self.edge
@@ -395,7 +319,7 @@ class _SideSheet:
         ends = [(self.laid.places[number], self.laid.wheels[number]) for number in (0, 1)]
         y = sight.ground + 32
         xs = [sight.x(wheel.x_m) for _, wheel in ends]
-        self._level(xs[0], xs[1], y, big_length_said(self.laid.centres_m, self.units))
+        self.measures.level(xs[0], xs[1], y, big_length_said(self.laid.centres_m, self.units))
         for x, (place, _) in zip(xs, ends, strict=True):
             name = part_name(place, self.laid.gear)
             half = width_px(name, SMALL_PX) / 2
@@ -488,11 +412,3 @@ class _SideSheet:
 def _brief_name(name: str) -> str:
     """A name for narrow paper: upper rollers by word and number, as bottom rollers by number alone."""
     return name.replace(f"upper roller{GAP}", f"upper{GAP}")
-
-
-def _crosses(leader: _Leader, middle: float, y: float, half: float) -> bool:
-    """Whether a leader runs through text of this half width."""
-    x1, y1, x2, y2 = leader
-    steps = np.linspace(0, 1, 40)
-    x, at = x1 + steps * (x2 - x1), y1 + steps * (y2 - y1)
-    return bool(np.any((np.abs(x - middle) < half) & (at > y - SMALL_PX) & (at < y + 4)))

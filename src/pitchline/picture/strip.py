@@ -11,6 +11,7 @@ from pitchline.verdict import HoursLeft
 
 LEAST_WIDTH, MOST_WIDTH = 320, 2400
 _ROW, _TOP = 30, 104
+_KEY = "Uprights: stops; squares: jobs at them. Hatched: cautious to hopeful hours at the limit, the bar in it the middle."
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,7 +127,7 @@ def strip_board(strip: Strip, width: int, prefix: str) -> tuple[Board, float, st
     edge = 16 if board.width >= 640 else 10
     names = min(max([width_px(row.name, TEXT_PX) for row in strip.rows], default=0.0), 0.34 * board.width)
     left, right = edge + names + 14, board.width - edge - 6
-    top = _TOP + heading(board, edge, strip.title, "Hatched: cautious to hopeful hours at the limit.")
+    top = _TOP + heading(board, edge, strip.title, _KEY)
     bottom = top + _ROW * len(strip.rows)
     xs = [left + min(stop.hours / strip.last_h, 1.0) * (right - left) for stop in strip.stops]
     for number, row in enumerate(strip.rows):
@@ -137,6 +138,11 @@ def strip_board(strip: Strip, width: int, prefix: str) -> tuple[Board, float, st
         for stop, what in row.jobs:
             with board.group(f"job-{number + 1}-{stop + 1}", f"{row.name}: {what} at stop {stop + 1}"):
                 board.box(xs[stop] - 5, y - 5, 10, 10, "full")
+                later = min(
+                    (xs[other] - 12 for other, _ in row.jobs if xs[other] > xs[stop] + 5), default=right + 6
+                )
+                if xs[stop] + 9 + width_px(what, SMALL_PX) <= later:
+                    board.text(xs[stop] + 9, y + 4, what, "s o")
     _scale(board, strip, left, right, bottom)
     return board, bottom + 46, _told(strip)
 
@@ -163,12 +169,13 @@ def _stops(
     """Uprights with numbers; a word beside the number where it fits."""
     free = left
     for number, (stop, x) in enumerate(zip(strip.stops, xs, strict=True), 1):
-        board.line(x, rows[0] - 12, x, rows[1], "limit")
+        board.line(x, rows[0] - 3, x, rows[1], "line strong")
         for said in (f"stop {number}: {stop.says}" if stop.says else f"stop {number}", str(number)):
             wide = width_px(said, SMALL_PX)
             start = min(max(x - wide / 2, free), right + 6 - wide)
             if start >= free:
                 board.text(start, rows[0] - 18, said, "s b")
+                board.line(start + wide / 2, rows[0] - 13, x, rows[0] - 3, "fine")
                 free = start + wide + 10
                 break
 
