@@ -4,7 +4,7 @@ BIN := .venv/bin
 OUT ?= build/demo
 DATA ?= build/desk
 
-.PHONY: run desk test check unit fuzz lock bench clean
+.PHONY: run desk test check unit fuzz pictures lock bench clean
 
 run: .venv/run.done            ## build the demo yard, judge one machine, write its paper
 	$(BIN)/pitchline demo --out $(OUT)
@@ -32,6 +32,9 @@ bench: .venv/test.done         ## timings, as ratios where there is something to
 	$(BIN)/python bench/ground.py
 	$(BIN)/python bench/outlook.py --quick scores rivals speed
 	$(BIN)/python bench/stops.py --quick
+
+pictures: .venv/run.done       ## draw docs/pictures anew; look at them before you commit
+	$(BIN)/python scripts/pictures.py
 
 lock:                          ## renew the pinned requirement files
 	scripts/lock
