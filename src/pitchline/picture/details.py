@@ -52,7 +52,7 @@ def draw_details(
     Our own choice: one of each kind of part, stop before book before run, then by middle hours.
     """
     room = board.width - 2 * edge
-    across = min(int((room + _GAP) // (_LEAST + _GAP)), _MOST_ACROSS)
+    across = min(max(int((room + _GAP) // (_LEAST + _GAP)), 2), _MOST_ACROSS)
     chosen = _chosen(gear, parts)[: across if across > 2 else _MOST_NARROW]
     if not chosen:
         return top
