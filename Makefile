@@ -4,7 +4,7 @@ BIN := .venv/bin
 OUT ?= build/demo
 DATA ?= build/desk
 
-.PHONY: run demo test check unit fuzz lock bench clean
+.PHONY: run demo test check unit fuzz pictures lock bench clean
 
 run: .venv/run.done            ## open the demo yard in a browser; prints the address
 	$(BIN)/pitchline desk --demo --data $(DATA)
@@ -38,6 +38,9 @@ bench: .venv/test.done         ## timings, as ratios where there is something to
 	$(BIN)/python bench/stops.py --quick
 	$(BIN)/python bench/desk.py
 	if scripts/with-postgres --there; then scripts/with-postgres $(BIN)/python bench/desk.py; fi
+
+pictures: .venv/run.done       ## draw docs/pictures anew; look at them before you commit
+	$(BIN)/python scripts/pictures.py
 
 lock:                          ## renew the pinned requirement files
 	scripts/lock

@@ -1,15 +1,14 @@
 """Text boxes of every drawing of the demo yard, measured in Chromium with our typeface and without it.
 
 Run: PITCHLINE_BROWSER=/path/of/chromium python bench/picture_text.py. Prints how many lines of text lie on each other or leave
-the paper. tests/unit/picture/test_letters_of_the_font.py does the same without a browser, by the fonts' own letter widths.
+the paper; ends with 1 where any do. tests/browser/test_picture_text.py measures some of the same drawings in every run, and
+tests/unit/picture/test_letters_of_the_font.py all of them without a browser, by the fonts' own letter widths.
 """
 
+import base64
 import os
-import re
 import shutil
-import subprocess
 import sys
-import tempfile
 from pathlib import Path
 
 import pitchline
@@ -24,74 +23,89 @@ from pitchline.trade.parts import Side
 from pitchline.trade.units import UnitSystem
 
 FONTS = Path(pitchline.__file__).parent / "papers" / "fonts"
-FACES = "".join(
-    f'@font-face{{font-family:"Pitchline Sans";font-weight:{weight};src:url(file://{FONTS}/PitchlineSans-{name}.otf)}}'
-    for weight, name in ((400, "Regular"), (600, "SemiBold"))
-)
-MEASURE = """<script>document.fonts.ready.then(()=>{const bad=[];let n=0;for(const d of document.querySelectorAll('div')){
-const s=d.querySelector('svg').getBoundingClientRect();const b=[...d.querySelectorAll('text')].map(t=>{
-const r=t.getBoundingClientRect(),h=r.height*0.12;return{l:r.left,r:r.right,t:r.top+h,b:r.bottom-h,w:t.textContent}});n+=b.length;
-b.forEach((x,i)=>{if(x.l<s.left-.5||x.r>s.right+.5)bad.push(d.id+' leaves the paper: '+x.w);b.slice(i+1).forEach(y=>{
-if(x.l<y.r&&y.l<x.r&&x.t<y.b&&y.t<x.b)bad.push(d.id+' lie on each other: '+x.w+' | '+y.w)})})}
-document.body.innerHTML='<pre>'+n+' lines of text, '+bad.length+' bad\\n'+bad.slice(0,40).join('\\n')+'</pre>'})</script>"""
+FLAGS = ["--no-sandbox", "--disable-gpu", "--disable-background-networking", "--disable-dev-shm-usage"]
+BATCH = 24
+"""Drawings to a page: each brings a style sheet of its own, which the browser applies to all of the page."""
+MEASURE = """async () => {await document.fonts.ready; const bad = []; let n = 0;
+for (const d of document.querySelectorAll('div')) {
+  const s = d.querySelector('svg').getBoundingClientRect();
+  const b = [...d.querySelectorAll('text')].map(t => {const r = t.getBoundingClientRect(), h = r.height * 0.12;
+    return {l: r.left, r: r.right, t: r.top + h, b: r.bottom - h, w: t.textContent}});
+  n += b.length;
+  b.forEach((x, i) => {
+    if (x.l < s.left - .5 || x.r > s.right + .5 || x.t < s.top - .5 || x.b > s.bottom + .5)
+      bad.push(d.id + ' leaves the paper: ' + x.w);
+    b.slice(i + 1).forEach(y => {if (x.l < y.r && y.l < x.r && x.t < y.b && y.t < x.b)
+      bad.push(d.id + ' lie on each other: ' + x.w + ' | ' + y.w)})})}
+return [n, bad]}"""
 
 
-def drawings(verdicts):
+def drawings(verdicts, widths=(360, 720, 1200, 1600), units=tuple(UnitSystem), records=True):
     """Name and drawing of every view, at phone and desk widths and in both unit systems."""
     for verdict in verdicts:
-        for units in UnitSystem:
-            name = f"{verdict.machine.machine_id} {units.value}"
-            for width in (360, 720, 1200, 1600):
+        for unit in units:
+            name = f"{verdict.machine.machine_id} {unit.value}"
+            for width in widths:
                 for side in (Side.LEFT, Side.RIGHT):
-                    yield (
-                        f"{name} {width} side",
-                        lambda p, v=verdict, s=side, w=width, u=units: side_svg(v, s, w, u, prefix=p),
-                    )
-                yield f"{name} {width} plan", lambda p, v=verdict, w=width, u=units: plan_svg(v, w, u, prefix=p)
-            for width in (360, 1000):
+                    yield f"{name} {width} {side.value} side", side_svg(verdict, side, width, unit)
+                yield f"{name} {width} plan", plan_svg(verdict, width, unit)
+            for width in sorted({min(widths), min(max(widths), 1000)}):
                 for kind in dict.fromkeys(part.place.part for part in verdict.parts):
-                    yield (
-                        f"{name} {width} {kind.value}",
-                        lambda p, v=verdict, k=kind, w=width, u=units: part_svg(v, k, 0, w, u, prefix=p),
-                    )
-                for part in verdict.parts:
-                    for judged in part.judged:
-                        yield (
-                            f"{name} {width} {part.place.key} {judged.measurand.value}",
-                            lambda p, v=verdict, q=part.place, m=judged.measurand, w=width, u=units: record_svg(
-                                v, q, m, (), w, u, prefix=p
-                            ),
-                        )
-    for width in (360, 1200):
-        yield f"yard {width}", lambda p, w=width: yard_svg(verdicts, w, prefix=p)
+                    yield f"{name} {width} {kind.value}", part_svg(verdict, kind, 0, width, unit)
+                for part in verdict.parts if records else ():
+                    if part.place.position in (0, 1):
+                        for judged in part.judged:
+                            what = f"{name} {width} {part.place.key} {judged.measurand.value}"
+                            yield what, record_svg(verdict, part.place, judged.measurand, (), width, unit)
+    for width in widths:
+        yield f"yard {width}", yard_svg(verdicts, width)
 
 
-def main(chromium: str) -> None:
-    """Measure everything twice."""
-    verdicts = [judge(machine.with_sheet, None, None) for machine in build_yard().machines]
-    found = [
-        f'<div id="{name}">{draw(f"s{number}")}</div>' for number, (name, draw) in enumerate(drawings(verdicts))
+def faces(ours: bool) -> str:
+    """Our typeface in a style element, or none."""
+    if not ours:
+        return ""
+    rules = [
+        f'@font-face{{font-family:"Pitchline Sans";font-weight:{weight};src:url(data:font/otf;base64,'
+        f"{base64.b64encode((FONTS / f'PitchlineSans-{name}.otf').read_bytes()).decode()})}}"
+        for weight, name in ((400, "Regular"), (600, "SemiBold"))
     ]
-    for told, faces in (("our typeface", FACES), ("the system's", "")):
-        with tempfile.TemporaryDirectory() as folder:
-            page = Path(folder) / "text.html"
-            page.write_text(
-                f"<!doctype html><meta charset=utf-8><style>{faces}</style><body>{''.join(found)}{MEASURE}",
-                "utf-8",
-            )
-            command = [
-                chromium,
-                "--headless",
-                "--no-sandbox",
-                "--virtual-time-budget=60000",
-                "--dump-dom",
-                f"file://{page}",
-            ]
-            dom = subprocess.run(command, capture_output=True, text=True, check=True, timeout=600).stdout  # noqa: S603
-        print(f"{len(found)} drawings, {told}: {re.search(r'<pre>(.*?)</pre>', dom, re.DOTALL)[1]}")
+    return f"<style>{''.join(rules)}</style>"
 
 
-def browser() -> str:
+def measured(browser, found, ours: bool) -> tuple[int, list[str]]:
+    """How many lines of text there are, and what is wrong with which."""
+    page = browser.new_page(viewport={"width": 1700, "height": 1000})
+    lines, bad = 0, []
+    found = list(found)
+    for first in range(0, len(found), BATCH):
+        some = found[first : first + BATCH]
+        body = "".join(f'<div id="{name}">{svg}</div>' for name, svg in some)
+        page.set_content(f"<!doctype html><meta charset=utf-8>{faces(ours)}{body}")
+        more, wrong = page.evaluate(MEASURE)
+        lines, bad = lines + more, [*bad, *wrong]
+    page.close()
+    return lines, bad
+
+
+def main(path: str) -> int:
+    """Measure everything twice."""
+    from playwright.sync_api import sync_playwright
+
+    verdicts = [judge(machine.with_sheet, None, None) for machine in build_yard().machines]
+    found = list(drawings(verdicts))
+    wrong = 0
+    with sync_playwright() as started:
+        browser = started.chromium.launch(executable_path=path, args=FLAGS)
+        for told, ours in (("our typeface", True), ("the system's", False)):
+            lines, bad = measured(browser, found, ours)
+            wrong += len(bad)
+            print(f"{len(found)} drawings, {told}: {lines} lines of text, {len(bad)} bad", *bad[:40], sep="\n")
+        browser.close()
+    return 1 if wrong else 0
+
+
+def browser_path() -> str:
     """The browser of PITCHLINE_BROWSER, else a chromium on the path; ends with a clear word where there is none."""
     asked = os.environ.get("PITCHLINE_BROWSER", "chromium")
     found = shutil.which(asked)
@@ -103,4 +117,4 @@ def browser() -> str:
 
 
 if __name__ == "__main__":
-    main(browser())
+    sys.exit(main(browser_path()))

@@ -35,6 +35,7 @@ from pitchline.shape.length import (
     links_round_idler,
     take_up_rate,
 )
+from pitchline.shape.outlines import area_m2, bush_outline
 from pitchline.shape.rounds import bolt_circle_m, diameter_from_girth_m, radius_from_sagitta_m, rock_at_raceway_m
 from pitchline.shape.sprocket import (
     climb_m,
@@ -123,6 +124,14 @@ def test_rounds():
     assert mm(rock_at_raceway_m(1.65e-3, 0.9, 0.76)) == pytest.approx(1.393, abs=5e-4)
 
 
+def test_a_drawn_bush_loses_what_the_segment_says():
+    """1.9: a flat 3 mm deep takes 52.853 mm2 off a round of R 30 mm, 1.869 % of it (computed); here off the drawn outline."""
+    round_m2 = area_m2(bush_outline(0.060, 0.060, 0.060))
+    lost_m2 = round_m2 - area_m2(bush_outline(0.060, 0.057, 0.060))
+    assert lost_m2 * 1e6 == pytest.approx(52.853, rel=0.02)
+    assert lost_m2 / round_m2 == pytest.approx(0.01869, rel=0.02)
+
+
 def test_belt_round_two_circles():
     """2.1: published 49.9390597721; R 350, r 320, C 3600: 9305.117 (computed)."""
     assert float(belt_length_m(6, 1, 13)) == pytest.approx(49.9390597721, abs=5e-11)
@@ -168,7 +177,9 @@ def test_sag_and_tension():
     weight = 80 * 9.80665
     assert weight == pytest.approx(784.532, abs=5e-4)
     assert weight * 1.6**2 / (8 * 0.030) == pytest.approx(8368.3, abs=0.05)
+    assert mm(parabola_sag_m(1.6, weight, 8368.3)) == pytest.approx(30.0, abs=5e-4)
     assert float(pull_from_sag_n(1.6, weight, 0.030)) == pytest.approx(8372.3, abs=0.05)
+    assert mm(8 * 0.030**2 / (3 * 1.6)) == pytest.approx(1.500, abs=5e-4)
     assert mm(slack_m(1.6, 0.030)) == pytest.approx(1.499, abs=5e-4)
     assert mm(slack_m(1.6, 0.030)) == pytest.approx(8 * 30**2 / 3 / 1600, rel=2e-3)
 

@@ -9,6 +9,8 @@ import numpy as np
 from pitchline.picture.ink import Board, hatch_of, points, px
 from pitchline.picture.said import call_said, part_name
 from pitchline.shape.gear import Laid
+from pitchline.shape.numbers import Floats
+from pitchline.shape.sizes import Sizes
 from pitchline.shape.span import Wheel
 from pitchline.shape.tooth import ToothSizes, sprocket_outline
 from pitchline.trade.calls import Call
@@ -18,6 +20,7 @@ from pitchline.trade.parts import PartKind, Place
 from pitchline.verdict import PartVerdict
 
 Parts = dict[Place, PartVerdict]
+_THIN_PX = 22.0
 _GROUSERS = {1: (0.86,), 2: (0.12, 0.90), 3: (0.10, 0.46, 0.90)}
 
 
@@ -57,6 +60,11 @@ class Sight:
         """Down the paper."""
         return self.ground - y_m * self.scale
 
+    def spots(self, x_m: Floats, y_m: Floats) -> tuple[Floats, Floats]:
+        """Many places at once."""
+        along = self.high_m - x_m if self.flip else x_m - self.low_m
+        return self.left + along * self.scale, self.ground - y_m * self.scale
+
 
 @dataclass(frozen=True, slots=True)
 class Drawn:
@@ -74,6 +82,8 @@ class Drawn:
         Calls of this side.
     fine : bool
         Whether there is room for the finer lines.
+    fresh : Sizes
+        Sizes when new [m].
 
     References
     ----------
@@ -85,11 +95,29 @@ class Drawn:
     sight: Sight
     parts: Parts
     fine: bool
+    fresh: Sizes
+
+    @property
+    def thin(self) -> bool:
+        """Whether links are so small on the paper that their lines must be thin."""
+        return self.sight.scale * self.laid.sizes.pitch_m < _THIN_PX
+
+    def keep(self, name: str, drawn: str) -> None:
+        """Keep a shape, its lines as thin as the rest."""
+        self.board.shape(name, f'<g class="thin">{drawn}</g>' if self.thin else drawn)
 
     def call(self, *kinds: PartKind) -> Call:
         """The worst call on any of these parts of this side."""
         found = [part.call for place, part in self.parts.items() if place.part in kinds]
         return max(found, key=lambda call: call.rank, default=Call.RUN)
+
+    def lost_m(self, kind: PartKind, what: Measurand) -> float:
+        """How much of one size is gone, where both new and today's are known [m]."""
+        part = self.parts.get(Place(kind, self.laid.side))
+        for judged in part.judged if part is not None else ():
+            if judged.measurand is what and judged.new_m is not None and judged.value_m is not None:
+                return max(judged.new_m - judged.value_m, 0.0)
+        return 0.0
 
     def title(self, place: Place) -> str:
         """Name and call of one part, for the reader who cannot see it."""
@@ -103,8 +131,32 @@ def outer_m(laid: Laid) -> float:
     return laid.sizes.joint_above_ground_m
 
 
+def reach_m(laid: Laid) -> tuple[float, float, float]:
+    """First and last metre along the machine, and height over all, grousers or lugs and all [m]."""
+    ends = [
+        wheel
+        for place, wheel in zip(laid.places, laid.wheels, strict=True)
+        if place.part in (PartKind.IDLER, PartKind.SPROCKET)
+    ]
+    out = outer_m(laid)
+    low = min(wheel.x_m - wheel.radius_m for wheel in ends) - out
+    high = max(wheel.x_m + wheel.radius_m for wheel in ends) + out
+    _, y, way = laid.line.at(np.linspace(0, laid.line.length_m, 241))
+    top = max(wheel.y_m + wheel.radius_m for wheel in ends) + out
+    return low, high, max(top, float((y - out * np.cos(way)).max()))
+
+
 def draw_gear(drawn: Drawn) -> None:
     """All running gear of one side, from the back of the drawing to its front."""
+    if drawn.thin:
+        drawn.board.body.append('<g class="thin">')
+        _gear(drawn)
+        drawn.board.body.append("</g>")
+    else:
+        _gear(drawn)
+
+
+def _gear(drawn: Drawn) -> None:
     _frame(drawn)
     if drawn.laid.gear.has_chain:
         _chain(drawn)
@@ -129,7 +181,7 @@ def _frame(drawn: Drawn) -> None:
     roller = laid.sizes.bottom_tread_m[0] if laid.sizes.bottom_tread_m else laid.sizes.scale_m
     low = laid.sizes.joint_above_ground_m + laid.sizes.joint_below_rail_m + 0.75 * roller
     high = idler.y_m + 0.2 * laid.sizes.scale_m
-    back, fore = rear.x_m + 0.9 * rear.radius_m, idler.x_m - 1.15 * idler.radius_m
+    back, fore = rear.x_m, idler.x_m - 1.15 * idler.radius_m
     place = Place(PartKind.TRACK_ADJUSTER, laid.side)
     with board.group("frame", "track frame, drawn plain"):
         corner = points(map(see.x, (back, fore, fore, back)), map(see.y, (low, low, high, high)))
@@ -157,8 +209,8 @@ def _chain(drawn: Drawn) -> None:
     laid, side = drawn.laid, drawn.laid.side
     under = PartKind.PAD if laid.gear.has_pads else PartKind.SHOE
     shoe_call, link_call = drawn.call(under, PartKind.SHOE), drawn.call(PartKind.LINK)
-    drawn.board.shape("shoe", _shoe(drawn, hatch_of(shoe_call)))
-    drawn.board.shape("link", _link(drawn, hatch_of(link_call)))
+    drawn.keep("shoe", _shoe(drawn, hatch_of(shoe_call)))
+    drawn.keep("link", _link(drawn, hatch_of(link_call)))
     for place, shape in ((Place(under, side), "shoe"), (Place(PartKind.LINK, side), "link")):
         with drawn.board.group(_name(place), drawn.title(place)):
             _at_every_link(drawn, shape)
@@ -171,9 +223,8 @@ def _at_every_link(drawn: Drawn, shape: str) -> None:
         drawn.board.use(shape, at_x, at_y, degrees)
 
 
-def _joints_px(drawn: Drawn) -> tuple[np.ndarray, np.ndarray]:
-    x, y = drawn.laid.joints
-    return np.array([drawn.sight.x(one) for one in x]), np.array([drawn.sight.y(one) for one in y])
+def _joints_px(drawn: Drawn) -> tuple[Floats, Floats]:
+    return drawn.sight.spots(*drawn.laid.joints)
 
 
 def _local(drawn: Drawn) -> Callable[[list[tuple[float, float]]], str]:
@@ -215,7 +266,7 @@ def _bushes(drawn: Drawn) -> None:
     laid, scale = drawn.laid, drawn.sight.scale
     bush, chain = Place(PartKind.BUSH, laid.side), Place(PartKind.CHAIN, laid.side)
     radius = laid.sizes.bush_m / 2 * scale
-    drawn.board.shape("bush", f'<circle class="{hatch_of(drawn.call(PartKind.BUSH))}" r="{px(radius)}"/>')
+    drawn.keep("bush", f'<circle class="{hatch_of(drawn.call(PartKind.BUSH))}" r="{px(radius)}"/>')
     x, y = _joints_px(drawn)
     with drawn.board.group(_name(bush), drawn.title(bush)):
         for at_x, at_y in zip(x, y, strict=True):
@@ -223,9 +274,7 @@ def _bushes(drawn: Drawn) -> None:
     pin = laid.sizes.pin_m / 2 * scale
     with drawn.board.group(_name(chain), drawn.title(chain)):
         if drawn.fine and pin > 2:
-            drawn.board.shape(
-                "pin", f'<circle class="{hatch_of(drawn.call(PartKind.CHAIN))}" r="{px(0.8 * pin)}"/>'
-            )
+            drawn.keep("pin", f'<circle class="{hatch_of(drawn.call(PartKind.CHAIN))}" r="{px(0.8 * pin)}"/>')
             for at_x, at_y in zip(x, y, strict=True):
                 drawn.board.use("pin", at_x, at_y)
 
@@ -245,7 +294,7 @@ def _rubber(drawn: Drawn) -> None:
         (0.66, -half - laid.sizes.tread_out_m),
         (0.76, -half),
     ]
-    board.shape("lug", f'<path class="{kind}" d="{path(lug)}"/>')
+    drawn.keep("lug", f'<path class="{kind}" d="{path(lug)}"/>')
     with board.group(_name(place), drawn.title(place)):
         _at_every_link(drawn, "lug")
         board.body.append(f'<path class="{kind}" fill-rule="evenodd" d="{"".join(rings)}"/>')
@@ -287,16 +336,18 @@ def _idler_depth_m(drawn: Drawn) -> float:
 
 
 def _sprocket(drawn: Drawn, wheel: Wheel, kind: str) -> None:
-    """Teeth round the pitch circle, a gap under the first joint."""
+    """Teeth round the pitch circle, a gap under the first joint, the pushing flanks worn. Its hub is the final drive's."""
     laid, see, board = drawn.laid, drawn.sight, drawn.board
     gear = laid.gear
     gap = wheel.radius_m * 2 * math.sin(math.pi / gear.sprocket_teeth)
-    sizes = ToothSizes(gear.sprocket_teeth, wheel.radius_m, min(laid.sizes.bush_m, 0.8 * gap))
+    worn = (drawn.lost_m(PartKind.SPROCKET, one) for one in (Measurand.ROOT_DIAMETER, Measurand.TOOTH_THICKNESS))
+    sizes = ToothSizes(gear.sprocket_teeth, wheel.radius_m, min(drawn.fresh.bush_m, 0.8 * gap), *worn)
     x0, y0, _ = laid.line.at(laid.joint_along_m[0])
-    outline = sprocket_outline(sizes, math.atan2(float(y0) - wheel.y_m, float(x0) - wheel.x_m))
+    towards = math.atan2(float(y0) - wheel.y_m, float(x0) - wheel.x_m)
+    outline = sprocket_outline(sizes, math.pi - towards) * (-1, 1)
     board.path(points(map(see.x, wheel.x_m + outline[:, 0]), map(see.y, wheel.y_m + outline[:, 1])), kind)
     x, y, ring = see.x(wheel.x_m), see.y(wheel.y_m), wheel.radius_m * see.scale
-    board.circle(x, y, 0.62 * ring, "solid")
+    board.circle(x, y, 0.62 * ring, hatch_of(drawn.call(PartKind.FINAL_DRIVE)))
     bolts = 3 * max(gear.sprocket_segments, 4) if gear.sprocket_gaps is SprocketGaps.EVERY_SECOND else 8
     for number in range(bolts if drawn.fine else 0):
         turn = 2 * math.pi * number / bolts

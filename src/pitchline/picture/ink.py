@@ -41,7 +41,7 @@ _RULES = (
     ".line{stroke:@ink}",
     ".fine{stroke:@grey}",
     ".hair{stroke:@hair}",
-    ".new{stroke:@grey}",
+    ".new,.other{stroke:@grey}",
     ".limit{stroke:@accent}",
     ".turn{stroke:@ink}",
     ".lost{fill:url(#@-lost);stroke:none}",
@@ -53,6 +53,7 @@ _RULES = (
     ".hs{stroke:@accent}",
     ".hl{stroke:@grey}",
     ".back{fill:@paper}",
+    ".halo{stroke:@paper}",
     ".o{stroke:@paper}",
 )
 _FIXED = (
@@ -62,15 +63,20 @@ _FIXED = (
     ".o{paint-order:stroke;stroke-width:4px;stroke-linejoin:round}",
     ".e{text-anchor:end}",
     ".m{text-anchor:middle}",
-    ".line,.fine,.hair,.new,.limit,.turn{fill:none}",
+    ".line,.fine,.hair,.new,.limit,.turn,.other,.halo{fill:none}",
     "path,circle,rect{stroke-width:1.1;stroke-linejoin:round}",
     ".fine,.hair{stroke-width:.8}",
-    ".thick{stroke-width:2.2}",
     ".new{stroke-dasharray:5 4}",
     ".turn{stroke-dasharray:1.5 3}",
     ".limit{stroke-width:1.4;stroke-dasharray:10 3 2 3}",
+    ".other{stroke-dasharray:11 2 2 2 2 2}",
+    ".halo{stroke-width:3.2}",
     ".stop{stroke-width:2}",
+    ".thin path,.thin circle{stroke-width:.6}",
+    ".thin .stop{stroke-width:1.1}",
     ".hb,.hs,.hl{fill:none;stroke-width:1.1}",
+    ".thick{stroke-width:2.2}",
+    ".strong{stroke-width:1.6}",
 )
 _TYPE = (
     'font-family:"Pitchline Sans","Inter","Source Sans 3",system-ui,sans-serif;'
@@ -171,6 +177,12 @@ class Board:
     def shape(self, name: str, drawn: str) -> None:
         """Keep a shape under a name, to be set by `use`; with the drawing's class, as browsers style each copy by itself."""
         self.defs.append(f'<g id="{self.prefix}-{name}" class="{self.prefix}">{drawn}</g>')
+
+    def leader(self, x1: float, y1: float, x2: float, y2: float) -> None:
+        """A thin line from words to a spot on a part, on paper of its own so that it is seen across other lines."""
+        self.line(x1, y1, x2, y2, "halo")
+        self.line(x1, y1, x2, y2, "fine")
+        self.circle(x2, y2, 2.2, "full")
 
     def use(self, name: str, x: float, y: float, turn_deg: float = 0.0) -> None:
         """Set a kept shape."""

@@ -1,9 +1,11 @@
 """Part sheet: one part left and right side by side, as it was new, as it may be at the limit, and as it is today."""
 
+from functools import partial
+
 import numpy as np
 
 from pitchline.picture.heading import heading
-from pitchline.picture.ink import SMALL_PX, TEXT_PX, Board, Tone, points
+from pitchline.picture.ink import SMALL_PX, TEXT_PX, Board, Tone
 from pitchline.picture.letters import shortened, width_px, wrapped
 from pitchline.picture.said import (
     GAP,
@@ -17,10 +19,13 @@ from pitchline.picture.said import (
     part_name,
     plural_of,
     range_said,
+    unbroken,
 )
 from pitchline.picture.sections import States, states_of
+from pitchline.picture.worn import draw_key, draw_section, needed_tall
 from pitchline.trade.calls import Call
 from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.machine import RunningGear
 from pitchline.trade.measurands import MEASURANDS, Role
 from pitchline.trade.parts import PartKind, Side
 from pitchline.trade.units import UnitSystem
@@ -28,7 +33,7 @@ from pitchline.verdict import Judged, PartVerdict, Verdict
 
 LEAST_WIDTH, MOST_WIDTH, BESIDE_FROM = 320, 2400, 640
 _TALL, _BRIEF_TALL, _LINE = 230, 120, 18
-_BRIEF_FROM, _BESIDE_ROWS = 380, 36.0
+_BRIEF_FROM = 380
 
 
 def part_svg(
@@ -97,16 +102,29 @@ def part_board(
     gap = 16 if brief else 32
     wide = (room - gap) / 2 if beside else room
     first = below = 64 + down
-    tall = 0.0
-    for number, part in enumerate(parts):
+    drawn = _alike(parts, verdict.gear)
+    most = _BRIEF_TALL if brief else _TALL
+    high = max(
+        (needed_tall(one, wide, most, partial(length_said, units=units)) for one in drawn if one), default=0.0
+    )
+    end = 0.0
+    for number, (part, states) in enumerate(zip(parts, drawn, strict=True)):
         left = edge + (wide + gap) * number if beside else edge
         top = first if beside else below
-        tall = _panel(board, verdict, part, left, top, wide, units, brief)
-        below = max(below, tall + 12) if beside else tall + 24
+        end = _panel(board, verdict, part, states, (left, top, wide, high), units, brief)
+        below = max(below, end + 12) if beside else end + 24
     if brief:
         return board, below, _told(parts, verdict, units)
-    height = _key(board, edge, below + 8, [states_of(part, verdict.gear) for part in parts])
+    shown = next((states for states in drawn if states is not None), None)
+    height = draw_key(board, edge, below + 8, shown) if shown is not None else below + 8
     return board, height, _told(parts, verdict, units)
+
+
+def _alike(parts: list[PartVerdict], gear: RunningGear) -> list[States | None]:
+    """Both sides with their losses drawn as many times as large as each other, so that they can be compared."""
+    drawn = [states_of(part, gear) for part in parts]
+    most = min((states.times for states in drawn if states is not None), default=1)
+    return [states_of(part, gear, most) for part in parts]
 
 
 def _chosen(verdict: Verdict, kind: PartKind, position: int) -> list[PartVerdict]:
@@ -159,13 +177,13 @@ def _panel(
     board: Board,
     verdict: Verdict,
     part: PartVerdict,
-    left: float,
-    top: float,
-    wide: float,
+    states: States | None,
+    place: tuple[float, float, float, float],
     units: UnitSystem,
     brief: bool,
 ) -> float:
-    """One part: name and call, its section, its figures. Returns where it ends."""
+    """One part: name and call, its section, its figures. Place: left, top, width, section's height. Returns where it ends."""
+    left, top, wide, tall = place
     side = f", {part.place.side.value}" if part.place.side.value else ""
     name = f"{part_name(part.place, verdict.gear)}{side}"
     short = part.place.side.value or name
@@ -175,10 +193,8 @@ def _panel(
     with board.group(part.place.key.replace("/", "-").replace("_", "-"), f"{name}: {called}"):
         board.line(left, top, left + wide, top, "line")
         y = top + 14 + _named(board, part.call, short if brief else name, called, (left, top + 22, wide))
-        states = states_of(part, verdict.gear)
         if states is not None:
-            tall = _BRIEF_TALL if brief else _TALL
-            _section(board, states, left, y, wide, tall)
+            draw_section(board, states, (left, y, wide, tall), partial(length_said, units=units))
             y += tall
             larger = f"Loss and limit drawn {states.times} times as large."
             for line in wrapped(larger if states.times > 1 else "Drawn at true scale.", SMALL_PX, wide):
@@ -199,37 +215,6 @@ def _named(board: Board, call: Call, name: str, called: str, place: tuple[float,
     down = 0.0 if width_px(name, TEXT_PX) + width_px(called, TEXT_PX) + 30 <= wide else 19.0
     board.text(left + wide, y + down, shortened(called, TEXT_PX, wide), tone)
     return 22 + down
-
-
-def _section(board: Board, states: States, left: float, top: float, wide: float, tall: float) -> None:
-    """New dashed with the lost metal hatched, today solid over it, the limit dash-dotted on top."""
-    corners = np.vstack([*states.new, *states.now, *states.limit, *states.body])
-    low, high = corners.min(axis=0), corners.max(axis=0)
-    beside = _BESIDE_ROWS if states.in_rows else 0.0
-    scale = min((wide - 40 - beside) / (high[0] - low[0]), (tall - 24) / (high[1] - low[1]))
-    for said, x, _ in () if states.in_rows else states.notes:
-        scale = min(scale, (wide / 2 - width_px(said, SMALL_PX)) / abs(x))
-    middle_x, middle_y = left + (wide + beside) / 2, top + tall / 2
-    centre = (low + high) / 2
-
-    def path(outline: np.ndarray) -> str:
-        across = middle_x + (outline[:, 0] - centre[0]) * scale
-        return points(across, middle_y - (outline[:, 1] - centre[1]) * scale)
-
-    layers = (
-        (() if states.in_rows else states.new, "lost"),
-        (states.now, "paper"),
-        (states.limit, "limit"),
-        (states.body, "solid"),
-        (states.new, "new"),
-        (states.now, "line thick"),
-    )
-    for outlines, kind in layers:
-        for outline in outlines:
-            board.path(path(outline), kind)
-    for said, x, y in states.notes:
-        end = "s g" if x > 0 else "s g e"
-        board.text(middle_x + (x - centre[0]) * scale, middle_y - (y - centre[1]) * scale, said, end)
 
 
 def _figures(part: PartVerdict, units: UnitSystem, wide: float) -> list[tuple[str, str]]:
@@ -286,7 +271,7 @@ def _sentences(judged: Judged, units: UnitSystem) -> list[str]:
         sentences.append(f"New {length_said(judged.new_m, units)}{limit}{used}.")
     if judged.reading is not None and judged.read_on is not None:
         sentences.append(
-            f"Read {day_of(judged.read_on)} with {judged.reading.tool.label}: {judged.reading.words}."
+            f"Read {day_of(judged.read_on)} with {judged.reading.tool.label}: {unbroken(judged.reading.words)}."
         )
     if judged.to_turn is not None:
         sentences.append(f"To the turn: {range_said(judged.to_turn)}.")
@@ -295,27 +280,6 @@ def _sentences(judged: Judged, units: UnitSystem) -> list[str]:
     if MEASURANDS[judged.measurand].role is Role.SETTING and judged.value_m is not None and not sentences:
         sentences.append("A setting: it is adjusted, not worn.")
     return sentences
-
-
-def _key(board: Board, left: float, y: float, drawn: list[States | None]) -> float:
-    """What the kinds of line mean."""
-    shown = [states for states in drawn if states is not None]
-    if not shown:
-        return y
-    x, y = left, y + 14
-    for kind, said in (("new", "new"), ("limit", "wear limit"), ("line thick", "today"), ("lost", "metal gone")):
-        if kind == "lost" and shown[0].in_rows:
-            continue
-        room = 38 + width_px(said, SMALL_PX) + 22
-        if x + room - 22 > board.width - left:
-            x, y = left, y + 20
-        if kind == "lost":
-            board.box(x, y - 10, 30, 11, kind)
-        else:
-            board.line(x, y - 4, x + 30, y - 4, kind)
-        board.text(x + 38, y, said, "s g")
-        x += room
-    return y + 16
 
 
 def _told(parts: list[PartVerdict], verdict: Verdict, units: UnitSystem) -> str:

@@ -1,6 +1,6 @@
 """Plan view: both tracks from above, with track gauge, shoe width and length on the ground; standard and wide shoes compared."""
 
-from pitchline.picture.gear_drawing import outer_m
+from pitchline.picture.gear_drawing import outer_m, reach_m
 from pitchline.picture.heading import heading
 from pitchline.picture.ink import SMALL_PX, Board, Tone, hatch_of, px
 from pitchline.picture.known import sizes_known
@@ -26,6 +26,7 @@ from pitchline.verdict import PartVerdict, Verdict
 LEAST_WIDTH, MOST_WIDTH = 320, 2400
 WIDE_TO_STANDARD = 1.4
 """Width of wide shoes over standard ones. Our own, assumed."""
+_STEP = 12
 _UNDER = (PartKind.SHOE, PartKind.PAD, PartKind.RUBBER_TRACK)
 
 
@@ -84,8 +85,8 @@ class _Plan:
         self.laid: Laid = lay_out(verdict.gear, Side.LEFT, *sizes_known(verdict, Side.LEFT))
         self.gauge_m = PROPORTIONS["track gauge"] * scale_of(verdict.gear)
         self.gauge_m = max(self.gauge_m, 1.5 * self.widest_m)
-        ends = self.laid.wheels[:2]
-        self.length_m = self.laid.centres_m + sum(wheel.radius_m + outer_m(self.laid) for wheel in ends)
+        first, last, _ = reach_m(self.laid)
+        self.length_m, self.scale = last - first, 1.0
 
     @property
     def other_m(self) -> float:
@@ -102,8 +103,8 @@ class _Plan:
         said = f"Both tracks from above, front to the left; {day_said(self.verdict)}. {invented(self.verdict)}"
         down = heading(board, self.edge, machine_said(self.verdict), said)
         said_there = ("track gauge*", self._said(self.gauge_m), self._said(self.widest_m))
-        side_room = 26 + max(width_px(said, SMALL_PX) for said in said_there)
-        scale = (room - side_room) / self.length_m
+        side_room = 26 + _STEP + max(width_px(said, SMALL_PX) for said in said_there)
+        scale = self.scale = (room - side_room) / self.length_m
         top = 86 + down + self.widest_m / 2 * scale
         lines = {Side.RIGHT: top, Side.LEFT: top + self.gauge_m * scale}
         self._between(scale, lines)
@@ -128,7 +129,7 @@ class _Plan:
 
     def _part(self, side: Side) -> PartVerdict | None:
         found = [part for part in self.verdict.parts if part.place.side is side and part.place.part in _UNDER]
-        return max(found, key=lambda part: part.call.rank, default=None)
+        return max(found, key=lambda part: (part.call.rank, part.place.part is not PartKind.SHOE), default=None)
 
     def _track(self, side: Side, middle: float, scale: float) -> None:
         """Shoes one after the other; the other class of shoes as a dashed outline."""
@@ -142,15 +143,18 @@ class _Plan:
         )
         with self.board.group(f"track-{side.value}", title):
             name = f"shoe-{side.value}"
-            self.board.shape(
-                name, f'<rect class="{hatch_of(call)}" width="{px(0.94 * step)}" height="{px(wide)}"/>'
-            )
+            rubber, inset = not gear.has_chain, 0.12 * wide
+            if rubber:
+                self.board.box(self.edge, middle - wide / 2, self.length_m * scale, wide, hatch_of(call))
+            drawn = (0.45 * step, wide - 2 * inset) if rubber else (0.94 * step, wide)
+            kind = "fine" if rubber else hatch_of(call)
+            self.board.shape(name, f'<rect class="{kind}" width="{px(drawn[0])}" height="{px(drawn[1])}"/>')
             count = int(self.length_m * scale / step)
             start = self.edge + (self.length_m * scale - count * step) / 2
             for number in range(count):
-                self.board.use(name, start + number * step, middle - wide / 2)
+                self.board.use(name, start + number * step, middle - drawn[1] / 2)
             other = self.other_m * scale
-            self.board.box(self.edge, middle - other / 2, self.length_m * scale, other, "new")
+            self.board.box(self.edge, middle - other / 2, self.length_m * scale, other, "other")
         tone = {Call.RUN: "", Call.BOOK: " b", Call.STOP: " b a"}[call]
         half = max(other, wide) / 2
         y = middle - half - 7 if side is Side.RIGHT else middle + half + 16
@@ -170,32 +174,49 @@ class _Plan:
                 radius = min(0.3 * tall, 0.46 * (tall - self.widest_m * scale))
                 self.board.circle(across, middle, radius, hatch_of(ring.call if ring is not None else Call.RUN))
                 self.board.circle(across, middle, 0.75 * radius, "solid")
+                self._ring_said(across, middle, radius, call_said(ring) if ring is not None else "")
+
+    def _ring_said(self, across: float, middle: float, radius: float, called: str) -> None:
+        """The slew ring's name and call inside it, or beside it where there is more room; neither where there is none."""
+        lines = [("slew ring", "s g"), *([(called, "s")] if called else [])]
+        wide = max(width_px(line, SMALL_PX) for line, _ in lines)
+        inside = wide < 1.3 * radius
+        if not inside and across + radius + 10 + wide > self.edge + self.length_m * self.scale:
+            return
+        for number, (line, kind) in enumerate(lines):
+            y = middle + 4 + 16 * (number - (len(lines) - 1) / 2)
+            self.board.text(across if inside else across + radius + 10, y, line, f"{kind} m" if inside else kind)
 
     def _dimensions(self, scale: float, lines: dict[Side, float]) -> None:
-        """Track gauge between the middles of the tracks, and shoe width, at the right."""
-        right = self.edge + self.length_m * scale + 14
-        for y in lines.values():
-            self.board.line(self.edge, y, right + 5, y, "hair")
-        self.board.arrow(right, lines[Side.RIGHT], right, lines[Side.LEFT])
-        middle = (lines[Side.LEFT] + lines[Side.RIGHT]) / 2
-        self.board.text(right + 10, middle - 2, "track gauge*", "s g")
-        self.board.text(right + 10, middle + 14, self._said(self.gauge_m), "s")
+        """Shoe width edge to edge, and track gauge between the middles of the tracks, at the right."""
+        end = self.edge + self.length_m * scale
+        right, shoe = end + 14, lines[Side.RIGHT]
         half = self.verdict.gear.shoe_width_m / 2 * scale
-        shoe = lines[Side.RIGHT]
-        self.board.line(right - 8, shoe - half, right + 5, shoe - half, "fine")
-        self.board.line(right, shoe - half, right, shoe, "fine")
-        self.board.text(right + 10, shoe - half + 10, "shoes" if self.verdict.gear.has_chain else "track", "s g")
-        self.board.text(right + 10, shoe - half + 26, self._said(2 * half / scale), "s")
+        for y in (shoe - half, shoe + half):
+            self.board.line(end + 4, y, right + 5, y, "fine")
+        self.board.arrow(right, shoe - half, right, shoe + half)
+        low = lines[Side.LEFT]
+        for y in (shoe, low):
+            self.board.line(self.edge, y, right + _STEP + 5, y, "hair")
+        self.board.arrow(right + _STEP, shoe, right + _STEP, low)
+        top = max(min(shoe - half + 10, shoe - 24), shoe - self.widest_m / 2 * scale + 8)
+        self.board.text(right + _STEP + 10, top, "shoes" if self.verdict.gear.has_chain else "track", "s g")
+        self.board.text(right + _STEP + 10, top + 16, self._said(2 * half / scale), "s")
+        middle = max((shoe + low) / 2, top + 36)
+        self.board.text(right + _STEP + 10, middle - 2, "track gauge*", "s g")
+        self.board.text(right + _STEP + 10, middle + 14, self._said(self.gauge_m), "s")
 
     def _lengths(self, scale: float, y: float) -> float:
         """On the ground between the end wheels, and over all."""
         left, whole = self.edge, self.edge + self.length_m * scale
         front = left + (self.laid.wheels[0].radius_m + outer_m(self.laid)) * scale
-        for x1, x2, size in (
-            (front, front + self.laid.centres_m * scale, self.laid.centres_m),
-            (left, whole, self.length_m),
+        for x1, x2, size, word in (
+            (front, front + self.laid.centres_m * scale, self.laid.centres_m, "wheel centres"),
+            (left, whole, self.length_m, "over all"),
         ):
-            said = self._said(size)
+            said = f"{word} {self._said(size)}"
+            if width_px(said, SMALL_PX) + 50 > x2 - x1:
+                said = self._said(size)
             middle, half = (x1 + x2) / 2, width_px(said, SMALL_PX) / 2 + 6
             self.board.line(x1, y, middle - half, y, "fine")
             self.board.line(middle + half, y, x2, y, "fine")
@@ -215,7 +236,7 @@ class _Plan:
         track = "Shoes" if gear.has_chain else "Track"
         return [
             f"{track} {named[0]}, {self._said(own)}: about {self._area(area)} on firm ground between the end wheels. "
-            f"Dashed: {named[1]} ones, {self._said(other)}*, {self._area(area * other / own)}.",
+            f"Dashes and dots: {named[1]} ones, {self._said(other)}*, {self._area(area * other / own)}.",
             "* Assumed by a proportion of our own, not measured, as is where wheels stand. Do not order by this drawing.",
         ]
 

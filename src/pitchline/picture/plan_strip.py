@@ -1,7 +1,7 @@
 """A machine's plan of stops as a strip: one row for each kind of part and side."""
 
 from pitchline.picture.ink import Tone
-from pitchline.picture.said import first_up
+from pitchline.picture.said import day_of, first_up, numbers_said
 from pitchline.picture.strip import Strip, StripRow, StripStop, strip_svg
 from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.jobs import JobKind
@@ -38,9 +38,7 @@ def plan_strip(verdict: Verdict) -> Strip:
         step = "Add --prices and --horizon-hours."
         raise NotAllowedError("strip", "no plan", "a machine judged with a plan of stops", step)
     last_h = plan.sell_at_h if plan.sell_at_h is not None else plan.horizon_h
-    stops = tuple(
-        StripStop(stop.at_h, stop.day.isoformat() if stop.day is not None else "") for stop in plan.stops
-    )
+    stops = tuple(StripStop(stop.at_h, day_of(stop.day) if stop.day is not None else "") for stop in plan.stops)
     rows = tuple(_row(verdict, plan, part, side) for part, side in _kinds(verdict, plan))
     said = f"{len(stops)} stop{'' if len(stops) == 1 else 's'} in {last_h:,.0f} h"
     return Strip(f"{verdict.machine.name}: {said}", last_h, stops, rows)
@@ -92,16 +90,13 @@ def _kinds(verdict: Verdict, plan: MachinePlan) -> list[tuple[PartKind, Side]]:
 
 def _row(verdict: Verdict, plan: MachinePlan, part: PartKind, side: Side) -> StripRow:
     mine = [one for one in verdict.parts if (_row_part(one.place), one.place.side) == (part, side)]
-    words = (
-        PARTS[part].plural
-        if len({one.place for one in mine if one.place.part is part}) > 1
-        else PARTS[part].singular
-    )
+    several = len({one.place for one in mine if one.place.part is part}) > 1
+    words = PARTS[part].plural if several else PARTS[part].singular
     name = f"{words}, {side.value}" if side.value else words
     jobs = tuple(
         (number, said)
         for number, stop in enumerate(plan.stops)
-        if (said := ", ".join(_job_said(job, part, side) for job in stop.jobs if _does(job, part, side)))
+        if (said := ", ".join(_job_said(job, side, several) for job in stop.jobs if _does(job, part, side)))
     )
     return StripRow(first_up(name), _soonest(mine), jobs)
 
@@ -110,9 +105,9 @@ def _does(job: Job, part: PartKind, side: Side) -> bool:
     return any((_row_part(place), place.side) == (part, side) for place in job.places)
 
 
-def _job_said(job: Job, part: PartKind, side: Side) -> str:
-    numbers = [str(place.position) for place in job.places if place.side is side and place.position]
-    return " ".join([job.kind.label, *([", ".join(numbers)] if len(numbers) else [])])
+def _job_said(job: Job, side: Side, several: bool) -> str:
+    numbers = [place.position for place in job.places if place.side is side and place.position]
+    return f"{job.kind.label} {numbers_said(sorted(numbers))}" if numbers and several else job.kind.label
 
 
 def _has_hours(part: PartVerdict) -> bool:

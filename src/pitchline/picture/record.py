@@ -3,9 +3,12 @@
 import datetime as dt
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
+
+import numpy as np
 
 from pitchline.picture.heading import heading
-from pitchline.picture.ink import SMALL_PX, Board, Tone, points, px
+from pitchline.picture.ink import SMALL_PX, Board, Box, Tone, points, px
 from pitchline.picture.letters import width_px, wrapped
 from pitchline.picture.said import (
     call_said,
@@ -208,8 +211,10 @@ class _Record:
         falls = MEASURANDS[self.judged.measurand].direction.value == "falls"
         best, worst = (max(sizes), min(sizes)) if falls else (min(sizes), max(sizes))
         room = 0.06 * abs(worst - best) or 0.1 * abs(new) or 0.001
-        best, worst = (best + room, worst - room) if falls else (best - room, worst + room)
-        margin = self.edge + 8 + max(width_px(said, SMALL_PX) for said in self._ticks_said(best, worst))
+        low = 1.7 * room  # the limit's word may stand under its line
+        best, worst = (best + room, worst - low) if falls else (best - room, worst + low)
+        ticks = [*self._ticks_said(best, worst), *(["turn"] if self.judged.to_turn is not None else [])]
+        margin = self.edge + 8 + max(width_px(said, SMALL_PX) for said in ticks)
         return _Axes(
             margin,
             self.board.width - self.edge - 4,
@@ -248,7 +253,7 @@ class _Record:
             board.line(axes.left, y, axes.right, y, "hair")
             board.text(axes.left - 8, y + 4, said, "s e g")
         board.line(axes.left, axes.bottom, axes.right, axes.bottom, "line")
-        step = _round_step((axes.last_h - axes.first_h) / max(2.0, (axes.right - axes.left) / 110))
+        step = _round_step((axes.last_h - axes.first_h) / max(2.0, (axes.right - axes.left) / 84))
         hours = -(-axes.first_h // step) * step
         while hours <= axes.last_h:
             x = axes.x(hours)
@@ -308,15 +313,45 @@ class _Record:
         for size, _, kind in lines:
             board.line(axes.left, axes.y(size), axes.right, axes.y(size), kind)
         board.line(x, axes.top - 4, x, axes.bottom, "fine")
-        taken: list[float] = []
-        for size, said, _ in lines:
-            y = axes.y(size) - 5
-            y = y if all(abs(y - other) >= 16 for other in taken) else axes.y(size) + 14
-            taken.append(y)
-            board.text(axes.left + 6, y, said, "s o")
+        for size, said, kind in lines:
+            self._line_said(axes, axes.y(size), said, first_left=kind == "limit")
         board.text(min(max(x, axes.left + 30), axes.right - 20), axes.top - 10, "today", "s m g")
         if judged.to_turn is not None:
             self._turn(axes, judged.to_turn)
+
+    def _line_said(self, axes: _Axes, y: float, said: str, first_left: bool) -> None:
+        """The word of a line over or under it, at the end where no reading, path or other word stands in the way."""
+        wide = width_px(said, SMALL_PX)
+        ends = (axes.left + 6, axes.right - 6 - wide)
+        spots = [(x, at) for at in (y - 5, y + 14) for x in (ends if first_left else ends[::-1])]
+        blocked = self._blocked(axes)
+        clear = [
+            (x, at)
+            for x, at in spots
+            if not any(Box(x, at - 11, x + wide, at + 4, said).meets(other) for other in blocked)
+        ]
+        x, at = (clear or spots)[0]
+        self.board.text(x, at, said, "s o")
+
+    def _blocked(self, axes: _Axes) -> list[Box]:
+        """Where readings, today's upright, the paths and words stand."""
+        today = axes.x(self.verdict.from_service_h)
+        boxes = [Box(today - 2, axes.top, today + 2, axes.bottom, ""), *self.board.texts]
+        for point in self.points:
+            x, ys = axes.x(point.hours_h), [axes.y(point.size_m + way * point.half_m) for way in (-1, 1)]
+            boxes.append(Box(x - 6, min(ys), x + 6, max(ys), ""))
+        course = self.judged.course
+        for edge in (course.cautious, course.middle, course.hopeful) if course is not None else ():
+            for (one_h, one_m), (two_h, two_m) in pairwise(edge):
+                for share in np.linspace(0, 1, 33):
+                    x = axes.x(one_h + share * (two_h - one_h))
+                    y = axes.y(one_m + share * (two_m - one_m))
+                    boxes.append(Box(x - 1, y - 1, x + 1, y + 1, ""))
+        for band in course.past if course is not None else ():
+            ys = [axes.y(band.best_m), axes.y(band.worst_m)]
+            x = axes.x(band.service_h)
+            boxes.append(Box(x - 1, min(ys), x + 1, max(ys), ""))
+        return boxes
 
     def _turn(self, axes: _Axes, left: HoursLeft) -> None:
         """Hours to the turn as a bar under the axis: cautious to hopeful, the middle as an upright."""
@@ -372,7 +407,7 @@ class _Record:
             f"{day_of(point.day)} at {point.hours_h:,.0f} h {length_said(point.size_m, self.units)}"
             for point in self.points
         )
-        return f"Readings: {read or 'none'}. {' '.join(self._sentences()[:-1])}"
+        return f"Readings: {read or 'none'}. {' '.join(one for one in self._sentences() if not one.startswith('Uprights'))}"
 
 
 def _way(axes: _Axes, spots: Sequence[tuple[float, float]]) -> str:

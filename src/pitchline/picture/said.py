@@ -1,6 +1,7 @@
 """What drawings say of a part: its name, its call and its hours, in few words."""
 
 import datetime as dt
+import re
 
 from pitchline.trade.calls import Call
 from pitchline.trade.jobs import JobKind
@@ -110,6 +111,11 @@ def invented(verdict: Verdict) -> str:
     """The note's first words, where a machine is said to be invented; else nothing."""
     first = verdict.machine.note.split(".")[0].split(":")[0]
     return f"{first}." if "invented" in first.lower() else ""
+
+
+def unbroken(words: str) -> str:
+    """The same words with each figure held to its unit."""
+    return re.sub(r"(\d) (?=[a-z])", rf"\1{GAP}", words)
 
 
 def first_up(text: str) -> str:

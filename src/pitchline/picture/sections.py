@@ -1,6 +1,6 @@
 """One part in three states, new, at its limit and today: outlines to draw, with losses made larger by a stated factor."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -24,16 +24,48 @@ from pitchline.trade.parts import PartKind, Side
 from pitchline.verdict import Judged, PartVerdict
 
 FACTORS = (1, 2, 3, 4, 5, 8, 10)
-_SEEN = 0.1
-"""Loss to the limit should come to this share of what is drawn."""
+SEEN = 0.1
+"""Loss to the limit should come to this share of what is drawn, where nothing else is asked for."""
 _MOST = 0.75
 """No size is drawn smaller than this share less than new."""
-_HALF_GAP = 6
-"""Corners of a tooth gap from the middle of its seat to the tip that does not wear."""
+_MOST_OF_A_BUSH = 0.17
+"""The same for a bush: nothing is drawn down into its bore."""
+_HEIGHTS = {
+    PartKind.LINK: Measurand.RAIL_HEIGHT,
+    PartKind.SHOE: Measurand.GROUSER_HEIGHT,
+    PartKind.PAD: Measurand.PAD_HEIGHT,
+    PartKind.RUBBER_TRACK: Measurand.LUG_HEIGHT,
+    PartKind.IDLER: Measurand.TREAD_DEPTH,
+}
 _BARS = {1: (0.3,), 2: (-0.3, 0.3), 3: (-0.36, 0.0, 0.36)}
 
 Sizes = Mapping[Measurand, float]
 _Draw = Callable[[Sizes], tuple[Floats, ...]]
+
+
+@dataclass(frozen=True, slots=True)
+class Dim:
+    """A height marked beside an outline, or words with a reading beside it where both ends are the same.
+
+    Parameters
+    ----------
+    said : str
+        A word before the reading; empty for none.
+    size_m : float
+        The reading [m]; what is drawn may be larger.
+    x_m, low_m, high_m : float
+        Where it stands on the outline [m].
+
+    References
+    ----------
+    Definition.
+    """
+
+    said: str
+    size_m: float
+    x_m: float
+    low_m: float
+    high_m: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,6 +86,8 @@ class States:
         Whether the states stand under each other instead of on each other.
     notes : tuple of (str, float, float)
         Words beside the outline, and where [m].
+    dims : tuple of Dim
+        Heights as read today, to be marked beside the outline.
 
     References
     ----------
@@ -67,9 +101,10 @@ class States:
     times: int
     in_rows: bool = False
     notes: tuple[tuple[str, float, float], ...] = ()
+    dims: tuple[Dim, ...] = ()
 
 
-def states_of(part: PartVerdict, gear: RunningGear) -> States | None:
+def states_of(part: PartVerdict, gear: RunningGear, most: int = FACTORS[-1], seen: float = SEEN) -> States | None:
     """The three states of a part from its readings; None where nothing was read that has a new size.
 
     Parameters
@@ -78,6 +113,10 @@ def states_of(part: PartVerdict, gear: RunningGear) -> States | None:
         The part.
     gear : RunningGear
         The running gear it belongs to.
+    most : int
+        The loss is drawn at most this many times as large.
+    seen : float
+        Share of the drawing that the loss to the limit should come to.
 
     Returns
     -------
@@ -95,17 +134,34 @@ def states_of(part: PartVerdict, gear: RunningGear) -> States | None:
     now = {judged.measurand: judged.value_m for judged in read if judged.value_m is not None}
     limit = {judged.measurand: judged.limit_m for judged in read if judged.limit_m is not None}
     draw, body = _DRAWN[part.place.part](part, gear, new)
-    times = 1 if part.place.part is PartKind.SPROCKET else _times(draw(new), read)
+    times = (
+        1 if part.place.part is PartKind.SPROCKET else min(most, _times(draw(new), read, part.place.part, seen))
+    )
     worn, end = _larger(new, now, times), _larger(new, limit, times)
     states = States(draw(new), draw(worn), draw(end) if limit else (), body, times)
     if part.place.part is PartKind.CHAIN:
         return _in_rows(states, 1.7 * _share(gear, "bush diameter"))
-    if part.place.part is PartKind.BUSH:
-        reach = 0.42 * max(new.values())
-        return replace(
-            states, notes=(("forward", 1.35 * reach, 1.1 * reach), ("reverse", -1.35 * reach, 1.1 * reach))
-        )
-    return states
+    return replace(states, dims=tuple(_dims(part.place.part, states, now)))
+
+
+def _dims(kind: PartKind, states: States, now: Sizes) -> Iterator[Dim]:
+    """What was read today, marked where it is read; a roller's and a sprocket's figures stand under the drawing alone."""
+    if kind is PartKind.BUSH:
+        reach = 0.42 * float(np.ptp(states.new[0][:, 0]))
+        for said, way, face in (
+            ("forward", 1, Measurand.BUSH_OD_FORWARD),
+            ("reverse", -1, Measurand.BUSH_OD_REVERSE),
+        ):
+            yield Dim(said, now.get(face, np.nan), 1.35 * way * reach, 1.1 * reach, 1.1 * reach)
+        return
+    what = _HEIGHTS.get(kind)
+    if what is None or what not in now:
+        return
+    everything = np.vstack([*states.new, *states.now, *states.body])
+    today = np.vstack(states.now) if kind is not PartKind.RUBBER_TRACK else states.now[0]
+    right, top = float(everything[:, 0].max()), float(today[:, 1].max())
+    low = float(today[today[:, 0] > 0.99 * right][:, 1].max()) if kind is PartKind.IDLER else 0.0
+    yield Dim("", now[what], right + 0.05 * float(np.ptp(everything[:, 0])), low, top)
 
 
 def _in_rows(states: States, apart_m: float) -> States:
@@ -126,7 +182,7 @@ def _larger(new: Sizes, worn: Sizes, times: int) -> dict[Measurand, float]:
     return {what: enlarged_m(size, worn.get(what, size), times) for what, size in new.items()}
 
 
-def _times(outline: tuple[Floats, ...], read: list[Judged]) -> int:
+def _times(outline: tuple[Floats, ...], read: list[Judged], kind: PartKind, seen: float) -> int:
     """The smallest factor that lets the loss be seen and leaves something of every size."""
     corners = np.vstack(outline)
     extent = float(np.max(np.ptp(corners, axis=0)))
@@ -137,8 +193,9 @@ def _times(outline: tuple[Floats, ...], read: list[Judged]) -> int:
         if end and one.new_m
     ]
     largest = max(loss for loss, _ in losses)
-    room = min(_MOST * new / loss for loss, new in losses if loss > 0) if largest > 0 else 1
-    wanted = next((one for one in FACTORS if one * largest >= _SEEN * extent), FACTORS[-1])
+    most = _MOST_OF_A_BUSH if kind is PartKind.BUSH else _MOST
+    room = min(most * new / loss for loss, new in losses if loss > 0) if largest > 0 else 1
+    wanted = next((one for one in FACTORS if one * largest >= seen * extent), FACTORS[-1])
     return max((one for one in FACTORS if one <= min(wanted, room)), default=1)
 
 
@@ -234,12 +291,10 @@ def _sprocket(part: PartVerdict, gear: RunningGear, new: Sizes) -> _Made:
         lost = root - sizes[Measurand.ROOT_DIAMETER] if root is not None else 0.0
         thin = tooth - sizes[Measurand.TOOTH_THICKNESS] if tooth is not None else 0.0
         gap = tooth_gap(ToothSizes(gear.sprocket_teeth, circle, bush, max(lost, 0.0), max(thin, 0.0)))
-        turned = [
-            _turned(gap, -2 * step)[-_HALF_GAP:],
-            *(_turned(gap, number * step) for number in (-1, 0, 1)),
-        ]
+        lowest = int(np.argmin(np.abs(gap[:, 0])))
+        turned = [_turned(gap, -step)[lowest:], gap, _turned(gap, step)[: lowest + 1]]
         rim = circle - 1.6 * bush
-        ends = [_polar(rim, np.pi / 2 + 2 * step), _polar(rim, np.pi / 2 - 2 * step)]
+        ends = [_polar(rim, np.pi / 2 + step), _polar(rim, np.pi / 2 - step)]
         return (np.vstack([*turned, ends]) * (way, 1),)
 
     return draw, ()

@@ -1,15 +1,17 @@
 """Side elevation: one side's running gear to scale, each part with the word and the hatch of its call and its middle hours."""
 
-from dataclasses import dataclass
-from itertools import groupby, pairwise
+from dataclasses import dataclass, replace
+from itertools import groupby
 
 import numpy as np
 
-from pitchline.picture.gear_drawing import Drawn, Sight, draw_gear, outer_m
+from pitchline.picture.details import draw_details
+from pitchline.picture.gear_drawing import Drawn, Sight, draw_gear, outer_m, reach_m
 from pitchline.picture.heading import heading
 from pitchline.picture.ink import SMALL_PX, TEXT_PX, Board, Tone
 from pitchline.picture.known import sizes_known
 from pitchline.picture.letters import width_px, wrapped
+from pitchline.picture.measures import Measures
 from pitchline.picture.rows import spread
 from pitchline.picture.said import (
     GAP,
@@ -28,18 +30,17 @@ from pitchline.picture.said import (
 )
 from pitchline.shape.gear import Laid, lay_out
 from pitchline.shape.joint_wear import joint_wear
-from pitchline.shape.span import tangent_leans_rad
+from pitchline.shape.sizes import Sizes, sizes_of
 from pitchline.trade.calls import Call
 from pitchline.trade.machine import Layout
-from pitchline.trade.measurands import Measurand
 from pitchline.trade.parts import PartKind, Place, Side
 from pitchline.trade.units import UnitSystem
 from pitchline.verdict import PartVerdict, Verdict
 
 LEAST_WIDTH, MOST_WIDTH, LABELS_FROM = 320, 2400, 700
 _ALONG = {PartKind.CHAIN: 0.13, PartKind.BUSH: 0.36, PartKind.LINK: 0.62, PartKind.SHOE: 0.86, PartKind.PAD: 0.86}
-_STEP = 17
-_Leader = tuple[float, float, float, float]
+_BESIDES = (PartKind.FINAL_DRIVE, PartKind.TRACK_ADJUSTER, PartKind.GUARD)
+_STEP, _NAMES = 17, 42
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,9 +109,11 @@ def side_board(
 ) -> tuple[Board, float, str]:
     """The same before it becomes text: the board, its height, and the drawing told in words; brief as part of a paper."""
     wide = min(max(width, LEAST_WIDTH), MOST_WIDTH)
-    laid = lay_out(verdict.gear, side, *sizes_known(verdict, side))
+    now, new = sizes_known(verdict, side)
+    laid = lay_out(verdict.gear, side, now, new)
     board = Board(wide, prefix)
-    sheet = _SideSheet(board, verdict, laid, units, parts_of(verdict, side), brief)
+    fresh = sizes_of(verdict.gear, side, new)
+    sheet = _SideSheet(board, verdict, laid, fresh, units, parts_of(verdict, side), brief)
     height = sheet.draw()
     return board, height, sheet.told()
 
@@ -123,11 +126,14 @@ class _SideSheet:
         board: Board,
         verdict: Verdict,
         laid: Laid,
+        fresh: Sizes,
         units: UnitSystem,
         parts: dict[Place, PartVerdict],
         brief: bool,
     ):
         self.board, self.verdict, self.laid, self.units, self.parts = board, verdict, laid, units, parts
+        self.fresh, self.brief = fresh, brief
+        self.measures = Measures(board, laid, units, parts)
         self.edge = 16 if board.width >= LABELS_FROM else 10
         self.flip = laid.side is Side.LEFT
         self.down = self._head(brief)
@@ -149,16 +155,12 @@ class _SideSheet:
 
     def _sight(self, top: float, room: float) -> Sight:
         """The drawing as large as the width allows; the ground's place follows from its height."""
-        x, y, way = self.laid.line.at(np.linspace(0, self.laid.line.length_m, 241))
-        out = outer_m(self.laid)
-        far = x + out * np.sin(way)
-        low, high = float(far.min()), float(far.max())
-        tall = float((y - out * np.cos(way)).max())
+        low, high, tall = reach_m(self.laid)
         scale = room / (high - low)
         return Sight(scale, self.edge, top + tall * scale, low, high, self.flip)
 
     def _drawn(self, sight: Sight) -> Drawn:
-        drawn = Drawn(self.board, self.laid, sight, self.parts, sight.scale > 120)
+        drawn = Drawn(self.board, self.laid, sight, self.parts, sight.scale > 120, self.fresh)
         draw_gear(drawn)
         self.board.line(self.edge, sight.ground, self.board.width - self.edge, sight.ground, "fine")
         return drawn
@@ -175,12 +177,11 @@ class _SideSheet:
             if places is None:
                 return False
             rows.append(places)
-        for label, middle in zip(over, rows[0], strict=True):
-            self.board.line(middle, 94 + self.down, label.x, label.y, "fine")
         leaders = [(middle, 94 + self.down, label.x, label.y) for label, middle in zip(over, rows[0], strict=True)]
         self._drawn(sight)
-        for label in over:
-            self.board.circle(label.x, label.y, 2.2, "full")
+        self.measures.sag(sight, leaders)
+        for leader in leaders:
+            self.board.leader(*leader)
         for label, middle in zip(over, rows[0], strict=True):
             self._label(label, middle, 72 + self.down)
         for label, middle in zip(under, rows[1], strict=True):
@@ -188,9 +189,8 @@ class _SideSheet:
             self._label(label, middle, sight.ground + 22)
         if not self.parts:
             self._numbers(sight)
-        self._sag(sight, leaders)
         deep = max((len(label.lines) for label in under), default=1)
-        self.below = self._dimensions(sight, sight.ground + 22 + deep * _STEP)
+        self.below = self.measures.over_all(sight, sight.ground + 22 + deep * _STEP)
         return True
 
     def _label(self, label: _Label, middle: float, y: float) -> None:
@@ -212,11 +212,22 @@ class _SideSheet:
                 if place.part is PartKind.SPROCKET and self.laid.gear.layout is Layout.LEVEL:
                     continue
                 wheel = self.laid.wheel(place.part, place.position)
-                labels.append(self._of(part, sight.x(wheel.x_m), sight.y(wheel.y_m)))
+                up = 0.8 * wheel.radius_m if place.part is PartKind.SPROCKET else 0.0
+                labels.append(self._of(part, sight.x(wheel.x_m), sight.y(wheel.y_m + up)))
             elif place.part in _ALONG or place.part is PartKind.RUBBER_TRACK:
                 joint = order[int(_ALONG.get(place.part, 0.3) * (len(order) - 1))]
                 labels.append(self._of(part, *self._spot(sight, place.part, int(joint))))
+            elif place.part in _BESIDES and part.call is not Call.RUN:
+                labels.append(self._of(part, *self._besides(sight, place.part)))
         return labels
+
+    def _besides(self, sight: Sight, part: PartKind) -> tuple[float, float]:
+        """The spot that a label of what is drawn plain means: hub, adjuster, or the frame where guards hang."""
+        idler, drive = self.laid.wheel(PartKind.IDLER, 1), self.laid.wheel(PartKind.SPROCKET)
+        if part is PartKind.FINAL_DRIVE:
+            return sight.x(drive.x_m), sight.y(drive.y_m + 0.5 * drive.radius_m)
+        back = {PartKind.TRACK_ADJUSTER: 2.0 * idler.radius_m}.get(part, 0.5 * self.laid.centres_m)
+        return sight.x(idler.x_m - back), sight.y(idler.y_m)
 
     def _spot(self, sight: Sight, part: PartKind, joint: int) -> tuple[float, float]:
         """The spot on a chain's part that a label means: middle of a link, face of a shoe, centre of a joint."""
@@ -224,6 +235,8 @@ class _SideSheet:
         beyond = {
             PartKind.SHOE: sizes.joint_above_shoe_m + sizes.shoe_m / 2,
             PartKind.PAD: outer_m(self.laid) - sizes.tread_out_m / 2,
+            PartKind.BUSH: 0.42 * sizes.bush_m,
+            PartKind.LINK: -0.75 * sizes.joint_below_rail_m,
         }
         half = 0.5 * sizes.pitch_m if part not in (PartKind.CHAIN, PartKind.BUSH) else 0.0
         x, y, way = self.laid.line.at(self.laid.joint_along_m[joint] + half)
@@ -251,67 +264,20 @@ class _SideSheet:
     def _of(self, part: PartVerdict, x: float, y: float) -> _Label:
         return _Label((part_name(part.place, self.laid.gear), call_said(part)), part.call, x, y)
 
-    def _sag(self, sight: Sight, leaders: list[_Leader]) -> None:
-        """The straightedge over the longest upper span, and how far down the chain hangs."""
-        part = PartKind.CHAIN if self.laid.gear.has_chain else PartKind.RUBBER_TRACK
-        hung = self.parts.get(Place(part, self.laid.side))
-        if hung is None or all(one.measurand is not Measurand.SAG or one.value_m is None for one in hung.judged):
-            return
-        numbers = [0, *(n for n, p in enumerate(self.laid.places) if p.part is PartKind.UPPER_ROLLER)]
-        drive = self.laid.places.index(Place(PartKind.SPROCKET, self.laid.side))
-        wheels = [self.laid.wheels[number] for number in (*numbers, drive)]
-        front, rear = max(pairwise(wheels), key=lambda pair: pair[0].x_m - pair[1].x_m)
-        lean, out = tangent_leans_rad(front, rear), outer_m(self.laid)
-        ends = [
-            (wheel.x_m - (wheel.radius_m + out) * np.sin(lean), wheel.y_m + (wheel.radius_m + out) * np.cos(lean))
-            for wheel in (front, rear)
-        ]
-        (x1, y1), (x2, y2) = [(sight.x(float(x)), sight.y(float(y))) for x, y in ends]
-        self.board.line(x1, y1, x2, y2, "new")
-        said = f"sag {length_said(self.laid.sizes.sag_m, self.units)}"
-        half = width_px(said, SMALL_PX) / 2
-        rise = half * abs((y2 - y1) / (x2 - x1)) + 5
-        shares = sorted(np.linspace(0.1, 0.9, 33), key=lambda share: abs(share - 0.7))
-        spots = [(x1 + share * (x2 - x1), y1 + share * (y2 - y1) - rise) for share in shares]
-        clear = [spot for spot in spots if not any(_crosses(leader, *spot, half + 3) for leader in leaders)]
-        self.board.text(*(clear or spots)[0], said, "s m g")
-
-    def _dimensions(self, sight: Sight, top: float) -> float:
-        """Between the end wheels, and over all; a scale bar beside; the height at the side."""
-        board, laid = self.board, self.laid
-        ends = (laid.wheels[1].x_m, laid.wheels[0].x_m)
-        self._level(sight.x(ends[0]), sight.x(ends[1]), top + 14, big_length_said(laid.centres_m, self.units))
-        whole = sight.high_m - sight.low_m
-        self._level(sight.x(sight.low_m), sight.x(sight.high_m), top + 38, big_length_said(whole, self.units))
-        right = board.width - self.edge
-        x, y, _ = laid.line.at(np.linspace(0, laid.line.length_m, 241))
-        tall = float(y.max()) + outer_m(laid)
-        edge = max(sight.x(sight.low_m), sight.x(sight.high_m)) + 12
-        board.arrow(edge, sight.y(tall), edge, sight.ground)
-        board.line(edge - 6, sight.y(tall), edge + 4, sight.y(tall), "fine")
-        board.text(right, sight.y(tall / 2) + 4, big_length_said(tall, self.units), "s e")
-        del x
-        return top + 52
-
-    def _level(self, x1: float, x2: float, y: float, said: str) -> None:
-        left, right = min(x1, x2), max(x1, x2)
-        middle, half = (left + right) / 2, width_px(said, SMALL_PX) / 2 + 6
-        for x in (left, right):
-            self.board.line(x, y - 6, x, y + 6, "fine")
-        self.board.line(left, y, middle - half, y, "fine")
-        self.board.line(middle + half, y, right, y, "fine")
-        for x, way in ((left, 1), (right, -1)):
-            self.board.path(f"M{x:.1f} {y:.1f}l{7 * way} -2.2v4.4Z", "full")
-        self.board.text(middle, y + 4, said, "s m")
-
     def _with_list(self) -> float:
         """Narrow paper: the drawing, roller numbers under it, and every part in a list."""
-        sight = self._sight(64 + self.down, self.board.width - 2 * self.edge)
+        room = self.board.width - 2 * self.edge
+        named = self._named(self._sight(64 + self.down + _NAMES, room))
+        sight = self._sight(64 + self.down + (_NAMES if named else 0), room)
         self._drawn(sight)
+        for label, middle in named:
+            self.board.leader(middle, 76 + self.down, label.x, label.y)
+            tone = {Call.RUN: "g", Call.BOOK: "b", Call.STOP: "b a"}[label.call]
+            self.board.text(middle, 71 + self.down, label.lines[0], f"s m {tone}")
         self._numbers(sight)
         edge, kind = (self.edge, "s g") if self.flip else (self.board.width - self.edge, "s g e")
         self.board.text(edge, sight.ground + 14, "front", kind)
-        top = sight.ground + 42
+        top = self._end_wheels(sight) + 26
         lines = self._listed()
         columns = max(1, int((self.board.width - 2 * self.edge) // 330))
         column = (self.board.width - 2 * self.edge + 20) / columns
@@ -332,6 +298,40 @@ class _SideSheet:
             y += 23
             lowest = max(lowest, y)
         return lowest + 4
+
+    def _named(self, sight: Sight) -> list[tuple[_Label, float]]:
+        """Names over the drawing and where their middles stand; where not all fit, what is called on stays longest."""
+        labels = [replace(label, lines=(_brief_name(label.lines[0]),)) for label in self._over(sight)]
+        for dropped in ((), ("chain",), ("chain", "upper"), ("chain", "upper", "shoes"), ("",)):
+            chosen = [
+                label for label in labels if label.call is not Call.RUN or not label.lines[0].startswith(dropped)
+            ]
+            chosen.sort(key=lambda label: label.x)
+            widths = [width_px(label.lines[0], SMALL_PX) for label in chosen]
+            right = self.board.width - self.edge
+            middles = spread([label.x for label in chosen], widths, self.edge, right, 10)
+            if middles:
+                return list(zip(chosen, middles, strict=True))
+        return []
+
+    def _end_wheels(self, sight: Sight) -> float:
+        """Narrow paper: between the end wheels' centres, and what these wheels are."""
+        ends = [(self.laid.places[number], self.laid.wheels[number]) for number in (0, 1)]
+        y = sight.ground + 32
+        xs = [sight.x(wheel.x_m) for _, wheel in ends]
+        self.measures.level(xs[0], xs[1], y, big_length_said(self.laid.centres_m, self.units))
+        for x, (place, _) in zip(xs, ends, strict=True):
+            name = part_name(place, self.laid.gear)
+            half = width_px(name, SMALL_PX) / 2
+            self.board.text(
+                max(x, self.edge + half)
+                if x < self.board.width / 2
+                else min(x, self.board.width - self.edge - half),
+                y + 19,
+                name,
+                "s m g",
+            )
+        return y + 19
 
     def _numbers(self, sight: Sight) -> None:
         """Numbers under the bottom rollers."""
@@ -363,8 +363,12 @@ class _SideSheet:
         return lines
 
     def _foot(self, top: float) -> float:
-        """What the shape tells, and what was assumed."""
-        y = top
+        """Details of worn parts, what the shape tells, and what was assumed."""
+        y = (
+            top
+            if self.brief
+            else draw_details(self.board, self.laid.gear, self.parts, self.edge, top + 10, self.units)
+        )
         for sentence in (*self._facts(), self._assumed()):
             for line in wrapped(sentence, SMALL_PX, self.board.width - 2 * self.edge):
                 y += 16
@@ -405,9 +409,6 @@ class _SideSheet:
         return f"Side elevation to scale, front to the {'left' if self.flip else 'right'}. {calls}. {' '.join(self._facts())}"
 
 
-def _crosses(leader: _Leader, middle: float, y: float, half: float) -> bool:
-    """Whether a leader runs through text of this half width."""
-    x1, y1, x2, y2 = leader
-    steps = np.linspace(0, 1, 40)
-    x, at = x1 + steps * (x2 - x1), y1 + steps * (y2 - y1)
-    return bool(np.any((np.abs(x - middle) < half) & (at > y - SMALL_PX) & (at < y + 4)))
+def _brief_name(name: str) -> str:
+    """A name for narrow paper: upper rollers by word and number, as bottom rollers by number alone."""
+    return name.replace(f"upper roller{GAP}", f"upper{GAP}")

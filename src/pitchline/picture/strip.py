@@ -4,13 +4,14 @@ from dataclasses import dataclass
 
 from pitchline.picture.heading import heading
 from pitchline.picture.ink import SMALL_PX, TEXT_PX, Board, Tone
-from pitchline.picture.letters import shortened, width_px
+from pitchline.picture.letters import shortened, width_px, wrapped
 from pitchline.picture.said import first_up, hours_said
 from pitchline.trade.errors import NotAllowedError
 from pitchline.verdict import HoursLeft
 
 LEAST_WIDTH, MOST_WIDTH = 320, 2400
-_ROW, _TOP = 30, 104
+_ROW, _TOP, _BAR = 40, 104, 26
+_KEY = "Uprights: stops; squares: jobs at them. Hatched: cautious to hopeful hours at the limit, the bar in it the middle."
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,25 +127,31 @@ def strip_board(strip: Strip, width: int, prefix: str) -> tuple[Board, float, st
     edge = 16 if board.width >= 640 else 10
     names = min(max([width_px(row.name, TEXT_PX) for row in strip.rows], default=0.0), 0.34 * board.width)
     left, right = edge + names + 14, board.width - edge - 6
-    top = _TOP + heading(board, edge, strip.title, "Hatched: cautious to hopeful hours at the limit.")
+    top = _TOP + heading(board, edge, strip.title, _KEY)
     bottom = top + _ROW * len(strip.rows)
     xs = [left + min(stop.hours / strip.last_h, 1.0) * (right - left) for stop in strip.stops]
     for number, row in enumerate(strip.rows):
         _row(board, strip, row, top + _ROW * number, edge, left, right)
     _stops(board, strip, xs, left, right, (top, bottom))
     for number, row in enumerate(strip.rows):
-        y = top + _ROW * number + _ROW / 2
+        y = top + _ROW * number + _BAR
         for stop, what in row.jobs:
             with board.group(f"job-{number + 1}-{stop + 1}", f"{row.name}: {what} at stop {stop + 1}"):
                 board.box(xs[stop] - 5, y - 5, 10, 10, "full")
+                nexts = [xs[other] for other, _ in row.jobs if xs[other] > xs[stop] + 5]
+                if xs[stop] + 5 + width_px(what, SMALL_PX) <= min(nexts, default=right + 6):
+                    board.text(xs[stop] + 5, y - 12, what, "s o")
     _scale(board, strip, left, right, bottom)
     return board, bottom + 46, _told(strip)
 
 
 def _row(board: Board, strip: Strip, row: StripRow, top: float, edge: float, left: float, right: float) -> None:
-    middle = top + _ROW / 2
+    middle, room = top + _BAR, left - edge - 10
     board.line(edge, top, right, top, "hair")
-    board.text(edge, middle + 5, shortened(row.name, TEXT_PX, left - edge - 10))
+    first, *more = wrapped(row.name, TEXT_PX, room)
+    board.text(edge, top + (17 if more else 25), first)
+    if more:
+        board.text(edge, top + 34, shortened(" ".join(more), TEXT_PX, room))
     if row.due is None:
         return
     cautious, usual, hopeful = (
@@ -163,12 +170,13 @@ def _stops(
     """Uprights with numbers; a word beside the number where it fits."""
     free = left
     for number, (stop, x) in enumerate(zip(strip.stops, xs, strict=True), 1):
-        board.line(x, rows[0] - 12, x, rows[1], "limit")
+        board.line(x, rows[0] - 3, x, rows[1], "line strong")
         for said in (f"stop {number}: {stop.says}" if stop.says else f"stop {number}", str(number)):
             wide = width_px(said, SMALL_PX)
             start = min(max(x - wide / 2, free), right + 6 - wide)
             if start >= free:
                 board.text(start, rows[0] - 18, said, "s b")
+                board.line(min(max(x, start + 4), start + wide - 4), rows[0] - 13, x, rows[0] - 3, "fine")
                 free = start + wide + 10
                 break
 

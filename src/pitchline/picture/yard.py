@@ -77,7 +77,7 @@ def yard_board(verdicts: Sequence[Verdict], width: int, prefix: str) -> tuple[Bo
     for names, firsts in said:
         ends.append(ends[-1] + 10 + _LINE * (len(names) + len(firsts)) + (0 if beside else 24))
     bottom = ends[-1]
-    _scale(board, left, right, last, (top, bottom))
+    _scale(board, edge, left, right, last, (top, bottom))
     for number, verdict in enumerate(rows):
         place = (ends[number], ends[number + 1])
         _machine_row(board, verdict, number, said[number], edge, left, right, last, place, beside)
@@ -116,14 +116,16 @@ def _last_h(rows: Sequence[Verdict]) -> float:
     return next((step for step in (1000.0, 2000.0, 3000.0, 5000.0, 8000.0) if step >= 1.3 * wanted), 10_000.0)
 
 
-def _scale(board: Board, left: float, right: float, last: float, rows: tuple[float, float]) -> None:
+def _scale(board: Board, edge: float, left: float, right: float, last: float, rows: tuple[float, float]) -> None:
+    """Hours along, in round steps."""
     top, bottom = rows
-    for share in (0.0, 0.25, 0.5, 0.75, 1.0):
+    parts = 3 if last == 3000 else 5 if last in (5000, 10_000) else 4
+    for share in (number / parts for number in range(parts + 1)):
         x = left + share * (right - left)
         board.line(x, top, x, bottom, "hair")
         said = "now" if share == 0 else f"{share * last:,.0f}"
         half = width_px(said, SMALL_PX) / 2
-        board.text(min(max(x, left + half), right + 8 - half), bottom + 16, said, "s m g")
+        board.text(min(max(x, edge + half), right + 8 - half), bottom + 16, said, "s m g")
     board.text(right + 8, bottom + 34, "hours left; beyond the right end: more", "s e g")
 
 
@@ -178,7 +180,7 @@ def _mark(board: Board, part: PartVerdict, left: float, right: float, last: floa
         return
     x = left + hours / last * (right - left)
     if part.call is Call.STOP:
-        board.path(f"M{x - 4:.1f} {middle - 4:.1f}l8 8m0 -8l-8 8", "limit thick")
+        board.path(f"M{x - 4:.1f} {middle - 4:.1f}l8 8m0 -8l-8 8", "hs thick")
     else:
         half = 9 if part.call is Call.BOOK else 5
         board.line(x, middle - half, x, middle + half, "line thick" if part.call is Call.BOOK else "line")

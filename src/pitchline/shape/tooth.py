@@ -15,7 +15,9 @@ from pitchline.trade.errors import NotAllowedError
 _SEAT_WIDER, _TIP_OUT = 1.04, 0.42
 _LEAVES = 0.85
 """No tooth is drawn thinner than what this share of it leaves."""
-_SEAT_STEPS, _SEAT_SWEEP = 7, 0.42 * math.pi
+_SEAT_STEPS, _SEAT_SWEEP, _LEAST_SWEEP = 9, 0.46 * math.pi, 0.1 * math.pi
+_HOLLOW_FROM = 0.45
+"""Share of the flank, from the tip down, after which all of the loss is gone."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,34 +88,41 @@ def tooth_gap(sizes: ToothSizes) -> Floats:
     0.3721
     """
     seat = sizes.bush_m / 2 * _SEAT_WIDER
-    deep = sizes.root_lost_m / 2
-    middle = sizes.circle_m + seat - sizes.bush_m / 2 - deep
+    middle = sizes.circle_m + seat - sizes.bush_m / 2 - sizes.root_lost_m / 2
     half_rad = math.pi / sizes.teeth
     tip = sizes.circle_m + _TIP_OUT * sizes.bush_m
-    right = _flank(sizes, seat, middle, tip, half_rad, sizes.thickness_lost_m)
-    left = _flank(sizes, seat, middle, tip, half_rad, 0.0) * (-1, 1)
-    lowest = np.linspace(-_SEAT_SWEEP, _SEAT_SWEEP, _SEAT_STEPS)[::-1]
+    land = max(min(0.34 * (sizes.circle_m * half_rad - sizes.bush_m / 2), tip * half_rad), 0.002)
+    corner = np.array([tip * math.sin(half_rad - land / tip), tip * math.cos(half_rad - land / tip)])
+    start = np.array([tip * math.sin(half_rad), tip * math.cos(half_rad)])
+    sweep = _sweep(corner, seat, middle)
+    lowest = np.linspace(sweep, -sweep, _SEAT_STEPS)
     bottom = np.column_stack([seat * np.sin(lowest), middle - seat * np.cos(lowest)])
     lost = min(sizes.thickness_lost_m, _LEAVES * 2 * (sizes.circle_m * half_rad - seat))
+    flank = _flank(corner, bottom[0], lost, land, half_rad)
     bottom[:, 0] += lost * np.maximum(bottom[:, 0] / bottom[0, 0], 0.0)
-    return np.vstack([right, bottom, left[::-1]])
+    return np.vstack([start, flank, bottom[1:], corner * (-1, 1), start * (-1, 1)])
 
 
-def _flank(sizes: ToothSizes, seat: float, middle: float, tip: float, half_rad: float, lost: float) -> Floats:
-    """From the tip's middle down one flank to where the seat begins; what is lost is hollowed where the bush bears."""
-    land = max(min(0.34 * (sizes.circle_m * half_rad - sizes.bush_m / 2), tip * half_rad), 0.002)
-    at_tip = half_rad - land / tip
-    start = np.array([tip * math.sin(half_rad), tip * math.cos(half_rad)])
-    corner = np.array([tip * math.sin(at_tip), tip * math.cos(at_tip)])
+def _sweep(corner: Floats, seat: float, middle: float) -> float:
+    """How far round from its bottom the seat goes until a straight flank leaves it smoothly for the tip [rad]."""
+    x, y = float(corner[0]), float(corner[1]) - middle
+    away = math.hypot(x, y)
+    if away <= seat:
+        return _SEAT_SWEEP
+    return min(max(math.atan2(x, -y) - math.acos(seat / away), _LEAST_SWEEP), _SEAT_SWEEP)
+
+
+def _flank(corner: Floats, foot: Floats, lost: float, land: float, half_rad: float) -> Floats:
+    """From the tip's corner down to the seat; what is lost is hollowed where the bush bears and leaves a hook at the tip."""
     if not lost:
-        return np.vstack([start, corner])
-    bears = 2 * (sizes.circle_m * half_rad - seat)
-    foot = np.array([seat * math.sin(_SEAT_SWEEP), middle - seat * math.cos(_SEAT_SWEEP) + sizes.root_lost_m / 2])
-    along = np.linspace(0.0, 1.0, 7)
+        return np.vstack([corner, foot])
+    along = np.linspace(0.0, 1.0, 9)
     line = corner + (foot - corner) * along[:, None]
-    left = _LEAVES * (2 * land + (bears - 2 * land) * along)
-    line[:, 0] += np.minimum(lost * (along + 0.5 * np.sin(np.pi * along)), left)
-    return np.vstack([start, line])
+    at_tip = min(0.3 * lost, _LEAVES * land)
+    hollow = at_tip + (lost - at_tip) * np.sin(np.pi / 2 * np.minimum(along / _HOLLOW_FROM, 1.0))
+    thick = 2 * (line[:, 1] * math.sin(half_rad) - line[:, 0] * math.cos(half_rad))
+    line[:, 0] += np.minimum(hollow, _LEAVES * thick)
+    return line
 
 
 def sprocket_outline(sizes: ToothSizes, first_gap_rad: float) -> Floats:
