@@ -237,6 +237,28 @@ class Search:
             batch = self._opened(*pool.take(width or BATCH), best)
         return Found(best, min(best, given_up, pool.least()), chosen, self.nodes)
 
+    def least_elsewhere(self, earliest: int, latest: int) -> float:
+        """A bound of all plans with no stop, or with their first one outside two steps.
+
+        Parameters
+        ----------
+        earliest, latest : int
+            Steps, both included.
+
+        Returns
+        -------
+        float
+            None of these plans costs less [money].
+
+        References
+        ----------
+        Our own; see docs/explanation/stops.md.
+        """
+        costs, bounds = self._looked_at([0])
+        outside = np.arange(bounds.shape[2])
+        there = (outside < earliest) | (outside > latest)
+        return min(float(costs[0]), float(bounds[0][:, there].min(initial=NEVER)))
+
     def _stops(self, number: int) -> Chosen:
         found = []
         while number > 0:
