@@ -16,8 +16,9 @@ from pitchline.verdict import MeasureWorth, PlanChange
 
 HARDLY = 0.005
 """Share of the plan's cost below which a reading is not worth naming: our own choice."""
-ATTEMPTS = 3
-"""How often a search tries, each time harder: an effort, not a time, so that the same machine always gets the same plan."""
+ATTEMPTS, ATTEMPTS_AGAIN = 3, 2
+"""How often a search tries, each time harder, for the plan and for what would change it: an effort, not a time, so that the same
+machine always gets the same plan."""
 _ROUNDS = 12
 
 
@@ -40,11 +41,11 @@ def solved(instance: StopInstance, near: Neighbour | None = None) -> Solver:
     ----------
     Our own; see docs/explanation/stops.md.
     """
-    return _run(Solver(instance, near))
+    return _run(Solver(instance, near), ATTEMPTS if near is None else ATTEMPTS_AGAIN)
 
 
-def _run(solver: Solver) -> Solver:
-    for _ in range(ATTEMPTS):
+def _run(solver: Solver, attempts: int = ATTEMPTS_AGAIN) -> Solver:
+    for _ in range(attempts):
         if solver.closed:
             break
         solver.attempt()

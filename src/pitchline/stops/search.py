@@ -237,6 +237,42 @@ class Search:
             batch = self._opened(*pool.take(width or BATCH), best)
         return Found(best, min(best, given_up, pool.least()), chosen, self.nodes)
 
+    def costs_of(self, sets: list[Chosen]) -> FloatArray:
+        """What several settled sets of stops cost, all looked at together.
+
+        Parameters
+        ----------
+        sets : list of tuple of (int, int)
+            Step and option of each stop, in order of time.
+
+        Returns
+        -------
+        ndarray, shape (sets,)
+            Costs [money]; each part takes its cheapest path through the stops.
+
+        References
+        ----------
+        Dynamic programming.
+        """
+        kept = len(self._held)
+        at = [0] * len(sets)
+        for level in range(max((len(one) for one in sets), default=0)):
+            going = [number for number, one in enumerate(sets) if len(one) > level]
+            parents = np.array([at[number] for number in going])
+            steps, options = (np.array([sets[number][level][which] for number in going]) for which in (0, 1))
+            for number, node in zip(going, self._opened(parents, options, steps, NEVER), strict=True):
+                at[number] = node
+        costs = self._ended(at)
+        del self._held[kept:]
+        return costs
+
+    def _ended(self, numbers: list[int]) -> FloatArray:
+        """Cost of stopping no more after each node."""
+        states = self._gathered(numbers)
+        ended = states.least(states.cost + self.network.end[states.entry, states.place])
+        spent = np.array([self._held[number].spent for number in numbers])
+        return np.asarray(spent + np.minimum.reduceat(ended, self.moves.first, axis=1).sum(axis=1))
+
     def least_elsewhere(self, earliest: int, latest: int) -> float:
         """A bound of all plans with no stop, or with their first one outside two steps.
 

@@ -11,6 +11,7 @@ from pitchline.stops.instance import StopInstance
 from pitchline.stops.lockstep import in_lockstep
 from pitchline.stops.options import MOST_OPTIONS, Options, options_of
 from pitchline.stops.plan import StopPlan, Taken, plan_of
+from pitchline.stops.polish import polished
 from pitchline.stops.priced import Network, network_of
 from pitchline.stops.prices import climb, coarse_prices
 from pitchline.stops.search import Chosen, Found, Search
@@ -149,7 +150,7 @@ class Solver:
         ----------
         Our own; see docs/explanation/stops.md.
         """
-        effort = self._next_effort()
+        first, effort = self._number == 0, self._next_effort()
 
         def in_time(opened: int = 0) -> bool:
             return opened < effort.nodes and seconds_left() > 0
@@ -160,10 +161,18 @@ class Solver:
             self.prices, target = coarse, min(about, target)
         self.prices, priced = climb(self.network, self.prices, target, effort.rounds, in_time)
         self._keep(Search(self.network, self._ways, priced).run(self.best.cost, in_time, effort.width))
+        if not (first or self.closed):
+            self._polish(Search(self.network, self._ways, priced))
         self.prices, priced = climb(self.network, self.prices, self.best.cost, effort.rounds, in_time)
         self.best = replace(self.best, bound=min(max(self.best.bound, priced.bound), self.best.cost))
         if not self.closed:
             self._keep(Search(self.network, self._ways, priced).run(self.best.cost, in_time))
+
+    def _polish(self, search: Search) -> None:
+        """Small changes to the best set of stops."""
+        chosen = self.best.chosen or ()
+        near, cost = polished(search, chosen, self.best.cost, self.tables.steps, len(self._ways.variant))
+        self._keep(Found(min(cost, self.best.cost), self.best.bound, near, self.best.nodes))
 
     def _next_effort(self) -> Effort:
         last, over = self._efforts[-1], self._number - len(self._efforts) + 1
