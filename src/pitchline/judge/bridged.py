@@ -56,8 +56,6 @@ class Bridged:
         What an hour of life thrown away costs, by part [currency/h].
     turning : dict of str to Turning
         For bushes on their first face: what is lost past the turn point.
-    late_when_new : dict of str to tuple of float
-        For bushes that come with a new chain: what is lost past the turn point in each step of their age [currency].
     standing_per_h : tuple of float
         What an hour of the machine standing costs at each step [currency/h].
     apart : tuple of str
@@ -78,7 +76,6 @@ class Bridged:
     unforced: StopInstance | None = None
     early_per_h: dict[str, float] = field(default_factory=dict)
     turning: dict[str, "Turning"] = field(default_factory=dict)
-    late_when_new: dict[str, tuple[float, ...]] = field(default_factory=dict)
     standing_per_h: tuple[float, ...] = ()
     apart: tuple[str, ...] = ()
 
@@ -95,8 +92,6 @@ class Turning:
         Loss for each hour past the turn point, up to the limit [currency/h].
     rest_h : float
         Hours from the turn point to the limit, as expected [h].
-    late_by_step : tuple of float
-        What is lost by each step, as expected; it stands in the price of the turn [currency].
 
     References
     ----------
@@ -106,4 +101,3 @@ class Turning:
     member: int
     lost_per_h: float
     rest_h: float
-    late_by_step: tuple[float, ...]

@@ -126,16 +126,13 @@ class _Chain:
         stages, names = [], [name for name, _ in faces]
         for number, (name, risks) in enumerate(faces):
             here = risks if pitch is None else [*risks, self._pitch(pitch, number == 0)]
-            late = number == 0 and can_turn and turnable
-            # Whoever never turns them loses no turn: today's face is charged for lateness with the turn itself.
-            charged = [replace(here[0], per_h=0.0), *here[1:]] if late else here
-            stages.append(costs.stage(name, charged, self._worth_of_faces(share * self.price, here)))
+            stages.append(costs.stage(name, here, self._worth_of_faces(share * self.price, here)))
         by_step = costs.cost_by_step(self.cost) if paid else (0.0,) * costs.steps
         jobs = self._renewing(len(names), names.index("new"), by_step)
         members = tuple(member for member in (bush, pitch) if member is not None)
         early = share * costs.early_per_h(self.cost, members[0])
         if can_turn and bush is not None:
-            jobs += self._turns(part, bush, turn, names, faces)
+            jobs += self._turns(part, bush, turn, names)
         self.draft.add(Component(part, tuple(stages), jobs), members, costs.passing(self.cost, members[0]), early)
         self.draft.done[part, REPLACE] = self._done() if paid else None
         return part
@@ -148,28 +145,16 @@ class _Chain:
         new = ("new", self._face(bush, "new", True))
         return [first, *turned, new, ("new, turned", self._face(bush, "new, turned", False))]
 
-    def _turns(
-        self, part: str, bush: int, turn: Cost, names: list[str], faces: list[tuple[str, list[Risk]]]
-    ) -> tuple[StageJob, ...]:
+    def _turns(self, part: str, bush: int, turn: Cost, names: list[str]) -> tuple[StageJob, ...]:
         """Turns of today's bushes and of new ones."""
-        costs, draft, risks = self.costs, self.draft, dict(faces)
-        plain, opened = costs.cost_by_step(turn), costs.opened(JobKind.TURN, self.bushes)
-        draft.done[part, TURN] = Done(
-            JobKind.TURN, self.bushes, pieces_at(JobKind.TURN, PartKind.BUSH, costs.gear)
-        )
-        draft.late_when_new[part] = tuple(costs.lost_by_the_hour(risks["new"][0]).tolist())
-        jobs = []
-        for before, after in TURNS:
-            if before not in names:
-                continue
-            by_step = plain
-            if before == names[0]:
-                late = np.concatenate(([0.0], np.cumsum(costs.lost_by_the_hour(risks[before][0]))))[:-1]
-                per_h, rest_h = self._lost_per_h(bush)
-                draft.turning[part] = Turning(bush, per_h, rest_h, tuple(late.tolist()))
-                by_step = tuple(np.add(plain, late).tolist())
-            jobs.append(StageJob(TURN, names.index(before), names.index(after), by_step, opened))
-        return tuple(jobs)
+        costs, draft = self.costs, self.draft
+        by_step, opened = costs.cost_by_step(turn), costs.opened(JobKind.TURN, self.bushes)
+        pieces = pieces_at(JobKind.TURN, PartKind.BUSH, costs.gear)
+        draft.done[part, TURN] = Done(JobKind.TURN, self.bushes, pieces)
+        pairs = [(names.index(before), names.index(after)) for before, after in TURNS if before in names]
+        if TURNS[0][0] in names:
+            draft.turning[part] = Turning(bush, *self._lost_per_h(bush))
+        return tuple(StageJob(TURN, before, after, by_step, opened) for before, after in pairs)
 
     def _worth_of_faces(self, price: float, risks: list[Risk]) -> Callable[[FloatArray], FloatArray]:
         """Half the worth for each face: the other one is there in full until the turn point, and lost at the limit."""

@@ -16,7 +16,7 @@ class Draft:
         Parts.
     rules : list of Rule
         What goes together.
-    done, members, passing, early_per_h, turning, late_when_new : dict
+    done, members, passing, early_per_h, turning : dict
         As in `Bridged`.
     left_out, guessed : list of str
         Parts not planned, and why; parts planned though nobody read them.
@@ -33,7 +33,6 @@ class Draft:
     passing: dict[str, tuple[float, float]] = field(default_factory=dict)
     early_per_h: dict[str, float] = field(default_factory=dict)
     turning: dict[str, Turning] = field(default_factory=dict)
-    late_when_new: dict[str, tuple[float, ...]] = field(default_factory=dict)
     left_out: list[str] = field(default_factory=list)
     guessed: list[str] = field(default_factory=list)
 

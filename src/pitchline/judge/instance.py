@@ -128,7 +128,6 @@ class _Bridge:
             self._assumed(apart),
             early_per_h=draft.early_per_h,
             turning=draft.turning,
-            late_when_new=draft.late_when_new,
             standing_per_h=tuple(costs.rates),
             apart=apart,
         )

@@ -77,6 +77,6 @@ def machine_plan(asked: Asked, what_ifs: bool = True) -> MachinePlan:
     other = Sensitivity(whole, plan, asked, solver.neighbour())
     changes, tried = other.changes()
     measuring, more = other.measuring()
-    new = solved(all_new(whole))
+    new = solved(all_new(whole.instance))
     below_new = plan.expected_cost - new.best.cost if new.closed else None
     return replace(told, changes=changes, measuring=measuring, below_new=below_new, tried=tried + more)

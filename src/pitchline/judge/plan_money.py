@@ -8,7 +8,6 @@ from pitchline.money.cost import job_cost
 from pitchline.money.prices import PriceList
 from pitchline.stops.instance import StopInstance
 from pitchline.stops.recost import recost
-from pitchline.trade.jobs import JobKind
 from pitchline.verdict import PlanMoney
 
 Done = Mapping[str, Sequence[tuple[str, int]]]
@@ -37,17 +36,13 @@ def money_of(prices: PriceList | None, whole: Bridged, done: Done) -> PlanMoney:
     """
     instance = whole.unforced or whole.instance
     losses, credit = _losses_and_credit(instance, done)
-    stops, standing, late = _stops(instance, done), 0.0, 0.0
+    stops, standing = _stops(instance, done), 0.0
     for part, jobs in done.items():
-        for number, (name, step) in enumerate(jobs):
-            worth = _worth(instance, step)
-            standing += worth * _standing(prices, whole, part, name, step)
-            turning = whole.turning.get(part)
-            if turning is not None and number == 0 and name == JobKind.TURN.value:
-                late += worth * turning.late_by_step[step]
+        for name, step in jobs:
+            standing += _worth(instance, step) * _standing(prices, whole, part, name, step)
     whole_cost = recost(instance, done)
-    jobs_cost = whole_cost - stops - standing - losses - late + credit
-    return PlanMoney(jobs_cost, stops, standing, losses + late, credit)
+    jobs_cost = whole_cost - stops - standing - losses + credit
+    return PlanMoney(jobs_cost, stops, standing, losses, credit)
 
 
 def _worth(instance: StopInstance, step: int) -> float:

@@ -71,8 +71,7 @@ def others(
         yield Other(words, replace(instance, stop_cost=tuple(times * cost for cost in instance.stop_cost)))
     for words, times in (("limits passed at half the loss", 0.5), ("limits passed at twice the loss", 2.0)):
         yield Other(
-            words,
-            replace(instance, components=tuple(_with_losses(whole, part, times) for part in instance.components)),
+            words, replace(instance, components=tuple(_with_losses(part, times) for part in instance.components))
         )
     yield from _other_prices(whole, plan, prices)
     for name in _deciding(whole, plan, 1):
@@ -83,27 +82,12 @@ def others(
             yield Other(f"{name} due in {hours_h:,.0f} h, its {figure} figure", changed)
 
 
-def _with_losses(whole: Bridged, part: Component, times: float) -> Component:
+def _with_losses(part: Component, times: float) -> Component:
     stages = tuple(
         replace(stage, penalty_by_step=tuple(times * loss for loss in stage.penalty_by_step))
         for stage in part.stages
     )
-    turning = whole.turning.get(part.name)
-    if turning is None:
-        return replace(part, stages=stages)
-    late = tuple((times - 1) * lost for lost in turning.late_by_step)
-    return replace(_turned_dearer(part, late), stages=stages)
-
-
-def _turned_dearer(part: Component, by_step: tuple[float, ...]) -> Component:
-    """A turn of today's bushes that costs more, step by step."""
-    jobs = tuple(
-        replace(job, cost=tuple(max(cost + more, 0.0) for cost, more in zip(job.cost, by_step, strict=True)))
-        if (job.name, job.from_stage) == (JobKind.TURN.value, 0)
-        else job
-        for job in part.jobs
-    )
-    return replace(part, jobs=jobs)
+    return replace(part, stages=stages)
 
 
 def _other_prices(whole: Bridged, plan: StopPlan, prices: PriceList | None) -> Iterator[Other]:
@@ -193,12 +177,10 @@ def _known_to_last(whole: Bridged, name: str, truths: tuple[tuple[float, float],
     """A part whose limit, or turn point where it is turned, is reached at one of a few hours, each with its weight."""
     instance = whole.instance
     chance, penalty = np.zeros(instance.steps + 1), np.zeros(instance.steps)
-    late = np.zeros(instance.steps)
     for weight, hours_h in truths:
         passed, loss = _loss_when_known(whole, name, hours_h)
         chance[1:] += weight * passed
         penalty += weight * loss
-        late += weight * _late_when_known(whole, name, hours_h)
     changed = []
     for part in instance.components:
         if part.name == name:
@@ -206,9 +188,6 @@ def _known_to_last(whole: Bridged, name: str, truths: tuple[tuple[float, float],
             chances = tuple(np.minimum(chance, 1.0).tolist())
             known = Stage(first.name, chances, tuple(penalty.tolist()), first.end_credit_by_age)
             part = _with_first(part, known)
-            turning = whole.turning.get(name)
-            if turning is not None:
-                part = _turned_dearer(part, tuple((late - turning.late_by_step).tolist()))
         changed.append(part)
     return replace(instance, components=tuple(changed))
 
@@ -218,32 +197,25 @@ def _loss_when_known(whole: Bridged, name: str, due_h: float) -> tuple[FloatArra
     step_h, steps = whole.instance.step_h, whole.instance.steps
     edges_h = step_h * np.arange(steps + 1)
     at_once, per_h = whole.passing[name]
-    turning = whole.turning.get(name)
-    limit_h = due_h if turning is None else due_h + turning.rest_h
+    turning, limit_h, loss = whole.turning.get(name), due_h, np.zeros(steps)
+    if turning is not None:
+        limit_h = due_h + turning.rest_h
+        loss = turning.lost_per_h * np.diff(np.clip(edges_h - due_h, 0.0, turning.rest_h))
     passed = edges_h[1:] >= limit_h
     newly = np.diff(np.concatenate(([0.0], passed.astype(float))))
-    return passed.astype(float), at_once * newly + per_h * np.diff(np.maximum(edges_h - limit_h, 0.0))
-
-
-def _late_when_known(whole: Bridged, name: str, due_h: float) -> FloatArray:
-    """What a turn at each step has lost of the other face, when the turn point is known."""
-    turning = whole.turning.get(name)
-    edges_h = whole.instance.step_h * np.arange(whole.instance.steps)
-    if turning is None:
-        return np.zeros(edges_h.size)
-    return np.asarray(turning.lost_per_h * np.clip(edges_h - due_h, 0.0, turning.rest_h))
+    return passed.astype(float), loss + at_once * newly + per_h * np.diff(np.maximum(edges_h - limit_h, 0.0))
 
 
 def _with_first(part: Component, stage: Stage) -> Component:
     return replace(part, stages=(stage, *part.stages[1:]))
 
 
-def all_new(whole: Bridged) -> StopInstance:
+def all_new(instance: StopInstance) -> StopInstance:
     """The same machine with every planned part new today.
 
     Parameters
     ----------
-    whole : Bridged
+    instance : StopInstance
         The machine as it is.
 
     Returns
@@ -255,13 +227,11 @@ def all_new(whole: Bridged) -> StopInstance:
     ----------
     Definition.
     """
-    instance = whole.instance
-    components = tuple(_new(part, whole.late_when_new.get(part.name)) for part in instance.components)
-    return replace(instance, components=components)
+    return replace(instance, components=tuple(_new(part) for part in instance.components))
 
 
-def _new(part: Component, late: tuple[float, ...] | None) -> Component:
-    """A part that begins in the stage its first job leads to; as for today's bushes, lateness is charged with the turn."""
+def _new(part: Component) -> Component:
+    """A part that begins in the stage its first job leads to."""
     renewing = next((job for job in part.jobs if job.name != JobKind.TURN.value), None)
     if renewing is None:
         return part
@@ -269,9 +239,4 @@ def _new(part: Component, late: tuple[float, ...] | None) -> Component:
     moved = [replace(job, from_stage=job.from_stage + 1, to_stage=job.to_stage + 1) for job in part.jobs]
     first = [replace(job, from_stage=0, to_stage=job.to_stage + 1) for job in part.jobs if job.from_stage == new]
     begun = replace(part.stages[new], name="as new")
-    if late is not None:
-        losses = zip(begun.penalty_by_step, late, strict=True)
-        begun = replace(begun, penalty_by_step=tuple(max(all_of - lost, 0.0) for all_of, lost in losses))
-    fresh = Component(part.name, (begun, *part.stages), (*first, *moved))
-    by_step = np.concatenate(([0.0], np.cumsum(late)))[:-1] if late is not None else None
-    return fresh if by_step is None else _turned_dearer(fresh, tuple(by_step.tolist()))
+    return Component(part.name, (begun, *part.stages), (*first, *moved))
