@@ -168,6 +168,42 @@ def jobs_said(verdict: Verdict, jobs: Sequence[Job]) -> tuple[str, ...]:
     return tuple(lines)
 
 
+def both_sides(parts: Sequence[str]) -> tuple[str, ...]:
+    """Names of parts, left and right of the same part told once.
+
+    Parameters
+    ----------
+    parts : sequence of str
+        Names such as "bushes, left".
+
+    Returns
+    -------
+    tuple of str
+        In the order of their first side.
+
+    References
+    ----------
+    Definition.
+
+    Examples
+    --------
+    >>> both_sides(["bushes, left", "idler 1, left", "bushes, right"])
+    ('bushes, left and right', 'idler 1, left')
+    """
+    left, right = ", left", ", right"
+    twins = {name.removesuffix(left) for name in parts if name.endswith(left)} & {
+        name.removesuffix(right) for name in parts if name.endswith(right)
+    }
+    told = []
+    for name in parts:
+        one = name.removesuffix(left).removesuffix(right)
+        if one not in twins:
+            told.append(name)
+        elif name.endswith(left):
+            told.append(f"{one}, left and right")
+    return tuple(told)
+
+
 BESIDE_HEAD = ("way of planning", "cost", "more than the plan", "stops", "standing", "limits passed")
 MONEY_HEAD = ("jobs", "stops", "standing", "expected loss", "less life left", "cost")
 
@@ -254,7 +290,7 @@ def plan_notes(plan: MachinePlan) -> tuple[str, ...]:
             f"With every planned part new, the same hours would cost {money_said(plan, plan.below_new)} less."
         )
     if plan.idle:
-        said.append(f"No job up to the end: {', '.join(plan.idle)}.")
+        said.append(f"No job up to the end: {'; '.join(both_sides(plan.idle))}.")
     said += [f"Not planned: {what}." for what in plan.left_out]
     return (*said, *plan.assumed, "A plan leans on today's readings; it is a working aid, not a licence to work.")
 

@@ -14,7 +14,7 @@ from pitchline.stops.plan import StopPlan, Taken, plan_of
 from pitchline.stops.polish import polished
 from pitchline.stops.priced import Network, network_of
 from pitchline.stops.prices import climb, coarse_prices
-from pitchline.stops.search import Chosen, Found, Search
+from pitchline.stops.search import SLACK, Chosen, Found, Search
 from pitchline.stops.tables import NEVER, Tables, tables_of
 from pitchline.trade.errors import NotAllowedError
 
@@ -280,9 +280,10 @@ class Solver:
         """
         if self.options is None or not math.isfinite(self.best.cost) or self.best.cost >= NEVER:
             return False
+        beyond = self.best.cost + SLACK * abs(self.best.cost)
         for tries in (0, rounds):
             self.prices, priced = climb(self.network, self.prices, self.best.cost, tries)
-            if Search(self.network, self._ways, priced).least_elsewhere(earliest, latest) > self.best.cost:
+            if Search(self.network, self._ways, priced).least_elsewhere(earliest, latest) > beyond:
                 return True
         return False
 
