@@ -4,13 +4,13 @@ BIN := .venv/bin
 OUT ?= build/demo
 DATA ?= build/desk
 
-.PHONY: run desk test check unit fuzz lock bench clean
+.PHONY: run demo test check unit fuzz lock bench clean
 
-run: .venv/run.done            ## build the demo yard, judge one machine, write its paper
-	$(BIN)/pitchline demo --out $(OUT)
-
-desk: .venv/run.done           ## open the demo yard in a browser; prints the address
+run: .venv/run.done            ## open the demo yard in a browser; prints the address
 	$(BIN)/pitchline desk --demo --data $(DATA)
+
+demo: .venv/run.done           ## the same yard as files: judge one machine from its sheet, write its paper
+	$(BIN)/pitchline demo --out $(OUT)
 
 test: check unit               ## everything CI runs
 

@@ -30,7 +30,10 @@ def test_no_page_has_inline_script_style_or_handler(pages):
     for address, response in pages:
         text = response.content.decode()
         assert not re.search(r"<style|\sstyle=|\son[a-z]+=|javascript:", text), address
-        assert not [tag for tag in re.findall(r"<script[^>]*>", text) if "src=" not in tag], address
+        loaded = [
+            tag for tag in re.findall(r"<script[^>]*>", text) if "application/json" not in tag
+        ]  # data, never run
+        assert not [tag for tag in loaded if "src=" not in tag], address
 
 
 def test_every_page_has_a_title_a_language_and_one_first_heading(pages):

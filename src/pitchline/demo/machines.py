@@ -286,4 +286,4 @@ RECIPES: tuple[Recipe, ...] = tuple(sorted((*EXCAVATORS, *_OTHERS), key=lambda r
 """Seventeen invented machines, in the order of their numbers."""
 
 MAIN_NUMBER = 7
-"""The machine the tutorial and `make run` begin with."""
+"""The machine the tutorial and `make demo` begin with."""

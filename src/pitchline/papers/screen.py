@@ -233,8 +233,8 @@ def _work(verdict: Verdict) -> list[RenderableType]:
         return [_plain("No work was found to fall due.")]
     table = Table.grid(padding=(0, 2, 0, 0), expand=True)
     table.add_column(no_wrap=True)
-    table.add_column(ratio=1)
-    table.add_column()
+    table.add_column(ratio=5)
+    table.add_column(ratio=4)
     table.add_column(no_wrap=True)
     table.add_column(justify="right", no_wrap=True)
     titles = caution_titles(verdict.jobs)

@@ -1,12 +1,14 @@
 """What the pages of one machine show, put together from its verdict; no figure is computed here."""
 
 from dataclasses import dataclass
+from typing import Any
 
 from django.urls import reverse
 from django.utils.safestring import SafeString
 
 from pitchline.desk.bridge.sheets import place_of, reading_of
 from pitchline.desk.drawing import SMALL, WIDE, inline
+from pitchline.desk.machine.closer import closer_look
 from pitchline.desk.machine.models import Machine
 from pitchline.desk.machine.queries import rows_on
 from pitchline.desk.walkround.models import ReadingRow, Sheet
@@ -220,6 +222,8 @@ class QuantityPage:
         Each figure with its name.
     why : tuple of Why
         Why these figures.
+    closer : dict or None
+        The record as figures, for a closer look.
 
     References
     ----------
@@ -232,6 +236,7 @@ class QuantityPage:
     drawing_small: SafeString | None
     figures: tuple[tuple[str, str], ...]
     why: tuple[Why, ...]
+    closer: dict[str, Any] | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -320,7 +325,17 @@ def _quantities(
             if left is not None:
                 figures.append((label, f"{words.hours(left.middle)}; {words.range_said(left)}"))
         label = MEASURANDS[judged.measurand].label
-        pages.append(QuantityPage(label, judged.status, wide, small, tuple(figures), judged.why))
+        pages.append(
+            QuantityPage(
+                label,
+                judged.status,
+                wide,
+                small,
+                tuple(figures),
+                judged.why,
+                closer_look(verdict, part, judged, units),
+            )
+        )
     return tuple(pages)
 
 
