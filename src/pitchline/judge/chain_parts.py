@@ -96,7 +96,7 @@ class _Chain:
     def _rail(self, member: int, share: float) -> str:
         costs, part = self.costs, f"links, {self.side.value}"
         passing = costs.passing(self.cost, member)
-        now, new = costs.now(member), as_new(costs.outlook, member)
+        now, new = costs.todays(member), as_new(costs.outlook, member)
         worth = share * self.price
         stages = (
             costs.stage("current", [Risk(now, *passing)], costs.credit(worth, now)),
@@ -190,11 +190,11 @@ class _Chain:
 
     def _face_until(self, bush: int, which: str, level: float) -> Crossing:
         if which == "now":
-            return self.costs.now(bush, level)
+            return self.costs.todays(bush, level)
         if which == "turned":
             return replace(on_other_face(self.costs.outlook, bush), level=np.array([level]))
         return as_new(self.costs.outlook, bush, level, NEW_SIZE_SHARE if which == "new" else TURNED_START)
 
     def _pitch(self, member: int, now: bool) -> Risk:
-        reached = self.costs.now(member) if now else as_new(self.costs.outlook, member)
+        reached = self.costs.todays(member) if now else as_new(self.costs.outlook, member)
         return Risk(reached, *self.costs.passing(self.cost, member))

@@ -17,7 +17,7 @@ class Draft:
     rules : list of Rule
         What goes together.
     done, members, passing, early_per_h, turning : dict
-        As in `Bridged`.
+        As in `Bridged`; losses in [currency] and [currency/h].
     left_out, guessed : list of str
         Parts not planned, and why; parts planned though nobody read them.
 

@@ -176,8 +176,8 @@ class _Bridge:
         stages = (
             self.costs.stage(
                 "current",
-                [Risk(self.costs.now(member), at_once, per_h)],
-                self.costs.credit(cost.price.usual, self.costs.now(member)),
+                [Risk(self.costs.todays(member), at_once, per_h)],
+                self.costs.credit(cost.price.usual, self.costs.todays(member)),
             ),
             self.costs.stage("new", [Risk(new, at_once, per_h)], self.costs.credit(cost.price.usual, new)),
         )
@@ -198,7 +198,7 @@ class _Bridge:
         at_once, per_h = self.costs.passing(cost, member)
         other = [
             self.costs.stage(name, [Risk(risk, at_once, per_h)], np.zeros_like)
-            for name, risk in (("current", self.costs.now(member)), ("new", as_new(self.costs.outlook, member)))
+            for name, risk in (("current", self.costs.todays(member)), ("new", as_new(self.costs.outlook, member)))
         ]
         stages = tuple(_both(one, two) for one, two in zip(first.stages, other, strict=True))
         self.draft.components[at] = replace(first, stages=stages)

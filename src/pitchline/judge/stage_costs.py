@@ -249,7 +249,7 @@ class StageCosts:
         risks : list of Risk
             Its limits.
         credit : callable
-            What it is worth after some hours [currency].
+            What it is worth after hours of shape (t,) [currency], of the same shape.
 
         Returns
         -------
@@ -315,7 +315,7 @@ class StageCosts:
         Returns
         -------
         callable
-            Hours [h] to worth [currency].
+            Hours [h], shape (t,), to worth [currency], shape (t,).
 
         References
         ----------
@@ -323,7 +323,7 @@ class StageCosts:
         """
         return lambda hours_h: price * share_left(part, hours_h)
 
-    def now(self, member: int, level: float | None = None) -> Crossing:
+    def todays(self, member: int, level: float | None = None) -> Crossing:
         """Today's part up to its limit or to another level.
 
         Parameters

@@ -48,8 +48,12 @@ def ways_by_milp(
 
     Parameters
     ----------
-    tables, seconds_left, steps
-        As for `plan_by_milp`.
+    tables : Tables
+        The instance in numbers.
+    seconds_left : callable
+        Gives the seconds that may still be used [s], infinite for no limit.
+    steps : ndarray of int, shape (k,), or None
+        Steps at which a stop may be made; None for all.
 
     Returns
     -------
