@@ -365,6 +365,30 @@ class PlanRow:
 
 
 @dataclass(frozen=True, slots=True)
+class PlanMoney:
+    """What a way of planning is paid for, as present worth; the figures add up to its cost.
+
+    Parameters
+    ----------
+    jobs, stops, standing, losses : float
+        Parts and labour; stops with the tracks opened; the machine standing for the work; limits passed and turns made late, as
+        expected [currency].
+    credit : float
+        Life left at the end, taken off [currency].
+
+    References
+    ----------
+    See docs/explanation/plan-of-a-machine.md.
+    """
+
+    jobs: float
+    stops: float
+    standing: float
+    losses: float
+    credit: float
+
+
+@dataclass(frozen=True, slots=True)
 class PlanWay:
     """One way of planning, in figures.
 
@@ -382,6 +406,8 @@ class PlanWay:
         Limits passed in service on average [1].
     chance_any : float
         Chance that at least one is passed [1], parts taken as independent.
+    money : PlanMoney or None
+        What the cost is made of.
 
     References
     ----------
@@ -394,6 +420,7 @@ class PlanWay:
     standing_h: float | None
     limits_passed: float
     chance_any: float
+    money: PlanMoney | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -479,7 +506,9 @@ class MachinePlan:
     assumed : tuple of str
         What had to be assumed.
     tried : int
-        Other figures tried for `changes` and `measuring`, fewer than wanted where time ran out.
+        Other figures tried for `changes` and `measuring`; 0 where they were not asked for.
+    why : tuple of str
+        What somebody from the trade may ask about it, answered in a sentence each.
     rows : tuple of PlanRow
         Every job at its step, by which the plan can be costed again; none in verdicts of earlier versions.
 
@@ -509,6 +538,7 @@ class MachinePlan:
     left_out: tuple[str, ...]
     assumed: tuple[str, ...]
     tried: int
+    why: tuple[str, ...] = ()
     rows: tuple[PlanRow, ...] = ()
 
 

@@ -292,8 +292,7 @@ def test_picture_names_the_machine_that_cannot_be_judged(yard, tmp_path, capsys)
 
 @pytest.fixture
 def soon(monkeypatch):
-    """Little time for a plan: what would change it may be cut short, the plan itself is not."""
-    monkeypatch.setattr("pitchline.cli.shared.PLAN_SECONDS", 20.0)
+    """A wide screen, so that no line is broken."""
     monkeypatch.setenv("COLUMNS", "140")
 
 

@@ -2,7 +2,6 @@
 
 import argparse
 import datetime as dt
-import time
 from pathlib import Path
 from typing import TypeAlias
 
@@ -22,8 +21,6 @@ from pitchline.trade.errors import InputError, Problem
 from pitchline.trade.units import UnitSystem
 from pitchline.verdict import Verdict
 
-PLAN_SECONDS = 30.0
-"""Longest a plan of one machine is looked for [s]."""
 Commands: TypeAlias = "argparse._SubParsersAction[argparse.ArgumentParser]"
 
 
@@ -68,11 +65,6 @@ def verdict_of(
     if problems:
         raise InputError(tuple(problems))
     whole = with_walk_rounds(dossier, tuple(rounds))
-    end = time.monotonic() + PLAN_SECONDS
-
-    def seconds_left() -> float:
-        return end - time.monotonic()
-
     verdict = judge(
         whole,
         price_list,
@@ -81,7 +73,6 @@ def verdict_of(
         learned=learned,
         asking=asking,
         planning=planning,
-        seconds_left=seconds_left,
     )
     return verdict, price_list
 

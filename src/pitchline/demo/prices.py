@@ -8,7 +8,7 @@ from pitchline.trade.parts import PartKind
 SOURCE = "invented for the demo yard; nobody's prices"
 
 _LINES: tuple[tuple[JobKind, PartKind, float, float, float, float, str], ...] = (
-    (JobKind.TURN, PartKind.BUSH, 150, 250, 400, 14, "place"),
+    (JobKind.TURN, PartKind.BUSH, 80, 150, 260, 10, "place"),
     (JobKind.REPLACE, PartKind.BUSH, 1400, 1900, 2600, 18, "place"),
     (JobKind.REPLACE, PartKind.CHAIN, 2600, 3400, 4600, 8, "place"),
     (JobKind.REMOVE_JOINT, PartKind.CHAIN, 20, 40, 80, 3, "place"),
@@ -43,7 +43,7 @@ _LINES: tuple[tuple[JobKind, PartKind, float, float, float, float, str], ...] = 
 _STOP = StopCosts(
     lorry=380.0,
     call_out=90.0,
-    fitter_day=None,
+    fitter_day=260.0,
     standing_per_h=35.0,
     busy_standing_per_h=70.0,
     busy_months=(4, 5, 6, 7, 8, 9, 10),

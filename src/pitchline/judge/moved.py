@@ -8,8 +8,9 @@ from itertools import pairwise
 
 from pitchline.judge.instance import Bridged, bridged
 from pitchline.judge.known import known_by
-from pitchline.judge.plan import _RENEWS, _renewed_now
-from pitchline.judge.whole import _work
+from pitchline.judge.plan import RENEWS
+from pitchline.judge.teller import renewed_now
+from pitchline.judge.whole import work_of
 from pitchline.money.prices import PriceList
 from pitchline.outlook.dates import day_when, hours_by
 from pitchline.outlook.learned import Learned
@@ -138,8 +139,8 @@ def _bridged(
     outlook = None
     if lives.lives:
         outlook = machine_outlook(lives, known.dossier.mix_to_come, seed=seed, learned=learned)
-    work = _work(known, outlook, window_h, units)
-    at_once = frozenset(item.place for item in work if item.call is Call.STOP and item.job in _RENEWS)
+    work = work_of(known, outlook, window_h, units)
+    at_once = frozenset(item.place for item in work if item.call is Call.STOP and item.job in RENEWS)
     return bridged(known, outlook, prices, planning, at_once)
 
 
@@ -399,7 +400,7 @@ def _way(footing: Footing, plan: MachinePlan, rows: Sequence[PlanRow], cost: flo
     names = tuple(part.name for part in instance.components)
     first = {row.component: row.step for row in reversed(rows)}
     now = [name for name in footing.forced if first.get(name) == 0]
-    chances = chances_passed(_renewed_now(instance, now), StopPlan(cost, cost, (), planned, names, BY_HAND))
+    chances = chances_passed(renewed_now(instance, now), StopPlan(cost, cost, (), planned, names, BY_HAND))
     stops = len({row.step for row in rows})
     standing = plan.beside[0].standing_h if plan.beside else None
     return PlanWay(BY_HAND, cost, stops, standing, sum(chances), 1 - math.prod(1 - chance for chance in chances))

@@ -5,12 +5,13 @@ from math import sqrt
 
 import numpy as np
 
-from pitchline.judge.instance import Bridged
+from pitchline.judge.bridged import Bridged
 from pitchline.outlook.crossing import Crossing
 from pitchline.outlook.machine import MachineOutlook
 from pitchline.outlook.paths import FloatArray
 from pitchline.stops.inspection import latest_walk_round_h, worth_of_reading
 from pitchline.stops.plan import StopPlan
+from pitchline.trade.jobs import JobKind
 
 _CHOICES = 40
 _LEAST = 1e-9
@@ -165,11 +166,12 @@ def _read(outlook: MachineOutlook, member: int) -> bool:
 
 def _waiting(whole: Bridged, plan: StopPlan, outlook: MachineOutlook, name: str) -> Waiting | None:
     """The part with the quantity that is due first; None where it has no job ahead or nothing is lost."""
-    steps = [row.step for row in plan.plan if row.component == name]
+    mine = [row for row in plan.plan if row.component == name]
+    steps = [row.step for row in mine]
     members = [member for member in whole.members[name] if _read(outlook, member)]
     if not steps or not members:
         return None
-    turning = whole.turning.get(name)
+    turning = whole.turning.get(name) if mine[0].job == JobKind.TURN.value else None
     member = turning.member if turning else min(members, key=lambda one: outlook.parts[one].to_limit.middle)
     row = outlook.rows[member]
     level = float(outlook.dues.level[row]) if turning else 1.0

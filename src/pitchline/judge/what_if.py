@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from pitchline.judge.instance import Bridged
+from pitchline.judge.bridged import Bridged
 from pitchline.money.cost import job_cost
 from pitchline.money.prices import PriceList
 from pitchline.outlook.hours_left import HoursLeft
@@ -13,6 +13,7 @@ from pitchline.outlook.machine import MachineOutlook
 from pitchline.outlook.paths import FloatArray
 from pitchline.stops.instance import Component, Stage, StageJob, StopInstance
 from pitchline.stops.plan import StopPlan
+from pitchline.trade.jobs import JobKind
 from pitchline.trade.parts import PARTS
 
 MOST_PARTS = 4
@@ -231,7 +232,7 @@ def all_new(instance: StopInstance) -> StopInstance:
 
 def _new(part: Component) -> Component:
     """A part that begins in the stage its first job leads to."""
-    renewing = next((job for job in part.jobs if job.name != "turn"), None)
+    renewing = next((job for job in part.jobs if job.name != JobKind.TURN.value), None)
     if renewing is None:
         return part
     new = renewing.to_stage

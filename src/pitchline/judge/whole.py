@@ -1,16 +1,16 @@
 """One machine in, one verdict out."""
 
 import datetime as dt
-from collections.abc import Callable
 
 from pitchline import __version__
+from pitchline.judge.asked import Asked
 from pitchline.judge.course import courses_of, with_courses
 from pitchline.judge.figures import judged_at
 from pitchline.judge.ground_fit import ground_section
 from pitchline.judge.jobs import jobs_of, money_figures
 from pitchline.judge.known import Known, known_by
 from pitchline.judge.parts import dates_of, findings_at, part_verdict
-from pitchline.judge.plan import Asked, machine_plan
+from pitchline.judge.plan import machine_plan
 from pitchline.judge.words import headline, remarks
 from pitchline.judge.worth import running_gear_worth
 from pitchline.money.bid import bid
@@ -20,7 +20,6 @@ from pitchline.outlook.hours_left import HoursLeft
 from pitchline.outlook.learned import Learned
 from pitchline.outlook.lives import lives_of
 from pitchline.outlook.machine import LifeOutlook, MachineOutlook, is_turned_next, machine_outlook
-from pitchline.stops.planner import no_limit
 from pitchline.stops.settings import PlanSettings
 from pitchline.stops.work import Work, finding_work, setting_work, wear_work, without_pointless
 from pitchline.trade.calls import Call
@@ -42,7 +41,7 @@ def judge(
     learned: Learned | None = None,
     asking: float | None = None,
     planning: PlanSettings | None = None,
-    seconds_left: Callable[[], float] = no_limit,
+    what_ifs: bool = True,
 ) -> Verdict:
     """The whole judgement of one machine.
 
@@ -64,8 +63,8 @@ def judge(
         What is asked for the whole machine, without tax [currency], above 0; gives a bid and caps the running gear's worth.
     planning : PlanSettings or None
         What a plan of stops is asked for; None plans none.
-    seconds_left : callable
-        Gives the seconds that may still be used for the plan [s]; the core has no clock, so the caller brings one.
+    what_ifs : bool
+        Whether the plan tells what would change it, too. A page asks without first, and with when the reader wants to know.
 
     Returns
     -------
@@ -88,7 +87,7 @@ def judge(
         window_h = hours_by(dossier.call_rule.booking_window_weeks, dossier.utilisation)
     lives = lives_of(dossier, known.now_h, known.held)
     outlook = machine_outlook(lives, dossier.mix_to_come, seed=seed, learned=learned) if lives.lives else None
-    asked = _work(known, outlook, window_h, units)
+    asked = work_of(known, outlook, window_h, units)
     work = without_pointless(asked)
     by_place = {(part.life.place, part.life.measurand): part for part in outlook.parts} if outlook else {}
     courses = courses_of(outlook, known.now_h, learned)
@@ -104,7 +103,7 @@ def judge(
     next_due, at = _next_due(outlook)
     plan = None
     if planning is not None:
-        plan = machine_plan(Asked(known, outlook, prices, work, jobs, window_h, planning), seconds_left)
+        plan = machine_plan(Asked(known, outlook, prices, work, jobs, window_h, planning), what_ifs)
     next_work = next((item for item in asked if at is not None and item.part_row == at), None)
     return Verdict(
         machine=dossier.machine,
@@ -141,7 +140,7 @@ def judge(
     )
 
 
-def _work(known: Known, outlook: MachineOutlook | None, window_h: float | None, units: UnitSystem) -> list[Work]:
+def work_of(known: Known, outlook: MachineOutlook | None, window_h: float | None, units: UnitSystem) -> list[Work]:
     work = []
     if outlook is not None:
         chances = outlook.chances_due(window_h or 0.0)

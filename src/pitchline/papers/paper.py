@@ -1,4 +1,4 @@
-"""A verdict as a paper: two A4 pages and a page of pictures, tagged after PDF/UA-1."""
+"""A verdict as a paper: two A4 pages, a page of pictures and one on its plan of stops, tagged after PDF/UA-1."""
 
 from pitchline.papers.press import press
 from pitchline.papers.story import story

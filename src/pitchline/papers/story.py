@@ -7,6 +7,7 @@ from pitchline.papers import names, words
 from pitchline.papers.ground import told_ground
 from pitchline.papers.pictures import told_pictures
 from pitchline.papers.rows import HoursAxis, hours_axis, part_rows, read_rows
+from pitchline.papers.story_plan import told_plan
 from pitchline.papers.story_work import (
     told_jobs,
     told_reading,
@@ -108,6 +109,7 @@ def story(verdict: Verdict, units: UnitSystem) -> dict[str, object]:
         "remarks": list(verdict.remarks),
         "not_priced": list(verdict.not_priced),
         "pictures": told_pictures(verdict, units),
+        "plan": told_plan(verdict),
         "aid": words.WORKING_AID,
         "made": f"pitchline {verdict.version} · {verdict.method}",
     }

@@ -37,6 +37,35 @@ def plan_by_milp(tables: Tables, seconds_left: Callable[[], float], steps: IntAr
     ----------
     HiGHS through scipy.optimize.milp.
     """
+    taken, bound = ways_by_milp(tables, seconds_left, steps)
+    return plan_of(tables, taken, bound, "milp")
+
+
+def ways_by_milp(
+    tables: Tables, seconds_left: Callable[[], float], steps: IntArray | None = None
+) -> tuple[Taken, float]:
+    """The same as ways and a bound.
+
+    Parameters
+    ----------
+    tables : Tables
+        The instance in numbers.
+    seconds_left : callable
+        Gives the seconds that may still be used [s], infinite for no limit.
+    steps : ndarray of int, shape (k,), or None
+        Steps at which a stop may be made; None for all.
+
+    Returns
+    -------
+    taken : list of list of (int, int)
+        For each part the ways it takes, each with its step.
+    bound : float
+        No plan costs less [money].
+
+    References
+    ----------
+    HiGHS through scipy.optimize.milp.
+    """
     model = arc_model(tables, steps)
     rows = [
         LinearConstraint(model.equal, model.right_equal, model.right_equal),
@@ -53,4 +82,4 @@ def plan_by_milp(tables: Tables, seconds_left: Callable[[], float], steps: IntAr
         jobs = solved.x[model.first_job : model.first_job + k * len(tables.ways)].reshape(-1, k) > HALF
         for at, way in sorted(zip(*reversed(np.nonzero(jobs)), strict=True)):
             taken[tables.ways[way].part].append((int(way), int(model.steps[at])))
-    return plan_of(tables, taken, float(bound), "milp")
+    return taken, float(bound)

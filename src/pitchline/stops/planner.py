@@ -2,20 +2,12 @@
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass, replace
-from itertools import count
+from dataclasses import replace
 
-import numpy as np
-
-from pitchline.outlook.paths import FloatArray
 from pitchline.stops.instance import StopInstance
-from pitchline.stops.milp import plan_by_milp
-from pitchline.stops.options import Options, options_of
-from pitchline.stops.plan import StopPlan, Taken, plan_of
-from pitchline.stops.priced import Network, network_of
-from pitchline.stops.prices import climb, coarse_prices
-from pitchline.stops.search import Chosen, Found, Search
-from pitchline.stops.tables import NEVER, Tables, tables_of
+from pitchline.stops.milp import ways_by_milp
+from pitchline.stops.plan import StopPlan
+from pitchline.stops.solver import Solver
 from pitchline.trade.errors import NotAllowedError
 
 METHODS = ("auto", "milp")
@@ -82,19 +74,32 @@ def plan_stops(
     """
     if method not in METHODS:
         raise NotAllowedError("method", method, " or ".join(METHODS), "Choose one of these.")
-    tables = tables_of(instance)
-    options = options_of(tables) if method == "auto" else None
-    if options is None:
-        return plan_by_milp(tables, seconds_left)
-    plan = _plan_by_search(tables, options, seconds_left, min(attempts or FIRST_ATTEMPTS, FIRST_ATTEMPTS))
-    if plan.proven or (attempts is not None and attempts <= FIRST_ATTEMPTS) or seconds_left() <= 0:
-        return plan
-    if plan.gap > FAR_OPEN:
-        half = seconds_left() / 2 if math.isfinite(seconds_left()) else 0.0
-        plan = better(plan, plan_by_milp(tables, lambda: seconds_left() - half))
-        if plan.proven:
-            return plan
-    return better(plan, _plan_by_search(tables, options, seconds_left, attempts))
+    solver = Solver(instance)
+    if solver.options is None or method == "milp":
+        return _by_milp(solver, seconds_left)
+    other, number = None, 0
+    while True:
+        solver.attempt(seconds_left)
+        number += 1
+        if solver.closed or seconds_left() <= 0 or number == attempts:
+            break
+        if number == FIRST_ATTEMPTS and solver.gap > FAR_OPEN:
+            other = _by_milp(solver, _first_half(seconds_left))
+            if other.proven:
+                break
+    return solver.plan() if other is None else better(solver.plan(), other)
+
+
+def _first_half(seconds_left: Callable[[], float]) -> Callable[[], float]:
+    """Half of the seconds left."""
+    half = seconds_left() / 2 if math.isfinite(seconds_left()) else 0.0
+    return lambda: seconds_left() - half
+
+
+def _by_milp(solver: Solver, seconds_left: Callable[[], float]) -> StopPlan:
+    """The general solver's plan, of the whole instance."""
+    taken, bound = ways_by_milp(solver.tables, seconds_left)
+    return solver.told(taken, bound, "milp")
 
 
 def better(one: StopPlan, other: StopPlan) -> StopPlan:
@@ -119,107 +124,3 @@ def better(one: StopPlan, other: StopPlan) -> StopPlan:
         min((one, other), key=lambda plan: plan.expected_cost),
     )
     return replace(cheaper, lower_bound=min(bound, cheaper.expected_cost))
-
-
-@dataclass(frozen=True, slots=True)
-class _Effort:
-    """How hard one attempt tries: steps of a new coarse grid (0 climbs on), steps uphill, width of the beam, nodes."""
-
-    coarse: int
-    rounds: int
-    width: int
-    nodes: int
-
-
-EFFORTS = (_Effort(20, 40, 30, 400), _Effort(0, 150, 60, 4_000), _Effort(40, 150, 100, 20_000))
-"""The first attempts; the last is repeated with more of everything but the grid."""
-MORE = 4
-"""How many times more nodes each attempt after these gets."""
-
-
-def _plan_by_search(
-    tables: Tables, options: Options, seconds_left: Callable[[], float], attempts: int | None
-) -> StopPlan:
-    network = network_of(tables)
-    prices = np.zeros((len(network.free), tables.steps))
-    best, effort = Found(NEVER, -NEVER, (), 0), EFFORTS[0]
-    for number in count():
-        best, prices = _attempt(network, options, effort, best, prices, seconds_left)
-        if best.bound >= best.cost or seconds_left() <= 0 or number + 1 == attempts:
-            break
-        again = replace(
-            effort, coarse=0, rounds=2 * effort.rounds, width=2 * effort.width, nodes=MORE * effort.nodes
-        )
-        effort = EFFORTS[number + 1] if number + 1 < len(EFFORTS) else again
-    return plan_of(tables, jobs_at(network, options, best.chosen or ()), best.bound, "search")
-
-
-def _attempt(
-    network: Network,
-    options: Options,
-    effort: _Effort,
-    best: Found,
-    prices: FloatArray,
-    seconds_left: Callable[[], float],
-) -> tuple[Found, FloatArray]:
-    """Prices, a quick plan, better prices, and the search for all that could be cheaper."""
-
-    def in_time(nodes: int = 0) -> bool:
-        return nodes < effort.nodes and seconds_left() > 0
-
-    target = best.cost
-    if effort.coarse:
-        prices, about = coarse_prices(network, effort.coarse)
-        target = min(about, target)
-    prices, priced = climb(network, prices, target, effort.rounds, in_time)
-    best = _better(best, Search(network, options, priced).run(best.cost, in_time, effort.width))
-    prices, priced = climb(network, prices, best.cost, effort.rounds, in_time)
-    best = replace(best, bound=max(best.bound, priced.bound))
-    return _better(best, Search(network, options, priced).run(best.cost, in_time)), prices
-
-
-def _better(old: Found, new: Found) -> Found:
-    bound = max(old.bound, new.bound)
-    return Found(new.cost, min(bound, new.cost), new.chosen if new.chosen is not None else old.chosen, new.nodes)
-
-
-def jobs_at(network: Network, options: Options, chosen: Chosen) -> Taken:
-    """The cheapest jobs when stops, openings and tied jobs are settled: a shortest path for each part.
-
-    Parameters
-    ----------
-    network : Network
-        The instance.
-    options : Options
-        Ways to make a stop.
-    chosen : tuple of (int, int)
-        Step and option of each stop, in order of time.
-
-    Returns
-    -------
-    list of list of (int, int)
-        For each part the ways it takes, each with its step.
-
-    References
-    ----------
-    Dynamic programming.
-    """
-    return [_path(network.tables, options, chosen, part) for part in range(network.tables.parts)]
-
-
-def _path(tables: Tables, options: Options, chosen: Chosen, part: int) -> list[tuple[int, int]]:
-    held: dict[tuple[int, int], tuple[float, list[tuple[int, int]]]] = {(0, 0): (0.0, [])}
-    for step, option in chosen:
-        variant = options.variant[option, part]
-        fresh: dict[tuple[int, int], tuple[float, list[tuple[int, int]]]] = {}
-        for (stage, entry), (cost, path) in held.items():
-            for way in options.ways[variant]:
-                taken = tables.ways[way]
-                if taken.from_stage == stage:
-                    new = cost + float(tables.wear[entry, part, stage, step] + taken.cost[step])
-                    at = (taken.to_stage, step + 1)
-                    if at not in fresh or new < fresh[at][0]:
-                        fresh[at] = (new, [*path, (way, step)])
-        held = fresh if options.forced[variant] else held | fresh
-    ends = [cost + float(tables.end[entry, part, stage]) for (stage, entry), (cost, _) in held.items()]
-    return list(held.values())[ends.index(min(ends))][1]

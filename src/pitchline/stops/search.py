@@ -237,6 +237,106 @@ class Search:
             batch = self._opened(*pool.take(width or BATCH), best)
         return Found(best, min(best, given_up, pool.least()), chosen, self.nodes)
 
+    def costs_of(self, sets: list[Chosen]) -> FloatArray:
+        """What several settled sets of stops cost, all looked at together.
+
+        Parameters
+        ----------
+        sets : list of tuple of (int, int)
+            Step and option of each stop, in order of time.
+
+        Returns
+        -------
+        ndarray, shape (sets,)
+            Costs [money]; each part takes its cheapest path through the stops.
+
+        References
+        ----------
+        Dynamic programming.
+        """
+        kept = len(self._held)
+        at = [0] * len(sets)
+        for level in range(max((len(one) for one in sets), default=0)):
+            going = [number for number, one in enumerate(sets) if len(one) > level]
+            parents = np.array([at[number] for number in going])
+            steps, options = (np.array([sets[number][level][which] for number in going]) for which in (0, 1))
+            for number, node in zip(going, self._opened(parents, options, steps, NEVER), strict=True):
+                at[number] = node
+        costs = self._ended(at)
+        del self._held[kept:]
+        return costs
+
+    def _ended(self, numbers: list[int]) -> FloatArray:
+        """Cost of stopping no more after each node."""
+        states = self._gathered(numbers)
+        ended = states.least(states.cost + self.network.end[states.entry, states.place])
+        spent = np.array([self._held[number].spent for number in numbers])
+        return np.asarray(spent + np.minimum.reduceat(ended, self.moves.first, axis=1).sum(axis=1))
+
+    def least_elsewhere(self, earliest: int, latest: int) -> float:
+        """A bound of all plans with no stop, or with their first one outside two steps.
+
+        Parameters
+        ----------
+        earliest, latest : int
+            Steps, both included.
+
+        Returns
+        -------
+        float
+            None of these plans costs less [money].
+
+        References
+        ----------
+        Our own; see docs/explanation/stops.md.
+        """
+        costs, bounds = self._looked_at([0])
+        outside = np.arange(bounds.shape[2])
+        there = (outside < earliest) | (outside > latest)
+        return min(float(costs[0]), float(bounds[0][:, there].min(initial=NEVER)))
+
+    def sweep(self, cutoff: float, width: int) -> Found:
+        """A good plan quickly: beginnings are grown from the first step to the last, a few for each step of their last stop.
+
+        Parameters
+        ----------
+        cutoff : float
+            Cost of the best plan known [money]; only cheaper ones are looked for.
+        width : int
+            Beginnings kept for each step, from 1.
+
+        Returns
+        -------
+        Found
+            Without a bound of its own.
+
+        References
+        ----------
+        Beam search by time, so that only beginnings that reach equally far are weighed against each other: our own.
+        """
+        best, chosen = cutoff, None
+        waiting: list[_Pool] = [_Pool() for _ in range(self.network.cost.shape[1])]
+        batch = [0]
+        for step in range(-1, len(waiting)):
+            if step >= 0:
+                waiting[step].keep(waiting[step].bound < best)
+                waiting[step].narrow(width)
+                batch = self._opened(*waiting[step].take(width), best) if len(waiting[step].bound) else []
+            if not batch:
+                continue
+            costs, bounds = self._looked_at(batch)
+            least = int(costs.argmin())
+            if costs[least] < best:
+                best, chosen = float(costs[least]), self._stops(batch[least])
+            for later in range(step + 1, len(waiting)):
+                at = np.nonzero(bounds[:, :, later] < best - SLACK * abs(best))
+                bound = bounds[at[0], at[1], later]
+                if len(bound) > width:
+                    keep = np.argpartition(bound, width - 1)[:width]
+                    at, bound = (at[0][keep], at[1][keep]), bound[keep]
+                waiting[later].add(bound, np.array(batch)[at[0]], at[1], np.full(len(bound), later))
+        return Found(best, -NEVER, chosen, self.nodes)
+
     def _stops(self, number: int) -> Chosen:
         found = []
         while number > 0:

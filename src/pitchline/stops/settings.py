@@ -30,6 +30,8 @@ class PlanSettings:
         Damage to other parts when a limit is passed, as a share of the job's price [1], 0 or more.
     overrun_times : float
         What an hour past the limit costs, in hours of a new part's life [1], 0 or more.
+    unplanned_h : float
+        Hours the machine stands when a limit is passed and nobody was ready for it [h], 0 or more.
 
     Raises
     ------
@@ -38,7 +40,7 @@ class PlanSettings:
 
     References
     ----------
-    Our own assumptions for the last three; see docs/explanation/plan-of-a-machine.md.
+    Our own assumptions for the last four; see docs/explanation/plan-of-a-machine.md.
     """
 
     horizon_h: float
@@ -48,6 +50,7 @@ class PlanSettings:
     paid_share: float = 0.5
     damage_share: float = 0.25
     overrun_times: float = 4.0
+    unplanned_h: float = 8.0
 
     def __post_init__(self) -> None:
         if not LEAST_STEP_H <= self.horizon_h <= LONGEST_HORIZON_H:
@@ -64,6 +67,7 @@ class PlanSettings:
             ("discount rate", self.discount_rate_per_year),
             ("damage share", self.damage_share),
             ("overrun times", self.overrun_times),
+            ("unplanned hours", self.unplanned_h),
         )
         for words, figure in figures:
             if not (math.isfinite(figure) and figure >= 0):

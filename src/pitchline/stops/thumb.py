@@ -8,7 +8,7 @@ from pitchline.outlook.paths import FloatArray
 from pitchline.stops.instance import StopInstance, implied
 from pitchline.stops.plan import PlannedJob, StopPlan, Taken, plan_of
 from pitchline.stops.recost import recost
-from pitchline.stops.tables import NEVER, Tables, tables_of
+from pitchline.stops.tables import NEVER, Tables, tables_of, ways_named
 from pitchline.trade.errors import NotAllowedError
 
 MEDIAN = 0.5
@@ -190,13 +190,19 @@ def _ask(tables: Tables, part: int, stage: int, step: int, jobs: dict[str, str])
         return
     leaving = [way for way in tables.ways if (way.part, way.from_stage) == (part, stage)]
     free = [way for way in leaving if len(implied((name, way.name), instance.rules)) == 1]
-    for way in sorted(free or leaving, key=lambda one: float(one.cost[step])):
+    for way in sorted(free or leaving, key=lambda one: float(_with_all(tables, (name, one.name))[step])):
         wanted = dict(implied((name, way.name), instance.rules))
         if all(jobs.get(other, job) == job for other, job in wanted.items()):
             jobs.update(wanted)
             return
         jobs.update(wanted)
         return
+
+
+def _with_all(tables: Tables, job: tuple[str, str]) -> FloatArray:
+    """Cost of a job by step, with all that the rules make of it."""
+    costs = [tables.ways[ways_named(tables, one)[0]].cost for one in implied(job, tables.instance.rules)]
+    return np.asarray(np.sum(costs, axis=0))
 
 
 def _way(tables: Tables, part: int, stage: int, job: str | None) -> int | None:
@@ -254,7 +260,7 @@ def _renewing(tables: Tables, part: int) -> dict[int, int]:
     def weight(number: int) -> tuple[int, float]:
         way = tables.ways[number]
         tied = any((name, way.name) in (rule.a, rule.b) for rule in tables.instance.rules)
-        return int(tied), float(way.cost.sum())
+        return int(tied), float(_with_all(tables, (name, way.name)).sum())
 
     numbers = [number for number, way in enumerate(tables.ways) if way.part == part]
     for number in sorted(numbers, key=weight):

@@ -76,7 +76,7 @@ def test_examples_of_the_page_work_from_top_to_bottom(run, files):
     assert answers["curl $DESK/api/v1/machines/$MACHINE/file"].content == files["@machine.json"]
     assert answers["curl $DESK/api/v1/machines/$MACHINE/verdict"].json()["from_service_h"] == 3600.0
     assert (
-        answers['curl "$DESK/api/v1/machines/$MACHINE/plan?horizon_h=600&seconds=5"'].json()["plan"]["stops"]
+        answers['curl "$DESK/api/v1/machines/$MACHINE/plan?horizon_h=600&what_ifs=true"'].json()["plan"]["stops"]
         is not None
     )
 

@@ -69,11 +69,11 @@ def test_blank_sheet_is_a_paper_of_one_machine(get, machine, tmp_path):
 
 
 def test_plan_is_judges_own(get, bring, later, priced, actor):
-    """The same settings, given to `judge` by hand, give the same plan: with time enough it is proven, so no clock decides."""
+    """The same settings, given to `judge` by hand, give the same plan: no clock decides."""
     from pitchline.desk.yard.prices import newest_prices, prices_of
 
     machine = bring(later(0.8))
-    answer = get(f"/machines/{machine.pk}/plan", horizon_h=600, sell_at_h=500, stop_cost=300, seconds=30)
+    answer = get(f"/machines/{machine.pk}/plan", horizon_h=600, sell_at_h=500, stop_cost=300)
     assert answer.status_code == 200
     plan = answer.json()["plan"]
     assert plan["proven"]

@@ -6,9 +6,11 @@ import numpy as np
 import pytest
 
 from pitchline.judge import judge
+from pitchline.judge.asked import Asked
 from pitchline.judge.instance import bridged
 from pitchline.judge.known import known_by
-from pitchline.judge.what_if import _known_to_last, all_new
+from pitchline.judge.sensitivity import Sensitivity, solved
+from pitchline.judge.what_if import _known_to_last, all_new, others
 from pitchline.money.prices import PriceLine
 from pitchline.money.stop_costs import StopCosts
 from pitchline.outlook.expected import life_left
@@ -152,7 +154,7 @@ def test_all_new_with_everything_done_today_is_the_same_machine_as_renewed(bridg
     """Knocking off what a good planner would: never less than nothing, never more than renewing everything now."""
     whole = bridge[2]
     instance = whole.instance
-    now = plan_stops(instance).expected_cost - plan_stops(all_new(instance)).expected_cost
+    now = plan_stops(instance).expected_cost - plan_stops(all_new(whole.instance)).expected_cost
     everything = instance.stop_cost[0] + sum(group.cost[0] for group in instance.groups)
     everything += sum(max(job.cost[0] for job in part.jobs) for part in instance.components if part.jobs)
     assert 0 <= now <= everything
@@ -213,10 +215,37 @@ def test_what_is_not_priced_is_named(dossier, prices):
     assert any("bottom rollers" in line and "price list" in line for line in plan.left_out)
 
 
-def test_when_time_runs_out_the_plan_says_so(dossier, prices):
-    plan = judge(dossier, prices, planning=SETTINGS, seconds_left=lambda: 0.0).plan
-    assert plan.tried == 0
-    assert plan.lower_bound <= plan.cost + 1e-6
+def test_a_page_may_have_the_plan_first_and_what_would_change_it_after(dossier, prices):
+    """The same plan either way, and the same whenever it is asked for: nothing leans on a clock."""
+    first = judge(dossier, prices, planning=SETTINGS, what_ifs=False).plan
+    whole = judge(dossier, prices, planning=SETTINGS).plan
+    assert (first.tried, first.changes, first.measuring, first.below_new) == (0, (), (), None)
+    assert whole.tried > 10
+    assert replace(whole, tried=0, changes=(), measuring=(), below_new=None) == first
+
+
+def test_a_figure_said_to_move_the_first_stop_moves_it_and_no_other_does(dossier, full):
+    """Bounds and borrowed prices must say what a search from nothing says."""
+    known = known_by(dossier, None)
+    outlook = machine_outlook(lives_of(known.dossier, known.now_h, known.held), known.dossier.usual_ground)
+    asked = Asked(known, outlook, full, [], (), None, SETTINGS)
+    whole = bridged(known, outlook, full, SETTINGS)
+    solver = solved(whole.instance)
+    plan = solver.plan()
+    told = {one.what: one.first_stop_h for one in Sensitivity(whole, plan, asked, solver.neighbour()).changes()[0]}
+    for other in others(whole, plan, outlook, full):
+        stops = plan_stops(other.instance, attempts=3).stops
+        stays = bool(stops) and plan.stops[0].earliest_h <= stops[0].hour <= plan.stops[0].latest_h
+        assert (other.words not in told) == stays
+        assert stays or told[other.words] == (stops[0].hour if stops else None)
+
+
+def test_what_a_way_is_paid_for_adds_up_to_its_cost(planned):
+    for way in planned.plan.beside:
+        money = way.money
+        parts = money.jobs + money.stops + money.standing + money.losses - money.credit
+        assert parts == pytest.approx(way.cost, abs=1e-6)
+        assert min(money.jobs, money.stops, money.standing, money.losses, money.credit) >= -1e-6
 
 
 @pytest.fixture(scope="module")
@@ -319,7 +348,7 @@ def test_the_bridge_makes_what_a_hand_makes(dossier, prices):
     chance[0] = 0.0
     price = 180.0 + 1.5 * 50.0
     per_h = 4 * price / life_left(outlook)[member].as_new_h
-    loss = (350.0 + 0.25 * price) * np.diff(chance) + per_h * 100.0 * (chance[1:] + chance[:-1]) / 2
+    loss = (350.0 + 8 * 20.0 + 0.25 * price) * np.diff(chance) + per_h * 100.0 * (chance[1:] + chance[:-1]) / 2
     credit = price * share_left(outlook.limits.of([outlook.rows[member]]), hours_h)
     np.testing.assert_allclose(roller.stages[0].penalty_by_step, loss, rtol=1e-9)
     np.testing.assert_allclose(roller.stages[0].end_credit_by_age, credit, rtol=1e-9)

@@ -152,6 +152,6 @@ class PlanAsked(BaseModel):
     stop_cost: Annotated[float, Field(ge=0, le=1e9, allow_inf_nan=False)] | None = Field(
         None, description="What a stop costs before any job [currency]; else from the price list."
     )
-    seconds: Annotated[float, Field(ge=1, le=30, allow_inf_nan=False)] = Field(
-        10.0, description="Stop looking for a better plan, or its proof, after so long [s]."
+    what_ifs: bool = Field(
+        False, description="Whether to tell what would change the plan, too: that takes longer."
     )

@@ -2,7 +2,6 @@
 
 import json
 import threading
-import time
 import uuid
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -188,13 +187,12 @@ def plan(request: HttpRequest, machine_id: Path[uuid.UUID], asked: Query[PlanAsk
     except NotAllowedError as error:
         raise unusable(error) from None
     with _a_turn():
-        text = _planned(machine, settings, asked.seconds)
+        text = _planned(machine, settings, asked.what_ifs)
     return HttpResponse(text.encode(), content_type=JSON)
 
 
-def _planned(machine: Machine, settings: PlanSettings, seconds: float) -> str:
+def _planned(machine: Machine, settings: PlanSettings, what_ifs: bool) -> str:
     prices = newest_prices(machine.business)
-    end = time.monotonic() + seconds
     try:
         dossier = dossier_of(machine)
         if dossier is None or not dossier.walk_rounds:
@@ -205,7 +203,7 @@ def _planned(machine: Machine, settings: PlanSettings, seconds: float) -> str:
             None,
             UnitSystem(machine.business.units),
             planning=settings,
-            seconds_left=lambda: end - time.monotonic(),
+            what_ifs=what_ifs,
         )
     except (InputError, NotAllowedError) as error:
         raise unusable(error, 409) from None

@@ -1,6 +1,5 @@
 """Writing plans: asked for, worked out in the background, kept, put away."""
 
-import time
 import uuid
 from collections.abc import Sequence
 from dataclasses import replace
@@ -22,9 +21,6 @@ from pitchline.judge import judge
 from pitchline.judge.moved import footing_of, moved_plan, steps_of
 from pitchline.trade.errors import InputError, NotAllowedError
 from pitchline.trade.units import UnitSystem
-
-LONGEST_S = 20.0
-"""How long one plan may take [s]: half for the plan, the rest for what would move it."""
 
 
 class KeptMeanwhileError(Exception):
@@ -82,7 +78,7 @@ def _worked_out(plan: Plan) -> dict[str, object]:
     asked, judgement = asked_of(plan.asked), plan.judgement
     dossier = with_week(machine_from_json(inputs_text(judgement), "judged"), asked.week_h)
     prices = prices_of(judgement.prices) if judgement.prices else None
-    units, end = UnitSystem(judgement.units), time.monotonic() + LONGEST_S
+    units = UnitSystem(judgement.units)
     if asked.settings is None:
         raise AssertionError("a plan is only asked for with figures that can be used")
     verdict = judge(
@@ -91,7 +87,6 @@ def _worked_out(plan: Plan) -> dict[str, object]:
         judgement.as_of,
         units,
         planning=asked.settings,
-        seconds_left=lambda: end - time.monotonic(),
     )
     footing = footing_of(dossier, prices, asked.settings, judgement.as_of, units)
     return {

@@ -1,0 +1,45 @@
+"""What a machine's plan is made from."""
+
+from dataclasses import dataclass
+
+from pitchline.judge.known import Known
+from pitchline.money.prices import PriceList
+from pitchline.outlook.machine import MachineOutlook
+from pitchline.stops.settings import PlanSettings
+from pitchline.stops.work import Work
+from pitchline.verdict import Job
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """What a plan is made from.
+
+    Parameters
+    ----------
+    known : Known
+        The dossier as it stood.
+    outlook : MachineOutlook or None
+        Hours left of each part.
+    prices : PriceList or None
+        The yard's list.
+    work : list of Work
+        What the machine asks for.
+    jobs : tuple of Job
+        The same gathered into jobs.
+    window_h : float or None
+        The booking window [h].
+    settings : PlanSettings
+        How far ahead, and at what prices.
+
+    References
+    ----------
+    Definition.
+    """
+
+    known: Known
+    outlook: MachineOutlook | None
+    prices: PriceList | None
+    work: list[Work]
+    jobs: tuple[Job, ...]
+    window_h: float | None
+    settings: PlanSettings

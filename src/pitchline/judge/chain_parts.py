@@ -1,0 +1,200 @@
+"""The chain of one side as parts of a stop instance: links, and bushes with the pitch, renewed together, turned in between."""
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from pitchline.judge.bridged import Done, Turning
+from pitchline.judge.draft import Draft
+from pitchline.judge.stage_costs import Risk, StageCosts
+from pitchline.money.cost import Cost
+from pitchline.outlook.crossing import Crossing
+from pitchline.outlook.lives import NEW_SIZE_SHARE, TURNED_START
+from pitchline.outlook.machine import is_turned_next
+from pitchline.outlook.paths import FloatArray
+from pitchline.outlook.renewed import as_new, on_other_face, share_left
+from pitchline.stops.instance import Component, Rule, RuleKind, StageJob
+from pitchline.stops.jobs import pieces_at
+from pitchline.trade.jobs import JobKind
+from pitchline.trade.measurands import Measurand
+from pitchline.trade.parts import PartKind, Place, Side
+
+REPLACE, TURN = JobKind.REPLACE.value, JobKind.TURN.value
+HALF = 0.5
+"""Share of a chain's worth that is its bushes', and of the bushes' worth that is one face's: our own assumption."""
+TURNS = (("first face", "turned"), ("new", "new, turned"))
+
+
+def add_chain(draft: Draft, costs: StageCosts, side: Side) -> set[int]:
+    """Put one side's chain into a draft.
+
+    Parameters
+    ----------
+    draft : Draft
+        What is planned so far; it grows.
+    costs : StageCosts
+        The machine's chances and prices.
+    side : Side
+        Which side.
+
+    Returns
+    -------
+    set of int
+        Places among the outlook's parts that are settled by it.
+
+    References
+    ----------
+    See docs/explanation/plan-of-a-machine.md.
+    """
+    mine = {
+        part.life.measurand: member
+        for member, part in enumerate(costs.outlook.parts)
+        if part.life.traces
+        and part.life.place.side is side
+        and part.life.place.part in (PartKind.LINK, PartKind.BUSH, PartKind.CHAIN)
+    }
+    if mine:
+        cost = costs.cost(JobKind.REPLACE, Place(PartKind.CHAIN, side))
+        if cost.price is None:
+            draft.left_out.append("chains: replace is not on the price list")
+        else:
+            _Chain(draft, costs, side, cost, cost.price.usual).add(mine)
+    return set(mine.values())
+
+
+@dataclass(frozen=True, slots=True)
+class _Chain:
+    """One side's chain: what it costs, and where it is put."""
+
+    draft: Draft
+    costs: StageCosts
+    side: Side
+    cost: Cost
+    price: float
+
+    @property
+    def place(self) -> Place:
+        return Place(PartKind.CHAIN, self.side)
+
+    @property
+    def bushes(self) -> Place:
+        return Place(PartKind.BUSH, self.side)
+
+    def add(self, mine: dict[Measurand, int]) -> None:
+        rail, bush = mine.get(Measurand.RAIL_HEIGHT), mine.get(Measurand.BUSH_OD_FORWARD)
+        pitch = mine.get(Measurand.PITCH)
+        both = rail is not None and (bush is not None or pitch is not None)
+        share, made = HALF if both else 1.0, []
+        if rail is not None:
+            made.append(self._rail(rail, share))
+        if bush is not None or pitch is not None:
+            made.append(self._bushes(bush, pitch, share, paid=rail is None))
+        if both:
+            self.draft.rules.append(Rule(RuleKind.SAME_TIME, (made[0], REPLACE), (made[1], REPLACE)))
+
+    def _rail(self, member: int, share: float) -> str:
+        costs, part = self.costs, f"links, {self.side.value}"
+        passing = costs.passing(self.cost, member)
+        now, new = costs.todays(member), as_new(costs.outlook, member)
+        worth = share * self.price
+        stages = (
+            costs.stage("current", [Risk(now, *passing)], costs.credit(worth, now)),
+            costs.stage("new", [Risk(new, *passing)], costs.credit(worth, new)),
+        )
+        jobs = self._renewing(len(stages), 1, costs.cost_by_step(self.cost))
+        self.draft.add(Component(part, stages, jobs), (member,), passing, costs.early_per_h(self.cost, member))
+        self.draft.done[part, REPLACE] = self._done()
+        return part
+
+    def _done(self) -> Done:
+        return Done(JobKind.REPLACE, self.place, pieces_at(JobKind.REPLACE, PartKind.CHAIN, self.costs.gear))
+
+    def _renewing(self, stages: int, new: int, by_step: tuple[float, ...]) -> tuple[StageJob, ...]:
+        opened = self.costs.opened(JobKind.REPLACE, self.place)
+        return tuple(StageJob(REPLACE, stage, new, by_step, opened) for stage in range(stages))
+
+    def _bushes(self, bush: int | None, pitch: int | None, share: float, paid: bool) -> str:
+        """Bushes and pitch: on the first face, turned, new, and turned again; a turn brings the pitch back."""
+        part, costs = f"bushes, {self.side.value}", self.costs
+        turn = costs.cost(JobKind.TURN, self.bushes)
+        turnable = bush is not None and is_turned_next(costs.outlook.parts[bush].life)
+        can_turn = turn.price is not None and bush is not None
+        if bush is not None and turn.price is None:
+            self.draft.left_out.append("turning bushes: not on the price list, so no turn is planned")
+        faces = self._faces(bush, turnable, can_turn)
+        stages, names = [], [name for name, _ in faces]
+        for number, (name, risks) in enumerate(faces):
+            here = risks if pitch is None else [*risks, self._pitch(pitch, number == 0)]
+            stages.append(costs.stage(name, here, self._worth_of_faces(share * self.price, here)))
+        by_step = costs.cost_by_step(self.cost) if paid else (0.0,) * costs.steps
+        jobs = self._renewing(len(names), names.index("new"), by_step)
+        members = tuple(member for member in (bush, pitch) if member is not None)
+        early = share * costs.early_per_h(self.cost, members[0])
+        if can_turn and bush is not None:
+            jobs += self._turns(part, bush, turn, names)
+        self.draft.add(Component(part, tuple(stages), jobs), members, costs.passing(self.cost, members[0]), early)
+        self.draft.done[part, REPLACE] = self._done() if paid else None
+        return part
+
+    def _faces(self, bush: int | None, turnable: bool, can_turn: bool) -> list[tuple[str, list[Risk]]]:
+        first = ("first face" if turnable else "current", self._face(bush, "now", can_turn and turnable))
+        if not can_turn:
+            return [first, ("new", self._face(bush, "new", False))]
+        turned = [("turned", self._face(bush, "turned", False))] if turnable else []
+        new = ("new", self._face(bush, "new", True))
+        return [first, *turned, new, ("new, turned", self._face(bush, "new, turned", False))]
+
+    def _turns(self, part: str, bush: int, turn: Cost, names: list[str]) -> tuple[StageJob, ...]:
+        """Turns of today's bushes and of new ones."""
+        costs, draft = self.costs, self.draft
+        by_step, opened = costs.cost_by_step(turn), costs.opened(JobKind.TURN, self.bushes)
+        pieces = pieces_at(JobKind.TURN, PartKind.BUSH, costs.gear)
+        draft.done[part, TURN] = Done(JobKind.TURN, self.bushes, pieces)
+        pairs = [(names.index(before), names.index(after)) for before, after in TURNS if before in names]
+        if TURNS[0][0] in names:
+            draft.turning[part] = Turning(bush, *self._lost_per_h(bush))
+        return tuple(StageJob(TURN, before, after, by_step, opened) for before, after in pairs)
+
+    def _worth_of_faces(self, price: float, risks: list[Risk]) -> Callable[[FloatArray], FloatArray]:
+        """Half the worth for each face: the other one is there in full until the turn point, and lost at the limit."""
+        first = risks[0].reached
+        turn_at = float(first.level[0])
+        if turn_at == 1.0:
+            return self.costs.credit(HALF * price, first)
+        limit = risks[1].reached
+
+        def worth(hours_h: FloatArray) -> FloatArray:
+            other = np.minimum(share_left(limit, hours_h) / (1 - turn_at), 1.0)
+            return np.asarray(HALF * price * (share_left(first, hours_h) + other))
+
+        return worth
+
+    def _face(self, bush: int | None, which: str, to_turn: bool) -> list[Risk]:
+        """A face of the bushes: up to the turn point, past which the turn's worth is lost hour by hour, or up to the limit."""
+        if bush is None:
+            return []
+        limit = Risk(self._face_until(bush, which, 1.0), *self.costs.passing(self.cost, bush))
+        if not to_turn:
+            return [limit]
+        outlook = self.costs.outlook
+        turn_at = float(outlook.dues.level[outlook.rows[bush]])
+        level = turn_at if turn_at < 1.0 else outlook.parts[bush].life.line.limit.turn_at
+        return [Risk(self._face_until(bush, which, level), 0.0, self._lost_per_h(bush)[0], limit.reached), limit]
+
+    def _lost_per_h(self, bush: int) -> tuple[float, float]:
+        """The worth of the other face, half a chain, spread over the hours from the turn point to the limit; and those hours."""
+        turn_at = self.costs.outlook.parts[bush].life.line.limit.turn_at
+        rest_h = max(self.costs.lives[bush].as_new_h / (1 + turn_at) * (1 - turn_at), 1.0)
+        return HALF * self.price / rest_h, rest_h
+
+    def _face_until(self, bush: int, which: str, level: float) -> Crossing:
+        if which == "now":
+            return self.costs.todays(bush, level)
+        if which == "turned":
+            return replace(on_other_face(self.costs.outlook, bush), level=np.array([level]))
+        return as_new(self.costs.outlook, bush, level, NEW_SIZE_SHARE if which == "new" else TURNED_START)
+
+    def _pitch(self, member: int, now: bool) -> Risk:
+        reached = self.costs.todays(member) if now else as_new(self.costs.outlook, member)
+        return Risk(reached, *self.costs.passing(self.cost, member))

@@ -1,0 +1,61 @@
+"""A stop instance of one machine while it is being written."""
+
+from dataclasses import dataclass, field
+
+from pitchline.judge.bridged import Done, Turning
+from pitchline.stops.instance import Component, Rule
+
+
+@dataclass(slots=True)
+class Draft:
+    """What is planned so far; the parts of a machine add themselves to it.
+
+    Parameters
+    ----------
+    components : list of Component
+        Parts.
+    rules : list of Rule
+        What goes together.
+    done, members, passing, early_per_h, turning : dict
+        As in `Bridged`; losses in [currency] and [currency/h].
+    left_out, guessed : list of str
+        Parts not planned, and why; parts planned though nobody read them.
+
+    References
+    ----------
+    Definition.
+    """
+
+    components: list[Component] = field(default_factory=list)
+    rules: list[Rule] = field(default_factory=list)
+    done: dict[tuple[str, str], Done | None] = field(default_factory=dict)
+    members: dict[str, tuple[int, ...]] = field(default_factory=dict)
+    passing: dict[str, tuple[float, float]] = field(default_factory=dict)
+    early_per_h: dict[str, float] = field(default_factory=dict)
+    turning: dict[str, Turning] = field(default_factory=dict)
+    left_out: list[str] = field(default_factory=list)
+    guessed: list[str] = field(default_factory=list)
+
+    def add(
+        self, part: Component, members: tuple[int, ...], passing: tuple[float, float], early_per_h: float
+    ) -> None:
+        """Put a part in.
+
+        Parameters
+        ----------
+        part : Component
+            The part.
+        members : tuple of int
+            Places among the outlook's parts behind it.
+        passing : (float, float)
+            Loss when its limit is passed, at once [currency] and an hour [currency/h].
+        early_per_h : float
+            What an hour of life thrown away costs [currency/h].
+
+        References
+        ----------
+        Definition.
+        """
+        self.components.append(part)
+        self.members[part.name], self.passing[part.name] = members, passing
+        self.early_per_h[part.name] = early_per_h

@@ -1,0 +1,85 @@
+"""Left and right together: chains, bushes, shoes, pads, rubber tracks and sprockets are renewed in pairs."""
+
+from pitchline.judge.draft import Draft
+from pitchline.outlook.machine import MachineOutlook
+from pitchline.stops.instance import Component, Rule, RuleKind
+from pitchline.trade.jobs import JobKind
+from pitchline.trade.parts import PARTS, PartKind, Place, Side
+
+PAIRED = (PartKind.CHAIN, PartKind.SHOE, PartKind.PAD, PartKind.RUBBER_TRACK, PartKind.SPROCKET)
+"""Parts renewed on both sides at once, because a machine with unlike sides pulls to one of them: common practice, no source."""
+ALIKE = 0.6
+"""Hours left of the shorter-lived side, as a share of the longer, from which the two go together: our own choice."""
+_LEAST_H = 500.0
+"""Hours left closer to each other than this go together whatever their share [h]."""
+
+
+def pair_sides(draft: Draft, outlook: MachineOutlook, at_once: frozenset[Place]) -> tuple[str, ...]:
+    """Tie the two sides of a draft together where the trade would.
+
+    Parameters
+    ----------
+    draft : Draft
+        What is planned; rules are added.
+    outlook : MachineOutlook
+        Hours left of each part.
+    at_once : frozenset of Place
+        Where a part has to be renewed before the machine works again.
+
+    Returns
+    -------
+    tuple of str
+        Parts whose sides are planned apart, by their plural, because their hours left lie too far apart or one side cannot wait.
+
+    References
+    ----------
+    Common practice, no source; see docs/explanation/plan-of-a-machine.md.
+    """
+    by_name = {part.name: part for part in draft.components}
+    apart = []
+    for kind in PAIRED:
+        left, right = (_names(draft, kind, side) for side in (Side.LEFT, Side.RIGHT))
+        if not left or not right:
+            continue
+        if not _together(draft, outlook, left[0], right[0], at_once):
+            apart.append(PARTS[kind].plural)
+            continue
+        for one, other in zip(left, right, strict=False):
+            draft.rules += _tied(by_name[one], by_name[other])
+    return tuple(apart)
+
+
+def _names(draft: Draft, kind: PartKind, side: Side) -> list[str]:
+    """Parts of a draft behind one side's chain, shoes, track or sprocket; links before bushes."""
+    chain = (f"links, {side.value}", f"bushes, {side.value}")
+    names = chain if kind is PartKind.CHAIN else (Place(kind, side).label,)
+    return [name for name in names if name in draft.members]
+
+
+def _together(draft: Draft, outlook: MachineOutlook, left: str, right: str, at_once: frozenset[Place]) -> bool:
+    """Whether both sides may go together: of like wear, and neither bound to go now without the other."""
+    now = [_place(draft, name) in at_once for name in (left, right)]
+    if now[0] != now[1]:
+        return False
+    short, long = sorted(
+        min(outlook.parts[at].to_limit.middle for at in draft.members[name]) for name in (left, right)
+    )
+    return long - short <= _LEAST_H or short >= ALIKE * long
+
+
+def _place(draft: Draft, name: str) -> Place | None:
+    done = draft.done.get((name, JobKind.REPLACE.value))
+    if done is None:
+        done = next((one for (part, _), one in draft.done.items() if part == name and one is not None), None)
+    return done.place if done is not None else None
+
+
+def _tied(one: Component, other: Component) -> list[Rule]:
+    """Their jobs of one name at the same time; turns only where both sides have the same face to turn from."""
+    shapes = [[(job.name, job.from_stage, job.to_stage) for job in part.jobs] for part in (one, other)]
+    names = dict.fromkeys(job.name for job in one.jobs if any(job.name == twin.name for twin in other.jobs))
+    return [
+        Rule(RuleKind.SAME_TIME, (one.name, name), (other.name, name))
+        for name in names
+        if name != JobKind.TURN.value or shapes[0] == shapes[1]
+    ]

@@ -1,0 +1,310 @@
+"""A machine's plan of stops in words and cells, for the terminal and the paper alike."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from pitchline.papers import names, words
+from pitchline.verdict import Job, MachinePlan, PlanStop, PlanWay, Verdict
+
+
+@dataclass(frozen=True, slots=True)
+class StopSaid:
+    """One stop in words.
+
+    Parameters
+    ----------
+    number : str
+        Its number.
+    when, moves : str
+        Its hours and day, and the hours between which it may move.
+    jobs : tuple of str
+        Its jobs with their prices.
+
+    References
+    ----------
+    Definition.
+    """
+
+    number: str
+    when: str
+    moves: str
+    jobs: tuple[str, ...]
+
+
+def plan_head(plan: MachinePlan) -> str:
+    """How far a plan reaches, what it costs, and whether that is proven.
+
+    Parameters
+    ----------
+    plan : MachinePlan
+        The plan.
+
+    Returns
+    -------
+    str
+        Two or three sentences.
+
+    References
+    ----------
+    Definition.
+    """
+    end = f"sold in {plan.sell_at_h:,.0f} h" if plan.sell_at_h is not None else f"{plan.horizon_h:,.0f} h ahead"
+    stops = "no stop" if not plan.stops else f"{len(plan.stops)} stop{'s' if len(plan.stops) > 1 else ''}"
+    proof = "Proven: no set of stops costs less."
+    if not plan.proven:
+        proof = f"Not proven with the effort made: nothing costs less than {money_said(plan, plan.lower_bound)}."
+    left = ""
+    if plan.cost < 0:
+        left = " Below nothing, because the life left at the end is worth more than all that is spent until then."
+    return f"Plan, {end}: {stops}, expected cost {money_said(plan, plan.cost)}.{left} {proof}"
+
+
+def money_said(plan: MachinePlan, amount: float) -> str:
+    """An amount in a plan's currency.
+
+    Parameters
+    ----------
+    plan : MachinePlan
+        The plan.
+    amount : float
+        The amount [currency].
+
+    Returns
+    -------
+    str
+        Without cents.
+
+    References
+    ----------
+    Definition.
+    """
+    return (
+        f"{plan.currency} {amount:,.0f}".replace("-0", "0")
+        if abs(amount) < 0.5
+        else f"{plan.currency} {amount:,.0f}"
+    )
+
+
+def joined(verdict: Verdict, plan: MachinePlan) -> bool:
+    """Whether the first stop comes soon enough for what falls due beside the plan.
+
+    Parameters
+    ----------
+    verdict : Verdict
+        The verdict.
+    plan : MachinePlan
+        Its plan.
+
+    Returns
+    -------
+    bool
+        True where it lies inside the booking window.
+
+    References
+    ----------
+    Definition.
+    """
+    return bool(plan.stops) and plan.stops[0].at_h <= (verdict.window_h or 0.0)
+
+
+def stops_said(verdict: Verdict, plan: MachinePlan) -> tuple[StopSaid, ...]:
+    """The stops of a plan in words.
+
+    Parameters
+    ----------
+    verdict : Verdict
+        The verdict.
+    plan : MachinePlan
+        Its plan.
+
+    Returns
+    -------
+    tuple of StopSaid
+        In order of hours; what falls due beside the plan stands at the first where that is soon enough.
+
+    References
+    ----------
+    Definition.
+    """
+    found = []
+    for number, stop in enumerate(plan.stops, 1):
+        jobs = (*plan.also, *stop.jobs) if number == 1 and joined(verdict, plan) else stop.jobs
+        moves = f"{stop.earliest_h:,.0f} and {stop.latest_h:,.0f} h"
+        found.append(StopSaid(str(number), _when(stop), moves, jobs_said(verdict, jobs)))
+    return tuple(found)
+
+
+def _when(stop: PlanStop) -> str:
+    hours = "before it works again" if stop.at_h == 0 else f"in {stop.at_h:,.0f} h"
+    return hours if stop.day is None or stop.at_h == 0 else f"{hours}, about {words.day(stop.day)}"
+
+
+def jobs_said(verdict: Verdict, jobs: Sequence[Job]) -> tuple[str, ...]:
+    """Jobs with their prices.
+
+    Parameters
+    ----------
+    verdict : Verdict
+        The verdict.
+    jobs : sequence of Job
+        The jobs.
+
+    Returns
+    -------
+    tuple of str
+        One for each.
+
+    References
+    ----------
+    Definition.
+    """
+    lines = []
+    for job in jobs:
+        what = words.first_up(names.job_said(job.kind, names.places_said(job.places, verdict.gear)))
+        price = (
+            f": {words.amount(job.price.usual, job.price.currency)}" if job.price is not None else ": not priced"
+        )
+        lines.append(what + price)
+    return tuple(lines)
+
+
+def both_sides(parts: Sequence[str]) -> tuple[str, ...]:
+    """Names of parts, left and right of the same part told once.
+
+    Parameters
+    ----------
+    parts : sequence of str
+        Names such as "bushes, left".
+
+    Returns
+    -------
+    tuple of str
+        In the order of their first side.
+
+    References
+    ----------
+    Definition.
+
+    Examples
+    --------
+    >>> both_sides(["bushes, left", "idler 1, left", "bushes, right"])
+    ('bushes, left and right', 'idler 1, left')
+    """
+    left, right = ", left", ", right"
+    twins = {name.removesuffix(left) for name in parts if name.endswith(left)} & {
+        name.removesuffix(right) for name in parts if name.endswith(right)
+    }
+    told = []
+    for name in parts:
+        one = name.removesuffix(left).removesuffix(right)
+        if one not in twins:
+            told.append(name)
+        elif name.endswith(left):
+            told.append(f"{one}, left and right")
+    return tuple(told)
+
+
+BESIDE_HEAD = ("way of planning", "cost", "more than the plan", "stops", "standing", "limits passed")
+MONEY_HEAD = ("jobs", "stops", "standing", "expected loss", "less life left", "cost")
+
+
+def beside_cells(plan: MachinePlan, row: PlanWay) -> tuple[str, ...]:
+    """One way of planning in cells under `BESIDE_HEAD`.
+
+    Parameters
+    ----------
+    plan : MachinePlan
+        The plan.
+    row : PlanWay
+        The way.
+
+    Returns
+    -------
+    tuple of str
+        Empty where there is nothing to say.
+
+    References
+    ----------
+    Definition.
+    """
+    more = "" if row is plan.beside[0] else money_said(plan, row.cost - plan.cost)
+    standing = "" if row.standing_h is None else f"{row.standing_h:,.0f} h"
+    return (row.name, money_said(plan, row.cost), more, str(row.stops), standing, f"{row.limits_passed:.1f}")
+
+
+def money_cells(row: PlanWay) -> tuple[str, ...]:
+    """What one way of planning is paid for, in cells under `MONEY_HEAD`.
+
+    Parameters
+    ----------
+    row : PlanWay
+        The way.
+
+    Returns
+    -------
+    tuple of str
+        Empty where it was not split.
+
+    References
+    ----------
+    Definition.
+    """
+    if row.money is None:
+        return ()
+    split = (row.money.jobs, row.money.stops, row.money.standing, row.money.losses, -row.money.credit, row.cost)
+    return tuple(f"{amount + 0.0:,.0f}" if abs(amount) >= 0.5 else "0" for amount in split)
+
+
+def plan_notes(plan: MachinePlan) -> tuple[str, ...]:
+    """What looks odd and why, what would change it, what is worth reading again, and what it rests on.
+
+    Parameters
+    ----------
+    plan : MachinePlan
+        The plan.
+
+    Returns
+    -------
+    tuple of str
+        Sentences, the weightiest first.
+
+    References
+    ----------
+    Definition.
+    """
+    said = list(plan.why)
+    for change in plan.changes:
+        then = (
+            "no stop would pay"
+            if change.first_stop_h is None
+            else f"the first stop would be in {change.first_stop_h:,.0f} h"
+        )
+        said.append(f"With {change.what}, {then}.")
+    if not plan.changes and plan.tried:
+        said.append("No single price, hour or reading that was tried moves the first stop.")
+    for one in plan.measuring:
+        said.append(f"Reading {one.part} again first is worth up to {money_said(plan, one.worth)}.")
+    said.append(_walk(plan))
+    if plan.below_new is not None:
+        said.append(
+            f"With every planned part new, the same hours would cost {money_said(plan, plan.below_new)} less."
+        )
+    if plan.idle:
+        said.append(f"No job up to the end: {'; '.join(both_sides(plan.idle))}.")
+    said += [f"Not planned: {what}." for what in plan.left_out]
+    return (*said, *plan.assumed, "A plan leans on today's readings; it is a working aid, not a licence to work.")
+
+
+def _walk(plan: MachinePlan) -> str:
+    """When to read it again, and what that is worth."""
+    if plan.latest_walk_h < 1:
+        return "Walk round it again before it works again, and plan anew: a part may be at its limit already."
+    last = f"no later than in {plan.latest_walk_h:,.0f} h, half the cautious hours to the next limit"
+    if plan.walk_part and plan.next_walk_h > plan.latest_walk_h - 1:
+        last = last.replace("no later than in", "in", 1)
+    if not plan.walk_part:
+        return f"Walk round it again {last}, and plan anew."
+    worth = f"worth about {money_said(plan, plan.walk_worth)}, most of it for {plan.walk_part}"
+    about = f"in about {plan.next_walk_h:,.0f} h, " if last.startswith("no") else ""
+    when = f"Walk round it again {about}{last}, and plan anew"
+    return f"{when}: {worth} (each part reckoned alone, as if normal)."

@@ -1,0 +1,52 @@
+"""What the paper's page on the plan of stops shows."""
+
+from pitchline.papers import plan_words as told
+from pitchline.picture.ink import Tone
+from pitchline.picture.plan_strip import plan_strip, plan_strip_svg
+from pitchline.verdict import Verdict
+
+_WIDTH = 900
+
+
+def told_plan(verdict: Verdict) -> dict[str, object] | None:
+    """The page on the plan of stops.
+
+    Parameters
+    ----------
+    verdict : Verdict
+        The verdict.
+
+    Returns
+    -------
+    dict or None
+        Text, tables and a drawing, as the template expects them; None where no plan was asked for.
+
+    References
+    ----------
+    Our own layout.
+    """
+    plan = verdict.plan
+    if plan is None:
+        return None
+    before = "" if told.joined(verdict, plan) else "; ".join(told.jobs_said(verdict, plan.also))
+    return {
+        "head": told.plan_head(plan),
+        "before": f"Before its first stop: {before}." if before else "",
+        "strip": {"svg": plan_strip_svg(verdict, _WIDTH, Tone.PAPER), "alt": _alt(verdict)},
+        "stops": [
+            {"number": stop.number, "when": stop.when, "moves": stop.moves, "jobs": list(stop.jobs)}
+            for stop in told.stops_said(verdict, plan)
+        ],
+        "beside_head": list(told.BESIDE_HEAD),
+        "beside": [list(told.beside_cells(plan, row)) for row in plan.beside],
+        "money_head": [f"paid for, in {plan.currency}", *told.MONEY_HEAD],
+        "money": [[row.name, *cells] for row in plan.beside if (cells := told.money_cells(row))],
+        "notes": list(told.plan_notes(plan)),
+    }
+
+
+def _alt(verdict: Verdict) -> str:
+    """The strip in words."""
+    stops = verdict.plan.stops if verdict.plan is not None else ()
+    said = [plan_strip(verdict).title, *(f"stop {n} in {stop.at_h:,.0f} h" for n, stop in enumerate(stops, 1))]
+    return "; ".join(said)
