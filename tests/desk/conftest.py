@@ -98,7 +98,7 @@ def quick_plans(monkeypatch, dossier, prices, planned_once):
     monkeypatch.setattr(actions, "judge", plan_once)
 
 
-def plan_once(dossier, prices, as_of, units, planning, seconds_left):
+def plan_once(dossier, prices, as_of, units, planning):
     key = (machine_json(dossier), repr(prices), as_of, units, repr(planning))
     if key not in _JUDGED:
         _JUDGED[key] = judge(dossier, prices, as_of, units, planning=planning)

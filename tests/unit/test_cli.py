@@ -364,7 +364,7 @@ def test_a_plan_that_cannot_be_is_refused(one, options, named, tmp_path, capsys,
     assert list(tmp_path.iterdir()) == []
 
 
-@pytest.mark.parametrize(("wrong", "right"), [(",250,400,", ",-250,400,"), (",250,400,", ",,400,")])
+@pytest.mark.parametrize(("wrong", "right"), [(",150,260,", ",-150,260,"), (",150,260,", ",,260,")])
 def test_a_price_below_nothing_or_missing_is_refused(one, wrong, right, tmp_path, capsys):
     machine, sheet, _ = map(str, one)
     text = one[2].read_text(encoding="utf-8")

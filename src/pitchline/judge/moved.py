@@ -6,7 +6,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
-from pitchline.judge.instance import Bridged, bridged
+from pitchline.judge.bridged import Bridged
+from pitchline.judge.instance import bridged
 from pitchline.judge.known import known_by
 from pitchline.judge.plan import RENEWS
 from pitchline.judge.teller import renewed_now

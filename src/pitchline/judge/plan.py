@@ -15,6 +15,7 @@ from pitchline.trade.jobs import JobKind
 from pitchline.verdict import MachinePlan, PlanRow
 
 RENEWS = (JobKind.REPLACE, JobKind.RESHOE, JobKind.RESHELL, JobKind.REBUILD)
+"""Jobs that put a part back to new."""
 
 
 def machine_plan(asked: Asked, what_ifs: bool = True) -> MachinePlan:

@@ -210,7 +210,24 @@ class Teller:
 
 
 def renewed_now(instance: StopInstance, names: list[str]) -> StopInstance:
-    """The same for counting limits passed: what is renewed before it works again has passed none in service."""
+    """The same for counting limits passed: what is renewed before it works again has passed none in service.
+
+    Parameters
+    ----------
+    instance : StopInstance
+        The machine as an instance.
+    names : list of str
+        Parts renewed before it works again.
+
+    Returns
+    -------
+    StopInstance
+        For counting only.
+
+    References
+    ----------
+    Definition.
+    """
     components = []
     for part in instance.components:
         if part.name in names:

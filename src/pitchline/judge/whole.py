@@ -141,6 +141,28 @@ def judge(
 
 
 def work_of(known: Known, outlook: MachineOutlook | None, window_h: float | None, units: UnitSystem) -> list[Work]:
+    """What a machine asks for, by wear, by what was seen and by its settings.
+
+    Parameters
+    ----------
+    known : Known
+        The dossier as it stood.
+    outlook : MachineOutlook or None
+        Hours left of each part.
+    window_h : float or None
+        The booking window [h].
+    units : UnitSystem
+        Units of the sentences.
+
+    Returns
+    -------
+    list of Work
+        In no order.
+
+    References
+    ----------
+    See docs/explanation/calls.md.
+    """
     work = []
     if outlook is not None:
         chances = outlook.chances_due(window_h or 0.0)

@@ -9,7 +9,7 @@ from pitchline.desk.drawing import SMALL, WIDE, inline
 from pitchline.judge.moved import last_step, steps_of
 from pitchline.money.prices import PriceList
 from pitchline.papers import names, words
-from pitchline.papers.plan_screen import _after
+from pitchline.papers.plan_words import plan_notes
 from pitchline.papers.stop import PlannedStop, planned_stops
 from pitchline.papers.story_work import told_jobs
 from pitchline.picture.plan_strip import plan_strip
@@ -165,7 +165,7 @@ def plan_page(
     draw = [(width, prefix) for width, prefix in ((WIDE, "strip"), (SMALL, "stripsmall"))]
     wide, small = (inline(strip_svg(strip, width, prefix=prefix), prefix, {}) for width, prefix in draw)
     stops = planned_stops(verdict, prices)
-    told = [line.replace("\u00a0", " ") for line in _after(plan)]
+    told = [line.replace("\u00a0", " ") for line in plan_notes(plan)]
     rests = len(plan.left_out) + len(plan.assumed) + 1
     return PlanPage(
         head=_head(plan),

@@ -82,7 +82,6 @@ def _page(
         problems = (*problems, *_done(typed, found, kept, context))
     elif found is not None and found.state in (Plan.WANTED, Plan.WORKING):
         context["since_s"] = round((timezone.now() - (found.begun_at or found.asked_at)).total_seconds())
-        context["longest_s"] = round(actions.LONGEST_S)
     context["problems"] = problems
     return render(request, "workplan/plan.html", context, status=400 if problems and status == 200 else status)
 
