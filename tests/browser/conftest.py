@@ -71,6 +71,7 @@ def axe():
     from axe_playwright_python.sync_playwright import Axe
 
     def make(page):
+        page.wait_for_load_state("networkidle")  # whatever leads on to another page has done so
         for scheme in ("light", "dark"):
             page.emulate_media(color_scheme=scheme)
             found = Axe().run(page)
