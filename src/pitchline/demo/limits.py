@@ -12,7 +12,7 @@ from pitchline.trade.dossier import Band, KindLife, Limit, LineShape
 from pitchline.trade.machine import RunningGear, SprocketGaps
 from pitchline.trade.measurands import Measurand
 from pitchline.trade.parts import PartKind
-from pitchline.trade.units import INCH_M
+from pitchline.trade.units import INCH_M, parse_length
 
 SOURCE = "invented for the demo yard; no maker's figure"
 METRIC_GRAIN_M = 0.0005
@@ -94,7 +94,12 @@ def limits_for(gear: RunningGear, scale_m: float, grain_m: float = METRIC_GRAIN_
     if gear.slew_ring:
         rock_m = round(scale_m * 0.002, 4)
         chosen.append((PartKind.SLEW_RING, Measurand.SLEW_RING_ROCK, rock_m, rock_m * 5))
-    return tuple(Limit(part, what, new_m, limit_m, source=SOURCE) for part, what, new_m, limit_m in chosen)
+    return tuple(Limit(part, what, _typed(new), _typed(limit), source=SOURCE) for part, what, new, limit in chosen)
+
+
+def _typed(length_m: float) -> float:
+    """The length as it would be if somebody had typed it in millimetres."""
+    return parse_length(f"{round(length_m * 1000, 4)} mm").si
 
 
 _Sizes = Iterator[tuple[PartKind, Measurand, float, float]]
