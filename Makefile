@@ -23,7 +23,7 @@ check: .venv/test.done         ## style, types, imports
 
 unit: .venv/test.done          ## all tests, warnings are errors
 	$(BIN)/python -m pytest -n 2 --dist loadfile --ignore tests/browser
-	$(BIN)/python -m pytest -n 2 --dist loadfile tests/browser || { \
+	@$(BIN)/python -m pytest -n 2 --dist loadfile tests/browser || { \
 		echo "In the browser something failed: a browser is no clockwork, so what failed runs once more."; \
 		$(BIN)/python -m pytest --last-failed tests/browser; }
 	@if scripts/with-postgres --there 2>/dev/null; then \

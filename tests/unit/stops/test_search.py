@@ -5,9 +5,11 @@ import pytest
 
 from pitchline.stops.milp import plan_by_milp
 from pitchline.stops.options import options_of
+from pitchline.stops.plan import plan_of
 from pitchline.stops.planner import no_limit
 from pitchline.stops.priced import network_of, priced_at
 from pitchline.stops.search import Search, onward_from
+from pitchline.stops.solver import jobs_at
 from pitchline.stops.tables import NEVER, tables_of
 
 NEAR = 1e-6
@@ -64,3 +66,18 @@ def test_onward_costs_agree_with_the_relaxed_problem(random_stops):
     )
     assert from_now.sum() + priced.relief.sum() == pytest.approx(priced.bound)
     assert onward.relief[0] == pytest.approx(priced.relief[1:].sum())
+
+
+def test_a_sweep_costs_what_it_says_and_reaches_the_optimum_when_wide(random_stops):
+    """HiGHS's optimum from below; a sweep wide enough to keep everything reaches it."""
+    for seed in range(8):
+        tables = tables_of(random_stops(seed, steps=6))
+        network, options = network_of(tables), options_of(tables)
+        priced = priced_at(network, np.zeros((len(network.free), tables.steps)))
+        best = plan_by_milp(tables, no_limit).expected_cost
+        narrow = Search(network, options, priced).sweep(NEVER, 2)
+        taken = jobs_at(network, options, narrow.chosen)
+        assert plan_of(tables, taken, -NEVER, "search").expected_cost == pytest.approx(narrow.cost, abs=NEAR)
+        assert narrow.cost >= best - NEAR
+        assert Search(network, options, priced).sweep(NEVER, 100_000).cost == pytest.approx(best, abs=NEAR)
+        assert Search(network, options, priced).sweep(best - NEAR, 100_000).chosen is None
