@@ -16,9 +16,11 @@ from pitchline.verdict import MeasureWorth, PlanChange
 
 HARDLY = 0.005
 """Share of the plan's cost below which a reading is not worth naming: our own choice."""
-ATTEMPTS, ATTEMPTS_AGAIN = 3, 2
+ATTEMPTS, ATTEMPTS_AGAIN = 2, 1
 """How often a search tries, each time harder, for the plan and for what would change it: an effort, not a time, so that the same
 machine always gets the same plan."""
+NEARLY = 0.01
+"""Share of the cost still open below which the plan is tried once more; further off that would take long and prove little."""
 _ROUNDS = 12
 
 
@@ -41,7 +43,10 @@ def solved(instance: StopInstance, near: Neighbour | None = None) -> Solver:
     ----------
     Our own; see docs/explanation/stops.md.
     """
-    return _run(Solver(instance, near), ATTEMPTS if near is None else ATTEMPTS_AGAIN)
+    if near is not None:
+        return _run(Solver(instance, near))
+    solver = _run(Solver(instance), ATTEMPTS)
+    return solver if solver.gap > NEARLY else _run(solver, 1)
 
 
 def _run(solver: Solver, attempts: int = ATTEMPTS_AGAIN) -> Solver:
