@@ -275,23 +275,3 @@ def surplus_resistance(surplus: npt.ArrayLike) -> Checked:
     spare = np.asarray(surplus, dtype=float)
     found = 0.045 + 2.3075 / (np.maximum(spare, 0.0) + 6.5)
     return checked(found, ("the soil does not carry one pass", spare < 0))
-
-
-def slope_of_pull_deg(pull_over_weight: npt.ArrayLike) -> Floats:
-    """Slope that a pull over weight climbs.
-
-    Parameters
-    ----------
-    pull_over_weight : array_like, shape (...)
-        Pull over weight [1].
-
-    Returns
-    -------
-    ndarray, shape (...)
-        Slope [deg].
-
-    References
-    ----------
-    Rula & Nuttall (1971), from memory: tan of the slope is about the pull over weight.
-    """
-    return np.asarray(np.degrees(np.arctan(np.asarray(pull_over_weight, dtype=float))))

@@ -6,7 +6,7 @@ from enum import StrEnum
 
 import numpy as np
 
-from pitchline.ground.fit import fits_of, with_width
+from pitchline.ground.fit import fits_of
 from pitchline.ground.going import DRAWS, SEED, Going, Task, ground_table
 from pitchline.ground.outcomes import Outcome
 from pitchline.ground.results import GroundFit
@@ -202,28 +202,6 @@ class ShoeComparison:
     choices: tuple[ShoeChoice, ...]
     suggested: ShoeOffer | None
     because: str
-
-
-def with_offer(machine: Standing, offer: ShoeOffer) -> Standing:
-    """The machine on other shoes; its mass is left as it is.
-
-    Parameters
-    ----------
-    machine : Standing
-        The machine.
-    offer : ShoeOffer
-        The shoes.
-
-    Returns
-    -------
-    Standing
-        A copy.
-
-    References
-    ----------
-    Our own: wider shoes weigh more, which is left out.
-    """
-    return replace(with_width(machine, offer.width_m), track=offer.kind.track)
 
 
 def compare_shoes(

@@ -9,7 +9,6 @@ from itertools import pairwise
 from pitchline.judge.bridged import Bridged
 from pitchline.judge.instance import bridged
 from pitchline.judge.known import known_by
-from pitchline.judge.plan import RENEWS
 from pitchline.judge.teller import renewed_now
 from pitchline.judge.whole import work_of
 from pitchline.money.prices import PriceList
@@ -25,6 +24,7 @@ from pitchline.stops.thumb import chances_passed
 from pitchline.trade.calls import Call
 from pitchline.trade.dossier import Dossier
 from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.jobs import RENEWS
 from pitchline.trade.units import UnitSystem
 from pitchline.verdict import Job, MachinePlan, PlanRow, PlanStop, PlanWay, Verdict
 

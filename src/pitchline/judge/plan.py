@@ -11,11 +11,8 @@ from pitchline.judge.what_if import all_new
 from pitchline.judge.why import why
 from pitchline.stops.thumb import compared
 from pitchline.trade.calls import Call
-from pitchline.trade.jobs import JobKind
+from pitchline.trade.jobs import RENEWS
 from pitchline.verdict import MachinePlan, PlanRow
-
-RENEWS = (JobKind.REPLACE, JobKind.RESHOE, JobKind.RESHELL, JobKind.REBUILD)
-"""Jobs that put a part back to new."""
 
 
 def machine_plan(asked: Asked, what_ifs: bool = True) -> MachinePlan:

@@ -19,11 +19,9 @@ from pitchline.stops.recost import recost
 from pitchline.stops.thumb import Compared, chances_passed
 from pitchline.stops.work import Work
 from pitchline.trade.calls import Call
-from pitchline.trade.jobs import Caution, JobKind, cautions_of
+from pitchline.trade.jobs import RENEWS, Caution, JobKind, cautions_of
 from pitchline.trade.parts import PartKind, Place
 from pitchline.verdict import Job, PlanStop, PlanWay
-
-_RENEWS = (JobKind.REPLACE, JobKind.RESHOE, JobKind.RESHELL, JobKind.REBUILD)
 
 
 class Teller:
@@ -147,7 +145,7 @@ class Teller:
             job
             for job in self.asked.jobs
             if job.call is not Call.RUN
-            and (job.kind not in (*_RENEWS, JobKind.TURN) or not planned & set(job.places))
+            and (job.kind not in (*RENEWS, JobKind.TURN) or not planned & set(job.places))
         )
         return (*beside, *jobs_of(self._seen_and_left(planned), self.asked.known, None, self.asked.prices))
 
@@ -164,7 +162,7 @@ class Teller:
             for item in self.asked.work
             if item.part_row is None
             and item.call is Call.BOOK
-            and item.job in _RENEWS
+            and item.job in RENEWS
             and item.place in planned - soon
         ]
 

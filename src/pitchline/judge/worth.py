@@ -13,11 +13,10 @@ from pitchline.stops.jobs import job_at_limit, pieces_at, target_of
 from pitchline.stops.order import StopJob, sides_opened
 from pitchline.stops.work import Work
 from pitchline.trade.calls import Call
-from pitchline.trade.jobs import JobKind
+from pitchline.trade.jobs import RENEWS, JobKind
 from pitchline.trade.measurands import MEASURANDS, Measurand, Role, measurands_of
 from pitchline.trade.parts import PARTS, PartKind, Place, Side
 
-_RENEWS = (JobKind.REPLACE, JobKind.RESHOE, JobKind.RESHELL, JobKind.REBUILD)
 _NO_NEW = (JobKind.INVESTIGATE, JobKind.TURN)
 
 
@@ -133,7 +132,7 @@ def _renewed_now(work: list[Work], known: Known) -> set[Place]:
     return {
         item.place
         for item in _stops(work)
-        if item.job in _RENEWS and item.pieces >= pieces_at(item.job, item.place.part, known.dossier.gear)
+        if item.job in RENEWS and item.pieces >= pieces_at(item.job, item.place.part, known.dossier.gear)
     }
 
 

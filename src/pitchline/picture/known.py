@@ -1,7 +1,7 @@
 """From a verdict to the sizes that shapes are drawn from."""
 
 from pitchline.shape.sizes import Known
-from pitchline.trade.parts import PartKind, Place, Side
+from pitchline.trade.parts import Side
 from pitchline.verdict import Judged, PartVerdict, Verdict
 
 
@@ -15,12 +15,6 @@ def sizes_known(verdict: Verdict, side: Side) -> tuple[Known, Known]:
             if part.place.side is side and judged.new_m is not None:
                 new[part.place, judged.measurand] = judged.new_m
     return now, new
-
-
-def part_at(verdict: Verdict, kind: PartKind, side: Side, position: int = 0) -> PartVerdict | None:
-    """The call on one part; None where this running gear has none."""
-    place = Place(kind, side, position)
-    return next((part for part in verdict.parts if part.place == place), None)
 
 
 def soonest(part: PartVerdict) -> Judged | None:

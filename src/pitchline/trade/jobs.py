@@ -28,6 +28,10 @@ class JobKind(StrEnum):
         )
 
 
+RENEWS = (JobKind.REPLACE, JobKind.RESHOE, JobKind.RESHELL, JobKind.REBUILD)
+"""Jobs that put a part back to new."""
+
+
 class Caution(StrEnum):
     """A hazard of the work."""
 
