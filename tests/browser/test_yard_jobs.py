@@ -119,7 +119,7 @@ def test_photo_from_the_camera_and_back_after_removing(phone, in_the_yard, photo
     phone.get_by_text("Photo kept").wait_for()
     phone.get_by_role("link", name="Left side").last.click()
     phone.get_by_role("heading", name="Left side").wait_for()
-    assert phone.locator("img").evaluate("image => image.complete && image.naturalWidth") == 900
+    assert phone.locator("img").evaluate("image => image.decode().then(() => image.naturalWidth)") == 900
     assert no_sideways_scroll(phone)
     axe(phone)
     phone.get_by_role("button", name="Remove it").click()
