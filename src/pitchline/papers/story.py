@@ -21,11 +21,8 @@ from pitchline.trade.findings import CONSEQUENCES
 from pitchline.trade.units import UnitSystem
 from pitchline.verdict import Job, Money, PartVerdict, SetOutlook, Verdict
 
-CALL_SAID = {
-    Call.RUN: "nothing due inside the booking window",
-    Call.BOOK: "work falls due inside the booking window",
-    Call.STOP: "past its limit or unsafe: do not work it",
-}
+_NAMED = 2
+"""Jobs named under a headline figure; more are counted there, and named in the verdict's sentence."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,7 +131,10 @@ def call_said(verdict: Verdict) -> str:
     """
     if verdict.call is Call.RUN and verdict.next_due is None:
         return "nothing was seen against it, and nothing could be judged"
-    return CALL_SAID[verdict.call]
+    if verdict.call is Call.STOP:
+        return "past its limit or unsafe: do not work it"
+    what = "work" if verdict.call is Call.BOOK else "nothing"
+    return f"{what} due within the next {words.window_ahead(verdict)}"
 
 
 def boxes(verdict: Verdict) -> tuple[Headline, Headline, Headline]:
@@ -157,11 +157,14 @@ def boxes(verdict: Verdict) -> tuple[Headline, Headline, Headline]:
     stops = [job for job in verdict.jobs if job.call is Call.STOP]
     due = [job for job in verdict.jobs if job.call is not Call.RUN]
     said = _jobs_in_short(stops, verdict) if stops else "no part is called stop"
-    window = f"{words.window_said(verdict)}; includes what to put right now"
+    weeks = f"{verdict.call_rule.booking_window_weeks:g}{words.GAP}weeks"
+    window = f"the booking window, {weeks}; includes what to put right now"
     return (
         _next_due(verdict),
         _money_headline("To put right now", verdict.money_now, stops, verdict, said),
-        _money_headline("Falls due inside the booking window", verdict.money_window, due, verdict, window),
+        _money_headline(
+            f"Due within the next {words.window_ahead(verdict)}", verdict.money_window, due, verdict, window
+        ),
     )
 
 
@@ -188,9 +191,9 @@ def _money_headline(label: str, money: Money | None, jobs: list[Job], verdict: V
 
 
 def _jobs_in_short(jobs: list[Job], verdict: Verdict) -> str:
-    told = [names.job_said(job.kind, names.places_said(job.places, verdict.gear)) for job in jobs]
-    more = f"; and {len(told) - 2} more" if len(told) > 2 else ""
-    return "; ".join(told[:2]) + more
+    if len(jobs) > _NAMED:
+        return f"{len(jobs)} jobs called stop"
+    return "; ".join(names.job_said(job.kind, names.places_said(job.places, verdict.gear)) for job in jobs)
 
 
 def _axis(axis: HoursAxis, verdict: Verdict) -> dict[str, object] | None:

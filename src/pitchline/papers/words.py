@@ -270,7 +270,8 @@ def life_used(part: PartVerdict) -> str:
     return percent(worst.life_used or 0.0) if worst.status != "held back" else "held"
 
 
-def window_said(verdict: Verdict) -> str:
-    """The booking window in weeks and hours."""
-    weeks = f"{verdict.call_rule.booking_window_weeks:g}{GAP}weeks"
-    return f"{weeks}, about {hours(verdict.window_h)}" if verdict.window_h is not None else weeks
+def window_ahead(verdict: Verdict) -> str:
+    """How far the booking window reaches: in hours, or in weeks where hours a week are not known."""
+    if verdict.window_h is not None:
+        return hours(verdict.window_h)
+    return f"{verdict.call_rule.booking_window_weeks:g}{GAP}weeks"

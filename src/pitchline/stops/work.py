@@ -178,7 +178,7 @@ def _wear_reason(
     if window_h is None:
         return f"The {label} may be at its {what} now, with a chance of {in_a_hundred(due.chance_now)}.{unread}"
     return (
-        f"The {label} reaches its {what} inside the booking window of {show_hours(window_h)} with a chance of "
+        f"The {label} reaches its {what} within the next {show_hours(window_h)}, the booking window, with a chance of "
         f"{in_a_hundred(chance_in_window)}.{unread}"
     )
 

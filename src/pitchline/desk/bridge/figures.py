@@ -7,7 +7,7 @@ from pitchline import __version__
 from pitchline.desk.machine.models import Judgement, Machine
 from pitchline.exchange.verdict_in import verdict_from_json
 from pitchline.exchange.verdict_json import verdict_json
-from pitchline.papers.names import next_due_said
+from pitchline.papers.names import job_said, next_due_said, places_said
 from pitchline.trade.calls import Call
 from pitchline.verdict import Verdict
 
@@ -32,9 +32,13 @@ def set_figures(machine: Machine, verdict: Verdict) -> None:
     """Nothing comes out; afterwards the row holds what the yard's list shows of this verdict."""
     left, money, dates = verdict.next_due, verdict.money_window, verdict.next_due_dates
     machine.call, machine.call_rank = verdict.call.value, verdict.call.rank
-    machine.due_said = next_due_said(verdict)[:300] if left is not None else ""
+    machine.due_said = next_due_said(verdict) if left is not None else ""
     if verdict.call is Call.STOP or (left is None and verdict.call is not Call.RUN):
-        machine.due_said = verdict.headline.split(". ")[0].removesuffix(".")[:300]
+        machine.due_said = "; ".join(
+            job_said(job.kind, places_said(job.places, verdict.gear))
+            for job in verdict.jobs
+            if job.call is verdict.call
+        )
     figures = (left.cautious, left.middle, left.hopeful) if left is not None else (None, None, None)
     machine.due_cautious_h, machine.due_middle_h, machine.due_hopeful_h = figures
     machine.due_on = dates.middle if dates is not None else None

@@ -125,6 +125,11 @@ class MachinePage:
         """Jobs that fall due after the booking window."""
         return [job for job in self.jobs if job["call"] == Call.RUN.value]
 
+    @property
+    def ahead(self) -> str:
+        """How far ahead work is booked."""
+        return words.window_ahead(self.verdict)
+
 
 def machine_page(machine: Machine, verdict: Verdict, side: Side, units: UnitSystem) -> MachinePage:
     """What the machine's page shows."""
