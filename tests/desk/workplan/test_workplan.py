@@ -61,10 +61,19 @@ def later(plan, by=1):
     return ",".join(map(str, steps))
 
 
-def test_before_a_plan_the_page_says_what_it_would_take(client, priced, words):
+def test_first_plan_is_asked_for_by_the_page_itself_and_never_by_reading_it(client, priced, words):
+    """The script posts the form as soon as the page is there; without scripts a button does."""
     answer = client.get(f"/machines/{priced.pk}/plan/")
+    assert f'hx-post="/machines/{priced.pk}/plan/work-out/" hx-trigger="load"' in answer.content.decode()
+    assert "Work it out" in words(answer)
+    assert not Plan.objects.exists()
+
+
+def test_figures_nobody_asked_yet_wait_for_the_button(client, priced, words):
+    answer = client.get(f"/machines/{priced.pk}/plan/", {"horizon": "2500"})
     assert answer.status_code == 200
     assert "Not worked out yet" in words(answer)
+    assert "hx-post" not in answer.content.decode()
 
 
 def test_without_prices_it_says_what_they_unlock(client, machine, words):
@@ -287,7 +296,9 @@ def test_new_verdict_leaves_the_old_plan_and_says_so(client, plan, priced, words
     whole["hours"]["per_week"]["usual"] = 33
     post = {"text": json.dumps(whole), "why": "more work", "seen_version": priced.version}
     client.post(f"/machines/{priced.pk}/file/", post)
-    assert "Made before the newest verdict" in words(client.get(f"/machines/{priced.pk}/plan/"))
+    text = words(client.get(f"/machines/{priced.pk}/plan/"))
+    assert "Made before the newest verdict" in text
+    assert "Plan on what is known now" in text
 
 
 def test_strangers_plan_id_is_not_found_under_another_machine(client, plan, bring, later_machine):
