@@ -1,6 +1,7 @@
 """The work plan: asked for, worked out, moved, kept, on paper."""
 
 import json
+import re
 import uuid
 
 import pytest
@@ -90,6 +91,18 @@ def test_plan_is_worked_out_once_and_shown(asked, words, plan, client):
     assert "Each job at its own limit" in text
     assert "Walk round it again" in text
     assert "Stop 1:" in text
+
+
+def test_what_the_cost_is_made_of_adds_up_to_it(asked, plan, words):
+    """To the whole unit, five amounts rounded each: within 2.5."""
+    text = words(asked())
+    cost = int(re.search(r"expected cost EUR ([\d,]+)", text)[1].replace(",", ""))
+    paid, less = re.search(r"(Parts and labour .*?)(; less .*?) for the life left at the end", text).groups()
+    paid, less = (
+        sum(int(one.replace(",", "")) for one in re.findall(r"EUR ([\d,]+)", part)) for part in (paid, less)
+    )
+    assert paid > less > 0
+    assert abs(paid - less - cost) <= 2.5
 
 
 def test_cautions_stand_where_the_work_is_proposed(client, plan, words):
