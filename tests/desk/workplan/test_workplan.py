@@ -1,6 +1,7 @@
 """The work plan: asked for, worked out, moved, kept, on paper."""
 
 import json
+import re
 import uuid
 
 import pytest
@@ -61,10 +62,19 @@ def later(plan, by=1):
     return ",".join(map(str, steps))
 
 
-def test_before_a_plan_the_page_says_what_it_would_take(client, priced, words):
+def test_first_plan_is_asked_for_by_the_page_itself_and_never_by_reading_it(client, priced, words):
+    """The script posts the form as soon as the page is there; without scripts a button does."""
     answer = client.get(f"/machines/{priced.pk}/plan/")
+    assert f'hx-post="/machines/{priced.pk}/plan/work-out/" hx-trigger="load"' in answer.content.decode()
+    assert "Work it out" in words(answer)
+    assert not Plan.objects.exists()
+
+
+def test_figures_nobody_asked_yet_wait_for_the_button(client, priced, words):
+    answer = client.get(f"/machines/{priced.pk}/plan/", {"horizon": "2500"})
     assert answer.status_code == 200
     assert "Not worked out yet" in words(answer)
+    assert "hx-post" not in answer.content.decode()
 
 
 def test_without_prices_it_says_what_they_unlock(client, machine, words):
@@ -81,6 +91,18 @@ def test_plan_is_worked_out_once_and_shown(asked, words, plan, client):
     assert "Each job at its own limit" in text
     assert "Walk round it again" in text
     assert "Stop 1:" in text
+
+
+def test_what_the_cost_is_made_of_adds_up_to_it(asked, plan, words):
+    """To the whole unit, five amounts rounded each: within 2.5."""
+    text = words(asked())
+    cost = int(re.search(r"expected cost EUR ([\d,]+)", text)[1].replace(",", ""))
+    paid, less = re.search(r"(Parts and labour .*?)(; less .*?) for the life left at the end", text).groups()
+    paid, less = (
+        sum(int(one.replace(",", "")) for one in re.findall(r"EUR ([\d,]+)", part)) for part in (paid, less)
+    )
+    assert paid > less > 0
+    assert abs(paid - less - cost) <= 2.5
 
 
 def test_cautions_stand_where_the_work_is_proposed(client, plan, words):
@@ -287,7 +309,9 @@ def test_new_verdict_leaves_the_old_plan_and_says_so(client, plan, priced, words
     whole["hours"]["per_week"]["usual"] = 33
     post = {"text": json.dumps(whole), "why": "more work", "seen_version": priced.version}
     client.post(f"/machines/{priced.pk}/file/", post)
-    assert "Made before the newest verdict" in words(client.get(f"/machines/{priced.pk}/plan/"))
+    text = words(client.get(f"/machines/{priced.pk}/plan/"))
+    assert "Made before the newest verdict" in text
+    assert "Plan on what is known now" in text
 
 
 def test_strangers_plan_id_is_not_found_under_another_machine(client, plan, bring, later_machine):

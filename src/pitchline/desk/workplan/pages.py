@@ -100,6 +100,8 @@ class PlanPage:
     ----------
     head, proof : str
         Stops and cost in a sentence; how surely nothing is cheaper.
+    made_of : str
+        What the cost is made of; empty where it was not split.
     strip, strip_small : SafeString
         The drawing for a desk and for a phone.
     stops : tuple of StopLine
@@ -122,6 +124,7 @@ class PlanPage:
 
     head: str
     proof: str
+    made_of: str
     strip: SafeString
     strip_small: SafeString
     stops: tuple[StopLine, ...]
@@ -170,6 +173,7 @@ def plan_page(
     return PlanPage(
         head=_head(plan),
         proof=_proof(plan),
+        made_of=_made_of(plan),
         strip=wide,
         strip_small=small,
         stops=_stop_lines(verdict, plan, stops),
@@ -201,6 +205,21 @@ def _proof(plan: MachinePlan) -> str:
     if plan.proven:
         return "Proven: no set of stops costs less."
     return f"Nothing costs less than {money(plan, plan.lower_bound)}; that this is the least is not proven."
+
+
+def _made_of(plan: MachinePlan) -> str:
+    split = plan.beside[0].money if plan.beside else None
+    if split is None:
+        return ""
+    paid = (
+        ("parts and labour", split.jobs),
+        ("the stops themselves with the tracks opened", split.stops),
+        ("the machine standing", split.standing),
+        ("limits passed and turns made late, by expectation", split.losses),
+    )
+    told = "; ".join(f"{what} {money(plan, amount)}" for what, amount in paid if amount >= 0.5)
+    less = f"; less {money(plan, split.credit)} for the life left at the end" if split.credit >= 0.5 else ""
+    return words.first_up(f"{told or 'nothing'}{less}.")
 
 
 def _way(row: PlanWay, plan: MachinePlan, number: int) -> WayLine:

@@ -75,6 +75,7 @@ def _page(
     asked = asked_of(wanted if newest is None else newest.asked)
     problems = problems or asked.problems
     found = newest or (plan_for(machine, judgement, asked) if asked.settings is not None else None)
+    context["first_time"] = found is None and not wanted and not problems
     context |= {"asked": asked, "row": found, "old": found is not None and found.judgement_id != judgement.pk}
     context["week"] = known_dossier(machine)
     context["currency"] = judgement.prices and prices_of(judgement.prices).currency
