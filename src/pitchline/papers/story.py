@@ -173,9 +173,7 @@ def _next_due(verdict: Verdict) -> Headline:
     if left is None:
         return Headline("Next due", "not known", ("no reading with a limit to judge by",))
     dates = words.dates_said(verdict.next_due_dates) or "no dates: hours a week not entered"
-    read = sum(any(judged.status == "judged" for judged in part.judged) for part in verdict.parts)
-    first = f", first of {read} parts" if read > 1 else ""
-    label = f"Next due{first}: {names.next_due_said(verdict)}"
+    label = f"Next due: {names.next_due_said(verdict)}"
     return Headline(label, words.hours(left.middle), (words.range_said(left), dates))
 
 

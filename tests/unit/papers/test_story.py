@@ -21,7 +21,7 @@ def plain(text):
 
 def test_the_headlines_of_a_machine_to_stop(excavator):
     due, now, window = boxes(excavator)
-    assert plain(due.label) == "Next due, first of 32 parts: turn bushes, left"
+    assert plain(due.label) == "Next due: turn bushes, left"
     assert plain(due.figure) == "420 h"  # (0.5 - 0.42) x 5200 h = 416 h
     assert (plain(now.figure), plain(now.lines[0])) == ("EUR 640", "540 to 770")
     assert plain(now.lines[1]) == "replace bottom roller 6, left"

@@ -16,7 +16,7 @@ from pitchline.trade.units import UnitSystem
 
 
 def judged_piece(
-    machine: Machine, judgement: Judgement, side: Side, units: UnitSystem, priced: bool
+    machine: Machine, judgement: Judgement, side: Side | None, units: UnitSystem, priced: bool
 ) -> dict[str, SafeString]:
     """What a machine's page shows of its judgement: headline figures, drawing, jobs and parts as `main`; `papers`; `rests`."""
 
@@ -31,7 +31,9 @@ def judged_piece(
         names = {"main": "judged", "papers": "papers", "rests": "rests"}
         return {name: render_to_string(f"machine/{template}.html", context) for name, template in names.items()}
 
-    texts = kept(("machine", str(judgement.pk), side.value, units.value, str(priced)), make)
+    texts = kept(
+        ("machine", str(judgement.pk), side.value if side else "pressing", units.value, str(priced)), make
+    )
     return {name: mark_safe(text) for name, text in texts.items()}  # noqa: S308  a template's own output, escaped there
 
 

@@ -75,7 +75,7 @@ def machine(request: HttpRequest, machine_id: uuid.UUID) -> HttpResponse:
         "new_sheet": uuid.uuid4(),
     }
     if judgement is not None:
-        side = Side.RIGHT if request.GET.get("side") == "right" else Side.LEFT
+        side = {"left": Side.LEFT, "right": Side.RIGHT}.get(request.GET.get("side", ""))
         context["judged"] = judged_piece(one, judgement, side, units, priced)
     return render(request, "machine/machine.html", context)
 

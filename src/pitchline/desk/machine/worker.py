@@ -10,7 +10,6 @@ from pitchline.desk.machine.judging import judge_waiting
 from pitchline.desk.machine.models import Judgement, Machine
 from pitchline.desk.machine.pieces import judged_piece
 from pitchline.desk.yard.prices import newest_prices
-from pitchline.trade.parts import Side
 from pitchline.trade.units import UnitSystem
 
 _LOG = logging.getLogger(__name__)
@@ -70,7 +69,7 @@ def draw(machine: Machine, judgement: Judgement) -> None:
     """Nothing comes out; afterwards the machine's page finds its drawing made."""
     business = machine.business
     priced = newest_prices(business) is not None
-    judged_piece(machine, judgement, Side.LEFT, UnitSystem(business.units), priced)
+    judged_piece(machine, judgement, None, UnitSystem(business.units), priced)
 
 
 WORKER = Worker()
