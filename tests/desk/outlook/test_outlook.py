@@ -37,7 +37,7 @@ def keep(client, machine):
 
 def test_as_it_stands_shows_every_figure_once(page, words, machine):
     text = words(page())
-    assert "nothing is asked that differs" in text
+    assert "Change a figure above to see what moves" in text
     assert "Keep these hours" not in text
     assert "Bottom roller 3, left" in text
     assert verdict_of(machine.judgement).remarks[0] in text
@@ -162,7 +162,7 @@ def test_shares_that_need_more_digits_than_are_shown_stand_as_they_are(client, b
         f"/machines/{machine.pk}/outlook/", {"gentle": "33.33", "light": "33.33", "medium": "33.33"}
     )
     assert answer.status_code == 200
-    assert "nothing is asked that differs" in words(answer)
+    assert "Change a figure above to see what moves" in words(answer)
 
 
 def test_queries_do_not_grow_with_the_yard(client, bring, dossier, machine):
