@@ -74,7 +74,7 @@ def test_everything_else_is_not(host):
 
 
 def test_no_page_takes_the_name_of_a_drawing():
-    """The rules of a drawing hold for everything inside an element of its name; a page's own element would change the drawing in it."""
+    """A drawing's rules hold inside every element of its name: a page's own element would change the drawing within."""
     for path in DESK.rglob("templates/**/*.html"):
         named = set(" ".join(re.findall(r'class="([^"{}]*)"', path.read_text(encoding="utf-8"))).split())
         assert named & {*drawing.PREFIXES, *pages.PREFIXES} == set(), path.name
