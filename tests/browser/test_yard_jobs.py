@@ -99,7 +99,7 @@ def test_list_is_looked_at_brought_in_and_undone(phone, live_server, tmp_path, a
     axe(phone)
     phone.get_by_role("link", name="1 new").click()
     axe(phone)
-    phone.get_by_role("button", name="Add 1").click()
+    phone.get_by_role("button", name="Add 1 machine").click()
     phone.get_by_role("heading", name="machines.csv was brought in").wait_for()
     assert Machine.objects.get().name == "Cedar"
     phone.get_by_role("button", name="Undo").click()
