@@ -77,7 +77,7 @@ def test_empty_book(phone, axe):
 
 def test_reading_corrected_on_its_part(limits_page, axe):
     page = limits_page
-    page.get_by_role("link", name="Test machine").first.click()
+    page.get_by_role("link", name="Machine", exact=True).click()
     page.get_by_text(re.compile("parts run on")).click()
     page.get_by_role("rowheader").get_by_role("link", name="Link rail, left").click()
     page.get_by_text(re.compile("^Correct it")).first.click()
