@@ -14,6 +14,7 @@ from pitchline.papers.stop import PlannedStop, planned_stops
 from pitchline.papers.story_work import told_jobs
 from pitchline.picture.plan_strip import plan_strip
 from pitchline.picture.strip import strip_svg
+from pitchline.trade.calls import Call
 from pitchline.verdict import MachinePlan, PlanWay, Verdict
 
 
@@ -255,7 +256,7 @@ def _stop_lines(verdict: Verdict, plan: MachinePlan, stops: Sequence[PlannedStop
 
 def _when(stop: PlannedStop) -> str:
     if stop.at_h == 0:
-        return "before it works again"
+        return "before it works again" if any(job.call is Call.STOP for job in stop.jobs) else "now"
     return f"in {stop.at_h:,.0f}{words.GAP}h, about {words.day(stop.day)}"
 
 
