@@ -14,7 +14,6 @@ from pitchline.exchange.gathering import refuse
 from pitchline.exchange.verdict_json import FORMAT
 from pitchline.verdict import Verdict
 
-
 Reader = Callable[[Any], Any]
 
 
