@@ -9,7 +9,7 @@ from pitchline.desk.machine.queries import dossier_of, rows_on, sheets_of
 from pitchline.desk.people.models import Business
 from pitchline.desk.walkround.actions import Saved
 from pitchline.desk.walkround.models import Sheet
-from pitchline.desk.walkround.pages import SheetPage, sheet_page, slug
+from pitchline.desk.walkround.pages import SheetPage, sheet_page
 from pitchline.trade.dossier import Dossier
 
 
@@ -50,7 +50,6 @@ def what_became_of(sheet: Sheet, saved: Sequence[Saved]) -> dict[str, object]:
         lines.append(
             {
                 "key": one.key,
-                "id": slug(one.key),
                 "version": one.version,
                 "words": one.words,
                 "problem": one.problem,
