@@ -3,8 +3,8 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
-from django.utils.html import format_html
-from django.utils.safestring import SafeString
+from django.utils.html import escape, format_html
+from django.utils.safestring import SafeString, mark_safe
 
 from pitchline.desk.bridge.sheets import Rows, place_of, set_head, tools_of, walk_round_of
 from pitchline.desk.walkround.models import ReadingRow, SeenRow, Sheet
@@ -18,7 +18,6 @@ from pitchline.trade.measurands import MEASURANDS, Measurand
 from pitchline.trade.parts import Place
 from pitchline.trade.units import UnitSystem, show_length
 from pitchline.wear.plausibility import suspicions
-
 
 _KEY, _LABEL, _PLACE = "0key0", "0label0", "0place0"
 """What `lines.js` puts words for."""
@@ -103,19 +102,17 @@ class ReadingField:
     @property
     def before(self) -> SafeString:
         """What it is held against, in words."""
-        last = format_html("Last time: <b>{}</b>", self.previous) if self.previous else "Not read before"
-        return format_html("{} · {}", last, self.sizes) if self.sizes else SafeString(last)
+        last = f"Last time: <b>{escape(self.previous)}</b>" if self.previous else "Not read before"
+        return mark_safe(f"{last} · {escape(self.sizes)}" if self.sizes else last)  # noqa: S308  escaped here
 
     @property
-    def mark(self) -> SafeString:
+    def mark(self) -> str:
         """What stands in its place on a page that holds the pattern of a line; empty once anybody has written it."""
         if self.version or self.warned:
-            return SafeString("")
-        spans = SafeString(" data-spans") if self.spans else ""
-        return format_html(
-            '<p data-mark="reading" data-key="{}" data-label="{}" data-how="{}"{}>{}</p>',
-            self.key, self.label, self.key.rpartition(":")[2], spans, self.before,
-        )  # fmt: skip
+            return ""
+        how, spans = self.key.rpartition(":")[2], " data-spans" if self.spans else ""
+        about = f'data-key="{escape(self.key)}" data-label="{escape(self.label)}" data-how="{escape(how)}"{spans}'
+        return f'<p data-mark="reading" {about}>{self.before}</p>'
 
 
 @dataclass(frozen=True, slots=True)
@@ -182,6 +179,12 @@ class PlaceFields:
     spot: Spot | None = None
 
     @property
+    def marks(self) -> SafeString:
+        """What stands in place of its readings, where nobody has written any of them."""
+        marks = [field.mark for field in self.readings]
+        return mark_safe("".join(marks) if all(marks) else "")  # noqa: S308  escaped by each
+
+    @property
     def was_seen(self) -> tuple[SeenField, ...]:
         """What anybody has written of what may be seen."""
         return tuple(field for field in self.seen if field.version)
@@ -190,6 +193,11 @@ class PlaceFields:
     def unread(self) -> tuple[ReadingField, ...]:
         """Quantities neither read nor told that they cannot be."""
         return tuple(field for field in self.readings if not field.settled)
+
+    @property
+    def unread_said(self) -> str:
+        """The same in words."""
+        return ", ".join(field.label for field in self.unread)
 
 
 @dataclass(frozen=True, slots=True)
@@ -232,7 +240,9 @@ class SheetPage:
     @property
     def hows(self) -> tuple[tuple[str, str], ...]:
         """How each quantity is read."""
-        return tuple({field.key.rpartition(":")[2]: field.how for each in self.places for field in each.readings}.items())
+        return tuple(
+            {field.key.rpartition(":")[2]: field.how for each in self.places for field in each.readings}.items()
+        )
 
     @property
     def missing(self) -> tuple[PlaceFields, ...]:
