@@ -95,6 +95,11 @@ class ReadingField:
     not_read_because: str = ""
 
     @property
+    def quantity(self) -> str:
+        """What is read, as its key has it."""
+        return self.key.rpartition(":")[2]
+
+    @property
     def settled(self) -> bool:
         """Whether nothing is left to do on it: read, or told that it cannot be."""
         return any(self.boxes) or bool(self.not_read_because)
@@ -110,8 +115,8 @@ class ReadingField:
         """What stands in its place on a page that holds the pattern of a line; empty once anybody has written it."""
         if self.version or self.warned:
             return ""
-        how, spans = self.key.rpartition(":")[2], " data-spans" if self.spans else ""
-        about = f'data-key="{escape(self.key)}" data-label="{escape(self.label)}" data-how="{escape(how)}"{spans}'
+        spans = " data-spans" if self.spans else ""
+        about = f'data-key="{escape(self.key)}" data-label="{escape(self.label)}" data-how="{escape(self.quantity)}"{spans}'
         return f'<p data-mark="reading" {about}>{self.before}</p>'
 
 
@@ -241,7 +246,7 @@ class SheetPage:
     def hows(self) -> tuple[tuple[str, str], ...]:
         """How each quantity is read."""
         return tuple(
-            {field.key.rpartition(":")[2]: field.how for each in self.places for field in each.readings}.items()
+            {field.quantity: field.how for each in self.places for field in each.readings}.items()
         )
 
     @property

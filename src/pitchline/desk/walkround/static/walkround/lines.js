@@ -4,6 +4,7 @@ const WORDS = /0(key|label|place)0/g;
 
 /** Every mark becomes what it marks; before this nobody looks for lines. Nothing is asked of the desk: it works without a signal. */
 export function writeOut(page) {
+  fillShort(page);
   const patterns = new Map([...page.querySelectorAll("template[data-pattern]")].map((one) => [one.dataset.pattern, one.content]));
   page.querySelectorAll("[data-mark]").forEach((mark) => {
     const copy = patterns.get(mark.dataset.mark).firstElementChild.cloneNode(true);
@@ -18,7 +19,7 @@ export function writeOut(page) {
 const finish = {
   reading(line, mark, page) {
     line.querySelector(".previous").replaceChildren(...mark.childNodes);
-    line.querySelector(".how p").textContent = page.querySelector("template[data-hows]").content.querySelector(`[data-how="${mark.dataset.how}"]`).textContent;
+    line.querySelector(".how p").textContent = howOf(page, mark.dataset.how);
     if (!("spans" in mark.dataset)) line.querySelector(".over-joints").remove();
     headUp(line);
   },
@@ -27,6 +28,20 @@ const finish = {
     details.querySelector("[name=send_id]").value = mark.dataset.send;
   },
 };
+
+/** Lines that were written stand in full but for what they share: the tools to choose from, and how the quantity is read. */
+function fillShort(page) {
+  page.querySelectorAll("select[data-short]").forEach((select) => {
+    const tool = select.value;
+    select.replaceChildren(...page.querySelector("template[data-pattern=reading]").content.querySelector("select").cloneNode(true).children);
+    select.value = tool;
+  });
+  page.querySelectorAll("form p[data-how]:empty").forEach((one) => (one.textContent = howOf(page, one.dataset.how)));
+}
+
+function howOf(page, quantity) {
+  return page.querySelector("template[data-hows]").content.querySelector(`[data-how="${quantity}"]`).textContent;
+}
 
 function headUp(line) {
   const legend = line.querySelector("legend");
