@@ -245,9 +245,7 @@ class SheetPage:
     @property
     def hows(self) -> tuple[tuple[str, str], ...]:
         """How each quantity is read."""
-        return tuple(
-            {field.quantity: field.how for each in self.places for field in each.readings}.items()
-        )
+        return tuple({field.quantity: field.how for each in self.places for field in each.readings}.items())
 
     @property
     def missing(self) -> tuple[PlaceFields, ...]:
