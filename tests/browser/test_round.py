@@ -201,7 +201,7 @@ def test_what_the_desk_refuses_stays_typed_until_it_is_let_go(walking):
 
 
 def test_every_line_is_there_once_the_page_is_whatever_was_written_before(walking, dossier):
-    """As a page that held every line in full: each has its own fields, its tools and how it is read; a tool chosen stays chosen."""
+    """As if the page held every line in full: fields, tools and how it is read of its own; a tool chosen stays chosen."""
     walking.get_by_label("Pitch per joint, Chain, left, reading 1").focus()
     press(walking, "810")
     line = walking.locator("[data-line='chain/left:pitch']")
