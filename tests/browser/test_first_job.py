@@ -28,7 +28,7 @@ def no_sideways_scroll(page):
 
 
 def test_find_walk_round_finish_and_paper(phone, in_the_yard):
-    phone.get_by_label("Look for").fill("test mach")
+    phone.get_by_label("Search").fill("test mach")
     phone.get_by_role("link", name="Test machine").click()
     assert no_sideways_scroll(phone)
     phone.get_by_role("button", name="Begin a walk-round").click()
@@ -95,7 +95,7 @@ def test_desk_that_does_not_answer_loses_nothing(phone, in_the_yard):
 def test_finding_a_part_by_keyboard_alone(phone, in_the_yard):
     phone.get_by_role("link", name="Test machine").focus()
     phone.keyboard.press("Enter")
-    phone.get_by_text("to run on").click()
+    phone.get_by_text("parts run on").click()
     phone.get_by_role("link", name="Bushes, left").last.focus()
     phone.keyboard.press("Enter")
     phone.get_by_role("heading", name="Bushes, left").first.wait_for()

@@ -36,7 +36,7 @@ def no_sideways_scroll(page):
 
 def test_outlook_moves_in_place_and_its_address_can_be_sent_on(there, axe):
     there.get_by_role("link", name="Outlook").click()
-    there.get_by_text("nothing is asked that differs").wait_for()
+    there.get_by_text("Change a figure above to see what moves").wait_for()
     there.get_by_label("Medium").fill("0")
     there.get_by_label("Harsh").fill("100")
     there.get_by_label("Harsh").blur()

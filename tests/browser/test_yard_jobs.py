@@ -99,7 +99,7 @@ def test_list_is_looked_at_brought_in_and_undone(phone, live_server, tmp_path, a
     axe(phone)
     phone.get_by_role("link", name="1 new").click()
     axe(phone)
-    phone.get_by_role("button", name="Add 1").click()
+    phone.get_by_role("button", name="Add 1 machine").click()
     phone.get_by_role("heading", name="machines.csv was brought in").wait_for()
     assert Machine.objects.get().name == "Cedar"
     phone.get_by_role("button", name="Undo").click()
@@ -134,7 +134,7 @@ def test_photo_from_the_camera_and_back_after_removing(phone, in_the_yard, photo
 def test_several_are_chosen_archived_and_brought_back(desk, live_server, axe):
     odd_machines()
     desk.goto("/")
-    desk.get_by_role("link", name="Choose several").click()
+    desk.get_by_role("link", name="Archive several").click()
     axe(desk)
     desk.get_by_role("checkbox", name="N" * 20).check()
     desk.get_by_role("checkbox", name="yard 7").check()
@@ -207,7 +207,7 @@ def test_five_thousand_machines_are_found_by_typing(phone, live_server):
     )
     phone.goto("/")
     phone.get_by_text("5000 machines, 1 to 50").wait_for()
-    phone.get_by_label("Look for").press_sequentially("04321")
+    phone.get_by_label("Search").press_sequentially("04321")
     phone.get_by_text("1 machine", exact=True).wait_for()
     assert phone.get_by_role("link", name="Machine 04321").is_visible()
     phone.go_back()

@@ -14,7 +14,7 @@ from pitchline.desk.workplan.models import Plan
 from pitchline.desk.workplan.stored import packed_footing, packed_verdict
 from pitchline.desk.yard.models import MachineList
 
-OPEN = {"sign-in", "sign-out", "alive", "feed", "machine-feed"}
+OPEN = {"sign-in", "sign-out", "alive", "icon", "feed", "machine-feed"}
 YARD = {
     "yard": "get", "add": "get", "bring": "get", "prices": "get", "demo": "post", "archive-ticked": "post", "undoable": "get",
     "export-list": "get", "blank-list": "get", "settings": "get", "feed-settings": "post",

@@ -117,9 +117,7 @@ def _called(
 
 
 def _named(jobs: list[Job]) -> str:
-    named = [f"{job.kind.label} {places_in_words(job.places)}" for job in jobs[:3]]
-    more = f"; and {len(jobs) - 3} more" if len(jobs) > 3 else ""
-    return "; ".join(named) + more
+    return "; ".join(f"{job.kind.label} {places_in_words(job.places)}" for job in jobs)
 
 
 def remarks(

@@ -21,12 +21,8 @@ from pitchline.trade.findings import CONSEQUENCES
 from pitchline.trade.units import UnitSystem
 from pitchline.verdict import Job, Money, PartVerdict, SetOutlook, Verdict
 
-CALL_SAID = {
-    Call.UNJUDGED: "too little is known to call it",
-    Call.RUN: "nothing due inside the booking window",
-    Call.BOOK: "work falls due inside the booking window",
-    Call.STOP: "past its limit or unsafe: do not work it",
-}
+_NAMED = 2
+"""Jobs named under a headline figure; more are counted there, and named in the verdict's sentence."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -135,7 +131,12 @@ def call_said(verdict: Verdict) -> str:
     """
     if not verdict.call.asks and verdict.next_due is None:
         return "nothing was seen against it, and nothing could be judged"
-    return CALL_SAID[verdict.call]
+    if verdict.call is Call.UNJUDGED:
+        return "too little is known to call it"
+    if verdict.call is Call.STOP:
+        return "past its limit or unsafe: do not work it"
+    what = "work" if verdict.call is Call.BOOK else "nothing"
+    return f"{what} due within the next {words.window_ahead(verdict)}"
 
 
 def boxes(verdict: Verdict) -> tuple[Headline, Headline, Headline]:
@@ -158,11 +159,14 @@ def boxes(verdict: Verdict) -> tuple[Headline, Headline, Headline]:
     stops = [job for job in verdict.jobs if job.call is Call.STOP]
     due = [job for job in verdict.jobs if job.call is not Call.RUN]
     said = _jobs_in_short(stops, verdict) if stops else "no part is called stop"
-    window = f"due inside {words.window_said(verdict)}; jobs alone, the quote adds the stop itself"
+    weeks = f"{verdict.call_rule.booking_window_weeks:g}{words.GAP}weeks"
+    window = f"the booking window, {weeks}; jobs alone, the quote adds the stop itself"
     return (
         _next_due(verdict),
         _money_headline("To put right now", verdict.money_now, stops, verdict, said),
-        _money_headline("Stop and book together", verdict.money_window, due, verdict, window),
+        _money_headline(
+            f"Stop and book, within {words.window_ahead(verdict)}", verdict.money_window, due, verdict, window
+        ),
     )
 
 
@@ -174,18 +178,10 @@ def _next_due(verdict: Verdict) -> Headline:
     label = f"Next due: {names.jobs_said([job], verdict)}"
     lines = _first_of_all(verdict)
     if job.due is None:
-        said = (
-            "before it works again"
-            if job.call is Call.STOP
-            else f"or at the next chance inside {_window(verdict)}"
-        )
-        return Headline(label, "now", (said, *lines))
+        chance = f"or at the next chance within {words.window_ahead(verdict)}"
+        return Headline(label, "now", ("before it works again" if job.call is Call.STOP else chance, *lines))
     dates = words.dates_said(job.dates) or "no dates: hours a week not entered"
     return Headline(label, words.hours(job.due.middle), (words.range_said(job.due), dates, *lines))
-
-
-def _window(verdict: Verdict) -> str:
-    return f"{verdict.call_rule.booking_window_weeks:g}{words.GAP}weeks"
 
 
 def _first_of_all(verdict: Verdict) -> list[str]:
@@ -208,9 +204,9 @@ def _money_headline(label: str, money: Money | None, jobs: list[Job], verdict: V
 
 
 def _jobs_in_short(jobs: list[Job], verdict: Verdict) -> str:
-    told = [names.job_said(job.kind, names.places_said(job.places, verdict.gear)) for job in jobs]
-    more = f"; and {len(told) - 2} more" if len(told) > 2 else ""
-    return "; ".join(told[:2]) + more
+    if len(jobs) > _NAMED:
+        return f"{len(jobs)} jobs called stop"
+    return "; ".join(names.job_said(job.kind, names.places_said(job.places, verdict.gear)) for job in jobs)
 
 
 def _axis(axis: HoursAxis, verdict: Verdict) -> dict[str, object] | None:

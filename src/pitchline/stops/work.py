@@ -182,7 +182,7 @@ def _wear_reason(
         return f"The {label} may be at its {what} now, with a chance of {in_a_hundred(due.chance_now)}.{unread}"
     booked_from = f"; work is booked from {in_a_hundred(book_chance)} on" if chance_in_window < 0.5 else ""
     return (
-        f"The {label} reaches its {what} inside the booking window of {show_hours(window_h)} with a chance of "
+        f"The {label} reaches its {what} within the next {show_hours(window_h)}, the booking window, with a chance of "
         f"{in_a_hundred(chance_in_window)}{booked_from}.{unread}"
     )
 

@@ -135,9 +135,15 @@ class MachinePage:
         """Jobs that fall due after the booking window."""
         return [job for job in self.jobs if job["call"] == Call.RUN.value]
 
+    @property
+    def ahead(self) -> str:
+        """How far ahead work is booked."""
+        return words.window_ahead(self.verdict)
 
-def machine_page(machine: Machine, verdict: Verdict, side: Side, units: UnitSystem) -> MachinePage:
-    """What the machine's page shows."""
+
+def machine_page(machine: Machine, verdict: Verdict, side: Side | None, units: UnitSystem) -> MachinePage:
+    """What the machine's page shows; without a side the one that presses more."""
+    side = side or _pressing_side(verdict)
     links = _links(machine, verdict)
     axis = hours_axis(verdict)
     return MachinePage(
@@ -186,6 +192,12 @@ def _links(machine: Machine, verdict: Verdict) -> dict[str, tuple[str, str]]:
 
 def _urgency(part: PartVerdict) -> tuple[int, float]:
     return -part.call.rank, part.due.middle if part.due is not None else float("inf")
+
+
+def _pressing_side(verdict: Verdict) -> Side:
+    """The side of the part that is most pressing; left where none is."""
+    sides = (part.place.side for part in sorted(verdict.parts, key=_urgency) if part.call is not Call.RUN)
+    return next((side for side in sides if side in (Side.LEFT, Side.RIGHT)), Side.LEFT)
 
 
 def _line(part: PartVerdict, verdict: Verdict, axis: HoursAxis) -> PartLine:

@@ -15,6 +15,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_POST, require_safe
 
 from pitchline.desk.bridge.machines import known_dossier
+from pitchline.desk.gearbook.queries import anything_in
 from pitchline.desk.machine.models import Judgement, Machine
 from pitchline.desk.machine.queries import machine_of
 from pitchline.desk.machine.unlocks import missing_of
@@ -67,7 +68,9 @@ def _page(
     if machine.business.feed_secret:
         context["feed"] = request.build_absolute_uri(machine_address(machine.business, machine))
     if judgement is None or not priced:
-        context["missing"] = missing_of(known_dossier(machine), machine.last_walk_on is not None, priced)
+        context["missing"] = missing_of(
+            known_dossier(machine), machine.last_walk_on is not None, priced, anything_in(machine.business)
+        )
         context["new_sheet"] = uuid.uuid4()
         return render(request, "workplan/plan.html", context, status=status)
     wanted = {name: typed[name] for name in FIELDS if name in typed}
