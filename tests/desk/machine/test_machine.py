@@ -8,6 +8,7 @@ from django.core.files.uploadedfile import SimpleUploadedFile
 from django.test.utils import CaptureQueriesContext
 
 from pitchline.desk.bridge.figures import verdict_of, verdict_text
+from pitchline.desk.bridge.machines import known_dossier
 from pitchline.desk.machine.judging import judge_machine, judge_waiting
 from pitchline.desk.machine.models import Judgement, Machine
 from pitchline.desk.machine.papers import PAPERS
@@ -247,13 +248,70 @@ def test_running_gear_is_entered_by_counting(client, actor):
 
 
 @pytest.mark.parametrize(
-    "wrong", [{"pitch": "200 furlongs"}, {"joints_per_side": 3}, {"week_usual": "30"}, {"pitch": "5 m"}]
+    "wrong",
+    [
+        {"pitch": "200 furlongs"},
+        {"joints_per_side": 3},
+        {"week_usual": "30"},
+        {"week_low": "30", "week_usual": "20", "week_high": "40"},
+        {"pitch": "5 m"},
+        {"pitch": ""},
+        {"pitch": "", "pitch_over": "far"},
+        {"pitch": "", "pitch_over": "812 mm", "pitch_joints": "1"},
+        {"shoe_width": "9 m"},
+    ],
 )
 def test_running_gear_that_cannot_be_is_refused(client, actor, wrong):
     machine = Machine.objects.create(business=actor.business, short_name="m", name="M", kind="excavator")
     answer = client.post(f"/machines/{machine.pk}/gear/", GEAR | {"seen_version": 1} | wrong)
     assert answer.status_code == 400
     assert Machine.objects.get(pk=machine.pk).file_text == ""
+
+
+@pytest.fixture
+def bare(actor):
+    """A machine without running gear."""
+    return Machine.objects.create(business=actor.business, short_name="m", name="M", kind="excavator")
+
+
+def test_new_pitch_typed_once_stands_among_the_limits(client, bare, words):
+    client.post(f"/machines/{bare.pk}/gear/", GEAR | {"seen_version": 1, "pitch": "203 mm"})
+    assert 'name="chain:pitch~new" value="203 mm"' in client.get(f"/machines/{bare.pk}/limits/").content.decode()
+
+
+def test_unknown_pitch_is_measured_and_says_so_until_the_new_one_is_entered(client, bare, begin, save, words):
+    """812 mm over four joints is 203 mm a joint."""
+    measured = {"seen_version": 1, "pitch": "", "pitch_over": "812", "pitch_joints": "4"}
+    assert client.post(f"/machines/{bare.pk}/gear/", GEAR | measured).status_code == 302
+    gear = known_dossier(Machine.objects.get()).gear
+    assert (gear.pitch_m, gear.pitch_measured) == (0.203, True)
+    assert 'name="chain:pitch~new" value=""' in client.get(f"/machines/{bare.pk}/limits/").content.decode()
+    save(begin(bare), fields={"chain/left:pitch~1": "815", "chain/left:pitch~joints": "4"})
+    assert ReadingRow.objects.get().value_m == pytest.approx(0.20375)
+    limits = {"chain:pitch~new": "200 mm", "chain:pitch~limit": "206 mm", "seen_version": 2, "why": "the book"}
+    assert client.post(f"/machines/{bare.pk}/limits/", limits).status_code == 302
+    gear = known_dossier(Machine.objects.get()).gear
+    assert (gear.pitch_m, gear.pitch_measured) == (0.2, False)
+
+
+def test_nobody_has_counted_bolts_until_somebody_has(client, bare):
+    """What was not entered is not in the file, typed there or shown for changing."""
+    client.post(f"/machines/{bare.pk}/gear/", GEAR | {"seen_version": 1})
+    for text in (Machine.objects.get().file_text, client.get(f"/machines/{bare.pk}/file/").content.decode()):
+        assert "joints_per_side" in text
+        assert not [
+            word for word in ("bolts_per", "grousers_per", "pads_per", "sprocket_segments") if word in text
+        ]
+
+
+@pytest.mark.parametrize(("kind", "ticked"), [("excavator", True), ("dozer", False), ("paver", False)])
+def test_excavators_have_a_slew_ring_unless_somebody_says_otherwise(client, bare, kind, ticked):
+    Machine.objects.update(kind=kind)
+    page = client.get(f"/machines/{bare.pk}/gear/").content.decode()
+    box = re.search(r'<input type="checkbox" name="slew_ring"[^>]*>', page)[0]
+    assert ("checked" in box) is ticked
+    client.post(f"/machines/{bare.pk}/gear/", GEAR | {"seen_version": 1})
+    assert not known_dossier(Machine.objects.get()).gear.slew_ring
 
 
 def test_correcting_a_reading_needs_a_reason_and_loses_nothing(client, machine, save):

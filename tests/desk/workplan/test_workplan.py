@@ -348,6 +348,6 @@ def test_week_keeps_quiet_and_busy_in_proportion(dossier):
 
 
 def test_empty_fields_take_what_is_usual():
-    asked = asked_of({})
+    asked = asked_of({}, "point")
     assert asked.settings.horizon_h == 6000
     assert asked.settings.stop_cost is None

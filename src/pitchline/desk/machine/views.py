@@ -41,6 +41,7 @@ from pitchline.desk.yard.views import problems_of, sent_files
 from pitchline.exchange.sheet import sheet_rows
 from pitchline.papers.sheet_paper import sheet_pdf
 from pitchline.trade.errors import InputError, NotAllowedError, Problem
+from pitchline.trade.machine import MachineKind
 from pitchline.trade.parts import Side
 from pitchline.trade.units import UnitSystem
 
@@ -141,7 +142,10 @@ def gear(request: HttpRequest, machine_id: uuid.UUID) -> HttpResponse:
     one = machine_of(actor.business, machine_id)
     if one.file_text:
         return redirect("machine-file", one.pk)
-    form = GearForm(request.POST) if request.method == "POST" else GearForm(initial={"seen_version": one.version})
+    start = {"seen_version": one.version, "slew_ring": one.kind == MachineKind.EXCAVATOR.value}
+    form = GearForm(
+        request.POST if request.method == "POST" else None, initial=start, numbers=actor.business.numbers
+    )
     problems: tuple[Problem, ...] = ()
     if request.method == "POST" and form.is_valid():
         text = form.file_text(one.short_name, one.name, one.kind)

@@ -4,6 +4,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from typing import TypeVar
 
+from pitchline.desk.thousands import number_text
 from pitchline.exchange.figures import number_of
 from pitchline.trade.calls import CallRule
 from pitchline.trade.dossier import Dossier, Utilisation
@@ -68,12 +69,14 @@ class Asked:
         return (*self.week, *self.ground, *self.window)
 
 
-def asked_of(dossier: Dossier, typed: Mapping[str, str]) -> Asked:
-    """What is asked by an address's parameters; without any, everything stands as it is."""
+def asked_of(dossier: Dossier, typed: Mapping[str, str], numbers: str) -> Asked:
+    """What is asked by an address's parameters, numbers as the business writes them; without any, everything stands as it is."""
     standing = fields_of(dossier)
-    week, ground, window = (
-        tuple(replace(one, text=typed.get(one.name, one.text).strip()[:40]) for one in some) for some in standing
-    )
+
+    def read(one: Field) -> Field:
+        return replace(one, text=number_text(typed.get(one.name, one.text)[:40], numbers, one.unit))
+
+    week, ground, window = (tuple(read(one) for one in some) for some in standing)
     problems: list[Problem] = []
     weekly, mix, rule = dossier.utilisation, dossier.mix_to_come, dossier.call_rule
     if week != standing[0]:  # what is left as it stands keeps every digit it has

@@ -53,7 +53,7 @@ def keep(request: HttpRequest, machine_id: uuid.UUID) -> HttpResponse:
     dossier = dossier_of(machine)
     if dossier is None or judged(request, machine) is None:
         return redirect("outlook", machine.pk)
-    asked = asked_of(dossier, typed)
+    asked = asked_of(dossier, typed, machine.business.numbers)
     if asked.dossier is None:
         return _page(request, machine, typed, status=400)
     try:
@@ -88,7 +88,7 @@ def _page(
         context["missing"] = missing_of(dossier, machine.last_walk_on is not None, prices is not None)
         context["new_sheet"] = uuid.uuid4()
         return render(request, "outlook/outlook.html", context, status=status or 200)
-    asked = asked_of(dossier, typed)
+    asked = asked_of(dossier, typed, machine.business.numbers)
     problems = problems or asked.problems
     context |= {"asked": asked, "problems": problems}
     before = verdict_of(judgement)

@@ -75,7 +75,7 @@ def _step(text: str) -> str:
 
 
 def _worked_out(plan: Plan) -> dict[str, object]:
-    asked, judgement = asked_of(plan.asked), plan.judgement
+    asked, judgement = asked_of(plan.asked, "point"), plan.judgement
     dossier = with_week(machine_from_json(inputs_text(judgement), "judged"), asked.week_h)
     prices = prices_of(judgement.prices) if judgement.prices else None
     units = UnitSystem(judgement.units)
