@@ -9,6 +9,7 @@ from django.test.utils import CaptureQueriesContext
 
 from pitchline.desk.machine.judging import judge_waiting
 from pitchline.desk.trail.models import Change
+from pitchline.desk.walkround.models import Sheet
 from pitchline.desk.workplan.actions import work_out_waiting
 from pitchline.desk.workplan.asked import asked_of, with_week
 from pitchline.desk.workplan.models import KeptPlan, Plan
@@ -233,6 +234,50 @@ def test_kept_plan_stands_beside_the_cheapest_with_who_and_why(client, keep, pla
     assert "the hall is free then" in text
     change = Change.objects.filter(machine_id=plan.machine_id, what="work plan kept").get()
     assert change.why == "the hall is free then"
+
+
+ASKED = {"horizon": "6000", "sell": "", "stop_cost": "", "week": ""}
+
+
+def test_other_units_hide_neither_plan_nor_kept_plan(client, keep, plan, words):
+    keep(steps=later(plan))
+    settings = {"seen_version": 1, "units": "imperial", "numbers": "point", "days": "day-month"}
+    assert client.post("/settings/", settings).status_code == 302
+    for figures in ({}, ASKED):
+        text = words(client.get(f"/machines/{plan.machine_id}/plan/", figures))
+        assert "the hall is free then" in text
+        assert "Stop 1" in text
+        assert "Not worked out yet" not in text
+        assert "Made before the newest verdict" not in text
+    assert Plan.objects.count() == 1
+
+
+@pytest.mark.parametrize("figures", [{"horizon": "2500"}, {"horizon": "never"}])
+def test_kept_plan_shows_whatever_is_asked(client, keep, plan, words, figures):
+    keep(steps=later(plan))
+    text = words(client.get(f"/machines/{plan.machine_id}/plan/", figures))
+    assert "The plan kept" in text
+    assert "the hall is free then" in text
+    assert "made from other figures" not in text
+
+
+def test_kept_plan_shows_where_nothing_can_be_judged_any_more(client, keep, plan, words):
+    keep(steps=later(plan))
+    for sheet in Sheet.objects.filter(machine=plan.machine_id):
+        client.post(f"/walk-rounds/{sheet.pk}/put-away/", {"away": "1", "why": "test"})
+    text = words(client.get(f"/machines/{plan.machine_id}/plan/"))
+    assert "Not judged" in text
+    assert "the hall is free then" in text
+
+
+def test_machines_page_tells_of_a_kept_plan(client, keep, plan, words):
+    page = f"/machines/{plan.machine_id}/"
+    assert "is kept" not in words(client.get(page))
+    keep(steps=later(plan))
+    text = words(client.get(page))
+    count = len(KeptPlan.objects.get().steps)
+    assert f"A plan of {count} stop" in text
+    assert "the hall is free then" in text
 
 
 def test_keeping_without_a_reason_keeps_nothing(keep, words):

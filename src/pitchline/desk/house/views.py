@@ -17,6 +17,12 @@ from pitchline.desk.workplan.feed import yard_address
 from pitchline.desk.yard.prices import newest_prices, prices_of
 from pitchline.trade.errors import Problem
 
+_JUDGED_ANEW = "Saved. Every machine is judged anew; verdicts given before stay as they were."
+_TOLD_ANEW = (
+    "Saved. Sizes are shown so from now on. No call, figure or plan changes; the reasons that name sizes are written anew, "
+    "and until then they stand as they were."
+)
+
 
 @require_http_methods(["GET", "HEAD", "POST"])
 def settings(request: HttpRequest) -> HttpResponse:
@@ -40,7 +46,7 @@ def settings(request: HttpRequest) -> HttpResponse:
         again = SettingsForm(post, standing=business.numbers)
         return _page(request, error.now, again, rows, now=error.now, status=409)
     if changed.judging:
-        messages.success(request, "Saved. Every machine is judged anew; verdicts given before stay as they were.")
+        messages.success(request, _JUDGED_ANEW if changed.figures else _TOLD_ANEW)
         judge_soon()
     else:
         messages.success(request, "Saved." if changed.anything else "Nothing was changed.")

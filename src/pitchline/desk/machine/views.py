@@ -35,6 +35,7 @@ from pitchline.desk.trail.queries import changes_of
 from pitchline.desk.undo.telling import tell_undo
 from pitchline.desk.walkround.actions import bring_sheet
 from pitchline.desk.walkround.models import Sheet
+from pitchline.desk.workplan.queries import kept_plan
 from pitchline.desk.yard.importing import sheet_of
 from pitchline.desk.yard.prices import newest_prices
 from pitchline.desk.yard.views import problems_of, sent_files
@@ -74,6 +75,7 @@ def machine(request: HttpRequest, machine_id: uuid.UUID) -> HttpResponse:
         "judgements": judgements_of(one)[:20],
         "missing": missing_of(known_dossier(one), one.last_walk_on is not None, priced),
         "new_sheet": uuid.uuid4(),
+        "kept_plan": kept_plan(one),
     }
     if judgement is not None:
         side = Side.RIGHT if request.GET.get("side") == "right" else Side.LEFT

@@ -43,7 +43,7 @@ class Asked:
     problems: tuple[Problem, ...]
 
     def digest(self, judged: str) -> str:
-        """One short text for the question, the judgement it is asked of, and the version of the code."""
+        """One short text for the question, what the judgement rests on, and the version of the code."""
         figures = None if self.settings is None else [
             self.settings.horizon_h, self.settings.sell_at_h, self.settings.stop_cost, self.week_h
         ]  # fmt: skip

@@ -14,6 +14,7 @@ from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_POST, require_safe
 
+from pitchline.desk.bridge.figures import footing_digest
 from pitchline.desk.bridge.machines import known_dossier
 from pitchline.desk.machine.models import Judgement, Machine
 from pitchline.desk.machine.queries import machine_of
@@ -26,7 +27,7 @@ from pitchline.desk.workplan import actions
 from pitchline.desk.workplan.asked import FIELDS, asked_of
 from pitchline.desk.workplan.feed import business_of, machine_address, machine_behind, told
 from pitchline.desk.workplan.models import KeptPlan, Plan
-from pitchline.desk.workplan.pages import money, plan_page
+from pitchline.desk.workplan.pages import PlanPage, money, plan_page
 from pitchline.desk.workplan.papers import PLAN_PAPERS, Told
 from pitchline.desk.workplan.queries import kept_plan, newest_plan, plan_for, plan_of
 from pitchline.desk.workplan.stored import footing_of_row, planned
@@ -66,6 +67,9 @@ def _page(
         "why": why,
         "kept_now": kept_now,
     }
+    if kept is not None:
+        context["kept_page"] = _kept_page(kept)
+        context["papers"] = _papers()
     if machine.business.feed_secret:
         context["feed"] = request.build_absolute_uri(machine_address(machine.business, machine))
     if judgement is None or not priced:
@@ -78,7 +82,12 @@ def _page(
     problems = problems or asked.problems
     found = newest or (plan_for(machine, judgement, asked) if asked.settings is not None else None)
     context["first_time"] = found is None and not wanted and not problems
-    context |= {"asked": asked, "row": found, "old": found is not None and found.judgement_id != judgement.pk}
+    old = (
+        found is not None
+        and found.judgement_id != judgement.pk
+        and found.digest != asked.digest(footing_digest(judgement))
+    )
+    context |= {"asked": asked, "row": found, "old": old}
     context["week"] = known_dossier(machine)
     context["currency"] = judgement.prices and prices_of(judgement.prices).currency
     if found is not None and found.state == Plan.DONE:
@@ -111,14 +120,22 @@ def _done(
         "moved": moved is not cheapest,
         "more": money(cheapest, moved.cost - cheapest.cost),
         "steps": ",".join(map(str, steps)),
-        "papers": [(name, one[0]) for name, one in PLAN_PAPERS.items()],
+        "papers": _papers(),
     }
-    if kept is not None:
-        kept_verdict, kept_moved = planned(kept)
-        context["kept_page"] = plan_page(kept_verdict, kept_moved, prices, kept_moved, steps_of(kept_moved))
-        if kept.plan_id == row.pk:
-            context["kept_more"] = money(cheapest, kept.cost - cheapest.cost)
+    if kept is not None and kept.plan_id == row.pk:
+        context["kept_more"] = money(cheapest, kept.cost - cheapest.cost)
     return problems
+
+
+def _papers() -> list[tuple[str, str]]:
+    return [(name, one[0]) for name, one in PLAN_PAPERS.items()]
+
+
+def _kept_page(kept: KeptPlan) -> PlanPage:
+    """A plan somebody decided on, whatever is asked or known by now."""
+    verdict, moved = planned(kept)
+    prices = prices_of(kept.plan.judgement.prices) if kept.plan.judgement.prices else None
+    return plan_page(verdict, moved, prices, moved, steps_of(moved))
 
 
 def _steps(typed: Mapping[str, str], cheapest: MachinePlan, numbers: str) -> list[int]:
