@@ -1,17 +1,21 @@
 """One machine's pages: what they show, what they save, and that nobody's writing is lost."""
 
+import io
 import json
 import re
 
 import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.test.utils import CaptureQueriesContext
+from pypdf import PdfReader
 
 from pitchline.desk.bridge.figures import verdict_of, verdict_text
 from pitchline.desk.bridge.machines import known_dossier
+from pitchline.desk.machine.actions import mark_for_judging
 from pitchline.desk.machine.judging import judge_machine, judge_waiting
 from pitchline.desk.machine.models import Judgement, Machine
 from pitchline.desk.machine.papers import PAPERS
+from pitchline.desk.people.models import Business
 from pitchline.desk.trail.models import Change
 from pitchline.desk.walkround.models import ReadingRow, Sheet
 from pitchline.desk.yard.prices import enter_prices
@@ -70,6 +74,43 @@ def test_papers(client, priced, name):
     starts = {"pdf": b"%PDF", "lsx": b"PK", "ics": b"BEGIN:VCALENDAR", "son": b"{"}
     assert answer.content.startswith(starts[name[-3:]])
     assert name in answer["Content-Disposition"]
+
+
+def quote_of(client, machine, judgement):
+    answer = client.get(f"/machines/{machine.pk}/papers/{judgement.pk}/quote.pdf")
+    return PdfReader(io.BytesIO(answer.content)).pages[0].extract_text()
+
+
+def test_quote_carries_business_customer_and_a_number_that_stays(client, priced, actor):
+    """Each verdict of a machine and a day has the next number."""
+    Business.objects.filter(pk=actor.business.pk).update(paper_name="Invented Yard Works")
+    Machine.objects.filter(pk=priced.pk).update(customer="An invented customer")
+    first = priced.judgement
+    given = Judgement.objects.filter(machine=priced, as_of=first.as_of).count()
+    number = f"number {priced.short_name}-{first.as_of:%Y%m%d}"
+    text = quote_of(client, priced, first)
+    assert "Invented Yard Works" in text
+    assert "An invented customer" in text
+    assert f"{number}-{given}" in text
+    Business.objects.filter(pk=actor.business.pk).update(units="imperial")
+    mark_for_judging(priced.pk)
+    judge_waiting()
+    second = Machine.objects.get(pk=priced.pk).judgement
+    assert second.pk != first.pk
+    assert f"{number}-{given + 1}" in quote_of(client, priced, second)
+    assert f"{number}-{given}" in quote_of(client, priced, first)
+
+
+def test_page_says_where_the_names_on_a_quote_are_entered(client, priced, actor, words):
+    page = f"/machines/{priced.pk}/"
+    both = "stays empty until the name of the business is entered in Settings, “for” until the customer is"
+    assert both in words(client.get(page))
+    Machine.objects.filter(pk=priced.pk).update(customer="An invented customer")
+    text = words(client.get(page))
+    assert "until the name of the business is entered in Settings." in text
+    assert "“for”" not in text
+    Business.objects.filter(pk=actor.business.pk).update(paper_name="Invented Yard Works")
+    assert "On a quote" not in words(client.get(page))
 
 
 def test_quote_without_prices_says_so(client, machine):

@@ -1,11 +1,13 @@
 """The work plan: asked for, worked out, moved, kept, on paper."""
 
+import io
 import json
 import re
 import uuid
 
 import pytest
 from django.test.utils import CaptureQueriesContext
+from pypdf import PdfReader
 
 from pitchline.desk.machine.judging import judge_waiting
 from pitchline.desk.trail.models import Change
@@ -333,10 +335,6 @@ def test_papers_of_the_first_stop(client, keep, plan, name, kept):
 
 
 def test_quote_carries_the_business_and_the_customer(client, plan, actor):
-    import io
-
-    from pypdf import PdfReader
-
     from pitchline.desk.machine.models import Machine
     from pitchline.desk.people.models import Business
 
@@ -346,6 +344,13 @@ def test_quote_carries_the_business_and_the_customer(client, plan, actor):
     text = PdfReader(io.BytesIO(answer.content)).pages[0].extract_text()
     assert "Invented Yard Works" in text
     assert "An invented customer" in text
+    assert "-P1" in text
+
+
+def test_quote_of_the_plan_kept_has_a_number_of_its_own(client, keep, plan):
+    keep(steps=later(plan))
+    answer = client.get(f"/machines/{plan.machine_id}/plan/{plan.pk}/papers/quote.pdf", {"kept": "1"})
+    assert "-P1-K1" in PdfReader(io.BytesIO(answer.content)).pages[0].extract_text()
 
 
 def test_new_verdict_leaves_the_old_plan_and_says_so(client, plan, priced, words):

@@ -76,6 +76,7 @@ def machine(request: HttpRequest, machine_id: uuid.UUID) -> HttpResponse:
         "missing": missing_of(known_dossier(one), one.last_walk_on is not None, priced),
         "new_sheet": uuid.uuid4(),
         "kept_plan": kept_plan(one),
+        "priced": priced,
     }
     if judgement is not None:
         side = Side.RIGHT if request.GET.get("side") == "right" else Side.LEFT

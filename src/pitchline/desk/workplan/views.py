@@ -28,7 +28,7 @@ from pitchline.desk.workplan.asked import FIELDS, asked_of
 from pitchline.desk.workplan.feed import business_of, machine_address, machine_behind, told
 from pitchline.desk.workplan.models import KeptPlan, Plan
 from pitchline.desk.workplan.pages import PlanPage, money, plan_page
-from pitchline.desk.workplan.papers import PLAN_PAPERS, Told
+from pitchline.desk.workplan.papers import PLAN_PAPERS, Told, nth_of
 from pitchline.desk.workplan.queries import kept_plan, newest_plan, plan_for, plan_of
 from pitchline.desk.workplan.stored import footing_of_row, planned
 from pitchline.desk.workplan.worker import plan_soon
@@ -279,7 +279,8 @@ def paper(request: HttpRequest, machine_id: uuid.UUID, plan_id: uuid.UUID, name:
         source = kept
     verdict, _ = planned(source)
     prices = prices_of(row.judgement.prices) if row.judgement.prices else None
-    content = Told(verdict, prices, UnitSystem(row.judgement.units), business.paper_name, row.machine.customer)
+    units, customer = UnitSystem(row.judgement.units), row.machine.customer
+    content = Told(verdict, prices, units, business.paper_name, customer, nth_of(source))
     try:
         made = PLAN_PAPERS[name][2](content)
     except NotAllowedError as error:
