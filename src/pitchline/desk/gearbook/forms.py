@@ -2,7 +2,7 @@
 
 import json
 from collections.abc import Mapping
-from typing import Any
+from typing import Any, ClassVar
 
 from django import forms
 
@@ -25,6 +25,8 @@ def _count(label: str, help_text: str = "") -> forms.IntegerField:
 
 class BookForm(GearForm):
     """A running gear by name, with every count and size of it."""
+
+    either: ClassVar[tuple[str, ...]] = ()
 
     entry_id = forms.UUIDField(widget=forms.HiddenInput, required=False)
     name = forms.CharField(

@@ -3,7 +3,7 @@
 import json
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, ClassVar
 
 from django import forms
 
@@ -68,13 +68,16 @@ def hours_field(label: str, help_text: str = "") -> forms.CharField:
 class GearForm(forms.Form):
     """The running gear as somebody can count and measure it beside the machine."""
 
+    either: ClassVar[tuple[str, ...]] = ("pitch", "pitch_over", "pitch_joints")
+    """Fields of which some must be filled in, though none alone."""
+
     seen_version = forms.IntegerField(widget=forms.HiddenInput, min_value=1)
     track = forms.ChoiceField(choices=_choices(TrackKind), label="What touches the ground")
     joints_per_side = forms.IntegerField(min_value=20, max_value=120, label="Joints on one side",
                                          help_text="Count them once round; links, for a rubber track.")  # fmt: skip
     pitch = length_field(
         "New pitch of one joint",
-        "From the manual or the parts list, such as 190 mm. Not known? Measure below.",
+        "From the manual or the parts list, such as 190 mm. Not known? Measure it instead.",
         required=False,
     )
     pitch_over = length_field(

@@ -92,7 +92,8 @@ def _page(
     context: dict[str, Any] = {"machine": machine, "judgement": judgement, "now": now, "why": typed.get("why", "")}
     dossier = dossier_of(machine)
     if judgement is None or dossier is None:
-        context["missing"] = missing_of(dossier, machine.last_walk_on is not None, prices is not None)
+        missing = missing_of(dossier, machine.last_walk_on is not None, prices is not None)
+        context["missing"] = [one for one in missing if one.goal != "outlook"]  # that is this page
         context["new_sheet"] = uuid.uuid4()
     if dossier is None:
         return render(request, "outlook/outlook.html", context, status=status or 200)
