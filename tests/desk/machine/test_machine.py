@@ -3,6 +3,7 @@
 import io
 import json
 import re
+from dataclasses import replace
 
 import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
@@ -132,6 +133,26 @@ def test_old_paper_prints_the_same_after_the_prices_changed(client, priced, acto
 def test_judging_twice_keeps_one_judgement(actor, machine):
     judge_machine(actor, machine.pk)
     assert Judgement.objects.filter(machine=machine).count() == 1
+
+
+def test_units_changed_while_machines_are_judged_hold_for_the_rest(actor, machine, bring, dossier, monkeypatch):
+    """Whoever works marks off read the business when they began; the next machine is judged as the business is by then."""
+    other = bring(replace(dossier, machine=replace(dossier.machine, machine_id="T2")), judged=False)
+    Machine.objects.update(to_judge=True)
+
+    def change(done, judgement):
+        Business.objects.update(units="imperial")
+
+    assert judge_waiting(change) == 2
+    units = {one.pk: one.judgement.units for one in Machine.objects.select_related("judgement")}
+    assert sorted(units.values()) == ["imperial", "metric"]
+    assert units[other.pk] == "imperial"
+
+
+def test_machine_a_page_judged_meanwhile_is_not_judged_again(actor, machine, bring, dossier):
+    other = bring(replace(dossier, machine=replace(dossier.machine, machine_id="T2")), judged=False)
+    Machine.objects.update(to_judge=True)
+    assert judge_waiting(lambda done, judgement: judge_machine(actor, other.pk)) == 1
 
 
 def test_change_during_judging_leaves_the_machine_marked(actor, machine, monkeypatch):

@@ -277,8 +277,7 @@ def test_machines_page_tells_of_a_kept_plan(client, keep, plan, words):
     assert "is kept" not in words(client.get(page))
     keep(steps=later(plan))
     text = words(client.get(page))
-    count = len(KeptPlan.objects.get().steps)
-    assert f"A plan of {count} stop" in text
+    assert "A work plan is kept" in text
     assert "the hall is free then" in text
 
 
