@@ -170,7 +170,7 @@ def gear_said(gear: RunningGear, units: UnitSystem) -> tuple[str, ...]:
     joints, shoes = ("joints", "shoes") if gear.has_chain else ("links", "track")
     pieces = [
         gear.track.label,
-        f"{gear.joints_per_side} {joints}, new pitch {length(gear.pitch_m, units)}",
+        f"{gear.joints_per_side} {joints}, {_pitch_said(gear, units)}",
         f"{shoes} {width}{wide}",
         rollers,
         f"sprocket {gear.sprocket_teeth} teeth",
@@ -180,6 +180,11 @@ def gear_said(gear: RunningGear, units: UnitSystem) -> tuple[str, ...]:
     if gear.slew_ring:
         pieces.append("slew ring")
     return tuple(pieces)
+
+
+def _pitch_said(gear: RunningGear, units: UnitSystem) -> str:
+    size = length(gear.pitch_m, units)
+    return f"pitch {size} as measured, new one not known" if gear.pitch_measured else f"new pitch {size}"
 
 
 def next_job(verdict: Verdict) -> Job | None:

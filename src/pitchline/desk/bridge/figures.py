@@ -55,6 +55,12 @@ def digest_of(inputs: str, prices_digest: str, units: str) -> str:
     return hashlib.sha256(told.encode()).hexdigest()
 
 
+def footing_digest(judgement: Judgement) -> str:
+    """One short text for everything the figures of a judgement rest on: units only change how they are told."""
+    prices = judgement.prices.digest if judgement.prices else ""
+    return digest_of(inputs_text(judgement), prices, "")
+
+
 def judgement_row(verdict: Verdict, inputs: str, digest: str, units: str) -> Judgement:
     """An unsaved judgement; whose and of which machine is for the caller to say."""
     return Judgement(

@@ -15,6 +15,7 @@ from pitchline.desk.machine.actions import mark_for_judging
 from pitchline.desk.machine.models import Machine
 from pitchline.desk.machine.queries import dossier_of, rows_on, sheets_of
 from pitchline.desk.people.who import Actor
+from pitchline.desk.thousands import length_text, number_text
 from pitchline.desk.trail.actions import Told, note
 from pitchline.desk.walkround.models import Aside, FormerReading, ReadingRow, SeenRow, Sheet
 from pitchline.desk.walkround.typed import HEAD, Typed
@@ -179,6 +180,8 @@ def _save_head(actor: Actor, sheet: Sheet, dossier: Dossier, writer: str, line: 
     changes = {_HEAD[name]: text.strip()[:200] for name, text in line.fields.items() if name in _HEAD}
     if changes.get("unit", "mm") not in ("mm", "in"):
         raise NotAllowedError("unit", changes["unit"], "mm or in", "Choose one.")
+    if "hours_text" in changes:
+        changes["hours_text"] = number_text(changes["hours_text"], actor.business.numbers, "h")
     changes = {name: text[:40] if name != "by" else text for name, text in changes.items()}
     changed = {name: text for name, text in changes.items() if getattr(sheet, name) != text}
     if not changed:
@@ -220,6 +223,9 @@ def _save_reading(
 ) -> Saved:
     where = {"part": place.part.value, "side": place.side.value, "position": place.position}
     row = sheet.readingrows.filter(measurand=line.what, **where).first()
+    joints = line.fields.get("joints", row.over_joints if row is not None else "")
+    unit = line.fields.get("unit", row.unit if row is not None else sheet.unit)
+    line = _without_marks(line, actor.business.numbers, unit, _joints(joints, dossier))
     typed = _reading_fields(line)
     if row is None and not line.read and not typed.get("not_read_because"):
         return Saved(line.key, 0, "")
@@ -245,6 +251,25 @@ def _save_reading(
     told.append(Told(f"{MEASURANDS[Measurand(line.what)].label}, {place.label}", before, _said(row)))
     words = "saved" if line.read or row.not_read_because else "taken out"
     return Saved(line.key, row.version, words, row.problem)
+
+
+def _joints(text: str, dossier: Dossier) -> range:
+    """Over how many joints a length may have been read: as said, or any number of them."""
+    said = int(text) if text.strip().isdecimal() and len(text) < 4 else 0
+    return range(said, said + 1) if said else range(1, dossier.gear.joints_per_side + 1)
+
+
+def _without_marks(line: Typed, numbers: str, unit: str, joints: range) -> Typed:
+    """The line with its repeats as the desk keeps them: without thousands marks."""
+    words = MEASURANDS[Measurand(line.what)]
+    times = (joints[0], joints[-1]) if words.spans_joints else (1, 1)
+    least_m, most_m = words.least_m * times[0], words.most_m * times[1]
+    read = {
+        name: length_text(line.fields[name], numbers, unit, least_m, most_m)
+        for name in "123"
+        if name in line.fields
+    }
+    return replace(line, fields={**line.fields, **read})
 
 
 def _was_judged(sheet: Sheet, row: ReadingRow) -> bool:

@@ -5,6 +5,8 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from pitchline.desk.machine.papers import PDF, XLSX
+from pitchline.desk.machine.papers import nth_of as judged_nth_of
+from pitchline.desk.workplan.models import KeptPlan, Plan
 from pitchline.money.prices import PriceList
 from pitchline.papers.calendar import calendar_ics
 from pitchline.papers.quote import VALID_DAYS, quote_pdf
@@ -30,6 +32,8 @@ class Told:
         The judgement's.
     by, customer : str
         The business's name on papers, and the machine's customer.
+    nth : str
+        Which plan of which verdict of the day it is, for the number of its quote.
 
     References
     ----------
@@ -41,6 +45,7 @@ class Told:
     units: UnitSystem
     by: str = ""
     customer: str = ""
+    nth: str = ""
 
     @property
     def stops(self) -> tuple[PlannedStop, ...]:
@@ -60,9 +65,19 @@ class Told:
         return self.stops[0]
 
 
+def nth_of(source: Plan | KeptPlan) -> str:
+    """Such as "2-P1" for the first plan of the day's second verdict, "2-P1-K1" where somebody kept it their way; it stays."""
+    plan = source.plan if isinstance(source, KeptPlan) else source
+    plans = Plan.objects.filter(judgement=plan.judgement_id, asked_at__lte=plan.asked_at).count()
+    said = f"{judged_nth_of(plan.judgement)}-P{plans}"
+    if isinstance(source, KeptPlan):
+        said += f"-K{KeptPlan.objects.filter(plan=plan, at__lte=source.at).count()}"
+    return said
+
+
 def _quote(told: Told) -> bytes:
     until = told.verdict.as_of + dt.timedelta(days=VALID_DAYS)
-    return quote_pdf(told.verdict, told.first(), until, told.units, told.by, told.customer)
+    return quote_pdf(told.verdict, told.first(), until, told.units, told.by, told.customer, told.nth)
 
 
 PLAN_PAPERS: dict[str, tuple[str, str, Callable[[Told], bytes]]] = {

@@ -84,7 +84,7 @@ def yard(request: HttpRequest) -> HttpResponse:
 def add(request: HttpRequest) -> HttpResponse:
     """A new machine from kind, name and hours."""
     actor = cast(DeskRequest, request).actor
-    form = AddMachineForm(request.POST) if request.method == "POST" else AddMachineForm()
+    form = AddMachineForm(request.POST if request.method == "POST" else None, numbers=actor.business.numbers)
     if request.method == "POST" and form.is_valid():
         typed = form.cleaned_data
         machine_id: uuid.UUID = typed["machine_id"]
