@@ -109,7 +109,6 @@ def _done(
         "moved": moved is not cheapest,
         "more": money(cheapest, moved.cost - cheapest.cost),
         "steps": ",".join(map(str, steps)),
-        "papers": [(name, one[0]) for name, one in PLAN_PAPERS.items()],
     }
     if kept is not None:
         kept_verdict, kept_moved = planned(kept)
