@@ -16,7 +16,6 @@ MOVES_FIGURES = ("units", "booking_window_weeks", "tools")
 """Settings that go into a judgement: every machine is judged anew, and what was judged before stays as it was."""
 WORDS = {
     "units": "units",
-    "currency": "currency",
     "numbers": "how numbers look",
     "days": "how days look",
     "booking_window_weeks": "booking window, weeks",
