@@ -53,6 +53,11 @@ class PlannedStop:
     tax_rate: float | None = None
 
     @property
+    def priced(self) -> bool:
+        """Whether any of its jobs has a price, so that it can be quoted."""
+        return any(job.price is not None for job in self.jobs)
+
+    @property
     def price(self) -> Money | None:
         """Its priced jobs and its charges, without tax; None where no job is priced."""
         prices = [job.price for job in self.jobs if job.price is not None]

@@ -134,6 +134,7 @@ def test_what_stops_the_machine_is_done_at_once(later, prices):
     assert first.at_h == 0
     mine = [job for job in first.jobs if roller in job.places]
     assert [job.call for job in mine] == [Call.STOP]
+    assert mine[0].because.startswith("Seen: leak, severe")
     assert planned_stops(verdict, prices)[0].jobs[0].call is Call.STOP
 
 

@@ -172,7 +172,7 @@ def gear(request: HttpRequest, machine_id: uuid.UUID) -> HttpResponse:
 def version_of(request: HttpRequest) -> int:
     """The version a form was made from; 0 where it says none."""
     text = request.POST.get("seen_version", "")
-    return int(text) if text.isdigit() and len(text) < 10 else 0
+    return int(text) if text.isdecimal() and len(text) < 10 else 0
 
 
 @require_http_methods(["GET", "HEAD", "POST"])

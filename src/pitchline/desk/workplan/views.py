@@ -70,7 +70,6 @@ def _page(
     }
     if kept is not None:
         context["kept_page"] = _kept_page(kept)
-        context["papers"] = _papers()
     if machine.business.feed_secret:
         context["feed"] = request.build_absolute_uri(machine_address(machine.business, machine))
     if judgement is None or not priced:
@@ -123,15 +122,10 @@ def _done(
         "moved": moved is not cheapest,
         "more": money(cheapest, moved.cost - cheapest.cost),
         "steps": ",".join(map(str, steps)),
-        "papers": _papers(),
     }
     if kept is not None and kept.plan_id == row.pk:
         context["kept_more"] = money(cheapest, kept.cost - cheapest.cost)
     return problems
-
-
-def _papers() -> list[tuple[str, str]]:
-    return [(name, one[0]) for name, one in PLAN_PAPERS.items()]
 
 
 def _kept_page(kept: KeptPlan) -> PlanPage:
