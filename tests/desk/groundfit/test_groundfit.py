@@ -219,6 +219,6 @@ def test_every_ground_on_offer_is_known(name):
 def test_every_test_on_offer_is_read():
     for name, tests in (("thumb", ThumbTest), ("boot", BootTest)):
         for one in tests:
-            asked = asked_of({"soil": "heavy clay", name: one.value}, ShoeKind.FLAT)
+            asked = asked_of({"soil": "heavy clay", name: one.value}, ShoeKind.FLAT, "point")
             assert asked.problems == []
             assert asked.mix[0].ground.told

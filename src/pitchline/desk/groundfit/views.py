@@ -29,7 +29,7 @@ def ground_fit(request: HttpRequest, machine_id: uuid.UUID) -> HttpResponse:
     dossier = known_dossier(one)
     if dossier is None:
         return render(request, "groundfit/ground.html", {"machine": one})
-    asked = asked_of(request.GET.dict(), fitted_kind(dossier.gear))
+    asked = asked_of(request.GET.dict(), fitted_kind(dossier.gear), business.numbers)
     other, theirs = _beside(business, asked)
     context = _form(asked, one, business) | {"dossier": dossier}
     if not asked.problems:

@@ -42,10 +42,10 @@ def missing_of(dossier: Dossier | None, walked: bool, priced: bool, in_book: boo
         found.append(Missing("a first walk-round", "the verdict", "begin", "Begin a walk-round"))
     if dossier.utilisation is None:
         unlocks = "days beside the hours, and the booking window"
-        found.append(Missing("hours a week", unlocks, "machine-file", "Enter them in the machine file"))
+        found.append(Missing("hours a week", unlocks, "outlook", "Enter the hours a week"))
     if not dossier.ground_entered:
         unlocks = "narrower ranges: ground is taken as medium until it is entered"
-        found.append(Missing("usual ground", unlocks, "machine-file", "Enter it in the machine file"))
+        found.append(Missing("usual ground", unlocks, "outlook", "Enter the usual ground"))
     if not priced:
         found.append(
             Missing("a price list", "money, quote and what the running gear is worth", "prices", "Enter prices")

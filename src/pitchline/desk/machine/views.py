@@ -36,12 +36,14 @@ from pitchline.desk.trail.queries import changes_of
 from pitchline.desk.undo.telling import tell_undo
 from pitchline.desk.walkround.actions import bring_sheet
 from pitchline.desk.walkround.models import Sheet
+from pitchline.desk.workplan.queries import kept_plan
 from pitchline.desk.yard.importing import sheet_of
 from pitchline.desk.yard.prices import newest_prices
 from pitchline.desk.yard.views import problems_of, sent_files
 from pitchline.exchange.sheet import sheet_rows
 from pitchline.papers.sheet_paper import sheet_pdf
 from pitchline.trade.errors import InputError, NotAllowedError, Problem
+from pitchline.trade.machine import MachineKind
 from pitchline.trade.parts import Side
 from pitchline.trade.units import UnitSystem
 
@@ -77,6 +79,8 @@ def machine(request: HttpRequest, machine_id: uuid.UUID) -> HttpResponse:
             dossier, one.last_walk_on is not None, priced, dossier is None and anything_in(actor.business)
         ),
         "new_sheet": uuid.uuid4(),
+        "kept_plan": kept_plan(one),
+        "priced": priced,
     }
     if judgement is not None:
         side = {"left": Side.LEFT, "right": Side.RIGHT}.get(request.GET.get("side", ""))
@@ -145,7 +149,10 @@ def gear(request: HttpRequest, machine_id: uuid.UUID) -> HttpResponse:
     one = machine_of(actor.business, machine_id)
     if one.file_text:
         return redirect("machine-file", one.pk)
-    form = GearForm(request.POST) if request.method == "POST" else GearForm(initial={"seen_version": one.version})
+    start = {"seen_version": one.version, "slew_ring": one.kind == MachineKind.EXCAVATOR.value}
+    form = GearForm(
+        request.POST if request.method == "POST" else None, initial=start, numbers=actor.business.numbers
+    )
     problems: tuple[Problem, ...] = ()
     if request.method == "POST" and form.is_valid():
         text = form.file_text(one.short_name, one.name, one.kind)
@@ -165,7 +172,7 @@ def gear(request: HttpRequest, machine_id: uuid.UUID) -> HttpResponse:
 def version_of(request: HttpRequest) -> int:
     """The version a form was made from; 0 where it says none."""
     text = request.POST.get("seen_version", "")
-    return int(text) if text.isdigit() and len(text) < 10 else 0
+    return int(text) if text.isdecimal() and len(text) < 10 else 0
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
