@@ -118,7 +118,8 @@ def _drawn(laid: Laid, paper: _Paper, side: Side, ring: bool) -> SafeString:
     x, y, _ = laid.line.at(np.linspace(0, laid.line.length_m, 97)[:-1])
     run = "L".join(f"{paper.x(a):.0f} {paper.y(b):.0f}" for a, b in zip(x.tolist(), y.tolist(), strict=True))
     layers = "".join(
-        f'<use class="layer {name}" data-spot="{name}" href="#run-{side.value}"/>' for name in ("bush", "link", "shoe")
+        f'<use class="layer {name}" data-spot="{name}" href="#run-{side.value}"/>'
+        for name in ("bush", "link", "shoe")
     )
     shapes = [
         f'<defs><path id="run-{side.value}" d="M{run}Z"/></defs>',
