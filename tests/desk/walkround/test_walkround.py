@@ -34,7 +34,7 @@ def test_sheet_has_every_part_with_its_previous_reading_beside_it(client, machin
     text = words(client.get(f"/walk-rounds/{sheet_id}/"))
     for place in dossier.gear.places():
         assert PARTS[place.part].singular.capitalize() in text
-    assert "Last time: 106.7 mm on 2026-09-07" in text
+    assert "Last time: 106.7 mm on 7 Sep 2026" in text
     assert "0 of" in text
 
 

@@ -1,5 +1,7 @@
 """What a walk-round's pages show: every line of the sheet with what was typed, the previous reading and what looks wrong."""
 
+import datetime as dt
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
@@ -11,7 +13,7 @@ from pitchline.desk.walkround.models import ReadingRow, SeenRow, Sheet
 from pitchline.desk.walkround.route import Route, Spot, route_of
 from pitchline.exchange.sheet import SheetRow, sheet_rows
 from pitchline.papers.names import place_said
-from pitchline.papers.words import first_up
+from pitchline.papers.words import day, first_up
 from pitchline.trade.dossier import Dossier
 from pitchline.trade.findings import CONSEQUENCES, FindingKind
 from pitchline.trade.measurands import MEASURANDS, Measurand
@@ -19,6 +21,7 @@ from pitchline.trade.parts import Place
 from pitchline.trade.units import UnitSystem, show_length
 from pitchline.wear.plausibility import suspicions
 
+_DAY = re.compile(r"\d{4}-\d\d-\d\d")
 _KEY, _LABEL, _PLACE = "0key0", "0label0", "0place0"
 """What `lines.js` puts words for."""
 
@@ -318,7 +321,7 @@ def _reading_field(
         key=key,
         label=words.label,
         how=line.how,
-        previous=line.previous,
+        previous=_DAY.sub(lambda at: day(dt.date.fromisoformat(at[0])), line.previous),
         boxes=(typed[0], typed[1], typed[2]),
         joints=row.over_joints if row is not None else "",
         tool=row.tool if row is not None else "",
