@@ -1,29 +1,31 @@
 """Once round a whole machine beside it: a phone, the desk's own keys, by visible labels only; then without a signal."""
 
 import json
+import re
 
 import pytest
+from playwright.sync_api import expect
 
 from pitchline.desk.walkround.models import ReadingRow, SeenRow, Sheet
-from pitchline.exchange.machine_file import machine_json
 
 pytestmark = pytest.mark.django_db(transaction=True)
 
 
 @pytest.fixture
-def walking(phone, dossier, tmp_path):
+def walking(brought, fits, all_saved):
     """A walk-round begun on the invented excavator, at its first part."""
-    (tmp_path / "machine.json").write_text(machine_json(dossier), encoding="utf-8")
-    phone.goto("/")
-    phone.get_by_role("link", name="Bring in files").click()
-    phone.get_by_label("Files").set_input_files(tmp_path / "machine.json")
-    phone.get_by_role("button", name="Bring them in").click()
-    phone.get_by_role("link", name="Test machine").click()
-    phone.get_by_role("button", name="Begin a walk-round").click()
-    phone.get_by_label("Hours on the meter").fill("3600")
-    phone.get_by_role("link", name="Go round part by part").click()
-    phone.get_by_role("group", name="Number keys").wait_for()
-    return phone
+    brought.get_by_role("button", name="Begin a walk-round").click()
+    stands_at(brought, "Walk-round")
+    fits(brought)
+    brought.get_by_label("Hours on the meter").fill("3600")
+    brought.get_by_role("link", name="Go round part by part").click()
+    brought.get_by_role("group", name="Number keys").wait_for()
+    all_saved(brought)
+    return brought
+
+
+def stands_at(page, part):
+    expect(page.get_by_role("heading", level=1)).to_have_text(part)
 
 
 def press(page, text):
@@ -53,7 +55,7 @@ def line_shown(page):
     return page.evaluate("document.activeElement.closest('[data-line]')?.dataset.line ?? ''")
 
 
-def test_whole_machine_with_the_desks_own_keys(walking, walk_round, dossier):
+def test_whole_machine_with_the_desks_own_keys(walking, walk_round, dossier, all_saved):
     """Every part once, in walking order: read where the fitter can, told where not, a leak seen; then finished."""
     read, page, visited = sizes(walk_round), walking, []
     number = len(dossier.gear.places())
@@ -78,7 +80,7 @@ def test_whole_machine_with_the_desks_own_keys(walking, walk_round, dossier):
             if heading(page) == visited[-1]:
                 key(page, "Next")
     assert len(set(visited)) == number
-    page.get_by_text("Everything is saved").wait_for()
+    all_saved(page)
     page.get_by_text("Still missing: 0 to read").wait_for()
     page.get_by_role("link", name="Walk-round", exact=True).click()
     page.get_by_role("button", name="Finish and judge").click()
@@ -129,7 +131,7 @@ def test_repeats_show_their_spread_and_a_slip_is_asked_about(walking):
     assert ReadingRow.objects.get(measurand="rail_height", sheet__state="draft").typed == ["118"]
 
 
-def test_without_a_signal_nothing_is_lost_even_over_a_reload(walking):
+def test_without_a_signal_nothing_is_lost_even_over_a_reload(walking, all_saved):
     """The desk is gone for three parts, then the page is closed; the phone kept it all and sends it later, once."""
     walking.context.route("**/save/", lambda route: route.abort())
     walking.get_by_label("Pitch per joint, Chain, left, reading 1").focus()
@@ -141,7 +143,7 @@ def test_without_a_signal_nothing_is_lost_even_over_a_reload(walking):
     key(walking, "Skip part")
     press(walking, "57.6")
     key(walking, "Skip part")
-    assert heading(walking) == "Link rail, left"
+    stands_at(walking, "Link rail, left")
     press(walking, "105.5")
     assert not ReadingRow.objects.filter(sheet__state="draft").exists()
     kept = walking.evaluate("JSON.stringify(Object.entries(localStorage))")
@@ -150,8 +152,7 @@ def test_without_a_signal_nothing_is_lost_even_over_a_reload(walking):
     walking.goto("about:blank")
     walking.context.unroute("**/save/")
     walking.goto(address)
-    walking.get_by_text("Everything is saved").wait_for()
-    walking.wait_for_function("Object.keys(localStorage).filter(k => k.includes(':')).length === 0")
+    all_saved(walking)
     found = {row.measurand: row.typed for row in ReadingRow.objects.filter(sheet__state="draft")}
     assert found == {"pitch": ["810"], "bush_od_forward": ["57.6"], "rail_height": ["105.5"]}
     assert {row.version for row in ReadingRow.objects.filter(sheet__state="draft")} == {1}
@@ -161,8 +162,7 @@ def test_without_a_signal_nothing_is_lost_even_over_a_reload(walking):
 def test_round_by_keyboard_alone_on_a_desk_and_by_the_back_button(walking):
     walking.set_viewport_size({"width": 1280, "height": 900})
     walking.reload()
-    walking.wait_for_load_state()
-    assert not walking.get_by_role("group", name="Number keys").is_visible()
+    expect(walking.get_by_role("group", name="Number keys")).to_have_count(0)
     walking.get_by_label("Pitch per joint, Chain, left, reading 1").focus()
     walking.keyboard.type("810")
     walking.keyboard.press("Enter")
@@ -170,19 +170,10 @@ def test_round_by_keyboard_alone_on_a_desk_and_by_the_back_button(walking):
     walking.get_by_text("saved", exact=True).wait_for()
     walking.get_by_role("button", name="Save and on to Bushes, left").focus()
     walking.keyboard.press("Enter")
-    assert heading(walking) == "Bushes, left"
+    stands_at(walking, "Bushes, left")
     walking.go_back()
     walking.get_by_role("heading", name="Chain, left").wait_for()
     walking.get_by_role("button", name="Save and on to Bushes, left").wait_for()
-
-
-def test_axe_finds_nothing_on_the_walk_round(walking, axe):
-    axe(walking)
-    key(walking, "Phone's own keys")
-    axe(walking)
-    walking.get_by_role("link", name="Walk-round", exact=True).click()
-    walking.get_by_text("What is seen on it").first.click()
-    axe(walking)
 
 
 def test_what_the_desk_refuses_stays_typed_until_it_is_let_go(walking):
@@ -191,9 +182,80 @@ def test_what_the_desk_refuses_stays_typed_until_it_is_let_go(walking):
     walking.get_by_label("Pitch per joint, Chain, left, reading 1").focus()
     press(walking, "810")
     walking.get_by_text("Not saved:").first.wait_for()
-    assert walking.get_by_label("Pitch per joint, Chain, left, reading 1").input_value() == "810"
+    expect(walking.get_by_label("Pitch per joint, Chain, left, reading 1")).to_have_value("810")
     assert walking.evaluate("Object.values(localStorage).some(text => text.includes('810'))")
     walking.get_by_role("button", name="Let it go").click()
     walking.get_by_text("This walk-round is put away").wait_for()
     assert not walking.evaluate("Object.values(localStorage).some(text => text.includes('810'))")
     walking.complaints.clear()
+
+
+def test_every_line_is_there_once_the_page_is_whatever_was_written_before(walking, dossier):
+    """As if the page held every line in full: fields, tools and how it is read of its own; a tool chosen stays chosen."""
+    walking.get_by_label("Pitch per joint, Chain, left, reading 1").focus()
+    press(walking, "810")
+    line = walking.locator("[data-line='chain/left:pitch']")
+    line.get_by_label("with").select_option("steel tape")
+    walking.get_by_text("Everything is saved").wait_for()
+    walking.goto(walking.url.replace("chain/left", "bush/left"))
+    line = walking.locator("[data-line='chain/left:pitch']")
+    tools = [one.inner_text() for one in line.locator("option").all()]
+    assert (line.locator("select").input_value(), len(tools)) == ("tape", len(set(tools)))
+    assert len(tools) > 5
+    lines = walking.locator("[data-line]").all()
+    assert len({one.get_attribute("data-line") for one in lines}) == len(lines)
+    readings = walking.locator(".line.reading").all()
+    assert {one.locator("option").count() for one in readings} == {len(tools)}
+    assert all(one.locator(".how p").text_content() for one in readings)
+    ids = walking.evaluate("[...document.querySelectorAll('[id]')].map((one) => one.id)")
+    assert len(ids) == len(set(ids))
+    assert (
+        walking.evaluate(
+            "document.querySelector('main').outerHTML.replaceAll(/<template.*?<.template>/gs, '')"
+        ).count("0key0")
+        == 0
+    )
+    sent = walking.evaluate("[...document.querySelectorAll('main [name=send_id]')].map((one) => one.value)")
+    assert len(sent) == len(set(sent)) == len(dossier.gear.places())
+
+
+def test_finding_without_a_signal_on_a_part_not_opened_before(walking):
+    """The page brought everything with it: a part nobody has looked at is reached, and a leak told, with the desk gone."""
+    walking.context.route("**/*", lambda route: route.abort())
+    key(walking, "Skip part")
+    assert heading(walking) == "Bushes, left"
+    key(walking, "Phone's own keys")
+    walking.get_by_role("group", name="Cracked").get_by_role("radio", name="severe").check()
+    walking.get_by_text("not saved yet, kept in this phone").wait_for()
+    walking.context.unroute("**/*")
+    walking.reload()
+    walking.get_by_text("Everything is saved").wait_for()
+    assert [(one.part, one.kind, one.how_bad) for one in SeenRow.objects.all()] == [("bush", "cracked", "severe")]
+    walking.complaints.clear()
+
+
+def test_without_scripts_a_walk_round_is_an_ordinary_form(walking, browser, live_server):
+    """Part by part, and from the whole sheet to what is seen on a part; nothing typed on the way is lost."""
+    address = walking.url
+    walking.goto("about:blank")
+    plain = browser.new_context(java_script_enabled=False, base_url=live_server.url)
+    page = plain.new_page()
+    page.goto(address)
+    page.get_by_label("pitch per joint, Chain, left, reading 1").fill("810")
+    page.get_by_label("over joints").fill("4")
+    page.get_by_role("button", name="Save and on to Bushes, left").click()
+    page.get_by_role("heading", name="Bushes, left").wait_for()
+    page.get_by_role("group", name="Cracked").get_by_role("radio", name="slight").check(force=True)
+    page.get_by_role("button", name="Save and on to Link rail, left").click()
+    page.get_by_role("link", name="Walk-round", exact=True).click()
+    page.get_by_label("link rail height, Link rail, left, reading 1").fill("105.5")
+    page.get_by_text("What is seen on it: Link rail, left").click()
+    page.get_by_role("button", name=re.compile("own page.*Link rail, left")).click()
+    assert page.get_by_label("link rail height, Link rail, left, reading 1").input_value() == "105.5"
+    page.get_by_role("group", name="Cracked").get_by_role("radio", name="marked").check(force=True)
+    page.get_by_role("button", name="Save and on to").click()
+    plain.close()
+    found = {row.measurand: row.typed for row in ReadingRow.objects.filter(sheet__state="draft")}
+    assert found == {"pitch": ["810"], "rail_height": ["105.5"]}
+    seen = {(row.part, row.how_bad) for row in SeenRow.objects.filter(kind="cracked")}
+    assert seen == {("bush", "slight"), ("link", "marked")}

@@ -38,6 +38,7 @@ _RULES = (
     ".a{fill:@accent}",
     ".paper{fill:@paper;stroke:none}",
     ".solid{fill:@paper;stroke:@ink}",
+    ".unjudged{fill:@paper;stroke:@grey;stroke-dasharray:1.5 2}",
     ".line{stroke:@ink}",
     ".fine{stroke:@grey}",
     ".hair{stroke:@hair}",
@@ -277,8 +278,8 @@ def _scoped(rule: str, prefix: str) -> str:
 
 
 def hatch_of(call: Call) -> str:
-    """The kind of fill that tells a call: plain for run, one way for book, crossed for stop."""
-    return {Call.RUN: "solid", Call.BOOK: "book", Call.STOP: "stop"}[call]
+    """The kind of fill that tells a call: plain for run, one way for book, crossed for stop; a dotted edge for none."""
+    return {Call.UNJUDGED: "unjudged", Call.RUN: "solid", Call.BOOK: "book", Call.STOP: "stop"}[call]
 
 
 def px(figure: float) -> str:
@@ -290,8 +291,11 @@ def px(figure: float) -> str:
 
 def points(xs: Iterable[float], ys: Iterable[float], closed: bool = True) -> str:
     """A path through points."""
-    pairs = [f"{px(x)} {px(y)}" for x, y in zip(xs, ys, strict=True)]
-    return f"M{'L'.join(pairs)}{'Z' if closed else ''}"
+    pairs = zip(map(float, xs), map(float, ys), strict=True)
+    way = "L".join([f"{x:.1f} {y:.1f}" for x, y in pairs]) + "L"
+    for long, short in ((".0 ", " "), (".0L", "L"), ("-0 ", "0 "), ("-0L", "0L")):  # as px writes, all at once
+        way = way.replace(long, short)
+    return f"M{way[:-1]}{'Z' if closed else ''}"
 
 
 def _where(**figures: float) -> str:

@@ -9,7 +9,7 @@ from pitchline.picture.details import draw_details
 from pitchline.picture.gear_drawing import Drawn, Sight, draw_gear, outer_m, reach_m
 from pitchline.picture.heading import heading
 from pitchline.picture.ink import SMALL_PX, TEXT_PX, Board, Tone
-from pitchline.picture.known import sizes_known
+from pitchline.picture.known import laid_of, sizes_known
 from pitchline.picture.letters import width_px, wrapped
 from pitchline.picture.measures import Measures
 from pitchline.picture.rows import spread
@@ -28,7 +28,7 @@ from pitchline.picture.said import (
     plural_of,
     state_said,
 )
-from pitchline.shape.gear import Laid, lay_out
+from pitchline.shape.gear import Laid
 from pitchline.shape.joint_wear import joint_wear
 from pitchline.shape.sizes import Sizes, sizes_of
 from pitchline.trade.calls import Call
@@ -109,10 +109,9 @@ def side_board(
 ) -> tuple[Board, float, str]:
     """The same before it becomes text: the board, its height, and the drawing told in words; brief as part of a paper."""
     wide = min(max(width, LEAST_WIDTH), MOST_WIDTH)
-    now, new = sizes_known(verdict, side)
-    laid = lay_out(verdict.gear, side, now, new)
+    laid = laid_of(verdict, side)
     board = Board(wide, prefix)
-    fresh = sizes_of(verdict.gear, side, new)
+    fresh = sizes_of(verdict.gear, side, sizes_known(verdict, side)[1])
     sheet = _SideSheet(board, verdict, laid, fresh, units, parts_of(verdict, side), brief)
     height = sheet.draw()
     return board, height, sheet.told()
@@ -196,7 +195,7 @@ class _SideSheet:
     def _label(self, label: _Label, middle: float, y: float) -> None:
         tone = " a" if label.call is Call.STOP else ""
         for number, line in enumerate(label.lines):
-            bold = " b" if number == 1 and label.call is not Call.RUN else ""
+            bold = " b" if number == 1 and label.call in (Call.BOOK, Call.STOP) else ""
             small = " g s" if number == 0 and not line[:1].isdigit() else ""
             self.board.text(middle, y + number * _STEP, line, f"m{bold}{small}{tone if number else ''}")
 
@@ -217,7 +216,7 @@ class _SideSheet:
             elif place.part in _ALONG or place.part is PartKind.RUBBER_TRACK:
                 joint = order[int(_ALONG.get(place.part, 0.3) * (len(order) - 1))]
                 labels.append(self._of(part, *self._spot(sight, place.part, int(joint))))
-            elif place.part in _BESIDES and part.call is not Call.RUN:
+            elif place.part in _BESIDES and part.call.asks:
                 labels.append(self._of(part, *self._besides(sight, place.part)))
         return labels
 
@@ -272,7 +271,7 @@ class _SideSheet:
         self._drawn(sight)
         for label, middle in named:
             self.board.leader(middle, 76 + self.down, label.x, label.y)
-            tone = {Call.RUN: "g", Call.BOOK: "b", Call.STOP: "b a"}[label.call]
+            tone = {Call.BOOK: "b", Call.STOP: "b a"}.get(label.call, "g")
             self.board.text(middle, 71 + self.down, label.lines[0], f"s m {tone}")
         self._numbers(sight)
         edge, kind = (self.edge, "s g") if self.flip else (self.board.width - self.edge, "s g e")
@@ -288,7 +287,7 @@ class _SideSheet:
                 x, y = x + column, top
             end = x + column - 20
             self.board.swatch(x, y, call)
-            tone = {Call.RUN: "e", Call.BOOK: "e b", Call.STOP: "e b a"}[call]
+            tone = {Call.BOOK: "e b", Call.STOP: "e b a"}.get(call, "e")
             self.board.text(end, y, said, tone)
             room = end - x - 18 - width_px(said, TEXT_PX) - 10
             for extra, line in enumerate(wrapped(name, TEXT_PX, room)):
@@ -303,9 +302,7 @@ class _SideSheet:
         """Names over the drawing and where their middles stand; where not all fit, what is called on stays longest."""
         labels = [replace(label, lines=(_brief_name(label.lines[0]),)) for label in self._over(sight)]
         for dropped in ((), ("chain",), ("chain", "upper"), ("chain", "upper", "shoes"), ("",)):
-            chosen = [
-                label for label in labels if label.call is not Call.RUN or not label.lines[0].startswith(dropped)
-            ]
+            chosen = [label for label in labels if label.call.asks or not label.lines[0].startswith(dropped)]
             chosen.sort(key=lambda label: label.x)
             widths = [width_px(label.lines[0], SMALL_PX) for label in chosen]
             right = self.board.width - self.edge
@@ -343,9 +340,7 @@ class _SideSheet:
     def _listed(self) -> list[tuple[str, str, Call]]:
         """Every part with its call; like parts with the same call in one line, the soonest speaking for them."""
         drawn = (PartKind.GUARD, PartKind.FINAL_DRIVE, PartKind.TRACK_ADJUSTER)
-        parts = [
-            part for place, part in self.parts.items() if place.part not in drawn or part.call is not Call.RUN
-        ]
+        parts = [part for place, part in self.parts.items() if place.part not in drawn or part.call.asks]
         lines = []
         for kind, found in groupby(parts, key=lambda part: part.place.part):
             same: dict[tuple[Call, str], list[PartVerdict]] = {}

@@ -48,7 +48,7 @@ def test_without_a_question_the_machine_file_answers(ask, unjudged):
     text = ask(unjudged)
     assert "The machine file says only how hard its ground wears" in text
     assert "not a permit to work" in text
-    assert "No width is suggested before somebody names the grounds" in text
+    assert "Its grounds are not named." in text
 
 
 def test_grounds_of_the_machine_file_are_taken(ask, bring, dossier):

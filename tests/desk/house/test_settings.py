@@ -39,9 +39,9 @@ def business(actor):
 
 
 def test_page_shows_what_stands(client, actor, save):
-    save(TOOL, paper_name="Invented Yard", booking_window_weeks="6,5", currency="sek")
+    save(TOOL, paper_name="Invented Yard", booking_window_weeks="6,5")
     text = client.get("/settings/").content.decode()
-    for value in ("Invented Yard", "6.5", "SEK", "the old calliper", "0,2"):
+    for value in ("Invented Yard", "6.5", "the old calliper", "0,2"):
         assert value in text
 
 
@@ -165,7 +165,7 @@ def test_machine_file_page_does_not_take_the_yards_tools_in(save, client, machin
         (TOOL | {"name": ""}, "short name"),
         (TOOL | {"name": "a b"}, "short name"),
         (TOOL | {"repeatability": ""}, "repeatability"),
-        (TOOL | {"name": "b\x00"}, "short name"),
+        (TOOL | {"name": "b\x01"}, "short name"),
     ],
 )
 def test_tool_that_cannot_be_used_is_named_and_stays_typed(save, actor, words, tool, said):
@@ -176,9 +176,7 @@ def test_tool_that_cannot_be_used_is_named_and_stays_typed(save, actor, words, t
     assert business(actor).tools == []
 
 
-@pytest.mark.parametrize(
-    "fields", [{"currency": "EURO"}, {"currency": "€"}, {"booking_window_weeks": "200"}, {"units": "cubits"}]
-)
+@pytest.mark.parametrize("fields", [{"booking_window_weeks": "200"}, {"units": "cubits"}])
 def test_setting_that_cannot_be_used_is_refused(save, actor, fields):
     assert save(**fields).status_code == 400
     assert business(actor).version == 1

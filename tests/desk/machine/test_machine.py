@@ -15,7 +15,7 @@ from pitchline.desk.bridge.machines import known_dossier
 from pitchline.desk.machine.actions import mark_for_judging
 from pitchline.desk.machine.judging import judge_machine, judge_waiting
 from pitchline.desk.machine.models import Judgement, Machine
-from pitchline.desk.machine.papers import PAPERS
+from pitchline.desk.machine.papers import PAPERS, offered
 from pitchline.desk.people.models import Business
 from pitchline.desk.trail.models import Change
 from pitchline.desk.walkround.models import ReadingRow, Sheet
@@ -26,6 +26,8 @@ from pitchline.exchange.sheet import write_sheet
 from pitchline.exchange.verdict_json import verdict_json
 from pitchline.judge import judge
 from pitchline.papers.paper import verdict_pdf
+from pitchline.trade.findings import Finding, FindingKind, Severity
+from pitchline.trade.parts import PartKind, Place, Side
 
 
 @pytest.fixture
@@ -117,6 +119,18 @@ def test_page_says_where_the_names_on_a_quote_are_entered(client, priced, actor,
 def test_quote_without_prices_says_so(client, machine):
     answer = client.get(f"/machines/{machine.pk}/papers/{machine.judgement_id}/quote.pdf", follow=True)
     assert "no price list" in answer.content.decode()
+
+
+def test_quote_is_offered_only_where_a_due_job_has_a_price(later, prices):
+    """A slight crack is only looked at again; no invented price list has a price for looking."""
+    leaking = Finding(Place(PartKind.BOTTOM_ROLLER, Side.LEFT, 1), FindingKind.LEAK, Severity.SEVERE)
+    cracked = Finding(Place(PartKind.LINK, Side.LEFT), FindingKind.CRACKED, Severity.SLIGHT)
+    names = [
+        {name for name, _ in offered(judge(later(0.4, findings=[one]), prices), True)}
+        for one in (leaking, cracked)
+    ]
+    assert ["quote.pdf" in found for found in names] == [True, False]
+    assert all("work-order.pdf" in found for found in names)
 
 
 def test_old_paper_prints_the_same_after_the_prices_changed(client, priced, actor, prices, tmp_path):

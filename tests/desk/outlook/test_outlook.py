@@ -12,7 +12,7 @@ from pitchline.desk.trail.models import Change
 from pitchline.desk.undo.models import Undoable
 from pitchline.trade.ground import GroundClass
 
-HARSH = {"kind": "0", "light": "0", "medium": "0", "heavy": "0", "harsh": "100"}
+HARSH = {"gentle": "0", "light": "0", "medium": "0", "heavy": "0", "harsh": "100"}
 FULL = {"low": "25", "usual": "30", "high": "40", "window": "8"}
 
 
@@ -31,7 +31,7 @@ def keep(client, machine):
     """A factory of keepings."""
 
     def make(**asked):
-        standing = {"kind": "0", "light": "0", "medium": "100", "heavy": "0", "harsh": "0"}
+        standing = {"gentle": "0", "light": "0", "medium": "100", "heavy": "0", "harsh": "0"}
         post = {"seen_version": machine.version, "why": "next site"} | FULL | standing | asked
         return client.post(f"/machines/{machine.pk}/outlook/keep/", post)
 
@@ -40,7 +40,7 @@ def keep(client, machine):
 
 def test_as_it_stands_shows_every_figure_once(page, words, machine):
     text = words(page())
-    assert "nothing is asked that differs" in text
+    assert "Change a figure above to see what moves" in text
     assert "Keep these hours" not in text
     assert "Bottom roller 3, left" in text
     assert verdict_of(machine.judgement).remarks[0] in text
@@ -161,9 +161,11 @@ def test_shares_that_need_more_digits_than_are_shown_stand_as_they_are(client, b
 
     third = replace(dossier, ground_to_come=GroundMix((1 / 3, 1 / 3, 1 / 3, 0.0, 0.0)))
     machine = bring(third)
-    answer = client.get(f"/machines/{machine.pk}/outlook/", {"kind": "33.33", "light": "33.33", "medium": "33.33"})
+    answer = client.get(
+        f"/machines/{machine.pk}/outlook/", {"gentle": "33.33", "light": "33.33", "medium": "33.33"}
+    )
     assert answer.status_code == 200
-    assert "nothing is asked that differs" in words(answer)
+    assert "Change a figure above to see what moves" in words(answer)
 
 
 def test_queries_do_not_grow_with_the_yard(client, bring, dossier, machine):

@@ -4,6 +4,7 @@ import io
 import json
 import re
 import uuid
+from dataclasses import replace
 
 import pytest
 from django.test.utils import CaptureQueriesContext
@@ -15,10 +16,11 @@ from pitchline.desk.walkround.models import Sheet
 from pitchline.desk.workplan.actions import work_out_waiting
 from pitchline.desk.workplan.asked import asked_of, with_week
 from pitchline.desk.workplan.models import KeptPlan, Plan
-from pitchline.desk.workplan.papers import PLAN_PAPERS
+from pitchline.desk.workplan.papers import PLAN_PAPERS, offered
 from pitchline.desk.workplan.stored import footing_of_row, planned
 from pitchline.desk.workplan.worker import Planner
 from pitchline.judge.moved import cost_of, steps_of
+from pitchline.papers.stop import planned_stops
 
 pytestmark = pytest.mark.usefixtures("quick_plans")
 
@@ -331,6 +333,17 @@ def test_papers_of_the_first_stop(client, keep, plan, name, kept):
     assert answer.status_code == 200
     starts = {"pdf": b"%PDF", "lsx": b"PK", "ics": b"BEGIN:VCALENDAR"}
     assert answer.content.startswith(starts[name[-3:]])
+
+
+def test_quote_is_offered_only_where_its_stop_has_a_price(plan, prices):
+    verdict = planned(plan)[0]
+    first, *rest = planned_stops(verdict, prices)
+    unpriced = replace(first, jobs=tuple(replace(job, price=None) for job in first.jobs))
+    assert [name for name, _ in offered([first, *rest])] == list(PLAN_PAPERS)
+    assert [name for name, _ in offered([unpriced, first])] == [
+        name for name in PLAN_PAPERS if name != "quote.pdf"
+    ]
+    assert offered([]) == ()
 
 
 def test_quote_carries_the_business_and_the_customer(client, plan, actor):

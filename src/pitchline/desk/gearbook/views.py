@@ -44,7 +44,7 @@ def _actor(request: HttpRequest) -> Actor:
 
 def _version(request: HttpRequest, name: str = "seen_version") -> int:
     text = request.POST.get(name, "")
-    return int(text) if text.isdigit() and len(text) < 10 else 0
+    return int(text) if text.isdecimal() and len(text) < 10 else 0
 
 
 @require_safe

@@ -85,6 +85,7 @@ def _form(asked: Asked, machine: Machine, business: Business) -> dict[str, objec
         "sizes": [
             {"name": size[0], "label": size[2], "unit": size[3], "typed": typed.get(size[0], "")} for size in SIZES
         ],
+        "tests_typed": any(typed.get(name) for name in ("thumb", "boot", "vane", "cone", "remould")),
         "sizes_typed": any(typed.get(size[0]) for size in SIZES),
         "others": others,
         "others_full": len(others) == MOST_LISTED,

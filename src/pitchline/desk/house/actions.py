@@ -18,7 +18,6 @@ TOLD_IN_VERDICTS = ("units", *MOVES_FIGURES)
 """Settings after which every machine is judged anew: a verdict's reasons name sizes in its units."""
 WORDS = {
     "units": "units",
-    "currency": "currency",
     "numbers": "how numbers look",
     "days": "how days look",
     "booking_window_weeks": "booking window, weeks",

@@ -37,12 +37,6 @@ class SettingsForm(forms.Form):
         choices=[(key, one.example) for key, one in NUMBERS.items()], label="Numbers look like"
     )
     days = forms.ChoiceField(choices=[(key, one.example) for key, one in DAYS.items()], label="Days look like")
-    currency = forms.CharField(
-        max_length=3,
-        required=False,
-        label="Currency",
-        help_text="Three letters, such as EUR; a price list names its own.",
-    )
     booking_window_weeks = forms.CharField(
         max_length=20,
         required=False,
@@ -63,14 +57,6 @@ class SettingsForm(forms.Form):
         """A name that can be shown."""
         return plain_text(self.cleaned_data["paper_name"], "name on papers")
 
-    def clean_currency(self) -> str:
-        """Three capital letters, or nothing."""
-        code: str = self.cleaned_data["currency"].strip().upper()
-        if code and not (len(code) == 3 and code.isascii() and code.isalpha()):
-            error = NotAllowedError("currency", code, "three letters, such as EUR", "Correct the code.")
-            raise refused(error)
-        return code
-
     def clean_booking_window_weeks(self) -> float | None:
         """Weeks the core takes, or nothing."""
         text = number_text(self.cleaned_data["booking_window_weeks"], self.standing, "weeks")
@@ -85,7 +71,7 @@ class SettingsForm(forms.Form):
 def first_of(business: Business) -> dict[str, object]:
     """What the form begins with."""
     weeks = business.booking_window_weeks
-    names = ("paper_name", "units", "numbers", "days", "currency")
+    names = ("paper_name", "units", "numbers", "days")
     return {name: getattr(business, name) for name in names} | {
         "booking_window_weeks": "" if weeks is None else f"{weeks:g}",
         "seen_version": business.version,

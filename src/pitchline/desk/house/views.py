@@ -14,7 +14,6 @@ from pitchline.desk.people.models import Business
 from pitchline.desk.people.who import DeskRequest
 from pitchline.desk.trail.models import Change
 from pitchline.desk.workplan.feed import yard_address
-from pitchline.desk.yard.prices import newest_prices, prices_of
 from pitchline.trade.errors import Problem
 
 _JUDGED_ANEW = "Saved. Every machine is judged anew; verdicts given before stay as they were."
@@ -26,7 +25,7 @@ _TOLD_ANEW = (
 
 @require_http_methods(["GET", "HEAD", "POST"])
 def settings(request: HttpRequest) -> HttpResponse:
-    """Units, numbers and days, currency, booking window, tools, name on papers, calendar feed."""
+    """Units, numbers and days, booking window, tools, name on papers, calendar feed."""
     actor = cast(DeskRequest, request).actor
     business = actor.business
     if request.method != "POST":
@@ -63,7 +62,6 @@ def _page(
     now: Business | None = None,
     status: int = 200,
 ) -> HttpResponse:
-    file = newest_prices(business)
     context = {
         "form": form,
         "tools": tool_rows(tools),
@@ -71,7 +69,6 @@ def _page(
         "problems": problems,
         "now_standing": first_of(now) if now is not None else None,
         "feed": request.build_absolute_uri(yard_address(business)) if business.feed_secret else "",
-        "list_currency": prices_of(file).currency if file is not None else "",
         "changes": Change.objects.filter(business=business, machine_id=None)[:20],
     }
     return render(request, "house/settings.html", context, status=status)

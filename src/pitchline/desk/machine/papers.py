@@ -122,8 +122,8 @@ def paper_of(judgement: Judgement, name: str) -> bytes:
 
 
 def offered(verdict: Verdict, priced: bool) -> list[tuple[str, str]]:
-    """File names and names of the papers this verdict can give."""
-    due = next_stop(verdict, None) is not None
+    """File names and names of the papers this verdict can give: a quote only where a job of its stop has a price."""
+    due = next_stop(verdict, None)
     lacking = set() if due else {"quote.pdf", "work-order.pdf"}
-    lacking |= set() if priced else {"quote.pdf"}
+    lacking |= set() if priced and due and due.priced else {"quote.pdf"}
     return [(name, words) for name, (words, _, _) in PAPERS.items() if name not in lacking]

@@ -18,6 +18,7 @@ from pitchline.desk.bridge.machines import (
     text_without_walk_rounds,
 )
 from pitchline.desk.bridge.sheets import place_from_key
+from pitchline.desk.gearbook.queries import anything_in
 from pitchline.desk.machine.actions import About, OldVersionError, change_about, change_file
 from pitchline.desk.machine.archiving import archive_several
 from pitchline.desk.machine.forms import AboutForm, GearForm
@@ -66,6 +67,7 @@ def machine(request: HttpRequest, machine_id: uuid.UUID) -> HttpResponse:
     judgement = _judged(request, one)
     units = UnitSystem(actor.business.units)
     priced = newest_prices(actor.business) is not None
+    dossier = known_dossier(one)
     rounds = list(one.sheets.order_by(F("date").desc(nulls_first=True), "-created_at"))
     context: dict[str, object] = {
         "machine": one,
@@ -73,13 +75,15 @@ def machine(request: HttpRequest, machine_id: uuid.UUID) -> HttpResponse:
         "sheets": [each for each in rounds if each.state != Sheet.PUT_AWAY],
         "put_away": [each for each in rounds if each.state == Sheet.PUT_AWAY],
         "judgements": judgements_of(one)[:20],
-        "missing": missing_of(known_dossier(one), one.last_walk_on is not None, priced),
+        "missing": missing_of(
+            dossier, one.last_walk_on is not None, priced, dossier is None and anything_in(actor.business)
+        ),
         "new_sheet": uuid.uuid4(),
         "kept_plan": kept_plan(one),
         "priced": priced,
     }
     if judgement is not None:
-        side = Side.RIGHT if request.GET.get("side") == "right" else Side.LEFT
+        side = {"left": Side.LEFT, "right": Side.RIGHT}.get(request.GET.get("side", ""))
         context["judged"] = judged_piece(one, judgement, side, units, priced)
     return render(request, "machine/machine.html", context)
 
@@ -168,7 +172,7 @@ def gear(request: HttpRequest, machine_id: uuid.UUID) -> HttpResponse:
 def version_of(request: HttpRequest) -> int:
     """The version a form was made from; 0 where it says none."""
     text = request.POST.get("seen_version", "")
-    return int(text) if text.isdigit() and len(text) < 10 else 0
+    return int(text) if text.isdecimal() and len(text) < 10 else 0
 
 
 @require_http_methods(["GET", "HEAD", "POST"])

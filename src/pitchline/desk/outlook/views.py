@@ -10,6 +10,7 @@ from django.shortcuts import redirect, render
 from django.views.decorators.http import require_POST, require_safe
 
 from pitchline.desk.bridge.figures import verdict_of
+from pitchline.desk.gearbook.queries import anything_in
 from pitchline.desk.machine.actions import OldVersionError
 from pitchline.desk.machine.judging import judge_machine
 from pitchline.desk.machine.models import Judgement, Machine
@@ -92,7 +93,9 @@ def _page(
     context: dict[str, Any] = {"machine": machine, "judgement": judgement, "now": now, "why": typed.get("why", "")}
     dossier = dossier_of(machine)
     if judgement is None or dossier is None:
-        missing = missing_of(dossier, machine.last_walk_on is not None, prices is not None)
+        missing = missing_of(
+            dossier, machine.last_walk_on is not None, prices is not None, anything_in(machine.business)
+        )
         context["missing"] = [one for one in missing if one.goal != "outlook"]  # that is this page
         context["new_sheet"] = uuid.uuid4()
     if dossier is None:

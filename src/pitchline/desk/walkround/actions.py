@@ -18,7 +18,7 @@ from pitchline.desk.people.who import Actor
 from pitchline.desk.thousands import length_text, number_text
 from pitchline.desk.trail.actions import Told, note
 from pitchline.desk.walkround.models import Aside, FormerReading, ReadingRow, SeenRow, Sheet
-from pitchline.desk.walkround.typed import HEAD, Typed
+from pitchline.desk.walkround.typed import HEAD, Typed, check
 from pitchline.trade.dossier import Dossier
 from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.findings import CONSEQUENCES, FindingKind, Severity
@@ -119,7 +119,7 @@ def save_lines(
     Http404
         Another business's sheet.
     NotAllowedError
-        The sheet was put away, or it is finished and no reason was given.
+        What was typed is no such thing or too long, the sheet was put away, or it is finished and no reason was given.
     """
     with transaction.atomic():
         sheet = _locked(actor, sheet_id)
@@ -127,6 +127,8 @@ def save_lines(
         if dossier is None:
             raise Http404("This machine has no running gear entered.")
         told: list[Told] = []
+        for line in lines:
+            check(line)
         saved = [_save(actor, sheet, dossier, writer, line, told, why) for line in lines]
         if told and sheet.state == Sheet.PUT_AWAY:
             raise NotAllowedError("walk-round", "put away", "one that is in use", "Bring it back first.")
@@ -177,12 +179,11 @@ def _keep_aside(actor: Actor, sheet: Sheet, line: Typed, version: int, said: str
 
 
 def _save_head(actor: Actor, sheet: Sheet, dossier: Dossier, writer: str, line: Typed, told: list[Told]) -> Saved:
-    changes = {_HEAD[name]: text.strip()[:200] for name, text in line.fields.items() if name in _HEAD}
+    changes = {_HEAD[name]: text.strip() for name, text in line.fields.items() if name in _HEAD}
     if changes.get("unit", "mm") not in ("mm", "in"):
         raise NotAllowedError("unit", changes["unit"], "mm or in", "Choose one.")
     if "hours_text" in changes:
         changes["hours_text"] = number_text(changes["hours_text"], actor.business.numbers, "h")
-    changes = {name: text[:40] if name != "by" else text for name, text in changes.items()}
     changed = {name: text for name, text in changes.items() if getattr(sheet, name) != text}
     if not changed:
         return Saved(HEAD, sheet.version, problem=" ".join(set_head(sheet, dossier)))
@@ -297,10 +298,7 @@ def _reading_fields(line: Typed) -> dict[str, object]:
         typed["typed"] = line.read
     if line.read:
         typed["not_read_because"] = ""
-    longest = {"kept_because": 2000, "not_read_because": 60}
-    return {
-        name: value[: longest.get(name, 200)] if isinstance(value, str) else value for name, value in typed.items()
-    }
+    return typed
 
 
 def _save_seen(actor: Actor, sheet: Sheet, writer: str, line: Typed, place: Place, told: list[Told]) -> Saved:
@@ -312,8 +310,7 @@ def _save_seen(actor: Actor, sheet: Sheet, writer: str, line: Typed, place: Plac
     bad = line.fields.get("bad", "")
     if bad not in ("", *Severity):
         raise NotAllowedError("how bad", bad, ", ".join(Severity), "Choose from the list.")
-    count = line.fields.get("many", "").strip()
-    typed = {"how_bad": bad, "count": int(count) if count.isdigit() and 0 < int(count) < 10_000 else 1}
+    typed: dict[str, object] = {"how_bad": bad, "count": _how_many(line.fields.get("many", ""))}
     typed |= {"note": line.fields["note"].strip()} if "note" in line.fields else {}
     where = {"part": place.part.value, "side": place.side.value, "position": place.position}
     row = sheet.seenrows.filter(kind=kind.value, nth=0, **where).first()
@@ -333,6 +330,13 @@ def _save_seen(actor: Actor, sheet: Sheet, writer: str, line: Typed, place: Plac
     row.save()
     told.append(Told(f"{kind.label}, {place.label}", before, bad))
     return Saved(line.key, row.version, "saved" if bad else "taken back")
+
+
+def _how_many(text: str) -> int:
+    count = text.strip() or "1"
+    if not (count.isascii() and count.isdecimal() and 0 < int(count[:6]) < 10_000):
+        raise NotAllowedError("how many", count[:60], "a whole number, 1 to 9999", "Type it again.")
+    return int(count)
 
 
 def dossier_order(sheet: Sheet, place: Place) -> int:

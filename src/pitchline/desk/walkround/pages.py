@@ -3,6 +3,9 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
+from django.utils.html import escape, format_html
+from django.utils.safestring import SafeString, mark_safe
+
 from pitchline.desk.bridge.sheets import Rows, place_of, set_head, tools_of, walk_round_of
 from pitchline.desk.walkround.models import ReadingRow, SeenRow, Sheet
 from pitchline.desk.walkround.route import Route, Spot, route_of
@@ -15,6 +18,9 @@ from pitchline.trade.measurands import MEASURANDS, Measurand
 from pitchline.trade.parts import Place
 from pitchline.trade.units import UnitSystem, show_length
 from pitchline.wear.plausibility import suspicions
+
+_KEY, _LABEL, _PLACE = "0key0", "0label0", "0place0"
+"""What `lines.js` puts words for."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,8 +49,8 @@ class ReadingField:
 
     Parameters
     ----------
-    key, id : str
-        Line key, and the same made fit for an id.
+    key : str
+        Line key.
     label, how, previous : str
         The quantity, how it is read, the previous reading.
     boxes : tuple of str
@@ -72,7 +78,6 @@ class ReadingField:
     """
 
     key: str
-    id: str
     label: str
     how: str
     previous: str
@@ -90,9 +95,29 @@ class ReadingField:
     not_read_because: str = ""
 
     @property
+    def quantity(self) -> str:
+        """What is read, as its key has it."""
+        return self.key.rpartition(":")[2]
+
+    @property
     def settled(self) -> bool:
         """Whether nothing is left to do on it: read, or told that it cannot be."""
         return any(self.boxes) or bool(self.not_read_because)
+
+    @property
+    def before(self) -> SafeString:
+        """What it is held against, in words."""
+        last = f"Last time: <b>{escape(self.previous)}</b>" if self.previous else "Not read before"
+        return mark_safe(f"{last} · {escape(self.sizes)}" if self.sizes else last)  # noqa: S308  escaped here
+
+    @property
+    def mark(self) -> str:
+        """What stands in its place on a page that holds the pattern of a line; empty once anybody has written it."""
+        if self.version or self.warned:
+            return ""
+        spans = " data-spans" if self.spans else ""
+        about = f'data-key="{escape(self.key)}" data-label="{escape(self.label)}" data-how="{escape(self.quantity)}"{spans}'
+        return f'<p data-mark="reading" {about}>{self.before}</p>'
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,8 +126,8 @@ class SeenField:
 
     Parameters
     ----------
-    key, id, label : str
-        Line key, the same fit for an id, and the thing.
+    key, label : str
+        Line key, and the thing.
     bad, count, note : str
         As entered.
     version : int
@@ -114,12 +139,18 @@ class SeenField:
     """
 
     key: str
-    id: str
     label: str
     bad: str
     count: str
     note: str
     version: int
+
+    @property
+    def mark(self) -> SafeString:
+        """What stands in its place on a page that holds the pattern of a line; empty once anybody has written it."""
+        if self.version:
+            return SafeString("")
+        return format_html('<i data-mark="finding" data-key="{}" data-label="{}"></i>', self.key, self.label)
 
 
 @dataclass(frozen=True, slots=True)
@@ -153,9 +184,25 @@ class PlaceFields:
     spot: Spot | None = None
 
     @property
+    def marks(self) -> SafeString:
+        """What stands in place of its readings, where nobody has written any of them."""
+        marks = [field.mark for field in self.readings]
+        return mark_safe("".join(marks) if all(marks) else "")  # noqa: S308  escaped by each
+
+    @property
+    def was_seen(self) -> tuple[SeenField, ...]:
+        """What anybody has written of what may be seen."""
+        return tuple(field for field in self.seen if field.version)
+
+    @property
     def unread(self) -> tuple[ReadingField, ...]:
         """Quantities neither read nor told that they cannot be."""
         return tuple(field for field in self.readings if not field.settled)
+
+    @property
+    def unread_said(self) -> str:
+        """The same in words."""
+        return ", ".join(field.label for field in self.unread)
 
 
 @dataclass(frozen=True, slots=True)
@@ -172,6 +219,8 @@ class SheetPage:
         Tools to choose from.
     route : Route or None
         The small drawing of where one stands.
+    unit : str
+        The unit that lines nobody has written yet are read in.
 
     References
     ----------
@@ -182,6 +231,21 @@ class SheetPage:
     head_problems: list[str]
     tools: tuple[tuple[str, str], ...]
     route: Route | None = None
+    unit: str = "mm"
+
+    @property
+    def pattern(self) -> PlaceFields:
+        """A line of each kind that nobody has written, its words still to be put in: see `lines.js`."""
+        reading = ReadingField(
+            key=_KEY, label=_LABEL, how="", previous="", boxes=("", "", ""), joints="", tool="", keep="",
+            unit=self.unit, spans=True, version=0, problem="", warned=(),
+        )  # fmt: skip
+        return PlaceFields(_KEY, _PLACE, "", (reading,), (SeenField(_KEY, _LABEL, "", "1", "", 0),), False)
+
+    @property
+    def hows(self) -> tuple[tuple[str, str], ...]:
+        """How each quantity is read."""
+        return tuple({field.quantity: field.how for each in self.places for field in each.readings}.items())
 
     @property
     def missing(self) -> tuple[PlaceFields, ...]:
@@ -202,11 +266,6 @@ class SheetPage:
     def place(self, key: str) -> tuple[int, PlaceFields] | None:
         """A part with its number in the walk, from 0."""
         return next(((n, place) for n, place in enumerate(self.places) if place.key == key), None)
-
-
-def slug(key: str) -> str:
-    """A key made fit for an id."""
-    return key.replace("/", "-").replace("_", "-").replace(":", "--")
 
 
 def warned_of(sheet: Sheet, rows: Rows, dossier: Dossier) -> Mapping[str, tuple[Warned, ...]]:
@@ -241,7 +300,7 @@ def sheet_page(sheet: Sheet, rows: Rows, dossier: Dossier) -> SheetPage:
     route = route_of(dossier.gear)
     places = tuple(_place_fields(place, fields, seen, dossier, route) for place, fields in by_place.items())
     tools = tuple((tool.name, tool.label) for tool in tools_of(dossier))
-    return SheetPage(places, set_head(sheet, dossier), tools, route)
+    return SheetPage(places, set_head(sheet, dossier), tools, route, sheet.unit)
 
 
 def _reading_field(
@@ -257,7 +316,6 @@ def _reading_field(
     typed = [*(row.typed if row is not None else []), "", "", ""]
     return ReadingField(
         key=key,
-        id=slug(key),
         label=words.label,
         how=line.how,
         previous=line.previous,
@@ -319,5 +377,5 @@ def _place_fields(
 def _seen_field(place: Place, kind: FindingKind, row: SeenRow | None) -> SeenField:
     key = f"{place.key}:{kind.value}"
     if row is None:
-        return SeenField(key, slug(key), kind.label, "", "1", "", 0)
-    return SeenField(key, slug(key), kind.label, row.how_bad, str(row.count), row.note, row.version)
+        return SeenField(key, kind.label, "", "1", "", 0)
+    return SeenField(key, kind.label, row.how_bad, str(row.count), row.note, row.version)

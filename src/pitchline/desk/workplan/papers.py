@@ -1,7 +1,7 @@
 """The papers of a plan's first stop, made from the stored verdict: the same again whenever they are asked for."""
 
 import datetime as dt
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from pitchline.desk.machine.papers import PDF, XLSX
@@ -91,3 +91,9 @@ PLAN_PAPERS: dict[str, tuple[str, str, Callable[[Told], bytes]]] = {
     ),
 }
 """Each paper by its file name: its name, its kind, how it is made."""
+
+
+def offered(stops: Sequence[PlannedStop]) -> tuple[tuple[str, str], ...]:
+    """File names and names of the papers these stops can give: a quote only where the first of them is priced."""
+    names = [name for name in PLAN_PAPERS if name != "quote.pdf" or stops[0].priced] if stops else []
+    return tuple((name, PLAN_PAPERS[name][0]) for name in names)

@@ -16,6 +16,7 @@ from django.views.decorators.http import require_POST, require_safe
 
 from pitchline.desk.bridge.figures import footing_digest
 from pitchline.desk.bridge.machines import known_dossier
+from pitchline.desk.gearbook.queries import anything_in
 from pitchline.desk.machine.models import Judgement, Machine
 from pitchline.desk.machine.queries import machine_of
 from pitchline.desk.machine.unlocks import missing_of
@@ -69,11 +70,12 @@ def _page(
     }
     if kept is not None:
         context["kept_page"] = _kept_page(kept)
-        context["papers"] = _papers()
     if machine.business.feed_secret:
         context["feed"] = request.build_absolute_uri(machine_address(machine.business, machine))
     if judgement is None or not priced:
-        context["missing"] = missing_of(known_dossier(machine), machine.last_walk_on is not None, priced)
+        context["missing"] = missing_of(
+            known_dossier(machine), machine.last_walk_on is not None, priced, anything_in(machine.business)
+        )
         context["new_sheet"] = uuid.uuid4()
         return render(request, "workplan/plan.html", context, status=status)
     wanted = {name: typed[name] for name in FIELDS if name in typed}
@@ -120,15 +122,10 @@ def _done(
         "moved": moved is not cheapest,
         "more": money(cheapest, moved.cost - cheapest.cost),
         "steps": ",".join(map(str, steps)),
-        "papers": _papers(),
     }
     if kept is not None and kept.plan_id == row.pk:
         context["kept_more"] = money(cheapest, kept.cost - cheapest.cost)
     return problems
-
-
-def _papers() -> list[tuple[str, str]]:
-    return [(name, one[0]) for name, one in PLAN_PAPERS.items()]
 
 
 def _kept_page(kept: KeptPlan) -> PlanPage:
