@@ -2,8 +2,9 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from html import escape
 
-from django.utils.html import escape, format_html
+from django.utils.html import format_html
 from django.utils.safestring import SafeString, mark_safe
 
 from pitchline.desk.bridge.sheets import Rows, place_of, set_head, tools_of, walk_round_of
@@ -366,16 +367,17 @@ def _place_fields(
     dossier: Dossier,
     route: Route | None,
 ) -> PlaceFields:
+    here = place.key
     kinds = [kind for kind in FindingKind if place.part in CONSEQUENCES[kind].parts]
-    fields = tuple(_seen_field(place, kind, seen.get(f"{place.key}:{kind.value}")) for kind in kinds)
+    fields = tuple(_seen_field(f"{here}:{kind.value}", kind, seen) for kind in kinds)
     done = any(field.settled for field in readings) or any(field.bad for field in fields)
     name = first_up(place_said(place, dossier.gear))
-    spot = route.spots.get(place.key) if route is not None else None
-    return PlaceFields(place.key, name, place.side.value, tuple(readings), fields, done, spot)
+    spot = route.spots.get(here) if route is not None else None
+    return PlaceFields(here, name, place.side.value, tuple(readings), fields, done, spot)
 
 
-def _seen_field(place: Place, kind: FindingKind, row: SeenRow | None) -> SeenField:
-    key = f"{place.key}:{kind.value}"
+def _seen_field(key: str, kind: FindingKind, seen: Mapping[str, SeenRow]) -> SeenField:
+    row = seen.get(key)
     if row is None:
         return SeenField(key, kind.label, "", "1", "", 0)
     return SeenField(key, kind.label, row.how_bad, str(row.count), row.note, row.version)
