@@ -139,7 +139,7 @@ def machine_page(machine: Machine, verdict: Verdict, side: Side, units: UnitSyst
         parts=tuple(_line(part, verdict, axis) for part in sorted(verdict.parts, key=_urgency)),
         axis=axis,
         jobs=_jobs(verdict),
-        suspicions=told_suspicions(verdict, units),
+        suspicions=told_suspicions(verdict),
         rest_on=told_rest_on(verdict),
         counts_from=words.counts_from(verdict),
         aid=words.WORKING_AID,

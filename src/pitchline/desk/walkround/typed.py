@@ -5,7 +5,23 @@ from dataclasses import dataclass, field
 
 HEAD = "head"
 _READ = ("1", "2", "3")
-FIELDS = ("1", "2", "3", "joints", "tool", "keep", "unit", "out", "bad", "many", "note", "date", "hours", "by")
+FIELDS = (
+    "1",
+    "2",
+    "3",
+    "joints",
+    "tool",
+    "keep",
+    "unit",
+    "out",
+    "bad",
+    "many",
+    "note",
+    "looked",
+    "date",
+    "hours",
+    "by",
+)
 
 
 @dataclass(frozen=True, slots=True)
