@@ -26,6 +26,7 @@ from pitchline.desk.machine.models import Machine
 from pitchline.desk.machine.queries import dossier_of, rows_on, sheets_of
 from pitchline.desk.people.who import Actor
 from pitchline.desk.trail.actions import Told, note
+from pitchline.desk.walkround.heads import HOURS, head_problems
 from pitchline.desk.walkround.models import (
     LOOKED,
     NOTHING_SEEN,
@@ -371,9 +372,13 @@ def dossier_order(sheet: Sheet, place: Place) -> int:
 def _check_whole(sheet: Sheet, dossier: Dossier) -> WalkRound:
     """The walk-round, when it goes with the machine and with its other walk-rounds; raises where it does not."""
     walk_round = walk_round_of(sheet, rows_on(sheet), dossier)
-    others = [one for one in sheets_of(sheet.machine) if one.state == Sheet.FINISHED and one.pk != sheet.pk]
-    whole_dossier(dossier, [*(walk_round_of(one, rows_on(one), dossier) for one in others), walk_round])
+    others = [walk_round_of(one, rows_on(one), dossier) for one in _other_finished(sheet)]
+    whole_dossier(dossier, [*others, walk_round])
     return walk_round
+
+
+def _other_finished(sheet: Sheet) -> list[Sheet]:
+    return [one for one in sheets_of(sheet.machine) if one.state == Sheet.FINISHED and one.pk != sheet.pk]
 
 
 def finish_sheet(actor: Actor, *, sheet_id: uuid.UUID) -> bool:
@@ -414,11 +419,12 @@ def _raise_unfinished(sheet: Sheet, dossier: Dossier) -> None:
     InputError
         With everything that cannot be used as typed, and what is missing of day and hours.
     """
-    problems = set_head(sheet, dossier)
+    others = [walk_round_of(one, rows_on(one), dossier) for one in _other_finished(sheet)]
+    problems = head_problems(sheet, dossier, sorted(others, key=lambda one: one.date))
     if not sheet.date_text.strip():
         problems.append(Problem(DAY, "nothing", "the day of the walk-round", "Enter it."))
     if not sheet.hours_text.strip():
-        problems.append(Problem("hours", "nothing", "what the hour meter shows", "Enter the hours."))
+        problems.append(Problem(HOURS, "nothing", "what the hour meter shows", "Enter the hours."))
     for row in rows_on(sheet).readings:
         problem = problem_of(row, dossier)
         if problem is not None:

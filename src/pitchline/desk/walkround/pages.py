@@ -2,86 +2,31 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from urllib.parse import urlencode
 
-from pitchline.desk.bridge.sheets import (
-    DAY,
-    JOINTS,
-    Rows,
-    place_of,
-    problem_of,
-    problem_said,
-    set_head,
-    tools_of,
-    walk_round_of,
+from pitchline.desk.bridge.sheets import JOINTS, Rows, place_of, problem_of, tools_of, walk_round_of
+from pitchline.desk.walkround.beside import (
+    USUAL_JOINTS,
+    Size,
+    Warned,
+    joints_before,
+    last_read,
+    sizes_of,
+    spread_said,
+    warned,
 )
+from pitchline.desk.walkround.heads import Head, head_of
 from pitchline.desk.walkround.models import NOTHING_SEEN, ReadingRow, SeenRow, Sheet
 from pitchline.desk.walkround.route import Route, Spot, route_of
-from pitchline.desk.written import written
-from pitchline.exchange.figures import meter_h_of
 from pitchline.exchange.sheet import SheetRow, sheet_rows
-from pitchline.papers import words
 from pitchline.papers.names import place_said
+from pitchline.papers.words import first_up
 from pitchline.trade.dossier import Dossier
-from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.findings import CONSEQUENCES, COUNTED, FindingKind
 from pitchline.trade.measurands import MEASURANDS, Measurand
 from pitchline.trade.parts import Place
-from pitchline.trade.readings import Reading, WalkRound
-from pitchline.trade.units import METRES_PER_UNIT
 from pitchline.wear.plausibility import suspicions
-from pitchline.wear.suspicion import Suspicion
 
-USUAL_JOINTS = 4
-"""Joints for which sizes are shown before anybody said over how many it is measured: what `how` of a pitch asks for."""
-
-
-@dataclass(frozen=True, slots=True)
-class Warned:
-    """What looks wrong about a reading.
-
-    Parameters
-    ----------
-    said : str
-        In a sentence or two.
-    held : bool
-        Whether it stays out of the figures until corrected or kept with a reason.
-    put : str
-        The fields of the line as they would be with what was probably meant, as in an address; empty where it cannot be told.
-    put_said : str
-        The same in words, such as "46.0 mm".
-
-    References
-    ----------
-    Definition.
-    """
-
-    said: str
-    held: bool
-    put: str = ""
-    put_said: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class Size:
-    """A size to hold a reading against.
-
-    Parameters
-    ----------
-    name, said, after : str
-        What it is, the figure, and what follows it.
-    each : str
-        For one joint, unrounded, where joints are spanned: times their number it is what was typed.
-
-    References
-    ----------
-    Definition.
-    """
-
-    name: str
-    said: str
-    after: str = ""
-    each: str = ""
+NOT_LOOKED = "not looked over"
 
 
 @dataclass(frozen=True, slots=True)
@@ -257,9 +202,6 @@ class PlaceFields:
         return "✓ done"
 
 
-NOT_LOOKED = "not looked over"
-
-
 @dataclass(frozen=True, slots=True)
 class Refused:
     """A figure that cannot be used as typed.
@@ -278,46 +220,6 @@ class Refused:
     name: str
     said: str
     place: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class Head:
-    """Day and hours.
-
-    Parameters
-    ----------
-    date_wrong, hours_wrong : str
-        Why each cannot be used as typed; empty where it can.
-    missing : tuple of str
-        What is not typed yet.
-    last : str
-        The hours of the last walk-round with its day; empty where there is none.
-
-    References
-    ----------
-    Definition.
-    """
-
-    date_wrong: str = ""
-    hours_wrong: str = ""
-    missing: tuple[str, ...] = ()
-    last: str = ""
-
-    @property
-    def wrong(self) -> tuple[tuple[str, str], ...]:
-        """Short name of the field and why it cannot be used."""
-        return tuple(
-            (name, said) for name, said in (("date", self.date_wrong), ("hours", self.hours_wrong)) if said
-        )
-
-    @property
-    def left(self) -> str:
-        """What is left to do, in words."""
-        names = {"date": "day", "hours": "hours"}
-        return "; ".join(
-            [f"{names[name]}: could not be saved" for name, _ in self.wrong]
-            + [f"{name}: not entered" for name in self.missing]
-        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -362,7 +264,7 @@ class SheetPage:
         return (
             *(Refused("head", names[name], said) for name, said in self.head.wrong),
             *(
-                Refused(field.key, f"{words.first_up(field.label)}, {place.name}", field.problem, place.key)
+                Refused(field.key, f"{first_up(field.label)}, {place.name}", field.problem, place.key)
                 for place in self.places
                 for field in place.refused
             ),
@@ -411,104 +313,43 @@ def warned_of(sheet: Sheet, rows: Rows, dossier: Dossier) -> Mapping[str, tuple[
     found: dict[str, tuple[Warned, ...]] = {}
     for one in suspicions(before, walk_round):
         key = f"{one.reading.place.key}:{one.reading.measurand.value}"
-        found[key] = (*found.get(key, ()), _warned(one, numbers))
+        found[key] = (*found.get(key, ()), warned(one, numbers))
     return found
-
-
-def _warned(one: Suspicion, numbers: str) -> Warned:
-    """A suspicion, with what was probably meant made ready to be put in place of the one text that was typed."""
-    said = words.first_up(one.suspects)
-    if one.instead_m is None or len(one.reading.typed) != 1 or one.reading.kept_because:
-        return Warned(said, one.held)
-    unit = _unit(one.reading.typed[0].unit)
-    figure = _figure(one.instead_m, unit)
-    if unit != one.reading.typed[0].unit or unit in one.reading.typed[0].text:
-        figure = f"{figure} {unit}"
-    put = {"1": written(figure, numbers, "day-month")}
-    joints = one.instead_joints
-    if joints is not None:
-        put["joints"] = str(joints)
-    over = f" over {joints} joint{'s' if joints != 1 else ''}" if joints is not None else ""
-    return Warned(said, one.held, urlencode(put), f"{_size(one.instead_m, unit)}{over}")
 
 
 def sheet_page(sheet: Sheet, rows: Rows, dossier: Dossier) -> SheetPage:
     """The whole sheet, in walking order."""
     others = tuple(one for one in dossier.walk_rounds if sheet.date is None or one.date < sheet.date)
     known = replace(dossier, walk_rounds=others)
-    warned = warned_of(sheet, rows, dossier)
+    doubts = warned_of(sheet, rows, dossier)
     read = {f"{place_of(row).key}:{row.measurand}": row for row in rows.readings}
     seen = {f"{place_of(row).key}:{row.kind}": row for row in rows.seen if row.nth == 0}
     by_place: dict[Place, list[ReadingField]] = {}
     for line in sheet_rows(known):
         fields = by_place.setdefault(line.place, [])
         if line.measurand is not None:
-            fields.append(_reading_field(line, line.measurand, read, warned, sheet.unit, known))
+            fields.append(_reading_field(line, line.measurand, read, doubts, sheet.unit, known))
     route = route_of(dossier.gear)
     places = tuple(_place_fields(place, fields, seen, dossier, route) for place, fields in by_place.items())
     tools = tuple((tool.name, tool.label) for tool in tools_of(dossier))
     return SheetPage(places, head_of(sheet, dossier), tools, route)
 
 
-def head_of(sheet: Sheet, dossier: Dossier) -> Head:
-    """Day and hours, held against the other walk-rounds of the machine."""
-    wrong = {"date" if one.field == DAY else "hours": problem_said(one) for one in set_head(sheet, dossier)}
-    missing = [name for name, text in (("day", sheet.date_text), ("hours", sheet.hours_text)) if not text.strip()]
-    others = [one for one in dossier.walk_rounds if sheet.state != Sheet.FINISHED or one.date != sheet.date]
-    before = [one for one in others if sheet.date is None or one.date < sheet.date]
-    last = before[-1] if before else None
-    if sheet.date is not None and sheet.service_h is not None:
-        wrong |= _out_of_order(sheet, dossier, others)
-    return Head(wrong.get("date", ""), wrong.get("hours", ""), tuple(missing), _hours_said(last, sheet, dossier))
-
-
-def _out_of_order(sheet: Sheet, dossier: Dossier, others: Sequence[WalkRound]) -> dict[str, str]:
-    """Why day and hours cannot follow the other walk-rounds, by field."""
-    if sheet.date is None or sheet.service_h is None:
-        return {}
-    before = [one for one in others if one.date < sheet.date]
-    if before and sheet.service_h < before[-1].service_h:
-        than = _hours_said(before[-1], sheet, dossier)
-        return {
-            "hours": f"“{sheet.hours_text}” is lower than the {than}. Read the meter again; "
-            "if it was changed, enter the change in the machine file."
-        }
-    try:
-        now = WalkRound(sheet.date, sheet.service_h)
-        replace(dossier, walk_rounds=tuple(sorted((*others, now), key=lambda one: one.date)))
-    except NotAllowedError as error:
-        problem = error.problem
-        name = "date" if problem.field.endswith("date") else "hours"
-        typed = sheet.date_text if name == "date" else sheet.hours_text
-        return {name: f"“{typed}” cannot be: {problem.allowed}. {problem.next_step}".rstrip()}
-    return {}
-
-
-def _hours_said(last: WalkRound | None, sheet: Sheet, dossier: Dossier) -> str:
-    """The hours of a walk-round as the meter showed them, with its day."""
-    if last is None:
-        return ""
-    shown_h = None
-    if sheet.hours_are != "service":
-        shown_h = meter_h_of(last.service_h, last.date, dossier.meter_changes)
-    return f"{last.service_h if shown_h is None else shown_h:,.10g} h of {words.day(last.date)}"
-
-
 def _reading_field(
     line: SheetRow,
     measurand: Measurand,
     read: Mapping[str, ReadingRow],
-    warned: Mapping[str, tuple[Warned, ...]],
+    doubts: Mapping[str, tuple[Warned, ...]],
     unit: str,
     dossier: Dossier,
 ) -> ReadingField:
     key = f"{line.place.key}:{measurand.value}"
     row, about = read.get(key), MEASURANDS[measurand]
     typed = [*(row.typed if row is not None else []), "", "", ""]
-    last = _last(dossier, line.place, measurand)
+    last = last_read(dossier, line.place, measurand)
     joints = row.over_joints if row is not None else ""
     if about.spans_joints and not joints and not typed[0]:
-        joints = _joints_before(last, dossier, measurand)
+        joints = joints_before(last, dossier, measurand)
     over = 1
     if about.spans_joints:
         over = (
@@ -529,9 +370,9 @@ def _reading_field(
         version=row.version if row is not None else 0,
         problem=row.problem if row is not None else "",
         wrong=_wrong_field(row, dossier) if row is not None and row.problem else "",
-        warned=warned.get(key, ()),
+        warned=doubts.get(key, ()),
         over=over,
-        sizes=_sizes(dossier, line.place, measurand, unit, over, last),
+        sizes=sizes_of(dossier, line.place, measurand, unit, over, last),
         spread=spread_said(row) if row is not None else "",
         not_read_because=row.not_read_because if row is not None else "",
     )
@@ -546,79 +387,6 @@ def _wrong_field(row: ReadingRow, dossier: Dossier) -> str:
     return found[0] if found else "1"
 
 
-def _last(dossier: Dossier, place: Place, measurand: Measurand) -> tuple[WalkRound, Reading] | None:
-    for walk_round in reversed(dossier.walk_rounds):
-        for reading in walk_round.readings:
-            if (reading.place, reading.measurand) == (place, measurand):
-                return walk_round, reading
-    return None
-
-
-def _joints_before(last: tuple[WalkRound, Reading] | None, dossier: Dossier, measurand: Measurand) -> str:
-    """Over how many joints it was measured last time, here or on the other side; empty where it never was."""
-    if last is not None:
-        return str(last[1].joints)
-    found = [
-        one.joints
-        for walk_round in dossier.walk_rounds
-        for one in walk_round.readings
-        if one.measurand is measurand
-    ]
-    return str(found[-1]) if found else ""
-
-
-def _unit(unit: str) -> str:
-    return "in" if unit in ("in", "ft") else "mm"
-
-
-def _figure(length_m: float, unit: str, most: int = 2) -> str:
-    """A length as a bare figure, with no more decimals than it needs, at least one in millimetres and two in inches."""
-    amount, least = length_m / METRES_PER_UNIT[unit], 2 if unit == "in" else 1
-    digits = next((d for d in range(least, most + 1) if abs(round(amount, d) - amount) < 1e-6), max(least, most))
-    return f"{amount:.{digits}f}"
-
-
-def _size(length_m: float, unit: str) -> str:
-    return f"{_figure(length_m, unit)} {unit}"
-
-
-def _sizes(
-    dossier: Dossier,
-    place: Place,
-    measurand: Measurand,
-    unit: str,
-    over: int,
-    last: tuple[WalkRound, Reading] | None,
-) -> tuple[Size, ...]:
-    """What a reading is held against, all in one unit and over the same joints: last time, new and limit, or the band."""
-    spans = MEASURANDS[measurand].spans_joints
-
-    def size(name: str, length_m: float, after: str = "") -> Size:
-        each = f"{length_m / METRES_PER_UNIT[unit]:.6g}" if spans else ""
-        return Size(name, _figure(length_m * over, unit, 1 if spans else 2), after, each)
-
-    found = []
-    if last is not None:
-        found.append(size("last time", last[1].value_m, f"on {words.day(last[0].date)}"))
-    for limit in dossier.limits:
-        if (limit.part, limit.measurand) == (place.part, measurand):
-            found.append(size("new", limit.new_m))
-            found += [size("limit", limit.limit_m)] if limit.limit_m is not None else []
-            return tuple(found)
-    for band in dossier.bands:
-        if (band.part, band.measurand) == (place.part, measurand):
-            return (*found, size("should be", band.least_m, f"to {_size(band.most_m, unit)}"))
-    return tuple(found)
-
-
-def spread_said(row: ReadingRow) -> str:
-    """How far apart the repeats of one place lie, in words; empty below two."""
-    if len(row.repeats_m) < 2:
-        return ""
-    apart = _size(max(row.repeats_m) - min(row.repeats_m), row.unit)
-    return f"{len(row.repeats_m)} readings, {apart} apart"
-
-
 def _place_fields(
     place: Place,
     readings: list[ReadingField],
@@ -628,7 +396,7 @@ def _place_fields(
 ) -> PlaceFields:
     kinds = [kind for kind in FindingKind if place.part in CONSEQUENCES[kind].parts]
     fields = tuple(_seen_field(place, kind, seen.get(f"{place.key}:{kind.value}")) for kind in kinds)
-    name = words.first_up(place_said(place, dossier.gear))
+    name = first_up(place_said(place, dossier.gear))
     spot = route.spots.get(place.key) if route is not None else None
     key = f"{place.key}:{NOTHING_SEEN}"
     row = seen.get(key)

@@ -49,7 +49,8 @@ function put(line, fields) {
     field(name).value = text;
     return field(name);
   });
-  changed[0].focus();
+  changed[0].focus({ preventScroll: true });
+  line.scrollIntoView({ block: "start" });
   changed.forEach((one) => one.dispatchEvent(new Event("input", { bubbles: true })));
   changed[0].dispatchEvent(new Event("change", { bubbles: true }));
 }

@@ -11,6 +11,6 @@ export function startFinishing(kept, outbox) {
     const left = kept.keys().length;
     if (left === 0) return form.submit();
     const lines = `${left} ${left === 1 ? "line is" : "lines are"}`;
-    form.querySelector("[data-finish-said]").textContent = `Not finished: ${lines} not saved yet, and kept in this phone. Finish once they are saved.`;
+    document.querySelector("[data-finish-said]").textContent = `Not finished: ${lines} not saved yet, and kept in this phone. Finish once they are saved.`;
   });
 }

@@ -4,6 +4,7 @@ import { isOpen } from "./form.js";
 import { isAnythingSeen } from "./seen.js";
 
 const KEY = "number keys";
+const TYPED_INTO = "[data-box], [data-joints], [data-many]";
 
 export function startKeys(form, round, asking) {
   const keys = document.querySelector("[data-keys]");
@@ -14,7 +15,7 @@ export function startKeys(form, round, asking) {
   let lookedAt = null;
   let going = null;
   const onPhone = window.matchMedia("(pointer: coarse), (max-width: 700px)");
-  const boxes = () => [...form.querySelectorAll("[data-box], [data-joints]")];
+  const boxes = () => [...form.querySelectorAll(TYPED_INTO)];
   const wanted = () => onPhone.matches && recall() !== "own";
 
   function open(wants) {
@@ -62,6 +63,7 @@ export function startKeys(form, round, asking) {
 
   function enter(box) {
     if (!box) return;
+    round.clearBar();
     box.focus({ preventScroll: true });
     box.select();
     take(box);
@@ -78,6 +80,8 @@ export function startKeys(form, round, asking) {
   }
 
   async function onward() {
+    if (field?.matches("[data-many]")) return backToLooking();
+    if (!field && lookedAt !== round.shown() && lines().some(isOpen)) return begin(1);
     const here = steps();
     const at = field && field.closest(".stage") === round.shown() ? here.indexOf(field) : -1;
     const line = field?.closest("[data-line]");
@@ -90,8 +94,15 @@ export function startKeys(form, round, asking) {
     else if (!look()) part(1);
   }
 
+  function backToLooking() {
+    document.activeElement?.blur();
+    field = null;
+    fold("look");
+  }
+
   /** Stays at a line the desk asks about: a figure it cannot use is typed again, a doubtful one corrected or kept. */
   function ask(line) {
+    round.clearBar();
     asking.ask(line, "start");
     if (document.activeElement?.matches("[data-box], [data-joints]")) return enter(document.activeElement);
     field = line.querySelector("[data-box]");
@@ -105,12 +116,14 @@ export function startKeys(form, round, asking) {
     round.go(by);
   }
 
-  /** @param {number} way 1 onwards: to what is still to be read, else to what is to be looked for */
+  /** @param {number} way 1 onwards: to what is still to be read, else to what is to be looked for; 0 to what is asked first */
   function begin(way) {
     field = null;
     lookedAt = null;
     fold("");
     if (keys.hidden || way < 0) return;
+    const asked = way === 0 && lines().find((line) => line.matches("[data-wrong], [data-doubtful]"));
+    if (asked) return ask(asked);
     const open = lines().find(isOpen);
     if (open) enter(open.querySelector("[data-box]"));
     else if (way > 0) look();
@@ -190,17 +203,17 @@ export function startKeys(form, round, asking) {
   keys.addEventListener("click", press);
   back.addEventListener("click", press);
   form.addEventListener("focusin", (event) => {
-    if (event.target.matches("[data-box], [data-joints]")) take(event.target);
+    if (event.target.matches(TYPED_INTO)) take(event.target);
   });
   form.addEventListener("keydown", (event) => {
-    if (event.key !== "Enter" || !event.target.matches("[data-box], [data-joints]")) return;
+    if (event.key !== "Enter" || !event.target.matches(TYPED_INTO)) return;
     event.preventDefault();
     if (!going) run(onward);
   });
   form.addEventListener("change", freshen);
   form.addEventListener("pointerdown", (event) => (tapped = event.target === document.activeElement ? null : event.target));
   form.addEventListener("click", (event) => {
-    if (keys.hidden || !event.target.matches("[data-box], [data-joints]")) return;
+    if (keys.hidden || !event.target.matches(TYPED_INTO)) return;
     take(event.target);
     if (event.target === tapped) event.target.select();
     else event.target.setSelectionRange(event.target.value.length, event.target.value.length);
@@ -208,7 +221,8 @@ export function startKeys(form, round, asking) {
   onPhone.addEventListener("change", () => open(wanted()));
   open(wanted());
   round.whenShown(begin);
-  if (!round.isBackFromPhoto) begin(0);
+  if (round.isBackFromPhoto) backToLooking();
+  else begin(0);
 }
 
 function follows(box, other) {

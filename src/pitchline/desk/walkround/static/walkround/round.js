@@ -30,8 +30,15 @@ export function startRound(form, asking) {
     label("back", stages[at - 1]);
     label("on", stages[at + 1]);
     mark(stage);
+    clearBar();
     document.title = document.title.replace(/^[^]*?(?=, walk-round of )/, nameOf(stage));
     title.textContent = nameOf(stage);
+  }
+
+  /** What stands fixed at the top hides nothing that is scrolled to. */
+  function clearBar() {
+    const bar = document.querySelector("[data-here-bar]");
+    document.documentElement.style.setProperty("--bar", `${bar.offsetHeight}px`);
   }
 
   function label(go, stage) {
@@ -77,6 +84,7 @@ export function startRound(form, asking) {
   return {
     shown,
     go,
+    clearBar,
     isBackFromPhoto: showPhotoKept(shown()),
     whenShown: (then) => (arrived = then),
     showLine: (line) => show(line.closest(".stage"), true),
@@ -91,7 +99,7 @@ function showPhotoKept(stage) {
   const told = document.querySelector(".told");
   if (!photos || !told) return false;
   photos.prepend(told);
-  photos.scrollIntoView({ block: "center" });
+  photos.scrollIntoView({ block: "start" });
   return true;
 }
 
@@ -101,6 +109,7 @@ function mark(stage) {
   const { atSide, spot, x, y } = stage.dataset;
   route.querySelectorAll("[data-side]").forEach((side) => side.classList.toggle("away-side", side.dataset.side !== atSide));
   route.querySelectorAll(".at").forEach((shape) => shape.classList.remove("at"));
+  route.toggleAttribute("data-away", !x);
   if (spot) route.querySelectorAll(`[data-side="${atSide}"] [data-spot="${spot}"]`).forEach((shape) => shape.classList.add("at"));
   if (x) route.querySelector("[data-here]").setAttribute("transform", `translate(${x} ${y})`);
 }

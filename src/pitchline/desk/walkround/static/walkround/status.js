@@ -90,7 +90,7 @@ export function showStanding(page, form) {
   });
   page.querySelectorAll("[data-mark]").forEach((span) => (span.textContent = markOf(parts.get(span.dataset.mark))));
   const counts = countsOf([...parts.values()]);
-  page.querySelectorAll("[data-count]").forEach((span) => (span.textContent = String(counts[span.dataset.count])));
+  page.querySelectorAll("[data-count]").forEach((span) => (span.textContent = String(counts[span.dataset.count] + Number(span.dataset.also ?? 0))));
   page.querySelectorAll("[data-missing-count]").forEach((span) => (span.textContent = String(counts.unread)));
 }
 
