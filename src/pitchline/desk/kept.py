@@ -52,6 +52,18 @@ def close_store() -> None:
         _HERE.path = ""
 
 
+def _name(key: tuple[str, ...]) -> bytes:
+    return hashlib.sha256("\n".join((_code(), *key)).encode()).digest()
+
+
+def is_kept(key: tuple[str, ...]) -> bool:
+    """Whether the texts under a key are there already; without a look into them."""
+    try:
+        return _store().execute("SELECT 1 FROM piece WHERE key = ?", (_name(key),)).fetchone() is not None
+    except sqlite3.Error:
+        return False
+
+
 def kept(key: tuple[str, ...], make: Callable[[], Mapping[str, str]]) -> dict[str, str]:
     """The texts kept under a key, or made now and kept.
 
@@ -71,7 +83,7 @@ def kept(key: tuple[str, ...], make: Callable[[], Mapping[str, str]]) -> dict[st
     ----------
     Our own.
     """
-    name = hashlib.sha256("\n".join((_code(), *key)).encode()).digest()
+    name = _name(key)
     try:
         row = _store().execute("SELECT packed FROM piece WHERE key = ?", (name,)).fetchone()
         if row is not None:

@@ -5,7 +5,7 @@ import datetime as dt
 import json
 import math
 import types
-from collections.abc import Mapping
+from collections.abc import Callable
 from enum import Enum, IntEnum
 from functools import cache
 from typing import Any, Union, get_args, get_origin, get_type_hints
@@ -14,38 +14,42 @@ from pitchline.exchange.gathering import refuse
 from pitchline.exchange.verdict_json import FORMAT
 from pitchline.verdict import Verdict
 
+Reader = Callable[[Any], Any]
+
 
 @cache
-def _fields(kind: type) -> Mapping[str, Any]:
-    return get_type_hints(kind)
-
-
-def _from_json(wanted: Any, item: Any) -> Any:
-    """The value of a type from its plain JSON; the other way round from `verdict_json`."""
+def _reader(wanted: Any) -> Reader:
+    """What makes a value of a type from its plain JSON, worked out once a type; the other way round from `verdict_json`."""
     origin = get_origin(wanted)
     if origin in (Union, types.UnionType):
-        kinds = [kind for kind in get_args(wanted) if kind is not type(None)]
-        return None if item is None else _from_json(kinds[0], item)
+        read = _reader(next(kind for kind in get_args(wanted) if kind is not type(None)))
+        return lambda item: None if item is None else read(item)
     if origin is tuple:
-        return _tuple(get_args(wanted), item)
+        return _tuple_reader(get_args(wanted))
     if dataclasses.is_dataclass(wanted) and isinstance(wanted, type):
-        known = _fields(wanted)
-        return wanted(**{name: _from_json(known[name], each) for name, each in item.items()})
+        return _row_reader(wanted)
     if isinstance(wanted, type) and issubclass(wanted, IntEnum):
-        return wanted[item.upper()]
+        return lambda item: wanted[item.upper()]
     if isinstance(wanted, type) and issubclass(wanted, Enum):
-        return wanted(item)
+        return wanted
     if wanted is dt.date:
-        return dt.date.fromisoformat(item)
+        return dt.date.fromisoformat
     if wanted is float:
-        return math.inf if item is None else item
-    return item
+        return lambda item: math.inf if item is None else item
+    return lambda item: item
 
 
-def _tuple(kinds: tuple[Any, ...], items: list[Any]) -> tuple[Any, ...]:
+def _tuple_reader(kinds: tuple[Any, ...]) -> Reader:
     if kinds[-1] is Ellipsis:
-        return tuple(_from_json(kinds[0], each) for each in items)
-    return tuple(_from_json(kind, each) for kind, each in zip(kinds, items, strict=True))
+        read = _reader(kinds[0])
+        return lambda items: tuple([read(each) for each in items])
+    each_one = [_reader(kind) for kind in kinds]
+    return lambda items: tuple([read(each) for read, each in zip(each_one, items, strict=True)])
+
+
+def _row_reader(wanted: type) -> Reader:
+    known = {name: _reader(kind) for name, kind in get_type_hints(wanted).items()}
+    return lambda item: wanted(**{name: known[name](each) for name, each in item.items()})
 
 
 def verdict_from_json(text: str, file: str = "verdict") -> Verdict:
@@ -76,7 +80,7 @@ def verdict_from_json(text: str, file: str = "verdict") -> Verdict:
         whole = json.loads(text)
         if not isinstance(whole, dict) or whole.pop("format", None) != FORMAT:
             raise ValueError("another format")
-        verdict = _from_json(Verdict, whole)
+        verdict = _reader(Verdict)(whole)
     except (ValueError, TypeError, KeyError, AttributeError) as error:
         step = "Judge the machine again with this version."
         raise refuse(file, "verdict", error, f"a verdict written as {FORMAT}", step) from None

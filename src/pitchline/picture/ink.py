@@ -290,8 +290,11 @@ def px(figure: float) -> str:
 
 def points(xs: Iterable[float], ys: Iterable[float], closed: bool = True) -> str:
     """A path through points."""
-    pairs = [f"{px(x)} {px(y)}" for x, y in zip(xs, ys, strict=True)]
-    return f"M{'L'.join(pairs)}{'Z' if closed else ''}"
+    pairs = zip(map(float, xs), map(float, ys), strict=True)
+    way = "L".join([f"{x:.1f} {y:.1f}" for x, y in pairs]) + "L"
+    for long, short in ((".0 ", " "), (".0L", "L"), ("-0 ", "0 "), ("-0L", "0L")):  # as px writes, all at once
+        way = way.replace(long, short)
+    return f"M{way[:-1]}{'Z' if closed else ''}"
 
 
 def _where(**figures: float) -> str:

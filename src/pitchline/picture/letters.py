@@ -9,7 +9,16 @@ _REGULAR = (
 )  # fmt: skip
 """Hundredths of the letter size, from the space to the tilde: the wider of both weights; digits all alike."""
 _OTHER = 66
-_WIDTHS = {chr(_FIRST + place): wide for place, wide in enumerate(_REGULAR)} | {"\u00a0": _REGULAR[0]}
+
+
+class _Widths(dict[str, int]):
+    """By letter; one that is not in the table takes what most take."""
+
+    def __missing__(self, letter: str) -> int:
+        return _OTHER
+
+
+_WIDTHS = _Widths({chr(_FIRST + place): wide for place, wide in enumerate(_REGULAR)} | {"\u00a0": _REGULAR[0]})
 _ROOM, _HEAD_ROOM, _HEAD_PX = 1.14, 1.24, 16
 """Room for a wider typeface, more for heads in bold: measured against DejaVu Sans, the widest a reader is likely to have."""
 
@@ -33,7 +42,7 @@ def width_px(text: str, size_px: float) -> float:
     ----------
     Advance widths of the fonts in papers/fonts.
     """
-    hundredths = sum([_WIDTHS.get(letter, _OTHER) for letter in text])
+    hundredths = sum(map(_WIDTHS.__getitem__, text))
     return hundredths / 100 * size_px * (_HEAD_ROOM if size_px > _HEAD_PX else _ROOM)
 
 

@@ -70,8 +70,8 @@ class Measures:
         beside = (at + half + 9 - x1) / (x2 - x1)
         shares = sorted(np.linspace(0.1, 0.9, 33), key=lambda share: abs(share - beside))
         spots = [(x1 + share * (x2 - x1), y1 + share * (y2 - y1) - rise) for share in shares]
-        clear = [spot for spot in spots if not any(_crosses(leader, *spot, half + 3) for leader in leaders)]
-        self.board.text(*(clear or spots)[0], said, "s m g")
+        clear = (spot for spot in spots if not any(_crosses(leader, *spot, half + 3) for leader in leaders))
+        self.board.text(*next(clear, spots[0]), said, "s m g")
 
     def _depth(self, sight: Sight, one: tuple[float, float], two: tuple[float, float]) -> float:
         """Down from the straightedge to the chain where it hangs lowest: the distance that a rule reads. Returns where."""

@@ -3,7 +3,7 @@
 from pitchline.picture.gear_drawing import outer_m, reach_m
 from pitchline.picture.heading import heading
 from pitchline.picture.ink import SMALL_PX, Board, Tone, hatch_of, px
-from pitchline.picture.known import sizes_known
+from pitchline.picture.known import laid_of
 from pitchline.picture.letters import shortened, width_px, wrapped
 from pitchline.picture.said import (
     GAP,
@@ -15,7 +15,7 @@ from pitchline.picture.said import (
     machine_said,
     part_name,
 )
-from pitchline.shape.gear import Laid, lay_out
+from pitchline.shape.gear import Laid
 from pitchline.shape.sizes import PROPORTIONS, scale_of
 from pitchline.trade.calls import Call
 from pitchline.trade.machine import ShoeClass
@@ -82,7 +82,7 @@ class _Plan:
     def __init__(self, board: Board, verdict: Verdict, units: UnitSystem) -> None:
         self.board, self.verdict, self.units = board, verdict, units
         self.edge = 16 if board.width >= 640 else 10
-        self.laid: Laid = lay_out(verdict.gear, Side.LEFT, *sizes_known(verdict, Side.LEFT))
+        self.laid: Laid = laid_of(verdict, Side.LEFT)
         self.gauge_m = PROPORTIONS["track gauge"] * scale_of(verdict.gear)
         self.gauge_m = max(self.gauge_m, 1.5 * self.widest_m)
         first, last, _ = reach_m(self.laid)

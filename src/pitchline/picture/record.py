@@ -21,6 +21,7 @@ from pitchline.picture.said import (
     part_name,
     range_said,
 )
+from pitchline.shape.numbers import Floats
 from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.ground import GroundSpan
 from pitchline.trade.measurands import MEASURANDS, Measurand
@@ -313,45 +314,51 @@ class _Record:
         for size, _, kind in lines:
             board.line(axes.left, axes.y(size), axes.right, axes.y(size), kind)
         board.line(x, axes.top - 4, x, axes.bottom, "fine")
+        ways = self._ways(axes)
         for size, said, kind in lines:
-            self._line_said(axes, axes.y(size), said, first_left=kind == "limit")
+            self._line_said(axes, axes.y(size), said, ways, first_left=kind == "limit")
         board.text(min(max(x, axes.left + 30), axes.right - 20), axes.top - 10, "today", "s m g")
         if judged.to_turn is not None:
             self._turn(axes, judged.to_turn)
 
-    def _line_said(self, axes: _Axes, y: float, said: str, first_left: bool) -> None:
+    def _line_said(self, axes: _Axes, y: float, said: str, ways: Floats, first_left: bool) -> None:
         """The word of a line over or under it, at the end where no reading, path or other word stands in the way."""
         wide = width_px(said, SMALL_PX)
         ends = (axes.left + 6, axes.right - 6 - wide)
         spots = [(x, at) for at in (y - 5, y + 14) for x in (ends if first_left else ends[::-1])]
         blocked = self._blocked(axes)
-        clear = [
-            (x, at)
-            for x, at in spots
-            if not any(Box(x, at - 11, x + wide, at + 4, said).meets(other) for other in blocked)
-        ]
-        x, at = (clear or spots)[0]
+
+        def is_clear(place: Box) -> bool:
+            return not any(place.meets(other) for other in blocked) and not _runs_through(ways, place)
+
+        clear = (spot for spot in spots if is_clear(Box(spot[0], spot[1] - 11, spot[0] + wide, spot[1] + 4, said)))
+        x, at = next(clear, spots[0])
         self.board.text(x, at, said, "s o")
 
     def _blocked(self, axes: _Axes) -> list[Box]:
-        """Where readings, today's upright, the paths and words stand."""
+        """Where readings, today's upright, the path so far and words stand."""
         today = axes.x(self.verdict.from_service_h)
         boxes = [Box(today - 2, axes.top, today + 2, axes.bottom, ""), *self.board.texts]
         for point in self.points:
             x, ys = axes.x(point.hours_h), [axes.y(point.size_m + way * point.half_m) for way in (-1, 1)]
             boxes.append(Box(x - 6, min(ys), x + 6, max(ys), ""))
         course = self.judged.course
-        for edge in (course.cautious, course.middle, course.hopeful) if course is not None else ():
-            for (one_h, one_m), (two_h, two_m) in pairwise(edge):
-                for share in np.linspace(0, 1, 33):
-                    x = axes.x(one_h + share * (two_h - one_h))
-                    y = axes.y(one_m + share * (two_m - one_m))
-                    boxes.append(Box(x - 1, y - 1, x + 1, y + 1, ""))
         for band in course.past if course is not None else ():
             ys = [axes.y(band.best_m), axes.y(band.worst_m)]
             x = axes.x(band.service_h)
             boxes.append(Box(x - 1, min(ys), x + 1, max(ys), ""))
         return boxes
+
+    def _ways(self, axes: _Axes) -> Floats:
+        """Spots along the paths to come, shape (2, n): x and y."""
+        course, steps = self.judged.course, np.linspace(0, 1, 33)
+        edges = (course.cautious, course.middle, course.hopeful) if course is not None else ()
+        pairs = np.array([pair for edge in edges for pair in pairwise(edge)]).reshape(-1, 2, 2, 1)
+        hours_h, sizes_m = (pairs[:, 0] + steps * (pairs[:, 1] - pairs[:, 0])).transpose(1, 0, 2).reshape(2, -1)
+        across = np.clip((hours_h - axes.first_h) / (axes.last_h - axes.first_h), 0, 1)
+        down = np.clip((sizes_m - axes.new_m) / (axes.end_m - axes.new_m), 0, 1)
+        x = axes.left + across * (axes.right - axes.left)
+        return np.array([x, axes.top + down * (axes.bottom - axes.top)])
 
     def _turn(self, axes: _Axes, left: HoursLeft) -> None:
         """Hours to the turn as a bar under the axis: cautious to hopeful, the middle as an upright."""
@@ -413,6 +420,13 @@ class _Record:
 def _way(axes: _Axes, spots: Sequence[tuple[float, float]]) -> str:
     """A path through hours and sizes."""
     return points([axes.x(hours) for hours, _ in spots], [axes.y(size) for _, size in spots], closed=False)
+
+
+def _runs_through(ways: Floats, place: Box) -> bool:
+    """Whether a path comes within a pixel of words."""
+    x, y = ways
+    inside = (x > place.left - 1) & (x < place.right + 1) & (y > place.top - 1) & (y < place.bottom + 1)
+    return bool(inside.any())
 
 
 def _round_step(least: float) -> float:

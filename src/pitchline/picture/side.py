@@ -9,7 +9,7 @@ from pitchline.picture.details import draw_details
 from pitchline.picture.gear_drawing import Drawn, Sight, draw_gear, outer_m, reach_m
 from pitchline.picture.heading import heading
 from pitchline.picture.ink import SMALL_PX, TEXT_PX, Board, Tone
-from pitchline.picture.known import sizes_known
+from pitchline.picture.known import laid_of, sizes_known
 from pitchline.picture.letters import width_px, wrapped
 from pitchline.picture.measures import Measures
 from pitchline.picture.rows import spread
@@ -28,7 +28,7 @@ from pitchline.picture.said import (
     plural_of,
     state_said,
 )
-from pitchline.shape.gear import Laid, lay_out
+from pitchline.shape.gear import Laid
 from pitchline.shape.joint_wear import joint_wear
 from pitchline.shape.sizes import Sizes, sizes_of
 from pitchline.trade.calls import Call
@@ -109,10 +109,9 @@ def side_board(
 ) -> tuple[Board, float, str]:
     """The same before it becomes text: the board, its height, and the drawing told in words; brief as part of a paper."""
     wide = min(max(width, LEAST_WIDTH), MOST_WIDTH)
-    now, new = sizes_known(verdict, side)
-    laid = lay_out(verdict.gear, side, now, new)
+    laid = laid_of(verdict, side)
     board = Board(wide, prefix)
-    fresh = sizes_of(verdict.gear, side, new)
+    fresh = sizes_of(verdict.gear, side, sizes_known(verdict, side)[1])
     sheet = _SideSheet(board, verdict, laid, fresh, units, parts_of(verdict, side), brief)
     height = sheet.draw()
     return board, height, sheet.told()

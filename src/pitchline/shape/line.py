@@ -75,8 +75,11 @@ class ClosedLine:
             arc = a + c * np.cos(turned), b + c * np.sin(turned), turned + np.pi / 2
             straight = a + c * t, b + d * t, np.arctan2(d, c)
             hung = a + c * np.arcsinh(hang / c), b + hang**2 / (np.hypot(c, hang) + c), np.pi + np.arctan(hang / c)
-        pick = [kind == _ARC, kind == _STRAIGHT]
-        x, y, way = (np.select(pick, three[:2], three[2]) for three in zip(arc, straight, hung, strict=True))
+        on_arc, on_straight = kind == _ARC, kind == _STRAIGHT
+        x, y, way = (
+            np.where(on_arc, one, np.where(on_straight, two, three))
+            for one, two, three in zip(arc, straight, hung, strict=True)
+        )
         return x, y, way
 
     def wheel_at(self, along_m: ArrayLike) -> np.ndarray:
@@ -142,7 +145,8 @@ def closed_line(
     ----------
     Derived: the taut loop round all wheels but the upper rollers, its upper run put in place of the straight.
     """
-    lower = [number for number in range(len(wheels)) if number not in set(upper)]
+    above = set(upper)
+    lower = [number for number in range(len(wheels)) if number not in above]
     places = np.array([(wheels[n].x_m, wheels[n].y_m, wheels[n].radius_m) for n in lower])
     loop = taut_loop(*places.T)
     touched = [lower[number] for number in loop.touched]

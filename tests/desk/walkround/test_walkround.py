@@ -176,7 +176,7 @@ def test_going_on_never_leads_elsewhere(client, sheet_id, goal):
     ("head", "told"),
     [
         ({"head~hours": ""}, "what the hour meter shows"),
-        ({"head~hours": "2500"}, "“2500”. It has to be at least the 3,000 h of 7 Sep 2026"),
+        ({"head~hours": "2500"}, "It has to be at least the 3,000 h of 7 Sep 2026"),
         ({"head~hours": "9999"}, "a day has 24"),
         ({"head~hours": "about 3600"}, "“about 3600”"),
         ({f"{RAIL}~1": "a hundred"}, "Link rail height, link rail, left: “a hundred”"),
@@ -314,7 +314,7 @@ def test_refused_figure_is_never_called_saved_and_the_page_leads_to_it(client, s
         assert "1 figure could not be saved" in text
         assert f'/walk-rounds/{sheet_id}/at/link/left/" data-to="{RAIL}"' in text
     box = text.partition(f'name="{RAIL}~2"')[2].partition(">")[0]
-    assert 'aria-invalid="true" aria-describedby="state-link-left--rail-height"' in box
+    assert 'aria-invalid="true" aria-describedby="state-link/left:rail_height"' in box
     answer = save(sheet_id, fields={f"{RAIL}~1": "104.5", f"{RAIL}~2": "104", f"{RAIL}~v": "1"}).json()
     assert (answer["lines"][0]["words"], answer["lines"][0]["wrong"], answer["refused"]) == ("saved", {}, [])
 
@@ -380,7 +380,7 @@ def test_nothing_is_said_of_findings_before_somebody_looked(client, sheet_id, sa
     def marks():
         page = client.get(where).content.decode()
         part = page.partition(f'data-place="{ROLLER}"')[2].partition('data-place="')[0]
-        return part.count("checked"), page.partition(f'data-mark="{ROLLER}">')[2].partition("<")[0]
+        return part.count("checked"), page.partition(f'data-stands="{ROLLER}">')[2].partition("<")[0]
 
     assert marks() == (0, "not read")
     save(sheet_id, fields={f"{ROLLER}:nothing~looked": "looked", f"{ROLLER}:nothing~v": "0"})

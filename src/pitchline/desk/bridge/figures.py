@@ -2,6 +2,7 @@
 
 import hashlib
 import zlib
+from functools import lru_cache
 
 from pitchline import __version__
 from pitchline.desk.machine.models import Judgement, Machine
@@ -78,4 +79,11 @@ def inputs_text(judgement: Judgement) -> str:
 
 def verdict_of(judgement: Judgement) -> Verdict:
     """The verdict as it was given; nothing is judged anew."""
-    return verdict_from_json(verdict_text(judgement), f"verdict of {judgement.as_of}")
+    return _verdict(bytes(judgement.verdict_packed), str(judgement.as_of))
+
+
+@lru_cache(
+    maxsize=32
+)  # a verdict never changes; the pages of one machine, and a strip of the yard, ask for the same ones again
+def _verdict(packed: bytes, as_of: str) -> Verdict:
+    return verdict_from_json(zlib.decompress(packed).decode(), f"verdict of {as_of}")

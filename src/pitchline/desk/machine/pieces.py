@@ -5,7 +5,7 @@ from django.template.loader import render_to_string
 from django.utils.safestring import SafeString, mark_safe
 
 from pitchline.desk.bridge.figures import verdict_of
-from pitchline.desk.kept import kept
+from pitchline.desk.kept import is_kept, kept
 from pitchline.desk.machine.models import Judgement, Machine
 from pitchline.desk.machine.pages import machine_page, part_figures
 from pitchline.desk.machine.papers import offered
@@ -13,6 +13,11 @@ from pitchline.papers.names import place_said
 from pitchline.trade.dossier import Dossier
 from pitchline.trade.parts import Place, Side
 from pitchline.trade.units import UnitSystem
+
+
+def piece_key(judgement_id: object, side: Side, units: UnitSystem, priced: bool) -> tuple[str, ...]:
+    """Under what the pieces of a machine's page are kept."""
+    return "machine", str(judgement_id), side.value, units.value, str(priced)
 
 
 def judged_piece(
@@ -31,8 +36,18 @@ def judged_piece(
         names = {"main": "judged", "papers": "papers", "rests": "rests"}
         return {name: render_to_string(f"machine/{template}.html", context) for name, template in names.items()}
 
-    texts = kept(("machine", str(judgement.pk), side.value, units.value, str(priced)), make)
+    texts = kept(piece_key(judgement.pk, side, units, priced), make)
     return {name: mark_safe(text) for name, text in texts.items()}  # noqa: S308  a template's own output, escaped there
+
+
+def is_drawn(machine: Machine, priced: bool) -> bool:
+    """Whether the machine's page finds its drawing made."""
+    return is_kept(piece_key(machine.judgement_id, Side.LEFT, UnitSystem(machine.business.units), priced))
+
+
+def draw(machine: Machine, judgement: Judgement, priced: bool) -> None:
+    """Nothing comes out; afterwards the machine's page finds its drawing made; the other side and each part's page take less."""
+    judged_piece(machine, judgement, Side.LEFT, UnitSystem(machine.business.units), priced)
 
 
 def part_piece(

@@ -1,29 +1,30 @@
 """Judging in the background, so that no page waits for a whole yard."""
 
 import logging
+import uuid
 from multiprocessing import Pipe
 from multiprocessing.connection import Connection
 
 from django.db import close_old_connections, connection
+from django.db.models import F
 
 from pitchline.desk.machine.judging import judge_waiting
 from pitchline.desk.machine.models import Judgement, Machine
-from pitchline.desk.machine.pieces import judged_piece
+from pitchline.desk.machine.pieces import draw, is_drawn
 from pitchline.desk.yard.prices import newest_prices
-from pitchline.trade.parts import Side
-from pitchline.trade.units import UnitSystem
+from pitchline.trade.errors import InputError, NotAllowedError
 
 _LOG = logging.getLogger(__name__)
 _LOOK_EVERY_S = 30.0
 
 
 class Worker:
-    """Judges what is marked; the marks stand in the database, so nothing is forgotten when the desk is stopped.
+    """Does what is marked in the database, so nothing is forgotten when the desk is stopped.
 
     Started before the desk divides into processes: one of them runs it, the others wake it.
     """
 
-    name = "judging"
+    name = ""
 
     def __init__(self) -> None:
         self._ear: Connection | None = None
@@ -44,9 +45,14 @@ class Worker:
             self._bell.send_bytes(b"look")
         return self.alive
 
+    @property
+    def is_rung(self) -> bool:
+        """Whether somebody has asked to look since the last look."""
+        return self._ear is not None and self._ear.poll()
+
     def work(self) -> None:
         """Nothing comes out; afterwards nothing is waiting."""
-        judge_waiting(draw)
+        raise NotImplementedError
 
     def run(self) -> None:
         """Work for ever, beginning with whatever an earlier run left."""
@@ -66,14 +72,55 @@ class Worker:
                 ear.recv_bytes()
 
 
-def draw(machine: Machine, judgement: Judgement) -> None:
-    """Nothing comes out; afterwards the machine's page finds its drawing made."""
-    business = machine.business
-    priced = newest_prices(business) is not None
-    judged_piece(machine, judgement, Side.LEFT, UnitSystem(business.units), priced)
+class Judging(Worker):
+    """Judges what is marked and draws it, then draws what is not drawn, as after a new version; judging goes first."""
+
+    name = "judging"
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._undrawn: list[uuid.UUID] | None = None
+
+    def work(self) -> None:
+        """Nothing comes out; afterwards nothing is waiting; and every machine's page is drawn, unless somebody rang meanwhile."""
+        judge_waiting(draw_new)
+        if self._undrawn is None:
+            self._undrawn = undrawn()
+        while self._undrawn and not self.is_rung:
+            draw_again(self._undrawn.pop())
 
 
-WORKER = Worker()
+def draw_new(machine: Machine, judgement: Judgement) -> None:
+    """Nothing comes out; afterwards the page that shows a new judgement finds it drawn."""
+    draw(machine, judgement, newest_prices(machine.business) is not None)
+
+
+def undrawn() -> list[uuid.UUID]:
+    """Judged machines whose page finds nothing drawn, in the order in which the yard shows them, the first one last."""
+    judged = Machine.objects.filter(judgement__isnull=False, archived_at=None).select_related("business")
+    shown = judged.only("judgement_id", "business").order_by("call_rank", F("due_middle_h").desc(nulls_first=True))
+    priced: dict[uuid.UUID, bool] = {}
+    found = []
+    for machine in shown.iterator():
+        if machine.business_id not in priced:
+            priced[machine.business_id] = newest_prices(machine.business) is not None
+        if not is_drawn(machine, priced[machine.business_id]):
+            found.append(machine.pk)
+    return found
+
+
+def draw_again(machine_id: uuid.UUID) -> None:
+    """Nothing comes out; afterwards the machine's page finds its newest judgement drawn, if it still has one."""
+    machine = Machine.objects.select_related("business", "judgement").filter(pk=machine_id).first()
+    if machine is None or machine.judgement is None:
+        return
+    try:
+        draw_new(machine, machine.judgement)
+    except (InputError, NotAllowedError):  # its own page says so to whoever opens it; the others are still drawn
+        _LOG.exception("the page of %s could not be drawn ahead", machine.pk)
+
+
+WORKER = Judging()
 
 
 def judge_soon() -> None:

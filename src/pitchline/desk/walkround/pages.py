@@ -3,6 +3,9 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
+from django.utils.html import format_html, format_html_join
+from django.utils.safestring import SafeString
+
 from pitchline.desk.bridge.sheets import JOINTS, Rows, place_of, problem_of, tools_of, walk_round_of
 from pitchline.desk.walkround.beside import (
     USUAL_JOINTS,
@@ -27,6 +30,8 @@ from pitchline.trade.parts import Place
 from pitchline.wear.plausibility import suspicions
 
 NOT_LOOKED = "not looked over"
+_KEY, _LABEL, _PLACE = "0key0", "0label0", "0place0"
+"""What `lines.js` puts words for."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,8 +40,8 @@ class ReadingField:
 
     Parameters
     ----------
-    key, id : str
-        Line key, and the same made fit for an id.
+    key : str
+        Line key.
     label, how : str
         The quantity, how it is read.
     boxes : tuple of str
@@ -66,7 +71,6 @@ class ReadingField:
     """
 
     key: str
-    id: str
     label: str
     how: str
     boxes: tuple[str, str, str]
@@ -90,6 +94,36 @@ class ReadingField:
         return any(self.boxes) or bool(self.not_read_because)
 
     @property
+    def before(self) -> SafeString:
+        """What it is held against, in words."""
+        sizes = format_html_join(
+            " · ",
+            "{} <b{}>{}</b> {}{}",
+            (
+                (one.name, _attribute("each", one.each), one.said, self.unit, one.after and f" {one.after}")
+                for one in self.sizes
+            ),
+        )
+        if self.spans and self.sizes:
+            return format_html("Over <span data-over>{}</span> joints: {}", self.over, sizes)
+        return sizes
+
+    @property
+    def mark(self) -> SafeString:
+        """What stands in its place on a page that holds the pattern of a line; empty once anybody has written it."""
+        if self.version or self.warned:
+            return SafeString("")
+        spans = format_html(' data-spans data-joints="{}"', self.joints) if self.spans else ""
+        return format_html(
+            '<p data-mark="reading" data-key="{}" data-label="{}" data-how="{}"{}>{}</p>',
+            self.key,
+            self.label,
+            self.key.rpartition(":")[2],
+            spans,
+            self.before,
+        )
+
+    @property
     def doubtful(self) -> bool:
         """Whether something looks wrong about it that nobody has said is right."""
         return bool(self.warned) and not self.keep
@@ -101,8 +135,8 @@ class SeenField:
 
     Parameters
     ----------
-    key, id, label : str
-        Line key, the same fit for an id, and the thing.
+    key, label : str
+        Line key, and the thing.
     bad, count, note : str
         As entered.
     version : int
@@ -116,13 +150,20 @@ class SeenField:
     """
 
     key: str
-    id: str
     label: str
     bad: str
     count: str
     note: str
     version: int
     counted: bool = False
+
+    @property
+    def mark(self) -> SafeString:
+        """What stands in its place on a page that holds the pattern of a line; empty once anybody has written it."""
+        if self.version:
+            return SafeString("")
+        pattern = "counted" if self.counted else "nothing" if self.key.endswith(f":{NOTHING_SEEN}") else "finding"
+        return format_html('<i data-mark="{}" data-key="{}" data-label="{}"></i>', pattern, self.key, self.label)
 
 
 @dataclass(frozen=True, slots=True)
@@ -154,6 +195,11 @@ class PlaceFields:
     seen: tuple[SeenField, ...]
     nothing: SeenField
     spot: Spot | None = None
+
+    @property
+    def was_seen(self) -> tuple[SeenField, ...]:
+        """What anybody has written of what may be seen."""
+        return tuple(field for field in (self.nothing, *self.seen) if field.version)
 
     @property
     def looked(self) -> bool:
@@ -188,7 +234,7 @@ class PlaceFields:
         return "; ".join(said + ([] if self.looked or not self.seen else [NOT_LOOKED]))
 
     @property
-    def mark(self) -> str:
+    def stands(self) -> str:
         """How it stands, in a word or two. `standing.js` says the same."""
         if self.refused:
             return "not saved"
@@ -236,6 +282,8 @@ class SheetPage:
         Tools to choose from.
     route : Route or None
         The small drawing of where one stands.
+    unit : str
+        The unit that lines nobody has written yet are read in.
 
     References
     ----------
@@ -246,6 +294,37 @@ class SheetPage:
     head: Head
     tools: tuple[tuple[str, str], ...]
     route: Route | None = None
+    unit: str = "mm"
+
+    @property
+    def pattern(self) -> PlaceFields:
+        """A line of each kind that nobody has written, its words still to be put in: see `lines.js`."""
+        reading = ReadingField(
+            key=_KEY,
+            label=_LABEL,
+            how="",
+            boxes=("", "", ""),
+            joints="",
+            tool="",
+            keep="",
+            unit=self.unit,
+            spans=True,
+            version=0,
+            problem="",
+            wrong="",
+            warned=(),
+        )
+        seen = tuple(
+            SeenField(_KEY, _LABEL, "", "" if counted else "1", "", 0, counted) for counted in (False, True)
+        )
+        return PlaceFields(_KEY, _PLACE, "", (reading,), seen, SeenField(_KEY, "", "", "", "", 0))
+
+    @property
+    def hows(self) -> tuple[tuple[str, str], ...]:
+        """How each quantity is read."""
+        return tuple(
+            {field.key.rpartition(":")[2]: field.how for each in self.places for field in each.readings}.items()
+        )
 
     @property
     def missing(self) -> tuple[PlaceFields, ...]:
@@ -294,9 +373,8 @@ class SheetPage:
         return next(((n, place) for n, place in enumerate(self.places) if place.key == key), None)
 
 
-def slug(key: str) -> str:
-    """A key made fit for an id."""
-    return key.replace("/", "-").replace("_", "-").replace(":", "--")
+def _attribute(name: str, value: str) -> SafeString:
+    return format_html(' data-{}="{}"', name, value) if value else SafeString("")
 
 
 def warned_of(sheet: Sheet, rows: Rows, dossier: Dossier) -> Mapping[str, tuple[Warned, ...]]:
@@ -332,7 +410,7 @@ def sheet_page(sheet: Sheet, rows: Rows, dossier: Dossier) -> SheetPage:
     route = route_of(dossier.gear)
     places = tuple(_place_fields(place, fields, seen, dossier, route) for place, fields in by_place.items())
     tools = tuple((tool.name, tool.label) for tool in tools_of(dossier))
-    return SheetPage(places, head_of(sheet, dossier), tools, route)
+    return SheetPage(places, head_of(sheet, dossier), tools, route, sheet.unit)
 
 
 def _reading_field(
@@ -358,7 +436,6 @@ def _reading_field(
     unit = row.unit if row is not None else unit
     return ReadingField(
         key=key,
-        id=slug(key),
         label=about.label,
         how=line.how,
         boxes=(typed[0], typed[1], typed[2]),
@@ -400,15 +477,13 @@ def _place_fields(
     spot = route.spots.get(place.key) if route is not None else None
     key = f"{place.key}:{NOTHING_SEEN}"
     row = seen.get(key)
-    nothing = SeenField(
-        key, slug(key), "nothing seen", row.how_bad if row else "", "", "", row.version if row else 0
-    )
+    nothing = SeenField(key, "nothing seen", row.how_bad if row else "", "", "", row.version if row else 0)
     return PlaceFields(place.key, name, place.side.value, tuple(readings), fields, nothing, spot)
 
 
 def _seen_field(place: Place, kind: FindingKind, row: SeenRow | None) -> SeenField:
     key, counted = f"{place.key}:{kind.value}", kind in COUNTED
     if row is None:
-        return SeenField(key, slug(key), kind.label, "", "" if counted else "1", "", 0, counted)
+        return SeenField(key, kind.label, "", "" if counted else "1", "", 0, counted)
     count = "" if counted and not row.how_bad else str(row.count)
-    return SeenField(key, slug(key), kind.label, row.how_bad, count, row.note, row.version, counted)
+    return SeenField(key, kind.label, row.how_bad, count, row.note, row.version, counted)

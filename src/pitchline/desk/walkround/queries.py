@@ -10,7 +10,7 @@ from pitchline.desk.machine.queries import dossier_of, rows_on, sheets_of
 from pitchline.desk.people.models import Business
 from pitchline.desk.walkround.actions import Saved
 from pitchline.desk.walkround.models import Sheet
-from pitchline.desk.walkround.pages import SheetPage, sheet_page, slug
+from pitchline.desk.walkround.pages import SheetPage, sheet_page
 from pitchline.desk.walkround.typed import HEAD
 from pitchline.desk.written import written
 from pitchline.trade.dossier import Dossier
@@ -62,7 +62,6 @@ def what_became_of(sheet: Sheet, saved: Sequence[Saved]) -> dict[str, object]:
         lines.append(
             {
                 "key": one.key,
-                "id": slug(one.key),
                 "version": one.version,
                 "words": "" if problem else one.words,
                 "problem": say(problem),

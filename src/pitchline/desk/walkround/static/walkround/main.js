@@ -4,6 +4,7 @@ import { startFinishing } from "./finishing.js";
 import { fieldsOf, lineOf, putBack, saysTheSame, watch } from "./form.js";
 import { Kept, storeHere } from "./kept.js";
 import { startKeys } from "./keys.js";
+import { writeOut } from "./lines.js";
 import { Outbox } from "./outbox.js";
 import { startRound } from "./round.js";
 import { watchSeen } from "./seen.js";
@@ -23,6 +24,7 @@ import { send } from "./sync.js";
 
 const form = document.querySelector("form[data-sheet]");
 if (form) {
+  writeOut(document);
   const kept = new Kept(form.dataset.sheet, storeHere());
   form.elements.writer.value = kept.writer(form.elements.writer.value);
   const hold = (key) => kept.put(key, fieldsOf(lineOf(form, key)));

@@ -88,7 +88,7 @@ export function showStanding(page, form) {
     item.hidden = left === "";
     item.querySelector("[data-left-said]").textContent = left;
   });
-  page.querySelectorAll("[data-mark]").forEach((span) => (span.textContent = markOf(parts.get(span.dataset.mark))));
+  page.querySelectorAll("[data-stands]").forEach((span) => (span.textContent = markOf(parts.get(span.dataset.stands))));
   const counts = countsOf([...parts.values()]);
   page.querySelectorAll("[data-count]").forEach((span) => (span.textContent = String(counts[span.dataset.count] + Number(span.dataset.also ?? 0))));
   page.querySelectorAll("[data-missing-count]").forEach((span) => (span.textContent = String(counts.unread)));

@@ -1,0 +1,49 @@
+/* What stands on a page many times stands in it once, as a pattern: each mark becomes a copy with its own words put in. */
+
+const WORDS = /0(key|label|place)0/g;
+
+/** Every mark becomes what it marks; before this nobody looks for lines. Nothing is asked of the desk: it works without a signal. */
+export function writeOut(page) {
+  const patterns = new Map([...page.querySelectorAll("template[data-pattern]")].map((one) => [one.dataset.pattern, one.content]));
+  page.querySelectorAll("[data-mark]").forEach((mark) => {
+    const copy = patterns.get(mark.dataset.mark).firstElementChild.cloneNode(true);
+    const legend = mark.closest(".stage, .place")?.querySelector("legend, h2");
+    putIn(copy, { ...mark.dataset, place: mark.dataset.place ?? legend.textContent });
+    finish[mark.dataset.mark](copy, mark, page);
+    mark.replaceWith(copy);
+  });
+  page.querySelectorAll("[data-without-script]").forEach((one) => one.remove());
+}
+
+const finish = {
+  reading(line, mark, page) {
+    line.querySelector(".previous").replaceChildren(...mark.childNodes);
+    line.querySelector(".how p").textContent = page.querySelector("template[data-hows]").content.querySelector(`[data-how="${mark.dataset.how}"]`).textContent;
+    if ("spans" in mark.dataset) line.querySelector("[data-joints]").value = mark.dataset.joints;
+    else line.querySelector(".over-joints").remove();
+    headUp(line);
+  },
+  finding: headUp,
+  counted: headUp,
+  nothing: () => {},
+  photos(details, mark) {
+    details.querySelector("[name=send_id]").value = mark.dataset.send;
+  },
+};
+
+function headUp(line) {
+  const legend = line.querySelector("legend");
+  legend.textContent = legend.textContent[0].toUpperCase() + legend.textContent.slice(1);
+}
+
+/** @param {Element} copy  @param {Record<string, string>} words */
+function putIn(copy, words) {
+  const put = (text) => text.replace(WORDS, (_, name) => words[name]);
+  [copy, ...copy.querySelectorAll("*")].forEach((element) => {
+    [...element.attributes].forEach((one) => {
+      if (one.value.includes("0")) element.setAttribute(one.name, put(one.value));
+    });
+  });
+  const texts = document.createTreeWalker(copy, NodeFilter.SHOW_TEXT);
+  while (texts.nextNode()) texts.currentNode.data = put(texts.currentNode.data);
+}
