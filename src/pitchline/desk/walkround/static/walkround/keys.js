@@ -221,8 +221,10 @@ export function startKeys(form, round, asking) {
   onPhone.addEventListener("change", () => open(wanted()));
   open(wanted());
   round.whenShown(begin);
-  if (round.isBackFromPhoto) backToLooking();
-  else begin(0);
+  if (!round.keptAt) return begin(0);
+  backToLooking();
+  round.clearBar();
+  round.keptAt.scrollIntoView({ block: "start" });
 }
 
 function follows(box, other) {

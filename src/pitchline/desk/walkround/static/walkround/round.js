@@ -85,7 +85,7 @@ export function startRound(form, asking) {
     shown,
     go,
     clearBar,
-    isBackFromPhoto: showPhotoKept(shown()),
+    keptAt: showPhotoKept(shown()),
     whenShown: (then) => (arrived = then),
     showLine: (line) => show(line.closest(".stage"), true),
   };
@@ -93,14 +93,14 @@ export function startRound(form, asking) {
 
 /** Back from keeping a photo: what became of it is told beside the part's photos, in view. */
 function showPhotoKept(stage) {
-  if (location.hash !== "#kept") return false;
+  if (location.hash !== "#kept") return null;
   history.replaceState({}, "", location.pathname);
   const photos = document.querySelector(`[data-photos-of="${CSS.escape(stage.dataset.place)}"]`);
   const told = document.querySelector(".told");
-  if (!photos || !told) return false;
+  if (!photos || !told) return null;
   photos.prepend(told);
   photos.scrollIntoView({ block: "start" });
-  return true;
+  return photos;
 }
 
 function mark(stage) {
