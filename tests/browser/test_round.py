@@ -1,6 +1,7 @@
 """Once round a whole machine beside it: a phone, the desk's own keys, by visible labels only; then without a signal."""
 
 import json
+import re
 
 import pytest
 
@@ -374,3 +375,74 @@ def a_picture():
     made = BytesIO()
     Image.new("RGB", (400, 300), "grey").save(made, "png")
     return made.getvalue()
+
+
+def test_every_line_is_there_once_the_page_is_whatever_was_written_before(walking, dossier):
+    """As if the page held every line in full: fields, tools and how it is read of its own; a tool chosen stays chosen."""
+    walking.get_by_label("Pitch per joint, Chain, left, reading 1").focus()
+    press(walking, "810")
+    line = walking.locator("[data-line='chain/left:pitch']")
+    line.get_by_label("with").select_option("steel tape")
+    walking.get_by_text("Everything is saved").wait_for()
+    walking.goto(walking.url.replace("chain/left", "bush/left"))
+    line = walking.locator("[data-line='chain/left:pitch']")
+    tools = [one.inner_text() for one in line.locator("option").all()]
+    assert (line.locator("select").input_value(), len(tools)) == ("tape", len(set(tools)))
+    assert len(tools) > 5
+    lines = walking.locator("[data-line]").all()
+    assert len({one.get_attribute("data-line") for one in lines}) == len(lines)
+    readings = walking.locator(".line.reading").all()
+    assert {one.locator("option").count() for one in readings} == {len(tools)}
+    assert all(one.locator(".how p").text_content() for one in readings)
+    ids = walking.evaluate("[...document.querySelectorAll('[id]')].map((one) => one.id)")
+    assert len(ids) == len(set(ids))
+    assert (
+        walking.evaluate(
+            "document.querySelector('main').outerHTML.replaceAll(/<template.*?<.template>/gs, '')"
+        ).count("0key0")
+        == 0
+    )
+    sent = walking.evaluate("[...document.querySelectorAll('main [name=send_id]')].map((one) => one.value)")
+    assert len(sent) == len(set(sent)) == len(dossier.gear.places())
+
+
+def test_finding_without_a_signal_on_a_part_not_opened_before(walking):
+    """The page brought everything with it: a part nobody has looked at is reached, and a leak told, with the desk gone."""
+    walking.context.route("**/*", lambda route: route.abort())
+    key(walking, "Skip part")
+    assert heading(walking) == "Bushes, left"
+    key(walking, "Phone's own keys")
+    walking.get_by_role("group", name="Cracked").get_by_role("radio", name="severe").check()
+    walking.get_by_text("not saved yet, kept in this phone").wait_for()
+    walking.context.unroute("**/*")
+    walking.reload()
+    walking.get_by_text("Everything is saved").wait_for()
+    assert [(one.part, one.kind, one.how_bad) for one in SeenRow.objects.all()] == [("bush", "cracked", "severe")]
+    walking.complaints.clear()
+
+
+def test_without_scripts_a_walk_round_is_an_ordinary_form(walking, browser, live_server):
+    """Part by part, and from the whole sheet to what is seen on a part; nothing typed on the way is lost."""
+    address = walking.url
+    walking.goto("about:blank")
+    plain = browser.new_context(java_script_enabled=False, base_url=live_server.url)
+    page = plain.new_page()
+    page.goto(address)
+    page.get_by_label("pitch per joint, Chain, left, reading 1").fill("810")
+    page.get_by_label("over joints").fill("4")
+    page.get_by_role("button", name="Save and on to Bushes, left").click()
+    page.get_by_role("heading", name="Bushes, left").wait_for()
+    page.get_by_role("group", name="Cracked").get_by_role("radio", name="slight").check(force=True)
+    page.get_by_role("button", name="Save and on to Link rail, left").click()
+    page.get_by_role("link", name="Walk-round", exact=True).click()
+    page.get_by_label("link rail height, Link rail, left, reading 1").fill("105.5")
+    page.get_by_text("What is seen on it: Link rail, left").click()
+    page.get_by_role("button", name=re.compile("own page.*Link rail, left")).click()
+    assert page.get_by_label("link rail height, Link rail, left, reading 1").input_value() == "105.5"
+    page.get_by_role("group", name="Cracked").get_by_role("radio", name="marked").check(force=True)
+    page.get_by_role("button", name="Save and on to").click()
+    plain.close()
+    found = {row.measurand: row.typed for row in ReadingRow.objects.filter(sheet__state="draft")}
+    assert found == {"pitch": ["810"], "rail_height": ["105.5"]}
+    seen = {(row.part, row.how_bad) for row in SeenRow.objects.filter(kind="cracked")}
+    assert seen == {("bush", "slight"), ("link", "marked")}

@@ -3,6 +3,7 @@
 import os
 import signal
 import socket
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -82,3 +83,67 @@ def test_worker_is_woken_without_being_waited_for(monkeypatch):
     worker.start()
     assert worker.wake()
     assert worker._ear.poll(1)
+
+
+@pytest.fixture
+def looked_at(machine, settings, tmp_path):
+    """The data folder of a desk that has drawn nothing yet, and a look at what is drawn."""
+    from pitchline.desk.kept import close_store
+    from pitchline.desk.machine.models import Machine
+    from pitchline.desk.machine.pieces import is_drawn
+
+    close_store()
+    settings.DATA = tmp_path
+    yield lambda: [one.pk for one in Machine.objects.select_related("business") if is_drawn(one, priced=False)]
+    close_store()
+
+
+def test_judged_in_the_background_means_drawn(client, bring, dossier, looked_at, monkeypatch):
+    """Before anybody asks for the page; whoever then does waits for no drawing."""
+    from pitchline.desk.machine import pages
+    from pitchline.desk.machine.judging import judge_waiting
+    from pitchline.desk.machine.worker import draw_new
+
+    new = bring(replace(dossier, machine=replace(dossier.machine, machine_id="new", name="New")), judged=False)
+    judge_waiting(draw_new)
+    assert looked_at() == [new.pk]
+    monkeypatch.setattr(pages, "side_svg", None)  # drawing now would fail
+    assert b"<svg" in client.get(f"/machines/{new.pk}/").content
+
+
+def test_what_a_new_version_has_not_drawn_is_drawn_in_the_background(machine, looked_at):
+    from pitchline.desk.machine.worker import Judging
+
+    assert looked_at() == []
+    Judging().work()
+    assert looked_at() == [machine.pk]
+
+
+def test_drawing_ahead_stands_back_for_judging(bring, dossier, machine, looked_at):
+    """One rings while machines are drawn that nobody has asked for: judging is looked at first, and drawing goes on after."""
+    from pitchline.desk.machine.worker import Judging
+
+    worker = Judging()
+    worker.start()
+    worker.wake()
+    worker.work()
+    assert looked_at() == []
+    worker._ear.recv_bytes()
+    worker.work()
+    assert looked_at() == [machine.pk]
+
+
+def test_machines_are_drawn_ahead_in_the_yards_order(bring, dossier, machine, looked_at):
+    """The most pressing first: it is what the yard shows first. Archived ones wait until somebody opens them."""
+    from django.utils import timezone
+
+    from pitchline.desk.machine.models import Machine
+    from pitchline.desk.machine.worker import undrawn
+
+    others = [
+        bring(replace(dossier, machine=replace(dossier.machine, machine_id=name, name=name))) for name in "ABC"
+    ]
+    for one, (rank, hours) in zip([machine, *others], ((0, 900.0), (2, 50.0), (0, 300.0), (1, 10.0)), strict=True):
+        Machine.objects.filter(pk=one.pk).update(call_rank=rank, due_middle_h=hours)
+    Machine.objects.filter(pk=others[2].pk).update(archived_at=timezone.now())
+    assert undrawn()[::-1] == [others[0].pk, others[1].pk, machine.pk]

@@ -177,10 +177,10 @@ def test_going_on_never_leads_elsewhere(client, sheet_id, goal):
     [
         ({"head~hours": ""}, "what the hour meter shows"),
         ({"head~hours": "2500"}, "It has to be at least the 3,000 h of 7 Sep 2026"),
-        ({"head~hours": "9999"}, "a day has 24"),
+        ({"head~hours": "9999"}, "at most 24 h a day more"),
         ({"head~hours": "about 3600"}, "“about 3600”"),
         ({f"{RAIL}~1": "a hundred"}, "Link rail height, link rail, left: “a hundred”"),
-        ({"head~date": "2026-09-07", "head~hours": "3000"}, "later than the walk-round before"),
+        ({"head~date": "2026-09-07", "head~hours": "3000"}, "a day without another finished walk-round"),
         ({"head~date": "2nd of November"}, "Day: “2nd of November”"),
     ],
 )
@@ -323,7 +323,7 @@ def test_refused_figure_is_never_called_saved_and_the_page_leads_to_it(client, s
     ("typed", "said"),
     [
         ("2500", "at least the 3,000 h of 7\u00a0Sep\u00a02026, last time. If the hour meter was changed"),
-        ("9999", "a day has 24"),
+        ("9999", "at most 24 h a day more"),
         ("many", "“many” cannot be used"),
     ],
 )

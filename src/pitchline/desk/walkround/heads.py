@@ -7,7 +7,7 @@ from pitchline.desk.bridge.sheets import DAY, problem_said, set_head
 from pitchline.desk.walkround.models import Sheet
 from pitchline.exchange.figures import meter_h_of
 from pitchline.papers import words
-from pitchline.trade.dossier import Dossier
+from pitchline.trade.dossier import HOURS_PER_DAY, Dossier
 from pitchline.trade.errors import NotAllowedError, Problem
 from pitchline.trade.readings import WalkRound
 
@@ -97,9 +97,15 @@ def head_problems(sheet: Sheet, dossier: Dossier, others: Sequence[WalkRound]) -
     if sheet.date is None or sheet.service_h is None:
         return problems
     before = _before(sheet, others)
+    if any(one.date == sheet.date for one in others):
+        allowed = "a day without another finished walk-round"
+        return [Problem(DAY, sheet.date_text, allowed, "Open that one again to change it, or correct the day.")]
     if before is not None and sheet.service_h < before.service_h:
         least = f"at least the {hours_said(before, sheet, dossier)}, last time"
         return [Problem(HOURS, sheet.hours_text, least, _METER_CHANGED)]
+    if before is not None and sheet.service_h - before.service_h > HOURS_PER_DAY * (sheet.date - before.date).days:
+        most = f"at most 24 h a day more than the {hours_said(before, sheet, dossier)}, last time"
+        return [Problem(HOURS, sheet.hours_text, most, _METER_CHANGED)]
     try:
         now = WalkRound(sheet.date, sheet.service_h)
         replace(dossier, walk_rounds=tuple(sorted((*others, now), key=lambda one: one.date)))

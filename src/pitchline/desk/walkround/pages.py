@@ -3,8 +3,8 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from django.utils.html import format_html, format_html_join
-from django.utils.safestring import SafeString
+from django.utils.html import escape, format_html
+from django.utils.safestring import SafeString, mark_safe
 
 from pitchline.desk.bridge.sheets import JOINTS, Rows, place_of, problem_of, tools_of, walk_round_of
 from pitchline.desk.walkround.beside import (
@@ -89,6 +89,11 @@ class ReadingField:
     not_read_because: str = ""
 
     @property
+    def quantity(self) -> str:
+        """What is read, as its key has it."""
+        return self.key.rpartition(":")[2]
+
+    @property
     def settled(self) -> bool:
         """Whether nothing is left to type on it: read, or told that it cannot be."""
         return any(self.boxes) or bool(self.not_read_because)
@@ -96,32 +101,23 @@ class ReadingField:
     @property
     def before(self) -> SafeString:
         """What it is held against, in words."""
-        sizes = format_html_join(
-            " · ",
-            "{} <b{}>{}</b> {}{}",
-            (
-                (one.name, _attribute("each", one.each), one.said, self.unit, one.after and f" {one.after}")
-                for one in self.sizes
-            ),
-        )
-        if self.spans and self.sizes:
-            return format_html("Over <span data-over>{}</span> joints: {}", self.over, sizes)
-        return sizes
+        sizes = " · ".join(map(self._size, self.sizes))
+        over = f"Over <span data-over>{self.over}</span> joints: " if self.spans and sizes else ""
+        return mark_safe(over + sizes)  # noqa: S308  escaped by each
+
+    def _size(self, one: Size) -> str:
+        each = f' data-each="{escape(one.each)}"' if one.each else ""
+        after = f" {escape(one.after)}" if one.after else ""
+        return f"{escape(one.name)} <b{each}>{escape(one.said)}</b> {escape(self.unit)}{after}"
 
     @property
-    def mark(self) -> SafeString:
+    def mark(self) -> str:
         """What stands in its place on a page that holds the pattern of a line; empty once anybody has written it."""
         if self.version or self.warned:
-            return SafeString("")
-        spans = format_html(' data-spans data-joints="{}"', self.joints) if self.spans else ""
-        return format_html(
-            '<p data-mark="reading" data-key="{}" data-label="{}" data-how="{}"{}>{}</p>',
-            self.key,
-            self.label,
-            self.key.rpartition(":")[2],
-            spans,
-            self.before,
-        )
+            return ""
+        spans = f' data-spans data-joints="{escape(self.joints)}"' if self.spans else ""
+        about = f'data-key="{escape(self.key)}" data-label="{escape(self.label)}" data-how="{escape(self.quantity)}"{spans}'
+        return f'<p data-mark="reading" {about}>{self.before}</p>'
 
     @property
     def doubtful(self) -> bool:
@@ -195,6 +191,22 @@ class PlaceFields:
     seen: tuple[SeenField, ...]
     nothing: SeenField
     spot: Spot | None = None
+
+    @property
+    def marks(self) -> SafeString:
+        """What stands in place of its readings, where nobody has written any of them."""
+        marks = [field.mark for field in self.readings]
+        return mark_safe("".join(marks) if all(marks) else "")  # noqa: S308  escaped by each
+
+    @property
+    def seen_marks(self) -> SafeString:
+        """What stands in place of everything that may be seen, where nobody has written any of it."""
+        if self.was_seen or not self.seen:
+            return SafeString("")
+        kinds = [
+            field.key.rpartition(":")[2] + ("#" if field.counted else "") for field in (self.nothing, *self.seen)
+        ]
+        return format_html('<i data-marks="{}" data-of="{}"></i>', " ".join(kinds), self.key)
 
     @property
     def was_seen(self) -> tuple[SeenField, ...]:
@@ -322,9 +334,7 @@ class SheetPage:
     @property
     def hows(self) -> tuple[tuple[str, str], ...]:
         """How each quantity is read."""
-        return tuple(
-            {field.key.rpartition(":")[2]: field.how for each in self.places for field in each.readings}.items()
-        )
+        return tuple({field.quantity: field.how for each in self.places for field in each.readings}.items())
 
     @property
     def missing(self) -> tuple[PlaceFields, ...]:
@@ -371,10 +381,6 @@ class SheetPage:
     def place(self, key: str) -> tuple[int, PlaceFields] | None:
         """A part with its number in the walk, from 0."""
         return next(((n, place) for n, place in enumerate(self.places) if place.key == key), None)
-
-
-def _attribute(name: str, value: str) -> SafeString:
-    return format_html(' data-{}="{}"', name, value) if value else SafeString("")
 
 
 def warned_of(sheet: Sheet, rows: Rows, dossier: Dossier) -> Mapping[str, tuple[Warned, ...]]:

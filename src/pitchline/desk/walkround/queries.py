@@ -21,6 +21,7 @@ def sheet_of(business: Business, sheet_id: uuid.UUID) -> Sheet:
     found = Sheet.objects.select_related("machine").filter(business=business, pk=sheet_id).first()
     if found is None:
         raise Http404("No such walk-round in this yard.")
+    found.machine.business = business
     return found
 
 
@@ -32,10 +33,14 @@ def page_of(sheet: Sheet) -> tuple[SheetPage, Dossier]:
     InputError
         Something entered before no longer goes with the machine.
     """
-    dossier = dossier_of(sheet.machine, sheets_of(sheet.machine))
+    sheets = sheets_of(sheet.machine)
+    dossier = dossier_of(sheet.machine, sheets)
     if dossier is None:
         raise Http404("This machine has no running gear entered.")
-    return sheet_page(sheet, rows_on(sheet), dossier), dossier
+    read = next(
+        (one for one in sheets if one.pk == sheet.pk), sheet
+    )  # its lines are fetched along, unless it is put away
+    return sheet_page(sheet, rows_on(read), dossier), dossier
 
 
 def what_became_of(sheet: Sheet, saved: Sequence[Saved]) -> dict[str, object]:

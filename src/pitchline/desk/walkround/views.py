@@ -69,6 +69,7 @@ def _shown(
         "problems": problems,
         "editable": sheet.state == Sheet.DRAFT,
         "photos": apps.is_installed("pitchline.desk.photos"),
+        "way": reverse("walk-round-at", args=[sheet.pk, "-"]).removesuffix("-/"),
     }
     if key is None:
         return render(request, "walkround/table.html", context, status=status)

@@ -4,6 +4,8 @@ const WORDS = /0(key|label|place)0/g;
 
 /** Every mark becomes what it marks; before this nobody looks for lines. Nothing is asked of the desk: it works without a signal. */
 export function writeOut(page) {
+  fillShort(page);
+  page.querySelectorAll("[data-marks]").forEach(spread);
   const patterns = new Map([...page.querySelectorAll("template[data-pattern]")].map((one) => [one.dataset.pattern, one.content]));
   page.querySelectorAll("[data-mark]").forEach((mark) => {
     const copy = patterns.get(mark.dataset.mark).firstElementChild.cloneNode(true);
@@ -18,7 +20,7 @@ export function writeOut(page) {
 const finish = {
   reading(line, mark, page) {
     line.querySelector(".previous").replaceChildren(...mark.childNodes);
-    line.querySelector(".how p").textContent = page.querySelector("template[data-hows]").content.querySelector(`[data-how="${mark.dataset.how}"]`).textContent;
+    line.querySelector(".how p").textContent = howOf(page, mark.dataset.how);
     if ("spans" in mark.dataset) line.querySelector("[data-joints]").value = mark.dataset.joints;
     else line.querySelector(".over-joints").remove();
     headUp(line);
@@ -30,6 +32,33 @@ const finish = {
     details.querySelector("[name=send_id]").value = mark.dataset.send;
   },
 };
+
+/** One mark for everything that may be seen on a part becomes one for each; `#` behind what is counted. */
+function spread(marks) {
+  const single = marks.dataset.marks.split(" ").map((kind) => {
+    const mark = document.createElement("i");
+    const name = kind.replace("#", "");
+    mark.dataset.mark = name === "nothing" ? name : kind === name ? "finding" : "counted";
+    mark.dataset.key = `${marks.dataset.of}:${name}`;
+    mark.dataset.label = name.replaceAll("_", " ");
+    return mark;
+  });
+  marks.replaceWith(...single);
+}
+
+/** Lines that were written stand in full but for what they share: the tools to choose from, and how the quantity is read. */
+function fillShort(page) {
+  page.querySelectorAll("select[data-short]").forEach((select) => {
+    const tool = select.value;
+    select.replaceChildren(...page.querySelector("template[data-pattern=reading]").content.querySelector("select").cloneNode(true).children);
+    select.value = tool;
+  });
+  page.querySelectorAll("form p[data-how]:empty").forEach((one) => (one.textContent = howOf(page, one.dataset.how)));
+}
+
+function howOf(page, quantity) {
+  return page.querySelector("template[data-hows]").content.querySelector(`[data-how="${quantity}"]`).textContent;
+}
 
 function headUp(line) {
   const legend = line.querySelector("legend");
