@@ -191,6 +191,17 @@ def test_axe_finds_nothing_on_the_walk_round(walking, axe):
     axe(walking)
     walking.get_by_role("link", name="Walk-round", exact=True).click()
     walking.get_by_text("What is seen on it").first.click()
+    walking.get_by_label("Hours on the meter").fill("2000")
+    walking.get_by_label("Who goes round").focus()
+    walking.get_by_text("1 figure could not be saved").wait_for()
+    axe(walking)
+    walking.get_by_role("link", name="Go round part by part").click()
+    walking.get_by_label("Pitch per joint, Chain, left, reading 1").fill("81")
+    walking.get_by_role("button", name="Save and on to Bushes, left").click()
+    walking.get_by_role("button", name="Put 810.0 mm").wait_for()
+    axe(walking)
+    walking.get_by_role("link", name="Still missing").click()
+    walking.get_by_role("button", name="Finish and judge").wait_for()
     axe(walking)
 
 
