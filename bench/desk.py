@@ -28,6 +28,7 @@ from pathlib import Path
 
 SOME = 300
 BETWEEN_S = 1.0
+FEWEST = 20  # answers, however long they take: fewer make no percentile
 
 
 def unlike(judgement, number):
@@ -149,7 +150,7 @@ def measure(port, paths, readers, seconds, between_s=0.0):
         connection = http.client.HTTPConnection("127.0.0.1", port)
         time.sleep(chance.random() * between_s)
         try:
-            while time.monotonic() < end:
+            while time.monotonic() < end or len(took) < FEWEST:
                 took.append(ask(connection, chance.choice(paths)))
                 time.sleep(between_s * 2 * chance.random())
         except (RuntimeError, OSError, http.client.HTTPException) as error:

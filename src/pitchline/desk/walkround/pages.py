@@ -2,8 +2,9 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from html import escape
 
-from django.utils.html import escape, format_html
+from django.utils.html import format_html
 from django.utils.safestring import SafeString, mark_safe
 
 from pitchline.desk.bridge.sheets import JOINTS, Rows, place_of, problem_of, tools_of, walk_round_of
@@ -477,18 +478,19 @@ def _place_fields(
     dossier: Dossier,
     route: Route | None,
 ) -> PlaceFields:
+    here = place.key
     kinds = [kind for kind in FindingKind if place.part in CONSEQUENCES[kind].parts]
-    fields = tuple(_seen_field(place, kind, seen.get(f"{place.key}:{kind.value}")) for kind in kinds)
+    fields = tuple(_seen_field(f"{here}:{kind.value}", kind, seen) for kind in kinds)
     name = first_up(place_said(place, dossier.gear))
-    spot = route.spots.get(place.key) if route is not None else None
-    key = f"{place.key}:{NOTHING_SEEN}"
+    spot = route.spots.get(here) if route is not None else None
+    key = f"{here}:{NOTHING_SEEN}"
     row = seen.get(key)
     nothing = SeenField(key, "nothing seen", row.how_bad if row else "", "", "", row.version if row else 0)
-    return PlaceFields(place.key, name, place.side.value, tuple(readings), fields, nothing, spot)
+    return PlaceFields(here, name, place.side.value, tuple(readings), fields, nothing, spot)
 
 
-def _seen_field(place: Place, kind: FindingKind, row: SeenRow | None) -> SeenField:
-    key, counted = f"{place.key}:{kind.value}", kind in COUNTED
+def _seen_field(key: str, kind: FindingKind, seen: Mapping[str, SeenRow]) -> SeenField:
+    row, counted = seen.get(key), kind in COUNTED
     if row is None:
         return SeenField(key, kind.label, "", "" if counted else "1", "", 0, counted)
     count = "" if counted and not row.how_bad else str(row.count)
