@@ -4,27 +4,28 @@ import json
 import re
 
 import pytest
+from playwright.sync_api import expect
 
 from pitchline.desk.walkround.models import ReadingRow, SeenRow, Sheet
-from pitchline.exchange.machine_file import machine_json
 
 pytestmark = pytest.mark.django_db(transaction=True)
 
 
 @pytest.fixture
-def walking(phone, dossier, tmp_path):
+def walking(brought, fits, all_saved):
     """A walk-round begun on the invented excavator, at its first part."""
-    (tmp_path / "machine.json").write_text(machine_json(dossier), encoding="utf-8")
-    phone.goto("/")
-    phone.get_by_role("link", name="Bring in files").click()
-    phone.get_by_label("Files").set_input_files(tmp_path / "machine.json")
-    phone.get_by_role("button", name="Bring them in").click()
-    phone.get_by_role("link", name="Test machine").click()
-    phone.get_by_role("button", name="Begin a walk-round").click()
-    phone.get_by_label("Hours on the meter").fill("3600")
-    phone.get_by_role("link", name="Go round part by part").click()
-    phone.get_by_role("group", name="Number keys").wait_for()
-    return phone
+    brought.get_by_role("button", name="Begin a walk-round").click()
+    stands_at(brought, "Walk-round")
+    fits(brought)
+    brought.get_by_label("Hours on the meter").fill("3600")
+    brought.get_by_role("link", name="Go round part by part").click()
+    brought.get_by_role("group", name="Number keys").wait_for()
+    all_saved(brought)
+    return brought
+
+
+def stands_at(page, part):
+    expect(page.get_by_role("heading", level=1)).to_have_text(part)
 
 
 def press(page, text):
@@ -60,7 +61,7 @@ def line_shown(page):
     return page.evaluate("document.activeElement.closest('[data-line]')?.dataset.line ?? ''")
 
 
-def test_whole_machine_with_the_desks_own_keys(walking, walk_round, dossier):
+def test_whole_machine_with_the_desks_own_keys(walking, walk_round, dossier, all_saved):
     """Every part once, in walking order: read where the fitter can, told where not, a leak seen; then finished."""
     read, page, visited = sizes(walk_round), walking, []
     number = len(dossier.gear.places())
@@ -86,7 +87,7 @@ def test_whole_machine_with_the_desks_own_keys(walking, walk_round, dossier):
             key(page, "Nothing seen, next")
     assert len(set(visited)) == number
     assert heading(page) == "What is left"
-    page.get_by_text("Everything is saved").wait_for()
+    all_saved(page)
     page.get_by_text("0 not read · 0 could not be saved · 0 doubtful · 0 parts not looked over").wait_for()
     page.get_by_role("button", name="Finish and judge").click()
     page.get_by_text("Walk-round finished, machine judged.").wait_for()
@@ -137,7 +138,7 @@ def test_repeats_show_their_spread_and_a_slip_is_asked_about(walking):
     assert ReadingRow.objects.get(measurand="rail_height", sheet__state="draft").typed == ["118"]
 
 
-def test_without_a_signal_nothing_is_lost_even_over_a_reload(walking):
+def test_without_a_signal_nothing_is_lost_even_over_a_reload(walking, all_saved):
     """The desk is gone for three parts, then the page is closed; the phone kept it all and sends it later, once."""
     walking.context.route("**/save/", lambda route: route.abort())
     walking.get_by_label("Pitch per joint, Chain, left, reading 1").focus()
@@ -149,7 +150,7 @@ def test_without_a_signal_nothing_is_lost_even_over_a_reload(walking):
     key(walking, "Skip part")
     press(walking, "57.6")
     key(walking, "Skip part")
-    assert heading(walking) == "Link rail, left"
+    stands_at(walking, "Link rail, left")
     press(walking, "105.5")
     assert not ReadingRow.objects.filter(sheet__state="draft").exists()
     kept = walking.evaluate("JSON.stringify(Object.entries(localStorage))")
@@ -158,8 +159,7 @@ def test_without_a_signal_nothing_is_lost_even_over_a_reload(walking):
     walking.goto("about:blank")
     walking.context.unroute("**/save/")
     walking.goto(address)
-    walking.get_by_text("Everything is saved").wait_for()
-    walking.wait_for_function("Object.keys(localStorage).filter(k => k.includes(':')).length === 0")
+    all_saved(walking)
     found = {row.measurand: row.typed for row in ReadingRow.objects.filter(sheet__state="draft")}
     assert found == {"pitch": ["810"], "bush_od_forward": ["57.6"], "rail_height": ["105.5"]}
     assert {row.version for row in ReadingRow.objects.filter(sheet__state="draft")} == {1}
@@ -169,8 +169,7 @@ def test_without_a_signal_nothing_is_lost_even_over_a_reload(walking):
 def test_round_by_keyboard_alone_on_a_desk_and_by_the_back_button(walking):
     walking.set_viewport_size({"width": 1280, "height": 900})
     walking.reload()
-    walking.wait_for_load_state()
-    assert not walking.get_by_role("group", name="Number keys").is_visible()
+    expect(walking.get_by_role("group", name="Number keys")).to_have_count(0)
     walking.get_by_label("Pitch per joint, Chain, left, reading 1").focus()
     walking.keyboard.type("810")
     walking.keyboard.press("Enter")
@@ -179,7 +178,7 @@ def test_round_by_keyboard_alone_on_a_desk_and_by_the_back_button(walking):
     walking.get_by_text("Everything is saved").wait_for()
     walking.get_by_role("button", name="Save and on to Bushes, left").focus()
     walking.keyboard.press("Enter")
-    walking.get_by_role("heading", name="Bushes, left").wait_for()
+    stands_at(walking, "Bushes, left")
     walking.go_back()
     walking.get_by_role("heading", name="Chain, left").wait_for()
     walking.get_by_role("button", name="Save and on to Bushes, left").wait_for()
@@ -211,7 +210,7 @@ def test_what_the_desk_refuses_stays_typed_until_it_is_let_go(walking):
     walking.get_by_label("Pitch per joint, Chain, left, reading 1").focus()
     press(walking, "810")
     walking.get_by_text("Not saved:").first.wait_for()
-    assert walking.get_by_label("Pitch per joint, Chain, left, reading 1").input_value() == "810"
+    expect(walking.get_by_label("Pitch per joint, Chain, left, reading 1")).to_have_value("810")
     assert walking.evaluate("Object.values(localStorage).some(text => text.includes('810'))")
     walking.get_by_role("button", name="Let it go").click()
     walking.get_by_text("This walk-round is put away").wait_for()

@@ -227,7 +227,10 @@ def _shoe(one: ShoeOutcome, section: GroundSection, most: int) -> dict[str, obje
     return {
         "width": _width_said(one, section),
         "mark": ", ".join(word for word, told in (("worn now", one.worn), ("suggested", one.suggested)) if told),
-        "going": [{"said": going.label, "mark": going.value} for going in one.going[:most]],
+        "going": [
+            {"ground": ground.name, "said": going.label, "mark": going.value}
+            for ground, going in zip(section.grounds[:most], one.going[:most], strict=True)
+        ],
         "pressure": "no figure" if one.pressure_pa is None else f"{one.pressure_pa / 1e3:.0f} kPa",
         "turning": "no figure" if turn is None else f"{100 * turn[0]:.0f} to {100 * turn[1]:.0f} %",
         "overall": "" if one.overall_m is None else f"{one.overall_m[0]:.2f} to {one.overall_m[1]:.2f} m",

@@ -100,7 +100,7 @@ def when_said(job: Job) -> str:
     if job.call is Call.STOP:
         return "before it works again"
     if job.due is None:
-        return "inside the booking window" if job.call is Call.BOOK else "when next at it"
+        return "book it now" if job.call is Call.BOOK else "when next at it"
     told = words.hours(job.due.middle)
     return told if told == "now" else f"in {told}"
 

@@ -360,7 +360,7 @@ def test_doubtful_reading_offers_what_was_probably_meant_without_scripts_too(cli
     (line,) = save(sheet_id, fields={f"{RAIL}~1": "1066"}).json()["lines"]
     assert (line["warned"][0]["put"], line["warned"][0]["put_said"]) == ("1=106.6", "106.6 mm")
     assert f'name="put" value="{RAIL}?1=106.6"' in client.get(here).content.decode()
-    fields = {f"{RAIL}~1": "1066", f"{RAIL}~v": "1", "put": f"{RAIL}?1=106.6", "here": here}
+    fields = {f"{RAIL}~1": "1066", f"{RAIL}~v": "1", "put": f"{RAIL}?1=106.6", "next": here}
     assert client.post(f"/walk-rounds/{sheet_id}/save/", fields)["Location"] == here
     assert rail().typed == ["106.6"]
 
@@ -435,3 +435,50 @@ def test_end_of_the_round_says_what_is_left_and_finishes(client, sheet_id, save,
     assert "Link rail, left link rail height: doubtful" in text
     assert "Link rail, right link rail height: could not be saved" in text
     assert f'action="/walk-rounds/{sheet_id}/finish/" id="finish"' in page.content.decode()
+
+
+@pytest.mark.parametrize(
+    ("fields", "field", "allowed"),
+    [
+        ({f"{RAIL}~1": "1" * 201}, "reading, link/left:rail_height", "up to 200 letters"),
+        ({f"{RAIL}~1": "104", f"{RAIL}~unit": "furlong"}, "unit, link/left:rail_height", "up to 4 letters"),
+        ({f"{RAIL}~1": "104", f"{RAIL}~unit": "ell"}, "unit, link/left:rail_height", "mm, cm, m, in, ft"),
+        ({f"{RAIL}~1": "104", f"{RAIL}~keep": "x" * 2001}, "kept because, link/left:rail_height", "up to 2000 letters"),
+        ({"chain/left:pitch~1": "810", "chain/left:pitch~joints": "4" * 11}, "over joints, chain/left:pitch", "up to 10 letters"),
+        ({f"{ROLLER}:leak~bad": "severe", f"{ROLLER}:leak~many": "²"}, "how many", "a whole number, 1 to 9999"),
+        ({f"{ROLLER}:leak~bad": "severe", f"{ROLLER}:leak~many": "0"}, "how many", "a whole number, 1 to 9999"),
+        ({"head~by": "A" * 201}, "who goes round", "up to 200 letters"),
+        ({"head~hours": "3" * 41}, "hours on the meter", "up to 40 letters"),
+        ({f"{RAIL}~1": "10\x004"}, f"{RAIL}~1", "text without a zero byte"),
+    ],
+)  # fmt: skip
+def test_what_cannot_be_kept_is_refused_whole_with_its_field(sheet_id, save, fields, field, allowed):
+    """The columns are as narrow on PostgreSQL as these limits; SQLite would take anything."""
+    answer = save(sheet_id, fields=fields)
+    (said,) = answer.json()["problems"]
+    assert answer.status_code == 400
+    assert field in said
+    assert allowed in said
+    assert not ReadingRow.objects.filter(sheet=sheet_id).exists()
+    assert not SeenRow.objects.filter(sheet=sheet_id).exists()
+
+
+@pytest.mark.parametrize("joints", ["0", "46", "-4", "4.5", "²", "٤٤٤", "four"])
+def test_joints_that_cannot_be_are_kept_as_typed_and_told(sheet_id, save, joints):
+    """The invented excavator has 45 joints a side."""
+    (line,) = save(sheet_id, fields={"chain/left:pitch~1": "810", "chain/left:pitch~joints": joints}).json()[
+        "lines"
+    ]
+    assert f"“{joints}” cannot be used" in line["problem"]
+    assert "1 to 45" in line["problem"]
+    assert ReadingRow.objects.get(sheet=sheet_id).over_joints == joints
+
+
+def test_entry_kept_aside_of_a_walk_round_put_away_is_not_taken_but_said_why(client, sheet_id, save, words):
+    save(sheet_id, writer="ann", fields={f"{RAIL}~1": "104.5", f"{RAIL}~v": "0"})
+    save(sheet_id, writer="bob", fields={f"{RAIL}~1": "103.9", f"{RAIL}~v": "0"})
+    client.post(f"/walk-rounds/{sheet_id}/put-away/", {"away": "1"})
+    answer = client.post(f"/asides/{Aside.objects.get().pk}/", {"take": "1"})
+    assert answer.status_code == 400
+    assert "Bring it back first" in words(answer)
+    assert not Aside.objects.get().settled

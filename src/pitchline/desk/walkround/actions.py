@@ -25,6 +25,7 @@ from pitchline.desk.machine.actions import mark_for_judging
 from pitchline.desk.machine.models import Machine
 from pitchline.desk.machine.queries import dossier_of, rows_on, sheets_of
 from pitchline.desk.people.who import Actor
+from pitchline.desk.thousands import length_text, number_text
 from pitchline.desk.trail.actions import Told, note
 from pitchline.desk.walkround.heads import HOURS, head_problems
 from pitchline.desk.walkround.models import (
@@ -36,7 +37,7 @@ from pitchline.desk.walkround.models import (
     SeenRow,
     Sheet,
 )
-from pitchline.desk.walkround.typed import HEAD, Typed
+from pitchline.desk.walkround.typed import HEAD, Typed, check
 from pitchline.papers.names import place_said
 from pitchline.trade.dossier import Dossier
 from pitchline.trade.errors import InputError, NotAllowedError, Problem
@@ -138,7 +139,7 @@ def save_lines(
     Http404
         Another business's sheet.
     NotAllowedError
-        The sheet was put away, or it is finished and no reason was given.
+        What was typed is no such thing or too long, the sheet was put away, or it is finished and no reason was given.
     """
     with transaction.atomic():
         sheet = _locked(actor, sheet_id)
@@ -146,6 +147,8 @@ def save_lines(
         if dossier is None:
             raise Http404("This machine has no running gear entered.")
         told: list[Told] = []
+        for line in lines:
+            check(line)
         saved = [_save(actor, sheet, dossier, writer, line, told, why) for line in lines]
         if told and sheet.state == Sheet.PUT_AWAY:
             raise NotAllowedError("walk-round", "put away", "one that is in use", "Bring it back first.")
@@ -196,10 +199,11 @@ def _keep_aside(actor: Actor, sheet: Sheet, line: Typed, version: int, said: str
 
 
 def _save_head(actor: Actor, sheet: Sheet, dossier: Dossier, writer: str, line: Typed, told: list[Told]) -> Saved:
-    changes = {_HEAD[name]: text.strip()[:200] for name, text in line.fields.items() if name in _HEAD}
+    changes = {_HEAD[name]: text.strip() for name, text in line.fields.items() if name in _HEAD}
     if changes.get("unit", "mm") not in ("mm", "in"):
         raise NotAllowedError("unit", changes["unit"], "mm or in", "Choose one.")
-    changes = {name: text[:40] if name != "by" else text for name, text in changes.items()}
+    if "hours_text" in changes:
+        changes["hours_text"] = number_text(changes["hours_text"], actor.business.numbers, "h")
     changed = {name: text for name, text in changes.items() if getattr(sheet, name) != text}
     if not changed:
         return _head_saved(sheet, set_head(sheet, dossier))
@@ -245,6 +249,9 @@ def _save_reading(
 ) -> Saved:
     where = {"part": place.part.value, "side": place.side.value, "position": place.position}
     row = sheet.readingrows.filter(measurand=line.what, **where).first()
+    joints = line.fields.get("joints", row.over_joints if row is not None else "")
+    unit = line.fields.get("unit", row.unit if row is not None else sheet.unit)
+    line = _without_marks(line, actor.business.numbers, unit, _joints(joints, dossier))
     typed = _reading_fields(line)
     if row is None and not line.read and not typed.get("not_read_because"):
         return Saved(line.key, 0, "")
@@ -273,6 +280,25 @@ def _save_reading(
     return Saved(line.key, row.version, words, row.problem)
 
 
+def _joints(text: str, dossier: Dossier) -> range:
+    """Over how many joints a length may have been read: as said, or any number of them."""
+    said = int(text) if text.strip().isdecimal() and len(text) < 4 else 0
+    return range(said, said + 1) if said else range(1, dossier.gear.joints_per_side + 1)
+
+
+def _without_marks(line: Typed, numbers: str, unit: str, joints: range) -> Typed:
+    """The line with its repeats as the desk keeps them: without thousands marks."""
+    words = MEASURANDS[Measurand(line.what)]
+    times = (joints[0], joints[-1]) if words.spans_joints else (1, 1)
+    least_m, most_m = words.least_m * times[0], words.most_m * times[1]
+    read = {
+        name: length_text(line.fields[name], numbers, unit, least_m, most_m)
+        for name in "123"
+        if name in line.fields
+    }
+    return replace(line, fields={**line.fields, **read})
+
+
 def _was_judged(sheet: Sheet, row: ReadingRow) -> bool:
     """Whether what stands on a line was in a judgement: a draft's first writing counts for nothing yet."""
     if sheet.state == Sheet.FINISHED or sheet.finished_at is None:
@@ -298,10 +324,7 @@ def _reading_fields(line: Typed) -> dict[str, object]:
         typed["typed"] = line.read
     if line.read:
         typed["not_read_because"] = ""
-    longest = {"kept_because": 2000, "not_read_because": 60}
-    return {
-        name: value[: longest.get(name, 200)] if isinstance(value, str) else value for name, value in typed.items()
-    }
+    return typed
 
 
 def _save_seen(actor: Actor, sheet: Sheet, writer: str, line: Typed, place: Place, told: list[Told]) -> Saved:
@@ -315,8 +338,7 @@ def _save_seen(actor: Actor, sheet: Sheet, writer: str, line: Typed, place: Plac
     bad = line.fields.get("bad", "")
     if bad not in ("", *Severity):
         raise NotAllowedError("how bad", bad, ", ".join(Severity), "Choose from the list.")
-    text = line.fields.get("many", "").strip()
-    count = int(text) if text.isdecimal() and len(text) < 5 else 0
+    count = _how_many(line.fields.get("many", ""), kind)
     where = {"part": place.part.value, "side": place.side.value, "position": place.position}
     row = sheet.seenrows.filter(kind=kind.value, nth=0, **where).first()
     if kind in COUNTED and not bad and count and (row is None or row.count != count):
@@ -360,6 +382,16 @@ def _save_looked(actor: Actor, sheet: Sheet, writer: str, line: Typed, place: Pl
     words = ("", "nothing seen") if looked else ("nothing seen", "")
     told.append(Told(f"looked over, {place.label}", *words))
     return Saved(line.key, row.version, "saved" if looked else "taken back")
+
+
+def _how_many(text: str, kind: FindingKind) -> int:
+    """How many as typed; nothing typed is one, but no bolt."""
+    count = text.strip() or ("0" if kind in COUNTED else "1")
+    if kind in COUNTED and count == "0":
+        return 0
+    if not (count.isascii() and count.isdecimal() and 0 < int(count[:6]) < 10_000):
+        raise NotAllowedError("how many", count[:60], "a whole number, 1 to 9999", "Type it again.")
+    return int(count)
 
 
 def dossier_order(sheet: Sheet, place: Place) -> int:

@@ -11,9 +11,9 @@ from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.utils import timezone
 from django.utils.html import format_html
-from django.utils.http import url_has_allowed_host_and_scheme
 from django.views.decorators.http import require_POST, require_safe
 
+from pitchline.desk.going_on import next_address
 from pitchline.desk.machine.judging import judge_machine
 from pitchline.desk.people.who import DeskRequest
 from pitchline.desk.undo.telling import tell_undo
@@ -106,7 +106,7 @@ def save(request: HttpRequest, sheet_id: uuid.UUID) -> HttpResponse:
         return JsonResponse(what_became_of(sheet, saved))
     if any(one.aside for one in saved):
         messages.warning(request, " ".join(one.words for one in saved if one.aside))
-    return redirect(_next(request, reverse("walk-round", args=[sheet_id])))
+    return redirect(next_address(request, reverse("walk-round", args=[sheet_id])))
 
 
 def _put(request: HttpRequest) -> dict[str, str]:
@@ -122,15 +122,9 @@ def _refused(request: HttpRequest, error: InputError | NotAllowedError, wants_js
     return render(
         request,
         "walkround/refused.html",
-        {"problems": problems_of(error), "back": _next(request, "/")},
+        {"problems": problems_of(error), "back": next_address(request, "/")},
         status=400,
     )
-
-
-def _next(request: HttpRequest, otherwise: str) -> str:
-    goal = request.POST.get("next", "") or request.POST.get("here", "")
-    safe = url_has_allowed_host_and_scheme(goal, allowed_hosts={request.get_host()})
-    return goal if safe else otherwise
 
 
 @require_POST
@@ -196,5 +190,8 @@ def settle(request: HttpRequest, aside_id: int) -> HttpResponse:
     """What was kept aside: taken, or let go."""
     actor = cast(DeskRequest, request).actor
     take = request.POST.get("take") == "1"
-    aside = actions.settle_aside(actor, aside_id=aside_id, take=take, writer=str(uuid.uuid4()))
+    try:
+        aside = actions.settle_aside(actor, aside_id=aside_id, take=take, writer=str(uuid.uuid4()))
+    except (InputError, NotAllowedError) as error:
+        return _refused(request, error, wants_json=False)
     return redirect("walk-round", aside.sheet_id)

@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from django.utils.safestring import SafeString
 
 from pitchline.desk.drawing import SMALL, WIDE, inline
+from pitchline.desk.workplan.papers import offered
 from pitchline.judge.moved import last_step, steps_of
 from pitchline.money.prices import PriceList
 from pitchline.papers import names, words
@@ -14,6 +15,7 @@ from pitchline.papers.stop import PlannedStop, planned_stops
 from pitchline.papers.story_work import told_jobs
 from pitchline.picture.plan_strip import plan_strip
 from pitchline.picture.strip import strip_svg
+from pitchline.trade.calls import Call
 from pitchline.verdict import MachinePlan, PlanWay, Verdict
 
 
@@ -114,8 +116,8 @@ class PlanPage:
         For moving.
     step_h, last_step : str, int
         Length of a step and the last one.
-    papers : bool
-        Whether there is a stop to make papers of.
+    papers : tuple of (str, str)
+        File names and names of the papers that can be made; none without a stop.
 
     References
     ----------
@@ -134,7 +136,7 @@ class PlanPage:
     rail: tuple[RailStop, ...]
     step_h: str
     last_step: int
-    papers: bool
+    papers: tuple[tuple[str, str], ...]
 
 
 def plan_page(
@@ -183,7 +185,7 @@ def plan_page(
         rail=_rail(cheapest, steps, verdict),
         step_h=f"{cheapest.step_h:g}",
         last_step=last_step(cheapest),
-        papers=bool(stops),
+        papers=offered(stops),
     )
 
 
@@ -255,7 +257,9 @@ def _stop_lines(verdict: Verdict, plan: MachinePlan, stops: Sequence[PlannedStop
 
 def _when(stop: PlannedStop) -> str:
     if stop.at_h == 0:
-        return "before it works again"
+        if any(job.call is Call.STOP for job in stop.jobs):
+            return "before it works again"
+        return "now" if stop.number else "within the booking window"
     return f"in {stop.at_h:,.0f}{words.GAP}h, about {words.day(stop.day)}"
 
 
