@@ -47,6 +47,7 @@ def test_machine_that_is_stopped_says_what_stops_it(client, bring, worn, words):
     said = words(client.get("/")).lower()
     assert len(stopped) > 0
     assert all(job.kind.label in said for job in stopped)
+    assert "do not work it before" not in said
     assert machine.due_said.count("; ") == len(stopped) - 1
 
 
