@@ -193,6 +193,11 @@ class Judged:
     why: tuple[Why, ...] = ()
     course: Course | None = None
 
+    @property
+    def believed_m(self) -> float | None:
+        """The reading as one figure [m]; None where there is none, or it is held back until somebody answers."""
+        return None if self.status == "held back" else self.value_m
+
 
 @dataclass(frozen=True, slots=True)
 class PartVerdict:

@@ -8,6 +8,8 @@ import pytest
 from django.conf import settings
 from django.test import override_settings
 
+from pitchline.exchange.machine_file import machine_json
+
 BROWSER = os.environ.get("PITCHLINE_BROWSER", "/usr/bin/chromium")
 FLAGS = [
     "--no-sandbox",
@@ -51,18 +53,88 @@ def plain_static(tmp_path_factory):
         yield
 
 
+@pytest.fixture(scope="session", autouse=True)
+def patience():
+    """How long something on a page is waited for, on a computer that has other things to do."""
+    from playwright.sync_api import expect
+
+    expect.set_options(timeout=30_000)
+
+
 @pytest.fixture
-def phone(browser, live_server):
-    """A page the size of a phone; what its console complains about fails the test."""
-    context = browser.new_context(viewport={"width": 360, "height": 740}, base_url=live_server.url)
-    page = context.new_page()
-    complaints = []
-    page.on("console", lambda said: complaints.append(said.text) if said.type in ("error", "warning") else None)
-    page.on("pageerror", lambda error: complaints.append(str(error)))
-    page.complaints = complaints
-    yield page
-    context.close()
+def opened(browser, live_server):
+    """A factory of pages of a width and a height; what their console complains about fails the test."""
+    contexts, complaints = [], []
+
+    def make(width, height):
+        contexts.append(browser.new_context(viewport={"width": width, "height": height}, base_url=live_server.url))
+        page = contexts[-1].new_page()
+        page.on(
+            "console", lambda said: complaints.append(said.text) if said.type in ("error", "warning") else None
+        )
+        page.on("pageerror", lambda error: complaints.append(str(error)))
+        page.complaints = complaints
+        return page
+
+    yield make
+    for context in contexts:
+        context.close()
     assert complaints == []
+
+
+@pytest.fixture
+def phone(opened):
+    """A page the size of a phone."""
+    return opened(360, 740)
+
+
+@pytest.fixture
+def brought(phone, dossier, tmp_path):
+    """A phone on the page of the invented excavator, brought in by hand."""
+    (tmp_path / "machine.json").write_text(machine_json(dossier), encoding="utf-8")
+    phone.goto("/")
+    phone.get_by_role("link", name="Bring in files").click()
+    phone.get_by_label("Files").set_input_files(tmp_path / "machine.json")
+    phone.get_by_role("button", name="Bring them in").click()
+    phone.get_by_text("Test machine added.").wait_for()
+    phone.get_by_role("link", name="Test machine").click()
+    phone.get_by_role("button", name="Begin a walk-round").wait_for()
+    return phone
+
+
+@pytest.fixture
+def fits():
+    """A check that nothing lies beyond the right edge of a page."""
+
+    def make(page):
+        page.wait_for_load_state()
+        seen, there = page.evaluate("[document.documentElement.clientWidth, document.documentElement.scrollWidth]")
+        assert there <= seen, page.url
+
+    return make
+
+
+@pytest.fixture
+def looked_at(fits, axe):
+    """A check of a page: nothing beyond its right edge, nothing for axe to find."""
+
+    def make(page):
+        fits(page)
+        axe(page)
+
+    return make
+
+
+@pytest.fixture
+def all_saved():
+    """Waits until the desk has said of everything that was typed on a walk-round that it is saved."""
+
+    def make(page):
+        page.wait_for_function(
+            "() => !Object.keys(localStorage).some(key => key.startsWith('walk-round ') && !key.endsWith(' writer'))"
+        )
+
+    return make
 
 
 @pytest.fixture

@@ -1,8 +1,13 @@
 """Every address: for its owner, for a stranger, and for nobody. A new address that is not listed here fails the first test."""
 
+import html
+import os
+import re
 import uuid
+from itertools import cycle
 
 import pytest
+from django.db import transaction
 from django.urls import get_resolver
 
 from pitchline.desk.gearbook.actions import take_from_machine
@@ -14,7 +19,7 @@ from pitchline.desk.workplan.models import Plan
 from pitchline.desk.workplan.stored import packed_footing, packed_verdict
 from pitchline.desk.yard.models import MachineList
 
-OPEN = {"sign-in", "sign-out", "alive", "feed", "machine-feed"}
+OPEN = {"sign-in", "sign-out", "alive", "icon", "feed", "machine-feed"}
 YARD = {
     "yard": "get", "add": "get", "bring": "get", "prices": "get", "demo": "post", "archive-ticked": "post", "undoable": "get",
     "export-list": "get", "blank-list": "get", "settings": "get", "feed-settings": "post",
@@ -136,6 +141,47 @@ def test_stranger_finds_nothing_where_the_owner_does(name, method, addresses, ow
     if response.streaming:
         assert b"".join(response.streaming_content) == b"x"
     assert answer in (200, 302) or (name in asks_for_more and answer == 400)
+
+
+FORM = re.compile(r"<form\b([^>]*)>(.*?)</form>", re.DOTALL)
+FIELD = re.compile(r'<(?:input|select|textarea|button)\b[^>]*\bname="([^"]+)"(?:[^>]*\bvalue="([^"]*)")?')
+LINES = ("head~", "link/left:", "bottom_roller/left/1:", "csrf", "writer", "next", "why")
+ODD = ("\x00", "x" * 5000, "²", "9" * 400, "-1e999", "NaN", "<b>\u202e\U0001f69c", "\ufffe", "")
+
+
+def forms_on(client, address):
+    """Every form a page holds that is sent: where to, and its fields as they stand; of a walk-round a few lines."""
+    text = client.get(address).content.decode(errors="replace")
+    for head, inside in FORM.findall(text):
+        where = re.search(r'action="([^"]*)"', head)
+        ways = {where[1] if where and where[1] else address, *re.findall(r'formaction="([^"]*)"', inside)}
+        fields = {name: html.unescape(value) for name, value in FIELD.findall(inside)}
+        if len(fields) > 100:
+            fields = {name: value for name, value in fields.items() if name.startswith(LINES)}
+        if 'method="post"' in head or "formmethod" in inside:
+            yield from ((way, fields) for way in sorted(ways) if "sign-out" not in way)
+
+
+def test_nothing_odd_in_any_field_is_an_error_of_the_desks_own(addresses, owner_client):
+    """One field of one form at a time, on whatever database the tests run; a zero byte is refused.
+
+    Each field gets one odd text, the next field the next; `PITCHLINE_EXAMPLES=fuzz` gives each field every one of them.
+    """
+    shown = [name for name, method in (MACHINE | SHEET | YARD | BOOK).items() if method == "get"]
+    pages = sorted({addresses(name) for name in shown if name != "kept-file"})
+    forms = {(where, tuple(fields)): fields for page in pages for where, fields in forms_on(owner_client, page)}
+    assert len(forms) > 25
+    owner_client.raise_request_exception = False
+    failed, turn = [], cycle(ODD)
+    for (where, names_in_it), fields in forms.items():
+        for name in names_in_it:
+            for odd in ODD if os.environ.get("PITCHLINE_EXAMPLES") == "fuzz" else [next(turn)]:
+                with transaction.atomic():
+                    answer = owner_client.post(where, fields | {name: odd})
+                    transaction.set_rollback(True)
+                if answer.status_code >= 500 or (odd == "\x00" and answer.status_code != 400):
+                    failed.append((where, name, odd[:10], answer.status_code))
+    assert failed == []
 
 
 def test_strangers_yard_shows_nothing_of_the_owners(addresses, stranger_client, words):

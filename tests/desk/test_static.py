@@ -71,3 +71,10 @@ def test_loopback_is_this_computer(host):
 @pytest.mark.parametrize("host", ["0.0.0.0", "::", "192.0.2.7", "example.invalid", ""])
 def test_everything_else_is_not(host):
     assert not serve.is_loopback(host)
+
+
+def test_no_page_takes_the_name_of_a_drawing():
+    """A drawing's rules hold inside every element of its name: a page's own element would change the drawing within."""
+    for path in DESK.rglob("templates/**/*.html"):
+        named = set(" ".join(re.findall(r'class="([^"{}]*)"', path.read_text(encoding="utf-8"))).split())
+        assert named & {*drawing.PREFIXES, *pages.PREFIXES} == set(), path.name

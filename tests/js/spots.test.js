@@ -1,7 +1,7 @@
 /* node --test tests/js: the pure part of moving a stop. */
 import assert from "node:assert/strict";
 import { test } from "node:test";
-import { at, moved, place, said } from "../../src/pitchline/desk/workplan/static/workplan/spots.js";
+import { at, hours, moved, place, said } from "../../src/pitchline/desk/workplan/static/workplan/spots.js";
 
 test("a stop stays inside the plan", () => {
   assert.equal(moved(3, -5, 59), 0);
@@ -23,4 +23,10 @@ test("a spot is found by its step, and none is no error", () => {
 test("a refusal is said with its reason, a cost with its amount", () => {
   assert.match(said(2, { said: "0 h", refused: "bushes, left: turned first." }), /cannot go to 0 h\. bushes/);
   assert.equal(said(1, { said: "900 h", more: "costs EUR 40 more" }), "Stop 1 in 900 h: the plan costs EUR 40 more.");
+});
+
+test("hours are read with or without a thousands mark", () => {
+  for (const text of ["2600", "2,600", "2.600", "2 600 h", "2'600"]) assert.equal(hours(text), 2600);
+  assert.equal(hours("612,5"), 612.5);
+  assert.equal(hours("2,600.5"), 2600.5);
 });

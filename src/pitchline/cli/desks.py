@@ -22,7 +22,7 @@ def add(commands: Commands) -> None:
 
 
 def _port(text: str) -> int:
-    if not text.isdigit() or not 0 <= int(text) <= 65535:
+    if not text.isdecimal() or not 0 <= int(text) <= 65535:
         raise argparse.ArgumentTypeError(f"{text!r} is not a port; write a number from 0 to 65535")
     return int(text)
 

@@ -86,7 +86,6 @@ EXCAVATORS = (
         hand=Hand(decimal_mark=",", every_roller=False),
         seen={2: (Finding(right(PartKind.PAD), FindingKind.LOOSE_BOLTS, _SLIGHT, 3),)},
         by="second fitter",
-        note="Its sheets are typed with decimal commas.",
     ),
     Recipe(
         4,
@@ -248,7 +247,7 @@ EXCAVATORS = (
         days_of_2026((4, 15), (7, 22), (11, 18)),
         3700.0,
         (20.0, 28.0, 35.0),
-        ground=GroundClass.KIND,
+        ground=GroundClass.GENTLE,
         spans=(GroundSpan(900.0, 1500.0, GroundClass.LIGHT),),
         no_limit=(
             (PartKind.IDLER, Measurand.TREAD_DEPTH),
@@ -289,7 +288,7 @@ EXCAVATORS = (
         days_of_2026((6, 10), (11, 17)),
         1640.0,
         (22.0, 30.0, 36.0),
-        ground=GroundClass.KIND,
+        ground=GroundClass.GENTLE,
         habits=Habits(part_spread=0.1),
         goes_to=(NamedGround("peat", 40), NamedGround("wet heavy clay", 60)),
         note="Number 7's size, but for its shoes: 900 mm where number 7 has 600 mm.",

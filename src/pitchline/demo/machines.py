@@ -175,7 +175,7 @@ _OTHERS = (
         days_of_2026((11, 13)),
         14.0,
         (25.0, 32.0, 40.0),
-        ground=GroundClass.KIND,
+        ground=GroundClass.GENTLE,
         hand=Hand(missed=0.0),
         note="Brand-new.",
     ),

@@ -39,7 +39,7 @@ LIVES_H: dict[Quantity, float] = {
 """Hours from new to the limit on medium ground. Invented."""
 
 GROUND_LOG_RATE = {
-    GroundClass.KIND: -0.6,
+    GroundClass.GENTLE: -0.6,
     GroundClass.LIGHT: -0.3,
     GroundClass.MEDIUM: 0.0,
     GroundClass.HEAVY: 0.35,

@@ -43,6 +43,18 @@ def in_money(value: float | None, currency: str) -> str:
 
 
 @register.filter
+def first_sentence(text: str) -> str:
+    """The text up to the end of its first sentence."""
+    return text.partition(". ")[0].removesuffix(".") + "."
+
+
+@register.filter
+def further_sentences(text: str) -> str:
+    """The text after its first sentence."""
+    return text.partition(". ")[2]
+
+
+@register.filter
 def up_first(text: str) -> str:
     """The text with its first letter large."""
     return words.first_up(text)

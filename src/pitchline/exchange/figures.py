@@ -94,9 +94,9 @@ def number_of(text: str, field: str) -> float:
     """
     written = text.strip()
     if _GROUPED.fullmatch(written):
-        allowed = "a number whose decimal mark cannot be taken for a thousands mark"
-        bare = written.replace(",", "").replace(".", "")
-        raise NotAllowedError(field, text, allowed, f"Type {bare}, or {written}0 if it is a decimal mark.")
+        bare, part = written.replace(",", "").replace(".", ""), written.replace(",", ".")
+        step = f"Type {bare} for the first; for the second, two or four digits after the mark."
+        raise NotAllowedError(field, text, f"a number that reads one way: this could be {bare} or {part}", step)
     if not _NUMBER.fullmatch(written) or len(written) > LONGEST_NUMBER:
         raise NotAllowedError(
             field, text or "nothing", "a number of 0 or more, such as 8150 or 8150.5", "Type a number."

@@ -66,6 +66,7 @@ def _gear(entry: GearEntry) -> RunningGear:
         adjuster_stroke_m=entry.adjuster_stroke,
         guards=tuple(entry.guards),
         slew_ring=entry.slew_ring,
+        pitch_measured=entry.pitch_measured,
     )
 
 

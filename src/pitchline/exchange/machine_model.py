@@ -57,7 +57,12 @@ class GearEntry(Entry):
 
     track: KindOfTrack = Field(description="What touches the ground.")
     joints_per_side: Count = Field(description="Chain joints, or links of a rubber track, on one side; 20 to 120.")
-    pitch: Length = Field(description="New pitch of one joint.")
+    pitch: Length = Field(
+        description="New pitch of one joint; as measured on the machine where pitch_measured says so."
+    )
+    pitch_measured: bool = Field(
+        False, description="Whether the pitch was measured on the machine, for want of the new one."
+    )
     shoe_width: Length = Field(description="Width of shoe or rubber track.")
     sprocket_teeth: Count = Field(description="Counted teeth; 5 to 60.")
     sprocket_gaps: GapsWord = Field(description="Whether each gap takes a joint or every second one.")

@@ -50,6 +50,7 @@ def _gear(gear: RunningGear) -> Entry:
         "track": gear.track.value,
         "joints_per_side": gear.joints_per_side,
         "pitch": exact_length(gear.pitch_m),
+        "pitch_measured": gear.pitch_measured,
         "shoe_width": exact_length(gear.shoe_width_m),
         "sprocket_teeth": gear.sprocket_teeth,
         "sprocket_gaps": gear.sprocket_gaps.value,
@@ -67,7 +68,9 @@ def _gear(gear: RunningGear) -> Entry:
         "guards": list(gear.guards),
         "slew_ring": gear.slew_ring,
     }
-    return _without(entry, layout=Layout.LEVEL.value, shoe_class=ShoeClass.STANDARD.value)
+    unsaid = dict.fromkeys(("grousers_per_shoe", "bolts_per_shoe", "bolts_per_pad", "sprocket_segments"), 0)
+    unsaid |= {"pads_per_shoe": 1, "pitch_measured": False}
+    return _without(entry, layout=Layout.LEVEL.value, shoe_class=ShoeClass.STANDARD.value, **unsaid)
 
 
 def _hours(dossier: Dossier) -> Entry:

@@ -100,7 +100,9 @@ for _part, _words in PARTS.items():
         _PART_WORDS.setdefault(plain(_word), _part)
 _MEASURAND_WORDS = {plain(words.label): each for each, words in MEASURANDS.items()} | _by_value(Measurand)
 _SIDE_WORDS = {"left": Side.LEFT, "right": Side.RIGHT, "": Side.NONE, "none": Side.NONE}
-_GROUND_WORDS = {ground.label: ground for ground in GroundClass}
+_GROUND_WORDS = {ground.label: ground for ground in GroundClass} | {
+    "kind": GroundClass.GENTLE
+}  # kind: once its word
 _JOB_WORDS = _by_value(JobKind) | {plain(job.label): job for job in JobKind}
 
 

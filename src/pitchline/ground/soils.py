@@ -159,7 +159,7 @@ def _fine(
     index: float | None = None,
     strength: str | None = None,
     peaks: SoftGround | None = None,
-    wears: GroundClass = GroundClass.KIND,
+    wears: GroundClass = GroundClass.GENTLE,
 ) -> Ground:
     return Ground(
         name,
@@ -207,10 +207,10 @@ _GROUNDS = (
         _shear("snow"),
         winter=Winter.UNDISTURBED_SNOW,
         peak_ground=SoftGround.SNOW,
-        wears=GroundClass.KIND,
+        wears=GroundClass.GENTLE,
     ),
-    Ground("packed snow", Surface.WINTER, winter=Winter.PACKED_SNOW, wears=GroundClass.KIND),
-    Ground("ice", Surface.WINTER, winter=Winter.ICE, wears=GroundClass.KIND),
+    Ground("packed snow", Surface.WINTER, winter=Winter.PACKED_SNOW, wears=GroundClass.GENTLE),
+    Ground("ice", Surface.WINTER, winter=Winter.ICE, wears=GroundClass.GENTLE),
     Ground(
         "hard rock",
         Surface.HARD,
@@ -244,7 +244,7 @@ _GROUNDS = (
         _shear("loam"),
         turning_steel=_GRASS[0],
         turning_rubber=_GRASS[1],
-        wears=GroundClass.KIND,
+        wears=GroundClass.GENTLE,
         finished=True,
     ),
 )

@@ -16,7 +16,7 @@ from pitchline.trade.units import UnitSystem, show_hours, show_length
 from pitchline.verdict import Judged, LineOnly, Why
 from pitchline.wear.doubt import reading_doubt
 
-GUM = "budget of JCGM 100:2008"
+GUM = "doubt after JCGM 100:2008"
 _STARTED = {
     Event.FITTED_NEW: "fitted new at {}",
     Event.FITTED_PART_WORN: "fitted part-worn at {}, wear then unknown",
@@ -182,7 +182,7 @@ def _why(outlook: LifeOutlook, units: UnitSystem, learned: Learned | None) -> tu
         Why(
             "learned life",
             f"{middle} from new to the limit on medium ground, 8 in 10 between {low} and {high}",
-            "all parts of this machine together; docs/explanation/outlook.md",
+            "all parts of this machine together",
         ),
     ]
     return tuple(lines)
@@ -211,7 +211,7 @@ def _why_late(times: float, learned: Learned | None) -> list[Why]:
 def _why_start(life: Life, learned: Learned | None) -> Why:
     word = kind_word(life.place.part.value, life.measurand.value)
     typical_h, log_spread = life.kind.typical_life_h, life.kind.log_spread
-    source = "entered by the yard" if life.kind_entered else "weak assumption of this project, no source"
+    source = "entered by the yard" if life.kind_entered else "our assumption, no source"
     if learned is not None and word in learned.kinds:
         place = learned.kinds.index(word)
         typical_h, own = float(np.exp(-learned.priors.log_rate[place])), learned.priors.log_rate_u[place]

@@ -36,7 +36,7 @@ from pitchline.trade.ground import GroundClass
 from pitchline.trade.machine import RunningGear
 
 STAND_INS: dict[GroundClass, tuple[str, ...]] = {
-    GroundClass.KIND: ("moist heavy clay", "wet heavy clay", "peat"),
+    GroundClass.GENTLE: ("moist heavy clay", "wet heavy clay", "peat"),
     GroundClass.LIGHT: ("moist loam", "wet sandy loam", "wet silt"),
     GroundClass.MEDIUM: ("hard earth", "moist sandy loam", "wet lean clay"),
     GroundClass.HEAVY: ("dry sand", "firm sand", "gravel"),
@@ -258,10 +258,7 @@ def _advice(comparison: ShoeComparison, worn: ShoeOffer, entered: bool) -> str:
     own = f"{worn.width_m * 1e3:.0f} mm" if best.kind is worn.kind else worn.label
     if not entered:
         wears = "which it wears" if best == worn else f"where it wears {own}"
-        return (
-            "No width is suggested before somebody names the grounds. For all of these alike it would be "
-            f"{width}, {wears}. {comparison.because}"
-        )
+        return f"Its grounds are not named. For all of these alike: {width}, {wears}. {comparison.because}"
     head = f"It wears {own}; {width} is suggested."
     if best == worn:
         head = f"It wears {own}, which is also what is suggested."

@@ -14,7 +14,7 @@ from pitchline.trade.jobs import Caution, JobKind, cautions_of
 from pitchline.trade.parts import PartKind
 from pitchline.verdict import Job
 
-_SURE, _LIKELY, _POSSIBLE = 0.9, 0.5, 0.1
+_SURE = 0.9
 
 
 def jobs_of(
@@ -106,14 +106,14 @@ def money_figures(
     now : Money or None
         Price of what is called stop; None without a price list.
     window : Money or None
-        Low: what falls due almost surely (chance 0.9 or more) at low prices; usual: what falls due more likely than not, at
-        usual prices; high: everything with a chance of 0.1 or more, at high prices.
+        Usual and high: everything called stop or book, at usual and at high prices. Low: of that, what is called stop or falls
+        due almost surely (chance 0.9 or more), at low prices.
     not_priced : tuple of str
         What those figures leave out.
 
     References
     ----------
-    Our own rule: parts of one machine wear well or badly together; see docs/explanation/calls.md.
+    Our own rule; see docs/explanation/calls.md.
     """
     due = [item for item in work if item.call is not Call.RUN]
     costs = [(item, job_cost(prices, item.job, item.place.part, 1, item.pieces)) for item in due]
@@ -122,8 +122,6 @@ def money_figures(
         return None, None, lacking
     priced = [(item, cost.price) for item, cost in costs if cost.price is not None]
     now = total([price for item, price in priced if item.call is Call.STOP], prices.currency)
-    sums = [
-        sum(getattr(price, figure) for item, price in priced if item.call is Call.STOP or item.chance >= least)
-        for figure, least in (("low", _SURE), ("usual", _LIKELY), ("high", _POSSIBLE))
-    ]
-    return now, Money(sums[0], sums[1], sums[2], prices.currency), lacking
+    sure = [price.low for item, price in priced if item.call is Call.STOP or item.chance >= _SURE]
+    called = total([price for _, price in priced], prices.currency)
+    return now, Money(sum(sure), called.usual, called.high, prices.currency), lacking

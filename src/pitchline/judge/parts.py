@@ -1,5 +1,7 @@
 """The call on each part, with its reason."""
 
+from collections.abc import Sequence
+
 from pitchline.judge.known import Known
 from pitchline.outlook.dates import day_when
 from pitchline.outlook.hours_left import Dates, HoursLeft
@@ -7,6 +9,7 @@ from pitchline.stops.work import Work
 from pitchline.trade.calls import Call
 from pitchline.trade.findings import Finding
 from pitchline.trade.jobs import JobKind
+from pitchline.trade.measurands import MEASURANDS, Role
 from pitchline.trade.parts import Place
 from pitchline.verdict import Judged, PartVerdict
 
@@ -68,11 +71,12 @@ def part_verdict(
     Our own rule; see docs/explanation/calls.md.
     """
     findings = findings_at(place, known)
+    quiet = Call.UNJUDGED if wear_unknown(judged) else Call.RUN
     mine = [item for item in asked if item.asked_by == place]
     if not mine:
         due = _soonest(judged)
         reason = _nothing(judged, findings)
-        return PartVerdict(place, Call.RUN, reason, None, due, dates_of(due, known), judged, findings)
+        return PartVerdict(place, quiet, reason, None, due, dates_of(due, known), judged, findings)
     top = min(mine, key=_urgency)
     due = top.due if top.due is not None else _soonest(judged)
     reason = _beside_missing_limit(top, judged)
@@ -81,7 +85,72 @@ def part_verdict(
         job, reason = JobKind.REPLACE, f"{reason} The chain is due by then, so they go with it."
     if top.job is JobKind.INVESTIGATE and top.call is Call.RUN and top.part_row is not None:
         job = None
-    return PartVerdict(place, top.call, reason, job, due, dates_of(due, known), judged, findings)
+    call = quiet if top.call is Call.RUN else top.call
+    return PartVerdict(place, call, reason, job, due, dates_of(due, known), judged, findings)
+
+
+def wear_unknown(judged: tuple[Judged, ...]) -> bool:
+    """Whether a part wears and nothing can be said of it: neither by its own readings nor by the machine's others.
+
+    Parameters
+    ----------
+    judged : tuple of Judged
+        Its quantities.
+
+    Returns
+    -------
+    bool
+        False for a part that is only looked at or set.
+
+    References
+    ----------
+    Definition.
+    """
+    wearing = [item for item in judged if MEASURANDS[item.measurand].role is not Role.SETTING]
+    return bool(wearing) and all(item.to_limit is None for item in wearing)
+
+
+def counted(parts: Sequence[PartVerdict]) -> tuple[int, int]:
+    """How many parts are unjudged, and how many wear.
+
+    Parameters
+    ----------
+    parts : sequence of PartVerdict
+        The calls.
+
+    Returns
+    -------
+    tuple of int
+        Parts whose wear is unknown, whatever was seen on them; parts that are measured for wear.
+
+    References
+    ----------
+    Definition.
+    """
+    wearing = [part for part in parts if any(MEASURANDS[one.measurand].role is Role.WEAR for one in part.judged)]
+    return sum(wear_unknown(part.judged) for part in wearing), len(wearing)
+
+
+def machine_call(parts: Sequence[PartVerdict]) -> Call:
+    """The worst call on any part; unjudged where nothing asks for work, but most of what wears is unjudged.
+
+    Parameters
+    ----------
+    parts : sequence of PartVerdict
+        The calls, one or more.
+
+    Returns
+    -------
+    Call
+        Run only where at least half of the wearing parts could be judged.
+
+    References
+    ----------
+    Our own rule; see docs/explanation/calls.md.
+    """
+    worst = max((part.call for part in parts), key=lambda call: call.rank)
+    unjudged, wearing = counted(parts)
+    return Call.UNJUDGED if worst is Call.RUN and 2 * unjudged > wearing else worst
 
 
 def findings_at(place: Place, known: Known) -> tuple[Finding, ...]:
@@ -135,5 +204,5 @@ def _nothing(judged: tuple[Judged, ...], findings: tuple[Finding, ...]) -> str:
     if any(item.status == "setting" and item.reading is not None for item in judged):
         return "Read; nothing asks for work."
     if not judged:
-        return "Looked at; nothing noted." if not findings else "Seen, nothing that asks for work."
+        return "Nothing noted by eye." if not findings else "Seen, nothing that asks for work."
     return "Not read, and no limit entered: nothing can be said of the wear."

@@ -70,7 +70,7 @@ def machine_plan(asked: Asked, what_ifs: bool = True) -> MachinePlan:
         tried=0,
         rows=tuple(PlanRow(row.component, row.job, row.step) for row in plan.plan),
     )
-    told = replace(told, why=why(told, whole, plan, asked.outlook))
+    told = replace(told, why=why(told, whole, plan, asked))
     if not what_ifs:
         return told
     other = Sensitivity(whole, plan, asked, solver.neighbour())

@@ -85,17 +85,12 @@ class Teller:
         cautions = cautions_of(kind, part)
         if call is Call.STOP:
             cautions = (Caution.UNSAFE_MACHINE, *(c for c in cautions if c is not Caution.UNSAFE_MACHINE))
-        when = (
-            f"the first of them is due in about {due.middle:,.0f} h"
-            if due is not None
-            else "by then they have been renewed once, and wear anew"
-        )
         return Job(
             kind=kind,
             part=part,
             places=places,
             call=call,
-            because=f"Cheapest at this stop; {when}.",
+            because=self._because(call, places, due),
             due=due,
             dates=dates_of(due, asked.known),
             chance_in_window=self._chance(kind, places, hours_h),
@@ -106,6 +101,13 @@ class Teller:
             cautions=cautions,
             pieces=pieces,
         )
+
+    def _because(self, call: Call, places: tuple[Place, ...], due: HoursLeft | None) -> str:
+        if call is Call.STOP:
+            return next(item.because for item in self.asked.work if item.call is call and item.place in places)
+        if due is None:
+            return "Cheapest at this stop; by then they have been renewed once, and wear anew."
+        return f"Cheapest at this stop; the first of them is due in about {due.middle:,.0f} h."
 
     def _due(self, rows: list[PlannedJob]) -> HoursLeft | None:
         """When the first of them is due that is still the part fitted now."""

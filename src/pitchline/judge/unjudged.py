@@ -21,7 +21,7 @@ def unjudged(dossier: Dossier, as_of: dt.date) -> Verdict:
     Returns
     -------
     Verdict
-        Without parts, so nothing is called run, book or stop. Its own call and hours mean nothing.
+        Without parts, so nothing is called run, book or stop.
 
     References
     ----------
@@ -33,7 +33,7 @@ def unjudged(dossier: Dossier, as_of: dt.date) -> Verdict:
         as_of=as_of,
         from_service_h=0.0,
         from_reason="not gone round yet",
-        call=Call.RUN,
+        call=Call.UNJUDGED,
         headline="Not gone round yet: no calls.",
         next_due=None,
         next_due_dates=None,

@@ -9,7 +9,7 @@ from pitchline.judge.figures import judged_at
 from pitchline.judge.ground_fit import ground_section
 from pitchline.judge.jobs import jobs_of, money_figures
 from pitchline.judge.known import Known, known_by
-from pitchline.judge.parts import dates_of, findings_at, part_verdict
+from pitchline.judge.parts import dates_of, findings_at, machine_call, part_verdict
 from pitchline.judge.plan import machine_plan
 from pitchline.judge.words import headline, remarks
 from pitchline.judge.worth import running_gear_worth
@@ -111,7 +111,7 @@ def judge(
         as_of=known.as_of,
         from_service_h=known.now_h,
         from_reason=known.how,
-        call=max((part.call for part in parts), key=lambda call: call.rank),
+        call=machine_call(parts),
         headline=headline(parts, jobs, dossier.call_rule, next_due),
         next_due=next_due,
         next_due_dates=dates_of(next_due, known),

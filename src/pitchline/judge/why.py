@@ -1,8 +1,12 @@
 """What somebody from the trade may ask about a plan, answered in a sentence each."""
 
+from pitchline.judge.asked import Asked
 from pitchline.judge.bridged import Bridged
+from pitchline.judge.words import places_in_words
 from pitchline.outlook.machine import MachineOutlook
 from pitchline.stops.plan import PlannedJob, StopPlan
+from pitchline.stops.work import in_a_hundred
+from pitchline.trade.calls import Call
 from pitchline.trade.jobs import JobKind
 from pitchline.trade.parts import PartKind
 from pitchline.verdict import MachinePlan
@@ -13,7 +17,7 @@ CLOSE_H = 600.0
 """Stops closer to each other than this owe one [h]: our own choice."""
 
 
-def why(told: MachinePlan, whole: Bridged, plan: StopPlan, outlook: MachineOutlook | None) -> tuple[str, ...]:
+def why(told: MachinePlan, whole: Bridged, plan: StopPlan, asked: Asked) -> tuple[str, ...]:
     """Answers to what looks odd in a plan.
 
     Parameters
@@ -24,8 +28,8 @@ def why(told: MachinePlan, whole: Bridged, plan: StopPlan, outlook: MachineOutlo
         The machine as an instance.
     plan : StopPlan
         The plan itself.
-    outlook : MachineOutlook or None
-        Hours left of each part.
+    asked : Asked
+        What it was planned for: the calls and the hours left of each part.
 
     Returns
     -------
@@ -36,8 +40,39 @@ def why(told: MachinePlan, whole: Bridged, plan: StopPlan, outlook: MachineOutlo
     ----------
     See docs/explanation/plan-of-a-machine.md.
     """
-    said = [_no_stop(told), _no_turn(whole, plan, outlook), _sprockets(whole, plan), _close(told)]
+    said = [
+        _booked_later(told, asked),
+        _no_stop(told),
+        _no_turn(whole, plan, asked.outlook),
+        _sprockets(whole, plan),
+        _close(told),
+    ]
     return tuple(one for one in said if one)
+
+
+def _booked_later(told: MachinePlan, asked: Asked) -> str:
+    """Jobs the calls book inside the window and the plan puts behind it."""
+    window_h = asked.window_h or 0.0
+    later = {}
+    for job in asked.jobs:
+        at = [
+            stop.at_h
+            for stop in told.stops
+            for one in stop.jobs
+            if one.kind is job.kind and set(one.places) & set(job.places)
+        ]
+        if job.call is Call.BOOK and at and min(at) > window_h:
+            later[f"{job.kind.label} {places_in_words(job.places)}"] = (min(at), job.chance_in_window)
+    if not later:
+        return ""
+    named = "; ".join(
+        f"{what} (a chance of {in_a_hundred(chance)}), here at {at_h:,.0f} h"
+        for what, (at_h, chance) in later.items()
+    )
+    return (
+        f"The verdict books what may fall due inside the booking window: {named}. The plan weighs that chance against what a "
+        "stop costs and waits; where a limit passed in service costs you more than the price list says, go by the verdict."
+    )
 
 
 def _money(told: MachinePlan, amount: float) -> str:

@@ -1,6 +1,9 @@
 """The verdict in one sentence, and what a reader has to know about its figures."""
 
+from collections.abc import Sequence
+
 from pitchline.judge.known import Known
+from pitchline.judge.parts import counted, wear_unknown
 from pitchline.outlook.hours_left import HoursLeft
 from pitchline.outlook.learned import Learned
 from pitchline.outlook.machine import MachineOutlook
@@ -75,12 +78,26 @@ def headline(
     Returns
     -------
     str
-        Plain words, whatever the call.
+        Plain words, whatever the call; how many parts nothing could be said of.
 
     References
     ----------
     Our own wording.
     """
+    return _called(parts, jobs, rule, next_due) + _unjudged_said(parts)
+
+
+def _unjudged_said(parts: Sequence[PartVerdict]) -> str:
+    unjudged, wearing = counted(parts)
+    if not unjudged:
+        return ""
+    kinds = [PARTS[part.place.part].plural for part in parts if wear_unknown(part.judged)]
+    return f" Unjudged, not read or without a limit: {unjudged} of {wearing} parts ({', '.join(dict.fromkeys(kinds))})."
+
+
+def _called(
+    parts: tuple[PartVerdict, ...], jobs: tuple[Job, ...], rule: CallRule, next_due: HoursLeft | None
+) -> str:
     stopped = [job for job in jobs if job.call is Call.STOP]
     booked = [job for job in jobs if job.call is Call.BOOK]
     if stopped:
@@ -91,13 +108,16 @@ def headline(
     if next_due is None:
         return "Nothing seen asks for work, but no wear could be judged."
     window = f"the next {rule.booking_window_weeks:g} weeks"
-    return f"Run it: nothing falls due in {window}. First something is due in about {show_hours(next_due.middle)}."
+    first = f"First something is due in about {show_hours(next_due.middle)}."
+    unjudged, wearing = counted(parts)
+    if 2 * unjudged > wearing:
+        return f"Too little is known to call it. What could be judged asks for nothing in {window}; {first[0].lower()}{first[1:]}"
+    on_those = " on what could be judged" if unjudged else ""
+    return f"Run it: nothing falls due in {window}{on_those}. {first}"
 
 
 def _named(jobs: list[Job]) -> str:
-    named = [f"{job.kind.label} {places_in_words(job.places)}" for job in jobs[:3]]
-    more = f"; and {len(jobs) - 3} more" if len(jobs) > 3 else ""
-    return "; ".join(named) + more
+    return "; ".join(f"{job.kind.label} {places_in_words(job.places)}" for job in jobs)
 
 
 def remarks(
@@ -245,7 +265,7 @@ def _other_pace(known: Known) -> list[str]:
 
 
 def _with_chain(parts: tuple[PartVerdict, ...]) -> list[str]:
-    due = [part for part in parts if part.call is not Call.RUN and part.job is JobKind.REPLACE]
+    due = [part for part in parts if part.call.asks and part.job is JobKind.REPLACE]
     if any(part.place.part in (PartKind.CHAIN, PartKind.BUSH, PartKind.LINK) for part in due):
         return [
             "A new chain on a worn sprocket wears fast: sprockets are usually changed with it (common practice)."

@@ -178,6 +178,7 @@ def told_section(section: GroundSection, most: int) -> dict[str, object]:
         "grounds": [_head(one) for one in shown],
         "figures": [_line(outcome, shown) for outcome in Outcome],
         "shoes": [_shoe(one, section, most) for one in section.shoes],
+        "shoe_remarks": _shoe_remarks(section),
         "worn": f"{section.shoe_width_m * 1e3:.0f} mm shoes, {section.shoe_kind}",
         "advice": section.advice,
         "wear": _wear(section),
@@ -222,17 +223,36 @@ def _part_said(share: float) -> str:
 
 
 def _shoe(one: ShoeOutcome, section: GroundSection, most: int) -> dict[str, object]:
-    alike = {each.kind for each in section.shoes} == {one.kind}
     turn = one.turning
     return {
-        "width": f"{one.width_m * 1e3:.0f} mm" + ("" if alike else f", {one.kind}"),
+        "width": _width_said(one, section),
         "mark": ", ".join(word for word, told in (("worn now", one.worn), ("suggested", one.suggested)) if told),
-        "going": [{"said": going.label, "mark": going.value} for going in one.going[:most]],
+        "going": [
+            {"ground": ground.name, "said": going.label, "mark": going.value}
+            for ground, going in zip(section.grounds[:most], one.going[:most], strict=True)
+        ],
         "pressure": "no figure" if one.pressure_pa is None else f"{one.pressure_pa / 1e3:.0f} kPa",
         "turning": "no figure" if turn is None else f"{100 * turn[0]:.0f} to {100 * turn[1]:.0f} %",
         "overall": "" if one.overall_m is None else f"{one.overall_m[0]:.2f} to {one.overall_m[1]:.2f} m",
-        "remarks": "; ".join(one.remarks),
     }
+
+
+def _width_said(one: ShoeOutcome, section: GroundSection) -> str:
+    alike = {each.kind for each in section.shoes} == {one.kind}
+    return f"{one.width_m * 1e3:.0f} mm" + ("" if alike else f", {one.kind}")
+
+
+def _shoe_remarks(section: GroundSection) -> list[str]:
+    """Each remark once, with the shoes it is about."""
+    about: dict[str, list[str]] = {}
+    for one in section.shoes:
+        for remark in one.remarks:
+            about.setdefault(remark, []).append(_width_said(one, section))
+    every = len(section.shoes)
+    return [
+        f"{'All of these shoes' if len(widths) == every > 1 else listed_said(widths)}: {remark}"
+        for remark, widths in about.items()
+    ]
 
 
 def _wear(section: GroundSection) -> str:

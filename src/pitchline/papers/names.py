@@ -1,5 +1,6 @@
 """What things are called: places, parts, jobs and the machine with its running gear, for paper, screen and sheet."""
 
+from collections.abc import Sequence
 from itertools import groupby
 
 from pitchline.papers.words import GAP, first_up, length, listed, tied
@@ -8,7 +9,7 @@ from pitchline.trade.machine import Layout, Machine, RunningGear, ShoeClass
 from pitchline.trade.measurands import MEASURANDS, Role, measurands_of
 from pitchline.trade.parts import PARTS, PartKind, Place
 from pitchline.trade.units import UnitSystem, show_length, show_mass
-from pitchline.verdict import PartVerdict, Verdict
+from pitchline.verdict import Job, PartVerdict, Verdict
 
 _FOOT = 48
 
@@ -169,7 +170,7 @@ def gear_said(gear: RunningGear, units: UnitSystem) -> tuple[str, ...]:
     joints, shoes = ("joints", "shoes") if gear.has_chain else ("links", "track")
     pieces = [
         gear.track.label,
-        f"{gear.joints_per_side} {joints}, new pitch {length(gear.pitch_m, units)}",
+        f"{gear.joints_per_side} {joints}, {_pitch_said(gear, units)}",
         f"{shoes} {width}{wide}",
         rollers,
         f"sprocket {gear.sprocket_teeth} teeth",
@@ -181,12 +182,19 @@ def gear_said(gear: RunningGear, units: UnitSystem) -> tuple[str, ...]:
     return tuple(pieces)
 
 
-def next_due_said(verdict: Verdict) -> str:
-    """What falls due first, such as "turn bushes, left"."""
-    if verdict.next_due_place is None:
-        return "nothing could be judged"
-    where = place_said(verdict.next_due_place, verdict.gear)
-    return job_said(verdict.next_due_job, where) if verdict.next_due_job else where
+def _pitch_said(gear: RunningGear, units: UnitSystem) -> str:
+    size = length(gear.pitch_m, units)
+    return f"pitch {size} as measured, new one not known" if gear.pitch_measured else f"new pitch {size}"
+
+
+def next_job(verdict: Verdict) -> Job | None:
+    """The most pressing job: the first of those called stop or book; where there is none, the first with hours."""
+    return next((job for job in verdict.jobs if job.call.asks or job.due is not None), None)
+
+
+def jobs_said(jobs: Sequence[Job], verdict: Verdict) -> str:
+    """Jobs with their places, such as "adjust chain, left; turn bushes, both sides"."""
+    return "; ".join(job_said(job.kind, places_said(job.places, verdict.gear)) for job in jobs)
 
 
 def hours_cell(part: PartVerdict) -> str:

@@ -8,7 +8,6 @@ from pitchline.picture.part import part_board
 from pitchline.picture.record import record_board
 from pitchline.picture.sections import states_of
 from pitchline.picture.side import side_board
-from pitchline.trade.calls import Call
 from pitchline.trade.parts import PartKind, Side
 from pitchline.trade.units import UnitSystem
 from pitchline.verdict import PartVerdict, Verdict
@@ -87,7 +86,7 @@ def _urgency(part: PartVerdict) -> tuple[int, float]:
 def _kinds(verdict: Verdict) -> list[PartKind]:
     """Kinds of part that a sheet can be drawn of and that are called on, most urgent first."""
     drawable = [part for part in verdict.parts if states_of(part, verdict.gear) is not None]
-    called = sorted((part for part in drawable if part.call is not Call.RUN), key=_urgency)
+    called = sorted((part for part in drawable if part.call.asks), key=_urgency)
     first = [part for part in drawable if part.place == verdict.next_due_place]
     return list(dict.fromkeys(part.place.part for part in called or first))[:_MOST_SHEETS]
 
@@ -95,7 +94,7 @@ def _kinds(verdict: Verdict) -> list[PartKind]:
 def _side(verdict: Verdict) -> Side:
     """The side with the most urgent part."""
     sided = [part for part in verdict.parts if part.place.side is not Side.NONE]
-    called = [part for part in sided if part.call is not Call.RUN]
+    called = [part for part in sided if part.call.asks]
     if called:
         return min(called, key=_urgency).place.side
     due = verdict.next_due_place.side if verdict.next_due_place is not None else Side.NONE

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from pitchline.papers import names, words
+from pitchline.trade.calls import Call
 from pitchline.verdict import Job, MachinePlan, PlanStop, PlanWay, Verdict
 
 
@@ -135,8 +136,10 @@ def stops_said(verdict: Verdict, plan: MachinePlan) -> tuple[StopSaid, ...]:
 
 
 def _when(stop: PlanStop) -> str:
-    hours = "before it works again" if stop.at_h == 0 else f"in {stop.at_h:,.0f} h"
-    return hours if stop.day is None or stop.at_h == 0 else f"{hours}, about {words.day(stop.day)}"
+    if stop.at_h == 0:
+        return "before it works again" if any(job.call is Call.STOP for job in stop.jobs) else "now"
+    hours = f"in {stop.at_h:,.0f} h"
+    return hours if stop.day is None else f"{hours}, about {words.day(stop.day)}"
 
 
 def jobs_said(verdict: Verdict, jobs: Sequence[Job]) -> tuple[str, ...]:

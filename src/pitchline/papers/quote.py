@@ -26,6 +26,7 @@ def quote_pdf(
     units: UnitSystem = UnitSystem.METRIC,
     quoted_by: str = "",
     quoted_for: str = "",
+    nth: str = "",
 ) -> bytes:
     """A quote on one A4 page, the same bytes for the same input.
 
@@ -41,6 +42,8 @@ def quote_pdf(
         Metric or imperial.
     quoted_by, quoted_for : str
         The business and its customer; empty leaves room to write.
+    nth : str
+        Which of the machine's quotes of that day it is, such as "2".
 
     Returns
     -------
@@ -59,9 +62,32 @@ def quote_pdf(
     told = quote_story(verdict, stop, valid_until, units) | {
         "by": names.shortened(quoted_by),
         "for": names.shortened(quoted_for),
+        "number": names.shortened(quote_number(verdict, nth)),
     }
     pdf, _ = press("quote.typ", told, verdict.as_of)
     return pdf
+
+
+def quote_number(verdict: Verdict, nth: str = "") -> str:
+    """The number a quote goes by.
+
+    Parameters
+    ----------
+    verdict : Verdict
+        The machine, and the day of the quote.
+    nth : str
+        Which of the machine's quotes of that day it is; for whoever keeps them to say.
+
+    Returns
+    -------
+    str
+        The machine's short name, the day, and which one, such as "EX-07-20261116-2": the same for the same verdict.
+
+    References
+    ----------
+    Our own.
+    """
+    return "-".join(bit for bit in (verdict.machine.machine_id, f"{verdict.as_of:%Y%m%d}", nth) if bit)
 
 
 def quote_story(verdict: Verdict, stop: PlannedStop, valid_until: dt.date, units: UnitSystem) -> dict[str, object]:

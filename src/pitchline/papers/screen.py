@@ -18,8 +18,8 @@ from pitchline.trade.parts import PARTS
 from pitchline.trade.units import UnitSystem
 from pitchline.verdict import Job, PartVerdict, Verdict
 
-MARKS = {Call.RUN: "[ ]", Call.BOOK: "[/]", Call.STOP: "[#]"}
-_STYLES = {Call.RUN: "", Call.BOOK: "bold", Call.STOP: "bold reverse"}
+MARKS = {Call.UNJUDGED: "[?]", Call.RUN: "[ ]", Call.BOOK: "[/]", Call.STOP: "[#]"}
+_STYLES = {Call.UNJUDGED: "", Call.RUN: "", Call.BOOK: "bold", Call.STOP: "bold reverse"}
 _SHORT = {"no limit entered": "no limit", "reading held back": "held back", "setting only": "setting"}
 _LEAST_BAR, _MOST_BAR, _BESIDE, _ROOMY = 8, 30, 80, 96
 _NAME_MOST = 24
@@ -197,18 +197,19 @@ def bar_said(band: Band, width: int) -> str:
 
 
 def _shortened_rows(verdict: Verdict) -> list[_Line]:
-    """Numbered parts that all run share one line, which shows the one due first on each side."""
+    """Numbered parts that ask for nothing share one line for each call, which shows the one due first on each side."""
     lines: list[_Line | list[PartRow]] = []
-    running: dict[str, list[PartRow]] = {}
+    running: dict[tuple[str, ...], list[PartRow]] = {}
     for row in part_rows(verdict):
-        quiet = all(part.call is Call.RUN and not part.findings for part in row.both)
+        quiet = not any(part.call.asks or part.findings for part in row.both)
         if not (row.position and quiet and verdict.gear.count(row.part) > 1):
             lines.append(_Line(names.row_name(row.part, row.position, verdict.gear), row.left, row.right))
             continue
-        if row.part.value not in running:
-            running[row.part.value] = []
-            lines.append(running[row.part.value])
-        running[row.part.value].append(row)
+        alike = (row.part, *(part.call for part in row.both))
+        if alike not in running:
+            running[alike] = []
+            lines.append(running[alike])
+        running[alike].append(row)
     return [_merged(line) if isinstance(line, list) else line for line in lines]
 
 
@@ -224,7 +225,8 @@ def _soonest(parts: list[PartVerdict | None]) -> PartVerdict | None:
 
 
 def _key(verdict: Verdict) -> Text:
-    marks = ", ".join(f"{MARKS[call]} {call.value}" for call in Call)
+    unjudged = any(part.call is Call.UNJUDGED for part in verdict.parts)
+    marks = ", ".join(f"{MARKS[call]} {call.value}" for call in Call if unjudged or call is not Call.UNJUDGED)
     merged = len(_shortened_rows(verdict)) < len(part_rows(verdict))
     several = " Several parts on one line: the one due first." if merged else ""
     return _plain(f"{marks}. ( 9 in 10 last past it, | middle, ) 1 in 10 lasts past it.{several}", "dim")

@@ -53,6 +53,11 @@ class PlannedStop:
     tax_rate: float | None = None
 
     @property
+    def priced(self) -> bool:
+        """Whether any of its jobs has a price, so that it can be quoted."""
+        return any(job.price is not None for job in self.jobs)
+
+    @property
     def price(self) -> Money | None:
         """Its priced jobs and its charges, without tax; None where no job is priced."""
         prices = [job.price for job in self.jobs if job.price is not None]
@@ -77,7 +82,7 @@ def stop_of(
     prices : PriceList or None
         The yard's list.
     number : int
-        Which stop, from 1.
+        Which stop, from 1; 0 for what is done before the first.
     at_h : float
         Hours from the verdict's own [h].
     day : datetime.date
@@ -130,7 +135,7 @@ def next_stop(verdict: Verdict, prices: PriceList | None) -> PlannedStop | None:
 
 
 def planned_stops(verdict: Verdict, prices: PriceList | None) -> tuple[PlannedStop, ...]:
-    """The stops of a verdict's plan; what falls due beside it is done at the first one.
+    """The stops of a verdict's plan; what falls due beside it is done at the first one, or before it where that comes too late.
 
     Parameters
     ----------
@@ -142,7 +147,7 @@ def planned_stops(verdict: Verdict, prices: PriceList | None) -> tuple[PlannedSt
     Returns
     -------
     tuple of PlannedStop
-        None without a plan, or where no stop pays and nothing is due.
+        None without a plan, or where no stop pays and nothing is due. Numbered as in the plan; what is done before is 0.
 
     References
     ----------
@@ -153,12 +158,14 @@ def planned_stops(verdict: Verdict, prices: PriceList | None) -> tuple[PlannedSt
         return ()
     stops = [(stop.at_h, stop.day or verdict.as_of, stop.jobs) for stop in plan.stops]
     window_h = verdict.window_h or 0.0
-    if plan.also and stops and stops[0][0] <= window_h:
-        stops[0] = (stops[0][0], stops[0][1], (*plan.also, *stops[0][2]))
-    elif plan.also:
+    before = bool(plan.also) and not (stops and stops[0][0] <= window_h)
+    if before:
         stops.insert(0, (0.0, verdict.as_of, plan.also))
+    elif plan.also:
+        stops[0] = (stops[0][0], stops[0][1], (*plan.also, *stops[0][2]))
     return tuple(
-        stop_of(jobs, verdict, prices, number, at_h, day) for number, (at_h, day, jobs) in enumerate(stops, 1)
+        stop_of(jobs, verdict, prices, number, at_h, day)
+        for number, (at_h, day, jobs) in enumerate(stops, 0 if before else 1)
     )
 
 

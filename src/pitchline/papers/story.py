@@ -21,11 +21,8 @@ from pitchline.trade.findings import CONSEQUENCES
 from pitchline.trade.units import UnitSystem
 from pitchline.verdict import Job, Money, PartVerdict, SetOutlook, Verdict
 
-CALL_SAID = {
-    Call.RUN: "nothing due inside the booking window",
-    Call.BOOK: "work falls due inside the booking window",
-    Call.STOP: "past its limit or unsafe: do not work it",
-}
+_NAMED = 2
+"""Jobs named under a headline figure; more are counted there, and named in the verdict's sentence."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,7 +102,7 @@ def story(verdict: Verdict, units: UnitSystem) -> dict[str, object]:
         "why": told_why(verdict),
         "rest_on": told_rest_on(verdict),
         "sets": [_set(outlook) for outlook in verdict.sets],
-        "suspicions": told_suspicions(verdict, units),
+        "suspicions": told_suspicions(verdict),
         "remarks": list(verdict.remarks),
         "not_priced": list(verdict.not_priced),
         "pictures": told_pictures(verdict, units),
@@ -132,9 +129,14 @@ def call_said(verdict: Verdict) -> str:
     ----------
     Definition.
     """
-    if verdict.call is Call.RUN and verdict.next_due is None:
+    if not verdict.call.asks and verdict.next_due is None:
         return "nothing was seen against it, and nothing could be judged"
-    return CALL_SAID[verdict.call]
+    if verdict.call is Call.UNJUDGED:
+        return "too little is known to call it"
+    if verdict.call is Call.STOP:
+        return "past its limit or unsafe: do not work it"
+    what = "work" if verdict.call is Call.BOOK else "nothing"
+    return f"{what} due within the next {words.window_ahead(verdict)}"
 
 
 def boxes(verdict: Verdict) -> tuple[Headline, Headline, Headline]:
@@ -157,23 +159,37 @@ def boxes(verdict: Verdict) -> tuple[Headline, Headline, Headline]:
     stops = [job for job in verdict.jobs if job.call is Call.STOP]
     due = [job for job in verdict.jobs if job.call is not Call.RUN]
     said = _jobs_in_short(stops, verdict) if stops else "no part is called stop"
-    window = f"{words.window_said(verdict)}; includes what to put right now"
+    weeks = f"{verdict.call_rule.booking_window_weeks:g}{words.GAP}weeks"
+    window = f"the booking window, {weeks}; jobs alone, the quote adds the stop itself"
     return (
         _next_due(verdict),
         _money_headline("To put right now", verdict.money_now, stops, verdict, said),
-        _money_headline("Falls due inside the booking window", verdict.money_window, due, verdict, window),
+        _money_headline(
+            f"Stop and book, within {words.window_ahead(verdict)}", verdict.money_window, due, verdict, window
+        ),
     )
 
 
 def _next_due(verdict: Verdict) -> Headline:
-    left = verdict.next_due
-    if left is None:
+    """The most pressing job and its hours; below, when the first of all parts that were read is due."""
+    job = names.next_job(verdict)
+    if job is None:
         return Headline("Next due", "not known", ("no reading with a limit to judge by",))
-    dates = words.dates_said(verdict.next_due_dates) or "no dates: hours a week not entered"
+    label = f"Next due: {names.jobs_said([job], verdict)}"
+    lines = _first_of_all(verdict)
+    if job.due is None:
+        chance = f"or at the next chance within {words.window_ahead(verdict)}"
+        return Headline(label, "now", ("before it works again" if job.call is Call.STOP else chance, *lines))
+    dates = words.dates_said(job.dates) or "no dates: hours a week not entered"
+    return Headline(label, words.hours(job.due.middle), (words.range_said(job.due), dates, *lines))
+
+
+def _first_of_all(verdict: Verdict) -> list[str]:
+    """Of many parts some one is due sooner than any single one of them, by its own figures."""
     read = sum(any(judged.status == "judged" for judged in part.judged) for part in verdict.parts)
-    first = f", first of {read} parts" if read > 1 else ""
-    label = f"Next due{first}: {names.next_due_said(verdict)}"
-    return Headline(label, words.hours(left.middle), (words.range_said(left), dates))
+    if verdict.next_due is None or read < 2:
+        return []
+    return [f"some one of the {read} parts read: {words.hours(verdict.next_due.middle)}"]
 
 
 def _money_headline(label: str, money: Money | None, jobs: list[Job], verdict: Verdict, said: str) -> Headline:
@@ -188,9 +204,9 @@ def _money_headline(label: str, money: Money | None, jobs: list[Job], verdict: V
 
 
 def _jobs_in_short(jobs: list[Job], verdict: Verdict) -> str:
-    told = [names.job_said(job.kind, names.places_said(job.places, verdict.gear)) for job in jobs]
-    more = f"; and {len(told) - 2} more" if len(told) > 2 else ""
-    return "; ".join(told[:2]) + more
+    if len(jobs) > _NAMED:
+        return f"{len(jobs)} jobs called stop"
+    return "; ".join(names.job_said(job.kind, names.places_said(job.places, verdict.gear)) for job in jobs)
 
 
 def _axis(axis: HoursAxis, verdict: Verdict) -> dict[str, object] | None:
@@ -206,7 +222,7 @@ def _axis(axis: HoursAxis, verdict: Verdict) -> dict[str, object] | None:
 
 def _unexplained(part: PartVerdict, verdict: Verdict) -> bool:
     """Whether a call is not run, though its hours left do not show why."""
-    if part.call is Call.RUN or part.findings:
+    if not part.call.asks or part.findings:
         return False
     return part.due is None or verdict.window_h is None or part.due.cautious > verdict.window_h
 

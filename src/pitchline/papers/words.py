@@ -19,6 +19,7 @@ METHOD_SAID = (
     "The range holds all these doubts at once: of ten such parts nine last past the cautious figure, one past the hopeful.",
 )
 _MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+_YEARS_APART_D = 730
 _NOW_H = 5.0
 _FINE_M = 0.5e-3
 
@@ -69,7 +70,7 @@ def range_said(left: HoursLeft) -> str:
     Returns
     -------
     str
-        Such as "9 in 10 last past 380 h, 1 in 10 past 900 h".
+        Such as "likely between 380 h and 900 h (8 in 10)".
 
     References
     ----------
@@ -77,10 +78,9 @@ def range_said(left: HoursLeft) -> str:
     """
     if left.hopeful < _NOW_H:
         return "reached already, as good as certain"
-    hopeful = f"1 in 10 past {hours(left.hopeful)}"
     if left.cautious < _NOW_H:
-        return f"{round(100 * left.chance_now)} in 100 are due already, {hopeful}"
-    return f"9 in 10 last past {hours(left.cautious)}, {hopeful}"
+        return f"likely between now and {hours(left.hopeful)} (9 in 10)"
+    return f"likely between {hours(left.cautious)} and {hours(left.hopeful)} (8 in 10)"
 
 
 def day(date: dt.date) -> str:
@@ -119,9 +119,16 @@ def about_day(date: dt.date | None, with_year: bool = True) -> str:
     return tied(f"{third} {_MONTHS[date.month - 1]}{year}")
 
 
+def _day_of(dates: Dates, date: dt.date | None) -> str:
+    """A day as closely as its outlook knows it: the year alone where the outlook spans years."""
+    first, last = dates.cautious, dates.hopeful
+    spans_years = first is not None and (last is None or (last - first).days > _YEARS_APART_D)
+    return str(date.year) if date is not None and spans_years else about_day(date)
+
+
 def when_about(dates: Dates) -> str:
     """The middle day of an outlook, such as "about mid Mar 2027"."""
-    return about_day(dates.middle) if dates.middle is None else f"about{GAP}{about_day(dates.middle)}"
+    return about_day(dates.middle) if dates.middle is None else f"about{GAP}{_day_of(dates, dates.middle)}"
 
 
 def dates_said(dates: Dates | None) -> str:
@@ -135,7 +142,7 @@ def dates_said(dates: Dates | None) -> str:
     Returns
     -------
     str
-        Such as "about mid Mar 2027, early Feb to late May".
+        Such as "about mid Mar 2027, between early Feb 2027 and late May 2027"; years alone where the days lie years apart.
 
     References
     ----------
@@ -143,7 +150,7 @@ def dates_said(dates: Dates | None) -> str:
     """
     if dates is None:
         return ""
-    first, middle, last = (about_day(date) for date in (dates.cautious, dates.middle, dates.hopeful))
+    first, middle, last = (_day_of(dates, date) for date in (dates.cautious, dates.middle, dates.hopeful))
     if first == middle == last:
         return f"about {middle}" if dates.middle else middle
     if dates.middle is None:
@@ -270,7 +277,8 @@ def life_used(part: PartVerdict) -> str:
     return percent(worst.life_used or 0.0) if worst.status != "held back" else "held"
 
 
-def window_said(verdict: Verdict) -> str:
-    """The booking window in weeks and hours."""
-    weeks = f"{verdict.call_rule.booking_window_weeks:g}{GAP}weeks"
-    return f"{weeks}, about {hours(verdict.window_h)}" if verdict.window_h is not None else weeks
+def window_ahead(verdict: Verdict) -> str:
+    """How far the booking window reaches: in hours, or in weeks where hours a week are not known."""
+    if verdict.window_h is not None:
+        return hours(verdict.window_h)
+    return f"{verdict.call_rule.booking_window_weeks:g}{GAP}weeks"

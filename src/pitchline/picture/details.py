@@ -20,7 +20,7 @@ _LEAST, _GAP, _TALL = 155.0, 18.0, 104.0
 _MOST_ACROSS, _MOST_NARROW = 7, 4
 _SEEN = 0.22
 """Loss to the limit should come to this share of a detail: more than on a part sheet, as it is smaller."""
-_TONES = {Call.RUN: "s", Call.BOOK: "s b", Call.STOP: "s b a"}
+_TONES = {Call.UNJUDGED: "s", Call.RUN: "s", Call.BOOK: "s b", Call.STOP: "s b a"}
 _Chosen = tuple[PartVerdict, Judged, States]
 
 
@@ -102,6 +102,6 @@ def _detail(
 
 
 def _figures(judged: Judged, states: States, units: UnitSystem) -> str:
-    sizes = (("", judged.value_m), (f"new{GAP}", judged.new_m), (f"limit{GAP}", judged.limit_m))
+    sizes = (("", judged.believed_m), (f"new{GAP}", judged.new_m), (f"limit{GAP}", judged.limit_m))
     said = ", ".join(f"{word}{length_said(size, units)}" for word, size in sizes if size is not None)
     return f"{said}; loss{GAP}drawn{GAP}×{states.times}" if states.times > 1 else said

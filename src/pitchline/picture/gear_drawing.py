@@ -115,8 +115,8 @@ class Drawn:
         """How much of one size is gone, where both new and today's are known [m]."""
         part = self.parts.get(Place(kind, self.laid.side))
         for judged in part.judged if part is not None else ():
-            if judged.measurand is what and judged.new_m is not None and judged.value_m is not None:
-                return max(judged.new_m - judged.value_m, 0.0)
+            if judged.measurand is what and judged.new_m is not None and judged.believed_m is not None:
+                return max(judged.new_m - judged.believed_m, 0.0)
         return 0.0
 
     def title(self, place: Place) -> str:
@@ -330,8 +330,8 @@ def _wheel(drawn: Drawn, place: Place, wheel: Wheel) -> None:
 def _idler_depth_m(drawn: Drawn) -> float:
     part = drawn.parts.get(Place(PartKind.IDLER, drawn.laid.side, 1))
     for judged in part.judged if part else ():
-        if judged.measurand is Measurand.TREAD_DEPTH and judged.value_m is not None:
-            return judged.value_m
+        if judged.measurand is Measurand.TREAD_DEPTH and judged.believed_m is not None:
+            return judged.believed_m
     return 0.1 * drawn.laid.sizes.scale_m
 
 

@@ -38,6 +38,7 @@ _RULES = (
     ".a{fill:@accent}",
     ".paper{fill:@paper;stroke:none}",
     ".solid{fill:@paper;stroke:@ink}",
+    ".unjudged{fill:@paper;stroke:@grey;stroke-dasharray:1.5 2}",
     ".line{stroke:@ink}",
     ".fine{stroke:@grey}",
     ".hair{stroke:@hair}",
@@ -277,8 +278,8 @@ def _scoped(rule: str, prefix: str) -> str:
 
 
 def hatch_of(call: Call) -> str:
-    """The kind of fill that tells a call: plain for run, one way for book, crossed for stop."""
-    return {Call.RUN: "solid", Call.BOOK: "book", Call.STOP: "stop"}[call]
+    """The kind of fill that tells a call: plain for run, one way for book, crossed for stop; a dotted edge for none."""
+    return {Call.UNJUDGED: "unjudged", Call.RUN: "solid", Call.BOOK: "book", Call.STOP: "stop"}[call]
 
 
 def px(figure: float) -> str:

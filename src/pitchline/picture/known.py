@@ -15,8 +15,8 @@ def sizes_known(verdict: Verdict, side: Side) -> tuple[Known, Known]:
     now, new = {}, {}
     for part in verdict.parts:
         for judged in part.judged:
-            if part.place.side is side and judged.value_m is not None and judged.status != "held back":
-                now[part.place, judged.measurand] = judged.value_m
+            if part.place.side is side and judged.believed_m is not None:
+                now[part.place, judged.measurand] = judged.believed_m
             if part.place.side is side and judged.new_m is not None:
                 new[part.place, judged.measurand] = judged.new_m
     return now, new
@@ -38,7 +38,7 @@ def _laid(gear: RunningGear, side: Side, now: _Items, new: _Items) -> Laid:
 
 def soonest(part: PartVerdict) -> Judged | None:
     """The quantity of a part that falls due first; else the first one read; None where nothing was."""
-    due = [judged for judged in part.judged if judged.to_limit is not None and judged.value_m is not None]
+    due = [judged for judged in part.judged if judged.to_limit is not None and judged.believed_m is not None]
     if due:
         return min(due, key=lambda judged: min(left.middle for left in (judged.to_limit, judged.to_turn) if left))
-    return next((judged for judged in part.judged if judged.value_m is not None), None)
+    return next((judged for judged in part.judged if judged.believed_m is not None), None)

@@ -209,7 +209,7 @@ def _panel(
 def _named(board: Board, call: Call, name: str, called: str, place: tuple[float, float, float]) -> float:
     """Name and call on one line, or the call under the name where there is no room. Returns how far down it went."""
     left, y, wide = place
-    tone = {Call.RUN: "e", Call.BOOK: "e b", Call.STOP: "e b a"}[call]
+    tone = {Call.BOOK: "e b", Call.STOP: "e b a"}.get(call, "e")
     board.swatch(left, y, call)
     board.text(left + 18, y, shortened(name, TEXT_PX, wide - 18), "b")
     down = 0.0 if width_px(name, TEXT_PX) + width_px(called, TEXT_PX) + 30 <= wide else 19.0

@@ -155,7 +155,7 @@ class _Plan:
                 self.board.use(name, start + number * step, middle - drawn[1] / 2)
             other = self.other_m * scale
             self.board.box(self.edge, middle - other / 2, self.length_m * scale, other, "other")
-        tone = {Call.RUN: "", Call.BOOK: " b", Call.STOP: " b a"}[call]
+        tone = {Call.BOOK: " b", Call.STOP: " b a"}.get(call, "")
         half = max(other, wide) / 2
         y = middle - half - 7 if side is Side.RIGHT else middle + half + 16
         self.board.text(self.edge, y, shortened(title, SMALL_PX, self.board.width - 2 * self.edge), f"s{tone}")

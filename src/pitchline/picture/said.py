@@ -66,7 +66,7 @@ def range_said(left: HoursLeft) -> str:
     """The three figures of an outlook in one line."""
     if left.hopeful < _NOW_H:
         return "reached already"
-    return f"middle {hours_said(left.middle)}; 9 in 10 past {hours_said(left.cautious)}, 1 in 10 past {hours_said(left.hopeful)}"
+    return f"middle {hours_said(left.middle)}, likely {hours_said(left.cautious)} to {hours_said(left.hopeful)}"
 
 
 def parts_of(verdict: Verdict, side: Side) -> dict[Place, PartVerdict]:

@@ -128,10 +128,10 @@ def states_of(part: PartVerdict, gear: RunningGear, most: int = FACTORS[-1], see
     Our own outlines; see docs/explanation/shape.md.
     """
     read = [judged for judged in part.judged if judged.new_m is not None]
-    if not any(judged.value_m is not None for judged in read) or part.place.part not in _DRAWN:
+    if not any(judged.believed_m is not None for judged in read) or part.place.part not in _DRAWN:
         return None
     new = {judged.measurand: judged.new_m for judged in read if judged.new_m is not None}
-    now = {judged.measurand: judged.value_m for judged in read if judged.value_m is not None}
+    now = {judged.measurand: judged.believed_m for judged in read if judged.believed_m is not None}
     limit = {judged.measurand: judged.limit_m for judged in read if judged.limit_m is not None}
     draw, body = _DRAWN[part.place.part](part, gear, new)
     times = (
@@ -189,7 +189,7 @@ def _times(outline: tuple[Floats, ...], read: list[Judged], kind: PartKind, seen
     losses = [
         (abs(end - one.new_m), one.new_m)
         for one in read
-        for end in (one.limit_m, one.value_m)
+        for end in (one.limit_m, one.believed_m)
         if end and one.new_m
     ]
     largest = max(loss for loss, _ in losses)

@@ -195,7 +195,7 @@ class _SideSheet:
     def _label(self, label: _Label, middle: float, y: float) -> None:
         tone = " a" if label.call is Call.STOP else ""
         for number, line in enumerate(label.lines):
-            bold = " b" if number == 1 and label.call is not Call.RUN else ""
+            bold = " b" if number == 1 and label.call in (Call.BOOK, Call.STOP) else ""
             small = " g s" if number == 0 and not line[:1].isdigit() else ""
             self.board.text(middle, y + number * _STEP, line, f"m{bold}{small}{tone if number else ''}")
 
@@ -216,7 +216,7 @@ class _SideSheet:
             elif place.part in _ALONG or place.part is PartKind.RUBBER_TRACK:
                 joint = order[int(_ALONG.get(place.part, 0.3) * (len(order) - 1))]
                 labels.append(self._of(part, *self._spot(sight, place.part, int(joint))))
-            elif place.part in _BESIDES and part.call is not Call.RUN:
+            elif place.part in _BESIDES and part.call.asks:
                 labels.append(self._of(part, *self._besides(sight, place.part)))
         return labels
 
@@ -271,7 +271,7 @@ class _SideSheet:
         self._drawn(sight)
         for label, middle in named:
             self.board.leader(middle, 76 + self.down, label.x, label.y)
-            tone = {Call.RUN: "g", Call.BOOK: "b", Call.STOP: "b a"}[label.call]
+            tone = {Call.BOOK: "b", Call.STOP: "b a"}.get(label.call, "g")
             self.board.text(middle, 71 + self.down, label.lines[0], f"s m {tone}")
         self._numbers(sight)
         edge, kind = (self.edge, "s g") if self.flip else (self.board.width - self.edge, "s g e")
@@ -287,7 +287,7 @@ class _SideSheet:
                 x, y = x + column, top
             end = x + column - 20
             self.board.swatch(x, y, call)
-            tone = {Call.RUN: "e", Call.BOOK: "e b", Call.STOP: "e b a"}[call]
+            tone = {Call.BOOK: "e b", Call.STOP: "e b a"}.get(call, "e")
             self.board.text(end, y, said, tone)
             room = end - x - 18 - width_px(said, TEXT_PX) - 10
             for extra, line in enumerate(wrapped(name, TEXT_PX, room)):
@@ -302,9 +302,7 @@ class _SideSheet:
         """Names over the drawing and where their middles stand; where not all fit, what is called on stays longest."""
         labels = [replace(label, lines=(_brief_name(label.lines[0]),)) for label in self._over(sight)]
         for dropped in ((), ("chain",), ("chain", "upper"), ("chain", "upper", "shoes"), ("",)):
-            chosen = [
-                label for label in labels if label.call is not Call.RUN or not label.lines[0].startswith(dropped)
-            ]
+            chosen = [label for label in labels if label.call.asks or not label.lines[0].startswith(dropped)]
             chosen.sort(key=lambda label: label.x)
             widths = [width_px(label.lines[0], SMALL_PX) for label in chosen]
             right = self.board.width - self.edge
@@ -342,9 +340,7 @@ class _SideSheet:
     def _listed(self) -> list[tuple[str, str, Call]]:
         """Every part with its call; like parts with the same call in one line, the soonest speaking for them."""
         drawn = (PartKind.GUARD, PartKind.FINAL_DRIVE, PartKind.TRACK_ADJUSTER)
-        parts = [
-            part for place, part in self.parts.items() if place.part not in drawn or part.call is not Call.RUN
-        ]
+        parts = [part for place, part in self.parts.items() if place.part not in drawn or part.call.asks]
         lines = []
         for kind, found in groupby(parts, key=lambda part: part.place.part):
             same: dict[tuple[Call, str], list[PartVerdict]] = {}

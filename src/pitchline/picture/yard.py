@@ -145,7 +145,7 @@ def _machine_row(
     with board.group(f"machine-{number + 1}", _row_told(verdict)):
         board.line(edge, top, right + 8, top, "hair")
         board.swatch(edge, top + 19, verdict.call)
-        tone = {Call.RUN: "s", Call.BOOK: "s b", Call.STOP: "s b a"}[verdict.call]
+        tone = {Call.BOOK: "s b", Call.STOP: "s b a"}.get(verdict.call, "s")
         lines = [(line, "") for line in said[0]] + [(line, tone) for line in said[1]]
         for at, (line, kind) in enumerate(lines):
             board.text(edge + 18, top + 18 + _LINE * at, line, kind)
@@ -190,9 +190,9 @@ def _first_said(verdict: Verdict) -> str:
     worst = [part for part in verdict.parts if part.call is verdict.call]
     if not worst:
         return verdict.call.value
-    unknown = float("inf") if verdict.call is Call.RUN else 0.0
+    unknown = 0.0 if verdict.call.asks else float("inf")
     first = min(worst, key=lambda part: part.due.middle if part.due is not None else unknown)
-    others = f", {len(worst) - 1} more" if len(worst) > 1 and verdict.call is not Call.RUN else ""
+    others = f", {len(worst) - 1} more" if len(worst) > 1 and verdict.call.asks else ""
     side = f" {first.place.side.value}" if first.place.side.value else ""
     return f"{verdict.call.value}: {part_name(first.place, verdict.gear)}{side}, {call_said(first).split(' · ')[1]}{others}"
 

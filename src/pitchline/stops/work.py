@@ -133,7 +133,9 @@ def wear_work(
     if not read:
         call = Call.BOOK if call is Call.STOP else call
         job = JobKind.INVESTIGATE
-    because = _wear_reason(call, label, read, past, turns, due, chance_in_window, window_h)
+    because = _wear_reason(
+        call, label, read, past, turns, due, chance_in_window, window_h, dossier.call_rule.book_chance
+    )
     if read and not past and life.traces[-1].life_used >= 1.0 and _not_believed(outlook):
         job, call, due = JobKind.INVESTIGATE, Call.STOP, outlook.to_limit
         because = (
@@ -166,6 +168,7 @@ def _wear_reason(
     due: HoursLeft,
     chance_in_window: float,
     window_h: float | None,
+    book_chance: float,
 ) -> str:
     what = "turn point" if turns else "wear limit"
     unread = "" if read else " It was not read: measure it before anything is ordered."
@@ -177,9 +180,10 @@ def _wear_reason(
         return f"The {label} is past its {what} already with a chance of {in_a_hundred(due.chance_now)}.{unread}"
     if window_h is None:
         return f"The {label} may be at its {what} now, with a chance of {in_a_hundred(due.chance_now)}.{unread}"
+    booked_from = f"; work is booked from {in_a_hundred(book_chance)} on" if chance_in_window < 0.5 else ""
     return (
-        f"The {label} reaches its {what} inside the booking window of {show_hours(window_h)} with a chance of "
-        f"{in_a_hundred(chance_in_window)}.{unread}"
+        f"The {label} reaches its {what} within the next {show_hours(window_h)}, the booking window, with a chance of "
+        f"{in_a_hundred(chance_in_window)}{booked_from}.{unread}"
     )
 
 

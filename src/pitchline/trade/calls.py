@@ -7,16 +7,25 @@ from pitchline.trade.errors import NotAllowedError
 
 
 class Call(StrEnum):
-    """Run: nothing due inside the booking window. Book: work falls due inside it. Stop: do not work it."""
+    """Run: nothing due inside the booking window. Book: work falls due inside it. Stop: do not work it.
 
+    Unjudged is no call at all: nothing asks for work, but nothing is known of the wear either.
+    """
+
+    UNJUDGED = "unjudged"
     RUN = "run"
     BOOK = "book"
     STOP = "stop"
 
     @property
     def rank(self) -> int:
-        """0 for run, 1 for book, 2 for stop."""
-        return list(Call).index(self)
+        """-1 for unjudged, 0 for run, 1 for book, 2 for stop."""
+        return list(Call).index(self) - 1
+
+    @property
+    def asks(self) -> bool:
+        """Whether it asks for work: book and stop do."""
+        return self.rank > 0
 
 
 @dataclass(frozen=True, slots=True)

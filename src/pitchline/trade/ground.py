@@ -8,9 +8,9 @@ from pitchline.trade.errors import NotAllowedError
 
 
 class GroundClass(IntEnum):
-    """How hard a ground wears steel, 0 (kind) to 4 (harsh); typical lives are stated for MEDIUM."""
+    """How hard a ground wears steel, 0 (gentle) to 4 (harsh); typical lives are stated for MEDIUM."""
 
-    KIND = 0
+    GENTLE = 0
     LIGHT = 1
     MEDIUM = 2
     HEAVY = 3
@@ -23,7 +23,7 @@ class GroundClass(IntEnum):
 
 
 GROUND_EXAMPLES: dict[GroundClass, str] = {
-    GroundClass.KIND: "topsoil, peat, clay without stones",
+    GroundClass.GENTLE: "topsoil, peat, clay without stones",
     GroundClass.LIGHT: "loam or silt with a few stones",
     GroundClass.MEDIUM: "mixed soil with gravel",
     GroundClass.HEAVY: "sharp sand, gravel, wet grit",

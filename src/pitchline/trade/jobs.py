@@ -71,8 +71,8 @@ class CautionWords:
 CAUTIONS: dict[Caution, CautionWords] = {
     Caution.GREASE_PRESSURE: CautionWords(
         "Grease under pressure",
-        "The track adjuster holds grease at a pressure that can go through skin, and people have been killed by a fitting "
-        "that flew off. Trained people only. Check the fittings are sound and tight, stand to one side, wear eye "
+        "Trained people only: the track adjuster holds grease at a pressure that can go through skin, and people have been "
+        "killed by a fitting that flew off. Check the fittings are sound and tight, stand to one side, wear eye "
         "protection, never look into the relief valve, never reuse a part that has blown off. If grease has gone into "
         "skin, go to hospital at once even if it looks small.",
         "HSENI alert, 30 Sep 2014; HSE FOD 4-2014; HSE STSU 2-2017; HSE report RR976",

@@ -114,7 +114,7 @@ class RunningGear:
     joints_per_side : int
         Chain joints on one side, or links of a rubber track; 20 to 120.
     pitch_m : float
-        New pitch of one joint [m], above zero.
+        New pitch of one joint [m], above zero; where nobody knows it, as measured on the machine.
     shoe_width_m : float
         Shoe or rubber track width [m], above zero.
     sprocket_teeth : int
@@ -139,6 +139,8 @@ class RunningGear:
         Words for the guards fitted.
     slew_ring : bool
         Whether there is one.
+    pitch_measured : bool
+        Whether the pitch was measured on the machine: a worn chain measures longer than new, so no limit is taken from it.
 
     Raises
     ------
@@ -169,6 +171,7 @@ class RunningGear:
     adjuster_stroke_m: float | None = None
     guards: tuple[str, ...] = ()
     slew_ring: bool = False
+    pitch_measured: bool = False
 
     def __post_init__(self) -> None:
         bounds = (

@@ -1,4 +1,4 @@
-"""Limits and lines of a machine: a table tried before it counts, curves, what was learned beside what was entered."""
+"""Limits of a machine: a table tried before it counts, curves, what was learned beside what was entered."""
 
 import csv
 import io

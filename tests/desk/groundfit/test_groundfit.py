@@ -48,7 +48,7 @@ def test_without_a_question_the_machine_file_answers(ask, unjudged):
     text = ask(unjudged)
     assert "The machine file says only how hard its ground wears" in text
     assert "not a permit to work" in text
-    assert "No width is suggested before somebody names the grounds" in text
+    assert "Its grounds are not named." in text
 
 
 def test_grounds_of_the_machine_file_are_taken(ask, bring, dossier):
@@ -219,6 +219,6 @@ def test_every_ground_on_offer_is_known(name):
 def test_every_test_on_offer_is_read():
     for name, tests in (("thumb", ThumbTest), ("boot", BootTest)):
         for one in tests:
-            asked = asked_of({"soil": "heavy clay", name: one.value}, ShoeKind.FLAT)
+            asked = asked_of({"soil": "heavy clay", name: one.value}, ShoeKind.FLAT, "point")
             assert asked.problems == []
             assert asked.mix[0].ground.told

@@ -5,7 +5,9 @@ from dataclasses import replace
 
 import pytest
 
+from pitchline.desk.bridge.figures import LIST_FIELDS, verdict_of
 from pitchline.desk.bridge.machines import known_dossier
+from pitchline.desk.house import views
 from pitchline.desk.machine.models import Judgement, Machine
 from pitchline.desk.people.models import Business
 from pitchline.desk.trail.models import Change
@@ -37,9 +39,9 @@ def business(actor):
 
 
 def test_page_shows_what_stands(client, actor, save):
-    save(TOOL, paper_name="Invented Yard", booking_window_weeks="6,5", currency="sek")
+    save(TOOL, paper_name="Invented Yard", booking_window_weeks="6,5")
     text = client.get("/settings/").content.decode()
-    for value in ("Invented Yard", "6.5", "SEK", "the old calliper", "0,2"):
+    for value in ("Invented Yard", "6.5", "the old calliper", "0,2"):
         assert value in text
 
 
@@ -71,6 +73,33 @@ def test_units_show_everything_anew_and_old_judgements_stay(save, client, machin
     assert now.judgement_id != before
     assert Judgement.objects.get(pk=before).units == "metric"
     assert " in" in words(client.get(f"/machines/{machine.pk}/parts/bush/left/"))
+
+
+def test_units_move_no_figure(save, machine):
+    before = {name: getattr(machine, name) for name in LIST_FIELDS}
+    old = verdict_of(machine.judgement)
+    save(units="imperial")
+    now = Machine.objects.get(pk=machine.pk)
+    assert {name: getattr(now, name) for name in LIST_FIELDS} == before
+    new = verdict_of(now.judgement)
+    assert [(part.call, part.due) for part in new.parts] == [(part.call, part.due) for part in old.parts]
+
+
+def test_list_shows_the_last_verdict_while_another_is_made(save, client, machine, words, monkeypatch):
+    monkeypatch.setattr(views, "judge_soon", lambda: None)
+    due = words(client.get("/"))
+    assert "Saved. Sizes are shown so from now on. No call, figure or plan changes" in words(
+        client.get(save(units="imperial")["Location"])
+    )
+    said = machine.due_said[0].upper() + machine.due_said[1:]
+    assert said in due
+    text = words(client.get("/"))
+    assert f"{said} being judged anew" in text
+
+
+def test_window_is_said_to_move_figures(save, client, words, monkeypatch):
+    answer = save(booking_window_weeks="9", units="imperial")
+    assert "Every machine is judged anew" in words(client.get(answer["Location"]))
 
 
 def test_numbers_and_days_leave_judgements_alone(save, machine):
@@ -136,7 +165,7 @@ def test_machine_file_page_does_not_take_the_yards_tools_in(save, client, machin
         (TOOL | {"name": ""}, "short name"),
         (TOOL | {"name": "a b"}, "short name"),
         (TOOL | {"repeatability": ""}, "repeatability"),
-        (TOOL | {"name": "b\x00"}, "short name"),
+        (TOOL | {"name": "b\x01"}, "short name"),
     ],
 )
 def test_tool_that_cannot_be_used_is_named_and_stays_typed(save, actor, words, tool, said):
@@ -147,9 +176,7 @@ def test_tool_that_cannot_be_used_is_named_and_stays_typed(save, actor, words, t
     assert business(actor).tools == []
 
 
-@pytest.mark.parametrize(
-    "fields", [{"currency": "EURO"}, {"currency": "€"}, {"booking_window_weeks": "200"}, {"units": "cubits"}]
-)
+@pytest.mark.parametrize("fields", [{"booking_window_weeks": "200"}, {"units": "cubits"}])
 def test_setting_that_cannot_be_used_is_refused(save, actor, fields):
     assert save(**fields).status_code == 400
     assert business(actor).version == 1

@@ -1,16 +1,22 @@
 """One machine's pages: what they show, what they save, and that nobody's writing is lost."""
 
+import io
 import json
 import re
+from dataclasses import replace
 
 import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.test.utils import CaptureQueriesContext
+from pypdf import PdfReader
 
 from pitchline.desk.bridge.figures import verdict_of, verdict_text
+from pitchline.desk.bridge.machines import known_dossier
+from pitchline.desk.machine.actions import mark_for_judging
 from pitchline.desk.machine.judging import judge_machine, judge_waiting
 from pitchline.desk.machine.models import Judgement, Machine
-from pitchline.desk.machine.papers import PAPERS
+from pitchline.desk.machine.papers import PAPERS, offered
+from pitchline.desk.people.models import Business
 from pitchline.desk.trail.models import Change
 from pitchline.desk.walkround.models import ReadingRow, Sheet
 from pitchline.desk.yard.prices import enter_prices
@@ -20,6 +26,8 @@ from pitchline.exchange.sheet import write_sheet
 from pitchline.exchange.verdict_json import verdict_json
 from pitchline.judge import judge
 from pitchline.papers.paper import verdict_pdf
+from pitchline.trade.findings import Finding, FindingKind, Severity
+from pitchline.trade.parts import PartKind, Place, Side
 
 
 @pytest.fixture
@@ -71,9 +79,58 @@ def test_papers(client, priced, name):
     assert name in answer["Content-Disposition"]
 
 
+def quote_of(client, machine, judgement):
+    answer = client.get(f"/machines/{machine.pk}/papers/{judgement.pk}/quote.pdf")
+    return PdfReader(io.BytesIO(answer.content)).pages[0].extract_text()
+
+
+def test_quote_carries_business_customer_and_a_number_that_stays(client, priced, actor):
+    """Each verdict of a machine and a day has the next number."""
+    Business.objects.filter(pk=actor.business.pk).update(paper_name="Invented Yard Works")
+    Machine.objects.filter(pk=priced.pk).update(customer="An invented customer")
+    first = priced.judgement
+    given = Judgement.objects.filter(machine=priced, as_of=first.as_of).count()
+    number = f"number {priced.short_name}-{first.as_of:%Y%m%d}"
+    text = quote_of(client, priced, first)
+    assert "Invented Yard Works" in text
+    assert "An invented customer" in text
+    assert f"{number}-{given}" in text
+    Business.objects.filter(pk=actor.business.pk).update(units="imperial")
+    mark_for_judging(priced.pk)
+    judge_waiting()
+    second = Machine.objects.get(pk=priced.pk).judgement
+    assert second.pk != first.pk
+    assert f"{number}-{given + 1}" in quote_of(client, priced, second)
+    assert f"{number}-{given}" in quote_of(client, priced, first)
+
+
+def test_page_says_where_the_names_on_a_quote_are_entered(client, priced, actor, words):
+    page = f"/machines/{priced.pk}/"
+    both = "stays empty until the name of the business is entered in Settings, “for” until the customer is"
+    assert both in words(client.get(page))
+    Machine.objects.filter(pk=priced.pk).update(customer="An invented customer")
+    text = words(client.get(page))
+    assert "until the name of the business is entered in Settings." in text
+    assert "“for”" not in text
+    Business.objects.filter(pk=actor.business.pk).update(paper_name="Invented Yard Works")
+    assert "On a quote" not in words(client.get(page))
+
+
 def test_quote_without_prices_says_so(client, machine):
     answer = client.get(f"/machines/{machine.pk}/papers/{machine.judgement_id}/quote.pdf", follow=True)
     assert "no price list" in answer.content.decode()
+
+
+def test_quote_is_offered_only_where_a_due_job_has_a_price(later, prices):
+    """A slight crack is only looked at again; no invented price list has a price for looking."""
+    leaking = Finding(Place(PartKind.BOTTOM_ROLLER, Side.LEFT, 1), FindingKind.LEAK, Severity.SEVERE)
+    cracked = Finding(Place(PartKind.LINK, Side.LEFT), FindingKind.CRACKED, Severity.SLIGHT)
+    names = [
+        {name for name, _ in offered(judge(later(0.4, findings=[one]), prices), True)}
+        for one in (leaking, cracked)
+    ]
+    assert ["quote.pdf" in found for found in names] == [True, False]
+    assert all("work-order.pdf" in found for found in names)
 
 
 def test_old_paper_prints_the_same_after_the_prices_changed(client, priced, actor, prices, tmp_path):
@@ -90,6 +147,26 @@ def test_old_paper_prints_the_same_after_the_prices_changed(client, priced, acto
 def test_judging_twice_keeps_one_judgement(actor, machine):
     judge_machine(actor, machine.pk)
     assert Judgement.objects.filter(machine=machine).count() == 1
+
+
+def test_units_changed_while_machines_are_judged_hold_for_the_rest(actor, machine, bring, dossier, monkeypatch):
+    """Whoever works marks off read the business when they began; the next machine is judged as the business is by then."""
+    other = bring(replace(dossier, machine=replace(dossier.machine, machine_id="T2")), judged=False)
+    Machine.objects.update(to_judge=True)
+
+    def change(done, judgement):
+        Business.objects.update(units="imperial")
+
+    assert judge_waiting(change) == 2
+    units = {one.pk: one.judgement.units for one in Machine.objects.select_related("judgement")}
+    assert sorted(units.values()) == ["imperial", "metric"]
+    assert units[other.pk] == "imperial"
+
+
+def test_machine_a_page_judged_meanwhile_is_not_judged_again(actor, machine, bring, dossier):
+    other = bring(replace(dossier, machine=replace(dossier.machine, machine_id="T2")), judged=False)
+    Machine.objects.update(to_judge=True)
+    assert judge_waiting(lambda done, judgement: judge_machine(actor, other.pk)) == 1
 
 
 def test_change_during_judging_leaves_the_machine_marked(actor, machine, monkeypatch):
@@ -247,13 +324,70 @@ def test_running_gear_is_entered_by_counting(client, actor):
 
 
 @pytest.mark.parametrize(
-    "wrong", [{"pitch": "200 furlongs"}, {"joints_per_side": 3}, {"week_usual": "30"}, {"pitch": "5 m"}]
+    "wrong",
+    [
+        {"pitch": "200 furlongs"},
+        {"joints_per_side": 3},
+        {"week_usual": "30"},
+        {"week_low": "30", "week_usual": "20", "week_high": "40"},
+        {"pitch": "5 m"},
+        {"pitch": ""},
+        {"pitch": "", "pitch_over": "far"},
+        {"pitch": "", "pitch_over": "812 mm", "pitch_joints": "1"},
+        {"shoe_width": "9 m"},
+    ],
 )
 def test_running_gear_that_cannot_be_is_refused(client, actor, wrong):
     machine = Machine.objects.create(business=actor.business, short_name="m", name="M", kind="excavator")
     answer = client.post(f"/machines/{machine.pk}/gear/", GEAR | {"seen_version": 1} | wrong)
     assert answer.status_code == 400
     assert Machine.objects.get(pk=machine.pk).file_text == ""
+
+
+@pytest.fixture
+def bare(actor):
+    """A machine without running gear."""
+    return Machine.objects.create(business=actor.business, short_name="m", name="M", kind="excavator")
+
+
+def test_new_pitch_typed_once_stands_among_the_limits(client, bare, words):
+    client.post(f"/machines/{bare.pk}/gear/", GEAR | {"seen_version": 1, "pitch": "203 mm"})
+    assert 'name="chain:pitch~new" value="203 mm"' in client.get(f"/machines/{bare.pk}/limits/").content.decode()
+
+
+def test_unknown_pitch_is_measured_and_says_so_until_the_new_one_is_entered(client, bare, begin, save, words):
+    """812 mm over four joints is 203 mm a joint."""
+    measured = {"seen_version": 1, "pitch": "", "pitch_over": "812", "pitch_joints": "4"}
+    assert client.post(f"/machines/{bare.pk}/gear/", GEAR | measured).status_code == 302
+    gear = known_dossier(Machine.objects.get()).gear
+    assert (gear.pitch_m, gear.pitch_measured) == (0.203, True)
+    assert 'name="chain:pitch~new" value=""' in client.get(f"/machines/{bare.pk}/limits/").content.decode()
+    save(begin(bare), fields={"chain/left:pitch~1": "815", "chain/left:pitch~joints": "4"})
+    assert ReadingRow.objects.get().value_m == pytest.approx(0.20375)
+    limits = {"chain:pitch~new": "200 mm", "chain:pitch~limit": "206 mm", "seen_version": 2, "why": "the book"}
+    assert client.post(f"/machines/{bare.pk}/limits/", limits).status_code == 302
+    gear = known_dossier(Machine.objects.get()).gear
+    assert (gear.pitch_m, gear.pitch_measured) == (0.2, False)
+
+
+def test_nobody_has_counted_bolts_until_somebody_has(client, bare):
+    """What was not entered is not in the file, typed there or shown for changing."""
+    client.post(f"/machines/{bare.pk}/gear/", GEAR | {"seen_version": 1})
+    for text in (Machine.objects.get().file_text, client.get(f"/machines/{bare.pk}/file/").content.decode()):
+        assert "joints_per_side" in text
+        assert not [
+            word for word in ("bolts_per", "grousers_per", "pads_per", "sprocket_segments") if word in text
+        ]
+
+
+@pytest.mark.parametrize(("kind", "ticked"), [("excavator", True), ("dozer", False), ("paver", False)])
+def test_excavators_have_a_slew_ring_unless_somebody_says_otherwise(client, bare, kind, ticked):
+    Machine.objects.update(kind=kind)
+    page = client.get(f"/machines/{bare.pk}/gear/").content.decode()
+    box = re.search(r'<input type="checkbox" name="slew_ring"[^>]*>', page)[0]
+    assert ("checked" in box) is ticked
+    client.post(f"/machines/{bare.pk}/gear/", GEAR | {"seen_version": 1})
+    assert not known_dossier(Machine.objects.get()).gear.slew_ring
 
 
 def test_correcting_a_reading_needs_a_reason_and_loses_nothing(client, machine, save):

@@ -6,10 +6,13 @@ import pytest
 from django.test.utils import CaptureQueriesContext
 
 from pitchline.desk.bridge.figures import verdict_of
+from pitchline.desk.bridge.machines import known_dossier
 from pitchline.desk.machine.models import Judgement, Machine
 from pitchline.desk.trail.models import Change
+from pitchline.desk.undo.models import Undoable
+from pitchline.trade.ground import GroundClass
 
-HARSH = {"kind": "0", "light": "0", "medium": "0", "heavy": "0", "harsh": "100"}
+HARSH = {"gentle": "0", "light": "0", "medium": "0", "heavy": "0", "harsh": "100"}
 FULL = {"low": "25", "usual": "30", "high": "40", "window": "8"}
 
 
@@ -28,7 +31,7 @@ def keep(client, machine):
     """A factory of keepings."""
 
     def make(**asked):
-        standing = {"kind": "0", "light": "0", "medium": "100", "heavy": "0", "harsh": "0"}
+        standing = {"gentle": "0", "light": "0", "medium": "100", "heavy": "0", "harsh": "0"}
         post = {"seen_version": machine.version, "why": "next site"} | FULL | standing | asked
         return client.post(f"/machines/{machine.pk}/outlook/keep/", post)
 
@@ -37,7 +40,7 @@ def keep(client, machine):
 
 def test_as_it_stands_shows_every_figure_once(page, words, machine):
     text = words(page())
-    assert "nothing is asked that differs" in text
+    assert "Change a figure above to see what moves" in text
     assert "Keep these hours" not in text
     assert "Bottom roller 3, left" in text
     assert verdict_of(machine.judgement).remarks[0] in text
@@ -158,9 +161,11 @@ def test_shares_that_need_more_digits_than_are_shown_stand_as_they_are(client, b
 
     third = replace(dossier, ground_to_come=GroundMix((1 / 3, 1 / 3, 1 / 3, 0.0, 0.0)))
     machine = bring(third)
-    answer = client.get(f"/machines/{machine.pk}/outlook/", {"kind": "33.33", "light": "33.33", "medium": "33.33"})
+    answer = client.get(
+        f"/machines/{machine.pk}/outlook/", {"gentle": "33.33", "light": "33.33", "medium": "33.33"}
+    )
     assert answer.status_code == 200
-    assert "nothing is asked that differs" in words(answer)
+    assert "Change a figure above to see what moves" in words(answer)
 
 
 def test_queries_do_not_grow_with_the_yard(client, bring, dossier, machine):
@@ -177,3 +182,122 @@ def test_queries_do_not_grow_with_the_yard(client, bring, dossier, machine):
     for number in range(5):
         bring(replace(dossier, machine=replace(dossier.machine, machine_id=f"N{number}")), judged=False)
     assert count() == few
+
+
+GEAR = {
+    "seen_version": 1, "track": "steel", "joints_per_side": 45, "pitch": "200 mm", "shoe_width": "600 mm", "sprocket_teeth": 23,
+    "sprocket_gaps": "every_second", "bottom_rollers_per_side": 5, "upper_rollers_per_side": 1, "layout": "level",
+    "shoe_class": "standard",
+}  # fmt: skip
+ALL_MEDIUM = {"kind": "0", "light": "0", "medium": "100", "heavy": "0", "harsh": "0"}
+FIRST = ALL_MEDIUM | {
+    "low": "20",
+    "usual": "30",
+    "high": "45",
+    "so_far": "heavy",
+    "window": "6",
+    "why": "asked the owner",
+}
+
+
+@pytest.fixture
+def unwalked(client, actor):
+    """A machine with running gear that nobody has gone round yet."""
+    new = Machine.objects.create(business=actor.business, short_name="new", name="New one", kind="excavator")
+    assert client.post(f"/machines/{new.pk}/gear/", GEAR).status_code == 302
+    new.refresh_from_db()
+    return new
+
+
+def test_every_missing_thing_leads_to_a_form(client, unwalked, words):
+    page = client.get(f"/machines/{unwalked.pk}/").content.decode()
+    missing = page.split('class="missing"')[1].split("</ul>")[0]
+    assert "/file/" not in missing
+    for thing in ("Hours a week", "Usual ground"):
+        assert f"<b>{thing}</b> would give" in missing
+    assert missing.count(f'href="/machines/{unwalked.pk}/outlook/"') == 2
+
+
+def test_hours_and_ground_are_entered_before_anything_is_judged(client, unwalked, words):
+    page = client.get(f"/machines/{unwalked.pk}/outlook/")
+    assert 'value="entered for the first time"' in page.content.decode()
+    answer = client.post(f"/machines/{unwalked.pk}/outlook/keep/", FIRST | {"seen_version": unwalked.version})
+    assert answer["Location"] == f"/machines/{unwalked.pk}/"
+    dossier = known_dossier(Machine.objects.get(pk=unwalked.pk))
+    assert (dossier.utilisation.low, dossier.utilisation.usual, dossier.utilisation.high) == (20, 30, 45)
+    assert (dossier.usual_ground, dossier.ground_entered) == (GroundClass.HEAVY, True)
+    assert dossier.ground_to_come is None
+    text = words(client.get(answer["Location"]))
+    assert "Hours a week would give" not in text
+    assert "Usual ground would give" not in text
+    assert Change.objects.filter(machine_id=unwalked.pk, why="asked the owner").exists()
+
+
+@pytest.mark.parametrize(
+    ("wrong", "said"),
+    [
+        ({"low": ""}, "hours in a quiet week"),
+        ({"low": "50"}, "hours a week"),
+        ({"so_far": "lunar"}, "usual ground so far"),
+        ({"medium": "90", "kind": "20"}, "together"),
+        ({"why": " "}, "Say why"),
+    ],
+)
+def test_what_cannot_be_is_said_and_stays_typed(client, unwalked, words, wrong, said):
+    post = FIRST | {"seen_version": unwalked.version} | wrong
+    answer = client.post(f"/machines/{unwalked.pk}/outlook/keep/", post)
+    assert answer.status_code == 400
+    assert said in words(answer)
+    assert 'name="high" value="45"' in answer.content.decode()
+    assert known_dossier(Machine.objects.get(pk=unwalked.pk)).utilisation is None
+
+
+def test_second_of_two_people_is_shown_what_stands(client, unwalked, words):
+    for usual, status in (("30", 302), ("31", 409)):
+        post = FIRST | {"seen_version": unwalked.version, "usual": usual}
+        answer = client.post(f"/machines/{unwalked.pk}/outlook/keep/", post)
+        assert answer.status_code == status
+    assert "Somebody else changed this meanwhile" in words(answer)
+    assert 'name="usual" value="31"' in answer.content.decode()
+
+
+def test_keeping_is_undone_within_a_day(client, unwalked, words):
+    before = Machine.objects.get(pk=unwalked.pk).file_text
+    client.post(f"/machines/{unwalked.pk}/outlook/keep/", FIRST | {"seen_version": unwalked.version})
+    undoable = Undoable.objects.get()
+    assert "New one" in words(client.get("/undo/"))
+    client.post(f"/undo/{undoable.pk}/")
+    assert json.loads(Machine.objects.get(pk=unwalked.pk).file_text) == json.loads(before)
+
+
+def test_keeping_that_was_changed_since_is_left_alone(client, unwalked, words):
+    client.post(f"/machines/{unwalked.pk}/outlook/keep/", FIRST | {"seen_version": unwalked.version})
+    now = Machine.objects.get(pk=unwalked.pk)
+    client.post(f"/machines/{now.pk}/outlook/keep/", FIRST | {"seen_version": now.version, "usual": "33"})
+    first = Undoable.objects.order_by("at").first()
+    text = words(client.post(f"/undo/{first.pk}/", follow=True))
+    assert "New one was changed since" in text
+    assert known_dossier(Machine.objects.get(pk=now.pk)).utilisation.usual == 33
+
+
+def test_other_ground_so_far_moves_hours_of_a_judged_machine(page, words):
+    text = words(page(so_far="harsh"))
+    assert "nothing is asked that differs" not in text
+    assert "Keep these hours" in text
+
+
+def test_ground_so_far_alone_carries_the_hours_to_come_along(dossier):
+    from pitchline.desk.outlook.asked import asked_of, fields_of
+
+    standing = {one.name: one.text for some in fields_of(dossier) for one in some}
+    asked = asked_of(dossier, standing | {"so_far": "heavy"}, "point")
+    assert {one.name: one.text for one in asked.ground} == {
+        "kind": "0",
+        "light": "0",
+        "medium": "0",
+        "heavy": "100",
+        "harsh": "0",
+    }
+    assert asked.dossier.ground_to_come is None
+    same = asked_of(dossier, standing | {"so_far": dossier.usual_ground.label}, "point")
+    assert not same.anything

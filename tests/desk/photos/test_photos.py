@@ -2,6 +2,7 @@
 
 import datetime as dt
 import io
+import re
 import uuid
 
 import pytest
@@ -141,6 +142,16 @@ def test_photo_on_a_finding_of_a_walk_round(client, machine, begin, send, pictur
     row = Kept.objects.get()
     assert (row.sheet_id, row.part, row.finding) == (sheet, "bush/left", "bush/left:cracked")
     assert f"/walk-rounds/{sheet}/" in client.get(f"/photos/{row.pk}/").content.decode()
+
+
+def test_photo_taken_on_a_round_leads_back_to_the_part_it_was_taken_at(client, machine, begin, picture, sent):
+    """Every part is on the page from the start, so that going on needs no signal: each has a form of its own."""
+    sheet = begin(machine)
+    page = client.get(f"/walk-rounds/{sheet}/at/chain/left/").content.decode()
+    at = re.search(r'name="part" value="bush/left".*?name="next" value="([^"]*)"', page)[1]
+    assert at == f"/walk-rounds/{sheet}/at/bush/left/"
+    form = {"files": sent(picture()), "part": "bush/left", "sheet": str(sheet), "next": at}
+    assert client.post(f"/machines/{machine.pk}/photos/send/", form)["Location"] == at
 
 
 @pytest.mark.parametrize(

@@ -1,20 +1,26 @@
 """The work plan: asked for, worked out, moved, kept, on paper."""
 
+import io
 import json
+import re
 import uuid
+from dataclasses import replace
 
 import pytest
 from django.test.utils import CaptureQueriesContext
+from pypdf import PdfReader
 
 from pitchline.desk.machine.judging import judge_waiting
 from pitchline.desk.trail.models import Change
+from pitchline.desk.walkround.models import Sheet
 from pitchline.desk.workplan.actions import work_out_waiting
 from pitchline.desk.workplan.asked import asked_of, with_week
 from pitchline.desk.workplan.models import KeptPlan, Plan
-from pitchline.desk.workplan.papers import PLAN_PAPERS
+from pitchline.desk.workplan.papers import PLAN_PAPERS, offered
 from pitchline.desk.workplan.stored import footing_of_row, planned
 from pitchline.desk.workplan.worker import Planner
 from pitchline.judge.moved import cost_of, steps_of
+from pitchline.papers.stop import planned_stops
 
 pytestmark = pytest.mark.usefixtures("quick_plans")
 
@@ -61,10 +67,19 @@ def later(plan, by=1):
     return ",".join(map(str, steps))
 
 
-def test_before_a_plan_the_page_says_what_it_would_take(client, priced, words):
+def test_first_plan_is_asked_for_by_the_page_itself_and_never_by_reading_it(client, priced, words):
+    """The script posts the form as soon as the page is there; without scripts a button does."""
     answer = client.get(f"/machines/{priced.pk}/plan/")
+    assert f'hx-post="/machines/{priced.pk}/plan/work-out/" hx-trigger="load"' in answer.content.decode()
+    assert "Work it out" in words(answer)
+    assert not Plan.objects.exists()
+
+
+def test_figures_nobody_asked_yet_wait_for_the_button(client, priced, words):
+    answer = client.get(f"/machines/{priced.pk}/plan/", {"horizon": "2500"})
     assert answer.status_code == 200
     assert "Not worked out yet" in words(answer)
+    assert "hx-post" not in answer.content.decode()
 
 
 def test_without_prices_it_says_what_they_unlock(client, machine, words):
@@ -81,6 +96,18 @@ def test_plan_is_worked_out_once_and_shown(asked, words, plan, client):
     assert "Each job at its own limit" in text
     assert "Walk round it again" in text
     assert "Stop 1:" in text
+
+
+def test_what_the_cost_is_made_of_adds_up_to_it(asked, plan, words):
+    """To the whole unit, five amounts rounded each: within 2.5."""
+    text = words(asked())
+    cost = int(re.search(r"expected cost EUR ([\d,]+)", text)[1].replace(",", ""))
+    paid, less = re.search(r"(Parts and labour .*?)(; less .*?) for the life left at the end", text).groups()
+    paid, less = (
+        sum(int(one.replace(",", "")) for one in re.findall(r"EUR ([\d,]+)", part)) for part in (paid, less)
+    )
+    assert paid > less > 0
+    assert abs(paid - less - cost) <= 2.5
 
 
 def test_cautions_stand_where_the_work_is_proposed(client, plan, words):
@@ -213,6 +240,49 @@ def test_kept_plan_stands_beside_the_cheapest_with_who_and_why(client, keep, pla
     assert change.why == "the hall is free then"
 
 
+ASKED = {"horizon": "6000", "sell": "", "stop_cost": "", "week": ""}
+
+
+def test_other_units_hide_neither_plan_nor_kept_plan(client, keep, plan, words):
+    keep(steps=later(plan))
+    settings = {"seen_version": 1, "units": "imperial", "numbers": "point", "days": "day-month"}
+    assert client.post("/settings/", settings).status_code == 302
+    for figures in ({}, ASKED):
+        text = words(client.get(f"/machines/{plan.machine_id}/plan/", figures))
+        assert "the hall is free then" in text
+        assert "Stop 1" in text
+        assert "Not worked out yet" not in text
+        assert "Made before the newest verdict" not in text
+    assert Plan.objects.count() == 1
+
+
+@pytest.mark.parametrize("figures", [{"horizon": "2500"}, {"horizon": "never"}])
+def test_kept_plan_shows_whatever_is_asked(client, keep, plan, words, figures):
+    keep(steps=later(plan))
+    text = words(client.get(f"/machines/{plan.machine_id}/plan/", figures))
+    assert "The plan kept" in text
+    assert "the hall is free then" in text
+    assert "made from other figures" not in text
+
+
+def test_kept_plan_shows_where_nothing_can_be_judged_any_more(client, keep, plan, words):
+    keep(steps=later(plan))
+    for sheet in Sheet.objects.filter(machine=plan.machine_id):
+        client.post(f"/walk-rounds/{sheet.pk}/put-away/", {"away": "1", "why": "test"})
+    text = words(client.get(f"/machines/{plan.machine_id}/plan/"))
+    assert "Not judged" in text
+    assert "the hall is free then" in text
+
+
+def test_machines_page_tells_of_a_kept_plan(client, keep, plan, words):
+    page = f"/machines/{plan.machine_id}/"
+    assert "is kept" not in words(client.get(page))
+    keep(steps=later(plan))
+    text = words(client.get(page))
+    assert "A work plan is kept" in text
+    assert "the hall is free then" in text
+
+
 def test_keeping_without_a_reason_keeps_nothing(keep, words):
     answer = keep(why="")
     assert answer.status_code == 400
@@ -265,11 +335,18 @@ def test_papers_of_the_first_stop(client, keep, plan, name, kept):
     assert answer.content.startswith(starts[name[-3:]])
 
 
+def test_quote_is_offered_only_where_its_stop_has_a_price(plan, prices):
+    verdict = planned(plan)[0]
+    first, *rest = planned_stops(verdict, prices)
+    unpriced = replace(first, jobs=tuple(replace(job, price=None) for job in first.jobs))
+    assert [name for name, _ in offered([first, *rest])] == list(PLAN_PAPERS)
+    assert [name for name, _ in offered([unpriced, first])] == [
+        name for name in PLAN_PAPERS if name != "quote.pdf"
+    ]
+    assert offered([]) == ()
+
+
 def test_quote_carries_the_business_and_the_customer(client, plan, actor):
-    import io
-
-    from pypdf import PdfReader
-
     from pitchline.desk.machine.models import Machine
     from pitchline.desk.people.models import Business
 
@@ -279,6 +356,13 @@ def test_quote_carries_the_business_and_the_customer(client, plan, actor):
     text = PdfReader(io.BytesIO(answer.content)).pages[0].extract_text()
     assert "Invented Yard Works" in text
     assert "An invented customer" in text
+    assert "-P1" in text
+
+
+def test_quote_of_the_plan_kept_has_a_number_of_its_own(client, keep, plan):
+    keep(steps=later(plan))
+    answer = client.get(f"/machines/{plan.machine_id}/plan/{plan.pk}/papers/quote.pdf", {"kept": "1"})
+    assert "-P1-K1" in PdfReader(io.BytesIO(answer.content)).pages[0].extract_text()
 
 
 def test_new_verdict_leaves_the_old_plan_and_says_so(client, plan, priced, words):
@@ -287,7 +371,9 @@ def test_new_verdict_leaves_the_old_plan_and_says_so(client, plan, priced, words
     whole["hours"]["per_week"]["usual"] = 33
     post = {"text": json.dumps(whole), "why": "more work", "seen_version": priced.version}
     client.post(f"/machines/{priced.pk}/file/", post)
-    assert "Made before the newest verdict" in words(client.get(f"/machines/{priced.pk}/plan/"))
+    text = words(client.get(f"/machines/{priced.pk}/plan/"))
+    assert "Made before the newest verdict" in text
+    assert "Plan on what is known now" in text
 
 
 def test_strangers_plan_id_is_not_found_under_another_machine(client, plan, bring, later_machine):
@@ -324,6 +410,6 @@ def test_week_keeps_quiet_and_busy_in_proportion(dossier):
 
 
 def test_empty_fields_take_what_is_usual():
-    asked = asked_of({})
+    asked = asked_of({}, "point")
     assert asked.settings.horizon_h == 6000
     assert asked.settings.stop_cost is None

@@ -345,7 +345,7 @@ def test_strip_draws_the_page_and_names_who_is_not_in_it(client, machine, known,
     page = client.get("/?as=strip")
     text = page.content.decode()
     assert f'href="/machines/{machine.pk}/"' in re.search(r'<div class="for-wide">(.*?)</div>', text, re.DOTALL)[1]
-    assert "Not in the strip" in words(page)
+    assert "Not in the chart" in words(page)
     assert "<style" not in text
 
 

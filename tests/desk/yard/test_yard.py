@@ -6,8 +6,10 @@ from dataclasses import replace
 import pytest
 from django.test.utils import CaptureQueriesContext
 
+from pitchline.desk.bridge.figures import verdict_of
 from pitchline.desk.machine.models import Machine
 from pitchline.desk.people.middleware import local_actor
+from pitchline.trade.calls import Call
 
 
 def rows(many, **columns):
@@ -41,7 +43,12 @@ def test_machine_is_in_the_list_with_call_hours_and_money_said_as_on_paper(clien
 def test_machine_that_is_stopped_says_what_stops_it(client, bring, worn, words):
     machine = bring(worn(1.2))
     assert machine.call == "stop"
-    assert "Do not work it before this is done" in words(client.get("/"))
+    stopped = [job for job in verdict_of(machine.judgement).jobs if job.call is Call.STOP]
+    said = words(client.get("/")).lower()
+    assert len(stopped) > 0
+    assert all(job.kind.label in said for job in stopped)
+    assert "do not work it before" not in said
+    assert machine.due_said.count("; ") == len(stopped) - 1
 
 
 @pytest.mark.parametrize(
@@ -141,7 +148,7 @@ def test_adding_needs_kind_name_and_hours_only_and_twice_adds_one(client, db):
         assert unlocks in page
 
 
-@pytest.mark.parametrize("hours", ["", "many", "8,150", "-3"])
+@pytest.mark.parametrize("hours", ["", "many", "8.150", "-3"])
 def test_hours_that_cannot_be_are_refused_beside_their_field_and_stay_typed(client, db, hours):
     form = {"machine_id": str(uuid.uuid4()), "kind": "excavator", "name": "X", "hours": hours}
     answer = client.post("/machines/new/", form)

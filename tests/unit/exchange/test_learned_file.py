@@ -61,7 +61,7 @@ def test_the_file_says_where_it_comes_from_and_what_it_means(learned, entry):
     assert entry["origin"] == {"pitchline": __version__, "made_from": "an invented fleet"} | counts
     for kind, rate in zip(entry["kinds"], learned.priors.log_rate, strict=True):
         assert kind["life_h"] == pytest.approx(math.exp(-rate), rel=1e-5)
-    assert [ground["ground"] for ground in entry["grounds"]] == ["kind", "light", "medium", "heavy", "harsh"]
+    assert [ground["ground"] for ground in entry["grounds"]] == ["gentle", "light", "medium", "heavy", "harsh"]
     assert entry["grounds"][2]["times_medium"] == 1.0
 
 

@@ -266,7 +266,7 @@ def test_a_duplicate_reading_is_refused(entry, refused):
 
 
 def test_overlapping_ground_spans_are_refused(entry, refused):
-    entry["ground"]["spans"].append({"from_h": 1500, "to_h": 2500, "ground": "kind"})
+    entry["ground"]["spans"].append({"from_h": 1500, "to_h": 2500, "ground": "gentle"})
     (problem,) = refused(_read, entry)
     assert problem.seen == "0 to 2000 h and 1500 to 2500 h"
 

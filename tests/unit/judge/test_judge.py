@@ -122,16 +122,47 @@ def test_a_part_without_limit_is_recorded_and_never_guessed(dossier, later):
     kept = tuple(limit for limit in dossier.limits if limit.part is not PartKind.SHOE)
     verdict = judge(later(limits=kept))
     part = part_of(verdict, SHOES)
-    assert (part.call, part.job, part.due) == (Call.RUN, None, None)
+    assert (part.call, part.job, part.due) == (Call.UNJUDGED, None, None)
     assert part.reason.startswith("No limit entered")
     assert part.judged[0].reading is not None
     assert any("No limit entered" in remark and "grouser height" in remark for remark in verdict.remarks)
 
 
+def test_a_machine_is_not_called_run_where_most_of_it_is_unjudged(dossier):
+    """Nobody reads "run" off a machine of which nobody knows more than its chain."""
+    chain = tuple(limit for limit in dossier.limits if limit.part is PartKind.CHAIN)
+    verdict = judge(replace(dossier, limits=chain))
+    calls = {part.place.part: part.call for part in verdict.parts}
+    assert calls[PartKind.CHAIN] is Call.RUN
+    assert calls[PartKind.LINK] is calls[PartKind.BOTTOM_ROLLER] is Call.UNJUDGED
+    assert calls[PartKind.FINAL_DRIVE] is Call.RUN
+    assert verdict.call is Call.UNJUDGED
+    wearing = [part for part in verdict.parts if any(one.status != "setting" for one in part.judged)]
+    unjudged = [part for part in verdict.parts if part.call is Call.UNJUDGED]
+    assert f"{len(unjudged)} of {len(wearing)} parts" in verdict.headline
+    assert "Too little is known" in verdict.headline
+
+
+def test_one_kind_without_a_limit_is_named_beside_run(dossier):
+    kept = tuple(limit for limit in dossier.limits if limit.part is not PartKind.SHOE)
+    verdict = judge(replace(dossier, limits=kept))
+    assert verdict.call is Call.RUN
+    assert "on what could be judged" in verdict.headline
+    assert "parts (shoes, " in verdict.headline
+
+
+def test_work_on_an_unjudged_part_is_still_called(dossier, later):
+    """A severe leak stops the machine though nothing is known of its wear."""
+    leak = Finding(ROLLER, FindingKind.LEAK, Severity.SEVERE)
+    verdict = judge(replace(later(0.2, findings=(leak,)), limits=()))
+    assert part_of(verdict, ROLLER).call is verdict.call is Call.STOP
+    assert "Unjudged" in verdict.headline
+
+
 def test_a_part_not_read_is_measured_before_it_is_changed(later):
     verdict = judge(later(1.1, sides=(LEFT,)))
     unread = part_of(verdict, Place(PartKind.IDLER, LEFT, 1))
-    assert unread.call is Call.RUN
+    assert unread.call is Call.UNJUDGED
     before = judge(replace(later(), walk_rounds=later(1.3, sides=(LEFT,)).walk_rounds[2:]))
     right = part_of(before, Place(PartKind.LINK, RIGHT))
     assert right.call is not Call.STOP
@@ -217,6 +248,15 @@ def test_money_inside_the_window_holds_what_stops_it_now(later, prices):
     assert verdict.money_window.high >= verdict.money_now.high + 2 * (150.0 + 10 * 50.0)
 
 
+def test_money_inside_the_window_is_the_sum_of_the_jobs_called(later, prices):
+    leak = Finding(ROLLER, FindingKind.LEAK, Severity.SEVERE)
+    verdict = judge(later(0.47, findings=(leak,)), prices)
+    called = [job.price for job in verdict.jobs if job.call.asks and job.price is not None]
+    assert len(called) > 1
+    assert verdict.money_window.usual == pytest.approx(sum(price.usual for price in called))
+    assert verdict.money_window.high == pytest.approx(sum(price.high for price in called))
+
+
 def test_twice_the_prices_twice_the_money(later, prices):
     twice = replace(
         prices,
@@ -274,7 +314,8 @@ def test_more_hours_a_week_bring_the_day_nearer(dossier):
 def test_hours_do_not_count_when_nothing_has_a_limit(dossier):
     verdict = judge(replace(dossier, limits=()))
     assert verdict.next_due is None
-    assert verdict.call is Call.RUN
+    assert verdict.call is Call.UNJUDGED
+    assert "no wear could be judged" in verdict.headline
     assert any("hours left cannot be given" in remark for remark in verdict.remarks)
 
 
@@ -282,7 +323,7 @@ def test_why_names_reading_sizes_start_and_typical_life(dossier):
     why = {line.what: line for line in part_of(judge(dossier), SHOES).judged[0].why}
     assert why["sizes"].said == "new 26.0 mm, limit 12.0 mm"
     assert why["start"].said == "fitted new at 1,000 h"
-    assert "weak assumption" in why["typical life"].source
+    assert "our assumption" in why["typical life"].source
     assert "at 95 %" in why["reading"].said
 
 

@@ -74,6 +74,18 @@ def test_every_row_says_what_it_rests_on(judged):
         assert line["reasons"] or not missing
 
 
+def test_each_remark_on_shoes_stands_once_with_the_shoes_it_is_about(judged):
+    """What is true of every width on offer is not said again for each."""
+    told = told_ground(judged)["shoe_remarks"]
+    given = {remark for one in judged.ground_fit.shoes for remark in one.remarks}
+    assert len(told) == len(given) > 0
+    for remark in given:
+        (line,) = (one for one in told if one.endswith(": " + remark))
+        about = [f"{one.width_m * 1e3:.0f} mm" for one in judged.ground_fit.shoes if remark in one.remarks]
+        every = len(about) == len(judged.ground_fit.shoes)
+        assert line.startswith("All of these shoes") if every else all(width in line for width in about)
+
+
 def test_many_grounds_still_fit_one_page(dossier, usual):
     names = (
         "peat",

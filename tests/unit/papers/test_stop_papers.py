@@ -71,6 +71,15 @@ def test_a_quote_says_what_it_leaves_out_and_how_long_it_holds(excavator, stop, 
     assert "not a licence to work" in text
 
 
+def test_a_quote_has_a_number_of_machine_and_day(excavator, stop, text_of):
+    """Our own scheme: short name, day, and which one of that day where somebody keeps count."""
+    day = f"{excavator.as_of:%Y%m%d}"
+    assert f"number {excavator.machine.machine_id}-{day}" in text_of(quote_pdf(excavator, stop, UNTIL))
+    text = text_of(quote_pdf(excavator, stop, UNTIL, quoted_by="Invented Works", quoted_for="A customer", nth="3"))
+    assert f"number {excavator.machine.machine_id}-{day}-3" in text
+    assert "Invented Works" in text
+
+
 def test_a_quote_holds_nothing_of_the_yards_own_reckoning(excavator, stop, text_of):
     text = text_of(quote_pdf(excavator, stop, UNTIL)).lower()
     for word in ("labour per hour", "chance", "standing", "half worn", "as new", "labour 6 h"):

@@ -21,8 +21,8 @@ def plain(text):
 @pytest.mark.parametrize(
     ("left", "said"),
     [
-        (HoursLeft(380, 620, 900, 0), "9 in 10 last past 380 h, 1 in 10 past 900 h"),
-        (HoursLeft(0, 120, 400, 0.2), "20 in 100 are due already, 1 in 10 past 400 h"),
+        (HoursLeft(380, 620, 900, 0), "likely between 380 h and 900 h (8 in 10)"),
+        (HoursLeft(0, 120, 400, 0.2), "likely between now and 400 h (9 in 10)"),
         (HoursLeft(0, 0, 0, 1), "reached already, as good as certain"),
     ],
 )

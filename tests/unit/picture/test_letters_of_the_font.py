@@ -102,7 +102,7 @@ def test_no_text_lies_on_text_by_the_fonts_own_widths(whole_yard, fonts, width, 
 
 def test_every_call_has_its_word_and_its_hatch(whole_yard):
     """Wherever a part is hatched, its group says the call in words too, and the other way round; run is plain."""
-    hatch = {Call.RUN: "solid", Call.BOOK: "book", Call.STOP: "stop"}
+    hatch = {Call.UNJUDGED: "unjudged", Call.RUN: "solid", Call.BOOK: "book", Call.STOP: "stop"}
     seen = set()
     for verdict in whole_yard:
         for side in (Side.LEFT, Side.RIGHT):

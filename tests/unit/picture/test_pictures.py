@@ -296,6 +296,19 @@ def test_a_drawing_for_paper_is_light_on_white(plain):
     assert "@media" not in paper
 
 
+def test_reading_held_back_is_neither_drawn_nor_told_as_a_size(plain):
+    """460 mm typed for 46: until somebody answers it is no size of the part."""
+    place = Place(PartKind.BOTTOM_ROLLER, Side.LEFT, 5)
+    parts = tuple(
+        replace(part, judged=tuple(replace(one, status="held back", value_m=9.99) for one in part.judged))
+        if part.place == place
+        else part
+        for part in plain.parts
+    )
+    svg = side_svg(replace(plain, parts=parts), Side.LEFT)
+    assert "9,990" not in svg.replace("\u00a0", " ")
+
+
 def test_brief_drawings_of_the_papers_have_no_text_on_text(yard, extremes):
     for verdict in (*yard, *extremes):
         for board in brief_boards(verdict):

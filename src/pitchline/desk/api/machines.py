@@ -78,7 +78,7 @@ def add_a_machine(request: HttpRequest, asked: NewMachine) -> Status[Machine]:
     """A new machine from kind, name and hours; its id is the Idempotency-Key."""
     actor, machine_id = actor_of(request), key_of(request)
     typed = asked.model_dump(mode="json") | {"machine_id": machine_id}
-    form = AddMachineForm(typed)
+    form = AddMachineForm(typed, numbers=actor.business.numbers)
     if not form.is_valid():
         raise of_form(form.errors.get_json_data(), typed)
     clean = form.cleaned_data

@@ -7,6 +7,7 @@ from typing import Literal
 from pydantic import BaseModel, Field
 
 CallWord = Literal["stop", "book", "run"]
+VerdictWord = Literal["stop", "book", "run", "unjudged"]
 
 
 class Trouble(BaseModel):
@@ -201,7 +202,7 @@ class VerdictRow(BaseModel):
     machine_id: uuid.UUID
     as_of: dt.date
     from_service_h: float = Field(description="Hours of the verdict count from here [h].")
-    call: CallWord
+    call: VerdictWord
     headline: str
     made_at: dt.datetime
     who: str

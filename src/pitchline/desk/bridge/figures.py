@@ -8,7 +8,7 @@ from pitchline import __version__
 from pitchline.desk.machine.models import Judgement, Machine
 from pitchline.exchange.verdict_in import verdict_from_json
 from pitchline.exchange.verdict_json import verdict_json
-from pitchline.papers.names import next_due_said
+from pitchline.papers.names import jobs_said, next_job
 from pitchline.trade.calls import Call
 from pitchline.verdict import Verdict
 
@@ -31,14 +31,20 @@ LIST_FIELDS = (
 
 def set_figures(machine: Machine, verdict: Verdict) -> None:
     """Nothing comes out; afterwards the row holds what the yard's list shows of this verdict."""
-    left, money, dates = verdict.next_due, verdict.money_window, verdict.next_due_dates
-    machine.call, machine.call_rank = verdict.call.value, verdict.call.rank
-    machine.due_said = next_due_said(verdict)[:300] if left is not None else ""
-    if verdict.call is Call.STOP or (left is None and verdict.call is not Call.RUN):
-        machine.due_said = verdict.headline.split(". ")[0].removesuffix(".")[:300]
-    figures = (left.cautious, left.middle, left.hopeful) if left is not None else (None, None, None)
+    job, money = next_job(verdict), verdict.money_window
+    machine.call = "" if verdict.call is Call.UNJUDGED else verdict.call.value
+    machine.call_rank = verdict.call.rank
+    asked = [one for one in verdict.jobs if one.call.asks and one.call is verdict.call] or (
+        [job] if job is not None else []
+    )
+    machine.due_said = jobs_said(asked, verdict)
+    if verdict.call is Call.UNJUDGED:
+        machine.due_said = verdict.headline.split(". ")[0].removesuffix(".")
+    now = 0.0 if job is not None and job.call.asks else None
+    due = job.due if job is not None else None
+    figures = (due.cautious, due.middle, due.hopeful) if due is not None else (now, now, now)
     machine.due_cautious_h, machine.due_middle_h, machine.due_hopeful_h = figures
-    machine.due_on = dates.middle if dates is not None else None
+    machine.due_on = job.dates.middle if job is not None and job.dates is not None else None
     amounts = (money.low, money.usual, money.high) if money is not None else (None, None, None)
     machine.money_low, machine.money_usual, machine.money_high = amounts
     machine.currency = money.currency if money is not None else ""
@@ -49,6 +55,12 @@ def digest_of(inputs: str, prices_digest: str, units: str) -> str:
     """One short text for everything a judgement rests on, the version of the code included."""
     told = "\n".join((__version__, units, prices_digest, inputs))
     return hashlib.sha256(told.encode()).hexdigest()
+
+
+def footing_digest(judgement: Judgement) -> str:
+    """One short text for everything the figures of a judgement rest on: units only change how they are told."""
+    prices = judgement.prices.digest if judgement.prices else ""
+    return digest_of(inputs_text(judgement), prices, "")
 
 
 def judgement_row(verdict: Verdict, inputs: str, digest: str, units: str) -> Judgement:

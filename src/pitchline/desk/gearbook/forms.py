@@ -2,11 +2,11 @@
 
 import json
 from collections.abc import Mapping
-from typing import Any
+from typing import Any, ClassVar
 
 from django import forms
 
-from pitchline.desk.machine.forms import GearForm
+from pitchline.desk.machine.forms import GearForm, length_field
 
 GEAR_FIELDS = (
     "track", "joints_per_side", "pitch", "shoe_width", "sprocket_teeth", "sprocket_gaps", "bottom_rollers_per_side",
@@ -16,12 +16,17 @@ GEAR_FIELDS = (
 _COUNTS = ("grousers_per_shoe", "bolts_per_shoe", "pads_per_shoe", "bolts_per_pad", "sprocket_segments")
 
 
+STROKE_BOUNDS_M = (0.001, 2.0)
+
+
 def _count(label: str, help_text: str = "") -> forms.IntegerField:
     return forms.IntegerField(required=False, min_value=0, max_value=60, label=label, help_text=help_text)
 
 
 class BookForm(GearForm):
     """A running gear by name, with every count and size of it."""
+
+    either: ClassVar[tuple[str, ...]] = ()
 
     entry_id = forms.UUIDField(widget=forms.HiddenInput, required=False)
     name = forms.CharField(
@@ -39,15 +44,20 @@ class BookForm(GearForm):
     pads_per_shoe = _count("Rubber pads on one shoe")
     bolts_per_pad = _count("Bolts of one pad", "0 where nobody has counted them.")
     sprocket_segments = _count("Bolted segments of one sprocket", "0 when it is in one piece.")
-    adjuster_stroke = forms.CharField(
-        max_length=40, required=False, label="Whole stroke of the track adjuster", help_text="Such as 120 mm."
-    )
+    adjuster_stroke = length_field("Whole stroke of the track adjuster", "Such as 120 mm.", required=False)
     guards = forms.CharField(
         max_length=300, required=False, label="Guards", help_text="In words, parted by commas."
     )
     why = forms.CharField(max_length=2000, required=False, label="Why is it changed")
     week_low = week_usual = week_high = None  # type: ignore[assignment]  # hours a week belong to a machine
+    pitch_over = pitch_joints = None  # type: ignore[assignment]  # and so does what was measured on it
     field_order = ("seen_version", "entry_id", "name", "note", *GEAR_FIELDS, "why")
+
+    pitch = length_field("New pitch of one joint", "With its unit, such as 190 mm.")
+
+    def clean_adjuster_stroke(self) -> str:
+        """A length, or nothing."""
+        return self._length("adjuster_stroke", *STROKE_BOUNDS_M)
 
     def clean_two_flange_rollers(self) -> list[int]:
         """Numbers, parted by commas or blanks."""
@@ -65,6 +75,9 @@ class BookForm(GearForm):
         typed = self.cleaned_data
         gear = {name: typed[name] for name in GEAR_FIELDS if typed.get(name) not in (None, "", [], False)}
         gear |= {name: typed[name] for name in _COUNTS if typed.get(name) is not None}
+        stood = known.get("running_gear", {})
+        if stood.get("pitch_measured") and stood.get("pitch") == gear["pitch"]:
+            gear["pitch_measured"] = True
         return json.dumps(dict(known) | {"running_gear": gear}, indent=2, ensure_ascii=False) + "\n"
 
 

@@ -13,7 +13,7 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 from pitchline.desk.bridge.machines import known_dossier
 from pitchline.desk.gearbook.queries import fit_of, newest_learned
 from pitchline.desk.machine.actions import OldVersionError, change_file
-from pitchline.desk.machine.forms import as_table, brought_in, limit_lines, with_limits
+from pitchline.desk.machine.forms import as_table, brought_in, limit_lines, typed_limits, with_limits
 from pitchline.desk.machine.lines import lines_of
 from pitchline.desk.machine.models import Machine
 from pitchline.desk.machine.queries import machine_of
@@ -38,7 +38,7 @@ def limits(request: HttpRequest, machine_id: uuid.UUID) -> HttpResponse:
         return redirect("gear", one.pk)
     if request.method != "POST":
         return _limits(request, one, dossier)
-    typed, why = request.POST.dict(), request.POST.get("why", "")[:2000]
+    typed, why = typed_limits(request.POST.dict(), actor.business.numbers), request.POST.get("why", "")[:2000]
     try:
         text = with_limits(dossier, one.file_text, typed)
         change_file(actor, machine_id=one.pk, seen_version=version_of(request), text=text, why=why)

@@ -26,6 +26,11 @@ def entries_of(business: Business) -> QuerySet[BookEntry]:
     return BookEntry.objects.filter(business=business)
 
 
+def anything_in(business: Business) -> bool:
+    """Whether the book has an entry to choose."""
+    return entries_of(business).filter(put_away_at=None).exists()
+
+
 def machines_on(business: Business) -> Counter[uuid.UUID | None]:
     """How many machines have each entry now, by its id."""
     found = machines_with_fit(business)

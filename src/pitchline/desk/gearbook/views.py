@@ -26,7 +26,7 @@ from pitchline.desk.gearbook.parts import (
     part_from_file,
     whole_text,
 )
-from pitchline.desk.machine.forms import limit_lines, with_limits
+from pitchline.desk.machine.forms import limit_lines, typed_limits, with_limits
 from pitchline.desk.machine.lines import lines_of
 from pitchline.desk.machine.queries import machine_of
 from pitchline.desk.machine.worker import judge_soon
@@ -44,7 +44,7 @@ def _actor(request: HttpRequest) -> Actor:
 
 def _version(request: HttpRequest, name: str = "seen_version") -> int:
     text = request.POST.get(name, "")
-    return int(text) if text.isdigit() and len(text) < 10 else 0
+    return int(text) if text.isdecimal() and len(text) < 10 else 0
 
 
 @require_safe
@@ -73,8 +73,9 @@ def _book(request: HttpRequest, problems: tuple[Problem, ...] = ()) -> HttpRespo
 @require_http_methods(["GET", "HEAD", "POST"])
 def new(request: HttpRequest) -> HttpResponse:
     """A running gear, specified once."""
-    start = {"entry_id": uuid.uuid4(), "seen_version": 1, "pads_per_shoe": 1}
-    form = BookForm(request.POST) if request.method == "POST" else BookForm(initial=start)
+    start = {"entry_id": uuid.uuid4(), "seen_version": 1}
+    post = request.POST if request.method == "POST" else None
+    form = BookForm(post, initial=start, numbers=_actor(request).business.numbers)
     form.fields.pop("why")
     problems: tuple[Problem, ...] = ()
     if request.method == "POST" and form.is_valid():
@@ -100,7 +101,8 @@ def change(request: HttpRequest, entry_id: uuid.UUID) -> HttpResponse:
         "note": entry.note,
         "seen_version": entry.version,
     }
-    form = BookForm(request.POST) if request.method == "POST" else BookForm(initial=start)
+    numbers = actor.business.numbers
+    form = BookForm(request.POST if request.method == "POST" else None, initial=start, numbers=numbers)
     form.fields["why"].required = True
     problems, now, status = tuple[Problem, ...](), None, 200
     if request.method == "POST" and form.is_valid():
@@ -115,7 +117,7 @@ def change(request: HttpRequest, entry_id: uuid.UUID) -> HttpResponse:
             problems = problems_of(error)
         except OldEntryError as error:
             now, status = error.now, 409
-            form = BookForm(request.POST.dict() | {"seen_version": str(now.version)})
+            form = BookForm(request.POST.dict() | {"seen_version": str(now.version)}, numbers=numbers)
     status = 400 if problems or (form.errors and now is None) else status
     context = {"form": form, "entry": entry, "problems": problems, "now": now}
     return render(request, "gearbook/form.html", context, status=status)
@@ -134,7 +136,7 @@ def limits(request: HttpRequest, entry_id: uuid.UUID) -> HttpResponse:
     entry = queries.entry_of(actor.business, entry_id)
     dossier, whole = dossier_of_part(entry.text), whole_text(entry.text)
     problems, now, status = tuple[Problem, ...](), None, 200
-    typed = request.POST.dict() if request.method == "POST" else None
+    typed = typed_limits(request.POST.dict(), actor.business.numbers) if request.method == "POST" else None
     if typed is not None:
         try:
             text = gear_text(loaded_object(with_limits(dossier, whole, typed)))

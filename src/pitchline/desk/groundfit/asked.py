@@ -5,6 +5,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from typing import TypeVar
 
+from pitchline.desk.thousands import figure_text
 from pitchline.ground.describe import (
     BootTest,
     ThumbTest,
@@ -50,6 +51,8 @@ class Asked:
     ----------
     typed : mapping of str to str
         The text of every field.
+    numbers : str
+        How the business writes numbers.
     mix : tuple of MixPart
         Grounds; empty where none was named or tested.
     task : Task
@@ -69,6 +72,7 @@ class Asked:
     """
 
     typed: Mapping[str, str]
+    numbers: str = "point"
     mix: tuple[MixPart, ...] = ()
     task: Task = field(default_factory=Task)
     offers: tuple[ShoeOffer, ...] | None = None
@@ -86,7 +90,7 @@ class Asked:
 
     def number(self, name: str, label: str, least: float, most: float, unit: str) -> float | None:
         """A number as typed, with a point or a comma; None where nothing was."""
-        text = self.typed.get(name, "").strip()
+        text = figure_text(self.typed.get(name, ""), self.numbers, least, most)
         if not text:
             return None
         return self.attempt(lambda: _number(label, text, least, most, unit), None)
@@ -103,7 +107,7 @@ def _number(label: str, text: str, least: float, most: float, unit: str) -> floa
     return found
 
 
-def asked_of(address: Mapping[str, str], kind: ShoeKind) -> Asked:
+def asked_of(address: Mapping[str, str], kind: ShoeKind, numbers: str) -> Asked:
     """What an address asks.
 
     Parameters
@@ -112,6 +116,8 @@ def asked_of(address: Mapping[str, str], kind: ShoeKind) -> Asked:
         Names and text.
     kind : ShoeKind
         Kind of shoe the machine wears, for widths that name none.
+    numbers : str
+        How the business writes numbers.
 
     Returns
     -------
@@ -122,7 +128,7 @@ def asked_of(address: Mapping[str, str], kind: ShoeKind) -> Asked:
     ----------
     Definition.
     """
-    asked = Asked({name: text[:200] for name, text in address.items()})
+    asked = Asked({name: text[:200] for name, text in address.items()}, numbers)
     asked.mix = _mix(asked)
     asked.task = _task(asked)
     asked.offers = _offers(asked, kind)

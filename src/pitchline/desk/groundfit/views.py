@@ -29,7 +29,7 @@ def ground_fit(request: HttpRequest, machine_id: uuid.UUID) -> HttpResponse:
     dossier = known_dossier(one)
     if dossier is None:
         return render(request, "groundfit/ground.html", {"machine": one})
-    asked = asked_of(request.GET.dict(), fitted_kind(dossier.gear))
+    asked = asked_of(request.GET.dict(), fitted_kind(dossier.gear), business.numbers)
     other, theirs = _beside(business, asked)
     context = _form(asked, one, business) | {"dossier": dossier}
     if not asked.problems:
@@ -85,6 +85,7 @@ def _form(asked: Asked, machine: Machine, business: Business) -> dict[str, objec
         "sizes": [
             {"name": size[0], "label": size[2], "unit": size[3], "typed": typed.get(size[0], "")} for size in SIZES
         ],
+        "tests_typed": any(typed.get(name) for name in ("thumb", "boot", "vane", "cone", "remould")),
         "sizes_typed": any(typed.get(size[0]) for size in SIZES),
         "others": others,
         "others_full": len(others) == MOST_LISTED,

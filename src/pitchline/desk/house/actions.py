@@ -12,11 +12,12 @@ from pitchline.desk.people.models import Business
 from pitchline.desk.people.who import Actor
 from pitchline.desk.trail.actions import Told, note
 
-MOVES_FIGURES = ("units", "booking_window_weeks", "tools")
-"""Settings that go into a judgement: every machine is judged anew, and what was judged before stays as it was."""
+MOVES_FIGURES = ("booking_window_weeks", "tools")
+"""Settings that go into the figures of a judgement; what was judged before stays as it was."""
+TOLD_IN_VERDICTS = ("units", *MOVES_FIGURES)
+"""Settings after which every machine is judged anew: a verdict's reasons name sizes in its units."""
 WORDS = {
     "units": "units",
-    "currency": "currency",
     "numbers": "how numbers look",
     "days": "how days look",
     "booking_window_weeks": "booking window, weeks",
@@ -43,6 +44,8 @@ class Changed:
         Whether anything is different now.
     judging : bool
         Whether every machine is judged anew.
+    figures : bool
+        Whether a call, an hour or an amount may move by it, not the units alone.
 
     References
     ----------
@@ -51,6 +54,7 @@ class Changed:
 
     anything: bool
     judging: bool
+    figures: bool = False
 
 
 def change_settings(actor: Actor, *, seen_version: int, settings: Mapping[str, object]) -> Changed:
@@ -68,11 +72,11 @@ def change_settings(actor: Actor, *, seen_version: int, settings: Mapping[str, o
     told = [Told(WORDS[name], said(getattr(business, name)), said(wanted)) for name, wanted in changes.items()]
     with transaction.atomic():
         _write(business, seen_version, **changes)
-        judging = any(name in MOVES_FIGURES for name in changes)
+        judging = any(name in TOLD_IN_VERDICTS for name in changes)
         if judging:
             Machine.objects.filter(business=business).update(to_judge=True, marked=F("marked") + 1)
         note(actor, None, told)
-    return Changed(True, judging)
+    return Changed(True, judging, any(name in MOVES_FIGURES for name in changes))
 
 
 def said(setting: object) -> str:

@@ -6,7 +6,9 @@ from typing import Any
 from django import forms
 
 from pitchline.desk.bridge.machines import tool_from
+from pitchline.desk.machine.forms import refused
 from pitchline.desk.people.models import Business
+from pitchline.desk.thousands import length_text, number_text
 from pitchline.desk.written import DAYS, NUMBERS
 from pitchline.desk.yard.forms import plain_text
 from pitchline.exchange.figures import number_of, text_of
@@ -19,14 +21,8 @@ UNITS = [(UnitSystem.METRIC.value, "metric: millimetres"), (UnitSystem.IMPERIAL.
 TOOL_FIELDS = ("name", "label", "resolution", "limit", "repeatability")
 EMPTY_ROWS = 2
 MOST_TOOLS = 40
-
-
-def refused(error: NotAllowedError) -> forms.ValidationError:
-    """A core error beside its field."""
-    problem = error.problem
-    return forms.ValidationError(
-        f"“{problem.seen}” cannot be used. Allowed: {problem.allowed}. {problem.next_step}"
-    )
+MOST_TOOL_M = 0.1
+"""What a tool's figures can be at most, to tell 1,250 mm from 1.250 mm."""
 
 
 class SettingsForm(forms.Form):
@@ -41,12 +37,6 @@ class SettingsForm(forms.Form):
         choices=[(key, one.example) for key, one in NUMBERS.items()], label="Numbers look like"
     )
     days = forms.ChoiceField(choices=[(key, one.example) for key, one in DAYS.items()], label="Days look like")
-    currency = forms.CharField(
-        max_length=3,
-        required=False,
-        label="Currency",
-        help_text="Three letters, such as EUR; a price list names its own.",
-    )
     booking_window_weeks = forms.CharField(
         max_length=20,
         required=False,
@@ -55,8 +45,9 @@ class SettingsForm(forms.Form):
         f"{CallRule().booking_window_weeks:g}.",
     )
 
-    def __init__(self, *args: Any, **kwargs: Any) -> None:
+    def __init__(self, *args: Any, standing: str, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
+        self.standing = standing
         self.fields["booking_window_weeks"].widget.attrs |= {"inputmode": "decimal", "autocomplete": "off"}
         for name, field in self.fields.items():
             if field.help_text:
@@ -66,17 +57,9 @@ class SettingsForm(forms.Form):
         """A name that can be shown."""
         return plain_text(self.cleaned_data["paper_name"], "name on papers")
 
-    def clean_currency(self) -> str:
-        """Three capital letters, or nothing."""
-        code: str = self.cleaned_data["currency"].strip().upper()
-        if code and not (len(code) == 3 and code.isascii() and code.isalpha()):
-            error = NotAllowedError("currency", code, "three letters, such as EUR", "Correct the code.")
-            raise refused(error)
-        return code
-
     def clean_booking_window_weeks(self) -> float | None:
         """Weeks the core takes, or nothing."""
-        text: str = self.cleaned_data["booking_window_weeks"].strip()
+        text = number_text(self.cleaned_data["booking_window_weeks"], self.standing, "weeks")
         if not text:
             return None
         try:
@@ -88,7 +71,7 @@ class SettingsForm(forms.Form):
 def first_of(business: Business) -> dict[str, object]:
     """What the form begins with."""
     weeks = business.booking_window_weeks
-    names = ("paper_name", "units", "numbers", "days", "currency")
+    names = ("paper_name", "units", "numbers", "days")
     return {name: getattr(business, name) for name in names} | {
         "booking_window_weeks": "" if weeks is None else f"{weeks:g}",
         "seen_version": business.version,
@@ -100,13 +83,15 @@ def tool_rows(rows: list[dict[str, str]]) -> list[dict[str, str]]:
     return [*rows, *({} for _ in range(EMPTY_ROWS))]
 
 
-def typed_tools(post: Mapping[str, str]) -> tuple[list[dict[str, str]], tuple[Problem, ...]]:
+def typed_tools(post: Mapping[str, str], numbers: str) -> tuple[list[dict[str, str]], tuple[Problem, ...]]:
     """The tools in a form, and everything wrong with them.
 
     Parameters
     ----------
     post : mapping of str to str
         Fields called "tool-0-name", "tool-0-limit" and so on.
+    numbers : str
+        How the business writes numbers.
 
     Returns
     -------
@@ -122,6 +107,7 @@ def typed_tools(post: Mapping[str, str]) -> tuple[list[dict[str, str]], tuple[Pr
         row = {field: post.get(f"tool-{number}-{field}", "").strip()[:60] for field in TOOL_FIELDS}
         if not any(row.values()):
             continue
+        row |= {field: length_text(row[field], numbers, "mm", 0.0, MOST_TOOL_M) for field in TOOL_FIELDS[2:]}
         rows.append(row)
         try:
             if not row["name"] or not row["name"].replace("_", "").isalnum():

@@ -14,19 +14,26 @@ from pitchline.desk.people.models import Business
 from pitchline.desk.people.who import DeskRequest
 from pitchline.desk.trail.models import Change
 from pitchline.desk.workplan.feed import yard_address
-from pitchline.desk.yard.prices import newest_prices, prices_of
 from pitchline.trade.errors import Problem
+
+_JUDGED_ANEW = "Saved. Every machine is judged anew; verdicts given before stay as they were."
+_TOLD_ANEW = (
+    "Saved. Sizes are shown so from now on. No call, figure or plan changes; the reasons that name sizes are written anew, "
+    "and until then they stand as they were."
+)
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
 def settings(request: HttpRequest) -> HttpResponse:
-    """Units, numbers and days, currency, booking window, tools, name on papers, calendar feed."""
+    """Units, numbers and days, booking window, tools, name on papers, calendar feed."""
     actor = cast(DeskRequest, request).actor
     business = actor.business
     if request.method != "POST":
-        return _page(request, business, SettingsForm(initial=first_of(business)), business.tools)
-    form = SettingsForm(request.POST)
-    rows, problems = typed_tools(request.POST.dict())
+        return _page(
+            request, business, SettingsForm(initial=first_of(business), standing=business.numbers), business.tools
+        )
+    form = SettingsForm(request.POST, standing=business.numbers)
+    rows, problems = typed_tools(request.POST.dict(), business.numbers)
     if not form.is_valid() or problems:
         return _page(request, business, form, rows, problems=problems, status=400)
     typed = dict(form.cleaned_data)
@@ -34,10 +41,11 @@ def settings(request: HttpRequest) -> HttpResponse:
     try:
         changed = change_settings(actor, seen_version=seen, settings=typed | {"tools": rows})
     except SettingsChangedError as error:
-        again = SettingsForm(request.POST.dict() | {"seen_version": str(error.now.version)})
+        post = request.POST.dict() | {"seen_version": str(error.now.version)}
+        again = SettingsForm(post, standing=business.numbers)
         return _page(request, error.now, again, rows, now=error.now, status=409)
     if changed.judging:
-        messages.success(request, "Saved. Every machine is judged anew; verdicts given before stay as they were.")
+        messages.success(request, _JUDGED_ANEW if changed.figures else _TOLD_ANEW)
         judge_soon()
     else:
         messages.success(request, "Saved." if changed.anything else "Nothing was changed.")
@@ -54,7 +62,6 @@ def _page(
     now: Business | None = None,
     status: int = 200,
 ) -> HttpResponse:
-    file = newest_prices(business)
     context = {
         "form": form,
         "tools": tool_rows(tools),
@@ -62,7 +69,6 @@ def _page(
         "problems": problems,
         "now_standing": first_of(now) if now is not None else None,
         "feed": request.build_absolute_uri(yard_address(business)) if business.feed_secret else "",
-        "list_currency": prices_of(file).currency if file is not None else "",
         "changes": Change.objects.filter(business=business, machine_id=None)[:20],
     }
     return render(request, "house/settings.html", context, status=status)

@@ -3,14 +3,16 @@
 import json
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, ClassVar
 
 from django import forms
 
 from pitchline.desk.machine.models import KINDS
+from pitchline.desk.thousands import length_text, number_text
+from pitchline.exchange.figures import exact_length, number_of, typed_length
 from pitchline.exchange.limits_file import LimitTyped
 from pitchline.exchange.machine_model import FORMAT
-from pitchline.trade.dossier import Dossier
+from pitchline.trade.dossier import Dossier, Utilisation
 from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.machine import Layout, ShoeClass, SprocketGaps, TrackKind
 from pitchline.trade.measurands import MEASURANDS, Measurand, Role
@@ -19,6 +21,19 @@ from pitchline.trade.parts import PARTS, PartKind
 
 def _choices(kinds: Any) -> list[tuple[str, str]]:
     return [(kind.value, getattr(kind, "label", kind.value.replace("_", " "))) for kind in kinds]
+
+
+PITCH_BOUNDS_M = (0.03, 0.6)
+SHOE_BOUNDS_M = (0.1, 2.5)
+"""What a pitch and a shoe width can be, as `RunningGear` allows."""
+
+
+def refused(error: NotAllowedError) -> forms.ValidationError:
+    """A core error beside its field."""
+    problem = error.problem
+    return forms.ValidationError(
+        f"“{problem.seen}” cannot be used. Allowed: {problem.allowed}. {problem.next_step}"
+    )
 
 
 class AboutForm(forms.Form):
@@ -31,35 +46,133 @@ class AboutForm(forms.Form):
     place = forms.CharField(max_length=200, required=False, label="Where it stands")
 
 
+GAPS = {
+    SprocketGaps.EVERY_SECOND: "every second gap between the teeth",
+    SprocketGaps.EACH: "each gap between the teeth",
+}
+NO_PITCH = "Type the new pitch, or measure the chain as it lies."
+
+
+def length_field(label: str, help_text: str = "", *, required: bool = True) -> forms.CharField:
+    """A length with its unit."""
+    return forms.CharField(max_length=40, label=label, help_text=help_text, required=required)
+
+
+def hours_field(label: str, help_text: str = "") -> forms.CharField:
+    """Hours a week, which may stay empty."""
+    field = forms.CharField(max_length=20, required=False, label=label, help_text=help_text)
+    field.widget.attrs |= {"inputmode": "decimal", "autocomplete": "off"}
+    return field
+
+
 class GearForm(forms.Form):
     """The running gear as somebody can count and measure it beside the machine."""
+
+    either: ClassVar[tuple[str, ...]] = ("pitch", "pitch_over", "pitch_joints")
+    """Fields of which some must be filled in, though none alone."""
 
     seen_version = forms.IntegerField(widget=forms.HiddenInput, min_value=1)
     track = forms.ChoiceField(choices=_choices(TrackKind), label="What touches the ground")
     joints_per_side = forms.IntegerField(min_value=20, max_value=120, label="Joints on one side",
                                          help_text="Count them once round; links, for a rubber track.")  # fmt: skip
-    pitch = forms.CharField(
-        max_length=40, label="New pitch of one joint", help_text="With its unit, such as 190 mm."
+    pitch = length_field(
+        "New pitch of one joint",
+        "From the manual or the parts list, such as 190 mm. Not known? Measure it instead.",
+        required=False,
     )
-    shoe_width = forms.CharField(max_length=40, label="Shoe or track width", help_text="Such as 600 mm.")
+    pitch_over = length_field(
+        "Or measured: length over several joints",
+        "With a tape along the tight chain, from the middle of a pin to the middle of the pin four joints on, clear of the "
+        "joining link. It begins the walk-round; the chain itself is judged once its new pitch stands among the limits.",
+        required=False,
+    )
+    pitch_joints = forms.IntegerField(
+        min_value=1, max_value=60, initial=4, required=False, label="Over how many joints it was measured"
+    )
+    shoe_width = length_field("Shoe or track width", "Such as 600 mm.")
     sprocket_teeth = forms.IntegerField(min_value=5, max_value=60, label="Sprocket teeth")
-    sprocket_gaps = forms.ChoiceField(choices=_choices(SprocketGaps), label="Joints land in",
-                                      initial=SprocketGaps.EVERY_SECOND.value)  # fmt: skip
+    sprocket_gaps = forms.ChoiceField(
+        choices=[(gaps.value, words) for gaps, words in GAPS.items()],
+        label="The chain's joints land in",
+        initial=SprocketGaps.EVERY_SECOND.value,
+        help_text="Look where the chain lies on the sprocket: every gap holds a bush, or one between two bushes is free.",
+    )
     bottom_rollers_per_side = forms.IntegerField(min_value=0, max_value=20, label="Bottom rollers on one side")
     upper_rollers_per_side = forms.IntegerField(min_value=0, max_value=20, label="Upper rollers on one side")
     layout = forms.ChoiceField(choices=_choices(Layout), label="Where the sprocket sits")
     shoe_class = forms.ChoiceField(choices=_choices(ShoeClass), label="Shoe width class")
-    slew_ring = forms.BooleanField(required=False, label="It has a slew ring")
-    week_low = forms.FloatField(required=False, min_value=0.1, max_value=168, label="Hours in a quiet week")
-    week_usual = forms.FloatField(required=False, min_value=0.1, max_value=168, label="Hours in a usual week")
-    week_high = forms.FloatField(required=False, min_value=0.1, max_value=168, label="Hours in a busy week")
+    slew_ring = forms.BooleanField(
+        required=False,
+        label="Its upper part turns on a slew ring",
+        help_text="The big bearing between tracks and upper part. A machine whose upper part does not turn has none.",
+    )
+    week_low = hours_field("Hours in a quiet week")
+    week_usual = hours_field("Hours in a usual week")
+    week_high = hours_field("Hours in a busy week")
+
+    def __init__(self, *args: Any, numbers: str, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.numbers = numbers
+        for name, field in self.fields.items():
+            if field.help_text:
+                field.widget.attrs["aria-describedby"] = f"id_{name}_helptext"
+
+    def _length(self, name: str, least_m: float, most_m: float) -> str:
+        """A length as typed, free of thousands marks; refused where it is none."""
+        text = length_text(self.cleaned_data[name].strip(), self.numbers, "mm", least_m, most_m)
+        try:
+            size_m = typed_length(text, "mm", "length").si if text else least_m
+            if not least_m <= size_m <= most_m:
+                allowed = f"{least_m * 1e3:g} to {most_m * 1e3:g} mm"
+                raise NotAllowedError("length", text, allowed, "Measure again, and type the unit.")
+        except NotAllowedError as error:
+            raise refused(error) from None
+        return text
+
+    def clean_pitch(self) -> str:
+        """A pitch a joint can have."""
+        return self._length("pitch", *PITCH_BOUNDS_M)
+
+    def clean_shoe_width(self) -> str:
+        """A width a shoe can have."""
+        return self._length("shoe_width", *SHOE_BOUNDS_M)
+
+    def _measured(self, typed: Mapping[str, Any]) -> str:
+        """The pitch from a length over several joints; empty where none was measured."""
+        joints = typed.get("pitch_joints") or 4
+        least_m, most_m = (joints * bound for bound in PITCH_BOUNDS_M)
+        over = self._length("pitch_over", least_m, most_m)
+        return exact_length(round(typed_length(over, "mm", "length").si / joints, 5)) if over else ""
+
+    def _week(self, typed: Mapping[str, Any]) -> dict[str, float] | None:
+        """Hours in a quiet, a usual and a busy week; all three or none."""
+        texts = {
+            each: number_text(typed.get(f"week_{each}") or "", self.numbers, "h")
+            for each in ("low", "usual", "high")
+        }
+        if not any(texts.values()):
+            return None
+        if not all(texts.values()):
+            raise forms.ValidationError("Give all three hours a week, or none of them.")
+        try:
+            week = {each: number_of(text, f"hours in a week, {each}") for each, text in texts.items()}
+            Utilisation(**week)
+        except NotAllowedError as error:
+            raise refused(error) from None
+        return week
 
     def clean(self) -> dict[str, Any]:
-        """All three hours a week, or none."""
+        """A pitch one way or the other, and all three hours a week or none."""
         typed = super().clean() or {}
-        weeks = [typed.get(name) for name in ("week_low", "week_usual", "week_high")]
-        if any(week is not None for week in weeks) and None in weeks:
-            raise forms.ValidationError("Give all three hours a week, or none of them.")
+        typed["week"] = self._week(typed)
+        if "pitch_over" in self.fields and not {"pitch", "pitch_over"} & self.errors.keys() and not typed["pitch"]:
+            try:
+                typed["pitch"] = self._measured(typed)
+                typed["pitch_measured"] = True
+            except forms.ValidationError as error:
+                self.add_error("pitch_over", error)
+            if not typed.get("pitch") and not self.errors:
+                self.add_error("pitch", NO_PITCH)
         return typed
 
     def file_text(self, short_name: str, name: str, kind: str) -> str:
@@ -69,15 +182,20 @@ class GearForm(forms.Form):
             "track", "joints_per_side", "pitch", "shoe_width", "sprocket_teeth", "sprocket_gaps",
             "bottom_rollers_per_side", "upper_rollers_per_side", "layout", "shoe_class", "slew_ring",
         )  # fmt: skip
+        gear = {each: typed[each] for each in gear_names}
+        if typed.get("pitch_measured"):
+            gear["pitch_measured"] = True
         whole: dict[str, Any] = {
             "format": FORMAT,
             "machine": {"id": short_name, "name": name, "kind": kind},
-            "running_gear": {each: typed[each] for each in gear_names},
+            "running_gear": gear,
         }
-        if typed.get("week_usual") is not None:
-            week = {each: typed[f"week_{each}"] for each in ("low", "usual", "high")}
-            whole["hours"] = {"per_week": week}
+        if typed["week"] is not None:
+            whole["hours"] = {"per_week": typed["week"]}
         return json.dumps(whole, indent=2, ensure_ascii=False) + "\n"
+
+
+_PITCHES = (Measurand.PITCH, Measurand.RUBBER_PITCH)
 
 
 @dataclass(frozen=True, slots=True)
@@ -132,6 +250,8 @@ def limit_lines(dossier: Dossier, file_text: str, typed: Mapping[str, str] | Non
     lines = []
     for part, measurand in _wearing(dossier):
         entry, key = _entered(whole, part, measurand), f"{part.value}:{measurand.value}"
+        if measurand in _PITCHES and not entry and not dossier.gear.pitch_measured:
+            entry = {"new": whole["running_gear"]["pitch"]}  # said once, with the running gear
         stands = [str(entry.get(name, "") or "") for name in ("new", "limit", "source")]
         texts = [typed.get(f"{key}~{name}", "") for name in ("new", "limit", "source")] if typed else stands
         was = " · ".join(text or "nothing" for text in stands) if texts != stands else ""
@@ -139,6 +259,18 @@ def limit_lines(dossier: Dossier, file_text: str, typed: Mapping[str, str] | Non
         words = MEASURANDS[measurand].label, PARTS[part].singular
         lines.append(LimitLine(key, *words, new, limit, source, was))
     return lines
+
+
+def typed_limits(post: Mapping[str, str], numbers: str) -> dict[str, str]:
+    """The fields of the limits form with their sizes free of thousands marks."""
+    typed = dict(post)
+    for name, text in post.items():
+        key, _, field = name.rpartition("~")
+        measurand = next((each for each in MEASURANDS if each.value == key.partition(":")[2]), None)
+        if measurand is not None and field in ("new", "limit"):
+            words = MEASURANDS[measurand]
+            typed[name] = length_text(text, numbers, "mm", words.least_m, words.most_m)
+    return typed
 
 
 def brought_in(dossier: Dossier, file_text: str, table: Sequence[LimitTyped]) -> dict[str, str]:
@@ -179,6 +311,9 @@ def with_limits(dossier: Dossier, file_text: str, typed: Mapping[str, str]) -> s
         entry = _entered(whole, part, measurand)
         if not new:
             continue
+        if measurand in _PITCHES and dossier.gear.pitch_measured:  # the new pitch is known from now on
+            whole["running_gear"] = {**whole["running_gear"], "pitch": new}
+            whole["running_gear"].pop("pitch_measured")
         entry |= {"part": part.value, "measurand": measurand.value, "new": new}
         for name, text in (("limit", limit), ("source", source)):
             entry.pop(name, None)

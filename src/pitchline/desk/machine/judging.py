@@ -45,7 +45,7 @@ def judge_machine(actor: Actor, machine_id: uuid.UUID) -> Judgement | None:
 def _judgement(
     actor: Actor, machine: Machine, dossier: Dossier, prices: PriceFile | None
 ) -> tuple[Judgement, Verdict]:
-    inputs, units = file_text_of(dossier), actor.business.units
+    inputs, units = file_text_of(dossier), machine.business.units
     digest = digest_of(inputs, prices.digest if prices else "", units)
     known = Judgement.objects.filter(machine=machine, digest=digest).first()
     if known is not None:
@@ -90,6 +90,11 @@ def waiting(limit: int = 100) -> list[Machine]:
     return list(found[:limit])
 
 
+def _still_waiting(machine: Machine) -> Machine | None:
+    """The machine and its business as they are by now; None where a page was faster."""
+    return Machine.objects.select_related("business").filter(pk=machine.pk, to_judge=True).first()
+
+
 def judge_waiting(then: Callable[[Machine, Judgement], None] | None = None) -> int:
     """How many machines were judged; afterwards none that was marked before is still marked.
 
@@ -97,7 +102,7 @@ def judge_waiting(then: Callable[[Machine, Judgement], None] | None = None) -> i
     """
     judged = 0
     while batch := waiting():
-        for machine in batch:
+        for machine in (one for each in batch if (one := _still_waiting(each)) is not None):
             judgement = judge_machine(Actor(machine.business, "this desk"), machine.pk)
             judged += 1
             if then is not None and judgement is not None:

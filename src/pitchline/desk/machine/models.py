@@ -40,7 +40,7 @@ class Machine(models.Model):
     last_walk_on = models.DateField(null=True)
     call = models.CharField(max_length=8, blank=True)
     call_rank = models.SmallIntegerField(default=-1)
-    due_said = models.CharField(max_length=300, blank=True)
+    due_said = models.TextField(blank=True)
     due_cautious_h = models.FloatField(null=True)
     due_middle_h = models.FloatField(null=True)
     due_hopeful_h = models.FloatField(null=True)

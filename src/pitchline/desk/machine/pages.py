@@ -83,7 +83,7 @@ class MachinePage:
     jobs : list of dict
         As the paper tells them.
     suspicions, rest_on : list
-        Readings that look wrong; what the figures assume.
+        Readings that look wrong, each with its part's address and whether it is held back; what the figures assume.
     counts_from, aid : str
         From which hours everything counts; that this is no licence.
 
@@ -100,20 +100,30 @@ class MachinePage:
     parts: tuple[PartLine, ...]
     axis: HoursAxis
     jobs: list[dict[str, object]]
-    suspicions: list[str]
+    suspicions: list[tuple[str, str, bool]]
     rest_on: list[dict[str, str]]
     counts_from: str
     aid: str
 
     @property
+    def held(self) -> int:
+        """How many readings wait for an answer."""
+        return sum(held for _, _, held in self.suspicions)
+
+    @property
     def pressing(self) -> tuple[PartLine, ...]:
         """Parts something is to be done about."""
-        return tuple(part for part in self.parts if part.call != Call.RUN.value)
+        return tuple(part for part in self.parts if Call(part.call).asks)
 
     @property
     def running(self) -> tuple[PartLine, ...]:
         """Parts that run on."""
         return tuple(part for part in self.parts if part.call == Call.RUN.value)
+
+    @property
+    def unjudged(self) -> tuple[PartLine, ...]:
+        """Parts nothing can be said of."""
+        return tuple(part for part in self.parts if part.call == Call.UNJUDGED.value)
 
     @property
     def due_jobs(self) -> list[dict[str, object]]:
@@ -125,9 +135,15 @@ class MachinePage:
         """Jobs that fall due after the booking window."""
         return [job for job in self.jobs if job["call"] == Call.RUN.value]
 
+    @property
+    def ahead(self) -> str:
+        """How far ahead work is booked."""
+        return words.window_ahead(self.verdict)
 
-def machine_page(machine: Machine, verdict: Verdict, side: Side, units: UnitSystem) -> MachinePage:
-    """What the machine's page shows."""
+
+def machine_page(machine: Machine, verdict: Verdict, side: Side | None, units: UnitSystem) -> MachinePage:
+    """What the machine's page shows; without a side the one that presses more."""
+    side = side or _pressing_side(verdict)
     links = _links(machine, verdict)
     axis = hours_axis(verdict)
     return MachinePage(
@@ -139,7 +155,10 @@ def machine_page(machine: Machine, verdict: Verdict, side: Side, units: UnitSyst
         parts=tuple(_line(part, verdict, axis) for part in sorted(verdict.parts, key=_urgency)),
         axis=axis,
         jobs=_jobs(verdict),
-        suspicions=told_suspicions(verdict, units),
+        suspicions=[
+            (part_address(machine, one.reading.place), said, one.held)
+            for one, said in zip(verdict.suspicions, told_suspicions(verdict), strict=True)
+        ],
         rest_on=told_rest_on(verdict),
         counts_from=words.counts_from(verdict),
         aid=words.WORKING_AID,
@@ -173,6 +192,12 @@ def _links(machine: Machine, verdict: Verdict) -> dict[str, tuple[str, str]]:
 
 def _urgency(part: PartVerdict) -> tuple[int, float]:
     return -part.call.rank, part.due.middle if part.due is not None else float("inf")
+
+
+def _pressing_side(verdict: Verdict) -> Side:
+    """The side of the part that is most pressing; left where none is."""
+    sides = (part.place.side for part in sorted(verdict.parts, key=_urgency) if part.call is not Call.RUN)
+    return next((side for side in sides if side in (Side.LEFT, Side.RIGHT)), Side.LEFT)
 
 
 def _line(part: PartVerdict, verdict: Verdict, axis: HoursAxis) -> PartLine:
@@ -325,7 +350,8 @@ def _quantities(
         figures: list[tuple[str, str]] = []
         if judged.value_m is not None:
             doubt = f" {words.doubt(judged.expanded_u_m, units)}" if judged.expanded_u_m else ""
-            figures.append(("newest", words.length(judged.value_m, units) + doubt))
+            held = ", held back" if judged.believed_m is None else ""
+            figures.append(("newest", words.length(judged.value_m, units) + doubt + held))
         if judged.new_m is not None:
             figures.append(("new", words.length(judged.new_m, units)))
         if judged.limit_m is not None:

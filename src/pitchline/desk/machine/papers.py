@@ -36,6 +36,10 @@ class Told:
         The yard's.
     text : str
         The verdict as JSON, as stored.
+    by, customer : str
+        The business's name on papers, and the machine's customer.
+    nth : str
+        Which verdict of the machine and the day it is, for the number of its quote.
 
     References
     ----------
@@ -46,6 +50,9 @@ class Told:
     prices: PriceList | None
     units: UnitSystem
     text: str
+    by: str = ""
+    customer: str = ""
+    nth: str = ""
 
     def stop(self) -> PlannedStop:
         """The next stop.
@@ -64,7 +71,7 @@ class Told:
 
 def _quote(told: Told) -> bytes:
     until = told.verdict.as_of + dt.timedelta(days=VALID_DAYS)
-    return quote_pdf(told.verdict, told.stop(), until, told.units)
+    return quote_pdf(told.verdict, told.stop(), until, told.units, told.by, told.customer, told.nth)
 
 
 def _workbook(told: Told) -> bytes:
@@ -83,6 +90,14 @@ PAPERS: dict[str, tuple[str, str, Callable[[Told], bytes]]] = {
 """Each paper by its file name: its name, its kind, how it is made."""
 
 
+def nth_of(judgement: Judgement) -> str:
+    """Which verdict of its machine and its day this is, from 1; judgements are only ever added, so it stays."""
+    before = Judgement.objects.filter(
+        machine=judgement.machine_id, as_of=judgement.as_of, made_at__lte=judgement.made_at
+    )
+    return str(before.count())
+
+
 def paper_of(judgement: Judgement, name: str) -> bytes:
     """One paper of one judgement.
 
@@ -92,15 +107,23 @@ def paper_of(judgement: Judgement, name: str) -> bytes:
         It has nothing to tell: no work due, or no prices for a quote.
     """
     prices = prices_of(judgement.prices) if judgement.prices else None
-    told = Told(verdict_of(judgement), prices, UnitSystem(judgement.units), verdict_text(judgement))
+    told = Told(
+        verdict_of(judgement),
+        prices,
+        UnitSystem(judgement.units),
+        verdict_text(judgement),
+        judgement.business.paper_name,
+        judgement.machine.customer,
+        nth_of(judgement),
+    )
     if name == "quote.pdf" and prices is None:
         raise NotAllowedError("quote", "no price list", "a yard with a price list", "Enter prices first.")
     return PAPERS[name][2](told)
 
 
 def offered(verdict: Verdict, priced: bool) -> list[tuple[str, str]]:
-    """File names and names of the papers this verdict can give."""
-    due = next_stop(verdict, None) is not None
+    """File names and names of the papers this verdict can give: a quote only where a job of its stop has a price."""
+    due = next_stop(verdict, None)
     lacking = set() if due else {"quote.pdf", "work-order.pdf"}
-    lacking |= set() if priced else {"quote.pdf"}
+    lacking |= set() if priced and due and due.priced else {"quote.pdf"}
     return [(name, words) for name, (words, _, _) in PAPERS.items() if name not in lacking]

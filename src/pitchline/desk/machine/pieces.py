@@ -15,13 +15,13 @@ from pitchline.trade.parts import Place, Side
 from pitchline.trade.units import UnitSystem
 
 
-def piece_key(judgement_id: object, side: Side, units: UnitSystem, priced: bool) -> tuple[str, ...]:
-    """Under what the pieces of a machine's page are kept."""
-    return "machine", str(judgement_id), side.value, units.value, str(priced)
+def piece_key(judgement_id: object, side: Side | None, units: UnitSystem, priced: bool) -> tuple[str, ...]:
+    """Under what the pieces of a machine's page are kept; without a side, with the pressing one drawn."""
+    return "machine", str(judgement_id), side.value if side else "pressing", units.value, str(priced)
 
 
 def judged_piece(
-    machine: Machine, judgement: Judgement, side: Side, units: UnitSystem, priced: bool
+    machine: Machine, judgement: Judgement, side: Side | None, units: UnitSystem, priced: bool
 ) -> dict[str, SafeString]:
     """What a machine's page shows of its judgement: headline figures, drawing, jobs and parts as `main`; `papers`; `rests`."""
 
@@ -42,12 +42,12 @@ def judged_piece(
 
 def is_drawn(machine: Machine, priced: bool) -> bool:
     """Whether the machine's page finds its drawing made."""
-    return is_kept(piece_key(machine.judgement_id, Side.LEFT, UnitSystem(machine.business.units), priced))
+    return is_kept(piece_key(machine.judgement_id, None, UnitSystem(machine.business.units), priced))
 
 
 def draw(machine: Machine, judgement: Judgement, priced: bool) -> None:
     """Nothing comes out; afterwards the machine's page finds its drawing made; the other side and each part's page take less."""
-    judged_piece(machine, judgement, Side.LEFT, UnitSystem(machine.business.units), priced)
+    judged_piece(machine, judgement, None, UnitSystem(machine.business.units), priced)
 
 
 def part_piece(

@@ -25,23 +25,15 @@ class Missing:
     button: str
 
 
-def missing_of(dossier: Dossier | None, walked: bool, priced: bool) -> tuple[Missing, ...]:
-    """What is missing, in the order it is best entered."""
+def missing_of(dossier: Dossier | None, walked: bool, priced: bool, in_book: bool) -> tuple[Missing, ...]:
+    """What is missing, in the order it is best entered; the book is offered where anything is in it."""
     if dossier is None:
-        return (
-            Missing(
-                "running gear",
-                "the drawing, the walk-round form with exactly this machine's parts, and the blank sheet to print",
-                "gear",
-                "Enter the running gear",
-            ),
-            Missing(
-                "a running gear from your book",
-                "the same at once, with its sizes and limits, where another machine has it already",
-                "from-book",
-                "Choose from the book",
-            ),
-        )
+        parts = "the drawing, the walk-round form with exactly this machine's parts, and the blank sheet to print"
+        book = "the same at once, with its sizes and limits, where another machine has it already"
+        of_its_own = Missing("running gear", parts, "gear", "Enter the running gear")
+        return (of_its_own, Missing("a running gear from your book", book, "from-book", "Choose from the book"))[
+            : 1 + in_book
+        ]
     found = []
     if not dossier.limits:
         unlocks = "life used, hours left and calls; without limits only what is seen leads to a call"
@@ -50,10 +42,10 @@ def missing_of(dossier: Dossier | None, walked: bool, priced: bool) -> tuple[Mis
         found.append(Missing("a first walk-round", "the verdict", "begin", "Begin a walk-round"))
     if dossier.utilisation is None:
         unlocks = "days beside the hours, and the booking window"
-        found.append(Missing("hours a week", unlocks, "machine-file", "Enter them in the machine file"))
+        found.append(Missing("hours a week", unlocks, "outlook", "Enter the hours a week"))
     if not dossier.ground_entered:
         unlocks = "narrower ranges: ground is taken as medium until it is entered"
-        found.append(Missing("usual ground", unlocks, "machine-file", "Enter it in the machine file"))
+        found.append(Missing("usual ground", unlocks, "outlook", "Enter the usual ground"))
     if not priced:
         found.append(
             Missing("a price list", "money, quote and what the running gear is worth", "prices", "Enter prices")

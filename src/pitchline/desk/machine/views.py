@@ -18,6 +18,7 @@ from pitchline.desk.bridge.machines import (
     text_without_walk_rounds,
 )
 from pitchline.desk.bridge.sheets import place_from_key
+from pitchline.desk.gearbook.queries import anything_in
 from pitchline.desk.machine.actions import About, OldVersionError, change_about, change_file
 from pitchline.desk.machine.archiving import archive_several
 from pitchline.desk.machine.forms import AboutForm, GearForm
@@ -35,12 +36,14 @@ from pitchline.desk.trail.queries import changes_of
 from pitchline.desk.undo.telling import tell_undo
 from pitchline.desk.walkround.actions import bring_sheet
 from pitchline.desk.walkround.models import Sheet
+from pitchline.desk.workplan.queries import kept_plan
 from pitchline.desk.yard.importing import sheet_of
 from pitchline.desk.yard.prices import newest_prices
 from pitchline.desk.yard.views import problems_of, sent_files
 from pitchline.exchange.sheet import sheet_rows
 from pitchline.papers.sheet_paper import sheet_pdf
 from pitchline.trade.errors import InputError, NotAllowedError, Problem
+from pitchline.trade.machine import MachineKind
 from pitchline.trade.parts import Side
 from pitchline.trade.units import UnitSystem
 
@@ -64,6 +67,7 @@ def machine(request: HttpRequest, machine_id: uuid.UUID) -> HttpResponse:
     judgement = _judged(request, one)
     units = UnitSystem(actor.business.units)
     priced = newest_prices(actor.business) is not None
+    dossier = known_dossier(one)
     rounds = list(one.sheets.order_by(F("date").desc(nulls_first=True), "-created_at"))
     context: dict[str, object] = {
         "machine": one,
@@ -71,11 +75,15 @@ def machine(request: HttpRequest, machine_id: uuid.UUID) -> HttpResponse:
         "sheets": [each for each in rounds if each.state != Sheet.PUT_AWAY],
         "put_away": [each for each in rounds if each.state == Sheet.PUT_AWAY],
         "judgements": judgements_of(one)[:20],
-        "missing": missing_of(known_dossier(one), one.last_walk_on is not None, priced),
+        "missing": missing_of(
+            dossier, one.last_walk_on is not None, priced, dossier is None and anything_in(actor.business)
+        ),
         "new_sheet": uuid.uuid4(),
+        "kept_plan": kept_plan(one),
+        "priced": priced,
     }
     if judgement is not None:
-        side = Side.RIGHT if request.GET.get("side") == "right" else Side.LEFT
+        side = {"left": Side.LEFT, "right": Side.RIGHT}.get(request.GET.get("side", ""))
         context["judged"] = judged_piece(one, judgement, side, units, priced)
     return render(request, "machine/machine.html", context)
 
@@ -141,7 +149,10 @@ def gear(request: HttpRequest, machine_id: uuid.UUID) -> HttpResponse:
     one = machine_of(actor.business, machine_id)
     if one.file_text:
         return redirect("machine-file", one.pk)
-    form = GearForm(request.POST) if request.method == "POST" else GearForm(initial={"seen_version": one.version})
+    start = {"seen_version": one.version, "slew_ring": one.kind == MachineKind.EXCAVATOR.value}
+    form = GearForm(
+        request.POST if request.method == "POST" else None, initial=start, numbers=actor.business.numbers
+    )
     problems: tuple[Problem, ...] = ()
     if request.method == "POST" and form.is_valid():
         text = form.file_text(one.short_name, one.name, one.kind)
@@ -161,7 +172,7 @@ def gear(request: HttpRequest, machine_id: uuid.UUID) -> HttpResponse:
 def version_of(request: HttpRequest) -> int:
     """The version a form was made from; 0 where it says none."""
     text = request.POST.get("seen_version", "")
-    return int(text) if text.isdigit() and len(text) < 10 else 0
+    return int(text) if text.isdecimal() and len(text) < 10 else 0
 
 
 @require_http_methods(["GET", "HEAD", "POST"])

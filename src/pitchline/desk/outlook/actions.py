@@ -4,18 +4,24 @@ import json
 import uuid
 from typing import Any
 
+from django.db import transaction
+
 from pitchline.desk.bridge.machines import entered_dossier, says_window, text_without_walk_rounds
 from pitchline.desk.machine.actions import change_file
 from pitchline.desk.machine.queries import machine_of
 from pitchline.desk.people.who import Actor
+from pitchline.desk.undo.actions import remember
+from pitchline.desk.undo.models import Undoable
 from pitchline.exchange.figures import text_of
 from pitchline.exchange.machine_out import file_of
 from pitchline.trade.dossier import Dossier
 from pitchline.trade.errors import NotAllowedError
 
+SAID = "hours a week, grounds and booking window"
 
-def keep(actor: Actor, *, machine_id: uuid.UUID, seen_version: int, wanted: Dossier, why: str) -> bool:
-    """Whether anything was changed; afterwards the machine's file has these hours, this ground and this window.
+
+def keep(actor: Actor, *, machine_id: uuid.UUID, seen_version: int, wanted: Dossier, why: str) -> Undoable | None:
+    """What was done, to be undone for a day; None where nothing changed. The machine's file has these hours and grounds then.
 
     Raises
     ------
@@ -32,8 +38,30 @@ def keep(actor: Actor, *, machine_id: uuid.UUID, seen_version: int, wanted: Doss
         raise NotAllowedError("machine", "no running gear", "a machine with its running gear entered")
     window = wanted.call_rule.booking_window_weeks
     own = says_window(machine.file_text) or window != _standing_window(actor, entered)
-    text = _text(machine.file_text or text_without_walk_rounds(entered), wanted, window if own else None)
-    return change_file(actor, machine_id=machine.pk, seen_version=seen_version, text=text, why=why)
+    stood = machine.file_text or text_without_walk_rounds(entered)
+    text = _text(stood, wanted, window if own else None)
+    with transaction.atomic():
+        if not change_file(actor, machine_id=machine.pk, seen_version=seen_version, text=text, why=why):
+            return None
+        before = {"machine": str(machine.pk), "file_text": stood, "version": seen_version + 1}
+        return remember(actor, way="hours and ground", said=f"{machine.name}: {SAID}.", before=before)
+
+
+def undo_keeping(actor: Actor, before: dict[str, Any]) -> str:
+    """What was taken back, in words.
+
+    Raises
+    ------
+    NotAllowedError
+        The machine was changed since.
+    """
+    machine = machine_of(actor.business, uuid.UUID(before["machine"]))
+    if machine.version != before["version"]:
+        step = "Hours and grounds can be changed by hand on its outlook page."
+        raise NotAllowedError("undo", f"{machine.name} was changed since", "a machine as it was left", step)
+    text, why = before["file_text"], "undone"
+    change_file(actor, machine_id=machine.pk, seen_version=machine.version, text=text, why=why)
+    return f"Undone: {SAID} of {machine.name} are as they were."
 
 
 def _standing_window(actor: Actor, entered: Dossier) -> float:
@@ -43,11 +71,12 @@ def _standing_window(actor: Actor, entered: Dossier) -> float:
 
 
 def _text(file_text: str, wanted: Dossier, window: float | None) -> str:
-    """The file as entered but for hours a week, ground to come and booking window."""
+    """The file as entered but for hours a week, ground so far and to come, and booking window."""
     whole: dict[str, Any] = json.loads(file_text)
     whole.pop("walk_rounds", None)
     told = file_of(wanted)
     _put(whole, "hours", "per_week", told.get("hours", {}).get("per_week"))
+    _put(whole, "ground", "usual", told.get("ground", {}).get("usual"))
     _put(whole, "ground", "to_come", told.get("ground", {}).get("to_come"))
     if window is not None:
         _put(whole, "calls", "booking_window_weeks", window)

@@ -1,9 +1,10 @@
-"""What is asked of the outlook page: hours a week, shares over the grounds, booking window; text in, core values out."""
+"""What is asked of the outlook page: hours a week, ground so far and to come, booking window; text in, core values out."""
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from typing import TypeVar
 
+from pitchline.desk.thousands import number_text
 from pitchline.exchange.figures import number_of
 from pitchline.trade.calls import CallRule
 from pitchline.trade.dossier import Dossier, Utilisation
@@ -43,6 +44,8 @@ class Asked:
     ----------
     week, ground, window : tuple of Field
         The form's fields, as typed or as they stand.
+    so_far : Field
+        The usual ground so far, by name; empty where nobody entered it.
     dossier : Dossier or None
         The machine with what is asked; None where a field cannot be used.
     problems : tuple of Problem
@@ -58,6 +61,7 @@ class Asked:
     week: tuple[Field, ...]
     ground: tuple[Field, ...]
     window: tuple[Field, ...]
+    so_far: Field
     dossier: Dossier | None
     problems: tuple[Problem, ...]
     anything: bool
@@ -65,16 +69,25 @@ class Asked:
     @property
     def all(self) -> tuple[Field, ...]:
         """Every field."""
-        return (*self.week, *self.ground, *self.window)
+        return (*self.week, self.so_far, *self.ground, *self.window)
 
 
-def asked_of(dossier: Dossier, typed: Mapping[str, str]) -> Asked:
-    """What is asked by an address's parameters; without any, everything stands as it is."""
-    standing = fields_of(dossier)
-    week, ground, window = (
-        tuple(replace(one, text=typed.get(one.name, one.text).strip()[:40]) for one in some) for some in standing
-    )
+def asked_of(dossier: Dossier, typed: Mapping[str, str], numbers: str) -> Asked:
+    """What is asked by an address's parameters, numbers as the business writes them; without any, everything stands as it is."""
+    stands, standing = dossier, fields_of(dossier)
+
+    def read(one: Field) -> Field:
+        return replace(one, text=number_text(typed.get(one.name, one.text)[:40], numbers, one.unit))
+
+    week, ground, window = (tuple(read(one) for one in some) for some in standing)
+    usual = so_far_of(dossier)
+    so_far = replace(usual, text=typed.get(usual.name, usual.text).strip()[:40])
     problems: list[Problem] = []
+    if so_far != usual:
+        dossier = _attempt(lambda: _with_so_far(dossier, so_far.text), problems) or dossier
+        if ground == standing[1]:  # hours to come are taken on the usual ground until somebody shares them out
+            standing = (standing[0], fields_of(dossier)[1], standing[2])
+            ground = standing[1]
     weekly, mix, rule = dossier.utilisation, dossier.mix_to_come, dossier.call_rule
     if week != standing[0]:  # what is left as it stands keeps every digit it has
         weekly = _attempt(lambda: _weekly(week), problems)
@@ -83,11 +96,11 @@ def asked_of(dossier: Dossier, typed: Mapping[str, str]) -> Asked:
     if window != standing[2]:
         rule = _attempt(lambda: _rule(dossier.call_rule, window[0].text), problems) or rule
     if problems:
-        return Asked(week, ground, window, None, tuple(problems), True)
+        return Asked(week, ground, window, so_far, None, tuple(problems), True)
     same_ground = mix == dossier.mix_to_come
     to_come = dossier.ground_to_come if same_ground else mix
     wanted = replace(dossier, utilisation=weekly, ground_to_come=to_come, call_rule=rule)
-    return Asked(week, ground, window, wanted, (), wanted != dossier)
+    return Asked(week, ground, window, so_far, wanted, (), wanted != stands)
 
 
 def fields_of(dossier: Dossier) -> tuple[tuple[Field, ...], tuple[Field, ...], tuple[Field, ...]]:
@@ -103,6 +116,19 @@ def fields_of(dossier: Dossier) -> tuple[tuple[Field, ...], tuple[Field, ...], t
     )
     weeks = f"{dossier.call_rule.booking_window_weeks:g}"
     return week, ground, (Field("window", "Booking window", weeks, "weeks"),)
+
+
+def so_far_of(dossier: Dossier) -> Field:
+    """The usual ground as the machine stands."""
+    return Field("so_far", "Usual ground so far", dossier.usual_ground.label if dossier.ground_entered else "", "")
+
+
+def _with_so_far(dossier: Dossier, text: str) -> Dossier:
+    """The machine with another usual ground; with none, it is taken as medium."""
+    named = {each.label: each for each in GroundClass}
+    if text and text not in named:
+        raise NotAllowedError("usual ground so far", text, ", ".join(named), "Choose one of them.")
+    return replace(dossier, usual_ground=named.get(text, GroundClass.MEDIUM), ground_entered=bool(text))
 
 
 def _attempt(make: Callable[[], T], problems: list[Problem]) -> T | None:

@@ -83,8 +83,8 @@ class MovedPart:
     @property
     def tells(self) -> bool:
         """Whether there is a figure or a call to show."""
-        quiet = Call.RUN.value
-        return bool(self.before.figures or self.after.figures) or {self.before.call, self.after.call} != {quiet}
+        asks = Call(self.before.call).asks or Call(self.after.call).asks
+        return bool(self.before.figures or self.after.figures) or asks
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,6 +10,7 @@ from django.shortcuts import redirect, render
 from django.views.decorators.http import require_POST, require_safe
 
 from pitchline.desk.bridge.figures import verdict_of
+from pitchline.desk.gearbook.queries import anything_in
 from pitchline.desk.machine.actions import OldVersionError
 from pitchline.desk.machine.judging import judge_machine
 from pitchline.desk.machine.models import Judgement, Machine
@@ -20,13 +21,18 @@ from pitchline.desk.outlook import actions
 from pitchline.desk.outlook.asked import asked_of
 from pitchline.desk.outlook.moved import moved_page
 from pitchline.desk.people.who import DeskRequest
+from pitchline.desk.undo.telling import tell_undo
 from pitchline.desk.yard.prices import newest_prices, prices_of
 from pitchline.desk.yard.views import problems_of
 from pitchline.judge import judge
 from pitchline.trade.dossier import Dossier
 from pitchline.trade.errors import InputError, NotAllowedError, Problem
+from pitchline.trade.ground import GROUND_EXAMPLES, GroundClass
 from pitchline.trade.units import UnitSystem
 from pitchline.verdict import Verdict
+
+FIRST_TIME = "entered for the first time"
+"""The reason that stands in the form while nothing was entered."""
 
 
 def judged(request: HttpRequest, machine: Machine) -> Judgement | None:
@@ -51,24 +57,26 @@ def keep(request: HttpRequest, machine_id: uuid.UUID) -> HttpResponse:
     machine = machine_of(actor.business, machine_id)
     typed = request.POST.dict()
     dossier = dossier_of(machine)
-    if dossier is None or judged(request, machine) is None:
+    if dossier is None:
         return redirect("outlook", machine.pk)
-    asked = asked_of(dossier, typed)
+    asked = asked_of(dossier, typed, machine.business.numbers)
     if asked.dossier is None:
         return _page(request, machine, typed, status=400)
     try:
         why, seen = typed.get("why", "")[:2000], version_of(request)
-        changed = asked.anything and actions.keep(
-            actor, machine_id=machine.pk, seen_version=seen, wanted=asked.dossier, why=why
-        )
+        kept = None
+        if asked.anything:
+            kept = actions.keep(actor, machine_id=machine.pk, seen_version=seen, wanted=asked.dossier, why=why)
     except (InputError, NotAllowedError) as error:
         return _page(request, machine, typed, problems=problems_of(error), status=400)
     except OldVersionError as error:
         return _page(request, error.now, typed, now=error.now, status=409)
-    if changed:
-        judge_machine(actor, machine.pk)
-    messages.success(request, "Kept; the machine is judged anew." if changed else "Nothing was changed.")
-    return redirect("outlook", machine.pk)
+    if kept is None:
+        messages.success(request, "Nothing was changed.")
+        return redirect("outlook", machine.pk)
+    judgement = judge_machine(actor, machine.pk)
+    tell_undo(request, "Kept; the machine is judged anew." if judgement else "Kept.", kept)
+    return redirect("outlook" if judgement else "machine", machine.pk)
 
 
 def _page(
@@ -85,12 +93,24 @@ def _page(
     context: dict[str, Any] = {"machine": machine, "judgement": judgement, "now": now, "why": typed.get("why", "")}
     dossier = dossier_of(machine)
     if judgement is None or dossier is None:
-        context["missing"] = missing_of(dossier, machine.last_walk_on is not None, prices is not None)
+        missing = missing_of(
+            dossier, machine.last_walk_on is not None, prices is not None, anything_in(machine.business)
+        )
+        context["missing"] = [one for one in missing if one.goal != "outlook"]  # that is this page
         context["new_sheet"] = uuid.uuid4()
+    if dossier is None:
         return render(request, "outlook/outlook.html", context, status=status or 200)
-    asked = asked_of(dossier, typed)
+    asked = asked_of(dossier, typed, machine.business.numbers)
     problems = problems or asked.problems
-    context |= {"asked": asked, "problems": problems}
+    context |= {
+        "asked": asked,
+        "problems": problems,
+        "grounds": [(each.label, GROUND_EXAMPLES[each]) for each in GroundClass],
+    }
+    if not dossier.ground_entered or dossier.utilisation is None:
+        context["why"] = context["why"] or FIRST_TIME
+    if judgement is None:
+        return render(request, "outlook/outlook.html", context, status=status or (400 if problems else 200))
     before = verdict_of(judgement)
     if asked.dossier is not None:
         after = before if not asked.anything else _as_asked(judgement, asked.dossier)

@@ -16,7 +16,6 @@ class Business(models.Model):
     id = models.UUIDField(primary_key=True, default=uuid.uuid4, editable=False)
     name = models.CharField(max_length=200)
     units = models.CharField(max_length=8, default="metric")
-    currency = models.CharField(max_length=3, blank=True)
     numbers = models.CharField(max_length=8, default="point")
     days = models.CharField(max_length=12, default="day-month")
     booking_window_weeks = models.FloatField(null=True)

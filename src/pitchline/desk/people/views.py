@@ -3,10 +3,18 @@
 from django.contrib.auth.decorators import login_not_required
 from django.contrib.auth.views import LoginView
 from django.http import HttpRequest, HttpResponse, JsonResponse
-from django.shortcuts import render
+from django.shortcuts import redirect, render
+from django.templatetags.static import static
 from django.views.decorators.http import require_safe
 
 sign_in = login_not_required(LoginView.as_view(template_name="people/sign-in.html"))
+
+
+@require_safe
+@login_not_required
+def icon(_request: HttpRequest) -> HttpResponse:
+    """Where the icon is that browsers ask for by this name."""
+    return redirect(static("desk/mark.svg"))
 
 
 @require_safe

@@ -8,9 +8,9 @@ from django.contrib import messages
 from django.http import FileResponse, Http404, HttpRequest, HttpResponse, HttpResponseBase, JsonResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
-from django.utils.http import url_has_allowed_host_and_scheme
 from django.views.decorators.http import require_POST, require_safe
 
+from pitchline.desk.going_on import next_address
 from pitchline.desk.machine.queries import machine_of
 from pitchline.desk.people.who import Actor, DeskRequest
 from pitchline.desk.photos import actions, store
@@ -53,9 +53,7 @@ def send(request: HttpRequest, machine_id: uuid.UUID) -> HttpResponse:
         return _gallery(request, machine.pk, tuple(problems), 400, len(rows))
     said = f"{len(rows)} kept." if len(rows) != 1 else f"{rows[0].what.capitalize()} kept."
     messages.success(request, said)
-    goal = request.POST.get("next", "")
-    safe = url_has_allowed_host_and_scheme(goal, allowed_hosts={request.get_host()})
-    return redirect(goal if safe else reverse("photos", args=[machine.pk]))
+    return redirect(next_address(request, reverse("photos", args=[machine.pk])))
 
 
 def _keep_all(request: HttpRequest, actor: Actor, machine_id: uuid.UUID) -> tuple[list[Kept], list[Problem]]:

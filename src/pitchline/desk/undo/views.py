@@ -6,9 +6,10 @@ from typing import cast
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
-from django.utils.http import url_has_allowed_host_and_scheme
+from django.urls import reverse
 from django.views.decorators.http import require_POST, require_safe
 
+from pitchline.desk.going_on import next_address
 from pitchline.desk.machine.worker import judge_soon
 from pitchline.desk.people.who import DeskRequest
 from pitchline.desk.undo.actions import standing, undo
@@ -32,6 +33,4 @@ def take_back(request: HttpRequest, undoable_id: uuid.UUID) -> HttpResponse:
     except NotAllowedError as error:
         problem = error.problem
         messages.error(request, f"Not undone: {problem.seen}. {problem.next_step}")
-    goal = request.POST.get("next", "")
-    safe = url_has_allowed_host_and_scheme(goal, allowed_hosts={request.get_host()})
-    return redirect(goal if safe else "yard")
+    return redirect(next_address(request, reverse("yard")))

@@ -4,6 +4,7 @@ from collections.abc import Callable
 from typing import Any
 
 from pitchline.desk.machine.archiving import undo_archive
+from pitchline.desk.outlook.actions import undo_keeping
 from pitchline.desk.people.who import Actor
 from pitchline.desk.photos.actions import undo_removal
 from pitchline.desk.walkround.putting_away import undo_put_away
@@ -14,5 +15,6 @@ WAYS: dict[str, Callable[[Actor, dict[str, Any]], str]] = {
     "put away": undo_put_away,
     "photo": undo_removal,
     "import": undo_import,
+    "hours and ground": undo_keeping,
 }
 """Each takes the actor and what was remembered, and says what it did."""

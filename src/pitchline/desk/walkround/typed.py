@@ -3,9 +3,29 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
+from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.units import METRES_PER_UNIT
+
 HEAD = "head"
 _READ = ("1", "2", "3")
-FIELDS = ("1", "2", "3", "joints", "tool", "keep", "unit", "out", "bad", "many", "note", "date", "hours", "by")
+FIELDS = {
+    "1": ("reading", 200),
+    "2": ("reading", 200),
+    "3": ("reading", 200),
+    "joints": ("over joints", 10),
+    "tool": ("tool", 200),
+    "keep": ("kept because", 2000),
+    "unit": ("unit", 4),
+    "out": ("cannot be reached", 60),
+    "bad": ("how bad", 10),
+    "many": ("how many", 10),
+    "note": ("note", 2000),
+    "looked": ("looked over", 10),
+    "date": ("day", 40),
+    "hours": ("hours on the meter", 40),
+    "by": ("who goes round", 200),
+}
+"""Each field of a line by its short name: what it is called, and how many letters it may have."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,7 +90,26 @@ def entries_of(post: Mapping[str, str]) -> list[Typed]:
         if not tilde:
             continue
         if short == "v":
-            versions[key] = int(text) if text.isdigit() and len(text) < 10 else 0
+            versions[key] = int(text) if text.isdecimal() and len(text) < 10 else 0
         elif short in FIELDS:
-            lines.setdefault(key, {})[short] = text[:2000]
+            lines.setdefault(key, {})[short] = text
     return [Typed(key, fields, versions.get(key, 0)) for key, fields in lines.items()]
+
+
+def check(line: Typed) -> None:
+    """Nothing comes out; afterwards no field of the line is longer than it may be, and a reading's unit is one.
+
+    Raises
+    ------
+    NotAllowedError
+        The first field that is not so.
+    """
+    where = f", {line.key}" if line.key != HEAD else ""
+    for short, text in line.fields.items():
+        name, most = FIELDS[short]
+        if len(text.strip()) > most:
+            seen, allowed = f"{text[:40]} … ({len(text)} letters)", f"up to {most} letters"
+            raise NotAllowedError(f"{name}{where}", seen, allowed, "Shorten it.")
+    unit = line.fields.get("unit", "mm").strip()
+    if line.key != HEAD and unit not in METRES_PER_UNIT:
+        raise NotAllowedError(f"unit{where}", unit, ", ".join(METRES_PER_UNIT), "Choose one of these.")

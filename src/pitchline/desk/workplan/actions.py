@@ -7,7 +7,7 @@ from dataclasses import replace
 from django.db import IntegrityError, transaction
 from django.utils import timezone
 
-from pitchline.desk.bridge.figures import inputs_text
+from pitchline.desk.bridge.figures import footing_digest, inputs_text
 from pitchline.desk.machine.models import Judgement, Machine
 from pitchline.desk.people.who import Actor
 from pitchline.desk.trail.actions import Told, note
@@ -35,7 +35,7 @@ def ask_for(actor: Actor, *, machine: Machine, judgement: Judgement, asked: Aske
     """The plan for a question: known already, or waiting to be worked out. Asked twice it is one; refused, it is tried anew."""
     plan, new = Plan.objects.get_or_create(
         machine=machine,
-        digest=asked.digest(judgement.digest),
+        digest=asked.digest(footing_digest(judgement)),
         defaults={
             "business": actor.business,
             "judgement": judgement,
@@ -75,7 +75,7 @@ def _step(text: str) -> str:
 
 
 def _worked_out(plan: Plan) -> dict[str, object]:
-    asked, judgement = asked_of(plan.asked), plan.judgement
+    asked, judgement = asked_of(plan.asked, "point"), plan.judgement
     dossier = with_week(machine_from_json(inputs_text(judgement), "judged"), asked.week_h)
     prices = prices_of(judgement.prices) if judgement.prices else None
     units = UnitSystem(judgement.units)

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from pitchline import __version__
+from pitchline.desk.thousands import number_text
 from pitchline.exchange.figures import number_of
 from pitchline.stops.settings import PlanSettings
 from pitchline.trade.dossier import Dossier, Utilisation
@@ -42,16 +43,18 @@ class Asked:
     problems: tuple[Problem, ...]
 
     def digest(self, judged: str) -> str:
-        """One short text for the question, the judgement it is asked of, and the version of the code."""
+        """One short text for the question, what the judgement rests on, and the version of the code."""
         figures = None if self.settings is None else [
             self.settings.horizon_h, self.settings.sell_at_h, self.settings.stop_cost, self.week_h
         ]  # fmt: skip
         return hashlib.sha256(json.dumps([__version__, judged, figures]).encode()).hexdigest()
 
 
-def asked_of(typed: Mapping[str, str]) -> Asked:
-    """What is asked; a field left empty takes what is usual."""
-    kept = {name: typed.get(name, "").strip()[:40] for name in FIELDS}
+def asked_of(typed: Mapping[str, str], numbers: str) -> Asked:
+    """What is asked, numbers as the business writes them; a field left empty takes what is usual."""
+    kept = {
+        name: number_text(typed.get(name, "")[:40], numbers, "" if name == "stop_cost" else "h") for name in FIELDS
+    }
     kept["horizon"] = kept["horizon"] or str(USUAL_HORIZON_H)
     problems: list[Problem] = []
     said = {"horizon": "horizon", "sell": "sell at", "stop_cost": "cost of a stop", "week": "hours a week"}

@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from django.utils.safestring import SafeString
 
 from pitchline.desk.drawing import SMALL, WIDE, inline
+from pitchline.desk.workplan.papers import offered
 from pitchline.judge.moved import last_step, steps_of
 from pitchline.money.prices import PriceList
 from pitchline.papers import names, words
@@ -14,6 +15,7 @@ from pitchline.papers.stop import PlannedStop, planned_stops
 from pitchline.papers.story_work import told_jobs
 from pitchline.picture.plan_strip import plan_strip
 from pitchline.picture.strip import strip_svg
+from pitchline.trade.calls import Call
 from pitchline.verdict import MachinePlan, PlanWay, Verdict
 
 
@@ -100,6 +102,8 @@ class PlanPage:
     ----------
     head, proof : str
         Stops and cost in a sentence; how surely nothing is cheaper.
+    made_of : str
+        What the cost is made of; empty where it was not split.
     strip, strip_small : SafeString
         The drawing for a desk and for a phone.
     stops : tuple of StopLine
@@ -112,8 +116,8 @@ class PlanPage:
         For moving.
     step_h, last_step : str, int
         Length of a step and the last one.
-    papers : bool
-        Whether there is a stop to make papers of.
+    papers : tuple of (str, str)
+        File names and names of the papers that can be made; none without a stop.
 
     References
     ----------
@@ -122,6 +126,7 @@ class PlanPage:
 
     head: str
     proof: str
+    made_of: str
     strip: SafeString
     strip_small: SafeString
     stops: tuple[StopLine, ...]
@@ -131,7 +136,7 @@ class PlanPage:
     rail: tuple[RailStop, ...]
     step_h: str
     last_step: int
-    papers: bool
+    papers: tuple[tuple[str, str], ...]
 
 
 def plan_page(
@@ -170,6 +175,7 @@ def plan_page(
     return PlanPage(
         head=_head(plan),
         proof=_proof(plan),
+        made_of=_made_of(plan),
         strip=wide,
         strip_small=small,
         stops=_stop_lines(verdict, plan, stops),
@@ -179,7 +185,7 @@ def plan_page(
         rail=_rail(cheapest, steps, verdict),
         step_h=f"{cheapest.step_h:g}",
         last_step=last_step(cheapest),
-        papers=bool(stops),
+        papers=offered(stops),
     )
 
 
@@ -201,6 +207,21 @@ def _proof(plan: MachinePlan) -> str:
     if plan.proven:
         return "Proven: no set of stops costs less."
     return f"Nothing costs less than {money(plan, plan.lower_bound)}; that this is the least is not proven."
+
+
+def _made_of(plan: MachinePlan) -> str:
+    split = plan.beside[0].money if plan.beside else None
+    if split is None:
+        return ""
+    paid = (
+        ("parts and labour", split.jobs),
+        ("the stops themselves with the tracks opened", split.stops),
+        ("the machine standing", split.standing),
+        ("limits passed and turns made late, by expectation", split.losses),
+    )
+    told = "; ".join(f"{what} {money(plan, amount)}" for what, amount in paid if amount >= 0.5)
+    less = f"; less {money(plan, split.credit)} for the life left at the end" if split.credit >= 0.5 else ""
+    return words.first_up(f"{told or 'nothing'}{less}.")
 
 
 def _way(row: PlanWay, plan: MachinePlan, number: int) -> WayLine:
@@ -236,7 +257,9 @@ def _stop_lines(verdict: Verdict, plan: MachinePlan, stops: Sequence[PlannedStop
 
 def _when(stop: PlannedStop) -> str:
     if stop.at_h == 0:
-        return "before it works again"
+        if any(job.call is Call.STOP for job in stop.jobs):
+            return "before it works again"
+        return "now" if stop.number else "within the booking window"
     return f"in {stop.at_h:,.0f}{words.GAP}h, about {words.day(stop.day)}"
 
 

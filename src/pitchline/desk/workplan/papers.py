@@ -1,10 +1,12 @@
 """The papers of a plan's first stop, made from the stored verdict: the same again whenever they are asked for."""
 
 import datetime as dt
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from pitchline.desk.machine.papers import PDF, XLSX
+from pitchline.desk.machine.papers import nth_of as judged_nth_of
+from pitchline.desk.workplan.models import KeptPlan, Plan
 from pitchline.money.prices import PriceList
 from pitchline.papers.calendar import calendar_ics
 from pitchline.papers.quote import VALID_DAYS, quote_pdf
@@ -30,6 +32,8 @@ class Told:
         The judgement's.
     by, customer : str
         The business's name on papers, and the machine's customer.
+    nth : str
+        Which plan of which verdict of the day it is, for the number of its quote.
 
     References
     ----------
@@ -41,6 +45,7 @@ class Told:
     units: UnitSystem
     by: str = ""
     customer: str = ""
+    nth: str = ""
 
     @property
     def stops(self) -> tuple[PlannedStop, ...]:
@@ -60,9 +65,19 @@ class Told:
         return self.stops[0]
 
 
+def nth_of(source: Plan | KeptPlan) -> str:
+    """Such as "2-P1" for the first plan of the day's second verdict, "2-P1-K1" where somebody kept it their way; it stays."""
+    plan = source.plan if isinstance(source, KeptPlan) else source
+    plans = Plan.objects.filter(judgement=plan.judgement_id, asked_at__lte=plan.asked_at).count()
+    said = f"{judged_nth_of(plan.judgement)}-P{plans}"
+    if isinstance(source, KeptPlan):
+        said += f"-K{KeptPlan.objects.filter(plan=plan, at__lte=source.at).count()}"
+    return said
+
+
 def _quote(told: Told) -> bytes:
     until = told.verdict.as_of + dt.timedelta(days=VALID_DAYS)
-    return quote_pdf(told.verdict, told.first(), until, told.units, told.by, told.customer)
+    return quote_pdf(told.verdict, told.first(), until, told.units, told.by, told.customer, told.nth)
 
 
 PLAN_PAPERS: dict[str, tuple[str, str, Callable[[Told], bytes]]] = {
@@ -76,3 +91,9 @@ PLAN_PAPERS: dict[str, tuple[str, str, Callable[[Told], bytes]]] = {
     ),
 }
 """Each paper by its file name: its name, its kind, how it is made."""
+
+
+def offered(stops: Sequence[PlannedStop]) -> tuple[tuple[str, str], ...]:
+    """File names and names of the papers these stops can give: a quote only where the first of them is priced."""
+    names = [name for name in PLAN_PAPERS if name != "quote.pdf" or stops[0].priced] if stops else []
+    return tuple((name, PLAN_PAPERS[name][0]) for name in names)

@@ -4,6 +4,7 @@ import uuid
 
 from django.http import Http404
 
+from pitchline.desk.bridge.figures import footing_digest
 from pitchline.desk.machine.models import Judgement, Machine
 from pitchline.desk.people.models import Business
 from pitchline.desk.workplan.asked import Asked
@@ -23,8 +24,8 @@ def plan_of(business: Business, machine_id: uuid.UUID, plan_id: uuid.UUID) -> Pl
 
 
 def plan_for(machine: Machine, judgement: Judgement, asked: Asked) -> Plan | None:
-    """The plan for this question, in whatever state it is; None where nobody asked it yet."""
-    return Plan.objects.filter(machine=machine, digest=asked.digest(judgement.digest)).first()
+    """The plan for this question, in whatever state it is and whatever units it tells; None where nobody asked it yet."""
+    return Plan.objects.filter(machine=machine, digest=asked.digest(footing_digest(judgement))).first()
 
 
 def newest_plan(machine: Machine) -> Plan | None:
@@ -34,4 +35,8 @@ def newest_plan(machine: Machine) -> Plan | None:
 
 def kept_plan(machine: Machine) -> KeptPlan | None:
     """The plan in force, if somebody decided on one."""
-    return KeptPlan.objects.filter(machine=machine, put_away_at=None).select_related("plan").first()
+    return (
+        KeptPlan.objects.filter(machine=machine, put_away_at=None)
+        .select_related("plan__judgement__prices")
+        .first()
+    )

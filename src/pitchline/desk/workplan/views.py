@@ -14,24 +14,28 @@ from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_POST, require_safe
 
+from pitchline.desk.bridge.figures import footing_digest
 from pitchline.desk.bridge.machines import known_dossier
+from pitchline.desk.gearbook.queries import anything_in
 from pitchline.desk.machine.models import Judgement, Machine
 from pitchline.desk.machine.queries import machine_of
 from pitchline.desk.machine.unlocks import missing_of
 from pitchline.desk.machine.views import sent_file
 from pitchline.desk.outlook.views import judged
 from pitchline.desk.people.who import DeskRequest
+from pitchline.desk.thousands import figure_text
 from pitchline.desk.workplan import actions
 from pitchline.desk.workplan.asked import FIELDS, asked_of
 from pitchline.desk.workplan.feed import business_of, machine_address, machine_behind, told
 from pitchline.desk.workplan.models import KeptPlan, Plan
-from pitchline.desk.workplan.pages import money, plan_page
-from pitchline.desk.workplan.papers import PLAN_PAPERS, Told
+from pitchline.desk.workplan.pages import PlanPage, money, plan_page
+from pitchline.desk.workplan.papers import PLAN_PAPERS, Told, nth_of
 from pitchline.desk.workplan.queries import kept_plan, newest_plan, plan_for, plan_of
 from pitchline.desk.workplan.stored import footing_of_row, planned
 from pitchline.desk.workplan.worker import plan_soon
 from pitchline.desk.written import written
 from pitchline.desk.yard.prices import newest_prices, prices_of
+from pitchline.exchange.figures import number_of
 from pitchline.judge.moved import cost_of, moved_plan, spots_for, steps_of
 from pitchline.trade.errors import NotAllowedError, Problem
 from pitchline.trade.units import UnitSystem
@@ -64,18 +68,28 @@ def _page(
         "why": why,
         "kept_now": kept_now,
     }
+    if kept is not None:
+        context["kept_page"] = _kept_page(kept)
     if machine.business.feed_secret:
         context["feed"] = request.build_absolute_uri(machine_address(machine.business, machine))
     if judgement is None or not priced:
-        context["missing"] = missing_of(known_dossier(machine), machine.last_walk_on is not None, priced)
+        context["missing"] = missing_of(
+            known_dossier(machine), machine.last_walk_on is not None, priced, anything_in(machine.business)
+        )
         context["new_sheet"] = uuid.uuid4()
         return render(request, "workplan/plan.html", context, status=status)
     wanted = {name: typed[name] for name in FIELDS if name in typed}
     newest = None if wanted else (kept.plan if kept is not None else newest_plan(machine))
-    asked = asked_of(wanted if newest is None else newest.asked)
+    asked = asked_of(wanted if newest is None else newest.asked, machine.business.numbers)
     problems = problems or asked.problems
     found = newest or (plan_for(machine, judgement, asked) if asked.settings is not None else None)
-    context |= {"asked": asked, "row": found, "old": found is not None and found.judgement_id != judgement.pk}
+    context["first_time"] = found is None and not wanted and not problems
+    old = (
+        found is not None
+        and found.judgement_id != judgement.pk
+        and found.digest != asked.digest(footing_digest(judgement))
+    )
+    context |= {"asked": asked, "row": found, "old": old}
     context["week"] = known_dossier(machine)
     context["currency"] = judgement.prices and prices_of(judgement.prices).currency
     if found is not None and found.state == Plan.DONE:
@@ -96,7 +110,7 @@ def _done(
     problems: tuple[Problem, ...] = ()
     shown = verdict
     try:
-        wanted = _steps(typed, cheapest)
+        wanted = _steps(typed, cheapest, context["machine"].business.numbers)
         if wanted != steps:
             shown = replace(verdict, plan=moved_plan(footing_of_row(row), verdict, wanted))
             steps = wanted
@@ -108,17 +122,20 @@ def _done(
         "moved": moved is not cheapest,
         "more": money(cheapest, moved.cost - cheapest.cost),
         "steps": ",".join(map(str, steps)),
-        "papers": [(name, one[0]) for name, one in PLAN_PAPERS.items()],
     }
-    if kept is not None:
-        kept_verdict, kept_moved = planned(kept)
-        context["kept_page"] = plan_page(kept_verdict, kept_moved, prices, kept_moved, steps_of(kept_moved))
-        if kept.plan_id == row.pk:
-            context["kept_more"] = money(cheapest, kept.cost - cheapest.cost)
+    if kept is not None and kept.plan_id == row.pk:
+        context["kept_more"] = money(cheapest, kept.cost - cheapest.cost)
     return problems
 
 
-def _steps(typed: Mapping[str, str], cheapest: MachinePlan) -> list[int]:
+def _kept_page(kept: KeptPlan) -> PlanPage:
+    """A plan somebody decided on, whatever is asked or known by now."""
+    verdict, moved = planned(kept)
+    prices = prices_of(kept.plan.judgement.prices) if kept.plan.judgement.prices else None
+    return plan_page(verdict, moved, prices, moved, steps_of(moved))
+
+
+def _steps(typed: Mapping[str, str], cheapest: MachinePlan, numbers: str) -> list[int]:
     """Where the stops are wanted: as steps, or as hours typed stop by stop; where nothing is asked, where they are cheapest.
 
     Raises
@@ -134,13 +151,11 @@ def _steps(typed: Mapping[str, str], cheapest: MachinePlan) -> list[int]:
             raise NotAllowedError("steps", text[:60], "whole numbers parted by commas", "Open the plan again.")
         return [int(bit) for bit in bits]
     for number in range(1, len(found) + 1):
-        hours = typed.get(f"stop{number}", "").strip()[:20]
+        hours = figure_text(typed.get(f"stop{number}", "")[:20], numbers, cheapest.step_h, cheapest.horizon_h)
         if hours:
-            try:
-                found[number - 1] = round(float(hours.replace(",", ".")) / cheapest.step_h)
-            except (ValueError, OverflowError):
-                allowed = "hours from now, such as 1200"
-                raise NotAllowedError(f"stop {number}", hours, allowed, "Type the hours again.") from None
+            found[number - 1] = round(
+                number_of(hours.removesuffix("h").rstrip(), f"stop {number}") / cheapest.step_h
+            )
     return found
 
 
@@ -149,7 +164,7 @@ def work_out(request: HttpRequest, machine_id: uuid.UUID) -> HttpResponse:
     """Ask for a plan; it is worked out in the background."""
     actor = cast(DeskRequest, request).actor
     machine = machine_of(actor.business, machine_id)
-    asked = asked_of(request.POST.dict())
+    asked = asked_of(request.POST.dict(), actor.business.numbers)
     judgement: Judgement | None = judged(request, machine)
     if judgement is not None and asked.settings is not None and judgement.prices_id is not None:
         actions.ask_for(actor, machine=machine, judgement=judgement, asked=asked)
@@ -165,7 +180,7 @@ def spots(request: HttpRequest, machine_id: uuid.UUID, plan_id: uuid.UUID) -> Js
     _, cheapest = planned(row)
     footing, number = footing_of_row(row), request.GET.get("stop", "")
     try:
-        steps = _steps(request.GET.dict(), cheapest)
+        steps = _steps(request.GET.dict(), cheapest, business.numbers)
         stop = int(number) if number.isdecimal() and len(number) < 4 else 0
         found = spots_for(footing, cheapest, stop, steps)
         now = cost_of(footing, cheapest, steps)
@@ -199,7 +214,7 @@ def keep(request: HttpRequest, machine_id: uuid.UUID, plan_id: uuid.UUID) -> Htt
     row = plan_of(actor.business, machine_id, plan_id)
     why = request.POST.get("why", "")[:2000]
     try:
-        steps = _steps(request.POST.dict(), planned(row)[1])
+        steps = _steps(request.POST.dict(), planned(row)[1], actor.business.numbers)
         actions.keep_plan(actor, plan=row, steps=steps, seen_kept=_seen(request), why=why)
     except NotAllowedError as error:
         return _again(request, row, why, (error.problem,), 400)
@@ -261,7 +276,8 @@ def paper(request: HttpRequest, machine_id: uuid.UUID, plan_id: uuid.UUID, name:
         source = kept
     verdict, _ = planned(source)
     prices = prices_of(row.judgement.prices) if row.judgement.prices else None
-    content = Told(verdict, prices, UnitSystem(row.judgement.units), business.paper_name, row.machine.customer)
+    units, customer = UnitSystem(row.judgement.units), row.machine.customer
+    content = Told(verdict, prices, units, business.paper_name, customer, nth_of(source))
     try:
         made = PLAN_PAPERS[name][2](content)
     except NotAllowedError as error:

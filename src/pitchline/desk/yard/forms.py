@@ -6,6 +6,7 @@ from typing import Any
 from django import forms
 
 from pitchline.desk.machine.models import KINDS
+from pitchline.desk.thousands import number_text
 from pitchline.exchange.figures import number_of, text_of
 from pitchline.trade.errors import NotAllowedError
 
@@ -36,9 +37,10 @@ class AddMachineForm(forms.Form):
 
     hours_h: float = 0.0
 
-    def __init__(self, *args: Any, **kwargs: Any) -> None:
+    def __init__(self, *args: Any, numbers: str, **kwargs: Any) -> None:
         kwargs.setdefault("initial", {"machine_id": uuid.uuid4()})
         super().__init__(*args, **kwargs)
+        self.numbers = numbers
         self.fields["hours"].widget.attrs |= {"inputmode": "decimal", "autocomplete": "off"}
 
     def clean_name(self) -> str:
@@ -54,10 +56,10 @@ class AddMachineForm(forms.Form):
         return plain_text(self.cleaned_data["place"], "place")
 
     def clean_hours(self) -> str:
-        """Hours as typed; their value stands beside them."""
-        text: str = self.cleaned_data["hours"]
+        """Hours as typed, without thousands marks; their value stands beside them."""
+        text = number_text(self.cleaned_data["hours"], self.numbers)
         try:
-            self.hours_h = number_of(text.removesuffix("h").strip(), "hours")
+            self.hours_h = number_of(number_text(text, self.numbers, "h"), "hours")
         except NotAllowedError as error:
             problem = error.problem
             raise forms.ValidationError(f"Allowed: {problem.allowed}. {problem.next_step}") from None

@@ -8,7 +8,7 @@ from django.core.paginator import Page, Paginator
 from django.db.models import Count, F, Q, QuerySet, Sum
 
 from pitchline.desk.looking import holds, reads
-from pitchline.desk.machine.models import Machine
+from pitchline.desk.machine.models import KINDS, Machine
 from pitchline.desk.people.models import Business
 
 PAGE, STRIP_PAGE = 50, 25
@@ -16,7 +16,7 @@ PAGE, STRIP_PAGE = 50, 25
 STRIP = "strip"
 SORTS = {
     "due": ("what falls due first", (F("call_rank").desc(), F("due_middle_h").asc(nulls_last=True), "name")),
-    "money": ("money at stake", (F("money_usual").desc(nulls_last=True), "name")),
+    "money": ("cost of the work due", (F("money_usual").desc(nulls_last=True), "name")),
     "walked": ("last walk-round, oldest first", (F("last_walk_on").asc(nulls_first=True), "name")),
     "name": ("name", ("name",)),
 }
@@ -72,14 +72,36 @@ class Wanted:
         )
 
     @property
-    def narrowed(self) -> bool:
-        """Whether any choice but the text is other than at first."""
-        return bool(self.kind or self.call or self.customer or self.place or self.archived or self.sort != "due")
+    def said(self) -> str:
+        """Every choice that is other than at first, in words; empty where none is."""
+        told = (
+            dict(KINDS).get(self.kind, self.kind),
+            "unjudged" if self.call == "none" else self.call,
+            self.customer,
+            self.place,
+            "archived" if self.archived else "",
+            f"by {SORTS[self.sort][0]}" if self.sort != "due" else "",
+        )
+        return ", ".join(one for one in told if one)
 
     @property
     def anything(self) -> bool:
         """Whether anything narrows the list."""
         return any((self.text, self.kind, self.call, self.customer, self.place))
+
+
+@dataclass(frozen=True, slots=True)
+class CallTally:
+    """One call: its word, how many machines carry it, and what it asks of whoever reads.
+
+    References
+    ----------
+    Definition.
+    """
+
+    call: str
+    many: int
+    said: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,6 +131,13 @@ class Tally:
     waiting: int
     money: float | None
     currency: str
+
+    @property
+    def calls(self) -> tuple[CallTally, ...]:
+        """How many carry each call, the gravest first."""
+        rest = f"nothing to book yet{f' · {self.none} unjudged' if self.none else ''}"
+        said = (("stop", self.stop, "do not work them"), ("book", self.book, "book the work now"))
+        return tuple(CallTally(*one) for one in (*said, ("run", self.run, rest)))
 
     @property
     def all(self) -> int:

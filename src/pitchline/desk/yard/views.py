@@ -6,9 +6,10 @@ from typing import cast
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
-from django.utils.http import url_has_allowed_host_and_scheme
+from django.urls import reverse
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
+from pitchline.desk.going_on import next_address
 from pitchline.desk.machine.actions import About, add_machine
 from pitchline.desk.machine.archiving import archive_several
 from pitchline.desk.machine.models import KINDS
@@ -84,7 +85,7 @@ def yard(request: HttpRequest) -> HttpResponse:
 def add(request: HttpRequest) -> HttpResponse:
     """A new machine from kind, name and hours."""
     actor = cast(DeskRequest, request).actor
-    form = AddMachineForm(request.POST) if request.method == "POST" else AddMachineForm()
+    form = AddMachineForm(request.POST if request.method == "POST" else None, numbers=actor.business.numbers)
     if request.method == "POST" and form.is_valid():
         typed = form.cleaned_data
         machine_id: uuid.UUID = typed["machine_id"]
@@ -138,8 +139,7 @@ def archive_ticked(request: HttpRequest) -> HttpResponse:
     ids = [one for one in map(_uuid, request.POST.getlist("machine")) if one is not None]
     done = archive_several(actor, machine_ids=ids, archived=request.POST.get("archived") == "1")
     tell_undo(request, done.said if done is not None else "No machine was ticked, so nothing was changed.", done)
-    goal = request.POST.get("next", "")
-    return redirect(goal if url_has_allowed_host_and_scheme(goal, allowed_hosts={request.get_host()}) else "yard")
+    return redirect(next_address(request, reverse("yard")))
 
 
 def _uuid(text: str) -> uuid.UUID | None:

@@ -1,11 +1,11 @@
 /* Wires the rail to the desk, no logic. Listens on the document, because the plan may arrive after the page. */
 import { Rail } from "./rail.js";
-import { at, moved, place, said } from "./spots.js";
+import { at, hours, moved, place, said } from "./spots.js";
 
 const rails = new WeakMap();
 
 function railOf(form) {
-  if (!rails.has(form)) rails.set(form, new Rail(form, { at, moved, place, said, ask }));
+  if (!rails.has(form)) rails.set(form, new Rail(form, { at, hours, moved, place, said, ask }));
   return rails.get(form);
 }
 

@@ -45,7 +45,7 @@ export class Rail {
     });
     ["pointerup", "pointercancel"].forEach((name) => stop.addEventListener(name, () => stop.classList.remove("held")));
     this.input(stop).addEventListener("change", () => {
-      const step = Math.round(Number(this.input(stop).value.replace(",", ".")) / this.stepH);
+      const step = Math.round(this.tools.hours(this.input(stop).value) / this.stepH);
       if (Number.isFinite(step)) this.put(stop, this.tools.moved(step, 0, this.last));
     });
   }

@@ -5,6 +5,11 @@ export function at(spots, step) {
   return spots.find((spot) => spot.step === step);
 }
 
+/** Hours as typed; three digits behind a mark are thousands, for stops stand on whole steps. @param {string} text */
+export function hours(text) {
+  return Number(text.replace(/[^\d.,]/g, "").replace(/[.,](?=\d{3}(\D|$))/g, "").replace(",", "."));
+}
+
 /** A step moved by some, kept inside. @param {number} step @param {number} by @param {number} last */
 export function moved(step, by, last) {
   return Math.min(Math.max(step + by, 0), last);
