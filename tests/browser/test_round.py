@@ -190,13 +190,13 @@ def test_what_the_desk_refuses_stays_typed_until_it_is_let_go(walking):
     walking.complaints.clear()
 
 
-def test_every_line_is_there_once_the_page_is_whatever_was_written_before(walking, dossier):
+def test_every_line_is_there_once_the_page_is_whatever_was_written_before(walking, dossier, all_saved):
     """As if the page held every line in full: fields, tools and how it is read of its own; a tool chosen stays chosen."""
     walking.get_by_label("Pitch per joint, Chain, left, reading 1").focus()
     press(walking, "810")
     line = walking.locator("[data-line='chain/left:pitch']")
     line.get_by_label("with").select_option("steel tape")
-    walking.get_by_text("Everything is saved").wait_for()
+    all_saved(walking)
     walking.goto(walking.url.replace("chain/left", "bush/left"))
     line = walking.locator("[data-line='chain/left:pitch']")
     tools = [one.inner_text() for one in line.locator("option").all()]
@@ -219,17 +219,17 @@ def test_every_line_is_there_once_the_page_is_whatever_was_written_before(walkin
     assert len(sent) == len(set(sent)) == len(dossier.gear.places())
 
 
-def test_finding_without_a_signal_on_a_part_not_opened_before(walking):
+def test_finding_without_a_signal_on_a_part_not_opened_before(walking, all_saved):
     """The page brought everything with it: a part nobody has looked at is reached, and a leak told, with the desk gone."""
     walking.context.route("**/*", lambda route: route.abort())
     key(walking, "Skip part")
-    assert heading(walking) == "Bushes, left"
+    stands_at(walking, "Bushes, left")
     key(walking, "Phone's own keys")
     walking.get_by_role("group", name="Cracked").get_by_role("radio", name="severe").check()
     walking.get_by_text("not saved yet, kept in this phone").wait_for()
     walking.context.unroute("**/*")
     walking.reload()
-    walking.get_by_text("Everything is saved").wait_for()
+    all_saved(walking)
     assert [(one.part, one.kind, one.how_bad) for one in SeenRow.objects.all()] == [("bush", "cracked", "severe")]
     walking.complaints.clear()
 
@@ -251,9 +251,10 @@ def test_without_scripts_a_walk_round_is_an_ordinary_form(walking, browser, live
     page.get_by_label("link rail height, Link rail, left, reading 1").fill("105.5")
     page.get_by_text("What is seen on it: Link rail, left").click()
     page.get_by_role("button", name=re.compile("own page.*Link rail, left")).click()
-    assert page.get_by_label("link rail height, Link rail, left, reading 1").input_value() == "105.5"
+    expect(page.get_by_label("link rail height, Link rail, left, reading 1")).to_have_value("105.5")
     page.get_by_role("group", name="Cracked").get_by_role("radio", name="marked").check(force=True)
     page.get_by_role("button", name="Save and on to").click()
+    stands_at(page, "Shoes, left")
     plain.close()
     found = {row.measurand: row.typed for row in ReadingRow.objects.filter(sheet__state="draft")}
     assert found == {"pitch": ["810"], "rail_height": ["105.5"]}
