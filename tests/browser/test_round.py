@@ -38,6 +38,12 @@ def key(page, name):
     page.get_by_role("button", name=name, exact=True).click()
 
 
+def onward(page):
+    """Next, and the desk's word about what was just typed: it is waited for before one goes on."""
+    key(page, "Next")
+    page.locator("[data-keys]:not([aria-busy])").wait_for(state="attached")
+
+
 def heading(page):
     return page.get_by_role("heading", level=1).inner_text().replace("\u00a0", " ")
 
@@ -60,29 +66,29 @@ def test_whole_machine_with_the_desks_own_keys(walking, walk_round, dossier, all
     read, page, visited = sizes(walk_round), walking, []
     number = len(dossier.gear.places())
     leak_told = False
-    for step in range(number):
+    for _ in range(number):
         visited.append(heading(page))
         while line := line_shown(page):
             text, joints = read.get(line, ("", 1))
             if not text:
                 key(page, "Cannot be reached")
+                page.locator("[data-keys]:not([aria-busy])").wait_for(state="attached")
                 continue
             press(page, text)
-            key(page, "Next")
+            onward(page)
             if joints > 1:
                 press(page, str(joints))
-                key(page, "Next")
+                onward(page)
         if heading(page) == "Bottom roller 3, left" and not leak_told:
             page.get_by_role("group", name="Leak").get_by_role("radio", name="slight").check()
             leak_told = True
-        if step < number - 1:
-            key(page, "Next")
-            if heading(page) == visited[-1]:
-                key(page, "Next")
+            onward(page)
+        else:
+            key(page, "Nothing seen, next")
     assert len(set(visited)) == number
+    stands_at(page, "What is left")
     all_saved(page)
-    page.get_by_text("Still missing: 0 to read").wait_for()
-    page.get_by_role("link", name="Walk-round", exact=True).click()
+    page.get_by_text("0 not read · 0 could not be saved · 0 doubtful · 0 parts not looked over").wait_for()
     page.get_by_role("button", name="Finish and judge").click()
     page.get_by_text("Walk-round finished, machine judged.").wait_for()
     sheet = Sheet.objects.get(service_h=3600)
@@ -94,7 +100,8 @@ def test_whole_machine_with_the_desks_own_keys(walking, walk_round, dossier, all
         name: [text] for name, (text, _) in read.items()
     }
     assert {row.not_read_because for name, row in rows.items() if name not in read} == {"cannot be reached"}
-    assert SeenRow.objects.get(sheet=sheet).kind == "leak"
+    assert SeenRow.objects.exclude(kind="nothing").get(sheet=sheet).kind == "leak"
+    assert SeenRow.objects.filter(sheet=sheet, kind="nothing").count() == number - 1
     page.get_by_role("link", name="Open it again").click()
     page.get_by_label("Why is it opened again").fill("one roller forgotten")
     page.get_by_role("button", name="Open it again").click()
@@ -126,7 +133,7 @@ def test_repeats_show_their_spread_and_a_slip_is_asked_about(walking):
     walking.get_by_role("link", name="Link rail, left").last.click()
     walking.get_by_label("link rail height, Link rail, left, reading 1").focus()
     press(walking, "118")
-    key(walking, "Next")
+    onward(walking)
     walking.get_by_text("118 mm is too large").wait_for()
     assert ReadingRow.objects.get(measurand="rail_height", sheet__state="draft").typed == ["118"]
 
@@ -137,7 +144,7 @@ def test_without_a_signal_nothing_is_lost_even_over_a_reload(walking, all_saved)
     walking.get_by_label("Pitch per joint, Chain, left, reading 1").focus()
     press(walking, "810")
     walking.get_by_text("waiting to be saved").wait_for()
-    key(walking, "Next")
+    onward(walking)
     press(walking, "4")
     walking.get_by_text("not saved yet, kept in this phone").wait_for()
     key(walking, "Skip part")
@@ -168,12 +175,31 @@ def test_round_by_keyboard_alone_on_a_desk_and_by_the_back_button(walking):
     walking.keyboard.press("Enter")
     walking.keyboard.type("4")
     walking.get_by_text("saved", exact=True).wait_for()
+    walking.get_by_text("Everything is saved").wait_for()
     walking.get_by_role("button", name="Save and on to Bushes, left").focus()
     walking.keyboard.press("Enter")
     stands_at(walking, "Bushes, left")
     walking.go_back()
     walking.get_by_role("heading", name="Chain, left").wait_for()
     walking.get_by_role("button", name="Save and on to Bushes, left").wait_for()
+
+
+def test_axe_finds_nothing_where_figures_are_refused_or_doubtful(walking, axe):
+    walking.get_by_role("link", name="Walk-round", exact=True).click()
+    walking.get_by_text("What is seen on it").first.click()
+    walking.get_by_label("Hours on the meter").fill("2000")
+    walking.get_by_label("Who goes round").focus()
+    walking.get_by_text("1 figure could not be saved").wait_for()
+    axe(walking)
+    walking.get_by_role("link", name="Go round part by part").click()
+    walking.get_by_role("group", name="Number keys").wait_for()
+    walking.get_by_label("Pitch per joint, Chain, left, reading 1").fill("81")
+    walking.get_by_role("button", name="Save and on to Bushes, left").click()
+    walking.get_by_role("button", name="Put 810.0 mm").wait_for()
+    axe(walking)
+    walking.get_by_role("link", name="Still missing").click()
+    walking.get_by_role("button", name="Finish and judge").wait_for()
+    axe(walking)
 
 
 def test_what_the_desk_refuses_stays_typed_until_it_is_let_go(walking):
@@ -188,6 +214,179 @@ def test_what_the_desk_refuses_stays_typed_until_it_is_let_go(walking):
     walking.get_by_text("This walk-round is put away").wait_for()
     assert not walking.evaluate("Object.values(localStorage).some(text => text.includes('810'))")
     walking.complaints.clear()
+
+
+def part(page, name):
+    """Straight to a part, from the list of all."""
+    if not page.get_by_role("link", name=name).last.is_visible():
+        page.get_by_text("All parts").click()
+    page.get_by_role("link", name=name).last.click()
+    page.get_by_role("heading", level=1, name=name).wait_for()
+
+
+IN_VIEW = """one => {
+  const box = one.getBoundingClientRect();
+  const high = document.querySelector("[data-here-bar]").getBoundingClientRect().bottom;
+  const low = document.querySelector("[data-keys]:not([hidden])")?.getBoundingClientRect().top ?? innerHeight;
+  return box.top >= high - 1 && box.bottom <= low + 1;
+}"""
+
+
+def comes_into_view(page, locator):
+    """All of it is, sooner or later, between the bar at the top and what is fixed at the bottom."""
+    locator.wait_for()
+    page.wait_for_function(IN_VIEW, arg=locator.element_handle())
+
+
+def test_doubtful_reading_is_asked_about_where_it_was_typed(walking):
+    """576 for 57.6: Next stays, the question and its answers are in view, and one press puts what was meant."""
+    part(walking, "Bushes, left")
+    press(walking, "576")
+    onward(walking)
+    stands_at(walking, "Bushes, left")
+    line = walking.get_by_role("group", name="Bush outside diameter, forward face")
+    comes_into_view(walking, line.get_by_text("did you mean 57.6 mm?"))
+    comes_into_view(walking, line.get_by_label("It is right, keep it because"))
+    put = line.get_by_role("button", name="Put 57.6 mm")
+    comes_into_view(walking, put)
+    put.click()
+    put.wait_for(state="hidden")
+    expect(line.get_by_label("reading 1")).to_have_value("57.6")
+    onward(walking)
+    press(walking, "570")
+    onward(walking)
+    stands_at(walking, "Bushes, left")
+    onward(walking)
+    walking.get_by_role("link", name="1 doubtful").wait_for()
+    expect(walking.get_by_role("listitem").filter(has_text="Bushes, left").last).to_contain_text("doubtful")
+
+
+def test_refused_figure_stops_once_and_stays_named_until_it_is_mended(walking):
+    press(walking, "810")
+    key(walking, "Next")
+    key(walking, "Rub out")
+    onward(walking)
+    stands_at(walking, "Chain, left")
+    joints = walking.get_by_label("over joints").first
+    expect(joints).to_have_attribute("aria-invalid", "true")
+    told = walking.locator(f"[id='{joints.get_attribute('aria-describedby')}']")
+    expect(told).to_contain_text("Say how many joints the length spans")
+    expect(told).not_to_contain_text("saved")
+    comes_into_view(walking, told)
+    key(walking, "Skip part")
+    top = walking.get_by_text("1 figure could not be saved: Pitch per joint, Chain, left")
+    top.wait_for()
+    top.get_by_role("link").click()
+    stands_at(walking, "Chain, left")
+    press(walking, "4")
+    onward(walking)
+    walking.get_by_text("Everything is saved").wait_for()
+    expect(joints).not_to_have_attribute("aria-invalid", "true")
+
+
+def test_refused_hours_are_told_beside_the_field_and_again_at_finish(walking):
+    walking.get_by_role("link", name="Walk-round", exact=True).click()
+    hours = walking.get_by_label("Hours on the meter")
+    hours.fill("2000")
+    walking.get_by_label("Who goes round").focus()
+    walking.get_by_text("1 figure could not be saved: Hours").wait_for()
+    told = walking.locator("#wrong-hours")
+    expect(told).to_contain_text("It has to be at least the 3,000 h of 7\u00a0Sep\u00a02026, last time")
+    assert (
+        told.bounding_box()["y"] + told.bounding_box()["height"] < walking.locator(".sticky").bounding_box()["y"]
+    )
+    expect(walking.get_by_text("✓")).to_have_count(0)
+    expect(walking.get_by_text("Everything is saved")).to_have_count(0)
+    walking.get_by_role("button", name="Finish and judge").click()
+    walking.get_by_text("Not finished: 1 thing to put right").wait_for()
+    expect(walking.get_by_role("alert")).to_contain_text("“2000”")
+    walking.complaints.clear()
+
+
+def test_own_keys_work_at_every_caret_place(walking):
+    """A tap chooses the whole figure, a second one sets the caret behind it; Rub out takes a figure at the front too."""
+    joints = walking.get_by_label("over joints").first
+    joints.click(position={"x": 4, "y": 20})
+    press(walking, "4")
+    expect(joints).to_have_value("4")
+    joints.click(position={"x": 4, "y": 20})
+    press(walking, "2")
+    expect(joints).to_have_value("42")
+    joints.evaluate("field => field.setSelectionRange(0, 0)")
+    key(walking, "Rub out")
+    expect(joints).to_have_value("2")
+
+
+def test_own_keys_come_up_after_a_jump_once_a_field_is_tapped(walking):
+    key(walking, "Next")
+    key(walking, "Next")
+    onward(walking)
+    expect(walking.get_by_role("button", name="7", exact=True)).not_to_be_visible()
+    part(walking, "Slew ring")
+    walking.get_by_label("slew ring rock, Slew ring, reading 1").click()
+    expect(walking.get_by_role("button", name="7", exact=True)).to_be_visible()
+
+
+def test_nothing_is_chosen_before_anybody_looked(walking, all_saved):
+    assert walking.get_by_role("radio").locator("visible=true").count() > 0
+    assert walking.locator("input[type=radio]:checked, [data-looked]:checked").count() == 0
+    key(walking, "Next")
+    key(walking, "Next")
+    onward(walking)
+    key(walking, "Nothing seen, next")
+    stands_at(walking, "Bushes, left")
+    all_saved(walking)
+    assert SeenRow.objects.get().kind == "nothing"
+
+
+def test_bolts_are_counted_and_how_bad_follows(walking, all_saved):
+    part(walking, "Bottom roller 2, left")
+    bolts = walking.get_by_role("group", name="Loose bolts")
+    expect(bolts.get_by_role("radio", name="marked")).not_to_be_visible()
+    bolts.get_by_label("how many").click()
+    press(walking, "3")
+    expect(bolts.get_by_role("radio", name="marked")).to_be_checked()
+    bolts.get_by_role("radio", name="severe").check()
+    all_saved(walking)
+    row = SeenRow.objects.get()
+    assert (row.kind, row.how_bad, row.count) == ("loose_bolts", "severe", 3)
+    bolts.get_by_role("radio", name="no", exact=True).check()
+    bolts.get_by_text("taken back").wait_for()
+    row.refresh_from_db()
+    assert (row.how_bad, row.count) == ("", 0)
+
+
+def test_sizes_follow_the_number_of_joints(walking):
+    """The invented chain is new at 200.0 mm a joint."""
+    walking.get_by_text("Over 4 joints: last time").first.wait_for()
+    walking.get_by_label("over joints").first.fill("3")
+    walking.get_by_text("new 600.0 mm").first.wait_for()
+
+
+def test_photo_kept_at_a_part_leads_back_to_it(walking):
+    part(walking, "Bottom roller 2, left")
+    walking.get_by_text("Add a photo or document").locator("visible=true").click()
+    picture = {"name": "roller.png", "mimeType": "image/png", "buffer": a_picture()}
+    walking.get_by_label("Or choose photos and documents").locator("visible=true").set_input_files(picture)
+    walking.get_by_role("button", name="Keep it").locator("visible=true").click()
+    told = walking.get_by_text("Photo kept.")
+    told.wait_for()
+    stands_at(walking, "Bottom roller 2, left")
+    expect(told).to_have_count(1)
+    comes_into_view(walking, told)
+    expect(walking.get_by_role("img", name="Photo of bottom roller 2, left")).to_be_visible()
+    part(walking, "Bottom roller 3, left")
+    expect(told).to_have_count(0)
+
+
+def a_picture():
+    from io import BytesIO
+
+    from PIL import Image
+
+    made = BytesIO()
+    Image.new("RGB", (400, 300), "grey").save(made, "png")
+    return made.getvalue()
 
 
 def test_every_line_is_there_once_the_page_is_whatever_was_written_before(walking, dossier, all_saved):

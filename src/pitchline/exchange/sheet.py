@@ -1,5 +1,6 @@
 """The walk-round sheet: blank or filled, out and in, as CSV or workbook."""
 
+import datetime as dt
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
@@ -14,7 +15,7 @@ from pitchline.trade.dossier import Dossier
 from pitchline.trade.findings import CONSEQUENCES, FindingKind, Severity
 from pitchline.trade.measurands import MEASURANDS, Measurand, measurands_of
 from pitchline.trade.parts import PartKind, Place
-from pitchline.trade.readings import DEFAULT_TOOLS, WalkRound
+from pitchline.trade.readings import DEFAULT_TOOLS, Reading, WalkRound
 from pitchline.trade.units import UnitSystem
 
 
@@ -49,12 +50,13 @@ def _look_for(part: PartKind) -> str:
     return f"Look for: {', '.join(kinds)}." if kinds else "Look at it."
 
 
-def _previous(dossier: Dossier, place: Place, measurand: Measurand) -> str:
+def _previous(dossier: Dossier) -> dict[tuple[Place, Measurand], str]:
+    """The newest reading of each quantity of each place, with its day."""
+    newest: dict[tuple[Place, Measurand], tuple[Reading, dt.date]] = {}
     for walk_round in reversed(dossier.walk_rounds):
         for reading in walk_round.readings:
-            if (reading.place, reading.measurand) == (place, measurand):
-                return f"{reading.words} on {walk_round.date.isoformat()}"
-    return ""
+            newest.setdefault((reading.place, reading.measurand), (reading, walk_round.date))
+    return {where: f"{reading.words} on {day.isoformat()}" for where, (reading, day) in newest.items()}
 
 
 def _measurands_at(dossier: Dossier, place: Place) -> tuple[Measurand, ...]:
@@ -80,12 +82,12 @@ def sheet_rows(dossier: Dossier) -> tuple[SheetRow, ...]:
     ----------
     Our own layout.
     """
-    rows = []
+    rows, previous = [], _previous(dossier)
     for place in dossier.gear.places():
         measurands = _measurands_at(dossier, place)
         for measurand in measurands:
             how = MEASURANDS[measurand].how
-            rows.append(SheetRow(place, measurand, how, _previous(dossier, place, measurand)))
+            rows.append(SheetRow(place, measurand, how, previous.get((place, measurand), "")))
         if not measurands:
             rows.append(SheetRow(place, None, _look_for(place.part), ""))
     return tuple(rows)

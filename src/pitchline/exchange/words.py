@@ -93,6 +93,7 @@ def _by_value(enum: type[E]) -> dict[str, E]:
     return {plain(member.value): member for member in enum}
 
 
+_PARTS_SAID = ", ".join(words.singular for words in PARTS.values())
 _PART_WORDS: dict[str, PartKind] = {}
 for _part, _words in PARTS.items():
     for _word in (_words.singular, _words.plural, _part.value):
@@ -107,7 +108,7 @@ _JOB_WORDS = _by_value(JobKind) | {plain(job.label): job for job in JobKind}
 
 def part_of(text: object) -> PartKind:
     """The part a word means: its key, or its name in singular or plural."""
-    return look_up(text, _PART_WORDS, "part", ", ".join(words.singular for words in PARTS.values()))
+    return look_up(text, _PART_WORDS, "part", _PARTS_SAID)
 
 
 def side_of(text: object) -> Side:

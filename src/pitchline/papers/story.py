@@ -102,7 +102,7 @@ def story(verdict: Verdict, units: UnitSystem) -> dict[str, object]:
         "why": told_why(verdict),
         "rest_on": told_rest_on(verdict),
         "sets": [_set(outlook) for outlook in verdict.sets],
-        "suspicions": told_suspicions(verdict, units),
+        "suspicions": told_suspicions(verdict),
         "remarks": list(verdict.remarks),
         "not_priced": list(verdict.not_priced),
         "pictures": told_pictures(verdict, units),

@@ -293,15 +293,13 @@ def told_rest_on(verdict: Verdict) -> list[dict[str, str]]:
     ]
 
 
-def told_suspicions(verdict: Verdict, units: UnitSystem) -> list[str]:
+def told_suspicions(verdict: Verdict) -> list[str]:
     """Readings that look wrong, what was probably meant, and whether they count.
 
     Parameters
     ----------
     verdict : Verdict
         The verdict.
-    units : UnitSystem
-        Metric or imperial.
 
     Returns
     -------
@@ -316,15 +314,9 @@ def told_suspicions(verdict: Verdict, units: UnitSystem) -> list[str]:
     for suspicion in verdict.suspicions:
         reading = suspicion.reading
         label = MEASURANDS[reading.measurand].label
-        meant = []
-        if suspicion.instead_m is not None:
-            meant.append(words.length(suspicion.instead_m, units))
-        if suspicion.instead_joints is not None:
-            meant.append(f"over {suspicion.instead_joints} joints")
         told.append(
             f"{words.first_up(names.place_said(reading.place, verdict.gear))}, {label}, read {reading.words} on "
-            f"{words.day(suspicion.date)}: {suspicion.suspects.rstrip('.')}."
-            + (f" Did you mean {' '.join(meant)}?" if meant else "")
+            f"{words.day(suspicion.date)}: {suspicion.suspects}"
             + (" Held back from the figures." if suspicion.held else " Kept in the figures.")
         )
     return told

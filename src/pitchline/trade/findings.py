@@ -190,6 +190,38 @@ CONSEQUENCES: dict[FindingKind, Consequence] = {
     ),
 }
 
+COUNTED = (FindingKind.MISSING_BOLTS, FindingKind.LOOSE_BOLTS)
+"""Findings told by their number first."""
+FEW_BOLTS = 3
+
+
+def severity_of_bolts(count: int) -> Severity:
+    """How bad so many missing or loose bolts of one part are taken to be, where nobody says otherwise.
+
+    Parameters
+    ----------
+    count : int
+        How many, from 1.
+
+    Returns
+    -------
+    Severity
+        One is slight, two or three are marked, more are severe.
+
+    References
+    ----------
+    Our own judgement, on the careful side; no source.
+
+    Examples
+    --------
+    >>> [severity_of_bolts(count).value for count in (1, 2, 4)]
+    ['slight', 'marked', 'severe']
+    """
+    if count == 1:
+        return Severity.SLIGHT
+    return Severity.MARKED if count <= FEW_BOLTS else Severity.SEVERE
+
+
 _LOOKED_INTO_FIRST = (PartKind.FINAL_DRIVE, PartKind.TRACK_ADJUSTER, PartKind.SLEW_RING)
 
 
@@ -252,7 +284,7 @@ class Finding:
     @property
     def words(self) -> str:
         """The finding in words, such as "severe leak"."""
-        if self.kind in (FindingKind.MISSING_BOLTS, FindingKind.LOOSE_BOLTS):
+        if self.kind in COUNTED:
             return f"{self.kind.label} ({self.count})"
         many = f" ({self.count})" if self.count > 1 else ""
         return f"{self.kind.label}, {self.severity.value}{many}"

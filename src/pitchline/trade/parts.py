@@ -98,8 +98,8 @@ class Place:
     @property
     def key(self) -> str:
         """Short name without spaces, such as "bottom_roller/left/3"."""
-        bits = [self.part.value, self.side.value, str(self.position) if self.position else ""]
-        return "/".join(bit for bit in bits if bit)
+        side = f"/{self.side.value}" if self.side.value else ""
+        return f"{self.part.value}{side}/{self.position}" if self.position else f"{self.part.value}{side}"
 
     @property
     def label(self) -> str:

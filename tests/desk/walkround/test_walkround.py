@@ -34,7 +34,7 @@ def test_sheet_has_every_part_with_its_previous_reading_beside_it(client, machin
     text = words(client.get(f"/walk-rounds/{sheet_id}/"))
     for place in dossier.gear.places():
         assert PARTS[place.part].singular.capitalize() in text
-    assert "Last time: 106.7 mm on 2026-09-07" in text
+    assert "last time 106.7 mm on 7 Sep 2026" in text
     assert "0 of" in text
 
 
@@ -175,11 +175,13 @@ def test_going_on_never_leads_elsewhere(client, sheet_id, goal):
 @pytest.mark.parametrize(
     ("head", "told"),
     [
-        ({"head~hours": ""}, "no hours"),
-        ({"head~hours": "2500"}, "at least the 3000 h"),
-        ({"head~hours": "9999"}, "a day has 24"),
-        ({"head~date": "2026-09-07", "head~hours": "3000"}, "later than the walk-round before"),
-        ({"head~date": "2nd of November"}, "no day"),
+        ({"head~hours": ""}, "what the hour meter shows"),
+        ({"head~hours": "2500"}, "It has to be at least the 3,000 h of 7 Sep 2026"),
+        ({"head~hours": "9999"}, "at most 24 h a day more"),
+        ({"head~hours": "about 3600"}, "“about 3600”"),
+        ({f"{RAIL}~1": "a hundred"}, "Link rail height, link rail, left: “a hundred”"),
+        ({"head~date": "2026-09-07", "head~hours": "3000"}, "a day without another finished walk-round"),
+        ({"head~date": "2nd of November"}, "Day: “2nd of November”"),
     ],
 )
 def test_walk_round_that_cannot_be_is_not_finished_and_stays_typed(client, sheet_id, head, told, words):
@@ -187,7 +189,7 @@ def test_walk_round_that_cannot_be_is_not_finished_and_stays_typed(client, sheet
     assert answer.status_code == 400
     assert told in words(answer)
     assert Sheet.objects.get(pk=sheet_id).state == "draft"
-    assert rail().typed == ["104.5"]
+    assert rail().typed == [head.get(f"{RAIL}~1", "104.5")]
 
 
 def test_empty_walk_round_is_not_finished(client, sheet_id, words):
@@ -262,7 +264,7 @@ def test_far_apart_sides_are_asked_about_on_the_side_read_first(sheet_id, save):
 
 def test_sizes_stand_beside_each_field(client, sheet_id, words):
     text = words(client.get(f"/walk-rounds/{sheet_id}/at/link/left/"))
-    assert "New 110.0 mm, limit 100.0 mm" in text
+    assert "new 110.0 mm · limit 100.0 mm" in text
 
 
 def test_every_part_is_on_the_page_but_only_one_is_open_without_scripts(client, sheet_id, dossier):
@@ -301,6 +303,140 @@ def test_queries_of_a_walk_round_do_not_grow_with_what_is_on_it(client, machine,
     assert count() == before
 
 
+def test_refused_figure_is_never_called_saved_and_the_page_leads_to_it(client, sheet_id, save):
+    answer = save(sheet_id, fields={f"{RAIL}~1": "104.5", f"{RAIL}~2": "a hundred"}).json()
+    (line,) = answer["lines"]
+    assert line["words"] == ""
+    assert list(line["wrong"]) == ["2"]
+    assert answer["refused"] == [{"key": RAIL, "name": "Link rail height, Link rail, left", "place": "link/left"}]
+    for page in ("", "at/link/left/", "at/sprocket/right/", "at/end/"):
+        text = client.get(f"/walk-rounds/{sheet_id}/{page}").content.decode()
+        assert "1 figure could not be saved" in text
+        assert f'/walk-rounds/{sheet_id}/at/link/left/" data-to="{RAIL}"' in text
+    box = text.partition(f'name="{RAIL}~2"')[2].partition(">")[0]
+    assert 'aria-invalid="true" aria-describedby="state-link/left:rail_height"' in box
+    answer = save(sheet_id, fields={f"{RAIL}~1": "104.5", f"{RAIL}~2": "104", f"{RAIL}~v": "1"}).json()
+    assert (answer["lines"][0]["words"], answer["lines"][0]["wrong"], answer["refused"]) == ("saved", {}, [])
+
+
+@pytest.mark.parametrize(
+    ("typed", "said"),
+    [
+        ("2500", "at least the 3,000 h of 7\u00a0Sep\u00a02026, last time. If the hour meter was changed"),
+        ("9999", "at most 24 h a day more"),
+        ("many", "“many” cannot be used"),
+    ],
+)
+def test_hours_that_cannot_be_are_told_as_soon_as_they_are_typed(client, sheet_id, save, typed, said):
+    """The invented machine had 3,000 h on 7 September 2026."""
+    answer = save(sheet_id, fields={"head~date": "2026-11-02", "head~hours": typed, "head~v": "1"}).json()
+    (line,) = answer["lines"]
+    assert said in line["wrong"]["hours"]
+    assert line["words"] == ""
+    assert answer["refused"][0] == {"key": "head", "name": "Hours", "place": ""}
+    page = client.get(f"/walk-rounds/{sheet_id}/").content.decode()
+    assert 'aria-invalid="true" aria-describedby="wrong-hours"' in page
+    assert "Last time <b>3,000 h of 7\u00a0Sep\u00a02026</b>" in page
+
+
+def test_joints_begin_with_those_of_last_time_and_sizes_are_told_over_as_many(client, sheet_id, words, dossier):
+    """The invented chain is new at 200.0 a joint: 800.0 over the four it was measured over last time."""
+    last = next(one for one in dossier.walk_rounds[-1].readings if one.measurand == "pitch")
+    assert last.joints == 4
+    page = client.get(f"/walk-rounds/{sheet_id}/at/chain/left/")
+    assert 'name="chain/left:pitch~joints" value="4"' in page.content.decode()
+    assert "Over 4 joints: last time" in words(page)
+    assert "new 800.0 mm" in words(page)
+
+
+def test_missing_number_of_joints_is_asked_for_in_plain_words(sheet_id, save):
+    (line,) = save(sheet_id, fields={"chain/left:pitch~1": "770", "chain/left:pitch~joints": ""}).json()["lines"]
+    assert line["wrong"]["joints"].startswith("Say how many joints the length spans")
+
+
+def test_doubtful_reading_offers_what_was_probably_meant_without_scripts_too(client, sheet_id, save):
+    """1066 for 106.6: the button is an ordinary one of the form, and leads back to the part."""
+    here = f"/walk-rounds/{sheet_id}/at/link/left/"
+    (line,) = save(sheet_id, fields={f"{RAIL}~1": "1066"}).json()["lines"]
+    assert (line["warned"][0]["put"], line["warned"][0]["put_said"]) == ("1=106.6", "106.6 mm")
+    assert f'name="put" value="{RAIL}?1=106.6"' in client.get(here).content.decode()
+    fields = {f"{RAIL}~1": "1066", f"{RAIL}~v": "1", "put": f"{RAIL}?1=106.6", "next": here}
+    assert client.post(f"/walk-rounds/{sheet_id}/save/", fields)["Location"] == here
+    assert rail().typed == ["106.6"]
+
+
+def test_what_the_desk_says_to_a_script_is_written_as_the_business_writes(sheet_id, save, actor):
+    actor.business.numbers = "comma"
+    actor.business.save()
+    (line,) = save(sheet_id, fields={f"{RAIL}~1": "1066"}).json()["lines"]
+    assert (line["warned"][0]["put"], line["warned"][0]["put_said"]) == ("1=106%2C6", "106,6 mm")
+    assert "did you mean 106,6 mm?" in line["warned"][0]["said"]
+    assert save(sheet_id, fields={f"{RAIL}~1": "106,6", f"{RAIL}~v": "1"}).json()["warned"] == {}
+
+
+def test_nothing_is_said_of_findings_before_somebody_looked(client, sheet_id, save):
+    where = f"/walk-rounds/{sheet_id}/at/{ROLLER}/"
+
+    def marks():
+        page = client.get(where).content.decode()
+        part = page.partition(f'data-place="{ROLLER}"')[2].partition('data-place="')[0]
+        return part.count("checked"), page.partition(f'data-stands="{ROLLER}">')[2].partition("<")[0]
+
+    assert marks() == (0, "not read")
+    save(sheet_id, fields={f"{ROLLER}:nothing~looked": "looked", f"{ROLLER}:nothing~v": "0"})
+    assert marks()[0] == 1
+    save(sheet_id, fields={f"{ROLLER}:nothing~looked": "", f"{ROLLER}:nothing~v": "1"})
+    assert marks()[0] == 0
+    save(sheet_id, fields={f"{ROLLER}:leak~bad": "slight"})
+    assert marks()[0] == 1
+
+
+def test_nothing_seen_is_no_finding_and_in_no_file(client, machine, sheet_id, save, dossier):
+    """What a walk-round says is what it said before: that somebody looked is for those who go round."""
+    from pitchline.desk.machine.queries import dossier_of
+
+    save(sheet_id, fields=HEAD | {f"{RAIL}~1": "104.5", f"{ROLLER}:nothing~looked": "looked"})
+    assert client.post(f"/walk-rounds/{sheet_id}/finish/", {}).status_code == 302
+    machine.refresh_from_db()
+    assert dossier_of(machine).walk_rounds[-1].findings == ()
+    assert client.get(f"/api/v1/walk-rounds/{sheet_id}").json()["seen"] == []
+
+
+@pytest.mark.parametrize(
+    ("many", "bad", "kept"),
+    [
+        ("1", None, ("slight", 1)),
+        ("3", None, ("marked", 3)),
+        ("4", None, ("severe", 4)),
+        ("4", "slight", ("slight", 4)),
+    ],
+)
+def test_bolts_are_told_by_their_number(client, sheet_id, save, many, bad, kept):
+    """How bad follows from the number where nobody says otherwise: our own judgement, no source."""
+    key = f"{ROLLER}:loose_bolts"
+    fields = {f"{key}~many": many, f"{key}~v": "0"} | ({} if bad is None else {f"{key}~bad": bad})
+    save(sheet_id, fields=fields)
+    row = SeenRow.objects.get()
+    assert (row.how_bad, row.count) == kept
+    save(sheet_id, fields={f"{key}~many": "", f"{key}~bad": "", f"{key}~v": "1"})
+    row.refresh_from_db()
+    assert (row.how_bad, row.count) == ("", 0)
+
+
+def test_end_of_the_round_says_what_is_left_and_finishes(client, sheet_id, save, words):
+    save(sheet_id, fields=HEAD | {"head~hours": ""})
+    save(sheet_id, fields={f"{RAIL}~1": "9.8"})
+    save(sheet_id, fields={"link/right:rail_height~1": "a hundred"})
+    page = client.get(f"/walk-rounds/{sheet_id}/at/end/")
+    text = words(page)
+    assert "hours: not entered" in text
+    assert "1 read" in text
+    assert "1 could not be saved · 1 doubtful" in text
+    assert "Link rail, left link rail height: doubtful" in text
+    assert "Link rail, right link rail height: could not be saved" in text
+    assert f'action="/walk-rounds/{sheet_id}/finish/" id="finish"' in page.content.decode()
+
+
 @pytest.mark.parametrize(
     ("fields", "field", "allowed"),
     [
@@ -333,7 +469,7 @@ def test_joints_that_cannot_be_are_kept_as_typed_and_told(sheet_id, save, joints
     (line,) = save(sheet_id, fields={"chain/left:pitch~1": "810", "chain/left:pitch~joints": joints}).json()[
         "lines"
     ]
-    assert f"“{joints}” cannot be read" in line["problem"]
+    assert f"“{joints}” cannot be used" in line["problem"]
     assert "1 to 45" in line["problem"]
     assert ReadingRow.objects.get(sheet=sheet_id).over_joints == joints
 

@@ -9,7 +9,7 @@ from django.db.models import QuerySet
 from pitchline.desk.api import shapes
 from pitchline.desk.bridge.sheets import place_of
 from pitchline.desk.machine.models import Judgement, Machine
-from pitchline.desk.walkround.models import ReadingRow, SeenRow, Sheet
+from pitchline.desk.walkround.models import NOTHING_SEEN, ReadingRow, SeenRow, Sheet
 from pitchline.desk.yard.models import PriceFile
 
 PAGE = 50
@@ -82,7 +82,7 @@ def walk_round(row: Sheet) -> shapes.WalkRound:
         **_head(row),
         **{name: getattr(row, name) for name in names},
         readings=[_reading(each) for each in row.readingrows.all()],
-        seen=[_seen(each) for each in row.seenrows.all()],
+        seen=[_seen(each) for each in row.seenrows.all() if each.kind != NOTHING_SEEN],
         aside=[shapes.KeptAside(id=one.pk, key=one.key, said=one.said, who=one.who) for one in asides],
     )
 

@@ -7,20 +7,21 @@ from typing import Any
 
 from pydantic import ValidationError
 
-from pitchline.desk.walkround.models import ReadingRow, SeenRow, Sheet
+from pitchline.desk.walkround.models import NOTHING_SEEN, ReadingRow, SeenRow, Sheet
 from pitchline.exchange.figures import count_of, date_of, number_of
 from pitchline.exchange.gathering import Gathering
 from pitchline.exchange.machine_model import FindingEntry, ReadingEntry
 from pitchline.exchange.machine_out import finding_entry, reading_entry
 from pitchline.exchange.readings_in import finding, reading
 from pitchline.trade.dossier import Dossier
-from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.errors import NotAllowedError, Problem
 from pitchline.trade.findings import Finding
 from pitchline.trade.measurands import MEASURANDS, Measurand
 from pitchline.trade.meter import service_hours
 from pitchline.trade.parts import PartKind, Place, Side
 from pitchline.trade.readings import DEFAULT_TOOLS, Reading, Tool, WalkRound
 
+DAY, JOINTS = "day", "over joints"
 _OWN_COLUMNS = ("part", "side", "position", "measurand", "read", "unit", "over_joints", "tool", "kept_because")
 
 
@@ -95,8 +96,7 @@ def reading_of(row: ReadingRow, dossier: Dossier) -> Reading | None:
     if row.tool:
         entry["tool"] = row.tool
     if MEASURANDS[Measurand(row.measurand)].spans_joints:
-        allowed = f"how many joints the length spans, 1 to {dossier.gear.joints_per_side}"
-        entry["over_joints"] = count_of(row.over_joints, "over joints", allowed)
+        entry["over_joints"] = _joints(row.over_joints, dossier)
     try:
         return reading(dossier.gear, tools_of(dossier), ReadingEntry.model_validate(entry))
     except ValidationError as error:
@@ -105,13 +105,36 @@ def reading_of(row: ReadingRow, dossier: Dossier) -> Reading | None:
         raise NotAllowedError(field, str(first.get("input", "")), first["msg"], "Type it again.") from None
 
 
+def _joints(text: str, dossier: Dossier) -> int:
+    allowed = f"a whole number from 1 to {dossier.gear.joints_per_side}"
+    if not text.strip():
+        raise NotAllowedError(JOINTS, "", allowed, "Say how many joints the length spans.")
+    return count_of(text, JOINTS, allowed)
+
+
 def finding_of(row: SeenRow, dossier: Dossier) -> Finding | None:
-    """What one line says was seen; None where it was taken back."""
-    if not row.how_bad:
+    """What one line says was seen; None where it was taken back, or says that there is nothing to see."""
+    if not row.how_bad or row.kind == NOTHING_SEEN:
         return None
     entry = {"part": row.part, "side": row.side, "position": row.position, "seen": row.kind}
     entry |= {"how_bad": row.how_bad, "count": row.count, "note": row.note}
     return finding(dossier.gear, FindingEntry.model_validate(entry))
+
+
+def problem_of(row: ReadingRow, dossier: Dossier) -> Problem | None:
+    """Why what was typed on a line cannot be used; None where it can."""
+    try:
+        reading_of(row, dossier)
+    except NotAllowedError as error:
+        return error.problem
+    return None
+
+
+def problem_said(problem: Problem) -> str:
+    """Why something typed cannot be used, in a sentence or two beside its field."""
+    if not problem.seen:
+        return f"{problem.next_step.rstrip('.')}: {problem.allowed}."
+    return f"“{problem.seen}” cannot be used. It has to be {problem.allowed}. {problem.next_step}".rstrip()
 
 
 def set_value(row: ReadingRow, dossier: Dossier) -> None:
@@ -120,8 +143,7 @@ def set_value(row: ReadingRow, dossier: Dossier) -> None:
     try:
         found = reading_of(row, dossier)
     except NotAllowedError as error:
-        problem = error.problem
-        row.problem = f"“{problem.seen}” cannot be read. Allowed: {problem.allowed}. {problem.next_step}"
+        row.problem = problem_said(error.problem)
         return
     if found is not None:
         row.repeats_m, row.value_m = list(found.repeats_m), found.value_m
@@ -224,15 +246,15 @@ def _seen_rows(findings: Sequence[Finding]) -> Iterable[SeenRow]:
         )
 
 
-def set_head(sheet: Sheet, dossier: Dossier) -> list[str]:
-    """What is wrong with the day and the hours as typed, in words; afterwards the sheet holds both as far as they can be read."""
+def set_head(sheet: Sheet, dossier: Dossier) -> list[Problem]:
+    """What cannot be used of the day and the hours as typed; afterwards the sheet holds both as far as they can be read."""
     gathering = Gathering("")
     sheet.date, sheet.service_h = None, None
     if sheet.date_text:
-        sheet.date = gathering.attempt(lambda: date_of(sheet.date_text, "day"))
+        sheet.date = gathering.attempt(lambda: date_of(sheet.date_text, DAY))
     if sheet.hours_text:
         sheet.service_h = gathering.attempt(lambda: _service_h(sheet, dossier))
-    return [f"{one.field}: “{one.seen}”. Allowed: {one.allowed}. {one.next_step}" for one in gathering.problems]
+    return gathering.problems
 
 
 def _service_h(sheet: Sheet, dossier: Dossier) -> float | None:

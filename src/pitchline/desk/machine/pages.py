@@ -157,7 +157,7 @@ def machine_page(machine: Machine, verdict: Verdict, side: Side | None, units: U
         jobs=_jobs(verdict),
         suspicions=[
             (part_address(machine, one.reading.place), said, one.held)
-            for one, said in zip(verdict.suspicions, told_suspicions(verdict, units), strict=True)
+            for one, said in zip(verdict.suspicions, told_suspicions(verdict), strict=True)
         ],
         rest_on=told_rest_on(verdict),
         counts_from=words.counts_from(verdict),

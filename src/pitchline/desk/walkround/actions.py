@@ -10,18 +10,38 @@ from django.http import Http404
 from django.utils import timezone
 
 from pitchline.desk.bridge.machines import known_dossier, whole_dossier
-from pitchline.desk.bridge.sheets import place_from_key, rows_of, set_head, set_value, walk_round_of
+from pitchline.desk.bridge.sheets import (
+    DAY,
+    place_from_key,
+    place_of,
+    problem_of,
+    problem_said,
+    rows_of,
+    set_head,
+    set_value,
+    walk_round_of,
+)
 from pitchline.desk.machine.actions import mark_for_judging
 from pitchline.desk.machine.models import Machine
 from pitchline.desk.machine.queries import dossier_of, rows_on, sheets_of
 from pitchline.desk.people.who import Actor
 from pitchline.desk.thousands import length_text, number_text
 from pitchline.desk.trail.actions import Told, note
-from pitchline.desk.walkround.models import Aside, FormerReading, ReadingRow, SeenRow, Sheet
+from pitchline.desk.walkround.heads import HOURS, head_problems
+from pitchline.desk.walkround.models import (
+    LOOKED,
+    NOTHING_SEEN,
+    Aside,
+    FormerReading,
+    ReadingRow,
+    SeenRow,
+    Sheet,
+)
 from pitchline.desk.walkround.typed import HEAD, Typed, check
+from pitchline.papers.names import place_said
 from pitchline.trade.dossier import Dossier
-from pitchline.trade.errors import NotAllowedError
-from pitchline.trade.findings import CONSEQUENCES, FindingKind, Severity
+from pitchline.trade.errors import InputError, NotAllowedError, Problem
+from pitchline.trade.findings import CONSEQUENCES, COUNTED, FindingKind, Severity, severity_of_bolts
 from pitchline.trade.measurands import MEASURANDS, Measurand
 from pitchline.trade.parts import Place
 from pitchline.trade.readings import WalkRound
@@ -48,7 +68,7 @@ class Saved:
     version : int
         Its version now.
     words : str
-        "saved", or what happened instead.
+        "saved", or what happened instead; empty where there is nothing to say, or `problem` says it.
     problem : str
         Why what was typed cannot be used; empty where it can.
     aside : bool
@@ -186,7 +206,7 @@ def _save_head(actor: Actor, sheet: Sheet, dossier: Dossier, writer: str, line: 
         changes["hours_text"] = number_text(changes["hours_text"], actor.business.numbers, "h")
     changed = {name: text for name, text in changes.items() if getattr(sheet, name) != text}
     if not changed:
-        return Saved(HEAD, sheet.version, problem=" ".join(set_head(sheet, dossier)))
+        return _head_saved(sheet, set_head(sheet, dossier))
     if _is_older(sheet.version, sheet.writer, line, writer):
         stands = ", ".join(getattr(sheet, name) for name in changed)
         return _keep_aside(actor, sheet, line, sheet.version, ", ".join(changed.values()), stands)
@@ -201,7 +221,12 @@ def _save_head(actor: Actor, sheet: Sheet, dossier: Dossier, writer: str, line: 
     problems = set_head(sheet, dossier)
     sheet.version, sheet.writer = sheet.version + 1, writer
     sheet.save(update_fields=[*changes, "hours_are", "date", "service_h", "version", "writer"])
-    return Saved(HEAD, sheet.version, problem=" ".join(problems))
+    return _head_saved(sheet, problems)
+
+
+def _head_saved(sheet: Sheet, problems: Sequence[Problem]) -> Saved:
+    said = " ".join(map(problem_said, problems))
+    return Saved(HEAD, sheet.version, "" if said else "saved", said)
 
 
 def _said(row: ReadingRow) -> str:
@@ -231,7 +256,7 @@ def _save_reading(
     if row is None and not line.read and not typed.get("not_read_because"):
         return Saved(line.key, 0, "")
     if row is not None and all(getattr(row, name) == value for name, value in typed.items()):
-        return Saved(line.key, row.version, problem=row.problem)
+        return Saved(line.key, row.version, "" if row.problem else "saved", row.problem)
     if row is not None and _is_older(row.version, row.writer, line, writer):
         return _keep_aside(actor, sheet, line, row.version, ", ".join(line.read), _said(row))
     if row is not None and _was_judged(sheet, row):
@@ -251,6 +276,7 @@ def _save_reading(
     row.save()
     told.append(Told(f"{MEASURANDS[Measurand(line.what)].label}, {place.label}", before, _said(row)))
     words = "saved" if line.read or row.not_read_because else "taken out"
+    words = "" if row.problem else words
     return Saved(line.key, row.version, words, row.problem)
 
 
@@ -302,6 +328,8 @@ def _reading_fields(line: Typed) -> dict[str, object]:
 
 
 def _save_seen(actor: Actor, sheet: Sheet, writer: str, line: Typed, place: Place, told: list[Told]) -> Saved:
+    if line.what == NOTHING_SEEN:
+        return _save_looked(actor, sheet, writer, line, place, told)
     kind = next((each for each in FindingKind if each.value == line.what), None)
     if kind is None or place.part not in CONSEQUENCES[kind].parts:
         raise NotAllowedError(
@@ -310,12 +338,18 @@ def _save_seen(actor: Actor, sheet: Sheet, writer: str, line: Typed, place: Plac
     bad = line.fields.get("bad", "")
     if bad not in ("", *Severity):
         raise NotAllowedError("how bad", bad, ", ".join(Severity), "Choose from the list.")
-    typed: dict[str, object] = {"how_bad": bad, "count": _how_many(line.fields.get("many", ""))}
-    typed |= {"note": line.fields["note"].strip()} if "note" in line.fields else {}
+    count = _how_many(line.fields.get("many", ""), kind)
     where = {"part": place.part.value, "side": place.side.value, "position": place.position}
     row = sheet.seenrows.filter(kind=kind.value, nth=0, **where).first()
+    if kind in COUNTED and not bad and count and (row is None or row.count != count):
+        bad = severity_of_bolts(count).value
     if row is None and not bad:
         return Saved(line.key, 0, "")
+    typed: dict[str, object] = {"how_bad": bad, "count": count or 1}
+    if kind in COUNTED and not bad:
+        typed["count"] = 0
+    if "note" in line.fields:
+        typed["note"] = line.fields["note"].strip()
     if row is not None and all(getattr(row, name) == value for name, value in typed.items()):
         return Saved(line.key, row.version)
     if row is not None and _is_older(row.version, row.writer, line, writer):
@@ -332,8 +366,29 @@ def _save_seen(actor: Actor, sheet: Sheet, writer: str, line: Typed, place: Plac
     return Saved(line.key, row.version, "saved" if bad else "taken back")
 
 
-def _how_many(text: str) -> int:
-    count = text.strip() or "1"
+def _save_looked(actor: Actor, sheet: Sheet, writer: str, line: Typed, place: Place, told: list[Told]) -> Saved:
+    """That somebody looked at a part and saw nothing; it is no finding, and a finding there counts whatever this says."""
+    looked = LOOKED if line.fields.get("looked") else ""
+    where = {"part": place.part.value, "side": place.side.value, "position": place.position}
+    row = sheet.seenrows.filter(kind=NOTHING_SEEN, **where).first()
+    if (row.how_bad if row is not None else "") == looked:
+        return Saved(line.key, row.version if row is not None else 0, "saved" if looked else "")
+    if row is not None and _is_older(row.version, row.writer, line, writer):
+        return _keep_aside(actor, sheet, line, row.version, looked or "not looked over", row.how_bad)
+    if row is None:
+        row = SeenRow(sheet=sheet, kind=NOTHING_SEEN, number=dossier_order(sheet, place), version=0, **where)
+    row.how_bad, row.version, row.writer = looked, row.version + 1, writer
+    row.save()
+    words = ("", "nothing seen") if looked else ("nothing seen", "")
+    told.append(Told(f"looked over, {place.label}", *words))
+    return Saved(line.key, row.version, "saved" if looked else "taken back")
+
+
+def _how_many(text: str, kind: FindingKind) -> int:
+    """How many as typed; nothing typed is one, but no bolt."""
+    count = text.strip() or ("0" if kind in COUNTED else "1")
+    if kind in COUNTED and count == "0":
+        return 0
     if not (count.isascii() and count.isdecimal() and 0 < int(count[:6]) < 10_000):
         raise NotAllowedError("how many", count[:60], "a whole number, 1 to 9999", "Type it again.")
     return int(count)
@@ -349,9 +404,13 @@ def dossier_order(sheet: Sheet, place: Place) -> int:
 def _check_whole(sheet: Sheet, dossier: Dossier) -> WalkRound:
     """The walk-round, when it goes with the machine and with its other walk-rounds; raises where it does not."""
     walk_round = walk_round_of(sheet, rows_on(sheet), dossier)
-    others = [one for one in sheets_of(sheet.machine) if one.state == Sheet.FINISHED and one.pk != sheet.pk]
-    whole_dossier(dossier, [*(walk_round_of(one, rows_on(one), dossier) for one in others), walk_round])
+    others = [walk_round_of(one, rows_on(one), dossier) for one in _other_finished(sheet)]
+    whole_dossier(dossier, [*others, walk_round])
     return walk_round
+
+
+def _other_finished(sheet: Sheet) -> list[Sheet]:
+    return [one for one in sheets_of(sheet.machine) if one.state == Sheet.FINISHED and one.pk != sheet.pk]
 
 
 def finish_sheet(actor: Actor, *, sheet_id: uuid.UUID) -> bool:
@@ -371,7 +430,7 @@ def finish_sheet(actor: Actor, *, sheet_id: uuid.UUID) -> bool:
         dossier = known_dossier(sheet.machine)
         if dossier is None:
             raise Http404("This machine has no running gear entered.")
-        set_head(sheet, dossier)
+        _raise_unfinished(sheet, dossier)
         walk_round = _check_whole(sheet, dossier)
         if not walk_round.readings and not walk_round.findings:
             raise NotAllowedError(
@@ -382,6 +441,30 @@ def finish_sheet(actor: Actor, *, sheet_id: uuid.UUID) -> bool:
         _newest(sheet.machine)
         note(actor, sheet.machine_id, [Told("walk-round finished", "", str(walk_round.date))])
     return True
+
+
+def _raise_unfinished(sheet: Sheet, dossier: Dossier) -> None:
+    """Nothing comes out where day, hours and every line can be used.
+
+    Raises
+    ------
+    InputError
+        With everything that cannot be used as typed, and what is missing of day and hours.
+    """
+    others = [walk_round_of(one, rows_on(one), dossier) for one in _other_finished(sheet)]
+    problems = head_problems(sheet, dossier, sorted(others, key=lambda one: one.date))
+    if not sheet.date_text.strip():
+        problems.append(Problem(DAY, "nothing", "the day of the walk-round", "Enter it."))
+    if not sheet.hours_text.strip():
+        problems.append(Problem(HOURS, "nothing", "what the hour meter shows", "Enter the hours."))
+    for row in rows_on(sheet).readings:
+        problem = problem_of(row, dossier)
+        if problem is not None:
+            where = place_of(row)
+            label = f"{MEASURANDS[Measurand(row.measurand)].label}, {place_said(where, dossier.gear)}"
+            problems.append(replace(problem, field=label, seen=problem.seen or "no number of joints"))
+    if problems:
+        raise InputError(tuple(problems))
 
 
 def reopen_sheet(actor: Actor, *, sheet_id: uuid.UUID, why: str) -> bool:

@@ -9,6 +9,9 @@ from django.db.models import Q
 from pitchline.desk.machine.models import Machine
 from pitchline.desk.people.models import Business
 
+NOTHING_SEEN, LOOKED = "nothing", "looked"
+"""Kind and state of the line that says somebody looked at a part and saw nothing. No finding, and in no file."""
+
 
 class Sheet(models.Model):
     """One walk-round of one machine; its id may be made by the phone, so that sending twice is harmless."""

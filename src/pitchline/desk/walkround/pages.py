@@ -1,46 +1,38 @@
 """What a walk-round's pages show: every line of the sheet with what was typed, the previous reading and what looks wrong."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from html import escape
 
-from django.utils.html import escape, format_html
+from django.utils.html import format_html
 from django.utils.safestring import SafeString, mark_safe
 
-from pitchline.desk.bridge.sheets import Rows, place_of, set_head, tools_of, walk_round_of
-from pitchline.desk.walkround.models import ReadingRow, SeenRow, Sheet
+from pitchline.desk.bridge.sheets import JOINTS, Rows, place_of, problem_of, tools_of, walk_round_of
+from pitchline.desk.walkround.beside import (
+    USUAL_JOINTS,
+    Size,
+    Warned,
+    joints_before,
+    last_read,
+    sizes_of,
+    spread_said,
+    warned,
+)
+from pitchline.desk.walkround.heads import Head, head_of
+from pitchline.desk.walkround.models import NOTHING_SEEN, ReadingRow, SeenRow, Sheet
 from pitchline.desk.walkround.route import Route, Spot, route_of
 from pitchline.exchange.sheet import SheetRow, sheet_rows
 from pitchline.papers.names import place_said
 from pitchline.papers.words import first_up
 from pitchline.trade.dossier import Dossier
-from pitchline.trade.findings import CONSEQUENCES, FindingKind
+from pitchline.trade.findings import CONSEQUENCES, COUNTED, FindingKind
 from pitchline.trade.measurands import MEASURANDS, Measurand
 from pitchline.trade.parts import Place
-from pitchline.trade.units import UnitSystem, show_length
 from pitchline.wear.plausibility import suspicions
 
+NOT_LOOKED = "not looked over"
 _KEY, _LABEL, _PLACE = "0key0", "0label0", "0place0"
 """What `lines.js` puts words for."""
-
-
-@dataclass(frozen=True, slots=True)
-class Warned:
-    """What looks wrong about a reading.
-
-    Parameters
-    ----------
-    said : str
-        In a sentence or two.
-    held : bool
-        Whether it stays out of the figures until corrected or kept with a reason.
-
-    References
-    ----------
-    Definition.
-    """
-
-    said: str
-    held: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,8 +43,8 @@ class ReadingField:
     ----------
     key : str
         Line key.
-    label, how, previous : str
-        The quantity, how it is read, the previous reading.
+    label, how : str
+        The quantity, how it is read.
     boxes : tuple of str
         Three repeats as typed.
     joints, tool, keep, unit : str
@@ -61,12 +53,14 @@ class ReadingField:
         Whether it spans joints.
     version : int
         Of the row; 0 before the first writing.
-    problem : str
-        Why it cannot be used.
+    problem, wrong : str
+        Why it cannot be used, and the short name of the field it stands in.
     warned : tuple of Warned
         What looks wrong.
-    sizes : str
-        New size and limit, or the band it must stay in; empty where neither is entered.
+    over : int
+        Joints the sizes are told for; 1 where none are spanned.
+    sizes : tuple of Size
+        Last time, new and limit, or the band it must stay in, as far as they are known.
     spread : str
         How far apart its repeats lie; empty below two.
     not_read_because : str
@@ -80,7 +74,6 @@ class ReadingField:
     key: str
     label: str
     how: str
-    previous: str
     boxes: tuple[str, str, str]
     joints: str
     tool: str
@@ -89,8 +82,10 @@ class ReadingField:
     spans: bool
     version: int
     problem: str
+    wrong: str
     warned: tuple[Warned, ...]
-    sizes: str = ""
+    over: int = 1
+    sizes: tuple[Size, ...] = ()
     spread: str = ""
     not_read_because: str = ""
 
@@ -101,23 +96,34 @@ class ReadingField:
 
     @property
     def settled(self) -> bool:
-        """Whether nothing is left to do on it: read, or told that it cannot be."""
+        """Whether nothing is left to type on it: read, or told that it cannot be."""
         return any(self.boxes) or bool(self.not_read_because)
 
     @property
     def before(self) -> SafeString:
         """What it is held against, in words."""
-        last = f"Last time: <b>{escape(self.previous)}</b>" if self.previous else "Not read before"
-        return mark_safe(f"{last} · {escape(self.sizes)}" if self.sizes else last)  # noqa: S308  escaped here
+        sizes = " · ".join(map(self._size, self.sizes))
+        over = f"Over <span data-over>{self.over}</span> joints: " if self.spans and sizes else ""
+        return mark_safe(over + sizes)  # noqa: S308  escaped by each
+
+    def _size(self, one: Size) -> str:
+        each = f' data-each="{escape(one.each)}"' if one.each else ""
+        after = f" {escape(one.after)}" if one.after else ""
+        return f"{escape(one.name)} <b{each}>{escape(one.said)}</b> {escape(self.unit)}{after}"
 
     @property
     def mark(self) -> str:
         """What stands in its place on a page that holds the pattern of a line; empty once anybody has written it."""
         if self.version or self.warned:
             return ""
-        spans = " data-spans" if self.spans else ""
+        spans = f' data-spans data-joints="{escape(self.joints)}"' if self.spans else ""
         about = f'data-key="{escape(self.key)}" data-label="{escape(self.label)}" data-how="{escape(self.quantity)}"{spans}'
         return f'<p data-mark="reading" {about}>{self.before}</p>'
+
+    @property
+    def doubtful(self) -> bool:
+        """Whether something looks wrong about it that nobody has said is right."""
+        return bool(self.warned) and not self.keep
 
 
 @dataclass(frozen=True, slots=True)
@@ -132,6 +138,8 @@ class SeenField:
         As entered.
     version : int
         Of the row; 0 before the first writing.
+    counted : bool
+        Whether its number is what is asked for.
 
     References
     ----------
@@ -144,13 +152,15 @@ class SeenField:
     count: str
     note: str
     version: int
+    counted: bool = False
 
     @property
     def mark(self) -> SafeString:
         """What stands in its place on a page that holds the pattern of a line; empty once anybody has written it."""
         if self.version:
             return SafeString("")
-        return format_html('<i data-mark="finding" data-key="{}" data-label="{}"></i>', self.key, self.label)
+        pattern = "counted" if self.counted else "nothing" if self.key.endswith(f":{NOTHING_SEEN}") else "finding"
+        return format_html('<i data-mark="{}" data-key="{}" data-label="{}"></i>', pattern, self.key, self.label)
 
 
 @dataclass(frozen=True, slots=True)
@@ -165,8 +175,8 @@ class PlaceFields:
         What to read.
     seen : tuple of SeenField
         What to look for.
-    done : bool
-        Whether anything was read or seen on it, or told that it cannot be.
+    nothing : SeenField
+        Whether somebody looked and saw nothing.
     spot : Spot or None
         Where it is on the small drawing; None where nothing is drawn.
 
@@ -180,7 +190,7 @@ class PlaceFields:
     side: str
     readings: tuple[ReadingField, ...]
     seen: tuple[SeenField, ...]
-    done: bool
+    nothing: SeenField
     spot: Spot | None = None
 
     @property
@@ -190,9 +200,29 @@ class PlaceFields:
         return mark_safe("".join(marks) if all(marks) else "")  # noqa: S308  escaped by each
 
     @property
+    def seen_marks(self) -> SafeString:
+        """What stands in place of everything that may be seen, where nobody has written any of it."""
+        if self.was_seen or not self.seen:
+            return SafeString("")
+        kinds = [
+            field.key.rpartition(":")[2] + ("#" if field.counted else "") for field in (self.nothing, *self.seen)
+        ]
+        return format_html('<i data-marks="{}" data-of="{}"></i>', " ".join(kinds), self.key)
+
+    @property
     def was_seen(self) -> tuple[SeenField, ...]:
         """What anybody has written of what may be seen."""
-        return tuple(field for field in self.seen if field.version)
+        return tuple(field for field in (self.nothing, *self.seen) if field.version)
+
+    @property
+    def looked(self) -> bool:
+        """Whether somebody looked at it: something was seen, or it was said that nothing is."""
+        return bool(self.nothing.bad) or any(field.bad for field in self.seen)
+
+    @property
+    def done(self) -> bool:
+        """Whether anything was read or seen on it, or told that it cannot be."""
+        return any(field.settled and not field.problem for field in self.readings) or self.looked
 
     @property
     def unread(self) -> tuple[ReadingField, ...]:
@@ -200,9 +230,55 @@ class PlaceFields:
         return tuple(field for field in self.readings if not field.settled)
 
     @property
-    def unread_said(self) -> str:
-        """The same in words."""
-        return ", ".join(field.label for field in self.unread)
+    def refused(self) -> tuple[ReadingField, ...]:
+        """Quantities that cannot be used as typed."""
+        return tuple(field for field in self.readings if field.problem)
+
+    @property
+    def left(self) -> str:
+        """What is left to do on it, in words; empty where nothing is. `standing.js` says the same."""
+        doubtful = [field for field in self.readings if field.doubtful]
+        groups: list[tuple[Sequence[ReadingField], str]] = [
+            (self.refused, "could not be saved"),
+            (doubtful, "doubtful"),
+            (self.unread, "not read"),
+        ]
+        said = [f"{', '.join(field.label for field in group)}: {what}" for group, what in groups if group]
+        return "; ".join(said + ([] if self.looked or not self.seen else [NOT_LOOKED]))
+
+    @property
+    def stands(self) -> str:
+        """How it stands, in a word or two. `standing.js` says the same."""
+        if self.refused:
+            return "not saved"
+        if any(field.doubtful for field in self.readings):
+            return "doubtful"
+        typed = len(self.readings) - len(self.unread)
+        if typed < len(self.readings):
+            return f"{typed} of {len(self.readings)} read" if typed else "not read"
+        if self.seen and not self.looked:
+            return f"read, {NOT_LOOKED}" if self.readings else NOT_LOOKED
+        return "✓ done"
+
+
+@dataclass(frozen=True, slots=True)
+class Refused:
+    """A figure that cannot be used as typed.
+
+    Parameters
+    ----------
+    key, name, said, place : str
+        Line key, what it is, why, and the key of its part; "" for day and hours.
+
+    References
+    ----------
+    Definition.
+    """
+
+    key: str
+    name: str
+    said: str
+    place: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -213,8 +289,8 @@ class SheetPage:
     ----------
     places : tuple of PlaceFields
         In walking order.
-    head_problems : list of str
-        What is wrong with day and hours.
+    head : Head
+        What is wrong with day and hours, and the hours of last time.
     tools : tuple of (str, str)
         Tools to choose from.
     route : Route or None
@@ -228,7 +304,7 @@ class SheetPage:
     """
 
     places: tuple[PlaceFields, ...]
-    head_problems: list[str]
+    head: Head
     tools: tuple[tuple[str, str], ...]
     route: Route | None = None
     unit: str = "mm"
@@ -237,10 +313,24 @@ class SheetPage:
     def pattern(self) -> PlaceFields:
         """A line of each kind that nobody has written, its words still to be put in: see `lines.js`."""
         reading = ReadingField(
-            key=_KEY, label=_LABEL, how="", previous="", boxes=("", "", ""), joints="", tool="", keep="",
-            unit=self.unit, spans=True, version=0, problem="", warned=(),
-        )  # fmt: skip
-        return PlaceFields(_KEY, _PLACE, "", (reading,), (SeenField(_KEY, _LABEL, "", "1", "", 0),), False)
+            key=_KEY,
+            label=_LABEL,
+            how="",
+            boxes=("", "", ""),
+            joints="",
+            tool="",
+            keep="",
+            unit=self.unit,
+            spans=True,
+            version=0,
+            problem="",
+            wrong="",
+            warned=(),
+        )
+        seen = tuple(
+            SeenField(_KEY, _LABEL, "", "" if counted else "1", "", 0, counted) for counted in (False, True)
+        )
+        return PlaceFields(_KEY, _PLACE, "", (reading,), seen, SeenField(_KEY, "", "", "", "", 0))
 
     @property
     def hows(self) -> tuple[tuple[str, str], ...]:
@@ -256,6 +346,32 @@ class SheetPage:
     def unread_count(self) -> int:
         """How many quantities are still to be read on the whole machine."""
         return sum(len(place.unread) for place in self.places)
+
+    @property
+    def refused(self) -> tuple[Refused, ...]:
+        """Every figure that cannot be used as typed, day and hours first."""
+        names = {"date": "Day", "hours": "Hours"}
+        return (
+            *(Refused("head", names[name], said) for name, said in self.head.wrong),
+            *(
+                Refused(field.key, f"{first_up(field.label)}, {place.name}", field.problem, place.key)
+                for place in self.places
+                for field in place.refused
+            ),
+        )
+
+    @property
+    def counts(self) -> dict[str, int]:
+        """How many quantities are read, not read, refused, doubtful, and how many parts nobody looked over."""
+        fields = [field for place in self.places for field in place.readings]
+        refused = sum(bool(field.problem) for field in fields)
+        return {
+            "read": sum(field.settled for field in fields) - refused,
+            "unread": self.unread_count,
+            "refused": refused,
+            "doubtful": sum(field.doubtful for field in fields),
+            "unlooked": sum(bool(place.seen) and not place.looked for place in self.places),
+        }
 
     @property
     def told(self) -> str:
@@ -278,85 +394,81 @@ def warned_of(sheet: Sheet, rows: Rows, dossier: Dossier) -> Mapping[str, tuple[
     probe = Sheet(date=sheet.date, service_h=hours_h)
     walk_round = walk_round_of(probe, rows, dossier, strict=False)
     before = replace(dossier, walk_rounds=tuple(one for one in dossier.walk_rounds if one.date < sheet.date))
+    numbers = sheet.machine.business.numbers
     found: dict[str, tuple[Warned, ...]] = {}
     for one in suspicions(before, walk_round):
         key = f"{one.reading.place.key}:{one.reading.measurand.value}"
-        found[key] = (*found.get(key, ()), Warned(first_up(one.suspects), one.held))
+        found[key] = (*found.get(key, ()), warned(one, numbers))
     return found
 
 
 def sheet_page(sheet: Sheet, rows: Rows, dossier: Dossier) -> SheetPage:
     """The whole sheet, in walking order."""
     others = tuple(one for one in dossier.walk_rounds if sheet.date is None or one.date < sheet.date)
-    lines = sheet_rows(replace(dossier, walk_rounds=others))
-    warned = warned_of(sheet, rows, dossier)
+    known = replace(dossier, walk_rounds=others)
+    doubts = warned_of(sheet, rows, dossier)
     read = {f"{place_of(row).key}:{row.measurand}": row for row in rows.readings}
     seen = {f"{place_of(row).key}:{row.kind}": row for row in rows.seen if row.nth == 0}
     by_place: dict[Place, list[ReadingField]] = {}
-    for line in lines:
+    for line in sheet_rows(known):
         fields = by_place.setdefault(line.place, [])
         if line.measurand is not None:
-            fields.append(_reading_field(line, line.measurand, read, warned, sheet.unit, dossier))
+            fields.append(_reading_field(line, line.measurand, read, doubts, sheet.unit, known))
     route = route_of(dossier.gear)
     places = tuple(_place_fields(place, fields, seen, dossier, route) for place, fields in by_place.items())
     tools = tuple((tool.name, tool.label) for tool in tools_of(dossier))
-    return SheetPage(places, set_head(sheet, dossier), tools, route, sheet.unit)
+    return SheetPage(places, head_of(sheet, dossier), tools, route, sheet.unit)
 
 
 def _reading_field(
     line: SheetRow,
     measurand: Measurand,
     read: Mapping[str, ReadingRow],
-    warned: Mapping[str, tuple[Warned, ...]],
+    doubts: Mapping[str, tuple[Warned, ...]],
     unit: str,
     dossier: Dossier,
 ) -> ReadingField:
     key = f"{line.place.key}:{measurand.value}"
-    row, words = read.get(key), MEASURANDS[measurand]
+    row, about = read.get(key), MEASURANDS[measurand]
     typed = [*(row.typed if row is not None else []), "", "", ""]
+    last = last_read(dossier, line.place, measurand)
+    joints = row.over_joints if row is not None else ""
+    if about.spans_joints and not joints and not typed[0]:
+        joints = joints_before(last, dossier, measurand)
+    over = 1
+    if about.spans_joints:
+        over = (
+            int(joints) if joints.isdecimal() and 0 < int(joints) <= dossier.gear.joints_per_side else USUAL_JOINTS
+        )
+    unit = row.unit if row is not None else unit
     return ReadingField(
         key=key,
-        label=words.label,
+        label=about.label,
         how=line.how,
-        previous=line.previous,
         boxes=(typed[0], typed[1], typed[2]),
-        joints=row.over_joints if row is not None else "",
+        joints=joints,
         tool=row.tool if row is not None else "",
         keep=row.kept_because if row is not None else "",
-        unit=row.unit if row is not None else unit,
-        spans=words.spans_joints,
+        unit=unit,
+        spans=about.spans_joints,
         version=row.version if row is not None else 0,
         problem=row.problem if row is not None else "",
-        warned=warned.get(key, ()),
-        sizes=sizes_said(dossier, line.place, measurand, row.unit if row is not None else unit),
+        wrong=_wrong_field(row, dossier) if row is not None and row.problem else "",
+        warned=doubts.get(key, ()),
+        over=over,
+        sizes=sizes_of(dossier, line.place, measurand, unit, over, last),
         spread=spread_said(row) if row is not None else "",
         not_read_because=row.not_read_because if row is not None else "",
     )
 
 
-def _system(unit: str) -> UnitSystem:
-    return UnitSystem.IMPERIAL if unit == "in" else UnitSystem.METRIC
-
-
-def sizes_said(dossier: Dossier, place: Place, measurand: Measurand, unit: str) -> str:
-    """What the yard has entered to hold a reading against, in words."""
-    system = _system(unit)
-    for limit in dossier.limits:
-        if (limit.part, limit.measurand) == (place.part, measurand):
-            new = f"New {show_length(limit.new_m, system)}"
-            return new if limit.limit_m is None else f"{new}, limit {show_length(limit.limit_m, system)}"
-    for band in dossier.bands:
-        if (band.part, band.measurand) == (place.part, measurand):
-            return f"Should be {show_length(band.least_m, system)} to {show_length(band.most_m, system)}"
-    return ""
-
-
-def spread_said(row: ReadingRow) -> str:
-    """How far apart the repeats of one place lie, in words; empty below two."""
-    if len(row.repeats_m) < 2:
-        return ""
-    apart = show_length(max(row.repeats_m) - min(row.repeats_m), _system(row.unit))
-    return f"{len(row.repeats_m)} readings, {apart} apart"
+def _wrong_field(row: ReadingRow, dossier: Dossier) -> str:
+    """Short name of the field a line's problem stands in."""
+    problem = problem_of(row, dossier)
+    if problem is not None and problem.field in (JOINTS, "over_joints"):
+        return "joints"
+    found = [str(n) for n, text in enumerate(row.typed, 1) if problem is not None and problem.seen == text]
+    return found[0] if found else "1"
 
 
 def _place_fields(
@@ -366,16 +478,20 @@ def _place_fields(
     dossier: Dossier,
     route: Route | None,
 ) -> PlaceFields:
+    here = place.key
     kinds = [kind for kind in FindingKind if place.part in CONSEQUENCES[kind].parts]
-    fields = tuple(_seen_field(place, kind, seen.get(f"{place.key}:{kind.value}")) for kind in kinds)
-    done = any(field.settled for field in readings) or any(field.bad for field in fields)
+    fields = tuple(_seen_field(f"{here}:{kind.value}", kind, seen) for kind in kinds)
     name = first_up(place_said(place, dossier.gear))
-    spot = route.spots.get(place.key) if route is not None else None
-    return PlaceFields(place.key, name, place.side.value, tuple(readings), fields, done, spot)
+    spot = route.spots.get(here) if route is not None else None
+    key = f"{here}:{NOTHING_SEEN}"
+    row = seen.get(key)
+    nothing = SeenField(key, "nothing seen", row.how_bad if row else "", "", "", row.version if row else 0)
+    return PlaceFields(here, name, place.side.value, tuple(readings), fields, nothing, spot)
 
 
-def _seen_field(place: Place, kind: FindingKind, row: SeenRow | None) -> SeenField:
-    key = f"{place.key}:{kind.value}"
+def _seen_field(key: str, kind: FindingKind, seen: Mapping[str, SeenRow]) -> SeenField:
+    row, counted = seen.get(key), kind in COUNTED
     if row is None:
-        return SeenField(key, kind.label, "", "1", "", 0)
-    return SeenField(key, kind.label, row.how_bad, str(row.count), row.note, row.version)
+        return SeenField(key, kind.label, "", "" if counted else "1", "", 0, counted)
+    count = "" if counted and not row.how_bad else str(row.count)
+    return SeenField(key, kind.label, row.how_bad, count, row.note, row.version, counted)

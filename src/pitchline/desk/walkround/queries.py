@@ -2,6 +2,7 @@
 
 import uuid
 from collections.abc import Sequence
+from functools import partial
 
 from django.http import Http404
 
@@ -10,6 +11,8 @@ from pitchline.desk.people.models import Business
 from pitchline.desk.walkround.actions import Saved
 from pitchline.desk.walkround.models import Sheet
 from pitchline.desk.walkround.pages import SheetPage, sheet_page
+from pitchline.desk.walkround.typed import HEAD
+from pitchline.desk.written import written
 from pitchline.trade.dossier import Dossier
 
 
@@ -41,31 +44,42 @@ def page_of(sheet: Sheet) -> tuple[SheetPage, Dossier]:
 
 
 def what_became_of(sheet: Sheet, saved: Sequence[Saved]) -> dict[str, object]:
-    """What became of each line that was saved, with what looks wrong about it now, and how far the sheet is."""
+    """What became of each line that was saved, what looks wrong or cannot be used on the whole sheet, and how far it is."""
     shown, _ = page_of(sheet)
+    business = sheet.machine.business
+    say = partial(written, numbers=business.numbers, days=business.days)
     fields = {field.key: field for place in shown.places for field in place.readings}
     warned = {
-        key: [{"said": each.said, "held": each.held} for each in field.warned]
+        key: [
+            {"said": say(each.said), "held": each.held, "put": each.put, "put_said": say(each.put_said)}
+            for each in field.warned
+        ]
         for key, field in fields.items()
         if field.warned
     }
     lines = []
     for one in saved:
         field = fields.get(one.key)
+        wrong = dict(shown.head.wrong) if one.key == HEAD else {}
+        if field is not None and one.problem:
+            wrong = {field.wrong: one.problem}
+        problem = " ".join(wrong.values())
         lines.append(
             {
                 "key": one.key,
                 "version": one.version,
-                "words": one.words,
-                "problem": one.problem,
+                "words": "" if problem else one.words,
+                "problem": say(problem),
+                "wrong": {name: say(said) for name, said in wrong.items()},
                 "aside": one.aside,
-                "spread": field.spread if field is not None else "",
+                "spread": say(field.spread) if field is not None else "",
                 "warned": warned.get(one.key, []),
             }
         )
     return {
         "lines": lines,
         "warned": warned,
+        "refused": [{"key": one.key, "name": one.name, "place": one.place} for one in shown.refused],
         "told": shown.told,
         "missing": len(shown.missing),
         "unread": shown.unread_count,

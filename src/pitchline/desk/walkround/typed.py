@@ -20,6 +20,7 @@ FIELDS = {
     "bad": ("how bad", 10),
     "many": ("how many", 10),
     "note": ("note", 2000),
+    "looked": ("looked over", 10),
     "date": ("day", 40),
     "hours": ("hours on the meter", 40),
     "by": ("who goes round", 200),

@@ -2,6 +2,7 @@
 
 import uuid
 from typing import cast
+from urllib.parse import parse_qsl
 
 from django.apps import apps
 from django.contrib import messages
@@ -23,6 +24,9 @@ from pitchline.desk.walkround.typed import entries_of
 from pitchline.desk.yard.views import problems_of
 from pitchline.trade.errors import InputError, NotAllowedError
 from pitchline.trade.findings import Severity
+
+END = "end"
+"""In the address of a round: after the last part."""
 
 
 @require_POST
@@ -46,7 +50,7 @@ def table(request: HttpRequest, sheet_id: uuid.UUID) -> HttpResponse:
 
 @require_safe
 def at(request: HttpRequest, sheet_id: uuid.UUID, key: str) -> HttpResponse:
-    """One part of the sheet, in walking order."""
+    """One part of the sheet, in walking order; or its end, where what is left stands together."""
     return _shown(request, sheet_id, key)
 
 
@@ -69,16 +73,16 @@ def _shown(
     }
     if key is None:
         return render(request, "walkround/table.html", context, status=status)
-    found = shown.place(key)
+    found = (len(shown.places), None) if key == END else shown.place(key)
     if found is None:
         raise Http404("This machine has no such part.")
     number, place = found
-    last = len(shown.places) - 1
     context |= {
         "place": place,
         "number": number + 1,
         "before": shown.places[number - 1] if number else None,
-        "after": shown.places[number + 1] if number < last else None,
+        "after": shown.places[number + 1] if number < len(shown.places) - 1 else None,
+        "name": place.name if place is not None else "What is left",
     }
     return render(request, "walkround/part.html", context, status=status)
 
@@ -88,7 +92,7 @@ def save(request: HttpRequest, sheet_id: uuid.UUID) -> HttpResponse:
     """Lines of a sheet: from a page that saves on every change, or as an ordinary form."""
     actor = cast(DeskRequest, request).actor
     wants_json = request.headers.get("Accept", "").startswith("application/json")
-    lines = entries_of(request.POST.dict())
+    lines = entries_of(request.POST.dict() | _put(request))
     writer, why = request.POST.get("writer", "")[:64], request.POST.get("why", "")[:2000]
     try:
         saved = actions.save_lines(actor, sheet_id=sheet_id, writer=writer, lines=lines, why=why)
@@ -103,6 +107,12 @@ def save(request: HttpRequest, sheet_id: uuid.UUID) -> HttpResponse:
     if any(one.aside for one in saved):
         messages.warning(request, " ".join(one.words for one in saved if one.aside))
     return redirect(next_address(request, reverse("walk-round", args=[sheet_id])))
+
+
+def _put(request: HttpRequest) -> dict[str, str]:
+    """What the button of a doubtful reading puts in place of what was typed: fields of its line."""
+    key, _, fields = request.POST.get("put", "").partition("?")
+    return {f"{key}~{name}": text for name, text in parse_qsl(fields)}
 
 
 def _refused(request: HttpRequest, error: InputError | NotAllowedError, wants_json: bool) -> HttpResponse:
@@ -133,7 +143,7 @@ def finish(request: HttpRequest, sheet_id: uuid.UUID) -> HttpResponse:
                 return redirect("walk-round", sheet_id)
         actions.finish_sheet(actor, sheet_id=sheet_id)
     except (InputError, NotAllowedError) as error:
-        return _shown(request, sheet_id, None, problems_of(error), 400)
+        return _shown(request, sheet_id, END, problems_of(error), 400)
     sheet = sheet_of(actor.business, sheet_id)
     judge_machine(actor, sheet.machine_id)
     undo = format_html(

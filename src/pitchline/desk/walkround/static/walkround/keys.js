@@ -1,15 +1,21 @@
 /* Number keys of our own on a phone: large, and the phone's keyboard stays away. The fields beneath are real ones. */
+import { rubbed } from "./caret.js";
 import { isOpen } from "./form.js";
+import { isAnythingSeen } from "./seen.js";
 
 const KEY = "number keys";
+const TYPED_INTO = "[data-box], [data-joints], [data-many]";
 
-export function startKeys(form, round) {
+export function startKeys(form, round, asking) {
   const keys = document.querySelector("[data-keys]");
   const back = document.querySelector("[data-keys-back]");
   if (!keys) return;
   let field = null;
+  let tapped = null;
+  let lookedAt = null;
+  let going = null;
   const onPhone = window.matchMedia("(pointer: coarse), (max-width: 700px)");
-  const boxes = () => [...form.querySelectorAll("[data-box], [data-joints]")];
+  const boxes = () => [...form.querySelectorAll(TYPED_INTO)];
   const wanted = () => onPhone.matches && recall() !== "own";
 
   function open(wants) {
@@ -24,29 +30,40 @@ export function startKeys(form, round) {
 
   function take(box) {
     field = box;
-    fold(false);
+    fold("");
     const unit = box.closest("[data-line]").querySelector("[data-unit]");
     keys.classList.toggle("inches", unit?.value === "in");
   }
 
-  /** While one looks for cracks and leaks no numbers are wanted: two large keys are left. */
-  function fold(wants) {
-    keys.classList.toggle("folded", wants);
+  /** While one looks for cracks and leaks, or answers a question, no numbers are wanted: a few large keys are left. */
+  function fold(why) {
+    keys.classList.toggle("folded", why !== "");
+    keys.classList.toggle("looking", why === "look");
+    freshen();
   }
+
+  /** "Nothing seen" is offered only where nothing is said to be seen. */
+  function freshen() {
+    keys.querySelector('[data-act="nothing"]').hidden = isAnythingSeen(lines());
+  }
+
+  const lines = () => [...round.shown().querySelectorAll("[data-line]")];
 
   /** @returns {boolean} whether there is something to look for on this part, now in view */
   function look() {
     const heading = round.shown().querySelector(".seen h2");
-    if (!heading || keys.classList.contains("folded")) return false;
+    if (!heading || lookedAt === round.shown()) return false;
+    lookedAt = round.shown();
     document.activeElement?.blur();
     field = null;
-    fold(true);
+    fold("look");
     heading.scrollIntoView({ block: "start" });
     return true;
   }
 
   function enter(box) {
     if (!box) return;
+    round.clearBar();
     box.focus({ preventScroll: true });
     box.select();
     take(box);
@@ -62,32 +79,58 @@ export function startKeys(form, round) {
     });
   }
 
-  function onward() {
+  async function onward() {
+    if (field?.matches("[data-many]")) return backToLooking();
+    if (!field && lookedAt !== round.shown() && lines().some(isOpen)) return begin(1);
     const here = steps();
     const at = field && field.closest(".stage") === round.shown() ? here.indexOf(field) : -1;
     const line = field?.closest("[data-line]");
     const next = at >= 0 ? here[at + 1] : here.find((box) => field && line !== box.closest("[data-line]") && follows(field, box));
+    if (next && next.closest("[data-line]") === line) return enter(next);
+    document.activeElement?.blur();
+    const asks = await asking.asks(line ? [line] : lines());
+    if (asks) return ask(asks);
     if (next) enter(next);
     else if (!look()) part(1);
+  }
+
+  function backToLooking() {
+    document.activeElement?.blur();
+    field = null;
+    fold("look");
+  }
+
+  /** Stays at a line the desk asks about: a figure it cannot use is typed again, a doubtful one corrected or kept. */
+  function ask(line) {
+    round.clearBar();
+    asking.ask(line, "start");
+    if (document.activeElement?.matches("[data-box], [data-joints]")) return enter(document.activeElement);
+    field = line.querySelector("[data-box]");
+    fold("ask");
+    line.scrollIntoView({ block: "start" });
   }
 
   function part(by) {
     document.activeElement?.blur();
     field = null;
-    fold(false);
-    if (round.go(by)) begin();
-    else round.leave();
+    round.go(by);
   }
 
-  function begin() {
-    if (keys.hidden) return;
-    const open = [...round.shown().querySelectorAll("[data-line]")].find(isOpen);
+  /** @param {number} way 1 onwards: to what is still to be read, else to what is to be looked for; 0 to what is asked first */
+  function begin(way) {
+    field = null;
+    lookedAt = null;
+    fold("");
+    if (keys.hidden || way < 0) return;
+    const asked = way === 0 && lines().find((line) => line.matches("[data-wrong], [data-doubtful]"));
+    if (asked) return ask(asked);
+    const open = lines().find(isOpen);
     if (open) enter(open.querySelector("[data-box]"));
-    else look();
+    else if (way > 0) look();
   }
 
   function type(text) {
-    if (!field) begin();
+    if (!field) begin(0);
     if (!field) return;
     field.setRangeText(text, field.selectionStart, field.selectionEnd, "end");
     told(field);
@@ -96,13 +139,14 @@ export function startKeys(form, round) {
   const acts = {
     rub() {
       if (!field) return;
-      const [from, to] = [field.selectionStart, field.selectionEnd];
-      field.setRangeText("", from === to ? Math.max(from - 1, 0) : from, to, "end");
+      const left = rubbed(field.value, field.selectionStart, field.selectionEnd);
+      field.value = left.text;
+      field.setSelectionRange(left.at, left.at);
       told(field);
     },
     again() {
       const line = field?.closest("[data-line]");
-      if (!line) return begin();
+      if (!line) return begin(0);
       const all = [...line.querySelectorAll("[data-box]")];
       enter(all.find((box) => !box.value) ?? all[(all.indexOf(field) + 1) % all.length]);
     },
@@ -113,7 +157,13 @@ export function startKeys(form, round) {
       if (!tick) return;
       tick.checked = true;
       tick.dispatchEvent(new Event("change", { bubbles: true }));
-      onward();
+      return onward();
+    },
+    nothing() {
+      const tick = round.shown().querySelector("[data-looked]");
+      tick.checked = true;
+      tick.dispatchEvent(new Event("change", { bubbles: true }));
+      part(1);
     },
     next: onward,
     own() {
@@ -124,31 +174,57 @@ export function startKeys(form, round) {
     ours() {
       recall("ours");
       open(true);
-      fold(false);
       enter(field ?? steps()[0]);
     },
   };
 
-  const press = (event) => {
+  const press = async (event) => {
     const button = event.target.closest("[data-key], [data-act]");
     if (!button) return;
-    if (button.dataset.key) type(button.dataset.key);
-    else acts[button.dataset.act]();
+    while (going) {
+      asking.hurry();
+      await going;
+    }
+    if (button.dataset.key) return type(button.dataset.key);
+    run(acts[button.dataset.act]);
   };
+
+  /** One act at a time; whoever presses on does not wait for the desk. */
+  function run(act) {
+    const done = act();
+    if (!(done instanceof Promise)) return;
+    keys.setAttribute("aria-busy", "true");
+    going = done.finally(() => {
+      going = null;
+      keys.removeAttribute("aria-busy");
+    });
+  }
   keys.addEventListener("pointerdown", (event) => event.preventDefault());
   keys.addEventListener("click", press);
   back.addEventListener("click", press);
   form.addEventListener("focusin", (event) => {
-    if (event.target.matches("[data-box], [data-joints]")) take(event.target);
+    if (event.target.matches(TYPED_INTO)) take(event.target);
   });
   form.addEventListener("keydown", (event) => {
-    if (event.key !== "Enter" || !event.target.matches("[data-box], [data-joints]")) return;
+    if (event.key !== "Enter" || !event.target.matches(TYPED_INTO)) return;
     event.preventDefault();
-    onward();
+    if (!going) run(onward);
+  });
+  form.addEventListener("change", freshen);
+  form.addEventListener("pointerdown", (event) => (tapped = event.target === document.activeElement ? null : event.target));
+  form.addEventListener("click", (event) => {
+    if (keys.hidden || !event.target.matches(TYPED_INTO)) return;
+    take(event.target);
+    if (event.target === tapped) event.target.select();
+    else event.target.setSelectionRange(event.target.value.length, event.target.value.length);
   });
   onPhone.addEventListener("change", () => open(wanted()));
   open(wanted());
-  begin();
+  round.whenShown(begin);
+  if (!round.keptAt) return begin(0);
+  backToLooking();
+  round.clearBar();
+  round.keptAt.scrollIntoView({ block: "start" });
 }
 
 function follows(box, other) {

@@ -5,6 +5,7 @@ const WORDS = /0(key|label|place)0/g;
 /** Every mark becomes what it marks; before this nobody looks for lines. Nothing is asked of the desk: it works without a signal. */
 export function writeOut(page) {
   fillShort(page);
+  page.querySelectorAll("[data-marks]").forEach(spread);
   const patterns = new Map([...page.querySelectorAll("template[data-pattern]")].map((one) => [one.dataset.pattern, one.content]));
   page.querySelectorAll("[data-mark]").forEach((mark) => {
     const copy = patterns.get(mark.dataset.mark).firstElementChild.cloneNode(true);
@@ -20,14 +21,30 @@ const finish = {
   reading(line, mark, page) {
     line.querySelector(".previous").replaceChildren(...mark.childNodes);
     line.querySelector(".how p").textContent = howOf(page, mark.dataset.how);
-    if (!("spans" in mark.dataset)) line.querySelector(".over-joints").remove();
+    if ("spans" in mark.dataset) line.querySelector("[data-joints]").value = mark.dataset.joints;
+    else line.querySelector(".over-joints").remove();
     headUp(line);
   },
   finding: headUp,
+  counted: headUp,
+  nothing: () => {},
   photos(details, mark) {
     details.querySelector("[name=send_id]").value = mark.dataset.send;
   },
 };
+
+/** One mark for everything that may be seen on a part becomes one for each; `#` behind what is counted. */
+function spread(marks) {
+  const single = marks.dataset.marks.split(" ").map((kind) => {
+    const mark = document.createElement("i");
+    const name = kind.replace("#", "");
+    mark.dataset.mark = name === "nothing" ? name : kind === name ? "finding" : "counted";
+    mark.dataset.key = `${marks.dataset.of}:${name}`;
+    mark.dataset.label = name.replaceAll("_", " ");
+    return mark;
+  });
+  marks.replaceWith(...single);
+}
 
 /** Lines that were written stand in full but for what they share: the tools to choose from, and how the quantity is read. */
 function fillShort(page) {

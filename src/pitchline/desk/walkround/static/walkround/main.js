@@ -1,11 +1,25 @@
 /* Wires the parts, no logic. */
+import { Asking } from "./asking.js";
+import { startFinishing } from "./finishing.js";
 import { fieldsOf, lineOf, putBack, saysTheSame, watch } from "./form.js";
 import { Kept, storeHere } from "./kept.js";
 import { startKeys } from "./keys.js";
 import { writeOut } from "./lines.js";
 import { Outbox } from "./outbox.js";
 import { startRound } from "./round.js";
-import { offerLettingGo, showConnection, showLine, showMissing, showRefused, showTold, showWaiting, showWarned } from "./status.js";
+import { watchSeen } from "./seen.js";
+import { watchJoints } from "./sizes.js";
+import {
+  offerLettingGo,
+  showConnection,
+  showLine,
+  showRefused,
+  showStanding,
+  showTold,
+  showWaiting,
+  showWarned,
+  unusableShown,
+} from "./status.js";
 import { send } from "./sync.js";
 
 const form = document.querySelector("form[data-sheet]");
@@ -14,6 +28,8 @@ if (form) {
   const kept = new Kept(form.dataset.sheet, storeHere());
   form.elements.writer.value = kept.writer(form.elements.writer.value);
   const hold = (key) => kept.put(key, fieldsOf(lineOf(form, key)));
+  const whole = form.dataset.sheet.replace(/save\/$/, "");
+  let unusable = unusableShown(document);
   const known = ["csrfmiddlewaretoken", "writer"];
 
   const outbox = new Outbox({
@@ -27,12 +43,14 @@ if (form) {
       answer.lines.forEach((line) => showLine(form, line));
       showWarned(form, answer.warned);
       showTold(document, answer);
+      showStanding(document, form);
+      unusable = answer.refused.map((one) => ({ ...one, href: one.place ? `${whole}at/${one.place}/` : `${whole}#line-head` }));
     },
     onRefused: (key, said) => {
       showRefused(form, key, said);
       offerLettingGo(document, () => kept.drop(key));
     },
-    onState: (state) => showConnection(document, state),
+    onState: (state) => showConnection(document, state, unusable),
     wait: (ms) => new Promise((done) => setTimeout(done, ms)),
   });
 
@@ -46,17 +64,29 @@ if (form) {
     }
     outbox.put(key);
   });
+  watchSeen(form);
+  watchJoints(form);
   watch(
     form,
     (key) => {
       hold(key);
       showWaiting(form, key);
-      showMissing(document, form);
+      showStanding(document, form);
     },
     (key) => outbox.put(key),
   );
-  showMissing(document, form);
-  const round = form.hasAttribute("data-round") ? startRound(form) : null;
-  if (round) startKeys(form, round);
+  showStanding(document, form);
+  const asking = new Asking(form, outbox);
+  const round = form.hasAttribute("data-round") ? startRound(form, asking) : null;
+  if (round) startKeys(form, round, asking);
+  startFinishing(kept, outbox);
+  document.addEventListener("click", (event) => {
+    const link = event.target.closest("[data-to]");
+    const line = link && lineOf(form, link.dataset.to);
+    if (!line) return;
+    event.preventDefault();
+    round?.showLine(line);
+    asking.ask(line);
+  });
   window.addEventListener("online", () => outbox.hurry());
 }

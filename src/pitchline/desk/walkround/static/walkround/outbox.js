@@ -16,6 +16,8 @@ export class Outbox {
     this.sending = null;
     this.tries = 0;
     this.wake = () => {};
+    /** @type {((failed: boolean) => void)[]} */
+    this.listening = [];
   }
 
   get waiting() {
@@ -28,6 +30,21 @@ export class Outbox {
     this.tries = 0;
     this.hurry();
     return this.run();
+  }
+
+  /** @param {string} key */
+  has(key) {
+    return this.keys.includes(key);
+  }
+
+  /** Resolves once none of these lines waits any more, or once the desk does not answer. */
+  async gone(keys) {
+    let failed = false;
+    while (!failed && keys.some((key) => this.has(key))) failed = await new Promise((done) => this.listening.push(done));
+  }
+
+  tell(failed) {
+    this.listening.splice(0).forEach((done) => done(failed));
   }
 
   hurry() {
@@ -48,9 +65,11 @@ export class Outbox {
         if (refused && this.parts.onRefused) this.parts.onRefused(key, refused);
         if (answer) this.parts.onSaved(answer);
         this.parts.onState(refused ? { kind: "refused", refused } : { kind: "saved", waiting: this.waiting });
+        this.tell(false);
       } else {
         this.tries += 1;
         this.parts.onState({ kind: "waiting", waiting: this.waiting });
+        this.tell(true);
         const sooner = new Promise((wake) => (this.wake = wake));
         await Promise.race([this.parts.wait(backOff(this.tries)), sooner]);
       }

@@ -1,52 +1,70 @@
 /* One part at a time, in walking order, without asking the desk for a page: it goes on without a signal. */
 
-export function startRound(form) {
-  const stages = [...form.querySelectorAll(".stage")];
+export function startRound(form, asking) {
+  const stages = [...document.querySelectorAll(".stage")];
   const ways = form.querySelector("[data-ways]");
   const numberOf = (stage) => stages.indexOf(stage);
   const shown = () => stages.find((stage) => !stage.hidden);
-  const nameOf = (stage) => stage.querySelector("legend").textContent;
+  const nameOf = (stage) => stage.dataset.name;
   const title = document.querySelector("[data-part-name]");
+  let arrived = () => {};
   stages.forEach((stage) => (stage.disabled = false));
 
-  function show(stage, push, focus = true) {
-    stages.forEach((each) => (each.hidden = each !== stage));
-    document.querySelectorAll("[data-photos-of]").forEach((each) => (each.hidden = each.dataset.photosOf !== stage.dataset.place));
-    const at = numberOf(stage);
-    document.querySelectorAll("[data-number]").forEach((span) => (span.textContent = `Part ${at + 1} of ${stages.length}`));
-    label("back", stages[at - 1], "Day, hours, who");
-    label("on", stages[at + 1], "The whole sheet");
-    mark(stage);
+  /** @param {number} way 1 onwards, -1 back, 0 straight there */
+  function show(stage, push, way = 0) {
+    if (stage !== shown()) document.querySelector(".told")?.remove();
+    display(stage);
     if (push) history.pushState({}, "", stage.dataset.address);
-    document.title = document.title.replace(/^[^]*?(?=, walk-round of )/, nameOf(stage));
-    title.textContent = nameOf(stage);
-    if (!focus) return;
     window.scrollTo(0, 0);
     title.focus({ preventScroll: true });
+    arrived(way);
   }
 
-  function label(go, stage, otherwise) {
+  function display(stage) {
+    stages.forEach((each) => (each.hidden = each !== stage));
+    document.querySelectorAll("[data-photos-of]").forEach((each) => (each.hidden = each.dataset.photosOf !== stage.dataset.place));
+    const [at, last] = [numberOf(stage), stages.length - 1];
+    const number = at < last ? `Part ${at + 1} of ${last}` : "After the last part";
+    document.querySelectorAll("[data-number]").forEach((span) => (span.textContent = number));
+    document.documentElement.classList.toggle("at-end", at === last);
+    label("back", stages[at - 1]);
+    label("on", stages[at + 1]);
+    mark(stage);
+    clearBar();
+    document.title = document.title.replace(/^[^]*?(?=, walk-round of )/, nameOf(stage));
+    title.textContent = nameOf(stage);
+  }
+
+  /** What stands fixed at the top hides nothing that is scrolled to. */
+  function clearBar() {
+    const bar = document.querySelector("[data-here-bar]");
+    document.documentElement.style.setProperty("--bar", `${bar.offsetHeight}px`);
+  }
+
+  function label(go, stage) {
     const button = ways.querySelector(`[data-go="${go}"]`);
-    button.querySelector("[data-name]").textContent = stage ? nameOf(stage) : otherwise;
+    button.hidden = go === "on" && !stage;
+    button.querySelector("[data-name]").textContent = stage ? nameOf(stage) : "Day, hours, who";
   }
 
-  /** @returns {boolean} whether there was a part to go to */
   function go(by) {
     const stage = stages[numberOf(shown()) + by];
-    if (stage) show(stage, true);
-    return Boolean(stage);
+    if (stage) show(stage, true, by);
+    else leave();
   }
 
-  ways.addEventListener("click", (event) => {
+  ways.addEventListener("click", async (event) => {
     const button = event.target.closest("[data-go]");
     if (!button) return;
-    if (go(button.dataset.go === "on" ? 1 : -1)) event.preventDefault();
-    else leave(event);
+    event.preventDefault();
+    if (button.dataset.go === "back") return go(-1);
+    const asks = await asking.asks([...shown().querySelectorAll("[data-line]")]);
+    if (asks) asking.ask(asks);
+    else go(1);
   });
 
-  /** Past the first or last part: to the whole sheet, by an ordinary link; what waits is kept in this browser. */
-  function leave(event) {
-    event?.preventDefault();
+  /** Before the first part: to day and hours, by an ordinary link; what waits is kept in this browser. */
+  function leave() {
     location.assign(form.dataset.sheet.replace(/save\/$/, ""));
   }
 
@@ -62,8 +80,27 @@ export function startRound(form) {
     if (stage) show(stage, false);
   });
   form.addEventListener("submit", (event) => event.preventDefault());
-  show(shown(), false, false);
-  return { shown, go, leave };
+  display(shown());
+  return {
+    shown,
+    go,
+    clearBar,
+    keptAt: showPhotoKept(shown()),
+    whenShown: (then) => (arrived = then),
+    showLine: (line) => show(line.closest(".stage"), true),
+  };
+}
+
+/** Back from keeping a photo: what became of it is told beside the part's photos, in view. */
+function showPhotoKept(stage) {
+  if (location.hash !== "#kept") return null;
+  history.replaceState({}, "", location.pathname);
+  const photos = document.querySelector(`[data-photos-of="${CSS.escape(stage.dataset.place)}"]`);
+  const told = document.querySelector(".told");
+  if (!photos || !told) return null;
+  photos.prepend(told);
+  photos.scrollIntoView({ block: "start" });
+  return photos;
 }
 
 function mark(stage) {
@@ -72,6 +109,7 @@ function mark(stage) {
   const { atSide, spot, x, y } = stage.dataset;
   route.querySelectorAll("[data-side]").forEach((side) => side.classList.toggle("away-side", side.dataset.side !== atSide));
   route.querySelectorAll(".at").forEach((shape) => shape.classList.remove("at"));
+  route.toggleAttribute("data-away", !x);
   if (spot) route.querySelectorAll(`[data-side="${atSide}"] [data-spot="${spot}"]`).forEach((shape) => shape.classList.add("at"));
   if (x) route.querySelector("[data-here]").setAttribute("transform", `translate(${x} ${y})`);
 }

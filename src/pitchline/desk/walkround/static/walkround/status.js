@@ -1,11 +1,15 @@
 /* Says in words where each line is. */
 import { isOpen, lineOf } from "./form.js";
+import { isAnythingSeen } from "./seen.js";
+import { countsOf, leftOf, markOf } from "./standing.js";
 
-function said(text, kind) {
-  const span = document.createElement("span");
-  span.className = kind;
-  span.textContent = text;
-  return span;
+const HELD = " Held back until it is corrected, or kept with a reason.";
+
+function said(text, kind, tag = "span") {
+  const element = document.createElement(tag);
+  element.className = kind;
+  element.textContent = text;
+  return element;
 }
 
 export function showWaiting(form, key) {
@@ -22,41 +26,95 @@ export function showLine(form, line) {
   if (!at) return;
   if (!line.aside) at.querySelector("[data-version]").value = String(line.version);
   const told = [];
-  if (line.problem) told.push(said(line.problem, "wrong-said"));
+  if (line.problem && !at.querySelector("[data-wrong-of]")) told.push(said(line.problem, "wrong-said"));
   if (line.spread) told.push(said(line.spread, "spread"));
   if (line.words) told.push(said(line.words, line.aside ? "wrong-said" : "saved"));
   at.querySelector(".state").replaceChildren(...told);
+  showWrong(at, line.wrong ?? {});
 }
 
-/** What looks wrong stands beside its line; what no longer does goes. */
+/** The field that cannot be used is marked, and what is wrong stands beside it, clear of what is fixed to the window's edge. */
+function showWrong(line, wrong) {
+  const fresh = Object.keys(wrong).length > 0 && !line.hasAttribute("data-wrong");
+  line.toggleAttribute("data-wrong", Object.keys(wrong).length > 0);
+  line.querySelectorAll("[aria-invalid]").forEach((field) => {
+    field.removeAttribute("aria-invalid");
+    field.removeAttribute("aria-describedby");
+  });
+  line.querySelectorAll("[data-wrong-of]").forEach((at) => (at.textContent = wrong[at.dataset.wrongOf] ?? ""));
+  Object.keys(wrong).forEach((name) => {
+    const field = line.querySelector(`[name="${CSS.escape(`${line.dataset.line}~${name}`)}"]`);
+    const at = line.querySelector(`[data-wrong-of="${name}"]`) ?? line.querySelector(".state");
+    field?.setAttribute("aria-invalid", "true");
+    field?.setAttribute("aria-describedby", at.id);
+    if (fresh && line.contains(document.activeElement)) at.scrollIntoView({ block: "nearest" });
+  });
+}
+
+/** What looks wrong stands beside its line, with a button that puts what was probably meant; what no longer does goes. */
 export function showWarned(form, warned) {
   form.querySelectorAll("[data-warnings]").forEach((at) => {
     const line = at.closest("[data-line]");
     const found = warned[line.dataset.line] ?? [];
-    const words = found.map((one) => one.said + (one.held ? " Held back until it is corrected, or kept with a reason." : ""));
-    if (words.join() !== [...at.children].map((one) => one.textContent).join()) {
-      at.replaceChildren(...words.map((text) => said(text, "warned")));
-    }
+    const words = found.map((one) => one.said + (one.held ? HELD : ""));
+    if (words.join() !== [...at.querySelectorAll("p")].map((one) => one.textContent).join()) at.replaceChildren(...found.map((one, n) => asked(one, words[n])));
     const keep = line.querySelector("[data-keep]");
-    keep.classList.toggle("shown", found.length > 0 || keep.querySelector("input").value !== "");
+    const reason = keep.querySelector("input").value;
+    keep.classList.toggle("shown", found.length > 0 || reason !== "");
+    line.toggleAttribute("data-doubtful", found.length > 0 && reason === "");
   });
+}
+
+function asked(one, words) {
+  const box = said("", "warned", "div");
+  box.append(said(words, "", "p"));
+  if (!one.put) return box;
+  const button = said(`Put ${one.put_said}`, "button", "button");
+  button.type = "button";
+  button.dataset.put = one.put;
+  box.append(button);
+  return box;
 }
 
 export function showTold(page, answer) {
   page.querySelectorAll("[data-told]").forEach((span) => (span.textContent = answer.told));
 }
 
-/** What is still to be read, counted on the page itself: it is right without a signal too. */
-export function showMissing(page, form) {
-  let count = 0;
-  page.querySelectorAll("[data-missing]").forEach((item) => {
-    const lines = [...form.querySelectorAll("[data-line]")].filter((line) => line.dataset.line.startsWith(`${item.dataset.missing}:`));
-    const open = lines.filter(isOpen).map((line) => line.dataset.label);
-    item.hidden = open.length === 0;
-    item.querySelector("[data-unread]").textContent = open.join(", ");
-    count += open.length;
+/** How every part stands, counted on the page itself: it is right without a signal too. */
+export function showStanding(page, form) {
+  const parts = partsOf(form);
+  page.querySelectorAll("[data-left]").forEach((item) => {
+    const left = leftOf(parts.get(item.dataset.left));
+    item.hidden = left === "";
+    item.querySelector("[data-left-said]").textContent = left;
   });
-  page.querySelectorAll("[data-missing-count]").forEach((span) => (span.textContent = String(count)));
+  page.querySelectorAll("[data-stands]").forEach((span) => (span.textContent = markOf(parts.get(span.dataset.stands))));
+  const counts = countsOf([...parts.values()]);
+  page.querySelectorAll("[data-count]").forEach((span) => (span.textContent = String(counts[span.dataset.count] + Number(span.dataset.also ?? 0))));
+  page.querySelectorAll("[data-missing-count]").forEach((span) => (span.textContent = String(counts.unread)));
+}
+
+function partsOf(form) {
+  const lines = new Map();
+  form.querySelectorAll("[data-line]").forEach((line) => {
+    const [place, what] = line.dataset.line.split(":");
+    if (what) lines.set(place, [...(lines.get(place) ?? []), line]);
+  });
+  return new Map([...lines].map(([place, all]) => [place, standing(all)]));
+}
+
+function standing(lines) {
+  const read = lines.filter((line) => line.querySelector("[data-box]"));
+  const nothing = lines.map((line) => line.querySelector("[data-looked]")).find(Boolean);
+  const labels = (wanted) => read.filter(wanted).map((line) => line.dataset.label);
+  return {
+    readings: read.length,
+    unread: labels(isOpen),
+    refused: labels((line) => line.hasAttribute("data-wrong")),
+    doubtful: labels((line) => line.hasAttribute("data-doubtful")),
+    seen: Boolean(nothing),
+    looked: Boolean(nothing?.checked) || isAnythingSeen(lines),
+  };
 }
 
 export function offerLettingGo(page, letGo) {
@@ -73,16 +131,34 @@ export function offerLettingGo(page, letGo) {
   setTimeout(() => at.append(" ", button));
 }
 
-export function showConnection(page, state) {
+/** @returns {{key: string, name: string, href: string}[]} the figures the desk said it cannot use, as the page came with them */
+export function unusableShown(page) {
+  return [...page.querySelectorAll("[data-connection] [data-to]")].map((link) => ({ key: link.dataset.to, name: link.textContent, href: link.href }));
+}
+
+export function showConnection(page, state, unusable) {
   const at = page.querySelector("[data-connection]");
   if (!at) return;
   const lines = (many) => `${many} ${many === 1 ? "line" : "lines"}`;
+  const saved = () => (state.waiting ? `${lines(state.waiting)} to save` : "Everything is saved");
   const words = {
     sending: () => "Saving …",
-    saved: () => (state.waiting ? `${lines(state.waiting)} to save` : "Everything is saved"),
+    saved,
     waiting: () => `No answer from the desk: ${lines(state.waiting)} not saved yet, kept in this phone. It tries again by itself.`,
     refused: () => `Not saved: ${state.refused.join(" ")}`,
   };
-  at.textContent = words[state.kind]();
-  at.classList.toggle("wrong-said", state.kind === "waiting" || state.kind === "refused");
+  const cannot = state.kind === "saved" && unusable.length > 0;
+  if (cannot) at.replaceChildren(...cannotBeSaved(unusable));
+  else at.textContent = words[state.kind]();
+  at.classList.toggle("wrong-said", cannot || state.kind === "waiting" || state.kind === "refused");
+}
+
+function cannotBeSaved(unusable) {
+  const links = unusable.flatMap((one, n) => {
+    const link = said(one.name, "", "a");
+    link.href = one.href;
+    link.dataset.to = one.key;
+    return n > 0 ? ["; ", link] : [link];
+  });
+  return [`${unusable.length} ${unusable.length === 1 ? "figure" : "figures"} could not be saved: `, ...links];
 }

@@ -1,0 +1,131 @@
+"""Day and hours of a walk-round: what cannot be used of them, held against the other walk-rounds of the machine."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from pitchline.desk.bridge.sheets import DAY, problem_said, set_head
+from pitchline.desk.walkround.models import Sheet
+from pitchline.exchange.figures import meter_h_of
+from pitchline.papers import words
+from pitchline.trade.dossier import HOURS_PER_DAY, Dossier
+from pitchline.trade.errors import NotAllowedError, Problem
+from pitchline.trade.readings import WalkRound
+
+HOURS = "hours"
+_METER_CHANGED = "If the hour meter was changed, enter the change in the machine file; else correct the hours."
+
+
+@dataclass(frozen=True, slots=True)
+class Head:
+    """Day and hours.
+
+    Parameters
+    ----------
+    date_wrong, hours_wrong : str
+        Why each cannot be used as typed; empty where it can.
+    missing : tuple of str
+        What is not typed yet.
+    last : str
+        The hours of the last walk-round with its day; empty where there is none.
+
+    References
+    ----------
+    Definition.
+    """
+
+    date_wrong: str = ""
+    hours_wrong: str = ""
+    missing: tuple[str, ...] = ()
+    last: str = ""
+
+    @property
+    def wrong(self) -> tuple[tuple[str, str], ...]:
+        """Short name of the field and why it cannot be used."""
+        return tuple(
+            (name, said) for name, said in (("date", self.date_wrong), ("hours", self.hours_wrong)) if said
+        )
+
+    @property
+    def left(self) -> str:
+        """What is left to do, in words."""
+        names = {"date": "day", "hours": "hours"}
+        return "; ".join(
+            [f"{names[name]}: could not be saved" for name, _ in self.wrong]
+            + [f"{name}: not entered" for name in self.missing]
+        )
+
+
+def head_of(sheet: Sheet, dossier: Dossier) -> Head:
+    """Day and hours as their fields show them."""
+    others = other_walk_rounds(sheet, dossier)
+    wrong = {
+        "date" if one.field == DAY else "hours": problem_said(one) for one in head_problems(sheet, dossier, others)
+    }
+    missing = [name for name, text in ((DAY, sheet.date_text), (HOURS, sheet.hours_text)) if not text.strip()]
+    before = _before(sheet, others)
+    last = hours_said(before, sheet, dossier) if before is not None else ""
+    return Head(wrong.get("date", ""), wrong.get("hours", ""), tuple(missing), last)
+
+
+def other_walk_rounds(sheet: Sheet, dossier: Dossier) -> list[WalkRound]:
+    """The finished walk-rounds of a machine without this one."""
+    return [one for one in dossier.walk_rounds if sheet.state != Sheet.FINISHED or one.date != sheet.date]
+
+
+def head_problems(sheet: Sheet, dossier: Dossier, others: Sequence[WalkRound]) -> list[Problem]:
+    """What cannot be used of day and hours as typed; afterwards the sheet holds both as far as they can be read.
+
+    Parameters
+    ----------
+    sheet : Sheet
+        With both as typed.
+    dossier : Dossier
+        The machine.
+    others : sequence of WalkRound
+        Its other finished walk-rounds, in order of date.
+
+    Returns
+    -------
+    list of Problem
+        Empty where both can be used, or are not typed yet.
+
+    References
+    ----------
+    Our own.
+    """
+    problems = set_head(sheet, dossier)
+    if sheet.date is None or sheet.service_h is None:
+        return problems
+    before = _before(sheet, others)
+    if any(one.date == sheet.date for one in others):
+        allowed = "a day without another finished walk-round"
+        return [Problem(DAY, sheet.date_text, allowed, "Open that one again to change it, or correct the day.")]
+    if before is not None and sheet.service_h < before.service_h:
+        least = f"at least the {hours_said(before, sheet, dossier)}, last time"
+        return [Problem(HOURS, sheet.hours_text, least, _METER_CHANGED)]
+    if before is not None and sheet.service_h - before.service_h > HOURS_PER_DAY * (sheet.date - before.date).days:
+        most = f"at most 24 h a day more than the {hours_said(before, sheet, dossier)}, last time"
+        return [Problem(HOURS, sheet.hours_text, most, _METER_CHANGED)]
+    try:
+        now = WalkRound(sheet.date, sheet.service_h)
+        replace(dossier, walk_rounds=tuple(sorted((*others, now), key=lambda one: one.date)))
+    except NotAllowedError as error:
+        said = error.problem
+        if said.field.endswith("date"):
+            return [Problem(DAY, sheet.date_text, said.allowed, said.next_step)]
+        return [Problem(HOURS, sheet.hours_text, said.allowed, said.next_step)]
+    return []
+
+
+def _before(sheet: Sheet, others: Sequence[WalkRound]) -> WalkRound | None:
+    """The newest of the others before this one's day; of all where it has none."""
+    earlier = [one for one in others if sheet.date is None or one.date < sheet.date]
+    return earlier[-1] if earlier else None
+
+
+def hours_said(walk_round: WalkRound, sheet: Sheet, dossier: Dossier) -> str:
+    """The hours of a walk-round as the field of this sheet takes them, with its day."""
+    shown_h = None
+    if sheet.hours_are != "service":
+        shown_h = meter_h_of(walk_round.service_h, walk_round.date, dossier.meter_changes)
+    return f"{walk_round.service_h if shown_h is None else shown_h:,.10g} h of {words.day(walk_round.date)}"

@@ -1,0 +1,41 @@
+/* How a part stands, in words: pure, and the same as `PlaceFields` in pages.py, so that it is right without a signal too. */
+
+export const NOT_LOOKED = "not looked over";
+
+/**
+ * @param {{readings: number, unread: string[], refused: string[], doubtful: string[], seen: boolean, looked: boolean}} part
+ * @returns {string} what is left to do on it; empty where nothing is
+ */
+export function leftOf(part) {
+  const groups = [
+    [part.refused, "could not be saved"],
+    [part.doubtful, "doubtful"],
+    [part.unread, "not read"],
+  ];
+  const said = groups.filter(([labels]) => labels.length > 0).map(([labels, what]) => `${labels.join(", ")}: ${what}`);
+  if (part.seen && !part.looked) said.push(NOT_LOOKED);
+  return said.join("; ");
+}
+
+/** @returns {string} how it stands, in a word or two */
+export function markOf(part) {
+  if (part.refused.length > 0) return "not saved";
+  if (part.doubtful.length > 0) return "doubtful";
+  const typed = part.readings - part.unread.length;
+  if (typed < part.readings) return typed > 0 ? `${typed} of ${part.readings} read` : "not read";
+  if (part.seen && !part.looked) return part.readings > 0 ? `read, ${NOT_LOOKED}` : NOT_LOOKED;
+  return "✓ done";
+}
+
+/** @returns {Record<string, number>} over all parts, how many quantities stand how, and how many parts nobody looked over */
+export function countsOf(parts) {
+  const sum = (what) => parts.reduce((far, part) => far + what(part), 0);
+  const refused = sum((part) => part.refused.length);
+  return {
+    read: sum((part) => part.readings - part.unread.length) - refused,
+    unread: sum((part) => part.unread.length),
+    refused,
+    doubtful: sum((part) => part.doubtful.length),
+    unlooked: sum((part) => (part.seen && !part.looked ? 1 : 0)),
+  };
+}
