@@ -63,7 +63,7 @@ def test_new_machine_from_kind_name_and_hours_takes_the_key_as_its_id(post, get,
 
 @pytest.mark.parametrize(
     ("change", "field"),
-    [({"hours": "8,150"}, "hours"), ({"kind": "spade"}, "kind"), ({"name": "   "}, "name"), ({"name": "a\x07"}, "name"),
+    [({"hours": "8.150"}, "hours"), ({"kind": "spade"}, "kind"), ({"name": "   "}, "name"), ({"name": "a\x07"}, "name"),
      ({"extra": 1}, "extra"), ({"hours": 8150}, "hours"), ({"name": "\ud800"}, "name")],
 )  # fmt: skip
 def test_forms_decide_what_a_machine_may_be(post, change, field, db):

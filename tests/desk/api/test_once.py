@@ -52,7 +52,7 @@ def test_same_key_for_something_else_is_refused(post, db, address, body, kind):
 
 def test_refused_write_leaves_its_key_free(post, db):
     key = uuid.uuid4()
-    assert post("/machines", BODY | {"hours": "8,150"}, key=key).status_code == 422
+    assert post("/machines", BODY | {"hours": "8.150"}, key=key).status_code == 422
     assert post("/machines", BODY, key=key).status_code == 201
 
 

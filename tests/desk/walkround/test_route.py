@@ -37,3 +37,11 @@ def test_left_side_is_seen_with_its_front_to_the_left_and_the_right_side_mirrore
 
 def test_running_gear_that_cannot_be_drawn_has_no_drawing(steel_gear):
     assert route_of(replace(steel_gear, joints_per_side=20, sprocket_teeth=60)) is None
+
+
+def test_parts_of_one_track_are_drawn_apart_and_the_ring_by_itself(steel_gear):
+    spots = route_of(replace(steel_gear, slew_ring=True)).spots
+    names = [spots[key].name for key in ("chain/left", "bush/left", "link/left", "shoe/left", "slew_ring")]
+    drawn = dict(route_of(replace(steel_gear, slew_ring=True)).sides)["left"]
+    assert len(set(names)) == len(names)
+    assert all(f'data-spot="{name}"' in drawn for name in names)

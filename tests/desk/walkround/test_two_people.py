@@ -38,7 +38,7 @@ class Person(threading.Thread):
         try:
             self.gate.wait()
             for count in range(WRITINGS):
-                self.write(self.chance.choice(KEYS), f"{100 + self.number}.{count:03}")
+                self.write(self.chance.choice(KEYS), f"{100 + self.number}.{count + 1:03}")
         except BaseException as error:  # told by the test
             self.error = error
         finally:

@@ -34,10 +34,12 @@ def set_figures(machine: Machine, verdict: Verdict) -> None:
     job, money = next_job(verdict), verdict.money_window
     machine.call = "" if verdict.call is Call.UNJUDGED else verdict.call.value
     machine.call_rank = verdict.call.rank
-    asked = [one for one in verdict.jobs if one.call.asks] or ([job] if job is not None else [])
-    machine.due_said = jobs_said(asked, verdict)[:300]
-    if verdict.call in (Call.STOP, Call.UNJUDGED):
-        machine.due_said = verdict.headline.split(". ")[0].removesuffix(".")[:300]
+    asked = [one for one in verdict.jobs if one.call.asks and one.call is verdict.call] or (
+        [job] if job is not None else []
+    )
+    machine.due_said = jobs_said(asked, verdict)
+    if verdict.call is Call.UNJUDGED:
+        machine.due_said = verdict.headline.split(". ")[0].removesuffix(".")
     now = 0.0 if job is not None and job.call.asks else None
     due = job.due if job is not None else None
     figures = (due.cautious, due.middle, due.hopeful) if due is not None else (now, now, now)

@@ -14,6 +14,8 @@ from pitchline.trade.parts import PartKind, Place, Side
 
 WIDE, EDGE, ABOVE = 330.0, 14.0, 22.0
 """Width, free edge and room for the mark above [CSS pixels]."""
+_RING = 19
+"""Height at which the slew ring is drawn, above the track and below its mark [CSS pixels]."""
 _ON_TRACK = {
     PartKind.CHAIN: 0.15,
     PartKind.BUSH: 0.30,
@@ -23,6 +25,8 @@ _ON_TRACK = {
     PartKind.RUBBER_TRACK: 0.45,
 }
 """Where along the upper run, from the front, the mark stands for parts that go all the way round. Our own."""
+_LAYERS = {PartKind.BUSH: "bush", PartKind.LINK: "link", PartKind.SHOE: "shoe", PartKind.PAD: "shoe"}
+"""What is drawn over the track for a part of it, each in its own way; the others are the whole track."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,17 +107,27 @@ def route_of(gear: RunningGear) -> Route | None:
     sides, spots = [], dict[str, Spot]()
     for side in (Side.LEFT, Side.RIGHT):
         paper = _Paper(scale, float(x.min()), float(x.max()), ground, side is Side.LEFT)
-        sides.append((side.value, _drawn(laid, paper, side)))
+        sides.append((side.value, _drawn(laid, paper, side, gear.slew_ring)))
         for place in gear.places():
             if place.side in (side, Side.NONE):
                 spots.setdefault(place.key, _spot(laid, paper, place, side))
     return Route(round(ground + 20), tuple(sides), spots)
 
 
-def _drawn(laid: Laid, paper: _Paper, side: Side) -> SafeString:
+def _drawn(laid: Laid, paper: _Paper, side: Side, ring: bool) -> SafeString:
     x, y, _ = laid.line.at(np.linspace(0, laid.line.length_m, 97)[:-1])
     run = "L".join(f"{paper.x(a):.0f} {paper.y(b):.0f}" for a, b in zip(x.tolist(), y.tolist(), strict=True))
-    shapes = [f'<path class="track" data-spot="track" d="M{run}Z"/>']
+    layers = "".join(
+        f'<use class="layer {name}" data-spot="{name}" href="#run-{side.value}"/>'
+        for name in ("bush", "link", "shoe")
+    )
+    shapes = [
+        f'<defs><path id="run-{side.value}" d="M{run}Z"/></defs>',
+        f'<use class="track" data-spot="track" href="#run-{side.value}"/>{layers}',
+    ]
+    if ring:
+        middle = (paper.x(laid.wheel(PartKind.IDLER, 1).x_m) + paper.x(laid.wheel(PartKind.SPROCKET).x_m)) / 2
+        shapes.append(f'<path class="layer ring" data-spot="slew-ring" d="M{middle - 32:.0f} {_RING}h64"/>')
     for place, wheel in zip(laid.places, laid.wheels, strict=True):
         at = f'cx="{paper.x(wheel.x_m):.0f}" cy="{paper.y(wheel.y_m):.0f}"'
         radius = max(wheel.radius_m * paper.scale * 0.8, 4)
@@ -139,8 +153,10 @@ def _spot(laid: Laid, paper: _Paper, place: Place, side: Side) -> Spot:
     share = _ON_TRACK.get(place.part)
     if share is not None:
         x_m = front.x_m + share * (rear.x_m - front.x_m)
-        return Spot(side.value, "track", round(paper.x(x_m)), round(ABOVE + 4))
+        return Spot(side.value, _LAYERS.get(place.part, "track"), round(paper.x(x_m)), round(ABOVE + 4))
     share = {PartKind.TRACK_ADJUSTER: 0.2, PartKind.GUARD: 0.5}.get(place.part, 0.5)
     x_m = front.x_m + share * (rear.x_m - front.x_m)
-    high = ABOVE if place.part is PartKind.SLEW_RING else paper.y(front.y_m * (0.35 if share == 0.5 else 1.0))
+    if place.part is PartKind.SLEW_RING:
+        return Spot(side.value, "slew-ring", round(paper.x(x_m)), _RING - 3)
+    high = paper.y(front.y_m * (0.35 if share == 0.5 else 1.0))
     return Spot(side.value, "", round(paper.x(x_m)), round(high))

@@ -57,9 +57,9 @@ class AddMachineForm(forms.Form):
 
     def clean_hours(self) -> str:
         """Hours as typed, without thousands marks; their value stands beside them."""
-        text = number_text(self.cleaned_data["hours"], self.numbers, "h")
+        text = number_text(self.cleaned_data["hours"], self.numbers)
         try:
-            self.hours_h = number_of(text, "hours")
+            self.hours_h = number_of(number_text(text, self.numbers, "h"), "hours")
         except NotAllowedError as error:
             problem = error.problem
             raise forms.ValidationError(f"Allowed: {problem.allowed}. {problem.next_step}") from None

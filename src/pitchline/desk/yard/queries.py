@@ -76,7 +76,7 @@ class Wanted:
         """Every choice that is other than at first, in words; empty where none is."""
         told = (
             dict(KINDS).get(self.kind, self.kind),
-            "not judged" if self.call == "none" else self.call,
+            "unjudged" if self.call == "none" else self.call,
             self.customer,
             self.place,
             "archived" if self.archived else "",
@@ -135,7 +135,7 @@ class Tally:
     @property
     def calls(self) -> tuple[CallTally, ...]:
         """How many carry each call, the gravest first."""
-        rest = f"nothing to book yet{f' · {self.none} not judged' if self.none else ''}"
+        rest = f"nothing to book yet{f' · {self.none} unjudged' if self.none else ''}"
         said = (("stop", self.stop, "do not work them"), ("book", self.book, "book the work now"))
         return tuple(CallTally(*one) for one in (*said, ("run", self.run, rest)))
 
