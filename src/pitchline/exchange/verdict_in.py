@@ -32,7 +32,8 @@ def _reader(wanted: Any) -> Reader:
     if dataclasses.is_dataclass(wanted) and isinstance(wanted, type):
         return _row_reader(wanted)
     if isinstance(wanted, type) and issubclass(wanted, IntEnum):
-        return lambda item: wanted[str(_CALLED_BEFORE.get((wanted, item), item)).upper()]
+        now = {before: word for (kind, before), word in _CALLED_BEFORE.items() if kind is wanted}
+        return lambda item: wanted[now.get(item, str(item)).upper()]
     if isinstance(wanted, type) and issubclass(wanted, Enum):
         return wanted
     if wanted is dt.date:
