@@ -282,7 +282,7 @@ def test_keeping_that_was_changed_since_is_left_alone(client, unwalked, words):
 
 def test_other_ground_so_far_moves_hours_of_a_judged_machine(page, words):
     text = words(page(so_far="harsh"))
-    assert "nothing is asked that differs" not in text
+    assert "Change a figure above to see what moves" not in text
     assert "Keep these hours" in text
 
 
