@@ -25,6 +25,8 @@ LARGEST_BODY = 64 * 1024**2
 _TOO_SOON_S = 2.0
 _TRIES = 5
 _BACKGROUND_NICE = 10
+_LITTER = (20_000, 10, 10)
+"""How much is made before Python looks for what is no longer used: a page makes thousands of small things and lets them go."""
 
 
 def can_divide() -> bool:
@@ -151,6 +153,7 @@ def _make_ready() -> None:
     close_store()
     gc.collect()
     gc.freeze()
+    gc.set_threshold(*_LITTER)
 
 
 def _work(role: Callable[[], None], ear: Connection) -> NoReturn:

@@ -94,8 +94,6 @@ def verdict_of(judgement: Judgement) -> Verdict:
     return _verdict(bytes(judgement.verdict_packed), str(judgement.as_of))
 
 
-@lru_cache(
-    maxsize=32
-)  # a verdict never changes; the pages of one machine, and a strip of the yard, ask for the same ones again
+@lru_cache(maxsize=8)  # a verdict never changes, and the pages of one machine are asked for one after the other
 def _verdict(packed: bytes, as_of: str) -> Verdict:
     return verdict_from_json(zlib.decompress(packed).decode(), f"verdict of {as_of}")

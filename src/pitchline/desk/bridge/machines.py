@@ -51,7 +51,7 @@ def entered_dossier(machine: Machine) -> Dossier | None:
     return replace(dossier, machine=named, walk_rounds=())
 
 
-@lru_cache(maxsize=256)  # a dossier never changes, and pages of one machine are asked for one after the other
+@lru_cache(maxsize=64)  # a dossier never changes, and pages of one machine are asked for one after the other
 def _read(text: str, file: str) -> Dossier:
     """What a machine file says beside its walk-rounds, which the desk keeps as sheets: they are half its text and more."""
     try:

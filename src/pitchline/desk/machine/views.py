@@ -36,7 +36,7 @@ from pitchline.desk.trail.queries import changes_of
 from pitchline.desk.undo.telling import tell_undo
 from pitchline.desk.walkround.actions import bring_sheet
 from pitchline.desk.walkround.models import Sheet
-from pitchline.desk.workplan.queries import kept_plan
+from pitchline.desk.workplan.queries import decided
 from pitchline.desk.yard.importing import sheet_of
 from pitchline.desk.yard.prices import newest_prices
 from pitchline.desk.yard.views import problems_of, sent_files
@@ -79,7 +79,7 @@ def machine(request: HttpRequest, machine_id: uuid.UUID) -> HttpResponse:
             dossier, one.last_walk_on is not None, priced, dossier is None and anything_in(actor.business)
         ),
         "new_sheet": uuid.uuid4(),
-        "kept_plan": kept_plan(one),
+        "kept_plan": decided(one),
         "priced": priced,
     }
     if judgement is not None:

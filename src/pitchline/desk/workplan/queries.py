@@ -40,3 +40,8 @@ def kept_plan(machine: Machine) -> KeptPlan | None:
         .select_related("plan__judgement__prices")
         .first()
     )
+
+
+def decided(machine: Machine) -> KeptPlan | None:
+    """Who decided on the plan in force, when and why; without the plan itself, which is large."""
+    return KeptPlan.objects.filter(machine=machine, put_away_at=None).only("who", "at", "why").first()

@@ -9,8 +9,7 @@ export function writeOut(page) {
   const patterns = new Map([...page.querySelectorAll("template[data-pattern]")].map((one) => [one.dataset.pattern, one.content]));
   page.querySelectorAll("[data-mark]").forEach((mark) => {
     const copy = patterns.get(mark.dataset.mark).firstElementChild.cloneNode(true);
-    const legend = mark.closest(".stage, .place")?.querySelector("legend, h2");
-    putIn(copy, { ...mark.dataset, place: mark.dataset.place ?? legend.textContent });
+    putIn(copy, { ...mark.dataset, place: mark.dataset.place ?? placeOf(mark) });
     finish[mark.dataset.mark](copy, mark, page);
     mark.replaceWith(copy);
   });
@@ -53,7 +52,17 @@ function fillShort(page) {
     select.replaceChildren(...page.querySelector("template[data-pattern=reading]").content.querySelector("select").cloneNode(true).children);
     select.value = tool;
   });
-  page.querySelectorAll("form p[data-how]:empty").forEach((one) => (one.textContent = howOf(page, one.dataset.how)));
+  page.querySelectorAll("form p[data-how]").forEach((short) => {
+    const how = page.querySelector("template[data-pattern=reading]").content.querySelector(".how").cloneNode(true);
+    putIn(how, { label: short.closest("[data-line]").dataset.label, place: placeOf(short) });
+    how.querySelector("p").textContent = howOf(page, short.dataset.how);
+    short.replaceWith(how);
+  });
+}
+
+/** Name of the part a line is for. */
+function placeOf(element) {
+  return element.closest(".stage, .place").querySelector("legend, h2").textContent;
 }
 
 function howOf(page, quantity) {
