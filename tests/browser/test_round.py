@@ -185,6 +185,7 @@ def test_round_by_keyboard_alone_on_a_desk_and_by_the_back_button(walking):
 
 
 def test_axe_finds_nothing_where_figures_are_refused_or_doubtful(walking, axe):
+    key(walking, "Phone's own keys")
     walking.get_by_role("link", name="Walk-round", exact=True).click()
     walking.get_by_text("What is seen on it").first.click()
     walking.get_by_label("Hours on the meter").fill("2000")
@@ -192,7 +193,7 @@ def test_axe_finds_nothing_where_figures_are_refused_or_doubtful(walking, axe):
     walking.get_by_text("1 figure could not be saved").wait_for()
     axe(walking)
     walking.get_by_role("link", name="Go round part by part").click()
-    walking.get_by_role("group", name="Number keys").wait_for()
+    walking.get_by_role("button", name="Number keys").wait_for()
     walking.get_by_label("Pitch per joint, Chain, left, reading 1").fill("81")
     walking.get_by_role("button", name="Save and on to Bushes, left").click()
     walking.get_by_role("button", name="Put 810.0 mm").wait_for()
