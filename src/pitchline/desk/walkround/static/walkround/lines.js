@@ -52,7 +52,7 @@ function fillShort(page) {
     select.replaceChildren(...page.querySelector("template[data-pattern=reading]").content.querySelector("select").cloneNode(true).children);
     select.value = tool;
   });
-  page.querySelectorAll("form p[data-how]").forEach((short) => {
+  page.querySelectorAll("form p[data-how]:not([data-mark])").forEach((short) => {
     const how = page.querySelector("template[data-pattern=reading]").content.querySelector(".how").cloneNode(true);
     putIn(how, { label: short.closest("[data-line]").dataset.label, place: placeOf(short) });
     how.querySelector("p").textContent = howOf(page, short.dataset.how);
