@@ -1,6 +1,7 @@
 """A machine entered at the fence, on a phone: nothing but what can be read off it, by visible labels, nothing for axe to find."""
 
 import pytest
+from playwright.sync_api import expect
 
 from pitchline.desk.bridge.machines import known_dossier
 from pitchline.desk.machine.models import Machine
@@ -9,27 +10,14 @@ from pitchline.trade.ground import GroundClass
 pytestmark = pytest.mark.django_db(transaction=True)
 
 
-@pytest.fixture
-def seen(axe):
-    """A check of a page: nothing beyond its right edge, nothing for axe to find."""
-
-    def make(page):
-        page.wait_for_load_state()
-        assert page.evaluate("document.documentElement.scrollWidth <= document.documentElement.clientWidth"), (
-            page.url
-        )
-        axe(page)
-
-    return make
-
-
-def test_a_machine_nobody_knows_the_pitch_of(phone, seen):
+def test_a_machine_nobody_knows_the_pitch_of(phone, looked_at):
     phone.goto("/machines/new/")
     phone.get_by_label("Name").fill("At the fence")
     phone.get_by_label("Hours on the meter").fill("6,200")
     phone.get_by_role("button", name="Add").click()
     phone.get_by_role("link", name="Enter the running gear").click()
-    seen(phone)
+    phone.get_by_role("button", name="Save the running gear").wait_for()
+    looked_at(phone)
     counted = {
         "Joints on one side": "45",
         "Or measured: length over several joints": "812",
@@ -40,18 +28,20 @@ def test_a_machine_nobody_knows_the_pitch_of(phone, seen):
     }
     for label, text in counted.items():
         phone.get_by_label(label).fill(text)
-    assert phone.get_by_label("slew ring").is_checked()
+    expect(phone.get_by_label("slew ring")).to_be_checked()
     phone.get_by_role("button", name="Save the running gear").click()
     phone.get_by_role("link", name="Machine", exact=True).click()
-    seen(phone)
+    phone.get_by_role("link", name="Enter the usual ground").wait_for()
+    looked_at(phone)
     phone.get_by_role("link", name="Enter the usual ground").click()
-    seen(phone)
+    phone.get_by_role("button", name="Keep these hours and grounds").wait_for()
+    looked_at(phone)
     for label, hours in (("quiet", "15"), ("usual", "25,5"), ("busy", "40")):
         phone.get_by_label(f"Hours in a {label} week").fill(hours)
     phone.get_by_label("Usual ground so far").select_option("heavy")
     phone.get_by_role("button", name="Keep these hours and grounds").click()
     phone.get_by_text("Kept.", exact=False).first.wait_for()
-    assert not phone.get_by_text("Hours a week would give").count()
+    expect(phone.get_by_text("Hours a week would give")).to_have_count(0)
     dossier = known_dossier(Machine.objects.get())
     assert (dossier.gear.pitch_m, dossier.gear.pitch_measured) == (0.203, True)
     assert dossier.utilisation.usual == 25.5

@@ -149,7 +149,7 @@ def test_part_is_found_by_keyboard_alone(phone, brought, fits):
     phone.goto("/")
     phone.get_by_role("link", name="Test machine").focus()
     phone.keyboard.press("Enter")
-    phone.get_by_text("to run on").click()
+    phone.get_by_text("parts run on").click()
     phone.get_by_role("link", name="Bushes, left").last.focus()
     phone.keyboard.press("Enter")
     expect(phone.get_by_role("heading", level=1)).to_have_text("Bushes, left")

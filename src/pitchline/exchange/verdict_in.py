@@ -12,9 +12,12 @@ from typing import Any, Union, get_args, get_origin, get_type_hints
 
 from pitchline.exchange.gathering import refuse
 from pitchline.exchange.verdict_json import FORMAT
+from pitchline.trade.ground import GroundClass
 from pitchline.verdict import Verdict
 
 Reader = Callable[[Any], Any]
+_CALLED_BEFORE: dict[tuple[type, str], str] = {(GroundClass, "kind"): GroundClass.GENTLE.label}
+"""Words of verdicts written before a word was changed."""
 
 
 @cache
@@ -29,7 +32,8 @@ def _reader(wanted: Any) -> Reader:
     if dataclasses.is_dataclass(wanted) and isinstance(wanted, type):
         return _row_reader(wanted)
     if isinstance(wanted, type) and issubclass(wanted, IntEnum):
-        return lambda item: wanted[item.upper()]
+        now = {before: word for (kind, before), word in _CALLED_BEFORE.items() if kind is wanted}
+        return lambda item: wanted[now.get(item, str(item)).upper()]
     if isinstance(wanted, type) and issubclass(wanted, Enum):
         return wanted
     if wanted is dt.date:

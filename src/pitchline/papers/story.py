@@ -189,7 +189,7 @@ def _first_of_all(verdict: Verdict) -> list[str]:
     read = sum(any(judged.status == "judged" for judged in part.judged) for part in verdict.parts)
     if verdict.next_due is None or read < 2:
         return []
-    return [f"some one of the {read} parts read: {words.hours(verdict.next_due.middle)}"]
+    return [f"first of all {read} parts read: {words.hours(verdict.next_due.middle)}"]
 
 
 def _money_headline(label: str, money: Money | None, jobs: list[Job], verdict: Verdict, said: str) -> Headline:

@@ -352,7 +352,10 @@ def bare(actor):
 
 def test_new_pitch_typed_once_stands_among_the_limits(client, bare, words):
     client.post(f"/machines/{bare.pk}/gear/", GEAR | {"seen_version": 1, "pitch": "203 mm"})
-    assert 'name="chain:pitch~new" value="203 mm"' in client.get(f"/machines/{bare.pk}/limits/").content.decode()
+    assert (
+        'name="chain:pitch~new" maxlength="200" value="203 mm"'
+        in client.get(f"/machines/{bare.pk}/limits/").content.decode()
+    )
 
 
 def test_unknown_pitch_is_measured_and_says_so_until_the_new_one_is_entered(client, bare, begin, save, words):
@@ -361,7 +364,10 @@ def test_unknown_pitch_is_measured_and_says_so_until_the_new_one_is_entered(clie
     assert client.post(f"/machines/{bare.pk}/gear/", GEAR | measured).status_code == 302
     gear = known_dossier(Machine.objects.get()).gear
     assert (gear.pitch_m, gear.pitch_measured) == (0.203, True)
-    assert 'name="chain:pitch~new" value=""' in client.get(f"/machines/{bare.pk}/limits/").content.decode()
+    assert (
+        'name="chain:pitch~new" maxlength="200" value=""'
+        in client.get(f"/machines/{bare.pk}/limits/").content.decode()
+    )
     save(begin(bare), fields={"chain/left:pitch~1": "815", "chain/left:pitch~joints": "4"})
     assert ReadingRow.objects.get().value_m == pytest.approx(0.20375)
     limits = {"chain:pitch~new": "200 mm", "chain:pitch~limit": "206 mm", "seen_version": 2, "why": "the book"}

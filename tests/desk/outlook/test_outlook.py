@@ -189,7 +189,7 @@ GEAR = {
     "sprocket_gaps": "every_second", "bottom_rollers_per_side": 5, "upper_rollers_per_side": 1, "layout": "level",
     "shoe_class": "standard",
 }  # fmt: skip
-ALL_MEDIUM = {"kind": "0", "light": "0", "medium": "100", "heavy": "0", "harsh": "0"}
+ALL_MEDIUM = {"gentle": "0", "light": "0", "medium": "100", "heavy": "0", "harsh": "0"}
 FIRST = ALL_MEDIUM | {
     "low": "20",
     "usual": "30",
@@ -239,7 +239,7 @@ def test_hours_and_ground_are_entered_before_anything_is_judged(client, unwalked
         ({"low": ""}, "hours in a quiet week"),
         ({"low": "50"}, "hours a week"),
         ({"so_far": "lunar"}, "usual ground so far"),
-        ({"medium": "90", "kind": "20"}, "together"),
+        ({"medium": "90", "gentle": "20"}, "together"),
         ({"why": " "}, "Say why"),
     ],
 )
@@ -282,7 +282,7 @@ def test_keeping_that_was_changed_since_is_left_alone(client, unwalked, words):
 
 def test_other_ground_so_far_moves_hours_of_a_judged_machine(page, words):
     text = words(page(so_far="harsh"))
-    assert "nothing is asked that differs" not in text
+    assert "Change a figure above to see what moves" not in text
     assert "Keep these hours" in text
 
 
@@ -292,7 +292,7 @@ def test_ground_so_far_alone_carries_the_hours_to_come_along(dossier):
     standing = {one.name: one.text for some in fields_of(dossier) for one in some}
     asked = asked_of(dossier, standing | {"so_far": "heavy"}, "point")
     assert {one.name: one.text for one in asked.ground} == {
-        "kind": "0",
+        "gentle": "0",
         "light": "0",
         "medium": "0",
         "heavy": "100",

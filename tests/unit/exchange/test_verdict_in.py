@@ -11,6 +11,7 @@ from pitchline.exchange.verdict_json import verdict_json
 from pitchline.judge import judge
 from pitchline.papers.paper import verdict_pdf
 from pitchline.trade.errors import InputError
+from pitchline.trade.ground import GroundClass
 
 
 @pytest.fixture(scope="module")
@@ -34,6 +35,11 @@ def test_verdict_stored_before_there_was_ground_fit_still_reads(verdict):
     old = verdict_from_json(json.dumps(whole))
     assert old == replace(verdict, ground_fit=None)
     assert verdict_pdf(old) != verdict_pdf(verdict)
+
+
+def test_verdict_stored_when_gentle_ground_was_called_kind_still_reads(verdict):
+    whole = json.loads(verdict_json(verdict)) | {"ground": "kind"}
+    assert verdict_from_json(json.dumps(whole)) == replace(verdict, ground=GroundClass.GENTLE)
 
 
 def test_verdict_without_prices_or_outlook_comes_back_the_same(dossier):

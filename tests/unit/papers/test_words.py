@@ -40,7 +40,11 @@ def test_a_range_is_said_in_words(left, said):
         ),
         (Dates(dt.date(2027, 2, 1), dt.date(2027, 2, 5), dt.date(2027, 2, 9)), "about early Feb 2027"),
         (Dates(None, None, None), "over 20 years off"),
-        (Dates(dt.date(2040, 1, 11), None, None), "over 20 years off; perhaps mid Jan 2040"),
+        (Dates(dt.date(2040, 1, 11), None, None), "over 20 years off; perhaps 2040"),
+        (
+            Dates(dt.date(2031, 11, 3), dt.date(2036, 4, 24), dt.date(2045, 9, 7)),
+            "about 2036, between 2031 and 2045",
+        ),
     ],
 )
 def test_days_are_said_by_thirds_of_a_month(dates, said):

@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
+from pitchline.desk.zero_byte import ZERO
 from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.units import METRES_PER_UNIT
 
@@ -107,6 +108,9 @@ def check(line: Typed) -> None:
     where = f", {line.key}" if line.key != HEAD else ""
     for short, text in line.fields.items():
         name, most = FIELDS[short]
+        if ZERO in text:
+            seen = text.replace(ZERO, "\\0")[:40]
+            raise NotAllowedError(f"{name}{where}", seen, "text without a zero byte", "Type it again.")
         if len(text.strip()) > most:
             seen, allowed = f"{text[:40]} … ({len(text)} letters)", f"up to {most} letters"
             raise NotAllowedError(f"{name}{where}", seen, allowed, "Shorten it.")

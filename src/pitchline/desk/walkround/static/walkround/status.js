@@ -83,6 +83,7 @@ export function showTold(page, answer) {
 /** How every part stands, counted on the page itself: it is right without a signal too. */
 export function showStanding(page, form) {
   const parts = partsOf(form);
+  fillEnd(page);
   page.querySelectorAll("[data-left]").forEach((item) => {
     const left = leftOf(parts.get(item.dataset.left));
     item.hidden = left === "";
@@ -92,6 +93,20 @@ export function showStanding(page, form) {
   const counts = countsOf([...parts.values()]);
   page.querySelectorAll("[data-count]").forEach((span) => (span.textContent = String(counts[span.dataset.count] + Number(span.dataset.also ?? 0))));
   page.querySelectorAll("[data-missing-count]").forEach((span) => (span.textContent = String(counts.unread)));
+}
+
+/** What is left of each part has a line at the end of the round: made from the list of all parts where the page came without. */
+function fillEnd(page) {
+  const list = page.querySelector("[data-left-list]");
+  if (!list || list.querySelector("[data-left]")) return;
+  page.querySelectorAll("[data-stands]").forEach((stands) => {
+    const item = said("", "", "li");
+    const left = said("", "soft");
+    item.dataset.left = stands.dataset.stands;
+    left.dataset.leftSaid = "";
+    item.append(stands.previousElementSibling.cloneNode(true), " ", left);
+    list.append(item);
+  });
 }
 
 function partsOf(form) {
