@@ -62,4 +62,4 @@ def test_file_with_shares_that_make_no_whole_names_the_field(dossier):
 
 def test_mix_in_words_names_only_what_has_a_share():
     assert GroundMix.all_of(GroundClass.HARSH).label == "harsh"
-    assert GroundMix((0.25, 0.0, 0.75, 0.0, 0.0)).label == "25 % kind, 75 % medium"
+    assert GroundMix((0.25, 0.0, 0.75, 0.0, 0.0)).label == "25 % gentle, 75 % medium"

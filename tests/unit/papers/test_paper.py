@@ -126,7 +126,7 @@ def test_each_caution_is_printed_once_in_full_at_the_first_job_that_needs_it(exc
         assert text.count(plain(CAUTIONS[caution].text)) == 1
     text = text[text.index("What to do, in order") :]
     roller, bushes, drive = (text.index(title) for title in ("1 stop Rep", "2 book Turn", "3 run Inv"))
-    assert roller < text.index("The track adjuster holds grease") < bushes
+    assert roller < text.index("the track adjuster holds grease") < bushes
     assert bushes < text.index("Pins and presses throw metal") < drive
 
 
@@ -138,7 +138,7 @@ def test_findings_readings_and_remarks_stand_on_the_paper(excavator, text_of):
     for remark in excavator.remarks:
         assert plain(remark) in text
     assert "773.2 mm over 4 joints" in text
-    assert "Did you mean over 4 joints? Held back from the figures." in text
+    assert "did you mean over 4 joints? Held back from the figures." in text
     assert text.count(words.WORKING_AID) == 3
 
 
