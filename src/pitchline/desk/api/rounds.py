@@ -17,7 +17,8 @@ from pitchline.desk.api.shapes import Saved, WalkRound, WalkRoundList
 from pitchline.desk.machine.judging import judge_machine
 from pitchline.desk.machine.queries import machine_of
 from pitchline.desk.people.who import Actor
-from pitchline.desk.walkround import actions
+from pitchline.desk.walkround import actions, finishing
+from pitchline.desk.walkround.asides import settle_aside
 from pitchline.desk.walkround.models import Sheet
 from pitchline.desk.walkround.queries import sheet_of, what_became_of
 from pitchline.desk.walkround.typed import Typed
@@ -109,7 +110,7 @@ def finish_a_walk_round(request: HttpRequest, walk_round_id: Path[uuid.UUID], as
         problem = Problem("walk-round", "put away", "one that is in use", "Bring it back first.")
         raise RefusedError(409, problem)
     try:
-        actions.finish_sheet(actor, sheet_id=walk_round_id)
+        finishing.finish_sheet(actor, sheet_id=walk_round_id)
     except (InputError, NotAllowedError) as error:
         raise unusable(error, 409) from None
     judge_machine(actor, sheet.machine_id)
@@ -120,7 +121,7 @@ def finish_a_walk_round(request: HttpRequest, walk_round_id: Path[uuid.UUID], as
 def put_a_walk_round_away(request: HttpRequest, walk_round_id: Path[uuid.UUID], asked: PutAway) -> WalkRound:
     """Out of the way, or back as a draft. Nothing is deleted."""
     actor = actor_of(request)
-    actions.set_put_away(actor, sheet_id=walk_round_id, away=asked.away, why=asked.why)
+    finishing.set_put_away(actor, sheet_id=walk_round_id, away=asked.away, why=asked.why)
     judge_machine(actor, sheet_of(actor.business, walk_round_id).machine_id)
     return _shown(actor, walk_round_id)
 
@@ -140,7 +141,7 @@ def settle_an_entry(
     if not sheet.asides.filter(pk=aside_id).exists():
         raise not_found()
     try:
-        actions.settle_aside(actor, aside_id=aside_id, take=asked.take, writer=str(key_of(request)))
+        settle_aside(actor, aside_id=aside_id, take=asked.take, writer=str(key_of(request)))
     except (InputError, NotAllowedError) as error:
         raise unusable(error, 409) from None
     return _shown(actor, walk_round_id)

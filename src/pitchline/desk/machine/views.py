@@ -34,7 +34,7 @@ from pitchline.desk.people.who import DeskRequest
 from pitchline.desk.trail.pages import told_by_day
 from pitchline.desk.trail.queries import changes_of
 from pitchline.desk.undo.telling import tell_undo
-from pitchline.desk.walkround.actions import bring_sheet
+from pitchline.desk.walkround.finishing import bring_sheet
 from pitchline.desk.walkround.models import Sheet
 from pitchline.desk.workplan.queries import decided
 from pitchline.desk.yard.importing import sheet_of

@@ -1,33 +1,27 @@
-"""Every write to a walk-round. Saving twice changes nothing; an older writing never overwrites a newer one of somebody else."""
+"""Writing on a sheet, line by line. Saving twice changes nothing; an older writing never overwrites somebody else's newer one."""
 
 import datetime as dt
 import uuid
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from django.db import IntegrityError, transaction
 from django.http import Http404
-from django.utils import timezone
 
 from pitchline.desk.bridge.machines import known_dossier, whole_dossier
 from pitchline.desk.bridge.sheets import (
-    DAY,
     place_from_key,
-    place_of,
-    problem_of,
     problem_said,
-    rows_of,
     set_head,
     set_value,
     walk_round_of,
 )
 from pitchline.desk.machine.actions import mark_for_judging
 from pitchline.desk.machine.models import Machine
-from pitchline.desk.machine.queries import dossier_of, rows_on, sheets_of
+from pitchline.desk.machine.queries import rows_on, sheets_of
 from pitchline.desk.people.who import Actor
 from pitchline.desk.thousands import length_text, number_text
 from pitchline.desk.trail.actions import Told, note
-from pitchline.desk.walkround.heads import HOURS, head_problems
 from pitchline.desk.walkround.models import (
     LOOKED,
     NOTHING_SEEN,
@@ -38,9 +32,8 @@ from pitchline.desk.walkround.models import (
     Sheet,
 )
 from pitchline.desk.walkround.typed import HEAD, Typed, check
-from pitchline.papers.names import place_said
 from pitchline.trade.dossier import Dossier
-from pitchline.trade.errors import InputError, NotAllowedError, Problem
+from pitchline.trade.errors import NotAllowedError, Problem
 from pitchline.trade.findings import CONSEQUENCES, COUNTED, FindingKind, Severity, severity_of_bolts
 from pitchline.trade.measurands import MEASURANDS, Measurand
 from pitchline.trade.parts import Place
@@ -142,7 +135,7 @@ def save_lines(
         What was typed is no such thing or too long, the sheet was put away, or it is finished and no reason was given.
     """
     with transaction.atomic():
-        sheet = _locked(actor, sheet_id)
+        sheet = locked(actor, sheet_id)
         dossier = known_dossier(sheet.machine)
         if dossier is None:
             raise Http404("This machine has no running gear entered.")
@@ -155,13 +148,14 @@ def save_lines(
         if told and sheet.state == Sheet.FINISHED:
             if not why.strip():
                 raise NotAllowedError("why", "nothing", "a reason for the correction", "Say why it is changed.")
-            _check_whole(sheet, dossier)
+            check_whole(sheet, dossier)
             mark_for_judging(sheet.machine_id)
         note(actor, sheet.machine_id, [replace(one, why=why) for one in told])
     return saved
 
 
-def _locked(actor: Actor, sheet_id: uuid.UUID) -> Sheet:
+def locked(actor: Actor, sheet_id: uuid.UUID) -> Sheet:
+    """A sheet of the asking business, nobody else's until the transaction ends."""
     found = Sheet.objects.select_for_update(of=("self",)).select_related("machine")
     sheet = found.filter(business=actor.business, pk=sheet_id).first()
     if sheet is None:
@@ -401,202 +395,14 @@ def dossier_order(sheet: Sheet, place: Place) -> int:
     return places.index(place) * 20 if place in places else 0
 
 
-def _check_whole(sheet: Sheet, dossier: Dossier) -> WalkRound:
+def check_whole(sheet: Sheet, dossier: Dossier) -> WalkRound:
     """The walk-round, when it goes with the machine and with its other walk-rounds; raises where it does not."""
     walk_round = walk_round_of(sheet, rows_on(sheet), dossier)
-    others = [walk_round_of(one, rows_on(one), dossier) for one in _other_finished(sheet)]
+    others = [walk_round_of(one, rows_on(one), dossier) for one in other_finished(sheet)]
     whole_dossier(dossier, [*others, walk_round])
     return walk_round
 
 
-def _other_finished(sheet: Sheet) -> list[Sheet]:
+def other_finished(sheet: Sheet) -> list[Sheet]:
+    """The machine's other walk-rounds that count."""
     return [one for one in sheets_of(sheet.machine) if one.state == Sheet.FINISHED and one.pk != sheet.pk]
-
-
-def finish_sheet(actor: Actor, *, sheet_id: uuid.UUID) -> bool:
-    """Whether it was finished just now; a finished one stays as it is.
-
-    Raises
-    ------
-    InputError
-        Lines that cannot be used.
-    NotAllowedError
-        No day, no hours, nothing on it, another walk-round of that day, or hours that cannot be.
-    """
-    with transaction.atomic():
-        sheet = _locked(actor, sheet_id)
-        if sheet.state == Sheet.FINISHED:
-            return False
-        dossier = known_dossier(sheet.machine)
-        if dossier is None:
-            raise Http404("This machine has no running gear entered.")
-        _raise_unfinished(sheet, dossier)
-        walk_round = _check_whole(sheet, dossier)
-        if not walk_round.readings and not walk_round.findings:
-            raise NotAllowedError(
-                "walk-round", "nothing on it", "one reading or finding at least", "Read something."
-            )
-        sheet.state, sheet.finished_at = Sheet.FINISHED, timezone.now()
-        sheet.save(update_fields=["state", "finished_at", "date", "service_h"])
-        _newest(sheet.machine)
-        note(actor, sheet.machine_id, [Told("walk-round finished", "", str(walk_round.date))])
-    return True
-
-
-def _raise_unfinished(sheet: Sheet, dossier: Dossier) -> None:
-    """Nothing comes out where day, hours and every line can be used.
-
-    Raises
-    ------
-    InputError
-        With everything that cannot be used as typed, and what is missing of day and hours.
-    """
-    others = [walk_round_of(one, rows_on(one), dossier) for one in _other_finished(sheet)]
-    problems = head_problems(sheet, dossier, sorted(others, key=lambda one: one.date))
-    if not sheet.date_text.strip():
-        problems.append(Problem(DAY, "nothing", "the day of the walk-round", "Enter it."))
-    if not sheet.hours_text.strip():
-        problems.append(Problem(HOURS, "nothing", "what the hour meter shows", "Enter the hours."))
-    for row in rows_on(sheet).readings:
-        problem = problem_of(row, dossier)
-        if problem is not None:
-            where = place_of(row)
-            label = f"{MEASURANDS[Measurand(row.measurand)].label}, {place_said(where, dossier.gear)}"
-            problems.append(replace(problem, field=label, seen=problem.seen or "no number of joints"))
-    if problems:
-        raise InputError(tuple(problems))
-
-
-def reopen_sheet(actor: Actor, *, sheet_id: uuid.UUID, why: str) -> bool:
-    """Whether a finished walk-round is a draft again; its figures are out of the judgement until it is finished anew.
-
-    From now on a line's first change keeps what stood in the judgement, as a correction does.
-
-    Raises
-    ------
-    NotAllowedError
-        No reason was given.
-    """
-    with transaction.atomic():
-        sheet = _locked(actor, sheet_id)
-        if sheet.state != Sheet.FINISHED:
-            return False
-        if not why.strip():
-            raise NotAllowedError("why", "nothing", "a reason for opening it again", "Say why.")
-        sheet.state, sheet.finished_at = Sheet.DRAFT, timezone.now()
-        sheet.save(update_fields=["state", "finished_at"])
-        _newest(sheet.machine)
-        note(actor, sheet.machine_id, [Told("walk-round opened again", "finished", "draft", why)])
-    return True
-
-
-def _newest(machine: Machine) -> None:
-    """Let the machine's row know its last walk-round, and mark it for judging."""
-    last = machine.sheets.filter(state=Sheet.FINISHED).order_by("-date").values_list("date", "service_h").first()
-    newest = {"last_walk_on": last[0], "hours_h": last[1]} if last is not None else {"last_walk_on": None}
-    Machine.objects.filter(pk=machine.pk).update(**newest)
-    mark_for_judging(machine.pk)
-
-
-def bring_sheet(actor: Actor, *, machine_id: uuid.UUID, walk_round: WalkRound) -> bool:
-    """Whether a sheet from a file was added, finished; the same one again changes nothing.
-
-    Raises
-    ------
-    NotAllowedError
-        There is another walk-round of that day, or its hours cannot be.
-    """
-    machine = Machine.objects.filter(business=actor.business, pk=machine_id).first()
-    dossier = dossier_of(machine) if machine is not None else None
-    if machine is None or dossier is None:
-        raise Http404("No such machine in this yard, or its running gear is not entered yet.")
-    same_day = [one for one in dossier.walk_rounds if one.date == walk_round.date]
-    if same_day and replace(same_day[0], source="") == replace(walk_round, source=""):
-        return False
-    whole_dossier(dossier, [*dossier.walk_rounds, walk_round])
-    sheet, rows = rows_of(walk_round, dossier)
-    sheet.business, sheet.machine, sheet.finished_at = actor.business, machine, timezone.now()
-    try:
-        with transaction.atomic():
-            sheet.save(force_insert=True)
-            for row in (*rows.readings, *rows.seen):
-                row.sheet = sheet
-            ReadingRow.objects.bulk_create(rows.readings)
-            SeenRow.objects.bulk_create(rows.seen)
-            _newest(machine)
-            note(
-                actor,
-                machine.pk,
-                [Told("walk-round brought in", "", f"{walk_round.date} from {walk_round.source}")],
-            )
-    except IntegrityError:
-        step = "Correct that walk-round on its page."
-        raise NotAllowedError("date", walk_round.date, "one walk-round a day", step) from None
-    return True
-
-
-def set_put_away(actor: Actor, *, sheet_id: uuid.UUID, away: bool, why: str = "") -> None:
-    """Nothing comes out; afterwards the walk-round is out of the way, or back as a draft. Nothing is deleted."""
-    with transaction.atomic():
-        sheet = _locked(actor, sheet_id)
-        if (sheet.state == Sheet.PUT_AWAY) is away:
-            return
-        told = Told("walk-round put away" if away else "walk-round brought back", "", str(sheet.date or ""), why)
-        sheet.state = Sheet.PUT_AWAY if away else Sheet.DRAFT
-        sheet.save(update_fields=["state"])
-        _newest(sheet.machine)
-        note(actor, sheet.machine_id, [told])
-
-
-def restore_state(actor: Actor, *, sheet_id: uuid.UUID, state: str, why: str) -> bool:
-    """Whether a walk-round that was put away is now what it was before, finished or draft.
-
-    Raises
-    ------
-    NotAllowedError
-        There is another finished one of that day by now.
-    """
-    try:
-        with transaction.atomic():
-            sheet = _locked(actor, sheet_id)
-            if sheet.state != Sheet.PUT_AWAY:
-                return False
-            sheet.state = state
-            sheet.save(update_fields=["state"])
-            _newest(sheet.machine)
-            note(actor, sheet.machine_id, [Told("walk-round brought back", Sheet.PUT_AWAY, state, why)])
-    except IntegrityError:
-        step = "Put that one away first, or bring this one back as a draft."
-        raise NotAllowedError("walk-round", "there is another one of that day by now", "one a day", step) from None
-    return True
-
-
-def settle_aside(actor: Actor, *, aside_id: int, take: bool, writer: str) -> Aside:
-    """The entry that was kept aside, settled: taken in place of what stands, or let go. Both stay in the trail."""
-    aside = Aside.objects.select_related("sheet").filter(sheet__business=actor.business, pk=aside_id).first()
-    if aside is None:
-        raise Http404("No such entry in this yard.")
-    if aside.settled:
-        return aside
-    if take:
-        fields: Mapping[str, str] = aside.fields
-        now = _version_now(aside)
-        why = f"taken from {aside.who}'s entry that was kept aside"
-        save_lines(actor, sheet_id=aside.sheet_id, writer=writer, lines=[Typed(aside.key, fields, now)], why=why)
-    with transaction.atomic():
-        Aside.objects.filter(pk=aside.pk).update(settled=True)
-        told = Told(f"entry kept aside, {aside.key}", aside.said, "taken" if take else "let go")
-        note(actor, aside.sheet.machine_id, [told])
-    return aside
-
-
-def _version_now(aside: Aside) -> int:
-    line = Typed(aside.key)
-    if line.key == HEAD:
-        return aside.sheet.version
-    place = place_from_key(line.place_key)
-    where = {"part": place.part.value, "side": place.side.value, "position": place.position}
-    reading = aside.sheet.readingrows.filter(measurand=line.what, **where).first()
-    seen = aside.sheet.seenrows.filter(kind=line.what, nth=0, **where).first()
-    row = reading or seen
-    return row.version if row is not None else 0

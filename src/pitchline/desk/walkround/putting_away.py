@@ -8,7 +8,7 @@ from django.db import transaction
 from pitchline.desk.people.who import Actor
 from pitchline.desk.undo.actions import remember
 from pitchline.desk.undo.models import Undoable
-from pitchline.desk.walkround.actions import restore_state, set_put_away
+from pitchline.desk.walkround.finishing import restore_state, set_put_away
 from pitchline.desk.walkround.models import Sheet
 
 

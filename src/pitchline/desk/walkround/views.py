@@ -17,7 +17,8 @@ from pitchline.desk.going_on import next_address
 from pitchline.desk.machine.judging import judge_machine
 from pitchline.desk.people.who import DeskRequest
 from pitchline.desk.undo.telling import tell_undo
-from pitchline.desk.walkround import actions, putting_away
+from pitchline.desk.walkround import actions, finishing, putting_away
+from pitchline.desk.walkround.asides import settle_aside
 from pitchline.desk.walkround.models import Sheet
 from pitchline.desk.walkround.queries import page_of, sheet_of, what_became_of
 from pitchline.desk.walkround.typed import entries_of
@@ -141,7 +142,7 @@ def finish(request: HttpRequest, sheet_id: uuid.UUID) -> HttpResponse:
                     request, "Somebody else wrote on this sheet meanwhile; look at what was kept aside."
                 )
                 return redirect("walk-round", sheet_id)
-        actions.finish_sheet(actor, sheet_id=sheet_id)
+        finishing.finish_sheet(actor, sheet_id=sheet_id)
     except (InputError, NotAllowedError) as error:
         return _shown(request, sheet_id, END, problems_of(error), 400)
     sheet = sheet_of(actor.business, sheet_id)
@@ -159,7 +160,7 @@ def reopen(request: HttpRequest, sheet_id: uuid.UUID) -> HttpResponse:
     """A finished walk-round is a draft again, with a reason; the machine is judged without it until it is finished anew."""
     actor = cast(DeskRequest, request).actor
     try:
-        actions.reopen_sheet(actor, sheet_id=sheet_id, why=request.POST.get("why", "")[:2000])
+        finishing.reopen_sheet(actor, sheet_id=sheet_id, why=request.POST.get("why", "")[:2000])
     except NotAllowedError as error:
         return _shown(request, sheet_id, None, problems_of(error), 400)
     sheet = sheet_of(actor.business, sheet_id)
@@ -178,7 +179,7 @@ def put_away(request: HttpRequest, sheet_id: uuid.UUID) -> HttpResponse:
         done = putting_away.put_away(actor, sheet_id=sheet_id, why=why)
         tell_undo(request, done.said if done is not None else "It was put away already.", done)
     else:
-        actions.set_put_away(actor, sheet_id=sheet_id, away=False, why=why)
+        finishing.set_put_away(actor, sheet_id=sheet_id, away=False, why=why)
         messages.success(request, "Back as a draft.")
     sheet = sheet_of(actor.business, sheet_id)
     judge_machine(actor, sheet.machine_id)
@@ -191,7 +192,7 @@ def settle(request: HttpRequest, aside_id: int) -> HttpResponse:
     actor = cast(DeskRequest, request).actor
     take = request.POST.get("take") == "1"
     try:
-        aside = actions.settle_aside(actor, aside_id=aside_id, take=take, writer=str(uuid.uuid4()))
+        aside = settle_aside(actor, aside_id=aside_id, take=take, writer=str(uuid.uuid4()))
     except (InputError, NotAllowedError) as error:
         return _refused(request, error, wants_json=False)
     return redirect("walk-round", aside.sheet_id)

@@ -1,0 +1,48 @@
+"""What becomes of an entry that was kept aside because somebody else had written meanwhile."""
+
+from collections.abc import Mapping
+
+from django.db import transaction
+from django.http import Http404
+
+from pitchline.desk.bridge.sheets import (
+    place_from_key,
+)
+from pitchline.desk.people.who import Actor
+from pitchline.desk.trail.actions import Told, note
+from pitchline.desk.walkround.actions import save_lines
+from pitchline.desk.walkround.models import (
+    Aside,
+)
+from pitchline.desk.walkround.typed import HEAD, Typed
+
+
+def settle_aside(actor: Actor, *, aside_id: int, take: bool, writer: str) -> Aside:
+    """The entry that was kept aside, settled: taken in place of what stands, or let go. Both stay in the trail."""
+    aside = Aside.objects.select_related("sheet").filter(sheet__business=actor.business, pk=aside_id).first()
+    if aside is None:
+        raise Http404("No such entry in this yard.")
+    if aside.settled:
+        return aside
+    if take:
+        fields: Mapping[str, str] = aside.fields
+        now = _version_now(aside)
+        why = f"taken from {aside.who}'s entry that was kept aside"
+        save_lines(actor, sheet_id=aside.sheet_id, writer=writer, lines=[Typed(aside.key, fields, now)], why=why)
+    with transaction.atomic():
+        Aside.objects.filter(pk=aside.pk).update(settled=True)
+        told = Told(f"entry kept aside, {aside.key}", aside.said, "taken" if take else "let go")
+        note(actor, aside.sheet.machine_id, [told])
+    return aside
+
+
+def _version_now(aside: Aside) -> int:
+    line = Typed(aside.key)
+    if line.key == HEAD:
+        return aside.sheet.version
+    place = place_from_key(line.place_key)
+    where = {"part": place.part.value, "side": place.side.value, "position": place.position}
+    reading = aside.sheet.readingrows.filter(measurand=line.what, **where).first()
+    seen = aside.sheet.seenrows.filter(kind=line.what, nth=0, **where).first()
+    row = reading or seen
+    return row.version if row is not None else 0
