@@ -7,7 +7,7 @@ import { badOf } from "../../src/pitchline/desk/walkround/static/walkround/seen.
 import { over } from "../../src/pitchline/desk/walkround/static/walkround/sizes.js";
 import { countsOf, leftOf, markOf } from "../../src/pitchline/desk/walkround/static/walkround/standing.js";
 
-const PART = { readings: 2, unread: [], refused: [], doubtful: [], seen: true, looked: true };
+const PART = { readings: 2, unread: [], refused: [], held: [], asked: [], seen: true, looked: true };
 
 test("rub out takes what is chosen, else the letter before the caret, at the front the one after it", () => {
   assert.deepEqual(rubbed("1234", 1, 3), { text: "14", at: 1 });
@@ -31,11 +31,11 @@ test("what is left of a part, and how it stands", () => {
   assert.deepEqual([leftOf(PART), markOf(PART)], ["", "✓ done"]);
   const half = { ...PART, unread: ["sag"], looked: false };
   assert.deepEqual([leftOf(half), markOf(half)], ["sag: not read; not looked over", "1 of 2 read"]);
-  const bad = { ...PART, refused: ["pitch"], doubtful: ["sag"] };
-  assert.deepEqual([leftOf(bad), markOf(bad)], ["pitch: could not be saved; sag: doubtful", "not saved"]);
+  const bad = { ...PART, refused: ["pitch"], held: ["sag"], asked: ["camber"] };
+  assert.deepEqual([leftOf(bad), markOf(bad)], ["pitch: could not be saved; sag: held back until answered; camber: asked about, kept in the figures", "not saved"]);
   assert.equal(markOf({ ...PART, looked: false }), "read, not looked over");
   assert.equal(markOf({ ...PART, readings: 0, looked: false }), "not looked over");
-  assert.deepEqual(countsOf([PART, half, bad]), { read: 4, unread: 1, refused: 1, doubtful: 1, unlooked: 1 });
+  assert.deepEqual(countsOf([PART, half, bad]), { read: 4, unread: 1, refused: 1, doubtful: 2, unlooked: 1 });
 });
 
 test("whoever waits for a line is told when it is gone, and when the desk does not answer", async () => {

@@ -1,11 +1,14 @@
 """Walk-rounds over the API: begun by a phone's own id, saved as the form saves, finished, judged."""
 
 import uuid
+from dataclasses import replace
 
 import pytest
 
 from pitchline.desk.trail.models import Change
 from pitchline.desk.walkround.models import ReadingRow, Sheet
+from pitchline.trade.findings import Finding, FindingKind, Severity
+from pitchline.trade.parts import PartKind, Place, Side
 
 RAIL = "link/left:rail_height"
 
@@ -124,3 +127,26 @@ def test_machine_without_running_gear_has_no_walk_round(post, db):
     answer = post(f"/machines/{key}/walk-rounds")
     assert answer.status_code == 409
     assert answer.json()["problems"][0]["field"] == "running gear"
+
+
+@pytest.mark.parametrize("looked", [True, False])
+def test_what_was_seen_last_time_stands_until_somebody_looks(post, get, bring, dossier, looked):
+    """A severe leak of 7 September 2026: our own rule, no source."""
+    roller = Place(PartKind.BOTTOM_ROLLER, Side.LEFT, 3)
+    *before, last = dossier.walk_rounds
+    leaks = replace(last, findings=(Finding(roller, FindingKind.LEAK, Severity.SEVERE),))
+    machine, key = bring(replace(dossier, walk_rounds=(*before, leaks)), judged=False), uuid.uuid4()
+    post(f"/machines/{machine.pk}/walk-rounds", {}, key=key)
+    sent = [
+        {"key": "head", "seen_version": 1, "date": "2026-11-02", "hours": "3600"},
+        {"key": RAIL, "read": ["104.5"]},
+    ]
+    if looked:
+        sent.append({"key": f"{roller.key}:leak", "bad": ""})
+    assert post(f"/walk-rounds/{key}/lines", {"writer": str(key), "lines": sent}).status_code == 200
+    assert post(f"/walk-rounds/{key}/finish").status_code == 200
+    (one,) = get(f"/walk-rounds/{key}").json()["seen"]
+    assert one["bad"] == ("" if looked else "severe")
+    assert one["note"] == ("" if looked else "last seen 7 Sep 2026, not looked over since")
+    call = get(f"/machines/{machine.pk}").json()["call"]
+    assert (call == "stop") is not looked

@@ -349,6 +349,24 @@ def test_joints_begin_with_those_of_last_time_and_sizes_are_told_over_as_many(cl
     assert "new 800.0 mm" in words(page)
 
 
+def test_joints_of_a_first_round_begin_with_the_four_its_how_asks_for(client, bring, begin, dossier):
+    from dataclasses import replace
+
+    sheet_id = begin(bring(replace(dossier, walk_rounds=()), judged=False))
+    assert (
+        'name="chain/left:pitch~joints" value="4"'
+        in client.get(f"/walk-rounds/{sheet_id}/at/chain/left/").content.decode()
+    )
+
+
+def test_reading_that_is_only_asked_about_is_told_to_stay_in_the_figures(client, sheet_id, save, words):
+    save(sheet_id, fields={f"{RAIL}~1": "101"})
+    warned = save(sheet_id, fields={"link/right:rail_height~1": "106.5"}).json()["warned"][RAIL]
+    assert [one["held"] for one in warned] == [False] * len(warned)
+    text = words(client.get(f"/walk-rounds/{sheet_id}/at/end/"))
+    assert "Link rail, left link rail height: asked about, kept in the figures" in text
+
+
 def test_missing_number_of_joints_is_asked_for_in_plain_words(sheet_id, save):
     (line,) = save(sheet_id, fields={"chain/left:pitch~1": "770", "chain/left:pitch~joints": ""}).json()["lines"]
     assert line["wrong"]["joints"].startswith("Say how many joints the length spans")
@@ -432,7 +450,7 @@ def test_end_of_the_round_says_what_is_left_and_finishes(client, sheet_id, save,
     assert "hours: not entered" in text
     assert "1 read" in text
     assert "1 could not be saved · 1 doubtful" in text
-    assert "Link rail, left link rail height: doubtful" in text
+    assert "Link rail, left link rail height: held back until answered" in text
     assert "Link rail, right link rail height: could not be saved" in text
     assert f'action="/walk-rounds/{sheet_id}/finish/" id="finish"' in page.content.decode()
 

@@ -83,7 +83,7 @@ class Line(Asked):
     tool: Words | None = Field(None, description="A reading: the tool's name.")
     keep: Sentences | None = Field(None, description="A reading that looks wrong: why it is kept.")
     bad: Literal["", "slight", "marked", "severe"] | None = Field(
-        None, description="A finding: how bad; empty takes it back."
+        None, description="A finding: how bad; empty takes it back, or says that there is none."
     )
     many: Annotated[int, Field(ge=1, le=9_999)] | None = Field(None, description="A finding: how many.")
     note: Sentences | None = Field(None, description="A finding: a note.")

@@ -337,7 +337,7 @@ def _save_seen(actor: Actor, sheet: Sheet, writer: str, line: Typed, place: Plac
     row = sheet.seenrows.filter(kind=kind.value, nth=0, **where).first()
     if kind in COUNTED and not bad and count and (row is None or row.count != count):
         bad = severity_of_bolts(count).value
-    if row is None and not bad:
+    if row is None and not bad and "bad" not in line.fields:
         return Saved(line.key, 0, "")
     typed: dict[str, object] = {"how_bad": bad, "count": count or 1}
     if kind in COUNTED and not bad:
@@ -356,8 +356,8 @@ def _save_seen(actor: Actor, sheet: Sheet, writer: str, line: Typed, place: Plac
         setattr(row, name, value)
     row.version, row.writer = row.version + 1, writer
     row.save()
-    told.append(Told(f"{kind.label}, {place.label}", before, bad))
-    return Saved(line.key, row.version, "saved" if bad else "taken back")
+    told.append(Told(f"{kind.label}, {place.label}", before, bad or ("" if before else "no")))
+    return Saved(line.key, row.version, "taken back" if before and not bad else "saved")
 
 
 def _save_looked(actor: Actor, sheet: Sheet, writer: str, line: Typed, place: Place, told: list[Told]) -> Saved:

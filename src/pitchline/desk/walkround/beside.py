@@ -14,7 +14,7 @@ from pitchline.trade.units import METRES_PER_UNIT
 from pitchline.wear.suspicion import Suspicion
 
 USUAL_JOINTS = 4
-"""Joints for which sizes are shown before anybody said over how many it is measured: what `how` of a pitch asks for."""
+"""Joints a pitch is measured over before anybody said over how many: what its `how` asks for."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,7 +92,7 @@ def last_read(dossier: Dossier, place: Place, measurand: Measurand) -> tuple[Wal
 
 
 def joints_before(last: tuple[WalkRound, Reading] | None, dossier: Dossier, measurand: Measurand) -> str:
-    """Over how many joints it was measured last time, here or on the other side; empty where it never was."""
+    """Over how many joints it was measured last time, here or on the other side; what its `how` asks for where it never was."""
     if last is not None:
         return str(last[1].joints)
     found = [
@@ -101,7 +101,7 @@ def joints_before(last: tuple[WalkRound, Reading] | None, dossier: Dossier, meas
         for one in walk_round.readings
         if one.measurand is measurand
     ]
-    return str(found[-1]) if found else ""
+    return str(found[-1] if found else min(USUAL_JOINTS, dossier.gear.joints_per_side))
 
 
 def _unit(unit: str) -> str:

@@ -21,6 +21,7 @@ from pitchline.desk.machine.queries import dossier_of, rows_on
 from pitchline.desk.people.who import Actor
 from pitchline.desk.trail.actions import Told, note
 from pitchline.desk.walkround.actions import check_whole, locked, other_finished
+from pitchline.desk.walkround.carried import carried_rows, let_go
 from pitchline.desk.walkround.heads import HOURS, head_problems
 from pitchline.desk.walkround.models import (
     ReadingRow,
@@ -30,12 +31,15 @@ from pitchline.desk.walkround.models import (
 from pitchline.papers.names import place_said
 from pitchline.trade.dossier import Dossier
 from pitchline.trade.errors import InputError, NotAllowedError, Problem
+from pitchline.trade.findings import FindingKind
 from pitchline.trade.measurands import MEASURANDS, Measurand
 from pitchline.trade.readings import WalkRound
 
 
 def finish_sheet(actor: Actor, *, sheet_id: uuid.UUID) -> bool:
     """Whether it was finished just now; a finished one stays as it is.
+
+    What was seen last time on a part nobody looked over stands on it too.
 
     Raises
     ------
@@ -59,9 +63,24 @@ def finish_sheet(actor: Actor, *, sheet_id: uuid.UUID) -> bool:
             )
         sheet.state, sheet.finished_at = Sheet.FINISHED, timezone.now()
         sheet.save(update_fields=["state", "finished_at", "date", "service_h"])
+        told = _carry_over(sheet, dossier)
         _newest(sheet.machine)
-        note(actor, sheet.machine_id, [Told("walk-round finished", "", str(walk_round.date))])
+        note(actor, sheet.machine_id, [Told("walk-round finished", "", str(walk_round.date)), *told])
     return True
+
+
+def _carry_over(sheet: Sheet, dossier: Dossier) -> list[Told]:
+    """What was written for the trail, a line for each finding nobody has looked at again."""
+    others = [walk_round_of(one, rows_on(one), dossier) for one in other_finished(sheet)]
+    whole = whole_dossier(dossier, others)
+    rows = carried_rows(sheet, whole, rows_on(sheet).seen)
+    SeenRow.objects.bulk_create(rows)
+    return [
+        Told(
+            f"{FindingKind(row.kind).label}, {place_of(row).label}, carried over", "", f"{row.how_bad}; {row.note}"
+        )
+        for row in rows
+    ]
 
 
 def _raise_unfinished(sheet: Sheet, dossier: Dossier) -> None:
@@ -106,6 +125,7 @@ def reopen_sheet(actor: Actor, *, sheet_id: uuid.UUID, why: str) -> bool:
             raise NotAllowedError("why", "nothing", "a reason for opening it again", "Say why.")
         sheet.state, sheet.finished_at = Sheet.DRAFT, timezone.now()
         sheet.save(update_fields=["state", "finished_at"])
+        let_go(sheet)
         _newest(sheet.machine)
         note(actor, sheet.machine_id, [Told("walk-round opened again", "finished", "draft", why)])
     return True
@@ -165,6 +185,8 @@ def set_put_away(actor: Actor, *, sheet_id: uuid.UUID, away: bool, why: str = ""
         told = Told("walk-round put away" if away else "walk-round brought back", "", str(sheet.date or ""), why)
         sheet.state = Sheet.PUT_AWAY if away else Sheet.DRAFT
         sheet.save(update_fields=["state"])
+        if not away:
+            let_go(sheet)
         _newest(sheet.machine)
         note(actor, sheet.machine_id, [told])
 

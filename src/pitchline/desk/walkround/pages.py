@@ -18,19 +18,22 @@ from pitchline.desk.walkround.beside import (
     spread_said,
     warned,
 )
+from pitchline.desk.walkround.carried import day_seen, last_findings, still_standing
 from pitchline.desk.walkround.heads import Head, head_of
 from pitchline.desk.walkround.models import NOTHING_SEEN, ReadingRow, SeenRow, Sheet
 from pitchline.desk.walkround.route import Route, Spot, route_of
 from pitchline.exchange.sheet import SheetRow, sheet_rows
 from pitchline.papers.names import place_said
-from pitchline.papers.words import first_up
+from pitchline.papers.words import day, first_up
 from pitchline.trade.dossier import Dossier
-from pitchline.trade.findings import CONSEQUENCES, COUNTED, FindingKind
+from pitchline.trade.findings import CONSEQUENCES, COUNTED, Finding, FindingKind
 from pitchline.trade.measurands import MEASURANDS, Measurand
 from pitchline.trade.parts import Place
+from pitchline.trade.readings import WalkRound
 from pitchline.wear.plausibility import suspicions
 
 NOT_LOOKED = "not looked over"
+_HELD, _ASKED = "held back until answered", "asked about, kept in the figures"
 _KEY, _LABEL, _PLACE = "0key0", "0label0", "0place0"
 """What `lines.js` puts words for."""
 
@@ -125,6 +128,13 @@ class ReadingField:
         """Whether something looks wrong about it that nobody has said is right."""
         return bool(self.warned) and not self.keep
 
+    @property
+    def doubt(self) -> str:
+        """Whether a doubtful one is held back, or only asked about; empty where nothing is doubtful."""
+        if not self.doubtful:
+            return ""
+        return "held" if any(one.held for one in self.warned) else "asked"
+
 
 @dataclass(frozen=True, slots=True)
 class SeenField:
@@ -164,6 +174,30 @@ class SeenField:
 
 
 @dataclass(frozen=True, slots=True)
+class SeenBefore:
+    """One thing that was seen last time.
+
+    Parameters
+    ----------
+    key, said : str
+        Line key, and the thing, how bad, and its note.
+    standing : str
+        What it is and the day somebody saw it.
+    stands : bool
+        Whether nothing on this sheet says anything of it yet.
+
+    References
+    ----------
+    Definition.
+    """
+
+    key: str
+    said: str
+    standing: str
+    stands: bool
+
+
+@dataclass(frozen=True, slots=True)
 class PlaceFields:
     """One part on the sheet.
 
@@ -179,6 +213,10 @@ class PlaceFields:
         Whether somebody looked and saw nothing.
     spot : Spot or None
         Where it is on the small drawing; None where nothing is drawn.
+    before : tuple of SeenBefore
+        What was seen last time.
+    last_day : str
+        Day of last time.
 
     References
     ----------
@@ -192,6 +230,18 @@ class PlaceFields:
     seen: tuple[SeenField, ...]
     nothing: SeenField
     spot: Spot | None = None
+    before: tuple[SeenBefore, ...] = ()
+    last_day: str = ""
+
+    @property
+    def last_seen(self) -> str:
+        """What was seen on it last time, in words; empty where nothing was."""
+        return f"Last time, {self.last_day}: {'; '.join(one.said for one in self.before)}" if self.before else ""
+
+    @property
+    def stands_open(self) -> bool:
+        """Whether something was seen on it last time of which nothing is said yet."""
+        return any(one.stands for one in self.before)
 
     @property
     def marks(self) -> SafeString:
@@ -237,10 +287,10 @@ class PlaceFields:
     @property
     def left(self) -> str:
         """What is left to do on it, in words; empty where nothing is. `standing.js` says the same."""
-        doubtful = [field for field in self.readings if field.doubtful]
         groups: list[tuple[Sequence[ReadingField], str]] = [
             (self.refused, "could not be saved"),
-            (doubtful, "doubtful"),
+            ([field for field in self.readings if field.doubt == "held"], _HELD),
+            ([field for field in self.readings if field.doubt == "asked"], _ASKED),
             (self.unread, "not read"),
         ]
         said = [f"{', '.join(field.label for field in group)}: {what}" for group, what in groups if group]
@@ -415,9 +465,38 @@ def sheet_page(sheet: Sheet, rows: Rows, dossier: Dossier) -> SheetPage:
         if line.measurand is not None:
             fields.append(_reading_field(line, line.measurand, read, doubts, sheet.unit, known))
     route = route_of(dossier.gear)
-    places = tuple(_place_fields(place, fields, seen, dossier, route) for place, fields in by_place.items())
+    before = _seen_before(rows, known, sheet)
+    last_day = day(known.walk_rounds[-1].date) if known.walk_rounds else ""
+    places = tuple(
+        replace(
+            _place_fields(place, fields, seen, dossier, route),
+            before=tuple(before.get(place, ())),
+            last_day=last_day,
+        )
+        for place, fields in by_place.items()
+    )
     tools = tuple((tool.name, tool.label) for tool in tools_of(dossier))
     return SheetPage(places, head_of(sheet, dossier), tools, route, sheet.unit)
+
+
+def _seen_before(rows: Rows, known: Dossier, sheet: Sheet) -> Mapping[Place, Sequence[SeenBefore]]:
+    """What was seen last time, by part."""
+    last = last_findings(known, sheet.date)
+    found: dict[Place, list[SeenBefore]] = {}
+    if last is None:
+        return found
+    open_ones = still_standing(last[1], rows.seen)
+    for one in last[1]:
+        found.setdefault(one.place, []).append(_before(one, last[0], one in open_ones))
+    return found
+
+
+def _before(one: Finding, last: WalkRound, stands: bool) -> SeenBefore:
+    what = f"{one.kind.label}, {one.severity.value}"
+    many = f", {one.count}" if one.count > 1 else ""
+    note = f" ({one.note})" if one.note else ""
+    key = f"{one.place.key}:{one.kind.value}"
+    return SeenBefore(key, f"{what}{many}{note}", f"{what} on {day_seen(one, last.date)}", stands)
 
 
 def _reading_field(

@@ -3,13 +3,14 @@
 export const NOT_LOOKED = "not looked over";
 
 /**
- * @param {{readings: number, unread: string[], refused: string[], doubtful: string[], seen: boolean, looked: boolean}} part
+ * @param {{readings: number, unread: string[], refused: string[], held: string[], asked: string[], seen: boolean, looked: boolean}} part
  * @returns {string} what is left to do on it; empty where nothing is
  */
 export function leftOf(part) {
   const groups = [
     [part.refused, "could not be saved"],
-    [part.doubtful, "doubtful"],
+    [part.held, "held back until answered"],
+    [part.asked, "asked about, kept in the figures"],
     [part.unread, "not read"],
   ];
   const said = groups.filter(([labels]) => labels.length > 0).map(([labels, what]) => `${labels.join(", ")}: ${what}`);
@@ -20,7 +21,7 @@ export function leftOf(part) {
 /** @returns {string} how it stands, in a word or two */
 export function markOf(part) {
   if (part.refused.length > 0) return "not saved";
-  if (part.doubtful.length > 0) return "doubtful";
+  if (part.held.length + part.asked.length > 0) return "doubtful";
   const typed = part.readings - part.unread.length;
   if (typed < part.readings) return typed > 0 ? `${typed} of ${part.readings} read` : "not read";
   if (part.seen && !part.looked) return part.readings > 0 ? `read, ${NOT_LOOKED}` : NOT_LOOKED;
@@ -35,7 +36,7 @@ export function countsOf(parts) {
     read: sum((part) => part.readings - part.unread.length) - refused,
     unread: sum((part) => part.unread.length),
     refused,
-    doubtful: sum((part) => part.doubtful.length),
+    doubtful: sum((part) => part.held.length + part.asked.length),
     unlooked: sum((part) => (part.seen && !part.looked ? 1 : 0)),
   };
 }

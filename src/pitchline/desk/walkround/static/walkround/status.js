@@ -61,7 +61,8 @@ export function showWarned(form, warned) {
     const keep = line.querySelector("[data-keep]");
     const reason = keep.querySelector("input").value;
     keep.classList.toggle("shown", found.length > 0 || reason !== "");
-    line.toggleAttribute("data-doubtful", found.length > 0 && reason === "");
+    if (found.length > 0 && reason === "") line.dataset.doubtful = found.some((one) => one.held) ? "held" : "asked";
+    else delete line.dataset.doubtful;
   });
 }
 
@@ -88,6 +89,10 @@ export function showStanding(page, form) {
     const left = leftOf(parts.get(item.dataset.left));
     item.hidden = left === "";
     item.querySelector("[data-left-said]").textContent = left;
+  });
+  page.querySelectorAll("[data-stood]").forEach((item) => {
+    const said = lineOf(form, item.dataset.stood)?.querySelector("input[type=radio]:checked");
+    item.hidden = Boolean(said) || parts.get(item.dataset.stood.split(":")[0]).looked;
   });
   page.querySelectorAll("[data-stands]").forEach((span) => (span.textContent = markOf(parts.get(span.dataset.stands))));
   const counts = countsOf([...parts.values()]);
@@ -126,7 +131,8 @@ function standing(lines) {
     readings: read.length,
     unread: labels(isOpen),
     refused: labels((line) => line.hasAttribute("data-wrong")),
-    doubtful: labels((line) => line.hasAttribute("data-doubtful")),
+    held: labels((line) => line.dataset.doubtful === "held"),
+    asked: labels((line) => line.dataset.doubtful === "asked"),
     seen: Boolean(nothing),
     looked: Boolean(nothing?.checked) || isAnythingSeen(lines),
   };
