@@ -460,3 +460,20 @@ def test_without_scripts_a_walk_round_is_an_ordinary_form(walking, browser, live
     assert found == {"pitch": ["810"], "rail_height": ["105.5"]}
     seen = {(row.part, row.how_bad) for row in SeenRow.objects.filter(kind="cracked")}
     assert seen == {("bush", "slight"), ("link", "marked")}
+
+
+def test_field_on_a_phone_shows_seven_characters_and_nothing_runs_off_in_inches(brought, fits):
+    """A pitch over joints in hundredths, or inches with a fraction, is seen whole while it is typed."""
+    brought.get_by_role("button", name="Begin a walk-round").click()
+    brought.get_by_label("Sizes typed in").select_option("in")
+    brought.get_by_role("link", name="Go round part by part").click()
+    stands_at(brought, "Chain, left")
+    for number in ("1", "2", "3"):
+        box = brought.locator("[data-box]:visible").nth(int(number) - 1)
+        for text in ("8108.25", "30 7/16"):
+            box.fill(text)
+            wide, shown = box.evaluate("one => [one.scrollWidth, one.clientWidth]")
+            assert wide <= shown, (number, text)
+    fits(brought)
+    right = "all => Math.max(...all.map(one => one.getBoundingClientRect().right))"
+    assert brought.locator("select:visible").evaluate_all(right) <= 360 - 8
