@@ -81,7 +81,7 @@ class Teller:
         pieces = sum(done.pieces for done, _ in items)
         cost = job_cost(asked.prices, kind, part, len(places), pieces)
         due = self._due([row for _, row in items])
-        call = self._call(places, hours_h)
+        call = self._call(kind, places, hours_h, due)
         cautions = cautions_of(kind, part)
         if call is Call.STOP:
             cautions = (Caution.UNSAFE_MACHINE, *(c for c in cautions if c is not Caution.UNSAFE_MACHINE))
@@ -124,11 +124,14 @@ class Teller:
         mine = [item.chance for item in self.asked.work if item.job is kind and item.place in places]
         return max(mine, default=1.0 if hours_h == 0 else 0.0)
 
-    def _call(self, places: tuple[Place, ...], hours_h: float) -> Call:
+    def _call(self, kind: JobKind, places: tuple[Place, ...], hours_h: float, due: HoursLeft | None) -> Call:
+        """The verdict's own call where it has one on this job and the part fitted now; else by when the plan puts it."""
         stopped = {item.place for item in self.asked.work if item.call is Call.STOP}
         if hours_h == 0 and stopped & set(places):
             return Call.STOP
-        return Call.BOOK if hours_h <= (self.asked.window_h or 0.0) else Call.RUN
+        booked = {item.place for item in self.asked.work if due and item.call.asks and item.job is kind}
+        soon = hours_h <= (self.asked.window_h or 0.0)
+        return Call.BOOK if soon or booked & set(places) else Call.RUN
 
     def also(self) -> tuple[Job, ...]:
         """Jobs called stop or book at places the plan has no say in, and what was seen that it would leave for later.

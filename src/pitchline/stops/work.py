@@ -1,6 +1,5 @@
 """Work that falls due, place by place: from outlook, findings and settings to calls."""
 
-import math
 from dataclasses import dataclass, replace
 
 from pitchline.outlook.hours_left import HoursLeft
@@ -113,7 +112,7 @@ def wear_work(
     -------
     Work
         A part that was not read is never called stop, and is to be measured rather than changed. A part whose newest reading
-        is past the limit stops the machine even where its other readings make that reading hard to believe.
+        is past the limit stops the machine even where everything else makes that reading hard to believe.
 
     References
     ----------
@@ -136,21 +135,16 @@ def wear_work(
     because = _wear_reason(
         call, label, read, past, turns, due, chance_in_window, window_h, dossier.call_rule.book_chance
     )
-    if read and not past and life.traces[-1].life_used >= 1.0 and _not_believed(outlook):
+    if read and not past and life.traces[-1].life_used >= 1.0:
         job, call, due = JobKind.INVESTIGATE, Call.STOP, outlook.to_limit
         because = (
-            f"The {label} was read past its limit, though its other readings say otherwise: measure again first."
+            f"The {label} was read past its limit, though by all that is known the chance of that is "
+            f"{in_a_hundred(due.chance_now)}: measure again first."
         )
     place = target_of(job, life.place)
     return Work(
         job, life.place, place, call, because, pieces_at(job, place.part, dossier.gear), row, due, chance_in_window
     )
-
-
-def _not_believed(outlook: LifeOutlook) -> bool:
-    """Whether the newest reading lies so far above the outlook that it was not believed."""
-    newest = outlook.life.traces[-1]
-    return newest.life_used - outlook.life_used > 2 * math.hypot(newest.life_used_u, outlook.life_used_u)
 
 
 def _call(rule: CallRule, past_limit: bool, chance_in_window: float) -> Call:

@@ -323,12 +323,19 @@ def test_running_gear_is_entered_by_counting(client, actor):
     assert "new sizes and wear limits" in page.lower()
 
 
+def test_usual_week_alone_is_widened_by_a_quarter(client, actor):
+    machine = Machine.objects.create(business=actor.business, short_name="m", name="M", kind="excavator")
+    client.post(f"/machines/{machine.pk}/gear/", GEAR | {"seen_version": 1, "week_usual": "20"})
+    week = json.loads(Machine.objects.get(pk=machine.pk).file_text)["hours"]["per_week"]
+    assert (week["low"], week["usual"], week["high"]) == (15, 20, 25)
+
+
 @pytest.mark.parametrize(
     "wrong",
     [
         {"pitch": "200 furlongs"},
         {"joints_per_side": 3},
-        {"week_usual": "30"},
+        {"week_low": "30"},
         {"week_low": "30", "week_usual": "20", "week_high": "40"},
         {"pitch": "5 m"},
         {"pitch": ""},

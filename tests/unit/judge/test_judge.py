@@ -336,7 +336,7 @@ def test_line_through_the_readings_is_shown_beside_when_it_can_say(later):
 
 
 def test_a_reading_past_the_limit_stops_the_machine_even_if_it_is_hard_to_believe(later, reading):
-    """Worn by a third at 3,000 h and read past the limit 600 h later: measure again before it works."""
+    """Worn by a third at 3,000 h and read past the limit 600 h later, measure again before it works."""
     machine = later(0.40)
     last = machine.walk_rounds[-1]
     place = Place(PartKind.LINK, LEFT)
@@ -346,6 +346,20 @@ def test_a_reading_past_the_limit_stops_the_machine_even_if_it_is_hard_to_believ
         replace(machine, walk_rounds=(*machine.walk_rounds[:-1], replace(last, readings=(*others, high))))
     )
     assert part_of(verdict, place).call is Call.STOP
+
+
+def test_a_reading_just_past_the_limit_stops_the_machine_though_its_doubt_is_wide(later, reading):
+    """One walk-round, a tool nobody noted: the outlook leans on the other parts, and the reading must still be heard."""
+    machine = later(0.70)
+    last = machine.walk_rounds[-1]
+    place = Place(PartKind.LINK, LEFT)
+    high = reading(PartKind.LINK, LEFT, Measurand.RAIL_HEIGHT, 99.8, tool="unknown")
+    others = tuple(one for one in last.readings if one.place != place)
+    verdict = judge(replace(machine, walk_rounds=(replace(last, readings=(*others, high)),)))
+    part = part_of(verdict, place)
+    assert part.judged[0].to_limit.chance_now < 0.5
+    assert (part.call, part.job) == (Call.STOP, JobKind.INVESTIGATE)
+    assert "read past its limit" in part.reason
 
 
 def test_one_repeat_far_from_the_others_is_held_back(later, reading):

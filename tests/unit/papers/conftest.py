@@ -220,7 +220,14 @@ def excavator() -> Verdict:
         "Do not work it before bottom roller 6 on the left is replaced; book the bush turn for January.", steel_jobs,
     )  # fmt: skip
     reading = verdict.parts[0].judged[0].reading
-    wrong = Suspicion(reading, AS_OF, "This pitch looks as if it spans 4 joints, not 3: did you mean over 4 joints?", None, 4, held=True)
+    wrong = Suspicion(
+        reading,
+        AS_OF,
+        "This pitch looks as if it spans 4 joints, not 3: did you mean over 4 joints?",
+        None,
+        4,
+        held=True,
+    )
     return replace(verdict, suspicions=(wrong,))
 
 

@@ -38,6 +38,9 @@ def set_figures(machine: Machine, verdict: Verdict) -> None:
         [job] if job is not None else []
     )
     machine.due_said = jobs_said(asked, verdict)
+    booked = [one for one in verdict.jobs if one.call is Call.BOOK]
+    if verdict.call is Call.STOP and booked:
+        machine.due_said += f"; then book: {jobs_said(booked, verdict)}"
     if verdict.call is Call.UNJUDGED:
         machine.due_said = verdict.headline.split(". ")[0].removesuffix(".")
     now = 0.0 if job is not None and job.call.asks else None

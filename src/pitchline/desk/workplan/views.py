@@ -37,9 +37,11 @@ from pitchline.desk.written import written
 from pitchline.desk.yard.prices import newest_prices, prices_of
 from pitchline.exchange.figures import number_of
 from pitchline.judge.moved import cost_of, moved_plan, spots_for, steps_of
+from pitchline.money.prices import PriceList
+from pitchline.papers.stop import planned_stops
 from pitchline.trade.errors import NotAllowedError, Problem
 from pitchline.trade.units import UnitSystem
-from pitchline.verdict import MachinePlan
+from pitchline.verdict import MachinePlan, Verdict
 
 
 @require_safe
@@ -120,12 +122,22 @@ def _done(
     context |= {
         "shown": plan_page(shown, moved, prices, cheapest, steps),
         "moved": moved is not cheapest,
+        "spared": _spared(verdict, shown, prices),
         "more": money(cheapest, moved.cost - cheapest.cost),
         "steps": ",".join(map(str, steps)),
     }
     if kept is not None and kept.plan_id == row.pk:
         context["kept_more"] = money(cheapest, kept.cost - cheapest.cost)
     return problems
+
+
+def _spared(cheapest: Verdict, moved: Verdict, prices: PriceList | None) -> str:
+    """What the stop before the first one costs by itself, where moving the first one makes it needless."""
+    before, after = planned_stops(cheapest, prices), planned_stops(moved, prices)
+    if not before or before[0].number or not after or not after[0].number or cheapest.plan is None:
+        return ""
+    beside = sum(charge.amount for charge in before[0].charges)
+    return money(cheapest.plan, beside) if beside else ""
 
 
 def _kept_page(kept: KeptPlan) -> PlanPage:
