@@ -27,6 +27,7 @@ from pitchline.desk.yard.strip import strip_of
 from pitchline.desk.yard.uploads import LARGEST_FILE, Upload, upload
 from pitchline.exchange.gathering import refuse
 from pitchline.trade.errors import InputError, NotAllowedError, Problem
+from pitchline.trade.parts import PARTS
 from pitchline.trade.units import UnitSystem
 
 
@@ -175,5 +176,7 @@ def prices(request: HttpRequest) -> HttpResponse:
         except (InputError, NotAllowedError) as error:
             problems = problems_of(error)
     file = newest_prices(actor.business)
-    context = {"file": file, "prices": prices_of(file) if file else None, "problems": problems}
+    listed = prices_of(file) if file else None
+    lines = [(line, PARTS[line.part].singular) for line in listed.lines] if listed else []
+    context = {"file": file, "prices": listed, "lines": lines, "problems": problems}
     return render(request, "yard/prices.html", context, status=400 if problems else 200)
