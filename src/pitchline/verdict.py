@@ -12,7 +12,7 @@ from pitchline.money.bid import Bid as Bid
 from pitchline.money.worth import Worth as Worth
 from pitchline.outlook.hours_left import Dates as Dates
 from pitchline.outlook.hours_left import HoursLeft as HoursLeft
-from pitchline.trade.calls import Call, CallRule
+from pitchline.trade.calls import Call, CallRule, Stake
 from pitchline.trade.dossier import Utilisation
 from pitchline.trade.findings import Finding
 from pitchline.trade.ground import GroundClass, GroundMix
@@ -119,6 +119,26 @@ class Course:
 
 
 @dataclass(frozen=True, slots=True)
+class EitherWay:
+    """Both explanations of a reading that is not understood, in hours left.
+
+    Parameters
+    ----------
+    if_right_h : float
+        Middle hours left if the reading is right [h].
+    if_misread_h : float
+        Middle hours left if it was misread [h].
+
+    References
+    ----------
+    See docs/explanation/calls.md.
+    """
+
+    if_right_h: float
+    if_misread_h: float
+
+
+@dataclass(frozen=True, slots=True)
 class Judged:
     """One measured quantity of one part.
 
@@ -164,6 +184,16 @@ class Judged:
         Why these figures.
     course : Course or None
         The way so far and the way to the limit; None where nothing was read or no limit is entered.
+    life_used_read : float or None
+        Life used as the newest reading alone says it, by the wear line [1].
+    ruler_h : float or None
+        Hours to the limit as a ruler draws them, at the rate so far of the part now fitted [h].
+    parted : str
+        Why the judged figure parts from the read one or from the ruler's, in one sentence; empty where they agree.
+    either_way : EitherWay or None
+        Both explanations of a newest reading that is not understood.
+    chance_odd : float
+        Chance that the part wears unlike its fellows [1].
 
     References
     ----------
@@ -192,6 +222,11 @@ class Judged:
     chance_misread: float = 0.0
     why: tuple[Why, ...] = ()
     course: Course | None = None
+    life_used_read: float | None = None
+    ruler_h: float | None = None
+    parted: str = ""
+    either_way: EitherWay | None = None
+    chance_odd: float = 0.0
 
     @property
     def believed_m(self) -> float | None:
@@ -221,6 +256,10 @@ class PartVerdict:
         Each quantity of the part.
     findings : tuple of Finding
         What was seen on it at the last walk-round.
+    stake : Stake or None
+        What the call is about; None for run and unjudged.
+    looked_at : bool
+        Whether it was read or looked over at the last walk-round.
 
     References
     ----------
@@ -235,6 +274,8 @@ class PartVerdict:
     dates: Dates | None
     judged: tuple[Judged, ...]
     findings: tuple[Finding, ...]
+    stake: Stake | None = None
+    looked_at: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -297,6 +338,8 @@ class Job:
         Cautions that stand beside it.
     pieces : int
         Pieces over all places: joints, shoes, pads or bolts where they are counted, else places. 0 where not said.
+    stake : Stake or None
+        What the call is about; None for run.
 
     References
     ----------
@@ -317,6 +360,7 @@ class Job:
     not_priced: tuple[str, ...]
     cautions: tuple[Caution, ...]
     pieces: int = 0
+    stake: Stake | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -615,6 +659,12 @@ class Verdict:
         Whether it suits its grounds; None in verdicts of a time before there was one.
     ground_to_come : GroundMix or None
         Shares of the hours to come over the grounds; None where none are entered.
+    looked_at : tuple of (int, int) or None
+        Parts read or looked over at the last walk-round, of how many; None in verdicts of earlier versions.
+    read_on : datetime.date or None
+        Day of the last walk-round; None in verdicts of earlier versions.
+    carried_h : float
+        Hours worked since, by hours a week [h].
 
     References
     ----------
@@ -652,3 +702,6 @@ class Verdict:
     plan: MachinePlan | None = None
     ground_fit: GroundSection | None = None
     ground_to_come: GroundMix | None = None
+    looked_at: tuple[int, int] | None = None
+    read_on: dt.date | None = None
+    carried_h: float = 0.0

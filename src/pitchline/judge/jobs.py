@@ -9,7 +9,7 @@ from pitchline.outlook.hours_left import HoursLeft
 from pitchline.outlook.machine import MachineOutlook
 from pitchline.stops.jobs import parts_needed
 from pitchline.stops.work import Work
-from pitchline.trade.calls import Call
+from pitchline.trade.calls import Call, Stake
 from pitchline.trade.jobs import Caution, JobKind, cautions_of
 from pitchline.trade.parts import PartKind
 from pitchline.verdict import Job
@@ -20,7 +20,7 @@ _SURE = 0.9
 def jobs_of(
     work: list[Work], known: Known, outlook: MachineOutlook | None, prices: PriceList | None
 ) -> tuple[Job, ...]:
-    """Work gathered into jobs: the same job on the same kind of part under the same call is one.
+    """Work gathered into jobs: the same job on the same kind of part under the same call for the same stake is one.
 
     Parameters
     ----------
@@ -42,9 +42,9 @@ def jobs_of(
     ----------
     Our own rule; see docs/explanation/calls.md.
     """
-    groups: dict[tuple[JobKind, PartKind, Call], list[Work]] = {}
+    groups: dict[tuple[JobKind, PartKind, Call, Stake | None], list[Work]] = {}
     for item in work:
-        groups.setdefault((item.job, item.place.part, item.call), []).append(item)
+        groups.setdefault((item.job, item.place.part, item.call, item.stake), []).append(item)
     jobs = [_job(items, known, outlook, prices) for items in groups.values()]
     return tuple(sorted(jobs, key=lambda job: (-job.call.rank, job.due.middle if job.due else 0.0, job.kind)))
 
@@ -76,6 +76,7 @@ def _job(items: list[Work], known: Known, outlook: MachineOutlook | None, prices
         not_priced=(cost.not_priced,) if cost.not_priced else (),
         cautions=cautions,
         pieces=pieces,
+        stake=first.stake,
     )
 
 

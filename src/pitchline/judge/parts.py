@@ -86,7 +86,8 @@ def part_verdict(
     if top.job is JobKind.INVESTIGATE and top.call is Call.RUN and top.part_row is not None:
         job = None
     call = quiet if top.call is Call.RUN else top.call
-    return PartVerdict(place, call, reason, job, due, dates_of(due, known), judged, findings)
+    stake = top.stake if call.asks else None
+    return PartVerdict(place, call, reason, job, due, dates_of(due, known), judged, findings, stake)
 
 
 def wear_unknown(judged: tuple[Judged, ...]) -> bool:

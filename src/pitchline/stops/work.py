@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from pitchline.outlook.hours_left import HoursLeft
 from pitchline.outlook.machine import LifeOutlook
 from pitchline.stops.jobs import job_at_limit, job_of_finding, pieces_at, target_of
-from pitchline.trade.calls import Call, CallRule
+from pitchline.trade.calls import Call, CallRule, Stake
 from pitchline.trade.dossier import Dossier
 from pitchline.trade.findings import CONSEQUENCES, Finding
 from pitchline.trade.jobs import JobKind
@@ -39,6 +39,8 @@ class Work:
         Hours until it is due; None for findings and settings.
     chance : float
         Chance that it falls due inside the booking window [1].
+    stake : Stake or None
+        What the call is about; None for run.
 
     References
     ----------
@@ -54,6 +56,7 @@ class Work:
     part_row: int | None = None
     due: HoursLeft | None = None
     chance: float = 1.0
+    stake: Stake | None = None
 
 
 def in_a_hundred(chance: float) -> str:

@@ -9,7 +9,7 @@ from pitchline.trade.errors import NotAllowedError
 class Call(StrEnum):
     """Run: nothing due inside the booking window. Book: work falls due inside it. Stop: do not work it.
 
-    Unjudged is no call at all: nothing asks for work, but nothing is known of the wear either.
+    Unjudged is no call at all: nobody read or looked at the part, or nothing can be said of its wear.
     """
 
     UNJUDGED = "unjudged"
@@ -26,6 +26,34 @@ class Call(StrEnum):
     def asks(self) -> bool:
         """Whether it asks for work: book and stop do."""
         return self.rank > 0
+
+
+class Stake(StrEnum):
+    """What a call that asks for work is about: whether somebody can be hurt, or only what kind of money is at stake."""
+
+    UNSAFE = "unsafe"
+    RUINS = "ruins"
+    WORN_OUT = "worn_out"
+    FALLS_DUE = "falls_due"
+    MEASURE = "measure"
+    SEEN = "seen"
+    SETTING = "setting"
+
+    @property
+    def label(self) -> str:
+        """Name for reading, behind the call."""
+        return _STAKES[self]
+
+
+_STAKES = {
+    Stake.UNSAFE: "unsafe",
+    Stake.RUINS: "ruins what is dearer",
+    Stake.WORN_OUT: "worn out, works on at your cost",
+    Stake.FALLS_DUE: "falls due",
+    Stake.MEASURE: "measure again",
+    Stake.SEEN: "seen",
+    Stake.SETTING: "out of its range",
+}
 
 
 @dataclass(frozen=True, slots=True)
