@@ -87,8 +87,8 @@ OUTCOMES: dict[Outcome, OutcomeWords] = {
         100.0,
         0,
         (*_FOOT, "rolling"),
-        (*_SOIL, "sliding", "rating_index"),
-        "at 20 % slip",
+        (*_SOIL, "sliding", "traction", "rating_index"),
+        "on the slope asked for, at 20 % slip",
     ),
     Outcome.CLIMB: OutcomeWords(
         "slope it climbs",
@@ -96,8 +96,8 @@ OUTCOMES: dict[Outcome, OutcomeWords] = {
         1.0,
         0,
         (*_FOOT, "rolling"),
-        (*_SOIL, "sliding", "rating_index"),
-        "from the pull left",
+        (*_SOIL, "sliding", "traction", "rating_index"),
+        "where thrust, drag and downhill pull balance",
     ),
     Outcome.TURN: OutcomeWords(
         "turning pull needed over given",
@@ -112,7 +112,13 @@ OUTCOMES: dict[Outcome, OutcomeWords] = {
         "slope it tips on, at rest", "deg", 1.0, 0, (*_OFF, "gravity_height_m"), (), "rigid body"
     ),
     Outcome.SLIDE: OutcomeWords(
-        "slope it slides on, at rest", "deg", 1.0, 0, _FOOT, ("terrains", "sliding"), "friction and cohesion"
+        "slope it slides on, at rest",
+        "deg",
+        1.0,
+        0,
+        _FOOT,
+        ("terrains", "sliding", "traction"),
+        "friction and cohesion",
     ),
     Outcome.BEARING: OutcomeWords(
         "share of bearing resistance used",

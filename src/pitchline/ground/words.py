@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from pitchline.ground.going import STANDS, Going
+from pitchline.ground.going import CLEAR_OF_TIPPING_DEG, STANDS, SUITS_SHARE, Going, Near, Unknown
 from pitchline.ground.outcomes import Outcome
 from pitchline.ground.sinkage import BELLIED
 from pitchline.ground.soils import Ground, Surface
@@ -36,11 +36,12 @@ _MISSING: dict[Outcome, str] = {
     Outcome.SPARE_OFTEN: "no rating cone index: it takes a penetrometer and the remould test",
     Outcome.BEARING: "no strength is known: press a thumb into it, or use a hand vane",
 }
+_ENDLESS = "by this method cohesion alone holds it on any slope, which nobody may count on, or the ground does not carry it"
 _PARTLY: dict[Outcome, str] = {
     Outcome.SINKAGE: BELLIED,
     Outcome.PULL: "the ground is not what limits the pull, or does not carry the machine",
-    Outcome.CLIMB: "the ground is not what limits the slope, or does not carry the machine",
-    Outcome.SLIDE: "cohesion alone holds it at any slope",
+    Outcome.CLIMB: _ENDLESS,
+    Outcome.SLIDE: _ENDLESS,
     Outcome.BEARING: "the load stands outside the tracks",
 }
 
@@ -79,7 +80,15 @@ def no_figure_because(outcome: Outcome, ground: Ground, machine: Standing, some:
     return _PARTLY.get(outcome, _MISSING[outcome]) if some else _MISSING[outcome]
 
 
-def going_because(going: Going, ground: Ground, shares: dict[str, float | None], slope_deg: float) -> str:
+def going_because(
+    going: Going,
+    ground: Ground,
+    machine: Standing,
+    shares: dict[str, float | None],
+    slope_deg: float,
+    close: Sequence[Near] = (),
+    missing: Sequence[Unknown] = (),
+) -> str:
     """Why the going is what it is.
 
     Parameters
@@ -88,34 +97,77 @@ def going_because(going: Going, ground: Ground, shares: dict[str, float | None],
         What is said.
     ground : Ground
         The ground.
+    machine : Standing
+        The machine.
     shares : dict of str to float or None
         Share of the draws in which each test lets the machine go [1], by the test's words; None where it says nothing.
     slope_deg : float
         Slope it is told for [deg].
+    close : sequence of Near
+        What it stands within reach of.
+    missing : sequence of Unknown
+        What nobody knows of the slope.
 
     Returns
     -------
     str
-        One or two sentences.
+        A few sentences.
 
     References
     ----------
     Our own.
     """
-    where = f" on {slope_deg:g} degrees" if slope_deg else " on the level"
+    where = f"on {slope_deg:g} degrees" if slope_deg else "on the level"
     known = {
-        words: share for words, share in shares.items() if share is not None and (words != STANDS or share < 1)
+        words: share for words, share in shares.items() if share is not None and (words not in STANDS or share < 1)
     }
     if going is Going.UNKNOWN:
-        extra = " Loose fill hides voids." if ground.surface is Surface.LOOSE_FILL else ""
-        return f"Nothing known of this ground tells whether it carries the machine.{extra}"
-    if ground.surface is Surface.HARD and going is Going.SUITS:
-        return "Hard ground carries it on its grouser tips; width does not help here."
-    tight = sorted(known.items(), key=lambda item: (item[1], item[0] != STANDS))
+        return _unknown(ground, machine, where, missing if known else ())
+    near = [_near(one, ground, where) for one in close]
+    tight = sorted(known.items(), key=lambda item: (item[1], item[0] not in STANDS))
     words, share = tight[0]
-    if going is Going.SUITS:
-        return f"It goes{where} in {_share(min(known.values()))} of the cases looked at, by {listed_said(list(known))}."
-    return f"It is held up{where} by {words}: enough in {_share(share)} of the cases looked at."
+    if going is Going.SUITS or (going is Going.DOUBTFUL and share >= SUITS_SHARE):
+        said = f"It goes {where} in {_share(share)} of the cases looked at, by {listed_said(list(known))}."
+        if ground.surface is Surface.HARD:
+            hard = "Hard ground carries it on its grouser tips; width does not help here."
+            said = f"{hard} {said}" if slope_deg else hard
+        return " ".join([said, *near])
+    return " ".join(
+        [f"What is against it {where}: {words}; it passes in {_share(share)} of the cases looked at.", *near]
+    )
+
+
+def _unknown(ground: Ground, machine: Standing, where: str, missing: Sequence[Unknown]) -> str:
+    if machine.mass_kg is None:
+        return "Nobody knows the machine's mass, so nobody can say."
+    told = {
+        (Unknown.GRIP,): f"its grip is not known, so nobody can say whether the machine slides {where}",
+        (Unknown.PULL,): f"the pull it gives is not known, so nobody can say whether the machine climbs {where}",
+        (
+            Unknown.GRIP,
+            Unknown.PULL,
+        ): f"neither grip nor pull is known, so nobody can say what the machine does {where}",
+    }
+    said = f"Of this ground {told[tuple(missing)]}." if missing else _NOTHING_KNOWN
+    return f"{said} Loose fill hides voids." if ground.surface is Surface.LOOSE_FILL else said
+
+
+_NOTHING_KNOWN = "Nothing known of this ground tells whether it carries the machine."
+
+
+def _near(near: Near, ground: Ground, where: str) -> str:
+    """Why it is not called suitable though the tests let it go."""
+    if near is Near.TIPPING:
+        return (
+            f"It stands within reach of tipping {where}: nothing is called suitable past half of the slope it tips on at rest, "
+            f"or nearer to it than {CLEAR_OF_TIPPING_DEG:g} degrees (our own margin for swing, travel, load and a soft edge)."
+        )
+    if ground.terrains and ground.winter is None:
+        return (
+            f"Friction alone does not hold it {where} with half as much to spare; what cohesion adds goes with water, "
+            "a smeared surface or a crack."
+        )
+    return f"Friction does not hold it {where} with half as much to spare (our own margin)."
 
 
 def _share(share: float) -> str:
