@@ -144,7 +144,7 @@ def with_width(machine: Standing, width_m: float) -> Standing:
     Returns
     -------
     Standing
-        A copy, or the same where it wears that width.
+        A copy, or the same where that width is fitted.
 
     References
     ----------

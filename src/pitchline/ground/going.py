@@ -60,8 +60,8 @@ class Going(StrEnum):
 
     @property
     def label(self) -> str:
-        """Words for reading."""
-        return self.value.replace("_", " ")
+        """Words for reading; "doubtful" is said of readings."""
+        return "uncertain" if self is Going.DOUBTFUL else self.value.replace("_", " ")
 
 
 class Near(StrEnum):

@@ -131,8 +131,8 @@ class ShoeOutcome:
         Width [m].
     kind : str
         Kind of shoe, for reading.
-    worn : bool
-        Whether it wears them now.
+    fitted : bool
+        Whether they are on the machine now; `worn` in verdicts written before.
     suggested : bool
         Whether they are the narrowest that floats; none is where nobody named the grounds.
     going : tuple of Going
@@ -153,7 +153,7 @@ class ShoeOutcome:
 
     width_m: float
     kind: str
-    worn: bool
+    fitted: bool
     suggested: bool
     going: tuple[Going, ...]
     pressure_pa: float | None
@@ -201,9 +201,9 @@ class GroundSection:
     said : str
         The outcome over all grounds, in a sentence.
     shoe_width_m : float
-        Shoe width it wears [m].
+        Shoe width fitted [m].
     shoe_kind : str
-        Kind of shoe it wears, for reading.
+        Kind of shoe fitted, for reading.
     grounds : tuple of GroundOutcome
         One for each ground.
     shoes : tuple of ShoeOutcome

@@ -46,7 +46,7 @@ class Ground:
     winter : Winter or None
         Traction curve of a winter surface.
     traction : Span or None
-        Traction over that curve [1].
+        Traction as a share of that curve [1], never above it: doubt counts on the bad side.
     peak_ground : SoftGround or None
         Row of the published limits of mean maximum pressure.
     wears : GroundClass or None
@@ -141,7 +141,7 @@ _SOIL_TURN = _assumed(0.55, 1.11, _TURN + "; hard earth to grass, steel")
 _SOIL_TURN_RUBBER = _assumed(0.65, 1.14, _TURN + "; hard earth to grass, rubber")
 _EARTH = (_assumed(0.55, 0.58, _TURN), _assumed(0.63, 0.67, _TURN))
 _CURVE = _assumed(
-    0.7, 1.3, "over the curve of CRREL Report 95-1, from memory; widened by us, for snow and ice differ"
+    0.6, 1.0, "share of the curve of CRREL Report 95-1, from memory; never more, for wet snow and ice hold less"
 )
 _GRASS = (_assumed(0.87, 1.11, _TURN), _assumed(0.67, 1.14, _TURN))
 

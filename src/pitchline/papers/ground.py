@@ -179,7 +179,7 @@ def told_section(section: GroundSection, most: int) -> dict[str, object]:
         "figures": [_line(outcome, shown) for outcome in Outcome],
         "shoes": [_shoe(one, section, most) for one in section.shoes],
         "shoe_remarks": _shoe_remarks(section),
-        "worn": f"{section.shoe_width_m * 1e3:.0f} mm shoes, {section.shoe_kind}",
+        "fitted": f"{section.shoe_width_m * 1e3:.0f} mm shoes, {section.shoe_kind}",
         "advice": section.advice,
         "wear": _wear(section),
         "inputs": [_input(section, basis, {one.name for one in shown}) for basis in Basis],
@@ -226,7 +226,9 @@ def _shoe(one: ShoeOutcome, section: GroundSection, most: int) -> dict[str, obje
     turn = one.turning
     return {
         "width": _width_said(one, section),
-        "mark": ", ".join(word for word, told in (("worn now", one.worn), ("suggested", one.suggested)) if told),
+        "mark": ", ".join(
+            word for word, told in (("fitted now", one.fitted), ("suggested", one.suggested)) if told
+        ),
         "going": [
             {"ground": ground.name, "said": going.label, "mark": going.value}
             for ground, going in zip(section.grounds[:most], one.going[:most], strict=True)
@@ -352,4 +354,4 @@ def ground_lines(verdict: Verdict) -> list[str]:
         lines.append(f"{one.name}{share}: {one.going.label}. {figures}")
     figures_told = [one.figure(each) for one in section.grounds for each in _SCREEN]
     lines.append(f"Low to high (middle). These rest on {rests_said(figures_told)}.")
-    return [*lines, f"Shoes: {section.advice}", NOT_A_PERMIT]
+    return [*lines, f"Shoes: {section.advice}", *section.cautions]

@@ -107,7 +107,14 @@ def _words(board: Board, fit: ToldGround, outcome: Outcome, kind: str, said: str
             board.text(left + 20, top + 17 + 15 * number, line, "s g")
         return
     board.text(left + 20, top, f"{said} {found.middle:.0f}°")
-    board.text(left + 20, top + 17, f"{found.low:.0f} to {found.high:.0f}°", "s g")
+    board.text(left + 20, top + 17, f"{found.low:.0f} to {found.high:.0f}°{_without(found.without)}", "s g")
+    if outcome is Outcome.TIP:
+        board.text(left + 20, top + 32, "from half of it on nothing suits", "s g")
+
+
+def _without(share: float) -> str:
+    """How much of what was looked at has no number, as a clause."""
+    return "" if share < 0.005 else f"; no figure in {100 * share:.0f} %"
 
 
 def _sector(
@@ -186,7 +193,7 @@ def _told(fit: ToldGround) -> str:
         figures = (
             f"no figure: {found.reason}"
             if found.middle is None
-            else f"{found.middle:.0f} degrees ({found.low:.0f} to {found.high:.0f})"
+            else f"{found.middle:.0f} degrees ({found.low:.0f} to {found.high:.0f}{_without(found.without)})"
         )
         told.append(f"{said[0].upper()}{said[1:]} {figures}.")
     return " ".join([*told, _WARNING])
