@@ -289,11 +289,11 @@ _NEVER_ALONE = ("shear_m", "turning_steel", "turning_rubber")
 
 def _superseded(outcome: Outcome, ground: Ground) -> tuple[str, ...]:
     """Inputs that a better one stands in for: winter curves before a soil's thrust, tested soils before a cone index."""
-    if outcome not in (Outcome.PULL, Outcome.CLIMB, Outcome.SLIDE):
+    if outcome not in (Outcome.PULL, Outcome.CLIMB, Outcome.SLIDE, Outcome.FRICTION):
         return ()
     if ground.winter is not None:
         thrust = ("shear_m", "rating_index")
-        return ("terrains", *thrust) if outcome is Outcome.SLIDE else thrust
+        return ("terrains", *thrust) if outcome in (Outcome.SLIDE, Outcome.FRICTION) else thrust
     return ("rating_index",) if ground.terrains else ("shear_m",)
 
 

@@ -210,6 +210,8 @@ class _Work:
         moving, resting = self._holds(level, drag, found[Outcome.SPARE_ONCE])
         climbs, slides = slope_held_deg(moving), slope_held_deg(resting)
         found |= self._along(moving, climbs, slides, bellied)
+        by_friction = np.where(resting.winter > 0, slides, np.degrees(np.arctan(resting.frictional)))
+        found[Outcome.FRICTION] = by_friction
         found |= {Outcome.PEAKS: self._peaks(), Outcome.TURN: self._turn(drag), Outcome.TIP: self._tip()}
         found |= self._off_centre()
         found = {name: figure + self.full for name, figure in found.items()}

@@ -19,6 +19,7 @@ class Outcome(StrEnum):
     TURN = "turn"
     TIP = "tip"
     SLIDE = "slide"
+    FRICTION = "friction"
     BEARING = "bearing"
 
 
@@ -119,6 +120,15 @@ OUTCOMES: dict[Outcome, OutcomeWords] = {
         _FOOT,
         ("terrains", "sliding", "traction"),
         "friction and cohesion",
+    ),
+    Outcome.FRICTION: OutcomeWords(
+        "slope friction alone holds, at rest",
+        "deg",
+        1.0,
+        0,
+        _FOOT,
+        ("terrains", "sliding", "traction"),
+        "without the cohesion that water takes",
     ),
     Outcome.BEARING: OutcomeWords(
         "share of bearing resistance used",

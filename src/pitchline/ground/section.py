@@ -7,6 +7,8 @@ from pitchline.ground.outcomes import Outcome
 from pitchline.ground.outline import Outline
 from pitchline.ground.spans import Basis
 
+_NOT_TOLD = "not yet told when this was judged"
+
 
 @dataclass(frozen=True, slots=True)
 class GroundFigure:
@@ -83,13 +85,14 @@ class GroundOutcome:
         Returns
         -------
         GroundFigure
-            That one.
+            That one; without a number in a verdict written before there was such a figure.
 
         References
         ----------
         Definition.
         """
-        return next(one for one in self.figures if one.outcome is outcome)
+        found = next((one for one in self.figures if one.outcome is outcome), None)
+        return found or GroundFigure(outcome, None, None, None, 1.0, _NOT_TOLD, (), (), ())
 
 
 @dataclass(frozen=True, slots=True)
@@ -145,6 +148,8 @@ class ShoeOutcome:
         Width over both tracks [m], low and high.
     remarks : tuple of str
         What else to weigh; common practice, no source.
+    shares : tuple of (float or None)
+        Share of the cases in which it goes on each ground [1], in their order; empty in verdicts written before.
 
     References
     ----------
@@ -160,6 +165,7 @@ class ShoeOutcome:
     turning: tuple[float, float] | None
     overall_m: tuple[float, float] | None
     remarks: tuple[str, ...]
+    shares: tuple[float | None, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

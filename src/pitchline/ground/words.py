@@ -12,8 +12,8 @@ from pitchline.trade.machine import TrackKind
 CAUTIONS: tuple[str, ...] = (
     "Figures to compare by, not a permit to work. Ground bearing, working platforms, edges and slopes are for a "
     "competent person, the maker's manual and local codes.",
-    "Keep off slopes where you can: tracked plant has slid, overturned and broken through. Swing, travel, load and a "
-    "soft edge bring a machine over long before the slopes told here.",
+    "Keep off slopes where you can: tracked plant has slid, overturned and broken through. Swing, travel, load, "
+    "water and a soft edge bring a machine over, or let it slide, long before the slopes told here.",
     "No machine near the edge of an excavation unless the edge is proved.",
 )
 """Told with every ground fit. Sources: Temporary Works Forum TW16.093, *Tracked plant on slopes*; CPA, *Ground conditions for
@@ -32,11 +32,12 @@ _MISSING: dict[Outcome, str] = {
     Outcome.CLIMB: _PUSH,
     Outcome.TURN: "no turning coefficient with a tested soil or friction",
     Outcome.SLIDE: "no tested soil or friction is known for it",
+    Outcome.FRICTION: "no tested soil or friction is known for it",
     Outcome.SPARE_ONCE: "no rating cone index: it takes a penetrometer and the remould test",
     Outcome.SPARE_OFTEN: "no rating cone index: it takes a penetrometer and the remould test",
     Outcome.BEARING: "no strength is known: press a thumb into it, or use a hand vane",
 }
-_ENDLESS = "by this method cohesion alone holds it on any slope, which nobody may count on, or the ground does not carry it"
+_ENDLESS = "cohesion alone would hold it, never count on that; or it lies on its belly"
 _PARTLY: dict[Outcome, str] = {
     Outcome.SINKAGE: BELLIED,
     Outcome.PULL: "the ground is not what limits the pull, or does not carry the machine",

@@ -43,8 +43,8 @@ STAND_INS: dict[GroundClass, tuple[str, ...]] = {
     GroundClass.HARSH: ("hard rock", "demolition rubble"),
 }
 """Grounds looked at where the machine file says only how hard its ground wears: dry to wet, our own pairing."""
-WIDTH_STEPS_M = (-0.2, -0.1, 0.0, 0.1, 0.2, 0.3)
-"""Widths looked at beside its own [m]; our own choice."""
+WIDTH_STEPS_M, ROUND_WIDTH_M = (-0.2, -0.1, 0.1, 0.2, 0.3), 0.05
+"""Widths looked at beside its own [m], and what they are rounded to; our own choice."""
 SLEW_STEPS = 36
 
 
@@ -208,7 +208,7 @@ def _compared(
 ) -> ShoeComparison:
     """The shoes fitted beside those on offer, each once."""
     if offers is None:
-        widths = [round(own.width_m + step, 4) for step in WIDTH_STEPS_M]
+        widths = [round(round((own.width_m + step) / ROUND_WIDTH_M) * ROUND_WIDTH_M, 3) for step in WIDTH_STEPS_M]
         offers = [ShoeOffer(width, own.kind) for width in widths if 0.2 <= width <= 1.3]
     effects = [float(one) for one in weak_priors(np.ones(1), np.ones(1)).ground]
     return compare_shoes(machine, list(dict.fromkeys((own, *offers))), mix, effects, task)
@@ -247,6 +247,7 @@ def _shoe(choice: ShoeChoice, fitted: bool, suggested: bool) -> ShoeOutcome:
         turning_effort(choice),
         choice.overall_width_m,
         choice.remarks,
+        tuple(fit.share for fit in choice.fits),
     )
 
 

@@ -4,6 +4,7 @@ from collections.abc import Collection, Iterable, Sequence
 
 import numpy as np
 
+from pitchline.ground.going import Going
 from pitchline.ground.outcomes import OUTCOMES, Outcome
 from pitchline.ground.section import GroundFigure, GroundOutcome, GroundSection, ShoeOutcome, SlewPoint
 from pitchline.ground.spans import Basis
@@ -223,20 +224,27 @@ def _part_said(share: float) -> str:
 
 
 def _shoe(one: ShoeOutcome, section: GroundSection, most: int) -> dict[str, object]:
-    turn = one.turning
+    turn, shares = one.turning, (one.shares or (None,) * len(one.going))[:most]
     return {
         "width": _width_said(one, section),
         "mark": ", ".join(
             word for word, told in (("fitted now", one.fitted), ("suggested", one.suggested)) if told
         ),
         "going": [
-            {"ground": ground.name, "said": going.label, "mark": going.value}
-            for ground, going in zip(section.grounds[:most], one.going[:most], strict=True)
+            {"ground": ground.name, "said": _going_said(going, share), "mark": going.value}
+            for ground, going, share in zip(section.grounds[:most], one.going[:most], shares, strict=True)
         ],
         "pressure": "no figure" if one.pressure_pa is None else f"{one.pressure_pa / 1e3:.0f} kPa",
         "turning": "no figure" if turn is None else f"{100 * turn[0]:.0f} to {100 * turn[1]:.0f} %",
         "overall": "" if one.overall_m is None else f"{one.overall_m[0]:.2f} to {one.overall_m[1]:.2f} m",
     }
+
+
+def _going_said(going: Going, share: float | None) -> str:
+    """Between yes and no, in how many of the cases it goes."""
+    if going is not Going.DOUBTFUL or share is None:
+        return going.label
+    return f"{going.label}, goes in {min(max(round(10 * share), 1), 10)} of 10"
 
 
 def _width_said(one: ShoeOutcome, section: GroundSection) -> str:
