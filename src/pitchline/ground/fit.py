@@ -6,7 +6,7 @@ from dataclasses import replace
 import numpy as np
 
 from pitchline.ground.checked import Bools, Floats
-from pitchline.ground.going import DRAWS, SEED, SUITS_SHARE, Going, Near, Table, Task, Unknown, ground_table
+from pitchline.ground.going import DRAWS, SEED, SINKS, SUITS_SHARE, Going, Near, Table, Task, Unknown, ground_table
 from pitchline.ground.outcomes import OUTCOMES, Outcome
 from pitchline.ground.peaks import PEAK_LIMITS
 from pitchline.ground.results import FitFigure, GroundFit, Input
@@ -182,7 +182,8 @@ def _fit(
     going = going_on(going_of(share), close, missing)
     share = None if going is Going.UNKNOWN else share
     shares = {words: _known(found[at]) for words, found in tests.items()}
-    figures = tuple(_figure(outcome, ranges[outcome][at], machine, ground, task) for outcome in Outcome)
+    carried = shares[SINKS]
+    figures = tuple(_figure(outcome, ranges[outcome][at], machine, ground, task, carried) for outcome in Outcome)
     return GroundFit(
         ground,
         machine,
@@ -252,14 +253,16 @@ def going_on(going: Going, close: Sequence[Near], missing: Sequence[Unknown]) ->
     return Going.DOUBTFUL if close and going is Going.SUITS else going
 
 
-def _figure(outcome: Outcome, found: Floats, machine: Standing, ground: Ground, task: Task) -> FitFigure:
+def _figure(
+    outcome: Outcome, found: Floats, machine: Standing, ground: Ground, task: Task, carried: float | None
+) -> FitFigure:
     low, middle, high, without = (float(one) for one in found)
     inputs = _inputs(outcome, machine, ground, task)
     reason = ""
     if without > 0:
         words = [name for name in OUTCOMES[outcome].ground if name not in _NEVER_ALONE]
         some = without < 1 or any(one.name in words for one in inputs)
-        reason = no_figure_because(outcome, ground, machine, some)
+        reason = no_figure_because(outcome, ground, machine, some, without, carried)
     if np.isnan(middle):
         return FitFigure(outcome, None, None, None, without, reason, inputs)
     return FitFigure(outcome, low, middle, high, without, reason, inputs)

@@ -36,7 +36,7 @@ WORKING_SLIP = 0.20
 MOST_PULL = 0.9
 """Pull over weight above which the ground is not what limits it, so that no figure is given; our own."""
 SLEW_STEPS = 16
-TIPS, SLIDES = "tipping over", "sliding down"
+SINKS, TIPS, SLIDES = "how far it sinks", "tipping over", "sliding down"
 STANDS = (TIPS, SLIDES)
 """The tests of tipping and sliding at rest: they can only say no."""
 CLEAR_OF_TIPPING, CLEAR_OF_TIPPING_DEG = 2.0, 15.0
@@ -354,7 +354,7 @@ class _Work:
         slope = self.task.slope_deg
         return {
             "its cone index": _says(found[Outcome.SPARE_ONCE], lambda x: x >= 0),
-            "how far it sinks": _says(bellied, lambda x: x == 0),
+            SINKS: _says(bellied, lambda x: x == 0),
             "the pull it gives": np.where(bellied == 1, np.nan, _says(climbs, lambda x: x > slope)),
             f"what it bears with a safety factor of {SAFETY_FACTOR:g}": np.where(
                 self.lifts & self._where([one.strength_known for one in self.grounds]),

@@ -89,7 +89,7 @@ OUTCOMES: dict[Outcome, OutcomeWords] = {
         0,
         (*_FOOT, "rolling"),
         (*_SOIL, "sliding", "traction", "rating_index"),
-        "on the slope asked for, at 20 % slip",
+        "as it stands, at 20 % slip",
     ),
     Outcome.CLIMB: OutcomeWords(
         "slope it climbs",
@@ -98,7 +98,7 @@ OUTCOMES: dict[Outcome, OutcomeWords] = {
         0,
         (*_FOOT, "rolling"),
         (*_SOIL, "sliding", "traction", "rating_index"),
-        "where thrust, drag and downhill pull balance",
+        "balance of forces on it",
     ),
     Outcome.TURN: OutcomeWords(
         "turning pull needed over given",
@@ -122,13 +122,13 @@ OUTCOMES: dict[Outcome, OutcomeWords] = {
         "friction and cohesion",
     ),
     Outcome.FRICTION: OutcomeWords(
-        "slope friction alone holds, at rest",
+        "slope friction alone holds",
         "deg",
         1.0,
         0,
         _FOOT,
         ("terrains", "sliding", "traction"),
-        "without the cohesion that water takes",
+        "at rest, without cohesion",
     ),
     Outcome.BEARING: OutcomeWords(
         "share of bearing resistance used",

@@ -32,22 +32,25 @@ _MISSING: dict[Outcome, str] = {
     Outcome.CLIMB: _PUSH,
     Outcome.TURN: "no turning coefficient with a tested soil or friction",
     Outcome.SLIDE: "no tested soil or friction is known for it",
-    Outcome.FRICTION: "no tested soil or friction is known for it",
+    Outcome.FRICTION: "as for the slide",
     Outcome.SPARE_ONCE: "no rating cone index: it takes a penetrometer and the remould test",
     Outcome.SPARE_OFTEN: "no rating cone index: it takes a penetrometer and the remould test",
     Outcome.BEARING: "no strength is known: press a thumb into it, or use a hand vane",
 }
-_ENDLESS = "cohesion alone would hold it, never count on that; or it lies on its belly"
 _PARTLY: dict[Outcome, str] = {
     Outcome.SINKAGE: BELLIED,
-    Outcome.PULL: "the ground is not what limits the pull, or does not carry the machine",
-    Outcome.CLIMB: _ENDLESS,
-    Outcome.SLIDE: _ENDLESS,
     Outcome.BEARING: "the load stands outside the tracks",
 }
 
 
-def no_figure_because(outcome: Outcome, ground: Ground, machine: Standing, some: bool) -> str:
+def no_figure_because(
+    outcome: Outcome,
+    ground: Ground,
+    machine: Standing,
+    some: bool,
+    without: float = 1.0,
+    carried: float | None = None,
+) -> str:
     """Why an outcome has no figure, or none for part of the draws.
 
     Parameters
@@ -60,6 +63,10 @@ def no_figure_because(outcome: Outcome, ground: Ground, machine: Standing, some:
         The machine.
     some : bool
         Whether what the outcome rests on is known, so that a method's own end is the reason.
+    without : float
+        Share of the draws without a number [1].
+    carried : float or None
+        Share of the draws in which it does not lie on its belly [1]; None where nothing tells.
 
     Returns
     -------
@@ -78,7 +85,23 @@ def no_figure_because(outcome: Outcome, ground: Ground, machine: Standing, some:
         return "uncontrolled fill: nobody presumes what it bears (UFC 3-220-20, 5-2.5)"
     if outcome is Outcome.BEARING and ground.surface is Surface.HARD:
         return "hard ground is not checked here; slabs and voids are another matter"
+    if some and outcome in (Outcome.PULL, Outcome.CLIMB, Outcome.SLIDE):
+        return _along_because(outcome, ground, without, carried)
     return _PARTLY.get(outcome, _MISSING[outcome]) if some else _MISSING[outcome]
+
+
+def _along_because(outcome: Outcome, ground: Ground, without: float, carried: float | None) -> str:
+    """Why a pull or a slope has no figure where its inputs are known."""
+    if ground.winter is None and not ground.terrains:
+        return "its cone index is too low for one pass"
+    bellied = 0.0 if carried is None else 1.0 - carried
+    more = "the machine presses harder than the curve was fitted for"
+    if ground.winter is None:
+        cohesion = "cohesion alone holds it: never count on that"
+        more = "the ground is not what limits the pull" if outcome is Outcome.PULL else cohesion
+    if bellied <= 0:
+        return more
+    return "it lies on its belly" if without <= bellied + 1e-9 else f"{more}; or it lies on its belly"
 
 
 def going_because(

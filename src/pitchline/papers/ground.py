@@ -244,7 +244,7 @@ def _going_said(going: Going, share: float | None) -> str:
     """Between yes and no, in how many of the cases it goes."""
     if going is not Going.DOUBTFUL or share is None:
         return going.label
-    return f"{going.label}, goes in {min(max(round(10 * share), 1), 10)} of 10"
+    return f"{going.label}, {max(int(10 * share), 1)} of 10"
 
 
 def _width_said(one: ShoeOutcome, section: GroundSection) -> str:
