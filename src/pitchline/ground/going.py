@@ -6,7 +6,14 @@ from enum import StrEnum
 
 import numpy as np
 
-from pitchline.ground.bearing import SAFETY_FACTOR, drained_pa, undrained_pa
+from pitchline.ground.bearing import (
+    SAFETY_FACTOR,
+    SHEARS,
+    SLIDES_FIRST,
+    drained_pa,
+    drained_slanted_pa,
+    undrained_pa,
+)
 from pitchline.ground.checked import GRAVITY_M_S2, Bools, Floats
 from pitchline.ground.cone_index import (
     ConeMachine,
@@ -325,18 +332,25 @@ class _Work:
         return self.machine.slews or self.task.slope_deg > 0
 
     def _bearing(self, even: Floats, side: Floats) -> Floats:
-        """Share of bearing resistance used; the lower resistance where both methods have one."""
+        """Share of bearing resistance used, the pull downhill across the track with it; the lower one where two methods have one.
+
+        Endless where that pull alone shears the soil.
+        """
         safe = np.where(side > 0.05, side, np.nan)
         short, long = np.minimum(self.b, safe), np.maximum(self.b, safe)
         bearing = np.full(self.full.shape, np.nan)
+        load, level = (even * short * long)[0], np.tan(np.radians(self.task.slope_deg))
         for number, ground in enumerate(self.grounds):
             s = {name: figure[number] for name, figure in self.s.items()}
             if ground.strength_pa is not None:
-                bearing[number] = undrained_pa(s["strength_pa"], short[0], long[0]).figure
+                found = undrained_pa(s["strength_pa"], short[0], long[0], sideways_pa=even[0] * level)
+                bearing[number] = found.zero_where(SHEARS)
             if ground.friction_deg is not None:
-                drained = drained_pa(s["cohesion_pa"], s["friction_deg"], s["weight_n_m3"], short[0], long[0])
-                bearing[number] = np.fmin(bearing[number], drained.figure)
-        return np.asarray(SAFETY_FACTOR * even / bearing)
+                soil = (s["cohesion_pa"], s["friction_deg"], s["weight_n_m3"], short[0], long[0], 0.0)
+                drained = drained_slanted_pa(*soil, load, load * level, 0.0) if level else drained_pa(*soil)
+                bearing[number] = np.fmin(bearing[number], drained.zero_where(SLIDES_FIRST))
+        with np.errstate(divide="ignore"):
+            return np.asarray(SAFETY_FACTOR * even / bearing)
 
     def _tip(self) -> Floats:
         """Slope it tips on at rest, over an end or the downhill edge, whichever comes first."""

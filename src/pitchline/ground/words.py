@@ -39,7 +39,7 @@ _MISSING: dict[Outcome, str] = {
 }
 _PARTLY: dict[Outcome, str] = {
     Outcome.SINKAGE: BELLIED,
-    Outcome.BEARING: "the load stands outside the tracks",
+    Outcome.BEARING: "the load stands outside the tracks, or its pull downhill shears the soil",
 }
 
 

@@ -18,7 +18,7 @@ from pitchline.ground.sinkage import compaction_n, modulus, sinkage_m
 from pitchline.ground.slope import Hold, sliding_deg, steepest_deg
 from pitchline.ground.snow import Winter
 from pitchline.ground.soils import GROUNDS, Ground, Surface
-from pitchline.ground.spans import Basis
+from pitchline.ground.spans import Basis, exact
 from pitchline.ground.standing import standing
 from pitchline.ground.sweeps import slew_sweep, slip_curve
 from pitchline.ground.terrain import TERRAINS
@@ -237,6 +237,27 @@ def test_figures_on_a_slope_are_of_the_weight_square_to_it(stands):
     hard = ground_fit(known, GROUNDS["hard rock"], Task(slope_deg=20.0), draws=64).figure(Outcome.PULL)
     by_hand = float(drawbar_n(0.5 * np.cos(0.349066), 0.045 * np.cos(0.349066), 1.0, 20.0))
     assert hard.middle == pytest.approx(by_hand, abs=0.02)  # middle of 0.3 to 0.7, and of 0.03 to 0.06
+
+
+def test_bearing_on_a_slope_bears_the_pull_downhill(stands):
+    """EN 1997-1 Annex D by hand: clay of 60 kPa, ic = 0.5 (1 + sqrt(1 - h/cu)), h = even pressure times tan(slope)."""
+    known = stands.with_figures(
+        Basis.LISTED, level_length_m=3.6, centres_m=2.4, own_offset_m=1e-9, gravity_height_m=1.2
+    )
+    clay = Ground("clay", Surface.SOIL, strength_pa=exact(60e3, Basis.MEASURED))
+    used = ground_fit(known, clay, Task(slope_deg=10.0), draws=8).figure(Outcome.BEARING).middle
+    even = [_even_pressure(angle) for angle in np.radians([0.0, 22.5, 45.0, 67.5, 90.0])]
+    press, side = max(even)
+    slant = 0.5 * (1 + np.sqrt(1 - press * np.tan(np.radians(10.0)) / 60e3))
+    bears = (np.pi + 2) * 60e3 * (1 + 0.2 * 0.6 / side) * slant
+    assert used == pytest.approx(2 * press / bears, rel=1e-3)
+
+
+def _even_pressure(angle):
+    """Load of the heavier track over its pressed area, and the length of that [Pa, m]: 20 t, offset 1.2 tan(10) by statics."""
+    offset, weight = 1.2 * np.tan(np.radians(10.0)), 20_000 * 9.81 * np.cos(np.radians(10.0))
+    side = 3.6 - 2 * offset * np.cos(angle)
+    return weight * (0.5 + offset * np.sin(angle) / 2.4) / (0.6 * side), side
 
 
 def test_drawings_on_a_slope_tell_the_same_figures(stands):
