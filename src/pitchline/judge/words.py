@@ -5,12 +5,15 @@ from collections.abc import Sequence
 from pitchline.judge.known import Known
 from pitchline.judge.parts import counted, wear_unknown
 from pitchline.outlook.hours_left import HoursLeft
+from pitchline.outlook.kinds import taken_for
 from pitchline.outlook.learned import Learned
 from pitchline.outlook.machine import MachineOutlook
 from pitchline.stops.work import in_a_hundred
 from pitchline.trade.calls import Call, CallRule
+from pitchline.trade.findings import FindingKind
 from pitchline.trade.ground import GROUND_EXAMPLES
 from pitchline.trade.jobs import JobKind
+from pitchline.trade.machine import ChainType
 from pitchline.trade.measurands import MEASURANDS
 from pitchline.trade.parts import PARTS, PartKind, Place, Side
 from pitchline.trade.units import show_hours
@@ -153,6 +156,7 @@ def remarks(
         *_missing(judged),
         *_rests_on(known, outlook, learned),
         *_assumed(known),
+        *_dry_on_dry(known),
         *_other_pace(known),
         *_with_chain(parts),
     ]
@@ -223,7 +227,8 @@ def _rests_on(known: Known, outlook: MachineOutlook | None, learned: Learned | N
         )
     elif weak:
         said.append(
-            "Typical lives are weak starting points of this project where the yard has entered none; the readings move them."
+            "Typical lives are weak starting points of this project where the yard has entered none, for "
+            f"{taken_for(known.dossier)}; the readings move them."
         )
     unknown = {part.life.place.part for part in outlook.parts if part.life.started is None and part.life.traces}
     if unknown:
@@ -243,6 +248,21 @@ def _assumed(known: Known) -> list[str]:
     if dossier.utilisation is None:
         said.append("No hours a week are entered: no days are given, and only what is due now can be booked.")
     return said
+
+
+def _dry_on_dry(known: Known) -> list[str]:
+    """A dry joint told of a chain that never had oil: either is wrong, and the finding's call stands meanwhile."""
+    last = known.dossier.last_walk_round
+    if last is None or known.dossier.gear.chain_type is not ChainType.DRY:
+        return []
+    dry = [finding.place for finding in last.findings if finding.kind is FindingKind.DRY_JOINT]
+    seen = tuple(dict.fromkeys(dry))
+    if not seen:
+        return []
+    return [
+        f"A dry joint was seen on {places_in_words(seen)}, but the chain is entered as dry and has no oil to lose: look "
+        "again whether a joint is stiff, hot or longer than the others, or correct the chain type. Its call stands until then."
+    ]
 
 
 def _other_pace(known: Known) -> list[str]:

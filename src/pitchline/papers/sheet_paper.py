@@ -6,7 +6,7 @@ from typing import Protocol
 from pitchline.papers import names, words
 from pitchline.papers.press import press
 from pitchline.trade.dossier import Dossier
-from pitchline.trade.findings import CONSEQUENCES, FindingKind, Severity
+from pitchline.trade.findings import FindingKind, Severity
 from pitchline.trade.jobs import CAUTIONS, Caution
 from pitchline.trade.measurands import MEASURANDS, Measurand
 from pitchline.trade.parts import Place, Side
@@ -95,7 +95,7 @@ def sheet_story(rows: Sequence[SheetLine], dossier: Dossier, units: UnitSystem) 
         "sections": _sections(rows, dossier, numbers),
         "how": _how(numbers),
         "tools": list(dict.fromkeys([*(tool.name for tool in dossier.tools), *DEFAULT_TOOLS])),
-        "seen": _seen(rows),
+        "seen": _seen(rows, dossier),
         "how_bad": [severity.value for severity in Severity],
         "caution": {"title": caution.title, "text": caution.text},
         "aid": words.WORKING_AID,
@@ -134,7 +134,7 @@ def _sections(
 def _line(row: SheetLine, dossier: Dossier, numbers: dict[Measurand, int]) -> dict[str, object]:
     part = names.row_name(row.place.part, row.place.position, dossier.gear)
     if row.measurand is None:
-        look = [kind.label for kind in FindingKind if row.place.part in CONSEQUENCES[kind].parts]
+        look = [kind.label for kind in dossier.gear.seen_on(row.place.part)]
         said = ", ".join(look)
         return {"part": part, "quantity": "", "number": None, "joints": False, "previous": "", "look": said}
     quantity = MEASURANDS[row.measurand]
@@ -148,11 +148,11 @@ def _line(row: SheetLine, dossier: Dossier, numbers: dict[Measurand, int]) -> di
     }
 
 
-def _seen(rows: Iterable[SheetLine]) -> list[dict[str, str]]:
+def _seen(rows: Iterable[SheetLine], dossier: Dossier) -> list[dict[str, str]]:
     there = tuple(dict.fromkeys(row.place.part for row in rows))
     told = []
     for kind in FindingKind:
-        parts = [names.plural(part) for part in there if part in CONSEQUENCES[kind].parts]
+        parts = [names.plural(part) for part in there if kind in dossier.gear.seen_on(part)]
         if parts:
             told.append({"kind": kind.label, "parts": words.listed(parts)})
     return told
