@@ -178,6 +178,7 @@ def _why(outlook: LifeOutlook, units: UnitSystem, learned: Learned | None, dossi
         Why("sizes", sizes + shape, limit.source or "entered by the yard, no source given"),
         Why("start", started, "the machine's history"),
         _why_start(life, learned, dossier),
+        *_why_old_flat(life, units),
         *_why_late(outlook.times_late, learned),
         *_why_taken_off(life, learned, units),
         Why(
@@ -199,6 +200,21 @@ def _why_taken_off(life: Life, learned: Learned | None, units: UnitSystem) -> li
     typical, first, last = (show_length(each_m, units) for each_m in (size.typical_m, size.from_m, size.to_m))
     said = f"takes them off at about {typical}, 8 in 10 sure between {first} and {last}; the entered limit is what counts"
     return [Why("what the yard does", said, f"learned from {limit.said}")]
+
+
+def _why_old_flat(life: Life, units: UnitSystem) -> list[Why]:
+    """What was taken off the newest reading of turned bushes."""
+    trace = life.traces[-1] if life.traces else None
+    if trace is None or trace.as_read is None:
+        return []
+    off = show_length(trace.old_flat_m, units, 1 if units is UnitSystem.METRIC else 3)
+    how = (
+        f"{off} taken off for the old flat opposite, on which the calliper sat too"
+        if trace.how_said
+        else f"{off} taken off, half of the old flat opposite, because nobody said whether the calliper sat on it"
+    )
+    said = f"{how}: {100 * trace.life_used:.0f} % used, {100 * trace.as_read:.0f} % as read"
+    return [Why("turned bushes", said, "the last reading before the turn; geometry")]
 
 
 def _why_late(times: float, learned: Learned | None) -> list[Why]:

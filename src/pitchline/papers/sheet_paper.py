@@ -28,6 +28,10 @@ class SheetLine(Protocol):
         """What to read; None for a part that is only looked at."""
 
     @property
+    def how(self) -> str:
+        """How it is read on this machine."""
+
+    @property
     def previous(self) -> str:
         """The newest earlier reading in words; empty when there is none."""
 
@@ -93,7 +97,7 @@ def sheet_story(rows: Sequence[SheetLine], dossier: Dossier, units: UnitSystem) 
         "last": _last(dossier),
         "unit": "mm" if units is UnitSystem.METRIC else "in",
         "sections": _sections(rows, dossier, numbers),
-        "how": _how(numbers),
+        "how": _how(rows, numbers),
         "tools": list(dict.fromkeys([*(tool.name for tool in dossier.tools), *DEFAULT_TOOLS])),
         "seen": _seen(rows, dossier),
         "how_bad": [severity.value for severity in Severity],
@@ -113,9 +117,10 @@ def _numbers(rows: Iterable[SheetLine]) -> dict[Measurand, int]:
     return {measurand: number for number, measurand in enumerate((m for m in asked if m is not None), 1)}
 
 
-def _how(numbers: dict[Measurand, int]) -> list[dict[str, object]]:
+def _how(rows: Iterable[SheetLine], numbers: dict[Measurand, int]) -> list[dict[str, object]]:
+    how = {row.measurand: row.how for row in rows}
     return [
-        {"number": number, "label": words.first_up(MEASURANDS[asked].label), "text": MEASURANDS[asked].how}
+        {"number": number, "label": words.first_up(MEASURANDS[asked].asked), "text": how[asked]}
         for asked, number in numbers.items()
     ]
 
@@ -140,7 +145,7 @@ def _line(row: SheetLine, dossier: Dossier, numbers: dict[Measurand, int]) -> di
     quantity = MEASURANDS[row.measurand]
     return {
         "part": "" if names.says_part(quantity.label, row.place.part) else part,
-        "quantity": quantity.label,
+        "quantity": quantity.asked,
         "number": numbers[row.measurand],
         "joints": quantity.spans_joints,
         "previous": row.previous,

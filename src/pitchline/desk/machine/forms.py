@@ -306,7 +306,7 @@ def limit_lines(dossier: Dossier, file_text: str, typed: Mapping[str, str] | Non
         texts = [typed.get(f"{key}~{name}", "") for name in ("new", "limit", "source")] if typed else stands
         was = " · ".join(text or "nothing" for text in stands) if texts != stands else ""
         new, limit, source = texts
-        words = MEASURANDS[measurand].label, PARTS[part].singular
+        words = MEASURANDS[measurand].of_one, PARTS[part].singular
         lines.append(LimitLine(key, *words, new, limit, source, was))
     return lines
 
