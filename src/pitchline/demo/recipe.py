@@ -87,6 +87,8 @@ class Recipe:
         Who goes round.
     goes_to : tuple of NamedGround
         Grounds by name that the yard wrote down.
+    travel_share : float or None
+        Share of its hours it travels, as the yard wrote it down [1].
     note : str
         What is particular about it.
 
@@ -127,6 +129,7 @@ class Recipe:
     call_rule: CallRule = field(default_factory=CallRule)
     by: str = "yard fitter"
     goes_to: tuple[NamedGround, ...] = ()
+    travel_share: float | None = None
     note: str = ""
 
     @property

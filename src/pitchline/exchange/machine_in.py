@@ -67,6 +67,7 @@ def _gear(entry: GearEntry) -> RunningGear:
         guards=tuple(entry.guards),
         slew_ring=entry.slew_ring,
         pitch_measured=entry.pitch_measured,
+        chain_type=entry.chain_type,
     )
 
 
@@ -119,6 +120,7 @@ class _Hours:
     from_new: bool
     per_week: Utilisation | None
     sound: bool
+    travelling: float | None
 
 
 @dataclass(slots=True)
@@ -180,7 +182,9 @@ def _hours(entries: Entries) -> _Hours:
     if head is not None and head.per_week is not None:
         per_week = entries.attempt(("hours", "per_week"), partial(_per_week, head.per_week))
     sound = _all_read(raw, len(pairs))
-    return _Hours(tuple(change for _, change in pairs), head is None or head.meter_from_new, per_week, sound)
+    travelling = head.travelling if head is not None else None
+    from_new = head is None or head.meter_from_new
+    return _Hours(tuple(change for _, change in pairs), from_new, per_week, sound, travelling)
 
 
 def _ground(entries: Entries) -> _Ground:
@@ -349,5 +353,6 @@ def dossier_from(entries: Entries) -> Dossier | None:
         ground_entered=ground.entered,
         ground_mix=ground.mix,
         ground_to_come=ground.to_come,
+        travel_share=hours.travelling,
     )
     return entries.attempt((), build)

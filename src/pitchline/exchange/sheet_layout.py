@@ -8,7 +8,7 @@ UNITS = ("mm", "in")
 
 SHEET = Layout(
     title="walk-round",
-    heads=("machine", "date", "meter hours", "service hours", "read by", "unit"),
+    heads=("machine", "date", "meter hours", "service hours", "read by", "unit", "turned bushes"),
     columns=(
         "side",
         "part",

@@ -4,11 +4,12 @@ import numpy as np
 
 from pitchline.judge.known import Known
 from pitchline.outlook.fieller import line_crossing
+from pitchline.outlook.kinds import life_said
 from pitchline.outlook.learned import Learned, kind_word
 from pitchline.outlook.learned_limit import as_size
 from pitchline.outlook.lives import Life
 from pitchline.outlook.machine import LifeOutlook
-from pitchline.trade.dossier import Event, LineShape
+from pitchline.trade.dossier import Dossier, Event, LineShape
 from pitchline.trade.measurands import MEASURANDS, Measurand, Role, measurands_of
 from pitchline.trade.parts import Place
 from pitchline.trade.readings import Reading
@@ -141,7 +142,7 @@ def _with_outlook(
         readings=len(life.traces),
         chance_changed=outlook.chance_changed,
         chance_misread=outlook.chance_misread,
-        why=_why(outlook, units, learned),
+        why=_why(outlook, units, learned, known.dossier),
     )
 
 
@@ -157,7 +158,7 @@ def _line_only(life: Life, now_h: float) -> LineOnly | None:
     return LineOnly(low, middle, high, int(hours.size))
 
 
-def _why(outlook: LifeOutlook, units: UnitSystem, learned: Learned | None) -> tuple[Why, ...]:
+def _why(outlook: LifeOutlook, units: UnitSystem, learned: Learned | None, dossier: Dossier) -> tuple[Why, ...]:
     life = outlook.life
     limit = life.line.limit
     per = " per joint" if MEASURANDS[life.measurand].spans_joints else ""
@@ -176,7 +177,8 @@ def _why(outlook: LifeOutlook, units: UnitSystem, learned: Learned | None) -> tu
     lines += [
         Why("sizes", sizes + shape, limit.source or "entered by the yard, no source given"),
         Why("start", started, "the machine's history"),
-        _why_start(life, learned),
+        _why_start(life, learned, dossier),
+        *_why_old_flat(life, units),
         *_why_late(outlook.times_late, learned),
         *_why_taken_off(life, learned, units),
         Why(
@@ -200,6 +202,21 @@ def _why_taken_off(life: Life, learned: Learned | None, units: UnitSystem) -> li
     return [Why("what the yard does", said, f"learned from {limit.said}")]
 
 
+def _why_old_flat(life: Life, units: UnitSystem) -> list[Why]:
+    """What was taken off the newest reading of turned bushes."""
+    trace = life.traces[-1] if life.traces else None
+    if trace is None or trace.as_read is None:
+        return []
+    off = show_length(trace.old_flat_m, units, 1 if units is UnitSystem.METRIC else 3)
+    how = (
+        f"{off} taken off for the old flat opposite, on which the calliper sat too"
+        if trace.how_said
+        else f"{off} taken off, half of the old flat opposite, because nobody said whether the calliper sat on it"
+    )
+    said = f"{how}: {100 * trace.life_used:.0f} % used, {100 * trace.as_read:.0f} % as read"
+    return [Why("turned bushes", said, "the last reading before the turn; geometry")]
+
+
 def _why_late(times: float, learned: Learned | None) -> list[Why]:
     if learned is None or times == 1:
         return []
@@ -208,10 +225,10 @@ def _why_late(times: float, learned: Learned | None) -> list[Why]:
     return [Why("late in life", f"wears {times:.1f} times as fast once about {begins} is used", source)]
 
 
-def _why_start(life: Life, learned: Learned | None) -> Why:
+def _why_start(life: Life, learned: Learned | None, dossier: Dossier) -> Why:
     word = kind_word(life.place.part.value, life.measurand.value)
     typical_h, log_spread = life.kind.typical_life_h, life.kind.log_spread
-    source = "entered by the yard" if life.kind_entered else "our assumption, no source"
+    source = "entered by the yard" if life.kind_entered else life_said(dossier, life.place.part)
     if learned is not None and word in learned.kinds:
         place = learned.kinds.index(word)
         typical_h, own = float(np.exp(-learned.priors.log_rate[place])), learned.priors.log_rate_u[place]

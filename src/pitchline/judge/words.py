@@ -2,16 +2,22 @@
 
 from collections.abc import Sequence
 
+import numpy as np
+
 from pitchline.judge.known import Known
 from pitchline.judge.parts import counted, wear_unknown
 from pitchline.outlook.hours_left import HoursLeft
+from pitchline.outlook.kinds import taken_for
 from pitchline.outlook.learned import Learned
-from pitchline.outlook.machine import MachineOutlook
+from pitchline.outlook.lives import Life
+from pitchline.outlook.machine import LifeOutlook, MachineOutlook
 from pitchline.stops.work import in_a_hundred
 from pitchline.trade.calls import Call, CallRule
+from pitchline.trade.findings import FindingKind
 from pitchline.trade.ground import GROUND_EXAMPLES
 from pitchline.trade.jobs import JobKind
-from pitchline.trade.measurands import MEASURANDS
+from pitchline.trade.machine import ChainType
+from pitchline.trade.measurands import MEASURANDS, Measurand
 from pitchline.trade.parts import PARTS, PartKind, Place, Side
 from pitchline.trade.units import show_hours
 from pitchline.verdict import Job, Judged, PartVerdict
@@ -19,6 +25,8 @@ from pitchline.verdict import Job, Judged, PartVerdict
 _FEWEST_WEEKS, _FAR_PACE = 2.0, 2.0
 """Weeks between walk-rounds below which nothing is said of the pace, and times it may leave the entered range: our own."""
 _CHANGED = 0.5
+_SHOWS = 0.25
+"""Life used before a turn from which a pitch shows whether it came back [1]: our own choice."""
 
 
 def places_in_words(places: tuple[Place, ...]) -> str:
@@ -150,9 +158,11 @@ def remarks(
         *_held_back(judged),
         *_changed(judged),
         *_far_off(judged),
+        *_pitch_stayed(known, outlook),
         *_missing(judged),
         *_rests_on(known, outlook, learned),
         *_assumed(known),
+        *_dry_on_dry(known),
         *_other_pace(known),
         *_with_chain(parts),
     ]
@@ -223,7 +233,8 @@ def _rests_on(known: Known, outlook: MachineOutlook | None, learned: Learned | N
         )
     elif weak:
         said.append(
-            "Typical lives are weak starting points of this project where the yard has entered none; the readings move them."
+            "Typical lives are weak starting points of this project where the yard has entered none, for "
+            f"{taken_for(known.dossier)}; the readings move them."
         )
     unknown = {part.life.place.part for part in outlook.parts if part.life.started is None and part.life.traces}
     if unknown:
@@ -243,6 +254,60 @@ def _assumed(known: Known) -> list[str]:
     if dossier.utilisation is None:
         said.append("No hours a week are entered: no days are given, and only what is due now can be booked.")
     return said
+
+
+def _pitch_stayed(known: Known, outlook: MachineOutlook | None) -> list[str]:
+    """Chains whose pitch was read as long after a recorded turn of the bushes as before it."""
+    stayed = [life for part in (outlook.parts if outlook else ()) for life in [part.life] if _stayed(known, part)]
+    if not stayed:
+        return []
+    places = places_in_words(tuple(life.place for life in stayed))
+    first = "; ".join(
+        f"{100 * _before_turn(known, life):.0f} % before, {100 * life.traces[0].life_used:.0f} % at "
+        f"{life.traces[0].service_h:,.0f} h"
+        for life in stayed
+    )
+    return [
+        f"{places[0].upper()}{places[1:]}: the pitch did not come back with the turn of the bushes ({first}). Was the turn done "
+        "there, and was the track pulled tight when it was measured?"
+    ]
+
+
+def _stayed(known: Known, part: LifeOutlook) -> bool:
+    """Whether more than half of the stretch before a turn is still there, less what was worn since."""
+    life = part.life
+    if life.measurand is not Measurand.PITCH or not life.turned or not life.traces or life.started is None:
+        return False
+    before, first = _before_turn(known, life), life.traces[0]
+    fresh = (first.service_h - life.started.service_h) / part.whole_life_h[0]
+    return before >= _SHOWS and first.life_used - 2 * first.life_used_u > before / 2 + fresh
+
+
+def _before_turn(known: Known, life: Life) -> float:
+    """Life used by the last reading before the event that began a life; 0 where there is none."""
+    until_h = life.started.service_h if life.started is not None else 0.0
+    read_m = [
+        reading.value_m
+        for walk_round in known.dossier.walk_rounds
+        for reading in walk_round.readings
+        if walk_round.service_h <= until_h and (reading.place, reading.measurand) == (life.place, life.measurand)
+    ]
+    return float(life.line.life_used(np.array(read_m[-1:]))[0]) if read_m else 0.0
+
+
+def _dry_on_dry(known: Known) -> list[str]:
+    """A dry joint told of a chain that never had oil: either is wrong, and the finding's call stands meanwhile."""
+    last = known.dossier.last_walk_round
+    if last is None or known.dossier.gear.chain_type is not ChainType.DRY:
+        return []
+    dry = [finding.place for finding in last.findings if finding.kind is FindingKind.DRY_JOINT]
+    seen = tuple(dict.fromkeys(dry))
+    if not seen:
+        return []
+    return [
+        f"A dry joint was seen on {places_in_words(seen)}, but the chain is entered as dry and has no oil to lose: look "
+        "again whether a joint is stiff, hot or longer than the others, or correct the chain type. Its call stands until then."
+    ]
 
 
 def _other_pace(known: Known) -> list[str]:

@@ -168,9 +168,10 @@ def gear_said(gear: RunningGear, units: UnitSystem) -> tuple[str, ...]:
     whole = 0 if units is UnitSystem.METRIC else 1
     width = tied(show_length(gear.shoe_width_m, units, whole))
     joints, shoes = ("joints", "shoes") if gear.has_chain else ("links", "track")
+    inside = f", {gear.chain_type.label}" if gear.chain_type is not None else ""
     pieces = [
         gear.track.label,
-        f"{gear.joints_per_side} {joints}, {_pitch_said(gear, units)}",
+        f"{gear.joints_per_side} {joints}{inside}, {_pitch_said(gear, units)}",
         f"{shoes} {width}{wide}",
         rollers,
         f"sprocket {gear.sprocket_teeth} teeth",

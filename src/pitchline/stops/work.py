@@ -2,7 +2,10 @@
 
 from dataclasses import dataclass, replace
 
+import numpy as np
+
 from pitchline.outlook.hours_left import HoursLeft
+from pitchline.outlook.lives import Life
 from pitchline.outlook.machine import LifeOutlook
 from pitchline.stops.jobs import job_at_limit, job_of_finding, pieces_at, target_of
 from pitchline.trade.calls import Call, CallRule, Stake
@@ -13,6 +16,9 @@ from pitchline.trade.measurands import MEASURANDS, Measurand
 from pitchline.trade.parts import PartKind, Place
 from pitchline.trade.readings import Reading
 from pitchline.trade.units import UnitSystem, show_hours, show_length
+
+_FAR_APART = 0.25
+"""Life used by which a reading on a turned bush must lie above what is judged to be asked about [1]: our own choice."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -138,7 +144,9 @@ def wear_work(
     because = _wear_reason(
         call, label, read, past, turns, due, chance_in_window, window_h, dossier.call_rule.book_chance
     )
-    if read and not past and life.traces[-1].life_used >= 1.0:
+    if read and call is not Call.STOP and _not_said(outlook):
+        job, call, because = JobKind.INVESTIGATE, Call.BOOK, _either_way(life)
+    if read and not past and life.traces[-1].worst >= 1.0:
         job, call, due = JobKind.INVESTIGATE, Call.STOP, outlook.to_limit
         because = (
             f"The {label} was read past its limit, though by all that is known the chance of that is "
@@ -148,6 +156,33 @@ def wear_work(
     return Work(
         job, life.place, place, call, because, pieces_at(job, place.part, dossier.gear), row, due, chance_in_window
     )
+
+
+def _not_said(outlook: LifeOutlook) -> bool:
+    """Whether a turned bush was read far worse than it is judged, and nobody said what the calliper sat on."""
+    trace = outlook.life.traces[-1]
+    return not trace.how_said and trace.worst - outlook.life_used > _FAR_APART
+
+
+def _either_way(life: Life) -> str:
+    """What a reading on a turned bush means, either way, in hours by the ruler."""
+    trace, turned_h = life.traces[-1], life.started.service_h if life.started is not None else 0.0
+    whole = float(life.line.life_used(np.array([trace.reading.value_m + 2 * trace.old_flat_m]))[0])
+    either = " and ".join(
+        f"{100 * max(used, 0.0):.0f} % if it sat {where}{_by_ruler(used, trace.service_h - turned_h)}"
+        for used, where in ((trace.worst, "on the new face alone"), (whole, "on the old flat too"))
+    )
+    return (
+        f"The bushes were turned, and nobody said what the calliper sat on: used {either}. Measure again and say so: across both "
+        "flats, or the new flat alone with a depth gauge."
+    )
+
+
+def _by_ruler(used: float, worked_h: float) -> str:
+    """Hours left at the pace since the turn; nothing where no pace can be told."""
+    if not 0.02 <= used < 1:
+        return ""
+    return f", about {show_hours(worked_h * (1 - used) / used)} at the pace since the turn"
 
 
 def _call(rule: CallRule, past_limit: bool, chance_in_window: float) -> Call:

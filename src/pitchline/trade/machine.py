@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.findings import CONSEQUENCES, FindingKind
 from pitchline.trade.parts import PARTS, PartKind, Place, Side
 
 
@@ -54,6 +55,19 @@ class ShoeClass(StrEnum):
 
     STANDARD = "standard"
     LOW_GROUND_PRESSURE = "low_ground_pressure"
+
+
+class ChainType(StrEnum):
+    """What is inside a chain's joints, between pin and bush."""
+
+    DRY = "dry"
+    SEALED = "sealed"
+    SEALED_AND_OILED = "sealed_and_oiled"
+
+    @property
+    def label(self) -> str:
+        """Name for reading."""
+        return self.value.replace("_", " ")
 
 
 class SprocketGaps(StrEnum):
@@ -141,11 +155,13 @@ class RunningGear:
         Whether there is one.
     pitch_measured : bool
         Whether the pitch was measured on the machine: a worn chain measures longer than new, so no limit is taken from it.
+    chain_type : ChainType or None
+        What is inside the joints; None when nobody said.
 
     Raises
     ------
     NotAllowedError
-        A count or size outside what is allowed.
+        A count or size outside what is allowed, or a chain type where there is no chain.
 
     References
     ----------
@@ -172,8 +188,13 @@ class RunningGear:
     guards: tuple[str, ...] = ()
     slew_ring: bool = False
     pitch_measured: bool = False
+    chain_type: ChainType | None = None
 
     def __post_init__(self) -> None:
+        if self.chain_type is not None and not self.has_chain:
+            raise NotAllowedError(
+                "chain type", self.chain_type.label, "nothing: a rubber track has no joints", "Leave it out."
+            )
         bounds = (
             ("joints per side", self.joints_per_side, 20, 120),
             ("pitch [m]", self.pitch_m, 0.03, 0.6),
@@ -253,6 +274,27 @@ class RunningGear:
             PartKind.SLEW_RING: int(self.slew_ring),
         }
         return counts.get(part, 1)
+
+    def seen_on(self, part: PartKind) -> tuple[FindingKind, ...]:
+        """What may be seen on a part of this running gear.
+
+        Parameters
+        ----------
+        part : PartKind
+            The part.
+
+        Returns
+        -------
+        tuple of FindingKind
+            No dry joint on a dry chain: it has no oil to lose.
+
+        References
+        ----------
+        Common practice, no source.
+        """
+        dry = self.chain_type is ChainType.DRY
+        kinds = (kind for kind in FindingKind if part in CONSEQUENCES[kind].parts)
+        return tuple(kind for kind in kinds if not (dry and kind is FindingKind.DRY_JOINT))
 
     def places(self) -> tuple[Place, ...]:
         """Every place on the machine, left side first, in walking order.

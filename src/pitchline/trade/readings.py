@@ -60,6 +60,7 @@ DEFAULT_TOOLS: dict[str, Tool] = {
     for tool in (
         Tool("calliper", "calliper", 0.0001, 0.0001, 0.0003),
         Tool("outside_calliper", "outside calliper and rule", 0.0005, 0.0005, 0.0007),
+        Tool("across_flats", "calliper across both flats", 0.0001, 0.0001, 0.0003),
         Tool("depth_gauge", "depth gauge", 0.0001, 0.0002, 0.0004),
         Tool("tape", "steel tape", 0.0005, 0.0005, 0.0007),
         Tool("rule", "steel rule", 0.0005, 0.0003, 0.0006),
@@ -69,6 +70,10 @@ DEFAULT_TOOLS: dict[str, Tool] = {
     )
 }
 """Assumptions of this project, from memory; a machine file can override each."""
+ACROSS_FLATS = "across_flats"
+"""The tool that says how a turned bush was measured: one jaw on the new flat, one on the old flat opposite."""
+ONE_FACE = frozenset({"depth_gauge", "rule", "ultrasonic", "dial_gauge"})
+"""Tools that reach one face of a bush alone."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -22,7 +22,7 @@ from pitchline.exchange.sheet import SheetRow, sheet_rows
 from pitchline.papers.names import place_said
 from pitchline.papers.words import day, first_up
 from pitchline.trade.dossier import Dossier
-from pitchline.trade.findings import CONSEQUENCES, COUNTED, Finding, FindingKind
+from pitchline.trade.findings import COUNTED, Finding, FindingKind
 from pitchline.trade.measurands import MEASURANDS, Measurand
 from pitchline.trade.parts import Place
 from pitchline.trade.readings import WalkRound
@@ -243,7 +243,7 @@ def _reading_field(
     unit = row.unit if row is not None else unit
     return ReadingField(
         key=key,
-        label=about.label,
+        label=about.asked,
         how=line.how,
         boxes=(typed[0], typed[1], typed[2]),
         joints=joints,
@@ -279,7 +279,8 @@ def _place_fields(
     route: Route | None,
 ) -> PlaceFields:
     here = place.key
-    kinds = [kind for kind in FindingKind if place.part in CONSEQUENCES[kind].parts]
+    offered = dossier.gear.seen_on(place.part)
+    kinds = [kind for kind in FindingKind if kind in offered or f"{here}:{kind.value}" in seen]
     fields = tuple(_seen_field(f"{here}:{kind.value}", kind, seen) for kind in kinds)
     name = first_up(place_said(place, dossier.gear))
     spot = route.spots.get(here) if route is not None else None
