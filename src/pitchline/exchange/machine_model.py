@@ -257,6 +257,10 @@ class FindingEntry(Entry):
     seen: Seen = Field(description="What.")
     how_bad: HowBad = Field(description="How bad.")
     count: Count = Field(1, description="How many, from 1.")
+    on_one: bool | None = Field(
+        None,
+        description="Bolts of shoes or pads: whether two or more of them sit on one; left out where nobody said.",
+    )
     note: Text = Field("", description="Free text.")
 
 

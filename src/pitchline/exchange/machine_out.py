@@ -215,6 +215,7 @@ def finding_entry(finding: Finding) -> Entry:
         "seen": finding.kind.value,
         "how_bad": finding.severity.value,
         "count": finding.count,
+        "on_one": finding.on_one,
         "note": finding.note,
     }
     return _place(finding.place) | _without(said, count=1)

@@ -11,6 +11,7 @@ from pitchline.exchange.table import Line, Table
 from pitchline.exchange.words import (
     finding_of,
     measurand_of,
+    on_one_of,
     part_of,
     place_on,
     severity_of,
@@ -175,20 +176,24 @@ def _take_findings(line: Line, place: Place | None, taking: _Taking) -> None:
     gathering, row = taking.gathering, line.row
     seen = [word.strip() for word in line.word("seen").split(";") if word.strip()]
     if not seen:
-        for column in ("how bad", "how many", "note"):
+        for column in ("how bad", "how many", "on one", "note"):
             if line.word(column):
                 step = "Say in 'seen' what was seen, or empty this cell."
                 gathering.add(column, line.text(column), "empty where nothing was seen", step, row)
         return
     badly = gathering.attempt(partial(_one_for_each, line.word("how bad"), len(seen), "how bad"), row)
     many = gathering.attempt(partial(_one_for_each, line.word("how many"), len(seen), "how many"), row)
-    for word, bad, number in zip(seen, badly or [""] * len(seen), many or [""] * len(seen), strict=True):
+    pieces = gathering.attempt(partial(_one_for_each, line.word("on one"), len(seen), "on one"), row)
+    blank = [""] * len(seen)
+    for word, bad, number, one in zip(seen, badly or blank, many or blank, pieces or blank, strict=True):
         kind = gathering.attempt(partial(finding_of, word), row)
         severity = gathering.attempt(partial(severity_of, bad), row) if badly else None
         count = gathering.attempt(partial(count_of, number or "1", "how many", "a whole number from 1"), row)
+        on_one = gathering.attempt(partial(on_one_of, one), row)
         if place is None or kind is None or severity is None or count is None:
             continue
-        finding = gathering.attempt(partial(Finding, place, kind, severity, count, line.text("note")), row)
+        note = line.text("note")
+        finding = gathering.attempt(partial(Finding, place, kind, severity, count, note, on_one), row)
         if finding is not None:
             taking.findings.append(finding)
 

@@ -25,7 +25,7 @@ SHEET = Layout(
     ),
     anchors=("side", "part", "measurand"),
     must=("reading 1",),
-    further=(*MORE_READING_COLUMNS, "extra doubt"),
+    further=(*MORE_READING_COLUMNS, "extra doubt", "on one"),
 )
 
 CONTENT_COLUMNS = (
@@ -37,5 +37,6 @@ CONTENT_COLUMNS = (
     "keep because",
     "note",
     "extra doubt",
+    "on one",
 )
 """A row with nothing in these was not read."""

@@ -83,6 +83,7 @@ def _finding_cells(finding: Finding) -> Line:
         "seen": finding.kind.label,
         "how bad": finding.severity.value,
         "how many": str(finding.count),
+        "on one": {True: "yes", False: "no", None: ""}[finding.on_one],
         "note": finding.note,
     }
 

@@ -58,9 +58,9 @@ def _job(items: list[Work], known: Known, outlook: MachineOutlook | None, prices
     due = _first_due(items, outlook)
     more = {item.place for item in items[1:]} - {first.place}
     also = f" Likewise at {len(more)} more {'place' if len(more) == 1 else 'places'}." if more else ""
-    cautions = cautions_of(first.job, first.place.part)
+    cautions = cautions_of(first.job, first.place.part, known.dossier.gear)
     if first.call is Call.STOP:
-        cautions = (Caution.UNSAFE_MACHINE, *(c for c in cautions if c is not Caution.UNSAFE_MACHINE))
+        cautions = (Caution.UNSAFE_MACHINE, *cautions)
     return Job(
         kind=first.job,
         part=first.place.part,

@@ -21,7 +21,7 @@ from pitchline.outlook.learned import Learned
 from pitchline.outlook.lives import lives_of
 from pitchline.outlook.machine import LifeOutlook, MachineOutlook, is_turned_next, machine_outlook
 from pitchline.stops.settings import PlanSettings
-from pitchline.stops.work import Work, finding_work, setting_work, wear_work, without_pointless
+from pitchline.stops.work import Work, findings_work, setting_work, wear_work, without_pointless
 from pitchline.trade.calls import Call
 from pitchline.trade.dossier import Dossier
 from pitchline.trade.measurands import MEASURANDS, Measurand, Role
@@ -171,7 +171,7 @@ def work_of(known: Known, outlook: MachineOutlook | None, window_h: float | None
             side_turnable = part.life.place.side in turnable
             work.append(wear_work(known.dossier, row, part, side_turnable, float(chances[row]), window_h))
     for place in known.dossier.gear.places():
-        work += [finding_work(finding, known.dossier) for finding in findings_at(place, known)]
+        work += findings_work(findings_at(place, known), known.dossier)
     held = known.held
     last = known.dossier.walk_rounds[-1]
     for reading in last.readings:

@@ -105,7 +105,9 @@ def _job(
         "call": job.call.value,
         "because": job.because,
         "labour": words.tied(f"{job.labour_h:.1f} h".replace(".0 h", " h")) if job.labour_h is not None else "",
-        "cautions": sorted(numbers[caution] for caution in cautions_of(job.kind, job.part) if caution in numbers),
+        "cautions": sorted(
+            numbers[caution] for caution in cautions_of(job.kind, job.part, verdict.gear) if caution in numbers
+        ),
         "rows": [row for place in job.places for row in _rows(job, place, verdict, units)],
     }
 

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from pitchline.stops.jobs import pieces_at
 from pitchline.trade.jobs import Caution, JobKind, cautions_of
+from pitchline.trade.jobs import opens_track as opens_track
 from pitchline.trade.machine import ChainType, RunningGear, TrackKind
 from pitchline.trade.parts import PARTS, PartKind, Place, Side
 
@@ -111,43 +112,6 @@ class OrderList:
     cautions: tuple[Caution, ...]
 
 
-def opens_track(job: JobKind, part: PartKind, gear: RunningGear) -> bool:
-    """Whether a job needs the chain opened.
-
-    Parameters
-    ----------
-    job : JobKind
-        What is done.
-    part : PartKind
-        To what.
-    gear : RunningGear
-        A sprocket in bolted segments is changed with the chain closed.
-
-    Returns
-    -------
-    bool
-        Never for a one-piece rubber track: there is nothing to open.
-
-    References
-    ----------
-    Common practice, no source.
-
-    Examples
-    --------
-    >>> from pitchline.trade.machine import SprocketGaps
-    >>> gear = RunningGear(TrackKind.STEEL, 45, 0.2, 0.6, 23, SprocketGaps.EACH, 7, 2, sprocket_segments=5)
-    >>> opens_track(JobKind.TURN, PartKind.BUSH, gear), opens_track(JobKind.REPLACE, PartKind.SPROCKET, gear)
-    (True, False)
-    """
-    if not gear.has_chain:
-        return False
-    if job in (JobKind.TURN, JobKind.REMOVE_JOINT):
-        return True
-    if part is PartKind.SPROCKET:
-        return job is JobKind.REPLACE and not gear.sprocket_segments
-    return job in _RENEWING and part in (*_CHAIN, PartKind.IDLER)
-
-
 def sides_opened(jobs: tuple[StopJob, ...], gear: RunningGear) -> tuple[Side, ...]:
     """Sides whose track some jobs open, left first.
 
@@ -191,7 +155,7 @@ def order_list(jobs: tuple[StopJob, ...], gear: RunningGear) -> OrderList:
     Counts follow from the running gear; what goes with what is common practice, no source.
     """
     parts = [line for job in jobs for line in _parts(job, gear)] + list(_shoe_bolts(jobs, gear))
-    found = Counter(caution for job in jobs for caution in cautions_of(job.job, job.part))
+    found = Counter(caution for job in jobs for caution in cautions_of(job.job, job.part, gear))
     return OrderList(
         parts=_merged(parts),
         handled=_merged([line for job in jobs for line in _handled(job, jobs, gear)]),

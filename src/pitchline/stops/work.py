@@ -1,5 +1,6 @@
 """Work that falls due, place by place: from outlook, findings and settings to calls."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -7,13 +8,15 @@ import numpy as np
 from pitchline.outlook.hours_left import HoursLeft
 from pitchline.outlook.lives import Life
 from pitchline.outlook.machine import LifeOutlook
-from pitchline.stops.jobs import job_at_limit, job_of_finding, pieces_at, target_of
-from pitchline.trade.calls import Call, CallRule, Stake
+from pitchline.stops.jobs import bolts_at, job_at_limit, job_of_finding, pieces_at, target_of
+from pitchline.trade.bolts import PIECES
+from pitchline.trade.calls import Call, Stake
 from pitchline.trade.dossier import Dossier
-from pitchline.trade.findings import CONSEQUENCES, Finding
+from pitchline.trade.findings import CONSEQUENCES, Finding, joined, joint_call
 from pitchline.trade.jobs import JobKind
 from pitchline.trade.measurands import MEASURANDS, Measurand
 from pitchline.trade.parts import PartKind, Place
+from pitchline.trade.past_limit import past_limit
 from pitchline.trade.readings import Reading
 from pitchline.trade.units import UnitSystem, show_hours, show_length
 
@@ -120,8 +123,9 @@ def wear_work(
     Returns
     -------
     Work
-        A part that was not read is never called stop, and is to be measured rather than changed. A part whose newest reading
-        is past the limit stops the machine even where everything else makes that reading hard to believe.
+        Past its limit a part stops the machine where that is unsafe or ruins what is dearer; what is only worn out is booked. A
+        part that was not read is never called stop, and is to be measured rather than changed. A newest reading past the limit
+        asks for work even where everything else makes it hard to believe.
 
     References
     ----------
@@ -134,28 +138,39 @@ def wear_work(
     turns = outlook.to_turn is not None and not past
     job = JobKind.TURN if turns else job_at_limit(limit, turnable and not past)
     due = outlook.due if turns else outlook.to_limit
-    call = _call(dossier.call_rule, past and job is not JobKind.TURN, chance_in_window)
+    beyond = past_limit(life.place.part, life.measurand)
+    due_soon = chance_in_window >= dossier.call_rule.book_chance
+    call, stake = (Call.BOOK, Stake.FALLS_DUE) if due_soon else (Call.RUN, None)
+    if past:
+        call, stake = beyond.call, beyond.stake
     read = bool(life.traces)
-    if past and job is JobKind.TURN:
-        call = Call.STOP
     if not read:
-        call = Call.BOOK if call is Call.STOP else call
+        call, stake = (Call.BOOK, Stake.MEASURE) if call.asks else (call, None)
         job = JobKind.INVESTIGATE
     because = _wear_reason(
-        call, label, read, past, turns, due, chance_in_window, window_h, dossier.call_rule.book_chance
+        beyond.because,
+        call,
+        label,
+        read,
+        past,
+        turns,
+        due,
+        chance_in_window,
+        window_h,
+        dossier.call_rule.book_chance,
     )
     if read and call is not Call.STOP and _not_said(outlook):
-        job, call, because = JobKind.INVESTIGATE, Call.BOOK, _either_way(life)
+        job, call, stake, because = JobKind.INVESTIGATE, Call.BOOK, Stake.MEASURE, _either_way(life)
     if read and not past and life.traces[-1].worst >= 1.0:
-        job, call, due = JobKind.INVESTIGATE, Call.STOP, outlook.to_limit
+        job, call, due = JobKind.INVESTIGATE, beyond.call, outlook.to_limit
+        stake = beyond.stake if call is Call.STOP else Stake.MEASURE
         because = (
             f"The {label} was read past its limit, though by all that is known the chance of that is "
             f"{in_a_hundred(due.chance_now)}: measure again first."
         )
     place = target_of(job, life.place)
-    return Work(
-        job, life.place, place, call, because, pieces_at(job, place.part, dossier.gear), row, due, chance_in_window
-    )
+    pieces = pieces_at(job, place.part, dossier.gear)
+    return Work(job, life.place, place, call, because, pieces, row, due, chance_in_window, stake)
 
 
 def _not_said(outlook: LifeOutlook) -> bool:
@@ -185,13 +200,8 @@ def _by_ruler(used: float, worked_h: float) -> str:
     return f", about {show_hours(worked_h * (1 - used) / used)} at the pace since the turn"
 
 
-def _call(rule: CallRule, past_limit: bool, chance_in_window: float) -> Call:
-    if past_limit:
-        return Call.STOP
-    return Call.BOOK if chance_in_window >= rule.book_chance else Call.RUN
-
-
 def _wear_reason(
+    worn_on: str,
     call: Call,
     label: str,
     read: bool,
@@ -205,7 +215,8 @@ def _wear_reason(
     what = "turn point" if turns else "wear limit"
     unread = "" if read else " It was not read: measure it before anything is ordered."
     if past:
-        return f"The {label} is past its limit already with a chance of {in_a_hundred(due.chance_now)}.{unread}"
+        chance = in_a_hundred(due.chance_now)
+        return f"The {label} is past its limit already with a chance of {chance}: {worn_on}.{unread}"
     if call is Call.RUN:
         return f"The {label} reaches its {what} in about {show_hours(due.middle)}.{unread}"
     if due.chance_now >= 0.5:
@@ -219,8 +230,34 @@ def _wear_reason(
     )
 
 
+def findings_work(findings: Sequence[Finding], dossier: Dossier) -> list[Work]:
+    """The work that what was seen on one part asks for.
+
+    Parameters
+    ----------
+    findings : sequence of Finding
+        Everything seen on it, none or more.
+    dossier : Dossier
+        The machine.
+
+    Returns
+    -------
+    list of Work
+        Due now, the gravest first, each job at each place once. What points at the same failure counts together, and one sentence
+        names it all.
+
+    References
+    ----------
+    What a finding leads to is common practice, no source; how several add up is our own rule, see docs/explanation/calls.md.
+    """
+    groups = joined(findings)
+    alone = [(one,) for one in findings if not any(one in group for group in groups)]
+    work = [one for group in (*groups, *alone) for one in _group_work(group, dossier)]
+    return sorted(work, key=lambda item: -item.call.rank)
+
+
 def finding_work(finding: Finding, dossier: Dossier) -> Work:
-    """The work a finding asks for.
+    """The work a finding asks for by itself.
 
     Parameters
     ----------
@@ -238,13 +275,41 @@ def finding_work(finding: Finding, dossier: Dossier) -> Work:
     ----------
     What a finding leads to is common practice, no source.
     """
-    job = job_of_finding(finding)
-    place = target_of(job, finding.place)
-    counted = job is JobKind.REFIT_BOLTS or place.part in (PartKind.SHOE, PartKind.PAD)
-    pieces = finding.count if counted else pieces_at(job, place.part, dossier.gear)
-    because = f"Seen: {finding.words}; {CONSEQUENCES[finding.kind].because}."
-    chance = 0.0 if finding.call is Call.RUN else 1.0
-    return Work(job, finding.place, place, finding.call, because, pieces, chance=chance)
+    (work,) = _group_work((finding,), dossier)
+    return work
+
+
+def _group_work(group: tuple[Finding, ...], dossier: Dossier) -> list[Work]:
+    """The jobs of findings that count together; bolts that are missing and bolts that are loose are refitted at once."""
+    together = len({one.kind for one in group}) > 1
+    call = joint_call(group) if together else max((one.call for one in group), key=lambda call: call.rank)
+    because = _seen_reason(group, call, dossier)
+    stakes = [one.stake_of(call) for one in group]
+    stake = Stake.UNSAFE if Stake.UNSAFE in stakes else stakes[0]
+    found: dict[tuple[JobKind, Place], Work] = {}
+    for one in group:
+        job = job_of_finding(one)
+        place = target_of(job, one.place)
+        counted = job is JobKind.REFIT_BOLTS or place.part in PIECES
+        pieces = one.count if counted else pieces_at(job, place.part, dossier.gear)
+        old = found.get((job, place))
+        if old is None:
+            chance = 1.0 if call.asks else 0.0
+            found[job, place] = Work(job, one.place, place, call, because, pieces, chance=chance, stake=stake)
+        elif counted:
+            found[job, place] = replace(old, pieces=old.pieces + pieces)
+    return list(found.values())
+
+
+def _seen_reason(group: tuple[Finding, ...], call: Call, dossier: Dossier) -> str:
+    gravest = max(group, key=lambda one: one.call.rank)
+    said = "; ".join(one.words_of(bolts_at(one.place.part, dossier.gear)) for one in group)
+    border = "".join(f" ({one.border_words})" for one in group[:1] if one.border_words)
+    why = CONSEQUENCES[gravest.kind].because
+    if len(group) == 1:
+        return f"Seen: {said}{border}; {why}."
+    more = "; together they point at one failure" if call.rank > gravest.call.rank else ""
+    return f"Seen: {said}{more}: {why}."
 
 
 def setting_work(reading: Reading, dossier: Dossier, units: UnitSystem) -> Work | None:

@@ -103,7 +103,9 @@ def _reading(row: ReadingRow) -> shapes.Reading:
 
 def _seen(row: SeenRow) -> shapes.Seen:
     key = f"{place_of(row).key}:{row.kind}"
-    return shapes.Seen(key=key, bad=row.how_bad, many=row.count, note=row.note, version=row.version)
+    return shapes.Seen(
+        key=key, bad=row.how_bad, many=row.count, on_one=row.on_one, note=row.note, version=row.version
+    )
 
 
 def verdict_row(row: Judgement, papers: list[str] | None = None) -> shapes.VerdictRow:

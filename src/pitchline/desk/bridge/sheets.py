@@ -117,7 +117,7 @@ def finding_of(row: SeenRow, dossier: Dossier) -> Finding | None:
     if not row.how_bad or row.kind == NOTHING_SEEN:
         return None
     entry = {"part": row.part, "side": row.side, "position": row.position, "seen": row.kind}
-    entry |= {"how_bad": row.how_bad, "count": row.count, "note": row.note}
+    entry |= {"how_bad": row.how_bad, "count": row.count, "note": row.note, "on_one": row.on_one}
     return finding(dossier.gear, FindingEntry.model_validate(entry))
 
 
@@ -242,6 +242,7 @@ def _seen_rows(findings: Sequence[Finding]) -> Iterable[SeenRow]:
             nth=met[key],
             how_bad=entry["how_bad"],
             count=one.count,
+            on_one=one.on_one,
             note=one.note,
         )
 

@@ -79,6 +79,7 @@ def carried_rows(sheet: Sheet, dossier: Dossier, rows: Sequence[SeenRow]) -> lis
                 nth=met[here],
                 how_bad=one.severity.value,
                 count=one.count,
+                on_one=one.on_one,
                 note=_note(one, last.date),
                 writer=CARRIED,
             )

@@ -137,6 +137,7 @@ class SeenRow(Entry):
     nth = models.PositiveSmallIntegerField(default=0)
     how_bad = models.CharField(max_length=10, blank=True)
     count = models.PositiveIntegerField(default=1)
+    on_one = models.BooleanField(null=True)
     note = models.TextField(blank=True)
 
     class Meta(Entry.Meta):
