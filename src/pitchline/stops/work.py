@@ -4,8 +4,9 @@ from dataclasses import dataclass, replace
 
 from pitchline.outlook.hours_left import HoursLeft
 from pitchline.outlook.machine import LifeOutlook
+from pitchline.stops.doubted import Doubted
 from pitchline.stops.jobs import job_at_limit, job_of_finding, pieces_at, target_of
-from pitchline.trade.calls import Call, CallRule, Stake
+from pitchline.trade.calls import Call, Stake
 from pitchline.trade.dossier import Dossier
 from pitchline.trade.findings import CONSEQUENCES, Finding
 from pitchline.trade.jobs import JobKind
@@ -86,6 +87,30 @@ def in_a_hundred(chance: float) -> str:
     return "under 1 in 100" if chance < 0.01 else f"{chance * 100:.0f} in 100"
 
 
+def past_limit(part: PartKind, measurand: Measurand) -> tuple[Call, Stake]:
+    """The call for a part past its wear limit, and what it is about.
+
+    Parameters
+    ----------
+    part : PartKind
+        The part.
+    measurand : Measurand
+        The quantity that is past its limit.
+
+    Returns
+    -------
+    call : Call
+        Stop.
+    stake : Stake
+        What is at stake.
+
+    References
+    ----------
+    Our own rule; see docs/explanation/calls.md.
+    """
+    return Call.STOP, Stake.RUINS
+
+
 def wear_work(
     dossier: Dossier,
     row: int,
@@ -93,8 +118,9 @@ def wear_work(
     turnable: bool,
     chance_in_window: float,
     window_h: float | None,
+    doubted: Doubted | None = None,
 ) -> Work:
-    """The work one worn quantity asks for, whenever it is due.
+    """The work one worn quantity that was read asks for, whenever it is due.
 
     Parameters
     ----------
@@ -110,12 +136,15 @@ def wear_work(
         Chance of being due inside the booking window [1].
     window_h : float or None
         The booking window [h]; None where hours a week are not known.
+    doubted : Doubted or None
+        Both explanations of its newest reading, where that is not understood and would be bad news.
 
     Returns
     -------
     Work
-        A part that was not read is never called stop, and is to be measured rather than changed. A part whose newest reading
-        is past the limit stops the machine even where everything else makes that reading hard to believe.
+        A part that is past its limit has the call of `past_limit`, and so has one whose newest reading is past it, even where
+        everything else makes that reading hard to believe: then it is to be measured again first. A newest reading that is not
+        understood is booked to be measured again.
 
     References
     ----------
@@ -124,42 +153,35 @@ def wear_work(
     life = outlook.life
     limit = life.line.limit
     label = MEASURANDS[life.measurand].label
-    past = outlook.to_limit.chance_now >= dossier.call_rule.stop_chance
+    past = bool(life.traces) and outlook.to_limit.chance_now >= dossier.call_rule.stop_chance
+    read_past = bool(life.traces) and life.traces[-1].life_used >= 1.0
     turns = outlook.to_turn is not None and not past
     job = JobKind.TURN if turns else job_at_limit(limit, turnable and not past)
     due = outlook.due if turns else outlook.to_limit
-    call = _call(dossier.call_rule, past and job is not JobKind.TURN, chance_in_window)
-    read = bool(life.traces)
-    if past and job is JobKind.TURN:
-        call = Call.STOP
-    if not read:
-        call = Call.BOOK if call is Call.STOP else call
-        job = JobKind.INVESTIGATE
+    books = chance_in_window >= dossier.call_rule.book_chance
+    call, stake = (Call.BOOK, Stake.FALLS_DUE) if books else (Call.RUN, None)
     because = _wear_reason(
-        call, label, read, past, turns, due, chance_in_window, window_h, dossier.call_rule.book_chance
+        call, label, past, turns, due, chance_in_window, window_h, dossier.call_rule.book_chance
     )
-    if read and not past and life.traces[-1].life_used >= 1.0:
-        job, call, due = JobKind.INVESTIGATE, Call.STOP, outlook.to_limit
-        because = (
-            f"The {label} was read past its limit, though by all that is known the chance of that is "
-            f"{in_a_hundred(due.chance_now)}: measure again first."
-        )
+    if past:
+        call, stake = past_limit(life.place.part, life.measurand)
+    elif doubted is not None or read_past:
+        certain = read_past or (doubted is not None and doubted.past_either_way)
+        call, stake = past_limit(life.place.part, life.measurand) if certain else (Call.BOOK, Stake.MEASURE)
+        because = doubted.told(label) if doubted is not None else _read_past(label)
+        return Work(JobKind.MEASURE, life.place, life.place, call, because, 1, row, stake=stake)
     place = target_of(job, life.place)
-    return Work(
-        job, life.place, place, call, because, pieces_at(job, place.part, dossier.gear), row, due, chance_in_window
-    )
+    pieces = pieces_at(job, place.part, dossier.gear)
+    return Work(job, life.place, place, call, because, pieces, row, due, chance_in_window, stake)
 
 
-def _call(rule: CallRule, past_limit: bool, chance_in_window: float) -> Call:
-    if past_limit:
-        return Call.STOP
-    return Call.BOOK if chance_in_window >= rule.book_chance else Call.RUN
+def _read_past(label: str) -> str:
+    return f"The {label} was read past its limit; everything else known of it puts it short of that: measure again first."
 
 
 def _wear_reason(
     call: Call,
     label: str,
-    read: bool,
     past: bool,
     turns: bool,
     due: HoursLeft,
@@ -168,19 +190,18 @@ def _wear_reason(
     book_chance: float,
 ) -> str:
     what = "turn point" if turns else "wear limit"
-    unread = "" if read else " It was not read: measure it before anything is ordered."
     if past:
-        return f"The {label} is past its limit already with a chance of {in_a_hundred(due.chance_now)}.{unread}"
+        return f"The {label} is past its limit already with a chance of {in_a_hundred(due.chance_now)}."
     if call is Call.RUN:
-        return f"The {label} reaches its {what} in about {show_hours(due.middle)}.{unread}"
+        return f"The {label} reaches its {what} in about {show_hours(due.middle)}."
     if due.chance_now >= 0.5:
-        return f"The {label} is past its {what} already with a chance of {in_a_hundred(due.chance_now)}.{unread}"
+        return f"The {label} is past its {what} already with a chance of {in_a_hundred(due.chance_now)}."
     if window_h is None:
-        return f"The {label} may be at its {what} now, with a chance of {in_a_hundred(due.chance_now)}.{unread}"
+        return f"The {label} may be at its {what} now, with a chance of {in_a_hundred(due.chance_now)}."
     booked_from = f"; work is booked from {in_a_hundred(book_chance)} on" if chance_in_window < 0.5 else ""
     return (
         f"The {label} reaches its {what} within the next {show_hours(window_h)}, the booking window, with a chance of "
-        f"{in_a_hundred(chance_in_window)}{booked_from}.{unread}"
+        f"{in_a_hundred(chance_in_window)}{booked_from}."
     )
 
 

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from enum import StrEnum
 
-from pitchline.trade.parts import PartKind
+from pitchline.trade.parts import PARTS, PartKind
 
 
 class JobKind(StrEnum):
@@ -19,13 +19,23 @@ class JobKind(StrEnum):
     REFIT_BOLTS = "refit_bolts"
     CLEAN_OUT = "clean_out"
     INVESTIGATE = "investigate"
+    MEASURE = "measure"
 
     @property
     def label(self) -> str:
         """Name for reading, as an order."""
-        return {JobKind.RESHOE: "re-shoe", JobKind.REMOVE_JOINT: "remove a joint"}.get(
-            self, self.value.replace("_", " ")
-        )
+        own = {JobKind.RESHOE: "re-shoe", JobKind.REMOVE_JOINT: "remove a joint", JobKind.MEASURE: "measure again"}
+        return own.get(self, self.value.replace("_", " "))
+
+    def order(self, what: str) -> str:
+        """The job as an order on something, such as "turn bushes, left"."""
+        if self in (JobKind.REMOVE_JOINT, JobKind.REFIT_BOLTS):
+            return f"{self.label} of {what}"
+        if self is JobKind.MEASURE:
+            return f"measure {what} again"
+        if self is JobKind.RESHOE:
+            return f"{self.label} {what.replace(PARTS[PartKind.SHOE].plural, 'track', 1)}"
+        return f"{self.label} {what}"
 
 
 RENEWS = (JobKind.REPLACE, JobKind.RESHOE, JobKind.RESHELL, JobKind.REBUILD)
@@ -166,7 +176,7 @@ def cautions_of(job: JobKind, part: PartKind) -> tuple[Caution, ...]:
     ):
         shoes = (Caution.HEAVY_PARTS,) if job is JobKind.RESHOE else ()
         return (*adjuster, Caution.MOVING_TRACK, *shoes)
-    if job is JobKind.INVESTIGATE:
+    if job in (JobKind.INVESTIGATE, JobKind.MEASURE):
         return (*adjuster, Caution.MOVING_TRACK)
     if part in (PartKind.IDLER, PartKind.TRACK_ADJUSTER):
         return (Caution.GREASE_PRESSURE, Caution.RECOIL_SPRING, Caution.MOVING_TRACK, *_LIFTING)

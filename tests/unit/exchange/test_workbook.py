@@ -43,7 +43,7 @@ def test_a_blank_has_a_frozen_header_lists_and_only_text(blank):
     assert sheet["A7"].value == "side"
     assert {each.formula1 for each in sheet.data_validations.dataValidation} == {
         "lists!$A$1:$A$9",
-        "lists!$B$1:$B$13",
+        "lists!$B$1:$B$14",
         "lists!$C$1:$C$3",
     }
     assert workbook["lists"].sheet_state == "hidden"

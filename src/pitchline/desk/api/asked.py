@@ -87,6 +87,10 @@ class Line(Asked):
     )
     many: Annotated[int, Field(ge=1, le=9_999)] | None = Field(None, description="A finding: how many.")
     note: Sentences | None = Field(None, description="A finding: a note.")
+    looked: bool | None = Field(
+        None,
+        description="Place and “nothing”, such as final_drive/left:nothing: whether somebody looked there and saw nothing.",
+    )
 
 
 class Lines(Asked):
