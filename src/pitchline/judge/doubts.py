@@ -73,7 +73,7 @@ def _not_understood(part: LifeOutlook) -> bool:
 
 def _unlike(known: Known, part: LifeOutlook, without: LifeOutlook) -> Doubted | None:
     trace = part.life.traces[-1]
-    right_h = _if_right_h(known, part, trace.service_h, trace.life_used)
+    right_h = _if_right_h(known, part, trace.service_h, trace.life_used, trace.life_used_u)
     misread_h = without.to_limit.middle
     weekly = known.dossier.utilisation
     soon_h = _HOURS_AHEAD if weekly is None else _WEEKS_AHEAD * weekly.usual
@@ -82,11 +82,11 @@ def _unlike(known: Known, part: LifeOutlook, without: LifeOutlook) -> Doubted | 
     return Doubted(trace.reading.words, right_h, misread_h)
 
 
-def _if_right_h(known: Known, part: LifeOutlook, read_h: float, used: float) -> float:
+def _if_right_h(known: Known, part: LifeOutlook, read_h: float, used: float, used_u: float = 0.0) -> float:
     """Hours left by the reading alone: at the part's own rate where its start is known, else at that of such parts here."""
     if used >= 1.0:
         return 0.0
-    ruler_h = by_ruler(part.life, read_h, used, known.now_h)
+    ruler_h = by_ruler(part.life, read_h, used, known.now_h, used_u)
     if ruler_h is not None:
         return ruler_h
     return max(0.0, (1.0 - used) * part.whole_life_h[1] - (known.now_h - read_h))

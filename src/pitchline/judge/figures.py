@@ -155,7 +155,7 @@ def _with_outlook(
         chance_changed=outlook.chance_changed,
         chance_misread=outlook.chance_misread,
         why=_why(outlook, units, learned),
-        life_used_read=trace.life_used if trace is not None and status == "judged" else None,
+        life_used_read=max(0.0, trace.life_used) if trace is not None and status == "judged" else None,
         ruler_h=ruler_h(life, known.now_h),
         parted=parted(outlook, known.now_h),
         chance_odd=getattr(outlook, "chance_odd", 0.0),

@@ -1,5 +1,7 @@
 """The figure a mechanic draws with a ruler, and why what is judged parts from it or from the reading."""
 
+import math
+
 from pitchline.outlook.lives import Life, Trace
 from pitchline.outlook.machine import LifeOutlook
 from pitchline.trade.dossier import Event
@@ -13,7 +15,7 @@ _LEAST_USED = 0.02
 """Below it nothing worth a ruler has worn: our own."""
 
 
-def by_ruler(life: Life, read_h: float, used: float, now_h: float) -> float | None:
+def by_ruler(life: Life, read_h: float, used: float, now_h: float, used_u: float = 0.0) -> float | None:
     """Hours to the limit at the rate so far of the part now fitted.
 
     Parameters
@@ -26,12 +28,14 @@ def by_ruler(life: Life, read_h: float, used: float, now_h: float) -> float | No
         Life used by it [1].
     now_h : float
         Service hours the answer counts from [h].
+    used_u : float
+        Standard uncertainty of the life used [1], 0 or more.
 
     Returns
     -------
     float or None
-        Since it was fitted new, turned or rebuilt, or since the machine was new; else by the slope from its first reading on.
-        0 where used up. None where no rate can be told.
+        Hours [h]. The rate is that since it was fitted new, turned or rebuilt, or since the machine was new; else the slope from
+        its first reading on. 0 where used up. None where no rate can be told, or less has worn than the reading can tell.
 
     References
     ----------
@@ -46,7 +50,7 @@ def by_ruler(life: Life, read_h: float, used: float, now_h: float) -> float | No
     start_h, start = _start(life)
     if start_h is None and life.traces and life.traces[0].service_h < read_h:
         start_h, start = life.traces[0].service_h, life.traces[0].life_used
-    if start_h is None or read_h <= start_h or used - start < _LEAST_USED:
+    if start_h is None or read_h <= start_h or used - start < max(_LEAST_USED, 2 * used_u):
         return None
     rate = (used - start) / (read_h - start_h)
     return max(0.0, (1.0 - used) / rate - (now_h - read_h))
@@ -72,13 +76,16 @@ def ruler_h(life: Life, now_h: float) -> float | None:
     Returns
     -------
     float or None
-        None where it was not read, or no rate can be told.
+        Hours [h]; None where it was not read, or no rate can be told.
 
     References
     ----------
     A straight line.
     """
-    return by_ruler(life, life.traces[-1].service_h, life.traces[-1].life_used, now_h) if life.traces else None
+    if not life.traces:
+        return None
+    newest = life.traces[-1]
+    return by_ruler(life, newest.service_h, newest.life_used, now_h, newest.life_used_u)
 
 
 def parted(outlook: LifeOutlook, now_h: float) -> str:
@@ -107,7 +114,7 @@ def parted(outlook: LifeOutlook, now_h: float) -> str:
 
 def _used_parted(outlook: LifeOutlook, now_h: float) -> str:
     trace = outlook.life.traces[-1]
-    apart = outlook.life_used - trace.life_used
+    apart = max(0.0, outlook.life_used) - max(0.0, trace.life_used)
     if abs(apart) <= PARTS_FROM:
         return ""
     worked_h = now_h - trace.service_h
@@ -128,7 +135,9 @@ def _why_not_as_read(outlook: LifeOutlook, trace: Trace, apart: float) -> str:
     """What else was weighed: the reading's own doubt against its earlier readings and its fellows."""
     way = "less" if apart < 0 else "more"
     witnesses = (
-        "its earlier readings and the parts beside it" if len(outlook.life.traces) > 1 else "the parts beside it"
+        "its earlier readings and the machine's other parts"
+        if len(outlook.life.traces) > 1
+        else "the machine's other parts"
     )
     if outlook.chance_misread > 0.5:
         return f"{witnesses} say so much {way} that the reading counts for little"
@@ -145,21 +154,25 @@ def _ruler_parted(outlook: LifeOutlook, now_h: float) -> str:
     low_h, high_h = sorted((straight_h, middle_h))
     if high_h < _RULER_SHARE * low_h:
         return ""
-    return f"At the rate so far it would be {show_hours(straight_h)}; {_why_not_straight(outlook, straight_h > middle_h)}."
+    return f"At the rate so far it would be {show_hours(straight_h)}; {_why_not_straight(outlook, now_h, straight_h)}."
 
 
-def _why_not_straight(outlook: LifeOutlook, sooner: bool) -> str:
+def _why_not_straight(outlook: LifeOutlook, now_h: float, straight_h: float) -> str:
     """The greatest of the causes the outlook knows."""
-    read, judged = outlook.life.traces[-1].life_used, outlook.life_used
-    way = "less" if sooner else "more"
-    if abs(judged - read) > PARTS_FROM and (judged > read) is sooner:
-        return f"{way}, because {_percent(judged)} is taken as used and not {_percent(read)}"
-    if sooner and outlook.times_late > 1:
+    life, middle_h = outlook.life, outlook.to_limit.middle
+    newest = life.traces[-1]
+    way = "less" if straight_h > middle_h else "more"
+    as_judged_h = by_ruler(life, newest.service_h, outlook.life_used, now_h)
+    if as_judged_h and middle_h > 0 and math.log(as_judged_h / straight_h) / math.log(middle_h / straight_h) > 0.5:
+        return (
+            f"{way}, because {_percent(outlook.life_used)} is taken as used and not {_percent(newest.life_used)}"
+        )
+    if way == "less" and outlook.times_late > 1:
         return f"less, because such parts wear {outlook.times_late:.1f} times as fast late in their life"
-    if len(outlook.life.traces) == 1:
+    if len(life.traces) == 1:
         return f"{way}, because one reading says little of its own rate: how such parts and the others here wear counts too"
     return f"{way}, because how such parts and the others here wear, and the ground to come, count beside its own rate"
 
 
 def _percent(share: float) -> str:
-    return f"{100 * share:.0f} %"
+    return f"{100 * max(0.0, share):.0f} %"

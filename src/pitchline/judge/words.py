@@ -253,6 +253,15 @@ def _kinds(items: list[Judged]) -> str:
     )
 
 
+def _kinds_unread(judged: list[Judged]) -> str:
+    """Kinds of part, with the quantity where another one of the same part was read."""
+    read = {item.place for item in judged if item.readings}
+    unread = [item for item in judged if item.status == "not read"]
+    partly = [item for item in unread if item.place in read]
+    wholly = dict.fromkeys(PARTS[item.place.part].plural for item in unread if item.place not in read)
+    return ", ".join([*wholly, *([_kinds(partly)] if partly else [])])
+
+
 def _held_back(judged: list[Judged]) -> list[str]:
     held = [item for item in judged if item.status == "held back"]
     if not held:
@@ -290,8 +299,8 @@ def _missing(judged: list[Judged]) -> list[str]:
     unread = [item for item in judged if item.status == "not read"]
     if unread:
         said.append(
-            f"Not read on the part now fitted, so without a call: {_kinds(unread)}. Hours shown for them go by age and by this "
-            "machine's other parts alone."
+            f"Not read on the part now fitted, so without a call: {_kinds_unread(judged)}. Hours shown for them go by age and "
+            "by this machine's other parts alone."
         )
     beyond = [item for item in judged if item.beyond_line]
     if beyond:
