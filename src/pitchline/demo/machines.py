@@ -212,6 +212,7 @@ _OTHERS = (
         hand=Hand(every_roller=False),
         hours_a_week_entered=False,
         seen={1: (Finding(left(PartKind.PAD), FindingKind.SEPARATION, _SLIGHT, 2),)},
+        passed_by=(PartKind.FINAL_DRIVE, PartKind.BOTTOM_ROLLER),
         note="Nobody entered its hours a week.",
     ),
     Recipe(

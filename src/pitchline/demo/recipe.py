@@ -81,6 +81,8 @@ class Recipe:
         written as a workbook too.
     slip_at : Place or None
         Where the newest sheet holds a deliberate slip.
+    passed_by : tuple of PartKind
+        Parts nobody looked over on the newest walk-round where they were not read.
     call_rule : CallRule
         When figures become a call.
     by : str
@@ -126,6 +128,7 @@ class Recipe:
     meter_from_new: bool = True
     as_workbook: bool = False
     slip_at: Place | None = None
+    passed_by: tuple[PartKind, ...] = ()
     call_rule: CallRule = field(default_factory=CallRule)
     by: str = "yard fitter"
     goes_to: tuple[NamedGround, ...] = ()

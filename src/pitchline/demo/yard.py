@@ -223,6 +223,7 @@ def _walk_round(
         recipe.seen.get(visit, ()),
         recipe.by,
         recipe.slip_at if newest else None,
+        recipe.passed_by if newest else (),
     )
     return _turned_bushes_by_depth(recipe, done)
 

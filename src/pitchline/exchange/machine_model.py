@@ -264,6 +264,14 @@ class FindingEntry(Entry):
     note: Text = Field("", description="Free text.")
 
 
+class LookedOverEntry(Entry):
+    """One part somebody looked at and saw nothing on."""
+
+    part: Part = Field(description="The part.")
+    side: SideWord = Field(Side.NONE, description="Left or right; empty for a part there is one of.")
+    position: Count = Field(0, description="Number from the front; left out for parts that are not numbered.")
+
+
 class WalkRoundEntry(Entry):
     """One visit to the machine."""
 
@@ -274,6 +282,7 @@ class WalkRoundEntry(Entry):
     source: Text = Field("", description="Sheet or file it came from.")
     readings: list[ReadingEntry] = Field([], description="What was read.")
     findings: list[FindingEntry] = Field([], description="What was seen.")
+    looked_over: list[LookedOverEntry] = Field([], description="Parts looked at on which nothing was seen.")
 
 
 class CallsEntry(Entry):

@@ -236,6 +236,7 @@ def _walk_round(walk_round: WalkRound, dossier: Dossier) -> Entry:
             "source": walk_round.source,
             "readings": [reading_entry(reading, tools) for reading in walk_round.readings],
             "findings": [finding_entry(finding) for finding in walk_round.findings],
+            "looked_over": [_place(place) for place in walk_round.looked_over],
         }
     )
 

@@ -5,10 +5,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 from pathlib import Path
+from typing import Any
 
 from pitchline.exchange.gathering import Gathering
 from pitchline.exchange.sheet_in import sheet_walk_round
-from pitchline.exchange.sheet_layout import SHEET
+from pitchline.exchange.sheet_layout import NOTHING_SEEN, SHEET
 from pitchline.exchange.sheet_out import sheet_head, sheet_lines
 from pitchline.exchange.table import read_table, write_table
 from pitchline.trade.dossier import Dossier, Event
@@ -140,7 +141,7 @@ def read_sheet(path: Path, dossier: Dossier) -> WalkRound:
     Returns
     -------
     WalkRound
-        Readings and findings in the order of the rows; rows left empty are not in it.
+        Readings, findings and parts looked over in the order of the rows; rows left empty are not in it.
 
     Raises
     ------
@@ -165,7 +166,7 @@ def _lists(dossier: Dossier) -> dict[str, Sequence[str]]:
     tools = DEFAULT_TOOLS | {tool.name: tool for tool in dossier.tools}
     return {
         "tool": list(tools),
-        "seen": [kind.label for kind in FindingKind],
+        "seen": [NOTHING_SEEN, *(kind.label for kind in FindingKind)],
         "how bad": [severity.value for severity in Severity],
     }
 
@@ -211,9 +212,11 @@ def write_sheet(
 
 def _same(one: WalkRound, other: WalkRound) -> bool:
     """Whether two walk-rounds say the same, whatever file they came from and in whatever order."""
-    bare = replace(one, source="", readings=(), findings=()) == replace(other, source="", readings=(), findings=())
-    readings = sorted(map(repr, one.readings)) == sorted(map(repr, other.readings))
-    return bare and readings and sorted(map(repr, one.findings)) == sorted(map(repr, other.findings))
+    lists = ("readings", "findings", "looked_over")
+    none: dict[str, Any] = dict.fromkeys(lists, ())
+    if replace(one, source="", **none) != replace(other, source="", **none):
+        return False
+    return all(sorted(map(repr, getattr(one, name))) == sorted(map(repr, getattr(other, name))) for name in lists)
 
 
 def _merged(
@@ -271,7 +274,7 @@ def with_walk_rounds(dossier: Dossier, walk_rounds: Sequence[WalkRound]) -> Doss
         gathering = Gathering(walk_round.source)
         stood_at = [reading.place for reading in walk_round.readings]
         stood_at += [finding.place for finding in walk_round.findings]
-        for place in stood_at:
+        for place in (*stood_at, *walk_round.looked_over):
             if place not in places:
                 gathering.add("place", place.label, "a place this machine has", "Correct the place.")
         found.append(gathering)

@@ -40,3 +40,8 @@ CONTENT_COLUMNS = (
     "on one",
 )
 """A row with nothing in these was not read."""
+
+NOTHING_SEEN = "nothing"
+"""What stands in "seen" where somebody looked and saw nothing."""
+NOTHING_WORDS = (NOTHING_SEEN, "nothing seen", "looked over")
+"""Words that are understood so."""

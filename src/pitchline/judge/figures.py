@@ -1,20 +1,25 @@
 """Each measured quantity of each part, with its figures and why."""
 
+from dataclasses import replace
+
 import numpy as np
 
+from pitchline.judge.doubts import Doubts
 from pitchline.judge.known import Known
+from pitchline.judge.ruler import parted, ruler_h
 from pitchline.outlook.fieller import line_crossing
 from pitchline.outlook.kinds import life_said
 from pitchline.outlook.learned import Learned, kind_word
 from pitchline.outlook.learned_limit import as_size
 from pitchline.outlook.lives import Life
 from pitchline.outlook.machine import LifeOutlook
+from pitchline.stops.doubted import Doubted
 from pitchline.trade.dossier import Dossier, Event, LineShape
 from pitchline.trade.measurands import MEASURANDS, Measurand, Role, measurands_of
 from pitchline.trade.parts import Place
 from pitchline.trade.readings import Reading
 from pitchline.trade.units import UnitSystem, show_hours, show_length
-from pitchline.verdict import Judged, LineOnly, Why
+from pitchline.verdict import EitherWay, Judged, LineOnly, Why
 from pitchline.wear.doubt import reading_doubt
 
 GUM = "doubt after JCGM 100:2008"
@@ -32,6 +37,7 @@ def judged_at(
     outlooks: dict[tuple[Place, Measurand], LifeOutlook],
     units: UnitSystem,
     learned: Learned | None,
+    doubts: Doubts | None = None,
 ) -> tuple[Judged, ...]:
     """Every quantity of one part.
 
@@ -47,6 +53,8 @@ def judged_at(
         Units of the sentences.
     learned : Learned or None
         Constants the outlook started from.
+    doubts : dict or None
+        Newest readings that are not understood, by place and quantity.
 
     Returns
     -------
@@ -57,8 +65,13 @@ def judged_at(
     ----------
     Definition.
     """
-    return tuple(
-        _judged(place, m, known, outlooks.get((place, m)), units, learned) for m in measurands_of(place.part)
+    found = (_judged(place, m, known, outlooks.get((place, m)), units, learned) for m in measurands_of(place.part))
+    return tuple(_either_way(item, (doubts or {}).get((place, item.measurand))) for item in found)
+
+
+def _either_way(item: Judged, doubted: Doubted | None) -> Judged:
+    return (
+        item if doubted is None else replace(item, either_way=EitherWay(doubted.if_right_h, doubted.if_misread_h))
     )
 
 
@@ -143,6 +156,10 @@ def _with_outlook(
         chance_changed=outlook.chance_changed,
         chance_misread=outlook.chance_misread,
         why=_why(outlook, units, learned, known.dossier),
+        life_used_read=max(0.0, trace.life_used) if trace is not None and status == "judged" else None,
+        ruler_h=ruler_h(life, known.now_h),
+        parted=parted(outlook, known.now_h),
+        chance_odd=getattr(outlook, "chance_odd", 0.0),
     )
 
 

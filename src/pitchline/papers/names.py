@@ -129,13 +129,7 @@ def plural(part: PartKind) -> str:
 
 def job_said(job: JobKind, what: str) -> str:
     """A job as an order, such as "turn bushes, left"."""
-    if job is JobKind.REMOVE_JOINT:
-        return f"remove a joint of {what}"
-    if job is JobKind.REFIT_BOLTS:
-        return f"refit bolts of {what}"
-    if job is JobKind.RESHOE:
-        return f"re-shoe {what.replace(PARTS[PartKind.SHOE].plural, 'track', 1)}"
-    return f"{job.label} {what}"
+    return job.order(what)
 
 
 def machine_said(machine: Machine, units: UnitSystem) -> str:

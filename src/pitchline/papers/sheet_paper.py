@@ -6,7 +6,7 @@ from typing import Protocol
 from pitchline.papers import names, words
 from pitchline.papers.press import press
 from pitchline.trade.dossier import Dossier
-from pitchline.trade.findings import FindingKind, Severity
+from pitchline.trade.findings import FindingKind, Severity, seen_on
 from pitchline.trade.jobs import CAUTIONS, Caution
 from pitchline.trade.measurands import MEASURANDS, Measurand
 from pitchline.trade.parts import Place, Side
@@ -139,7 +139,7 @@ def _sections(
 def _line(row: SheetLine, dossier: Dossier, numbers: dict[Measurand, int]) -> dict[str, object]:
     part = names.row_name(row.place.part, row.place.position, dossier.gear)
     if row.measurand is None:
-        look = [kind.label for kind in dossier.gear.seen_on(row.place.part)]
+        look = [kind.label for kind in seen_on(row.place.part, dossier.gear)]
         said = ", ".join(look)
         return {"part": part, "quantity": "", "number": None, "joints": False, "previous": "", "look": said}
     quantity = MEASURANDS[row.measurand]
@@ -157,7 +157,7 @@ def _seen(rows: Iterable[SheetLine], dossier: Dossier) -> list[dict[str, str]]:
     there = tuple(dict.fromkeys(row.place.part for row in rows))
     told = []
     for kind in FindingKind:
-        parts = [names.plural(part) for part in there if kind in dossier.gear.seen_on(part)]
+        parts = [names.plural(part) for part in there if kind in seen_on(part, dossier.gear)]
         if parts:
             told.append({"kind": kind.label, "parts": words.listed(parts)})
     return told

@@ -387,7 +387,7 @@ class Dossier:
         for walk_round in self.walk_rounds:
             stood_at = [reading.place for reading in walk_round.readings]
             stood_at += [finding.place for finding in walk_round.findings]
-            for place in stood_at:
+            for place in (*stood_at, *walk_round.looked_over):
                 if place not in places:
                     raise NotAllowedError("place", place.label, "a place this running gear has")
 

@@ -5,7 +5,6 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from pitchline.trade.errors import NotAllowedError
-from pitchline.trade.findings import CONSEQUENCES, FindingKind
 from pitchline.trade.parts import PARTS, PartKind, Place, Side
 
 
@@ -274,27 +273,6 @@ class RunningGear:
             PartKind.SLEW_RING: int(self.slew_ring),
         }
         return counts.get(part, 1)
-
-    def seen_on(self, part: PartKind) -> tuple[FindingKind, ...]:
-        """What may be seen on a part of this running gear.
-
-        Parameters
-        ----------
-        part : PartKind
-            The part.
-
-        Returns
-        -------
-        tuple of FindingKind
-            No dry joint on a dry chain: it has no oil to lose.
-
-        References
-        ----------
-        Common practice, no source.
-        """
-        dry = self.chain_type is ChainType.DRY
-        kinds = (kind for kind in FindingKind if part in CONSEQUENCES[kind].parts)
-        return tuple(kind for kind in kinds if not (dry and kind is FindingKind.DRY_JOINT))
 
     def places(self) -> tuple[Place, ...]:
         """Every place on the machine, left side first, in walking order.

@@ -13,7 +13,7 @@ from pitchline.outlook.machine import machine_outlook
 from pitchline.outlook.past import pasts
 from pitchline.trade.dossier import KindLife
 from pitchline.trade.errors import NotAllowedError
-from pitchline.trade.findings import Finding, FindingKind, Severity
+from pitchline.trade.findings import Finding, FindingKind, Severity, seen_on
 from pitchline.trade.ground import GroundClass, GroundMix, GroundSpan
 from pitchline.trade.machine import ChainType, MachineKind, TrackKind
 from pitchline.trade.measurands import Measurand
@@ -156,5 +156,5 @@ def test_a_dry_joint_on_a_dry_chain_is_asked_about_and_not_made_milder(bare):
         calls[chain_type] = next(part.call for part in verdict.parts if part.place == seen.place)
         assert any("has no oil to lose" in one for one in verdict.remarks) is (chain_type is ChainType.DRY)
     assert len(set(calls.values())) == 1
-    assert FindingKind.DRY_JOINT not in with_chain(bare, ChainType.DRY).gear.seen_on(PartKind.CHAIN)
-    assert FindingKind.DRY_JOINT in bare.gear.seen_on(PartKind.CHAIN)
+    assert FindingKind.DRY_JOINT not in seen_on(PartKind.CHAIN, with_chain(bare, ChainType.DRY).gear)
+    assert FindingKind.DRY_JOINT in seen_on(PartKind.CHAIN, bare.gear)

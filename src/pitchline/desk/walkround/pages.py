@@ -23,7 +23,7 @@ from pitchline.papers.names import place_said
 from pitchline.papers.words import day, first_up
 from pitchline.trade.bolts import PIECES, asks_on_one
 from pitchline.trade.dossier import Dossier
-from pitchline.trade.findings import COUNTED, Finding, FindingKind
+from pitchline.trade.findings import COUNTED, Finding, FindingKind, seen_on
 from pitchline.trade.measurands import MEASURANDS, Measurand
 from pitchline.trade.parts import Place
 from pitchline.trade.readings import WalkRound
@@ -281,7 +281,7 @@ def _place_fields(
     route: Route | None,
 ) -> PlaceFields:
     here = place.key
-    offered = dossier.gear.seen_on(place.part)
+    offered = seen_on(place.part, dossier.gear)
     kinds = [kind for kind in FindingKind if kind in offered or f"{here}:{kind.value}" in seen]
     fields = tuple(_seen_field(place, kind, seen) for kind in kinds)
     name = first_up(place_said(place, dossier.gear))
