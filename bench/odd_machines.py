@@ -300,7 +300,7 @@ def life_read(dossier: Dossier, one: Reading) -> float:
 
 
 def least_level(dossier: Dossier, which: Reading) -> float:
-    """The more worn of what its last reading and its fellows' newest readings say; 0.3 where nothing says anything."""
+    """The more worn of what its last reading, carried on at its pace so far, and its fellows say; else 0.3."""
     last = dossier.walk_rounds[-1]
     fellows = [
         life_read(dossier, one)
@@ -316,6 +316,8 @@ def least_level(dossier: Dossier, which: Reading) -> float:
     for earlier in reversed(dossier.walk_rounds[:-1]):
         before = [x for x in earlier.readings if (x.place, x.measurand) == (which.place, which.measurand)]
         if before and not any(hour >= earlier.service_h for hour in renewed):
-            known.append(life_read(dossier, before[0]))
+            from_h = max(renewed, default=0.0)
+            hours_h = max(earlier.service_h - from_h, 1.0)
+            known.append(max(life_read(dossier, before[0]), 0.0) * max(last.service_h - from_h, 1.0) / hours_h)
             break
     return max(known, default=0.3)

@@ -18,7 +18,7 @@ from pitchline.outlook.crossing import crossing, first_chance
 from pitchline.outlook.filter import NOTHING_HIDDEN, Habits, filter_paths
 from pitchline.outlook.normal import normal_cdf
 from pitchline.outlook.paths import GROUNDS, PartLife, stack
-from pitchline.outlook.quadrature import believe, log_marginal_gradient
+from pitchline.outlook.quadrature import FINE, believe, log_marginal_gradient
 
 MEDIUM = 2
 
@@ -159,7 +159,8 @@ def test_gradient_against_central_differences():
     lives = []
     for number in range(9):
         readings = [(900.0, 0.15 * (at + 1) + 0.05 * rng.normal(), 0.05) for at in range(number % 4)]
-        lives.append(part(readings, number % 3, start_known=bool(number % 2), ground=(0, MEDIUM, 4)[number % 3]))
+        life = part(readings, number % 3, start_known=bool(number % 2), ground=(0, MEDIUM, 4)[number % 3])
+        lives.append(replace(life, share=1.0 if number % 4 else 0.5))
     paths = stack(lives, [0, 0, 0, 0, 1, 1, 1, 1, 1])
 
     def at(vector):
@@ -257,6 +258,18 @@ def test_an_odd_part_is_the_stated_mixture():
     assert beliefs.log_marginal[0] == pytest.approx(np.log(whole), abs=2e-4)
     assert beliefs.chance_odd()[1] == pytest.approx(1 - alike / whole, abs=2e-4)
     assert beliefs.chance_odd()[0] < 0.1
+
+
+def test_copies_say_as_much_of_the_machine_as_one_reading():
+    """Four places of one figure, each counting a quarter: what they leave of the machine's effect is what one leaves (numpy)."""
+    s, hours = 0.04, 2400.0
+    u = FINE.offsets
+    seen = [replace(part([(hours, 0.55, s)]), share=0.25)] * 4
+    alone, together = (believe(stack(parts), constants(), NOTHING_HIDDEN) for parts in (seen[:1], seen))
+    full = believe(stack([replace(seen[0], share=1.0)]), constants(), NOTHING_HIDDEN)
+    assert together.machine == pytest.approx(full.machine, abs=1e-12)
+    mean = (alone.machine[0, 0] * u).sum()
+    assert 0 < mean < (full.machine[0, 0] * u).sum()
 
 
 def test_fast_normal_against_scipy():

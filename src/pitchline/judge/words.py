@@ -15,10 +15,13 @@ from pitchline.trade.measurands import MEASURANDS
 from pitchline.trade.parts import PARTS, PartKind, Place, Side
 from pitchline.trade.units import show_hours
 from pitchline.verdict import Job, Judged, PartVerdict
+from pitchline.wear.copied import copied
 
 _FEWEST_WEEKS, _FAR_PACE = 2.0, 2.0
 """Weeks between walk-rounds below which nothing is said of the pace, and times it may leave the entered range: our own."""
 _CHANGED = 0.5
+_MANY_FAR, _MANY_FAR_SHARE = 3, 0.2
+"""More readings far off than these, and than this share, say that the model is wrong and not the readings: our own."""
 
 
 def places_in_words(places: tuple[Place, ...]) -> str:
@@ -150,6 +153,7 @@ def remarks(
         *_held_back(judged),
         *_changed(judged),
         *_far_off(judged),
+        *_read_alike(known),
         *_missing(judged),
         *_rests_on(known, outlook, learned),
         *_assumed(known),
@@ -183,12 +187,26 @@ def _changed(judged: list[Judged]) -> list[str]:
 
 
 def _far_off(judged: list[Judged]) -> list[str]:
-    far = [item for item in judged if item.chance_misread > _CHANGED and item.status == "judged"]
+    read = [item for item in judged if item.status == "judged"]
+    far = [item for item in read if item.chance_misread > _CHANGED]
     if not far:
         return []
+    if len(far) > max(_MANY_FAR, _MANY_FAR_SHARE * len(read)):
+        return [
+            f"{len(far)} of {len(read)} readings look far off. So many are not misread: what is expected of this machine is "
+            "wrong. Look at its limits, its hours and the work nobody wrote down; its hours left are rough until then."
+        ]
     places = ", ".join(f"{item.place.label} ({MEASURANDS[item.measurand].label})" for item in far)
+    return [f"Far less wear was read than all else says: {places}. That was given little weight; measure again."]
+
+
+def _read_alike(known: Known) -> list[str]:
+    """Places of the last walk-round that look copied from one of them."""
+    last = known.dossier.walk_rounds[-1]
     return [
-        f"A reading lies far from what its part's others say: {places}. It was given little weight; measure again."
+        f"{len(group.places)} {PARTS[group.part].plural} read alike ({group.reading.words}, "
+        f"{MEASURANDS[group.measurand].label}): was each one measured? They count as one reading of how fast this machine wears."
+        for group in copied(known.dossier, last)
     ]
 
 

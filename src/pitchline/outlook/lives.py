@@ -12,6 +12,7 @@ from pitchline.trade.dossier import Dossier, Event, KindLife, Limit, PartEvent
 from pitchline.trade.measurands import MEASURANDS, Measurand, Role, measurands_of
 from pitchline.trade.parts import PartKind, Place
 from pitchline.trade.readings import Reading
+from pitchline.wear.copied import copied, rounded_steps_m
 from pitchline.wear.doubt import Doubt, reading_doubt
 from pitchline.wear.line import WearLine, wear_line
 
@@ -54,6 +55,8 @@ class Trace:
         Its standard uncertainty from the reading alone [1].
     beyond : bool
         Whether the line was carried on beyond its points.
+    alike : int
+        Places, this one among them, that the figure looks copied to; 1 where it does not.
 
     References
     ----------
@@ -67,6 +70,7 @@ class Trace:
     life_used: float
     life_used_u: float
     beyond: bool
+    alike: int = 1
 
 
 @dataclass(frozen=True, slots=True)
@@ -217,11 +221,12 @@ def lives_of(dossier: Dossier, now_h: float, held: frozenset[tuple[dt.date, Read
     """
     found: list[Life] = []
     kinds: list[KindLife] = []
+    tidy = _tidy(dossier)
     for place in dossier.gear.places():
         for measurand in measurands_of(place.part):
             limit = dossier.limit_of(place.part, measurand)
             if MEASURANDS[measurand].role is Role.WEAR and limit is not None and limit.limit_m is not None:
-                found += _lives_at(dossier, place, limit, now_h, held, kinds)
+                found += _lives_at(dossier, place, limit, now_h, held, kinds, tidy)
     return Lives(tuple(found), tuple(kinds))
 
 
@@ -232,12 +237,13 @@ def _lives_at(
     now_h: float,
     held: frozenset[tuple[dt.date, Reading]],
     kinds: list[KindLife],
+    tidy: "_Tidy",
 ) -> list[Life]:
     line = wear_line(limit)
     kind, entered = kind_life(dossier, place.part, limit.measurand)
     if kind not in kinds:
         kinds.append(kind)
-    traces = _traces(dossier, place, limit.measurand, line, held)
+    traces = _traces(dossier, place, limit.measurand, line, held, tidy)
     events = [event for event in events_at(dossier, place) if event.service_h <= now_h]
     starts: list[PartEvent | None] = [None, *events]
     ends: list[float | None] = [*(event.service_h for event in events), None]
@@ -263,18 +269,40 @@ def _traces(
     measurand: Measurand,
     line: WearLine,
     held: frozenset[tuple[dt.date, Reading]],
+    tidy: "_Tidy",
 ) -> list[Trace]:
     found = []
     for walk_round in dossier.walk_rounds:
         for reading in walk_round.readings:
             same = reading.place == place and reading.measurand is measurand
             if same and (walk_round.date, reading) not in held:
-                found.append(_trace(walk_round.date, walk_round.service_h, reading, line))
+                step_m = tidy.steps_m[walk_round.date].get(reading.tool.name, 0.0)
+                alike = tidy.alike.get((walk_round.date, place, measurand), 1)
+                found.append(_trace(walk_round.date, walk_round.service_h, reading, line, step_m, alike))
     return found
 
 
-def _trace(date: dt.date, service_h: float, reading: Reading, line: WearLine) -> Trace:
-    doubt = reading_doubt(reading)
+@dataclass(frozen=True, slots=True)
+class _Tidy:
+    """How the walk-rounds were read: steps that readings were rounded to, by tool, and how many places read alike."""
+
+    steps_m: dict[dt.date, dict[str, float]]
+    alike: dict[tuple[dt.date, Place, Measurand], int]
+
+
+def _tidy(dossier: Dossier) -> _Tidy:
+    rounds = dossier.walk_rounds
+    alike = {
+        (walk_round.date, place, group.measurand): len(group.places)
+        for walk_round in rounds
+        for group in copied(dossier, walk_round)
+        for place in group.places
+    }
+    return _Tidy({walk_round.date: rounded_steps_m(walk_round) for walk_round in rounds}, alike)
+
+
+def _trace(date: dt.date, service_h: float, reading: Reading, line: WearLine, step_m: float, alike: int) -> Trace:
+    doubt = reading_doubt(reading, step_m)
     at = np.array([reading.value_m])
     return Trace(
         date,
@@ -284,6 +312,7 @@ def _trace(date: dt.date, service_h: float, reading: Reading, line: WearLine) ->
         float(line.life_used(at)[0]),
         max(float(line.life_doubt(at, np.array([doubt.u_m]))[0]), 1e-3),
         bool(line.is_beyond(at)[0]),
+        alike,
     )
 
 
@@ -303,6 +332,7 @@ def _path(
         wear=np.array([trace.life_used for trace in traces]),
         wear_u=np.array([trace.life_used_u for trace in traces]),
         tail_h=ground_hours(dossier, marks[-1], to_h),
+        share=sum(1.0 / trace.alike for trace in traces) / len(traces) if traces else 1.0,
     )
 
 

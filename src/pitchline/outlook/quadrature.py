@@ -140,6 +140,11 @@ def _log_normal(x: FloatArray, var: FloatArray) -> FloatArray:
     return np.asarray(-0.5 * (x * x / var + np.log(var)) - HALF_LOG_2PI)
 
 
+def _shared(paths: Paths, each: FloatArray) -> FloatArray:
+    """What each part says of what parts share, shape (..., n, j): the places of a copied figure together as much as one."""
+    return each if paths.share is None else each * paths.share[:, None].astype(each.dtype)
+
+
 def _kernels(grid: Grid, constants: Constants, habits: Habits) -> tuple[FloatArray, FloatArray]:
     """Prior weight of a part's offset given the machine effect: of a part like its fellows, and of any part."""
     apart = grid.offsets[:, None] - grid.offsets[None, :]
@@ -190,7 +195,7 @@ def believe(
     usual, kernel = _kernels(grid, constants, habits)
     given = np.maximum(scaled @ kernel, _TINY)
     starts = np.flatnonzero(np.r_[True, np.diff(paths.group) > 0])
-    log_machine = np.add.reduceat(np.log(given) + top, starts, axis=1)
+    log_machine = np.add.reduceat(_shared(paths, np.log(given) + top), starts, axis=1)
     machine_var = constants.machine_spread**2 + habits.least_spread**2
     log_machine += _log_normal(offsets[None, None, :], machine_var[:, None, None])
     peak = log_machine.max(axis=2, keepdims=True)
@@ -253,7 +258,9 @@ def machine_gradients(beliefs: Beliefs, kinds: int, grounds: tuple[int, ...]) ->
     Fisher's identity (textbook).
     """
     paths, constants = beliefs.paths, beliefs.constants
-    mean_d = np.einsum("bnj,qbnj->qbn", beliefs.weight, beliefs.filtered.d_log_like)
+    mean_d = _shared(paths, np.einsum("bnj,qbnj->qbn", beliefs.weight, beliefs.filtered.d_log_like)[..., None])[
+        ..., 0
+    ]
     starts = np.flatnonzero(np.r_[True, np.diff(paths.group) > 0])
     sets, machines = beliefs.log_marginal.size, starts.size
     gradient = np.zeros((sets, machines, kinds + len(grounds) + 4))
@@ -265,7 +272,7 @@ def machine_gradients(beliefs: Beliefs, kinds: int, grounds: tuple[int, ...]) ->
     machine_square = beliefs.machine @ beliefs.grid.offsets**2
     gradient[:, :, -4] = _by_log_spread(machine_square, 1.0, constants.machine_spread, beliefs.habits)
     by_part = _by_log_spread(*_part_square(beliefs), constants.part_spread, beliefs.habits)
-    gradient[:, :, -3] = np.add.reduceat(by_part, starts, axis=1)
+    gradient[:, :, -3] = np.add.reduceat(_shared(paths, by_part[..., None])[..., 0], starts, axis=1)
     gradient[:, :, -2:] = others[:, :, -2:]
     return gradient
 
