@@ -4,15 +4,14 @@ from django.db import migrations, models
 
 
 class Migration(migrations.Migration):
-
     dependencies = [
-        ('walkround', '0002_former_readings_and_not_read_because'),
+        ("walkround", "0002_former_readings_and_not_read_because"),
     ]
 
     operations = [
         migrations.AddField(
-            model_name='seenrow',
-            name='on_one',
+            model_name="seenrow",
+            name="on_one",
             field=models.BooleanField(null=True),
         ),
     ]
