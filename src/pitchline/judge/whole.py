@@ -20,6 +20,7 @@ from pitchline.outlook.hours_left import HoursLeft
 from pitchline.outlook.learned import Learned
 from pitchline.outlook.lives import lives_of
 from pitchline.outlook.machine import LifeOutlook, MachineOutlook, is_turned_next, machine_outlook
+from pitchline.stops.guiding import with_guiding
 from pitchline.stops.settings import PlanSettings
 from pitchline.stops.work import Work, findings_work, setting_work, wear_work, without_pointless
 from pitchline.trade.calls import Call
@@ -170,6 +171,7 @@ def work_of(known: Known, outlook: MachineOutlook | None, window_h: float | None
         for row, part in enumerate(outlook.parts):
             side_turnable = part.life.place.side in turnable
             work.append(wear_work(known.dossier, row, part, side_turnable, float(chances[row]), window_h))
+        work = with_guiding(work, outlook, known.dossier.gear.bottom_rollers_per_side)
     for place in known.dossier.gear.places():
         work += findings_work(findings_at(place, known), known.dossier)
     held = known.held
