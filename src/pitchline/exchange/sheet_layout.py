@@ -8,7 +8,7 @@ UNITS = ("mm", "in")
 
 SHEET = Layout(
     title="walk-round",
-    heads=("machine", "date", "meter hours", "service hours", "read by", "unit"),
+    heads=("machine", "date", "meter hours", "service hours", "read by", "unit", "turned bushes"),
     columns=(
         "side",
         "part",
@@ -40,3 +40,8 @@ CONTENT_COLUMNS = (
     "on one",
 )
 """A row with nothing in these was not read."""
+
+NOTHING_SEEN = "nothing"
+"""What stands in "seen" where somebody looked and saw nothing."""
+NOTHING_WORDS = (NOTHING_SEEN, "nothing seen", "looked over")
+"""Words that are understood so."""

@@ -129,7 +129,7 @@ def _matters(judged: Judged, job: Job) -> bool:
         return setting
     if job.kind is JobKind.TURN:
         return not setting and judged.place.part in (PartKind.BUSH, PartKind.CHAIN)
-    return job.kind is JobKind.INVESTIGATE or not setting
+    return job.kind in (JobKind.INVESTIGATE, JobKind.MEASURE) or not setting
 
 
 def _row(where: str, judged: Judged, units: UnitSystem) -> dict[str, str]:

@@ -182,7 +182,7 @@ def _counts(
 ) -> tuple[tuple[str, int], ...]:
     """The same, with nothing for what is not known."""
     part = places[0].part
-    if job in (JobKind.INVESTIGATE, JobKind.ADJUST, JobKind.CLEAN_OUT, JobKind.REBUILD):
+    if job in (JobKind.INVESTIGATE, JobKind.MEASURE, JobKind.ADJUST, JobKind.CLEAN_OUT, JobKind.REBUILD):
         return ()
     if job is JobKind.TURN:
         return (("pin and bush to turn", pieces),)

@@ -3,8 +3,12 @@
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+import numpy as np
+
 from pitchline.outlook.hours_left import HoursLeft
+from pitchline.outlook.lives import Life
 from pitchline.outlook.machine import LifeOutlook
+from pitchline.stops.doubted import Doubted
 from pitchline.stops.jobs import bolts_at, job_at_limit, job_of_finding, pieces_at, target_of
 from pitchline.trade.bolts import PIECES
 from pitchline.trade.calls import Call, Stake
@@ -16,6 +20,9 @@ from pitchline.trade.parts import PartKind, Place
 from pitchline.trade.past_limit import past_limit
 from pitchline.trade.readings import Reading
 from pitchline.trade.units import UnitSystem, show_hours, show_length
+
+_FAR_APART = 0.25
+"""Life used by which a reading on a turned bush must lie above what is judged to be asked about [1]: our own choice."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,8 +103,9 @@ def wear_work(
     turnable: bool,
     chance_in_window: float,
     window_h: float | None,
+    doubted: Doubted | None = None,
 ) -> Work:
-    """The work one worn quantity asks for, whenever it is due.
+    """The work one worn quantity that was read asks for, whenever it is due.
 
     Parameters
     ----------
@@ -113,13 +121,15 @@ def wear_work(
         Chance of being due inside the booking window [1].
     window_h : float or None
         The booking window [h]; None where hours a week are not known.
+    doubted : Doubted or None
+        Both explanations of its newest reading, where that is not understood and would be bad news.
 
     Returns
     -------
     Work
-        Past its limit a part stops the machine where that is unsafe or ruins what is dearer; what is only worn out is booked. A
-        part that was not read is never called stop, and is to be measured rather than changed. A newest reading past the limit
-        asks for work even where everything else makes it hard to believe.
+        A part that is past its limit has the call of `past_limit`, and so has one whose newest reading is past it, even where
+        everything else makes that reading hard to believe: then it is to be measured again first. A newest reading that is not
+        understood is booked to be measured again.
 
     References
     ----------
@@ -128,48 +138,72 @@ def wear_work(
     life = outlook.life
     limit = life.line.limit
     label = MEASURANDS[life.measurand].label
-    past = outlook.to_limit.chance_now >= dossier.call_rule.stop_chance
+    past = bool(life.traces) and outlook.to_limit.chance_now >= dossier.call_rule.stop_chance
+    read_past = bool(life.traces) and life.traces[-1].worst >= 1.0
     turns = outlook.to_turn is not None and not past
     job = JobKind.TURN if turns else job_at_limit(limit, turnable and not past)
     due = outlook.due if turns else outlook.to_limit
     beyond = past_limit(life.place.part, life.measurand)
-    due_soon = chance_in_window >= dossier.call_rule.book_chance
-    call, stake = (Call.BOOK, Stake.FALLS_DUE) if due_soon else (Call.RUN, None)
+    books = chance_in_window >= dossier.call_rule.book_chance
+    call, stake = (Call.BOOK, Stake.FALLS_DUE) if books else (Call.RUN, None)
     if past:
         call, stake = beyond.call, beyond.stake
-    read = bool(life.traces)
-    if not read:
-        call, stake = (Call.BOOK, Stake.MEASURE) if call.asks else (call, None)
-        job = JobKind.INVESTIGATE
     because = _wear_reason(
-        beyond.because,
-        call,
-        label,
-        read,
-        past,
-        turns,
-        due,
-        chance_in_window,
-        window_h,
-        dossier.call_rule.book_chance,
+        beyond.because, call, label, past, turns, due, chance_in_window, window_h, dossier.call_rule.book_chance
     )
-    if read and not past and life.traces[-1].life_used >= 1.0:
-        job, call, due = JobKind.INVESTIGATE, beyond.call, outlook.to_limit
+    again = not past and (doubted is not None or read_past or _not_said(outlook))
+    if again:
+        certain = read_past or (doubted is not None and doubted.past_either_way)
+        call = beyond.call if certain else Call.BOOK
         stake = beyond.stake if call is Call.STOP else Stake.MEASURE
-        because = (
-            f"The {label} was read past its limit, though by all that is known the chance of that is "
-            f"{in_a_hundred(due.chance_now)}: measure again first."
-        )
+        because = _again_because(label, doubted, read_past, life)
+        return Work(JobKind.MEASURE, life.place, life.place, call, because, 1, row, stake=stake)
     place = target_of(job, life.place)
     pieces = pieces_at(job, place.part, dossier.gear)
     return Work(job, life.place, place, call, because, pieces, row, due, chance_in_window, stake)
+
+
+def _again_because(label: str, doubted: Doubted | None, read_past: bool, life: Life) -> str:
+    if doubted is not None:
+        return doubted.told(label)
+    if read_past:
+        return f"The {label} was read past its limit; everything else known of it puts it short of that: measure again first."
+    return _either_way(life)
+
+
+def _not_said(outlook: LifeOutlook) -> bool:
+    """Whether a turned bush was read far worse than it is judged, and nobody said what the calliper sat on."""
+    if not outlook.life.traces:
+        return False
+    trace = outlook.life.traces[-1]
+    return not trace.how_said and trace.worst - outlook.life_used > _FAR_APART
+
+
+def _either_way(life: Life) -> str:
+    """What a reading on a turned bush means, either way, in hours by the ruler."""
+    trace, turned_h = life.traces[-1], life.started.service_h if life.started is not None else 0.0
+    whole = float(life.line.life_used(np.array([trace.reading.value_m + 2 * trace.old_flat_m]))[0])
+    either = " and ".join(
+        f"{100 * max(used, 0.0):.0f} % if it sat {where}{_by_ruler(used, trace.service_h - turned_h)}"
+        for used, where in ((trace.worst, "on the new face alone"), (whole, "on the old flat too"))
+    )
+    return (
+        f"The bushes were turned, and nobody said what the calliper sat on: used {either}. Measure again and say so: across both "
+        "flats, or the new flat alone with a depth gauge."
+    )
+
+
+def _by_ruler(used: float, worked_h: float) -> str:
+    """Hours left at the pace since the turn; nothing where no pace can be told."""
+    if not 0.02 <= used < 1:
+        return ""
+    return f", about {show_hours(worked_h * (1 - used) / used)} at the pace since the turn"
 
 
 def _wear_reason(
     worn_on: str,
     call: Call,
     label: str,
-    read: bool,
     past: bool,
     turns: bool,
     due: HoursLeft,
@@ -178,20 +212,19 @@ def _wear_reason(
     book_chance: float,
 ) -> str:
     what = "turn point" if turns else "wear limit"
-    unread = "" if read else " It was not read: measure it before anything is ordered."
     if past:
         chance = in_a_hundred(due.chance_now)
-        return f"The {label} is past its limit already with a chance of {chance}: {worn_on}.{unread}"
+        return f"The {label} is past its limit already with a chance of {chance}: {worn_on}."
     if call is Call.RUN:
-        return f"The {label} reaches its {what} in about {show_hours(due.middle)}.{unread}"
+        return f"The {label} reaches its {what} in about {show_hours(due.middle)}."
     if due.chance_now >= 0.5:
-        return f"The {label} is past its {what} already with a chance of {in_a_hundred(due.chance_now)}.{unread}"
+        return f"The {label} is past its {what} already with a chance of {in_a_hundred(due.chance_now)}."
     if window_h is None:
-        return f"The {label} may be at its {what} now, with a chance of {in_a_hundred(due.chance_now)}.{unread}"
+        return f"The {label} may be at its {what} now, with a chance of {in_a_hundred(due.chance_now)}."
     booked_from = f"; work is booked from {in_a_hundred(book_chance)} on" if chance_in_window < 0.5 else ""
     return (
         f"The {label} reaches its {what} within the next {show_hours(window_h)}, the booking window, with a chance of "
-        f"{in_a_hundred(chance_in_window)}{booked_from}.{unread}"
+        f"{in_a_hundred(chance_in_window)}{booked_from}."
     )
 
 

@@ -5,6 +5,7 @@ from enum import StrEnum
 
 from pitchline.trade.calls import Call, Stake
 from pitchline.trade.jobs import JobKind
+from pitchline.trade.machine import ChainType, RunningGear
 from pitchline.trade.parts import PartKind
 
 
@@ -388,3 +389,27 @@ FAMILIES: tuple[tuple[FindingKind, ...], ...] = (
     ),
 )
 """Findings that point at one failure: the part comes apart; its seal and what it seals give out. Common practice, no source."""
+
+
+def seen_on(part: PartKind, gear: RunningGear) -> tuple[FindingKind, ...]:
+    """What may be seen on a part of a running gear.
+
+    Parameters
+    ----------
+    part : PartKind
+        The part.
+    gear : RunningGear
+        The running gear.
+
+    Returns
+    -------
+    tuple of FindingKind
+        No dry joint on a dry chain: it has no oil to lose.
+
+    References
+    ----------
+    Common practice, no source.
+    """
+    dry = gear.chain_type is ChainType.DRY
+    kinds = (kind for kind in FindingKind if part in CONSEQUENCES[kind].parts)
+    return tuple(kind for kind in kinds if not (dry and kind is FindingKind.DRY_JOINT))

@@ -11,6 +11,7 @@ from pitchline.trade.consequences import CONSEQUENCES as CONSEQUENCES
 from pitchline.trade.consequences import FAMILIES
 from pitchline.trade.consequences import FindingKind as FindingKind
 from pitchline.trade.consequences import Severity as Severity
+from pitchline.trade.consequences import seen_on as seen_on
 from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.jobs import JobKind
 from pitchline.trade.parts import PARTS, PartKind, Place

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from pitchline.trade.machine import RunningGear
-from pitchline.trade.parts import PartKind
+from pitchline.trade.parts import PARTS, PartKind
 
 
 class JobKind(StrEnum):
@@ -20,13 +20,23 @@ class JobKind(StrEnum):
     REFIT_BOLTS = "refit_bolts"
     CLEAN_OUT = "clean_out"
     INVESTIGATE = "investigate"
+    MEASURE = "measure"
 
     @property
     def label(self) -> str:
         """Name for reading, as an order."""
-        return {JobKind.RESHOE: "re-shoe", JobKind.REMOVE_JOINT: "remove a joint"}.get(
-            self, self.value.replace("_", " ")
-        )
+        own = {JobKind.RESHOE: "re-shoe", JobKind.REMOVE_JOINT: "remove a joint", JobKind.MEASURE: "measure again"}
+        return own.get(self, self.value.replace("_", " "))
+
+    def order(self, what: str) -> str:
+        """The job as an order on something, such as "turn bushes, left"."""
+        if self in (JobKind.REMOVE_JOINT, JobKind.REFIT_BOLTS):
+            return f"{self.label} of {what}"
+        if self is JobKind.MEASURE:
+            return f"{self.label}: {what}"
+        if self is JobKind.RESHOE:
+            return f"{self.label} {what.replace(PARTS[PartKind.SHOE].plural, 'track', 1)}"
+        return f"{self.label} {what}"
 
 
 RENEWS = (JobKind.REPLACE, JobKind.RESHOE, JobKind.RESHELL, JobKind.REBUILD)
@@ -183,7 +193,8 @@ _CHAIN = (_P.CHAIN, _P.BUSH, _P.LINK)
 _ROLLERS = (_P.BOTTOM_ROLLER, _P.UPPER_ROLLER)
 _FITTED = (_J.REPLACE, _J.RESHELL, _J.REBUILD)
 """Jobs for which a part comes off."""
-_CRAWLED_UNDER = (_J.INVESTIGATE, _J.REFIT_BOLTS, _J.CLEAN_OUT)
+_LOOKED_INTO = (_J.INVESTIGATE, _J.MEASURE)
+_CRAWLED_UNDER = (*_LOOKED_INTO, _J.REFIT_BOLTS, _J.CLEAN_OUT)
 _LOW_DOWN = (*_ROLLERS, _P.IDLER, _P.FINAL_DRIVE, _P.GUARD, _P.TRACK_ADJUSTER)
 """Jobs that people crawl under a machine for, and the parts they do it at."""
 
@@ -296,7 +307,7 @@ def _by_the_work(job: JobKind, part: PartKind, shoes: bool, gear: RunningGear) -
         found |= {_C.HYDRAULIC_PRESSURE}
     if job is not _J.REFIT_BOLTS and part in (*_ROLLERS, _P.IDLER, _P.FINAL_DRIVE):
         found |= {_C.HOT_PARTS}
-    if job is _J.INVESTIGATE and part in _CHAIN:
+    if job in _LOOKED_INTO and part in _CHAIN:
         found |= {_C.HOT_PARTS}
     if job in (_J.REBUILD, _J.RESHELL, _J.RESHOE) or (job in (_J.REFIT_BOLTS, _J.REPLACE) and shoes):
         found |= {_C.HOT_WORK}
@@ -304,7 +315,7 @@ def _by_the_work(job: JobKind, part: PartKind, shoes: bool, gear: RunningGear) -
         found |= {_C.FLYING_CHIPS}
     if job is _J.CLEAN_OUT:
         found |= {_C.JETS_AND_DIRT, _C.HOT_WORK, _C.CRUSH}
-    if (shoes and job is not _J.INVESTIGATE) or (part is _P.RUBBER_TRACK and job in _FITTED):
+    if (shoes and job not in _LOOKED_INTO) or (part is _P.RUBBER_TRACK and job in _FITTED):
         found |= {_C.CRUSH}
     if job is _J.RESHOE:
         found |= {_C.HEAVY_PARTS}

@@ -161,7 +161,7 @@ def test_one_kind_without_a_limit_is_named_beside_run(dossier):
     verdict = judge(replace(dossier, limits=kept))
     assert verdict.call is Call.RUN
     assert "on what could be judged" in verdict.headline
-    assert "parts (shoes, " in verdict.headline
+    assert "not read or without a limit: shoes, " in verdict.headline
 
 
 def test_work_on_an_unjudged_part_is_still_called(dossier, later):
@@ -169,7 +169,7 @@ def test_work_on_an_unjudged_part_is_still_called(dossier, later):
     leak = Finding(ROLLER, FindingKind.LEAK, Severity.SEVERE)
     verdict = judge(replace(later(0.2, findings=(leak,)), limits=()))
     assert part_of(verdict, ROLLER).call is verdict.call is Call.STOP
-    assert "Unjudged" in verdict.headline
+    assert "Nothing is said of the wear of 25 of 25 parts" in verdict.headline
 
 
 def test_a_part_not_read_is_measured_before_it_is_changed(later):
@@ -371,7 +371,7 @@ def test_a_reading_just_past_the_limit_is_measured_again_though_its_doubt_is_wid
     verdict = judge(replace(machine, walk_rounds=(replace(last, readings=(*others, high)),)))
     part = part_of(verdict, place)
     assert part.judged[0].to_limit.chance_now < 0.5
-    assert (part.call, part.job) == (Call.BOOK, JobKind.INVESTIGATE)
+    assert (part.call, part.job) == (Call.STOP, JobKind.MEASURE)
     assert "read past its limit" in part.reason
 
 

@@ -90,6 +90,10 @@ class Line(Asked):
         None, description="Missing or loose bolts of shoes or pads: whether two or more of them sit on one."
     )
     note: Sentences | None = Field(None, description="A finding: a note.")
+    looked: bool | None = Field(
+        None,
+        description="Place and “nothing”, such as final_drive/left:nothing: whether somebody looked there and saw nothing.",
+    )
 
 
 class Lines(Asked):

@@ -160,6 +160,7 @@ class WalkRound(WalkRoundRow):
     version: int = Field(description="Of the head: day, hours, who, unit.")
     readings: list[Reading]
     seen: list[Seen]
+    looked_over: list[str] = Field(description="Places somebody looked at and saw nothing.")
     aside: list[KeptAside]
 
 

@@ -83,6 +83,9 @@ def walk_round(row: Sheet) -> shapes.WalkRound:
         **{name: getattr(row, name) for name in names},
         readings=[_reading(each) for each in row.readingrows.all()],
         seen=[_seen(each) for each in row.seenrows.all() if each.kind != NOTHING_SEEN],
+        looked_over=[
+            place_of(each).key for each in row.seenrows.all() if each.kind == NOTHING_SEEN and each.how_bad
+        ],
         aside=[shapes.KeptAside(id=one.pk, key=one.key, said=one.said, who=one.who) for one in asides],
     )
 

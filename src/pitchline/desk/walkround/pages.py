@@ -23,7 +23,7 @@ from pitchline.papers.names import place_said
 from pitchline.papers.words import day, first_up
 from pitchline.trade.bolts import PIECES, asks_on_one
 from pitchline.trade.dossier import Dossier
-from pitchline.trade.findings import CONSEQUENCES, COUNTED, Finding, FindingKind
+from pitchline.trade.findings import COUNTED, Finding, FindingKind, seen_on
 from pitchline.trade.measurands import MEASURANDS, Measurand
 from pitchline.trade.parts import Place
 from pitchline.trade.readings import WalkRound
@@ -245,7 +245,7 @@ def _reading_field(
     unit = row.unit if row is not None else unit
     return ReadingField(
         key=key,
-        label=about.label,
+        label=about.asked,
         how=line.how,
         boxes=(typed[0], typed[1], typed[2]),
         joints=joints,
@@ -281,7 +281,8 @@ def _place_fields(
     route: Route | None,
 ) -> PlaceFields:
     here = place.key
-    kinds = [kind for kind in FindingKind if place.part in CONSEQUENCES[kind].parts]
+    offered = seen_on(place.part, dossier.gear)
+    kinds = [kind for kind in FindingKind if kind in offered or f"{here}:{kind.value}" in seen]
     fields = tuple(_seen_field(place, kind, seen) for kind in kinds)
     name = first_up(place_said(place, dossier.gear))
     spot = route.spots.get(here) if route is not None else None
