@@ -21,6 +21,7 @@ from pitchline.outlook.hours_left import HoursLeft
 from pitchline.outlook.learned import Learned
 from pitchline.outlook.lives import lives_of
 from pitchline.outlook.machine import LifeOutlook, MachineOutlook, is_turned_next, machine_outlook
+from pitchline.stops.guiding import with_guiding
 from pitchline.stops.settings import PlanSettings
 from pitchline.stops.work import Work, findings_work, setting_work, wear_work, without_pointless
 from pitchline.trade.dossier import Dossier
@@ -193,6 +194,7 @@ def work_of(
             if life.traces or doubted is not None:
                 side_turnable, chance = life.place.side in turnable, float(chances[row])
                 work.append(wear_work(known.dossier, row, part, side_turnable, chance, window_h, doubted))
+        work = with_guiding(work, outlook, known.dossier.gear.bottom_rollers_per_side)
     for place in known.dossier.gear.places():
         work += findings_work(findings_at(place, known), known.dossier)
     held = known.held
