@@ -274,6 +274,6 @@ def walk_round(
     )
     service_h = next(iter(truth)).at_h[visit]
     in_order = tuple(sorted(findings, key=lambda finding: order[finding.place]))
-    there = {one.place for one in (*readings, *findings)}
+    there = {*(one.place for one in readings), *(one.place for one in findings)}
     looked = tuple(place for place in gear.places() if place not in there and place.part not in passed_by)
     return WalkRound(day, service_h, readings, in_order, by, looked_over=looked)
