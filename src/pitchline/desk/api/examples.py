@@ -99,6 +99,7 @@ _ROUND: dict[str, Any] = _ROUND_ROW | {
     "version": 2,
     "readings": [_READING],
     "seen": [_SEEN],
+    "looked_over": ["final_drive/left", "final_drive/right"],
     "aside": [_ASIDE],
 }
 _VERDICT_ROW: dict[str, Any] = {
