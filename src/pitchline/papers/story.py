@@ -135,7 +135,7 @@ def call_said(verdict: Verdict) -> str:
     if verdict.call is Call.UNJUDGED:
         return "too little is known to call it"
     if verdict.call is Call.STOP:
-        return "past its limit or unsafe: do not work it"
+        return "unsafe, or ruins what is dearer: do not work it"
     what = "work" if verdict.call is Call.BOOK else "nothing"
     return f"{what} due within the next {words.window_ahead(verdict)}"
 

@@ -11,7 +11,7 @@ _WORN_OUT = 0.5
 """Chance of being past the limit now from which nobody looks into a chain any more: our own choice."""
 _COUNTED = (PartKind.SHOE, PartKind.PAD)
 """Parts of which a finding renews a few, and wear the whole side."""
-_LESSER = (JobKind.INVESTIGATE, JobKind.REFIT_BOLTS)
+_LESSER = (JobKind.INVESTIGATE, JobKind.MEASURE, JobKind.REFIT_BOLTS)
 
 
 def without_pointless(work: list[Work]) -> list[Work]:
@@ -179,7 +179,7 @@ def with_it(item: Work, bigger: Work) -> str:
     Our own wording.
     """
     if item.job is JobKind.TURN:
-        return "The chain is due by then, so they go with it."
+        return "The chain is due no later: bushes come with it, so they are not turned."
     if bigger.job is JobKind.TURN:
         return "The bushes are turned, and the sag is set at the end of that."
     if item.job is JobKind.ADJUST:

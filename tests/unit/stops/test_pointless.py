@@ -120,7 +120,7 @@ def test_one_sided_wear_is_looked_into_though_the_part_is_renewed(dossier):
 
 def test_the_part_says_where_its_job_went():
     turn = due_work(JobKind.TURN, PartKind.BUSH, 300.0)
-    assert with_it(turn, CHAIN) == "The chain is due by then, so they go with it."
+    assert with_it(turn, CHAIN) == "The chain is due no later: bushes come with it, so they are not turned."
     bolts = seen(JobKind.REFIT_BOLTS, PartKind.SHOE)
     assert with_it(bolts, CHAIN) == "The chain is renewed, so that goes with it."
     assert with_it(bolts, due_work(JobKind.RESHOE, PartKind.SHOE, 9.0)).startswith("The shoes are renewed")
