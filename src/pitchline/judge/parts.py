@@ -6,6 +6,7 @@ from pitchline.judge.known import Known
 from pitchline.judge.looked import fit_to_run, was_looked_at, worked_on_since
 from pitchline.outlook.dates import day_when
 from pitchline.outlook.hours_left import Dates, HoursLeft
+from pitchline.stops.pointless import swallowed_by, with_it
 from pitchline.stops.work import Work
 from pitchline.trade.calls import Call
 from pitchline.trade.findings import Finding
@@ -85,11 +86,10 @@ def part_verdict(
     due = top.due if top.due is not None else due
     reason = _beside_missing_limit(top, judged) + _last_read(judged, known)
     job: JobKind | None = top.job
-    if top.job is JobKind.TURN and not any(item.job is JobKind.TURN and item.place == top.place for item in kept):
-        job, reason = (
-            JobKind.REPLACE,
-            f"{reason} The chain is due no later: bushes come with it, so they are not turned.",
-        )
+    bigger = swallowed_by(top, kept)
+    if bigger is not None and not any((item.job, item.place) == (top.job, top.place) for item in kept):
+        job = JobKind.REPLACE if top.job is JobKind.TURN else job
+        reason = f"{reason} {with_it(top, bigger)}"
     if top.job is JobKind.INVESTIGATE and top.call is Call.RUN and top.part_row is not None:
         job = None
     call = quiet if top.call is Call.RUN else top.call

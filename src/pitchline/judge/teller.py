@@ -13,7 +13,7 @@ from pitchline.money.cost import job_cost
 from pitchline.outlook.dates import day_when
 from pitchline.outlook.hours_left import HoursLeft
 from pitchline.stops.instance import StopInstance
-from pitchline.stops.jobs import parts_needed
+from pitchline.stops.jobs import check_after, parts_needed
 from pitchline.stops.plan import PlannedJob, StopPlan
 from pitchline.stops.recost import recost
 from pitchline.stops.thumb import Compared, chances_passed
@@ -101,6 +101,7 @@ class Teller:
             cautions=cautions,
             pieces=pieces,
             stake=self._stake(call, places),
+            after=check_after(kind, part),
         )
 
     def _stake(self, call: Call, places: tuple[Place, ...]) -> Stake | None:
@@ -157,7 +158,7 @@ class Teller:
         beside = tuple(
             job
             for job in self.asked.jobs
-            if job.call is not Call.RUN
+            if (job.call.asks or (job.along and job.due is None))
             and (job.kind not in (*RENEWS, JobKind.TURN) or not planned & set(job.places))
         )
         return (*beside, *jobs_of(self._seen_and_left(planned), self.asked.known, None, self.asked.prices))

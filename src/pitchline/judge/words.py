@@ -450,6 +450,9 @@ def _other_pace(known: Known) -> list[str]:
 
 
 def _with_chain(parts: tuple[PartVerdict, ...]) -> list[str]:
+    sprockets = [one for part in parts if part.place.part is PartKind.SPROCKET for one in part.judged]
+    if any(one.status == "judged" for one in sprockets):
+        return []  # a sprocket that was read is told by `mismatches`
     due = [part for part in parts if part.call.asks and part.job is JobKind.REPLACE]
     if any(part.place.part in (PartKind.CHAIN, PartKind.BUSH, PartKind.LINK) for part in due):
         return [

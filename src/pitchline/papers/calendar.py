@@ -150,7 +150,7 @@ def _event(job: Job, mark: str, day: dt.date, verdict: Verdict) -> Event:
 
 
 def _description(job: Job, verdict: Verdict) -> str:
-    said = [job.because]
+    said = [job.because, *([job.after] if job.after else [])]
     if job.due is not None and job.call is not Call.STOP:
         days = words.dates_said(job.dates)
         said.append(

@@ -187,6 +187,12 @@ def next_job(verdict: Verdict) -> Job | None:
     return next((job for job in verdict.jobs if job.call.asks or job.due is not None), None)
 
 
+def why_said(job: Job) -> str:
+    """Why a job is done, why it is taken along, and what is looked at again after the first shift."""
+    checked = job.after if job.call.asks or job.along else ""
+    return " ".join(said for said in (job.because, job.along, checked) if said)
+
+
 def jobs_said(jobs: Sequence[Job], verdict: Verdict) -> str:
     """Jobs with their places, such as "adjust chain, left; turn bushes, both sides"."""
     return "; ".join(job_said(job.kind, places_said(job.places, verdict.gear)) for job in jobs)

@@ -155,7 +155,8 @@ def quote_story(verdict: Verdict, stop: PlannedStop, valid_until: dt.date, units
 
 
 def _title(job: Job, verdict: Verdict) -> str:
-    return words.first_up(names.job_said(job.kind, names.places_said(job.places, verdict.gear)))
+    said = words.first_up(names.job_said(job.kind, names.places_said(job.places, verdict.gear)))
+    return f"{said} (taken along)" if job.along else said
 
 
 def _line(job: Job, price: Money, verdict: Verdict) -> dict[str, str]:

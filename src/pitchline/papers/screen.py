@@ -71,6 +71,7 @@ def verdict_screen(verdict: Verdict, units: UnitSystem = UnitSystem.METRIC, widt
         _head(verdict, units, width),
         _headlines(verdict, width),
         _plain(verdict.headline, "bold"),
+        *(_plain(one.said) for one in verdict.mismatches),
         rule,
         _calls(verdict, hours_axis(verdict), width),
         _key(verdict),

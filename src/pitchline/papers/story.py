@@ -83,6 +83,7 @@ def story(verdict: Verdict, units: UnitSystem) -> dict[str, object]:
         "call_said": call_said(verdict),
         "boxes": [asdict(one) for one in boxes(verdict)],
         "headline": verdict.headline,
+        "mismatches": [one.said for one in verdict.mismatches],
         "axis": _axis(axis, verdict),
         "rows": [
             {

@@ -62,7 +62,7 @@ def _job(number: int, job: Job, verdict: Verdict) -> dict[str, object]:
         "when": when_said(job),
         "when_range": _when_range(job),
         "chance": "" if told_already else chance,
-        "because": job.because,
+        "because": names.why_said(job),
         "parts": words.listed([f"{count}{words.GAP}× {name}" for name, count in job.parts_needed])
         if job.parts_needed
         else "",
@@ -99,6 +99,8 @@ def when_said(job: Job) -> str:
     """
     if job.call is Call.STOP:
         return "before it works again"
+    if job.along:
+        return "taken along"
     if job.due is None:
         return "book it now" if job.call is Call.BOOK else "when next at it"
     told = words.hours(job.due.middle)

@@ -103,7 +103,7 @@ def _job(
         "number": number,
         "title": words.first_up(names.job_said(job.kind, names.places_said(job.places, verdict.gear))),
         "call": job.call.value,
-        "because": job.because,
+        "because": names.why_said(job),
         "labour": words.tied(f"{job.labour_h:.1f} h".replace(".0 h", " h")) if job.labour_h is not None else "",
         "cautions": sorted(
             numbers[caution] for caution in cautions_of(job.kind, job.part, verdict.gear) if caution in numbers
@@ -119,7 +119,7 @@ def _rows(job: Job, place: Place, verdict: Verdict, units: UnitSystem) -> list[d
     judged = [item for item in read if _matters(item, job)]
     if not judged:
         return [{"place": where, "quantity": "", "last": "", "limit": ""}]
-    return [_row(where if n == 0 else "", item, units) for n, item in enumerate(judged)]
+    return [_row(where if n == 0 else "", item, job, units) for n, item in enumerate(judged)]
 
 
 def _matters(judged: Judged, job: Job) -> bool:
@@ -132,13 +132,20 @@ def _matters(judged: Judged, job: Job) -> bool:
     return job.kind in (JobKind.INVESTIGATE, JobKind.MEASURE) or not setting
 
 
-def _row(where: str, judged: Judged, units: UnitSystem) -> dict[str, str]:
+def _row(where: str, judged: Judged, job: Job, units: UnitSystem) -> dict[str, str]:
     return {
         "place": where,
         "quantity": MEASURANDS[judged.measurand].label,
         "last": _last(judged, units),
-        "limit": words.length(judged.limit_m, units) if judged.limit_m is not None else "",
+        "limit": _border(judged, job, units),
     }
+
+
+def _border(judged: Judged, job: Job, units: UnitSystem) -> str:
+    """The size the job is done at: where bushes are turned that of the turn, else the limit."""
+    if job.kind is JobKind.TURN and judged.course is not None and judged.course.turn_m is not None:
+        return f"turn at {words.length(judged.course.turn_m, units)}"
+    return words.length(judged.limit_m, units) if judged.limit_m is not None else ""
 
 
 def _last(judged: Judged, units: UnitSystem) -> str:

@@ -112,7 +112,7 @@ def _job_row(job: Job, stop: int | None, verdict: Verdict) -> tuple[Cell, ...]:
         job.labour_h,
         *_money(job.price),
         "; ".join(job.not_priced),
-        job.because,
+        names.why_said(job),
         ", ".join(CAUTIONS[caution].title.lower() for caution in job.cautions),
     )
 

@@ -13,13 +13,12 @@ from pitchline.stops.jobs import bolts_at, job_at_limit, job_of_finding, pieces_
 from pitchline.trade.bolts import PIECES
 from pitchline.trade.calls import Call, Stake
 from pitchline.trade.dossier import Dossier
-from pitchline.trade.findings import CONSEQUENCES, Finding, joined, joint_call
+from pitchline.trade.findings import CONSEQUENCES, Finding, FindingKind, joined, joint_call
 from pitchline.trade.jobs import JobKind
-from pitchline.trade.measurands import MEASURANDS, Measurand
-from pitchline.trade.parts import PartKind, Place
+from pitchline.trade.measurands import MEASURANDS
+from pitchline.trade.parts import Place
 from pitchline.trade.past_limit import past_limit
-from pitchline.trade.readings import Reading
-from pitchline.trade.units import UnitSystem, show_hours, show_length
+from pitchline.trade.units import show_hours
 
 _FAR_APART = 0.25
 """Life used by which a reading on a turned bush must lie above what is judged to be asked about [1]: our own choice."""
@@ -51,6 +50,10 @@ class Work:
         Chance that it falls due inside the booking window [1].
     stake : Stake or None
         What the call is about; None for run.
+    outlives : bool
+        Whether what it looks for outlives a new part, as a cause of one-sided wear does.
+    along : str
+        Why it is done with the rest though nothing presses for it yet; empty where it stands by itself.
 
     References
     ----------
@@ -67,6 +70,8 @@ class Work:
     due: HoursLeft | None = None
     chance: float = 1.0
     stake: Stake | None = None
+    outlives: bool = False
+    along: str = ""
 
 
 def in_a_hundred(chance: float) -> str:
@@ -293,7 +298,10 @@ def _group_work(group: tuple[Finding, ...], dossier: Dossier) -> list[Work]:
         old = found.get((job, place))
         if old is None:
             chance = 1.0 if call.asks else 0.0
-            found[job, place] = Work(job, one.place, place, call, because, pieces, chance=chance, stake=stake)
+            outlives = one.kind is FindingKind.UNEVEN_TREAD
+            found[job, place] = Work(
+                job, one.place, place, call, because, pieces, chance=chance, stake=stake, outlives=outlives
+            )
         elif counted:
             found[job, place] = replace(old, pieces=old.pieces + pieces)
     return list(found.values())
@@ -308,86 +316,3 @@ def _seen_reason(group: tuple[Finding, ...], call: Call, dossier: Dossier) -> st
         return f"Seen: {said}{border}; {why}."
     more = "; together they point at one failure" if call.rank > gravest.call.rank else ""
     return f"Seen: {said}{more}: {why}."
-
-
-def setting_work(reading: Reading, dossier: Dossier, units: UnitSystem) -> Work | None:
-    """The work an adjusted quantity asks for.
-
-    Parameters
-    ----------
-    reading : Reading
-        Sag or adjuster extension.
-    dossier : Dossier
-        The machine with the yard's ranges.
-    units : UnitSystem
-        Units of the sentence.
-
-    Returns
-    -------
-    Work or None
-        None inside the range, or where none is entered.
-
-    References
-    ----------
-    A joint can only be taken out once half a pitch of take-up is used (geometry of a loop: dropping one joint draws the idler
-    back by half a pitch); the rest is common practice, no source.
-    """
-    band = next(
-        (b for b in dossier.bands if b.part is reading.place.part and b.measurand is reading.measurand), None
-    )
-    if band is None or band.least_m <= reading.value_m <= band.most_m:
-        return None
-    place = reading.place
-    track = Place(PartKind.CHAIN if dossier.gear.has_chain else PartKind.RUBBER_TRACK, place.side)
-    if reading.measurand is Measurand.SAG:
-        way = "slack: take it up" if reading.value_m > band.most_m else "tight: let it out"
-        allowed = f"{show_length(band.least_m, units)} to {show_length(band.most_m, units)}"
-        said = f"{show_length(reading.value_m, units)} of sag, range {allowed}"
-        return Work(JobKind.ADJUST, place, track, Call.BOOK, f"The track is too {way} ({said}).", 1)
-    if reading.value_m < band.least_m:
-        return None
-    said = f"{show_length(reading.value_m, units)} out, {show_length(band.most_m, units)} allowed"
-    if dossier.gear.has_chain and reading.value_m >= dossier.gear.pitch_m / 2:
-        because = f"The adjuster is out too far ({said}); enough is used up to take out a joint."
-        return Work(JobKind.REMOVE_JOINT, place, track, Call.BOOK, because, 1)
-    return Work(JobKind.INVESTIGATE, place, place, Call.BOOK, f"The adjuster is out too far ({said}).", 1)
-
-
-def without_pointless(work: list[Work]) -> list[Work]:
-    """The same work less what a bigger job on the same side makes pointless.
-
-    Parameters
-    ----------
-    work : list of Work
-        Everything asked for.
-
-    Returns
-    -------
-    list of Work
-        No turn where the chain is due first, nothing twice at one place: the more urgent one stays.
-
-    References
-    ----------
-    Our own rule; see docs/explanation/calls.md.
-    """
-    chain_due = {
-        item.place.side: item
-        for item in sorted(work, key=_urgency, reverse=True)
-        if item.job is JobKind.REPLACE and item.place.part is PartKind.CHAIN
-    }
-    kept: dict[tuple[JobKind, Place], Work] = {}
-    for item in sorted(work, key=_urgency):
-        chain = chain_due.get(item.place.side)
-        if item.job is JobKind.TURN and chain is not None and _urgency(chain) <= _urgency(item):
-            continue
-        key = (item.job, item.place)
-        if key not in kept:
-            kept[key] = item
-        elif item.job is JobKind.REFIT_BOLTS or (item.part_row is None and kept[key].part_row is None):
-            kept[key] = replace(kept[key], pieces=max(kept[key].pieces, item.pieces))
-    return list(kept.values())
-
-
-def _urgency(item: Work) -> tuple[int, float]:
-    """Small first: the call, then the middle hours."""
-    return (-item.call.rank, item.due.middle if item.due is not None else 0.0)

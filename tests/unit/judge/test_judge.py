@@ -223,8 +223,9 @@ def test_a_joint_comes_out_only_once_half_a_pitch_is_used(later, reading, extens
     """Dropping one joint draws the idler back by half a pitch (loop geometry): 100 mm at a pitch of 200 mm."""
     band = Band(PartKind.TRACK_ADJUSTER, Measurand.ADJUSTER_EXTENSION, 0.0, 0.080)
     out = reading(PartKind.TRACK_ADJUSTER, LEFT, Measurand.ADJUSTER_EXTENSION, extension_mm, tool="rule")
-    verdict = judge(later(0.3, out, bands=(band,)))
-    assert any(found.kind is job for found in verdict.jobs)
+    turned = PartEvent(BUSHES, Event.TURNED, 3000.0)
+    verdict = judge(later(0.45, out, bands=(band,), events=(turned,)))
+    assert any(found.kind is job and LEFT in {place.side for place in found.places} for found in verdict.jobs)
 
 
 def test_counts_come_from_the_running_gear(worn):
@@ -232,7 +233,7 @@ def test_counts_come_from_the_running_gear(worn):
     chain = job_of(verdict, JobKind.REPLACE, PartKind.CHAIN)
     assert chain.parts_needed == (("chain of 45 joints", 2), ("shoe bolt and nut", 2 * 45 * 4))
     shoes = job_of(verdict, JobKind.RESHOE, PartKind.SHOE)
-    assert shoes.parts_needed == (("shoe", 90), ("shoe bolt and nut", 360))
+    assert shoes.parts_needed == (("shoe", 90),)
     rollers = job_of(verdict, JobKind.REPLACE, PartKind.BOTTOM_ROLLER)
     assert rollers.parts_needed == (("bottom roller, two flanges", 2), ("bottom roller, one flange", 8))
 
@@ -253,15 +254,23 @@ def test_what_is_not_priced_is_listed(worn, prices):
     assert all("no price list given" in line for line in bare.not_priced)
 
 
+def with_cheap_turns(prices):
+    """The same list with turns of 170 a side: worth it on a machine on which everything wears alike."""
+    lines = [replace(line, labour_h=1.0) if line.job is JobKind.TURN else line for line in prices.lines]
+    return replace(prices, lines=tuple(lines))
+
+
 def test_money_inside_the_window_holds_what_stops_it_now(later, prices):
+    prices = with_cheap_turns(prices)
     leak = Finding(ROLLER, FindingKind.LEAK, Severity.SEVERE)
     verdict = judge(later(0.47, findings=(leak,)), prices)
     assert verdict.money_now.usual == 180.0 + 1.5 * 50.0
     assert verdict.money_window.low <= verdict.money_window.usual <= verdict.money_window.high
-    assert verdict.money_window.high >= verdict.money_now.high + 2 * (150.0 + 10 * 50.0)
+    assert verdict.money_window.high >= verdict.money_now.high + 2 * (150.0 + 1 * 50.0)
 
 
 def test_money_inside_the_window_is_the_sum_of_the_jobs_called(later, prices):
+    prices = with_cheap_turns(prices)
     leak = Finding(ROLLER, FindingKind.LEAK, Severity.SEVERE)
     verdict = judge(later(0.47, findings=(leak,)), prices)
     called = [job.price for job in verdict.jobs if job.call.asks and job.price is not None]

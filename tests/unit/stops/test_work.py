@@ -2,9 +2,8 @@
 
 import pytest
 
-from pitchline.outlook.hours_left import HoursLeft
 from pitchline.stops.jobs import job_at_limit, job_of_finding, parts_needed, pieces_at, target_of
-from pitchline.stops.work import Work, finding_work, findings_work, without_pointless
+from pitchline.stops.work import finding_work, findings_work
 from pitchline.trade.calls import Call, Stake
 from pitchline.trade.dossier import Limit
 from pitchline.trade.findings import CONSEQUENCES, Finding, FindingKind, Severity
@@ -110,24 +109,3 @@ def test_pieces_of_a_whole_place(steel_gear):
     assert pieces_at(JobKind.RESHOE, PartKind.SHOE, steel_gear) == 45
     assert pieces_at(JobKind.REPLACE, PartKind.CHAIN, steel_gear) == 45
     assert pieces_at(JobKind.REPLACE, PartKind.SPROCKET, steel_gear) == 1
-
-
-def due_work(job, part, middle, call=Call.BOOK, side=LEFT):
-    place = Place(part, side)
-    return Work(job, place, place, call, "", 1, 0, HoursLeft(middle / 2, middle, middle * 2, 0.0), 0.5)
-
-
-def test_turning_is_dropped_where_the_chain_is_due_no_later():
-    turn, chain = due_work(JobKind.TURN, PartKind.BUSH, 300.0), due_work(JobKind.REPLACE, PartKind.CHAIN, 200.0)
-    assert without_pointless([turn, chain]) == [chain]
-
-
-def test_turning_stays_where_the_chain_lasts_or_lies_on_the_other_side():
-    turn = due_work(JobKind.TURN, PartKind.BUSH, 300.0)
-    assert turn in without_pointless([turn, due_work(JobKind.REPLACE, PartKind.CHAIN, 900.0)])
-    assert turn in without_pointless([turn, due_work(JobKind.REPLACE, PartKind.CHAIN, 100.0, side=Side.RIGHT)])
-
-
-def test_one_job_at_one_place_once_and_the_urgent_one_stays():
-    soon, late = due_work(JobKind.REPLACE, PartKind.CHAIN, 200.0), due_work(JobKind.REPLACE, PartKind.CHAIN, 700.0)
-    assert without_pointless([late, soon]) == [soon]
