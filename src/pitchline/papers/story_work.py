@@ -4,14 +4,15 @@ import math
 import re
 from collections.abc import Iterable
 
+from pitchline.judge.called import apart, counted_due, job_called
 from pitchline.papers import names, words
-from pitchline.papers.rows import ReadRow
+from pitchline.papers.rows import ReadRow, read_rows
 from pitchline.trade.calls import Call
 from pitchline.trade.ground import GroundMix
 from pitchline.trade.jobs import CAUTIONS, Caution
 from pitchline.trade.measurands import MEASURANDS, Role
 from pitchline.trade.units import UnitSystem
-from pitchline.verdict import Job, Judged, Verdict
+from pitchline.verdict import Job, Judged, PartVerdict, Verdict
 
 _TOLD_IN_TABLE = ("reading", "sizes")
 _NUMBER = re.compile(r"\d[\d,.]*(?<![,.])(?: h\b)?")
@@ -59,10 +60,11 @@ def _job(number: int, job: Job, verdict: Verdict) -> dict[str, object]:
         "number": number,
         "title": words.first_up(names.job_said(job.kind, where)),
         "call": job.call.value,
+        "called": job_called(job),
         "when": when_said(job),
         "when_range": _when_range(job),
         "chance": "" if told_already else chance,
-        "because": job.because,
+        "because": because_said(job, verdict),
         "parts": words.listed([f"{count}{words.GAP}× {name}" for name, count in job.parts_needed])
         if job.parts_needed
         else "",
@@ -73,8 +75,33 @@ def _job(number: int, job: Job, verdict: Verdict) -> dict[str, object]:
     }
 
 
+def because_said(job: Job, verdict: Verdict) -> str:
+    """Why a job, in a sentence; with both explanations of a reading that is not understood.
+
+    Parameters
+    ----------
+    job : Job
+        The job.
+    verdict : Verdict
+        Holds the readings behind it.
+
+    Returns
+    -------
+    str
+        One sentence or two.
+
+    References
+    ----------
+    Definition.
+    """
+    both = names.explained(job, verdict)
+    if both is None or "misread" in job.because:
+        return job.because
+    return f"{job.because} {words.first_up(names.either_said(both))}."
+
+
 def _when_range(job: Job) -> str:
-    if job.call is Call.STOP or job.due is None:
+    if job.call is Call.STOP or job.due is None or words.hours(job.due.hopeful) == "now":
         return ""
     dates = f", {words.when_about(job.dates)}" if job.dates else ""
     return f"{words.hours(job.due.cautious)} to {words.hours(job.due.hopeful)}{dates}"
@@ -226,7 +253,7 @@ def told_why(verdict: Verdict) -> list[dict[str, str]]:
     Definition.
     """
     kept: dict[tuple[str, str], dict[str, str]] = {}
-    for part in sorted(verdict.parts, key=lambda part: part.due.middle if part.due else math.inf):
+    for part in sorted(verdict.parts, key=_first_due):
         for judged in part.judged:
             for why in judged.why:
                 if why.what not in _TOLD_IN_TABLE:
@@ -240,6 +267,59 @@ def told_why(verdict: Verdict) -> list[dict[str, str]]:
         for (what, source), by_part in kept.items()
     ]
     return told + [{"what": "Sizes", "said": "in the table above", "source": source} for source in sizes]
+
+
+def _first_due(part: PartVerdict) -> float:
+    due = counted_due(part)
+    return due.middle if due is not None else math.inf
+
+
+def told_parted(verdict: Verdict) -> list[str]:
+    """Where the judged figures part from what was read and from a ruler, and what a ruler says of every part.
+
+    Parameters
+    ----------
+    verdict : Verdict
+        The verdict.
+
+    Returns
+    -------
+    list of str
+        A line for each quantity whose figures part, then one with the ruler's hours; none in verdicts of earlier versions.
+
+    References
+    ----------
+    Definition.
+    """
+    told, ruled = [], []
+    for part in verdict.parts:
+        for judged in part.judged:
+            where = f"{names.place_said(judged.place, verdict.gear)}, {MEASURANDS[judged.measurand].label}"
+            if judged.parted or apart(judged):
+                used = f"{words.both_used(judged)} used" if judged.life_used is not None else ""
+                ruler = f"at the rate so far {words.hours(judged.ruler_h)}" if judged.ruler_h is not None else ""
+                figures = "; ".join(one for one in (used, ruler) if one)
+                told.append(f"{words.first_up(where)}: {figures}. {judged.parted}".strip())
+    for row in read_rows(verdict):
+        sides = [(side, [one.ruler_h for one in found if one.ruler_h is not None]) for side, found in _sides(row)]
+        if any(hours for _, hours in sides):
+            what = f"{names.plural(row.part)}, {MEASURANDS[row.measurand].label}"
+            ruled.append(f"{what}: {'; '.join(f'{side} {_ruled(hours)}' for side, hours in sides if hours)}")
+    if ruled:
+        told.append(
+            f"Hours to the limit at the rate so far, as a ruler draws them. {'. '.join(map(words.first_up, ruled))}."
+        )
+    return told
+
+
+def _sides(row: ReadRow) -> tuple[tuple[str, tuple[Judged, ...]], ...]:
+    one = not any(judged.place.side.value for judged in row.both)
+    return (("", row.left),) if one else (("left", row.left), ("right", row.right))
+
+
+def _ruled(hours: list[float]) -> str:
+    told = [words.hours(one) for one in hours]
+    return ", ".join(words.unit_once(told))
 
 
 def _said_of(by_part: dict[str, str]) -> str:
