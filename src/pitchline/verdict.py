@@ -277,6 +277,16 @@ class PartVerdict:
     stake: Stake | None = None
     looked_at: bool = True
 
+    @property
+    def called(self) -> str:
+        """The call in words; where there is none, why: not looked at, not read, or unjudged for want of a limit."""
+        if self.call is not Call.UNJUDGED:
+            return self.call.value
+        wears = [item for item in self.judged if item.status != "setting"]
+        if wears and any(item.reading is not None for item in wears):
+            return Call.UNJUDGED.value
+        return "not read" if wears else "not looked at"
+
 
 @dataclass(frozen=True, slots=True)
 class SetOutlook:

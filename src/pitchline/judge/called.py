@@ -5,7 +5,7 @@ from pitchline.trade.calls import Call, Stake, called
 from pitchline.trade.jobs import JobKind
 from pitchline.verdict import EitherWay, Job, Judged, PartVerdict, Verdict
 
-NO_LIMIT = "no limit"
+_READ_BUT = {"held back": "held back", "no limit entered": "no limit"}
 _APART = 0.03
 
 
@@ -22,14 +22,15 @@ def part_called(part: PartVerdict, brief: bool = False) -> str:
     Returns
     -------
     str
-        As `pitchline.trade.calls.called` says it; "no limit" for a part that was read, but cannot be judged for want of one.
+        As `pitchline.trade.calls.called` says it; "no limit" or "held back" for a part that was read, but cannot be judged.
 
     References
     ----------
     See docs/explanation/calls.md.
     """
-    if part.call is Call.UNJUDGED and any(judged.reading is not None for judged in part.judged):
-        return NO_LIMIT
+    if part.call is Call.UNJUDGED:
+        told = {judged.status for judged in part.judged if judged.reading is not None}
+        return next((words for status, words in _READ_BUT.items() if status in told), part.call.label)
     return called(part.call, part.stake, brief)
 
 

@@ -57,10 +57,12 @@ def _job(items: list[Work], known: Known, outlook: MachineOutlook | None, prices
     cost = job_cost(prices, first.job, first.place.part, len(places), pieces)
     due = _first_due(items, outlook)
     more = {item.place for item in items[1:]} - {first.place}
-    also = f" Likewise at {len(more)} more {'place' if len(more) == 1 else 'places'}." if more else ""
-    cautions = cautions_of(first.job, first.place.part)
+    also = (
+        f" {'The other one asks' if len(more) == 1 else f'The other {len(more)} ask'} for it too." if more else ""
+    )
+    cautions = cautions_of(first.job, first.place.part, known.dossier.gear)
     if first.call is Call.STOP:
-        cautions = (Caution.UNSAFE_MACHINE, *(c for c in cautions if c is not Caution.UNSAFE_MACHINE))
+        cautions = (Caution.UNSAFE_MACHINE, *cautions)
     return Job(
         kind=first.job,
         part=first.place.part,
@@ -84,7 +86,7 @@ def _first_due(items: list[Work], outlook: MachineOutlook | None) -> HoursLeft |
     rows = [item.part_row for item in items if item.part_row is not None]
     if outlook is None or not rows or any(item.part_row is None for item in items):
         return None
-    if len(rows) == 1:
+    if len(rows) == 1 or items[0].job is JobKind.MEASURE:
         return items[0].due
     turning = items[0].job is JobKind.TURN
     return outlook.first_due(rows) if turning else outlook.first_at_limit(rows)

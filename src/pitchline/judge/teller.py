@@ -82,9 +82,9 @@ class Teller:
         cost = job_cost(asked.prices, kind, part, len(places), pieces)
         due = self._due([row for _, row in items])
         call = self._call(kind, places, hours_h, due)
-        cautions = cautions_of(kind, part)
+        cautions = cautions_of(kind, part, asked.known.dossier.gear)
         if call is Call.STOP:
-            cautions = (Caution.UNSAFE_MACHINE, *(c for c in cautions if c is not Caution.UNSAFE_MACHINE))
+            cautions = (Caution.UNSAFE_MACHINE, *cautions)
         return Job(
             kind=kind,
             part=part,

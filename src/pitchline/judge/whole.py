@@ -5,6 +5,7 @@ import datetime as dt
 from pitchline import __version__
 from pitchline.judge.asked import Asked
 from pitchline.judge.course import courses_of, with_courses
+from pitchline.judge.doubts import Doubts, doubts_of
 from pitchline.judge.figures import judged_at
 from pitchline.judge.ground_fit import ground_section
 from pitchline.judge.jobs import jobs_of, money_figures
@@ -21,11 +22,11 @@ from pitchline.outlook.learned import Learned
 from pitchline.outlook.lives import lives_of
 from pitchline.outlook.machine import LifeOutlook, MachineOutlook, is_turned_next, machine_outlook
 from pitchline.stops.settings import PlanSettings
-from pitchline.stops.work import Work, finding_work, setting_work, wear_work, without_pointless
-from pitchline.trade.calls import Call
+from pitchline.stops.work import Work, findings_work, setting_work, wear_work, without_pointless
 from pitchline.trade.dossier import Dossier
 from pitchline.trade.measurands import MEASURANDS, Measurand, Role
 from pitchline.trade.parts import PartKind, Place
+from pitchline.trade.readings import Reading
 from pitchline.trade.units import UnitSystem
 from pitchline.verdict import METHOD, SetOutlook, Verdict
 
@@ -87,17 +88,27 @@ def judge(
         window_h = hours_by(dossier.call_rule.booking_window_weeks, dossier.utilisation)
     lives = lives_of(dossier, known.now_h, known.held)
     outlook = machine_outlook(lives, dossier.mix_to_come, seed=seed, learned=learned) if lives.lives else None
-    asked = work_of(known, outlook, window_h, units)
+
+    def without(readings: frozenset[tuple[dt.date, Reading]]) -> MachineOutlook:
+        others = lives_of(dossier, known.now_h, known.held | readings)
+        return machine_outlook(others, dossier.mix_to_come, seed=seed, learned=learned)
+
+    doubts = doubts_of(known, outlook, without)
+    asked = work_of(known, outlook, window_h, units, doubts)
     work = without_pointless(asked)
     by_place = {(part.life.place, part.life.measurand): part for part in outlook.parts} if outlook else {}
     courses = courses_of(outlook, known.now_h, learned)
     parts = tuple(
         part_verdict(
-            place, known, with_courses(judged_at(place, known, by_place, units, learned), courses), asked, work
+            place,
+            known,
+            with_courses(judged_at(place, known, by_place, units, learned, doubts), courses),
+            asked,
+            work,
         )
         for place in dossier.gear.places()
     )
-    jobs = jobs_of(_worth_listing(work, outlook), known, outlook, prices)
+    jobs = jobs_of(work, known, outlook, prices)
     now, window, not_priced = money_figures(work, prices)
     worth = running_gear_worth(work, known, outlook, prices, asking)
     next_due, at = _next_due(outlook)
@@ -137,10 +148,17 @@ def judge(
         plan=plan,
         ground_fit=ground_section(dossier),
         ground_to_come=dossier.ground_to_come,
+        looked_at=(sum(part.looked_at for part in parts), len(parts)),
     )
 
 
-def work_of(known: Known, outlook: MachineOutlook | None, window_h: float | None, units: UnitSystem) -> list[Work]:
+def work_of(
+    known: Known,
+    outlook: MachineOutlook | None,
+    window_h: float | None,
+    units: UnitSystem,
+    doubts: Doubts | None = None,
+) -> list[Work]:
     """What a machine asks for, by wear, by what was seen and by its settings.
 
     Parameters
@@ -153,11 +171,13 @@ def work_of(known: Known, outlook: MachineOutlook | None, window_h: float | None
         The booking window [h].
     units : UnitSystem
         Units of the sentences.
+    doubts : dict or None
+        Newest readings that are not understood, by place and quantity.
 
     Returns
     -------
     list of Work
-        In no order.
+        In no order. What was not read of the part now fitted asks for nothing.
 
     References
     ----------
@@ -168,10 +188,13 @@ def work_of(known: Known, outlook: MachineOutlook | None, window_h: float | None
         chances = outlook.chances_due(window_h or 0.0)
         turnable = {part.life.place.side for part in outlook.parts if is_turned_next(part.life)}
         for row, part in enumerate(outlook.parts):
-            side_turnable = part.life.place.side in turnable
-            work.append(wear_work(known.dossier, row, part, side_turnable, float(chances[row]), window_h))
+            life = part.life
+            doubted = (doubts or {}).get((life.place, life.measurand))
+            if life.traces or doubted is not None:
+                side_turnable, chance = life.place.side in turnable, float(chances[row])
+                work.append(wear_work(known.dossier, row, part, side_turnable, chance, window_h, doubted))
     for place in known.dossier.gear.places():
-        work += [finding_work(finding, known.dossier) for finding in findings_at(place, known)]
+        work += findings_work(findings_at(place, known), known.dossier)
     held = known.held
     last = known.dossier.walk_rounds[-1]
     for reading in last.readings:
@@ -179,17 +202,6 @@ def work_of(known: Known, outlook: MachineOutlook | None, window_h: float | None
             asked = setting_work(reading, known.dossier, units)
             work += [asked] if asked is not None else []
     return work
-
-
-def _worth_listing(work: list[Work], outlook: MachineOutlook | None) -> list[Work]:
-    """All but the measuring of parts that were not read and that nothing presses for."""
-    return [
-        item
-        for item in work
-        if item.call is not Call.RUN
-        or item.part_row is None
-        or (outlook is not None and outlook.parts[item.part_row].life.traces)
-    ]
 
 
 def _next_due(outlook: MachineOutlook | None) -> tuple[HoursLeft | None, int | None]:
@@ -223,7 +235,8 @@ def _sets(outlook: MachineOutlook | None, known: Known) -> tuple[SetOutlook, ...
             for row, one in enumerate(outlook.parts)
             if one.life.place.part is part and one.life.measurand is Measurand.TREAD_DIAMETER
         ]
-        if len(rows) > 1 and any(outlook.parts[row].life.traces for row in rows):
+        rows = [row for row in rows if outlook.parts[row].life.traces]
+        if len(rows) > 1:
             first = outlook.first_at_limit(rows)
             places = tuple(outlook.parts[row].life.place for row in rows)
             found.append(SetOutlook(part, places, first, dates_of(first, known)))

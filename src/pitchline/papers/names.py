@@ -131,13 +131,7 @@ def plural(part: PartKind) -> str:
 
 def job_said(job: JobKind, what: str) -> str:
     """A job as an order, such as "turn bushes, left"."""
-    if job is JobKind.REMOVE_JOINT:
-        return f"remove a joint of {what}"
-    if job is JobKind.REFIT_BOLTS:
-        return f"refit bolts of {what}"
-    if job is JobKind.RESHOE:
-        return f"re-shoe {what.replace(PARTS[PartKind.SHOE].plural, 'track', 1)}"
-    return f"{job.label} {what}"
+    return job.order(what)
 
 
 def machine_said(machine: Machine, units: UnitSystem) -> str:
@@ -170,9 +164,10 @@ def gear_said(gear: RunningGear, units: UnitSystem) -> tuple[str, ...]:
     whole = 0 if units is UnitSystem.METRIC else 1
     width = tied(show_length(gear.shoe_width_m, units, whole))
     joints, shoes = ("joints", "shoes") if gear.has_chain else ("links", "track")
+    inside = f", {gear.chain_type.label}" if gear.chain_type is not None else ""
     pieces = [
         gear.track.label,
-        f"{gear.joints_per_side} {joints}, {_pitch_said(gear, units)}",
+        f"{gear.joints_per_side} {joints}{inside}, {_pitch_said(gear, units)}",
         f"{shoes} {width}{wide}",
         rollers,
         f"sprocket {gear.sprocket_teeth} teeth",

@@ -153,7 +153,7 @@ def call_said(verdict: Verdict) -> str:
         return "too little is known to call it"
     stakes = stakes_of(verdict)
     if verdict.call is Call.STOP:
-        return "do not work it" if stakes else "past its limit or unsafe: do not work it"
+        return "do not work it" if stakes else "unsafe, or ruins what is dearer: do not work it"
     if stakes == (Stake.MEASURE,):
         return "before anything is ordered"
     what = "work" if verdict.call is Call.BOOK else "nothing"

@@ -367,8 +367,8 @@ def told_rest_on(verdict: Verdict) -> list[dict[str, str]]:
         {
             "what": "Calls",
             "said": f"book at {words.percent(rule.book_chance)} chance or more of falling due within "
-            f"{rule.booking_window_weeks:g} weeks; stop at {words.percent(rule.stop_chance)} of being past the limit, "
-            "or by a finding",
+            f"{rule.booking_window_weeks:g} weeks; stop at {words.percent(rule.stop_chance)} of being past a limit "
+            "that is unsafe or ruins what is dearer, or by a finding",
         },
     ]
 

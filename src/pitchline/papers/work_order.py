@@ -116,7 +116,9 @@ def _job(
         "called": job_called(job),
         "because": because_said(job, verdict),
         "labour": words.tied(f"{job.labour_h:.1f} h".replace(".0 h", " h")) if job.labour_h is not None else "",
-        "cautions": sorted(numbers[caution] for caution in cautions_of(job.kind, job.part) if caution in numbers),
+        "cautions": sorted(
+            numbers[caution] for caution in cautions_of(job.kind, job.part, verdict.gear) if caution in numbers
+        ),
         "rows": [row for place in job.places for row in _rows(job, place, verdict, units)],
     }
 
@@ -138,7 +140,7 @@ def _matters(judged: Judged, job: Job) -> bool:
         return setting
     if job.kind is JobKind.TURN:
         return not setting and judged.place.part in (PartKind.BUSH, PartKind.CHAIN)
-    return job.kind is JobKind.INVESTIGATE or not setting
+    return job.kind in (JobKind.INVESTIGATE, JobKind.MEASURE) or not setting
 
 
 def _row(where: str, judged: Judged, units: UnitSystem) -> dict[str, str]:

@@ -112,7 +112,7 @@ def _job_said(job: Job, side: Side, several: bool) -> str:
 
 
 def _has_hours(part: PartVerdict) -> bool:
-    return counted_due(part) is not None and part.job not in (None, JobKind.INVESTIGATE)
+    return counted_due(part) is not None and part.job not in (None, JobKind.INVESTIGATE, JobKind.MEASURE)
 
 
 def _soonest(parts: list[PartVerdict]) -> HoursLeft | None:

@@ -121,6 +121,33 @@ def pieces_at(job: JobKind, part: PartKind, gear: RunningGear) -> int:
     return 1
 
 
+def bolts_at(part: PartKind, gear: RunningGear) -> int | None:
+    """Bolts of a whole place, where the running gear says.
+
+    Parameters
+    ----------
+    part : PartKind
+        The part.
+    gear : RunningGear
+        The running gear.
+
+    Returns
+    -------
+    int or None
+        Bolts of the shoes or pads of one side; None for other parts, and where nobody has counted them.
+
+    References
+    ----------
+    Definition.
+    """
+    per_piece = {PartKind.SHOE: gear.bolts_per_shoe, PartKind.PAD: _bolts_per_pad(gear)}.get(part, 0)
+    return pieces_at(JobKind.REFIT_BOLTS, part, gear) * per_piece or None
+
+
+def _bolts_per_pad(gear: RunningGear) -> int:
+    return gear.bolts_per_pad if gear.track is TrackKind.STEEL_BOLTED_PADS else gear.bolts_per_shoe
+
+
 def parts_needed(
     job: JobKind, places: tuple[Place, ...], pieces: int, gear: RunningGear
 ) -> tuple[tuple[str, int], ...]:
@@ -155,7 +182,7 @@ def _counts(
 ) -> tuple[tuple[str, int], ...]:
     """The same, with nothing for what is not known."""
     part = places[0].part
-    if job in (JobKind.INVESTIGATE, JobKind.ADJUST, JobKind.CLEAN_OUT, JobKind.REBUILD):
+    if job in (JobKind.INVESTIGATE, JobKind.MEASURE, JobKind.ADJUST, JobKind.CLEAN_OUT, JobKind.REBUILD):
         return ()
     if job is JobKind.TURN:
         return (("pin and bush to turn", pieces),)
@@ -171,8 +198,7 @@ def _counts(
     if part is PartKind.SHOE:
         return (("shoe", pieces), ("shoe bolt and nut", pieces * gear.bolts_per_shoe))
     if part is PartKind.PAD:
-        per_pad = gear.bolts_per_pad if gear.track is TrackKind.STEEL_BOLTED_PADS else gear.bolts_per_shoe
-        return (("rubber pad", pieces), ("pad bolt and nut", pieces * per_pad))
+        return (("rubber pad", pieces), ("pad bolt and nut", pieces * _bolts_per_pad(gear)))
     if part is PartKind.SPROCKET and gear.sprocket_segments:
         return (("sprocket segment", len(places) * gear.sprocket_segments),)
     if part is PartKind.BOTTOM_ROLLER and gear.two_flange_rollers:

@@ -230,7 +230,7 @@ def test_verdicts_of_earlier_versions_read_as_they_did(excavator):
     """No stake, no looks, no age: nothing is said of them."""
     told = story(excavator, UnitSystem.METRIC)
     assert (told["called"], told["looked"], told["parted"]) == ("stop", "", [])
-    assert told["call_said"] == "past its limit or unsafe: do not work it"
+    assert told["call_said"] == "unsafe, or ruins what is dearer: do not work it"
     assert {side["called"] for row in told["rows"] for side in (row["left"], row["right"]) if side} == {
         "run",
         "book",

@@ -90,6 +90,7 @@ _SEEN: dict[str, Any] = {
     "key": "bottom_roller/left/3:leak",
     "bad": "marked",
     "many": 1,
+    "on_one": None,
     "note": "oil on the flange",
     "version": 1,
 }

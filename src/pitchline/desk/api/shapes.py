@@ -133,6 +133,9 @@ class Seen(BaseModel):
     key: str = Field(description="Place and finding.")
     bad: str = Field(description="slight, marked or severe; empty where it was taken back.")
     many: int
+    on_one: bool | None = Field(
+        description="Bolts of shoes or pads: whether two or more sit on one; null where not said."
+    )
     note: str
     version: int
 
@@ -168,6 +171,7 @@ class WalkRound(WalkRoundRow):
     version: int = Field(description="Of the head: day, hours, who, unit.")
     readings: list[Reading]
     seen: list[Seen]
+    looked_over: list[str] = Field(description="Places somebody looked at and saw nothing.")
     aside: list[KeptAside]
 
 

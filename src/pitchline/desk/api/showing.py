@@ -88,6 +88,9 @@ def walk_round(row: Sheet) -> shapes.WalkRound:
         **{name: getattr(row, name) for name in names},
         readings=[_reading(each) for each in row.readingrows.all()],
         seen=[_seen(each) for each in row.seenrows.all() if each.kind != NOTHING_SEEN],
+        looked_over=[
+            place_of(each).key for each in row.seenrows.all() if each.kind == NOTHING_SEEN and each.how_bad
+        ],
         aside=[shapes.KeptAside(id=one.pk, key=one.key, said=one.said, who=one.who) for one in asides],
     )
 
@@ -108,7 +111,9 @@ def _reading(row: ReadingRow) -> shapes.Reading:
 
 def _seen(row: SeenRow) -> shapes.Seen:
     key = f"{place_of(row).key}:{row.kind}"
-    return shapes.Seen(key=key, bad=row.how_bad, many=row.count, note=row.note, version=row.version)
+    return shapes.Seen(
+        key=key, bad=row.how_bad, many=row.count, on_one=row.on_one, note=row.note, version=row.version
+    )
 
 
 def verdict_row(row: Judgement, papers: list[str] | None = None) -> shapes.VerdictRow:
