@@ -22,6 +22,7 @@ from pitchline.trade.measurands import MEASURANDS, Measurand
 from pitchline.trade.parts import PARTS, PartKind, Place, Side
 from pitchline.trade.units import show_hours
 from pitchline.verdict import Job, Judged, PartVerdict
+from pitchline.wear.copied import copied
 
 _FEWEST_WEEKS, _FAR_PACE = 2.0, 2.0
 """Weeks between walk-rounds below which nothing is said of the pace, and times it may leave the entered range: our own."""
@@ -30,6 +31,8 @@ _SHOWS = 0.25
 """Life used before a turn from which a pitch shows whether it came back [1]: our own choice."""
 _MOST_KINDS = 3
 """Kinds of part named in the headline before the rest is only counted."""
+_MANY_FAR, _MANY_FAR_SHARE = 3, 0.2
+"""More readings far off than these, and than this share, say that the model is wrong and not the readings: our own."""
 
 
 def places_in_words(places: tuple[Place, ...]) -> str:
@@ -247,6 +250,7 @@ def remarks(
         *_changed(judged),
         *_far_off(judged),
         *_pitch_stayed(known, outlook),
+        *_read_alike(known),
         *_missing(judged),
         *_rests_on(known, outlook, learned),
         *_assumed(known),
@@ -292,12 +296,26 @@ def _changed(judged: list[Judged]) -> list[str]:
 
 
 def _far_off(judged: list[Judged]) -> list[str]:
-    far = [item for item in judged if item.chance_misread > _CHANGED and item.status == "judged"]
+    read = [item for item in judged if item.status == "judged"]
+    far = [item for item in read if item.chance_misread > _CHANGED]
     if not far:
         return []
+    if len(far) > max(_MANY_FAR, _MANY_FAR_SHARE * len(read)):
+        return [
+            f"{len(far)} of {len(read)} readings look far off. So many are not misread: what is expected of this machine is "
+            "wrong. Look at its limits, its hours and the work nobody wrote down; its hours left are rough until then."
+        ]
     places = ", ".join(f"{item.place.label} ({MEASURANDS[item.measurand].label})" for item in far)
+    return [f"Far less wear was read than all else says: {places}. That was given little weight; measure again."]
+
+
+def _read_alike(known: Known) -> list[str]:
+    """Places of the last walk-round that look copied from one of them."""
+    last = known.dossier.walk_rounds[-1]
     return [
-        f"A reading lies far from what its part's others say: {places}. It was given little weight; measure again."
+        f"{len(group.places)} {PARTS[group.part].plural} read alike ({group.reading.words}, "
+        f"{MEASURANDS[group.measurand].label}): was each one measured? They count as one reading of how fast this machine wears."
+        for group in copied(known.dossier, last)
     ]
 
 

@@ -14,6 +14,7 @@ from pitchline.trade.dossier import Dossier, Event, KindLife, Limit, PartEvent
 from pitchline.trade.measurands import MEASURANDS, Measurand, Role, measurands_of
 from pitchline.trade.parts import PartKind, Place
 from pitchline.trade.readings import Reading
+from pitchline.wear.copied import copied, rounded_steps_m
 from pitchline.wear.doubt import reading_doubt
 from pitchline.wear.line import WearLine, wear_line
 
@@ -184,11 +185,12 @@ def lives_of(dossier: Dossier, now_h: float, held: frozenset[tuple[dt.date, Read
     """
     found: list[Life] = []
     kinds: list[KindLife] = []
+    tidy = _tidy(dossier)
     for place in dossier.gear.places():
         for measurand in measurands_of(place.part):
             limit = dossier.limit_of(place.part, measurand)
             if MEASURANDS[measurand].role is Role.WEAR and limit is not None and limit.limit_m is not None:
-                found += _lives_at(dossier, place, limit, now_h, held, kinds)
+                found += _lives_at(dossier, place, limit, now_h, held, kinds, tidy)
     return Lives(tuple(found), tuple(kinds))
 
 
@@ -199,12 +201,13 @@ def _lives_at(
     now_h: float,
     held: frozenset[tuple[dt.date, Reading]],
     kinds: list[KindLife],
+    tidy: "_Tidy",
 ) -> list[Life]:
     line = wear_line(limit)
     kind, entered = kind_life(dossier, place.part, limit.measurand)
     if kind not in kinds:
         kinds.append(kind)
-    traces = _traces(dossier, place, limit.measurand, line, held)
+    traces = _traces(dossier, place, limit.measurand, line, held, tidy)
     events = [event for event in events_at(dossier, place) if event.service_h <= now_h]
     starts: list[PartEvent | None] = [None, *events]
     ends: list[float | None] = [*(event.service_h for event in events), None]
@@ -217,7 +220,7 @@ def _lives_at(
         if started is not None and started.event is Event.TURNED and limit.measurand is Measurand.BUSH_OD_FORWARD:
             flat = old_flat(limit, before, fitted_h, started.service_h)
             mine = tuple(less_old_flat(trace, flat, line) for trace in mine)
-            reverse = _reverse_before(dossier, place, started.service_h, held)
+            reverse = _reverse_before(dossier, place, started.service_h, held, tidy)
         before, fitted_h = mine, started.service_h if started is not None else 0.0
         if mine or (ended_h is None and not _turned_away(limit, started)):
             to_h = now_h if ended_h is None else ended_h
@@ -227,14 +230,14 @@ def _lives_at(
 
 
 def _reverse_before(
-    dossier: Dossier, place: Place, turned_h: float, held: frozenset[tuple[dt.date, Reading]]
+    dossier: Dossier, place: Place, turned_h: float, held: frozenset[tuple[dt.date, Reading]], tidy: "_Tidy"
 ) -> Trace | None:
     """The last reading of the reverse face before a turn: the face that drives forward from then on."""
     limit = dossier.limit_of(place.part, Measurand.BUSH_OD_REVERSE)
     if limit is None or limit.limit_m is None:
         return None
     last_h = max((e.service_h for e in events_at(dossier, place) if e.service_h < turned_h), default=-1.0)
-    read = _traces(dossier, place, limit.measurand, wear_line(limit), held)
+    read = _traces(dossier, place, limit.measurand, wear_line(limit), held, tidy)
     return next((trace for trace in reversed(read) if last_h < trace.service_h <= turned_h), None)
 
 
@@ -251,18 +254,40 @@ def _traces(
     measurand: Measurand,
     line: WearLine,
     held: frozenset[tuple[dt.date, Reading]],
+    tidy: "_Tidy",
 ) -> list[Trace]:
     found = []
     for walk_round in dossier.walk_rounds:
         for reading in walk_round.readings:
             same = reading.place == place and reading.measurand is measurand
             if same and (walk_round.date, reading) not in held:
-                found.append(_trace(walk_round.date, walk_round.service_h, reading, line))
+                step_m = tidy.steps_m[walk_round.date].get(reading.tool.name, 0.0)
+                alike = tidy.alike.get((walk_round.date, place, measurand), 1)
+                found.append(_trace(walk_round.date, walk_round.service_h, reading, line, step_m, alike))
     return found
 
 
-def _trace(date: dt.date, service_h: float, reading: Reading, line: WearLine) -> Trace:
-    doubt = reading_doubt(reading)
+@dataclass(frozen=True, slots=True)
+class _Tidy:
+    """How the walk-rounds were read: steps that readings were rounded to, by tool, and how many places read alike."""
+
+    steps_m: dict[dt.date, dict[str, float]]
+    alike: dict[tuple[dt.date, Place, Measurand], int]
+
+
+def _tidy(dossier: Dossier) -> _Tidy:
+    rounds = dossier.walk_rounds
+    alike = {
+        (walk_round.date, place, group.measurand): len(group.places)
+        for walk_round in rounds
+        for group in copied(dossier, walk_round)
+        for place in group.places
+    }
+    return _Tidy({walk_round.date: rounded_steps_m(walk_round) for walk_round in rounds}, alike)
+
+
+def _trace(date: dt.date, service_h: float, reading: Reading, line: WearLine, step_m: float, alike: int) -> Trace:
+    doubt = reading_doubt(reading, step_m)
     at = np.array([reading.value_m])
     return Trace(
         date,
@@ -272,6 +297,7 @@ def _trace(date: dt.date, service_h: float, reading: Reading, line: WearLine) ->
         float(line.life_used(at)[0]),
         max(float(line.life_doubt(at, np.array([doubt.u_m]))[0]), 1e-3),
         bool(line.is_beyond(at)[0]),
+        alike=alike,
     )
 
 
@@ -304,6 +330,7 @@ def _path(
         wear=np.array([used for _, used, _ in read]),
         wear_u=np.array([doubt for _, _, doubt in read]),
         tail_h=ground_hours(dossier, marks[-1], to_h),
+        share=sum(1.0 / trace.alike for trace in traces) / len(traces) if traces else 1.0,
     )
 
 

@@ -45,6 +45,8 @@ class LifeOutlook:
         Chance that the part was changed without a record [1].
     chance_misread : float
         Chance that one of its readings is far off [1].
+    chance_odd : float
+        Chance that it wears unlike its fellows [1].
     times_late : float
         How many times as fast it wears late in its life [1]; 1 where nothing else was learned.
 
@@ -62,6 +64,7 @@ class LifeOutlook:
     whole_life_h: tuple[float, float, float]
     chance_changed: float
     chance_misread: float
+    chance_odd: float
     times_late: float = 1.0
 
     @property
@@ -227,7 +230,7 @@ def machine_outlook(
     rows = tuple(int(row_of[number]) for number in fitted)
     to_limit = dict(zip(fitted, _hours_left(limits.of(rows)), strict=True))
     to_turn = dict(zip(turning, _hours_left(dues.of(row_of[turning])), strict=True)) if turning else {}
-    suspected = _suspected(before)
+    suspected, odd = _suspected(before), beliefs.chance_odd()
     other_face = {number: _other_face(lives, number, row_of, beliefs, limits, late) for number in turning}
     parts = tuple(
         LifeOutlook(
@@ -239,6 +242,7 @@ def machine_outlook(
             _whole_life_h(beliefs, int(row_of[number])),
             float(suspected[0, number]),
             float(suspected[1, number]),
+            float(odd[row_of[number]]),
             float(late.times[paths.kind[number]]),
         )
         for number in fitted

@@ -33,6 +33,8 @@ class Trace:
         Life used by the reading as it stands, where something was taken off [1].
     how_said : bool
         Whether it was said how a turned bush was measured.
+    alike : int
+        Places, this one among them, that the figure looks copied to; 1 where it does not.
 
     References
     ----------
@@ -49,6 +51,7 @@ class Trace:
     old_flat_m: float = 0.0
     as_read: float | None = None
     how_said: bool = True
+    alike: int = 1
 
     @property
     def worst(self) -> float:

@@ -287,27 +287,27 @@ def _work(verdict: Verdict) -> list[RenderableType]:
         return [_plain("No work was found to fall due.")]
     table = Table.grid(padding=(0, 2, 0, 0), expand=True)
     table.add_column(no_wrap=True)
-    table.add_column(ratio=5)
-    table.add_column(ratio=4)
+    table.add_column(ratio=1)
+    table.add_column(ratio=1)
     table.add_column(no_wrap=True)
     table.add_column(justify="right", no_wrap=True)
-    titles = caution_titles(verdict.jobs)
     shown = _shown(verdict.jobs)
+    titles, here = caution_titles(verdict.jobs), caution_titles(job for _, job in shown)
     for number, job in shown:
         what = words.first_up(names.job_said(job.kind, names.places_said(job.places, verdict.gear)))
         call = _plain(f"{number} {_marked(job.call)}", _STYLES[job.call])
-        own = [str(number) for number in sorted(titles.index(title) + 1 for title in caution_titles((job,)))]
-        beware = _plain(f"! {' '.join(own)}" if own else "", "bold")
-        about = f": {job.stake.label}" if job.stake is not None and job.call.asks else ""
+        own = names.numbers_said(sorted(titles.index(title) + 1 for title in caution_titles((job,))), short=True)
+        beware = _plain(f"! {own.replace(', ', ',')}" if own else "", "bold")
         both = names.explained(job, verdict)
-        what += f"{about} ({names.either_said(both)})" if both is not None else about
+        about = f": {job.stake.brief}" if job.stake in (Stake.UNSAFE, Stake.RUINS, Stake.WORN_OUT) else ""
+        what += f" ({names.either_said(both)})" if both is not None else about
         table.add_row(call, _plain(what), _plain(_when(job)), beware, _plain(_price(job)))
     later = _count(len(verdict.jobs) - len(shown), "later job", "later jobs")
     told: list[RenderableType] = [table, *([_plain(f"{later} on the paper.")] if later else [])]
     if not titles:
         return told
-    numbered = [f"{number} {title.lower()}" for number, title in enumerate(titles, 1)]
-    cautions = f"! Cautions: {words.listed(numbered)}. In full beside the jobs on the paper."
+    numbered = [f"{number} {title.lower()}" for number, title in enumerate(titles, 1) if title in here]
+    cautions = f"! Cautions, in full on the paper: {words.listed(numbered)}."
     return [*told, _plain(cautions, "bold")]
 
 

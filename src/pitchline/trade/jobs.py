@@ -124,7 +124,7 @@ CAUTIONS: dict[Caution, CautionWords] = {
         "OSHA 29 CFR 1926.600(a)(3)(i); MSHA Program Policy Manual vol. V",
     ),
     Caution.ONE_TRACK_OFF: CautionWords(
-        "One track off or open",
+        "One track off",
         "The machine stands on one track and its frame: level hard ground, blocked before the track is opened, no "
         "slewing, nothing lifted over the side, no travelling but as a guide directs.",
         "blocked whenever a track is off: NAVEDTRA 14273, number from memory; tipping: common practice, no source",
@@ -143,7 +143,7 @@ CAUTIONS: dict[Caution, CautionWords] = {
         "30 CFR 56.14105 and 56.14107",
     ),
     Caution.CRUSH: CautionWords(
-        "Crushed between track and frame",
+        "Crushing",
         "A shoe or a track that is pried, lifted or let down closes the gap to frame, roller and bucket at once. No hand "
         "or foot in the gap; pry with a bar, and hold the run before anybody reaches in.",
         "guarded or blocked against movement: 30 CFR 56.14105; the rest common practice, no source",
@@ -169,7 +169,7 @@ CAUTIONS: dict[Caution, CautionWords] = {
         "common practice, no source",
     ),
     Caution.HOT_PARTS: CautionWords(
-        "Hot oil and hot parts",
+        "Hot oil and parts",
         "After travel, leaking or seized rollers, joints and final drives are hot enough to burn, and their oil sprays. "
         "Bring a hand near, not on; let it cool, open plugs slowly and stand aside.",
         "common practice, no source",
