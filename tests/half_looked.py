@@ -42,7 +42,7 @@ _CALLS = {
 def half_looked(verdict: Verdict) -> Verdict:
     """The verdict with the right side not looked at, and every stake on the left."""
     parts = tuple(_changed(part) for part in verdict.parts)
-    jobs = tuple(_job(part) for part in parts if part.call.asks)
+    jobs = tuple(_job(part, verdict) for part in parts if part.call.asks)
     looked = sum(part.looked_at for part in parts)
     return replace(
         verdict,
@@ -95,9 +95,9 @@ def _changed(part: PartVerdict) -> PartVerdict:
     return replace(part, call=call, stake=stake, job=job, due=due or part.due, reason=why)
 
 
-def _job(part: PartVerdict) -> Job:
+def _job(part: PartVerdict, verdict: Verdict) -> Job:
     due = _CALLS[part.place][3]
-    cautions = cautions_of(part.job, part.place.part)
+    cautions = cautions_of(part.job, part.place.part, verdict.gear)
     return Job(
         part.job, part.place.part, (part.place,), part.call, part.reason, due, None, 0.5, (), None, None, (), cautions,
         stake=part.stake,

@@ -1,12 +1,12 @@
 """What the calls of a verdict are called for reading: one place for page, list, drawing, paper, screen, files and calendar."""
 
+from pitchline.judge.ruler import PARTS_FROM
 from pitchline.outlook.hours_left import HoursLeft
 from pitchline.trade.calls import Call, Stake, called
 from pitchline.trade.jobs import JobKind
 from pitchline.verdict import EitherWay, Job, Judged, PartVerdict, Verdict
 
 _READ_BUT = {"held back": "held back", "no limit entered": "no limit"}
-_APART = 0.03
 
 
 def part_called(part: PartVerdict, brief: bool = False) -> str:
@@ -185,7 +185,7 @@ def ruler_of(part: PartVerdict) -> float | None:
 
 
 def apart(judged: Judged) -> bool:
-    """Whether life used as read and as judged differ by more than three points, as they are shown.
+    """Whether life used as read and as judged differ by more than three points.
 
     Parameters
     ----------
@@ -203,7 +203,7 @@ def apart(judged: Judged) -> bool:
     """
     if judged.life_used is None or judged.life_used_read is None:
         return False
-    return abs(round(judged.life_used, 2) - round(judged.life_used_read, 2)) > _APART + 1e-9
+    return abs(judged.life_used - judged.life_used_read) > PARTS_FROM + 1e-9
 
 
 def looked_said(looked_at: tuple[int, int] | None) -> str:

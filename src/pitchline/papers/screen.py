@@ -8,7 +8,15 @@ from rich.rule import Rule
 from rich.table import Table
 from rich.text import Text
 
-from pitchline.judge.called import age_alone, counted_due, either_way, looked_said, machine_called, part_called
+from pitchline.judge.called import (
+    age_alone,
+    counted_due,
+    either_way,
+    looked_said,
+    machine_called,
+    part_called,
+    stakes_of,
+)
 from pitchline.papers import names, words
 from pitchline.papers.ground import ground_lines
 from pitchline.papers.rows import Band, HoursAxis, PartRow, hours_axis, part_rows
@@ -95,14 +103,16 @@ def _head(verdict: Verdict, units: UnitSystem, width: int) -> RenderableType:
     said = (names.machine_said(verdict.machine, units), *names.gear_said(verdict.gear, units))
     note = f" {verdict.machine.note}" if verdict.machine.note else ""
     about = f"As of {words.day(verdict.as_of)}. {words.counts_from(verdict)}{note}"
-    looked = looked_said(verdict.looked_at)
+    known = verdict.looked_at
+    looked = looked_said(known) if known is not None and known[0] < known[1] else ""
     read = [_plain(f"{words.first_up(looked)}.", "bold")] if looked else []
     return Group(top, _plain("; ".join(said), "dim"), _plain(about, "dim"), *read)
 
 
 def _called_line(verdict: Verdict) -> str:
     """The call on the machine, what it is about and what it means."""
-    called = machine_called(verdict, brief=True)
+    due_alone = stakes_of(verdict)[:1] == (Stake.FALLS_DUE,)
+    called = verdict.call.label if due_alone else machine_called(verdict, brief=True)
     return f"{called}{';' if ': ' in called else ':'} {call_said(verdict)}"
 
 

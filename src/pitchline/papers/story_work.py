@@ -2,7 +2,7 @@
 
 import math
 import re
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 
 from pitchline.judge.called import apart, counted_due, job_called
 from pitchline.papers import names, words
@@ -275,7 +275,7 @@ def _first_due(part: PartVerdict) -> float:
 
 
 def told_parted(verdict: Verdict) -> list[str]:
-    """Where the judged figures part from what was read and from a ruler, and what a ruler says of every part.
+    """Where the judged figures part from what was read, why, and what a ruler says of every quantity.
 
     Parameters
     ----------
@@ -285,41 +285,53 @@ def told_parted(verdict: Verdict) -> list[str]:
     Returns
     -------
     list of str
-        A line for each quantity whose figures part, then one with the ruler's hours; none in verdicts of earlier versions.
+        Both figures of life used where they differ, each kind of reason once, and the ruler's hours; none in verdicts of earlier
+        versions.
 
     References
     ----------
     Definition.
     """
-    told, ruled = [], []
-    for part in verdict.parts:
-        for judged in part.judged:
-            where = f"{names.place_said(judged.place, verdict.gear)}, {MEASURANDS[judged.measurand].label}"
-            if judged.parted or apart(judged):
-                used = f"{words.both_used(judged)} used" if judged.life_used is not None else ""
-                ruler = f"at the rate so far {words.hours(judged.ruler_h)}" if judged.ruler_h is not None else ""
-                figures = "; ".join(one for one in (used, ruler) if one)
-                told.append(f"{words.first_up(where)}: {figures}. {judged.parted}".strip())
-    for row in read_rows(verdict):
-        sides = [(side, [one.ruler_h for one in found if one.ruler_h is not None]) for side, found in _sides(row)]
-        if any(hours for _, hours in sides):
-            what = f"{names.plural(row.part)}, {MEASURANDS[row.measurand].label}"
-            ruled.append(f"{what}: {'; '.join(f'{side} {_ruled(hours)}' for side, hours in sides if hours)}")
+    used = _by_quantity(verdict, lambda one: words.used_twice(one) if apart(one) else "")
+    ruled = _by_quantity(verdict, lambda one: words.hours(one.ruler_h) if one.ruler_h is not None else "")
+    told = [f"Used as read / as judged, where they differ by more than 3 points. {used}"] if used else []
     if ruled:
-        told.append(
-            f"Hours to the limit at the rate so far, as a ruler draws them. {'. '.join(map(words.first_up, ruled))}."
-        )
-    return told
+        ruled = f"Hours to the limit at the rate so far, as a ruler draws them. {ruled}"
+    return [*told, *_reasons_apart(verdict), *([ruled] if ruled else [])]
+
+
+def _reasons_apart(verdict: Verdict) -> list[str]:
+    """Why figures part: of sentences that differ in figures alone the first, with how many others there are."""
+    found: dict[str, list[str]] = {}
+    for judged in (one for part in verdict.parts for one in part.judged if one.parted):
+        where = f"{names.place_said(judged.place, verdict.gear)}, {MEASURANDS[judged.measurand].label}"
+        found.setdefault(_NUMBER.sub("", judged.parted), []).append(f"{words.first_up(where)}: {judged.parted}")
+    others = {1: "", 2: " The same at one other place."}
+    return [
+        said[0] + others.get(len(said), f" The same at {len(said) - 1} other places.") for said in found.values()
+    ]
+
+
+def _by_quantity(verdict: Verdict, figure: Callable[[Judged], str]) -> str:
+    """A figure of every quantity that has one, by kind of part: "Bottom rollers, tread diameter: left 3 35 / 43 %"."""
+    told = []
+    for row in read_rows(verdict):
+        several = verdict.gear.count(row.part) > 1
+        sides = []
+        for side, found in _sides(row):
+            figures = [(one.place.position, figure(one)) for one in found if figure(one)]
+            said = ", ".join(f"({position}){words.GAP}{text}" if several else text for position, text in figures)
+            sides += [f"{side} {said}".strip()] if said else []
+        if sides:
+            told.append(
+                f"{words.first_up(names.plural(row.part))}, {MEASURANDS[row.measurand].label}: {'; '.join(sides)}."
+            )
+    return " ".join(told)
 
 
 def _sides(row: ReadRow) -> tuple[tuple[str, tuple[Judged, ...]], ...]:
     one = not any(judged.place.side.value for judged in row.both)
     return (("", row.left),) if one else (("left", row.left), ("right", row.right))
-
-
-def _ruled(hours: list[float]) -> str:
-    told = [words.hours(one) for one in hours]
-    return ", ".join(words.unit_once(told))
 
 
 def _said_of(by_part: dict[str, str]) -> str:

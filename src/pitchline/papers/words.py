@@ -293,12 +293,12 @@ def life_used(part: PartVerdict) -> str:
     worst = max(known, key=lambda judged: judged.life_used or 0.0)
     if worst.status == "held back":
         return "held"
-    as_judged = percent(worst.life_used or 0.0)
-    return f"{_points(worst.life_used_read)}{GAP}/{GAP}{as_judged}" if apart(worst) else as_judged
+    return used_twice(worst) if apart(worst) else percent(worst.life_used or 0.0)
 
 
-def _points(share: float | None) -> str:
-    return f"{round((share or 0.0) * 100)}"
+def used_twice(judged: Judged) -> str:
+    """Life used as read and as judged in few letters, such as "62 / 58 %"."""
+    return f"{round((judged.life_used_read or 0.0) * 100)}{GAP}/{GAP}{percent(judged.life_used or 0.0)}"
 
 
 def both_used(judged: Judged) -> str:
