@@ -148,7 +148,7 @@ def wear_work(
     turns = outlook.to_turn is not None and not past
     job = JobKind.TURN if turns else job_at_limit(limit, turnable and not past)
     due = outlook.due if turns else outlook.to_limit
-    beyond = past_limit(life.place.part, life.measurand)
+    beyond = past_limit(life.place.part, life.measurand, outlook.life_used)
     books = chance_in_window >= dossier.call_rule.book_chance
     call, stake = (Call.BOOK, Stake.FALLS_DUE) if books else (Call.RUN, None)
     if past:
