@@ -349,7 +349,7 @@ def test_bolts_are_counted_and_how_bad_follows(walking, all_saved):
     expect(bolts.get_by_role("radio", name="marked")).to_be_checked()
     bolts.get_by_role("radio", name="severe").check()
     all_saved(walking)
-    row = SeenRow.objects.get()
+    row = SeenRow.objects.get(sheet__state="draft")
     assert (row.kind, row.how_bad, row.count) == ("loose_bolts", "severe", 3)
     bolts.get_by_role("radio", name="no", exact=True).check()
     bolts.get_by_text("taken back").wait_for()
@@ -477,3 +477,18 @@ def test_field_on_a_phone_shows_seven_characters_and_nothing_runs_off_in_inches(
     fits(brought)
     right = "all => Math.max(...all.map(one => one.getBoundingClientRect().right))"
     assert brought.locator("select:visible").evaluate_all(right) <= 360 - 8
+
+
+def test_bolts_of_a_shoe_are_asked_whether_two_sit_on_one(walking, all_saved):
+    part(walking, "Shoes, left")
+    bolts = walking.get_by_role("group", name="Missing bolts")
+    where = bolts.get_by_label("two or more on one shoe")
+    expect(where).not_to_be_visible()
+    bolts.get_by_label("how many").click()
+    press(walking, "2")
+    where.select_option("no")
+    all_saved(walking)
+    row = SeenRow.objects.get(sheet__state="draft")
+    assert (row.kind, row.count, row.on_one) == ("missing_bolts", 2, False)
+    walking.reload()
+    expect(walking.get_by_label("two or more on one shoe").locator("visible=true").first).to_have_value("no")

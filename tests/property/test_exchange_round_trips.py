@@ -123,7 +123,9 @@ def walk_rounds(draw, gear, own_tools, day, service_h):
             count = draw(st.integers(1, 99))
             on_one = draw(st.sampled_from((None, True, False))) if asks_on_one(kind, place.part) else None
             seen.append(Finding(place, kind, draw(st.sampled_from(Severity)), count, draw(texts), on_one))
-    return WalkRound(day, service_h, tuple(read), tuple(seen), draw(texts), draw(texts))
+    empty = [place for place in gear.places() if place not in {finding.place for finding in seen}]
+    looked = tuple(draw(st.lists(st.sampled_from(empty), max_size=4, unique=True)))
+    return WalkRound(day, service_h, tuple(read), tuple(seen), draw(texts), draw(texts), looked)
 
 
 @st.composite

@@ -9,7 +9,7 @@ import pytest
 
 from pitchline.cli import _parser
 from pitchline.exchange.machine_file import machine_from_json, machine_schema
-from pitchline.trade.calls import Call
+from pitchline.trade.calls import Call, Stake
 from pitchline.trade.dossier import LineShape
 from pitchline.trade.findings import CONSEQUENCES, COUNTED, Finding, FindingKind, Severity
 from pitchline.trade.jobs import CAUTIONS, Caution, JobKind
@@ -94,7 +94,7 @@ def test_glossary_decides_every_word_by_its_key(word):
     [
         *((measurand.value, words.label) for measurand, words in MEASURANDS.items()),
         *((part.value, words.singular) for part, words in PARTS.items()),
-        *((word.value, word.label) for kind in (FindingKind, JobKind) for word in kind),
+        *((word.value, word.label) for kind in (FindingKind, JobKind, Call, Stake) for word in kind),
         *((caution.value, words.title) for caution, words in CAUTIONS.items()),
     ],
 )

@@ -13,6 +13,7 @@ from pitchline.stops.doubted import Doubted
 from pitchline.trade.measurands import Measurand
 from pitchline.trade.parts import Place
 from pitchline.trade.readings import Reading, WalkRound
+from pitchline.trade.units import show_length
 from pitchline.wear.suspicion import Suspicion
 
 NOT_UNDERSTOOD = 0.5
@@ -99,19 +100,22 @@ def _held(known: Known, part: LifeOutlook) -> Doubted | None:
     if found is None:
         return None
     walk_round, suspicion = found
-    used = _used(life, suspicion.reading.value_m)
-    right_h = _if_right_h(known, part, walk_round.service_h, used)
     misread_h = part.to_limit.middle
-    if used < 1.0 and (used <= 0.0 or right_h >= misread_h):
+    supposed = {size_m: _used(life, size_m) for size_m in (suspicion.reading.value_m, *_meant(suspicion))}
+    possible = {size_m: used for size_m, used in supposed.items() if used > 0.0}
+    left_h = {size_m: _if_right_h(known, part, walk_round.service_h, used) for size_m, used in possible.items()}
+    if not any(used >= 1.0 or left_h[size_m] < misread_h for size_m, used in possible.items()):
         return None
-    past = used >= 1.0 and all(_used(life, meant_m) >= 1.0 for meant_m in _meant(suspicion))
+    worst_m = min(left_h, key=lambda size_m: left_h[size_m])
+    past = all(used >= 1.0 for used in possible.values())
+    meant = "" if suspicion.reading.value_m in possible else show_length(worst_m)
     alike = [
         reading
         for reading in walk_round.readings
         if (reading.place.part, reading.measurand) == (life.place.part, life.measurand)
     ]
     all_held = len(alike) > 1 and all((walk_round.date, reading) in known.held for reading in alike)
-    return Doubted(suspicion.reading.words, right_h, misread_h, True, past, all_held)
+    return Doubted(suspicion.reading.words, left_h[worst_m], misread_h, True, past, all_held, meant)
 
 
 def _meant(suspicion: Suspicion) -> Sequence[float]:

@@ -8,13 +8,14 @@ from pitchline.judge.doubts import Doubts
 from pitchline.judge.known import Known
 from pitchline.judge.ruler import parted, ruler_h
 from pitchline.outlook.fieller import line_crossing
-from pitchline.outlook.kinds import life_said
+from pitchline.outlook.kinds import ground_pace, life_said
 from pitchline.outlook.learned import Learned, kind_word
 from pitchline.outlook.learned_limit import as_size
 from pitchline.outlook.lives import Life
 from pitchline.outlook.machine import LifeOutlook
 from pitchline.stops.doubted import Doubted
 from pitchline.trade.dossier import Dossier, Event, LineShape
+from pitchline.trade.ground import GROUND_EXAMPLES
 from pitchline.trade.measurands import MEASURANDS, Measurand, Role, measurands_of
 from pitchline.trade.parts import Place
 from pitchline.trade.readings import Reading
@@ -195,6 +196,7 @@ def _why(outlook: LifeOutlook, units: UnitSystem, learned: Learned | None, dossi
         Why("sizes", sizes + shape, limit.source or "entered by the yard, no source given"),
         Why("start", started, "the machine's history"),
         _why_start(life, learned, dossier),
+        *([] if learned is not None else _why_ground(life, dossier)),
         *_why_old_flat(life, units),
         *_why_late(outlook.times_late, learned),
         *_why_taken_off(life, learned, units),
@@ -217,6 +219,18 @@ def _why_taken_off(life: Life, learned: Learned | None, units: UnitSystem) -> li
     typical, first, last = (show_length(each_m, units) for each_m in (size.typical_m, size.from_m, size.to_m))
     said = f"takes them off at about {typical}, 8 in 10 sure between {first} and {last}; the entered limit is what counts"
     return [Why("what the yard does", said, f"learned from {limit.said}")]
+
+
+def _why_ground(life: Life, dossier: Dossier) -> list[Why]:
+    """Grounds behind and ahead that take this part harder, or less hard, than the others."""
+    worked = {dossier.usual_ground, *dossier.mix_to_come.grounds, *(span.ground for span in dossier.ground_spans)}
+    pace = ground_pace((life.kind,))[0]
+    said = [
+        f"{ground.label} ground ({GROUND_EXAMPLES[ground]}) wears it {pace[ground]:g} times as fast as all parts together there"
+        for ground in sorted(worked)
+        if pace[ground] != 1
+    ]
+    return [Why("ground", "; ".join(said), "our assumption, no source")] if said else []
 
 
 def _why_old_flat(life: Life, units: UnitSystem) -> list[Why]:

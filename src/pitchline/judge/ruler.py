@@ -150,7 +150,7 @@ def _why_not_as_read(outlook: LifeOutlook, trace: Trace, apart: float) -> str:
 
 def _ruler_parted(outlook: LifeOutlook, now_h: float) -> str:
     straight_h, middle_h = ruler_h(outlook.life, now_h), outlook.to_limit.middle
-    if straight_h is None or abs(straight_h - middle_h) < _RULER_LEAST_H:
+    if straight_h is None or straight_h < 1.0 or abs(straight_h - middle_h) < _RULER_LEAST_H:
         return ""
     low_h, high_h = sorted((straight_h, middle_h))
     if high_h < _RULER_SHARE * low_h:

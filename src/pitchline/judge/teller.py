@@ -18,7 +18,7 @@ from pitchline.stops.plan import PlannedJob, StopPlan
 from pitchline.stops.recost import recost
 from pitchline.stops.thumb import Compared, chances_passed
 from pitchline.stops.work import Work
-from pitchline.trade.calls import Call
+from pitchline.trade.calls import Call, Stake
 from pitchline.trade.jobs import RENEWS, Caution, JobKind, cautions_of
 from pitchline.trade.parts import PartKind, Place
 from pitchline.verdict import Job, PlanStop, PlanWay
@@ -100,8 +100,16 @@ class Teller:
             not_priced=(cost.not_priced,) if cost.not_priced else (),
             cautions=cautions,
             pieces=pieces,
+            stake=self._stake(call, places),
             after=check_after(kind, part),
         )
+
+    def _stake(self, call: Call, places: tuple[Place, ...]) -> Stake | None:
+        """What a stop is about, as the verdict says; nothing for what the plan puts together."""
+        stakes = [
+            item.stake for item in self.asked.work if item.call is call is Call.STOP and item.place in places
+        ]
+        return Stake.UNSAFE if Stake.UNSAFE in stakes else next(iter(stakes), None)
 
     def _because(self, call: Call, places: tuple[Place, ...], due: HoursLeft | None) -> str:
         if call is Call.STOP:

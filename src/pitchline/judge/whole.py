@@ -26,6 +26,7 @@ from pitchline.outlook.lives import lives_of
 from pitchline.outlook.machine import LifeOutlook, MachineOutlook, is_turned_next, machine_outlook
 from pitchline.stops.adjusting import TrackSeen, setting_work
 from pitchline.stops.along import taken_along
+from pitchline.stops.guiding import with_guiding
 from pitchline.stops.pointless import without_pointless
 from pitchline.stops.settings import PlanSettings
 from pitchline.stops.work import Work, findings_work, wear_work
@@ -205,6 +206,7 @@ def work_of(
             if life.traces or doubted is not None:
                 side_turnable, chance = life.place.side in turnable, float(chances[row])
                 work.append(wear_work(known.dossier, row, part, side_turnable, chance, window_h, doubted))
+        work = with_guiding(work, outlook, known.dossier.gear.bottom_rollers_per_side)
         work = turns_told(work, gains, outlook)
     for place in known.dossier.gear.places():
         work += findings_work(findings_at(place, known), known.dossier)

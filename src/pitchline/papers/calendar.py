@@ -8,8 +8,10 @@ from dataclasses import dataclass
 
 from icalendar import Calendar, Event
 
+from pitchline.judge.called import job_called
 from pitchline.papers import names, words
 from pitchline.papers.stop import PlannedStop, not_in
+from pitchline.papers.story_work import because_said
 from pitchline.trade.calls import Call
 from pitchline.trade.jobs import CAUTIONS
 from pitchline.verdict import Job, Verdict
@@ -142,7 +144,7 @@ def _event(job: Job, mark: str, day: dt.date, verdict: Verdict) -> Event:
     event.add("sequence", (verdict.as_of - _COUNTED_FROM).days)
     event.add("dtstart", day)
     event.add("dtend", day + dt.timedelta(days=1))
-    event.add("summary", f"{verdict.machine.name}: {_said(job, verdict)} ({job.call.value})")
+    event.add("summary", f"{verdict.machine.name}: {_said(job, verdict)} ({job_called(job)})")
     event.add("description", _description(job, verdict))
     event.add("categories", [job.call.value])
     event.add("transp", "TRANSPARENT")
@@ -150,7 +152,7 @@ def _event(job: Job, mark: str, day: dt.date, verdict: Verdict) -> Event:
 
 
 def _description(job: Job, verdict: Verdict) -> str:
-    said = [job.because, *([job.after] if job.after else [])]
+    said = [because_said(job, verdict)]
     if job.due is not None and job.call is not Call.STOP:
         days = words.dates_said(job.dates)
         said.append(

@@ -1,10 +1,14 @@
 """A work order for one stop: cautions on top, what to have there, boxes to tick, space for what is found."""
 
+from collections.abc import Sequence
+
+from pitchline.judge.called import job_called
 from pitchline.papers import names, words
 from pitchline.papers.press import press
 from pitchline.papers.stop import PlannedStop
+from pitchline.papers.story_work import because_said
 from pitchline.stops.order import OrderLine, StopJob
-from pitchline.trade.calls import Call
+from pitchline.trade.calls import Call, Stake, called
 from pitchline.trade.jobs import CAUTIONS, Caution, JobKind, cautions_of
 from pitchline.trade.measurands import MEASURANDS, Role
 from pitchline.trade.parts import PartKind, Place
@@ -72,7 +76,7 @@ def work_order_story(verdict: Verdict, stop: PlannedStop, units: UnitSystem) -> 
         "note": verdict.machine.note,
         "day": words.day(verdict.as_of),
         "counts_from": words.service_hours(verdict.from_service_h),
-        "unsafe": any(job.call is Call.STOP for job in stop.jobs),
+        "stopped": stopped_said(stop.jobs),
         "unit": "mm" if units is UnitSystem.METRIC else "in",
         "cautions": [
             {"number": number, "title": CAUTIONS[caution].title, "text": CAUTIONS[caution].text}
@@ -90,6 +94,12 @@ def work_order_story(verdict: Verdict, stop: PlannedStop, units: UnitSystem) -> 
     }
 
 
+def stopped_said(jobs: Sequence[Job]) -> str:
+    """The call to stop with the gravest of what it is about, such as "stop: unsafe"; empty where no job is called stop."""
+    stakes = {job.stake for job in jobs if job.call is Call.STOP}
+    return called(Call.STOP, next((stake for stake in Stake if stake in stakes), None)) if stakes else ""
+
+
 def _cautions(stop: PlannedStop) -> tuple[Caution, ...]:
     """Every caution of the stop once; not to work the machine first where a job is called stop."""
     unsafe = (Caution.UNSAFE_MACHINE,) if any(job.call is Call.STOP for job in stop.jobs) else ()
@@ -103,7 +113,8 @@ def _job(
         "number": number,
         "title": words.first_up(names.job_said(job.kind, names.places_said(job.places, verdict.gear))),
         "call": job.call.value,
-        "because": names.why_said(job),
+        "called": job_called(job),
+        "because": because_said(job, verdict),
         "labour": words.tied(f"{job.labour_h:.1f} h".replace(".0 h", " h")) if job.labour_h is not None else "",
         "cautions": sorted(
             numbers[caution] for caution in cautions_of(job.kind, job.part, verdict.gear) if caution in numbers

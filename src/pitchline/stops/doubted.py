@@ -23,6 +23,8 @@ class Doubted:
         Whether it lies past the limit, and whatever else may have been meant does too.
     limit_too : bool
         Whether every reading of this quantity is held back, so that the limit is as suspect as they are.
+    meant : str
+        What was probably meant, where what was read cannot be; else empty.
 
     References
     ----------
@@ -35,6 +37,7 @@ class Doubted:
     held: bool = False
     past_either_way: bool = False
     limit_too: bool = False
+    meant: str = ""
 
     def told(self, label: str) -> str:
         """Both explanations in hours, and what to do.
@@ -59,9 +62,10 @@ class Doubted:
         'Tread diameter read 134.5 mm. If that is right, nothing is left; '
         """
         left = f"about {show_hours(self.if_right_h)} are left" if self.if_right_h >= 1 else "nothing is left"
+        right = f"{self.meant} was meant" if self.meant else "that is right"
         held = ", held back" if self.held else ""
         limit = " Every one of its kind looks wrong: check the limit too." if self.limit_too else ""
         return (
-            f"{label[0].upper()}{label[1:]} read {self.words}{held}. If that is right, {left}; if it was misread, about "
+            f"{label[0].upper()}{label[1:]} read {self.words}{held}. If {right}, {left}; if it was misread, about "
             f"{show_hours(self.if_misread_h)}: measure again before it is decided.{limit}"
         )

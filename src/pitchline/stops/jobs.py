@@ -241,6 +241,26 @@ def parts_needed(
     return tuple((words, count) for words, count in counts if count)
 
 
+def bolted(part: PartKind) -> str:
+    """What refitted bolts hold.
+
+    Parameters
+    ----------
+    part : PartKind
+        The part the job is on.
+
+    Returns
+    -------
+    str
+        The part's name, but the joining link for a chain: it is held by no other bolts.
+
+    References
+    ----------
+    Common practice, no source.
+    """
+    return "joining links" if part is PartKind.CHAIN else PARTS[part].plural
+
+
 def _counts(
     job: JobKind, places: tuple[Place, ...], pieces: int, gear: RunningGear, bolted: int
 ) -> tuple[tuple[str, int], ...]:
@@ -251,7 +271,7 @@ def _counts(
     if job is JobKind.TURN:
         return (("pin and bush to turn", pieces),)
     if job is JobKind.REFIT_BOLTS:
-        return ((f"bolt and nut for {PARTS[part].plural}", pieces),)
+        return ((f"bolt and nut for {bolted(part)}", pieces),)
     if job is JobKind.REMOVE_JOINT:
         return (("joint to take out", pieces),)
     if part is PartKind.CHAIN:

@@ -310,7 +310,7 @@ def _group_work(group: tuple[Finding, ...], dossier: Dossier) -> list[Work]:
 def _seen_reason(group: tuple[Finding, ...], call: Call, dossier: Dossier) -> str:
     gravest = max(group, key=lambda one: one.call.rank)
     said = "; ".join(one.words_of(bolts_at(one.place.part, dossier.gear)) for one in group)
-    border = "".join(f" ({one.border_words})" for one in group[:1] if one.border_words)
+    border = "".join(f", {one.border_words}" for one in group[:1] if one.border_words)
     why = CONSEQUENCES[gravest.kind].because
     if len(group) == 1:
         return f"Seen: {said}{border}; {why}."

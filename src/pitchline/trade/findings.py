@@ -164,7 +164,9 @@ class Finding:
             return "stop from the first"
         if border.on_one == border.spread:
             return f"stop from {border.on_one}"
-        return f"stop from {border.on_one} on one {PIECES[self.place.part]} or {border.spread} on one side"
+        piece = PIECES[self.place.part]
+        ask = f": say whether two sit on one {piece}" if self.on_one is None and self.count > 1 else ""
+        return f"stop from {border.on_one} on one {piece} or {border.spread} on one side{ask}"
 
 
 def joined(findings: Iterable[Finding]) -> tuple[tuple[Finding, ...], ...]:

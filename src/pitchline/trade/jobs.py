@@ -291,6 +291,8 @@ def _on_running_gear(job: JobKind, part: PartKind, gear: RunningGear) -> set[Cau
         found |= {_C.GREASE_PRESSURE, _C.RECOIL_SPRING}
     if part is _P.IDLER:
         found |= {_C.RECOIL_SPRING}
+    if job is _J.REFIT_BOLTS and part is _P.CHAIN:
+        found |= {_C.GREASE_PRESSURE, _C.HEAVY_PARTS}
     if part in _ROLLERS and job in _FITTED:
         found |= {_C.GREASE_PRESSURE}
     if job in _FITTED and not shoes:

@@ -6,7 +6,7 @@ import pytest
 
 from pitchline.desk.machine.models import Machine
 from pitchline.desk.trail.models import Change
-from pitchline.desk.walkround.models import Aside, ReadingRow, SeenRow, Sheet
+from pitchline.desk.walkround.models import NOTHING_SEEN, Aside, ReadingRow, SeenRow, Sheet
 from pitchline.trade.calls import Call
 from pitchline.trade.parts import PARTS
 
@@ -119,10 +119,10 @@ def test_own_quick_second_change_is_no_conflict(sheet_id, save):
 def test_finding_by_tap_and_taken_back(sheet_id, save):
     key = f"{ROLLER}:leak"
     save(sheet_id, fields={f"{key}~bad": "severe", f"{key}~many": "1", f"{key}~v": "0"})
-    assert SeenRow.objects.get().how_bad == "severe"
+    assert SeenRow.objects.exclude(kind=NOTHING_SEEN).get().how_bad == "severe"
     (line,) = save(sheet_id, fields={f"{key}~bad": "", f"{key}~v": "1"}).json()["lines"]
     assert line["words"] == "taken back"
-    assert SeenRow.objects.get().how_bad == ""
+    assert SeenRow.objects.exclude(kind=NOTHING_SEEN).get().how_bad == ""
 
 
 @pytest.mark.parametrize(
@@ -435,7 +435,7 @@ def test_bolts_are_told_by_their_number(client, sheet_id, save, many, bad, kept)
     key = f"{ROLLER}:loose_bolts"
     fields = {f"{key}~many": many, f"{key}~v": "0"} | ({} if bad is None else {f"{key}~bad": bad})
     save(sheet_id, fields=fields)
-    row = SeenRow.objects.get()
+    row = SeenRow.objects.exclude(kind=NOTHING_SEEN).get()
     assert (row.how_bad, row.count) == kept
     save(sheet_id, fields={f"{key}~many": "", f"{key}~bad": "", f"{key}~v": "1"})
     row.refresh_from_db()

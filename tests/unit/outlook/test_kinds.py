@@ -117,6 +117,18 @@ def test_sand_eats_bushes_and_rock_breaks_shoes(bare):
     assert left(rock, shoe) < left(rock, link) < left(rock, bush)
 
 
+def test_why_names_the_grounds_that_take_a_part_otherwise(bare):
+    sand = judge(replace(bare, ground_to_come=GroundMix.all_of(GroundClass.HEAVY)))
+    said = {
+        part.place.part: [why.said for one in part.judged for why in one.why if why.what == "ground"]
+        for part in sand.parts
+    }
+    assert any("sharp sand" in one and "1.4 times" in one for one in said[PartKind.BUSH])
+    assert said[PartKind.LINK] == []
+    plain = judge(bare)
+    assert not any(why.what == "ground" for part in plain.parts for one in part.judged for why in one.why)
+
+
 def test_learned_constants_know_of_no_such_weights(bare):
     lives = lives_of(bare, 3000.0)
     learned = weak(("link_height",), {"link_height": (6000.0, 0.5)})

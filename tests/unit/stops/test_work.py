@@ -105,6 +105,15 @@ def test_bolts_are_told_of_how_many_with_the_border(dossier):
     assert "stop from 2 on one shoe or 4 on one side" in because
 
 
+def test_a_loose_joining_link_takes_its_own_bolts(dossier):
+    loose = Finding(Place(PartKind.CHAIN, LEFT), FindingKind.JOINING_LINK_LOOSE, Severity.SLIGHT, 2)
+    work = finding_work(loose, dossier)
+    assert (work.job, work.call, work.stake) == (JobKind.REFIT_BOLTS, Call.STOP, Stake.UNSAFE)
+    assert parts_needed(work.job, (work.place,), work.pieces, dossier.gear) == (
+        ("bolt and nut for joining links", 2),
+    )
+
+
 def test_pieces_of_a_whole_place(steel_gear):
     assert pieces_at(JobKind.RESHOE, PartKind.SHOE, steel_gear) == 45
     assert pieces_at(JobKind.REPLACE, PartKind.CHAIN, steel_gear) == 45

@@ -134,6 +134,9 @@ def test_the_border_is_told():
     assert Finding(shoe, missing, slight).border_words == "stop from 2 on one shoe or 4 on one side"
     assert Finding(ring, missing, slight).border_words == "stop from the first"
     assert Finding(roller, missing, slight).border_words == "stop from 2"
+    assert Finding(shoe, missing, slight, 2).border_words.endswith(
+        "or 4 on one side: say whether two sit on one shoe"
+    )
     assert Finding(roller, FindingKind.LEAK, slight).border_words == ""
 
 

@@ -81,6 +81,11 @@ def test_turned_bushes_and_a_joint_taken_out_open_the_chain():
         assert {Caution.PRESSED_PINS, Caution.RAISED_MACHINE, Caution.ONE_TRACK_OFF} <= beside(job, part)
 
 
+def test_tension_is_off_before_a_joining_link_is_touched():
+    """The whole track hangs on it; a chain that opens runs off by its own weight."""
+    assert {Caution.GREASE_PRESSURE, Caution.HEAVY_PARTS} <= beside(JobKind.REFIT_BOLTS, PartKind.CHAIN)
+
+
 def test_a_sprocket_in_segments_is_changed_under_the_closed_chain():
     found = beside(JobKind.REPLACE, PartKind.SPROCKET, gear_of(TrackKind.STEEL, segments=5))
     assert Caution.PRESSED_PINS not in found

@@ -7,6 +7,7 @@ from typing import Literal
 from pydantic import BaseModel, Field
 
 CallWord = Literal["stop", "book", "run"]
+StakeWord = Literal["unsafe", "ruins", "worn_out", "falls_due", "measure", "seen", "setting"]
 VerdictWord = Literal["stop", "book", "run", "unjudged"]
 
 
@@ -55,6 +56,15 @@ class Machine(BaseModel):
     gear_entered: bool = Field(description="Whether its running gear is entered.")
     last_walk_on: dt.date | None
     call: CallWord | None = Field(description="The most pressing call; null where it cannot be judged yet.")
+    stake: StakeWord | None = Field(
+        description="What the call is about: unsafe, ruins (what is dearer), worn_out (works on at your cost), falls_due, "
+        "measure (again), seen or setting; null for run, and where it is not known."
+    )
+    called: str = Field(description="Call and stake for reading, such as 'stop: unsafe' or 'not read'.")
+    looked_at: int | None = Field(
+        description="Parts read or looked over at the last walk-round; null where unknown."
+    )
+    looked_of: int | None = Field(description="Parts in all; null where unknown.")
     due: Due | None
     money: MoneyDue | None
     waiting: bool = Field(description="Whether the figures are being worked out anew.")
@@ -87,7 +97,8 @@ class Yard(BaseModel):
     stop: int = Field(description="Machines called stop.")
     book: int = Field(description="Machines called book.")
     run: int = Field(description="Machines called run.")
-    not_judged: int
+    not_judged: int = Field(description="Machines without a call: not read, or nothing could be judged.")
+    looked_at_in_part: int = Field(description="Machines with a call of which not every part was looked at.")
     waiting: int = Field(description="Machines whose figures are being worked out anew.")
     money: float | None = Field(
         description="Falls due inside the booking windows [currency]; null with several currencies, or none."

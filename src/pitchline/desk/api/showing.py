@@ -11,6 +11,7 @@ from pitchline.desk.bridge.sheets import place_of
 from pitchline.desk.machine.models import Judgement, Machine
 from pitchline.desk.walkround.models import NOTHING_SEEN, ReadingRow, SeenRow, Sheet
 from pitchline.desk.yard.models import PriceFile
+from pitchline.trade.calls import Call, Stake, called
 
 PAGE = 50
 Row = TypeVar("Row", bound=Any)
@@ -56,6 +57,10 @@ def machine(row: Machine) -> shapes.Machine:
         gear_entered=bool(row.file_text) if has_gear is None else has_gear,
         last_walk_on=row.last_walk_on,
         call=row.call or None,  # type: ignore[arg-type]  # one of the three words, or empty
+        stake=row.stake or None,  # type: ignore[arg-type]  # one of the words, or empty
+        called=called(Call(row.call or Call.UNJUDGED), Stake(row.stake) if row.stake else None),
+        looked_at=row.looked_at,
+        looked_of=row.looked_of,
         due=due,
         money=money,
         waiting=row.to_judge,

@@ -8,6 +8,7 @@ from pitchline import __version__
 from pitchline.desk.machine.models import Judgement, Machine
 from pitchline.exchange.verdict_in import verdict_from_json
 from pitchline.exchange.verdict_json import verdict_json
+from pitchline.judge.called import stakes_of
 from pitchline.papers.names import jobs_said, next_job
 from pitchline.trade.calls import Call
 from pitchline.verdict import Verdict
@@ -15,6 +16,9 @@ from pitchline.verdict import Verdict
 LIST_FIELDS = (
     "call",
     "call_rank",
+    "stake",
+    "looked_at",
+    "looked_of",
     "due_said",
     "due_cautious_h",
     "due_middle_h",
@@ -34,6 +38,8 @@ def set_figures(machine: Machine, verdict: Verdict) -> None:
     job, money = next_job(verdict), verdict.money_window
     machine.call = "" if verdict.call is Call.UNJUDGED else verdict.call.value
     machine.call_rank = verdict.call.rank
+    machine.stake = next((stake.value for stake in stakes_of(verdict)), "")
+    machine.looked_at, machine.looked_of = verdict.looked_at or (None, None)
     asked = [one for one in verdict.jobs if one.call.asks and one.call is verdict.call] or (
         [job] if job is not None else []
     )
@@ -44,7 +50,7 @@ def set_figures(machine: Machine, verdict: Verdict) -> None:
     if verdict.call is Call.UNJUDGED:
         machine.due_said = verdict.headline.split(". ")[0].removesuffix(".")
     now = 0.0 if job is not None and job.call.asks else None
-    due = job.due if job is not None else None
+    due = job.due if job is not None and job.call is not Call.STOP else None
     figures = (due.cautious, due.middle, due.hopeful) if due is not None else (now, now, now)
     machine.due_cautious_h, machine.due_middle_h, machine.due_hopeful_h = figures
     machine.due_on = job.dates.middle if job is not None and job.dates is not None else None
