@@ -134,8 +134,8 @@ def wear_work(
     Work
         A part that is past its limit has the call of `past_limit`, and so has one whose newest reading is past it, even where
         everything else makes that reading hard to believe: then it is to be measured again first. A newest reading that is not
-        understood is booked to be measured again; where its work falls due in the booking window all the same, that work is booked
-        and both explanations stand beside it.
+        understood is booked to be measured again; where its work falls due in the booking window all the same, that work is
+        booked and both explanations stand beside it.
 
     References
     ----------
