@@ -3,7 +3,8 @@
 import datetime as dt
 from dataclasses import dataclass, replace
 
-from pitchline.trade.dossier import Dossier
+from pitchline.outlook.dates import hours_by
+from pitchline.trade.dossier import Dossier, Utilisation
 from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.measurands import MEASURANDS
 from pitchline.trade.readings import Reading
@@ -13,6 +14,10 @@ from pitchline.wear.suspicion import Suspicion
 
 PITCH_ROOM = 0.15
 """How far the new pitch of a limit may lie from that of the running gear, as a share of it. Our own wide bound."""
+
+
+ASSUMED_WEEK = Utilisation(20.0, 40.0, 60.0)
+"""Hours a week behind the booking window of a machine whose own are not entered. An assumption: one shift of working days."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,6 +47,11 @@ class Known:
     now_h: float
     how: str
     suspicions: tuple[Suspicion, ...]
+
+    @property
+    def window_h(self) -> float:
+        """The booking window [h], by an assumed week where none is entered."""
+        return hours_by(self.dossier.call_rule.booking_window_weeks, self.dossier.utilisation or ASSUMED_WEEK)
 
     @property
     def held(self) -> frozenset[tuple[dt.date, Reading]]:

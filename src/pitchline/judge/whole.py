@@ -19,7 +19,6 @@ from pitchline.judge.words import headline, remarks
 from pitchline.judge.worth import running_gear_worth
 from pitchline.money.bid import bid
 from pitchline.money.prices import PriceList
-from pitchline.outlook.dates import hours_by
 from pitchline.outlook.hours_left import HoursLeft
 from pitchline.outlook.learned import Learned
 from pitchline.outlook.lives import lives_of
@@ -91,9 +90,7 @@ def judge(
     """
     known = known_by(dossier, as_of)
     dossier = known.dossier
-    window_h = None
-    if dossier.utilisation is not None:
-        window_h = hours_by(dossier.call_rule.booking_window_weeks, dossier.utilisation)
+    window_h = known.window_h
     lives = lives_of(dossier, known.now_h, known.held)
     outlook = machine_outlook(lives, dossier.mix_to_come, seed=seed, learned=learned) if lives.lives else None
 
@@ -165,7 +162,7 @@ def judge(
 def work_of(
     known: Known,
     outlook: MachineOutlook | None,
-    window_h: float | None,
+    window_h: float,
     units: UnitSystem,
     gains: Mapping[Side, TurnGain],
     doubts: Doubts | None = None,
@@ -178,7 +175,7 @@ def work_of(
         The dossier as it stood.
     outlook : MachineOutlook or None
         Hours left of each part.
-    window_h : float or None
+    window_h : float
         The booking window [h].
     units : UnitSystem
         Units of the sentences.
@@ -198,7 +195,7 @@ def work_of(
     """
     work = []
     if outlook is not None:
-        chances = outlook.chances_due(window_h or 0.0)
+        chances = outlook.chances_due(window_h)
         turnable = {part.life.place.side for part in outlook.parts if part.to_turn is not None}
         for row, part in enumerate(outlook.parts):
             life = part.life

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from pitchline.judge.known import Known
+from pitchline.judge.known import ASSUMED_WEEK, Known
 from pitchline.judge.looked import fit_to_run, passed_by
 from pitchline.judge.parts import counted, wear_unknown
 from pitchline.outlook.hours_left import HoursLeft
@@ -372,7 +372,9 @@ def _assumed(known: Known) -> list[str]:
     elif not dossier.ground_entered:
         said = [f"No ground is entered: hours past and to come are taken on {ground} ground."]
     if dossier.utilisation is None:
-        said.append("No hours a week are entered: no days are given, and only what is due now can be booked.")
+        said.append(
+            f"No hours a week are entered: no days are given, and work is booked ahead as at {ASSUMED_WEEK.usual:g} h a week."
+        )
     return said
 
 

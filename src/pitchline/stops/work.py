@@ -107,7 +107,7 @@ def wear_work(
     outlook: LifeOutlook,
     turnable: bool,
     chance_in_window: float,
-    window_h: float | None,
+    window_h: float,
     doubted: Doubted | None = None,
 ) -> Work:
     """The work one worn quantity that was read asks for, whenever it is due.
@@ -124,8 +124,8 @@ def wear_work(
         Whether the bushes of that side are still on their first face.
     chance_in_window : float
         Chance of being due inside the booking window [1].
-    window_h : float or None
-        The booking window [h]; None where hours a week are not known.
+    window_h : float
+        The booking window [h].
     doubted : Doubted or None
         Both explanations of its newest reading, where that is not understood and would be bad news.
 
@@ -217,7 +217,7 @@ def _wear_reason(
     turns: bool,
     due: HoursLeft,
     chance_in_window: float,
-    window_h: float | None,
+    window_h: float,
     book_chance: float,
 ) -> str:
     what = "turn point" if turns else "wear limit"
@@ -228,8 +228,6 @@ def _wear_reason(
         return f"The {label} reaches its {what} in about {show_hours(due.middle)}."
     if due.chance_now >= 0.5:
         return f"The {label} is past its {what} already with a chance of {in_a_hundred(due.chance_now)}."
-    if window_h is None:
-        return f"The {label} may be at its {what} now, with a chance of {in_a_hundred(due.chance_now)}."
     booked_from = f"; work is booked from {in_a_hundred(book_chance)} on" if chance_in_window < 0.5 else ""
     return (
         f"The {label} reaches its {what} within the next {show_hours(window_h)}, the booking window, with a chance of "

@@ -315,7 +315,7 @@ def test_hours_become_days_by_the_hours_a_week(dossier):
 
 def test_without_hours_a_week_there_are_no_days(later):
     verdict = judge(later(0.3, utilisation=None))
-    assert verdict.window_h is None
+    assert verdict.window_h == 8 * 40
     assert part_of(verdict, SHOES).dates is None
     assert any("No hours a week" in remark for remark in verdict.remarks)
 
