@@ -134,8 +134,8 @@ def wear_work(
     Work
         A part that is past its limit has the call of `past_limit`, and so has one whose newest reading is past it, even where
         everything else makes that reading hard to believe: then it is to be measured again first. A newest reading that is not
-        understood is booked to be measured again; where its work falls due in the booking window all the same, that work is booked
-        and both explanations stand beside it.
+        understood is booked to be measured again; where its work falls due in the booking window all the same, that work is
+        booked and both explanations stand beside it.
 
     References
     ----------
@@ -149,7 +149,7 @@ def wear_work(
     turns = outlook.to_turn is not None and not past
     job = JobKind.TURN if turns else job_at_limit(limit, turnable and not past)
     due = outlook.due if turns else outlook.to_limit
-    beyond = past_limit(life.place.part, life.measurand)
+    beyond = past_limit(life.place.part, life.measurand, outlook.life_used)
     books = chance_in_window >= dossier.call_rule.book_chance
     call, stake = (Call.BOOK, Stake.FALLS_DUE) if books else (Call.RUN, None)
     if past:

@@ -144,16 +144,16 @@ def test_both_explanations_are_not_said_twice(half):
 
 
 def test_two_figures_of_life_used_only_where_they_part(half, told):
-    idler = part_at(half, APART).judged[0]
-    used = round(idler.life_used * 100)
+    shoes = part_at(half, APART).judged[0]
+    used = round(shoes.life_used * 100)
     assert plain(words.life_used(part_at(half, APART))) == f"{used + 6} / {used} %"
-    assert plain(words.both_used(idler)) == f"{used + 6} % as read, {used} % as judged"
+    assert plain(words.both_used(shoes)) == f"{used + 6} % as read, {used} % as judged"
     assert any(
-        f"Idlers, tread depth below the centre flange: left {used + 6} / {used} %." in plain(line)
+        f"Shoes, grouser height: left {used + 6} / {used} %." in plain(line)
         for line in told["parted"]
     )
     assert any(line.endswith(PARTED) for line in told["parted"])
-    near = replace(idler, life_used=0.58, life_used_read=0.61)
+    near = replace(shoes, life_used=0.58, life_used_read=0.61)
     assert not apart(near)
     assert plain(words.both_used(near)) == "58 %"
     assert apart(replace(near, life_used_read=0.62))
@@ -161,7 +161,7 @@ def test_two_figures_of_life_used_only_where_they_part(half, told):
 
 def test_the_rulers_hours_stand_on_the_paper(told, half):
     assert any("at the rate so far" in plain(line) and "520 h" in plain(line) for line in told["parted"])
-    band = cell(told, "idler", "left")["band"]
+    band = cell(told, "shoes", "left")["band"]
     assert band["ruler"] == pytest.approx(523.0 / hours_axis(half).end_h)
     assert "at the rate so far 520 h" in plain(band["alt"])
 
