@@ -148,10 +148,7 @@ def test_two_figures_of_life_used_only_where_they_part(half, told):
     used = round(shoes.life_used * 100)
     assert plain(words.life_used(part_at(half, APART))) == f"{used + 6} / {used} %"
     assert plain(words.both_used(shoes)) == f"{used + 6} % as read, {used} % as judged"
-    assert any(
-        f"Shoes, grouser height: left {used + 6} / {used} %." in plain(line)
-        for line in told["parted"]
-    )
+    assert any(f"Shoes, grouser height: left {used + 6} / {used} %." in plain(line) for line in told["parted"])
     assert any(line.endswith(PARTED) for line in told["parted"])
     near = replace(shoes, life_used=0.58, life_used_read=0.61)
     assert not apart(near)
