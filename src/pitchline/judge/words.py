@@ -332,9 +332,7 @@ def _missing(judged: list[Judged]) -> list[str]:
         )
     beyond = [item for item in judged if item.beyond_line]
     if beyond:
-        said.append(
-            f"Read outside the sizes entered for new and worn out: {_kinds(beyond)}. Check the sizes, or the reading."
-        )
+        said.append(f"Read beyond the sizes entered, larger than new or past the limit: {_kinds(beyond)}.")
     return said
 
 

@@ -79,7 +79,7 @@ def range_said(left: HoursLeft) -> str:
     Definition.
     """
     if left.hopeful < _NOW_H:
-        return "reached already, as good as certain"
+        return "reached already"
     if left.cautious < _NOW_H:
         return f"likely between now and {hours(left.hopeful)} (9 in 10)"
     return f"likely between {hours(left.cautious)} and {hours(left.hopeful)} (8 in 10)"
