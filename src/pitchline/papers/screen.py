@@ -29,7 +29,12 @@ from pitchline.verdict import Job, PartVerdict, Verdict
 
 MARKS = {Call.UNJUDGED: "[?]", Call.RUN: "[ ]", Call.BOOK: "[/]", Call.STOP: "[#]"}
 _STYLES = {Call.UNJUDGED: "", Call.RUN: "", Call.BOOK: "bold", Call.STOP: "bold reverse"}
-_SHORT = {"no limit entered": "no limit", "reading held back": "held back", "setting only": "setting"}
+_SHORT = {
+    "no limit entered": "no limit",
+    "reading held back": "held back",
+    "setting only": "setting",
+    "by eye only": "by eye",
+}
 _LEAST_BAR, _MOST_BAR, _BESIDE, _ROOMY = 8, 30, 80, 96
 _NAME_MOST = 24
 _JOBS, _LATER = 7, 2
