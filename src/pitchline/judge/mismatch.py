@@ -191,14 +191,14 @@ class _Finder:
         return f"{what}; their pitches lie {100 * apart:.1f} % apart."
 
     def _hours_h(self, newer: Iterable[Place], faster: tuple[float, float]) -> tuple[float, float] | None:
-        """Hours of the newer part at those rates, the fewer first: to the turn of the bushes, or to the sprocket's limit."""
+        """Hours of the newer part at those rates, the fewer first: to the limit of a chain's bushes, or of the sprocket."""
         left = []
         for place in newer:
             names = [place]
             if place.part is PartKind.CHAIN:
                 names = [Place(PartKind.BUSH, place.side)]
             for (where, _), judged in self.judged.items():
-                due = (judged.to_turn or judged.to_limit) if where in names and self._bears(judged) else None
+                due = judged.to_limit if where in names and self._bears(judged) else None
                 left += [due.middle] if due is not None else []
         return (min(left) / faster[1], min(left) / faster[0]) if left else None
 
@@ -270,7 +270,7 @@ def _pays(
     said = f"By our own assumption {who} {times} times as fast while that lasts"
     if hours_h is not None:
         few, many = (show_hours(hours) for hours in hours_h)
-        said += f", {few.removesuffix(' h')} to {many} to {'the turn' if chain_new else 'the limit'}"
+        said += f", {few.removesuffix(' h')} to {many} to the limit"
     if lost is not None:
         amount = (
             f"{lost.currency} {lost.low:,.0f} to {lost.high:,.0f}"

@@ -241,7 +241,7 @@ def parts_needed(
     return tuple((words, count) for words, count in counts if count)
 
 
-def bolted(part: PartKind) -> str:
+def what_bolts_hold(part: PartKind) -> str:
     """What refitted bolts hold.
 
     Parameters
@@ -271,7 +271,7 @@ def _counts(
     if job is JobKind.TURN:
         return (("pin and bush to turn", pieces),)
     if job is JobKind.REFIT_BOLTS:
-        return ((f"bolt and nut for {bolted(part)}", pieces),)
+        return ((f"bolt and nut for {what_bolts_hold(part)}", pieces),)
     if job is JobKind.REMOVE_JOINT:
         return (("joint to take out", pieces),)
     if part is PartKind.CHAIN:

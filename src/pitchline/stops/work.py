@@ -134,7 +134,8 @@ def wear_work(
     Work
         A part that is past its limit has the call of `past_limit`, and so has one whose newest reading is past it, even where
         everything else makes that reading hard to believe: then it is to be measured again first. A newest reading that is not
-        understood is booked to be measured again.
+        understood is booked to be measured again; where its work falls due in the booking window all the same, that work is
+        booked and both explanations stand beside it.
 
     References
     ----------
@@ -148,7 +149,7 @@ def wear_work(
     turns = outlook.to_turn is not None and not past
     job = JobKind.TURN if turns else job_at_limit(limit, turnable and not past)
     due = outlook.due if turns else outlook.to_limit
-    beyond = past_limit(life.place.part, life.measurand)
+    beyond = past_limit(life.place.part, life.measurand, outlook.life_used)
     books = chance_in_window >= dossier.call_rule.book_chance
     call, stake = (Call.BOOK, Stake.FALLS_DUE) if books else (Call.RUN, None)
     if past:
@@ -156,13 +157,16 @@ def wear_work(
     because = _wear_reason(
         beyond.because, call, label, past, turns, due, chance_in_window, window_h, dossier.call_rule.book_chance
     )
-    again = not past and (doubted is not None or read_past or _not_said(outlook))
+    open_question = doubted is not None and (doubted.held or not books)
+    again = not past and (open_question or read_past or _not_said(outlook))
     if again:
         certain = read_past or (doubted is not None and doubted.past_either_way)
         call = beyond.call if certain else Call.BOOK
         stake = beyond.stake if call is Call.STOP else Stake.MEASURE
         because = _again_because(label, doubted, read_past, life)
         return Work(JobKind.MEASURE, life.place, life.place, call, because, 1, row, stake=stake)
+    if doubted is not None and not past:
+        because = doubted.told(label)
     place = target_of(job, life.place)
     pieces = pieces_at(job, place.part, dossier.gear)
     return Work(job, life.place, place, call, because, pieces, row, due, chance_in_window, stake)
