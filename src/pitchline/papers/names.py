@@ -238,6 +238,8 @@ def hours_cell(part: PartVerdict) -> str:
     """What stands in the column of hours left where there is no figure, or none that counts."""
     if part.call is Call.UNJUDGED and part.due is not None:
         return f"{hours(part.due.middle)} by age alone"
+    if part.call is Call.UNJUDGED and not part.looked_at:
+        return ""
     told = {judged.status for judged in part.judged}
     for status in ("held back", "no limit entered", "not read"):
         if status in told:

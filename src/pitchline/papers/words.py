@@ -24,6 +24,8 @@ _MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct",
 _YEARS_APART_D = 730
 _NOW_H = 5.0
 _FINE_M = 0.5e-3
+_OF_READINGS = ("was each one measured?", "look far off", "measure again")
+"""What a remark says that doubts readings, after `judge/words.py`."""
 
 
 def tied(text: str) -> str:
@@ -322,6 +324,26 @@ def both_used(judged: Judged) -> str:
     return (
         f"{percent(judged.life_used_read or 0.0)} as read, {as_judged} as judged" if apart(judged) else as_judged
     )
+
+
+def of_readings(verdict: Verdict) -> tuple[str, ...]:
+    """Remarks that ask whether readings are right: alike place after place, or many or one of them far off.
+
+    Parameters
+    ----------
+    verdict : Verdict
+        The verdict.
+
+    Returns
+    -------
+    tuple of str
+        Those of its remarks, in their order.
+
+    References
+    ----------
+    Definition.
+    """
+    return tuple(remark for remark in verdict.remarks if any(mark in remark for mark in _OF_READINGS))
 
 
 def window_ahead(verdict: Verdict) -> str:

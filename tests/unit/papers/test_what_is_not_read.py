@@ -3,6 +3,7 @@
 The verdict is changed by hand (`half_looked`); every expected word is written out here.
 """
 
+import inspect
 import io
 from dataclasses import replace
 
@@ -12,6 +13,7 @@ import pytest
 from rich.console import Console
 
 from half_looked import APART, BOTH, DUE, ODD, PARTED, RUINS, UNSAFE, WORN, half_looked
+from pitchline.judge import words as judge_words
 from pitchline.judge.called import apart, counted_due, looked_said, machine_called, part_called, stakes_of
 from pitchline.papers import names, words
 from pitchline.papers.calendar import calendar_ics
@@ -198,6 +200,25 @@ def test_workbook_and_calendar_say_what_the_call_is_about(half):
     entries = icalendar.Calendar.from_ical(calendar_ics(half).ics).walk("VEVENT")
     assert any(str(one["summary"]).endswith("(book: worn out, works on at your cost)") for one in entries)
     assert any("if misread, about 5,900 h" in str(one["description"]) for one in entries)
+
+
+def test_doubts_about_readings_do_not_wait_among_the_remarks(half):
+    """The words are those of `judge/words.py`: a test there holds them; here they stand where readings look wrong."""
+    alike = (
+        "8 bottom rollers read alike (154 mm, tread diameter): was each one measured? They count as one reading."
+    )
+    asked = replace(half, remarks=(alike, *half.remarks))
+    told = story(asked, UnitSystem.METRIC)
+    assert alike in told["suspicions"]
+    assert alike not in told["remarks"]
+    assert "was each one measured?" in " ".join(shown(asked, 100).split())
+
+
+def test_the_core_says_what_the_papers_look_for():
+    """A remark whose words were changed there would fall back among the others without a sound."""
+    said = inspect.getsource(judge_words)
+    for mark in ("was each one measured?", "look far off", "measure again"):
+        assert mark in said
 
 
 def test_work_order_says_why_the_machine_must_not_work(half):

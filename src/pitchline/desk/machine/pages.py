@@ -115,6 +115,11 @@ class MachinePage:
         return machine_called(self.verdict)
 
     @property
+    def doubts(self) -> tuple[str, ...]:
+        """Remarks that ask whether readings are right."""
+        return words.of_readings(self.verdict)
+
+    @property
     def looked(self) -> str:
         """How much was looked at; empty where that is not known."""
         return looked_said(self.verdict.looked_at)
