@@ -381,7 +381,7 @@ def less_worn(paths: Paths) -> FloatArray:
     -------
     ndarray, shape (n, r)
         From 1 below that or at it down to 0 at two standard deviations above it [1]. A first reading has nothing to be
-        held against: 1.
+        held against: 1. Where nothing bounds the hours since fitting there is no pace, and the reading before stands as it is.
 
     References
     ----------
@@ -390,7 +390,8 @@ def less_worn(paths: Paths) -> FloatArray:
     """
     hours_h = paths.step_h.sum(axis=2)
     before_h = np.maximum(np.cumsum(hours_h, axis=1)[:, :-1], 1.0)
-    times = 1.0 + hours_h[:, 1:] / before_h
+    pace_known = (paths.start_known | paths.meter_known)[:, None]
+    times = np.where(pace_known, 1.0 + hours_h[:, 1:] / before_h, 1.0)
     last = np.maximum(paths.wear[:, :-1], 0.0)
     spread2 = (
         paths.wear_u[:, 1:] ** 2 + (times * paths.wear_u[:, :-1]) ** 2 + (_PACE_U * (times - 1.0) * last) ** 2
