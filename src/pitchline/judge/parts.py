@@ -132,18 +132,20 @@ def counted(parts: Sequence[PartVerdict]) -> tuple[int, int]:
     return sum(wear_unknown(part.judged) for part in wearing), len(wearing)
 
 
-def machine_call(parts: Sequence[PartVerdict]) -> Call:
-    """The worst call on any part; unjudged where nothing asks for work, but most of what wears is unjudged.
+def machine_call(parts: Sequence[PartVerdict], too_old: bool = False) -> Call:
+    """The worst call on any part; unjudged where nothing asks for work, but most of what wears is unjudged, or read long ago.
 
     Parameters
     ----------
     parts : sequence of PartVerdict
         The calls, one or more.
+    too_old : bool
+        Whether the readings are too old to order by.
 
     Returns
     -------
     Call
-        Run only where at least half of the wearing parts could be judged.
+        Run only where at least half of the wearing parts could be judged, by readings that are not too old.
 
     References
     ----------
@@ -151,7 +153,7 @@ def machine_call(parts: Sequence[PartVerdict]) -> Call:
     """
     worst = max((part.call for part in parts), key=lambda call: call.rank)
     unjudged, wearing = counted(parts)
-    return Call.UNJUDGED if worst is Call.RUN and 2 * unjudged > wearing else worst
+    return Call.UNJUDGED if worst is Call.RUN and (too_old or 2 * unjudged > wearing) else worst
 
 
 def findings_at(place: Place, known: Known) -> tuple[Finding, ...]:

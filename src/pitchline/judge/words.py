@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 
+from pitchline.judge.age import age_remarks
 from pitchline.judge.known import Known
 from pitchline.judge.parts import counted, wear_unknown
 from pitchline.outlook.hours_left import HoursLeft
@@ -60,9 +61,13 @@ def places_in_words(places: tuple[Place, ...]) -> str:
 
 
 def headline(
-    parts: tuple[PartVerdict, ...], jobs: tuple[Job, ...], rule: CallRule, next_due: HoursLeft | None
+    parts: tuple[PartVerdict, ...],
+    jobs: tuple[Job, ...],
+    rule: CallRule,
+    next_due: HoursLeft | None,
+    old: str = "",
 ) -> str:
-    """The verdict in one or two sentences.
+    """The verdict in a few sentences.
 
     Parameters
     ----------
@@ -74,17 +79,19 @@ def headline(
         The booking window.
     next_due : HoursLeft or None
         Hours until the first part is due.
+    old : str
+        How old the readings are, where they are too old to order by; empty where they are not.
 
     Returns
     -------
     str
-        Plain words, whatever the call; how many parts nothing could be said of.
+        Plain words, whatever the call; how many parts nothing could be said of. Only a stop comes before old readings.
 
     References
     ----------
     Our own wording.
     """
-    return _called(parts, jobs, rule, next_due) + _unjudged_said(parts)
+    return _called(parts, jobs, rule, next_due, old) + _unjudged_said(parts)
 
 
 def _unjudged_said(parts: Sequence[PartVerdict]) -> str:
@@ -96,24 +103,27 @@ def _unjudged_said(parts: Sequence[PartVerdict]) -> str:
 
 
 def _called(
-    parts: tuple[PartVerdict, ...], jobs: tuple[Job, ...], rule: CallRule, next_due: HoursLeft | None
+    parts: tuple[PartVerdict, ...], jobs: tuple[Job, ...], rule: CallRule, next_due: HoursLeft | None, old: str
 ) -> str:
     stopped = [job for job in jobs if job.call is Call.STOP]
     booked = [job for job in jobs if job.call is Call.BOOK]
     if stopped:
         then = f" Then book: {_named(booked)}." if booked else ""
-        return f"Do not work it before this is done: {_named(stopped)}.{then}"
+        before = f" Go round it before anything is ordered: {old}." if old else ""
+        return f"Do not work it before this is done: {_named(stopped)}.{before}{then}"
+    walk = f"Go round it first: {old}. " if old else ""
     if booked:
-        return f"Work it, and book: {_named(booked)}."
+        return f"{f'{walk}Then' if walk else 'Work it, and'} book: {_named(booked)}."
     if next_due is None:
-        return "Nothing seen asks for work, but no wear could be judged."
+        return f"{walk}Nothing seen asks for work, but no wear could be judged."
     window = f"the next {rule.booking_window_weeks:g} weeks"
     first = f"First something is due in about {show_hours(next_due.middle)}."
     unjudged, wearing = counted(parts)
     if 2 * unjudged > wearing:
-        return f"Too little is known to call it. What could be judged asks for nothing in {window}; {first[0].lower()}{first[1:]}"
+        known = f"What could be judged asks for nothing in {window}; {first[0].lower()}{first[1:]}"
+        return f"{walk}Too little is known to call it. {known}"
     on_those = " on what could be judged" if unjudged else ""
-    return f"Run it: nothing falls due in {window}{on_those}. {first}"
+    return f"{f'{walk}By these readings' if walk else 'Run it:'} nothing falls due in {window}{on_those}. {first}"
 
 
 def _named(jobs: list[Job]) -> str:
@@ -147,6 +157,7 @@ def remarks(
     """
     judged = [item for part in parts for item in part.judged]
     said = [
+        *age_remarks(known),
         *_held_back(judged),
         *_changed(judged),
         *_far_off(judged),

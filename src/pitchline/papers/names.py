@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from itertools import groupby
 
 from pitchline.papers.words import GAP, first_up, length, listed, tied
+from pitchline.trade.calls import Call
 from pitchline.trade.jobs import JobKind
 from pitchline.trade.machine import Layout, Machine, RunningGear, ShoeClass
 from pitchline.trade.measurands import MEASURANDS, Role, measurands_of
@@ -190,6 +191,11 @@ def _pitch_said(gear: RunningGear, units: UnitSystem) -> str:
 def next_job(verdict: Verdict) -> Job | None:
     """The most pressing job: the first of those called stop or book; where there is none, the first with hours."""
     return next((job for job in verdict.jobs if job.call.asks or job.due is not None), None)
+
+
+def is_overdue(job: Job) -> bool:
+    """Whether a booked job's hours are likelier used up by now than not."""
+    return job.call is Call.BOOK and job.due is not None and job.due.middle <= 0
 
 
 def jobs_said(jobs: Sequence[Job], verdict: Verdict) -> str:

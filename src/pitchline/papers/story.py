@@ -177,11 +177,12 @@ def _next_due(verdict: Verdict) -> Headline:
         return Headline("Next due", "not known", ("no reading with a limit to judge by",))
     label = f"Next due: {names.jobs_said([job], verdict)}"
     lines = _first_of_all(verdict)
-    if job.due is None:
+    if job.due is None or job.call is Call.STOP:
         chance = f"or at the next chance within {words.window_ahead(verdict)}"
         return Headline(label, "now", ("before it works again" if job.call is Call.STOP else chance, *lines))
     dates = words.dates_said(job.dates) or "no dates: hours a week not entered"
-    return Headline(label, words.hours(job.due.middle), (words.range_said(job.due), dates, *lines))
+    figure = "now, overdue" if names.is_overdue(job) else words.hours(job.due.middle)
+    return Headline(label, figure, (words.range_said(job.due), dates, *lines))
 
 
 def _first_of_all(verdict: Verdict) -> list[str]:

@@ -25,6 +25,9 @@ _MACHINE: dict[str, Any] = {
     "invented": True,
     "gear_entered": True,
     "last_walk_on": "2026-09-07",
+    "judged_for": "2026-09-21",
+    "carried_h": 64.0,
+    "readings": "read 2 weeks ago, carried on 64 h",
     "call": "book",
     "due": {
         "said": "bushes, left",

@@ -55,6 +55,9 @@ def machine(row: Machine) -> shapes.Machine:
         invented=row.invented,
         gear_entered=bool(row.file_text) if has_gear is None else has_gear,
         last_walk_on=row.last_walk_on,
+        judged_for=row.judged_for,
+        carried_h=row.carried_h,
+        readings=row.readings_age,
         call=row.call or None,  # type: ignore[arg-type]  # one of the three words, or empty
         due=due,
         money=money,

@@ -90,6 +90,7 @@ def _cells(machine: Machine) -> list[Cell]:
         machine.short_name, machine.name, machine.kind_label, machine.hours_h, machine.customer, machine.place,
         machine.call, machine.due_said, machine.due_cautious_h, machine.due_middle_h, machine.due_hopeful_h, machine.due_on,
         machine.money_low, machine.money_usual, machine.money_high, machine.currency, machine.last_walk_on,
+        machine.judged_for, machine.carried_h,
         "archived" if machine.archived_at else "",
     ]  # fmt: skip
 
