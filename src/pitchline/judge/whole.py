@@ -4,6 +4,7 @@ import datetime as dt
 from collections.abc import Mapping
 
 from pitchline import __version__
+from pitchline.judge.age import go_round_first
 from pitchline.judge.asked import Asked
 from pitchline.judge.course import courses_of, with_courses
 from pitchline.judge.doubts import Doubts, doubts_of
@@ -118,6 +119,7 @@ def judge(
     now, window, not_priced = money_figures(work, prices)
     worth = running_gear_worth(work, known, outlook, prices, asking)
     next_due, at = _next_due(outlook)
+    old = go_round_first(known)
     plan = None
     if planning is not None:
         plan = machine_plan(Asked(known, outlook, prices, work, jobs, window_h, planning), what_ifs)
@@ -128,8 +130,8 @@ def judge(
         as_of=known.as_of,
         from_service_h=known.now_h,
         from_reason=known.how,
-        call=machine_call(parts),
-        headline=headline(parts, jobs, dossier.call_rule, next_due),
+        call=machine_call(parts, too_old=bool(old)),
+        headline=headline(parts, jobs, dossier.call_rule, next_due, old),
         next_due=next_due,
         next_due_dates=dates_of(next_due, known),
         next_due_place=next_work.place if next_work else None,
@@ -156,6 +158,8 @@ def judge(
         ground_to_come=dossier.ground_to_come,
         mismatches=mismatches(known, parts, work, prices),
         looked_at=(sum(part.looked_at for part in parts), len(parts)),
+        read_on=known.read_on,
+        carried_h=known.carried_h or 0.0,
     )
 
 

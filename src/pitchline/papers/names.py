@@ -189,6 +189,11 @@ def next_job(verdict: Verdict) -> Job | None:
     return next((job for job in verdict.jobs if job.call.asks or job.due is not None), None)
 
 
+def is_overdue(job: Job) -> bool:
+    """Whether a booked job's hours are likelier used up by now than not."""
+    return job.call is Call.BOOK and job.due is not None and job.due.middle <= 0
+
+
 def jobs_said(jobs: Sequence[Job], verdict: Verdict) -> str:
     """Jobs with their places, such as "turn bushes, both sides"; both explanations where a reading is not understood."""
     return "; ".join(_job_said(job, verdict) for job in jobs)

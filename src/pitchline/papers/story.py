@@ -210,7 +210,8 @@ def _next_due(verdict: Verdict) -> Headline:
         chance = f"or at the next chance within {words.window_ahead(verdict)}"
         return Headline(label, "now", ("before it works again" if job.call is Call.STOP else chance, *lines))
     dates = words.dates_said(job.dates) or "no dates: hours a week not entered"
-    return Headline(label, words.hours(job.due.middle), (words.range_said(job.due), dates, *lines))
+    figure = "now, overdue" if names.is_overdue(job) else words.hours(job.due.middle)
+    return Headline(label, figure, (words.range_said(job.due), dates, *lines))
 
 
 def _first_of_all(verdict: Verdict) -> list[str]:

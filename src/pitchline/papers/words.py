@@ -2,6 +2,7 @@
 
 import datetime as dt
 
+from pitchline.judge.age import age_of
 from pitchline.judge.called import apart
 from pitchline.trade.calls import Call
 from pitchline.trade.readings import Reading
@@ -264,10 +265,17 @@ def first_up(text: str) -> str:
     return text[:1].upper() + text[1:]
 
 
+def judged_for(verdict: Verdict) -> str:
+    """The day of a verdict and how old its readings are: "Judged for 25 Nov 2026: read 9 days ago, carried on 41 h."."""
+    age = age_of(verdict) or ("read on that day" if verdict.read_on is not None else "")
+    return f"Judged for {day(verdict.as_of)}" + (f": {age}." if age else ".")
+
+
 def counts_from(verdict: Verdict) -> str:
-    """From which hours everything counts, and how they are known."""
-    reason = verdict.from_reason.strip().rstrip(".")
-    return f"Hours left count from {service_hours(verdict.from_service_h)}" + (f": {reason}." if reason else ".")
+    """From which hours everything counts, how they are known, and how old the readings are."""
+    reason, age = verdict.from_reason.strip().rstrip("."), age_of(verdict)
+    said = f"Hours left count from {service_hours(verdict.from_service_h)}" + (f": {reason}." if reason else ".")
+    return f"{said} {first_up(age)}." if age else said
 
 
 def life_used(part: PartVerdict) -> str:

@@ -152,7 +152,7 @@ def test_whole_walk_round_without_scripts(client, machine, sheet_id, dossier, wa
     answer = client.post(f"/walk-rounds/{sheet_id}/finish/", fields)
     assert answer["Location"] == f"/machines/{machine.pk}/"
     machine.refresh_from_db()
-    assert machine.judgement.from_service_h == 3600.0
+    assert machine.hours_h == 3600.0
     assert str(machine.last_walk_on) == "2026-11-02"
     assert Sheet.objects.get(pk=sheet_id).by == "A fitter"
     assert client.post(f"/walk-rounds/{sheet_id}/finish/", fields).status_code == 302
@@ -211,7 +211,7 @@ def test_putting_a_finished_one_away_takes_its_figures_out(client, machine):
     client.post(f"/walk-rounds/{last.pk}/put-away/", {"away": "1"})
     now = Machine.objects.get(pk=machine.pk)
     assert str(now.last_walk_on) == "2026-03-02"
-    assert now.judgement.from_service_h == 2200.0
+    assert now.hours_h == 2200.0
     first = Sheet.objects.get(machine=machine, state="finished")
     client.post(f"/walk-rounds/{first.pk}/put-away/", {"away": "1"})
     now.refresh_from_db()
@@ -281,7 +281,7 @@ def test_finished_walk_round_is_opened_again_with_a_reason(client, machine):
     client.post(f"/walk-rounds/{last.pk}/reopen/", {"why": "one roller forgotten"})
     last.refresh_from_db()
     now = Machine.objects.get(pk=machine.pk)
-    assert (last.state, now.judgement.from_service_h) == ("draft", 2200.0)
+    assert (last.state, now.hours_h) == ("draft", 2200.0)
     told = Change.objects.get(what="walk-round opened again")
     assert (told.before, told.after, told.why) == ("finished", "draft", "one roller forgotten")
     client.post(f"/walk-rounds/{last.pk}/finish/", {})
