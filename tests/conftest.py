@@ -80,10 +80,10 @@ def reading():
 
 
 @pytest.fixture(scope="session")
-def walk_round(reading):
-    """A factory of walk-rounds: everything worn alike, by a share of each allowance."""
+def walk_round(reading, steel_gear):
+    """A factory of walk-rounds: everything worn alike, by a share of each allowance, every part looked over."""
 
-    def make(date, service_h, share, *extra, findings=(), sides=(LEFT, RIGHT)):
+    def make(date, service_h, share, *extra, findings=(), sides=(LEFT, RIGHT), passed_by=()):
         readings = list(extra)
         for side in sides:
             readings += [
@@ -97,7 +97,10 @@ def walk_round(reading):
                 reading(PartKind.BOTTOM_ROLLER, side, Measurand.TREAD_DIAMETER, 160 - 16 * share, position=number)
                 for number in range(1, 6)
             ]
-        return WalkRound(dt.date.fromisoformat(date), service_h, tuple(readings), tuple(findings))
+        there = {*passed_by, *(one.place for one in (*readings, *findings))}
+        looked = tuple(place for place in steel_gear.places() if place not in there)
+        day = dt.date.fromisoformat(date)
+        return WalkRound(day, service_h, tuple(readings), tuple(findings), looked_over=looked)
 
     return make
 

@@ -5,6 +5,7 @@ Every class here is a result; nothing here computes. Hours are service hours cou
 
 import datetime as dt
 from dataclasses import dataclass
+from enum import StrEnum
 
 from pitchline.ground.section import GroundSection as GroundSection
 from pitchline.money.amount import Money as Money
@@ -277,6 +278,16 @@ class PartVerdict:
     stake: Stake | None = None
     looked_at: bool = True
 
+    @property
+    def called(self) -> str:
+        """The call in words; where there is none, why: not looked at, not read, or unjudged for want of a limit."""
+        if self.call is not Call.UNJUDGED:
+            return self.call.value
+        wears = [item for item in self.judged if item.status != "setting"]
+        if wears and any(item.reading is not None for item in wears):
+            return Call.UNJUDGED.value
+        return "not read" if wears else "not looked at"
+
 
 @dataclass(frozen=True, slots=True)
 class SetOutlook:
@@ -302,6 +313,53 @@ class SetOutlook:
     places: tuple[Place, ...]
     first: HoursLeft
     dates: Dates | None
+
+
+class Unlike(StrEnum):
+    """Which two parts of unlike wear run together."""
+
+    CHAIN_ON_WORN_SPROCKET = "chain_on_worn_sprocket"
+    SPROCKET_ON_WORN_CHAIN = "sprocket_on_worn_chain"
+    CHAIN_BESIDE_WORN_CHAIN = "chain_beside_worn_chain"
+
+
+@dataclass(frozen=True, slots=True)
+class Mismatch:
+    """New and worn parts that run together, or would once what is booked is done.
+
+    Parameters
+    ----------
+    unlike : Unlike
+        Which two.
+    newer, older : tuple of Place
+        The new ones and the worn ones, on one side or both.
+    apart : float
+        How far their pitches lie apart, as a share [1]; of two chains the worn one's over the new one's.
+    faster : tuple of (float, float)
+        Times as fast the newer is taken to wear, from and to [1]; 1 and 1 where nothing is said of it.
+    hours_h : tuple of (float, float) or None
+        Its hours left at those rates, the fewer first [h].
+    lost : Money or None
+        What that is of its price; None without a price.
+    fitted : bool
+        Whether they run together now; False where what is booked would bring them together.
+    said : str
+        The same in a few sentences.
+
+    References
+    ----------
+    See docs/explanation/calls.md.
+    """
+
+    unlike: Unlike
+    newer: tuple[Place, ...]
+    older: tuple[Place, ...]
+    apart: float
+    faster: tuple[float, float]
+    hours_h: tuple[float, float] | None
+    lost: Money | None
+    fitted: bool
+    said: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -340,6 +398,10 @@ class Job:
         Pieces over all places: joints, shoes, pads or bolts where they are counted, else places. 0 where not said.
     stake : Stake or None
         What the call is about; None for run.
+    along : str
+        Why it is done with the rest though nothing presses for it yet; empty where it stands by itself.
+    after : str
+        What is looked at again after the first shift; empty where nothing settles.
 
     References
     ----------
@@ -361,6 +423,8 @@ class Job:
     cautions: tuple[Caution, ...]
     pieces: int = 0
     stake: Stake | None = None
+    along: str = ""
+    after: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -665,6 +729,8 @@ class Verdict:
         Day of the last walk-round; None in verdicts of earlier versions.
     carried_h : float
         Hours worked since, by hours a week [h].
+    mismatches : tuple of Mismatch
+        New parts beside worn ones, and what that does to hours and money.
 
     References
     ----------
@@ -705,3 +771,4 @@ class Verdict:
     looked_at: tuple[int, int] | None = None
     read_on: dt.date | None = None
     carried_h: float = 0.0
+    mismatches: tuple[Mismatch, ...] = ()

@@ -141,7 +141,7 @@ def test_repeats_show_their_spread_and_a_slip_is_asked_about(walking):
 def test_without_a_signal_nothing_is_lost_even_over_a_reload(walking, all_saved):
     """The desk is gone for three parts, then the page is closed; the phone kept it all and sends it later, once."""
     walking.context.route("**/save/", lambda route: route.abort())
-    walking.get_by_label("Pitch per joint, Chain, left, reading 1").focus()
+    walking.get_by_label("Pitch, length over several joints, Chain, left, reading 1").focus()
     press(walking, "810")
     walking.get_by_text("waiting to be saved").wait_for()
     onward(walking)
@@ -170,7 +170,7 @@ def test_round_by_keyboard_alone_on_a_desk_and_by_the_back_button(walking):
     walking.set_viewport_size({"width": 1280, "height": 900})
     walking.reload()
     expect(walking.get_by_role("group", name="Number keys")).to_have_count(0)
-    walking.get_by_label("Pitch per joint, Chain, left, reading 1").focus()
+    walking.get_by_label("Pitch, length over several joints, Chain, left, reading 1").focus()
     walking.keyboard.type("810")
     walking.keyboard.press("Enter")
     walking.keyboard.type("4")
@@ -194,7 +194,7 @@ def test_axe_finds_nothing_where_figures_are_refused_or_doubtful(walking, axe):
     axe(walking)
     walking.get_by_role("link", name="Go round part by part").click()
     walking.get_by_role("button", name="Number keys").wait_for()
-    walking.get_by_label("Pitch per joint, Chain, left, reading 1").fill("81")
+    walking.get_by_label("Pitch, length over several joints, Chain, left, reading 1").fill("81")
     walking.get_by_role("button", name="Save and on to Bushes, left").click()
     walking.get_by_role("button", name="Put 810.0 mm").wait_for()
     axe(walking)
@@ -206,10 +206,10 @@ def test_axe_finds_nothing_where_figures_are_refused_or_doubtful(walking, axe):
 def test_what_the_desk_refuses_stays_typed_until_it_is_let_go(walking):
     """The walk-round was put away at the desk meanwhile: the phone says so beside the line and keeps what was typed."""
     Sheet.objects.filter(state="draft").update(state="put away")
-    walking.get_by_label("Pitch per joint, Chain, left, reading 1").focus()
+    walking.get_by_label("Pitch, length over several joints, Chain, left, reading 1").focus()
     press(walking, "810")
     walking.get_by_text("Not saved:").first.wait_for()
-    expect(walking.get_by_label("Pitch per joint, Chain, left, reading 1")).to_have_value("810")
+    expect(walking.get_by_label("Pitch, length over several joints, Chain, left, reading 1")).to_have_value("810")
     assert walking.evaluate("Object.values(localStorage).some(text => text.includes('810'))")
     walking.get_by_role("button", name="Let it go").click()
     walking.get_by_text("This walk-round is put away").wait_for()
@@ -275,7 +275,7 @@ def test_refused_figure_stops_once_and_stays_named_until_it_is_mended(walking):
     expect(told).not_to_contain_text("saved")
     comes_into_view(walking, told)
     key(walking, "Skip part")
-    top = walking.get_by_text("1 figure could not be saved: Pitch per joint, Chain, left")
+    top = walking.get_by_text("1 figure could not be saved: Pitch, length over several joints, Chain, left")
     top.wait_for()
     top.get_by_role("link").click()
     stands_at(walking, "Chain, left")
@@ -349,7 +349,7 @@ def test_bolts_are_counted_and_how_bad_follows(walking, all_saved):
     expect(bolts.get_by_role("radio", name="marked")).to_be_checked()
     bolts.get_by_role("radio", name="severe").check()
     all_saved(walking)
-    row = SeenRow.objects.get()
+    row = SeenRow.objects.get(sheet__state="draft")
     assert (row.kind, row.how_bad, row.count) == ("loose_bolts", "severe", 3)
     bolts.get_by_role("radio", name="no", exact=True).check()
     bolts.get_by_text("taken back").wait_for()
@@ -392,7 +392,7 @@ def a_picture():
 
 def test_every_line_is_there_once_the_page_is_whatever_was_written_before(walking, dossier, all_saved):
     """As if the page held every line in full: fields, tools and how it is read of its own; a tool chosen stays chosen."""
-    walking.get_by_label("Pitch per joint, Chain, left, reading 1").focus()
+    walking.get_by_label("Pitch, length over several joints, Chain, left, reading 1").focus()
     press(walking, "810")
     line = walking.locator("[data-line='chain/left:pitch']")
     line.get_by_label("with").select_option("steel tape")
@@ -441,7 +441,7 @@ def test_without_scripts_a_walk_round_is_an_ordinary_form(walking, browser, live
     plain = browser.new_context(java_script_enabled=False, base_url=live_server.url)
     page = plain.new_page()
     page.goto(address)
-    page.get_by_label("pitch per joint, Chain, left, reading 1").fill("810")
+    page.get_by_label("pitch, length over several joints, Chain, left, reading 1").fill("810")
     page.get_by_label("over joints").fill("4")
     page.get_by_role("button", name="Save and on to Bushes, left").click()
     page.get_by_role("heading", name="Bushes, left").wait_for()
@@ -477,3 +477,18 @@ def test_field_on_a_phone_shows_seven_characters_and_nothing_runs_off_in_inches(
     fits(brought)
     right = "all => Math.max(...all.map(one => one.getBoundingClientRect().right))"
     assert brought.locator("select:visible").evaluate_all(right) <= 360 - 8
+
+
+def test_bolts_of_a_shoe_are_asked_whether_two_sit_on_one(walking, all_saved):
+    part(walking, "Shoes, left")
+    bolts = walking.get_by_role("group", name="Missing bolts")
+    where = bolts.get_by_label("two or more on one shoe")
+    expect(where).not_to_be_visible()
+    bolts.get_by_label("how many").click()
+    press(walking, "2")
+    where.select_option("no")
+    all_saved(walking)
+    row = SeenRow.objects.get(sheet__state="draft")
+    assert (row.kind, row.count, row.on_one) == ("missing_bolts", 2, False)
+    walking.reload()
+    expect(walking.get_by_label("two or more on one shoe").locator("visible=true").first).to_have_value("no")

@@ -14,6 +14,7 @@ from pitchline.exchange.prices_file import read_prices, write_prices
 from pitchline.exchange.sheet import read_sheet, write_sheet
 from pitchline.money.prices import PriceLine, PriceList
 from pitchline.money.stop_costs import StopCosts
+from pitchline.trade.bolts import asks_on_one
 from pitchline.trade.calls import CallRule
 from pitchline.trade.dossier import (
     Band,
@@ -120,8 +121,11 @@ def walk_rounds(draw, gear, own_tools, day, service_h):
         kinds = [kind for kind in FindingKind if place.part in CONSEQUENCES[kind].parts]
         for kind in draw(st.lists(st.sampled_from(kinds), max_size=3)):
             count = draw(st.integers(1, 99))
-            seen.append(Finding(place, kind, draw(st.sampled_from(Severity)), count, draw(texts)))
-    return WalkRound(day, service_h, tuple(read), tuple(seen), draw(texts), draw(texts))
+            on_one = draw(st.sampled_from((None, True, False))) if asks_on_one(kind, place.part) else None
+            seen.append(Finding(place, kind, draw(st.sampled_from(Severity)), count, draw(texts), on_one))
+    empty = [place for place in gear.places() if place not in {finding.place for finding in seen}]
+    looked = tuple(draw(st.lists(st.sampled_from(empty), max_size=4, unique=True)))
+    return WalkRound(day, service_h, tuple(read), tuple(seen), draw(texts), draw(texts), looked)
 
 
 @st.composite

@@ -37,10 +37,18 @@ from pitchline.ground.eccentric import (
 from pitchline.ground.peaks import belt_peaks_pa, linked_track_peaks_pa
 from pitchline.ground.pressure import Sunk, contact_pressure_pa
 from pitchline.ground.sinkage import BELLIED, compaction_n, modulus, sinkage_m
-from pitchline.ground.slope import grade_percent, load_shift_m, sliding_deg, slope_of_percent_deg, tipping_deg
+from pitchline.ground.slope import (
+    Hold,
+    grade_percent,
+    load_shift_m,
+    sliding_deg,
+    slope_of_percent_deg,
+    steepest_deg,
+    tipping_deg,
+)
 from pitchline.ground.snow import Winter, rut_m, snow_pull_n, traction_pa
 from pitchline.ground.terrain import TERRAINS
-from pitchline.ground.thrust import drawbar_n, grade_limit_deg, most_thrust_n, share_at_slip
+from pitchline.ground.thrust import drawbar_n, most_thrust_n, share_at_slip
 from pitchline.ground.turning import (
     inner_pull_n,
     longest_that_turns,
@@ -237,9 +245,30 @@ def test_wet_sandy_loam_is_outside_the_method():
     assert found.reasons == (BELLIED,)
 
 
-def test_grade_limit():
-    """G4.5 computed."""
-    assert grade_limit_deg(94.0e3, 1.78e3 + 0.05 * 180e3, 180e3).one == near(27.5)
+@pytest.mark.parametrize(("steady", "rolling", "climbs"), [(0.0, 0.05, 24.93), (0.05, 0.0, 24.69)])
+def test_grade_limit(steady, rolling, climbs):
+    """G4.5 computed, corrected: dry sand of G4.2, internal resistance of the normal load, or kept at its level value."""
+    soil, _, _, resistance = sunk_in("dry sand", 180e3, 0.56, 2.6)
+    share = share_at_slip(0.2, 2.6, 0.025).one
+    sheer = 2 * 0.56 * 2.6 * soil.cohesion_pa / 180e3
+    friction = np.tan(np.radians(soil.friction_deg))
+    given = (
+        share * sheer - steady,
+        share * friction - rolling,
+        resistance / 180e3,
+        1 + 1 / soil.exponent,
+        0.0,
+        1.0,
+    )
+    found = steepest_deg(Hold(*map(np.asarray, given))).one
+    assert found == pytest.approx(climbs, abs=0.005)
+    assert found < sliding_deg(180e3, 2 * 0.56 * 2.6, soil.cohesion_pa, soil.friction_deg).one
+
+
+def test_grade_limit_on_hard_ground():
+    """G4.5b computed: sliding 0.6 and rolling 0.04 of the normal load, tan t = 0.56; at rest it slides on 30.96 (G7.2)."""
+    found = [steepest_deg(Hold(*map(np.asarray, (0.0, by, 0.0, 1.0, 0.0, 1.0)))).one for by in (0.56, 0.6)]
+    assert found == [pytest.approx(29.25, abs=0.005), pytest.approx(30.96, abs=0.005)]
 
 
 def test_carrier_in_snow():
@@ -383,8 +412,10 @@ def test_grades():
 
 
 def test_sliding_with_cohesion():
-    """G7.3 computed."""
+    """G7.3 computed; the balance at rest gives the same."""
     assert sliding_deg(180e3, 2.912, 4.14e3, 13.0).one == near(16.74)
+    at_rest = (2.912 * 4.14e3 / 180e3, np.tan(np.radians(13.0)), 0.0, 1.0, 0.0, 1.0)
+    assert steepest_deg(Hold(*map(np.asarray, at_rest))).one == near(16.74)
 
 
 def test_load_shift():
@@ -421,5 +452,7 @@ CHECKS = {1: 4, 2: 4, 3: 5, 4: 7, 5: 8, 6: 3, 7: 4, 8: 4}
 def test_no_check_value_of_the_sheet_is_left_out():
     """Each stands in this file by its number; a number alone proves nothing, the tests above do."""
     text = Path(__file__).read_text(encoding="utf-8")
-    wanted = [f"G{section}.{number}" for section, many in CHECKS.items() for number in range(1, many + 1)]
+    wanted = ["G4.5b"] + [
+        f"G{section}.{number}" for section, many in CHECKS.items() for number in range(1, many + 1)
+    ]
     assert [one for one in wanted if one not in text] == []

@@ -5,6 +5,8 @@ Random-coefficient path: Lu and Meeker, Technometrics 35 (1993) 161-174. Gamma p
 Raftery, J. Am. Stat. Assoc. 102 (2007) 359. Every expected number was recomputed outside the code ("computed").
 """
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from scipy.integrate import quad
@@ -13,7 +15,7 @@ from scipy.stats import gamma, norm
 from pitchline.outlook.constants import Constants, effective_hours
 from pitchline.outlook.crossing import crossing
 from pitchline.outlook.fieller import line_crossing
-from pitchline.outlook.filter import NOTHING_HIDDEN, Habits
+from pitchline.outlook.filter import NOTHING_HIDDEN
 from pitchline.outlook.gamma_process import gamma_reached, normal_reached
 from pitchline.outlook.paths import GROUNDS, PartLife, stack
 from pitchline.outlook.quadrature import FINE, Beliefs, believe
@@ -98,7 +100,7 @@ def test_p4_three_parts_share_a_machine():
 @pytest.mark.parametrize(("original", "mean", "sd"), [(0.0, -8.60253, 0.30132), (0.8, -8.84452, 0.31699)])
 def test_p5_age_unknown(original, mean, sd):
     """P5: 0.5 (0.05) on a meter of 4000 h, hours of fitting unknown."""
-    habits = Habits(original=original, past_limit=0.0, unrecorded=0.0, far_off=0.0)
+    habits = replace(NOTHING_HIDDEN, original=original)
     beliefs = believed([part([(4000, 0.5, 0.05)], start_known=False)], habits=habits)
     found_mean, found_sd = rate_mean_sd(beliefs)
     assert (found_mean[0], found_sd[0]) == (pytest.approx(mean, abs=2e-4), pytest.approx(sd, abs=2e-4))

@@ -9,13 +9,14 @@ import pytest
 
 from pitchline.cli import _parser
 from pitchline.exchange.machine_file import machine_from_json, machine_schema
-from pitchline.trade.calls import Call
+from pitchline.trade.calls import Call, Stake
 from pitchline.trade.dossier import LineShape
-from pitchline.trade.findings import CONSEQUENCES, FindingKind, Severity
+from pitchline.trade.findings import CONSEQUENCES, COUNTED, Finding, FindingKind, Severity
 from pitchline.trade.jobs import CAUTIONS, Caution, JobKind
 from pitchline.trade.machine import MachineKind
 from pitchline.trade.measurands import MEASURANDS, Measurand
-from pitchline.trade.parts import PARTS, PartKind
+from pitchline.trade.parts import PARTS, PartKind, Place, Side
+from pitchline.trade.past_limit import PAST_LIMIT
 from pitchline.trade.readings import DEFAULT_TOOLS
 
 ROOT = Path(__file__).parents[2]
@@ -35,14 +36,29 @@ def names(path):
 
 def tables():
     """What each generated table has to say, by page and mark."""
-    yard_calls = ["| Finding | slight | marked | severe | because |", "|---|---|---|---|---|"]
+    yard_calls = [
+        "| Finding | On | slight | marked | severe | A stop | Because |",
+        "|---|---|---|---|---|---|---|",
+    ]
     parts = ["| Finding | Key | Seen on | Job when slight | Job when worse |", "|---|---|---|---|---|"]
     for kind in FindingKind:
         leads = CONSEQUENCES[kind]
-        calls = " | ".join(call.value for call in leads.calls)
-        yard_calls.append(f"| {kind.label} | {calls} | {leads.because} |")
+        for grade in leads.grades:
+            on = ", ".join(PARTS[part].plural for part in grade.parts)
+            calls = " | ".join(call.value for call in grade.calls)
+            about = grade.stake.label if Call.STOP in grade.calls else ""
+            yard_calls.append(f"| {kind.label} | {on} | {calls} | {about} | {leads.because} |")
         seen_on = ", ".join(PARTS[part].plural for part in leads.parts)
         parts.append(f"| {kind.label} | `{kind}` | {seen_on} | {leads.slight_job.label} | {leads.job.label} |")
+    past = ["| Part | Past its limit | Call | What it is | Because |", "|---|---|---|---|---|"]
+    for (part, measurand), row in PAST_LIMIT.items():
+        label = MEASURANDS[measurand].label
+        past.append(f"| {PARTS[part].plural} | {label} | {row.call} | {row.stake.label} | {row.because} |")
+    bolts = ["| Bolts of | Missing | Loose |", "|---|---|---|"]
+    for part in CONSEQUENCES[FindingKind.MISSING_BOLTS].parts:
+        place = Place(part, Side.LEFT if PARTS[part].sided else Side.NONE, int(PARTS[part].numbered))
+        borders = [Finding(place, kind, Severity.SLIGHT).border_words for kind in COUNTED]
+        bolts.append(f"| {PARTS[part].plural} | {borders[0]} | {borders[1]} |")
     tools = ["| Name | Tool | Resolution | Permitted error | Repeatability |", "|---|---|---|---|---|"]
     for tool in DEFAULT_TOOLS.values():
         sizes = (tool.resolution_m, tool.limit_m, tool.repeatability_m)
@@ -52,7 +68,9 @@ def tables():
     cautions += [f"| {words.title} | {words.text} | {words.source} |" for words in CAUTIONS.values()]
     return {
         ("explanation/calls.md", "calls"): yard_calls,
+        ("explanation/calls.md", "past"): past,
         ("reference/findings.md", "findings"): parts,
+        ("reference/findings.md", "bolts"): bolts,
         ("reference/tools.md", "tools"): tools,
         ("explanation/safety.md", "cautions"): cautions,
     }
@@ -76,7 +94,7 @@ def test_glossary_decides_every_word_by_its_key(word):
     [
         *((measurand.value, words.label) for measurand, words in MEASURANDS.items()),
         *((part.value, words.singular) for part, words in PARTS.items()),
-        *((word.value, word.label) for kind in (FindingKind, JobKind) for word in kind),
+        *((word.value, word.label) for kind in (FindingKind, JobKind, Call, Stake) for word in kind),
         *((caution.value, words.title) for caution, words in CAUTIONS.items()),
     ],
 )

@@ -115,16 +115,16 @@ def _shoes(comparison: ShoeComparison) -> list[str]:
     mix = ", ".join(f"{part.ground.name} {100 * part.share:.0f} %" for part in comparison.mix)
     lines = [*_wrap(f"Shoes over a year of {mix}"), ""]
     lines.append(
-        f"{'share of the year, %':24}{'suits':>7}{'doubtful':>9}{'not':>5}{'unknown':>8}{'turn %':>12}{'over all m':>13}"
+        f"{'share of the year, %':24}{'suits':>7}{'uncertain':>10}{'not':>5}{'unknown':>8}{'turn %':>11}{'over all m':>13}"
     )
     for choice in comparison.choices:
         shares = (choice.suits, choice.doubtful, choice.does_not, choice.unknown)
-        cells = "".join(f"{100 * s:>{w}.0f}" for s, w in zip(shares, (7, 9, 5, 8), strict=True))
+        cells = "".join(f"{100 * s:>{w}.0f}" for s, w in zip(shares, (7, 10, 5, 8), strict=True))
         turn = turning_effort(choice)
         turned = "unknown" if turn is None else f"{100 * turn[0]:.0f} to {100 * turn[1]:.0f}"
         wide = choice.overall_width_m
         over = "unknown" if wide is None else f"{wide[0]:.2f}-{wide[1]:.2f}"
-        lines.append(f"{choice.offer.label:24}{cells}{turned:>12}{over:>13}")
+        lines.append(f"{choice.offer.label:24}{cells}{turned:>11}{over:>13}")
         lines += [line for remark in choice.remarks for line in _wrap(remark + " (common practice)", "    ")]
     turns = [fit.figure(Outcome.TURN) for choice in comparison.choices for fit in choice.fits]
     lines += _wrap(f"turn % is {OUTCOMES[Outcome.TURN].label}; it rests on {rests_said(turns)}", "", "  ")

@@ -291,6 +291,7 @@ EXCAVATORS = (
         ground=GroundClass.GENTLE,
         habits=Habits(part_spread=0.1),
         goes_to=(NamedGround("peat", 40), NamedGround("wet heavy clay", 60)),
-        note="Number 7's size, but for its shoes: 900 mm where number 7 has 600 mm.",
+        passed_by=(PartKind.FINAL_DRIVE,),
+        note="Number 7's size, but for its shoes: 900 mm where number 7 has 600 mm. Nobody looked at its final drives.",
     ),
 )

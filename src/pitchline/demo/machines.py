@@ -9,7 +9,7 @@ from pitchline.trade.dossier import Event, LineShape
 from pitchline.trade.findings import Finding, FindingKind, Severity
 from pitchline.trade.ground import GroundClass, GroundSpan
 from pitchline.trade.jobs import JobKind
-from pitchline.trade.machine import Layout, MachineKind, RunningGear, ShoeClass, SprocketGaps, TrackKind
+from pitchline.trade.machine import ChainType, Layout, MachineKind, RunningGear, ShoeClass, SprocketGaps, TrackKind
 from pitchline.trade.measurands import Measurand
 from pitchline.trade.parts import PartKind
 from pitchline.trade.readings import Tool
@@ -51,6 +51,7 @@ _OTHERS = (
             sprocket_segments=5,
             adjuster_stroke_m=0.13,
             guards=("sprocket guard",),
+            chain_type=ChainType.SEALED_AND_OILED,
         ),
         days_of_2026((2, 17), (5, 12), (8, 18), (11, 17)),
         3320.0,
@@ -67,6 +68,7 @@ _OTHERS = (
             ),
         },
         note="Its bushes were turned.",
+        travel_share=0.7,
     ),
     Recipe(
         6,
@@ -90,6 +92,7 @@ _OTHERS = (
             sprocket_segments=5,
             adjuster_stroke_m=0.1524,
             guards=("rock guard", "front guide"),
+            chain_type=ChainType.SEALED_AND_OILED,
         ),
         days_of_2026((1, 20), (4, 14), (6, 23), (9, 8), (11, 18)),
         4180.0,
@@ -110,6 +113,7 @@ _OTHERS = (
         },
         by="travelling fitter",
         note="Read and typed in inches.",
+        travel_share=0.75,
     ),
     Recipe(
         10,
@@ -130,6 +134,7 @@ _OTHERS = (
             grousers_per_shoe=2,
             bolts_per_shoe=4,
             adjuster_stroke_m=0.13,
+            chain_type=ChainType.SEALED,
         ),
         days_of_2026((4, 8), (7, 29), (11, 6)),
         2900.0,
@@ -171,6 +176,7 @@ _OTHERS = (
             sprocket_segments=5,
             adjuster_stroke_m=0.15,
             guards=("front guide", "sprocket guard"),
+            chain_type=ChainType.SEALED_AND_OILED,
         ),
         days_of_2026((11, 13)),
         14.0,
@@ -206,6 +212,7 @@ _OTHERS = (
         hand=Hand(every_roller=False),
         hours_a_week_entered=False,
         seen={1: (Finding(left(PartKind.PAD), FindingKind.SEPARATION, _SLIGHT, 2),)},
+        passed_by=(PartKind.FINAL_DRIVE, PartKind.BOTTOM_ROLLER),
         note="Nobody entered its hours a week.",
     ),
     Recipe(

@@ -81,12 +81,16 @@ class Recipe:
         written as a workbook too.
     slip_at : Place or None
         Where the newest sheet holds a deliberate slip.
+    passed_by : tuple of PartKind
+        Parts nobody looked over on the newest walk-round where they were not read.
     call_rule : CallRule
         When figures become a call.
     by : str
         Who goes round.
     goes_to : tuple of NamedGround
         Grounds by name that the yard wrote down.
+    travel_share : float or None
+        Share of its hours it travels, as the yard wrote it down [1].
     note : str
         What is particular about it.
 
@@ -124,9 +128,11 @@ class Recipe:
     meter_from_new: bool = True
     as_workbook: bool = False
     slip_at: Place | None = None
+    passed_by: tuple[PartKind, ...] = ()
     call_rule: CallRule = field(default_factory=CallRule)
     by: str = "yard fitter"
     goes_to: tuple[NamedGround, ...] = ()
+    travel_share: float | None = None
     note: str = ""
 
     @property

@@ -218,8 +218,9 @@ def walk_round(
     findings: tuple[Finding, ...],
     by: str,
     slip_at: Place | None = None,
+    passed_by: tuple[PartKind, ...] = (),
 ) -> WalkRound:
-    """One walk-round: every quantity on the sheet read once, in walking order.
+    """One walk-round: every quantity on the sheet read once, in walking order, and whatever was not read looked over.
 
     Parameters
     ----------
@@ -245,6 +246,8 @@ def walk_round(
         Who went round.
     slip_at : Place or None
         Chain whose pitch was read over one joint fewer than was written down.
+    passed_by : tuple of PartKind
+        Parts nobody looked over where they were not read.
 
     Returns
     -------
@@ -271,4 +274,6 @@ def walk_round(
     )
     service_h = next(iter(truth)).at_h[visit]
     in_order = tuple(sorted(findings, key=lambda finding: order[finding.place]))
-    return WalkRound(day, service_h, readings, in_order, by)
+    there = {reading.place for reading in readings} | {finding.place for finding in findings}
+    looked = tuple(place for place in gear.places() if place not in there and place.part not in passed_by)
+    return WalkRound(day, service_h, readings, in_order, by, looked_over=looked)

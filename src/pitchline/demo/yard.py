@@ -13,7 +13,7 @@ from pitchline.demo.recipe import Recipe
 from pitchline.demo.sheets import Reader, walk_round
 from pitchline.demo.simulate import TrueWear, simulate_wear
 from pitchline.money.prices import PriceList
-from pitchline.trade.dossier import Dossier, Limit, PartEvent
+from pitchline.trade.dossier import Dossier, Event, Limit, PartEvent
 from pitchline.trade.ground import GroundClass
 from pitchline.trade.machine import RunningGear
 from pitchline.trade.measurands import MEASURANDS, Measurand, Role, measurands_of
@@ -248,7 +248,7 @@ def _walk_round(
 ) -> WalkRound:
     reader = Reader(rng, recipe.hand, lambda name: _tool_of(recipe, name))
     newest = visit == len(recipe.days) - 1
-    return walk_round(
+    done = walk_round(
         rng,
         reader,
         recipe.gear,
@@ -260,7 +260,25 @@ def _walk_round(
         recipe.seen.get(visit, ()),
         recipe.by,
         recipe.slip_at if newest else None,
+        recipe.passed_by if newest else (),
     )
+    return _turned_bushes_by_depth(recipe, done)
+
+
+def _turned_bushes_by_depth(recipe: Recipe, done: WalkRound) -> WalkRound:
+    """Turned bushes are read on the new face alone, as the sheet asks: with a depth gauge from their unworn ends."""
+    turned = {
+        event.place.side
+        for event in recipe.history
+        if event.event is Event.TURNED and event.service_h < done.service_h
+    }
+    readings = (
+        replace(one, tool=_tool_of(recipe, "depth_gauge"))
+        if one.measurand is Measurand.BUSH_OD_FORWARD and one.place.side in turned
+        else one
+        for one in done.readings
+    )
+    return replace(done, readings=tuple(readings))
 
 
 def _dossier(
@@ -288,6 +306,7 @@ def _dossier(
         tools=recipe.tools,
         ground_entered=recipe.ground_entered,
         ground_mix=recipe.goes_to,
+        travel_share=recipe.travel_share,
     )
 
 

@@ -19,6 +19,7 @@ from pitchline.exchange.machine_model import (
     HoursEntry,
     KindLifeEntry,
     LimitEntry,
+    LookedOverEntry,
     MachineEntry,
     MachineFile,
     MeterChangeEntry,
@@ -30,7 +31,7 @@ from pitchline.exchange.machine_model import (
     ToolEntry,
     WalkRoundEntry,
 )
-from pitchline.exchange.readings_in import finding, once_each, reading, service_h_of, tool
+from pitchline.exchange.readings_in import finding, looked_over, once_each, reading, service_h_of, tool
 from pitchline.exchange.words import hint, place_on
 from pitchline.ground.describe import ground_named
 from pitchline.trade.calls import CallRule
@@ -67,6 +68,7 @@ def _gear(entry: GearEntry) -> RunningGear:
         guards=tuple(entry.guards),
         slew_ring=entry.slew_ring,
         pitch_measured=entry.pitch_measured,
+        chain_type=entry.chain_type,
     )
 
 
@@ -119,6 +121,7 @@ class _Hours:
     from_new: bool
     per_week: Utilisation | None
     sound: bool
+    travelling: float | None
 
 
 @dataclass(slots=True)
@@ -180,7 +183,9 @@ def _hours(entries: Entries) -> _Hours:
     if head is not None and head.per_week is not None:
         per_week = entries.attempt(("hours", "per_week"), partial(_per_week, head.per_week))
     sound = _all_read(raw, len(pairs))
-    return _Hours(tuple(change for _, change in pairs), head is None or head.meter_from_new, per_week, sound)
+    travelling = head.travelling if head is not None else None
+    from_new = head is None or head.meter_from_new
+    return _Hours(tuple(change for _, change in pairs), from_new, per_week, sound, travelling)
 
 
 def _ground(entries: Entries) -> _Ground:
@@ -263,14 +268,16 @@ def _walk_round(bench: _Bench, raw: Any, path: Path) -> WalkRound | None:
     """One walk-round; its readings and findings are checked even where its head is wrong."""
     entries = bench.entries
     holder = dict(raw) if isinstance(raw, dict) else {}
-    bare = {key: each for key, each in holder.items() if key not in ("readings", "findings")}
+    bare = {key: each for key, each in holder.items() if key not in ("readings", "findings", "looked_over")}
     head = entries.checked(bare if isinstance(raw, dict) else raw, WalkRoundEntry, path)
     read = entries.each(holder, "readings", ReadingEntry, path)
     seen = entries.each(holder, "findings", FindingEntry, path)
-    readings, findings = [], []
+    looked = entries.each(holder, "looked_over", LookedOverEntry, path)
+    readings, findings, places = [], [], []
     if bench.gear is not None:
         readings = entries.built(read, partial(reading, bench.gear, bench.tools))
         findings = entries.built(seen, partial(finding, bench.gear))
+        places = entries.built(looked, partial(looked_over, bench.gear))
         once_each(readings, entries)
     if head is None:
         return None
@@ -279,7 +286,8 @@ def _walk_round(bench: _Bench, raw: Any, path: Path) -> WalkRound | None:
     if service_h is None:
         return None
     got, saw = tuple(each for _, each in readings), tuple(each for _, each in findings)
-    return WalkRound(day, service_h, got, saw, head.by, head.source)
+    at = tuple(dict.fromkeys(each for _, each in places if each not in {finding.place for finding in saw}))
+    return WalkRound(day, service_h, got, saw, head.by, head.source, at)
 
 
 def _walk_rounds(bench: _Bench) -> tuple[WalkRound, ...]:
@@ -349,5 +357,6 @@ def dossier_from(entries: Entries) -> Dossier | None:
         ground_entered=ground.entered,
         ground_mix=ground.mix,
         ground_to_come=ground.to_come,
+        travel_share=hours.travelling,
     )
     return entries.attempt((), build)

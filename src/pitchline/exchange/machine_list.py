@@ -22,9 +22,9 @@ Cell: TypeAlias = str | float | dt.date | None
 OWN_COLUMNS = ("short name", "name", "kind", "hours", "customer", "place")
 """What can be brought in."""
 WORKED_OUT = (
-    "call", "falls due first", "hours left, cautious", "hours left, middle", "hours left, hopeful", "due about",
-    "money, low", "money, usual", "money, high", "currency", "last walk-round", "judged for",
-    "hours carried on", "archived",
+    "call", "call about", "falls due first", "hours left, cautious", "hours left, middle", "hours left, hopeful", "due about",
+    "money, low", "money, usual", "money, high", "currency", "last walk-round", "judged for", "hours carried on",
+    "parts looked at", "parts in all", "archived",
 )  # fmt: skip
 """What the desk works out: written, and left alone when it comes back."""
 ALL_COLUMNS = (*OWN_COLUMNS, *WORKED_OUT)

@@ -5,6 +5,7 @@ from typing import Literal
 from pydantic import BaseModel, ConfigDict, Field
 
 from pitchline.exchange.machine_values import (
+    ChainWord,
     Count,
     Day,
     EventWord,
@@ -63,6 +64,9 @@ class GearEntry(Entry):
     pitch_measured: bool = Field(
         False, description="Whether the pitch was measured on the machine, for want of the new one."
     )
+    chain_type: ChainWord | None = Field(
+        None, description="What is inside the chain's joints; left out when not known."
+    )
     shoe_width: Length = Field(description="Width of shoe or rubber track.")
     sprocket_teeth: Count = Field(description="Counted teeth; 5 to 60.")
     sprocket_gaps: GapsWord = Field(description="Whether each gap takes a joint or every second one.")
@@ -105,6 +109,12 @@ class HoursEntry(Entry):
     meter_from_new: bool = Field(True, description="Whether service hours count from when the machine was new.")
     meter_changes: list[MeterChangeEntry] = Field([], description="Changes of the meter, in order of date.")
     per_week: PerWeekEntry | None = Field(None, description="Hours a week; without them there are no dates.")
+    travelling: float | None = Field(
+        None,
+        description="Share of the engine hours in which it travels, 0 to 1; left out, a share usual for its family is assumed.",
+        ge=0,
+        le=1,
+    )
 
 
 class SpanEntry(Entry):
@@ -247,7 +257,19 @@ class FindingEntry(Entry):
     seen: Seen = Field(description="What.")
     how_bad: HowBad = Field(description="How bad.")
     count: Count = Field(1, description="How many, from 1.")
+    on_one: bool | None = Field(
+        None,
+        description="Bolts of shoes or pads: whether two or more of them sit on one; left out where nobody said.",
+    )
     note: Text = Field("", description="Free text.")
+
+
+class LookedOverEntry(Entry):
+    """One part somebody looked at and saw nothing on."""
+
+    part: Part = Field(description="The part.")
+    side: SideWord = Field(Side.NONE, description="Left or right; empty for a part there is one of.")
+    position: Count = Field(0, description="Number from the front; left out for parts that are not numbered.")
 
 
 class WalkRoundEntry(Entry):
@@ -260,6 +282,7 @@ class WalkRoundEntry(Entry):
     source: Text = Field("", description="Sheet or file it came from.")
     readings: list[ReadingEntry] = Field([], description="What was read.")
     findings: list[FindingEntry] = Field([], description="What was seen.")
+    looked_over: list[LookedOverEntry] = Field([], description="Parts looked at on which nothing was seen.")
 
 
 class CallsEntry(Entry):

@@ -51,6 +51,7 @@ def _gear(gear: RunningGear) -> Entry:
         "joints_per_side": gear.joints_per_side,
         "pitch": exact_length(gear.pitch_m),
         "pitch_measured": gear.pitch_measured,
+        "chain_type": gear.chain_type and gear.chain_type.value,
         "shoe_width": exact_length(gear.shoe_width_m),
         "sprocket_teeth": gear.sprocket_teeth,
         "sprocket_gaps": gear.sprocket_gaps.value,
@@ -83,6 +84,7 @@ def _hours(dossier: Dossier) -> Entry:
                 for change in dossier.meter_changes
             ],
             "per_week": use and {"low": use.low, "usual": use.usual, "high": use.high},
+            "travelling": dossier.travel_share,
         }
     )
 
@@ -213,6 +215,7 @@ def finding_entry(finding: Finding) -> Entry:
         "seen": finding.kind.value,
         "how_bad": finding.severity.value,
         "count": finding.count,
+        "on_one": finding.on_one,
         "note": finding.note,
     }
     return _place(finding.place) | _without(said, count=1)
@@ -233,6 +236,7 @@ def _walk_round(walk_round: WalkRound, dossier: Dossier) -> Entry:
             "source": walk_round.source,
             "readings": [reading_entry(reading, tools) for reading in walk_round.readings],
             "findings": [finding_entry(finding) for finding in walk_round.findings],
+            "looked_over": [_place(place) for place in walk_round.looked_over],
         }
     )
 

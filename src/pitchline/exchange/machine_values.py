@@ -21,7 +21,7 @@ from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.findings import FindingKind, Severity
 from pitchline.trade.ground import GroundClass
 from pitchline.trade.jobs import JobKind
-from pitchline.trade.machine import Layout, MachineKind, ShoeClass, SprocketGaps, TrackKind
+from pitchline.trade.machine import ChainType, Layout, MachineKind, ShoeClass, SprocketGaps, TrackKind
 from pitchline.trade.measurands import Measurand
 from pitchline.trade.parts import PartKind, Side
 
@@ -100,6 +100,7 @@ KindOfMachine = Annotated[MachineKind, _from(MachineKind, "kind"), _words(Machin
 KindOfTrack = Annotated[TrackKind, _from(TrackKind, "track"), _words(TrackKind)]
 LayoutWord = Annotated[Layout, _from(Layout, "layout"), _words(Layout)]
 ShoeClassWord = Annotated[ShoeClass, _from(ShoeClass, "shoe class"), _words(ShoeClass)]
+ChainWord = Annotated[ChainType, _from(ChainType, "chain type"), _words(ChainType)]
 GapsWord = Annotated[SprocketGaps, _from(SprocketGaps, "sprocket gaps"), _words(SprocketGaps)]
 ShapeWord = Annotated[LineShape, _from(LineShape, "shape"), _words(LineShape)]
 EventWord = Annotated[Event, _from(Event, "what"), _words(Event)]

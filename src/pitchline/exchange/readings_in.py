@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from pitchline.exchange.entries import Entries
 from pitchline.exchange.figures import typed_length
 from pitchline.exchange.json_lines import Path
-from pitchline.exchange.machine_model import FindingEntry, ReadingEntry, ToolEntry
+from pitchline.exchange.machine_model import FindingEntry, LookedOverEntry, ReadingEntry, ToolEntry
 from pitchline.exchange.words import place_on, tool_of
 from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.findings import Finding
@@ -100,7 +100,12 @@ def reading(gear: RunningGear, tools: Sequence[Tool], entry: ReadingEntry) -> Re
 def finding(gear: RunningGear, entry: FindingEntry) -> Finding:
     """A finding from its entry, on this running gear."""
     place = place_on(gear, entry.part, entry.side, entry.position)
-    return Finding(place, entry.seen, entry.how_bad, entry.count, entry.note)
+    return Finding(place, entry.seen, entry.how_bad, entry.count, entry.note, entry.on_one)
+
+
+def looked_over(gear: RunningGear, entry: LookedOverEntry) -> Place:
+    """A place somebody looked at, from its entry, on this running gear."""
+    return place_on(gear, entry.part, entry.side, entry.position)
 
 
 def once_each(readings: Sequence[tuple[Path, Reading]], entries: Entries) -> None:

@@ -5,18 +5,22 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 from pathlib import Path
+from typing import Any
 
 from pitchline.exchange.gathering import Gathering
 from pitchline.exchange.sheet_in import sheet_walk_round
-from pitchline.exchange.sheet_layout import SHEET
+from pitchline.exchange.sheet_layout import NOTHING_SEEN, SHEET
 from pitchline.exchange.sheet_out import sheet_head, sheet_lines
 from pitchline.exchange.table import read_table, write_table
-from pitchline.trade.dossier import Dossier
+from pitchline.trade.dossier import Dossier, Event
 from pitchline.trade.findings import CONSEQUENCES, FindingKind, Severity
-from pitchline.trade.measurands import MEASURANDS, Measurand, measurands_of
-from pitchline.trade.parts import PartKind, Place
+from pitchline.trade.measurands import HOW_TURNED, MEASURANDS, Measurand, measurands_of
+from pitchline.trade.parts import PartKind, Place, Side
 from pitchline.trade.readings import DEFAULT_TOOLS, Reading, WalkRound
 from pitchline.trade.units import UnitSystem
+from pitchline.wear.history import renewals
+
+SIDES_WITH_BUSHES = (Side.LEFT, Side.RIGHT)
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,6 +52,37 @@ class SheetRow:
 def _look_for(part: PartKind) -> str:
     kinds = [kind.label for kind in FindingKind if part in CONSEQUENCES[kind].parts]
     return f"Look for: {', '.join(kinds)}." if kinds else "Look at it."
+
+
+def turned_sides(dossier: Dossier) -> tuple[Side, ...]:
+    """Sides whose bushes were turned and have not been renewed since.
+
+    Parameters
+    ----------
+    dossier : Dossier
+        The machine.
+
+    Returns
+    -------
+    tuple of Side
+        Left before right.
+
+    References
+    ----------
+    Definition.
+    """
+    bushes = (Place(PartKind.BUSH, side) for side in SIDES_WITH_BUSHES)
+    last = {place.side: renewals(dossier.events, place)[-1:] for place in bushes}
+    return tuple(side for side, event in last.items() if event and event[0].event is Event.TURNED)
+
+
+def _how(dossier: Dossier, measurand: Measurand) -> str:
+    """How a quantity is read on this machine: turned bushes otherwise than bushes on their first face."""
+    sides = turned_sides(dossier) if measurand is Measurand.BUSH_OD_FORWARD else ()
+    if not sides:
+        return MEASURANDS[measurand].how
+    turned = f"Turned bushes ({' and '.join(side.value for side in sides)}): {HOW_TURNED}"
+    return turned if len(sides) == len(SIDES_WITH_BUSHES) else f"{MEASURANDS[measurand].how} {turned}"
 
 
 def _previous(dossier: Dossier) -> dict[tuple[Place, Measurand], str]:
@@ -86,7 +121,7 @@ def sheet_rows(dossier: Dossier) -> tuple[SheetRow, ...]:
     for place in dossier.gear.places():
         measurands = _measurands_at(dossier, place)
         for measurand in measurands:
-            how = MEASURANDS[measurand].how
+            how = _how(dossier, measurand)
             rows.append(SheetRow(place, measurand, how, previous.get((place, measurand), "")))
         if not measurands:
             rows.append(SheetRow(place, None, _look_for(place.part), ""))
@@ -106,7 +141,7 @@ def read_sheet(path: Path, dossier: Dossier) -> WalkRound:
     Returns
     -------
     WalkRound
-        Readings and findings in the order of the rows; rows left empty are not in it.
+        Readings, findings and parts looked over in the order of the rows; rows left empty are not in it.
 
     Raises
     ------
@@ -131,7 +166,7 @@ def _lists(dossier: Dossier) -> dict[str, Sequence[str]]:
     tools = DEFAULT_TOOLS | {tool.name: tool for tool in dossier.tools}
     return {
         "tool": list(tools),
-        "seen": [kind.label for kind in FindingKind],
+        "seen": [NOTHING_SEEN, *(kind.label for kind in FindingKind)],
         "how bad": [severity.value for severity in Severity],
     }
 
@@ -166,6 +201,9 @@ def write_sheet(
     """
     order = [(row.place, row.measurand) for row in sheet_rows(dossier)]
     head = sheet_head(dossier, walk_round, units)
+    sides = turned_sides(dossier)
+    if sides and walk_round is None:
+        head.append(("turned bushes", f"{' and '.join(side.value for side in sides)}: {HOW_TURNED}"))
     lines = sheet_lines(order, walk_round, dict(head)["unit"])
     further = [name for name in SHEET.further if any(line.get(name) for line in lines)]
     columns = [*SHEET.columns, *further]
@@ -174,9 +212,11 @@ def write_sheet(
 
 def _same(one: WalkRound, other: WalkRound) -> bool:
     """Whether two walk-rounds say the same, whatever file they came from and in whatever order."""
-    bare = replace(one, source="", readings=(), findings=()) == replace(other, source="", readings=(), findings=())
-    readings = sorted(map(repr, one.readings)) == sorted(map(repr, other.readings))
-    return bare and readings and sorted(map(repr, one.findings)) == sorted(map(repr, other.findings))
+    lists = ("readings", "findings", "looked_over")
+    none: dict[str, Any] = dict.fromkeys(lists, ())
+    if replace(one, source="", **none) != replace(other, source="", **none):
+        return False
+    return all(sorted(map(repr, getattr(one, name))) == sorted(map(repr, getattr(other, name))) for name in lists)
 
 
 def _merged(
@@ -234,7 +274,7 @@ def with_walk_rounds(dossier: Dossier, walk_rounds: Sequence[WalkRound]) -> Doss
         gathering = Gathering(walk_round.source)
         stood_at = [reading.place for reading in walk_round.readings]
         stood_at += [finding.place for finding in walk_round.findings]
-        for place in stood_at:
+        for place in (*stood_at, *walk_round.looked_over):
             if place not in places:
                 gathering.add("place", place.label, "a place this machine has", "Correct the place.")
         found.append(gathering)

@@ -6,13 +6,21 @@ from functools import partial
 
 from pitchline.exchange.figures import count_of, date_of, number_of, typed_length
 from pitchline.exchange.gathering import Gathering
-from pitchline.exchange.sheet_layout import CONTENT_COLUMNS, MORE_READING_COLUMNS, READING_COLUMNS, UNITS
+from pitchline.exchange.sheet_layout import (
+    CONTENT_COLUMNS,
+    MORE_READING_COLUMNS,
+    NOTHING_WORDS,
+    READING_COLUMNS,
+    UNITS,
+)
 from pitchline.exchange.table import Line, Table
 from pitchline.exchange.words import (
     finding_of,
     measurand_of,
+    on_one_of,
     part_of,
     place_on,
+    plain,
     severity_of,
     side_of,
     tool_of,
@@ -35,6 +43,7 @@ class _Taking:
     unit: str
     readings: list[Reading] = field(default_factory=list)
     findings: list[Finding] = field(default_factory=list)
+    looked_over: dict[Place, int] = field(default_factory=dict)
     first_row: dict[tuple[Place, Measurand], int] = field(default_factory=dict)
 
     @property
@@ -175,22 +184,43 @@ def _take_findings(line: Line, place: Place | None, taking: _Taking) -> None:
     gathering, row = taking.gathering, line.row
     seen = [word.strip() for word in line.word("seen").split(";") if word.strip()]
     if not seen:
-        for column in ("how bad", "how many", "note"):
+        for column in ("how bad", "how many", "on one", "note"):
             if line.word(column):
                 step = "Say in 'seen' what was seen, or empty this cell."
                 gathering.add(column, line.text(column), "empty where nothing was seen", step, row)
         return
+    if any(plain(word) in NOTHING_WORDS for word in seen):
+        _take_looked_over(line, place, len(seen), taking)
+        return
     badly = gathering.attempt(partial(_one_for_each, line.word("how bad"), len(seen), "how bad"), row)
     many = gathering.attempt(partial(_one_for_each, line.word("how many"), len(seen), "how many"), row)
-    for word, bad, number in zip(seen, badly or [""] * len(seen), many or [""] * len(seen), strict=True):
+    pieces = gathering.attempt(partial(_one_for_each, line.word("on one"), len(seen), "on one"), row)
+    blank = [""] * len(seen)
+    for word, bad, number, one in zip(seen, badly or blank, many or blank, pieces or blank, strict=True):
         kind = gathering.attempt(partial(finding_of, word), row)
         severity = gathering.attempt(partial(severity_of, bad), row) if badly else None
         count = gathering.attempt(partial(count_of, number or "1", "how many", "a whole number from 1"), row)
+        on_one = gathering.attempt(partial(on_one_of, one), row)
         if place is None or kind is None or severity is None or count is None:
             continue
-        finding = gathering.attempt(partial(Finding, place, kind, severity, count, line.text("note")), row)
+        note = line.text("note")
+        finding = gathering.attempt(partial(Finding, place, kind, severity, count, note, on_one), row)
         if finding is not None:
             taking.findings.append(finding)
+
+
+def _take_looked_over(line: Line, place: Place | None, words: int, taking: _Taking) -> None:
+    """Somebody looked and saw nothing: no finding, and nothing else can stand beside it."""
+    for column in ("how bad", "how many", "note"):
+        if line.word(column):
+            taking.gathering.add(
+                column, line.text(column), "empty where nothing was seen", "Empty this cell.", line.row
+            )
+    if words > 1:
+        step = "Leave 'nothing' out where something was seen."
+        taking.gathering.add("seen", line.text("seen"), "'nothing', or what was seen", step, line.row)
+    if place is not None:
+        taking.looked_over.setdefault(place, line.row)
 
 
 def sheet_walk_round(table: Table, dossier: Dossier, gathering: Gathering) -> WalkRound | None:
@@ -226,6 +256,10 @@ def sheet_walk_round(table: Table, dossier: Dossier, gathering: Gathering) -> Wa
     if day is None or service_h is None:
         return None
     _check_hours(service_h, day, dossier, gathering, table.head_row("meter hours"))
-    return WalkRound(
-        day, service_h, tuple(taking.readings), tuple(taking.findings), table.head_text("read by"), gathering.file
-    )
+    for finding in taking.findings:
+        if finding.place in taking.looked_over:
+            step = "Leave 'nothing' out where something was seen."
+            row = taking.looked_over[finding.place]
+            gathering.add("seen", f"nothing, and {finding.kind.label} on another row", "one of the two", step, row)
+    readings, findings, at = tuple(taking.readings), tuple(taking.findings), tuple(taking.looked_over)
+    return WalkRound(day, service_h, readings, findings, table.head_text("read by"), gathering.file, at)

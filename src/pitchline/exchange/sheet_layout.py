@@ -8,7 +8,7 @@ UNITS = ("mm", "in")
 
 SHEET = Layout(
     title="walk-round",
-    heads=("machine", "date", "meter hours", "service hours", "read by", "unit"),
+    heads=("machine", "date", "meter hours", "service hours", "read by", "unit", "turned bushes"),
     columns=(
         "side",
         "part",
@@ -25,7 +25,7 @@ SHEET = Layout(
     ),
     anchors=("side", "part", "measurand"),
     must=("reading 1",),
-    further=(*MORE_READING_COLUMNS, "extra doubt"),
+    further=(*MORE_READING_COLUMNS, "extra doubt", "on one"),
 )
 
 CONTENT_COLUMNS = (
@@ -37,5 +37,11 @@ CONTENT_COLUMNS = (
     "keep because",
     "note",
     "extra doubt",
+    "on one",
 )
 """A row with nothing in these was not read."""
+
+NOTHING_SEEN = "nothing"
+"""What stands in "seen" where somebody looked and saw nothing."""
+NOTHING_WORDS = (NOTHING_SEEN, "nothing seen", "looked over")
+"""Words that are understood so."""

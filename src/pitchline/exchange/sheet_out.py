@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Sequence
 
 from pitchline.exchange.figures import exact_length, exact_number, meter_h_of, reads_back
-from pitchline.exchange.sheet_layout import MORE_READING_COLUMNS, READING_COLUMNS, UNITS
+from pitchline.exchange.sheet_layout import MORE_READING_COLUMNS, NOTHING_SEEN, READING_COLUMNS, UNITS
 from pitchline.trade.dossier import Dossier
 from pitchline.trade.findings import Finding
 from pitchline.trade.measurands import MEASURANDS, Measurand
@@ -83,31 +83,34 @@ def _finding_cells(finding: Finding) -> Line:
         "seen": finding.kind.label,
         "how bad": finding.severity.value,
         "how many": str(finding.count),
+        "on one": {True: "yes", False: "no", None: ""}[finding.on_one],
         "note": finding.note,
     }
 
 
-def _lines_at(spot: Spot, readings: Iterable[Reading], findings: list[Finding], unit: str) -> list[Line]:
-    """The lines of one spot; findings wait in the list until a line of their place has room."""
+def _lines_at(spot: Spot, readings: Iterable[Reading], seen: list[Line], unit: str) -> list[Line]:
+    """The lines of one spot; what was seen waits in the list until a line of its place has room."""
     lines = [_reading_line(reading, unit) for reading in readings] or [_spot_line(spot)]
     for line in lines:
-        if findings:
-            line |= _finding_cells(findings.pop(0))
+        if seen:
+            line |= seen.pop(0)
     return lines
 
 
 def sheet_lines(order: Sequence[Spot], walk_round: WalkRound | None, unit: str) -> list[Line]:
     """The lines of a sheet: those of the machine in walking order, each finding on a line of its own."""
     readings: dict[Spot, list[Reading]] = {}
-    findings: dict[Place, list[Finding]] = {}
+    seen: dict[Place, list[Line]] = {}
     for reading in walk_round.readings if walk_round else ():
         readings.setdefault((reading.place, reading.measurand), []).append(reading)
     for finding in walk_round.findings if walk_round else ():
-        findings.setdefault(finding.place, []).append(finding)
+        seen.setdefault(finding.place, []).append(_finding_cells(finding))
+    for place in walk_round.looked_over if walk_round else ():
+        seen.setdefault(place, [{"seen": NOTHING_SEEN}])
     spots = list(dict.fromkeys([*order, *readings]))
     lines = [
-        line for spot in spots for line in _lines_at(spot, readings.get(spot, ()), findings.get(spot[0], []), unit)
+        line for spot in spots for line in _lines_at(spot, readings.get(spot, ()), seen.get(spot[0], []), unit)
     ]
-    for place, left in findings.items():
-        lines += [_spot_line((place, None)) | _finding_cells(finding) for finding in left]
+    for place, left in seen.items():
+        lines += [_spot_line((place, None)) | cells for cells in left]
     return lines

@@ -12,12 +12,15 @@ from typing import Any, Union, get_args, get_origin, get_type_hints
 
 from pitchline.exchange.gathering import refuse
 from pitchline.exchange.verdict_json import FORMAT
+from pitchline.ground.section import ShoeOutcome
 from pitchline.trade.ground import GroundClass
 from pitchline.verdict import Verdict
 
 Reader = Callable[[Any], Any]
 _CALLED_BEFORE: dict[tuple[type, str], str] = {(GroundClass, "kind"): GroundClass.GENTLE.label}
 """Words of verdicts written before a word was changed."""
+_FIELDS_BEFORE: dict[type, dict[str, str]] = {ShoeOutcome: {"worn": "fitted"}}
+"""Names of fields in verdicts written before a field was renamed."""
 
 
 @cache
@@ -53,6 +56,11 @@ def _tuple_reader(kinds: tuple[Any, ...]) -> Reader:
 
 def _row_reader(wanted: type) -> Reader:
     known = {name: _reader(kind) for name, kind in get_type_hints(wanted).items()}
+    now = _FIELDS_BEFORE.get(wanted, {})
+    if now:
+        return lambda item: wanted(
+            **{now.get(name, name): known[now.get(name, name)](each) for name, each in item.items()}
+        )
     return lambda item: wanted(**{name: known[name](each) for name, each in item.items()})
 
 

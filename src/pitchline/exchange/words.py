@@ -128,6 +128,11 @@ def finding_of(text: object) -> FindingKind:
     return look_up(text, _by_value(FindingKind), "seen")
 
 
+def on_one_of(text: object) -> bool | None:
+    """Whether two or more sit on one piece; None where nothing is said."""
+    return look_up(text, {"yes": True, "no": False}, "on one") if text else None
+
+
 def severity_of(text: object) -> Severity:
     """How bad, from its word."""
     return look_up(text, _by_value(Severity), "how bad")

@@ -3,6 +3,7 @@
 from dataclasses import replace
 
 import numpy as np
+from threadpoolctl import threadpool_limits
 
 from pitchline.exchange.fleet_chunk import FleetChunk
 from pitchline.exchange.fleet_tables import FleetTables
@@ -43,14 +44,17 @@ def learned_from(fleet: FleetTables, report: Report = silent, seed: int = 0) -> 
     chunks = sampled_chunks(fleet, MOST_MACHINES, report)
     report("learning", 0, 1)
     paths = joined([chunk.paths for chunk in chunks])
-    learned = learn(paths, weak(fleet.kinds, fleet.lives_h), seed)
+    # A threaded BLAS adds in another order: one thread, so that the bits do not depend on who asks or on the computer's cores.
+    with threadpool_limits(1):
+        learned = learn(paths, weak(fleet.kinds, fleet.lives_h), seed)
     removed = np.concatenate([chunk.removed for chunk in chunks])
     if not removed.any():
         return learned
     to_removal_h = np.concatenate([chunk.to_removal_h for chunk in chunks])
     because = [reason for chunk in chunks for reason in chunk.because.to_pylist()]
-    removals = removals_from_paths(paths, removed, to_removal_h, because, learned, seed)
-    return replace(learned, limits=learned_limits(removals, fleet.kinds))
+    with threadpool_limits(1):
+        removals = removals_from_paths(paths, removed, to_removal_h, because, learned, seed)
+        return replace(learned, limits=learned_limits(removals, fleet.kinds))
 
 
 def sampled_chunks(fleet: FleetTables, machines: int, report: Report = silent) -> list[FleetChunk]:

@@ -10,6 +10,7 @@ from pitchline.ground.checked import Checked, Floats, above_zero, checked, zero_
 SAFETY_FACTOR = 2.0
 """Stated on every figure that uses it; our own choice for a comparison, not a design value."""
 LEAST_FRICTION_DEG, MOST_FRICTION_DEG = 1.0, 45.0
+SHEARS, SLIDES_FIRST = "the level force alone shears the soil", "slides before it breaks in"
 _FRICTION_END = "angle of friction outside 1 to 45 degrees"
 
 
@@ -59,7 +60,7 @@ def undrained_pa(
     used = np.asarray(sideways_pa, dtype=float) / strength
     slant = 0.5 * (1.0 + np.sqrt(np.maximum(1.0 - used, 0.0)))
     found = (math.pi + 2.0) * strength * shape * slant + np.asarray(beside_pa)
-    return checked(found, ("the level force alone shears the soil", used > 1.0))
+    return checked(found, (SHEARS, used > 1.0))
 
 
 def bearing_factors(friction_deg: npt.ArrayLike) -> tuple[Floats, Floats]:
@@ -189,7 +190,7 @@ def drained_slanted_pa(
     found = _annex_d(
         cohesion_pa, friction_deg, weight_n_m3, short_m, long_m, beside_pa, (i_c, i_q, left ** (power + 1))
     )
-    slides = ("slides before it breaks in", np.broadcast_to(level >= held, found.figure.shape))
+    slides = (SLIDES_FIRST, np.broadcast_to(level >= held, found.figure.shape))
     return checked(found.figure, *found.outside, slides)
 
 

@@ -39,6 +39,26 @@ class Checked:
         """Reasons that hold somewhere, in the order they were looked at."""
         return tuple(reason for reason, where in self.outside if where.any())
 
+    def zero_where(self, reason: str) -> Floats:
+        """The figure, 0 where it has none for one reason.
+
+        Parameters
+        ----------
+        reason : str
+            The reason.
+
+        Returns
+        -------
+        ndarray, shape (...)
+            The figure [as its function says].
+
+        References
+        ----------
+        Our own.
+        """
+        broken = [where for one, where in self.outside if one == reason]
+        return np.where(broken[0], 0.0, self.figure) if broken else self.figure
+
     @property
     def one(self) -> float | None:
         """The only figure [as its function says]; None where there is no number."""

@@ -100,6 +100,8 @@ def drawn(
         name: np.stack([_at(getattr(ground, name), shares[len(MACHINE_INPUTS) + number]) for ground in grounds])
         for number, name in enumerate(GROUND_INPUTS)
     }
+    same = shares[len(MACHINE_INPUTS) + GROUND_INPUTS.index("sliding")]  # no ground has both
+    soil["traction"] = np.stack([_at(ground.traction, same) for ground in grounds])
     rows = np.stack([_terrain(ground.terrains, shares[-3:]) for ground in grounds])
     soil |= {name: rows[:, number] for number, name in enumerate(TERRAIN_INPUTS)}
     return Drawn(sizes, {name: found[:, None, :] for name, found in soil.items()})

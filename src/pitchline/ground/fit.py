@@ -1,11 +1,12 @@
 """Ground fit: one machine on one ground, each figure with its range and with where its inputs came from."""
 
+from collections.abc import Sequence
 from dataclasses import replace
 
 import numpy as np
 
-from pitchline.ground.checked import Floats
-from pitchline.ground.going import DRAWS, SEED, SUITS_SHARE, Going, Table, Task, ground_table
+from pitchline.ground.checked import Bools, Floats
+from pitchline.ground.going import DRAWS, SEED, SINKS, SUITS_SHARE, Going, Near, Table, Task, Unknown, ground_table
 from pitchline.ground.outcomes import OUTCOMES, Outcome
 from pitchline.ground.peaks import PEAK_LIMITS
 from pitchline.ground.results import FitFigure, GroundFit, Input
@@ -93,12 +94,13 @@ def fits_of(
     goes = _shares(table.passes)
     often = _shares(np.where(np.isnan(spare := table.figures[Outcome.SPARE_OFTEN]), np.nan, spare >= 0))
     tests = {words: _shares(found) for words, found in table.tests.items()}
+    near = {what: clear < SUITS_SHARE for what, clear in table.clear.items()}
     own = machine.shoe_width_m
     widths = widths_m or ((own.low + own.high) / 2,)
     shod = [machine if widths_m is None else with_width(machine, width) for width in widths]
     return tuple(
         tuple(
-            _fit(shod[w], ground, task, width, (g, w), ranges, goes, often, tests)
+            _fit(shod[w], ground, task, width, (g, w), ranges, goes, often, tests, near, table.unknown)
             for w, width in enumerate(widths)
         )
         for g, ground in enumerate(grounds)
@@ -142,7 +144,7 @@ def with_width(machine: Standing, width_m: float) -> Standing:
     Returns
     -------
     Standing
-        A copy, or the same where it wears that width.
+        A copy, or the same where that width is fitted.
 
     References
     ----------
@@ -171,18 +173,24 @@ def _fit(
     goes: Floats,
     often: Floats,
     tests: dict[str, Floats],
+    near: dict[Near, Bools],
+    unknown: dict[Unknown, Bools],
 ) -> GroundFit:
+    close = tuple(what for what, found in near.items() if found[at])
+    missing = tuple(what for what, found in unknown.items() if found[at])
     share = _known(goes[at])
-    going = going_of(share)
+    going = going_on(going_of(share), close, missing)
+    share = None if going is Going.UNKNOWN else share
     shares = {words: _known(found[at]) for words, found in tests.items()}
-    figures = tuple(_figure(outcome, ranges[outcome][at], machine, ground, task) for outcome in Outcome)
+    carried = shares[SINKS]
+    figures = tuple(_figure(outcome, ranges[outcome][at], machine, ground, task, carried) for outcome in Outcome)
     return GroundFit(
         ground,
         machine,
         task,
         width_m,
         going,
-        going_because(going, ground, shares, task.slope_deg),
+        going_because(going, ground, machine, shares, task.slope_deg, close, missing),
         share,
         _known(often[at]),
         figures,
@@ -219,14 +227,42 @@ def going_of(share: float | None) -> Going:
     return Going.DOES_NOT if share <= 1 - SUITS_SHARE else Going.DOUBTFUL
 
 
-def _figure(outcome: Outcome, found: Floats, machine: Standing, ground: Ground, task: Task) -> FitFigure:
+def going_on(going: Going, close: Sequence[Near], missing: Sequence[Unknown]) -> Going:
+    """What is said once it is known how near the machine stands to tipping and sliding.
+
+    Parameters
+    ----------
+    going : Going
+        What the share of the draws says.
+    close : sequence of Near
+        What it stands within reach of.
+    missing : sequence of Unknown
+        What nobody knows of a slope that is asked for.
+
+    Returns
+    -------
+    Going
+        Never better: what does not suit stays so, unknown grip or pull makes the rest unknown, "suits" within reach is doubtful.
+
+    References
+    ----------
+    Our own.
+    """
+    if missing and going is not Going.DOES_NOT:
+        return Going.UNKNOWN
+    return Going.DOUBTFUL if close and going is Going.SUITS else going
+
+
+def _figure(
+    outcome: Outcome, found: Floats, machine: Standing, ground: Ground, task: Task, carried: float | None
+) -> FitFigure:
     low, middle, high, without = (float(one) for one in found)
     inputs = _inputs(outcome, machine, ground, task)
     reason = ""
     if without > 0:
         words = [name for name in OUTCOMES[outcome].ground if name not in _NEVER_ALONE]
         some = without < 1 or any(one.name in words for one in inputs)
-        reason = no_figure_because(outcome, ground, machine, some)
+        reason = no_figure_because(outcome, ground, machine, some, without, carried)
     if np.isnan(middle):
         return FitFigure(outcome, None, None, None, without, reason, inputs)
     return FitFigure(outcome, low, middle, high, without, reason, inputs)
@@ -255,11 +291,12 @@ _NEVER_ALONE = ("shear_m", "turning_steel", "turning_rubber")
 
 
 def _superseded(outcome: Outcome, ground: Ground) -> tuple[str, ...]:
-    """Inputs that a better one stands in for: winter curves before tested soils, tested soils before a cone index."""
-    if outcome not in (Outcome.PULL, Outcome.CLIMB, Outcome.SLIDE):
+    """Inputs that a better one stands in for: winter curves before a soil's thrust, tested soils before a cone index."""
+    if outcome not in (Outcome.PULL, Outcome.CLIMB, Outcome.SLIDE, Outcome.FRICTION):
         return ()
     if ground.winter is not None:
-        return ("terrains", "shear_m", "rating_index")
+        thrust = ("shear_m", "rating_index")
+        return ("terrains", *thrust) if outcome in (Outcome.SLIDE, Outcome.FRICTION) else thrust
     return ("rating_index",) if ground.terrains else ("shear_m",)
 
 

@@ -19,6 +19,7 @@ class Outcome(StrEnum):
     TURN = "turn"
     TIP = "tip"
     SLIDE = "slide"
+    FRICTION = "friction"
     BEARING = "bearing"
 
 
@@ -87,8 +88,8 @@ OUTCOMES: dict[Outcome, OutcomeWords] = {
         100.0,
         0,
         (*_FOOT, "rolling"),
-        (*_SOIL, "sliding", "rating_index"),
-        "at 20 % slip",
+        (*_SOIL, "sliding", "traction", "rating_index"),
+        "as it stands, at 20 % slip",
     ),
     Outcome.CLIMB: OutcomeWords(
         "slope it climbs",
@@ -96,8 +97,8 @@ OUTCOMES: dict[Outcome, OutcomeWords] = {
         1.0,
         0,
         (*_FOOT, "rolling"),
-        (*_SOIL, "sliding", "rating_index"),
-        "from the pull left",
+        (*_SOIL, "sliding", "traction", "rating_index"),
+        "balance of forces on it",
     ),
     Outcome.TURN: OutcomeWords(
         "turning pull needed over given",
@@ -112,7 +113,22 @@ OUTCOMES: dict[Outcome, OutcomeWords] = {
         "slope it tips on, at rest", "deg", 1.0, 0, (*_OFF, "gravity_height_m"), (), "rigid body"
     ),
     Outcome.SLIDE: OutcomeWords(
-        "slope it slides on, at rest", "deg", 1.0, 0, _FOOT, ("terrains", "sliding"), "friction and cohesion"
+        "slope it slides on, at rest",
+        "deg",
+        1.0,
+        0,
+        _FOOT,
+        ("terrains", "sliding", "traction"),
+        "friction and cohesion",
+    ),
+    Outcome.FRICTION: OutcomeWords(
+        "slope friction alone holds",
+        "deg",
+        1.0,
+        0,
+        _FOOT,
+        ("terrains", "sliding", "traction"),
+        "at rest, without cohesion",
     ),
     Outcome.BEARING: OutcomeWords(
         "share of bearing resistance used",

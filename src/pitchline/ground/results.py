@@ -25,6 +25,7 @@ _LABELS = {
     "weight_n_m3": "unit weight",
     "rating_index": "rating cone index",
     "sliding": "friction of the surface",
+    "traction": "traction as a share of the published curve",
     "turning_steel": "turning coefficient",
     "turning_rubber": "turning coefficient",
 }

@@ -7,6 +7,8 @@ from pitchline.ground.outcomes import Outcome
 from pitchline.ground.outline import Outline
 from pitchline.ground.spans import Basis
 
+_NOT_TOLD = "not yet told when this was judged"
+
 
 @dataclass(frozen=True, slots=True)
 class GroundFigure:
@@ -83,13 +85,14 @@ class GroundOutcome:
         Returns
         -------
         GroundFigure
-            That one.
+            That one; without a number in a verdict written before there was such a figure.
 
         References
         ----------
         Definition.
         """
-        return next(one for one in self.figures if one.outcome is outcome)
+        found = next((one for one in self.figures if one.outcome is outcome), None)
+        return found or GroundFigure(outcome, None, None, None, 1.0, _NOT_TOLD, (), (), ())
 
 
 @dataclass(frozen=True, slots=True)
@@ -131,8 +134,8 @@ class ShoeOutcome:
         Width [m].
     kind : str
         Kind of shoe, for reading.
-    worn : bool
-        Whether it wears them now.
+    fitted : bool
+        Whether they are on the machine now; `worn` in verdicts written before.
     suggested : bool
         Whether they are the narrowest that floats; none is where nobody named the grounds.
     going : tuple of Going
@@ -145,6 +148,8 @@ class ShoeOutcome:
         Width over both tracks [m], low and high.
     remarks : tuple of str
         What else to weigh; common practice, no source.
+    shares : tuple of (float or None)
+        Share of the cases in which it goes on each ground [1], in their order; empty in verdicts written before.
 
     References
     ----------
@@ -153,13 +158,14 @@ class ShoeOutcome:
 
     width_m: float
     kind: str
-    worn: bool
+    fitted: bool
     suggested: bool
     going: tuple[Going, ...]
     pressure_pa: float | None
     turning: tuple[float, float] | None
     overall_m: tuple[float, float] | None
     remarks: tuple[str, ...]
+    shares: tuple[float | None, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -201,9 +207,9 @@ class GroundSection:
     said : str
         The outcome over all grounds, in a sentence.
     shoe_width_m : float
-        Shoe width it wears [m].
+        Shoe width fitted [m].
     shoe_kind : str
-        Kind of shoe it wears, for reading.
+        Kind of shoe fitted, for reading.
     grounds : tuple of GroundOutcome
         One for each ground.
     shoes : tuple of ShoeOutcome

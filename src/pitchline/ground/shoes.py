@@ -42,7 +42,7 @@ class ShoeKind(StrEnum):
 
 
 def fitted_kind(gear: RunningGear) -> ShoeKind:
-    """The kind of shoe a machine wears now.
+    """The kind of shoe a machine has fitted now.
 
     Parameters
     ----------

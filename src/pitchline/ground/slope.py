@@ -1,9 +1,128 @@
-"""Slopes: where a machine at rest tips or slides, and how far a slope moves its load. Static figures, no permit."""
+"""Slopes: where a machine tips, slides and no longer climbs, and how far a slope moves its load. No permit."""
+
+from dataclasses import dataclass
 
 import numpy as np
 import numpy.typing as npt
+from scipy.optimize.elementwise import find_root
 
 from pitchline.ground.checked import Checked, Floats, above_zero, checked, zero_or_more
+
+HELD, STUCK = "cohesion alone holds it", "does not move on the level"
+_CLOSE = 1e-8
+"""How near a slope is found [rad], and how far a bracket is widened against rounding."""
+
+
+@dataclass(frozen=True, slots=True)
+class Hold:
+    """What the ground gives a machine along a slope, over its weight; x is the share of the weight square to the slope.
+
+    The sum is cohesive + frictional x + winter x^winter_power - drag x^drag_power.
+
+    Parameters
+    ----------
+    cohesive : ndarray, shape (...)
+        Cohesion times contact area, over weight [1]; no slope lessens it.
+    frictional : ndarray, shape (...)
+        Friction less what rolls against it, over the weight square to the slope [1].
+    drag, drag_power : ndarray, shape (...)
+        Compaction resistance on the level over weight, and how it grows with the load [1].
+    winter, winter_power : ndarray, shape (...)
+        Traction on snow or ice on the level over weight, and how it grows with the load [1].
+
+    References
+    ----------
+    Each term by its own module: `thrust`, `sinkage`, `snow`. The law is statics: only the weight square to the slope presses.
+    """
+
+    cohesive: Floats
+    frictional: Floats
+    drag: Floats
+    drag_power: Floats
+    winter: Floats
+    winter_power: Floats
+
+    def over_weight(self, slope_deg: npt.ArrayLike) -> Floats:
+        """Force along the slope over weight, before the weight's own pull downhill.
+
+        Parameters
+        ----------
+        slope_deg : array_like, shape (...)
+            Slope [deg], 0 to 90.
+
+        Returns
+        -------
+        ndarray, shape (...)
+            Force over weight [1].
+
+        References
+        ----------
+        Definition.
+        """
+        return _sum(np.cos(np.radians(np.asarray(slope_deg, dtype=float))), *self.terms)
+
+    @property
+    def terms(self) -> tuple[Floats, ...]:
+        """The terms in the order of the sum, each of shape (...) [1]."""
+        return self.cohesive, self.frictional, self.drag, self.drag_power, self.winter, self.winter_power
+
+
+def _sum(
+    x: Floats, cohesive: Floats, friction: Floats, drag: Floats, power: Floats, winter: Floats, grows: Floats
+) -> Floats:
+    return np.asarray(cohesive + friction * x + winter * x**grows - drag * x**power)
+
+
+def steepest_deg(hold: Hold) -> Checked:
+    """Slope on which what the ground gives along it just balances the weight's pull downhill.
+
+    Parameters
+    ----------
+    hold : Hold
+        What the ground gives, moving or at rest.
+
+    Returns
+    -------
+    Checked
+        Slope [deg]; no number where there is nothing left on the level, or where cohesion alone holds the machine.
+
+    References
+    ----------
+    F(W cos t) - Rc(W cos t) - Ri(W cos t) = W sin t, solved for t between brackets (Chandrupatla's method in scipy). The brackets
+    are the slopes with the level's drag and with none, for which the balance is C + a cos t = sin t.
+
+    Examples
+    --------
+    Hard ground, friction 0.6, rolling 0.04: tan t = 0.56.
+
+    >>> none, one = np.zeros(()), np.ones(())
+    >>> print(round(steepest_deg(Hold(none, np.asarray(0.56), none, one, none, one)).one, 2))
+    29.25
+    """
+    terms = np.broadcast_arrays(*hold.terms)
+    cohesive, friction, drag, _, winter, _ = terms
+    level = _sum(np.ones(()), *terms)
+    high = np.where(winter > 0, np.pi / 2, _without_drag(cohesive, friction))
+    low = np.where(winter > 0, 0.0, _without_drag(cohesive - drag, friction))
+    held, stuck = cohesive >= 1.0, level < 0
+    found = np.where(np.isnan(level), np.nan, high)
+    at = np.isfinite(level) & ~held & ~stuck & ((drag > 0) | (winter > 0))
+    if at.any():
+        bracket = (np.maximum(low[at] - _CLOSE, 0.0), np.minimum(high[at] + _CLOSE, np.pi / 2))
+        root = find_root(
+            lambda t, *args: _sum(np.cos(t), *args) - np.sin(t),
+            bracket,
+            args=tuple(one[at] for one in terms),
+            tolerances={"xatol": _CLOSE, "xrtol": 0.0},
+        ).x
+        found[at] = np.clip(root, low[at], high[at])
+    return checked(np.degrees(found), (HELD, held), (STUCK, stuck))
+
+
+def _without_drag(cohesive: Floats, friction: Floats) -> Floats:
+    """Slope of C + a cos t = sin t [rad], which is C cos(u) = sin(t - u) with tan(u) = a."""
+    turned = np.arctan(friction)
+    return np.asarray(turned + np.arcsin(np.clip(cohesive * np.cos(turned), -1.0, 1.0)))
 
 
 def tipping_deg(to_edge_m: npt.ArrayLike, height_m: npt.ArrayLike) -> Checked:
@@ -82,7 +201,7 @@ def sliding_deg(
     friction = np.radians(np.asarray(friction_deg, dtype=float))
     held = np.asarray(cohesion_pa, dtype=float) * np.asarray(area_m2) * np.cos(friction) / np.asarray(weight_n)
     found = np.degrees(friction + np.arcsin(np.minimum(held, 1.0)))
-    return checked(found, ("cohesion alone holds it", (held > 1.0) | (found > 90.0)))
+    return checked(found, (HELD, (held > 1.0) | (found > 90.0)))
 
 
 def load_shift_m(height_m: npt.ArrayLike, slope_deg: npt.ArrayLike) -> Floats:

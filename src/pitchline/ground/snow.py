@@ -60,6 +60,26 @@ def traction_pa(pressure_pa: npt.ArrayLike, surface: Winter) -> Checked:
     return checked(found, ("presses harder than the curves were fitted for", pressure > MOST_PRESSURE_PA))
 
 
+def traction_power(surface: Winter) -> float:
+    """How traction grows with pressure.
+
+    Parameters
+    ----------
+    surface : Winter
+        What it stands on.
+
+    Returns
+    -------
+    float
+        Power of the pressure [1]; below 1 a lighter load grips better for its weight.
+
+    References
+    ----------
+    As `traction_pa`.
+    """
+    return _CURVES[surface][1]
+
+
 def rut_m(depth_m: npt.ArrayLike, density_kg_m3: npt.ArrayLike) -> Checked:
     """Rut in undisturbed snow.
 

@@ -45,6 +45,8 @@ class Ground:
         Coefficient of lateral resistance under steel and under rubber tracks [1].
     winter : Winter or None
         Traction curve of a winter surface.
+    traction : Span or None
+        Traction as a share of that curve [1], never above it: doubt counts on the bad side.
     peak_ground : SoftGround or None
         Row of the published limits of mean maximum pressure.
     wears : GroundClass or None
@@ -72,10 +74,16 @@ class Ground:
     turning_steel: Span | None = None
     turning_rubber: Span | None = None
     winter: Winter | None = None
+    traction: Span | None = None
     peak_ground: SoftGround | None = None
     wears: GroundClass | None = None
     told: tuple[str, ...] = ()
     finished: bool = False
+
+    @property
+    def strength_known(self) -> bool:
+        """Whether anything tells what it bears."""
+        return self.strength_pa is not None or self.friction_deg is not None
 
 
 _TABLE = "tested soils, Wong (2008) table"
@@ -132,6 +140,9 @@ def _index(middle: float) -> Span:
 _SOIL_TURN = _assumed(0.55, 1.11, _TURN + "; hard earth to grass, steel")
 _SOIL_TURN_RUBBER = _assumed(0.65, 1.14, _TURN + "; hard earth to grass, rubber")
 _EARTH = (_assumed(0.55, 0.58, _TURN), _assumed(0.63, 0.67, _TURN))
+_CURVE = _assumed(
+    0.6, 1.0, "share of the curve of CRREL Report 95-1, from memory; never more, for wet snow and ice hold less"
+)
 _GRASS = (_assumed(0.87, 1.11, _TURN), _assumed(0.67, 1.14, _TURN))
 
 
@@ -206,11 +217,12 @@ _GROUNDS = (
         ("snow, first test", "snow, second test"),
         _shear("snow"),
         winter=Winter.UNDISTURBED_SNOW,
+        traction=_CURVE,
         peak_ground=SoftGround.SNOW,
         wears=GroundClass.GENTLE,
     ),
-    Ground("packed snow", Surface.WINTER, winter=Winter.PACKED_SNOW, wears=GroundClass.GENTLE),
-    Ground("ice", Surface.WINTER, winter=Winter.ICE, wears=GroundClass.GENTLE),
+    Ground("packed snow", Surface.WINTER, winter=Winter.PACKED_SNOW, traction=_CURVE, wears=GroundClass.GENTLE),
+    Ground("ice", Surface.WINTER, winter=Winter.ICE, traction=_CURVE, wears=GroundClass.GENTLE),
     Ground(
         "hard rock",
         Surface.HARD,

@@ -150,6 +150,9 @@ def standing(machine: Machine, gear: RunningGear) -> Standing:
     rubber = gear.track is not TrackKind.STEEL
     tonnes = 10.0 if mass is None else mass / 1e3
     offset = 0.12 if gear.slew_ring else 0.06
+    low, high, what = (0.28, 0.42, "28 to 42 % of the contact length")
+    if machine.kind is MachineKind.OTHER_TRACKED:
+        low, high, what = (0.28, 0.80, "28 to 80 % of the contact length, for a mast or a loaded body stands high")
 
     def part(low: float, high: float, of: float, what: str) -> Span:
         return Span(low * of, high * of, Basis.ASSUMED, f"{what}, {_OURS}")
@@ -168,7 +171,7 @@ def standing(machine: Machine, gear: RunningGear) -> Standing:
         if gear.has_chain
         else part(1.5, 3, gear.pitch_m, "share"),
         pitch_m=exact(gear.pitch_m, Basis.LISTED, file),
-        gravity_height_m=part(0.28, 0.42, middle, "28 to 42 % of the contact length"),
+        gravity_height_m=part(low, high, middle, what),
         own_offset_m=part(-offset, 0.0 if gear.slew_ring else offset, middle, "share of the contact length"),
         power_w=part(4.5e3, 8e3, tonnes, "4.5 to 8 kW a tonne"),
         rolling=Span(0.03, 0.06, Basis.ASSUMED, "0.0375 implied by CRREL Report 95-1, widened"),

@@ -28,7 +28,7 @@ class SlewSweep:
     left_pa, right_pa : ndarray, shape (a, 4)
         Low, middle and high [Pa], then the share of the draws without a number [1].
     mean_pa : float
-        Weight over the area of both tracks [Pa], middle of the draws.
+        Weight square to the ground over the area of both tracks [Pa], middle of the draws.
 
     References
     ----------
@@ -75,14 +75,35 @@ def slew_sweep(
     shift = load_shift_m(m["gravity_height_m"], asked.slope_deg)
     offset = along + np.where(along < 0, -shift, shift)
     angle = np.linspace(0.0, 360.0, steps, endpoint=False)
-    under = slew_pressure(weight, m["shoe_width_m"], m["level_length_m"], m["centres_m"], offset, angle[:, None])
-    mean = weight / (2 * m["shoe_width_m"] * m["level_length_m"])
+    pressing = weight * np.cos(np.radians(asked.slope_deg))
+    under = slew_pressure(pressing, m["shoe_width_m"], m["level_length_m"], m["centres_m"], offset, angle[:, None])
+    mean = pressing / (2 * m["shoe_width_m"] * m["level_length_m"])
     return SlewSweep(
         angle, ranges_of(under.left.most.figure), ranges_of(under.right.most.figure), float(np.median(mean))
     )
 
 
 _NOTHING = Ground("nothing", Surface.SOIL)
+
+
+def has_slip_curve(ground: Ground) -> bool:
+    """Whether pull can be drawn against slip.
+
+    Parameters
+    ----------
+    ground : Ground
+        The ground.
+
+    Returns
+    -------
+    bool
+        Where a tested soil brackets it and no winter curve stands in for that.
+
+    References
+    ----------
+    Our own.
+    """
+    return bool(ground.terrains) and ground.winter is None
 
 
 @dataclass(frozen=True, slots=True)
@@ -133,13 +154,13 @@ def slip_curve(
     Returns
     -------
     SlipCurve or None
-        None where no tested soil brackets the ground.
+        None where no tested soil brackets the ground, and on snow and ice, whose curves do not tell of slip.
 
     References
     ----------
     Janosi & Hanamoto (1961) and Bekker, as in `thrust` and `sinkage`.
     """
-    if not ground.terrains:
+    if not has_slip_curve(ground):
         return None
     asked = task or Task()
     inputs = drawn(machine, [ground], None, draws, seed)
@@ -148,11 +169,13 @@ def slip_curve(
     mass = m["mass_kg"] + asked.load_kg
     weight, width, length = mass * GRAVITY_M_S2, m["shoe_width_m"], m["level_length_m"]
     pressure = contact_pressure_pa(mass, width, length, m["loop_height_m"], Sunk.GROUSERS_IN)
+    upright = np.cos(np.radians(asked.slope_deg))
     k = modulus(s["kc"], s["kphi"], width)
-    depth = sinkage_m(pressure, k, s["exponent"], m["clearance_m"], width).figure
-    resistance = compaction_n(depth, k, s["exponent"], width) + m["rolling"] * weight
+    level = sinkage_m(pressure, k, s["exponent"], m["clearance_m"], width).figure
+    depth = np.where(np.isnan(level), np.nan, sinkage_m(pressure * upright, k, s["exponent"]).figure)
+    resistance = compaction_n(depth, k, s["exponent"], width) + m["rolling"] * weight * upright
     slip = np.linspace(0.01, 1.0, steps)
-    most = most_thrust_n(weight, width, length, s["soil_cohesion_pa"], s["soil_friction_deg"])
+    most = most_thrust_n(weight * upright, width, length, s["soil_cohesion_pa"], s["soil_friction_deg"])
     thrust = most * share_at_slip(slip[:, None], length, s["shear_m"]).figure
     pull = drawbar_n(thrust, resistance, weight, asked.slope_deg) / weight
     return SlipCurve(slip, ranges_of(pull))

@@ -121,37 +121,3 @@ def drawbar_n(
     """
     uphill = np.asarray(weight_n, dtype=float) * np.sin(np.radians(np.asarray(slope_deg, dtype=float)))
     return np.asarray(np.asarray(thrust_n, dtype=float) - np.asarray(resistance_n) - uphill)
-
-
-def grade_limit_deg(thrust_n: npt.ArrayLike, resistance_n: npt.ArrayLike, weight_n: npt.ArrayLike) -> Checked:
-    """Steepest slope the pull on level ground climbs.
-
-    Parameters
-    ----------
-    thrust_n, resistance_n : array_like, shape (...)
-        Thrust, and all motion resistances together, on level ground [N].
-    weight_n : array_like, shape (...)
-        Weight [N], above zero.
-
-    Returns
-    -------
-    Checked
-        Slope [deg]; no number where the machine does not even move on the level.
-
-    Raises
-    ------
-    NotAllowedError
-        A weight that is not above zero.
-
-    References
-    ----------
-    asin((F - R) / W); that the slope lessens the weight square to it is left out, as in the check value's source.
-
-    Examples
-    --------
-    >>> print(round(grade_limit_deg(94e3, 1.78e3 + 0.05 * 180e3, 180e3).one, 1))
-    27.5
-    """
-    above_zero(weight=weight_n)
-    share = (np.asarray(thrust_n, dtype=float) - np.asarray(resistance_n)) / np.asarray(weight_n, dtype=float)
-    return checked(np.degrees(np.arcsin(np.clip(share, -1.0, 1.0))), ("does not move on the level", share < 0))

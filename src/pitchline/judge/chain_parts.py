@@ -11,7 +11,6 @@ from pitchline.judge.stage_costs import Risk, StageCosts
 from pitchline.money.cost import Cost
 from pitchline.outlook.crossing import Crossing
 from pitchline.outlook.lives import NEW_SIZE_SHARE, TURNED_START
-from pitchline.outlook.machine import is_turned_next
 from pitchline.outlook.paths import FloatArray
 from pitchline.outlook.renewed import as_new, on_other_face, share_left
 from pitchline.stops.instance import Component, Rule, RuleKind, StageJob
@@ -118,7 +117,7 @@ class _Chain:
         """Bushes and pitch: on the first face, turned, new, and turned again; a turn brings the pitch back."""
         part, costs = f"bushes, {self.side.value}", self.costs
         turn = costs.cost(JobKind.TURN, self.bushes)
-        turnable = bush is not None and is_turned_next(costs.outlook.parts[bush].life)
+        turnable = bush is not None and costs.outlook.parts[bush].to_turn is not None
         can_turn = turn.price is not None and bush is not None
         if bush is not None and turn.price is None:
             self.draft.left_out.append("turning bushes: not on the price list, so no turn is planned")

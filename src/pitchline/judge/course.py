@@ -46,7 +46,7 @@ def courses_of(outlook: MachineOutlook | None, now_h: float, learned: Learned | 
         return {}
     read = [number for number, part in enumerate(outlook.parts) if part.life.traces]
     begins = learned.late.begins if learned is not None else USUAL_BEGINS
-    found = pasts(outlook.beliefs, [outlook.rows[number] for number in read])
+    found = pasts(outlook.beliefs, [outlook.rows[number] for number in read], pace=outlook.pace)
     return {
         (part.life.place, part.life.measurand): _course(part, past, now_h, begins)
         for part, past in zip([outlook.parts[number] for number in read], found, strict=True)

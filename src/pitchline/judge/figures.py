@@ -1,19 +1,26 @@
 """Each measured quantity of each part, with its figures and why."""
 
+from dataclasses import replace
+
 import numpy as np
 
+from pitchline.judge.doubts import Doubts
 from pitchline.judge.known import Known
+from pitchline.judge.ruler import parted, ruler_h
 from pitchline.outlook.fieller import line_crossing
+from pitchline.outlook.kinds import ground_pace, life_said
 from pitchline.outlook.learned import Learned, kind_word
 from pitchline.outlook.learned_limit import as_size
 from pitchline.outlook.lives import Life
 from pitchline.outlook.machine import LifeOutlook
-from pitchline.trade.dossier import Event, LineShape
+from pitchline.stops.doubted import Doubted
+from pitchline.trade.dossier import Dossier, Event, LineShape
+from pitchline.trade.ground import GROUND_EXAMPLES
 from pitchline.trade.measurands import MEASURANDS, Measurand, Role, measurands_of
 from pitchline.trade.parts import Place
 from pitchline.trade.readings import Reading
 from pitchline.trade.units import UnitSystem, show_hours, show_length
-from pitchline.verdict import Judged, LineOnly, Why
+from pitchline.verdict import EitherWay, Judged, LineOnly, Why
 from pitchline.wear.doubt import reading_doubt
 
 GUM = "doubt after JCGM 100:2008"
@@ -31,6 +38,7 @@ def judged_at(
     outlooks: dict[tuple[Place, Measurand], LifeOutlook],
     units: UnitSystem,
     learned: Learned | None,
+    doubts: Doubts | None = None,
 ) -> tuple[Judged, ...]:
     """Every quantity of one part.
 
@@ -46,6 +54,8 @@ def judged_at(
         Units of the sentences.
     learned : Learned or None
         Constants the outlook started from.
+    doubts : dict or None
+        Newest readings that are not understood, by place and quantity.
 
     Returns
     -------
@@ -56,8 +66,13 @@ def judged_at(
     ----------
     Definition.
     """
-    return tuple(
-        _judged(place, m, known, outlooks.get((place, m)), units, learned) for m in measurands_of(place.part)
+    found = (_judged(place, m, known, outlooks.get((place, m)), units, learned) for m in measurands_of(place.part))
+    return tuple(_either_way(item, (doubts or {}).get((place, item.measurand))) for item in found)
+
+
+def _either_way(item: Judged, doubted: Doubted | None) -> Judged:
+    return (
+        item if doubted is None else replace(item, either_way=EitherWay(doubted.if_right_h, doubted.if_misread_h))
     )
 
 
@@ -141,7 +156,11 @@ def _with_outlook(
         readings=len(life.traces),
         chance_changed=outlook.chance_changed,
         chance_misread=outlook.chance_misread,
-        why=_why(outlook, units, learned),
+        why=_why(outlook, units, learned, known.dossier),
+        life_used_read=max(0.0, trace.life_used) if trace is not None and status == "judged" else None,
+        ruler_h=ruler_h(life, known.now_h),
+        parted=parted(outlook, known.now_h),
+        chance_odd=getattr(outlook, "chance_odd", 0.0),
     )
 
 
@@ -157,7 +176,7 @@ def _line_only(life: Life, now_h: float) -> LineOnly | None:
     return LineOnly(low, middle, high, int(hours.size))
 
 
-def _why(outlook: LifeOutlook, units: UnitSystem, learned: Learned | None) -> tuple[Why, ...]:
+def _why(outlook: LifeOutlook, units: UnitSystem, learned: Learned | None, dossier: Dossier) -> tuple[Why, ...]:
     life = outlook.life
     limit = life.line.limit
     per = " per joint" if MEASURANDS[life.measurand].spans_joints else ""
@@ -176,7 +195,9 @@ def _why(outlook: LifeOutlook, units: UnitSystem, learned: Learned | None) -> tu
     lines += [
         Why("sizes", sizes + shape, limit.source or "entered by the yard, no source given"),
         Why("start", started, "the machine's history"),
-        _why_start(life, learned),
+        _why_start(life, learned, dossier),
+        *([] if learned is not None else _why_ground(life, dossier)),
+        *_why_old_flat(life, units),
         *_why_late(outlook.times_late, learned),
         *_why_taken_off(life, learned, units),
         Why(
@@ -200,6 +221,33 @@ def _why_taken_off(life: Life, learned: Learned | None, units: UnitSystem) -> li
     return [Why("what the yard does", said, f"learned from {limit.said}")]
 
 
+def _why_ground(life: Life, dossier: Dossier) -> list[Why]:
+    """Grounds behind and ahead that take this part harder, or less hard, than the others."""
+    worked = {dossier.usual_ground, *dossier.mix_to_come.grounds, *(span.ground for span in dossier.ground_spans)}
+    pace = ground_pace((life.kind,))[0]
+    said = [
+        f"{ground.label} ground ({GROUND_EXAMPLES[ground]}) wears it {pace[ground]:g} times as fast as all parts together there"
+        for ground in sorted(worked)
+        if pace[ground] != 1
+    ]
+    return [Why("ground", "; ".join(said), "our assumption, no source")] if said else []
+
+
+def _why_old_flat(life: Life, units: UnitSystem) -> list[Why]:
+    """What was taken off the newest reading of turned bushes."""
+    trace = life.traces[-1] if life.traces else None
+    if trace is None or trace.as_read is None:
+        return []
+    off = show_length(trace.old_flat_m, units, 1 if units is UnitSystem.METRIC else 3)
+    how = (
+        f"{off} taken off for the old flat opposite, on which the calliper sat too"
+        if trace.how_said
+        else f"{off} taken off, half of the old flat opposite, because nobody said whether the calliper sat on it"
+    )
+    said = f"{how}: {100 * trace.life_used:.0f} % used, {100 * trace.as_read:.0f} % as read"
+    return [Why("turned bushes", said, "the last reading before the turn; geometry")]
+
+
 def _why_late(times: float, learned: Learned | None) -> list[Why]:
     if learned is None or times == 1:
         return []
@@ -208,10 +256,10 @@ def _why_late(times: float, learned: Learned | None) -> list[Why]:
     return [Why("late in life", f"wears {times:.1f} times as fast once about {begins} is used", source)]
 
 
-def _why_start(life: Life, learned: Learned | None) -> Why:
+def _why_start(life: Life, learned: Learned | None, dossier: Dossier) -> Why:
     word = kind_word(life.place.part.value, life.measurand.value)
     typical_h, log_spread = life.kind.typical_life_h, life.kind.log_spread
-    source = "entered by the yard" if life.kind_entered else "our assumption, no source"
+    source = "entered by the yard" if life.kind_entered else life_said(dossier, life.place.part)
     if learned is not None and word in learned.kinds:
         place = learned.kinds.index(word)
         typical_h, own = float(np.exp(-learned.priors.log_rate[place])), learned.priors.log_rate_u[place]

@@ -43,8 +43,8 @@ STAND_INS: dict[GroundClass, tuple[str, ...]] = {
     GroundClass.HARSH: ("hard rock", "demolition rubble"),
 }
 """Grounds looked at where the machine file says only how hard its ground wears: dry to wet, our own pairing."""
-WIDTH_STEPS_M = (-0.2, -0.1, 0.0, 0.1, 0.2, 0.3)
-"""Widths looked at beside its own [m]; our own choice."""
+WIDTH_STEPS_M, ROUND_WIDTH_M = (-0.2, -0.1, 0.1, 0.2, 0.3), 0.05
+"""Widths looked at beside its own [m], and what they are rounded to; our own choice."""
 SLEW_STEPS = 36
 
 
@@ -100,7 +100,7 @@ def section_of(
     task : Task or None
         Load and slope; None is the empty machine on the level.
     offers : sequence of ShoeOffer or None
-        Shoes to look at beside those it wears; None takes widths round its own.
+        Shoes to look at beside those fitted; None takes widths round its own.
 
     Returns
     -------
@@ -111,9 +111,9 @@ def section_of(
     ----------
     docs/explanation/ground.md.
     """
-    asked, worn = task or Task(), ShoeOffer(gear.shoe_width_m, fitted_kind(gear))
-    comparison = _compared(machine, worn, mix, asked, offers)
-    fits = next(choice.fits for choice in comparison.choices if choice.offer == worn)
+    asked, own = task or Task(), ShoeOffer(gear.shoe_width_m, fitted_kind(gear))
+    comparison = _compared(machine, own, mix, asked, offers)
+    fits = next(choice.fits for choice in comparison.choices if choice.offer == own)
     mean, slew = _slewed(machine, asked)
     best = comparison.suggested if entered else None
     return GroundSection(
@@ -121,13 +121,13 @@ def section_of(
         how=how,
         task=_task_said(asked),
         said=_said(fits),
-        shoe_width_m=worn.width_m,
-        shoe_kind=worn.kind.label,
+        shoe_width_m=own.width_m,
+        shoe_kind=own.kind.label,
         grounds=tuple(
             _outcome(fit, 100 * part.share if entered else None) for part, fit in zip(mix, fits, strict=True)
         ),
-        shoes=tuple(_shoe(choice, choice.offer == worn, choice.offer == best) for choice in comparison.choices),
-        advice=_advice(comparison, worn, entered),
+        shoes=tuple(_shoe(choice, choice.offer == own, choice.offer == best) for choice in comparison.choices),
+        advice=_advice(comparison, own, entered),
         wear=comparison.choices[0].wear,
         inputs=_inputs(fits),
         outline=machine.outline,
@@ -201,17 +201,17 @@ def how_known(dossier: Dossier) -> str:
 
 def _compared(
     machine: Standing,
-    worn: ShoeOffer,
+    own: ShoeOffer,
     mix: Sequence[MixPart],
     task: Task,
     offers: Sequence[ShoeOffer] | None,
 ) -> ShoeComparison:
-    """The shoes it wears beside those on offer, each once."""
+    """The shoes fitted beside those on offer, each once."""
     if offers is None:
-        widths = [round(worn.width_m + step, 4) for step in WIDTH_STEPS_M]
-        offers = [ShoeOffer(width, worn.kind) for width in widths if 0.2 <= width <= 1.3]
+        widths = [round(round((own.width_m + step) / ROUND_WIDTH_M) * ROUND_WIDTH_M, 3) for step in WIDTH_STEPS_M]
+        offers = [ShoeOffer(width, own.kind) for width in widths if 0.2 <= width <= 1.3]
     effects = [float(one) for one in weak_priors(np.ones(1), np.ones(1)).ground]
-    return compare_shoes(machine, list(dict.fromkeys((worn, *offers))), mix, effects, task)
+    return compare_shoes(machine, list(dict.fromkeys((own, *offers))), mix, effects, task)
 
 
 def _said(fits: Sequence[GroundFit]) -> str:
@@ -236,32 +236,33 @@ def _figure(one: FitFigure) -> GroundFigure:
     )
 
 
-def _shoe(choice: ShoeChoice, worn: bool, suggested: bool) -> ShoeOutcome:
+def _shoe(choice: ShoeChoice, fitted: bool, suggested: bool) -> ShoeOutcome:
     return ShoeOutcome(
         choice.offer.width_m,
         choice.offer.kind.label,
-        worn,
+        fitted,
         suggested,
         tuple(fit.going for fit in choice.fits),
         choice.fits[0].figure(Outcome.PRESSURE).middle,
         turning_effort(choice),
         choice.overall_width_m,
         choice.remarks,
+        tuple(fit.share for fit in choice.fits),
     )
 
 
-def _advice(comparison: ShoeComparison, worn: ShoeOffer, entered: bool) -> str:
+def _advice(comparison: ShoeComparison, own: ShoeOffer, entered: bool) -> str:
     best = comparison.suggested
     if best is None:
         return comparison.because
-    width = f"{best.width_m * 1e3:.0f} mm" if best.kind is worn.kind else best.label
-    own = f"{worn.width_m * 1e3:.0f} mm" if best.kind is worn.kind else worn.label
+    width = f"{best.width_m * 1e3:.0f} mm" if best.kind is own.kind else best.label
+    has = f"{own.width_m * 1e3:.0f} mm" if best.kind is own.kind else own.label
     if not entered:
-        wears = "which it wears" if best == worn else f"where it wears {own}"
-        return f"Its grounds are not named. For all of these alike: {width}, {wears}. {comparison.because}"
-    head = f"It wears {own}; {width} is suggested."
-    if best == worn:
-        head = f"It wears {own}, which is also what is suggested."
+        now = "which is fitted now" if best == own else f"where {has} is fitted now"
+        return f"Its grounds are not named. For all of these alike: {width}, {now}. {comparison.because}"
+    head = f"Fitted now: {has}; {width} is suggested."
+    if best == own:
+        head = f"Fitted now: {has}, which is also what is suggested."
     return f"{head} {comparison.because} Rule of practice, no source: the narrowest shoe that floats."
 
 

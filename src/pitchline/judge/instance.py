@@ -21,7 +21,7 @@ from pitchline.trade.jobs import JobKind
 from pitchline.trade.measurands import Measurand
 from pitchline.trade.parts import PARTS, PartKind, Place, Side
 
-_NO_NEW = (JobKind.INVESTIGATE, JobKind.TURN)
+_NO_NEW = (JobKind.INVESTIGATE, JobKind.MEASURE, JobKind.TURN)
 _DEAR = 20.0
 
 

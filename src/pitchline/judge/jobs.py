@@ -1,5 +1,7 @@
 """Work place by place, gathered into jobs with price and cautions, and the money figures."""
 
+from collections.abc import Iterable
+
 from pitchline.judge.known import Known
 from pitchline.judge.parts import dates_of
 from pitchline.money.amount import Money
@@ -7,14 +9,16 @@ from pitchline.money.cost import job_cost, total
 from pitchline.money.prices import PriceList
 from pitchline.outlook.hours_left import HoursLeft
 from pitchline.outlook.machine import MachineOutlook
-from pitchline.stops.jobs import parts_needed
+from pitchline.stops.jobs import check_after, parts_needed, step_of
 from pitchline.stops.work import Work
 from pitchline.trade.calls import Call, Stake
 from pitchline.trade.jobs import Caution, JobKind, cautions_of
-from pitchline.trade.parts import PartKind
+from pitchline.trade.parts import PartKind, Place, Side
 from pitchline.verdict import Job
 
 _SURE = 0.9
+_TOLD_APART = 4
+"""Different reasons of one job that are told one by one: our own choice."""
 
 
 def jobs_of(
@@ -42,49 +46,87 @@ def jobs_of(
     ----------
     Our own rule; see docs/explanation/calls.md.
     """
-    groups: dict[tuple[JobKind, PartKind, Call, Stake | None], list[Work]] = {}
+    groups: dict[tuple[JobKind, PartKind, Call, Stake | None, bool], list[Work]] = {}
     for item in work:
-        groups.setdefault((item.job, item.place.part, item.call, item.stake), []).append(item)
-    jobs = [_job(items, known, outlook, prices) for items in groups.values()]
-    return tuple(sorted(jobs, key=lambda job: (-job.call.rank, job.due.middle if job.due else 0.0, job.kind)))
+        groups.setdefault((item.job, item.place.part, item.call, item.stake, bool(item.along)), []).append(item)
+    chains = frozenset(
+        item.place.side
+        for item in work
+        if item.call.asks and item.job is JobKind.REPLACE and item.place.part is PartKind.CHAIN
+    )
+    jobs = [_job(items, known, outlook, prices, chains) for items in groups.values()]
+    return tuple(sorted(jobs, key=_order))
 
 
-def _job(items: list[Work], known: Known, outlook: MachineOutlook | None, prices: PriceList | None) -> Job:
+def _order(job: Job) -> tuple[int, float, int, str]:
+    """By call, then by hours; of what is due together soil is dug out first and the sag set last."""
+    return (-job.call.rank, job.due.middle if job.due else 0.0, step_of(job.kind), job.kind)
+
+
+def _job(
+    items: list[Work],
+    known: Known,
+    outlook: MachineOutlook | None,
+    prices: PriceList | None,
+    chains: frozenset[Side],
+) -> Job:
     items = sorted(items, key=lambda item: item.due.middle if item.due is not None else 0.0)
     first = items[0]
     places = tuple(dict.fromkeys(item.place for item in items))
     pieces = sum(item.pieces for item in items)
     cost = job_cost(prices, first.job, first.place.part, len(places), pieces)
     due = _first_due(items, outlook)
-    more = {item.place for item in items[1:]} - {first.place}
-    also = f" Likewise at {len(more)} more {'place' if len(more) == 1 else 'places'}." if more else ""
-    cautions = cautions_of(first.job, first.place.part)
+    with_chain = chains if first.call.asks else frozenset()
+    bolted = sum(item.pieces for item in items if item.place.side not in with_chain)
+    cautions = cautions_of(first.job, first.place.part, known.dossier.gear)
     if first.call is Call.STOP:
-        cautions = (Caution.UNSAFE_MACHINE, *(c for c in cautions if c is not Caution.UNSAFE_MACHINE))
+        cautions = (Caution.UNSAFE_MACHINE, *cautions)
     return Job(
         kind=first.job,
         part=first.place.part,
         places=tuple(sorted(places)),
         call=first.call,
-        because=first.because + also,
+        because=_because(items),
         due=due,
         dates=dates_of(due, known),
         chance_in_window=max(item.chance for item in items),
-        parts_needed=parts_needed(first.job, places, pieces, known.dossier.gear),
+        parts_needed=parts_needed(first.job, places, pieces, known.dossier.gear, bolted),
         labour_h=cost.labour_h,
         price=cost.price,
         not_priced=(cost.not_priced,) if cost.not_priced else (),
         cautions=cautions,
         pieces=pieces,
         stake=first.stake,
+        along=first.along,
+        after=check_after(first.job, first.place.part),
     )
+
+
+def _because(items: list[Work]) -> str:
+    """The first one's reason, and how many more; what was seen or set is told for each, where it differs and is not too much."""
+    first = items[0]
+    apart = {item.because: item.place for item in reversed(items)}
+    if 1 < len(apart) <= _TOLD_APART and all(item.part_row is None for item in items):
+        told = {item.because: _where(item.place, apart.values()) for item in items}
+        return " ".join(f"{where}: {because}" for because, where in told.items())
+    more = {item.place for item in items[1:]} - {first.place}
+    return first.because + (
+        f" {'The other one asks' if len(more) == 1 else f'The other {len(more)} ask'} for it too." if more else ""
+    )
+
+
+def _where(place: Place, among: Iterable[Place]) -> str:
+    """The side where that tells them apart, else the part's name."""
+    sides = [one.side for one in among]
+    label = place.side.value if len(set(sides)) == len(sides) and place.side.value else place.label
+    return label[0].upper() + label[1:]
 
 
 def _first_due(items: list[Work], outlook: MachineOutlook | None) -> HoursLeft | None:
     rows = [item.part_row for item in items if item.part_row is not None]
     if outlook is None or not rows or any(item.part_row is None for item in items):
         return None
-    if len(rows) == 1:
+    if len(rows) == 1 or items[0].job is JobKind.MEASURE:
         return items[0].due
     turning = items[0].job is JobKind.TURN
     return outlook.first_due(rows) if turning else outlook.first_at_limit(rows)

@@ -10,6 +10,7 @@ from pitchline.judge.bridged import Bridged
 from pitchline.judge.instance import bridged
 from pitchline.judge.known import known_by
 from pitchline.judge.teller import renewed_now
+from pitchline.judge.turns import with_turns_that_pay
 from pitchline.judge.whole import work_of
 from pitchline.money.prices import PriceList
 from pitchline.outlook.dates import day_when, hours_by
@@ -18,6 +19,7 @@ from pitchline.outlook.lives import lives_of
 from pitchline.outlook.machine import machine_outlook
 from pitchline.stops.instance import StopInstance
 from pitchline.stops.plan import NEAR_BEST, PlannedJob, StopPlan
+from pitchline.stops.pointless import without_pointless
 from pitchline.stops.recost import recost
 from pitchline.stops.settings import PlanSettings
 from pitchline.stops.thumb import chances_passed
@@ -140,7 +142,8 @@ def _bridged(
     outlook = None
     if lives.lives:
         outlook = machine_outlook(lives, known.dossier.mix_to_come, seed=seed, learned=learned)
-    work = work_of(known, outlook, window_h, units)
+    outlook, gains = with_turns_that_pay(outlook, known.dossier.gear, prices)
+    work = without_pointless(work_of(known, outlook, window_h, units, gains))
     at_once = frozenset(item.place for item in work if item.call is Call.STOP and item.job in RENEWS)
     return bridged(known, outlook, prices, planning, at_once)
 

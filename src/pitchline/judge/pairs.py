@@ -2,16 +2,10 @@
 
 from pitchline.judge.draft import Draft
 from pitchline.outlook.machine import MachineOutlook
+from pitchline.stops.along import PAIRED, near
 from pitchline.stops.instance import Component, Rule, RuleKind
 from pitchline.trade.jobs import JobKind
 from pitchline.trade.parts import PARTS, PartKind, Place, Side
-
-PAIRED = (PartKind.CHAIN, PartKind.SHOE, PartKind.PAD, PartKind.RUBBER_TRACK, PartKind.SPROCKET)
-"""Parts renewed on both sides at once, because a machine with unlike sides pulls to one of them: common practice, no source."""
-ALIKE = 0.6
-"""Hours left of the shorter-lived side, as a share of the longer, from which the two go together: our own choice."""
-_LEAST_H = 500.0
-"""Hours left closer to each other than this go together whatever their share [h]."""
 
 
 def pair_sides(draft: Draft, outlook: MachineOutlook, at_once: frozenset[Place]) -> tuple[str, ...]:
@@ -61,10 +55,8 @@ def _together(draft: Draft, outlook: MachineOutlook, left: str, right: str, at_o
     now = [_place(draft, name) in at_once for name in (left, right)]
     if now[0] != now[1]:
         return False
-    short, long = sorted(
-        min(outlook.parts[at].to_limit.middle for at in draft.members[name]) for name in (left, right)
-    )
-    return long - short <= _LEAST_H or short >= ALIKE * long
+    hours = [min(outlook.parts[at].to_limit.middle for at in draft.members[name]) for name in (left, right)]
+    return near(hours[0], hours[1])
 
 
 def _place(draft: Draft, name: str) -> Place | None:

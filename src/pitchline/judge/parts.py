@@ -3,8 +3,10 @@
 from collections.abc import Sequence
 
 from pitchline.judge.known import Known
+from pitchline.judge.looked import fit_to_run, was_looked_at, worked_on_since
 from pitchline.outlook.dates import day_when
 from pitchline.outlook.hours_left import Dates, HoursLeft
+from pitchline.stops.pointless import swallowed_by, with_it
 from pitchline.stops.work import Work
 from pitchline.trade.calls import Call
 from pitchline.trade.findings import Finding
@@ -71,27 +73,38 @@ def part_verdict(
     Our own rule; see docs/explanation/calls.md.
     """
     findings = findings_at(place, known)
-    quiet = Call.UNJUDGED if wear_unknown(judged) else Call.RUN
+    looked = was_looked_at(place, known)
+    quiet = Call.UNJUDGED if _no_call(judged, looked) else Call.RUN
     mine = [item for item in asked if item.asked_by == place]
+    due = _soonest(judged)
     if not mine:
-        due = _soonest(judged)
-        reason = _nothing(judged, findings)
-        return PartVerdict(place, quiet, reason, None, due, dates_of(due, known), judged, findings)
+        reason = _nothing(place, known, judged, looked)
+        return PartVerdict(
+            place, quiet, reason, None, due, dates_of(due, known), judged, findings, looked_at=looked
+        )
     top = min(mine, key=_urgency)
-    due = top.due if top.due is not None else _soonest(judged)
-    reason = _beside_missing_limit(top, judged)
+    due = top.due if top.due is not None else due
+    reason = _beside_missing_limit(top, judged) + _last_read(judged, known)
     job: JobKind | None = top.job
-    if top.job is JobKind.TURN and not any(item.job is JobKind.TURN and item.place == top.place for item in kept):
-        job, reason = JobKind.REPLACE, f"{reason} The chain is due by then, so they go with it."
+    bigger = swallowed_by(top, kept)
+    if bigger is not None and not any((item.job, item.place) == (top.job, top.place) for item in kept):
+        job = JobKind.REPLACE if top.job is JobKind.TURN else job
+        reason = f"{reason} {with_it(top, bigger)}"
     if top.job is JobKind.INVESTIGATE and top.call is Call.RUN and top.part_row is not None:
         job = None
     call = quiet if top.call is Call.RUN else top.call
     stake = top.stake if call.asks else None
-    return PartVerdict(place, call, reason, job, due, dates_of(due, known), judged, findings, stake)
+    return PartVerdict(place, call, reason, job, due, dates_of(due, known), judged, findings, stake, looked)
+
+
+def _no_call(judged: tuple[Judged, ...], looked: bool) -> bool:
+    """Wear is called by what was read of the part now fitted; what is only looked at, by the last walk-round."""
+    wears = any(MEASURANDS[item.measurand].role is Role.WEAR for item in judged)
+    return wear_unknown(judged) if wears else not looked
 
 
 def wear_unknown(judged: tuple[Judged, ...]) -> bool:
-    """Whether a part wears and nothing can be said of it: neither by its own readings nor by the machine's others.
+    """Whether a part wears and nothing can be said of it: nobody read it since it was fitted, or no limit is entered.
 
     Parameters
     ----------
@@ -108,7 +121,7 @@ def wear_unknown(judged: tuple[Judged, ...]) -> bool:
     Definition.
     """
     wearing = [item for item in judged if MEASURANDS[item.measurand].role is not Role.SETTING]
-    return bool(wearing) and all(item.to_limit is None for item in wearing)
+    return bool(wearing) and not any(item.to_limit is not None and item.readings for item in wearing)
 
 
 def counted(parts: Sequence[PartVerdict]) -> tuple[int, int]:
@@ -133,7 +146,7 @@ def counted(parts: Sequence[PartVerdict]) -> tuple[int, int]:
 
 
 def machine_call(parts: Sequence[PartVerdict], too_old: bool = False) -> Call:
-    """The worst call on any part; unjudged where nothing asks for work, but most of what wears is unjudged, or read long ago.
+    """The worst call on any part; unjudged where nothing asks for work, but what can stop it was passed by or read long ago.
 
     Parameters
     ----------
@@ -145,15 +158,17 @@ def machine_call(parts: Sequence[PartVerdict], too_old: bool = False) -> Call:
     Returns
     -------
     Call
-        Run only where at least half of the wearing parts could be judged, by readings that are not too old.
+        Run only where all that can stop it was looked at, not too long ago, and at least half of what wears could be judged.
 
     References
     ----------
     Our own rule; see docs/explanation/calls.md.
     """
     worst = max((part.call for part in parts), key=lambda call: call.rank)
+    if worst.asks:
+        return worst
     unjudged, wearing = counted(parts)
-    return Call.UNJUDGED if worst is Call.RUN and (too_old or 2 * unjudged > wearing) else worst
+    return Call.UNJUDGED if too_old or not fit_to_run(parts) or 2 * unjudged > wearing else Call.RUN
 
 
 def findings_at(place: Place, known: Known) -> tuple[Finding, ...]:
@@ -181,8 +196,8 @@ def findings_at(place: Place, known: Known) -> tuple[Finding, ...]:
 
 
 def _soonest(judged: tuple[Judged, ...]) -> HoursLeft | None:
-    """The quantity that runs out first: the turn where there is one, else the limit."""
-    dues = [item.to_turn or item.to_limit for item in judged]
+    """The quantity that was read and runs out first: the turn where there is one, else the limit."""
+    dues = [item.to_turn or item.to_limit for item in judged if item.readings]
     return min((due for due in dues if due is not None), key=lambda due: due.middle, default=None)
 
 
@@ -201,11 +216,34 @@ def _beside_missing_limit(top: Work, judged: tuple[Judged, ...]) -> str:
     )
 
 
-def _nothing(judged: tuple[Judged, ...], findings: tuple[Finding, ...]) -> str:
+def _last_read(judged: tuple[Judged, ...], known: Known) -> str:
+    """When it was last read, where that is not the last walk-round."""
+    days = [item.read_on for item in judged if item.readings and item.read_on is not None]
+    newest = max(days, default=None)
+    if newest is None or newest == known.dossier.walk_rounds[-1].date:
+        return ""
+    return f" Last read on {newest:%-d %b %Y}."
+
+
+def _nothing(place: Place, known: Known, judged: tuple[Judged, ...], looked: bool) -> str:
+    """Why nothing is asked for, or why it has no call."""
+    if any(item.status == "held back" for item in judged):
+        return "Its only reading looks wrong and is held back: measure again."
     if any(item.status == "no limit entered" and item.reading is not None for item in judged):
         return "No limit entered: its reading is kept, but nothing can be said of the wear."
-    if any(item.status == "setting" and item.reading is not None for item in judged):
+    if any(item.status == "setting" and item.reading is not None for item in judged) and looked:
         return "Read; nothing asks for work."
-    if not judged:
-        return "Nothing noted by eye." if not findings else "Seen, nothing that asks for work."
-    return "Not read, and no limit entered: nothing can be said of the wear."
+    work = worked_on_since(place, known)
+    if work is not None:
+        what = work.event.value.replace("_", " ")
+        return f"{what[0].upper()}{what[1:]} at {work.service_h:,.0f} h, and not read since."
+    wears = any(MEASURANDS[item.measurand].role is Role.WEAR for item in judged)
+    if not looked:
+        return (
+            "Not read and not looked at: no call." if wears else "Not looked at on the last walk-round: no call."
+        )
+    return (
+        "Looked over, but not read: nothing is said of its wear."
+        if wears
+        else "Looked over; nothing asks for work."
+    )

@@ -13,12 +13,12 @@ from pitchline.money.cost import job_cost
 from pitchline.outlook.dates import day_when
 from pitchline.outlook.hours_left import HoursLeft
 from pitchline.stops.instance import StopInstance
-from pitchline.stops.jobs import parts_needed
+from pitchline.stops.jobs import check_after, parts_needed
 from pitchline.stops.plan import PlannedJob, StopPlan
 from pitchline.stops.recost import recost
 from pitchline.stops.thumb import Compared, chances_passed
 from pitchline.stops.work import Work
-from pitchline.trade.calls import Call
+from pitchline.trade.calls import Call, Stake
 from pitchline.trade.jobs import RENEWS, Caution, JobKind, cautions_of
 from pitchline.trade.parts import PartKind, Place
 from pitchline.verdict import Job, PlanStop, PlanWay
@@ -82,9 +82,9 @@ class Teller:
         cost = job_cost(asked.prices, kind, part, len(places), pieces)
         due = self._due([row for _, row in items])
         call = self._call(kind, places, hours_h, due)
-        cautions = cautions_of(kind, part)
+        cautions = cautions_of(kind, part, asked.known.dossier.gear)
         if call is Call.STOP:
-            cautions = (Caution.UNSAFE_MACHINE, *(c for c in cautions if c is not Caution.UNSAFE_MACHINE))
+            cautions = (Caution.UNSAFE_MACHINE, *cautions)
         return Job(
             kind=kind,
             part=part,
@@ -100,7 +100,16 @@ class Teller:
             not_priced=(cost.not_priced,) if cost.not_priced else (),
             cautions=cautions,
             pieces=pieces,
+            stake=self._stake(call, places),
+            after=check_after(kind, part),
         )
+
+    def _stake(self, call: Call, places: tuple[Place, ...]) -> Stake | None:
+        """What a stop is about, as the verdict says; nothing for what the plan puts together."""
+        stakes = [
+            item.stake for item in self.asked.work if item.call is call is Call.STOP and item.place in places
+        ]
+        return Stake.UNSAFE if Stake.UNSAFE in stakes else next(iter(stakes), None)
 
     def _because(self, call: Call, places: tuple[Place, ...], due: HoursLeft | None) -> str:
         if call is Call.STOP:
@@ -149,7 +158,7 @@ class Teller:
         beside = tuple(
             job
             for job in self.asked.jobs
-            if job.call is not Call.RUN
+            if (job.call.asks or (job.along and job.due is None))
             and (job.kind not in (*RENEWS, JobKind.TURN) or not planned & set(job.places))
         )
         return (*beside, *jobs_of(self._seen_and_left(planned), self.asked.known, None, self.asked.prices))

@@ -54,4 +54,5 @@ def unjudged(dossier: Dossier, as_of: dt.date) -> Verdict:
         window_h=None,
         method=METHOD,
         version=__version__,
+        looked_at=(0, len(dossier.gear.places())),
     )

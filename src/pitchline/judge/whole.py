@@ -1,17 +1,21 @@
 """One machine in, one verdict out."""
 
 import datetime as dt
+from collections.abc import Mapping
 
 from pitchline import __version__
 from pitchline.judge.age import go_round_first
 from pitchline.judge.asked import Asked
 from pitchline.judge.course import courses_of, with_courses
+from pitchline.judge.doubts import Doubts, doubts_of
 from pitchline.judge.figures import judged_at
 from pitchline.judge.ground_fit import ground_section
 from pitchline.judge.jobs import jobs_of, money_figures
 from pitchline.judge.known import Known, known_by
+from pitchline.judge.mismatch import mismatches
 from pitchline.judge.parts import dates_of, findings_at, machine_call, part_verdict
 from pitchline.judge.plan import machine_plan
+from pitchline.judge.turns import TurnGain, turns_told, with_turns_that_pay
 from pitchline.judge.words import headline, remarks
 from pitchline.judge.worth import running_gear_worth
 from pitchline.money.bid import bid
@@ -21,12 +25,17 @@ from pitchline.outlook.hours_left import HoursLeft
 from pitchline.outlook.learned import Learned
 from pitchline.outlook.lives import lives_of
 from pitchline.outlook.machine import LifeOutlook, MachineOutlook, is_turned_next, machine_outlook
+from pitchline.stops.adjusting import TrackSeen, setting_work
+from pitchline.stops.along import taken_along
+from pitchline.stops.guiding import with_guiding
+from pitchline.stops.pointless import without_pointless
 from pitchline.stops.settings import PlanSettings
-from pitchline.stops.work import Work, finding_work, setting_work, wear_work, without_pointless
-from pitchline.trade.calls import Call
+from pitchline.stops.work import Work, findings_work, wear_work
 from pitchline.trade.dossier import Dossier
+from pitchline.trade.findings import FindingKind
 from pitchline.trade.measurands import MEASURANDS, Measurand, Role
-from pitchline.trade.parts import PartKind, Place
+from pitchline.trade.parts import PartKind, Place, Side
+from pitchline.trade.readings import Reading
 from pitchline.trade.units import UnitSystem
 from pitchline.verdict import METHOD, SetOutlook, Verdict
 
@@ -88,17 +97,28 @@ def judge(
         window_h = hours_by(dossier.call_rule.booking_window_weeks, dossier.utilisation)
     lives = lives_of(dossier, known.now_h, known.held)
     outlook = machine_outlook(lives, dossier.mix_to_come, seed=seed, learned=learned) if lives.lives else None
-    asked = work_of(known, outlook, window_h, units)
-    work = without_pointless(asked)
+
+    def without(readings: frozenset[tuple[dt.date, Reading]]) -> MachineOutlook:
+        others = lives_of(dossier, known.now_h, known.held | readings)
+        return machine_outlook(others, dossier.mix_to_come, seed=seed, learned=learned)
+
+    doubts = doubts_of(known, outlook, without)
+    outlook, gains = with_turns_that_pay(outlook, dossier.gear, prices)
+    asked = work_of(known, outlook, window_h, units, gains, doubts)
+    work = taken_along(without_pointless(asked))
     by_place = {(part.life.place, part.life.measurand): part for part in outlook.parts} if outlook else {}
     courses = courses_of(outlook, known.now_h, learned)
     parts = tuple(
         part_verdict(
-            place, known, with_courses(judged_at(place, known, by_place, units, learned), courses), asked, work
+            place,
+            known,
+            with_courses(judged_at(place, known, by_place, units, learned, doubts), courses),
+            asked,
+            work,
         )
         for place in dossier.gear.places()
     )
-    jobs = jobs_of(_worth_listing(work, outlook), known, outlook, prices)
+    jobs = jobs_of(work, known, outlook, prices)
     now, window, not_priced = money_figures(work, prices)
     worth = running_gear_worth(work, known, outlook, prices, asking)
     next_due, at = _next_due(outlook)
@@ -141,10 +161,19 @@ def judge(
         ground_to_come=dossier.ground_to_come,
         read_on=known.read_on,
         carried_h=known.carried_h or 0.0,
+        mismatches=mismatches(known, parts, work, prices),
+        looked_at=(sum(part.looked_at for part in parts), len(parts)),
     )
 
 
-def work_of(known: Known, outlook: MachineOutlook | None, window_h: float | None, units: UnitSystem) -> list[Work]:
+def work_of(
+    known: Known,
+    outlook: MachineOutlook | None,
+    window_h: float | None,
+    units: UnitSystem,
+    gains: Mapping[Side, TurnGain],
+    doubts: Doubts | None = None,
+) -> list[Work]:
     """What a machine asks for, by wear, by what was seen and by its settings.
 
     Parameters
@@ -157,11 +186,15 @@ def work_of(known: Known, outlook: MachineOutlook | None, window_h: float | None
         The booking window [h].
     units : UnitSystem
         Units of the sentences.
+    gains : mapping of Side to TurnGain
+        What a turn gains, on sides whose bushes are on their first face.
+    doubts : dict or None
+        Newest readings that are not understood, by place and quantity.
 
     Returns
     -------
     list of Work
-        In no order.
+        In no order. What was not read of the part now fitted asks for nothing.
 
     References
     ----------
@@ -170,30 +203,46 @@ def work_of(known: Known, outlook: MachineOutlook | None, window_h: float | None
     work = []
     if outlook is not None:
         chances = outlook.chances_due(window_h or 0.0)
-        turnable = {part.life.place.side for part in outlook.parts if is_turned_next(part.life)}
+        turnable = {part.life.place.side for part in outlook.parts if part.to_turn is not None}
         for row, part in enumerate(outlook.parts):
-            side_turnable = part.life.place.side in turnable
-            work.append(wear_work(known.dossier, row, part, side_turnable, float(chances[row]), window_h))
+            life = part.life
+            doubted = (doubts or {}).get((life.place, life.measurand))
+            if life.traces or doubted is not None:
+                side_turnable, chance = life.place.side in turnable, float(chances[row])
+                work.append(wear_work(known.dossier, row, part, side_turnable, chance, window_h, doubted))
+        work = with_guiding(work, outlook, known.dossier.gear.bottom_rollers_per_side)
+        work = turns_told(work, gains, outlook)
     for place in known.dossier.gear.places():
-        work += [finding_work(finding, known.dossier) for finding in findings_at(place, known)]
-    held = known.held
-    last = known.dossier.walk_rounds[-1]
-    for reading in last.readings:
-        if MEASURANDS[reading.measurand].role is Role.SETTING and (last.date, reading) not in held:
-            asked = setting_work(reading, known.dossier, units)
-            work += [asked] if asked is not None else []
+        work += findings_work(findings_at(place, known), known.dossier)
+    last, held = known.dossier.walk_rounds[-1], known.held
+    settings = [
+        reading
+        for reading in last.readings
+        if MEASURANDS[reading.measurand].role is Role.SETTING and (last.date, reading) not in held
+    ]
+    for side in (Side.LEFT, Side.RIGHT):
+        work += setting_work(settings, known.dossier, units, side, _track_seen(side, known, outlook))
     return work
 
 
-def _worth_listing(work: list[Work], outlook: MachineOutlook | None) -> list[Work]:
-    """All but the measuring of parts that were not read and that nothing presses for."""
-    return [
-        item
-        for item in work
-        if item.call is not Call.RUN
-        or item.part_row is None
-        or (outlook is not None and outlook.parts[item.part_row].life.traces)
-    ]
+def _track_seen(side: Side, known: Known, outlook: MachineOutlook | None) -> TrackSeen:
+    """What bears on one side's sag and adjuster: stretch, a turn to come, packed soil."""
+    findings = known.dossier.walk_rounds[-1].findings
+    packed = tuple(
+        finding.place
+        for finding in findings
+        if finding.kind is FindingKind.PACKED_WITH_SOIL and finding.place.side is side
+    )
+    limit = known.dossier.limit_of(PartKind.CHAIN, Measurand.PITCH)
+    mine = [part for part in outlook.parts if part.life.place.side is side] if outlook is not None else []
+    pitch = next((part.life for part in mine if part.life.measurand is Measurand.PITCH and part.life.traces), None)
+    return TrackSeen(
+        pitch.traces[-1].reading.value_m if pitch is not None else None,
+        limit.new_m if limit is not None else None,
+        limit.limit_m if limit is not None else None,
+        any(part.to_turn is not None for part in mine),
+        packed,
+    )
 
 
 def _next_due(outlook: MachineOutlook | None) -> tuple[HoursLeft | None, int | None]:
@@ -227,7 +276,8 @@ def _sets(outlook: MachineOutlook | None, known: Known) -> tuple[SetOutlook, ...
             for row, one in enumerate(outlook.parts)
             if one.life.place.part is part and one.life.measurand is Measurand.TREAD_DIAMETER
         ]
-        if len(rows) > 1 and any(outlook.parts[row].life.traces for row in rows):
+        rows = [row for row in rows if outlook.parts[row].life.traces]
+        if len(rows) > 1:
             first = outlook.first_at_limit(rows)
             places = tuple(outlook.parts[row].life.place for row in rows)
             found.append(SetOutlook(part, places, first, dates_of(first, known)))

@@ -2,24 +2,38 @@
 
 from collections.abc import Sequence
 
+import numpy as np
+
 from pitchline.judge.age import age_remarks
 from pitchline.judge.known import Known
+from pitchline.judge.looked import fit_to_run, passed_by
 from pitchline.judge.parts import counted, wear_unknown
 from pitchline.outlook.hours_left import HoursLeft
+from pitchline.outlook.kinds import taken_for
 from pitchline.outlook.learned import Learned
-from pitchline.outlook.machine import MachineOutlook
+from pitchline.outlook.lives import Life
+from pitchline.outlook.machine import LifeOutlook, MachineOutlook
 from pitchline.stops.work import in_a_hundred
 from pitchline.trade.calls import Call, CallRule
+from pitchline.trade.findings import FindingKind
 from pitchline.trade.ground import GROUND_EXAMPLES
 from pitchline.trade.jobs import JobKind
-from pitchline.trade.measurands import MEASURANDS
+from pitchline.trade.machine import ChainType
+from pitchline.trade.measurands import MEASURANDS, Measurand
 from pitchline.trade.parts import PARTS, PartKind, Place, Side
 from pitchline.trade.units import show_hours
 from pitchline.verdict import Job, Judged, PartVerdict
+from pitchline.wear.copied import copied
 
 _FEWEST_WEEKS, _FAR_PACE = 2.0, 2.0
 """Weeks between walk-rounds below which nothing is said of the pace, and times it may leave the entered range: our own."""
 _CHANGED = 0.5
+_SHOWS = 0.25
+"""Life used before a turn from which a pitch shows whether it came back [1]: our own choice."""
+_MOST_KINDS = 3
+"""Kinds of part named in the headline before the rest is only counted."""
+_MANY_FAR, _MANY_FAR_SHARE = 3, 0.2
+"""More readings far off than these, and than this share, say that the model is wrong and not the readings: our own."""
 
 
 def places_in_words(places: tuple[Place, ...]) -> str:
@@ -33,7 +47,7 @@ def places_in_words(places: tuple[Place, ...]) -> str:
     Returns
     -------
     str
-        Such as "bottom rollers 3 and 5 left, 2 right".
+        Such as "bottom rollers 1 to 3 and 5 left, 2 right".
 
     References
     ----------
@@ -41,9 +55,9 @@ def places_in_words(places: tuple[Place, ...]) -> str:
 
     Examples
     --------
-    >>> rollers = [Place(PartKind.BOTTOM_ROLLER, Side.LEFT, 3), Place(PartKind.BOTTOM_ROLLER, Side.LEFT, 5)]
+    >>> rollers = [Place(PartKind.BOTTOM_ROLLER, Side.LEFT, number) for number in (1, 2, 3, 5)]
     >>> places_in_words((*rollers, Place(PartKind.BOTTOM_ROLLER, Side.RIGHT, 2)))
-    'bottom rollers 3 and 5 left, 2 right'
+    'bottom rollers 1 to 3 and 5 left, 2 right'
     >>> places_in_words((Place(PartKind.BUSH, Side.LEFT), Place(PartKind.BUSH, Side.RIGHT)))
     'bushes, left and right'
     """
@@ -52,12 +66,66 @@ def places_in_words(places: tuple[Place, ...]) -> str:
     if not any(place.position for place in places):
         named = " and ".join(side.value for side in sides if side.value)
         return f"{words}, {named}" if named else words
-    by_side = []
-    for side in sides:
-        numbers = [str(place.position) for place in sorted(places) if place.side is side]
-        joined = numbers[0] if len(numbers) == 1 else f"{', '.join(numbers[:-1])} and {numbers[-1]}"
-        by_side.append(f"{joined} {side.value}")
-    return f"{words} {', '.join(by_side)}"
+    numbers = {
+        side: _numbers([place.position for place in sorted(places) if place.side is side]) for side in sides
+    }
+    if len(sides) == 2 and len(set(numbers.values())) == 1:
+        return f"{words} {numbers[sides[0]]}, {sides[0].value} and {sides[1].value}"
+    return f"{words} {', '.join(f'{said} {side.value}' for side, said in numbers.items())}"
+
+
+def _numbers(positions: list[int]) -> str:
+    """Numbers with runs drawn together, such as "1 to 3, 5 and 8"."""
+    runs: list[list[int]] = []
+    for position in positions:
+        if runs and runs[-1][-1] == position - 1:
+            runs[-1].append(position)
+        else:
+            runs.append([position])
+    said: list[str] = []
+    for run in runs:
+        said += [f"{run[0]} to {run[-1]}"] if len(run) > 2 else [str(number) for number in run]
+    return said[0] if len(said) == 1 else f"{', '.join(said[:-1])} and {said[-1]}"
+
+
+def kinds_in_words(places: Sequence[Place], everywhere: Sequence[Place]) -> str:
+    """Places of several kinds of part, short.
+
+    Parameters
+    ----------
+    places : sequence of Place
+        One or more.
+    everywhere : sequence of Place
+        All places of the machine; a kind that is named whole needs no numbers.
+
+    Returns
+    -------
+    str
+        Three kinds at most, and how many more there are.
+
+    References
+    ----------
+    Definition.
+
+    Examples
+    --------
+    >>> idlers = [Place(PartKind.IDLER, side, 1) for side in (Side.LEFT, Side.RIGHT)]
+    >>> ring = Place(PartKind.SLEW_RING, Side.NONE)
+    >>> kinds_in_words([*idlers, ring], [*idlers, ring]), kinds_in_words(idlers[:1], idlers)
+    ('idlers, slew ring', 'idler 1 left')
+    """
+    by_kind: dict[PartKind, list[Place]] = {}
+    for place in places:
+        by_kind.setdefault(place.part, []).append(place)
+    said = []
+    for part, mine in by_kind.items():
+        of = sum(place.part is part for place in everywhere)
+        whole = PARTS[part].plural if of > 1 else PARTS[part].singular
+        said.append(whole if len(mine) == of else places_in_words(tuple(mine)))
+    more = len(said) - _MOST_KINDS
+    if more <= 0:
+        return ", ".join(said)
+    return f"{', '.join(said[:_MOST_KINDS])} and {more} more {'kind' if more == 1 else 'kinds'} of part"
 
 
 def headline(
@@ -78,28 +146,58 @@ def headline(
     rule : CallRule
         The booking window.
     next_due : HoursLeft or None
-        Hours until the first part is due.
+        Hours until the first part that was read is due.
     old : str
         How old the readings are, where they are too old to order by; empty where they are not.
 
     Returns
     -------
     str
-        Plain words, whatever the call; how many parts nothing could be said of. Only a stop comes before old readings.
+        Plain words, whatever the call; what was not looked at, and how many parts nothing could be said of. Only a stop comes
+        before old readings.
 
     References
     ----------
     Our own wording.
     """
-    return _called(parts, jobs, rule, next_due, old) + _unjudged_said(parts)
+    said = (_called(parts, jobs, rule, next_due, old), _passed_by(parts, jobs), _unread(parts))
+    return " ".join(each for each in said if each)
 
 
-def _unjudged_said(parts: Sequence[PartVerdict]) -> str:
-    unjudged, wearing = counted(parts)
-    if not unjudged:
+def _few_looked_at(parts: Sequence[PartVerdict]) -> bool:
+    return 2 * sum(part.looked_at for part in parts) < len(parts)
+
+
+def _asks(jobs: Sequence[Job]) -> bool:
+    return any(job.call.asks for job in jobs)
+
+
+def _passed_by(parts: Sequence[PartVerdict], jobs: Sequence[Job]) -> str:
+    """What nobody was at, and what that means for a verdict on the whole machine."""
+    places, of = passed_by(parts), len(parts)
+    if not places:
         return ""
-    kinds = [PARTS[part.place.part].plural for part in parts if wear_unknown(part.judged)]
-    return f" Unjudged, not read or without a limit: {unjudged} of {wearing} parts ({', '.join(dict.fromkeys(kinds))})."
+    looked = of - len(places)
+    if _few_looked_at(parts):
+        first = "None" if looked == 0 else f"Only {looked}"
+        return f"{first} of {of} parts {'was' if looked < 2 else 'were'} looked at: no verdict on the machine."
+    named = kinds_in_words(places, [part.place for part in parts])
+    said = f"{len(places)} of {of} parts {'was' if len(places) == 1 else 'were'} not looked at: {named}."
+    if _asks(jobs) or fit_to_run(parts):
+        return said
+    return f"Nothing seen asks for work, but {said} Go round them before it is called."
+
+
+def _unread(parts: Sequence[PartVerdict]) -> str:
+    """Parts somebody was at of whose wear nothing can be said."""
+    places = [part.place for part in parts if part.looked_at and wear_unknown(part.judged)]
+    _, wearing = counted(parts)
+    if not places or _few_looked_at(parts):
+        return ""
+    named = kinds_in_words(places, [part.place for part in parts])
+    return (
+        f"Nothing is said of the wear of {len(places)} of {wearing} parts, not read or without a limit: {named}."
+    )
 
 
 def _called(
@@ -113,7 +211,10 @@ def _called(
         return f"Do not work it before this is done: {_named(stopped)}.{before}{then}"
     walk = f"Go round it first: {old}. " if old else ""
     if booked:
-        return f"{f'{walk}Then' if walk else 'Work it, and'} book: {_named(booked)}."
+        work_it = "Work it, and book" if fit_to_run(parts) else "Book"
+        return f"{f'{walk}Then book' if walk else work_it}: {_named(booked)}."
+    if not fit_to_run(parts):
+        return walk.rstrip()
     if next_due is None:
         return f"{walk}Nothing seen asks for work, but no wear could be judged."
     window = f"the next {rule.booking_window_weeks:g} weeks"
@@ -127,7 +228,7 @@ def _called(
 
 
 def _named(jobs: list[Job]) -> str:
-    return "; ".join(f"{job.kind.label} {places_in_words(job.places)}" for job in jobs)
+    return "; ".join(job.kind.order(places_in_words(job.places)) for job in jobs)
 
 
 def remarks(
@@ -161,9 +262,12 @@ def remarks(
         *_held_back(judged),
         *_changed(judged),
         *_far_off(judged),
+        *_pitch_stayed(known, outlook),
+        *_read_alike(known),
         *_missing(judged),
         *_rests_on(known, outlook, learned),
         *_assumed(known),
+        *_dry_on_dry(known),
         *_other_pace(known),
         *_with_chain(parts),
     ]
@@ -176,12 +280,23 @@ def _kinds(items: list[Judged]) -> str:
     )
 
 
+def _kinds_unread(judged: list[Judged]) -> str:
+    """Kinds of part, with the quantity where another one of the same part was read."""
+    read = {item.place for item in judged if item.readings}
+    unread = [item for item in judged if item.status == "not read"]
+    partly = [item for item in unread if item.place in read]
+    wholly = dict.fromkeys(PARTS[item.place.part].plural for item in unread if item.place not in read)
+    return ", ".join([*wholly, *([_kinds(partly)] if partly else [])])
+
+
 def _held_back(judged: list[Judged]) -> list[str]:
     held = [item for item in judged if item.status == "held back"]
     if not held:
         return []
     places = ", ".join(item.place.label for item in held)
-    return [f"Held back until corrected, or kept with a reason: {places}. Their figures rest on everything else."]
+    return [
+        f"Readings held back until they are corrected, or kept with a reason: {places}. Hours left there rest on everything else."
+    ]
 
 
 def _changed(judged: list[Judged]) -> list[str]:
@@ -194,12 +309,26 @@ def _changed(judged: list[Judged]) -> list[str]:
 
 
 def _far_off(judged: list[Judged]) -> list[str]:
-    far = [item for item in judged if item.chance_misread > _CHANGED and item.status == "judged"]
+    read = [item for item in judged if item.status == "judged"]
+    far = [item for item in read if item.chance_misread > _CHANGED]
     if not far:
         return []
+    if len(far) > max(_MANY_FAR, _MANY_FAR_SHARE * len(read)):
+        return [
+            f"{len(far)} of {len(read)} readings look far off. So many are not misread: what is expected of this machine is "
+            "wrong. Look at its limits, its hours and the work nobody wrote down; its hours left are rough until then."
+        ]
     places = ", ".join(f"{item.place.label} ({MEASURANDS[item.measurand].label})" for item in far)
+    return [f"Far less wear was read than all else says: {places}. That was given little weight; measure again."]
+
+
+def _read_alike(known: Known) -> list[str]:
+    """Places of the last walk-round that look copied from one of them."""
+    last = known.dossier.walk_rounds[-1]
     return [
-        f"A reading lies far from what its part's others say: {places}. It was given little weight; measure again."
+        f"{len(group.places)} {PARTS[group.part].plural} read alike ({group.reading.words}, "
+        f"{MEASURANDS[group.measurand].label}): was each one measured? They count as one reading of how fast this machine wears."
+        for group in copied(known.dossier, last)
     ]
 
 
@@ -211,11 +340,14 @@ def _missing(judged: list[Judged]) -> list[str]:
     unread = [item for item in judged if item.status == "not read"]
     if unread:
         said.append(
-            f"Not read on the part now fitted: {_kinds(unread)}. Their figures come from this machine's other parts alone."
+            f"Not read on the part now fitted, so without a call: {_kinds_unread(judged)}. Hours shown for them go by age and "
+            "by this machine's other parts alone."
         )
     beyond = [item for item in judged if item.beyond_line]
     if beyond:
-        said.append(f"Read outside the entered sizes, the wear line carried on: {_kinds(beyond)}.")
+        said.append(
+            f"Read outside the sizes entered for new and worn out: {_kinds(beyond)}. Check the sizes, or the reading."
+        )
     return said
 
 
@@ -234,7 +366,8 @@ def _rests_on(known: Known, outlook: MachineOutlook | None, learned: Learned | N
         )
     elif weak:
         said.append(
-            "Typical lives are weak starting points of this project where the yard has entered none; the readings move them."
+            "Typical lives are weak starting points of this project where the yard has entered none, for "
+            f"{taken_for(known.dossier)}; the readings move them."
         )
     unknown = {part.life.place.part for part in outlook.parts if part.life.started is None and part.life.traces}
     if unknown:
@@ -254,6 +387,60 @@ def _assumed(known: Known) -> list[str]:
     if dossier.utilisation is None:
         said.append("No hours a week are entered: no days are given, and only what is due now can be booked.")
     return said
+
+
+def _pitch_stayed(known: Known, outlook: MachineOutlook | None) -> list[str]:
+    """Chains whose pitch was read as long after a recorded turn of the bushes as before it."""
+    stayed = [life for part in (outlook.parts if outlook else ()) for life in [part.life] if _stayed(known, part)]
+    if not stayed:
+        return []
+    places = places_in_words(tuple(life.place for life in stayed))
+    first = "; ".join(
+        f"{100 * _before_turn(known, life):.0f} % before, {100 * life.traces[0].life_used:.0f} % at "
+        f"{life.traces[0].service_h:,.0f} h"
+        for life in stayed
+    )
+    return [
+        f"{places[0].upper()}{places[1:]}: the pitch did not come back with the turn of the bushes ({first}). Was the turn done "
+        "there, and was the track pulled tight when it was measured?"
+    ]
+
+
+def _stayed(known: Known, part: LifeOutlook) -> bool:
+    """Whether more than half of the stretch before a turn is still there, less what was worn since."""
+    life = part.life
+    if life.measurand is not Measurand.PITCH or not life.turned or not life.traces or life.started is None:
+        return False
+    before, first = _before_turn(known, life), life.traces[0]
+    fresh = (first.service_h - life.started.service_h) / part.whole_life_h[0]
+    return before >= _SHOWS and first.life_used - 2 * first.life_used_u > before / 2 + fresh
+
+
+def _before_turn(known: Known, life: Life) -> float:
+    """Life used by the last reading before the event that began a life; 0 where there is none."""
+    until_h = life.started.service_h if life.started is not None else 0.0
+    read_m = [
+        reading.value_m
+        for walk_round in known.dossier.walk_rounds
+        for reading in walk_round.readings
+        if walk_round.service_h <= until_h and (reading.place, reading.measurand) == (life.place, life.measurand)
+    ]
+    return float(life.line.life_used(np.array(read_m[-1:]))[0]) if read_m else 0.0
+
+
+def _dry_on_dry(known: Known) -> list[str]:
+    """A dry joint told of a chain that never had oil: either is wrong, and the finding's call stands meanwhile."""
+    last = known.dossier.last_walk_round
+    if last is None or known.dossier.gear.chain_type is not ChainType.DRY:
+        return []
+    dry = [finding.place for finding in last.findings if finding.kind is FindingKind.DRY_JOINT]
+    seen = tuple(dict.fromkeys(dry))
+    if not seen:
+        return []
+    return [
+        f"A dry joint was seen on {places_in_words(seen)}, but the chain is entered as dry and has no oil to lose: look "
+        "again whether a joint is stiff, hot or longer than the others, or correct the chain type. Its call stands until then."
+    ]
 
 
 def _other_pace(known: Known) -> list[str]:
@@ -276,6 +463,9 @@ def _other_pace(known: Known) -> list[str]:
 
 
 def _with_chain(parts: tuple[PartVerdict, ...]) -> list[str]:
+    sprockets = [one for part in parts if part.place.part is PartKind.SPROCKET for one in part.judged]
+    if any(one.status == "judged" for one in sprockets):
+        return []  # a sprocket that was read is told by `mismatches`
     due = [part for part in parts if part.call.asks and part.job is JobKind.REPLACE]
     if any(part.place.part in (PartKind.CHAIN, PartKind.BUSH, PartKind.LINK) for part in due):
         return [

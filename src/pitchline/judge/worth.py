@@ -17,7 +17,7 @@ from pitchline.trade.jobs import RENEWS, JobKind
 from pitchline.trade.measurands import MEASURANDS, Measurand, Role, measurands_of
 from pitchline.trade.parts import PARTS, PartKind, Place, Side
 
-_NO_NEW = (JobKind.INVESTIGATE, JobKind.TURN)
+_NO_NEW = (JobKind.INVESTIGATE, JobKind.MEASURE, JobKind.TURN)
 
 
 @dataclass(frozen=True, slots=True)

@@ -129,8 +129,8 @@ def _put_right_said(worth: Worth) -> str:
     if worth.not_priced:
         return f"Not priced, and so not taken off: {'; '.join(worth.not_priced)}. Price it first."
     if not worth.put_right.high:
-        return "Nothing is past its limit or unsafe."
-    return "Every job on what is past its limit or unsafe, parts and labour in full."
+        return "Nothing is unsafe or ruins what is dearer."
+    return "Every job on what is unsafe or ruins what is dearer, parts and labour in full."
 
 
 def _stop_said(worth: Worth) -> str:

@@ -126,10 +126,12 @@ class PriceList:
         Returns
         -------
         PriceLine or None
-            None when the list has no such line.
+            None when the list has no such line. Measuring again costs what looking further does, unless the list says otherwise.
 
         References
         ----------
         Definition.
         """
-        return next((line for line in self.lines if line.job is job and line.part is part), None)
+        words = (job, JobKind.INVESTIGATE) if job is JobKind.MEASURE else (job,)
+        found = (line for word in words for line in self.lines if line.job is word and line.part is part)
+        return next(found, None)

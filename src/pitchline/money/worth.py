@@ -22,7 +22,7 @@ class ValuedPart:
     cautious, usual, hopeful : float
         Share of its life left [1], from 0 to 1, rising.
     put_right : bool
-        Whether it is past its limit and renewed by the jobs of today.
+        Whether it is renewed by the jobs of today.
 
     Raises
     ------
@@ -60,7 +60,7 @@ class Worth:
     against_half : Money
         The same less what a half worn set would be worth; below 0 for a worse one.
     put_right : Money
-        Cost of every priced job on what is past its limit or unsafe.
+        Cost of every priced job on what is unsafe or ruins what is dearer.
     not_priced : tuple of str
         Jobs on such parts that are not priced and so in no figure.
     stop : Money or None

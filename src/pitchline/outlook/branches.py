@@ -6,13 +6,17 @@ Shapes: b sets of constants, n parts, j rates, q derivatives. Functions here ret
 from dataclasses import dataclass
 
 import numpy as np
+from scipy.special import log_ndtr
 
 from pitchline.outlook.normal import normal_cdf
 from pitchline.outlook.paths import FloatArray
 
 HALF_LOG_2PI = 0.9189385332046727
 _ROOT_2PI = 2.5066282746310002
+_LOG_2 = 0.6931471805599453
 _LEAST_SHARE = 1e-12
+_FAR_BEYOND = 4.5
+"""Standard deviations beyond the width from which the tail is taken by its continued fraction: a floor would be a heavy tail."""
 _LEAST_WIDTH = 1e-6
 
 
@@ -150,6 +154,42 @@ def as_read(before: Belief, y: FloatArray, s2: FloatArray) -> Branch:
     return Branch(log, d_log, after)
 
 
+def far_off(before: Belief, y: FloatArray, s2: FloatArray, times: float) -> Branch:
+    """The reading is of the part as believed, but far off: dirt, paint or a tool that is not home show more metal than there is.
+
+    Parameters
+    ----------
+    before : Belief
+        The wear before it.
+    y, s2 : ndarray, shape (n, 1)
+        Reading and the variance it claims [1].
+    times : float
+        How many times its doubt it is off [1], above 1.
+
+    Returns
+    -------
+    Branch
+        Weight and belief after it. The weight is that of a skew normal that hardly reaches above the part as believed: a reading
+        that shows more wear than expected is never put down to the reading. The belief is that of a reading so many times as
+        doubtful.
+
+    References
+    ----------
+    Azzalini, Scand. J. Stat. 12 (1985) 171 (from memory): a normal density times twice a normal distribution function
+    integrates to 1.
+    """
+    branch = as_read(before, y, s2 * times**2)
+    inverse = 1.0 / (before.var + s2)
+    z = (y - before.mean) * np.sqrt(inverse)
+    side = log_ndtr(-z)
+    log = branch.log + side + _LOG_2
+    if not branch.d_log.size:
+        return Branch(log, branch.d_log, branch.belief)
+    d_z = -np.sqrt(inverse) * before.d_mean - (0.5 * z * inverse) * before.d_var
+    d_log = branch.d_log - np.exp(-0.5 * z * z - HALF_LOG_2PI - side) * d_z
+    return Branch(log, d_log, branch.belief)
+
+
 def somewhere(
     y: FloatArray, s2: FloatArray, spread2: FloatArray, width: FloatArray, d_width: FloatArray
 ) -> Branch:
@@ -182,19 +222,22 @@ def somewhere(
     share = np.maximum(normal_cdf(high) - normal_cdf(low), _LEAST_SHARE)
     density_high = np.exp(-0.5 * high * high) / _ROOT_2PI
     inverse = 1.0 / share
-    pull = (density_low - density_high) * inverse
+    beyond = np.maximum(-high, _FAR_BEYOND)
+    far, hazard = high < -_FAR_BEYOND, beyond + 1.0 / (beyond + 2.0 / (beyond + 3.0 / beyond))
+    edge = np.where(far, hazard, density_high * inverse)
+    pull = density_low * inverse - edge
     inside = np.clip(y + spread * pull, 0.0, width)
-    inside_var = spread2 * (1.0 + (low * density_low - high * density_high) * inverse - pull * pull)
+    inside_var = spread2 * (1.0 + low * density_low * inverse - high * edge - pull * pull)
     inside_var = np.clip(inside_var, 0.0, 0.25 * width * width)
     weight = s2 / spread2
-    log = np.log(share / width)
+    log = np.where(far, -0.5 * beyond * beyond - HALF_LOG_2PI - np.log(hazard), np.log(share)) - np.log(width)
     if not d_width.size:
         return Branch(
             log,
             d_width,
             Belief(weight * inside + (1 - weight) * y, _var(weight, inside_var, s2), d_width, d_width),
         )
-    edge = np.minimum(density_high * inverse / spread, 1e6)
+    edge = np.minimum(edge / spread, 1e6)
     room = width - inside
     d_inside = (room * edge) * d_width
     d_inside_var = ((room * room - inside_var) * edge) * d_width
@@ -240,14 +283,14 @@ def capped(growth: FloatArray, d_growth: FloatArray, most: float) -> tuple[Float
     return width, np.where((growth > _LEAST_WIDTH) & (growth < most), d_growth, 0.0)
 
 
-def weighed(branch: Branch, share: float) -> Branch:
+def weighed(branch: Branch, share: float | FloatArray) -> Branch:
     """A branch with its prior share.
 
     Parameters
     ----------
     branch : Branch
         The branch.
-    share : float
+    share : float, or ndarray of shape (n, 1)
         Its share [1], above zero.
 
     Returns
@@ -259,7 +302,7 @@ def weighed(branch: Branch, share: float) -> Branch:
     ----------
     Definition.
     """
-    return Branch(branch.log + float(np.log(share)), branch.d_log, branch.belief)
+    return Branch(branch.log + np.log(share, dtype=branch.log.dtype), branch.d_log, branch.belief)
 
 
 def joined(first: Branch, second: Branch) -> tuple[Branch, FloatArray]:

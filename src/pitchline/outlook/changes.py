@@ -116,6 +116,7 @@ def _cut(paths: Paths, pieces: IntArray, newest: IntArray, likely: BoolArray) ->
         wear_u=np.where(inside, paths.wear_u[pick], 1.0),
         tail_h=np.where(runs_on[:, None], paths.tail_h[rows], 0.0),
         may_be_first=paths.may_be_first[rows] & ~begun,
+        share=None if paths.share is None else paths.share[rows],
     )
 
 

@@ -198,7 +198,10 @@ def _between(
 
 
 def crossing(
-    beliefs: Beliefs, future_ground: int | IntArray | GroundMix, level: FloatArray | None = None
+    beliefs: Beliefs,
+    future_ground: int | IntArray | GroundMix,
+    level: FloatArray | None = None,
+    pace: FloatArray | None = None,
 ) -> Crossing:
     """Hours to a level for every part, on the ground to come.
 
@@ -210,6 +213,8 @@ def crossing(
         Ground class of the hours to come, for all parts or for each, or their shares for all parts.
     level : ndarray, shape (n,), or None
         Life used that counts as reached [1]; None takes the wear limit, 1.
+    pace : ndarray, shape (k, g), or None
+        Pace of each kind of part on each ground beside the ground's own effect [1]; None for all alike.
 
     Returns
     -------
@@ -221,7 +226,8 @@ def crossing(
     Our own formulation, see docs/explanation/outlook.md.
     """
     count, precision = beliefs.paths.kind.size, beliefs.rate_log.dtype
-    to_come = _to_come(beliefs.constants.ground, future_ground, count)
+    paces = None if pace is None else pace[beliefs.paths.kind]
+    to_come = _to_come(beliefs.constants.ground, future_ground, count, paces)
     return Crossing(
         beliefs.weight,
         beliefs.filtered.wear,
@@ -233,12 +239,16 @@ def crossing(
     )
 
 
-def _to_come(effects: FloatArray, future_ground: int | IntArray | GroundMix, count: int) -> FloatArray:
+def _to_come(
+    effects: FloatArray, future_ground: int | IntArray | GroundMix, count: int, paces: FloatArray | None = None
+) -> FloatArray:
     """Log effect of the ground to come on each part, by set of constants: of a mix the mean of the effects themselves."""
+    whole = np.broadcast_to(effects[:, None], (len(effects), count, effects.shape[1]))
+    if paces is not None:
+        whole = whole + np.log(paces)
     if not isinstance(future_ground, GroundMix):
-        return np.asarray(effects[:, np.broadcast_to(future_ground, count), None])
-    mixed = np.log(effective_hours(np.array(future_ground.shares), effects.T))
-    return np.asarray(np.broadcast_to(mixed[:, None, None], (mixed.size, count, 1)))
+        return np.asarray(whole[:, np.arange(count), np.broadcast_to(future_ground, count), None])
+    return np.log(effective_hours(np.array(future_ground.shares), whole.transpose(0, 2, 1)))[:, :, None]
 
 
 def first_of(beliefs: Beliefs, crossing_: Crossing, members: list[int], chances: FloatArray) -> FloatArray:

@@ -12,16 +12,28 @@ from dataclasses import dataclass
 import numpy as np
 from scipy.special import log_ndtr
 
-from pitchline.outlook.branches import HALF_LOG_2PI, Belief, Branch, as_read, capped, joined, somewhere, weighed
+from pitchline.outlook.branches import (
+    HALF_LOG_2PI,
+    Belief,
+    Branch,
+    as_read,
+    capped,
+    far_off,
+    joined,
+    somewhere,
+    weighed,
+)
 from pitchline.outlook.constants import Constants
 from pitchline.outlook.paths import FloatArray, Paths
 
 _TINY = 1e-30
+_PACE_U = 0.25
+"""How far the pace of a span strays from that of the hours before it, as a share of it: an assumption."""
 
 
 @dataclass(frozen=True, slots=True)
 class Habits:
-    """How often a yard's records leave something out or get something wrong.
+    """How often a yard's records leave something out or get something wrong, and how often a part is unlike its fellows.
 
     Parameters
     ----------
@@ -32,9 +44,15 @@ class Habits:
     unrecorded : float
         Chance that a part was changed without a record before a reading [1], 0 to below 1.
     far_off : float
-        Share of readings that are far off [1], 0 to below 1.
+        Share of readings that are far off [1], 0 to below 1; they show less wear than there is.
     far_times : float
         How many times their doubt such readings are off [1], above 1.
+    odd_part : float
+        Share of parts that wear unlike their fellows [1], 0 to below 1.
+    odd_faster, odd_spread : float
+        Mean and standard deviation of the log of how many times as fast as their fellows these wear [1].
+    least_spread : float
+        Least standard deviation of the log rate between parts, and between machines [1], 0 or more.
 
     References
     ----------
@@ -46,10 +64,14 @@ class Habits:
     unrecorded: float = 0.01
     far_off: float = 0.005
     far_times: float = 8.0
+    odd_part: float = 0.05
+    odd_faster: float = 0.4
+    odd_spread: float = 0.7
+    least_spread: float = 0.06
 
 
-NOTHING_HIDDEN = Habits(0.0, 0.0, 0.0, 0.0)
-"""Records complete and right, and no part of unknown age still the first."""
+NOTHING_HIDDEN = Habits(0.0, 0.0, 0.0, 0.0, odd_part=0.0, least_spread=0.0)
+"""Records complete and right, no part of unknown age still the first, and none unlike its fellows."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,7 +87,7 @@ class Filtered:
     log_kept : ndarray, shape (b, n, j)
         Log chance that the part was never changed without a record [1].
     log_sound : ndarray, shape (b, n, j)
-        Log chance that no reading of it is far off [1].
+        Log chance that no reading of it is far off, all other ways it may have come about weighed [1].
     changed : ndarray, shape (r, b, n, j)
         Chance that the part was changed without a record before each reading [1].
     d_log_like : ndarray, shape (q, b, n, j)
@@ -186,6 +208,7 @@ class _Filter:
         self.start_u = paths.start_u[order].astype(kind)[:, None]
         self.step_h, self.tail_h = paths.step_h[order].astype(kind), paths.tail_h[order].astype(kind)
         self.reading, self.reading_u = paths.wear[order].astype(kind), paths.wear_u[order].astype(kind)
+        self.less_worn = less_worn(paths)[order].astype(kind)
         self.rate = np.exp(rate_log)
         self.factor = np.exp(constants.ground).astype(kind)
         self.noise = constants.noise.astype(kind)[:, None, None]
@@ -244,18 +267,23 @@ class _Filter:
         spread, d_spread = self._spread(growth, d_growth)
         state = self.state.rows(rows)
         before = Belief(state.mean + growth, state.var + spread, state.d_mean + d_growth, state.d_var + d_spread)
-        found = self._sound_or_far(before, y, s2, rows)
+        found, far = self._sound_or_far(before, y, s2)
         unknown = np.flatnonzero(~self.start_known[rows]) if step == 0 else np.zeros(0, np.int64)
-        first = self._first_of_unknown_age(unknown, found, growth, d_growth) if unknown.size else None
+        first = None
+        if unknown.size:
+            first, still = self._first_of_unknown_age(unknown, found, growth, d_growth)
+            far[:, unknown] *= still
         if self.habits.unrecorded:
             spread2 = s2 + self.start_u[rows] ** 2
             changed = somewhere(y, s2, spread2, *capped(growth, d_growth, 1.0))
-            share = self.habits.unrecorded
-            found, chance = joined(weighed(found, 1 - share), weighed(changed, share))
+            share = self.habits.unrecorded * self.less_worn[rows, step, None]
+            found, chance = joined(weighed(found, 1 - share), weighed(changed, np.maximum(share, _TINY)))
             if unknown.size:
                 chance[:, unknown] = 0.0
             self.changed[step][:, rows] = chance
+            far *= 1.0 - chance
             self.log_kept[:, rows] += np.log(np.maximum(1.0 - chance, _TINY))
+        self.log_sound[:, rows] += np.log(np.maximum(1.0 - far, _TINY))
         if first is not None:
             found.log[:, unknown], found.d_log[:, :, unknown] = first.log, first.d_log
             found.belief.put(unknown, first.belief)
@@ -263,15 +291,14 @@ class _Filter:
         self.d_log_like[:, :, rows] += found.d_log
         self.state.put(rows, found.belief)
 
-    def _sound_or_far(self, before: Belief, y: FloatArray, s2: FloatArray, rows: slice) -> Branch:
+    def _sound_or_far(self, before: Belief, y: FloatArray, s2: FloatArray) -> tuple[Branch, FloatArray]:
+        """The reading is of the part as believed, and the chance that it is far off then."""
         sound = as_read(before, y, s2)
         share = self.habits.far_off
         if not share:
-            return sound
-        far = as_read(before, y, s2 * self.habits.far_times**2)
-        both, chance = joined(weighed(sound, 1 - share), weighed(far, share))
-        self.log_sound[:, rows] += np.log(np.maximum(1.0 - chance, _TINY))
-        return both
+            return sound, np.zeros_like(sound.log)
+        far = far_off(before, y, s2, self.habits.far_times)
+        return joined(weighed(sound, 1 - share), weighed(far, share))
 
     def _first_of_unknown_age(
         self,
@@ -279,8 +306,8 @@ class _Filter:
         found: Branch,
         growth: FloatArray,
         d_growth: FloatArray,
-    ) -> Branch:
-        """The first part still, or a later one somewhere between new and the limit, some of them past it."""
+    ) -> tuple[Branch, FloatArray]:
+        """The first part still, or a later one somewhere between new and the limit, some of them past it; chance of the first."""
         y, s2 = self.reading[at, 0, None], self.reading_u[at, 0, None] ** 2
         spread2 = s2 + self.start_u[at] ** 2
         grown, d_grown = growth[:, at], d_growth[:, :, at]
@@ -293,13 +320,14 @@ class _Filter:
         original = found.rows(at)
         original.log, original.d_log = original.log + log_q, original.d_log + d_log_q
         later.log, later.d_log = later.log + log_rest, later.d_log + d_log_rest
-        both, _ = joined(original, later)
+        both, is_later = joined(original, later)
         blind = ~self.meter_known[at]
         if blind.any():
             both.log[:, blind], both.d_log[:, :, blind] = 0.0, 0.0
             both.belief.mean[:, blind], both.belief.var[:, blind] = y[blind], s2[blind]
             both.belief.d_mean[:, :, blind] = both.belief.d_var[:, :, blind] = 0.0
-        return both
+            is_later[:, blind] = 1.0
+        return both, 1.0 - is_later
 
     def _still_original(
         self, grown: FloatArray, d_grown: FloatArray, first_share: FloatArray
@@ -339,3 +367,34 @@ class _Filter:
         mean = q * mean_first + (1 - q) * widest / 2
         second = q * (np.where(q > 0, var_first, 0.0) + mean_first**2) + (1 - q) * widest**2 / 3
         self.state.mean[:, at], self.state.var[:, at] = mean, second - mean**2
+
+
+def less_worn(paths: Paths) -> FloatArray:
+    """How far each reading lies below what its part's pace so far makes of the reading before it.
+
+    Parameters
+    ----------
+    paths : Paths
+        n parts with up to r readings each.
+
+    Returns
+    -------
+    ndarray, shape (n, r)
+        From 1 below that or at it down to 0 at two standard deviations above it [1]. A first reading has nothing to be
+        held against: 1.
+
+    References
+    ----------
+    Our own rule, see docs/explanation/outlook.md: a part is changed for one less worn, so a reading that shows more wear than
+    expected is never put down to a change nobody recorded.
+    """
+    hours_h = paths.step_h.sum(axis=2)
+    before_h = np.maximum(np.cumsum(hours_h, axis=1)[:, :-1], 1.0)
+    times = 1.0 + hours_h[:, 1:] / before_h
+    last = np.maximum(paths.wear[:, :-1], 0.0)
+    spread2 = (
+        paths.wear_u[:, 1:] ** 2 + (times * paths.wear_u[:, :-1]) ** 2 + (_PACE_U * (times - 1.0) * last) ** 2
+    )
+    found = np.ones(paths.wear.shape)
+    found[:, 1:] = np.clip(1.0 - (paths.wear[:, 1:] - times * last) / (2.0 * np.sqrt(spread2)), 0.0, 1.0)
+    return found

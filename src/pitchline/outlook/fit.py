@@ -8,6 +8,7 @@ from scipy.optimize import minimize
 from scipy.special import ndtri
 from scipy.stats import qmc
 
+from pitchline.outlook.bounded import bounded
 from pitchline.outlook.constants import Constants, Priors
 from pitchline.outlook.filter import Habits
 from pitchline.outlook.paths import GROUNDS, FloatArray, Paths
@@ -254,4 +255,5 @@ def constants_for(
     ----------
     Our own formulation, see docs/explanation/outlook.md.
     """
-    return fit(paths, priors, habits, future_ground).draws(sets_for(paths.kind.size), seed)
+    heard = bounded(paths, priors)
+    return fit(heard, priors, habits, future_ground).draws(sets_for(paths.kind.size), seed)

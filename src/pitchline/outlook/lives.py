@@ -8,11 +8,14 @@ import numpy as np
 
 from pitchline.outlook.kinds import kind_life
 from pitchline.outlook.paths import GROUNDS, FloatArray, PartLife
+from pitchline.outlook.trace import Trace
+from pitchline.outlook.turned import less_old_flat, old_flat
 from pitchline.trade.dossier import Dossier, Event, KindLife, Limit, PartEvent
 from pitchline.trade.measurands import MEASURANDS, Measurand, Role, measurands_of
 from pitchline.trade.parts import PartKind, Place
 from pitchline.trade.readings import Reading
-from pitchline.wear.doubt import Doubt, reading_doubt
+from pitchline.wear.copied import copied, rounded_steps_m
+from pitchline.wear.doubt import reading_doubt
 from pitchline.wear.line import WearLine, wear_line
 
 NEW_SIZE_SHARE = 0.02
@@ -32,41 +35,6 @@ _RENEWS: dict[tuple[PartKind, Event], tuple[PartKind, ...]] = {
     (PartKind.LINK, Event.FITTED_PART_WORN): _CHAIN,
 }
 """What else an event renews: turning bushes brings the pitch back, a chain comes with bushes. Common practice, no source."""
-
-
-@dataclass(frozen=True, slots=True)
-class Trace:
-    """One reading as a point of a wear path.
-
-    Parameters
-    ----------
-    date : datetime.date
-        Day of the walk-round.
-    service_h : float
-        Service hours then [h].
-    reading : Reading
-        The reading.
-    doubt : Doubt
-        Its uncertainty.
-    life_used : float
-        Life used by the wear line [1].
-    life_used_u : float
-        Its standard uncertainty from the reading alone [1].
-    beyond : bool
-        Whether the line was carried on beyond its points.
-
-    References
-    ----------
-    Definition.
-    """
-
-    date: dt.date
-    service_h: float
-    reading: Reading
-    doubt: Doubt
-    life_used: float
-    life_used_u: float
-    beyond: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -217,11 +185,12 @@ def lives_of(dossier: Dossier, now_h: float, held: frozenset[tuple[dt.date, Read
     """
     found: list[Life] = []
     kinds: list[KindLife] = []
+    tidy = _tidy(dossier)
     for place in dossier.gear.places():
         for measurand in measurands_of(place.part):
             limit = dossier.limit_of(place.part, measurand)
             if MEASURANDS[measurand].role is Role.WEAR and limit is not None and limit.limit_m is not None:
-                found += _lives_at(dossier, place, limit, now_h, held, kinds)
+                found += _lives_at(dossier, place, limit, now_h, held, kinds, tidy)
     return Lives(tuple(found), tuple(kinds))
 
 
@@ -232,22 +201,44 @@ def _lives_at(
     now_h: float,
     held: frozenset[tuple[dt.date, Reading]],
     kinds: list[KindLife],
+    tidy: "_Tidy",
 ) -> list[Life]:
     line = wear_line(limit)
     kind, entered = kind_life(dossier, place.part, limit.measurand)
     if kind not in kinds:
         kinds.append(kind)
-    traces = _traces(dossier, place, limit.measurand, line, held)
+    traces = _traces(dossier, place, limit.measurand, line, held, tidy)
     events = [event for event in events_at(dossier, place) if event.service_h <= now_h]
     starts: list[PartEvent | None] = [None, *events]
     ends: list[float | None] = [*(event.service_h for event in events), None]
     lives = []
+    before: tuple[Trace, ...] = ()
+    fitted_h = 0.0
     for started, ended_h in zip(starts, ends, strict=True):
         mine = tuple(trace for trace in traces if _belongs(trace.service_h, started, ended_h))
+        reverse = None
+        if started is not None and started.event is Event.TURNED and limit.measurand is Measurand.BUSH_OD_FORWARD:
+            flat = old_flat(limit, before, fitted_h, started.service_h)
+            mine = tuple(less_old_flat(trace, flat, line) for trace in mine)
+            reverse = _reverse_before(dossier, place, started.service_h, held, tidy)
+        before, fitted_h = mine, started.service_h if started is not None else 0.0
         if mine or (ended_h is None and not _turned_away(limit, started)):
-            path = _path(dossier, kinds.index(kind), limit, started, mine, now_h if ended_h is None else ended_h)
+            to_h = now_h if ended_h is None else ended_h
+            path = _path(dossier, kinds.index(kind), limit, started, mine, to_h, reverse)
             lives.append(Life(place, limit.measurand, line, kind, entered, started, ended_h, mine, path))
     return lives
+
+
+def _reverse_before(
+    dossier: Dossier, place: Place, turned_h: float, held: frozenset[tuple[dt.date, Reading]], tidy: "_Tidy"
+) -> Trace | None:
+    """The last reading of the reverse face before a turn: the face that drives forward from then on."""
+    limit = dossier.limit_of(place.part, Measurand.BUSH_OD_REVERSE)
+    if limit is None or limit.limit_m is None:
+        return None
+    last_h = max((e.service_h for e in events_at(dossier, place) if e.service_h < turned_h), default=-1.0)
+    read = _traces(dossier, place, limit.measurand, wear_line(limit), held, tidy)
+    return next((trace for trace in reversed(read) if last_h < trace.service_h <= turned_h), None)
 
 
 def _belongs(service_h: float, started: PartEvent | None, ended_h: float | None) -> bool:
@@ -263,18 +254,40 @@ def _traces(
     measurand: Measurand,
     line: WearLine,
     held: frozenset[tuple[dt.date, Reading]],
+    tidy: "_Tidy",
 ) -> list[Trace]:
     found = []
     for walk_round in dossier.walk_rounds:
         for reading in walk_round.readings:
             same = reading.place == place and reading.measurand is measurand
             if same and (walk_round.date, reading) not in held:
-                found.append(_trace(walk_round.date, walk_round.service_h, reading, line))
+                step_m = tidy.steps_m[walk_round.date].get(reading.tool.name, 0.0)
+                alike = tidy.alike.get((walk_round.date, place, measurand), 1)
+                found.append(_trace(walk_round.date, walk_round.service_h, reading, line, step_m, alike))
     return found
 
 
-def _trace(date: dt.date, service_h: float, reading: Reading, line: WearLine) -> Trace:
-    doubt = reading_doubt(reading)
+@dataclass(frozen=True, slots=True)
+class _Tidy:
+    """How the walk-rounds were read: steps that readings were rounded to, by tool, and how many places read alike."""
+
+    steps_m: dict[dt.date, dict[str, float]]
+    alike: dict[tuple[dt.date, Place, Measurand], int]
+
+
+def _tidy(dossier: Dossier) -> _Tidy:
+    rounds = dossier.walk_rounds
+    alike = {
+        (walk_round.date, place, group.measurand): len(group.places)
+        for walk_round in rounds
+        for group in copied(dossier, walk_round)
+        for place in group.places
+    }
+    return _Tidy({walk_round.date: rounded_steps_m(walk_round) for walk_round in rounds}, alike)
+
+
+def _trace(date: dt.date, service_h: float, reading: Reading, line: WearLine, step_m: float, alike: int) -> Trace:
+    doubt = reading_doubt(reading, step_m)
     at = np.array([reading.value_m])
     return Trace(
         date,
@@ -284,25 +297,40 @@ def _trace(date: dt.date, service_h: float, reading: Reading, line: WearLine) ->
         float(line.life_used(at)[0]),
         max(float(line.life_doubt(at, np.array([doubt.u_m]))[0]), 1e-3),
         bool(line.is_beyond(at)[0]),
+        alike=alike,
     )
 
 
 def _path(
-    dossier: Dossier, kind: int, limit: Limit, started: PartEvent | None, traces: tuple[Trace, ...], to_h: float
+    dossier: Dossier,
+    kind: int,
+    limit: Limit,
+    started: PartEvent | None,
+    traces: tuple[Trace, ...],
+    to_h: float,
+    reverse: Trace | None,
 ) -> PartLife:
+    """A wear path; a face that was read before it came round begins with that reading, at the hour of the turn."""
     part_worn = started is not None and (started.event is Event.FITTED_PART_WORN or _turned_away(limit, started))
     from_h = started.service_h if started is not None else 0.0
-    marks = [from_h, *(trace.service_h for trace in traces)]
+    begun = (
+        []
+        if reverse is None
+        else [(from_h, reverse.life_used, float(np.hypot(reverse.life_used_u, TURNED_START / 2)))]
+    )
+    read = [*begun, *((trace.service_h, trace.life_used, trace.life_used_u) for trace in traces)]
+    marks = [from_h, *(service_h for service_h, _, _ in read)]
     steps = [ground_hours(dossier, before, after) for before, after in pairwise(marks)]
     return PartLife(
         kind=kind,
-        start_u=_start_u(limit, started),
+        start_u=float(np.hypot(_start_u(limit, started), reverse.life_used if reverse is not None else 0.0)),
         start_known=started is not None and not part_worn,
         meter_known=dossier.meter_from_new and started is None,
         step_h=np.array(steps).reshape(-1, GROUNDS),
-        wear=np.array([trace.life_used for trace in traces]),
-        wear_u=np.array([trace.life_used_u for trace in traces]),
+        wear=np.array([used for _, used, _ in read]),
+        wear_u=np.array([doubt for _, _, doubt in read]),
         tail_h=ground_hours(dossier, marks[-1], to_h),
+        share=sum(1.0 / trace.alike for trace in traces) / len(traces) if traces else 1.0,
     )
 
 

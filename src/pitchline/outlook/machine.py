@@ -1,7 +1,7 @@
 """The outlook of one machine: every part now fitted, with the constants integrated over."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -10,10 +10,11 @@ from pitchline.outlook.crossing import Crossing, crossing, first_chance, first_o
 from pitchline.outlook.filter import Habits
 from pitchline.outlook.fit import constants_for
 from pitchline.outlook.hours_left import HoursLeft
+from pitchline.outlook.kinds import ground_pace
 from pitchline.outlook.late import Late, bent, slope, straight, straightened
 from pitchline.outlook.learned import Learned, kind_word, late_for, priors_for
 from pitchline.outlook.lives import TURNED_START, Life, Lives
-from pitchline.outlook.paths import FloatArray, IntArray, stack
+from pitchline.outlook.paths import FloatArray, IntArray, Paths, stack
 from pitchline.outlook.quadrature import FINE, Beliefs, believe
 from pitchline.trade.dossier import Limit, LineShape
 from pitchline.trade.ground import GroundClass, GroundMix
@@ -44,6 +45,8 @@ class LifeOutlook:
         Chance that the part was changed without a record [1].
     chance_misread : float
         Chance that one of its readings is far off [1].
+    chance_odd : float
+        Chance that it wears unlike its fellows [1].
     times_late : float
         How many times as fast it wears late in its life [1]; 1 where nothing else was learned.
 
@@ -61,6 +64,7 @@ class LifeOutlook:
     whole_life_h: tuple[float, float, float]
     chance_changed: float
     chance_misread: float
+    chance_odd: float
     times_late: float = 1.0
 
     @property
@@ -87,6 +91,8 @@ class MachineOutlook:
         Against the turn point where a part is turned, else the limit.
     other_face : dict of int to Crossing
         For bushes that are turned next, by place among the parts: the other face from the turn on.
+    pace : ndarray, shape (k, g), or None
+        Pace of each kind of part on each ground, by which the hours behind the beliefs are weighted [1]; None where all go alike.
 
     References
     ----------
@@ -99,6 +105,7 @@ class MachineOutlook:
     limits: Crossing
     dues: Crossing
     other_face: dict[int, Crossing]
+    pace: FloatArray | None = None
 
     def first_due(self, members: Sequence[int]) -> HoursLeft:
         """Hours until the first of several parts is due.
@@ -202,7 +209,8 @@ def machine_outlook(
     See docs/explanation/outlook.md.
     """
     late = _late(lives, learned)
-    paths = straightened(stack([life.path for life in lives.lives]), late)
+    pace = ground_pace(lives.kinds) if learned is None else None
+    paths = _paced(straightened(stack([life.path for life in lives.lives]), late), pace)
     habits = habits or Habits()
     priors, _ = priors_for(lives.kinds, learned)
     to_come, worked = _to_come(future_ground)
@@ -216,13 +224,13 @@ def machine_outlook(
     turning = [number for number, life in enumerate(lives.lives) if is_turned_next(life)]
     turn_at = np.array([lives.lives[number].line.limit.turn_at for number in turning])
     level[row_of[turning]] = straight(turn_at, late.begins, late.times[paths.kind[turning]])
-    limits = crossing(beliefs, to_come)
-    dues = crossing(beliefs, to_come, level)
+    limits = crossing(beliefs, to_come, pace=pace)
+    dues = crossing(beliefs, to_come, level, pace)
     fitted = [number for number, life in enumerate(lives.lives) if life.now_fitted]
     rows = tuple(int(row_of[number]) for number in fitted)
     to_limit = dict(zip(fitted, _hours_left(limits.of(rows)), strict=True))
     to_turn = dict(zip(turning, _hours_left(dues.of(row_of[turning])), strict=True)) if turning else {}
-    suspected = _suspected(before)
+    suspected, odd = _suspected(before), beliefs.chance_odd()
     other_face = {number: _other_face(lives, number, row_of, beliefs, limits, late) for number in turning}
     parts = tuple(
         LifeOutlook(
@@ -234,12 +242,21 @@ def machine_outlook(
             _whole_life_h(beliefs, int(row_of[number])),
             float(suspected[0, number]),
             float(suspected[1, number]),
+            float(odd[row_of[number]]),
             float(late.times[paths.kind[number]]),
         )
         for number in fitted
     )
     by_member = {fitted.index(number): face for number, face in other_face.items()}
-    return MachineOutlook(parts, rows, beliefs, limits, dues, by_member)
+    return MachineOutlook(parts, rows, beliefs, limits, dues, by_member, pace)
+
+
+def _paced(paths: Paths, pace: FloatArray | None) -> Paths:
+    """Hours on each ground weighted by how that ground takes to each kind of part; learned constants know of no such weights."""
+    if pace is None:
+        return paths
+    weights = pace[paths.kind]
+    return replace(paths, step_h=paths.step_h * weights[:, None], tail_h=paths.tail_h * weights)
 
 
 def _to_come(future_ground: GroundClass | GroundMix) -> tuple[int | GroundMix, int | tuple[int, ...]]:

@@ -138,7 +138,8 @@ def next_reading(beliefs: Beliefs, rows: IntArray, reading_u: FloatArray, habits
 
     References
     ----------
-    Our own formulation, see docs/explanation/calibration.md.
+    Our own formulation, see docs/explanation/calibration.md; mean and variance of the skew normal after Azzalini, Scand. J.
+    Stat. 12 (1985) 171 (from memory).
     """
     weight, wear, var, growth = (_flat(x[:, rows]) for x in (*_states(beliefs), _growth(beliefs)))
     read2, start2 = reading_u[:, None] ** 2, beliefs.paths.start_u[rows, None] ** 2
@@ -148,10 +149,12 @@ def next_reading(beliefs: Beliefs, rows: IntArray, reading_u: FloatArray, habits
         (1 - habits.unrecorded) * habits.far_off,
         habits.unrecorded,
     )
-    variances = (var + read2, var + habits.far_times**2 * read2, widest**2 / 12 + start2 + read2)
+    far2 = var + habits.far_times**2 * read2
+    less = np.sqrt(2 / np.pi) * far2 / np.sqrt(far2 + var + read2)
+    variances = (var + read2, far2 - less**2, widest**2 / 12 + start2 + read2)
     return Mixture(
         np.hstack([share * weight for share in shares]),
-        np.hstack((wear, wear, widest / 2)),
+        np.hstack((wear, wear - less, widest / 2)),
         np.sqrt(np.hstack(variances)),
     )
 

@@ -36,7 +36,9 @@ class Past:
     wear_u: FloatArray
 
 
-def pasts(beliefs: Beliefs, rows: Sequence[int], habits: Habits | None = None) -> list[Past]:
+def pasts(
+    beliefs: Beliefs, rows: Sequence[int], habits: Habits | None = None, pace: FloatArray | None = None
+) -> list[Past]:
     """The way of some parts up to now.
 
     Parameters
@@ -47,6 +49,8 @@ def pasts(beliefs: Beliefs, rows: Sequence[int], habits: Habits | None = None) -
         Their rows in the beliefs; parts that were read.
     habits : Habits or None
         As the beliefs were made with; None takes the project's own assumptions.
+    pace : ndarray, shape (k, g), or None
+        What the hours of each kind on each ground were weighted by [1]; None where they were not.
 
     Returns
     -------
@@ -66,7 +70,8 @@ def pasts(beliefs: Beliefs, rows: Sequence[int], habits: Habits | None = None) -
     now = (beliefs.filtered.wear[:, at], beliefs.filtered.wear_var[:, at])
     moments.append(_moments(beliefs.weight[:, at], *now))
     mean, spread = (np.array(one) for one in zip(*moments, strict=True))
-    ago = np.cumsum([np.zeros(at.size), *(each.sum(axis=1) for each in reversed(hours))], axis=0)[::-1]
+    weights = 1.0 if pace is None else pace[paths.kind]
+    ago = np.cumsum([np.zeros(at.size), *((each / weights).sum(axis=1) for each in reversed(hours))], axis=0)[::-1]
     found = []
     for n, known in enumerate(paths.start_known):
         steps = [step for step in range(0 if known else 1, paths.count[n] + 1) if ago[step, n] > 0]

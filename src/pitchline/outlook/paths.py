@@ -41,6 +41,9 @@ class PartLife:
         Hours in each ground class [h] from the last reading (or from fitting) to now.
     may_be_first : bool
         Where the start is not known: whether it may be the part the hours were counted from.
+    share : float
+        How much of a reading each of its readings counts for what parts share [1], above 0 up to 1: less than 1 where the figure
+        looks copied.
 
     Raises
     ------
@@ -61,6 +64,7 @@ class PartLife:
     wear_u: FloatArray
     tail_h: FloatArray
     may_be_first: bool = True
+    share: float = 1.0
 
     def __post_init__(self) -> None:
         count = self.wear.size
@@ -105,6 +109,8 @@ class Paths:
         Hours from the last reading to now [h].
     may_be_first : ndarray, shape (n,)
         As in PartLife.
+    share : ndarray, shape (n,), or None
+        As in PartLife [1]; None where every reading counts in full.
 
     References
     ----------
@@ -122,6 +128,7 @@ class Paths:
     wear_u: FloatArray
     tail_h: FloatArray
     may_be_first: BoolArray
+    share: FloatArray | None = None
 
     def rows(self, at: slice | IntArray) -> "Paths":
         """The same for some of the parts.
@@ -152,6 +159,7 @@ class Paths:
             self.wear_u[at],
             self.tail_h[at],
             self.may_be_first[at],
+            None if self.share is None else self.share[at],
         )
 
     @property
@@ -215,4 +223,5 @@ def stack(lives: list[PartLife], machine: list[int] | None = None) -> Paths:
         wear_u=wear_u,
         tail_h=np.stack([life.tail_h for life in lives]),
         may_be_first=np.array([life.may_be_first for life in lives]),
+        share=np.array([life.share for life in lives]),
     )

@@ -55,6 +55,8 @@ class Beliefs:
         The parts.
     constants : Constants
         The sets.
+    habits : Habits
+        How often records leave something out.
     grid : Grid
         The grid.
     filtered : Filtered
@@ -65,8 +67,10 @@ class Beliefs:
         Log probability of all readings [1].
     machine : ndarray, shape (b, m, j)
         Posterior weight of each machine effect on the grid [1], summing to 1.
+    usual : ndarray, shape (b, j, j)
+        Prior weight of part offset j given machine effect u, as of a part like its fellows [1].
     kernel : ndarray, shape (b, j, j)
-        Prior weight of part offset j given machine effect u [1].
+        The same of any part: like its fellows or not [1].
     scaled : ndarray, shape (b, n, j)
         Likelihood of each part, its largest value 1 [1].
     given_machine : ndarray, shape (b, n, j)
@@ -81,11 +85,13 @@ class Beliefs:
 
     paths: Paths
     constants: Constants
+    habits: Habits
     grid: Grid
     filtered: Filtered
     rate_log: FloatArray
     log_marginal: FloatArray
     machine: FloatArray
+    usual: FloatArray
     kernel: FloatArray
     scaled: FloatArray
     given_machine: FloatArray
@@ -111,10 +117,43 @@ class Beliefs:
         weight = np.einsum("bju,bu->bj", self.kernel, self.machine[:, self.paths.group[part]])
         return np.asarray(weight / weight.sum(axis=1, keepdims=True))
 
+    def chance_odd(self) -> FloatArray:
+        """Chance of each part to wear unlike its fellows.
 
-def _log_normal(x: FloatArray, spread: FloatArray) -> FloatArray:
-    spread = spread.astype(x.dtype)
-    return np.asarray(-0.5 * (x / spread) ** 2 - HALF_LOG_2PI - np.log(spread))
+        Returns
+        -------
+        ndarray, shape (n,)
+            Chances [1].
+
+        References
+        ----------
+        Bayes' theorem (textbook).
+        """
+        without = self.machine[:, self.paths.group] / self.given_machine
+        like = (self.scaled * (without @ self.usual.transpose(0, 2, 1))).sum(axis=2)
+        whole = (self.scaled * (without @ self.kernel.transpose(0, 2, 1))).sum(axis=2)
+        return np.asarray(np.clip(1.0 - (like / whole).mean(axis=0), 0.0, 1.0), np.float64)
+
+
+def _log_normal(x: FloatArray, var: FloatArray) -> FloatArray:
+    var = var.astype(x.dtype)
+    return np.asarray(-0.5 * (x * x / var + np.log(var)) - HALF_LOG_2PI)
+
+
+def _shared(paths: Paths, each: FloatArray) -> FloatArray:
+    """What each part says of what parts share, shape (..., n, j): the places of a copied figure together as much as one."""
+    return each if paths.share is None else each * paths.share[:, None].astype(each.dtype)
+
+
+def _kernels(grid: Grid, constants: Constants, habits: Habits) -> tuple[FloatArray, FloatArray]:
+    """Prior weight of a part's offset given the machine effect: of a part like its fellows, and of any part."""
+    apart = grid.offsets[:, None] - grid.offsets[None, :]
+    var = constants.part_spread**2 + habits.least_spread**2
+    usual = (1.0 - habits.odd_part) * grid.step * np.exp(_log_normal(apart[None], var[:, None, None]))
+    if not habits.odd_part:
+        return usual, usual
+    odd = _log_normal(apart - apart.dtype.type(habits.odd_faster), np.array(habits.odd_spread**2))
+    return usual, usual + habits.odd_part * grid.step * np.exp(odd)
 
 
 def believe(
@@ -153,12 +192,12 @@ def believe(
     filtered = filter_paths(paths, rate_log, constants, habits, derivatives)
     top = filtered.log_like.max(axis=2, keepdims=True)
     scaled = np.exp(filtered.log_like - top)
-    apart = offsets[:, None] - offsets[None, :]
-    kernel = grid.step * np.exp(_log_normal(apart[None], constants.part_spread[:, None, None]))
+    usual, kernel = _kernels(grid, constants, habits)
     given = np.maximum(scaled @ kernel, _TINY)
     starts = np.flatnonzero(np.r_[True, np.diff(paths.group) > 0])
-    log_machine = np.add.reduceat(np.log(given) + top, starts, axis=1)
-    log_machine += _log_normal(offsets[None, None, :], constants.machine_spread[:, None, None])
+    log_machine = np.add.reduceat(_shared(paths, np.log(given) + top), starts, axis=1)
+    machine_var = constants.machine_spread**2 + habits.least_spread**2
+    log_machine += _log_normal(offsets[None, None, :], machine_var[:, None, None])
     peak = log_machine.max(axis=2, keepdims=True)
     machine = np.exp(log_machine - peak)
     total = machine.sum(axis=2, keepdims=True)
@@ -168,7 +207,8 @@ def believe(
     weight = scaled * (without @ kernel.transpose(0, 2, 1))
     weight /= weight.sum(axis=2, keepdims=True)
     return Beliefs(
-        paths, constants, grid, filtered, rate_log, log_marginal, machine, kernel, scaled, given, weight
+        *(paths, constants, habits, grid, filtered, rate_log, log_marginal),
+        *(machine, usual, kernel, scaled, given, weight),
     )
 
 
@@ -218,7 +258,9 @@ def machine_gradients(beliefs: Beliefs, kinds: int, grounds: tuple[int, ...]) ->
     Fisher's identity (textbook).
     """
     paths, constants = beliefs.paths, beliefs.constants
-    mean_d = np.einsum("bnj,qbnj->qbn", beliefs.weight, beliefs.filtered.d_log_like)
+    mean_d = _shared(paths, np.einsum("bnj,qbnj->qbn", beliefs.weight, beliefs.filtered.d_log_like)[..., None])[
+        ..., 0
+    ]
     starts = np.flatnonzero(np.r_[True, np.diff(paths.group) > 0])
     sets, machines = beliefs.log_marginal.size, starts.size
     gradient = np.zeros((sets, machines, kinds + len(grounds) + 4))
@@ -227,18 +269,30 @@ def machine_gradients(beliefs: Beliefs, kinds: int, grounds: tuple[int, ...]) ->
         gradient[:, :, kind] = np.add.reduceat(mine, starts, axis=1)
     others = np.add.reduceat(mean_d[1:], starts, axis=2).transpose(1, 2, 0)
     gradient[:, :, kinds : kinds + len(grounds)] = others[:, :, :-2]
-    machine_square = (beliefs.machine @ beliefs.grid.offsets**2) / constants.machine_spread[:, None] ** 2
-    gradient[:, :, -4] = machine_square - 1
-    part_square = _part_square(beliefs) / constants.part_spread[:, None] ** 2 - 1
-    gradient[:, :, -3] = np.add.reduceat(part_square, starts, axis=1)
+    machine_square = beliefs.machine @ beliefs.grid.offsets**2
+    gradient[:, :, -4] = _by_log_spread(machine_square, 1.0, constants.machine_spread, beliefs.habits)
+    by_part = _by_log_spread(*_part_square(beliefs), constants.part_spread, beliefs.habits)
+    gradient[:, :, -3] = np.add.reduceat(_shared(paths, by_part[..., None])[..., 0], starts, axis=1)
     gradient[:, :, -2:] = others[:, :, -2:]
     return gradient
 
 
-def _part_square(beliefs: Beliefs) -> FloatArray:
-    """Posterior mean square of each part's own effect, shape (b, n)."""
+def _by_log_spread(
+    square: FloatArray, share: FloatArray | float, spread: FloatArray, habits: Habits
+) -> FloatArray:
+    """Gradient by the log of a spread, from the posterior mean square it has to explain and the share that it does explain."""
+    learned = spread[:, None] ** 2
+    var = learned + habits.least_spread**2
+    return np.asarray((square / var - share) * learned / var)
+
+
+def _part_square(beliefs: Beliefs) -> tuple[FloatArray, FloatArray]:
+    """Posterior mean square of the own effect of parts like their fellows, and the chance of being so, shape (b, n) each."""
     offsets = beliefs.grid.offsets
     apart2 = (offsets[:, None] - offsets[None, :]) ** 2
     without = beliefs.machine[:, beliefs.paths.group] / beliefs.given_machine
-    spread = without @ (beliefs.kernel * apart2).transpose(0, 2, 1)
-    return np.asarray((beliefs.scaled * spread).sum(axis=2))
+    square, share = (
+        (beliefs.scaled * (without @ usual.transpose(0, 2, 1))).sum(axis=2)
+        for usual in (beliefs.usual * apart2, beliefs.usual)
+    )
+    return square, share

@@ -9,8 +9,10 @@ from dataclasses import dataclass
 from icalendar import Calendar, Event
 
 from pitchline.judge.age import age_of
+from pitchline.judge.called import job_called
 from pitchline.papers import names, words
 from pitchline.papers.stop import PlannedStop, not_in
+from pitchline.papers.story_work import because_said
 from pitchline.trade.calls import Call
 from pitchline.trade.jobs import CAUTIONS
 from pitchline.verdict import Job, Verdict
@@ -148,7 +150,7 @@ def _event(job: Job, mark: str, day: dt.date, verdict: Verdict, on: dt.date) -> 
     event.add("sequence", (on - _COUNTED_FROM).days)
     event.add("dtstart", stands_on)
     event.add("dtend", stands_on + dt.timedelta(days=1))
-    event.add("summary", f"{verdict.machine.name}: {_said(job, verdict)} ({job.call.value}{overdue})")
+    event.add("summary", f"{verdict.machine.name}: {_said(job, verdict)} ({job_called(job)}{overdue})")
     event.add("description", _description(job, verdict, day if day < on else None))
     event.add("categories", [job.call.value])
     event.add("transp", "TRANSPARENT")
@@ -156,7 +158,7 @@ def _event(job: Job, mark: str, day: dt.date, verdict: Verdict, on: dt.date) -> 
 
 
 def _description(job: Job, verdict: Verdict, overdue_since: dt.date | None) -> str:
-    said = [job.because]
+    said = [because_said(job, verdict)]
     if overdue_since is not None:
         said.append(f"Overdue: it stood on {words.day(overdue_since)}.")
     if job.due is not None and job.call is not Call.STOP:

@@ -4,6 +4,7 @@ from collections.abc import Collection, Iterable, Sequence
 
 import numpy as np
 
+from pitchline.ground.going import Going
 from pitchline.ground.outcomes import OUTCOMES, Outcome
 from pitchline.ground.section import GroundFigure, GroundOutcome, GroundSection, ShoeOutcome, SlewPoint
 from pitchline.ground.spans import Basis
@@ -179,7 +180,7 @@ def told_section(section: GroundSection, most: int) -> dict[str, object]:
         "figures": [_line(outcome, shown) for outcome in Outcome],
         "shoes": [_shoe(one, section, most) for one in section.shoes],
         "shoe_remarks": _shoe_remarks(section),
-        "worn": f"{section.shoe_width_m * 1e3:.0f} mm shoes, {section.shoe_kind}",
+        "fitted": f"{section.shoe_width_m * 1e3:.0f} mm shoes, {section.shoe_kind}",
         "advice": section.advice,
         "wear": _wear(section),
         "inputs": [_input(section, basis, {one.name for one in shown}) for basis in Basis],
@@ -223,18 +224,27 @@ def _part_said(share: float) -> str:
 
 
 def _shoe(one: ShoeOutcome, section: GroundSection, most: int) -> dict[str, object]:
-    turn = one.turning
+    turn, shares = one.turning, (one.shares or (None,) * len(one.going))[:most]
     return {
         "width": _width_said(one, section),
-        "mark": ", ".join(word for word, told in (("worn now", one.worn), ("suggested", one.suggested)) if told),
+        "mark": ", ".join(
+            word for word, told in (("fitted now", one.fitted), ("suggested", one.suggested)) if told
+        ),
         "going": [
-            {"ground": ground.name, "said": going.label, "mark": going.value}
-            for ground, going in zip(section.grounds[:most], one.going[:most], strict=True)
+            {"ground": ground.name, "said": _going_said(going, share), "mark": going.value}
+            for ground, going, share in zip(section.grounds[:most], one.going[:most], shares, strict=True)
         ],
         "pressure": "no figure" if one.pressure_pa is None else f"{one.pressure_pa / 1e3:.0f} kPa",
         "turning": "no figure" if turn is None else f"{100 * turn[0]:.0f} to {100 * turn[1]:.0f} %",
         "overall": "" if one.overall_m is None else f"{one.overall_m[0]:.2f} to {one.overall_m[1]:.2f} m",
     }
+
+
+def _going_said(going: Going, share: float | None) -> str:
+    """Between yes and no, in how many of the cases it goes."""
+    if going is not Going.DOUBTFUL or share is None:
+        return going.label
+    return f"{going.label}, {max(int(10 * share), 1)} of 10"
 
 
 def _width_said(one: ShoeOutcome, section: GroundSection) -> str:
@@ -352,4 +362,4 @@ def ground_lines(verdict: Verdict) -> list[str]:
         lines.append(f"{one.name}{share}: {one.going.label}. {figures}")
     figures_told = [one.figure(each) for one in section.grounds for each in _SCREEN]
     lines.append(f"Low to high (middle). These rest on {rests_said(figures_told)}.")
-    return [*lines, f"Shoes: {section.advice}", NOT_A_PERMIT]
+    return [*lines, f"Shoes: {section.advice}", *section.cautions]

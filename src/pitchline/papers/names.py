@@ -3,14 +3,15 @@
 from collections.abc import Sequence
 from itertools import groupby
 
-from pitchline.papers.words import GAP, first_up, length, listed, tied
-from pitchline.trade.calls import Call
+from pitchline.judge.called import either_way
+from pitchline.papers.words import GAP, first_up, hours, length, listed, tied
+from pitchline.trade.calls import Call, Stake
 from pitchline.trade.jobs import JobKind
 from pitchline.trade.machine import Layout, Machine, RunningGear, ShoeClass
 from pitchline.trade.measurands import MEASURANDS, Role, measurands_of
 from pitchline.trade.parts import PARTS, PartKind, Place
 from pitchline.trade.units import UnitSystem, show_length, show_mass
-from pitchline.verdict import Job, PartVerdict, Verdict
+from pitchline.verdict import EitherWay, Job, PartVerdict, Verdict
 
 _FOOT = 48
 
@@ -130,13 +131,7 @@ def plural(part: PartKind) -> str:
 
 def job_said(job: JobKind, what: str) -> str:
     """A job as an order, such as "turn bushes, left"."""
-    if job is JobKind.REMOVE_JOINT:
-        return f"remove a joint of {what}"
-    if job is JobKind.REFIT_BOLTS:
-        return f"refit bolts of {what}"
-    if job is JobKind.RESHOE:
-        return f"re-shoe {what.replace(PARTS[PartKind.SHOE].plural, 'track', 1)}"
-    return f"{job.label} {what}"
+    return job.order(what)
 
 
 def machine_said(machine: Machine, units: UnitSystem) -> str:
@@ -169,9 +164,10 @@ def gear_said(gear: RunningGear, units: UnitSystem) -> tuple[str, ...]:
     whole = 0 if units is UnitSystem.METRIC else 1
     width = tied(show_length(gear.shoe_width_m, units, whole))
     joints, shoes = ("joints", "shoes") if gear.has_chain else ("links", "track")
+    inside = f", {gear.chain_type.label}" if gear.chain_type is not None else ""
     pieces = [
         gear.track.label,
-        f"{gear.joints_per_side} {joints}, {_pitch_said(gear, units)}",
+        f"{gear.joints_per_side} {joints}{inside}, {_pitch_said(gear, units)}",
         f"{shoes} {width}{wide}",
         rollers,
         f"sprocket {gear.sprocket_teeth} teeth",
@@ -199,12 +195,54 @@ def is_overdue(job: Job) -> bool:
 
 
 def jobs_said(jobs: Sequence[Job], verdict: Verdict) -> str:
-    """Jobs with their places, such as "adjust chain, left; turn bushes, both sides"."""
-    return "; ".join(job_said(job.kind, places_said(job.places, verdict.gear)) for job in jobs)
+    """Jobs with their places, such as "turn bushes, both sides"; both explanations where a reading is not understood."""
+    return "; ".join(_job_said(job, verdict) for job in jobs)
+
+
+def _job_said(job: Job, verdict: Verdict) -> str:
+    told = job_said(job.kind, places_said(job.places, verdict.gear))
+    both = explained(job, verdict)
+    return f"{told} ({either_said(both)})" if both is not None else told
+
+
+def explained(job: Job, verdict: Verdict) -> EitherWay | None:
+    """Both explanations behind a job that asks to measure again, of its worst place; None for every other job."""
+    if job.stake is not Stake.MEASURE:
+        return None
+    found = [both for part in verdict.parts if part.place in job.places if (both := either_way(part)) is not None]
+    return min(found, key=lambda both: both.if_right_h, default=None)
+
+
+def either_said(both: EitherWay, brief: bool = False) -> str:
+    """Both explanations of a reading in hours.
+
+    Parameters
+    ----------
+    both : EitherWay
+        The explanations.
+    brief : bool
+        Whether room is narrow.
+
+    Returns
+    -------
+    str
+        Such as "if it is right, about 300 h; if misread, about 5,900 h", or "right: 300 h; misread: 5,900 h" when brief.
+
+    References
+    ----------
+    Definition.
+    """
+    right, misread = hours(both.if_right_h), hours(both.if_misread_h)
+    if brief:
+        return f"right: {right}; misread: {misread}"
+    about = [told if told == "now" else f"about{GAP}{told}" for told in (right, misread)]
+    return f"if it is right, {about[0]}; if misread, {about[1]}"
 
 
 def hours_cell(part: PartVerdict) -> str:
-    """What stands in the column of hours left where there is no figure."""
+    """What stands in the column of hours left where there is no figure, or none that counts."""
+    if part.call is Call.UNJUDGED and part.due is not None:
+        return f"{hours(part.due.middle)} by age alone"
     told = {judged.status for judged in part.judged}
     for status in ("held back", "no limit entered", "not read"):
         if status in told:

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from pitchline.judge.called import counted_due
 from pitchline.picture.ink import Board, Tone
 from pitchline.picture.known import soonest
 from pitchline.picture.part import part_board
@@ -16,8 +17,8 @@ _WIDTH, _COLUMN, _GAP = 900, 440, 10
 _PAGE = 1250.0
 """Height of a page under its heading, in pixels of a drawing as wide as the page."""
 _MOST_SHEETS = 5
-_LINES = "New outline dashed, wear limit dash-dotted, today solid; metal gone is hatched."
-_HATCH = "Run is plain, book hatched one way, stop both ways."
+_LINES = "New outline dashed, wear limit dash-dotted, today solid; metal gone is dotted."
+_HATCH = "Run is plain, book hatched one way, stop both ways; what was not read has a dotted edge."
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,7 +81,8 @@ def _tall(column: list[_Picture]) -> float:
 
 
 def _urgency(part: PartVerdict) -> tuple[int, float]:
-    return -part.call.rank, part.due.middle if part.due is not None else 0.0
+    due = counted_due(part)
+    return -part.call.rank, due.middle if due is not None else 0.0
 
 
 def _kinds(verdict: Verdict) -> list[PartKind]:

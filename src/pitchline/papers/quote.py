@@ -171,7 +171,8 @@ def _not_seen(verdict: Verdict, on: dt.date) -> str:
 
 
 def _title(job: Job, verdict: Verdict) -> str:
-    return words.first_up(names.job_said(job.kind, names.places_said(job.places, verdict.gear)))
+    said = words.first_up(names.job_said(job.kind, names.places_said(job.places, verdict.gear)))
+    return f"{said} (taken along)" if job.along else said
 
 
 def _line(job: Job, price: Money, verdict: Verdict) -> dict[str, str]:

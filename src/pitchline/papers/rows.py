@@ -4,6 +4,7 @@ import math
 from dataclasses import dataclass
 from statistics import median
 
+from pitchline.judge.called import counted_due
 from pitchline.trade.measurands import Measurand
 from pitchline.trade.parts import PartKind, Side
 from pitchline.verdict import HoursLeft, Judged, PartVerdict, Verdict
@@ -225,7 +226,7 @@ def hours_axis(verdict: Verdict) -> HoursAxis:
     Our own rule: the longest hopeful figure, but at most twice the middling middle figure and at least one and a half
     booking windows, so that a single long outlook does not crush the others.
     """
-    due = [part.due for part in verdict.parts if part.due is not None]
+    due = [left for part in verdict.parts if (left := counted_due(part)) is not None]
     reach = 100.0
     if due:
         reach = min(max(left.hopeful for left in due), 2 * median(left.middle for left in due))

@@ -8,12 +8,21 @@ from rich.rule import Rule
 from rich.table import Table
 from rich.text import Text
 
+from pitchline.judge.called import (
+    age_alone,
+    counted_due,
+    either_way,
+    looked_said,
+    machine_called,
+    part_called,
+    stakes_of,
+)
 from pitchline.papers import names, words
 from pitchline.papers.ground import ground_lines
 from pitchline.papers.rows import Band, HoursAxis, PartRow, hours_axis, part_rows
 from pitchline.papers.story import Headline, boxes, call_said
 from pitchline.papers.story_work import caution_titles, when_said
-from pitchline.trade.calls import Call
+from pitchline.trade.calls import Call, Stake
 from pitchline.trade.parts import PARTS
 from pitchline.trade.units import UnitSystem
 from pitchline.verdict import Job, PartVerdict, Verdict
@@ -40,7 +49,7 @@ class _Form:
     """How the calls table is laid out at one width."""
 
     beside: bool
-    used: bool
+    used: int
     name: int
     bar: int
 
@@ -71,6 +80,7 @@ def verdict_screen(verdict: Verdict, units: UnitSystem = UnitSystem.METRIC, widt
         _head(verdict, units, width),
         _headlines(verdict, width),
         _plain(verdict.headline, "bold"),
+        *(_plain(one.said) for one in verdict.mismatches),
         rule,
         _calls(verdict, hours_axis(verdict), width),
         _key(verdict),
@@ -87,14 +97,24 @@ def _plain(text: str, style: str = "") -> Text:
 
 def _head(verdict: Verdict, units: UnitSystem, width: int) -> RenderableType:
     name = _plain(verdict.machine.name, "bold")
-    call = _plain(f"{MARKS[verdict.call]} {verdict.call.value}: {call_said(verdict)}", _STYLES[verdict.call])
+    call = _plain(f"{MARKS[verdict.call]} {_called_line(verdict)}", _STYLES[verdict.call])
     top: RenderableType = Group(name, call)
     if len(name) + len(call) + 3 <= width:
         top = Text("").join([name, Text(" " * (width - len(name) - len(call))), call])
     said = (names.machine_said(verdict.machine, units), *names.gear_said(verdict.gear, units))
     note = f" {verdict.machine.note}" if verdict.machine.note else ""
     about = f"As of {words.day(verdict.as_of)}. {words.counts_from(verdict)}{note}"
-    return Group(top, _plain("; ".join(said), "dim"), _plain(about, "dim"))
+    known = verdict.looked_at
+    looked = looked_said(known) if known is not None and known[0] < known[1] else ""
+    read = [_plain(f"{words.first_up(looked)}.", "bold")] if looked else []
+    return Group(top, _plain("; ".join(said), "dim"), _plain(about, "dim"), *read)
+
+
+def _called_line(verdict: Verdict) -> str:
+    """The call on the machine, what it is about and what it means."""
+    due_alone = stakes_of(verdict)[:1] == (Stake.FALLS_DUE,)
+    called = verdict.call.label if due_alone else machine_called(verdict, brief=True)
+    return f"{called}{';' if ': ' in called else ':'} {call_said(verdict)}"
 
 
 def _headlines(verdict: Verdict, width: int) -> RenderableType:
@@ -115,9 +135,12 @@ def _headline(one: Headline) -> Text:
 
 def _form(lines: list[_Line], width: int) -> _Form:
     beside = width >= _BESIDE
-    used = width >= _ROOMY or not beside
+    both = any(
+        "/" in words.life_used(part) for line in lines for part in (line.left, line.right) if part is not None
+    )
+    used = (7 if both else 5) if width >= _ROOMY or not beside else 0
     name = min(max(len(line.name) for line in lines) + (0 if beside else len(", right")), _NAME_MOST)
-    taken = 9 + 9 + 1 + (6 if used else 0)
+    taken = 9 + 9 + 1 + (used + 1 if used else 0)
     bar = (width - name - 1) // (2 if beside else 1) - taken
     return _Form(beside, used, name, max(_LEAST_BAR, min(_MOST_BAR, bar)))
 
@@ -130,7 +153,7 @@ def _calls(verdict: Verdict, axis: HoursAxis, width: int) -> RenderableType:
     for side in ("left", "right") if form.beside else ("call",):
         table.add_column(side, no_wrap=True, width=8)
         if form.used:
-            table.add_column("used", justify="right", no_wrap=True, width=5)
+            table.add_column("used", justify="right", no_wrap=True, width=form.used)
         table.add_column("hours", justify="right", no_wrap=True, width=8)
         table.add_column(f"0{f'{axis.end_h:,.0f}':>{form.bar - 1}}", no_wrap=True, width=form.bar)
     for line in lines:
@@ -153,14 +176,45 @@ def _add_line(table: Table, line: _Line, axis: HoursAxis, form: _Form) -> None:
 def _cells(part: PartVerdict | None, axis: HoursAxis, form: _Form) -> list[Text]:
     if part is None:
         return [Text("")] * (4 if form.used else 3)
-    call = _plain(f"{MARKS[part.call]} {part.call.value}", _STYLES[part.call])
-    used = [_plain(words.life_used(part))] if form.used else []
-    if part.due is None:
-        said = names.hours_cell(part)
-        seen = ", ".join(finding.kind.label for finding in part.findings)
-        return [call, *used, Text(""), _plain((seen or _SHORT.get(said, said))[: form.bar], "dim")]
-    bar = bar_said(axis.band(part.due), form.bar)
-    return [call, *used, _plain(words.hours(part.due.middle), "bold"), _plain(bar)]
+    call = _plain(part_called(part) if part.call is Call.UNJUDGED else _marked(part.call), _STYLES[part.call])
+    used = [_plain(words.life_used(part).replace(f"{words.GAP}/{words.GAP}", "/"))] if form.used else []
+    seen, due, about = (
+        ", ".join(finding.kind.label for finding in part.findings),
+        counted_due(part),
+        _about(part, form),
+    )
+    if about:
+        hours = "now" if part.call is Call.STOP else words.hours(due.middle) if due is not None else ""
+        return [call, *used, _plain(hours, "bold"), _plain(about)]
+    if due is None:
+        said = names.hours_cell(part).replace(words.GAP, " ")
+        quiet = "" if said == call.plain else seen or _SHORT.get(said, said)
+        return [call, *used, Text(""), _plain(quiet if len(quiet) <= form.bar else _cut(quiet, form.bar), "dim")]
+    bar = bar_said(axis.band(due), form.bar)
+    return [call, *used, _plain(words.hours(due.middle), "bold"), _plain(bar)]
+
+
+def _marked(call: Call) -> str:
+    return f"{MARKS[call]} {call.label}"
+
+
+def _cut(said: str, width: int) -> str:
+    """A text as far as it goes; hours by age alone as "(4,500 h)"."""
+    hours = said.partition(" by age")[0]
+    return f"({hours})"[:width] if hours != said else said[:width]
+
+
+def _about(part: PartVerdict, form: _Form) -> str:
+    """What a call is about in the place of the range, where that is worth more than the range; else nothing."""
+    both = either_way(part)
+    if both is not None and part.call.asks:
+        said = f"{words.hours(both.if_right_h)} or {words.hours(both.if_misread_h)}".replace(words.GAP, " ")
+        return said if len(said) <= form.bar else Stake.MEASURE.brief
+    if part.stake not in (Stake.UNSAFE, Stake.RUINS, Stake.WORN_OUT, Stake.MEASURE):
+        return ""
+    brief = part.stake.brief
+    long = f"{brief}: {part.findings[0].kind.label}" if part.findings else part.stake.label
+    return next((said for said in (long, brief) if len(said) <= form.bar), brief.split()[0])
 
 
 def bar_said(band: Band, width: int) -> str:
@@ -221,12 +275,19 @@ def _merged(rows: list[PartRow]) -> _Line:
 
 def _soonest(parts: list[PartVerdict | None]) -> PartVerdict | None:
     there = [part for part in parts if part is not None]
-    return min(there, key=lambda part: part.due.middle if part.due else float("inf"), default=None)
+    return min(there, key=_first_due, default=None)
+
+
+def _first_due(part: PartVerdict) -> float:
+    due = counted_due(part)
+    return due.middle if due is not None else float("inf")
 
 
 def _key(verdict: Verdict) -> Text:
-    unjudged = any(part.call is Call.UNJUDGED for part in verdict.parts)
-    marks = ", ".join(f"{MARKS[call]} {call.value}" for call in Call if unjudged or call is not Call.UNJUDGED)
+    unread = [part for part in verdict.parts if part.call is Call.UNJUDGED]
+    marks = ", ".join(_marked(call) for call in Call if call is not Call.UNJUDGED)
+    marks += "; not read: no call" if any(part_called(part) == Call.UNJUDGED.label for part in unread) else ""
+    marks += ", hours by age alone" if any(age_alone(part) for part in unread) else ""
     merged = len(_shortened_rows(verdict)) < len(part_rows(verdict))
     several = " Several parts on one line: the one due first." if merged else ""
     return _plain(f"{marks}. ( 9 in 10 last past it, | middle, ) 1 in 10 lasts past it.{several}", "dim")
@@ -237,24 +298,27 @@ def _work(verdict: Verdict) -> list[RenderableType]:
         return [_plain("No work was found to fall due.")]
     table = Table.grid(padding=(0, 2, 0, 0), expand=True)
     table.add_column(no_wrap=True)
-    table.add_column(ratio=5)
-    table.add_column(ratio=4)
+    table.add_column(ratio=1)
+    table.add_column(ratio=1)
     table.add_column(no_wrap=True)
     table.add_column(justify="right", no_wrap=True)
-    titles = caution_titles(verdict.jobs)
     shown = _shown(verdict.jobs)
+    titles, here = caution_titles(verdict.jobs), caution_titles(job for _, job in shown)
     for number, job in shown:
         what = words.first_up(names.job_said(job.kind, names.places_said(job.places, verdict.gear)))
-        call = _plain(f"{number} {MARKS[job.call]} {job.call.value}", _STYLES[job.call])
-        own = [str(number) for number in sorted(titles.index(title) + 1 for title in caution_titles((job,)))]
-        beware = _plain(f"! {' '.join(own)}" if own else "", "bold")
+        call = _plain(f"{number} {_marked(job.call)}", _STYLES[job.call])
+        own = names.numbers_said(sorted(titles.index(title) + 1 for title in caution_titles((job,))), short=True)
+        beware = _plain(f"! {own.replace(', ', ',')}" if own else "", "bold")
+        both = names.explained(job, verdict)
+        about = f": {job.stake.brief}" if job.stake in (Stake.UNSAFE, Stake.RUINS, Stake.WORN_OUT) else ""
+        what += f" ({names.either_said(both)})" if both is not None else about
         table.add_row(call, _plain(what), _plain(_when(job)), beware, _plain(_price(job)))
     later = _count(len(verdict.jobs) - len(shown), "later job", "later jobs")
     told: list[RenderableType] = [table, *([_plain(f"{later} on the paper.")] if later else [])]
     if not titles:
         return told
-    numbered = [f"{number} {title.lower()}" for number, title in enumerate(titles, 1)]
-    cautions = f"! Cautions: {words.listed(numbered)}. In full beside the jobs on the paper."
+    numbered = [f"{number} {title.lower()}" for number, title in enumerate(titles, 1) if title in here]
+    cautions = f"! Cautions, in full on the paper: {words.listed(numbered)}."
     return [*told, _plain(cautions, "bold")]
 
 

@@ -6,7 +6,7 @@ from typing import Protocol
 from pitchline.papers import names, words
 from pitchline.papers.press import press
 from pitchline.trade.dossier import Dossier
-from pitchline.trade.findings import CONSEQUENCES, FindingKind, Severity
+from pitchline.trade.findings import FindingKind, Severity, seen_on
 from pitchline.trade.jobs import CAUTIONS, Caution
 from pitchline.trade.measurands import MEASURANDS, Measurand
 from pitchline.trade.parts import Place, Side
@@ -26,6 +26,10 @@ class SheetLine(Protocol):
     @property
     def measurand(self) -> Measurand | None:
         """What to read; None for a part that is only looked at."""
+
+    @property
+    def how(self) -> str:
+        """How it is read on this machine."""
 
     @property
     def previous(self) -> str:
@@ -93,9 +97,9 @@ def sheet_story(rows: Sequence[SheetLine], dossier: Dossier, units: UnitSystem) 
         "last": _last(dossier),
         "unit": "mm" if units is UnitSystem.METRIC else "in",
         "sections": _sections(rows, dossier, numbers),
-        "how": _how(numbers),
+        "how": _how(rows, numbers),
         "tools": list(dict.fromkeys([*(tool.name for tool in dossier.tools), *DEFAULT_TOOLS])),
-        "seen": _seen(rows),
+        "seen": _seen(rows, dossier),
         "how_bad": [severity.value for severity in Severity],
         "caution": {"title": caution.title, "text": caution.text},
         "aid": words.WORKING_AID,
@@ -113,9 +117,10 @@ def _numbers(rows: Iterable[SheetLine]) -> dict[Measurand, int]:
     return {measurand: number for number, measurand in enumerate((m for m in asked if m is not None), 1)}
 
 
-def _how(numbers: dict[Measurand, int]) -> list[dict[str, object]]:
+def _how(rows: Iterable[SheetLine], numbers: dict[Measurand, int]) -> list[dict[str, object]]:
+    how = {row.measurand: row.how for row in rows}
     return [
-        {"number": number, "label": words.first_up(MEASURANDS[asked].label), "text": MEASURANDS[asked].how}
+        {"number": number, "label": words.first_up(MEASURANDS[asked].asked), "text": how[asked]}
         for asked, number in numbers.items()
     ]
 
@@ -134,13 +139,13 @@ def _sections(
 def _line(row: SheetLine, dossier: Dossier, numbers: dict[Measurand, int]) -> dict[str, object]:
     part = names.row_name(row.place.part, row.place.position, dossier.gear)
     if row.measurand is None:
-        look = [kind.label for kind in FindingKind if row.place.part in CONSEQUENCES[kind].parts]
+        look = [kind.label for kind in seen_on(row.place.part, dossier.gear)]
         said = ", ".join(look)
         return {"part": part, "quantity": "", "number": None, "joints": False, "previous": "", "look": said}
     quantity = MEASURANDS[row.measurand]
     return {
         "part": "" if names.says_part(quantity.label, row.place.part) else part,
-        "quantity": quantity.label,
+        "quantity": quantity.asked,
         "number": numbers[row.measurand],
         "joints": quantity.spans_joints,
         "previous": row.previous,
@@ -148,11 +153,11 @@ def _line(row: SheetLine, dossier: Dossier, numbers: dict[Measurand, int]) -> di
     }
 
 
-def _seen(rows: Iterable[SheetLine]) -> list[dict[str, str]]:
+def _seen(rows: Iterable[SheetLine], dossier: Dossier) -> list[dict[str, str]]:
     there = tuple(dict.fromkeys(row.place.part for row in rows))
     told = []
     for kind in FindingKind:
-        parts = [names.plural(part) for part in there if part in CONSEQUENCES[kind].parts]
+        parts = [names.plural(part) for part in there if kind in seen_on(part, dossier.gear)]
         if parts:
             told.append({"kind": kind.label, "parts": words.listed(parts)})
     return told

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from pitchline.money.amount import Money
 from pitchline.money.prices import PriceList
 from pitchline.money.stop_costs import Charge
+from pitchline.stops.jobs import step_of
 from pitchline.stops.order import OrderList, StopJob, order_list
 from pitchline.trade.calls import Call
 from pitchline.verdict import Job, Verdict
@@ -79,7 +80,7 @@ def stop_of(
     Parameters
     ----------
     jobs : tuple of Job
-        What is done.
+        What is done; soil is dug out first and the sag set last, whatever their order here.
     verdict : Verdict
         The verdict of the machine.
     prices : PriceList or None
@@ -100,6 +101,7 @@ def stop_of(
     ----------
     Definition.
     """
+    jobs = tuple(sorted(jobs, key=lambda job: step_of(job.kind)))
     wanted = tuple(_stop_job(job) for job in jobs)
     order = order_list(wanted, verdict.gear)
     if prices is None:
@@ -115,7 +117,7 @@ def _stop_job(job: Job) -> StopJob:
 
 
 def next_stop(verdict: Verdict, prices: PriceList | None) -> PlannedStop | None:
-    """The next stop as the calls ask for it: everything called stop or book, done together.
+    """The next stop as the calls ask for it: everything called stop or book done together, and what is taken along with it.
 
     Parameters
     ----------
@@ -133,7 +135,7 @@ def next_stop(verdict: Verdict, prices: PriceList | None) -> PlannedStop | None:
     ----------
     Our own rule; see docs/explanation/calls.md.
     """
-    jobs = tuple(job for job in verdict.jobs if job.call is not Call.RUN)
+    jobs = tuple(job for job in verdict.jobs if job.call is not Call.RUN or job.along)
     return stop_of(jobs, verdict, prices, 1, 0.0, verdict.as_of) if jobs else None
 
 
@@ -165,10 +167,11 @@ def planned_stops(
         return ()
     stops = [(stop.at_h, stop.day or verdict.as_of, stop.jobs) for stop in plan.stops]
     window_h = verdict.window_h or 0.0
-    before = bool(plan.also) and not (stops and stops[0][0] <= window_h)
+    pressing = any(job.call.asks for job in plan.also)
+    before = pressing and not (stops and stops[0][0] <= window_h)
     if before:
         stops.insert(0, (0.0, verdict.as_of, plan.also))
-    elif plan.also:
+    elif plan.also and stops:
         stops[0] = (stops[0][0], stops[0][1], (*plan.also, *stops[0][2]))
     on = on or verdict.as_of
     found = [

@@ -1,8 +1,16 @@
 """What the paper tells, worked out as plain text and shares of an axis, ready for the template; page 1 in full."""
 
 from dataclasses import asdict, dataclass
-from string import ascii_lowercase
 
+from pitchline.judge.called import (
+    counted_due,
+    either_way,
+    looked_said,
+    machine_called,
+    part_called,
+    ruler_of,
+    stakes_of,
+)
 from pitchline.papers import names, words
 from pitchline.papers.ground import told_ground
 from pitchline.papers.pictures import told_pictures
@@ -10,13 +18,14 @@ from pitchline.papers.rows import HoursAxis, hours_axis, part_rows, read_rows
 from pitchline.papers.story_plan import told_plan
 from pitchline.papers.story_work import (
     told_jobs,
+    told_parted,
     told_reading,
     told_rest_on,
     told_suspicions,
     told_walk_rounds,
     told_why,
 )
-from pitchline.trade.calls import Call
+from pitchline.trade.calls import Call, Stake
 from pitchline.trade.findings import CONSEQUENCES
 from pitchline.trade.units import UnitSystem
 from pitchline.verdict import Job, Money, PartVerdict, SetOutlook, Verdict
@@ -68,7 +77,7 @@ def story(verdict: Verdict, units: UnitSystem) -> dict[str, object]:
     Definition.
     """
     axis = hours_axis(verdict)
-    letters = _letters(verdict)
+    marks = _marks(verdict)
     return {
         "title": f"Verdict on {verdict.machine.name}, {words.day(verdict.as_of)}".replace(words.GAP, " "),
         "author": f"pitchline {verdict.version}",
@@ -81,18 +90,21 @@ def story(verdict: Verdict, units: UnitSystem) -> dict[str, object]:
         "counts_from": words.counts_from(verdict),
         "call": verdict.call.value,
         "call_said": call_said(verdict),
+        "called": machine_called(verdict),
+        "looked": looked_said(verdict.looked_at),
         "boxes": [asdict(one) for one in boxes(verdict)],
         "headline": verdict.headline,
+        "mismatches": [one.said for one in verdict.mismatches],
         "axis": _axis(axis, verdict),
         "rows": [
             {
                 "name": names.row_name(row.part, row.position, verdict.gear),
-                "left": _cell(row.left, axis, letters),
-                "right": _cell(row.right, axis, letters),
+                "left": _cell(row.left, axis, marks),
+                "right": _cell(row.right, axis, marks),
             }
             for row in part_rows(verdict)
         ],
-        "notes": _notes(verdict, letters),
+        "notes": _notes(verdict, marks),
         "nothing_seen": "Nothing was noted." if verdict.walk_rounds else "No walk-round yet.",
         "ground": told_ground(verdict),
         "jobs": told_jobs(verdict),
@@ -101,6 +113,7 @@ def story(verdict: Verdict, units: UnitSystem) -> dict[str, object]:
         "method": list(words.METHOD_SAID),
         "why": told_why(verdict),
         "rest_on": told_rest_on(verdict),
+        "parted": told_parted(verdict),
         "sets": [_set(outlook) for outlook in verdict.sets],
         "suspicions": told_suspicions(verdict),
         "remarks": list(verdict.remarks),
@@ -129,14 +142,24 @@ def call_said(verdict: Verdict) -> str:
     ----------
     Definition.
     """
+    if (
+        verdict.call is Call.UNJUDGED
+        and verdict.looked_at is not None
+        and verdict.looked_at[0] < verdict.looked_at[1]
+    ):
+        return "too little was looked at to call it"
     if not verdict.call.asks and verdict.next_due is None:
         return "nothing was seen against it, and nothing could be judged"
     if verdict.call is Call.UNJUDGED:
         return "too little is known to call it"
+    stakes = stakes_of(verdict)
     if verdict.call is Call.STOP:
-        return "past its limit or unsafe: do not work it"
+        return "do not work it" if stakes else "unsafe, or ruins what is dearer: do not work it"
+    if stakes == (Stake.MEASURE,):
+        return "before anything is ordered"
     what = "work" if verdict.call is Call.BOOK else "nothing"
-    return f"{what} due within the next {words.window_ahead(verdict)}"
+    more = "; what is worn out works on at your cost" if Stake.WORN_OUT in stakes else ""
+    return f"{what} due within the next {words.window_ahead(verdict)}{more}"
 
 
 def boxes(verdict: Verdict) -> tuple[Headline, Headline, Headline]:
@@ -175,8 +198,14 @@ def _next_due(verdict: Verdict) -> Headline:
     job = names.next_job(verdict)
     if job is None:
         return Headline("Next due", "not known", ("no reading with a limit to judge by",))
-    label = f"Next due: {names.jobs_said([job], verdict)}"
+    what = names.job_said(job.kind, names.places_said(job.places, verdict.gear))
+    label = f"Next due: {what}"
     lines = _first_of_all(verdict)
+    both = names.explained(job, verdict)
+    if both is not None:
+        return Headline(
+            label, "now", (names.either_said(both), "order nothing before it was measured again", *lines)
+        )
     if job.due is None or job.call is Call.STOP:
         chance = f"or at the next chance within {words.window_ahead(verdict)}"
         return Headline(label, "now", ("before it works again" if job.call is Call.STOP else chance, *lines))
@@ -187,7 +216,10 @@ def _next_due(verdict: Verdict) -> Headline:
 
 def _first_of_all(verdict: Verdict) -> list[str]:
     """Of many parts some one is due sooner than any single one of them, by its own figures."""
-    read = sum(any(judged.status == "judged" for judged in part.judged) for part in verdict.parts)
+    read = sum(
+        part.call is not Call.UNJUDGED and any(judged.status == "judged" for judged in part.judged)
+        for part in verdict.parts
+    )
     if verdict.next_due is None or read < 2:
         return []
     return [f"first of all {read} parts read: {words.hours(verdict.next_due.middle)}"]
@@ -200,7 +232,7 @@ def _money_headline(label: str, money: Money | None, jobs: list[Job], verdict: V
         return Headline(label, figure, (said,))
     lines = [words.amount_range(money), said]
     if len(priced) < len(jobs) or any(job.not_priced for job in jobs):
-        lines.append(words.tied("without what is not priced, see page 2"))
+        lines.append("without what is not priced; the jobs say what")
     return Headline(label, words.amount(money.usual, money.currency), tuple(line for line in lines if line))
 
 
@@ -211,7 +243,7 @@ def _jobs_in_short(jobs: list[Job], verdict: Verdict) -> str:
 
 
 def _axis(axis: HoursAxis, verdict: Verdict) -> dict[str, object] | None:
-    if not any(part.due for part in verdict.parts):
+    if not any(counted_due(part) for part in verdict.parts):
         return None
     window = verdict.window_h
     return {
@@ -228,46 +260,55 @@ def _unexplained(part: PartVerdict, verdict: Verdict) -> bool:
     return part.due is None or verdict.window_h is None or part.due.cautious > verdict.window_h
 
 
-def _letters(verdict: Verdict) -> dict[str, str]:
+def _marks(verdict: Verdict) -> dict[str, str]:
+    """The figure of each part's note: figures, as a letter behind a call reads as a grade."""
     noted = [part.place.key for part in verdict.parts if part.findings or _unexplained(part, verdict)]
-    letters = [*ascii_lowercase, *(a + b for a in ascii_lowercase for b in ascii_lowercase)]
-    return dict(zip(noted, letters, strict=False))
+    return {key: f"{number})" for number, key in enumerate(noted, 1)}
 
 
-def _cell(part: PartVerdict | None, axis: HoursAxis, letters: dict[str, str]) -> dict[str, object] | None:
+def _cell(part: PartVerdict | None, axis: HoursAxis, marks: dict[str, str]) -> dict[str, object] | None:
     if part is None:
         return None
     told: dict[str, object] = {
         "call": part.call.value,
-        "note": letters.get(part.place.key, ""),
+        "called": part_called(part, brief=True),
+        "note": marks.get(part.place.key, ""),
         "used": words.life_used(part),
     }
-    if part.due is None:
+    both, due = either_way(part), counted_due(part)
+    if both is not None and part.call.asks:
+        return told | {"said": names.either_said(both, brief=True), "band": None}
+    if due is None:
         return told | {"said": names.hours_cell(part), "band": None}
-    band = axis.band(part.due)
+    band = axis.band(due)
+    ruler = ruler_of(part)
     return told | {
-        "said": words.hours(part.due.middle),
+        "said": "now" if part.call is Call.STOP else words.hours(due.middle),
         "band": {
             "low": band.low,
             "middle": band.middle,
             "high": band.high,
             "runs_on": band.runs_on,
             "off": band.off,
-            "alt": f"{part.place.label}: {words.range_said(part.due)}, middle {words.hours(part.due.middle)}",
+            "ruler": axis.share(ruler) if ruler is not None and ruler <= axis.end_h else None,
+            "alt": f"{part.place.label}: {words.range_said(due)}, middle {words.hours(due.middle)}"
+            + (f", at the rate so far {words.hours(ruler)}" if ruler is not None else ""),
         },
     }
 
 
-def _notes(verdict: Verdict, letters: dict[str, str]) -> list[dict[str, str]]:
+def _notes(verdict: Verdict, marks: dict[str, str]) -> list[dict[str, str]]:
     told = []
     for part in verdict.parts:
-        where = {"letter": letters.get(part.place.key, ""), "place": names.place_said(part.place, verdict.gear)}
+        where = {"mark": marks.get(part.place.key, ""), "place": names.place_said(part.place, verdict.gear)}
         for finding in part.findings:
             note = f" (“{finding.note}”)" if finding.note else ""
             said = f"{finding.words}{note}; {CONSEQUENCES[finding.kind].because}."
-            told.append(where | {"said": said, "call": finding.call.value})
+            call = finding.call
+            called = part_called(part) if call is part.call else call.label
+            told.append(where | {"said": said, "call": call.value, "called": called})
         if _unexplained(part, verdict):
-            told.append(where | {"said": part.reason, "call": part.call.value})
+            told.append(where | {"said": part.reason, "call": part.call.value, "called": part_called(part)})
     return told
 
 

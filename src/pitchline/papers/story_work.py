@@ -2,16 +2,17 @@
 
 import math
 import re
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 
+from pitchline.judge.called import apart, counted_due, job_called
 from pitchline.papers import names, words
-from pitchline.papers.rows import ReadRow
+from pitchline.papers.rows import ReadRow, read_rows
 from pitchline.trade.calls import Call
 from pitchline.trade.ground import GroundMix
 from pitchline.trade.jobs import CAUTIONS, Caution
 from pitchline.trade.measurands import MEASURANDS, Role
 from pitchline.trade.units import UnitSystem
-from pitchline.verdict import Job, Judged, Verdict
+from pitchline.verdict import Job, Judged, PartVerdict, Verdict
 
 _TOLD_IN_TABLE = ("reading", "sizes")
 _NUMBER = re.compile(r"\d[\d,.]*(?<![,.])(?: h\b)?")
@@ -59,10 +60,11 @@ def _job(number: int, job: Job, verdict: Verdict) -> dict[str, object]:
         "number": number,
         "title": words.first_up(names.job_said(job.kind, where)),
         "call": job.call.value,
+        "called": job_called(job),
         "when": when_said(job),
         "when_range": _when_range(job),
         "chance": "" if told_already else chance,
-        "because": job.because,
+        "because": because_said(job, verdict),
         "parts": words.listed([f"{count}{words.GAP}× {name}" for name, count in job.parts_needed])
         if job.parts_needed
         else "",
@@ -73,8 +75,34 @@ def _job(number: int, job: Job, verdict: Verdict) -> dict[str, object]:
     }
 
 
+def because_said(job: Job, verdict: Verdict) -> str:
+    """Why a job is done or taken along, both explanations of a reading that is not understood, and what is looked at again.
+
+    Parameters
+    ----------
+    job : Job
+        The job.
+    verdict : Verdict
+        Holds the readings behind it.
+
+    Returns
+    -------
+    str
+        A few sentences.
+
+    References
+    ----------
+    Definition.
+    """
+    both = names.explained(job, verdict)
+    told = both is None or "misread" in job.because
+    either = "" if told or both is None else f"{words.first_up(names.either_said(both))}."
+    checked = job.after if job.call.asks or job.along else ""
+    return " ".join(said for said in (job.because, either, job.along, checked) if said)
+
+
 def _when_range(job: Job) -> str:
-    if job.call is Call.STOP or job.due is None:
+    if job.call is Call.STOP or job.due is None or words.hours(job.due.hopeful) == "now":
         return ""
     dates = f", {words.when_about(job.dates)}" if job.dates else ""
     return f"{words.hours(job.due.cautious)} to {words.hours(job.due.hopeful)}{dates}"
@@ -99,6 +127,8 @@ def when_said(job: Job) -> str:
     """
     if job.call is Call.STOP:
         return "before it works again"
+    if job.along:
+        return "taken along"
     if job.due is None:
         return "book it now" if job.call is Call.BOOK else "when next at it"
     told = words.hours(job.due.middle)
@@ -226,7 +256,7 @@ def told_why(verdict: Verdict) -> list[dict[str, str]]:
     Definition.
     """
     kept: dict[tuple[str, str], dict[str, str]] = {}
-    for part in sorted(verdict.parts, key=lambda part: part.due.middle if part.due else math.inf):
+    for part in sorted(verdict.parts, key=_first_due):
         for judged in part.judged:
             for why in judged.why:
                 if why.what not in _TOLD_IN_TABLE:
@@ -240,6 +270,71 @@ def told_why(verdict: Verdict) -> list[dict[str, str]]:
         for (what, source), by_part in kept.items()
     ]
     return told + [{"what": "Sizes", "said": "in the table above", "source": source} for source in sizes]
+
+
+def _first_due(part: PartVerdict) -> float:
+    due = counted_due(part)
+    return due.middle if due is not None else math.inf
+
+
+def told_parted(verdict: Verdict) -> list[str]:
+    """Where the judged figures part from what was read, why, and what a ruler says of every quantity.
+
+    Parameters
+    ----------
+    verdict : Verdict
+        The verdict.
+
+    Returns
+    -------
+    list of str
+        Both figures of life used where they differ, each kind of reason once, and the ruler's hours; none in verdicts of earlier
+        versions.
+
+    References
+    ----------
+    Definition.
+    """
+    used = _by_quantity(verdict, lambda one: words.used_twice(one) if apart(one) else "")
+    ruled = _by_quantity(verdict, lambda one: words.hours(one.ruler_h) if one.ruler_h is not None else "")
+    told = [f"Used as read / as judged, where they differ by more than 3 points. {used}"] if used else []
+    if ruled:
+        ruled = f"Hours to the limit at the rate so far, as a ruler draws them. {ruled}"
+    return [*told, *_reasons_apart(verdict), *([ruled] if ruled else [])]
+
+
+def _reasons_apart(verdict: Verdict) -> list[str]:
+    """Why figures part: of sentences that differ in figures alone the first, with how many others there are."""
+    found: dict[str, list[str]] = {}
+    for judged in (one for part in verdict.parts for one in part.judged if one.parted):
+        where = f"{names.place_said(judged.place, verdict.gear)}, {MEASURANDS[judged.measurand].label}"
+        found.setdefault(_NUMBER.sub("", judged.parted), []).append(f"{words.first_up(where)}: {judged.parted}")
+    others = {1: "", 2: " The same at one other place."}
+    return [
+        said[0] + others.get(len(said), f" The same at {len(said) - 1} other places.") for said in found.values()
+    ]
+
+
+def _by_quantity(verdict: Verdict, figure: Callable[[Judged], str]) -> str:
+    """A figure of every quantity that has one, by kind of part: "Bottom rollers, tread diameter: left 3 35 / 43 %"."""
+    told = []
+    for row in read_rows(verdict):
+        several = verdict.gear.count(row.part) > 1
+        sides = []
+        for side, found in _sides(row):
+            figures = [(one.place.position, figure(one)) for one in found if figure(one)]
+            said = ", ".join(f"({position}){words.GAP}{text}" if several else text for position, text in figures)
+            sides += [f"{side} {said}".strip()] if said else []
+        if sides:
+            told.append(
+                f"{words.first_up(names.plural(row.part))}, {MEASURANDS[row.measurand].label}: {'; '.join(sides)}."
+            )
+    return " ".join(told)
+
+
+def _sides(row: ReadRow) -> tuple[tuple[str, tuple[Judged, ...]], ...]:
+    one = not any(judged.place.side.value for judged in row.both)
+    return (("", row.left),) if one else (("left", row.left), ("right", row.right))
 
 
 def _said_of(by_part: dict[str, str]) -> str:
@@ -287,8 +382,8 @@ def told_rest_on(verdict: Verdict) -> list[dict[str, str]]:
         {
             "what": "Calls",
             "said": f"book at {words.percent(rule.book_chance)} chance or more of falling due within "
-            f"{rule.booking_window_weeks:g} weeks; stop at {words.percent(rule.stop_chance)} of being past the limit, "
-            "or by a finding",
+            f"{rule.booking_window_weeks:g} weeks; stop at {words.percent(rule.stop_chance)} of being past a limit "
+            "that is unsafe or ruins what is dearer, or by a finding",
         },
     ]
 

@@ -3,9 +3,11 @@
 import datetime as dt
 
 from pitchline.judge.age import age_of
+from pitchline.judge.called import apart
+from pitchline.trade.calls import Call
 from pitchline.trade.readings import Reading
 from pitchline.trade.units import UnitSystem, show_hours, show_length
-from pitchline.verdict import Dates, HoursLeft, Money, PartVerdict, Verdict
+from pitchline.verdict import Dates, HoursLeft, Judged, Money, PartVerdict, Verdict
 
 GAP = "\u00a0"
 WORKING_AID = (
@@ -275,14 +277,59 @@ def counts_from(verdict: Verdict) -> str:
 
 
 def life_used(part: PartVerdict) -> str:
-    """Life used of the quantity that is worn most, or that nothing was read of it; empty where none is known."""
+    """Life used of the quantity that is worn most, or that nothing was read of it; empty where none is known.
+
+    Parameters
+    ----------
+    part : PartVerdict
+        The part.
+
+    Returns
+    -------
+    str
+        Such as "58 %"; as read and as judged, "62 / 58 %", where they differ by more than 3 points.
+
+    References
+    ----------
+    Definition.
+    """
     known = [judged for judged in part.judged if judged.life_used is not None]
-    if not known:
+    if not known or part.call is Call.UNJUDGED:
         return ""
     if all(judged.status == "not read" for judged in known):
         return "unread"
     worst = max(known, key=lambda judged: judged.life_used or 0.0)
-    return percent(worst.life_used or 0.0) if worst.status != "held back" else "held"
+    if worst.status == "held back":
+        return "held"
+    return used_twice(worst) if apart(worst) else percent(worst.life_used or 0.0)
+
+
+def used_twice(judged: Judged) -> str:
+    """Life used as read and as judged in few letters, such as "62 / 58 %"."""
+    return f"{round((judged.life_used_read or 0.0) * 100)}{GAP}/{GAP}{percent(judged.life_used or 0.0)}"
+
+
+def both_used(judged: Judged) -> str:
+    """Life used of one quantity: one figure, or as read and as judged where they differ by more than 3 points.
+
+    Parameters
+    ----------
+    judged : Judged
+        The quantity, its life used known.
+
+    Returns
+    -------
+    str
+        Such as "58 %" or "62 % as read, 58 % as judged".
+
+    References
+    ----------
+    Definition.
+    """
+    as_judged = percent(judged.life_used or 0.0)
+    return (
+        f"{percent(judged.life_used_read or 0.0)} as read, {as_judged} as judged" if apart(judged) else as_judged
+    )
 
 
 def window_ahead(verdict: Verdict) -> str:

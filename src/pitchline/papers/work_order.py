@@ -1,13 +1,16 @@
 """A work order for one stop: cautions on top, what to have there, boxes to tick, space for what is found."""
 
 import datetime as dt
+from collections.abc import Sequence
 
 from pitchline.judge.age import age_of, is_old
+from pitchline.judge.called import job_called
 from pitchline.papers import names, words
 from pitchline.papers.press import press
 from pitchline.papers.stop import PlannedStop
+from pitchline.papers.story_work import because_said
 from pitchline.stops.order import OrderLine, StopJob
-from pitchline.trade.calls import Call
+from pitchline.trade.calls import Call, Stake, called
 from pitchline.trade.jobs import CAUTIONS, Caution, JobKind, cautions_of
 from pitchline.trade.measurands import MEASURANDS, Role
 from pitchline.trade.parts import PartKind, Place
@@ -89,7 +92,7 @@ def work_order_story(
         "age": age_of(verdict) if too_old else words.first_up(age_of(verdict)),
         "too_old": too_old,
         "counts_from": words.service_hours(verdict.from_service_h),
-        "unsafe": any(job.call is Call.STOP for job in stop.jobs),
+        "stopped": stopped_said(stop.jobs),
         "unit": "mm" if units is UnitSystem.METRIC else "in",
         "cautions": [
             {"number": number, "title": CAUTIONS[caution].title, "text": CAUTIONS[caution].text}
@@ -107,6 +110,12 @@ def work_order_story(
     }
 
 
+def stopped_said(jobs: Sequence[Job]) -> str:
+    """The call to stop with the gravest of what it is about, such as "stop: unsafe"; empty where no job is called stop."""
+    stakes = {job.stake for job in jobs if job.call is Call.STOP}
+    return called(Call.STOP, next((stake for stake in Stake if stake in stakes), None)) if stakes else ""
+
+
 def _cautions(stop: PlannedStop) -> tuple[Caution, ...]:
     """Every caution of the stop once; not to work the machine first where a job is called stop."""
     unsafe = (Caution.UNSAFE_MACHINE,) if any(job.call is Call.STOP for job in stop.jobs) else ()
@@ -120,9 +129,12 @@ def _job(
         "number": number,
         "title": words.first_up(names.job_said(job.kind, names.places_said(job.places, verdict.gear))),
         "call": job.call.value,
-        "because": job.because,
+        "called": job_called(job),
+        "because": because_said(job, verdict),
         "labour": words.tied(f"{job.labour_h:.1f} h".replace(".0 h", " h")) if job.labour_h is not None else "",
-        "cautions": sorted(numbers[caution] for caution in cautions_of(job.kind, job.part) if caution in numbers),
+        "cautions": sorted(
+            numbers[caution] for caution in cautions_of(job.kind, job.part, verdict.gear) if caution in numbers
+        ),
         "rows": [row for place in job.places for row in _rows(job, place, verdict, units)],
     }
 
@@ -134,7 +146,7 @@ def _rows(job: Job, place: Place, verdict: Verdict, units: UnitSystem) -> list[d
     judged = [item for item in read if _matters(item, job)]
     if not judged:
         return [{"place": where, "quantity": "", "last": "", "limit": ""}]
-    return [_row(where if n == 0 else "", item, units) for n, item in enumerate(judged)]
+    return [_row(where if n == 0 else "", item, job, units) for n, item in enumerate(judged)]
 
 
 def _matters(judged: Judged, job: Job) -> bool:
@@ -144,16 +156,23 @@ def _matters(judged: Judged, job: Job) -> bool:
         return setting
     if job.kind is JobKind.TURN:
         return not setting and judged.place.part in (PartKind.BUSH, PartKind.CHAIN)
-    return job.kind is JobKind.INVESTIGATE or not setting
+    return job.kind in (JobKind.INVESTIGATE, JobKind.MEASURE) or not setting
 
 
-def _row(where: str, judged: Judged, units: UnitSystem) -> dict[str, str]:
+def _row(where: str, judged: Judged, job: Job, units: UnitSystem) -> dict[str, str]:
     return {
         "place": where,
         "quantity": MEASURANDS[judged.measurand].label,
         "last": _last(judged, units),
-        "limit": words.length(judged.limit_m, units) if judged.limit_m is not None else "",
+        "limit": _border(judged, job, units),
     }
+
+
+def _border(judged: Judged, job: Job, units: UnitSystem) -> str:
+    """The size the job is done at: where bushes are turned that of the turn, else the limit."""
+    if job.kind is JobKind.TURN and judged.course is not None and judged.course.turn_m is not None:
+        return f"turn at {words.length(judged.course.turn_m, units)}"
+    return words.length(judged.limit_m, units) if judged.limit_m is not None else ""
 
 
 def _last(judged: Judged, units: UnitSystem) -> str:

@@ -8,10 +8,12 @@ from typing import Any, TypeAlias
 import xlsxwriter
 
 from pitchline.judge.age import age_of
+from pitchline.judge.called import looked_said, machine_called
 from pitchline.money.amount import Money
 from pitchline.money.tax import with_tax
 from pitchline.papers import names, words
 from pitchline.papers.stop import PlannedStop, not_in
+from pitchline.papers.story_work import because_said
 from pitchline.papers.work_order import where_said
 from pitchline.trade.calls import Call
 from pitchline.trade.jobs import CAUTIONS
@@ -24,8 +26,8 @@ _NOW: tuple[Cell, ...] = (0.0, 0.0, 0.0)
 _DAYS = ("cautious day", "middle day", "hopeful day")
 _PRICES = ("price low", "price usual", "price high", "currency")
 JOB_COLUMNS = (
-    "stop", "call", "job", "where", *_HOURS, *_DAYS, "chance in window", "labour h", *_PRICES, "not priced", "why", "cautions",
-    "overdue",
+    "stop", "call", "call about", "job", "where", *_HOURS, *_DAYS, "chance in window", "labour h", *_PRICES, "not priced",
+    "why", "cautions", "overdue",
 )  # fmt: skip
 STOP_COLUMNS = ("stop", "at service h", "day", "labour h", "what", "amount", "currency", "overdue since")
 ORDER_COLUMNS = ("stop", "list", "count", "what", "where", "note")
@@ -107,7 +109,8 @@ def _money(money: Money | None) -> tuple[Cell, ...]:
 def _job_row(job: Job, stop: int | None, verdict: Verdict) -> tuple[Cell, ...]:
     return (
         stop,
-        job.call.value,
+        job.call.label,
+        job.stake.label if job.stake is not None else "",
         job.kind.label,
         names.places_said(job.places, verdict.gear).replace(words.GAP, " "),
         *(_NOW if job.call is Call.STOP else _hours(job.due)),
@@ -116,7 +119,7 @@ def _job_row(job: Job, stop: int | None, verdict: Verdict) -> tuple[Cell, ...]:
         job.labour_h,
         *_money(job.price),
         "; ".join(job.not_priced),
-        job.because,
+        because_said(job, verdict).replace(words.GAP, " "),
         ", ".join(CAUTIONS[caution].title.lower() for caution in job.cautions),
         "yes" if names.is_overdue(job) else "",
     )
@@ -197,8 +200,10 @@ def _about_rows(verdict: Verdict) -> list[tuple[Cell, ...]]:
         ("as of", verdict.as_of),
         *((("readings", age_of(verdict)),) if age_of(verdict) else ()),
         ("service hours then", round(verdict.from_service_h, 1)),
+        ("looked at", looked_said(verdict.looked_at)),
         ("hours left", "counted from there: 9 in 10 last past the cautious, 1 in 10 past the hopeful"),
         ("prices", "without tax, unless a line says otherwise"),
+        ("call", machine_called(verdict)),
         ("verdict", verdict.headline),
         ("made by", f"pitchline {verdict.version}, {verdict.method}"),
         ("caution", words.WORKING_AID),

@@ -3,13 +3,13 @@
 from dataclasses import replace
 from functools import partial
 
-from pitchline.picture.ink import SMALL_PX, TEXT_PX, Board
+from pitchline.judge.called import counted_due
+from pitchline.picture.ink import SMALL_PX, TEXT_PX, Board, tone_of
 from pitchline.picture.known import soonest
 from pitchline.picture.letters import shortened, wrapped
 from pitchline.picture.said import GAP, length_said, part_name
 from pitchline.picture.sections import States, states_of
 from pitchline.picture.worn import draw_key, draw_section, needed_tall
-from pitchline.trade.calls import Call
 from pitchline.trade.machine import RunningGear
 from pitchline.trade.measurands import MEASURANDS
 from pitchline.trade.parts import PartKind, Place
@@ -20,7 +20,6 @@ _LEAST, _GAP, _TALL = 155.0, 18.0, 104.0
 _MOST_ACROSS, _MOST_NARROW = 7, 4
 _SEEN = 0.22
 """Loss to the limit should come to this share of a detail: more than on a part sheet, as it is smaller."""
-_TONES = {Call.UNJUDGED: "s", Call.RUN: "s", Call.BOOK: "s b", Call.STOP: "s b a"}
 _Chosen = tuple[PartVerdict, Judged, States]
 
 
@@ -73,11 +72,16 @@ def draw_details(
 def _chosen(gear: RunningGear, parts: dict[Place, PartVerdict]) -> list[_Chosen]:
     """One part of each kind that has a new size and a reading, most pressing first; a chain's growth is told in words."""
     found: dict[PartKind, _Chosen] = {}
-    for part in sorted(parts.values(), key=lambda part: (-part.call.rank, part.due.middle if part.due else 1e9)):
+    for part in sorted(parts.values(), key=_urgency):
         judged, states = soonest(part), states_of(part, gear, seen=_SEEN)
         if part.place.part is not PartKind.CHAIN and judged is not None and states is not None:
             found.setdefault(part.place.part, (part, judged, replace(states, dims=())))
     return list(found.values())
+
+
+def _urgency(part: PartVerdict) -> tuple[int, float]:
+    due = counted_due(part)
+    return -part.call.rank, due.middle if due is not None else 1e9
 
 
 def _detail(
@@ -91,7 +95,7 @@ def _detail(
     with board.group(f"detail-{key}", f"Detail: {name}, {part.place.side.value}"):
         board.line(left, top, left + wide, top, "hair")
         board.swatch(left, top + 19, part.call)
-        board.text(left + 17, top + 18, shortened(name, SMALL_PX, wide - 17), _TONES[part.call])
+        board.text(left + 17, top + 18, shortened(name, SMALL_PX, wide - 17), f"s {tone_of(part.call)}".strip())
         draw_section(board, states, (left, top + 24, wide, tall), partial(length_said, units=units))
         y = top + 24 + tall + TEXT_PX
         for said, kind in ((MEASURANDS[judged.measurand].label, "s"), (_figures(judged, states, units), "s g")):

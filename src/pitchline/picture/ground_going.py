@@ -96,9 +96,11 @@ def _bar(board: Board, chart: Chart, fit: ToldGround, middle: float) -> None:
     if pull.low is None or pull.middle is None or pull.high is None:
         board.text(chart.left, middle + 4, shortened(pull.reason, SMALL_PX, chart.right - chart.left), "s g")
         return
-    left, right = chart.x(pull.low), chart.x(pull.high)
-    board.box(left, middle - 6, max(right - left, 2.0), 12, "fan")
-    board.line(chart.x(pull.middle), middle - 9, chart.x(pull.middle), middle + 9, "line thick")
+    low, half, high = (
+        chart.x(max(one, 0.0)) for one in (pull.low, pull.middle, pull.high)
+    )  # none left is drawn as 0
+    board.box(low, middle - 6, max(high - low, 2.0), 12, "fan")
+    board.line(half, middle - 9, half, middle + 9, "line thick")
 
 
 def _told(fits: Sequence[ToldGround]) -> str:

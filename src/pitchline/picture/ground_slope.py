@@ -21,8 +21,8 @@ _SECTORS = (
 )
 _END_DEG = 60.0
 _WARNING = (
-    "Static figures of a rigid machine on an even slope. Swing, travel, load and a soft edge bring it over long before. "
-    "Not a permit: slopes are for a competent person."
+    "Static figures of a rigid machine on an even slope. Swing, travel, load, water and a soft edge bring it over, or let it "
+    "slide, long before. Not a permit: the maker's manual, local codes and a competent person come first."
 )
 
 
@@ -80,10 +80,10 @@ def slope_svg(
         _sector(
             board, fit, outcome, kind, said, (x0, y0), (reach * (0.68 + 0.11 * number), min(26.0, 0.085 * reach))
         )
-        at = (board.width - 210, 76.0 + 66 * number) if beside else (16.0, y0 + 32 + 52 * number)
+        at = (board.width - 210, 62.0 + 72 * number) if beside else (16.0, y0 + 32 + 68 * number)
         _words(board, fit, outcome, kind, said, at)
     _machine(board, outline, slope_deg, x0, y0, reach * 0.6)
-    top = y0 + (30 if beside else 32 + 52 * len(_SECTORS))
+    top = y0 + (30 if beside else 32 + 68 * len(_SECTORS))
     for line in wrapped(_WARNING, SMALL_PX, board.width - 32):
         board.text(16, top, line, "s a")
         top += 17
@@ -101,13 +101,29 @@ def _words(board: Board, fit: ToldGround, outcome: Outcome, kind: str, said: str
     board.box(left, top - 10, 12, 12, kind)
     if found.low is None or found.middle is None or found.high is None:
         board.text(left + 20, top, f"{said}: no figure")
-        for number, line in enumerate(
-            wrapped(found.reason, SMALL_PX, board.width - left - 24)[: 3 if left > 16 else 2]
-        ):
-            board.text(left + 20, top + 17 + 15 * number, line, "s g")
-        return
-    board.text(left + 20, top, f"{said} {found.middle:.0f}°")
-    board.text(left + 20, top + 17, f"{found.low:.0f} to {found.high:.0f}°", "s g")
+        lines = wrapped(found.reason, SMALL_PX, board.width - left - 24)[: 3 if left > 16 else 2]
+    else:
+        board.text(left + 20, top, f"{said} {found.middle:.0f}°")
+        lines = [f"{found.low:.0f} to {found.high:.0f}°{_without(found.without)}"]
+    more = _more(fit, outcome)
+    for number, line in enumerate([*lines, *more]):
+        board.text(left + 20, top + 17 + 15 * number, line, "s g")
+
+
+def _more(fit: ToldGround, outcome: Outcome) -> list[str]:
+    """What else to know of a limit: what is left of a slide without cohesion, and how near tipping is too near."""
+    if outcome is Outcome.TIP:
+        return ["from half of it on nothing suits"]
+    alone, slide = fit.figure(Outcome.FRICTION), fit.figure(Outcome.SLIDE)
+    if outcome is not Outcome.SLIDE or alone.low is None or alone.high is None or alone.low == slide.low:
+        return []
+    ends = dict.fromkeys(f"{one:.0f}" for one in (alone.low, alone.high))
+    return [f"by friction alone {' to '.join(ends)}°"]
+
+
+def _without(share: float) -> str:
+    """How much of what was looked at has no number, as a clause."""
+    return "" if share < 0.005 else f"; no figure in {100 * share:.0f} %"
 
 
 def _sector(
@@ -138,7 +154,7 @@ def _machine(board: Board, outline: Outline, slope_deg: float, x0: float, y0: fl
     """Track and upper structure as outlines on the asked slope, with the centre of gravity and its plumb line."""
     length, tall, height = outline.length_m, outline.loop_m, outline.gravity_m
     scale = room / (2.2 * length)
-    ahead = -outline.offset_m
+    ahead = -abs(outline.offset_m)  # the way it stands worst: downhill
     turned = math.radians(slope_deg)
     start = 0.55 * length
 
@@ -186,7 +202,8 @@ def _told(fit: ToldGround) -> str:
         figures = (
             f"no figure: {found.reason}"
             if found.middle is None
-            else f"{found.middle:.0f} degrees ({found.low:.0f} to {found.high:.0f})"
+            else f"{found.middle:.0f} degrees ({found.low:.0f} to {found.high:.0f}{_without(found.without)})"
         )
-        told.append(f"{said[0].upper()}{said[1:]} {figures}.")
+        more = "".join(f", {one}" for one in _more(fit, outcome))
+        told.append(f"{said[0].upper()}{said[1:]} {figures}{more}.")
     return " ".join([*told, _WARNING])

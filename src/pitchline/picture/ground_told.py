@@ -22,6 +22,10 @@ class ToldFigure(Protocol):
         """9 in 10 lie below."""
 
     @property
+    def without(self) -> float:
+        """Share of the cases without a number."""
+
+    @property
     def reason(self) -> str:
         """Why there is none."""
 

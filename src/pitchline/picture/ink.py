@@ -28,10 +28,14 @@ class Tone(StrEnum):
     PAPER = "paper"
 
 
-_LIGHT = {"ink": "#16191c", "paper": "#fbfaf6", "grey": "#565b60", "hair": "#b9bcbd", "accent": "#85200b"}
-_DARK = {"ink": "#e3eaee", "paper": "#12283a", "grey": "#a3b3bf", "hair": "#4a647a", "accent": "#f0a36b"}
+_LIGHT = {
+    "ink": "#16191c", "paper": "#fbfaf6", "grey": "#565b60", "hair": "#b9bcbd", "range": "#c9cbca", "accent": "#85200b",
+}  # fmt: skip
+_DARK = {
+    "ink": "#e3eaee", "paper": "#12283a", "grey": "#a3b3bf", "hair": "#4a647a", "range": "#3d5871", "accent": "#f0a36b",
+}  # fmt: skip
 _PAPER = _LIGHT | {"paper": "#fff"}
-_PRINT = {"ink": "#000", "paper": "#fff", "grey": "#444", "hair": "#999", "accent": "#000"}
+_PRINT = {"ink": "#000", "paper": "#fff", "grey": "#444", "hair": "#999", "range": "#ccc", "accent": "#000"}
 _RULES = (
     "text{fill:@ink}",
     ".g{fill:@grey}",
@@ -46,13 +50,13 @@ _RULES = (
     ".limit{stroke:@accent}",
     ".turn{stroke:@ink}",
     ".lost{fill:url(#@-lost);stroke:none}",
-    ".fan{fill:url(#@-lost);stroke:@grey}",
+    ".fan{fill:@range;stroke:@grey}",
     ".book{fill:url(#@-book);stroke:@ink}",
     ".stop{fill:url(#@-stop);stroke:@accent}",
     ".full{fill:@ink;stroke:none}",
     ".hb{stroke:@ink}",
     ".hs{stroke:@accent}",
-    ".hl{stroke:@grey}",
+    ".hl{fill:@grey;stroke:none}",
     ".back{fill:@paper}",
     ".halo{stroke:@paper}",
     ".o{stroke:@paper}",
@@ -75,7 +79,7 @@ _FIXED = (
     ".stop{stroke-width:2}",
     ".thin path,.thin circle{stroke-width:.6}",
     ".thin .stop{stroke-width:1.1}",
-    ".hb,.hs,.hl{fill:none;stroke-width:1.1}",
+    ".hb,.hs{fill:none;stroke-width:1.1}",
     ".thick{stroke-width:2.2}",
     ".strong{stroke-width:1.6}",
 )
@@ -86,7 +90,7 @@ _TYPE = (
 _HATCHES = (
     ("book", 5, '<rect class="back" width="5" height="5"/><path class="hb" d="M0 0V5"/>'),
     ("stop", 5, '<rect class="back" width="5" height="5"/><path class="hs" d="M0 0V5M0 0H5"/>'),
-    ("lost", 4, '<path class="hl" d="M0 0V4"/>'),
+    ("lost", 4, '<circle class="hl" cx="2" cy="2" r=".8"/>'),
 )
 
 
@@ -280,6 +284,11 @@ def _scoped(rule: str, prefix: str) -> str:
 def hatch_of(call: Call) -> str:
     """The kind of fill that tells a call: plain for run, one way for book, crossed for stop; a dotted edge for none."""
     return {Call.UNJUDGED: "unjudged", Call.RUN: "solid", Call.BOOK: "book", Call.STOP: "stop"}[call]
+
+
+def tone_of(call: Call) -> str:
+    """The kind of text that tells a call: bold where it asks for work, with the accent for stop alone, grey for none."""
+    return {Call.UNJUDGED: "g", Call.RUN: "", Call.BOOK: "b", Call.STOP: "b a"}[call]
 
 
 def px(figure: float) -> str:

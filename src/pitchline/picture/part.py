@@ -4,8 +4,9 @@ from functools import partial
 
 import numpy as np
 
+from pitchline.judge.called import apart, counted_due
 from pitchline.picture.heading import heading
-from pitchline.picture.ink import SMALL_PX, TEXT_PX, Board, Tone
+from pitchline.picture.ink import SMALL_PX, TEXT_PX, Board, Tone, tone_of
 from pitchline.picture.letters import shortened, width_px, wrapped
 from pitchline.picture.said import (
     GAP,
@@ -13,6 +14,7 @@ from pitchline.picture.said import (
     day_of,
     day_said,
     first_up,
+    hours_said,
     invented,
     length_said,
     machine_said,
@@ -170,7 +172,8 @@ def part_first(verdict: Verdict, kind: PartKind, side: Side, position: int = 0) 
 
 
 def _first(part: PartVerdict) -> tuple[int, float]:
-    return -part.call.rank, part.due.middle if part.due is not None else np.inf
+    due = counted_due(part)
+    return -part.call.rank, due.middle if due is not None else np.inf
 
 
 def _panel(
@@ -209,12 +212,16 @@ def _panel(
 def _named(board: Board, call: Call, name: str, called: str, place: tuple[float, float, float]) -> float:
     """Name and call on one line, or the call under the name where there is no room. Returns how far down it went."""
     left, y, wide = place
-    tone = {Call.BOOK: "e b", Call.STOP: "e b a"}.get(call, "e")
+    tone = f"e {tone_of(call)}".strip()
     board.swatch(left, y, call)
     board.text(left + 18, y, shortened(name, TEXT_PX, wide - 18), "b")
-    down = 0.0 if width_px(name, TEXT_PX) + width_px(called, TEXT_PX) + 30 <= wide else 19.0
-    board.text(left + wide, y + down, shortened(called, TEXT_PX, wide), tone)
-    return 22 + down
+    if width_px(name, TEXT_PX) + width_px(called, TEXT_PX) + 30 <= wide:
+        board.text(left + wide, y, called, tone)
+        return 22
+    lines = [called] if width_px(called, TEXT_PX) <= wide else called.split(" · ")
+    for number, line in enumerate(lines, 1):
+        board.text(left + wide, y + 19 * number, shortened(line, TEXT_PX, wide), tone)
+    return 22 + 19 * len(lines)
 
 
 def _figures(part: PartVerdict, units: UnitSystem, wide: float) -> list[tuple[str, str]]:
@@ -226,7 +233,7 @@ def _figures(part: PartVerdict, units: UnitSystem, wide: float) -> list[tuple[st
         head = f"{MEASURANDS[judged.measurand].label}: {_read(judged, units)}"
         first, *more = wrapped(head, TEXT_PX, wide)
         lines += [(first, "b"), *((line, "b ") for line in more)]
-        for sentence in _sentences(judged, units):
+        for sentence in _sentences(judged, units, part.call is Call.UNJUDGED):
             lines += [(line, "s g") for line in wrapped(sentence, SMALL_PX, wide)]
     if not lines:
         lines = [(line, "s g") for line in wrapped(part.reason, SMALL_PX, wide)]
@@ -261,25 +268,45 @@ def _read(judged: Judged, units: UnitSystem) -> str:
     return f"{length_said(judged.value_m, units)}{doubt}{held}"
 
 
-def _sentences(judged: Judged, units: UnitSystem) -> list[str]:
+def _sentences(judged: Judged, units: UnitSystem, unread: bool) -> list[str]:
+    """New and limit, what was read, hours; of a part without a call its hours are by age alone, and said to be."""
     sentences = []
     if judged.new_m is not None:
         limit = (
             f", limit {length_said(judged.limit_m, units)}" if judged.limit_m is not None else ", no limit entered"
         )
-        used = f"; {round(100 * judged.life_used)}{GAP}% of life used" if judged.life_used is not None else ""
+        used = f"; {_used(judged)} of life used" if judged.life_used is not None and not unread else ""
         sentences.append(f"New {length_said(judged.new_m, units)}{limit}{used}.")
     if judged.reading is not None and judged.read_on is not None:
         sentences.append(
             f"Read {day_of(judged.read_on)} with {judged.reading.tool.label}: {unbroken(judged.reading.words)}."
         )
+    if unread:
+        if judged.to_limit is not None:
+            sentences.append(f"By age alone, to the limit: about {hours_said(judged.to_limit.middle)}.")
+        return sentences
     if judged.to_turn is not None:
         sentences.append(f"To the turn: {range_said(judged.to_turn)}.")
     if judged.to_limit is not None:
-        sentences.append(f"To the limit: {range_said(judged.to_limit)}.")
+        ruler = f"; at the rate so far {hours_said(judged.ruler_h)}" if judged.ruler_h is not None else ""
+        sentences.append(f"To the limit: {range_said(judged.to_limit)}{ruler}.")
+    if judged.either_way is not None:
+        both = judged.either_way
+        sentences.append(
+            f"Measure again: if it is right, about {hours_said(both.if_right_h)}; if misread, about "
+            f"{hours_said(both.if_misread_h)}."
+        )
     if MEASURANDS[judged.measurand].role is Role.SETTING and judged.value_m is not None and not sentences:
         sentences.append("A setting: it is adjusted, not worn.")
     return sentences
+
+
+def _used(judged: Judged) -> str:
+    """Life used as judged, and as read where that is another figure."""
+    figure = f"{round(100 * (judged.life_used or 0.0))}{GAP}%"
+    if not apart(judged):
+        return figure
+    return f"{round(100 * (judged.life_used_read or 0.0))}{GAP}% as read, {figure} as judged"
 
 
 def _told(parts: list[PartVerdict], verdict: Verdict, units: UnitSystem) -> str:
@@ -287,8 +314,9 @@ def _told(parts: list[PartVerdict], verdict: Verdict, units: UnitSystem) -> str:
     told = []
     for part in parts:
         side = f", {part.place.side.value}" if part.place.side.value else ""
+        unread = part.call is Call.UNJUDGED
         read = [
-            f"{MEASURANDS[judged.measurand].label} {_read(judged, units)}. {' '.join(_sentences(judged, units))}"
+            f"{MEASURANDS[judged.measurand].label} {_read(judged, units)}. {' '.join(_sentences(judged, units, unread))}"
             for judged in part.judged
             if judged.value_m is not None
         ]

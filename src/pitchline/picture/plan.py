@@ -2,7 +2,7 @@
 
 from pitchline.picture.gear_drawing import outer_m, reach_m
 from pitchline.picture.heading import heading
-from pitchline.picture.ink import SMALL_PX, Board, Tone, hatch_of, px
+from pitchline.picture.ink import SMALL_PX, Board, Tone, hatch_of, px, tone_of
 from pitchline.picture.known import laid_of
 from pitchline.picture.letters import shortened, width_px, wrapped
 from pitchline.picture.said import (
@@ -155,7 +155,7 @@ class _Plan:
                 self.board.use(name, start + number * step, middle - drawn[1] / 2)
             other = self.other_m * scale
             self.board.box(self.edge, middle - other / 2, self.length_m * scale, other, "other")
-        tone = {Call.BOOK: " b", Call.STOP: " b a"}.get(call, "")
+        tone = f" {tone_of(call)}".rstrip()
         half = max(other, wide) / 2
         y = middle - half - 7 if side is Side.RIGHT else middle + half + 16
         self.board.text(self.edge, y, shortened(title, SMALL_PX, self.board.width - 2 * self.edge), f"s{tone}")

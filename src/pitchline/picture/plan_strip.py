@@ -1,5 +1,6 @@
 """A machine's plan of stops as a strip: one row for each kind of part and side."""
 
+from pitchline.judge.called import counted_due
 from pitchline.picture.ink import Tone
 from pitchline.picture.said import day_of, first_up, numbers_said
 from pitchline.picture.strip import Strip, StripRow, StripStop, strip_svg
@@ -111,7 +112,7 @@ def _job_said(job: Job, side: Side, several: bool) -> str:
 
 
 def _has_hours(part: PartVerdict) -> bool:
-    return part.due is not None and part.job not in (None, JobKind.INVESTIGATE)
+    return counted_due(part) is not None and part.job not in (None, JobKind.INVESTIGATE, JobKind.MEASURE)
 
 
 def _soonest(parts: list[PartVerdict]) -> HoursLeft | None:

@@ -394,7 +394,7 @@ class _Record:
         if judged.to_limit is not None:
             told.append(f"To the limit: {range_said(judged.to_limit)}.")
         told.append(
-            "Uprights: readings with their 95 % range. Hatched: middle 80 % by all readings together, so far and on to the limit."
+            "Uprights: readings with their 95 % range. Grey: middle 80 % by all readings together, so far and on to the limit."
         )
         if self.spans:
             spans = (f"{span.ground.label} from {span.from_h:,.0f} to {span.to_h:,.0f} h" for span in self.spans)
@@ -406,7 +406,7 @@ class _Record:
     def _brief(self) -> list[str]:
         left = (("turn", self.judged.to_turn), ("limit", self.judged.to_limit))
         told = [f"To the {what}: {range_said(hours)}." for what, hours in left if hours is not None]
-        return [*told, "Uprights: readings, 95 %. Hatched: middle 80 %."]
+        return [*told, "Uprights: readings, 95 %. Grey: middle 80 %."]
 
     def told(self) -> str:
         """The record in sentences, for those who cannot see it."""

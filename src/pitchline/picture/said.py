@@ -3,10 +3,10 @@
 import datetime as dt
 import re
 
+from pitchline.judge.called import counted_due, either_way, part_called
 from pitchline.trade.calls import Call
 from pitchline.trade.jobs import JobKind
 from pitchline.trade.machine import RunningGear
-from pitchline.trade.measurands import measurands_of
 from pitchline.trade.parts import PARTS, PartKind, Place, Side
 from pitchline.trade.units import UnitSystem, show_hours, show_length
 from pitchline.verdict import HoursLeft, PartVerdict, Verdict
@@ -42,24 +42,30 @@ def part_name(place: Place, gear: RunningGear) -> str:
 
 
 def state_said(part: PartVerdict) -> str:
-    """What stands behind the call: hours to the job, what was seen, or the job itself."""
+    """What stands behind the call: hours to the job, what was seen, or the job itself; nothing where there is no call."""
+    if part.call is Call.UNJUDGED:
+        return ""
+    both = either_way(part)
+    if both is not None and part.call.asks:
+        return f"{hours_said(both.if_right_h)} or {hours_said(both.if_misread_h)}"
     if part.call is Call.STOP and part.findings:
         return part.findings[0].kind.label
     if part.job is not None and part.job not in _BY_HOURS and part.call is not Call.RUN:
         return part.job.label
-    if part.due is not None:
-        return hours_said(part.due.middle)
+    due = counted_due(part)
+    if due is not None:
+        return "now" if part.call is Call.STOP else hours_said(due.middle)
     statuses = {judged.status for judged in part.judged}
     if "held back" in statuses:
         return "held back"
     if part.judged:
         return "no figure"
-    return "not read" if measurands_of(part.place.part) else "looked at"
+    return "looked at"
 
 
 def call_said(part: PartVerdict) -> str:
-    """Call and what stands behind it, such as "book · 190 h"."""
-    return f"{part.call.value} · {state_said(part)}"
+    """Call and what stands behind it, such as "book: due · 190 h"; "not read" alone where there is no call."""
+    return " · ".join(word for word in (part_called(part, brief=True), state_said(part)) if word)
 
 
 def range_said(left: HoursLeft) -> str:

@@ -5,10 +5,11 @@ from itertools import groupby
 
 import numpy as np
 
+from pitchline.judge.called import counted_due, part_called
 from pitchline.picture.details import draw_details
 from pitchline.picture.gear_drawing import Drawn, Sight, draw_gear, outer_m, reach_m
 from pitchline.picture.heading import heading
-from pitchline.picture.ink import SMALL_PX, TEXT_PX, Board, Tone
+from pitchline.picture.ink import SMALL_PX, TEXT_PX, Board, Tone, tone_of
 from pitchline.picture.known import laid_of, sizes_known
 from pitchline.picture.letters import width_px, wrapped
 from pitchline.picture.measures import Measures
@@ -193,11 +194,11 @@ class _SideSheet:
         return True
 
     def _label(self, label: _Label, middle: float, y: float) -> None:
-        tone = " a" if label.call is Call.STOP else ""
+        quiet = {Call.STOP: " a", Call.UNJUDGED: " g"}.get(label.call, "")
         for number, line in enumerate(label.lines):
-            bold = " b" if number == 1 and label.call in (Call.BOOK, Call.STOP) else ""
+            tone = f" {tone_of(label.call)}".rstrip() if number == 1 else quiet if number else ""
             small = " g s" if number == 0 and not line[:1].isdigit() else ""
-            self.board.text(middle, y + number * _STEP, line, f"m{bold}{small}{tone if number else ''}")
+            self.board.text(middle, y + number * _STEP, line, f"m{small}{tone}")
 
     def _over(self, sight: Sight) -> list[_Label]:
         """Labels of the chain's parts and of what stands high."""
@@ -250,14 +251,12 @@ class _SideSheet:
             low |= place.part is PartKind.SPROCKET and self.laid.gear.layout is Layout.LEVEL
             if low:
                 wheel = self.laid.wheel(place.part, place.position)
-                lines = (
-                    str(place.position)
-                    if place.part is PartKind.BOTTOM_ROLLER
-                    else part_name(place, self.laid.gear),
-                    part.call.value,
-                    state_said(part),
+                alone = place.part is PartKind.BOTTOM_ROLLER
+                name = str(place.position) if alone else part_name(place, self.laid.gear)
+                lines = (name, part_called(part, brief=True), state_said(part))
+                labels.append(
+                    _Label(tuple(line for line in lines if line), part.call, sight.x(wheel.x_m), sight.ground)
                 )
-                labels.append(_Label(lines, part.call, sight.x(wheel.x_m), sight.ground))
         return labels
 
     def _of(self, part: PartVerdict, x: float, y: float) -> _Label:
@@ -271,7 +270,7 @@ class _SideSheet:
         self._drawn(sight)
         for label, middle in named:
             self.board.leader(middle, 76 + self.down, label.x, label.y)
-            tone = {Call.BOOK: "b", Call.STOP: "b a"}.get(label.call, "g")
+            tone = tone_of(label.call) or "g"
             self.board.text(middle, 71 + self.down, label.lines[0], f"s m {tone}")
         self._numbers(sight)
         edge, kind = (self.edge, "s g") if self.flip else (self.board.width - self.edge, "s g e")
@@ -287,12 +286,14 @@ class _SideSheet:
                 x, y = x + column, top
             end = x + column - 20
             self.board.swatch(x, y, call)
-            tone = {Call.BOOK: "e b", Call.STOP: "e b a"}.get(call, "e")
-            self.board.text(end, y, said, tone)
+            tone = f"e {tone_of(call)}".strip()
             room = end - x - 18 - width_px(said, TEXT_PX) - 10
-            for extra, line in enumerate(wrapped(name, TEXT_PX, room)):
+            under = width_px(name, TEXT_PX) > room
+            for extra, line in enumerate(wrapped(name, TEXT_PX, end - x - 18 if under else room)):
                 y += 18 if extra else 0
                 self.board.text(x + 18, y, line)
+            y += 18 if under else 0
+            self.board.text(end, y, said, tone)
             self.board.line(x, y + 7, end, y + 7, "hair")
             y += 23
             lowest = max(lowest, y)
@@ -348,7 +349,7 @@ class _SideSheet:
                 seen = "" if state_said(part).endswith(f"{GAP}h") else state_said(part)
                 same.setdefault((part.call, seen), []).append(part)
             for (call, seen), group in same.items():
-                first = min(group, key=lambda part: part.due.middle if part.due else np.inf)
+                first = min(group, key=_soonest)
                 if len(group) == 1:
                     lines.append((part_name(first.place, self.laid.gear), call_said(first), call))
                 else:
@@ -402,6 +403,11 @@ class _SideSheet:
             day_said(self.verdict)
         )
         return f"Side elevation to scale, front to the {'left' if self.flip else 'right'}. {calls}. {' '.join(self._facts())}"
+
+
+def _soonest(part: PartVerdict) -> float:
+    due = counted_due(part)
+    return due.middle if due is not None else np.inf
 
 
 def _brief_name(name: str) -> str:

@@ -11,7 +11,7 @@ from pitchline.verdict import HoursLeft
 
 LEAST_WIDTH, MOST_WIDTH = 320, 2400
 _ROW, _TOP, _BAR = 40, 104, 26
-_KEY = "Uprights: stops; squares: jobs at them. Hatched: cautious to hopeful hours at the limit, the bar in it the middle."
+_KEY = "Uprights: stops; squares: jobs at them. Grey: cautious to hopeful hours at the limit, the bar in it the middle."
 
 
 @dataclass(frozen=True, slots=True)

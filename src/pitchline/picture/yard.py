@@ -2,10 +2,11 @@
 
 from collections.abc import Sequence
 
+from pitchline.judge.called import counted_due, looked_said, part_called, stakes_of
 from pitchline.picture.heading import heading
-from pitchline.picture.ink import SMALL_PX, TEXT_PX, Board, Tone
+from pitchline.picture.ink import SMALL_PX, TEXT_PX, Board, Tone, tone_of
 from pitchline.picture.letters import shortened, width_px, wrapped
-from pitchline.picture.said import call_said, day_of, first_up, hours_said, part_name
+from pitchline.picture.said import day_of, first_up, hours_said, part_name, state_said
 from pitchline.trade.calls import Call
 from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.units import UnitSystem
@@ -13,7 +14,7 @@ from pitchline.verdict import PartVerdict, Verdict
 
 LEAST_WIDTH, MOST_WIDTH, BESIDE_FROM = 320, 2400, 760
 _LINE, _TOP = 17, 68
-_KEY = "Hatched: first work due, 8 in 10. Uprights: middle hours of a part, tall for book; a cross for stop."
+_KEY = "Grey: first work due, 8 in 10. Uprights: middle hours of a part, tall for book; a crossed square for stop."
 
 
 def yard_svg(
@@ -145,7 +146,7 @@ def _machine_row(
     with board.group(f"machine-{number + 1}", _row_told(verdict)):
         board.line(edge, top, right + 8, top, "hair")
         board.swatch(edge, top + 19, verdict.call)
-        tone = {Call.BOOK: "s b", Call.STOP: "s b a"}.get(verdict.call, "s")
+        tone = f"s {tone_of(verdict.call)}".strip()
         lines = [(line, "") for line in said[0]] + [(line, tone) for line in said[1]]
         for at, (line, kind) in enumerate(lines):
             board.text(edge + 18, top + 18 + _LINE * at, line, kind)
@@ -167,20 +168,21 @@ def _words(verdict: Verdict, room: float) -> tuple[list[str], list[str]]:
         [*lines[:1], *([shortened(" ".join(lines[1:]), size, room)] if lines[1:] else [])]
         for lines, size in (
             (wrapped(verdict.machine.name, TEXT_PX, room), TEXT_PX),
-            (wrapped(_first_said(verdict), SMALL_PX, room), SMALL_PX),
+            (wrapped(f"{_first_said(verdict)}{_looked(verdict)}", SMALL_PX, room), SMALL_PX),
         )
     )
     return names, firsts
 
 
 def _mark(board: Board, part: PartVerdict, left: float, right: float, last: float, middle: float) -> None:
-    """An upright for run, a tall one for book, a cross for stop."""
-    hours = 0.0 if part.call is Call.STOP else part.due.middle if part.due is not None else None
+    """An upright for run, a tall one for book, a crossed square for stop; nothing for what nobody read."""
+    due = counted_due(part)
+    hours = 0.0 if part.call is Call.STOP else due.middle if due is not None else None
     if hours is None or hours > last:
         return
     x = left + hours / last * (right - left)
     if part.call is Call.STOP:
-        board.path(f"M{x - 4:.1f} {middle - 4:.1f}l8 8m0 -8l-8 8", "hs thick")
+        board.box(x - 5, middle - 5, 10, 10, "stop")
     else:
         half = 9 if part.call is Call.BOOK else 5
         board.line(x, middle - half, x, middle + half, "line thick" if part.call is Call.BOOK else "line")
@@ -188,15 +190,25 @@ def _mark(board: Board, part: PartVerdict, left: float, right: float, last: floa
 
 def _first_said(verdict: Verdict) -> str:
     worst = [part for part in verdict.parts if part.call is verdict.call]
-    if not worst:
-        return verdict.call.value
+    if verdict.call is Call.UNJUDGED or not worst:
+        return verdict.call.label
     unknown = 0.0 if verdict.call.asks else float("inf")
     first = min(worst, key=lambda part: part.due.middle if part.due is not None else unknown)
+    stakes = stakes_of(verdict)
+    first = next((part for part in worst if stakes and part.stake is stakes[0]), first)
     others = f", {len(worst) - 1} more" if len(worst) > 1 and verdict.call.asks else ""
     side = f" {first.place.side.value}" if first.place.side.value else ""
-    return f"{verdict.call.value}: {part_name(first.place, verdict.gear)}{side}, {call_said(first).split(' · ')[1]}{others}"
+    state = state_said(first)
+    told = f"{part_name(first.place, verdict.gear)}{side}{f', {state}' if state else ''}{others}"
+    return f"{part_called(first, brief=True)} · {told}"
 
 
 def _row_told(verdict: Verdict) -> str:
     due = f"; first due in about {hours_said(verdict.next_due.middle)}" if verdict.next_due is not None else ""
-    return f"{verdict.machine.name}: {first_up(_first_said(verdict))}{due}"
+    return f"{verdict.machine.name}: {first_up(_first_said(verdict))}{_looked(verdict)}{due}"
+
+
+def _looked(verdict: Verdict) -> str:
+    """How much was looked at, where that was not all of it."""
+    known = verdict.looked_at
+    return f"; {looked_said(known)}" if known is not None and known[0] < known[1] else ""

@@ -121,8 +121,97 @@ def pieces_at(job: JobKind, part: PartKind, gear: RunningGear) -> int:
     return 1
 
 
+_STEPS = {JobKind.CLEAN_OUT: 0, JobKind.ADJUST: 2}
+"""Dug out first, set last; the rest between."""
+_BOLTED_ANEW = (PartKind.CHAIN, PartKind.SHOE, PartKind.PAD)
+
+
+def step_of(job: JobKind) -> int:
+    """When a job comes among others of one stop.
+
+    Parameters
+    ----------
+    job : JobKind
+        What is done.
+
+    Returns
+    -------
+    int
+        Small first: packed soil is dug out before anything else, and the sag is set when all else is done.
+
+    References
+    ----------
+    Common practice, no source.
+
+    Examples
+    --------
+    >>> sorted([JobKind.ADJUST, JobKind.TURN, JobKind.CLEAN_OUT], key=step_of)[0].value
+    'clean_out'
+    """
+    return _STEPS.get(job, 1)
+
+
+def check_after(job: JobKind, part: PartKind) -> str:
+    """What is looked at again once a job's work has been in use for a shift.
+
+    Parameters
+    ----------
+    job : JobKind
+        What is done.
+    part : PartKind
+        To what.
+
+    Returns
+    -------
+    str
+        One sentence; empty where nothing settles. After a turn, a new chain, shoes, pads or a rubber track.
+
+    References
+    ----------
+    Common practice, no source.
+
+    Examples
+    --------
+    >>> check_after(JobKind.TURN, PartKind.BUSH)
+    'Check the sag and the bolts again after the first shift.'
+    """
+    if job is JobKind.REPLACE and part is PartKind.RUBBER_TRACK:
+        return "Check the sag again after the first shift."
+    renewed = job in (JobKind.REPLACE, JobKind.RESHOE) and part in _BOLTED_ANEW
+    if job is JobKind.TURN or renewed:
+        return "Check the sag and the bolts again after the first shift."
+    return ""
+
+
+def bolts_at(part: PartKind, gear: RunningGear) -> int | None:
+    """Bolts of a whole place, where the running gear says.
+
+    Parameters
+    ----------
+    part : PartKind
+        The part.
+    gear : RunningGear
+        The running gear.
+
+    Returns
+    -------
+    int or None
+        Bolts of the shoes or pads of one side; None for other parts, and where nobody has counted them.
+
+    References
+    ----------
+    Definition.
+    """
+    per_piece = {PartKind.SHOE: gear.bolts_per_shoe, PartKind.PAD: _bolts_per_pad(gear)}.get(part, 0)
+    return pieces_at(JobKind.REFIT_BOLTS, part, gear) * per_piece or None
+
+
+def _bolts_per_pad(gear: RunningGear) -> int:
+    return gear.bolts_per_pad if gear.track is TrackKind.STEEL_BOLTED_PADS else gear.bolts_per_shoe
+
+
 def parts_needed(
-    job: JobKind, places: tuple[Place, ...], pieces: int, gear: RunningGear
+    job: JobKind, places: tuple[Place, ...], pieces: int, gear: RunningGear, bolted: int | None = None
 ) -> tuple[tuple[str, int], ...]:
     """What a job takes, in words and counts.
 
@@ -136,6 +225,8 @@ def parts_needed(
         How many pieces over all places (joints, shoes, pads, bolts), from 1.
     gear : RunningGear
         The running gear.
+    bolted : int or None
+        Of these shoes or pads, those whose bolts are not counted with a new chain; None for all of them.
 
     Returns
     -------
@@ -146,21 +237,41 @@ def parts_needed(
     ----------
     Counts follow from the running gear; what goes with what is common practice, no source.
     """
-    counts = _counts(job, places, pieces, gear)
+    counts = _counts(job, places, pieces, gear, pieces if bolted is None else bolted)
     return tuple((words, count) for words, count in counts if count)
 
 
+def what_bolts_hold(part: PartKind) -> str:
+    """What refitted bolts hold.
+
+    Parameters
+    ----------
+    part : PartKind
+        The part the job is on.
+
+    Returns
+    -------
+    str
+        The part's name, but the joining link for a chain: it is held by no other bolts.
+
+    References
+    ----------
+    Common practice, no source.
+    """
+    return "joining links" if part is PartKind.CHAIN else PARTS[part].plural
+
+
 def _counts(
-    job: JobKind, places: tuple[Place, ...], pieces: int, gear: RunningGear
+    job: JobKind, places: tuple[Place, ...], pieces: int, gear: RunningGear, bolted: int
 ) -> tuple[tuple[str, int], ...]:
     """The same, with nothing for what is not known."""
     part = places[0].part
-    if job in (JobKind.INVESTIGATE, JobKind.ADJUST, JobKind.CLEAN_OUT, JobKind.REBUILD):
+    if job in (JobKind.INVESTIGATE, JobKind.MEASURE, JobKind.ADJUST, JobKind.CLEAN_OUT, JobKind.REBUILD):
         return ()
     if job is JobKind.TURN:
         return (("pin and bush to turn", pieces),)
     if job is JobKind.REFIT_BOLTS:
-        return ((f"bolt and nut for {PARTS[part].plural}", pieces),)
+        return ((f"bolt and nut for {what_bolts_hold(part)}", pieces),)
     if job is JobKind.REMOVE_JOINT:
         return (("joint to take out", pieces),)
     if part is PartKind.CHAIN:
@@ -169,10 +280,10 @@ def _counts(
             ("shoe bolt and nut", pieces * gear.bolts_per_shoe),
         )
     if part is PartKind.SHOE:
-        return (("shoe", pieces), ("shoe bolt and nut", pieces * gear.bolts_per_shoe))
+        return (("shoe", pieces), ("shoe bolt and nut", bolted * gear.bolts_per_shoe))
     if part is PartKind.PAD:
-        per_pad = gear.bolts_per_pad if gear.track is TrackKind.STEEL_BOLTED_PADS else gear.bolts_per_shoe
-        return (("rubber pad", pieces), ("pad bolt and nut", pieces * per_pad))
+        own = pieces if gear.track is TrackKind.STEEL_BOLTED_PADS else bolted
+        return (("rubber pad", pieces), ("pad bolt and nut", own * _bolts_per_pad(gear)))
     if part is PartKind.SPROCKET and gear.sprocket_segments:
         return (("sprocket segment", len(places) * gear.sprocket_segments),)
     if part is PartKind.BOTTOM_ROLLER and gear.two_flange_rollers:

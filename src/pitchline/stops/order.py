@@ -4,14 +4,16 @@ from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from pitchline.stops.jobs import pieces_at
+from pitchline.stops.jobs import pieces_at, what_bolts_hold
 from pitchline.trade.jobs import Caution, JobKind, cautions_of
-from pitchline.trade.machine import RunningGear, TrackKind
+from pitchline.trade.jobs import opens_track as opens_track
+from pitchline.trade.machine import ChainType, RunningGear, TrackKind
 from pitchline.trade.parts import PARTS, PartKind, Place, Side
 
 _NOT_SAID = "not in the machine file"
 _CHAIN = (PartKind.CHAIN, PartKind.BUSH, PartKind.LINK)
 _SLACKENED = (PartKind.BOTTOM_ROLLER, PartKind.UPPER_ROLLER, PartKind.RUBBER_TRACK, PartKind.TRACK_ADJUSTER)
+_WITH_SEALS = (ChainType.SEALED, ChainType.SEALED_AND_OILED)
 _RENEWING = (JobKind.REPLACE, JobKind.REBUILD, JobKind.RESHELL)
 
 
@@ -110,43 +112,6 @@ class OrderList:
     cautions: tuple[Caution, ...]
 
 
-def opens_track(job: JobKind, part: PartKind, gear: RunningGear) -> bool:
-    """Whether a job needs the chain opened.
-
-    Parameters
-    ----------
-    job : JobKind
-        What is done.
-    part : PartKind
-        To what.
-    gear : RunningGear
-        A sprocket in bolted segments is changed with the chain closed.
-
-    Returns
-    -------
-    bool
-        Never for a one-piece rubber track: there is nothing to open.
-
-    References
-    ----------
-    Common practice, no source.
-
-    Examples
-    --------
-    >>> from pitchline.trade.machine import SprocketGaps
-    >>> gear = RunningGear(TrackKind.STEEL, 45, 0.2, 0.6, 23, SprocketGaps.EACH, 7, 2, sprocket_segments=5)
-    >>> opens_track(JobKind.TURN, PartKind.BUSH, gear), opens_track(JobKind.REPLACE, PartKind.SPROCKET, gear)
-    (True, False)
-    """
-    if not gear.has_chain:
-        return False
-    if job in (JobKind.TURN, JobKind.REMOVE_JOINT):
-        return True
-    if part is PartKind.SPROCKET:
-        return job is JobKind.REPLACE and not gear.sprocket_segments
-    return job in _RENEWING and part in (*_CHAIN, PartKind.IDLER)
-
-
 def sides_opened(jobs: tuple[StopJob, ...], gear: RunningGear) -> tuple[Side, ...]:
     """Sides whose track some jobs open, left first.
 
@@ -190,7 +155,7 @@ def order_list(jobs: tuple[StopJob, ...], gear: RunningGear) -> OrderList:
     Counts follow from the running gear; what goes with what is common practice, no source.
     """
     parts = [line for job in jobs for line in _parts(job, gear)] + list(_shoe_bolts(jobs, gear))
-    found = Counter(caution for job in jobs for caution in cautions_of(job.job, job.part))
+    found = Counter(caution for job in jobs for caution in cautions_of(job.job, job.part, gear))
     return OrderList(
         parts=_merged(parts),
         handled=_merged([line for job in jobs for line in _handled(job, jobs, gear)]),
@@ -221,15 +186,18 @@ def _parts(job: StopJob, gear: RunningGear) -> Iterator[OrderLine]:
     """Parts to order for one job, shoe bolts left out."""
     part, places = job.part, job.places
     if job.job is JobKind.REFIT_BOLTS:
-        yield OrderLine(f"bolt and nut for {PARTS[part].plural}", job.pieces, places, "as many as were seen")
+        yield OrderLine(f"bolt and nut for {what_bolts_hold(part)}", job.pieces, places, "as many as were seen")
     if job.job is JobKind.RESHELL:
         yield OrderLine(f"{PARTS[part].singular} shell", len(places), places)
+    if job.job is JobKind.TURN and gear.chain_type in _WITH_SEALS:
+        yield OrderLine("set of joint seals", gear.joints_per_side * len(places), places, "one set to a joint")
     if part is PartKind.SHOE and job.job in (JobKind.REPLACE, JobKind.RESHOE):
         yield OrderLine("shoe", job.pieces, places)
     elif job.job is JobKind.REPLACE and part is PartKind.PAD:
         yield from _pads(job, gear)
     elif job.job is JobKind.REPLACE and part in _CHAIN:
-        words = f"chain of {gear.joints_per_side} joints, with pins and bushes"
+        inside = f", {gear.chain_type.label}" if gear.chain_type is not None else ""
+        words = f"chain of {gear.joints_per_side} joints{inside}, with pins and bushes"
         yield OrderLine(words, len(places), places)
     elif job.job is JobKind.REPLACE and part is PartKind.SPROCKET and gear.sprocket_segments:
         note = f"{gear.sprocket_segments} to a sprocket"
@@ -324,6 +292,9 @@ def _consumables(jobs: tuple[StopJob, ...], gear: RunningGear) -> Iterator[Order
         yield OrderLine(
             "grease for the track adjuster", None, tuple(adjusters), "how much shows when the sag is set"
         )
+    opened = tuple(place for job in jobs if job.job is JobKind.TURN for place in job.places)
+    if opened and gear.chain_type is ChainType.SEALED_AND_OILED:
+        yield OrderLine("oil for the joints", None, opened, "kind and amount by the maker's manual")
     built_up = [place for job in jobs if job.job is JobKind.REBUILD for place in job.places]
     if built_up:
         note = "kind and amount by the welder's procedure"
@@ -336,8 +307,10 @@ def _ask(job: StopJob, gear: RunningGear) -> Iterator[OrderLine]:
     if opens_track(job.job, part, gear):
         opened = tuple(dict.fromkeys(Place(PartKind.CHAIN, place.side) for place in places))
         yield OrderLine("joining pin, or bolts of the joining link", None, opened, f"which kind: {_NOT_SAID}")
-    if job.job is JobKind.TURN:
+    if job.job is JobKind.TURN and gear.chain_type is None:
         yield OrderLine("joint seals", None, places, f"whether the joints are sealed: {_NOT_SAID}")
+    if _new_chain(job) and gear.chain_type is None:
+        yield OrderLine("chain type: dry, sealed, or sealed and oiled", None, places, f"which: {_NOT_SAID}")
     if job.job is JobKind.REPLACE and part in (
         PartKind.BOTTOM_ROLLER,
         PartKind.UPPER_ROLLER,

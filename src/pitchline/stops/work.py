@@ -1,18 +1,27 @@
 """Work that falls due, place by place: from outlook, findings and settings to calls."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+import numpy as np
+
 from pitchline.outlook.hours_left import HoursLeft
+from pitchline.outlook.lives import Life
 from pitchline.outlook.machine import LifeOutlook
-from pitchline.stops.jobs import job_at_limit, job_of_finding, pieces_at, target_of
-from pitchline.trade.calls import Call, CallRule, Stake
+from pitchline.stops.doubted import Doubted
+from pitchline.stops.jobs import bolts_at, job_at_limit, job_of_finding, pieces_at, target_of
+from pitchline.trade.bolts import PIECES
+from pitchline.trade.calls import Call, Stake
 from pitchline.trade.dossier import Dossier
-from pitchline.trade.findings import CONSEQUENCES, Finding
+from pitchline.trade.findings import CONSEQUENCES, Finding, FindingKind, joined, joint_call
 from pitchline.trade.jobs import JobKind
-from pitchline.trade.measurands import MEASURANDS, Measurand
-from pitchline.trade.parts import PartKind, Place
-from pitchline.trade.readings import Reading
-from pitchline.trade.units import UnitSystem, show_hours, show_length
+from pitchline.trade.measurands import MEASURANDS
+from pitchline.trade.parts import Place
+from pitchline.trade.past_limit import past_limit
+from pitchline.trade.units import show_hours
+
+_FAR_APART = 0.25
+"""Life used by which a reading on a turned bush must lie above what is judged to be asked about [1]: our own choice."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,6 +50,10 @@ class Work:
         Chance that it falls due inside the booking window [1].
     stake : Stake or None
         What the call is about; None for run.
+    outlives : bool
+        Whether what it looks for outlives a new part, as a cause of one-sided wear does.
+    along : str
+        Why it is done with the rest though nothing presses for it yet; empty where it stands by itself.
 
     References
     ----------
@@ -57,6 +70,8 @@ class Work:
     due: HoursLeft | None = None
     chance: float = 1.0
     stake: Stake | None = None
+    outlives: bool = False
+    along: str = ""
 
 
 def in_a_hundred(chance: float) -> str:
@@ -93,8 +108,9 @@ def wear_work(
     turnable: bool,
     chance_in_window: float,
     window_h: float | None,
+    doubted: Doubted | None = None,
 ) -> Work:
-    """The work one worn quantity asks for, whenever it is due.
+    """The work one worn quantity that was read asks for, whenever it is due.
 
     Parameters
     ----------
@@ -110,12 +126,16 @@ def wear_work(
         Chance of being due inside the booking window [1].
     window_h : float or None
         The booking window [h]; None where hours a week are not known.
+    doubted : Doubted or None
+        Both explanations of its newest reading, where that is not understood and would be bad news.
 
     Returns
     -------
     Work
-        A part that was not read is never called stop, and is to be measured rather than changed. A part whose newest reading
-        is past the limit stops the machine even where everything else makes that reading hard to believe.
+        A part that is past its limit has the call of `past_limit`, and so has one whose newest reading is past it, even where
+        everything else makes that reading hard to believe: then it is to be measured again first. A newest reading that is not
+        understood is booked to be measured again; where its work falls due in the booking window all the same, that work is
+        booked and both explanations stand beside it.
 
     References
     ----------
@@ -124,42 +144,75 @@ def wear_work(
     life = outlook.life
     limit = life.line.limit
     label = MEASURANDS[life.measurand].label
-    past = outlook.to_limit.chance_now >= dossier.call_rule.stop_chance
+    past = bool(life.traces) and outlook.to_limit.chance_now >= dossier.call_rule.stop_chance
+    read_past = bool(life.traces) and life.traces[-1].worst >= 1.0
     turns = outlook.to_turn is not None and not past
     job = JobKind.TURN if turns else job_at_limit(limit, turnable and not past)
     due = outlook.due if turns else outlook.to_limit
-    call = _call(dossier.call_rule, past and job is not JobKind.TURN, chance_in_window)
-    read = bool(life.traces)
-    if past and job is JobKind.TURN:
-        call = Call.STOP
-    if not read:
-        call = Call.BOOK if call is Call.STOP else call
-        job = JobKind.INVESTIGATE
+    beyond = past_limit(life.place.part, life.measurand, outlook.life_used)
+    books = chance_in_window >= dossier.call_rule.book_chance
+    call, stake = (Call.BOOK, Stake.FALLS_DUE) if books else (Call.RUN, None)
+    if past:
+        call, stake = beyond.call, beyond.stake
     because = _wear_reason(
-        call, label, read, past, turns, due, chance_in_window, window_h, dossier.call_rule.book_chance
+        beyond.because, call, label, past, turns, due, chance_in_window, window_h, dossier.call_rule.book_chance
     )
-    if read and not past and life.traces[-1].life_used >= 1.0:
-        job, call, due = JobKind.INVESTIGATE, Call.STOP, outlook.to_limit
-        because = (
-            f"The {label} was read past its limit, though by all that is known the chance of that is "
-            f"{in_a_hundred(due.chance_now)}: measure again first."
-        )
+    open_question = doubted is not None and (doubted.held or not books)
+    again = not past and (open_question or read_past or _not_said(outlook))
+    if again:
+        certain = read_past or (doubted is not None and doubted.past_either_way)
+        call = beyond.call if certain else Call.BOOK
+        stake = beyond.stake if call is Call.STOP else Stake.MEASURE
+        because = _again_because(label, doubted, read_past, life)
+        return Work(JobKind.MEASURE, life.place, life.place, call, because, 1, row, stake=stake)
+    if doubted is not None and not past:
+        because = doubted.told(label)
     place = target_of(job, life.place)
-    return Work(
-        job, life.place, place, call, because, pieces_at(job, place.part, dossier.gear), row, due, chance_in_window
+    pieces = pieces_at(job, place.part, dossier.gear)
+    return Work(job, life.place, place, call, because, pieces, row, due, chance_in_window, stake)
+
+
+def _again_because(label: str, doubted: Doubted | None, read_past: bool, life: Life) -> str:
+    if doubted is not None:
+        return doubted.told(label)
+    if read_past:
+        return f"The {label} was read past its limit; everything else known of it puts it short of that: measure again first."
+    return _either_way(life)
+
+
+def _not_said(outlook: LifeOutlook) -> bool:
+    """Whether a turned bush was read far worse than it is judged, and nobody said what the calliper sat on."""
+    if not outlook.life.traces:
+        return False
+    trace = outlook.life.traces[-1]
+    return not trace.how_said and trace.worst - outlook.life_used > _FAR_APART
+
+
+def _either_way(life: Life) -> str:
+    """What a reading on a turned bush means, either way, in hours by the ruler."""
+    trace, turned_h = life.traces[-1], life.started.service_h if life.started is not None else 0.0
+    whole = float(life.line.life_used(np.array([trace.reading.value_m + 2 * trace.old_flat_m]))[0])
+    either = " and ".join(
+        f"{100 * max(used, 0.0):.0f} % if it sat {where}{_by_ruler(used, trace.service_h - turned_h)}"
+        for used, where in ((trace.worst, "on the new face alone"), (whole, "on the old flat too"))
+    )
+    return (
+        f"The bushes were turned, and nobody said what the calliper sat on: used {either}. Measure again and say so: across both "
+        "flats, or the new flat alone with a depth gauge."
     )
 
 
-def _call(rule: CallRule, past_limit: bool, chance_in_window: float) -> Call:
-    if past_limit:
-        return Call.STOP
-    return Call.BOOK if chance_in_window >= rule.book_chance else Call.RUN
+def _by_ruler(used: float, worked_h: float) -> str:
+    """Hours left at the pace since the turn; nothing where no pace can be told."""
+    if not 0.02 <= used < 1:
+        return ""
+    return f", about {show_hours(worked_h * (1 - used) / used)} at the pace since the turn"
 
 
 def _wear_reason(
+    worn_on: str,
     call: Call,
     label: str,
-    read: bool,
     past: bool,
     turns: bool,
     due: HoursLeft,
@@ -168,24 +221,50 @@ def _wear_reason(
     book_chance: float,
 ) -> str:
     what = "turn point" if turns else "wear limit"
-    unread = "" if read else " It was not read: measure it before anything is ordered."
     if past:
-        return f"The {label} is past its limit already with a chance of {in_a_hundred(due.chance_now)}.{unread}"
+        chance = in_a_hundred(due.chance_now)
+        return f"The {label} is past its limit already with a chance of {chance}: {worn_on}."
     if call is Call.RUN:
-        return f"The {label} reaches its {what} in about {show_hours(due.middle)}.{unread}"
+        return f"The {label} reaches its {what} in about {show_hours(due.middle)}."
     if due.chance_now >= 0.5:
-        return f"The {label} is past its {what} already with a chance of {in_a_hundred(due.chance_now)}.{unread}"
+        return f"The {label} is past its {what} already with a chance of {in_a_hundred(due.chance_now)}."
     if window_h is None:
-        return f"The {label} may be at its {what} now, with a chance of {in_a_hundred(due.chance_now)}.{unread}"
+        return f"The {label} may be at its {what} now, with a chance of {in_a_hundred(due.chance_now)}."
     booked_from = f"; work is booked from {in_a_hundred(book_chance)} on" if chance_in_window < 0.5 else ""
     return (
         f"The {label} reaches its {what} within the next {show_hours(window_h)}, the booking window, with a chance of "
-        f"{in_a_hundred(chance_in_window)}{booked_from}.{unread}"
+        f"{in_a_hundred(chance_in_window)}{booked_from}."
     )
 
 
+def findings_work(findings: Sequence[Finding], dossier: Dossier) -> list[Work]:
+    """The work that what was seen on one part asks for.
+
+    Parameters
+    ----------
+    findings : sequence of Finding
+        Everything seen on it, none or more.
+    dossier : Dossier
+        The machine.
+
+    Returns
+    -------
+    list of Work
+        Due now, the gravest first, each job at each place once. What points at the same failure counts together, and one sentence
+        names it all.
+
+    References
+    ----------
+    What a finding leads to is common practice, no source; how several add up is our own rule, see docs/explanation/calls.md.
+    """
+    groups = joined(findings)
+    alone = [(one,) for one in findings if not any(one in group for group in groups)]
+    work = [one for group in (*groups, *alone) for one in _group_work(group, dossier)]
+    return sorted(work, key=lambda item: -item.call.rank)
+
+
 def finding_work(finding: Finding, dossier: Dossier) -> Work:
-    """The work a finding asks for.
+    """The work a finding asks for by itself.
 
     Parameters
     ----------
@@ -203,93 +282,41 @@ def finding_work(finding: Finding, dossier: Dossier) -> Work:
     ----------
     What a finding leads to is common practice, no source.
     """
-    job = job_of_finding(finding)
-    place = target_of(job, finding.place)
-    counted = job is JobKind.REFIT_BOLTS or place.part in (PartKind.SHOE, PartKind.PAD)
-    pieces = finding.count if counted else pieces_at(job, place.part, dossier.gear)
-    because = f"Seen: {finding.words}; {CONSEQUENCES[finding.kind].because}."
-    chance = 0.0 if finding.call is Call.RUN else 1.0
-    return Work(job, finding.place, place, finding.call, because, pieces, chance=chance)
+    (work,) = _group_work((finding,), dossier)
+    return work
 
 
-def setting_work(reading: Reading, dossier: Dossier, units: UnitSystem) -> Work | None:
-    """The work an adjusted quantity asks for.
-
-    Parameters
-    ----------
-    reading : Reading
-        Sag or adjuster extension.
-    dossier : Dossier
-        The machine with the yard's ranges.
-    units : UnitSystem
-        Units of the sentence.
-
-    Returns
-    -------
-    Work or None
-        None inside the range, or where none is entered.
-
-    References
-    ----------
-    A joint can only be taken out once half a pitch of take-up is used (geometry of a loop: dropping one joint draws the idler
-    back by half a pitch); the rest is common practice, no source.
-    """
-    band = next(
-        (b for b in dossier.bands if b.part is reading.place.part and b.measurand is reading.measurand), None
-    )
-    if band is None or band.least_m <= reading.value_m <= band.most_m:
-        return None
-    place = reading.place
-    track = Place(PartKind.CHAIN if dossier.gear.has_chain else PartKind.RUBBER_TRACK, place.side)
-    if reading.measurand is Measurand.SAG:
-        way = "slack: take it up" if reading.value_m > band.most_m else "tight: let it out"
-        allowed = f"{show_length(band.least_m, units)} to {show_length(band.most_m, units)}"
-        said = f"{show_length(reading.value_m, units)} of sag, range {allowed}"
-        return Work(JobKind.ADJUST, place, track, Call.BOOK, f"The track is too {way} ({said}).", 1)
-    if reading.value_m < band.least_m:
-        return None
-    said = f"{show_length(reading.value_m, units)} out, {show_length(band.most_m, units)} allowed"
-    if dossier.gear.has_chain and reading.value_m >= dossier.gear.pitch_m / 2:
-        because = f"The adjuster is out too far ({said}); enough is used up to take out a joint."
-        return Work(JobKind.REMOVE_JOINT, place, track, Call.BOOK, because, 1)
-    return Work(JobKind.INVESTIGATE, place, place, Call.BOOK, f"The adjuster is out too far ({said}).", 1)
+def _group_work(group: tuple[Finding, ...], dossier: Dossier) -> list[Work]:
+    """The jobs of findings that count together; bolts that are missing and bolts that are loose are refitted at once."""
+    together = len({one.kind for one in group}) > 1
+    call = joint_call(group) if together else max((one.call for one in group), key=lambda call: call.rank)
+    because = _seen_reason(group, call, dossier)
+    stakes = [one.stake_of(call) for one in group]
+    stake = Stake.UNSAFE if Stake.UNSAFE in stakes else stakes[0]
+    found: dict[tuple[JobKind, Place], Work] = {}
+    for one in group:
+        job = job_of_finding(one)
+        place = target_of(job, one.place)
+        counted = job is JobKind.REFIT_BOLTS or place.part in PIECES
+        pieces = one.count if counted else pieces_at(job, place.part, dossier.gear)
+        old = found.get((job, place))
+        if old is None:
+            chance = 1.0 if call.asks else 0.0
+            outlives = one.kind is FindingKind.UNEVEN_TREAD
+            found[job, place] = Work(
+                job, one.place, place, call, because, pieces, chance=chance, stake=stake, outlives=outlives
+            )
+        elif counted:
+            found[job, place] = replace(old, pieces=old.pieces + pieces)
+    return list(found.values())
 
 
-def without_pointless(work: list[Work]) -> list[Work]:
-    """The same work less what a bigger job on the same side makes pointless.
-
-    Parameters
-    ----------
-    work : list of Work
-        Everything asked for.
-
-    Returns
-    -------
-    list of Work
-        No turn where the chain is due first, nothing twice at one place: the more urgent one stays.
-
-    References
-    ----------
-    Our own rule; see docs/explanation/calls.md.
-    """
-    chain_due = {
-        item.place.side: item
-        for item in sorted(work, key=_urgency, reverse=True)
-        if item.job is JobKind.REPLACE and item.place.part is PartKind.CHAIN
-    }
-    kept: dict[tuple[JobKind, Place], Work] = {}
-    for item in sorted(work, key=_urgency):
-        chain = chain_due.get(item.place.side)
-        if item.job is JobKind.TURN and chain is not None and _urgency(chain) <= _urgency(item):
-            continue
-        key = (item.job, item.place)
-        if key not in kept:
-            kept[key] = item
-        elif item.job is JobKind.REFIT_BOLTS or (item.part_row is None and kept[key].part_row is None):
-            kept[key] = replace(kept[key], pieces=max(kept[key].pieces, item.pieces))
-    return list(kept.values())
-
-
-def _urgency(item: Work) -> tuple[int, float]:
-    """Small first: the call, then the middle hours."""
-    return (-item.call.rank, item.due.middle if item.due is not None else 0.0)
+def _seen_reason(group: tuple[Finding, ...], call: Call, dossier: Dossier) -> str:
+    gravest = max(group, key=lambda one: one.call.rank)
+    said = "; ".join(one.words_of(bolts_at(one.place.part, dossier.gear)) for one in group)
+    border = "".join(f", {one.border_words}" for one in group[:1] if one.border_words)
+    why = CONSEQUENCES[gravest.kind].because
+    if len(group) == 1:
+        return f"Seen: {said}{border}; {why}."
+    more = "; together they point at one failure" if call.rank > gravest.call.rank else ""
+    return f"Seen: {said}{more}: {why}."

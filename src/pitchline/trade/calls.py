@@ -27,6 +27,11 @@ class Call(StrEnum):
         """Whether it asks for work: book and stop do."""
         return self.rank > 0
 
+    @property
+    def label(self) -> str:
+        """Name for reading."""
+        return "not read" if self is Call.UNJUDGED else self.value
+
 
 class Stake(StrEnum):
     """What a call that asks for work is about: whether somebody can be hurt, or only what kind of money is at stake."""
@@ -44,6 +49,11 @@ class Stake(StrEnum):
         """Name for reading, behind the call."""
         return _STAKES[self]
 
+    @property
+    def brief(self) -> str:
+        """The same in two words at most, for narrow places."""
+        return _BRIEF.get(self, _STAKES[self])
+
 
 _STAKES = {
     Stake.UNSAFE: "unsafe",
@@ -54,6 +64,44 @@ _STAKES = {
     Stake.SEEN: "seen",
     Stake.SETTING: "out of its range",
 }
+_BRIEF = {
+    Stake.RUINS: "ruins dearer",
+    Stake.WORN_OUT: "worn out",
+    Stake.FALLS_DUE: "due",
+    Stake.MEASURE: "measure",
+    Stake.SETTING: "out of range",
+}
+
+
+def called(call: Call, stake: Stake | None = None, brief: bool = False) -> str:
+    """A call with what it is about, for reading.
+
+    Parameters
+    ----------
+    call : Call
+        The call.
+    stake : Stake or None
+        What it is about; None where that is not known.
+    brief : bool
+        Whether room is narrow.
+
+    Returns
+    -------
+    str
+        Such as "stop: unsafe", "book: worn out, works on at your cost", "run" or "not read".
+
+    References
+    ----------
+    Our own words; see docs/explanation/calls.md.
+
+    Examples
+    --------
+    >>> called(Call.BOOK, Stake.WORN_OUT), called(Call.BOOK, Stake.WORN_OUT, brief=True), called(Call.UNJUDGED)
+    ('book: worn out, works on at your cost', 'book: worn out', 'not read')
+    """
+    if stake is None or not call.asks:
+        return call.label
+    return f"{call.label}: {stake.brief if brief else stake.label}"
 
 
 @dataclass(frozen=True, slots=True)

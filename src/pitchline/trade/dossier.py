@@ -298,12 +298,15 @@ class Dossier:
         Grounds it goes to by name; their shares make 100 %. Empty where nobody named any.
     ground_to_come : GroundMix or None
         Shares of the hours to come over the grounds; None takes the usual ground.
+    travel_share : float or None
+        Share of the engine hours in which the machine travels [1], 0 to 1; None when nobody said.
 
     Raises
     ------
     NotAllowedError
-        Walk-rounds out of order, service hours that fall, ground spans that overlap, named grounds that do not make 100 % or
-        come twice, the same limit twice, or a reading at a place this running gear does not have.
+        A share of travelling outside 0 to 1, walk-rounds out of order, service hours that fall, ground spans that overlap, named
+        grounds that do not make 100 % or come twice, the same limit twice, or a reading at a place this running gear does not
+        have.
 
     References
     ----------
@@ -327,8 +330,11 @@ class Dossier:
     ground_entered: bool = True
     ground_mix: tuple[NamedGround, ...] = ()
     ground_to_come: GroundMix | None = None
+    travel_share: float | None = None
 
     def __post_init__(self) -> None:
+        if self.travel_share is not None and not 0 <= self.travel_share <= 1:
+            raise NotAllowedError("share of hours travelling", f"{100 * self.travel_share:g} %", "0 to 100 %")
         self._check_walk_rounds()
         spans = sorted(self.ground_spans, key=lambda span: span.from_h)
         for before, after in pairwise(spans):
@@ -381,7 +387,7 @@ class Dossier:
         for walk_round in self.walk_rounds:
             stood_at = [reading.place for reading in walk_round.readings]
             stood_at += [finding.place for finding in walk_round.findings]
-            for place in stood_at:
+            for place in (*stood_at, *walk_round.looked_over):
                 if place not in places:
                     raise NotAllowedError("place", place.label, "a place this running gear has")
 

@@ -1,226 +1,20 @@
-"""What is seen and not measured, how bad it is, and what it leads to."""
+"""What is seen and not measured, how bad it is, and the call it forces."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
-from enum import StrEnum
 
-from pitchline.trade.calls import Call
+from pitchline.trade.bolts import COUNTED as COUNTED
+from pitchline.trade.bolts import PIECES, asks_on_one, border_of
+from pitchline.trade.bolts import severity_of_bolts as severity_of_bolts
+from pitchline.trade.calls import Call, Stake
+from pitchline.trade.consequences import CONSEQUENCES as CONSEQUENCES
+from pitchline.trade.consequences import FAMILIES
+from pitchline.trade.consequences import FindingKind as FindingKind
+from pitchline.trade.consequences import Severity as Severity
+from pitchline.trade.consequences import seen_on as seen_on
 from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.jobs import JobKind
 from pitchline.trade.parts import PARTS, PartKind, Place
-
-
-class FindingKind(StrEnum):
-    """A thing seen on a part."""
-
-    LEAK = "leak"
-    SEIZED = "seized"
-    FLAT = "flat"
-    CRACKED = "cracked"
-    BENT = "bent"
-    MISSING_BOLTS = "missing_bolts"
-    LOOSE_BOLTS = "loose_bolts"
-    CORD_SHOWING = "cord_showing"
-    SEPARATION = "separation"
-    UNEVEN_TREAD = "uneven_tread"
-    PACKED_WITH_SOIL = "packed_with_soil"
-    PIN_WALKING_OUT = "pin_walking_out"
-    DRY_JOINT = "dry_joint"
-
-    @property
-    def label(self) -> str:
-        """Name for reading."""
-        return self.value.replace("_", " ")
-
-
-class Severity(StrEnum):
-    """How bad a finding is, in words."""
-
-    SLIGHT = "slight"
-    MARKED = "marked"
-    SEVERE = "severe"
-
-
-@dataclass(frozen=True, slots=True)
-class Consequence:
-    """What one kind of finding leads to.
-
-    Parameters
-    ----------
-    parts : tuple of PartKind
-        Parts it can be seen on.
-    calls : tuple of Call
-        The call for slight, marked and severe.
-    job : JobKind
-        The job when marked or severe.
-    slight_job : JobKind
-        The job when slight.
-    because : str
-        Why it matters, in one clause.
-
-    References
-    ----------
-    Common practice, no source.
-    """
-
-    parts: tuple[PartKind, ...]
-    calls: tuple[Call, Call, Call]
-    job: JobKind
-    slight_job: JobKind
-    because: str
-
-
-_ROLLERS = (PartKind.BOTTOM_ROLLER, PartKind.UPPER_ROLLER)
-_BOLTED = (
-    PartKind.SHOE,
-    PartKind.PAD,
-    PartKind.SPROCKET,
-    *_ROLLERS,
-    PartKind.IDLER,
-    PartKind.GUARD,
-    PartKind.FINAL_DRIVE,
-    PartKind.SLEW_RING,
-    PartKind.TRACK_ADJUSTER,
-)
-_RUN, _BOOK, _STOP = Call.RUN, Call.BOOK, Call.STOP
-
-CONSEQUENCES: dict[FindingKind, Consequence] = {
-    FindingKind.LEAK: Consequence(
-        (*_ROLLERS, PartKind.IDLER, PartKind.FINAL_DRIVE, PartKind.TRACK_ADJUSTER, PartKind.SLEW_RING),
-        (_RUN, _BOOK, _STOP),
-        JobKind.REPLACE,
-        JobKind.INVESTIGATE,
-        "a part that loses its oil runs hot and seizes",
-    ),
-    FindingKind.SEIZED: Consequence(
-        (*_ROLLERS, PartKind.IDLER),
-        (_BOOK, _BOOK, _STOP),
-        JobKind.REPLACE,
-        JobKind.INVESTIGATE,
-        "a wheel that does not turn is worn flat and wears the chain",
-    ),
-    FindingKind.FLAT: Consequence(
-        _ROLLERS,
-        (_RUN, _BOOK, _STOP),
-        JobKind.REPLACE,
-        JobKind.INVESTIGATE,
-        "a flat says the roller has stood still, and it hammers the chain",
-    ),
-    FindingKind.CRACKED: Consequence(
-        (
-            PartKind.CHAIN,
-            PartKind.LINK,
-            PartKind.BUSH,
-            PartKind.SHOE,
-            PartKind.RUBBER_TRACK,
-            *_ROLLERS,
-            PartKind.IDLER,
-            PartKind.SPROCKET,
-            PartKind.TRACK_ADJUSTER,
-            PartKind.GUARD,
-            PartKind.FINAL_DRIVE,
-            PartKind.SLEW_RING,
-        ),
-        (_BOOK, _STOP, _STOP),
-        JobKind.REPLACE,
-        JobKind.INVESTIGATE,
-        "a crack grows under load and the part can break without notice",
-    ),
-    FindingKind.BENT: Consequence(
-        (PartKind.SHOE, PartKind.LINK, PartKind.GUARD, PartKind.PAD),
-        (_RUN, _BOOK, _STOP),
-        JobKind.REPLACE,
-        JobKind.INVESTIGATE,
-        "bent metal loads its bolts and neighbours unevenly",
-    ),
-    FindingKind.MISSING_BOLTS: Consequence(
-        _BOLTED,
-        (_BOOK, _STOP, _STOP),
-        JobKind.REFIT_BOLTS,
-        JobKind.REFIT_BOLTS,
-        "the bolts left carry the load of those that are gone",
-    ),
-    FindingKind.LOOSE_BOLTS: Consequence(
-        _BOLTED,
-        (_BOOK, _BOOK, _STOP),
-        JobKind.REFIT_BOLTS,
-        JobKind.REFIT_BOLTS,
-        "a loose part works its holes and damages both faces",
-    ),
-    FindingKind.CORD_SHOWING: Consequence(
-        (PartKind.RUBBER_TRACK,),
-        (_BOOK, _STOP, _STOP),
-        JobKind.REPLACE,
-        JobKind.INVESTIGATE,
-        "once water reaches the cord the track can part without notice",
-    ),
-    FindingKind.SEPARATION: Consequence(
-        (PartKind.RUBBER_TRACK, PartKind.PAD),
-        (_BOOK, _STOP, _STOP),
-        JobKind.REPLACE,
-        JobKind.INVESTIGATE,
-        "rubber that has left its steel comes off in use",
-    ),
-    FindingKind.UNEVEN_TREAD: Consequence(
-        (*_ROLLERS, PartKind.IDLER, PartKind.RUBBER_TRACK, PartKind.PAD),
-        (_RUN, _BOOK, _BOOK),
-        JobKind.INVESTIGATE,
-        JobKind.INVESTIGATE,
-        "one-sided wear has a cause, most often alignment, that will wear the new part too",
-    ),
-    FindingKind.PACKED_WITH_SOIL: Consequence(
-        (PartKind.CHAIN, PartKind.RUBBER_TRACK, PartKind.SPROCKET, *_ROLLERS, PartKind.IDLER),
-        (_RUN, _RUN, _BOOK),
-        JobKind.CLEAN_OUT,
-        JobKind.CLEAN_OUT,
-        "packed soil tightens the track and grinds everything that turns",
-    ),
-    FindingKind.PIN_WALKING_OUT: Consequence(
-        (PartKind.CHAIN,),
-        (_BOOK, _STOP, _STOP),
-        JobKind.INVESTIGATE,
-        JobKind.INVESTIGATE,
-        "a pin that leaves its link opens the track",
-    ),
-    FindingKind.DRY_JOINT: Consequence(
-        (PartKind.CHAIN,),
-        (_BOOK, _BOOK, _STOP),
-        JobKind.INVESTIGATE,
-        JobKind.INVESTIGATE,
-        "a joint without oil wears its pin and bush from inside and stretches the chain",
-    ),
-}
-
-COUNTED = (FindingKind.MISSING_BOLTS, FindingKind.LOOSE_BOLTS)
-"""Findings told by their number first."""
-FEW_BOLTS = 3
-
-
-def severity_of_bolts(count: int) -> Severity:
-    """How bad so many missing or loose bolts of one part are taken to be, where nobody says otherwise.
-
-    Parameters
-    ----------
-    count : int
-        How many, from 1.
-
-    Returns
-    -------
-    Severity
-        One is slight, two or three are marked, more are severe.
-
-    References
-    ----------
-    Our own judgement, on the careful side; no source.
-
-    Examples
-    --------
-    >>> [severity_of_bolts(count).value for count in (1, 2, 4)]
-    ['slight', 'marked', 'severe']
-    """
-    if count == 1:
-        return Severity.SLIGHT
-    return Severity.MARKED if count <= FEW_BOLTS else Severity.SEVERE
-
 
 _LOOKED_INTO_FIRST = (PartKind.FINAL_DRIVE, PartKind.TRACK_ADJUSTER, PartKind.SLEW_RING)
 
@@ -241,11 +35,13 @@ class Finding:
         How many (shoes, bolts, joints), from 1.
     note : str
         Free text as typed.
+    on_one : bool or None
+        Bolts of shoes or pads: whether two or more of them sit on one; None where nobody said.
 
     Raises
     ------
     NotAllowedError
-        This kind of finding is not made on this part, or the count is below 1.
+        This kind of finding is not made on this part, the count is below 1, or something is said of one piece that has no pieces.
 
     References
     ----------
@@ -257,6 +53,7 @@ class Finding:
     severity: Severity
     count: int = 1
     note: str = ""
+    on_one: bool | None = None
 
     def __post_init__(self) -> None:
         if self.place.part not in CONSEQUENCES[self.kind].parts:
@@ -266,11 +63,53 @@ class Finding:
             )
         if self.count < 1:
             raise NotAllowedError("finding count", self.count, "1 or more", "Count again.")
+        if self.on_one is not None and not asks_on_one(self.kind, self.place.part):
+            seen = f"{self.kind.label} on {self.place.label}"
+            allowed = "said of missing or loose bolts of shoes and rubber pads alone"
+            raise NotAllowedError("on one piece", seen, allowed, "Leave it empty.")
 
     @property
     def call(self) -> Call:
-        """The call this finding forces at least."""
-        return CONSEQUENCES[self.kind].calls[list(Severity).index(self.severity)]
+        """The call this finding forces at least: by how bad it is said to be and, for bolts, by their number."""
+        by_number = Call.STOP if self._past_border else Call.RUN
+        if self.on_one is False:
+            return max(Call.BOOK, by_number, key=lambda call: call.rank)
+        said = CONSEQUENCES[self.kind].on(self.place.part).calls[list(Severity).index(self.severity)]
+        return max(said, by_number, key=lambda call: call.rank)
+
+    @property
+    def _past_border(self) -> bool:
+        if self.kind not in COUNTED:
+            return False
+        border = border_of(self.kind, self.place.part)
+        missing_unsaid = self.on_one is None and self.kind is FindingKind.MISSING_BOLTS
+        return self.count >= (border.on_one if self.on_one or missing_unsaid else border.spread)
+
+    @property
+    def stake(self) -> Stake | None:
+        """What the call is about; None for run."""
+        return self.stake_of(self.call)
+
+    def stake_of(self, call: Call) -> Stake | None:
+        """What a call is about that this finding is a reason for.
+
+        Parameters
+        ----------
+        call : Call
+            Its own, or a graver one where several findings add up.
+
+        Returns
+        -------
+        Stake or None
+            None for run.
+
+        References
+        ----------
+        Common practice, no source.
+        """
+        if call is Call.STOP:
+            return CONSEQUENCES[self.kind].on(self.place.part).stake
+        return Stake.SEEN if call is Call.BOOK else None
 
     @property
     def job(self) -> JobKind:
@@ -284,7 +123,100 @@ class Finding:
     @property
     def words(self) -> str:
         """The finding in words, such as "severe leak"."""
+        return self.words_of(None)
+
+    def words_of(self, all_there: int | None) -> str:
+        """The same, bolts told of how many.
+
+        Parameters
+        ----------
+        all_there : int or None
+            Bolts of the place, from 1; None where nobody has counted them.
+
+        Returns
+        -------
+        str
+            Such as "missing bolts (2 of 192, no two on one shoe)".
+
+        References
+        ----------
+        Our own wording.
+        """
         if self.kind in COUNTED:
-            return f"{self.kind.label} ({self.count})"
+            of_all = f" of {all_there}" if all_there else ""
+            return f"{self.kind.label} ({self.count}{of_all}{self._where})"
         many = f" ({self.count})" if self.count > 1 else ""
         return f"{self.kind.label}, {self.severity.value}{many}"
+
+    @property
+    def _where(self) -> str:
+        if self.on_one is None:
+            return ""
+        return f", {'two or more' if self.on_one else 'no two'} on one {PIECES[self.place.part]}"
+
+    @property
+    def border_words(self) -> str:
+        """From how many on it stops, such as "stop from 2 on one shoe or 4 on one side"; empty where nothing is counted."""
+        if self.kind not in COUNTED:
+            return ""
+        border = border_of(self.kind, self.place.part)
+        if border.spread == 1:
+            return "stop from the first"
+        if border.on_one == border.spread:
+            return f"stop from {border.on_one}"
+        piece = PIECES[self.place.part]
+        ask = f": say whether two sit on one {piece}" if self.on_one is None and self.count > 1 else ""
+        return f"stop from {border.on_one} on one {piece} or {border.spread} on one side{ask}"
+
+
+def joined(findings: Iterable[Finding]) -> tuple[tuple[Finding, ...], ...]:
+    """Findings of one part that point at the same failure, gathered.
+
+    Parameters
+    ----------
+    findings : iterable of Finding
+        All of one part.
+
+    Returns
+    -------
+    tuple of tuple of Finding
+        For each family of which two kinds or more were seen, all that belong to it, the gravest first. What is seen on shoes and
+        pads belongs to it only where it is said to sit on one of them: a bent shoe and loose bolts elsewhere are not one failure.
+
+    References
+    ----------
+    Common practice, no source.
+    """
+    seen = [one for one in findings if one.place.part not in PIECES or one.on_one]
+    groups = []
+    for family in FAMILIES:
+        here = sorted((one for one in seen if one.kind in family), key=lambda one: family.index(one.kind))
+        if len({one.kind for one in here}) > 1:
+            groups.append(tuple(sorted(here, key=lambda one: -one.call.rank)))
+    return tuple(groups)
+
+
+def joint_call(findings: tuple[Finding, ...]) -> Call:
+    """The call that findings of one family on one part force together.
+
+    Parameters
+    ----------
+    findings : tuple of Finding
+        Two kinds or more, as `joined` gathers them.
+
+    Returns
+    -------
+    Call
+        The gravest kind's, or one above the second gravest kind's if that is more: two that ask to be booked stop the machine,
+        two that ask for nothing are booked.
+
+    References
+    ----------
+    Our own rule; see docs/explanation/calls.md.
+    """
+    gravest: dict[FindingKind, int] = {}
+    for one in findings:
+        gravest[one.kind] = max(gravest.get(one.kind, 0), one.call.rank)
+    first, second = sorted(gravest.values(), reverse=True)[:2]
+    rank = max(first, min(second + 1, Call.STOP.rank))
+    return next(call for call in Call if call.rank == rank)

@@ -56,6 +56,19 @@ class ShoeClass(StrEnum):
     LOW_GROUND_PRESSURE = "low_ground_pressure"
 
 
+class ChainType(StrEnum):
+    """What is inside a chain's joints, between pin and bush."""
+
+    DRY = "dry"
+    SEALED = "sealed"
+    SEALED_AND_OILED = "sealed_and_oiled"
+
+    @property
+    def label(self) -> str:
+        """Name for reading."""
+        return self.value.replace("_", " ")
+
+
 class SprocketGaps(StrEnum):
     """Which tooth gaps the joints land in."""
 
@@ -141,11 +154,13 @@ class RunningGear:
         Whether there is one.
     pitch_measured : bool
         Whether the pitch was measured on the machine: a worn chain measures longer than new, so no limit is taken from it.
+    chain_type : ChainType or None
+        What is inside the joints; None when nobody said.
 
     Raises
     ------
     NotAllowedError
-        A count or size outside what is allowed.
+        A count or size outside what is allowed, or a chain type where there is no chain.
 
     References
     ----------
@@ -172,8 +187,13 @@ class RunningGear:
     guards: tuple[str, ...] = ()
     slew_ring: bool = False
     pitch_measured: bool = False
+    chain_type: ChainType | None = None
 
     def __post_init__(self) -> None:
+        if self.chain_type is not None and not self.has_chain:
+            raise NotAllowedError(
+                "chain type", self.chain_type.label, "nothing: a rubber track has no joints", "Leave it out."
+            )
         bounds = (
             ("joints per side", self.joints_per_side, 20, 120),
             ("pitch [m]", self.pitch_m, 0.03, 0.6),

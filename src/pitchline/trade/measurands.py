@@ -42,6 +42,14 @@ class Role(StrEnum):
     SETTING = "setting"
 
 
+HOW_TURNED = (
+    "Read the face that drives forward now. The old flat lies opposite it, so a calliper at the thinnest place sits on both. "
+    "Either calliper across both and note “calliper across both flats” as the tool; or lay a straightedge along the bush on its "
+    "unworn ends, read down to the new flat with a depth gauge, and write the new diameter less that depth."
+)
+"""How turned bushes are read. Common practice, no source; the two flats opposite each other follow from half a turn."""
+
+
 @dataclass(frozen=True, slots=True)
 class MeasurandWords:
     """The words and rules of one measurand.
@@ -76,6 +84,18 @@ class MeasurandWords:
     spans_joints: bool = False
     least_m: float = 0.001
     most_m: float = 3.0
+
+    @property
+    def asked(self) -> str:
+        """Name where it is asked for: what is written down is the whole length, not that of one joint."""
+        bare = self.label.removesuffix(" per joint")
+        return f"{bare}, length over several joints" if self.spans_joints else self.label
+
+    @property
+    def of_one(self) -> str:
+        """Name beside a size of one joint, as limits are entered."""
+        bare = self.label.removesuffix(" per joint")
+        return f"{bare} of one joint" if self.spans_joints else self.label
 
 
 _F, _R = Direction.FALLS, Direction.RISES

@@ -14,6 +14,8 @@ FIRST_YEAR, LAST_YEAR = 1900, 2199
 """Years a walk-round may be of: twenty years of outlook after it are still days the calendar has."""
 MOST_HOURS_H = 10_000_000.0
 """More than a thousand years without a stop: beyond it is a slip, and figures would no longer be finite."""
+STILL_STANDS = "not looked over since"
+"""How the note of a finding ends that was carried over from an earlier walk-round: nobody saw it on this one."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,6 +62,7 @@ DEFAULT_TOOLS: dict[str, Tool] = {
     for tool in (
         Tool("calliper", "calliper", 0.0001, 0.0001, 0.0003),
         Tool("outside_calliper", "outside calliper and rule", 0.0005, 0.0005, 0.0007),
+        Tool("across_flats", "calliper across both flats", 0.0001, 0.0001, 0.0003),
         Tool("depth_gauge", "depth gauge", 0.0001, 0.0002, 0.0004),
         Tool("tape", "steel tape", 0.0005, 0.0005, 0.0007),
         Tool("rule", "steel rule", 0.0005, 0.0003, 0.0006),
@@ -69,6 +72,10 @@ DEFAULT_TOOLS: dict[str, Tool] = {
     )
 }
 """Assumptions of this project, from memory; a machine file can override each."""
+ACROSS_FLATS = "across_flats"
+"""The tool that says how a turned bush was measured: one jaw on the new flat, one on the old flat opposite."""
+ONE_FACE = frozenset({"depth_gauge", "rule", "ultrasonic", "dial_gauge"})
+"""Tools that reach one face of a bush alone."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -167,6 +174,8 @@ class WalkRound:
         Who went round, as typed.
     source : str
         Sheet or file it came from.
+    looked_over : tuple of Place
+        Places somebody looked at and saw nothing; those read, or on which something was seen, need not be in it.
 
     Raises
     ------
@@ -184,6 +193,7 @@ class WalkRound:
     findings: tuple[Finding, ...] = ()
     by: str = ""
     source: str = ""
+    looked_over: tuple[Place, ...] = ()
 
     def __post_init__(self) -> None:
         if not 0 <= self.service_h <= MOST_HOURS_H:
@@ -191,3 +201,10 @@ class WalkRound:
         if not FIRST_YEAR <= self.date.year <= LAST_YEAR:
             allowed = f"a day in the years {FIRST_YEAR} to {LAST_YEAR}"
             raise NotAllowedError("date", self.date.isoformat(), allowed, "Check the year.")
+
+    @property
+    def looked_at(self) -> frozenset[Place]:
+        """Every place somebody was at: read, looked over, or with something seen there that day."""
+        read = (reading.place for reading in self.readings)
+        seen = (finding.place for finding in self.findings if not finding.note.endswith(STILL_STANDS))
+        return frozenset((*read, *seen, *self.looked_over))

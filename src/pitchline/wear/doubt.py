@@ -294,13 +294,15 @@ def repeats_term(reading: Reading) -> Term:
     return replace(own, freedom=own.freedom + KNOWN_FREEDOM) if own.u_m <= 2 * known.u_m else own
 
 
-def reading_doubt(reading: Reading) -> Doubt:
+def reading_doubt(reading: Reading, step_m: float = 0.0) -> Doubt:
     """The doubt of a reading as one figure, per joint where joints are spanned.
 
     Parameters
     ----------
     reading : Reading
         The reading, with its repeats and tool.
+    step_m : float
+        Step it was rounded to [m], where that is coarser than the tool's.
 
     Returns
     -------
@@ -324,12 +326,19 @@ def reading_doubt(reading: Reading) -> Doubt:
     tool = reading.tool
     terms = [
         repeats_term(reading),
-        resolution(tool.resolution_m, f"smallest step of {tool.label}"),
+        _resolution(reading, step_m),
         rectangular("tool limit", tool.limit_m, f"permitted error of {tool.label}"),
     ]
     if reading.extra_u_m > 0:
         terms.append(Term("entered besides", reading.extra_u_m, math.inf, "entered with the reading"))
     return doubt_of([_per_joint(term, reading.joints) for term in terms])
+
+
+def _resolution(reading: Reading, step_m: float) -> Term:
+    tool = reading.tool
+    if step_m > tool.resolution_m:
+        return resolution(step_m, f"rounded: all by {tool.label} in steps of {step_m * 1e3:.3g} mm")
+    return resolution(tool.resolution_m, f"smallest step of {tool.label}")
 
 
 def _per_joint(term: Term, joints: int) -> Term:

@@ -72,9 +72,10 @@ def suspicions(dossier: Dossier, walk_round: WalkRound) -> tuple[Suspicion, ...]
     -------
     tuple of Suspicion
         In the order of the readings. Held: a value outside new-to-scrap, with the slip of hand that explains it best where one
-        does, or a value that contradicts the last reading or its neighbours where a slip would set it right. Not held: less
+        does, or a value less worn than its last reading or its neighbours where a slip would set it right. Not held: less
         wear than last time beyond the doubt with no recorded event between, left and right far apart, one roller unlike its
-        neighbours, a leap or a value past the limit that a slip would explain. A reading kept with a reason is never held.
+        neighbours, and whatever shows more wear than expected, whether a slip would explain it or not: a leap, a roller worse
+        than those beside it, a value past the limit. A reading kept with a reason is never held.
 
     References
     ----------
@@ -174,7 +175,7 @@ def _of_one(one: _Looked, looked: Sequence[_Looked], walk_round: WalkRound) -> l
             sentence, fits = asked
             slip = _best_slip(one, looked, fits)
             if slip:
-                return [_told(one, walk_round, sentence, slip, hard=True)]
+                return [_told(one, walk_round, sentence, slip, hard=not _worse(one, looked))]
             found.append(_told(one, walk_round, sentence, None, hard=False))
     if not found:
         for check in (_sides_apart, _leapt, _past_limit):
@@ -185,6 +186,13 @@ def _of_one(one: _Looked, looked: Sequence[_Looked], walk_round: WalkRound) -> l
                 if slip or check is _sides_apart:
                     return [_told(one, walk_round, sentence, slip, hard=False)]
     return found
+
+
+def _worse(one: _Looked, looked: Sequence[_Looked]) -> bool:
+    """Whether a reading shows more wear than both its last one and the parts beside it: a bad part is commoner than a slip."""
+    beside = _lives_beside(one, looked)
+    known = [one.last_life, median(beside) if beside else math.nan]
+    return all(one.life > life for life in known if not math.isnan(life))
 
 
 _Asked = tuple[str, Callable[[float], bool]] | None
@@ -278,8 +286,7 @@ def _unlike_neighbours(one: _Looked, looked: Sequence[_Looked]) -> _Asked:
     place = one.reading.place
     if not PARTS[place.part].numbered:
         return None
-    alike = [x for x in looked if one.is_like(x) and x.reading.place.side is place.side and not x.outside]
-    lives = [x.life for x in alike if not math.isnan(x.life)]
+    alike, lives = _beside(one, looked), _lives_beside(one, looked)
     if len(lives) < LEAST_NEIGHBOURS:
         return None
     middle = median(lives)
@@ -291,6 +298,17 @@ def _unlike_neighbours(one: _Looked, looked: Sequence[_Looked]) -> _Asked:
         f"{one.reading.words} is unlike the {len(lives)} {PARTS[place.part].plural} beside it, about {usual}"
     )
     return sentence, _near(middle, middle, max(0.1, 3 * one.life_u, 2 * spread))
+
+
+def _beside(one: _Looked, looked: Sequence[_Looked]) -> list[_Looked]:
+    side = one.reading.place.side
+    return [
+        other for other in looked if one.is_like(other) and other.reading.place.side is side and not other.outside
+    ]
+
+
+def _lives_beside(one: _Looked, looked: Sequence[_Looked]) -> list[float]:
+    return [other.life for other in _beside(one, looked) if not math.isnan(other.life)]
 
 
 def _sides_apart(one: _Looked, looked: Sequence[_Looked]) -> _Asked:

@@ -151,3 +151,12 @@ def test_what_was_seen_last_time_stands_until_somebody_looks(post, get, bring, d
     assert one["note"] == ("" if looked else "last seen 7 Sep 2026, not looked over since")
     call = get(f"/machines/{machine.pk}").json()["call"]
     assert (call == "stop") is not looked
+
+
+def test_bolts_on_one_shoe_are_written_and_read_over_the_api(post, get, machine):
+    key = uuid.uuid4()
+    post(f"/machines/{machine.pk}/walk-rounds", {}, key=key)
+    line = {"key": "shoe/left:missing_bolts", "bad": "slight", "many": 2, "on_one": True}
+    assert post(f"/walk-rounds/{key}/lines", {"writer": str(key), "lines": [line]}).status_code == 200
+    (one,) = get(f"/walk-rounds/{key}").json()["seen"]
+    assert (one["many"], one["on_one"]) == (2, True)

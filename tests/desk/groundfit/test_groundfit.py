@@ -84,7 +84,7 @@ def test_known_sizes_narrow_the_range_and_say_so(ask, unjudged):
 
 def test_shoes_on_offer_are_compared(ask, unjudged):
     text = ask(unjudged, soil="peat", shoes="500, 700;900", kind="flat")
-    for said in ("500 mm, flat", "700 mm, flat", "900 mm, flat", "worn now"):
+    for said in ("500 mm, flat", "700 mm, flat", "900 mm, flat", "fitted now"):
         assert said in text
 
 

@@ -386,6 +386,33 @@ def test_unknown_pitch_is_measured_and_says_so_until_the_new_one_is_entered(clie
     assert (gear.pitch_m, gear.pitch_measured) == (0.2, False)
 
 
+def test_chain_type_and_share_travelling_go_into_the_machines_file(client, bare):
+    more = {"seen_version": 1, "chain_type": "sealed_and_oiled", "travelling": "12.5 %"}
+    assert client.post(f"/machines/{bare.pk}/gear/", GEAR | more).status_code == 302
+    dossier = known_dossier(Machine.objects.get())
+    assert (dossier.gear.chain_type, dossier.travel_share) == ("sealed_and_oiled", 0.125)
+
+
+def test_nobody_said_chain_type_or_share_travelling(client, bare):
+    client.post(f"/machines/{bare.pk}/gear/", GEAR | {"seen_version": 1})
+    dossier = known_dossier(Machine.objects.get())
+    assert (dossier.gear.chain_type, dossier.travel_share) == (None, None)
+
+
+@pytest.mark.parametrize(
+    ("wrong", "said"),
+    [
+        ({"track": "rubber", "chain_type": "dry"}, "A rubber track has no joints"),
+        ({"travelling": "140"}, "0 to 100 %"),
+        ({"travelling": "often"}, "often"),
+    ],
+)
+def test_chain_type_or_share_that_cannot_be_is_refused_beside_its_field(client, bare, words, wrong, said):
+    answer = client.post(f"/machines/{bare.pk}/gear/", GEAR | {"seen_version": 1} | wrong)
+    assert answer.status_code == 400
+    assert said in words(answer)
+
+
 def test_nobody_has_counted_bolts_until_somebody_has(client, bare):
     """What was not entered is not in the file, typed there or shown for changing."""
     client.post(f"/machines/{bare.pk}/gear/", GEAR | {"seen_version": 1})

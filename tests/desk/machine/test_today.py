@@ -435,6 +435,6 @@ def test_judgements_of_before_get_their_footing(machine, priced_yard):
     before = dict(Judgement.objects.values_list("pk", "footing"))
     assert len(set(before.values())) == 2
     Judgement.objects.update(footing="")
-    migration = importlib.import_module("pitchline.desk.machine.migrations.0004_judged_for_a_day")
+    migration = importlib.import_module("pitchline.desk.machine.migrations.0005_judged_for_a_day")
     migration.fill_in_footing(apps, None)
     assert dict(Judgement.objects.values_list("pk", "footing")) == before

@@ -117,6 +117,19 @@ def test_kept_hours_and_ground_go_into_the_file_with_the_reason(keep, machine):
     assert change.why == "next site"
 
 
+def test_share_travelling_moves_hours_and_is_kept_in_the_file(page, keep, words, machine):
+    assert "Change a figure above" not in words(page(travelling="30"))
+    assert keep(travelling="30").status_code == 302
+    machine = Machine.objects.get(pk=machine.pk)
+    assert json.loads(machine.file_text)["hours"]["travelling"] == 0.3
+    assert known_dossier(machine).travel_share == 0.3
+    assert 'name="travelling" value="30"' in page().content.decode()
+
+
+def test_share_travelling_over_the_whole_is_refused(page, words):
+    assert "0 to 100 %" in words(page(travelling="130"))
+
+
 def test_keeping_without_a_reason_is_refused(keep, words, machine):
     answer = keep(**HARSH, why=" ")
     assert answer.status_code == 400

@@ -6,7 +6,8 @@ import pytest
 
 from pitchline.desk.machine.models import Machine
 from pitchline.desk.trail.models import Change
-from pitchline.desk.walkround.models import Aside, ReadingRow, SeenRow, Sheet
+from pitchline.desk.walkround.models import NOTHING_SEEN, Aside, ReadingRow, SeenRow, Sheet
+from pitchline.trade.calls import Call
 from pitchline.trade.parts import PARTS
 
 RAIL, ROLLER = "link/left:rail_height", "bottom_roller/left/3"
@@ -118,10 +119,10 @@ def test_own_quick_second_change_is_no_conflict(sheet_id, save):
 def test_finding_by_tap_and_taken_back(sheet_id, save):
     key = f"{ROLLER}:leak"
     save(sheet_id, fields={f"{key}~bad": "severe", f"{key}~many": "1", f"{key}~v": "0"})
-    assert SeenRow.objects.get().how_bad == "severe"
+    assert SeenRow.objects.exclude(kind=NOTHING_SEEN).get().how_bad == "severe"
     (line,) = save(sheet_id, fields={f"{key}~bad": "", f"{key}~v": "1"}).json()["lines"]
     assert line["words"] == "taken back"
-    assert SeenRow.objects.get().how_bad == ""
+    assert SeenRow.objects.exclude(kind=NOTHING_SEEN).get().how_bad == ""
 
 
 @pytest.mark.parametrize(
@@ -434,11 +435,38 @@ def test_bolts_are_told_by_their_number(client, sheet_id, save, many, bad, kept)
     key = f"{ROLLER}:loose_bolts"
     fields = {f"{key}~many": many, f"{key}~v": "0"} | ({} if bad is None else {f"{key}~bad": bad})
     save(sheet_id, fields=fields)
-    row = SeenRow.objects.get()
+    row = SeenRow.objects.exclude(kind=NOTHING_SEEN).get()
     assert (row.how_bad, row.count) == kept
     save(sheet_id, fields={f"{key}~many": "", f"{key}~bad": "", f"{key}~v": "1"})
     row.refresh_from_db()
     assert (row.how_bad, row.count) == ("", 0)
+
+
+def test_bolts_of_shoes_are_asked_whether_two_sit_on_one(client, sheet_id, save, machine):
+    """Two missing bolts of one shoe stop, two of a whole side are booked: our own judgement, no source."""
+    from pitchline.desk.machine.queries import dossier_of
+
+    key = "shoe/left:missing_bolts"
+    save(sheet_id, fields=HEAD | {f"{RAIL}~1": "104.5", f"{key}~many": "2", f"{key}~one": "no"})
+    assert SeenRow.objects.get(sheet__state="draft").on_one is False
+    page = client.get(f"/walk-rounds/{sheet_id}/at/shoe/left/").content.decode()
+    assert "two or more on one shoe" in page
+    assert f'name="{key}~one"' in page
+    save(sheet_id, fields={f"{key}~many": "2", f"{key}~bad": "marked", f"{key}~one": "yes", f"{key}~v": "1"})
+    assert client.post(f"/walk-rounds/{sheet_id}/finish/", {}).status_code == 302
+    machine.refresh_from_db()
+    (seen,) = dossier_of(machine).walk_rounds[-1].findings
+    assert (seen.on_one, seen.call) == (True, Call.STOP)
+    assert client.get(f"/api/v1/walk-rounds/{sheet_id}").json()["seen"][0]["on_one"] is True
+
+
+def test_only_shoes_and_pads_are_asked_about_one_piece(client, sheet_id, save):
+    roller = f"{ROLLER}:missing_bolts"
+    save(sheet_id, fields={f"{roller}~many": "2", f"{roller}~one": "yes"})
+    assert SeenRow.objects.get(sheet__state="draft").on_one is None
+    assert f"{ROLLER}:missing_bolts~one" not in client.get(f"/walk-rounds/{sheet_id}/").content.decode()
+    answer = save(sheet_id, fields={"shoe/left:loose_bolts~many": "2", "shoe/left:loose_bolts~one": "may"})
+    assert "yes, no or nothing" in answer.content.decode()
 
 
 def test_end_of_the_round_says_what_is_left_and_finishes(client, sheet_id, save, words):

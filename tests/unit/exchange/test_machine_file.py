@@ -316,6 +316,24 @@ def test_named_grounds_are_read_and_written_the_same(entry):
     assert machine_from_json(machine_json(dossier), "again") == dossier
 
 
+@pytest.mark.parametrize("chain_type", ["dry", "sealed", "sealed_and_oiled"])
+def test_chain_type_and_share_travelling_are_read_and_written_the_same(entry, chain_type):
+    entry["running_gear"]["chain_type"], entry["hours"]["travelling"] = chain_type, 0.15
+    dossier = _read(entry)
+    assert (dossier.gear.chain_type, dossier.travel_share) == (chain_type, 0.15)
+    written = json.loads(machine_json(dossier))
+    assert (written["running_gear"]["chain_type"], written["hours"]["travelling"]) == (chain_type, 0.15)
+    assert machine_from_json(machine_json(dossier), "again") == dossier
+
+
+def test_chain_type_and_share_nobody_said_are_left_out(entry):
+    dossier = _read(entry)
+    assert (dossier.gear.chain_type, dossier.travel_share) == (None, None)
+    written = machine_json(dossier)
+    assert "chain_type" not in written
+    assert "travelling" not in written
+
+
 @pytest.mark.parametrize(
     ("named", "said"),
     [

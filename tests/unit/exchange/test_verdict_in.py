@@ -42,6 +42,13 @@ def test_verdict_stored_when_gentle_ground_was_called_kind_still_reads(verdict):
     assert verdict_from_json(json.dumps(whole)) == replace(verdict, ground=GroundClass.GENTLE)
 
 
+def test_verdict_stored_when_fitted_shoes_were_called_worn_still_reads(verdict):
+    whole = json.loads(verdict_json(verdict))
+    for shoe in whole["ground_fit"]["shoes"]:
+        shoe["worn"] = shoe.pop("fitted")
+    assert verdict_from_json(json.dumps(whole)) == verdict
+
+
 def test_verdict_without_prices_or_outlook_comes_back_the_same(dossier):
     bare = judge(build_yard().machine(11).with_sheet)
     assert verdict_from_json(verdict_json(bare)) == bare

@@ -7,6 +7,7 @@ import openpyxl
 import pytest
 
 from pitchline.exchange.sheet import read_sheet, write_sheet
+from pitchline.trade.findings import FindingKind
 
 
 @pytest.fixture
@@ -43,7 +44,7 @@ def test_a_blank_has_a_frozen_header_lists_and_only_text(blank):
     assert sheet["A7"].value == "side"
     assert {each.formula1 for each in sheet.data_validations.dataValidation} == {
         "lists!$A$1:$A$9",
-        "lists!$B$1:$B$13",
+        f"lists!$B$1:$B${len(FindingKind)}",
         "lists!$C$1:$C$3",
     }
     assert workbook["lists"].sheet_state == "hidden"

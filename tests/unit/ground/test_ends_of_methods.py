@@ -16,9 +16,9 @@ from pitchline.ground.cone_index import (
 from pitchline.ground.eccentric import equal_footing_m, rectangle_corners_pa, section_corners_pa, strip_pressure
 from pitchline.ground.pressure import contact_pressure_pa
 from pitchline.ground.sinkage import sinkage_m
-from pitchline.ground.slope import sliding_deg, tipping_deg
+from pitchline.ground.slope import Hold, sliding_deg, steepest_deg, tipping_deg
 from pitchline.ground.snow import Winter, rut_m, traction_pa
-from pitchline.ground.thrust import grade_limit_deg, most_thrust_n, share_at_slip
+from pitchline.ground.thrust import most_thrust_n, share_at_slip
 from pitchline.ground.turning import turning_at_radius
 from pitchline.trade.errors import NotAllowedError
 
@@ -33,7 +33,8 @@ from pitchline.trade.errors import NotAllowedError
         sinkage_m(60e3, 100e3, 0.5, shoe_width_m=0.3),
         share_at_slip(0.0, 3.0, 0.02),
         share_at_slip(1.1, 3.0, 0.02),
-        grade_limit_deg(1e3, 2e3, 100e3),
+        steepest_deg(Hold(*map(np.asarray, (0.0, -0.01, 0.0, 1.0, 0.0, 1.0)))),
+        steepest_deg(Hold(*map(np.asarray, (1.01, 0.2, 0.1, 2.0, 0.0, 1.0)))),
         traction_pa(250e3, Winter.ICE),
         rut_m(0.2, 500.0),
         turning_at_radius(0.8, 0.9, 2.0),

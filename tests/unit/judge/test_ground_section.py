@@ -102,7 +102,7 @@ def test_shoes_stand_once_each_and_one_is_worn(dossier):
     ):
         offered = [(shoe.width_m, shoe.kind) for shoe in section.shoes]
         assert len(offered) == len(set(offered))
-        assert sum(shoe.worn for shoe in section.shoes) == 1
+        assert sum(shoe.fitted for shoe in section.shoes) == 1
 
 
 def test_pressure_as_it_slews_is_told_all_the_way_round(dossier):

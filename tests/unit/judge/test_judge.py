@@ -7,13 +7,14 @@ import numpy as np
 import pytest
 
 from pitchline.judge import judge
-from pitchline.trade.calls import Call, CallRule
+from pitchline.trade.calls import Call, CallRule, Stake
 from pitchline.trade.dossier import Band, Event, PartEvent, Utilisation
 from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.findings import Finding, FindingKind, Severity
 from pitchline.trade.jobs import Caution, JobKind
 from pitchline.trade.measurands import Measurand
 from pitchline.trade.parts import PartKind, Place, Side
+from pitchline.trade.readings import DEFAULT_TOOLS
 from pitchline.trade.units import UnitSystem
 
 LEFT, RIGHT = Side.LEFT, Side.RIGHT
@@ -63,15 +64,22 @@ def test_worn_evenly_at_a_known_rate_the_middle_figure_is_the_plain_one(dossier)
 
 
 def test_bushes_are_booked_for_turning_near_half_worn(later):
+    """At 2,600 h; a third in the first 2,000 h makes half in 3,030 h, 430 h from now; the last reading alone 166 h."""
     part = part_of(judge(later(0.47)), BUSHES)
     assert (part.call, part.job) == (Call.BOOK, JobKind.TURN)
-    assert part.judged[0].to_turn.middle < 300 < part.judged[0].to_limit.middle
+    assert part.judged[0].to_turn.middle < 430 < part.judged[0].to_limit.middle
     assert part.judged[0].after_turn.middle > 2000
 
 
 def test_turned_bushes_are_not_turned_again(dossier, later):
     turned = PartEvent(BUSHES, Event.TURNED, 3000.0)
-    part = part_of(judge(later(0.47, events=(*dossier.events, turned))), BUSHES)
+    machine = later(0.47, events=(*dossier.events, turned))
+    last = machine.walk_rounds[-1]
+    alone = tuple(
+        replace(one, tool=DEFAULT_TOOLS["depth_gauge"]) if one.place == BUSHES else one for one in last.readings
+    )
+    machine = replace(machine, walk_rounds=(*machine.walk_rounds[:-1], replace(last, readings=alone)))
+    part = part_of(judge(machine), BUSHES)
     assert part.judged[0].to_turn is None
     assert part.job is JobKind.REPLACE
     assert part.judged[0].readings == 1
@@ -86,13 +94,26 @@ def test_turning_brings_the_pitch_back(dossier, later):
     assert pitch.life_used == pytest.approx(0.05, abs=0.1)
 
 
-def test_past_the_limit_is_stop_and_now(worn):
+def test_past_the_limit_is_now_and_stops_what_it_ruins(worn):
+    """Bushes worn through ruin a chain; a worn roller tread works on at its owner's cost. Design; common practice, no source."""
     verdict = judge(worn(1.25))
-    part = part_of(verdict, ROLLER)
-    assert part.call is verdict.call is Call.STOP
-    assert part.due.middle == 0
-    assert "past its limit already" in part.reason
+    roller, bush = part_of(verdict, ROLLER), part_of(verdict, Place(PartKind.BUSH, LEFT))
+    assert (roller.call, roller.stake) == (Call.BOOK, Stake.WORN_OUT)
+    assert (bush.call, bush.stake) == (Call.STOP, Stake.RUINS)
+    assert roller.due.middle == 0
+    assert "past its limit already" in roller.reason
+    assert verdict.call is Call.STOP
     assert verdict.headline.startswith("Do not work it")
+
+
+def test_a_grouser_worn_out_alone_does_not_stop_the_machine(later, reading):
+    """Case c33 of the issue's findings: nobody takes a machine out of use for its grousers."""
+    machine = later(0.3)
+    last = machine.walk_rounds[-1]
+    low = reading(PartKind.SHOE, LEFT, Measurand.GROUSER_HEIGHT, 4.0, kept_because="measured twice")
+    others = tuple(one for one in last.readings if one.place != SHOES)
+    verdict = judge(replace(machine, walk_rounds=(replace(last, readings=(*others, low)),)))
+    assert (part_of(verdict, SHOES).call, verdict.call) == (Call.BOOK, Call.BOOK)
 
 
 def test_no_turn_where_the_chain_is_due_anyway(worn):
@@ -148,7 +169,7 @@ def test_one_kind_without_a_limit_is_named_beside_run(dossier):
     verdict = judge(replace(dossier, limits=kept))
     assert verdict.call is Call.RUN
     assert "on what could be judged" in verdict.headline
-    assert "parts (shoes, " in verdict.headline
+    assert "not read or without a limit: shoes, " in verdict.headline
 
 
 def test_work_on_an_unjudged_part_is_still_called(dossier, later):
@@ -156,7 +177,7 @@ def test_work_on_an_unjudged_part_is_still_called(dossier, later):
     leak = Finding(ROLLER, FindingKind.LEAK, Severity.SEVERE)
     verdict = judge(replace(later(0.2, findings=(leak,)), limits=()))
     assert part_of(verdict, ROLLER).call is verdict.call is Call.STOP
-    assert "Unjudged" in verdict.headline
+    assert "Nothing is said of the wear of 25 of 25 parts" in verdict.headline
 
 
 def test_a_part_not_read_is_measured_before_it_is_changed(later):
@@ -186,7 +207,7 @@ def test_a_slip_is_held_back_until_it_is_kept(later, reading):
     assert held.suspicions[0].instead_m == pytest.approx(0.1055)
     kept = slipped("measured twice")
     assert part_of(kept, rail).judged[0].readings == 3
-    assert part_of(kept, rail).call is Call.STOP
+    assert part_of(kept, rail).call is Call.BOOK
 
 
 def test_a_slack_track_is_adjusted_with_the_grease_caution(later, reading):
@@ -210,8 +231,9 @@ def test_a_joint_comes_out_only_once_half_a_pitch_is_used(later, reading, extens
     """Dropping one joint draws the idler back by half a pitch (loop geometry): 100 mm at a pitch of 200 mm."""
     band = Band(PartKind.TRACK_ADJUSTER, Measurand.ADJUSTER_EXTENSION, 0.0, 0.080)
     out = reading(PartKind.TRACK_ADJUSTER, LEFT, Measurand.ADJUSTER_EXTENSION, extension_mm, tool="rule")
-    verdict = judge(later(0.3, out, bands=(band,)))
-    assert any(found.kind is job for found in verdict.jobs)
+    turned = PartEvent(BUSHES, Event.TURNED, 3000.0)
+    verdict = judge(later(0.45, out, bands=(band,), events=(turned,)))
+    assert any(found.kind is job and LEFT in {place.side for place in found.places} for found in verdict.jobs)
 
 
 def test_counts_come_from_the_running_gear(worn):
@@ -219,7 +241,7 @@ def test_counts_come_from_the_running_gear(worn):
     chain = job_of(verdict, JobKind.REPLACE, PartKind.CHAIN)
     assert chain.parts_needed == (("chain of 45 joints", 2), ("shoe bolt and nut", 2 * 45 * 4))
     shoes = job_of(verdict, JobKind.RESHOE, PartKind.SHOE)
-    assert shoes.parts_needed == (("shoe", 90), ("shoe bolt and nut", 360))
+    assert shoes.parts_needed == (("shoe", 90),)
     rollers = job_of(verdict, JobKind.REPLACE, PartKind.BOTTOM_ROLLER)
     assert rollers.parts_needed == (("bottom roller, two flanges", 2), ("bottom roller, one flange", 8))
 
@@ -240,15 +262,23 @@ def test_what_is_not_priced_is_listed(worn, prices):
     assert all("no price list given" in line for line in bare.not_priced)
 
 
+def with_cheap_turns(prices):
+    """The same list with turns of 170 a side: worth it on a machine on which everything wears alike."""
+    lines = [replace(line, labour_h=1.0) if line.job is JobKind.TURN else line for line in prices.lines]
+    return replace(prices, lines=tuple(lines))
+
+
 def test_money_inside_the_window_holds_what_stops_it_now(later, prices):
+    prices = with_cheap_turns(prices)
     leak = Finding(ROLLER, FindingKind.LEAK, Severity.SEVERE)
     verdict = judge(later(0.47, findings=(leak,)), prices)
     assert verdict.money_now.usual == 180.0 + 1.5 * 50.0
     assert verdict.money_window.low <= verdict.money_window.usual <= verdict.money_window.high
-    assert verdict.money_window.high >= verdict.money_now.high + 2 * (150.0 + 10 * 50.0)
+    assert verdict.money_window.high >= verdict.money_now.high + 2 * (150.0 + 1 * 50.0)
 
 
 def test_money_inside_the_window_is_the_sum_of_the_jobs_called(later, prices):
+    prices = with_cheap_turns(prices)
     leak = Finding(ROLLER, FindingKind.LEAK, Severity.SEVERE)
     verdict = judge(later(0.47, findings=(leak,)), prices)
     called = [job.price for job in verdict.jobs if job.call.asks and job.price is not None]
@@ -335,8 +365,8 @@ def test_line_through_the_readings_is_shown_beside_when_it_can_say(later):
     assert line.low_h < line.middle_h < line.high_h
 
 
-def test_a_reading_past_the_limit_stops_the_machine_even_if_it_is_hard_to_believe(later, reading):
-    """Worn by a third at 3,000 h and read past the limit 600 h later, measure again before it works."""
+def test_a_reading_past_the_limit_asks_for_work_even_if_it_is_hard_to_believe(later, reading):
+    """Worn by a third at 3,000 h and read past the limit 600 h later."""
     machine = later(0.40)
     last = machine.walk_rounds[-1]
     place = Place(PartKind.LINK, LEFT)
@@ -345,10 +375,10 @@ def test_a_reading_past_the_limit_stops_the_machine_even_if_it_is_hard_to_believ
     verdict = judge(
         replace(machine, walk_rounds=(*machine.walk_rounds[:-1], replace(last, readings=(*others, high))))
     )
-    assert part_of(verdict, place).call is Call.STOP
+    assert part_of(verdict, place).call is Call.BOOK
 
 
-def test_a_reading_just_past_the_limit_stops_the_machine_though_its_doubt_is_wide(later, reading):
+def test_a_reading_just_past_the_limit_is_measured_again_though_its_doubt_is_wide(later, reading):
     """One walk-round, a tool nobody noted: the outlook leans on the other parts, and the reading must still be heard."""
     machine = later(0.70)
     last = machine.walk_rounds[-1]
@@ -358,7 +388,7 @@ def test_a_reading_just_past_the_limit_stops_the_machine_though_its_doubt_is_wid
     verdict = judge(replace(machine, walk_rounds=(replace(last, readings=(*others, high)),)))
     part = part_of(verdict, place)
     assert part.judged[0].to_limit.chance_now < 0.5
-    assert (part.call, part.job) == (Call.STOP, JobKind.INVESTIGATE)
+    assert (part.call, part.job) == (Call.STOP, JobKind.MEASURE)
     assert "read past its limit" in part.reason
 
 

@@ -56,7 +56,7 @@ def dear(prices):
 
 def test_the_next_walk_is_never_later_than_half_the_cautious_hours(dossier, dear):
     plan = judge(dossier, dear, planning=PlanSettings(6000.0)).plan
-    cautious = min(part.due.cautious for part in judge(dossier, dear).parts if part.due is not None)
+    cautious = judge(dossier, dear).next_due.cautious
     assert 0 < plan.next_walk_h <= plan.latest_walk_h
     assert plan.latest_walk_h >= cautious / 2 - 1
     assert plan.walk_worth > 0

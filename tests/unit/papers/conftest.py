@@ -111,16 +111,23 @@ def part_of(place: Place, table: dict, window_h: float, finding: Finding | None,
     )
 
 
+def gear_under(part: P) -> RunningGear:
+    """A running gear with such a part, for the cautions alone."""
+    track = TrackKind.RUBBER if part is P.RUBBER_TRACK else TrackKind.STEEL
+    return RunningGear(track, 45, 0.2, 0.6, 23, SprocketGaps.EACH, 7, 2)
+
+
 def job_of(kind: JobKind, parts: list[PartVerdict], price: Money | None, needed: tuple, because: str) -> Job:
     """One job over some parts."""
     worst = min(parts, key=lambda part: part.due.middle if part.due else 0.0)
     call = max((part.call for part in parts), key=lambda call: call.rank)
     due = worst.due if call is not Call.STOP else None
     where = tuple(part.place for part in parts)
+    cautions = cautions_of(kind, where[0].part, gear_under(where[0].part))
     return Job(
         kind, where[0].part, where, call, because, due, worst.dates if due else None,
         {Call.RUN: 0.0, Call.BOOK: 0.34, Call.STOP: 1.0}[call], needed, 6.0 if price else None, price,
-        () if price else (f"{kind.label} {where[0].part.value.replace('_', ' ')}",), cautions_of(kind, where[0].part),
+        () if price else (f"{kind.label} {where[0].part.value.replace('_', ' ')}",), cautions,
     )  # fmt: skip
 
 

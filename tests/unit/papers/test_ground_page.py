@@ -62,7 +62,7 @@ def test_the_page_names_every_ground_figure_and_basis(printed):
     for basis in ("Measured: nothing", "Listed: mass", "Assumed: contact length"):
         assert basis in text
     assert NOT_A_PERMIT in text
-    assert "worn now" in text
+    assert "fitted now" in text
 
 
 def test_every_row_says_what_it_rests_on(judged):

@@ -68,8 +68,8 @@ def test_a_pressing_job_is_never_left_out(excavator):
 
 def test_jobs_with_price_cautions_and_remarks_are_told(excavator):
     text = " ".join(shown(excavator).split())
-    assert re.search(r"1 \[#\] stop Replace bottom roller 6, left before it works again ! [1-9 ]+ EUR 640", text)
-    assert "Cautions: 1 grease under pressure, 2 moving track" in text
+    assert re.search(r"1 \[#\] stop Replace bottom roller 6, left before it works again ! [1-9, -]+ EUR 640", text)
+    assert "Cautions, in full on the paper: 1 grease under pressure, 2 raised machine, 3 moving track" in text
     assert "1 reading that looks wrong, 2 remarks and 2 things not priced" in text
     assert words.WORKING_AID in text
 

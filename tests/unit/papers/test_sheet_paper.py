@@ -21,6 +21,11 @@ class Line:
     measurand: Measurand | None
     previous: str = ""
 
+    @property
+    def how(self):
+        """As a machine without turned bushes is read."""
+        return MEASURANDS[self.measurand].how if self.measurand else ""
+
 
 @pytest.fixture(params=["excavator", "mini", "empty", "long_machine"])
 def dossier(request):

@@ -62,13 +62,14 @@ def test_a_call_its_hours_do_not_explain_gets_a_note(excavator):
     slack = replace(excavator.parts[0], call=Call.BOOK, reason="The track is too slack: take it up.")
     notes = told(replace(excavator, parts=(slack, *excavator.parts[1:])))["notes"]
     assert notes[0]["said"] == "The track is too slack: take it up."
-    assert (notes[0]["letter"], notes[0]["place"], notes[0]["call"]) == ("a", "chain, left", "book")
+    assert (notes[0]["mark"], notes[0]["place"], notes[0]["call"]) == ("1)", "chain, left", "book")
 
 
-def test_findings_carry_the_letter_of_their_part(excavator):
+def test_findings_carry_the_figure_of_their_part(excavator):
+    """Figures, never letters: a letter behind a call reads as a grade."""
     story = told(excavator)
-    letters = {seen["letter"]: plain(seen["place"]) for seen in story["notes"]}
-    assert letters == {"a": "bottom roller 6, left", "b": "shoes, right", "c": "final drive, right"}
+    marks = {seen["mark"]: plain(seen["place"]) for seen in story["notes"]}
+    assert marks == {"1)": "bottom roller 6, left", "2)": "shoes, right", "3)": "final drive, right"}
     noted = [
         (row["name"], side) for row in story["rows"] for side in ("left", "right") if (row[side] or {}).get("note")
     ]

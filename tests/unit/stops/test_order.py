@@ -6,7 +6,7 @@ import pytest
 
 from pitchline.stops.order import StopJob, opens_track, order_list, sides_opened
 from pitchline.trade.jobs import Caution, JobKind
-from pitchline.trade.machine import TrackKind
+from pitchline.trade.machine import ChainType, TrackKind
 from pitchline.trade.parts import PartKind, Place, Side
 
 LEFT, RIGHT = Side.LEFT, Side.RIGHT
@@ -15,6 +15,7 @@ SHOES = (Place(PartKind.SHOE, LEFT), Place(PartKind.SHOE, RIGHT))
 BUSHES = (Place(PartKind.BUSH, LEFT), Place(PartKind.BUSH, RIGHT))
 SPROCKETS = (Place(PartKind.SPROCKET, LEFT), Place(PartKind.SPROCKET, RIGHT))
 NEW_CHAINS = StopJob(JobKind.REPLACE, CHAINS, 90, 24.0)
+SEALS = {"set of joint seals": 45}
 NEW_SHOES = StopJob(JobKind.RESHOE, SHOES, 90, 9.0)
 
 
@@ -97,6 +98,27 @@ def test_a_turn_orders_nothing_and_opens_the_track(steel_gear):
 
 
 @pytest.mark.parametrize(
+    ("chain_type", "seals", "oil"),
+    [(ChainType.DRY, {}, False), (ChainType.SEALED, SEALS, False), (ChainType.SEALED_AND_OILED, SEALS, True)],
+)
+def test_a_chain_of_a_known_type_is_not_asked_about(steel_gear, chain_type, seals, oil):
+    """45 joints a side in this running gear; a dry joint has neither seal nor oil."""
+    gear = replace(steel_gear, chain_type=chain_type)
+    order = order_list((StopJob(JobKind.TURN, BUSHES[1:], 45, 10.0),), gear)
+    assert counts(order.parts) == seals
+    assert {line.words for line in order.ask} == {"joining pin, or bolts of the joining link"}
+    assert any(line.words == "oil for the joints" for line in order.consumables) is oil
+    new = order_list((NEW_CHAINS,), gear)
+    assert f"chain of 45 joints, {chain_type.label}, with pins and bushes" in counts(new.parts)
+    assert not any("chain type" in line.words for line in new.ask)
+
+
+def test_the_type_of_a_new_chain_is_asked_for_where_nobody_said_it(steel_gear):
+    (line,) = [line for line in order_list((NEW_CHAINS,), steel_gear).ask if "chain type" in line.words]
+    assert (line.count, line.note) == (None, "which: not in the machine file")
+
+
+@pytest.mark.parametrize(
     ("track", "words", "bolts"),
     [
         (TrackKind.STEEL_BOLTED_PADS, "pad bolt and nut", 90 * 2),
@@ -151,5 +173,5 @@ def test_every_job_on_every_part_makes_a_list(steel_gear, kind):
     """Nothing is lost: a job is in the order, among what is handled, or takes no parts by its nature."""
     for place in steel_gear.places():
         order = order_list((StopJob(kind, (place,), 1),), steel_gear)
-        nothing = kind in (JobKind.INVESTIGATE, JobKind.ADJUST, JobKind.CLEAN_OUT)
+        nothing = kind in (JobKind.INVESTIGATE, JobKind.MEASURE, JobKind.ADJUST, JobKind.CLEAN_OUT)
         assert nothing or order.parts or order.handled, place

@@ -119,12 +119,20 @@ def test_needless_zero_in_front_is_a_swap(only, read):
 
 
 def test_swapped_digits_inside_new_to_scrap_show_among_neighbours(only, rollers):
+    """It shows more wear than those beside it, and a bad roller is commoner than a slip: asked, and counted."""
     texts = ("158.1", "158.3", *["158.2"] * 4, "158.0", "152.8")
     found = only(*rollers(texts))
-    assert found.held
+    assert not found.held
     assert found.reading.place.position == 8
     assert found.instead_m == pytest.approx(0.1582)
     assert "unlike the 7 bottom rollers beside it, about 158.2 mm" in found.suspects
+
+
+def test_swapped_digits_less_worn_than_the_neighbours_are_held(only, rollers):
+    texts = ("152.7", "152.9", *["152.8"] * 4, "152.6", "158.2")
+    found = only(*rollers(texts))
+    assert found.held
+    assert (found.reading.place.position, found.instead_m) == (8, pytest.approx(0.1528))
 
 
 def test_outside_new_to_scrap_without_a_slip(only, read):

@@ -86,7 +86,14 @@ class Line(Asked):
         None, description="A finding: how bad; empty takes it back, or says that there is none."
     )
     many: Annotated[int, Field(ge=1, le=9_999)] | None = Field(None, description="A finding: how many.")
+    on_one: bool | None = Field(
+        None, description="Missing or loose bolts of shoes or pads: whether two or more of them sit on one."
+    )
     note: Sentences | None = Field(None, description="A finding: a note.")
+    looked: bool | None = Field(
+        None,
+        description="Place and “nothing”, such as final_drive/left:nothing: whether somebody looked there and saw nothing.",
+    )
 
 
 class Lines(Asked):

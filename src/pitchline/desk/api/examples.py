@@ -29,6 +29,10 @@ _MACHINE: dict[str, Any] = {
     "carried_h": 64.0,
     "readings": "read 2 weeks ago, carried on 64 h",
     "call": "book",
+    "stake": "falls_due",
+    "called": "book: falls due",
+    "looked_at": 39,
+    "looked_of": 39,
     "due": {
         "said": "bushes, left",
         "cautious_h": 310.0,
@@ -89,6 +93,7 @@ _SEEN: dict[str, Any] = {
     "key": "bottom_roller/left/3:leak",
     "bad": "marked",
     "many": 1,
+    "on_one": None,
     "note": "oil on the flange",
     "version": 1,
 }
@@ -101,6 +106,7 @@ _ROUND: dict[str, Any] = _ROUND_ROW | {
     "version": 2,
     "readings": [_READING],
     "seen": [_SEEN],
+    "looked_over": ["final_drive/left", "final_drive/right"],
     "aside": [_ASIDE],
 }
 _VERDICT_ROW: dict[str, Any] = {
@@ -173,8 +179,8 @@ EXAMPLES: dict[str, Any] = {
     "Machine": _MACHINE,
     "MachineList": _list(_MACHINE),
     "Yard": {
-        "machines": 17, "stop": 3, "book": 6, "run": 7, "not_judged": 1, "waiting": 0, "money": 48200.0,
-        "currency": "EUR",
+        "machines": 17, "stop": 3, "book": 6, "run": 7, "not_judged": 1, "looked_at_in_part": 2, "waiting": 0,
+        "money": 48200.0, "currency": "EUR",
     },
     "Brought": {"machine": _MACHINE, "added": True},
     "WalkRound": _ROUND,

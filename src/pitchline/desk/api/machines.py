@@ -50,6 +50,7 @@ def yard(request: HttpRequest) -> Yard:
         book=tally.book,
         run=tally.run,
         not_judged=tally.none,
+        looked_at_in_part=tally.in_part,
         waiting=tally.waiting,
         money=tally.money,
         currency=tally.currency,

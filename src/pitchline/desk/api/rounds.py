@@ -92,6 +92,10 @@ def _fields(line: Line) -> dict[str, str]:
     fields = {name: getattr(line, name) for name in _TEXTS if getattr(line, name) is not None}
     if line.many is not None:
         fields["many"] = str(line.many)
+    if line.on_one is not None:
+        fields["one"] = "yes" if line.on_one else "no"
+    if line.looked is not None:
+        fields["looked"] = "yes" if line.looked else ""
     if line.read is not None:
         repeats = [*line.read, "", "", ""][:3]
         fields |= {str(number): text for number, text in enumerate(repeats, 1)}

@@ -7,6 +7,7 @@ from typing import Literal
 from pydantic import BaseModel, Field
 
 CallWord = Literal["stop", "book", "run"]
+StakeWord = Literal["unsafe", "ruins", "worn_out", "falls_due", "measure", "seen", "setting"]
 VerdictWord = Literal["stop", "book", "run", "unjudged"]
 
 
@@ -62,6 +63,15 @@ class Machine(BaseModel):
     )
     readings: str = Field(description="How old the readings were on that day, in words; else empty.")
     call: CallWord | None = Field(description="The most pressing call; null where it cannot be judged yet.")
+    stake: StakeWord | None = Field(
+        description="What the call is about: unsafe, ruins (what is dearer), worn_out (works on at your cost), falls_due, "
+        "measure (again), seen or setting; null for run, and where it is not known."
+    )
+    called: str = Field(description="Call and stake for reading, such as 'stop: unsafe' or 'not read'.")
+    looked_at: int | None = Field(
+        description="Parts read or looked over at the last walk-round; null where unknown."
+    )
+    looked_of: int | None = Field(description="Parts in all; null where unknown.")
     due: Due | None
     money: MoneyDue | None
     waiting: bool = Field(description="Whether the figures are being worked out anew.")
@@ -94,7 +104,8 @@ class Yard(BaseModel):
     stop: int = Field(description="Machines called stop.")
     book: int = Field(description="Machines called book.")
     run: int = Field(description="Machines called run.")
-    not_judged: int
+    not_judged: int = Field(description="Machines without a call: not read, or nothing could be judged.")
+    looked_at_in_part: int = Field(description="Machines with a call of which not every part was looked at.")
     waiting: int = Field(description="Machines whose figures are being worked out anew.")
     money: float | None = Field(
         description="Falls due inside the booking windows [currency]; null with several currencies, or none."
@@ -129,6 +140,9 @@ class Seen(BaseModel):
     key: str = Field(description="Place and finding.")
     bad: str = Field(description="slight, marked or severe; empty where it was taken back.")
     many: int
+    on_one: bool | None = Field(
+        description="Bolts of shoes or pads: whether two or more sit on one; null where not said."
+    )
     note: str
     version: int
 
@@ -164,6 +178,7 @@ class WalkRound(WalkRoundRow):
     version: int = Field(description="Of the head: day, hours, who, unit.")
     readings: list[Reading]
     seen: list[Seen]
+    looked_over: list[str] = Field(description="Places somebody looked at and saw nothing.")
     aside: list[KeptAside]
 
 

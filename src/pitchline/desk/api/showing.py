@@ -11,6 +11,7 @@ from pitchline.desk.bridge.sheets import place_of
 from pitchline.desk.machine.models import Judgement, Machine
 from pitchline.desk.walkround.models import NOTHING_SEEN, ReadingRow, SeenRow, Sheet
 from pitchline.desk.yard.models import PriceFile
+from pitchline.trade.calls import Call, Stake, called
 
 PAGE = 50
 Row = TypeVar("Row", bound=Any)
@@ -59,6 +60,10 @@ def machine(row: Machine) -> shapes.Machine:
         carried_h=row.carried_h,
         readings=row.readings_age,
         call=row.call or None,  # type: ignore[arg-type]  # one of the three words, or empty
+        stake=row.stake or None,  # type: ignore[arg-type]  # one of the words, or empty
+        called=called(Call(row.call or Call.UNJUDGED), Stake(row.stake) if row.stake else None),
+        looked_at=row.looked_at,
+        looked_of=row.looked_of,
         due=due,
         money=money,
         waiting=row.to_judge,
@@ -86,6 +91,9 @@ def walk_round(row: Sheet) -> shapes.WalkRound:
         **{name: getattr(row, name) for name in names},
         readings=[_reading(each) for each in row.readingrows.all()],
         seen=[_seen(each) for each in row.seenrows.all() if each.kind != NOTHING_SEEN],
+        looked_over=[
+            place_of(each).key for each in row.seenrows.all() if each.kind == NOTHING_SEEN and each.how_bad
+        ],
         aside=[shapes.KeptAside(id=one.pk, key=one.key, said=one.said, who=one.who) for one in asides],
     )
 
@@ -106,7 +114,9 @@ def _reading(row: ReadingRow) -> shapes.Reading:
 
 def _seen(row: SeenRow) -> shapes.Seen:
     key = f"{place_of(row).key}:{row.kind}"
-    return shapes.Seen(key=key, bad=row.how_bad, many=row.count, note=row.note, version=row.version)
+    return shapes.Seen(
+        key=key, bad=row.how_bad, many=row.count, on_one=row.on_one, note=row.note, version=row.version
+    )
 
 
 def verdict_row(row: Judgement, papers: list[str] | None = None) -> shapes.VerdictRow:

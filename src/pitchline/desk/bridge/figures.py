@@ -10,6 +10,7 @@ from pitchline import __version__
 from pitchline.desk.machine.models import Judgement, Machine
 from pitchline.exchange.verdict_in import verdict_from_json
 from pitchline.exchange.verdict_json import verdict_json
+from pitchline.judge.called import stakes_of
 from pitchline.papers.names import is_overdue, jobs_said, next_job
 from pitchline.trade.calls import Call
 from pitchline.verdict import Job, Verdict
@@ -17,6 +18,9 @@ from pitchline.verdict import Job, Verdict
 LIST_FIELDS = (
     "call",
     "call_rank",
+    "stake",
+    "looked_at",
+    "looked_of",
     "due_said",
     "due_cautious_h",
     "due_middle_h",
@@ -38,6 +42,8 @@ def set_figures(machine: Machine, verdict: Verdict) -> None:
     job, money = next_job(verdict), verdict.money_window
     machine.call = "" if verdict.call is Call.UNJUDGED else verdict.call.value
     machine.call_rank = verdict.call.rank
+    machine.stake = next((stake.value for stake in stakes_of(verdict)), "")
+    machine.looked_at, machine.looked_of = verdict.looked_at or (None, None)
     asked = [one for one in verdict.jobs if one.call.asks and one.call is verdict.call] or (
         [job] if job is not None else []
     )

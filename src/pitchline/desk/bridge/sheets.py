@@ -7,7 +7,7 @@ from typing import Any
 
 from pydantic import ValidationError
 
-from pitchline.desk.walkround.models import NOTHING_SEEN, ReadingRow, SeenRow, Sheet
+from pitchline.desk.walkround.models import LOOKED, NOTHING_SEEN, ReadingRow, SeenRow, Sheet
 from pitchline.exchange.figures import count_of, date_of, number_of
 from pitchline.exchange.gathering import Gathering
 from pitchline.exchange.machine_model import FindingEntry, ReadingEntry
@@ -117,7 +117,7 @@ def finding_of(row: SeenRow, dossier: Dossier) -> Finding | None:
     if not row.how_bad or row.kind == NOTHING_SEEN:
         return None
     entry = {"part": row.part, "side": row.side, "position": row.position, "seen": row.kind}
-    entry |= {"how_bad": row.how_bad, "count": row.count, "note": row.note}
+    entry |= {"how_bad": row.how_bad, "count": row.count, "note": row.note, "on_one": row.on_one}
     return finding(dossier.gear, FindingEntry.model_validate(entry))
 
 
@@ -166,7 +166,7 @@ def walk_round_of(sheet: Sheet, rows: Rows, dossier: Dossier, strict: bool = Tru
     Returns
     -------
     WalkRound
-        Readings and findings in the order of the rows.
+        Readings, findings and parts looked over in the order of the rows.
 
     Raises
     ------
@@ -188,7 +188,15 @@ def walk_round_of(sheet: Sheet, rows: Rows, dossier: Dossier, strict: bool = Tru
         gathering.raise_if_any()
     readings = tuple(one for one in read if one is not None)
     findings = tuple(one for one in seen if one is not None)
-    return WalkRound(sheet.date, sheet.service_h, readings, findings, sheet.by, sheet.source)
+    looked = _looked_over(rows.seen, findings)
+    return WalkRound(sheet.date, sheet.service_h, readings, findings, sheet.by, sheet.source, looked)
+
+
+def _looked_over(rows: Sequence[SeenRow], findings: Sequence[Finding]) -> tuple[Place, ...]:
+    """Places somebody said there is nothing to see on; a finding there counts whatever that says."""
+    found = {finding.place for finding in findings}
+    said = (place_of(row) for row in rows if row.kind == NOTHING_SEEN and row.how_bad)
+    return tuple(place for place in said if place not in found)
 
 
 def rows_of(walk_round: WalkRound, dossier: Dossier) -> tuple[Sheet, Rows]:
@@ -205,7 +213,8 @@ def rows_of(walk_round: WalkRound, dossier: Dossier) -> tuple[Sheet, Rows]:
     )
     tools = tools_of(dossier)
     readings = [_reading_row(one, number, tools) for number, one in enumerate(walk_round.readings)]
-    return sheet, Rows(tuple(readings), tuple(_seen_rows(walk_round.findings)))
+    seen = (*_seen_rows(walk_round.findings), *_looked_rows(walk_round))
+    return sheet, Rows(tuple(readings), seen)
 
 
 def _reading_row(one: Reading, number: int, tools: list[Tool]) -> ReadingRow:
@@ -242,7 +251,20 @@ def _seen_rows(findings: Sequence[Finding]) -> Iterable[SeenRow]:
             nth=met[key],
             how_bad=entry["how_bad"],
             count=one.count,
+            on_one=one.on_one,
             note=one.note,
+        )
+
+
+def _looked_rows(walk_round: WalkRound) -> Iterable[SeenRow]:
+    for number, place in enumerate(walk_round.looked_over, start=len(walk_round.findings)):
+        yield SeenRow(
+            part=place.part.value,
+            side=place.side.value,
+            position=place.position,
+            number=number,
+            kind=NOTHING_SEEN,
+            how_bad=LOOKED,
         )
 
 

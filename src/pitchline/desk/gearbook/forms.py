@@ -9,7 +9,7 @@ from django import forms
 from pitchline.desk.machine.forms import GearForm, length_field
 
 GEAR_FIELDS = (
-    "track", "joints_per_side", "pitch", "shoe_width", "sprocket_teeth", "sprocket_gaps", "bottom_rollers_per_side",
+    "track", "joints_per_side", "pitch", "chain_type", "shoe_width", "sprocket_teeth", "sprocket_gaps", "bottom_rollers_per_side",
     "upper_rollers_per_side", "two_flange_rollers", "layout", "shoe_class", "grousers_per_shoe", "bolts_per_shoe",
     "pads_per_shoe", "bolts_per_pad", "sprocket_segments", "adjuster_stroke", "guards", "slew_ring",
 )  # fmt: skip
@@ -49,7 +49,7 @@ class BookForm(GearForm):
         max_length=300, required=False, label="Guards", help_text="In words, parted by commas."
     )
     why = forms.CharField(max_length=2000, required=False, label="Why is it changed")
-    week_low = week_usual = week_high = None  # type: ignore[assignment]  # hours a week belong to a machine
+    week_low = week_usual = week_high = travelling = None  # type: ignore[assignment]  # its hours belong to a machine
     pitch_over = pitch_joints = None  # type: ignore[assignment]  # and so does what was measured on it
     field_order = ("seen_version", "entry_id", "name", "note", *GEAR_FIELDS, "why")
 

@@ -115,7 +115,7 @@ def asked_of(address: Mapping[str, str], kind: ShoeKind, numbers: str) -> Asked:
     address : mapping of str to str
         Names and text.
     kind : ShoeKind
-        Kind of shoe the machine wears, for widths that name none.
+        Kind of shoe the machine has fitted, for widths that name none.
     numbers : str
         How the business writes numbers.
 
@@ -231,9 +231,9 @@ def _task(asked: Asked) -> Task:
     return Task(load, reach or 0.0 if load else 0.0, slope)
 
 
-def _offers(asked: Asked, worn: ShoeKind) -> tuple[ShoeOffer, ...] | None:
+def _offers(asked: Asked, fitted: ShoeKind) -> tuple[ShoeOffer, ...] | None:
     text = asked.typed.get("shoes", "").strip()
-    kind = ShoeKind(_chosen(asked, "kind", "Kind of shoe", tuple(ShoeKind)) or worn)
+    kind = ShoeKind(_chosen(asked, "kind", "Kind of shoe", tuple(ShoeKind)) or fitted)
     if not text:
         return None
     widths = [part.strip() for part in text.replace(";", ",").split(",") if part.strip()]

@@ -14,7 +14,7 @@ from pitchline.ground.section import GroundSection
 from pitchline.ground.shoes import MixPart
 from pitchline.ground.spans import Basis
 from pitchline.ground.standing import Standing, standing
-from pitchline.ground.sweeps import SlipCurve, slip_curve
+from pitchline.ground.sweeps import SlipCurve, has_slip_curve, slip_curve
 from pitchline.judge.ground_fit import how_known, mix_of, section_of
 from pitchline.papers.ground import slew_of, sloped_ground, told_section
 from pitchline.picture.ground_going import going_svg
@@ -189,12 +189,12 @@ def _drawn(title: str, prefix: str, draw: Callable[[int, str], str]) -> Picture:
 
 def _bracketed(mix: tuple[MixPart, ...]) -> MixPart:
     """The first ground that tested soils bracket."""
-    return next(part for part in mix if part.ground.terrains)
+    return next(part for part in mix if has_slip_curve(part.ground))
 
 
 def _curves(machine: Standing, mix: tuple[MixPart, ...], asked: Asked) -> tuple[tuple[str, SlipCurve], ...]:
     """Pull against slip as it is shod, and on up to two other widths on offer."""
-    if machine.mass_kg is None or not any(part.ground.terrains for part in mix):
+    if machine.mass_kg is None or not any(has_slip_curve(part.ground) for part in mix):
         return ()
     own = machine.shoe_width_m.low
     widths = [own, *(offer.width_m for offer in asked.offers or () if offer.width_m != own)][:3]

@@ -14,7 +14,7 @@ from pitchline.exchange.limits_file import LimitTyped
 from pitchline.exchange.machine_model import FORMAT
 from pitchline.trade.dossier import Dossier, Utilisation
 from pitchline.trade.errors import NotAllowedError
-from pitchline.trade.machine import Layout, ShoeClass, SprocketGaps, TrackKind
+from pitchline.trade.machine import ChainType, Layout, ShoeClass, SprocketGaps, TrackKind
 from pitchline.trade.measurands import MEASURANDS, Measurand, Role
 from pitchline.trade.parts import PARTS, PartKind
 
@@ -50,6 +50,8 @@ GAPS = {
     SprocketGaps.EVERY_SECOND: "every second gap between the teeth",
     SprocketGaps.EACH: "each gap between the teeth",
 }
+CHAIN_TYPES = [("", "not known"), *_choices(ChainType)]
+NO_JOINTS = "A rubber track has no joints: choose “not known”."
 NO_PITCH = "Type the new pitch, or measure the chain as it lies."
 
 
@@ -63,6 +65,24 @@ def hours_field(label: str, help_text: str = "") -> forms.CharField:
     field = forms.CharField(max_length=20, required=False, label=label, help_text=help_text)
     field.widget.attrs |= {"inputmode": "decimal", "autocomplete": "off"}
     return field
+
+
+def share_of(percent: str) -> float | None:
+    """A share of the hours travelling from percent as typed; None where nothing was typed.
+
+    Raises
+    ------
+    NotAllowedError
+        No number, or one outside 0 to 100.
+    """
+    if not percent.strip():
+        return None
+    share = number_of(percent.removesuffix("%").rstrip(), "share of hours travelling") / 100
+    if not 0 <= share <= 1:
+        raise NotAllowedError(
+            "share of hours travelling", f"{percent} %", "0 to 100 %", "Type percent of the hours."
+        )
+    return share
 
 
 class GearForm(forms.Form):
@@ -89,6 +109,12 @@ class GearForm(forms.Form):
     pitch_joints = forms.IntegerField(
         min_value=1, max_value=60, initial=4, required=False, label="Over how many joints it was measured"
     )
+    chain_type = forms.ChoiceField(
+        choices=CHAIN_TYPES,
+        required=False,
+        label="Chain type",
+        help_text="What is inside the joints: nothing, grease kept in by seals, or oil kept in by seals. The parts list says it.",
+    )
     shoe_width = length_field("Shoe or track width", "Such as 600 mm.")
     sprocket_teeth = forms.IntegerField(min_value=5, max_value=60, label="Sprocket teeth")
     sprocket_gaps = forms.ChoiceField(
@@ -112,6 +138,10 @@ class GearForm(forms.Form):
         "Alone it will do: a quarter less and more is then taken for quiet and busy weeks.",
     )
     week_high = hours_field("Hours in a busy week")
+    travelling = hours_field(
+        "Share of its engine hours it travels [%]",
+        "Such as 15. Left empty, a share usual for its kind is assumed, and the ranges are wider.",
+    )
 
     def __init__(self, *args: Any, numbers: str, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
@@ -168,9 +198,18 @@ class GearForm(forms.Form):
             raise refused(error) from None
         return week
 
+    def clean_travelling(self) -> float | None:
+        """A share of the hours from percent; None where nothing was typed."""
+        try:
+            return share_of(number_text(self.cleaned_data["travelling"], self.numbers, "%"))
+        except NotAllowedError as error:
+            raise refused(error) from None
+
     def clean(self) -> dict[str, Any]:
-        """A pitch one way or the other, and hours a week with a usual week or none."""
+        """A pitch one way or the other, hours a week with a usual week or none, and joints where their type is told."""
         typed = super().clean() or {}
+        if typed.get("chain_type") and typed.get("track") == TrackKind.RUBBER.value:
+            self.add_error("chain_type", NO_JOINTS)
         typed["week"] = self._week(typed)
         if "pitch_over" in self.fields and not {"pitch", "pitch_over"} & self.errors.keys() and not typed["pitch"]:
             try:
@@ -192,13 +231,17 @@ class GearForm(forms.Form):
         gear = {each: typed[each] for each in gear_names}
         if typed.get("pitch_measured"):
             gear["pitch_measured"] = True
+        if typed["chain_type"]:
+            gear["chain_type"] = typed["chain_type"]
         whole: dict[str, Any] = {
             "format": FORMAT,
             "machine": {"id": short_name, "name": name, "kind": kind},
             "running_gear": gear,
         }
-        if typed["week"] is not None:
-            whole["hours"] = {"per_week": typed["week"]}
+        hours = {"per_week": typed["week"], "travelling": typed["travelling"]}
+        hours = {key: each for key, each in hours.items() if each is not None}
+        if hours:
+            whole["hours"] = hours
         return json.dumps(whole, indent=2, ensure_ascii=False) + "\n"
 
 
@@ -263,7 +306,7 @@ def limit_lines(dossier: Dossier, file_text: str, typed: Mapping[str, str] | Non
         texts = [typed.get(f"{key}~{name}", "") for name in ("new", "limit", "source")] if typed else stands
         was = " · ".join(text or "nothing" for text in stands) if texts != stands else ""
         new, limit, source = texts
-        words = MEASURANDS[measurand].label, PARTS[part].singular
+        words = MEASURANDS[measurand].of_one, PARTS[part].singular
         lines.append(LimitLine(key, *words, new, limit, source, was))
     return lines
 

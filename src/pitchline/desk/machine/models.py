@@ -9,6 +9,8 @@ from django.db.models import F, Q
 from pitchline.desk.people.models import Business
 from pitchline.desk.yard.models import PriceFile
 from pitchline.judge.age import age_said, is_old
+from pitchline.judge.called import looked_said
+from pitchline.trade.calls import Call, Stake
 from pitchline.trade.machine import MachineKind
 
 KINDS = [(kind.value, kind.label) for kind in MachineKind]
@@ -43,6 +45,9 @@ class Machine(models.Model):
     carried_h = models.FloatField(null=True)
     call = models.CharField(max_length=8, blank=True)
     call_rank = models.SmallIntegerField(default=-1)
+    stake = models.CharField(max_length=12, blank=True)
+    looked_at = models.PositiveSmallIntegerField(null=True)
+    looked_of = models.PositiveSmallIntegerField(null=True)
     due_said = models.TextField(blank=True)
     due_cautious_h = models.FloatField(null=True)
     due_middle_h = models.FloatField(null=True)
@@ -102,6 +107,23 @@ class Machine(models.Model):
         """The family of machine for reading."""
         return MachineKind(self.kind).label
 
+    @property
+    def call_label(self) -> str:
+        """The call for reading."""
+        return Call(self.call or Call.UNJUDGED).label
+
+    @property
+    def about(self) -> str:
+        """What the call is about, in two words at most; empty where that is not known."""
+        return Stake(self.stake).brief if self.stake else ""
+
+    @property
+    def looked_said(self) -> str:
+        """How much of it was looked at, where that was not all."""
+        if self.looked_at is None or self.looked_of is None or self.looked_at >= self.looked_of:
+            return ""
+        return looked_said((self.looked_at, self.looked_of))
+
 
 class Judgement(models.Model):
     """A verdict as it was given, with all it rests on: inputs, prices, day, method, version. Never changed.
@@ -139,3 +161,8 @@ class Judgement(models.Model):
 
     def __str__(self) -> str:
         return f"{self.call} on {self.as_of}"
+
+    @property
+    def call_label(self) -> str:
+        """The call for reading."""
+        return Call(self.call).label

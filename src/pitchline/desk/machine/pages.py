@@ -12,8 +12,9 @@ from pitchline.desk.machine.closer import closer_look
 from pitchline.desk.machine.models import Machine
 from pitchline.desk.machine.queries import rows_on
 from pitchline.desk.walkround.models import ReadingRow, Sheet
+from pitchline.judge.called import counted_due, either_way, looked_said, machine_called, part_called
 from pitchline.papers import words
-from pitchline.papers.names import hours_cell, place_said
+from pitchline.papers.names import either_said, hours_cell, place_said
 from pitchline.papers.rows import HoursAxis, hours_axis
 from pitchline.papers.story import Headline, boxes
 from pitchline.papers.story_work import told_jobs, told_rest_on, told_suspicions
@@ -27,7 +28,7 @@ from pitchline.trade.findings import CONSEQUENCES
 from pitchline.trade.measurands import MEASURANDS, Measurand
 from pitchline.trade.parts import Place, Side
 from pitchline.trade.units import UnitSystem, show_length
-from pitchline.verdict import PartVerdict, Verdict, Why
+from pitchline.verdict import Judged, PartVerdict, Verdict, Why
 
 BAND_WIDE = 300
 
@@ -38,8 +39,9 @@ class PartLine:
 
     Parameters
     ----------
-    key, name, call, said, reason, used : str
-        Place key, name, call, hours or what stands in their place, why, life used.
+    key, name, call, label, about, said, reason, used : str
+        Place key, name, call, its word, what it is about in two words at most, hours or what stands in their place, why, life
+        used.
     low, middle, wide : int or None
         Band and upright, of 300; None without an outlook.
     alt : str
@@ -53,6 +55,8 @@ class PartLine:
     key: str
     name: str
     call: str
+    label: str
+    about: str
     said: str
     reason: str
     used: str
@@ -107,6 +111,21 @@ class MachinePage:
     aid: str
 
     @property
+    def called(self) -> str:
+        """The machine's call with what it is about."""
+        return machine_called(self.verdict)
+
+    @property
+    def looked(self) -> str:
+        """How much was looked at; empty where that is not known."""
+        return looked_said(self.verdict.looked_at)
+
+    @property
+    def looks(self) -> tuple[str, ...]:
+        """The call of every part for a box each, most pressing first; none where it is not known how much was looked at."""
+        return tuple(part.call for part in self.parts) if self.looked else ()
+
+    @property
     def held(self) -> int:
         """How many readings wait for an answer."""
         return sum(held for _, _, held in self.suspicions)
@@ -123,7 +142,7 @@ class MachinePage:
 
     @property
     def unjudged(self) -> tuple[PartLine, ...]:
-        """Parts nothing can be said of."""
+        """Parts without a call: not read, or no limit to judge by."""
         return tuple(part for part in self.parts if part.call == Call.UNJUDGED.value)
 
     @property
@@ -193,37 +212,53 @@ def _links(machine: Machine, verdict: Verdict) -> dict[str, tuple[str, str]]:
 
 
 def _urgency(part: PartVerdict) -> tuple[int, float]:
-    return -part.call.rank, part.due.middle if part.due is not None else float("inf")
+    due = counted_due(part)
+    return -part.call.rank, due.middle if due is not None else float("inf")
 
 
 def _pressing_side(verdict: Verdict) -> Side:
     """The side of the part that is most pressing; left where none is."""
-    sides = (part.place.side for part in sorted(verdict.parts, key=_urgency) if part.call is not Call.RUN)
+    sides = (part.place.side for part in sorted(verdict.parts, key=_urgency) if part.call.asks)
     return next((side for side in sides if side in (Side.LEFT, Side.RIGHT)), Side.LEFT)
 
 
 def _line(part: PartVerdict, verdict: Verdict, axis: HoursAxis) -> PartLine:
-    said = words.hours(part.due.middle) if part.due is not None else hours_cell(part)
-    if part.findings and part.call.rank:
+    due, both = counted_due(part), either_way(part)
+    said = words.hours(due.middle) if due is not None else hours_cell(part)
+    if part.call is Call.STOP:
+        due, said = None, "now"
+    if part.findings and part.call.asks:
         said = part.findings[0].kind.label
+    if both is not None and part.call.asks:
+        said = f"{words.hours(both.if_right_h)} or {words.hours(both.if_misread_h)}"
     line = PartLine(
         part.place.key,
         place_said(part.place, verdict.gear),
         part.call.value,
+        part_called(part).partition(": ")[0],
+        part.stake.brief if part.stake is not None and part.call.asks else "",
         said,
-        part.reason,
+        _reason(part),
         words.life_used(part),
     )
-    if part.due is None:
+    if due is None:
         return line
-    band = axis.band(part.due)
+    band = axis.band(due)
     low, middle, high = (
         round(BAND_WIDE * min(max(share, 0.0), 1.0)) for share in (band.low, band.middle, band.high)
     )
     return PartLine(
-        line.key, line.name, line.call, line.said, line.reason, line.used,
-        low, middle, max(high - low, 2), words.range_said(part.due),
+        line.key, line.name, line.call, line.label, line.about, line.said, line.reason, line.used,
+        low, middle, max(high - low, 2), words.range_said(due),
     )  # fmt: skip
+
+
+def _reason(part: PartVerdict) -> str:
+    """Why the call, with both explanations of a reading that is not understood."""
+    both = either_way(part)
+    if both is None or not part.call.asks or "misread" in part.reason:
+        return part.reason
+    return f"{part.reason} {words.first_up(either_said(both))}."
 
 
 @dataclass(frozen=True, slots=True)
@@ -268,6 +303,10 @@ class QuantityPage:
         The wear record; None where nothing was read.
     figures : tuple of (str, str)
         Each figure with its name.
+    parted : str
+        Why the judged figure parts from the read one or from the ruler's; empty where they agree.
+    pale : bool
+        Whether its hours are by age alone, and no call rests on them.
     why : tuple of Why
         Why these figures.
     closer : dict or None
@@ -283,6 +322,8 @@ class QuantityPage:
     drawing: SafeString | None
     drawing_small: SafeString | None
     figures: tuple[tuple[str, str], ...]
+    parted: str
+    pale: bool
     why: tuple[Why, ...]
     closer: dict[str, Any] | None
 
@@ -295,8 +336,8 @@ class PartFigures:
     ----------
     part : PartVerdict
         The call on it.
-    call_said : str
-        Its call with what stands behind it.
+    called, reason : str
+        Its call with what it is about, and why.
     drawing, drawing_small : SafeString
         The part sheet.
     quantities : tuple of QuantityPage
@@ -310,7 +351,8 @@ class PartFigures:
     """
 
     part: PartVerdict
-    call_said: str
+    called: str
+    reason: str
     drawing: SafeString
     drawing_small: SafeString
     quantities: tuple[QuantityPage, ...]
@@ -329,7 +371,8 @@ def part_figures(
     before, after = ((part_address(machine, one), place_said(one, verdict.gear)) for one in beside)
     return PartFigures(
         part=part,
-        call_said=call_said(part),
+        called=part_called(part),
+        reason=_reason(part),
         drawing=inline(part_svg(*draw, WIDE, units, prefix="part"), "part", {}),
         drawing_small=inline(part_svg(*draw, SMALL, units, prefix="partsmall"), "partsmall", {}),
         quantities=_quantities(part, verdict, dossier, units),
@@ -359,10 +402,9 @@ def _quantities(
         if judged.limit_m is not None:
             figures.append(("limit", words.length(judged.limit_m, units)))
         if judged.life_used is not None:
-            figures.append(("life used", words.percent(judged.life_used)))
-        for label, left in (("to the turn", judged.to_turn), ("to the limit", judged.to_limit)):
-            if left is not None:
-                figures.append((label, f"{words.hours(left.middle)}; {words.range_said(left)}"))
+            unread = ", by age alone" if part.call is Call.UNJUDGED else ""
+            figures.append(("life used", words.both_used(judged) + unread))
+        figures += _left(judged, part)
         label = MEASURANDS[judged.measurand].label
         pages.append(
             QuantityPage(
@@ -371,11 +413,27 @@ def _quantities(
                 wide,
                 small,
                 tuple(figures),
+                judged.parted,
+                part.call is Call.UNJUDGED,
                 judged.why,
                 closer_look(verdict, part, judged, units),
             )
         )
     return tuple(pages)
+
+
+def _left(judged: Judged, part: PartVerdict) -> list[tuple[str, str]]:
+    """Hours left with their ranges, the ruler's beside them, and both explanations of a reading that is not understood."""
+    figures = []
+    unread = ", by age alone" if part.call is Call.UNJUDGED else ""
+    for label, left in (("to the turn", judged.to_turn), ("to the limit", judged.to_limit)):
+        if left is not None:
+            figures.append((label, f"{words.hours(left.middle)}{unread}; {words.range_said(left)}"))
+    if judged.ruler_h is not None:
+        figures.append(("at the rate so far", f"{words.hours(judged.ruler_h)} to the limit, as a ruler draws it"))
+    if judged.either_way is not None:
+        figures.append(("measure again", words.first_up(either_said(judged.either_way))))
+    return figures
 
 
 def read_lines(sheets: list[Sheet], dossier: Dossier, units: UnitSystem) -> list[ReadLine]:

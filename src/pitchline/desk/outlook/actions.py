@@ -17,7 +17,7 @@ from pitchline.exchange.machine_out import file_of
 from pitchline.trade.dossier import Dossier
 from pitchline.trade.errors import NotAllowedError
 
-SAID = "hours a week, grounds and booking window"
+SAID = "hours a week, share travelling, grounds and booking window"
 
 
 def keep(actor: Actor, *, machine_id: uuid.UUID, seen_version: int, wanted: Dossier, why: str) -> Undoable | None:
@@ -71,11 +71,12 @@ def _standing_window(actor: Actor, entered: Dossier) -> float:
 
 
 def _text(file_text: str, wanted: Dossier, window: float | None) -> str:
-    """The file as entered but for hours a week, ground so far and to come, and booking window."""
+    """The file as entered but for hours a week, share travelling, ground so far and to come, and booking window."""
     whole: dict[str, Any] = json.loads(file_text)
     whole.pop("walk_rounds", None)
     told = file_of(wanted)
     _put(whole, "hours", "per_week", told.get("hours", {}).get("per_week"))
+    _put(whole, "hours", "travelling", told.get("hours", {}).get("travelling"))
     _put(whole, "ground", "usual", told.get("ground", {}).get("usual"))
     _put(whole, "ground", "to_come", told.get("ground", {}).get("to_come"))
     if window is not None:

@@ -4,6 +4,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from typing import TypeVar
 
+from pitchline.desk.machine.forms import share_of
 from pitchline.desk.thousands import number_text
 from pitchline.exchange.figures import number_of
 from pitchline.trade.calls import CallRule
@@ -44,6 +45,8 @@ class Asked:
     ----------
     week, ground, window : tuple of Field
         The form's fields, as typed or as they stand.
+    travelling : Field
+        Share of the engine hours it travels [%]; empty where nobody entered it.
     so_far : Field
         The usual ground so far, by name; empty where nobody entered it.
     dossier : Dossier or None
@@ -61,6 +64,7 @@ class Asked:
     week: tuple[Field, ...]
     ground: tuple[Field, ...]
     window: tuple[Field, ...]
+    travelling: Field
     so_far: Field
     dossier: Dossier | None
     problems: tuple[Problem, ...]
@@ -69,7 +73,7 @@ class Asked:
     @property
     def all(self) -> tuple[Field, ...]:
         """Every field."""
-        return (*self.week, self.so_far, *self.ground, *self.window)
+        return (*self.week, self.travelling, self.so_far, *self.ground, *self.window)
 
 
 def asked_of(dossier: Dossier, typed: Mapping[str, str], numbers: str) -> Asked:
@@ -80,7 +84,8 @@ def asked_of(dossier: Dossier, typed: Mapping[str, str], numbers: str) -> Asked:
         return replace(one, text=number_text(typed.get(one.name, one.text)[:40], numbers, one.unit))
 
     week, ground, window = (tuple(read(one) for one in some) for some in standing)
-    usual = so_far_of(dossier)
+    usual, travels = so_far_of(dossier), travelling_of(dossier)
+    travelling = read(travels)
     so_far = replace(usual, text=typed.get(usual.name, usual.text).strip()[:40])
     problems: list[Problem] = []
     if so_far != usual:
@@ -88,7 +93,9 @@ def asked_of(dossier: Dossier, typed: Mapping[str, str], numbers: str) -> Asked:
         if ground == standing[1]:  # hours to come are taken on the usual ground until somebody shares them out
             standing = (standing[0], fields_of(dossier)[1], standing[2])
             ground = standing[1]
-    weekly, mix, rule = dossier.utilisation, dossier.mix_to_come, dossier.call_rule
+    weekly, mix, rule, share = dossier.utilisation, dossier.mix_to_come, dossier.call_rule, dossier.travel_share
+    if travelling != travels:
+        share = _attempt(lambda: share_of(travelling.text), problems)
     if week != standing[0]:  # what is left as it stands keeps every digit it has
         weekly = _attempt(lambda: _weekly(week), problems)
     if ground != standing[1]:
@@ -96,11 +103,11 @@ def asked_of(dossier: Dossier, typed: Mapping[str, str], numbers: str) -> Asked:
     if window != standing[2]:
         rule = _attempt(lambda: _rule(dossier.call_rule, window[0].text), problems) or rule
     if problems:
-        return Asked(week, ground, window, so_far, None, tuple(problems), True)
+        return Asked(week, ground, window, travelling, so_far, None, tuple(problems), True)
     same_ground = mix == dossier.mix_to_come
     to_come = dossier.ground_to_come if same_ground else mix
-    wanted = replace(dossier, utilisation=weekly, ground_to_come=to_come, call_rule=rule)
-    return Asked(week, ground, window, so_far, wanted, (), wanted != stands)
+    wanted = replace(dossier, utilisation=weekly, ground_to_come=to_come, call_rule=rule, travel_share=share)
+    return Asked(week, ground, window, travelling, so_far, wanted, (), wanted != stands)
 
 
 def fields_of(dossier: Dossier) -> tuple[tuple[Field, ...], tuple[Field, ...], tuple[Field, ...]]:
@@ -116,6 +123,15 @@ def fields_of(dossier: Dossier) -> tuple[tuple[Field, ...], tuple[Field, ...], t
     )
     weeks = f"{dossier.call_rule.booking_window_weeks:g}"
     return week, ground, (Field("window", "Booking window", weeks, "weeks"),)
+
+
+def travelling_of(dossier: Dossier) -> Field:
+    """Share of the engine hours the machine travels, as it stands."""
+    share = dossier.travel_share
+    return Field(
+        "travelling", "Share of its hours it travels", "" if share is None else f"{100 * share:.4g}", "%",
+        "empty: a share usual for its kind is assumed",
+    )  # fmt: skip
 
 
 def so_far_of(dossier: Dossier) -> Field:

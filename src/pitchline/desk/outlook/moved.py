@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from pitchline.desk.machine.pages import BAND_WIDE
+from pitchline.judge.called import counted_due, part_called
 from pitchline.papers import words
 from pitchline.papers.names import hours_cell, place_said
 from pitchline.papers.rows import HoursAxis, hours_axis
@@ -36,8 +37,9 @@ class Side:
 
     Parameters
     ----------
-    call, said, range, days : str
-        Its call, its middle hours or what stands in their place, the range in words, the days in words.
+    call, called, said, range, days : str
+        Its call, the same with what it is about, its middle hours or what stands in their place, the range in words, the days
+        in words.
     figures : tuple of str
         Cautious, middle and hopeful; none without an outlook.
     band : Band or None
@@ -49,6 +51,7 @@ class Side:
     """
 
     call: str
+    called: str
     said: str
     range: str
     days: str
@@ -150,16 +153,18 @@ def _count(number: int, word: str) -> str:
 
 
 def _urgency(part: PartVerdict) -> tuple[int, float]:
-    return -part.call.rank, part.due.middle if part.due is not None else float("inf")
+    due = counted_due(part)
+    return -part.call.rank, due.middle if due is not None else float("inf")
 
 
 def _side(part: PartVerdict, axis: HoursAxis) -> Side:
-    if part.due is None:
+    due, called = counted_due(part), part_called(part, brief=True)
+    if due is None:
         said = part.findings[0].kind.label if part.findings and part.call.rank else hours_cell(part)
-        return Side(part.call.value, said, "", "", (), None)
-    due, days = part.due, words.dates_said(part.dates)
+        return Side(part.call.value, called, said, "", "", (), None)
+    days = words.dates_said(part.dates)
     figures = tuple(words.hours(hours) for hours in (due.cautious, due.middle, due.hopeful))
-    return Side(part.call.value, figures[1], words.range_said(due), days, figures, _band(due, axis))
+    return Side(part.call.value, called, figures[1], words.range_said(due), days, figures, _band(due, axis))
 
 
 def _band(due: HoursLeft, axis: HoursAxis) -> Band:

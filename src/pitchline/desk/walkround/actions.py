@@ -32,6 +32,7 @@ from pitchline.desk.walkround.models import (
     Sheet,
 )
 from pitchline.desk.walkround.typed import HEAD, Typed, check
+from pitchline.trade.bolts import asks_on_one
 from pitchline.trade.dossier import Dossier
 from pitchline.trade.errors import NotAllowedError, Problem
 from pitchline.trade.findings import CONSEQUENCES, COUNTED, FindingKind, Severity, severity_of_bolts
@@ -40,6 +41,7 @@ from pitchline.trade.parts import Place
 from pitchline.trade.readings import WalkRound
 from pitchline.trade.units import show_length
 
+_ON_ONE = {"yes": True, "no": False, "": None}
 _READING = {
     "joints": "over_joints",
     "tool": "tool",
@@ -344,6 +346,8 @@ def _save_seen(actor: Actor, sheet: Sheet, writer: str, line: Typed, place: Plac
         typed["count"] = 0
     if "note" in line.fields:
         typed["note"] = line.fields["note"].strip()
+    if "one" in line.fields and asks_on_one(kind, place.part):
+        typed["on_one"] = _on_one(line.fields["one"])
     if row is not None and all(getattr(row, name) == value for name, value in typed.items()):
         return Saved(line.key, row.version)
     if row is not None and _is_older(row.version, row.writer, line, writer):
@@ -376,6 +380,13 @@ def _save_looked(actor: Actor, sheet: Sheet, writer: str, line: Typed, place: Pl
     words = ("", "nothing seen") if looked else ("nothing seen", "")
     told.append(Told(f"looked over, {place.label}", *words))
     return Saved(line.key, row.version, "saved" if looked else "taken back")
+
+
+def _on_one(text: str) -> bool | None:
+    """Whether two or more sit on one piece, as chosen."""
+    if text not in _ON_ONE:
+        raise NotAllowedError("on one piece", text, "yes, no or nothing", "Choose from the list.")
+    return _ON_ONE[text]
 
 
 def _how_many(text: str, kind: FindingKind) -> int:

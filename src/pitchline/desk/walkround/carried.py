@@ -9,7 +9,7 @@ from pitchline.desk.walkround.models import SeenRow, Sheet
 from pitchline.papers.words import day
 from pitchline.trade.dossier import Dossier, Event
 from pitchline.trade.findings import Finding
-from pitchline.trade.readings import WalkRound
+from pitchline.trade.readings import STILL_STANDS, WalkRound
 from pitchline.wear.history import renewals
 
 CARRIED = "carried over"
@@ -18,7 +18,7 @@ CARRIED = "carried over"
 _MOST_NOTE = 4900
 """Characters kept of a note, so that with the day it stays within what a file may hold."""
 
-_LAST_SEEN = re.compile(r"last seen (\d{1,2} \w{3} \d{4}), not looked over since$")
+_LAST_SEEN = re.compile(rf"last seen (\d{{1,2}} \w{{3}} \d{{4}}), {STILL_STANDS}$")
 
 
 def last_findings(dossier: Dossier, before: dt.date | None) -> tuple[WalkRound, tuple[Finding, ...]] | None:
@@ -79,6 +79,7 @@ def carried_rows(sheet: Sheet, dossier: Dossier, rows: Sequence[SeenRow]) -> lis
                 nth=met[here],
                 how_bad=one.severity.value,
                 count=one.count,
+                on_one=one.on_one,
                 note=_note(one, last.date),
                 writer=CARRIED,
             )
@@ -89,7 +90,7 @@ def carried_rows(sheet: Sheet, dossier: Dossier, rows: Sequence[SeenRow]) -> lis
 def _note(finding: Finding, last: dt.date) -> str:
     if _LAST_SEEN.search(finding.note):
         return finding.note
-    said = f"last seen {plain_day(last)}, not looked over since"
+    said = f"last seen {plain_day(last)}, {STILL_STANDS}"
     return f"{finding.note[:_MOST_NOTE]}; {said}" if finding.note else said
 
 

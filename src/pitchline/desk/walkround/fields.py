@@ -130,6 +130,10 @@ class SeenField:
         Of the row; 0 before the first writing.
     counted : bool
         Whether its number is what is asked for.
+    piece : str
+        One of the pieces that what is counted may sit on, such as "shoe"; empty where that is not asked.
+    one : str
+        Whether two or more sit on one: "yes", "no", or empty where nobody said.
 
     References
     ----------
@@ -143,14 +147,24 @@ class SeenField:
     note: str
     version: int
     counted: bool = False
+    piece: str = ""
+    one: str = ""
+
+    @property
+    def pattern(self) -> str:
+        """The pattern of a line that it is a copy of."""
+        if self.key.endswith(f":{NOTHING_SEEN}"):
+            return "nothing"
+        return f"counted-{self.piece}" if self.piece else "counted" if self.counted else "finding"
 
     @property
     def mark(self) -> SafeString:
         """What stands in its place on a page that holds the pattern of a line; empty once anybody has written it."""
         if self.version:
             return SafeString("")
-        pattern = "counted" if self.counted else "nothing" if self.key.endswith(f":{NOTHING_SEEN}") else "finding"
-        return format_html('<i data-mark="{}" data-key="{}" data-label="{}"></i>', pattern, self.key, self.label)
+        return format_html(
+            '<i data-mark="{}" data-key="{}" data-label="{}"></i>', self.pattern, self.key, self.label
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -235,7 +249,8 @@ class PlaceFields:
         if self.was_seen or not self.seen:
             return SafeString("")
         kinds = [
-            field.key.rpartition(":")[2] + ("#" if field.counted else "") for field in (self.nothing, *self.seen)
+            field.key.rpartition(":")[2] + (f"#{field.piece}" if field.counted else "")
+            for field in (self.nothing, *self.seen)
         ]
         return format_html('<i data-marks="{}" data-of="{}"></i>', " ".join(kinds), self.key)
 

@@ -57,10 +57,9 @@ def finish_sheet(actor: Actor, *, sheet_id: uuid.UUID) -> bool:
             raise Http404("This machine has no running gear entered.")
         _raise_unfinished(sheet, dossier)
         walk_round = check_whole(sheet, dossier)
-        if not walk_round.readings and not walk_round.findings:
-            raise NotAllowedError(
-                "walk-round", "nothing on it", "one reading or finding at least", "Read something."
-            )
+        if not walk_round.looked_at:
+            allowed = "one part read or looked over at least"
+            raise NotAllowedError("walk-round", "nothing on it", allowed, "Read something.")
         sheet.state, sheet.finished_at = Sheet.FINISHED, timezone.now()
         sheet.save(update_fields=["state", "finished_at", "date", "service_h"])
         told = _carry_over(sheet, dossier)

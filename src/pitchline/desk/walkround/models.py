@@ -10,7 +10,7 @@ from pitchline.desk.machine.models import Machine
 from pitchline.desk.people.models import Business
 
 NOTHING_SEEN, LOOKED = "nothing", "looked"
-"""Kind and state of the line that says somebody looked at a part and saw nothing. No finding, and in no file."""
+"""Kind and state of the line that says somebody looked at a part and saw nothing: `looked_over` in a machine file."""
 
 
 class Sheet(models.Model):
@@ -137,6 +137,7 @@ class SeenRow(Entry):
     nth = models.PositiveSmallIntegerField(default=0)
     how_bad = models.CharField(max_length=10, blank=True)
     count = models.PositiveIntegerField(default=1)
+    on_one = models.BooleanField(null=True)
     note = models.TextField(blank=True)
 
     class Meta(Entry.Meta):

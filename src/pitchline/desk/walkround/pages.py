@@ -21,8 +21,9 @@ from pitchline.desk.walkround.route import Route, route_of
 from pitchline.exchange.sheet import SheetRow, sheet_rows
 from pitchline.papers.names import place_said
 from pitchline.papers.words import day, first_up
+from pitchline.trade.bolts import PIECES, asks_on_one
 from pitchline.trade.dossier import Dossier
-from pitchline.trade.findings import CONSEQUENCES, COUNTED, Finding, FindingKind
+from pitchline.trade.findings import COUNTED, Finding, FindingKind, seen_on
 from pitchline.trade.measurands import MEASURANDS, Measurand
 from pitchline.trade.parts import Place
 from pitchline.trade.readings import WalkRound
@@ -98,8 +99,9 @@ class SheetPage:
             wrong="",
             warned=(),
         )
-        seen = tuple(
-            SeenField(_KEY, _LABEL, "", "" if counted else "1", "", 0, counted) for counted in (False, True)
+        seen = (
+            SeenField(_KEY, _LABEL, "", "1", "", 0),
+            *(SeenField(_KEY, _LABEL, "", "", "", 0, True, piece) for piece in ("", *PIECES.values())),
         )
         return PlaceFields(_KEY, _PLACE, "", (reading,), seen, SeenField(_KEY, "", "", "", "", 0))
 
@@ -243,7 +245,7 @@ def _reading_field(
     unit = row.unit if row is not None else unit
     return ReadingField(
         key=key,
-        label=about.label,
+        label=about.asked,
         how=line.how,
         boxes=(typed[0], typed[1], typed[2]),
         joints=joints,
@@ -279,8 +281,9 @@ def _place_fields(
     route: Route | None,
 ) -> PlaceFields:
     here = place.key
-    kinds = [kind for kind in FindingKind if place.part in CONSEQUENCES[kind].parts]
-    fields = tuple(_seen_field(f"{here}:{kind.value}", kind, seen) for kind in kinds)
+    offered = seen_on(place.part, dossier.gear)
+    kinds = [kind for kind in FindingKind if kind in offered or f"{here}:{kind.value}" in seen]
+    fields = tuple(_seen_field(place, kind, seen) for kind in kinds)
     name = first_up(place_said(place, dossier.gear))
     spot = route.spots.get(here) if route is not None else None
     key = f"{here}:{NOTHING_SEEN}"
@@ -289,9 +292,12 @@ def _place_fields(
     return PlaceFields(here, name, place.side.value, tuple(readings), fields, nothing, spot)
 
 
-def _seen_field(key: str, kind: FindingKind, seen: Mapping[str, SeenRow]) -> SeenField:
+def _seen_field(place: Place, kind: FindingKind, seen: Mapping[str, SeenRow]) -> SeenField:
+    key = f"{place.key}:{kind.value}"
     row, counted = seen.get(key), kind in COUNTED
+    piece = PIECES[place.part] if asks_on_one(kind, place.part) else ""
     if row is None:
-        return SeenField(key, kind.label, "", "" if counted else "1", "", 0, counted)
+        return SeenField(key, kind.label, "", "" if counted else "1", "", 0, counted, piece)
     count = "" if counted and not row.how_bad else str(row.count)
-    return SeenField(key, kind.label, row.how_bad, count, row.note, row.version, counted)
+    one = {True: "yes", False: "no", None: ""}[row.on_one]
+    return SeenField(key, kind.label, row.how_bad, count, row.note, row.version, counted, piece, one)

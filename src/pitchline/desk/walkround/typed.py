@@ -20,6 +20,7 @@ FIELDS = {
     "out": ("cannot be reached", 60),
     "bad": ("how bad", 10),
     "many": ("how many", 10),
+    "one": ("on one piece", 4),
     "note": ("note", 2000),
     "looked": ("looked over", 10),
     "date": ("day", 40),

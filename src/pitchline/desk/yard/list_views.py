@@ -21,6 +21,7 @@ from pitchline.desk.yard.models import MachineList
 from pitchline.desk.yard.progress import Work, at_work, do
 from pitchline.desk.yard.uploads import Upload
 from pitchline.exchange.machine_list import OWN_COLUMNS, Cell, machine_list_csv, machine_list_xlsx
+from pitchline.trade.calls import Stake
 
 SHOWN = 100
 TABLES = (".csv", ".xlsx", ".tsv", ".txt")
@@ -88,9 +89,11 @@ def apply(request: HttpRequest, list_id: uuid.UUID) -> HttpResponse:
 def _cells(machine: Machine) -> list[Cell]:
     return [
         machine.short_name, machine.name, machine.kind_label, machine.hours_h, machine.customer, machine.place,
-        machine.call, machine.due_said, machine.due_cautious_h, machine.due_middle_h, machine.due_hopeful_h, machine.due_on,
+        machine.call_label, Stake(machine.stake).label if machine.stake else "",
+        machine.due_said, machine.due_cautious_h, machine.due_middle_h, machine.due_hopeful_h, machine.due_on,
         machine.money_low, machine.money_usual, machine.money_high, machine.currency, machine.last_walk_on,
         machine.judged_for, machine.carried_h,
+        machine.looked_at, machine.looked_of,
         "archived" if machine.archived_at else "",
     ]  # fmt: skip
 

@@ -10,6 +10,7 @@ from django.db.models import Count, F, Q, QuerySet, Sum
 from pitchline.desk.looking import holds, reads
 from pitchline.desk.machine.models import KINDS, Machine
 from pitchline.desk.people.models import Business
+from pitchline.trade.calls import Call
 
 PAGE, STRIP_PAGE = 50, 25
 """Machines on a page; a strip reads their verdicts, 12 ms each."""
@@ -21,8 +22,10 @@ SORTS = {
     "name": ("name", ("name",)),
 }
 CALLS = ("stop", "book", "run", "none")
+CALL_LABELS = {call: Call(call).label if call != "none" else Call.UNJUDGED.label for call in CALLS}
 _LIST = (
-    "id", "short_name", "name", "kind", "customer", "place", "hours_h", "last_walk_on", "call", "due_said",
+    "id", "short_name", "name", "kind", "customer", "place", "hours_h", "last_walk_on", "call", "stake", "looked_at",
+    "looked_of", "due_said",
     "due_cautious_h", "due_middle_h", "due_hopeful_h", "due_on", "money_usual", "money_low", "money_high",
     "currency", "to_judge", "not_judged_because", "archived_at", "business_id", "invented", "judged_for", "carried_h",
 )  # fmt: skip
@@ -76,7 +79,7 @@ class Wanted:
         """Every choice that is other than at first, in words; empty where none is."""
         told = (
             dict(KINDS).get(self.kind, self.kind),
-            "unjudged" if self.call == "none" else self.call,
+            CALL_LABELS.get(self.call, ""),
             self.customer,
             self.place,
             "archived" if self.archived else "",
@@ -92,7 +95,7 @@ class Wanted:
 
 @dataclass(frozen=True, slots=True)
 class CallTally:
-    """One call: its word, how many machines carry it, and what it asks of whoever reads.
+    """One call: how it is asked for, how many machines carry it, what it asks of whoever reads, and its word.
 
     References
     ----------
@@ -102,6 +105,11 @@ class CallTally:
     call: str
     many: int
     said: str
+
+    @property
+    def label(self) -> str:
+        """The call for reading."""
+        return CALL_LABELS[self.call]
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,6 +122,8 @@ class Tally:
         Machines by call; none where nothing could be judged.
     waiting : int
         Machines whose figures are being judged anew.
+    in_part : int
+        Machines with a call of which not every part was looked at.
     money : float or None
         What falls due inside the booking windows, together [currency]; None without prices or with several currencies.
     currency : str
@@ -129,15 +139,21 @@ class Tally:
     run: int
     none: int
     waiting: int
+    in_part: int
     money: float | None
     currency: str
 
     @property
     def calls(self) -> tuple[CallTally, ...]:
         """How many carry each call, the gravest first."""
-        rest = f"nothing to book yet{f' · {self.none} unjudged' if self.none else ''}"
-        said = (("stop", self.stop, "do not work them"), ("book", self.book, "book the work now"))
-        return tuple(CallTally(*one) for one in (*said, ("run", self.run, rest)))
+        part = f"{self.in_part}{' more' if self.none else ''} looked at in part" if self.in_part else ""
+        said = (
+            ("stop", self.stop, "do not work them"),
+            ("book", self.book, "book the work now"),
+            ("run", self.run, "nothing to book yet"),
+        )
+        unread = (("none", self.none, "; ".join(one for one in ("no call" if self.none else "", part) if one)),)
+        return tuple(CallTally(*one) for one in (*said, *(unread if self.none or part else ())))
 
     @property
     def all(self) -> int:
@@ -180,18 +196,24 @@ def tally_of(business: Business) -> Tally:
     rows = (
         Machine.objects.filter(business=business, archived_at=None)
         .values("call", "currency")
-        .annotate(many=Count("*"), waiting=Count("to_judge", filter=Q(to_judge=True)), money=Sum("money_usual"))
+        .annotate(
+            many=Count("*"),
+            waiting=Count("to_judge", filter=Q(to_judge=True)),
+            in_part=Count("looked_at", filter=Q(looked_at__lt=F("looked_of")) & ~Q(call="")),
+            money=Sum("money_usual"),
+        )
     )
     counts = dict.fromkeys(CALLS, 0)
-    waiting, money, currencies = 0, 0.0, set()
+    waiting, in_part, money, currencies = 0, 0, 0.0, set()
     for row in rows:
         counts[row["call"] or "none"] += row["many"]
         waiting += row["waiting"]
+        in_part += row["in_part"]
         if row["money"] is not None and row["currency"]:
             money += row["money"]
             currencies.add(row["currency"])
     one = currencies.pop() if len(currencies) == 1 else ""
-    return Tally(**counts, waiting=waiting, money=money if one else None, currency=one)
+    return Tally(**counts, waiting=waiting, in_part=in_part, money=money if one else None, currency=one)
 
 
 def is_empty(business: Business) -> bool:

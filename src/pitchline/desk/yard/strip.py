@@ -10,6 +10,7 @@ from django.utils.safestring import SafeString
 from pitchline.desk.bridge.figures import verdict_of
 from pitchline.desk.drawing import SMALL, WIDE, inline
 from pitchline.desk.machine.models import Judgement, Machine
+from pitchline.judge.called import machine_called
 from pitchline.picture.yard import due_first, yard_svg
 from pitchline.trade.units import UnitSystem
 from pitchline.verdict import Verdict
@@ -50,7 +51,10 @@ def strip_of(machines: Sequence[Machine], units: UnitSystem) -> Strip:
     links = {}
     for number, verdict in enumerate(rows, start=1):
         machine = by_verdict[id(verdict)][0]
-        links[f"machine-{number}"] = (reverse("machine", args=[machine.pk]), f"{machine.name}: {machine.call}")
+        links[f"machine-{number}"] = (
+            reverse("machine", args=[machine.pk]),
+            f"{machine.name}: {machine_called(verdict)}",
+        )
     wide, small = (
         inline(yard_svg(rows, width, units, prefix=prefix), prefix, links)
         for width, prefix in ((WIDE, "yard"), (SMALL, "yardsmall"))

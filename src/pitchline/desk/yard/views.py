@@ -70,7 +70,7 @@ def yard(request: HttpRequest) -> HttpResponse:
         "end_h": end_h,
         "tally": queries.tally_of(actor.business),
         "kinds": KINDS,
-        "calls": queries.CALLS,
+        "calls": queries.CALL_LABELS.items(),
         "sorts": [(key, words) for key, (words, _) in queries.SORTS.items()],
         "customers": tuple(queries.words_of(actor.business, "customer")),
         "places": tuple(queries.words_of(actor.business, "place")),

@@ -26,18 +26,20 @@ const finish = {
   },
   finding: headUp,
   counted: headUp,
+  "counted-shoe": headUp,
+  "counted-pad": headUp,
   nothing: () => {},
   photos(details, mark) {
     details.querySelector("[name=send_id]").value = mark.dataset.send;
   },
 };
 
-/** One mark for everything that may be seen on a part becomes one for each; `#` behind what is counted. */
+/** One mark for everything that may be seen on a part becomes one for each; `#` and one of its pieces behind what is counted. */
 function spread(marks) {
   const single = marks.dataset.marks.split(" ").map((kind) => {
     const mark = document.createElement("i");
-    const name = kind.replace("#", "");
-    mark.dataset.mark = name === "nothing" ? name : kind === name ? "finding" : "counted";
+    const [name, piece] = kind.split("#");
+    mark.dataset.mark = name === "nothing" ? name : piece === undefined ? "finding" : piece ? `counted-${piece}` : "counted";
     mark.dataset.key = `${marks.dataset.of}:${name}`;
     mark.dataset.label = name.replaceAll("_", " ");
     return mark;

@@ -19,7 +19,7 @@ def fill_in_footing(apps: Any, schema_editor: Any) -> None:
 
 class Migration(migrations.Migration):
     dependencies = [
-        ("machine", "0003_due_said_in_full"),
+        ("machine", "0004_what_a_call_is_about"),
     ]
 
     operations = [

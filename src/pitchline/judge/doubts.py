@@ -1,0 +1,145 @@
+"""Newest readings that are not understood and would be bad news: both explanations in hours."""
+
+import datetime as dt
+from collections.abc import Callable, Sequence
+
+import numpy as np
+
+from pitchline.judge.known import Known
+from pitchline.judge.ruler import by_ruler
+from pitchline.outlook.lives import Life
+from pitchline.outlook.machine import LifeOutlook, MachineOutlook
+from pitchline.stops.doubted import Doubted
+from pitchline.trade.measurands import Measurand
+from pitchline.trade.parts import Place
+from pitchline.trade.readings import Reading, WalkRound
+from pitchline.trade.units import show_length
+from pitchline.wear.suspicion import Suspicion
+
+NOT_UNDERSTOOD = 0.5
+"""Chance that a part wears unlike its fellows or was misread from which its newest reading counts as not understood: our own."""
+_SETTLED_REPEATS = 3
+"""Repeats from which a reading was plainly measured again already: our own."""
+_WEEKS_AHEAD, _HOURS_AHEAD = 52.0, 1500.0
+"""How soon the part has to be due, if the reading is right, to be measured again before the next round: our own."""
+
+Doubts = dict[tuple[Place, Measurand], Doubted]
+Without = Callable[[frozenset[tuple[dt.date, Reading]]], MachineOutlook]
+
+
+def doubts_of(known: Known, outlook: MachineOutlook | None, without: Without) -> Doubts:
+    """Every newest reading that is held back or not understood, and on the bad side.
+
+    Parameters
+    ----------
+    known : Known
+        The dossier as it stood.
+    outlook : MachineOutlook or None
+        With every reading that is not held back.
+    without : callable
+        Gives the outlook with these readings left out as well.
+
+    Returns
+    -------
+    dict
+        By place and quantity. A reading better than all else says is never in it.
+
+    References
+    ----------
+    Our own rule; see docs/explanation/calls.md.
+    """
+    if outlook is None:
+        return {}
+    found = {(part.life.place, part.life.measurand): _held(known, part) for part in outlook.parts}
+    asked = [part for part in outlook.parts if _not_understood(part)]
+    if asked:
+        newest = frozenset((part.life.traces[-1].date, part.life.traces[-1].reading) for part in asked)
+        others = {(part.life.place, part.life.measurand): part for part in without(newest).parts}
+        for part in asked:
+            key = (part.life.place, part.life.measurand)
+            found[key] = found[key] or _unlike(known, part, others[key])
+    return {key: doubted for key, doubted in found.items() if doubted is not None}
+
+
+def _not_understood(part: LifeOutlook) -> bool:
+    """Unlike its fellows or misread, as far as the outlook knows, and not settled by repeats, a reason or an earlier reading."""
+    traces = part.life.traces
+    if not traces:
+        return False
+    odd = getattr(part, "chance_odd", 0.0)
+    reading = traces[-1].reading
+    settled = bool(reading.kept_because) or len(reading.repeats_m) >= _SETTLED_REPEATS or len(traces) > 1
+    return part.chance_misread + (0.0 if settled else odd) > NOT_UNDERSTOOD
+
+
+def _unlike(known: Known, part: LifeOutlook, without: LifeOutlook) -> Doubted | None:
+    trace = part.life.traces[-1]
+    right_h = _if_right_h(known, part, trace.service_h, trace.life_used, trace.life_used_u)
+    misread_h = without.to_limit.middle
+    weekly = known.dossier.utilisation
+    soon_h = _HOURS_AHEAD if weekly is None else _WEEKS_AHEAD * weekly.usual
+    if right_h >= misread_h or right_h > soon_h:
+        return None
+    return Doubted(trace.reading.words, right_h, misread_h)
+
+
+def _if_right_h(known: Known, part: LifeOutlook, read_h: float, used: float, used_u: float = 0.0) -> float:
+    """Hours left by the reading alone: at the part's own rate where its start is known, else at that of such parts here."""
+    if used >= 1.0:
+        return 0.0
+    ruler_h = by_ruler(part.life, read_h, used, known.now_h, used_u)
+    if ruler_h is not None:
+        return ruler_h
+    return max(0.0, (1.0 - used) * part.whole_life_h[1] - (known.now_h - read_h))
+
+
+def _held(known: Known, part: LifeOutlook) -> Doubted | None:
+    """The newest reading of a part where it is held back and would be bad news."""
+    life = part.life
+    found = _newest_held(known, life)
+    if found is None:
+        return None
+    walk_round, suspicion = found
+    misread_h = part.to_limit.middle
+    supposed = {size_m: _used(life, size_m) for size_m in (suspicion.reading.value_m, *_meant(suspicion))}
+    possible = {size_m: used for size_m, used in supposed.items() if used > 0.0}
+    left_h = {size_m: _if_right_h(known, part, walk_round.service_h, used) for size_m, used in possible.items()}
+    if not any(used >= 1.0 or left_h[size_m] < misread_h for size_m, used in possible.items()):
+        return None
+    worst_m = min(left_h, key=lambda size_m: left_h[size_m])
+    past = all(used >= 1.0 for used in possible.values())
+    meant = "" if suspicion.reading.value_m in possible else show_length(worst_m)
+    alike = [
+        reading
+        for reading in walk_round.readings
+        if (reading.place.part, reading.measurand) == (life.place.part, life.measurand)
+    ]
+    all_held = len(alike) > 1 and all((walk_round.date, reading) in known.held for reading in alike)
+    return Doubted(suspicion.reading.words, left_h[worst_m], misread_h, True, past, all_held, meant)
+
+
+def _meant(suspicion: Suspicion) -> Sequence[float]:
+    """What may have been meant, for one joint [m]."""
+    if suspicion.instead_m is None:
+        return [] if suspicion.instead_joints is None else [_whole_m(suspicion) / suspicion.instead_joints]
+    return [suspicion.instead_m / (suspicion.instead_joints or suspicion.reading.joints)]
+
+
+def _whole_m(suspicion: Suspicion) -> float:
+    return suspicion.reading.value_m * suspicion.reading.joints
+
+
+def _used(life: Life, value_m: float) -> float:
+    return float(life.line.life_used(np.array([value_m]))[0])
+
+
+def _newest_held(known: Known, life: Life) -> tuple[WalkRound, Suspicion] | None:
+    """The newest reading of the part now fitted, where it is held back."""
+    since_h = life.started.service_h if life.started is not None else -1.0
+    for walk_round in reversed(known.dossier.walk_rounds):
+        for reading in walk_round.readings:
+            if (reading.place, reading.measurand) == (life.place, life.measurand):
+                held = (each for each in known.suspicions if each.held and each.date == walk_round.date)
+                mine = next((each for each in held if each.reading == reading), None)
+                return (walk_round, mine) if mine is not None and walk_round.service_h > since_h else None
+    return None

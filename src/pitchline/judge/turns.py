@@ -1,0 +1,292 @@
+"""Whether turning a side's bushes gains hours worth its price."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from pitchline.money.cost import job_cost
+from pitchline.money.prices import PriceList
+from pitchline.outlook.machine import LifeOutlook, MachineOutlook, is_turned_next
+from pitchline.outlook.paths import FloatArray
+from pitchline.outlook.renewed import as_new, on_other_face
+from pitchline.stops.along import near
+from pitchline.stops.jobs import pieces_at
+from pitchline.stops.work import Work
+from pitchline.trade.jobs import JobKind
+from pitchline.trade.machine import RunningGear
+from pitchline.trade.measurands import Measurand
+from pitchline.trade.parts import PartKind, Side
+from pitchline.trade.units import show_hours
+
+LEAST_GAIN_H = 250.0
+"""Hours a turn has to gain where it cannot be priced [h]: our own assumption."""
+_WITH_OTHER = 0.5
+"""Share of its own price a turn has to be worth to go with the other side's: our own choice."""
+_HALF = np.array([0.5])
+_STEPS, _TIMES = 121, 3.0
+"""Hours looked at, and how far: times the longest middle hours left."""
+_PAST = 0.5
+"""Chance of being past the limit now from which nothing is said of a turn any more."""
+
+
+@dataclass(frozen=True, slots=True)
+class TurnGain:
+    """What turning one side's bushes gains.
+
+    Parameters
+    ----------
+    side : Side
+        Left or right.
+    at_h : float
+        When it is due: at the turn point, or before where the pitch may be at its limit by then [h].
+    without_h : float
+        Expected hours until the chain is renewed without the turn [h]: the first of its rails, the bearing face and its pitch.
+    with_h : float
+        The same with the turn, done when it is due [h].
+    price : float or None
+        What the turn costs [currency]; None where it or the chain is not priced.
+    per_h : float or None
+        What an hour of the chain costs: its price and that of the sprocket that goes with it, over its life [currency/h]; None
+        where it is not priced.
+    currency : str
+        Code of the amounts; empty without a price.
+    both : bool
+        Whether it pays together with the other side's alone.
+
+    References
+    ----------
+    Our own rule, by expected hours; see docs/explanation/calls.md.
+    """
+
+    side: Side
+    at_h: float
+    without_h: float
+    with_h: float
+    price: float | None = None
+    per_h: float | None = None
+    currency: str = ""
+    both: bool = False
+
+    @property
+    def gain_h(self) -> float:
+        """Hours of chain gained [h], zero or more."""
+        return max(0.0, self.with_h - self.without_h)
+
+    @property
+    def pays(self) -> bool:
+        """Whether the hours gained are worth more than the turn costs; without prices, whether they are many enough."""
+        return self.both or self.times_price > 1
+
+    @property
+    def times_price(self) -> float:
+        """What the hours gained are worth over the turn's price; without prices, the hours over the fewest worth a turn [1]."""
+        if self.price is None or self.per_h is None:
+            return self.gain_h / LEAST_GAIN_H
+        return self.gain_h * self.per_h / max(self.price, 1e-9)
+
+    @property
+    def said(self) -> str:
+        """The same in a sentence."""
+        hours = f"about {show_hours(self.gain_h)}" if self.gain_h >= 1 else "nothing"
+        if self.pays:
+            both = ", worth it with both sides at once" if self.both else ""
+            return f"A turn gains {hours} of chain{both}."
+        against = ""
+        if self.gain_h >= 1 and self.price is not None and self.per_h is not None:
+            worth = f"{self.currency} {self.gain_h * self.per_h:,.0f}"
+            against = f" ({worth} of chain for {self.currency} {self.price:,.0f})"
+        return f"A turn would gain {hours}{against}: not worth it; run the bushes to their limit, then renew the chain."
+
+
+def turn_gains(outlook: MachineOutlook, gear: RunningGear, prices: PriceList | None) -> dict[Side, TurnGain]:
+    """What a turn gains on each side whose bushes are still on their first face.
+
+    Parameters
+    ----------
+    outlook : MachineOutlook
+        Hours left of each part.
+    gear : RunningGear
+        Counts the joints to be paid for.
+    prices : PriceList or None
+        The yard's list.
+
+    Returns
+    -------
+    dict of Side to TurnGain
+        Empty where nothing is turned.
+
+    References
+    ----------
+    Our own rule; see docs/explanation/calls.md. That bushes are turned once and that it brings the pitch back: common practice,
+    no source.
+    """
+    found = {}
+    for member, part in enumerate(outlook.parts):
+        if part.to_turn is not None and part.after_turn is not None:
+            found[part.life.place.side] = _gain(outlook, member, part, gear, prices)
+    return _both_at_once(found)
+
+
+def _both_at_once(gains: dict[Side, TurnGain]) -> dict[Side, TurnGain]:
+    """A side whose turn alone does not quite pay goes with the other's, where both together do and they are due together."""
+    one, other = sorted(gains.values(), key=lambda gain: gain.times_price)[:2] if len(gains) == 2 else (None, None)
+    if one is None or other is None or one.pays or not other.pays:
+        return gains
+    together = one.times_price >= _WITH_OTHER and one.times_price + other.times_price > 2
+    if not (together and near(one.at_h, other.at_h)):
+        return gains
+    return gains | {one.side: replace(one, both=True)}
+
+
+def _gain(
+    outlook: MachineOutlook, member: int, bush: LifeOutlook, gear: RunningGear, prices: PriceList | None
+) -> TurnGain:
+    side = bush.life.place.side
+    link, pitch = (_member(outlook, side, measurand) for measurand in (Measurand.RAIL_HEIGHT, Measurand.PITCH))
+    lives = [(1 + bush.life.line.limit.turn_at) * _as_new_h(outlook, member)]
+    lives += [_as_new_h(outlook, link)] if link is not None else []
+    lives += [2 * _as_new_h(outlook, pitch)] if pitch is not None else []
+    due = [bush.to_turn.middle] if bush.to_turn is not None else []
+    due += [outlook.parts[pitch].to_limit.cautious] if pitch is not None else []
+    without_h, with_h = _hours_of_chain(outlook, member, link, pitch, min(due))
+    turn = job_cost(prices, JobKind.TURN, PartKind.BUSH, 1, pieces_at(JobKind.TURN, PartKind.BUSH, gear))
+    chain = job_cost(prices, JobKind.REPLACE, PartKind.CHAIN, 1, pieces_at(JobKind.REPLACE, PartKind.CHAIN, gear))
+    if turn.price is None or chain.price is None:
+        return TurnGain(side, min(due), without_h, with_h)
+    sprocket = job_cost(prices, JobKind.REPLACE, PartKind.SPROCKET, 1, 1)
+    renewed = chain.price.usual + (sprocket.price.usual if sprocket.price is not None else 0.0)
+    per_h = renewed / max(min(lives), 1.0)
+    return TurnGain(side, min(due), without_h, with_h, turn.price.usual, per_h, turn.price.currency)
+
+
+def _hours_of_chain(
+    outlook: MachineOutlook, bush: int, link: int | None, pitch: int | None, at_h: float
+) -> tuple[float, float]:
+    """Expected hours until rails, bearing face or pitch end the chain: without the turn, and with it when it is due."""
+    faces = [bush, *([pitch] if pitch is not None else [])]
+    rails = [link] if link is not None else []
+    last_h = _TIMES * max(outlook.parts[one].to_limit.middle for one in (*faces, *rails)) + at_h
+    hours = np.linspace(0.0, max(last_h, 1.0), _STEPS)
+    worn = _alive(outlook, rails, hours)
+    unturned = _alive(outlook, faces, hours)
+    since = np.maximum(hours - at_h, 0.0)[None]
+    anew = 1 - on_other_face(outlook, bush).chance(since)[0]
+    if pitch is not None:
+        anew = anew * (1 - as_new(outlook, pitch).chance(since)[0])
+    up_to_it = float(np.interp(at_h, hours, unturned))
+    turned = np.where(hours < at_h, unturned, up_to_it * anew)
+    return float(np.trapezoid(worn * unturned, hours)), float(np.trapezoid(worn * turned, hours))
+
+
+def _alive(outlook: MachineOutlook, members: list[int], hours: FloatArray) -> FloatArray:
+    """Chance that none of some parts has reached its limit by each hour."""
+    if not members:
+        return np.ones(hours.size)
+    some = outlook.limits.of([outlook.rows[member] for member in members])
+    return np.asarray(np.prod(1 - some.chance(np.broadcast_to(hours, (len(members), hours.size))), axis=0))
+
+
+def _member(outlook: MachineOutlook, side: Side, measurand: Measurand) -> int | None:
+    return next(
+        (
+            member
+            for member, part in enumerate(outlook.parts)
+            if part.life.place.side is side and part.life.measurand is measurand
+        ),
+        None,
+    )
+
+
+def _as_new_h(outlook: MachineOutlook, member: int) -> float:
+    """Middle hours of a new one here, to its limit, on the ground to come."""
+    return float(as_new(outlook, member).hours(_HALF)[0, 0])
+
+
+def with_turns_that_pay(
+    outlook: MachineOutlook | None, gear: RunningGear, prices: PriceList | None
+) -> tuple[MachineOutlook | None, dict[Side, TurnGain]]:
+    """The same outlook with bushes run to their limit where a turn does not pay, and what each turn gains.
+
+    Parameters
+    ----------
+    outlook : MachineOutlook or None
+        Hours left of each part.
+    gear : RunningGear
+        Counts the joints to be paid for.
+    prices : PriceList or None
+        The yard's list.
+
+    Returns
+    -------
+    outlook : MachineOutlook or None
+        The other face stays in it, for whoever plans or values by it.
+    gains : dict of Side to TurnGain
+        On sides whose bushes are on their first face.
+
+    References
+    ----------
+    Our own rule; see docs/explanation/calls.md.
+    """
+    if outlook is None:
+        return None, {}
+    gains = turn_gains(outlook, gear, prices)
+    left = {side for side, gain in gains.items() if not gain.pays}
+    if not left:
+        return outlook, gains
+    parts, level = list(outlook.parts), outlook.dues.level.copy()
+    for member, part in enumerate(outlook.parts):
+        if part.life.place.side in left and is_turned_next(part.life):
+            parts[member] = replace(part, to_turn=None, after_turn=None)
+            level[outlook.rows[member]] = 1.0
+    return replace(outlook, parts=tuple(parts), dues=replace(outlook.dues, level=level)), gains
+
+
+def turns_told(work: list[Work], gains: Mapping[Side, TurnGain], outlook: MachineOutlook) -> list[Work]:
+    """Work with a sentence on what a turn gains, or that it was turned before.
+
+    Parameters
+    ----------
+    work : list of Work
+        What the machine asks for.
+    gains : mapping of Side to TurnGain
+        What a turn gains, where one was thought of.
+    outlook : MachineOutlook
+        Hours left of each part.
+
+    Returns
+    -------
+    list of Work
+        The same calls and jobs.
+
+    References
+    ----------
+    Our own wording.
+    """
+    chains = {
+        item.place.side
+        for item in work
+        if item.job is JobKind.REPLACE and item.place.part is PartKind.CHAIN and item.call.asks
+    }
+    return [replace(item, because=item.because + _told(item, gains, outlook, chains)) for item in work]
+
+
+def _told(item: Work, gains: Mapping[Side, TurnGain], outlook: MachineOutlook, chains: set[Side]) -> str:
+    if item.part_row is None:
+        return ""
+    life, gain = outlook.parts[item.part_row].life, gains.get(item.place.side)
+    if item.job is JobKind.TURN and gain is not None:
+        return "" if item.place.side in chains else f" {gain.said}"
+    if item.job is not JobKind.REPLACE or item.place.part is not PartKind.CHAIN:
+        return ""
+    if life.measurand is Measurand.BUSH_OD_FORWARD and life.turned:
+        return " The bushes were turned before: at their limit the chain is renewed."
+    past = item.due is not None and item.due.chance_now >= _PAST
+    if (
+        gain is not None
+        and not gain.pays
+        and not past
+        and life.measurand in (Measurand.BUSH_OD_FORWARD, Measurand.PITCH)
+    ):
+        return f" {gain.said}"
+    return ""

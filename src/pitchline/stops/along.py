@@ -1,0 +1,122 @@
+"""Jobs taken along though nothing presses for them: the other side of a pair, and what waits for the next visit."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from pitchline.stops.work import Work
+from pitchline.trade.jobs import JobKind
+from pitchline.trade.parts import PARTS, PartKind, Side
+from pitchline.trade.units import show_hours
+
+PAIRED = (PartKind.CHAIN, PartKind.SHOE, PartKind.PAD, PartKind.RUBBER_TRACK, PartKind.SPROCKET)
+"""Parts renewed on both sides at once, because a machine with unlike sides pulls to one of them: common practice, no source."""
+ALIKE = 0.6
+"""Hours left of the shorter-lived side, as a share of the longer, from which the two go together: our own choice."""
+LEAST_H = 500.0
+"""Hours left closer to each other than this go together whatever their share [h]: our own choice."""
+_PAIRS = {
+    (JobKind.TURN, PartKind.BUSH): "sides of unlike pitch pull the machine to one of them",
+    (JobKind.REPLACE, PartKind.CHAIN): "sides of unlike pitch pull the machine to one of them",
+    (JobKind.REPLACE, PartKind.SPROCKET): "each wears with its chain, and one visit does both",
+    (JobKind.REPLACE, PartKind.RUBBER_TRACK): "unlike tracks pull the machine to one side",
+    (JobKind.REPLACE, PartKind.PAD): "on unlike pads it stands and grips unevenly",
+    (JobKind.REPLACE, PartKind.SHOE): "on unlike shoes it stands and grips unevenly",
+    (JobKind.RESHOE, PartKind.SHOE): "on unlike shoes it stands and grips unevenly",
+}
+"""Why both sides at once: common practice, no source."""
+
+
+def near(one_h: float, other_h: float) -> bool:
+    """Whether two sides run out close enough to each other to go together.
+
+    Parameters
+    ----------
+    one_h, other_h : float
+        Their hours left [h], zero or more.
+
+    Returns
+    -------
+    bool
+        True within 500 h, or where the shorter has 60 % of the longer.
+
+    References
+    ----------
+    Our own rule; see docs/explanation/calls.md.
+
+    Examples
+    --------
+    >>> near(0.0, 500.0), near(0.0, 501.0), near(3000.0, 5000.0), near(2000.0, 5000.0)
+    (True, False, True, False)
+    """
+    short, long = sorted((one_h, other_h))
+    return long - short <= LEAST_H or short >= ALIKE * long
+
+
+def taken_along(work: Sequence[Work]) -> list[Work]:
+    """The same work, with what is taken along marked, and the other side of a pair told.
+
+    Parameters
+    ----------
+    work : sequence of Work
+        What stands: each job once at each place.
+
+    Returns
+    -------
+    list of Work
+        No call, hour or chance is changed.
+
+    References
+    ----------
+    Our own rule; see docs/explanation/calls.md. What goes in pairs: common practice, no source.
+    """
+    return [_told(item, work) for item in work]
+
+
+def _told(item: Work, work: Sequence[Work]) -> Work:
+    other = _other_side(item, work)
+    if item.call.asks:
+        return (
+            item
+            if other is None or other.call.asks
+            else replace(item, because=f"{item.because} {_pair(other, item)}")
+        )
+    if other is not None and other.call.asks and near(_hours(item), _hours(other)):
+        along = (
+            f"Taken along with the {other.place.side.value} side: both at once is usual, because {_reason(item)}."
+        )
+        return replace(item, along=along)
+    visited = any(one.call.asks and one.place.side is item.place.side for one in work)
+    if item.due is None and visited:
+        where = f"the {item.place.side.value} track" if item.place.side is not Side.NONE else "the slew ring"
+        return replace(item, along=f"Taken along, since {where} is worked on anyway.")
+    return item
+
+
+def _other_side(item: Work, work: Sequence[Work]) -> Work | None:
+    """The same job on the other side, where the trade does both at once; a few shoes or pads are no pair."""
+    part = item.place.part
+    few = item.part_row is None and part in (PartKind.SHOE, PartKind.PAD)
+    if few or (item.job, part) not in _PAIRS:
+        return None
+    for one in work:
+        same = one.job is item.job and one.place.part is part and one.place.side is not item.place.side
+        if same and one.due is not None:
+            return one
+    return None
+
+
+def _pair(other: Work, item: Work) -> str:
+    left = f"The {PARTS[other.place.part].singular} on the {other.place.side.value}"
+    due = f"{'fall' if PARTS[other.place.part].singular == PARTS[other.place.part].plural else 'falls'} due"
+    usual = f"both at once is usual, because {_reason(item)}"
+    if near(_hours(item), _hours(other)):
+        return f"{left} {due} in about {show_hours(_hours(other))}: {usual}."
+    return f"{left} {due} only in about {show_hours(_hours(other))}: {usual}, but here the sides lie far apart."
+
+
+def _reason(item: Work) -> str:
+    return _PAIRS[item.job, item.place.part]
+
+
+def _hours(item: Work) -> float:
+    return item.due.middle if item.due is not None else 0.0

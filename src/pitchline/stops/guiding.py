@@ -1,0 +1,54 @@
+"""Flanges guide the track together: one worn out is booked, most of a side are a track that runs off."""
+
+from dataclasses import replace
+
+from pitchline.outlook.machine import MachineOutlook
+from pitchline.stops.work import Work
+from pitchline.trade.calls import Call, Stake
+from pitchline.trade.measurands import Measurand
+from pitchline.trade.parts import PartKind, Side
+
+
+def with_guiding(work: list[Work], outlook: MachineOutlook, rollers_per_side: int) -> list[Work]:
+    """The same work, with a stop where most bottom rollers of a side no longer guide the track.
+
+    Parameters
+    ----------
+    work : list of Work
+        What the wear of each part asks for.
+    outlook : MachineOutlook
+        Says which quantity each item is about.
+    rollers_per_side : int
+        Bottom rollers on one side, 0 or more.
+
+    Returns
+    -------
+    list of Work
+        In the same order. Each is unsafe where more than half of the rollers of its side are worn out at their flanges.
+
+    References
+    ----------
+    Our own rule; that worn flanges let a track run off is common practice, no source.
+    """
+    found = list(work)
+    for side in Side:
+        worn = [row for row, item in enumerate(work) if item.place.side is side and _flange_gone(item, outlook)]
+        if 2 * len(worn) <= rollers_per_side:
+            continue
+        because = (
+            f"The flanges of {len(worn)} of {rollers_per_side} bottom rollers of this side are past their limit: too little "
+            "guides the track, and it can run off."
+        )
+        for row in worn:
+            found[row] = replace(found[row], call=Call.STOP, stake=Stake.UNSAFE, because=because)
+    return found
+
+
+def _flange_gone(item: Work, outlook: MachineOutlook) -> bool:
+    if (
+        item.part_row is None
+        or item.stake is not Stake.WORN_OUT
+        or item.asked_by.part is not PartKind.BOTTOM_ROLLER
+    ):
+        return False
+    return outlook.parts[item.part_row].life.measurand is Measurand.FLANGE_THICKNESS

@@ -1,0 +1,197 @@
+"""What a bigger job at the same place or on the same side makes pointless."""
+
+from dataclasses import replace
+
+from pitchline.stops.work import Work
+from pitchline.trade.jobs import RENEWS, JobKind
+from pitchline.trade.parts import PARTS, PartKind, Place
+
+_CHAIN = (PartKind.CHAIN, PartKind.BUSH, PartKind.LINK)
+_WORN_OUT = 0.5
+"""Chance of being past the limit now from which nobody looks into a chain any more: our own choice."""
+_COUNTED = (PartKind.SHOE, PartKind.PAD)
+"""Parts of which a finding renews a few, and wear the whole side."""
+_LESSER = (JobKind.INVESTIGATE, JobKind.MEASURE, JobKind.REFIT_BOLTS)
+
+
+def without_pointless(work: list[Work]) -> list[Work]:
+    """The same work less what a bigger job on the same side makes pointless.
+
+    Parameters
+    ----------
+    work : list of Work
+        Everything asked for.
+
+    Returns
+    -------
+    list of Work
+        The most urgent first, nothing twice at one place. No turn where the chain is due first or asked for; nothing looked
+        into, bolted up or adjusted on what is renewed at least as urgently. A look for a cause that outlives the part stays.
+
+    References
+    ----------
+    Our own rule; see docs/explanation/calls.md.
+    """
+    once = _once(_chains_taking_over(work))
+    return [item for item in once if swallowed_by(item, once) is None]
+
+
+def swallowed_by(item: Work, work: list[Work]) -> Work | None:
+    """The bigger job that makes one pointless.
+
+    Parameters
+    ----------
+    item : Work
+        The lesser job.
+    work : list of Work
+        Everything asked for.
+
+    Returns
+    -------
+    Work or None
+        None where it stands.
+
+    References
+    ----------
+    Our own rule; see docs/explanation/calls.md.
+    """
+    return next((other for other in sorted(work, key=urgency) if _makes_pointless(other, item)), None)
+
+
+def _makes_pointless(bigger: Work, item: Work) -> bool:
+    if bigger is item:
+        return False
+    if item.job is JobKind.TURN:
+        return _new_chain(bigger) and _same_side(bigger, item) and _before_the_turn(bigger, item)
+    if not bigger.call.asks or bigger.call.rank < item.call.rank or item.outlives:
+        return False
+    if item.job is JobKind.ADJUST:
+        return _sets_the_sag(bigger) and _same_side(bigger, item)
+    if item.job is JobKind.REMOVE_JOINT:
+        return (_new_chain(bigger) or bigger.job is JobKind.TURN) and _same_side(bigger, item)
+    return item.job in _LESSER and _comes_new(bigger, item)
+
+
+def _new_chain(item: Work) -> bool:
+    return item.job is JobKind.REPLACE and item.place.part is PartKind.CHAIN
+
+
+def _same_side(bigger: Work, item: Work) -> bool:
+    return bigger.place.side is item.place.side
+
+
+def _before_the_turn(chain: Work, turn: Work) -> bool:
+    """A turn gives nothing on a chain that is renewed within the booking window, or before the turn is due."""
+    if chain.call.asks and chain.call.rank >= turn.call.rank:
+        return True
+    return urgency(chain) <= urgency(turn)
+
+
+def _sets_the_sag(item: Work) -> bool:
+    """Jobs at whose end the sag is set anyway."""
+    renewed = item.job is JobKind.REPLACE and item.place.part in (PartKind.CHAIN, PartKind.RUBBER_TRACK)
+    return renewed or item.job in (JobKind.TURN, JobKind.REMOVE_JOINT)
+
+
+def _comes_new(bigger: Work, item: Work) -> bool:
+    """Whether what is looked into or bolted up comes new with a bigger job: the part itself, a chain's joints, its shoe bolts."""
+    if bigger.job not in RENEWS:
+        return False
+    if bigger.place == item.place:
+        return item.place.part not in _COUNTED or bigger.part_row is not None
+    if not (_new_chain(bigger) and _same_side(bigger, item)):
+        return False
+    if item.job is JobKind.REFIT_BOLTS:
+        return item.place.part is PartKind.SHOE
+    return item.place.part in _CHAIN
+
+
+def _chains_taking_over(work: list[Work]) -> list[Work]:
+    """A chain that is worn out takes over the call of a look into it: nobody looks into it, it is renewed that soon."""
+    taken = list(work)
+    for number, chain in enumerate(work):
+        if not (_new_chain(chain) and chain.call.asks and chain.due and chain.due.chance_now >= _WORN_OUT):
+            continue
+        looks = [
+            item
+            for item in work
+            if item.job is JobKind.INVESTIGATE
+            and item.part_row is None
+            and item.call.rank > chain.call.rank
+            and item.place.part in _CHAIN
+            and _same_side(chain, item)
+        ]
+        if looks:
+            worst = min(looks, key=urgency)
+            because = f"{chain.because} {worst.because} On a chain that is worn out it is not worth looking into."
+            taken[number] = replace(chain, call=worst.call, stake=worst.stake, because=because)
+    return taken
+
+
+def _once(work: list[Work]) -> list[Work]:
+    kept: dict[tuple[JobKind, Place], Work] = {}
+    for item in sorted(work, key=urgency):
+        key = (item.job, item.place)
+        if key not in kept:
+            kept[key] = item
+        elif item.job is JobKind.REFIT_BOLTS or (item.part_row is None and kept[key].part_row is None):
+            kept[key] = replace(kept[key], pieces=max(kept[key].pieces, item.pieces))
+    return list(kept.values())
+
+
+def urgency(item: Work) -> tuple[int, float]:
+    """What comes first: small for the more urgent.
+
+    Parameters
+    ----------
+    item : Work
+        The work.
+
+    Returns
+    -------
+    tuple of (int, float)
+        By call, then by middle hours [h].
+
+    References
+    ----------
+    Definition.
+    """
+    return (-item.call.rank, item.due.middle if item.due is not None else 0.0)
+
+
+def with_it(item: Work, bigger: Work) -> str:
+    """What is said on a part whose own job goes into a bigger one.
+
+    Parameters
+    ----------
+    item : Work
+        The lesser job.
+    bigger : Work
+        The one that makes it pointless.
+
+    Returns
+    -------
+    str
+        One sentence.
+
+    References
+    ----------
+    Our own wording.
+    """
+    if item.job is JobKind.TURN:
+        return "The chain is due no later: bushes come with it, so they are not turned."
+    if bigger.job is JobKind.TURN:
+        return "The bushes are turned, and the sag is set at the end of that."
+    if item.job is JobKind.ADJUST:
+        return f"{_said(bigger)}, and the sag is set at the end of that."
+    return f"{_said(bigger)}, so that goes with it."
+
+
+def _said(item: Work) -> str:
+    """Such as "The chain is renewed" or "The shoes are renewed"."""
+    words = PARTS[item.place.part]
+    verb = "are" if words.singular == words.plural else "is"
+    done = {JobKind.REBUILD: "built up again", JobKind.REMOVE_JOINT: "shortened by a joint"}.get(
+        item.job, "renewed"
+    )
+    return f"The {words.singular} {verb} {done}"

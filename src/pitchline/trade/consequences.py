@@ -1,0 +1,415 @@
+"""The kinds of things seen on a part, how bad they can be, and what each leads to."""
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from pitchline.trade.calls import Call, Stake
+from pitchline.trade.jobs import JobKind
+from pitchline.trade.machine import ChainType, RunningGear
+from pitchline.trade.parts import PartKind
+
+
+class FindingKind(StrEnum):
+    """A thing seen on a part."""
+
+    LEAK = "leak"
+    SEIZED = "seized"
+    FLAT = "flat"
+    SHAFT_PLAY = "shaft_play"
+    CRACKED = "cracked"
+    BENT = "bent"
+    MISSING_BOLTS = "missing_bolts"
+    LOOSE_BOLTS = "loose_bolts"
+    BOLT_HOLES_ELONGATED = "bolt_holes_elongated"
+    CORD_SHOWING = "cord_showing"
+    SEPARATION = "separation"
+    CUT = "cut"
+    TORN_GUIDE_LUG = "torn_guide_lug"
+    LUG_TORN_OFF = "lug_torn_off"
+    STEEL_INSERT_LOST_OR_BROKEN = "steel_insert_lost_or_broken"
+    PAD_TORN_OR_MISSING = "pad_torn_or_missing"
+    UNEVEN_TREAD = "uneven_tread"
+    PACKED_WITH_SOIL = "packed_with_soil"
+    PIN_WALKING_OUT = "pin_walking_out"
+    DRY_JOINT = "dry_joint"
+    JOINING_LINK_LOOSE = "joining_link_loose"
+    SNAKING = "snaking"
+    SIDE_WEAR = "side_wear"
+    PIN_BOSS_CONTACT = "pin_boss_contact"
+    HOOKED_TEETH = "hooked_teeth"
+    BROKEN_TEETH = "broken_teeth"
+    BROKEN_RECOIL_SPRING = "broken_recoil_spring"
+    LOSING_PRESSURE = "losing_pressure"
+
+    @property
+    def label(self) -> str:
+        """Name for reading."""
+        return self.value.replace("_", " ")
+
+
+class Severity(StrEnum):
+    """How bad a finding is, in words."""
+
+    SLIGHT = "slight"
+    MARKED = "marked"
+    SEVERE = "severe"
+
+
+Calls = tuple[Call, Call, Call]
+
+
+@dataclass(frozen=True, slots=True)
+class Grade:
+    """How grave a kind of finding is on some parts.
+
+    Parameters
+    ----------
+    parts : tuple of PartKind
+        Parts it is as grave on.
+    calls : tuple of Call
+        The call for slight, marked and severe.
+    stake : Stake
+        What a stop is about: somebody can be hurt, or it ruins what is dearer.
+
+    References
+    ----------
+    Common practice, no source.
+    """
+
+    parts: tuple[PartKind, ...]
+    calls: Calls
+    stake: Stake = Stake.UNSAFE
+
+
+@dataclass(frozen=True, slots=True)
+class Consequence:
+    """What one kind of finding leads to.
+
+    Parameters
+    ----------
+    grades : tuple of Grade
+        How grave it is, part by part.
+    job : JobKind
+        The job when marked or severe.
+    slight_job : JobKind
+        The job when slight.
+    because : str
+        Why it matters, in one clause.
+
+    References
+    ----------
+    Common practice, no source.
+    """
+
+    grades: tuple[Grade, ...]
+    job: JobKind
+    slight_job: JobKind
+    because: str
+
+    @property
+    def parts(self) -> tuple[PartKind, ...]:
+        """Parts it can be seen on."""
+        return tuple(part for grade in self.grades for part in grade.parts)
+
+    def on(self, part: PartKind) -> Grade:
+        """How grave it is on one of its parts.
+
+        Parameters
+        ----------
+        part : PartKind
+            One of `parts`.
+
+        Returns
+        -------
+        Grade
+            Calls, and what a stop is about.
+
+        Raises
+        ------
+        StopIteration
+            It is not seen on that part.
+
+        References
+        ----------
+        Common practice, no source.
+        """
+        return next(grade for grade in self.grades if part in grade.parts)
+
+
+_ROLLERS = (PartKind.BOTTOM_ROLLER, PartKind.UPPER_ROLLER)
+_RUN, _BOOK, _STOP = Call.RUN, Call.BOOK, Call.STOP
+_AT_ONCE: Calls = (_STOP, _STOP, _STOP)
+_FROM_MARKED: Calls = (_BOOK, _STOP, _STOP)
+_FROM_SEVERE: Calls = (_BOOK, _BOOK, _STOP)
+_GROWS: Calls = (_RUN, _BOOK, _STOP)
+_NEVER_STOPS: Calls = (_RUN, _BOOK, _BOOK)
+_RUINS = Stake.RUINS
+
+CONSEQUENCES: dict[FindingKind, Consequence] = {
+    FindingKind.LEAK: Consequence(
+        (
+            Grade((*_ROLLERS, PartKind.IDLER, PartKind.SLEW_RING), _GROWS, _RUINS),
+            Grade((PartKind.FINAL_DRIVE, PartKind.TRACK_ADJUSTER), _GROWS),
+        ),
+        JobKind.REPLACE,
+        JobKind.INVESTIGATE,
+        "a part that loses its oil or grease runs hot, seizes or gives way",
+    ),
+    FindingKind.SEIZED: Consequence(
+        (
+            Grade((PartKind.BOTTOM_ROLLER, PartKind.IDLER), _FROM_MARKED, _RUINS),
+            Grade((PartKind.UPPER_ROLLER,), _FROM_SEVERE, _RUINS),
+        ),
+        JobKind.REPLACE,
+        JobKind.INVESTIGATE,
+        "a wheel that does not turn is worn flat and wears the chain",
+    ),
+    FindingKind.FLAT: Consequence(
+        (Grade(_ROLLERS, _GROWS, _RUINS),),
+        JobKind.REPLACE,
+        JobKind.INVESTIGATE,
+        "a flat says the roller has stood still, and it hammers the chain",
+    ),
+    FindingKind.SHAFT_PLAY: Consequence(
+        (Grade((*_ROLLERS, PartKind.IDLER), _GROWS, _RUINS),),
+        JobKind.REPLACE,
+        JobKind.INVESTIGATE,
+        "a wheel that wobbles on its shaft loses its seal and wears the chain's rails and flanks",
+    ),
+    FindingKind.CRACKED: Consequence(
+        (
+            Grade(
+                (
+                    PartKind.SLEW_RING,
+                    PartKind.TRACK_ADJUSTER,
+                    PartKind.IDLER,
+                    PartKind.FINAL_DRIVE,
+                    PartKind.CHAIN,
+                    PartKind.LINK,
+                ),
+                _AT_ONCE,
+            ),
+            Grade((PartKind.SHOE, PartKind.RUBBER_TRACK, PartKind.SPROCKET, PartKind.GUARD), _FROM_MARKED),
+            Grade((PartKind.BUSH, *_ROLLERS), _FROM_MARKED, _RUINS),
+        ),
+        JobKind.REPLACE,
+        JobKind.INVESTIGATE,
+        "a crack grows under load and the part can break without notice",
+    ),
+    FindingKind.BENT: Consequence(
+        (
+            Grade((PartKind.SHOE, PartKind.GUARD, PartKind.PAD), _GROWS, _RUINS),
+            Grade((PartKind.LINK,), _GROWS),
+        ),
+        JobKind.REPLACE,
+        JobKind.INVESTIGATE,
+        "bent metal loads its bolts and neighbours unevenly",
+    ),
+    FindingKind.MISSING_BOLTS: Consequence(
+        (
+            Grade((PartKind.SLEW_RING, PartKind.FINAL_DRIVE), _AT_ONCE),
+            Grade(
+                (
+                    PartKind.SHOE,
+                    PartKind.PAD,
+                    PartKind.SPROCKET,
+                    *_ROLLERS,
+                    PartKind.IDLER,
+                    PartKind.GUARD,
+                    PartKind.TRACK_ADJUSTER,
+                ),
+                _FROM_MARKED,
+            ),
+        ),
+        JobKind.REFIT_BOLTS,
+        JobKind.REFIT_BOLTS,
+        "the bolts left carry the load of those that are gone",
+    ),
+    FindingKind.LOOSE_BOLTS: Consequence(
+        (
+            Grade((PartKind.SLEW_RING,), _AT_ONCE),
+            Grade((PartKind.SPROCKET, PartKind.FINAL_DRIVE, PartKind.TRACK_ADJUSTER), _FROM_MARKED),
+            Grade((PartKind.SHOE, PartKind.PAD, *_ROLLERS, PartKind.IDLER, PartKind.GUARD), _FROM_SEVERE),
+        ),
+        JobKind.REFIT_BOLTS,
+        JobKind.REFIT_BOLTS,
+        "a loose part works its holes and damages both faces",
+    ),
+    FindingKind.BOLT_HOLES_ELONGATED: Consequence(
+        (Grade((PartKind.SHOE,), _FROM_SEVERE, _RUINS),),
+        JobKind.REPLACE,
+        JobKind.INVESTIGATE,
+        "bolts do not hold in a worn hole, and the loose shoe wears the seat of its links",
+    ),
+    FindingKind.CORD_SHOWING: Consequence(
+        (Grade((PartKind.RUBBER_TRACK,), _FROM_MARKED),),
+        JobKind.REPLACE,
+        JobKind.INVESTIGATE,
+        "once water reaches the cord the track can part without notice",
+    ),
+    FindingKind.SEPARATION: Consequence(
+        (
+            Grade((PartKind.RUBBER_TRACK,), _FROM_MARKED),
+            Grade((PartKind.PAD,), (_BOOK, _BOOK, _BOOK)),
+        ),
+        JobKind.REPLACE,
+        JobKind.INVESTIGATE,
+        "rubber that has left its steel comes off in use",
+    ),
+    FindingKind.CUT: Consequence(
+        (Grade((PartKind.RUBBER_TRACK,), _GROWS), Grade((PartKind.PAD,), _NEVER_STOPS)),
+        JobKind.REPLACE,
+        JobKind.INVESTIGATE,
+        "a cut lets water and grit into the rubber, and one down to the cord lets the track part",
+    ),
+    FindingKind.TORN_GUIDE_LUG: Consequence(
+        (Grade((PartKind.RUBBER_TRACK,), _FROM_SEVERE),),
+        JobKind.REPLACE,
+        JobKind.INVESTIGATE,
+        "where guide lugs are gone, two in a row above all, the track runs off",
+    ),
+    FindingKind.LUG_TORN_OFF: Consequence(
+        (Grade((PartKind.RUBBER_TRACK,), _FROM_SEVERE),),
+        JobKind.REPLACE,
+        JobKind.INVESTIGATE,
+        "the drive skips and the grip goes where lugs are gone, which on a slope is a hold lost",
+    ),
+    FindingKind.STEEL_INSERT_LOST_OR_BROKEN: Consequence(
+        (Grade((PartKind.RUBBER_TRACK,), _FROM_MARKED),),
+        JobKind.REPLACE,
+        JobKind.INVESTIGATE,
+        "the sprocket drives and the rollers run on the inserts, and a loose one cuts the cord",
+    ),
+    FindingKind.PAD_TORN_OR_MISSING: Consequence(
+        (Grade((PartKind.PAD,), _NEVER_STOPS),),
+        JobKind.REPLACE,
+        JobKind.INVESTIGATE,
+        "bare steel breaks the surface it runs on and loads the pads beside it",
+    ),
+    FindingKind.UNEVEN_TREAD: Consequence(
+        (Grade((*_ROLLERS, PartKind.IDLER, PartKind.RUBBER_TRACK, PartKind.PAD), _NEVER_STOPS),),
+        JobKind.INVESTIGATE,
+        JobKind.INVESTIGATE,
+        "one-sided wear has a cause, most often alignment, that will wear the new part too",
+    ),
+    FindingKind.PACKED_WITH_SOIL: Consequence(
+        (
+            Grade(
+                (PartKind.CHAIN, PartKind.RUBBER_TRACK, PartKind.SPROCKET, *_ROLLERS, PartKind.IDLER),
+                (_RUN, _RUN, _BOOK),
+            ),
+        ),
+        JobKind.CLEAN_OUT,
+        JobKind.CLEAN_OUT,
+        "packed soil tightens the track and grinds everything that turns",
+    ),
+    FindingKind.PIN_WALKING_OUT: Consequence(
+        (Grade((PartKind.CHAIN,), _AT_ONCE),),
+        JobKind.INVESTIGATE,
+        JobKind.INVESTIGATE,
+        "a pin that leaves its link opens the track",
+    ),
+    FindingKind.DRY_JOINT: Consequence(
+        (Grade((PartKind.CHAIN,), _FROM_SEVERE, _RUINS),),
+        JobKind.INVESTIGATE,
+        JobKind.INVESTIGATE,
+        "a joint without oil wears its pin and bush from inside and stretches the chain",
+    ),
+    FindingKind.JOINING_LINK_LOOSE: Consequence(
+        (Grade((PartKind.CHAIN,), _AT_ONCE),),
+        JobKind.REFIT_BOLTS,
+        JobKind.REFIT_BOLTS,
+        "the whole track hangs on the bolts or the lock of its joining link",
+    ),
+    FindingKind.SNAKING: Consequence(
+        (Grade((PartKind.CHAIN,), _GROWS),),
+        JobKind.INVESTIGATE,
+        JobKind.INVESTIGATE,
+        "a chain with side play in its joints climbs the flanges and can run off",
+    ),
+    FindingKind.SIDE_WEAR: Consequence(
+        (Grade((PartKind.LINK,), _NEVER_STOPS),),
+        JobKind.INVESTIGATE,
+        JobKind.INVESTIGATE,
+        "links worn on their flanks have a cause, alignment or side slopes, that will wear new ones too",
+    ),
+    FindingKind.PIN_BOSS_CONTACT: Consequence(
+        (Grade((PartKind.LINK,), _GROWS, _RUINS),),
+        JobKind.INVESTIGATE,
+        JobKind.INVESTIGATE,
+        "flanges that run on the pin bosses wear the links where they hold their pins",
+    ),
+    FindingKind.HOOKED_TEETH: Consequence(
+        (Grade((PartKind.SPROCKET,), _FROM_SEVERE),),
+        JobKind.REPLACE,
+        JobKind.INVESTIGATE,
+        "hooked teeth drag the bushes, wear the chain and in the end let it jump",
+    ),
+    FindingKind.BROKEN_TEETH: Consequence(
+        (Grade((PartKind.SPROCKET,), _FROM_MARKED),),
+        JobKind.REPLACE,
+        JobKind.INVESTIGATE,
+        "the chain jumps where a tooth is gone, and the teeth beside it break next",
+    ),
+    FindingKind.BROKEN_RECOIL_SPRING: Consequence(
+        (Grade((PartKind.TRACK_ADJUSTER,), _AT_ONCE),),
+        JobKind.INVESTIGATE,
+        JobKind.INVESTIGATE,
+        "a broken spring holds no tension, and what is left of it is still loaded",
+    ),
+    FindingKind.LOSING_PRESSURE: Consequence(
+        (Grade((PartKind.TRACK_ADJUSTER,), _FROM_SEVERE),),
+        JobKind.INVESTIGATE,
+        JobKind.INVESTIGATE,
+        "a track that goes slack again and again jumps its teeth and runs off",
+    ),
+}
+
+FAMILIES: tuple[tuple[FindingKind, ...], ...] = (
+    (
+        FindingKind.CRACKED,
+        FindingKind.BENT,
+        FindingKind.MISSING_BOLTS,
+        FindingKind.LOOSE_BOLTS,
+        FindingKind.CORD_SHOWING,
+        FindingKind.SEPARATION,
+        FindingKind.CUT,
+        FindingKind.STEEL_INSERT_LOST_OR_BROKEN,
+        FindingKind.PIN_WALKING_OUT,
+        FindingKind.JOINING_LINK_LOOSE,
+        FindingKind.BROKEN_TEETH,
+        FindingKind.BROKEN_RECOIL_SPRING,
+    ),
+    (
+        FindingKind.LEAK,
+        FindingKind.SEIZED,
+        FindingKind.FLAT,
+        FindingKind.SHAFT_PLAY,
+        FindingKind.LOSING_PRESSURE,
+    ),
+)
+"""Findings that point at one failure: the part comes apart; its seal and what it seals give out. Common practice, no source."""
+
+
+def seen_on(part: PartKind, gear: RunningGear) -> tuple[FindingKind, ...]:
+    """What may be seen on a part of a running gear.
+
+    Parameters
+    ----------
+    part : PartKind
+        The part.
+    gear : RunningGear
+        The running gear.
+
+    Returns
+    -------
+    tuple of FindingKind
+        No dry joint on a dry chain: it has no oil to lose.
+
+    References
+    ----------
+    Common practice, no source.
+    """
+    dry = gear.chain_type is ChainType.DRY
+    kinds = (kind for kind in FindingKind if part in CONSEQUENCES[kind].parts)
+    return tuple(kind for kind in kinds if not (dry and kind is FindingKind.DRY_JOINT))

@@ -1,0 +1,150 @@
+"""Figures that look rounded or copied: what a walk-round says of how it was read.
+
+Rounding belongs to the doubt of a reading. The same figure at place after place is either true, as on new parts, or one part was
+read and its figure written for the rest: then it is one reading and not eight. Nothing is changed; it is asked about.
+"""
+
+import math
+from collections import defaultdict
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from scipy.stats import binom
+
+from pitchline.trade.dossier import Dossier
+from pitchline.trade.measurands import MEASURANDS, Measurand, Role
+from pitchline.trade.parts import PartKind, Place
+from pitchline.trade.readings import Reading, WalkRound
+from pitchline.trade.units import INCH_M
+from pitchline.wear.doubt import reading_doubt
+from pitchline.wear.line import wear_line
+
+FEWEST = 4
+"""Like places from which the same figure is asked about, and different readings from which a rounding is seen. Our own choice."""
+_STEPS_M = tuple(sorted((5e-3, 2e-3, 1e-3, 5e-4, *(INCH_M / parts for parts in (8, 16, 32, 64))), reverse=True))
+_ROUNDED_SHARE, _EXACT = 0.8, 0.01
+UNLIKELY = 0.01
+"""Chance below which parts that were each measured would not all read the same. Our own choice."""
+_PARTS_APART, _STEADY = 0.2, 0.5
+"""How far like parts wear apart, as a share of their wear, and a steady hand's scatter as a share of the tool's: assumptions."""
+_NEW = 0.03
+
+
+@dataclass(frozen=True, slots=True)
+class Copied:
+    """Places of one kind that read exactly alike on one walk-round, where parts that were each measured would not.
+
+    Parameters
+    ----------
+    part : PartKind
+        What they are.
+    measurand : Measurand
+        What was read.
+    places : tuple of Place
+        Where, four or more.
+    reading : Reading
+        One of them.
+    chance : float
+        Chance that so many would read alike if each was measured [1].
+
+    References
+    ----------
+    Definition.
+    """
+
+    part: PartKind
+    measurand: Measurand
+    places: tuple[Place, ...]
+    reading: Reading
+    chance: float
+
+
+def rounded_steps_m(walk_round: WalkRound) -> dict[str, float]:
+    """The step that the readings of each tool were really read in, where it is coarser than the tool's.
+
+    Parameters
+    ----------
+    walk_round : WalkRound
+        The walk-round.
+
+    Returns
+    -------
+    dict of str to float
+        Step [m] by the tool's short name: the coarsest of 0.5 to 5 mm and 1/64 to 1/8 in of which four in five of its
+        readings, four different ones or more, are multiples. Tools that were read in their own steps are left out.
+
+    References
+    ----------
+    JCGM 100:2008 (GUM), F.2.2.1: what is not resolved is doubt. The rule is our own.
+    """
+    by_tool: dict[str, set[float]] = defaultdict(set)
+    tools = {reading.tool.name: reading.tool for reading in walk_round.readings}
+    for reading in walk_round.readings:
+        by_tool[reading.tool.name].update(round(repeat_m, 7) for repeat_m in reading.repeats_m)
+    found = {}
+    for name, sizes_m in by_tool.items():
+        for step_m in _STEPS_M:
+            fits = sum(_is_multiple(size_m, step_m) for size_m in sizes_m)
+            if step_m > 1.01 * tools[name].resolution_m and fits >= max(FEWEST, _ROUNDED_SHARE * len(sizes_m)):
+                found[name] = step_m
+                break
+    return found
+
+
+def _is_multiple(size_m: float, step_m: float) -> bool:
+    return abs(size_m / step_m - round(size_m / step_m)) < _EXACT
+
+
+def copied(dossier: Dossier, walk_round: WalkRound) -> tuple[Copied, ...]:
+    """Groups of places whose readings look copied from one of them.
+
+    Parameters
+    ----------
+    dossier : Dossier
+        The machine, with its limits.
+    walk_round : WalkRound
+        One of its walk-rounds.
+
+    Returns
+    -------
+    tuple of Copied
+        In the order of the readings. Left out: readings of parts at their new size, and repeats that differ.
+
+    References
+    ----------
+    Binomial chance that so many of the like places fall into one step of the tool (textbook); how far parts wear apart is ours.
+    """
+    steps_m = rounded_steps_m(walk_round)
+    kinds: dict[tuple[PartKind, Measurand], list[Reading]] = defaultdict(list)
+    for reading in walk_round.readings:
+        if MEASURANDS[reading.measurand].role is Role.WEAR:
+            kinds[reading.place.part, reading.measurand].append(reading)
+    found = []
+    for (part, measurand), readings in kinds.items():
+        alike: dict[tuple[float, ...], list[Reading]] = defaultdict(list)
+        for reading in readings:
+            alike[(reading.joints, *(round(repeat_m, 7) for repeat_m in reading.repeats_m))].append(reading)
+        for same in alike.values():
+            if len(same) >= FEWEST:
+                chance = _chance_alike(dossier, same, len(readings), steps_m)
+                if chance < UNLIKELY:
+                    places = tuple(reading.place for reading in same)
+                    found.append(Copied(part, measurand, places, same[0], chance))
+    return tuple(found)
+
+
+def _chance_alike(dossier: Dossier, same: Sequence[Reading], of: int, steps_m: dict[str, float]) -> float:
+    """Chance that so many of a kind would read alike if each was measured; 1 where they are new or nothing is known of them."""
+    one = same[0]
+    limit = dossier.limit_of(one.place.part, one.measurand)
+    if limit is None or limit.limit_m is None:
+        return 1.0
+    allowance_m = abs(limit.limit_m - limit.new_m)
+    life_used = float(wear_line(limit).life_used(np.array([one.value_m]))[0])
+    if life_used < max(_NEW, 2.0 * reading_doubt(one).u_m / allowance_m):
+        return 1.0
+    step_m = max(steps_m.get(one.tool.name, 0.0), one.tool.resolution_m) / one.joints
+    scatter_m = math.hypot(_STEADY * one.tool.repeatability_m, _PARTS_APART * life_used * allowance_m)
+    in_one_step = math.erf(step_m / (2.0 * math.sqrt(2.0) * scatter_m))
+    return float(min(binom.sf(len(same) - 1, of, in_one_step) / in_one_step, 1.0))

@@ -1,0 +1,136 @@
+"""What nobody read or looked at has no call, and no machine is run while what can stop it was passed by: our own rule."""
+
+import datetime as dt
+from dataclasses import replace
+
+import pytest
+
+from pitchline.judge import judge
+from pitchline.judge.looked import can_stop
+from pitchline.judge.words import kinds_in_words, places_in_words
+from pitchline.trade.calls import Call
+from pitchline.trade.dossier import Event, PartEvent
+from pitchline.trade.findings import Finding, FindingKind, Severity
+from pitchline.trade.measurands import Measurand
+from pitchline.trade.parts import PartKind, Place, Side
+from pitchline.trade.readings import STILL_STANDS, WalkRound
+
+LEFT, RIGHT = Side.LEFT, Side.RIGHT
+DRIVE, LINK = Place(PartKind.FINAL_DRIVE, LEFT), Place(PartKind.LINK, RIGHT)
+RING = Place(PartKind.SLEW_RING, Side.NONE)
+
+
+def part_of(verdict, place):
+    return next(part for part in verdict.parts if part.place == place)
+
+
+@pytest.fixture
+def only(dossier):
+    """A factory: the machine with one walk-round, of which only some readings and findings stand."""
+
+    def make(*readings, findings=(), looked_over=(), hours_h=3000.0):
+        day = WalkRound(dt.date(2026, 9, 7), hours_h, readings, findings, looked_over=looked_over)
+        return replace(dossier, walk_rounds=(day,))
+
+    return make
+
+
+@pytest.mark.parametrize("hours_h", [1100.0, 4000.0, 20_000.0])
+def test_nobody_looked_so_nothing_is_called(only, prices, hours_h):
+    verdict = judge(only(hours_h=hours_h), prices)
+    assert {part.call for part in verdict.parts} == {verdict.call} == {Call.UNJUDGED}
+    assert {part.called for part in verdict.parts} == {"not read", "not looked at"}
+    assert (verdict.jobs, verdict.sets, verdict.next_due) == ((), (), None)
+    assert verdict.money_window.high == 0
+    assert all(part.due is None and not part.looked_at for part in verdict.parts)
+    assert verdict.looked_at == (0, 31)
+    assert verdict.headline == "None of 31 parts was looked at: no verdict on the machine."
+
+
+def test_one_part_read_is_no_verdict_on_the_machine(only, reading):
+    verdict = judge(only(reading(PartKind.LINK, RIGHT, Measurand.RAIL_HEIGHT, 108.0)))
+    assert part_of(verdict, LINK).call is Call.RUN
+    assert verdict.call is Call.UNJUDGED
+    assert verdict.headline == "Only 1 of 31 parts was looked at: no verdict on the machine."
+
+
+def test_hours_by_age_stay_beside_a_part_that_was_not_read(dossier, walk_round):
+    fresh = walk_round("2026-09-07", 3000.0, 0.33, sides=(LEFT,))
+    verdict = judge(replace(dossier, walk_rounds=(fresh,)))
+    part = part_of(verdict, LINK)
+    assert (part.call, part.called, part.job, part.due) == (Call.UNJUDGED, "not read", None, None)
+    assert part.judged[0].status == "not read"
+    assert part.judged[0].to_limit.middle > 0
+    assert not any(LINK in job.places for job in verdict.jobs)
+
+
+@pytest.mark.parametrize("place", [DRIVE, RING, Place(PartKind.TRACK_ADJUSTER, RIGHT)])
+def test_no_machine_is_run_while_what_can_stop_it_was_passed_by(dossier, walk_round, place):
+    whole = judge(dossier)
+    assert whole.call is Call.RUN
+    first, last = dossier.walk_rounds
+    looked = tuple(each for each in last.looked_over if each != place)
+    verdict = judge(replace(dossier, walk_rounds=(first, replace(last, looked_over=looked))))
+    assert verdict.call is Call.UNJUDGED
+    assert verdict.looked_at == (30, 31)
+    assert verdict.headline.startswith("Nothing seen asks for work, but 1 of 31 parts was not looked at: ")
+    assert "Run" not in verdict.headline
+
+
+def test_work_is_booked_but_not_said_to_be_worked_where_something_was_passed_by(later):
+    verdict = judge(later(0.47))
+    assert verdict.headline.startswith("Work it, and book: turn bushes, left and right.")
+    machine = later(0.47)
+    last = replace(machine.walk_rounds[-1], looked_over=())
+    verdict = judge(replace(machine, walk_rounds=(*machine.walk_rounds[:-1], last)))
+    assert verdict.call is Call.BOOK
+    assert verdict.headline.startswith(
+        "Book: turn bushes, left and right. 11 of 31 parts were not looked at: upper rollers, "
+    )
+
+
+def test_a_part_read_earlier_keeps_its_call_and_says_when(dossier, walk_round):
+    last = walk_round("2026-11-02", 3200.0, 0.36, sides=(LEFT,), passed_by=(LINK,))
+    verdict = judge(replace(dossier, walk_rounds=(*dossier.walk_rounds, last)))
+    part = part_of(verdict, LINK)
+    assert part.call is Call.RUN
+    assert not part.looked_at
+    assert part.reason.endswith("Last read on 7 Sep 2026.")
+    assert verdict.call is Call.UNJUDGED
+
+
+def test_a_finding_carried_over_is_nobody_looking(dossier):
+    *before, last = dossier.walk_rounds
+    looked = tuple(each for each in last.looked_over if each != DRIVE)
+    note = f"last seen 2 Mar 2026, {STILL_STANDS}"
+    leak = Finding(DRIVE, FindingKind.LEAK, Severity.SLIGHT, note=note)
+    verdict = judge(replace(dossier, walk_rounds=(*before, replace(last, findings=(leak,), looked_over=looked))))
+    assert not part_of(verdict, DRIVE).looked_at
+    assert verdict.call is Call.UNJUDGED
+    fresh = replace(leak, note="drips")
+    verdict = judge(replace(dossier, walk_rounds=(*before, replace(last, findings=(fresh,), looked_over=looked))))
+    assert part_of(verdict, DRIVE).looked_at
+
+
+def test_a_part_fitted_since_was_in_somebodys_hands_but_not_read(later):
+    fitted = PartEvent(Place(PartKind.SHOE, LEFT), Event.FITTED_NEW, 3600.0)
+    machine = later(0.40)
+    verdict = judge(replace(machine, events=(*machine.events, fitted)))
+    part = part_of(verdict, fitted.place)
+    assert (part.call, part.looked_at) == (Call.UNJUDGED, True)
+    assert part.reason == "Fitted new at 3,600 h, and not read since."
+
+
+def test_every_part_with_a_severe_crack_can_stop_a_machine():
+    assert all(can_stop(part) for part in (PartKind.SLEW_RING, PartKind.FINAL_DRIVE, PartKind.BOTTOM_ROLLER))
+
+
+def test_long_lists_are_drawn_together():
+    rollers = tuple(
+        Place(PartKind.BOTTOM_ROLLER, side, number) for side in (LEFT, RIGHT) for number in range(1, 9)
+    )
+    assert places_in_words(rollers) == "bottom rollers 1 to 8, left and right"
+    assert places_in_words(rollers[1:]) == "bottom rollers 2 to 8 left, 1 to 8 right"
+    others = (DRIVE, RING, LINK, Place(PartKind.IDLER, LEFT, 1))
+    said = kinds_in_words((*rollers, *others), (*rollers, *others))
+    assert said == "bottom rollers, final drive, slew ring and 2 more kinds of part"
