@@ -146,7 +146,7 @@ def counted(parts: Sequence[PartVerdict]) -> tuple[int, int]:
 
 
 def machine_call(parts: Sequence[PartVerdict], too_old: bool = False) -> Call:
-    """The worst call on any part; unjudged where nothing asks for work, but readings are old or what can stop it was passed by.
+    """The worst call on any part; unjudged where nothing asks for work, but what can stop it was passed by or read long ago.
 
     Parameters
     ----------
@@ -158,8 +158,7 @@ def machine_call(parts: Sequence[PartVerdict], too_old: bool = False) -> Call:
     Returns
     -------
     Call
-        Run only where everything that can stop it was looked at, and at least half of the wearing parts could be judged, by
-        readings that are not too old.
+        Run only where all that can stop it was looked at, not too long ago, and at least half of what wears could be judged.
 
     References
     ----------

@@ -135,7 +135,7 @@ def headline(
     next_due: HoursLeft | None,
     old: str = "",
 ) -> str:
-    """The verdict in one to three sentences.
+    """The verdict in a few sentences.
 
     Parameters
     ----------
@@ -211,11 +211,10 @@ def _called(
         return f"Do not work it before this is done: {_named(stopped)}.{before}{then}"
     walk = f"Go round it first: {old}. " if old else ""
     if booked:
-        if walk:
-            return f"{walk}Then book: {_named(booked)}."
-        return f"{'Work it, and book' if fit_to_run(parts) else 'Book'}: {_named(booked)}."
+        work_it = "Work it, and book" if fit_to_run(parts) else "Book"
+        return f"{f'{walk}Then book' if walk else work_it}: {_named(booked)}."
     if not fit_to_run(parts):
-        return walk.strip()
+        return walk.rstrip()
     if next_due is None:
         return f"{walk}Nothing seen asks for work, but no wear could be judged."
     window = f"the next {rule.booking_window_weeks:g} weeks"

@@ -102,7 +102,7 @@ def _write(machine: Machine, judgement: Judgement | None, because: str) -> Judge
         if judgement is None:
             figures = {"call": "", "call_rank": -1, "due_said": "", "due_middle_h": None, "money_usual": None}
             figures |= {"due_cautious_h": None, "due_hopeful_h": None, "due_on": None}
-            figures |= {"stake": "", "looked_at": None, "looked_of": None, "judged_for": None, "carried_h": None}
+            figures |= {"judged_for": None, "carried_h": None, "stake": "", "looked_at": None, "looked_of": None}
         written = Machine.objects.filter(pk=machine.pk, marked=machine.marked).update(
             judgement=judgement, to_judge=False, not_judged_because=because, **figures
         )

@@ -78,7 +78,7 @@ class Machine(models.Model):
             models.Index(fields=("business", "customer"), name="machine_customer"),
             models.Index(fields=("business", "place"), name="machine_place"),
             models.Index(fields=("to_judge",), condition=Q(to_judge=True), name="machine_to_judge"),
-            models.Index(fields=("judged_for",), condition=Q(archived_at=None), name="machine_judged_for"),
+            models.Index(fields=("judged_for",), name="machine_judged_for"),
             models.Index(
                 fields=("business", "archived_at", "call", "currency", "to_judge", "money_usual"),
                 name="machine_tally",

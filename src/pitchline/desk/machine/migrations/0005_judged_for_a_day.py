@@ -5,7 +5,6 @@ import zlib
 from typing import Any
 
 from django.db import migrations, models
-from django.db.models import Q
 
 
 def fill_in_footing(apps: Any, schema_editor: Any) -> None:
@@ -46,7 +45,7 @@ class Migration(migrations.Migration):
         ),
         migrations.AddIndex(
             model_name="machine",
-            index=models.Index(fields=["judged_for"], condition=Q(archived_at=None), name="machine_judged_for"),
+            index=models.Index(fields=["judged_for"], name="machine_judged_for"),
         ),
         migrations.RunPython(fill_in_footing, migrations.RunPython.noop),
     ]
