@@ -80,7 +80,16 @@ class Machine(models.Model):
             models.Index(fields=("to_judge",), condition=Q(to_judge=True), name="machine_to_judge"),
             models.Index(fields=("judged_for",), name="machine_judged_for"),
             models.Index(
-                fields=("business", "archived_at", "call", "currency", "to_judge", "money_usual"),
+                fields=(
+                    "business",
+                    "archived_at",
+                    "call",
+                    "currency",
+                    "to_judge",
+                    "money_usual",
+                    "looked_at",
+                    "looked_of",
+                ),
                 name="machine_tally",
             ),
         ]

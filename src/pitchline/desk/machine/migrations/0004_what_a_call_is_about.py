@@ -14,4 +14,21 @@ class Migration(migrations.Migration):
         ),
         migrations.AddField("machine", "looked_at", models.PositiveSmallIntegerField(null=True)),
         migrations.AddField("machine", "looked_of", models.PositiveSmallIntegerField(null=True)),
+        migrations.RemoveIndex("machine", "machine_tally"),
+        migrations.AddIndex(
+            "machine",
+            models.Index(
+                fields=[
+                    "business",
+                    "archived_at",
+                    "call",
+                    "currency",
+                    "to_judge",
+                    "money_usual",
+                    "looked_at",
+                    "looked_of",
+                ],
+                name="machine_tally",
+            ),
+        ),
     ]
