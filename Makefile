@@ -39,6 +39,7 @@ bench: .venv/test.done         ## timings, as ratios where there is something to
 	$(BIN)/python bench/picture.py
 	$(BIN)/python bench/ground.py
 	$(BIN)/python bench/outlook.py --quick scores rivals speed
+	$(BIN)/python bench/odd_parts.py --machines 60
 	$(BIN)/python bench/stops.py --quick
 	$(BIN)/python bench/desk.py
 	if scripts/with-postgres --there; then scripts/with-postgres $(BIN)/python bench/desk.py; fi

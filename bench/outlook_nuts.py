@@ -8,6 +8,8 @@ from typing import Any
 import numpy as np
 import numpy.typing as npt
 
+from pitchline.outlook.filter import less_worn
+
 FloatArray = npt.NDArray[np.float64]
 INSTALLED = importlib.util.find_spec("numpyro") is not None
 WARM_UP, DRAWS, CHAINS = 500, 2500, 2
@@ -35,11 +37,16 @@ def log_likelihood(paths: Any, constants: Any, habits: Any) -> Any:
     count, start2 = jnp.asarray(paths.count), jnp.asarray(paths.start_u**2)
     unknown = jnp.asarray(~paths.start_known)
     noise, span2 = float(constants.noise[0]), float(constants.span_spread[0]) ** 2
+    changed = jnp.maximum(habits.unrecorded * jnp.asarray(less_worn(paths)), 1e-30)
 
     def as_read(mean, var, y, s2):
         total = var + s2
         log = -0.5 * (jnp.log(2 * jnp.pi * total) + (y - mean) ** 2 / total)
         return log, mean + var / total * (y - mean), var * s2 / total
+
+    def far_off(mean, var, y, s2):
+        log, *after = as_read(mean, var, y, s2 * habits.far_times**2)
+        return log + jnp.log(2.0) + log_ndtr(-(y - mean) / jnp.sqrt(var + s2)), *after
 
     def somewhere(y, s2, growth, most):
         width = jnp.clip(growth, 1e-6, most)
@@ -74,9 +81,10 @@ def log_likelihood(paths: Any, constants: Any, habits: Any) -> Any:
             y, s2 = wear[:, turn], wear_u[:, turn] ** 2
             growth = rate * effective[:, turn]
             before = mean + growth, var + noise * growth + span2 * growth**2
-            sound, far = as_read(*before, y, s2), as_read(*before, y, s2 * habits.far_times**2)
+            sound, far = as_read(*before, y, s2), far_off(*before, y, s2)
             read = mixed(sound, far, *share(habits.far_off))
-            found = mixed(read, somewhere(y, s2, growth, 1.0), *share(habits.unrecorded))
+            shares = jnp.log1p(-changed[:, turn]), jnp.log(changed[:, turn])
+            found = mixed(read, somewhere(y, s2, growth, 1.0), *shares)
             if turn == 0:
                 fading = log_ndtr((1 - growth) / jnp.sqrt(noise * growth + 0.06**2))
                 log_original = np.log(habits.original) + fading
@@ -105,12 +113,19 @@ def sample(paths: Any, constants: Any, habits: Any, seed: int = 0) -> Sampled:
     of_rates = log_likelihood(paths, constants, habits)
     centre, group = jnp.asarray(constants.log_rate[0][paths.kind]), jnp.asarray(paths.group)
     machines = int(paths.group[-1]) + 1
-    spread_u, spread_v = float(constants.machine_spread[0]), float(constants.part_spread[0])
+    spread_u, spread_v = (
+        float(np.hypot(spread[0], habits.least_spread))
+        for spread in (constants.machine_spread, constants.part_spread)
+    )
+    own = dist.MixtureSameFamily(
+        dist.Categorical(jnp.array([1 - habits.odd_part, habits.odd_part])),
+        dist.Normal(jnp.array([0.0, habits.odd_faster]), jnp.array([spread_v, habits.odd_spread])),
+    )
 
     def model():
         u = numpyro.sample("u", dist.Normal(0, 1).expand([machines]).to_event(1))
-        v = numpyro.sample("v", dist.Normal(0, 1).expand([paths.kind.size]).to_event(1))
-        theta = numpyro.deterministic("theta", centre + spread_u * u[group] + spread_v * v)
+        v = numpyro.sample("v", own.expand([paths.kind.size]).to_event(1))
+        theta = numpyro.deterministic("theta", centre + spread_u * u[group] + v)
         numpyro.factor("readings", of_rates(theta).sum())
 
     sampler = MCMC(

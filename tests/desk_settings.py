@@ -8,6 +8,7 @@ from pitchline.desk.folders import FOLDER_ENV, make_folder
 
 _KEPT = tempfile.TemporaryDirectory(prefix="pitchline-tests-")
 os.environ[FOLDER_ENV] = _KEPT.name
+os.environ["PITCHLINE_TODAY"] = "2026-11-26"  # no test goes by the clock
 make_folder(Path(_KEPT.name))
 (Path(_KEPT.name) / "static").mkdir()
 

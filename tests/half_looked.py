@@ -1,7 +1,7 @@
 """A verdict changed by hand so that it holds every kind of call at once; invented for these tests, figures and all.
 
 Of the right side only the chain was looked at. On the left one roller leaks (unsafe), one bolt ruins what is dearer, the
-sprocket is worn out, the link was read far off, the bush falls due, and the idler is read and judged six points apart.
+sprocket is worn out, the link was read far off, the bush falls due, and the shoes are read and judged six points apart.
 """
 
 import datetime as dt
@@ -16,7 +16,7 @@ from pitchline.verdict import EitherWay, HoursLeft, Job, PartVerdict, Verdict
 L, P = Side.LEFT, PartKind
 UNSAFE, RUINS, WORN, ODD, DUE, APART = (
     Place(P.BOTTOM_ROLLER, L, 2), Place(P.BOTTOM_ROLLER, L, 1), Place(P.SPROCKET, L), Place(P.LINK, L), Place(P.BUSH, L),
-    Place(P.IDLER, L, 1),
+    Place(P.SHOE, L),
 )  # fmt: skip
 BOTH = EitherWay(300.0, 5900.0)
 PARTED = "The reading alone says more: two earlier ones and the other parts speak for less."

@@ -708,7 +708,7 @@ class Verdict:
     call_rule : CallRule
         The rule behind the calls.
     window_h : float or None
-        The booking window [h]; None without hours a week.
+        The booking window [h], as at 40 h a week where hours a week are not entered; None before anybody went round it.
     method : str
         Name of the method.
     version : str

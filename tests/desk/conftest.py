@@ -10,6 +10,7 @@ import uuid
 from pathlib import Path
 
 import pytest
+from django.conf import settings as django_settings
 from django.contrib.auth.models import User
 from django.db import transaction
 from django.test import Client
@@ -30,6 +31,8 @@ from pitchline.stops.settings import PlanSettings
 from pitchline.trade.units import UnitSystem
 
 _JUDGED = {}
+TODAY = django_settings.TODAY
+"""The day every test is on, unless it says another; no test goes by the clock."""
 
 
 def judge_once(dossier, prices, as_of, units):
@@ -83,8 +86,9 @@ def machine(bring, dossier):
 @pytest.fixture(scope="session")
 def planned_once(dossier, prices):
     """The invented excavator's plan over 6,000 hours and what its cost is reckoned from, worked out once for all tests."""
-    settings = PlanSettings(6000.0)
-    return judge(dossier, prices, planning=settings), footing_of(dossier, prices, settings)
+    wanted = PlanSettings(6000.0)
+    planned = judge(dossier, prices, TODAY, planning=wanted)
+    return planned, footing_of(dossier, prices, wanted, TODAY)
 
 
 @pytest.fixture

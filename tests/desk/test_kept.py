@@ -61,7 +61,7 @@ def test_other_code_makes_its_own_pieces_and_the_old_ones_go(folder, monkeypatch
     assert kept(("a",), Maker("newer"))["text"] == "newer ü 1"
     tidy()
     with sqlite3.connect(folder / "pieces.sqlite3") as store:
-        assert store.execute("SELECT code FROM piece").fetchall() == [("another release",)]
+        assert store.execute("SELECT code FROM drawn").fetchall() == [("another release",)]
     store.close()
 
 

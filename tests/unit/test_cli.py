@@ -403,3 +403,17 @@ def test_a_strip_needs_a_plan_and_a_plan_a_strip(one, options, tmp_path, capsys)
     assert main(["picture", machine, "--sheet", sheet, "--out", str(out), *options]) == NOT_USABLE
     assert "--view" in capsys.readouterr().err
     assert not out.exists()
+
+
+def test_verdict_for_a_past_day_says_so(one, capsys, monkeypatch):
+    """Left out, the day is that of the last walk-round: the same files give the same verdict on any day."""
+    machine, sheet, _ = map(str, one)
+    monkeypatch.setenv("PITCHLINE_TODAY", "2027-02-08")
+    main(["judge", machine, "--sheet", sheet, "--json"])
+    said = capsys.readouterr()
+    assert json.loads(said.out)["as_of"] == "2026-11-16"
+    assert said.err == "Judged for the day of the last walk-round, read 12 weeks ago. For today: --as-of today\n"
+    main(["judge", machine, "--sheet", sheet, "--json", "--as-of", "today"])
+    said = capsys.readouterr()
+    assert json.loads(said.out)["as_of"] == "2027-02-08"
+    assert said.err == ""

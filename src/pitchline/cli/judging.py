@@ -2,12 +2,14 @@
 
 import argparse
 import datetime as dt
+import sys
 from pathlib import Path
 
-from pitchline.cli.shared import Commands, add_units, day, show, verdict_of
+from pitchline.cli.shared import Commands, add_units, day, day_or_today, show, today, verdict_of
 from pitchline.exchange.learned_file import read_learned
 from pitchline.exchange.safe_write import write_whole
 from pitchline.exchange.verdict_json import verdict_json
+from pitchline.judge.age import age_said
 from pitchline.money.prices import PriceList
 from pitchline.papers.calendar import calendar_ics
 from pitchline.papers.paper import verdict_pdf
@@ -43,9 +45,9 @@ def add(commands: Commands) -> None:
     judging.add_argument("--prices", type=Path, metavar="PRICES.csv", help="the yard's price list, .csv or .xlsx")
     judging.add_argument(
         "--as-of",
-        type=day,
+        type=day_or_today,
         metavar="DATE",
-        help="day to judge for, YYYY-MM-DD; the last walk-round's if left out",
+        help="day to judge for, YYYY-MM-DD or the word today; the last walk-round's if left out",
     )
     judging.add_argument("--constants", type=Path, metavar="FILE", help="constants learned from the yard's fleet")
     judging.add_argument("--json", action="store_true", help="print the verdict as JSON instead of the screen")
@@ -119,6 +121,9 @@ def run(asked: argparse.Namespace) -> None:
     made = _papers(asked, verdict, prices)
     for path, content, _ in made:
         write_whole(path, content)
+    if asked.as_of is None and verdict.as_of < today():
+        age = age_said(verdict.as_of, today(), None).partition(";")[0]
+        print(f"Judged for the day of the last walk-round, {age}. For today: --as-of today", file=sys.stderr)
     if asked.json:
         print(verdict_json(verdict))
         return

@@ -1,11 +1,10 @@
 """`pitchline picture`: one machine, a part of it, or several machines as drawings."""
 
 import argparse
-import datetime as dt
 from pathlib import Path
 
 from pitchline.cli.judging import PLAN_OPTIONS, add_plan, planning_of
-from pitchline.cli.shared import Commands, add_units, day, verdict_of
+from pitchline.cli.shared import Commands, add_units, day, today, verdict_of
 from pitchline.exchange.learned_file import read_learned
 from pitchline.exchange.machine_file import read_machine
 from pitchline.exchange.safe_write import write_whole
@@ -106,7 +105,7 @@ def _verdicts(asked: argparse.Namespace, learned: Learned | None) -> list[Verdic
     """Every machine judged, or drawn from its file alone where nobody has gone round it; problems are said with their folder."""
     alone = asked.view in ("side", "plan") and not asked.sheet
     if alone and not (dossier := read_machine(asked.machine[0])).walk_rounds:
-        return [unjudged(dossier, asked.as_of or dt.datetime.now(tz=dt.UTC).date())]
+        return [unjudged(dossier, asked.as_of or today())]
     verdicts: list[Verdict] = []
     problems: list[Problem] = []
     for machine in asked.machine:

@@ -2,6 +2,7 @@
 
 import argparse
 import datetime as dt
+import os
 from pathlib import Path
 from typing import TypeAlias
 
@@ -37,6 +38,17 @@ def day(text: str) -> dt.date:
         return dt.date.fromisoformat(text)
     except ValueError:
         raise argparse.ArgumentTypeError(f"{text!r} is not a day; write it as 2026-11-25") from None
+
+
+def today() -> dt.date:
+    """The day it is, or the one it is held at."""
+    held = os.environ.get("PITCHLINE_TODAY", "")
+    return dt.date.fromisoformat(held) if held else dt.datetime.now().astimezone().date()
+
+
+def day_or_today(text: str) -> dt.date:
+    """A day as typed, or the word for the day it is."""
+    return today() if text == "today" else day(text)
 
 
 def verdict_of(

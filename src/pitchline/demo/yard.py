@@ -122,13 +122,50 @@ class Yard:
         raise KeyError(number)
 
 
-def build_yard(seed: int = 1) -> Yard:
-    """The demo yard, the same for the same seed.
+def weeks_to(day: dt.date) -> int:
+    """How far the demo yard's days are laid on, so that its newest walk-round is of the week before a day.
+
+    Parameters
+    ----------
+    day : datetime.date
+        The day it is to be looked at.
+
+    Returns
+    -------
+    int
+        Whole weeks [weeks], so that working days stay working days; below 0 where the day is before the yard's own.
+
+    References
+    ----------
+    Our own invention.
+
+    Examples
+    --------
+    >>> weeks_to(dt.date(2026, 11, 20)), weeks_to(dt.date(2026, 11, 27))
+    (0, 1)
+    """
+    newest = max(recipe.days[-1] for recipe in RECIPES)
+    return ((day - newest).days - 1) // 7
+
+
+def _laid_on(recipe: Recipe, weeks: int) -> Recipe:
+    later, changed_on = dt.timedelta(weeks=weeks), recipe.meter_changed_on
+    return replace(
+        recipe,
+        days=tuple(day + later for day in recipe.days),
+        meter_changed_on=changed_on + later if changed_on is not None else None,
+    )
+
+
+def build_yard(seed: int = 1, weeks_on: int = 0) -> Yard:
+    """The demo yard, the same for the same seed and the same weeks.
 
     Parameters
     ----------
     seed : int
         Where chance starts, zero or more; each machine has a stream of its own.
+    weeks_on : int
+        How many weeks later than its own days, which are of 2026, everything is laid [weeks].
 
     Returns
     -------
@@ -144,7 +181,7 @@ def build_yard(seed: int = 1) -> Yard:
     >>> build_yard().main.dossier.machine.name
     'Gorse, 21 t excavator'
     """
-    return Yard(seed, tuple(_build(recipe, seed) for recipe in RECIPES), invented_prices())
+    return Yard(seed, tuple(_build(_laid_on(recipe, weeks_on), seed) for recipe in RECIPES), invented_prices())
 
 
 def _visit_hours(rng: np.random.Generator, recipe: Recipe) -> tuple[float, ...]:

@@ -21,7 +21,9 @@ _FILE = "pieces.sqlite3"
 _MOST = 100_000
 _OPEN = (
     "PRAGMA journal_mode=WAL; PRAGMA synchronous=OFF; PRAGMA busy_timeout=50; PRAGMA mmap_size=1073741824;"
-    "CREATE TABLE IF NOT EXISTS piece (key BLOB PRIMARY KEY, code TEXT NOT NULL, packed BLOB NOT NULL);"
+    "DROP TABLE IF EXISTS piece;"
+    "CREATE TABLE IF NOT EXISTS drawn (key BLOB PRIMARY KEY, code TEXT NOT NULL, packed BLOB NOT NULL, whose TEXT NOT NULL);"
+    "CREATE INDEX IF NOT EXISTS drawn_whose ON drawn (whose);"
 )
 _HERE = threading.local()
 
@@ -59,12 +61,12 @@ def _name(key: tuple[str, ...]) -> bytes:
 def is_kept(key: tuple[str, ...]) -> bool:
     """Whether the texts under a key are there already; without a look into them."""
     try:
-        return _store().execute("SELECT 1 FROM piece WHERE key = ?", (_name(key),)).fetchone() is not None
+        return _store().execute("SELECT 1 FROM drawn WHERE key = ?", (_name(key),)).fetchone() is not None
     except sqlite3.Error:
         return False
 
 
-def kept(key: tuple[str, ...], make: Callable[[], Mapping[str, str]]) -> dict[str, str]:
+def kept(key: tuple[str, ...], make: Callable[[], Mapping[str, str]], of: str = "") -> dict[str, str]:
     """The texts kept under a key, or made now and kept.
 
     Parameters
@@ -73,6 +75,8 @@ def kept(key: tuple[str, ...], make: Callable[[], Mapping[str, str]]) -> dict[st
         Everything the texts depend on beside the code: the id of a judgement, which never changes, a side, the units.
     make : callable
         Gives the texts by name; what it raises goes through.
+    of : str
+        What they are let go with, such as the id of a judgement.
 
     Returns
     -------
@@ -85,7 +89,7 @@ def kept(key: tuple[str, ...], make: Callable[[], Mapping[str, str]]) -> dict[st
     """
     name = _name(key)
     try:
-        row = _store().execute("SELECT packed FROM piece WHERE key = ?", (name,)).fetchone()
+        row = _store().execute("SELECT packed FROM drawn WHERE key = ?", (name,)).fetchone()
         if row is not None:
             known: dict[str, str] = json.loads(zlib.decompress(row[0]))
             return known
@@ -94,10 +98,18 @@ def kept(key: tuple[str, ...], make: Callable[[], Mapping[str, str]]) -> dict[st
     made = dict(make())
     packed = zlib.compress(json.dumps(made, ensure_ascii=False).encode(), 1)
     try:
-        _store().execute("INSERT OR REPLACE INTO piece VALUES (?, ?, ?)", (name, _code(), packed))
+        _store().execute("INSERT OR REPLACE INTO drawn VALUES (?, ?, ?, ?)", (name, _code(), packed, of))
     except sqlite3.Error:
         _LOG.debug("a piece of a page could not be kept", exc_info=True)
     return made
+
+
+def let_go(of: str) -> None:
+    """Nothing comes out; what was kept of something nobody looks at any more is gone, unless somebody else writes just now."""
+    try:
+        _store().execute("DELETE FROM drawn WHERE whose = ?", (of,))
+    except sqlite3.Error:
+        _LOG.debug("pieces of pages could not be let go", exc_info=True)
 
 
 def tidy() -> None:
@@ -106,9 +118,9 @@ def tidy() -> None:
         store = _store()
         if store.execute("PRAGMA quick_check").fetchone() != ("ok",):
             raise sqlite3.DatabaseError("not sound")
-        store.execute("DELETE FROM piece WHERE code <> ?", (_code(),))
-        if store.execute("SELECT count(*) FROM piece").fetchone()[0] > _MOST:
-            store.execute("DELETE FROM piece")
+        store.execute("DELETE FROM drawn WHERE code <> ?", (_code(),))
+        if store.execute("SELECT count(*) FROM drawn").fetchone()[0] > _MOST:
+            store.execute("DELETE FROM drawn")
     except sqlite3.OperationalError:
         _LOG.debug("pieces of pages are tidied another time", exc_info=True)  # somebody else is at it
     except sqlite3.DatabaseError:

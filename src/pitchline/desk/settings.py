@@ -3,6 +3,7 @@
 import os
 from pathlib import Path
 
+from pitchline.desk.clock import held_day
 from pitchline.desk.database import database_of
 from pitchline.desk.folders import data_folder, key_of
 
@@ -104,6 +105,9 @@ SECURE_CONTENT_TYPE_NOSNIFF = True
 SECURE_REFERRER_POLICY = "same-origin"
 X_FRAME_OPTIONS = "DENY"
 MESSAGE_STORAGE = "django.contrib.messages.storage.cookie.CookieStorage"
+
+TODAY = held_day(os.environ.get("PITCHLINE_TODAY", ""))
+"""The day the desk is held at, for tests and for showing it; None lets it go with the clock."""
 
 LANGUAGE_CODE = "en-gb"
 USE_I18N = False

@@ -23,7 +23,7 @@ OWN_COLUMNS = ("short name", "name", "kind", "hours", "customer", "place")
 """What can be brought in."""
 WORKED_OUT = (
     "call", "call about", "falls due first", "hours left, cautious", "hours left, middle", "hours left, hopeful", "due about",
-    "money, low", "money, usual", "money, high", "currency", "last walk-round",
+    "money, low", "money, usual", "money, high", "currency", "last walk-round", "judged for", "hours carried on",
     "parts looked at", "parts in all", "archived",
 )  # fmt: skip
 """What the desk works out: written, and left alone when it comes back."""

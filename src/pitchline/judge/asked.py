@@ -26,7 +26,7 @@ class Asked:
         What the machine asks for.
     jobs : tuple of Job
         The same gathered into jobs.
-    window_h : float or None
+    window_h : float
         The booking window [h].
     settings : PlanSettings
         How far ahead, and at what prices.
@@ -41,5 +41,5 @@ class Asked:
     prices: PriceList | None
     work: list[Work]
     jobs: tuple[Job, ...]
-    window_h: float | None
+    window_h: float
     settings: PlanSettings

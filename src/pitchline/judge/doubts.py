@@ -20,6 +20,8 @@ NOT_UNDERSTOOD = 0.5
 """Chance that a part wears unlike its fellows or was misread from which its newest reading counts as not understood: our own."""
 _SETTLED_REPEATS = 3
 """Repeats from which a reading was plainly measured again already: our own."""
+_CLEARLY = 1.5
+"""How many times as long the part has to last if a reading held back was misread, to be worth a job: our own."""
 _WEEKS_AHEAD, _HOURS_AHEAD = 52.0, 1500.0
 """How soon the part has to be due, if the reading is right, to be measured again before the next round: our own."""
 
@@ -104,7 +106,7 @@ def _held(known: Known, part: LifeOutlook) -> Doubted | None:
     supposed = {size_m: _used(life, size_m) for size_m in (suspicion.reading.value_m, *_meant(suspicion))}
     possible = {size_m: used for size_m, used in supposed.items() if used > 0.0}
     left_h = {size_m: _if_right_h(known, part, walk_round.service_h, used) for size_m, used in possible.items()}
-    if not any(used >= 1.0 or left_h[size_m] < misread_h for size_m, used in possible.items()):
+    if not any(used >= 1.0 or _CLEARLY * left_h[size_m] < misread_h for size_m, used in possible.items()):
         return None
     worst_m = min(left_h, key=lambda size_m: left_h[size_m])
     past = all(used >= 1.0 for used in possible.values())

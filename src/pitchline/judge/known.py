@@ -3,7 +3,8 @@
 import datetime as dt
 from dataclasses import dataclass, replace
 
-from pitchline.trade.dossier import Dossier
+from pitchline.outlook.dates import hours_by
+from pitchline.trade.dossier import Dossier, Utilisation
 from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.measurands import MEASURANDS
 from pitchline.trade.readings import Reading
@@ -13,6 +14,10 @@ from pitchline.wear.suspicion import Suspicion
 
 PITCH_ROOM = 0.15
 """How far the new pitch of a limit may lie from that of the running gear, as a share of it. Our own wide bound."""
+
+
+ASSUMED_WEEK = Utilisation(20.0, 40.0, 60.0)
+"""Hours a week behind the booking window of a machine whose own are not entered. An assumption: one shift of working days."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,6 +34,8 @@ class Known:
         Service hours then [h].
     how : str
         How those hours are known.
+    carried_h : float or None
+        Of them, worked since the last walk-round [h]; None where that is not known.
     suspicions : tuple of Suspicion
         Readings that look wrong, over all walk-rounds.
 
@@ -41,7 +48,18 @@ class Known:
     as_of: dt.date
     now_h: float
     how: str
+    carried_h: float | None
     suspicions: tuple[Suspicion, ...]
+
+    @property
+    def window_h(self) -> float:
+        """The booking window [h], by an assumed week where none is entered."""
+        return hours_by(self.dossier.call_rule.booking_window_weeks, self.dossier.utilisation or ASSUMED_WEEK)
+
+    @property
+    def read_on(self) -> dt.date:
+        """Day of the last walk-round."""
+        return self.dossier.walk_rounds[-1].date
 
     @property
     def held(self) -> frozenset[tuple[dt.date, Reading]]:
@@ -86,15 +104,21 @@ def known_by(dossier: Dossier, as_of: dt.date | None) -> Known:
     last = rounds[-1]
     day = last.date if as_of is None else as_of
     dossier = replace(dossier, walk_rounds=rounds)
-    weeks = (day - last.date).days / DAYS_PER_WEEK
-    worked = weeks * dossier.utilisation.usual if dossier.utilisation is not None else 0.0
-    how = f"read on the walk-round of {last.date:%-d %b %Y}"
-    if weeks and dossier.utilisation is not None:
-        how += f", carried on by {dossier.utilisation.usual:g} h a week to {day:%-d %b %Y}"
-    elif weeks:
-        how += "; not carried on, because no hours a week are entered"
+    carried_h, since = _worked_since(dossier, last.date, day)
+    how = f"read on the walk-round of {last.date:%-d %b %Y}{since}"
     found = tuple(suspicion for walk_round in rounds for suspicion in suspicions(dossier, walk_round))
-    return Known(dossier, day, last.service_h + worked, how, found)
+    return Known(dossier, day, last.service_h + (carried_h or 0.0), how, carried_h, found)
+
+
+def _worked_since(dossier: Dossier, read_on: dt.date, day: dt.date) -> tuple[float | None, str]:
+    """Hours worked from a walk-round to a day [h], None where not known, and how. Hours that are fed would come in here."""
+    weeks = (day - read_on).days / DAYS_PER_WEEK
+    if not weeks:
+        return 0.0, ""
+    if dossier.utilisation is None:
+        return None, "; not carried on, because no hours a week are entered"
+    usual = dossier.utilisation.usual
+    return weeks * usual, f", carried on by {usual:g} h a week to {day:%-d %b %Y}"
 
 
 def _check_pitch(dossier: Dossier) -> None:

@@ -13,7 +13,7 @@ from pitchline.judge.teller import renewed_now
 from pitchline.judge.turns import with_turns_that_pay
 from pitchline.judge.whole import work_of
 from pitchline.money.prices import PriceList
-from pitchline.outlook.dates import day_when, hours_by
+from pitchline.outlook.dates import day_when
 from pitchline.outlook.learned import Learned
 from pitchline.outlook.lives import lives_of
 from pitchline.outlook.machine import machine_outlook
@@ -136,14 +136,12 @@ def _bridged(
     learned: Learned | None,
 ) -> Bridged:
     known = known_by(dossier, as_of)
-    weekly, rule = known.dossier.utilisation, known.dossier.call_rule
-    window_h = hours_by(rule.booking_window_weeks, weekly) if weekly is not None else None
     lives = lives_of(known.dossier, known.now_h, known.held)
     outlook = None
     if lives.lives:
         outlook = machine_outlook(lives, known.dossier.mix_to_come, seed=seed, learned=learned)
     outlook, gains = with_turns_that_pay(outlook, known.dossier.gear, prices)
-    work = without_pointless(work_of(known, outlook, window_h, units, gains))
+    work = without_pointless(work_of(known, outlook, known.window_h, units, gains))
     at_once = frozenset(item.place for item in work if item.call is Call.STOP and item.job in RENEWS)
     return bridged(known, outlook, prices, planning, at_once)
 

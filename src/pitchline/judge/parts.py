@@ -145,18 +145,21 @@ def counted(parts: Sequence[PartVerdict]) -> tuple[int, int]:
     return sum(wear_unknown(part.judged) for part in wearing), len(wearing)
 
 
-def machine_call(parts: Sequence[PartVerdict]) -> Call:
-    """The worst call on any part; unjudged where nothing asks for work, but something that can stop it was passed by.
+def machine_call(parts: Sequence[PartVerdict], too_old: bool = False) -> Call:
+    """The worst call on any part; unjudged where nothing asks for work, but readings are old or what can stop it was passed by.
 
     Parameters
     ----------
     parts : sequence of PartVerdict
         The calls, one or more.
+    too_old : bool
+        Whether the readings are too old to order by.
 
     Returns
     -------
     Call
-        Run only where everything that can stop it was looked at, and at least half of the wearing parts could be judged.
+        Run only where everything that can stop it was looked at, and at least half of the wearing parts could be judged, by
+        readings that are not too old.
 
     References
     ----------
@@ -166,7 +169,7 @@ def machine_call(parts: Sequence[PartVerdict]) -> Call:
     if worst.asks:
         return worst
     unjudged, wearing = counted(parts)
-    return Call.UNJUDGED if not fit_to_run(parts) or 2 * unjudged > wearing else Call.RUN
+    return Call.UNJUDGED if too_old or not fit_to_run(parts) or 2 * unjudged > wearing else Call.RUN
 
 
 def findings_at(place: Place, known: Known) -> tuple[Finding, ...]:

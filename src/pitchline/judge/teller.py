@@ -139,7 +139,7 @@ class Teller:
         if hours_h == 0 and stopped & set(places):
             return Call.STOP
         booked = {item.place for item in self.asked.work if due and item.call.asks and item.job is kind}
-        soon = hours_h <= (self.asked.window_h or 0.0)
+        soon = hours_h <= self.asked.window_h
         return Call.BOOK if soon or booked & set(places) else Call.RUN
 
     def also(self) -> tuple[Job, ...]:
@@ -165,7 +165,7 @@ class Teller:
 
     def _seen_and_left(self, planned: set[Place]) -> list[Work]:
         """Findings that ask for a part the plan renews only after the booking window."""
-        window_h = self.asked.window_h or 0.0
+        window_h = self.asked.window_h
         soon = {
             done.place
             for row in self.plan.plan

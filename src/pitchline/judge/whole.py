@@ -4,6 +4,7 @@ import datetime as dt
 from collections.abc import Mapping
 
 from pitchline import __version__
+from pitchline.judge.age import go_round_first
 from pitchline.judge.asked import Asked
 from pitchline.judge.course import courses_of, with_courses
 from pitchline.judge.doubts import Doubts, doubts_of
@@ -19,7 +20,6 @@ from pitchline.judge.words import headline, remarks
 from pitchline.judge.worth import running_gear_worth
 from pitchline.money.bid import bid
 from pitchline.money.prices import PriceList
-from pitchline.outlook.dates import hours_by
 from pitchline.outlook.hours_left import HoursLeft
 from pitchline.outlook.learned import Learned
 from pitchline.outlook.lives import lives_of
@@ -91,9 +91,7 @@ def judge(
     """
     known = known_by(dossier, as_of)
     dossier = known.dossier
-    window_h = None
-    if dossier.utilisation is not None:
-        window_h = hours_by(dossier.call_rule.booking_window_weeks, dossier.utilisation)
+    window_h = known.window_h
     lives = lives_of(dossier, known.now_h, known.held)
     outlook = machine_outlook(lives, dossier.mix_to_come, seed=seed, learned=learned) if lives.lives else None
 
@@ -121,6 +119,7 @@ def judge(
     now, window, not_priced = money_figures(work, prices)
     worth = running_gear_worth(work, known, outlook, prices, asking)
     next_due, at = _next_due(outlook)
+    old = go_round_first(known)
     plan = None
     if planning is not None:
         plan = machine_plan(Asked(known, outlook, prices, work, jobs, window_h, planning), what_ifs)
@@ -131,8 +130,8 @@ def judge(
         as_of=known.as_of,
         from_service_h=known.now_h,
         from_reason=known.how,
-        call=machine_call(parts),
-        headline=headline(parts, jobs, dossier.call_rule, next_due),
+        call=machine_call(parts, too_old=bool(old)),
+        headline=headline(parts, jobs, dossier.call_rule, next_due, old),
         next_due=next_due,
         next_due_dates=dates_of(next_due, known),
         next_due_place=next_work.place if next_work else None,
@@ -159,13 +158,15 @@ def judge(
         ground_to_come=dossier.ground_to_come,
         mismatches=mismatches(known, parts, work, prices),
         looked_at=(sum(part.looked_at for part in parts), len(parts)),
+        read_on=known.read_on,
+        carried_h=known.carried_h or 0.0,
     )
 
 
 def work_of(
     known: Known,
     outlook: MachineOutlook | None,
-    window_h: float | None,
+    window_h: float,
     units: UnitSystem,
     gains: Mapping[Side, TurnGain],
     doubts: Doubts | None = None,
@@ -178,7 +179,7 @@ def work_of(
         The dossier as it stood.
     outlook : MachineOutlook or None
         Hours left of each part.
-    window_h : float or None
+    window_h : float
         The booking window [h].
     units : UnitSystem
         Units of the sentences.
@@ -198,7 +199,7 @@ def work_of(
     """
     work = []
     if outlook is not None:
-        chances = outlook.chances_due(window_h or 0.0)
+        chances = outlook.chances_due(window_h)
         turnable = {part.life.place.side for part in outlook.parts if part.to_turn is not None}
         for row, part in enumerate(outlook.parts):
             life = part.life

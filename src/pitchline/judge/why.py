@@ -52,7 +52,7 @@ def why(told: MachinePlan, whole: Bridged, plan: StopPlan, asked: Asked) -> tupl
 
 def _booked_later(told: MachinePlan, asked: Asked) -> str:
     """Jobs the calls book inside the window and the plan puts behind it."""
-    window_h = asked.window_h or 0.0
+    window_h = asked.window_h
     later = {}
     for job in asked.jobs:
         at = [

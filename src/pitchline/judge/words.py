@@ -4,7 +4,8 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from pitchline.judge.known import Known
+from pitchline.judge.age import age_remarks
+from pitchline.judge.known import ASSUMED_WEEK, Known
 from pitchline.judge.looked import fit_to_run, passed_by
 from pitchline.judge.parts import counted, wear_unknown
 from pitchline.outlook.hours_left import HoursLeft
@@ -128,7 +129,11 @@ def kinds_in_words(places: Sequence[Place], everywhere: Sequence[Place]) -> str:
 
 
 def headline(
-    parts: tuple[PartVerdict, ...], jobs: tuple[Job, ...], rule: CallRule, next_due: HoursLeft | None
+    parts: tuple[PartVerdict, ...],
+    jobs: tuple[Job, ...],
+    rule: CallRule,
+    next_due: HoursLeft | None,
+    old: str = "",
 ) -> str:
     """The verdict in one to three sentences.
 
@@ -142,17 +147,20 @@ def headline(
         The booking window.
     next_due : HoursLeft or None
         Hours until the first part that was read is due.
+    old : str
+        How old the readings are, where they are too old to order by; empty where they are not.
 
     Returns
     -------
     str
-        Plain words, whatever the call; what was not looked at, and how many parts nothing could be said of.
+        Plain words, whatever the call; what was not looked at, and how many parts nothing could be said of. Only a stop comes
+        before old readings.
 
     References
     ----------
     Our own wording.
     """
-    said = (_called(parts, jobs, rule, next_due), _passed_by(parts, jobs), _unread(parts))
+    said = (_called(parts, jobs, rule, next_due, old), _passed_by(parts, jobs), _unread(parts))
     return " ".join(each for each in said if each)
 
 
@@ -193,26 +201,31 @@ def _unread(parts: Sequence[PartVerdict]) -> str:
 
 
 def _called(
-    parts: tuple[PartVerdict, ...], jobs: tuple[Job, ...], rule: CallRule, next_due: HoursLeft | None
+    parts: tuple[PartVerdict, ...], jobs: tuple[Job, ...], rule: CallRule, next_due: HoursLeft | None, old: str
 ) -> str:
     stopped = [job for job in jobs if job.call is Call.STOP]
     booked = [job for job in jobs if job.call is Call.BOOK]
     if stopped:
         then = f" Then book: {_named(booked)}." if booked else ""
-        return f"Do not work it before this is done: {_named(stopped)}.{then}"
+        before = f" Go round it before anything is ordered: {old}." if old else ""
+        return f"Do not work it before this is done: {_named(stopped)}.{before}{then}"
+    walk = f"Go round it first: {old}. " if old else ""
     if booked:
+        if walk:
+            return f"{walk}Then book: {_named(booked)}."
         return f"{'Work it, and book' if fit_to_run(parts) else 'Book'}: {_named(booked)}."
     if not fit_to_run(parts):
-        return ""
+        return walk.strip()
     if next_due is None:
-        return "Nothing seen asks for work, but no wear could be judged."
+        return f"{walk}Nothing seen asks for work, but no wear could be judged."
     window = f"the next {rule.booking_window_weeks:g} weeks"
     first = f"First something is due in about {show_hours(next_due.middle)}."
     unjudged, wearing = counted(parts)
     if 2 * unjudged > wearing:
-        return f"Too little is known to call it. What could be judged asks for nothing in {window}; {first[0].lower()}{first[1:]}"
+        known = f"What could be judged asks for nothing in {window}; {first[0].lower()}{first[1:]}"
+        return f"{walk}Too little is known to call it. {known}"
     on_those = " on what could be judged" if unjudged else ""
-    return f"Run it: nothing falls due in {window}{on_those}. {first}"
+    return f"{f'{walk}By these readings' if walk else 'Run it:'} nothing falls due in {window}{on_those}. {first}"
 
 
 def _named(jobs: list[Job]) -> str:
@@ -246,6 +259,7 @@ def remarks(
     """
     judged = [item for part in parts for item in part.judged]
     said = [
+        *age_remarks(known),
         *_held_back(judged),
         *_changed(judged),
         *_far_off(judged),
@@ -332,9 +346,7 @@ def _missing(judged: list[Judged]) -> list[str]:
         )
     beyond = [item for item in judged if item.beyond_line]
     if beyond:
-        said.append(
-            f"Read outside the sizes entered for new and worn out: {_kinds(beyond)}. Check the sizes, or the reading."
-        )
+        said.append(f"Read beyond the sizes entered, larger than new or past the limit: {_kinds(beyond)}.")
     return said
 
 
@@ -372,7 +384,9 @@ def _assumed(known: Known) -> list[str]:
     elif not dossier.ground_entered:
         said = [f"No ground is entered: hours past and to come are taken on {ground} ground."]
     if dossier.utilisation is None:
-        said.append("No hours a week are entered: no days are given, and only what is due now can be booked.")
+        said.append(
+            f"No hours a week are entered: no days are given, and work is booked ahead as at {ASSUMED_WEEK.usual:g} h a week."
+        )
     return said
 
 

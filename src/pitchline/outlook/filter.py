@@ -208,7 +208,7 @@ class _Filter:
         self.start_u = paths.start_u[order].astype(kind)[:, None]
         self.step_h, self.tail_h = paths.step_h[order].astype(kind), paths.tail_h[order].astype(kind)
         self.reading, self.reading_u = paths.wear[order].astype(kind), paths.wear_u[order].astype(kind)
-        self.less_worn = _less_worn(paths)[order].astype(kind)
+        self.less_worn = less_worn(paths)[order].astype(kind)
         self.rate = np.exp(rate_log)
         self.factor = np.exp(constants.ground).astype(kind)
         self.noise = constants.noise.astype(kind)[:, None, None]
@@ -369,15 +369,29 @@ class _Filter:
         self.state.mean[:, at], self.state.var[:, at] = mean, second - mean**2
 
 
-def _less_worn(paths: Paths) -> FloatArray:
-    """How far each reading lies below what its part's pace so far makes of the reading before it, 0 to 1, shape (n, r).
+def less_worn(paths: Paths) -> FloatArray:
+    """How far each reading lies below what its part's pace so far makes of the reading before it.
 
-    A part is changed for one less worn. So a reading at or above that, by two standard deviations, is never put down to a change;
-    the first reading of a part has nothing to be held against.
+    Parameters
+    ----------
+    paths : Paths
+        n parts with up to r readings each.
+
+    Returns
+    -------
+    ndarray, shape (n, r)
+        From 1 below that or at it down to 0 at two standard deviations above it [1]. A first reading has nothing to be
+        held against: 1. Where nothing bounds the hours since fitting there is no pace, and the reading before stands as it is.
+
+    References
+    ----------
+    Our own rule, see docs/explanation/outlook.md: a part is changed for one less worn, so a reading that shows more wear than
+    expected is never put down to a change nobody recorded.
     """
     hours_h = paths.step_h.sum(axis=2)
     before_h = np.maximum(np.cumsum(hours_h, axis=1)[:, :-1], 1.0)
-    times = 1.0 + hours_h[:, 1:] / before_h
+    pace_known = (paths.start_known | paths.meter_known)[:, None]
+    times = np.where(pace_known, 1.0 + hours_h[:, 1:] / before_h, 1.0)
     last = np.maximum(paths.wear[:, :-1], 0.0)
     spread2 = (
         paths.wear_u[:, 1:] ** 2 + (times * paths.wear_u[:, :-1]) ** 2 + (_PACE_U * (times - 1.0) * last) ** 2

@@ -86,6 +86,9 @@ class Family:
         Life of its parts at the usual share, as a multiple of an excavator's [1]; 1 where none is named.
     spread : float
         Further standard deviation of the logarithm of its lives [1].
+    by_hours : float
+        Share of the wear that goes with the hours and not with the metres, at the usual share of travelling [1]: slewing, digging
+        and loading work the joints of a machine that stands.
 
     References
     ----------
@@ -98,6 +101,7 @@ class Family:
     high: float
     life: dict[WearsBy, float]
     spread: float
+    by_hours: float
 
 
 _JOINT, _DRIVE, _ROLLING, _GROUND, _RUBBER = (
@@ -109,22 +113,18 @@ _JOINT, _DRIVE, _ROLLING, _GROUND, _RUBBER = (
 )
 
 FAMILIES: dict[MachineKind, Family] = {
-    MachineKind.EXCAVATOR: Family(0.05, 0.10, 0.30, {}, 0.0),
+    MachineKind.EXCAVATOR: Family(0.05, 0.10, 0.30, {}, 0.0, 0.5),
     MachineKind.DOZER: Family(
-        0.60, 0.80, 0.95, {_JOINT: 0.6, _DRIVE: 0.5, _ROLLING: 0.6, _GROUND: 0.45, _RUBBER: 0.6}, 0.3
+        0.60, 0.80, 0.95, {_JOINT: 0.6, _DRIVE: 0.5, _ROLLING: 0.6, _GROUND: 0.45, _RUBBER: 0.6}, 0.3, 0.2
     ),
     MachineKind.TRACK_LOADING_SHOVEL: Family(
-        0.50, 0.70, 0.90, {_JOINT: 0.55, _DRIVE: 0.5, _ROLLING: 0.55, _GROUND: 0.4, _RUBBER: 0.6}, 0.3
+        0.50, 0.70, 0.90, {_JOINT: 0.55, _DRIVE: 0.5, _ROLLING: 0.55, _GROUND: 0.4, _RUBBER: 0.6}, 0.3, 0.3
     ),
-    MachineKind.PAVER: Family(0.40, 0.60, 0.90, {}, 0.3),
-    MachineKind.OTHER_TRACKED: Family(0.05, 0.30, 0.80, {}, 0.3),
+    MachineKind.PAVER: Family(0.40, 0.60, 0.90, {}, 0.3, 0.2),
+    MachineKind.OTHER_TRACKED: Family(0.05, 0.30, 0.80, {}, 0.3, 0.3),
 }
 """Assumptions of this project. A paver travels most of its hours, but at a walking pace and on a made bed: it is given an
 excavator's lives."""
-
-HOURLY_SHARE = 0.3
-"""Share of the wear that goes with the hours and not with the metres, at the usual share of travelling [1]: slewing, digging
-and loading work the joints of a machine that stands. An assumption of this project."""
 
 CHAIN_LIFE: dict[ChainType, float] = {ChainType.DRY: 0.6, ChainType.SEALED: 1.0, ChainType.SEALED_AND_OILED: 1.8}
 """Life of the pitch by chain type, against a sealed chain [1]: pin and bush wear from inside, where the oil is or is not. An
@@ -198,8 +198,8 @@ def travel_pace(dossier: Dossier) -> tuple[float, float]:
     family = FAMILIES[dossier.machine.kind]
     if dossier.travel_share is None:
         doubt = math.log(family.high / family.low) / (2 * _TWENTIETH)
-        return 1.0, (1 - HOURLY_SHARE) * doubt
-    return HOURLY_SHARE + (1 - HOURLY_SHARE) * dossier.travel_share / family.usual, 0.0
+        return 1.0, (1 - family.by_hours) * doubt
+    return family.by_hours + (1 - family.by_hours) * dossier.travel_share / family.usual, 0.0
 
 
 def kind_life(dossier: Dossier, part: PartKind, measurand: Measurand) -> tuple[KindLife, bool]:

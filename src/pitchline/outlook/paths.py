@@ -110,7 +110,7 @@ class Paths:
     may_be_first : ndarray, shape (n,)
         As in PartLife.
     share : ndarray, shape (n,), or None
-        As in PartLife; None where every reading counts in full.
+        As in PartLife [1]; None where every reading counts in full.
 
     References
     ----------

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from icalendar import Calendar, Event
 
+from pitchline.judge.age import age_of
 from pitchline.judge.called import job_called
 from pitchline.papers import names, words
 from pitchline.papers.stop import PlannedStop, not_in
@@ -41,7 +42,7 @@ class WorkCalendar:
     left_out: tuple[str, ...]
 
 
-def calendar_ics(verdict: Verdict, stops: Sequence[PlannedStop] = ()) -> WorkCalendar:
+def calendar_ics(verdict: Verdict, stops: Sequence[PlannedStop] = (), on: dt.date | None = None) -> WorkCalendar:
     """Every job with a day as an all-day entry, the same bytes for the same verdict.
 
     Parameters
@@ -50,11 +51,13 @@ def calendar_ics(verdict: Verdict, stops: Sequence[PlannedStop] = ()) -> WorkCal
         The verdict.
     stops : sequence of PlannedStop
         Stops whose day is planned: their jobs stand on that day. Empty where nothing is planned yet.
+    on : datetime.date or None
+        The day it is told; None takes that of the verdict. Nothing stands on a day before: what is overdue stands on this one.
 
     Returns
     -------
     WorkCalendar
-        Entries on the cautious day, by which one in ten such jobs is due; what is due now stands on the day of the verdict. A
+        Entries on the cautious day, by which one in ten such jobs is due; what is due now stands on the day it is told. A
         job keeps its mark from verdict to verdict, so that a calendar moves the entry instead of adding one.
 
     References
@@ -66,14 +69,15 @@ def calendar_ics(verdict: Verdict, stops: Sequence[PlannedStop] = ()) -> WorkCal
     calendar.add("version", "2.0")
     calendar.add("method", "PUBLISH")
     left_out = []
-    planned = [(job, stop.day) for stop in stops for job in stop.jobs]
+    on = max(on or verdict.as_of, verdict.as_of)
+    planned = [(job, stop.overdue_since or stop.day) for stop in stops for job in stop.jobs]
     days = [*planned, *((job, day_of(job, verdict)) for job in not_in(stops, verdict))]
     marks = marks_of(verdict.machine.machine_id, [job for job, _ in days])
     for (job, day), mark in zip(days, marks, strict=True):
         if day is None:
             left_out.append(_said(job, verdict))
         else:
-            calendar.add_component(_event(job, mark, day, verdict))
+            calendar.add_component(_event(job, mark, day, verdict, on))
     return WorkCalendar(calendar.to_ical(), tuple(left_out))
 
 
@@ -137,22 +141,26 @@ def _said(job: Job, verdict: Verdict) -> str:
     return words.first_up(names.job_said(job.kind, where)).replace(words.GAP, " ")
 
 
-def _event(job: Job, mark: str, day: dt.date, verdict: Verdict) -> Event:
+def _event(job: Job, mark: str, day: dt.date, verdict: Verdict, on: dt.date) -> Event:
+    """An entry on its day, or on the day it is told where that is past."""
+    stands_on, overdue = max(day, on), ", overdue" if day < on or names.is_overdue(job) else ""
     event = Event()
     event.add("uid", mark)
-    event.add("dtstamp", dt.datetime.combine(verdict.as_of, dt.time(), dt.UTC))
-    event.add("sequence", (verdict.as_of - _COUNTED_FROM).days)
-    event.add("dtstart", day)
-    event.add("dtend", day + dt.timedelta(days=1))
-    event.add("summary", f"{verdict.machine.name}: {_said(job, verdict)} ({job_called(job)})")
-    event.add("description", _description(job, verdict))
+    event.add("dtstamp", dt.datetime.combine(on, dt.time(), dt.UTC))
+    event.add("sequence", (on - _COUNTED_FROM).days)
+    event.add("dtstart", stands_on)
+    event.add("dtend", stands_on + dt.timedelta(days=1))
+    event.add("summary", f"{verdict.machine.name}: {_said(job, verdict)} ({job_called(job)}{overdue})")
+    event.add("description", _description(job, verdict, day if day < on else None))
     event.add("categories", [job.call.value])
     event.add("transp", "TRANSPARENT")
     return event
 
 
-def _description(job: Job, verdict: Verdict) -> str:
+def _description(job: Job, verdict: Verdict, overdue_since: dt.date | None) -> str:
     said = [because_said(job, verdict)]
+    if overdue_since is not None:
+        said.append(f"Overdue: it stood on {words.day(overdue_since)}.")
     if job.due is not None and job.call is not Call.STOP:
         days = words.dates_said(job.dates)
         said.append(
@@ -162,5 +170,6 @@ def _description(job: Job, verdict: Verdict) -> str:
         said.append(f"About {words.amount(job.price.usual, job.price.currency)} without tax.")
     if job.cautions:
         said.append(f"Cautions: {', '.join(CAUTIONS[caution].title.lower() for caution in job.cautions)}.")
-    said.append(f"As of {words.day(verdict.as_of)}, from {words.service_hours(verdict.from_service_h)}.")
+    age = f", {age_of(verdict)}" if age_of(verdict) else ""
+    said.append(f"As of {words.day(verdict.as_of)}, from {words.service_hours(verdict.from_service_h)}{age}.")
     return "\n".join([*said, words.WORKING_AID]).replace(words.GAP, " ")

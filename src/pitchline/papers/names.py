@@ -189,6 +189,11 @@ def next_job(verdict: Verdict) -> Job | None:
     return next((job for job in verdict.jobs if job.call.asks or job.due is not None), None)
 
 
+def is_overdue(job: Job) -> bool:
+    """Whether a booked job's hours are likelier used up by now than not."""
+    return job.call is Call.BOOK and job.due is not None and job.due.middle <= 0
+
+
 def jobs_said(jobs: Sequence[Job], verdict: Verdict) -> str:
     """Jobs with their places, such as "turn bushes, both sides"; both explanations where a reading is not understood."""
     return "; ".join(_job_said(job, verdict) for job in jobs)
@@ -238,6 +243,8 @@ def hours_cell(part: PartVerdict) -> str:
     """What stands in the column of hours left where there is no figure, or none that counts."""
     if part.call is Call.UNJUDGED and part.due is not None:
         return f"{hours(part.due.middle)} by age alone"
+    if part.call is Call.UNJUDGED and not part.looked_at:
+        return ""
     told = {judged.status for judged in part.judged}
     for status in ("held back", "no limit entered", "not read"):
         if status in told:

@@ -27,13 +27,14 @@ def quote_pdf(
     quoted_by: str = "",
     quoted_for: str = "",
     nth: str = "",
+    on: dt.date | None = None,
 ) -> bytes:
     """A quote on one A4 page, the same bytes for the same input.
 
     Parameters
     ----------
     verdict : Verdict
-        The machine, and the day of the quote.
+        The machine.
     stop : PlannedStop
         What is quoted.
     valid_until : datetime.date
@@ -44,6 +45,8 @@ def quote_pdf(
         The business and its customer; empty leaves room to write.
     nth : str
         Which of the machine's quotes of that day it is, such as "2".
+    on : datetime.date or None
+        The day of the quote; None takes that of the verdict.
 
     Returns
     -------
@@ -53,30 +56,33 @@ def quote_pdf(
     Raises
     ------
     NotAllowedError
-        A last day before the day of the verdict, or no job that is priced.
+        A last day before the day of the quote, or no job that is priced.
 
     References
     ----------
     ISO 14289-1 (PDF/UA-1) for the tags; the layout is our own.
     """
-    told = quote_story(verdict, stop, valid_until, units) | {
+    on = on or verdict.as_of
+    told = quote_story(verdict, stop, valid_until, units, on) | {
         "by": names.shortened(quoted_by),
         "for": names.shortened(quoted_for),
-        "number": names.shortened(quote_number(verdict, nth)),
+        "number": names.shortened(quote_number(verdict, nth, on)),
     }
-    pdf, _ = press("quote.typ", told, verdict.as_of)
+    pdf, _ = press("quote.typ", told, on)
     return pdf
 
 
-def quote_number(verdict: Verdict, nth: str = "") -> str:
+def quote_number(verdict: Verdict, nth: str = "", on: dt.date | None = None) -> str:
     """The number a quote goes by.
 
     Parameters
     ----------
     verdict : Verdict
-        The machine, and the day of the quote.
+        The machine.
     nth : str
         Which of the machine's quotes of that day it is; for whoever keeps them to say.
+    on : datetime.date or None
+        The day of the quote; None takes that of the verdict.
 
     Returns
     -------
@@ -87,22 +93,26 @@ def quote_number(verdict: Verdict, nth: str = "") -> str:
     ----------
     Our own.
     """
-    return "-".join(bit for bit in (verdict.machine.machine_id, f"{verdict.as_of:%Y%m%d}", nth) if bit)
+    return "-".join(bit for bit in (verdict.machine.machine_id, f"{on or verdict.as_of:%Y%m%d}", nth) if bit)
 
 
-def quote_story(verdict: Verdict, stop: PlannedStop, valid_until: dt.date, units: UnitSystem) -> dict[str, object]:
+def quote_story(
+    verdict: Verdict, stop: PlannedStop, valid_until: dt.date, units: UnitSystem, on: dt.date | None = None
+) -> dict[str, object]:
     """Everything the quote says.
 
     Parameters
     ----------
     verdict : Verdict
-        The machine, and the day of the quote.
+        The machine.
     stop : PlannedStop
         What is quoted.
     valid_until : datetime.date
         Last day it holds.
     units : UnitSystem
         Metric or imperial.
+    on : datetime.date or None
+        The day of the quote; None takes that of the verdict.
 
     Returns
     -------
@@ -112,7 +122,7 @@ def quote_story(verdict: Verdict, stop: PlannedStop, valid_until: dt.date, units
     Raises
     ------
     NotAllowedError
-        A last day before the day of the verdict, or no job that is priced.
+        A last day before the day of the quote, or no job that is priced.
 
     References
     ----------
@@ -123,14 +133,13 @@ def quote_story(verdict: Verdict, stop: PlannedStop, valid_until: dt.date, units
         raise NotAllowedError(
             "quote", "no job with a price", "at least one job on the price list", "Add the jobs to the price list."
         )
-    if valid_until < verdict.as_of:
-        raise NotAllowedError(
-            "valid until", valid_until, f"{verdict.as_of} or later", "Give a day after that of the verdict."
-        )
+    on = on or verdict.as_of
+    if valid_until < on:
+        raise NotAllowedError("valid until", valid_until, f"{on} or later", "Give a day after that of the quote.")
     billed = [charge for charge in stop.charges if charge.billed]
     net = _net([price for _, price in priced], sum(_cents(charge.amount) for charge in billed), stop.currency)
     return {
-        "title": f"Quote for {verdict.machine.name}, {words.day(verdict.as_of)}".replace(words.GAP, " "),
+        "title": f"Quote for {verdict.machine.name}, {words.day(on)}".replace(words.GAP, " "),
         "author": f"pitchline {verdict.version}",
         "name": verdict.machine.name,
         "name_short": names.shortened(verdict.machine.name),
@@ -138,7 +147,7 @@ def quote_story(verdict: Verdict, stop: PlannedStop, valid_until: dt.date, units
         "kind": names.machine_said(verdict.machine, units),
         "hours": words.service_hours(verdict.from_service_h),
         "note": verdict.machine.note,
-        "day": words.day(verdict.as_of),
+        "day": words.day(on),
         "valid_until": words.day(valid_until),
         "currency": stop.currency,
         "jobs": [_line(job, price, verdict) for job, price in priced],
@@ -148,10 +157,17 @@ def quote_story(verdict: Verdict, stop: PlannedStop, valid_until: dt.date, units
         **_totals(net, stop.tax_rate),
         "range": _range(net),
         "not_priced": [_title(job, verdict) for job in stop.jobs if job.price is None],
-        "not_seen": NOT_SEEN,
+        "not_seen": _not_seen(verdict, on),
         "aid": words.WORKING_AID,
         "made": f"pitchline {verdict.version}",
     }
+
+
+def _not_seen(verdict: Verdict, on: dt.date) -> str:
+    """What the prices do not know, and how long ago it was looked at where that is not the same day."""
+    if verdict.read_on is None or verdict.read_on == on:
+        return NOT_SEEN
+    return f"{NOT_SEEN} It was measured on {words.day(verdict.read_on)}."
 
 
 def _title(job: Job, verdict: Verdict) -> str:

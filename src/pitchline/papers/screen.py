@@ -29,7 +29,12 @@ from pitchline.verdict import Job, PartVerdict, Verdict
 
 MARKS = {Call.UNJUDGED: "[?]", Call.RUN: "[ ]", Call.BOOK: "[/]", Call.STOP: "[#]"}
 _STYLES = {Call.UNJUDGED: "", Call.RUN: "", Call.BOOK: "bold", Call.STOP: "bold reverse"}
-_SHORT = {"no limit entered": "no limit", "reading held back": "held back", "setting only": "setting"}
+_SHORT = {
+    "no limit entered": "no limit",
+    "reading held back": "held back",
+    "setting only": "setting",
+    "by eye only": "by eye",
+}
 _LEAST_BAR, _MOST_BAR, _BESIDE, _ROOMY = 8, 30, 80, 96
 _NAME_MOST = 24
 _JOBS, _LATER = 7, 2
@@ -353,7 +358,7 @@ def _ground(verdict: Verdict) -> list[RenderableType]:
 def _rest(verdict: Verdict) -> list[RenderableType]:
     counts = [
         _count(len(verdict.suspicions), "reading that looks wrong", "readings that look wrong"),
-        _count(len(verdict.remarks), "remark", "remarks"),
+        _count(len(verdict.remarks) - len(words.of_readings(verdict)), "remark", "remarks"),
         _count(len(verdict.not_priced), "thing not priced", "things not priced"),
     ]
     told = [count for count in counts if count]
@@ -363,8 +368,9 @@ def _rest(verdict: Verdict) -> list[RenderableType]:
 
 
 def _asked(verdict: Verdict) -> list[str]:
-    """Readings held back until somebody answers, in words; they must not wait for the paper."""
-    return [f"Held back: {suspicion.suspects}" for suspicion in verdict.suspicions if suspicion.held]
+    """Readings held back until somebody answers, and those that are doubted together; they must not wait for the paper."""
+    held = [f"Held back: {suspicion.suspects}" for suspicion in verdict.suspicions if suspicion.held]
+    return [*held, *words.of_readings(verdict)]
 
 
 def _count(number: int, one: str, many: str) -> str:

@@ -2,7 +2,7 @@
 
 import datetime as dt
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from pitchline.money.amount import Money
 from pitchline.money.prices import PriceList
@@ -37,6 +37,8 @@ class PlannedStop:
         Code of every amount; empty without a price list.
     tax_rate : float or None
         Tax as a share of a price [1]; None where it is not entered.
+    overdue_since : datetime.date or None
+        The day it was planned for, where that is past.
 
     References
     ----------
@@ -52,6 +54,7 @@ class PlannedStop:
     not_entered: tuple[str, ...] = ()
     currency: str = ""
     tax_rate: float | None = None
+    overdue_since: dt.date | None = None
 
     @property
     def priced(self) -> bool:
@@ -136,7 +139,9 @@ def next_stop(verdict: Verdict, prices: PriceList | None) -> PlannedStop | None:
     return stop_of(jobs, verdict, prices, 1, 0.0, verdict.as_of) if jobs else None
 
 
-def planned_stops(verdict: Verdict, prices: PriceList | None) -> tuple[PlannedStop, ...]:
+def planned_stops(
+    verdict: Verdict, prices: PriceList | None, on: dt.date | None = None
+) -> tuple[PlannedStop, ...]:
     """The stops of a verdict's plan; what falls due beside it is done at the first one, or before it where that comes too late.
 
     Parameters
@@ -145,6 +150,8 @@ def planned_stops(verdict: Verdict, prices: PriceList | None) -> tuple[PlannedSt
         The verdict.
     prices : PriceList or None
         The yard's list.
+    on : datetime.date or None
+        The day it is looked at; None takes that of the verdict. A stop of a day before stands on this one, overdue.
 
     Returns
     -------
@@ -166,9 +173,14 @@ def planned_stops(verdict: Verdict, prices: PriceList | None) -> tuple[PlannedSt
         stops.insert(0, (0.0, verdict.as_of, plan.also))
     elif plan.also and stops:
         stops[0] = (stops[0][0], stops[0][1], (*plan.also, *stops[0][2]))
-    return tuple(
-        stop_of(jobs, verdict, prices, number, at_h, day)
+    on = on or verdict.as_of
+    found = [
+        stop_of(jobs, verdict, prices, number, at_h, max(day, on))
         for number, (at_h, day, jobs) in enumerate(stops, 0 if before else 1)
+    ]
+    days = [day for _, day, _ in stops]
+    return tuple(
+        replace(one, overdue_since=day) if day < on else one for one, day in zip(found, days, strict=True)
     )
 
 

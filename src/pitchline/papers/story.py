@@ -76,7 +76,7 @@ def story(verdict: Verdict, units: UnitSystem) -> dict[str, object]:
     ----------
     Definition.
     """
-    axis = hours_axis(verdict)
+    axis, doubts = hours_axis(verdict), words.of_readings(verdict)
     marks = _marks(verdict)
     return {
         "title": f"Verdict on {verdict.machine.name}, {words.day(verdict.as_of)}".replace(words.GAP, " "),
@@ -115,8 +115,8 @@ def story(verdict: Verdict, units: UnitSystem) -> dict[str, object]:
         "rest_on": told_rest_on(verdict),
         "parted": told_parted(verdict),
         "sets": [_set(outlook) for outlook in verdict.sets],
-        "suspicions": told_suspicions(verdict),
-        "remarks": list(verdict.remarks),
+        "suspicions": [*told_suspicions(verdict), *doubts],
+        "remarks": [remark for remark in verdict.remarks if remark not in doubts],
         "not_priced": list(verdict.not_priced),
         "pictures": told_pictures(verdict, units),
         "plan": told_plan(verdict),
@@ -210,7 +210,8 @@ def _next_due(verdict: Verdict) -> Headline:
         chance = f"or at the next chance within {words.window_ahead(verdict)}"
         return Headline(label, "now", ("before it works again" if job.call is Call.STOP else chance, *lines))
     dates = words.dates_said(job.dates) or "no dates: hours a week not entered"
-    return Headline(label, words.hours(job.due.middle), (words.range_said(job.due), dates, *lines))
+    figure = "now, overdue" if names.is_overdue(job) else words.hours(job.due.middle)
+    return Headline(label, figure, (words.range_said(job.due), dates, *lines))
 
 
 def _first_of_all(verdict: Verdict) -> list[str]:

@@ -2,6 +2,7 @@
 
 import datetime as dt
 
+from pitchline.judge.age import age_of
 from pitchline.judge.called import apart
 from pitchline.trade.calls import Call
 from pitchline.trade.readings import Reading
@@ -24,6 +25,8 @@ _MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct",
 _YEARS_APART_D = 730
 _NOW_H = 5.0
 _FINE_M = 0.5e-3
+_OF_READINGS = ("was each one measured?", "look far off", "measure again")
+"""What a remark says that doubts readings, after `judge/words.py`."""
 
 
 def tied(text: str) -> str:
@@ -79,7 +82,7 @@ def range_said(left: HoursLeft) -> str:
     Definition.
     """
     if left.hopeful < _NOW_H:
-        return "reached already, as good as certain"
+        return "reached already"
     if left.cautious < _NOW_H:
         return f"likely between now and {hours(left.hopeful)} (9 in 10)"
     return f"likely between {hours(left.cautious)} and {hours(left.hopeful)} (8 in 10)"
@@ -262,10 +265,17 @@ def first_up(text: str) -> str:
     return text[:1].upper() + text[1:]
 
 
+def judged_for(verdict: Verdict) -> str:
+    """The day of a verdict and how old its readings are: "Judged for 25 Nov 2026: read 9 days ago, carried on 41 h."."""
+    age = age_of(verdict) or ("read on that day" if verdict.read_on is not None else "")
+    return f"Judged for {day(verdict.as_of)}" + (f": {age}." if age else ".")
+
+
 def counts_from(verdict: Verdict) -> str:
-    """From which hours everything counts, and how they are known."""
-    reason = verdict.from_reason.strip().rstrip(".")
-    return f"Hours left count from {service_hours(verdict.from_service_h)}" + (f": {reason}." if reason else ".")
+    """From which hours everything counts, how they are known, and how old the readings are."""
+    reason, age = verdict.from_reason.strip().rstrip("."), age_of(verdict)
+    said = f"Hours left count from {service_hours(verdict.from_service_h)}" + (f": {reason}." if reason else ".")
+    return f"{said} {first_up(age)}." if age else said
 
 
 def life_used(part: PartVerdict) -> str:
@@ -322,6 +332,26 @@ def both_used(judged: Judged) -> str:
     return (
         f"{percent(judged.life_used_read or 0.0)} as read, {as_judged} as judged" if apart(judged) else as_judged
     )
+
+
+def of_readings(verdict: Verdict) -> tuple[str, ...]:
+    """Remarks that ask whether readings are right: alike place after place, or many or one of them far off.
+
+    Parameters
+    ----------
+    verdict : Verdict
+        The verdict.
+
+    Returns
+    -------
+    tuple of str
+        Those of its remarks, in their order.
+
+    References
+    ----------
+    Definition.
+    """
+    return tuple(remark for remark in verdict.remarks if any(mark in remark for mark in _OF_READINGS))
 
 
 def window_ahead(verdict: Verdict) -> str:

@@ -1,7 +1,9 @@
 """A work order for one stop: cautions on top, what to have there, boxes to tick, space for what is found."""
 
+import datetime as dt
 from collections.abc import Sequence
 
+from pitchline.judge.age import age_of, is_old
 from pitchline.judge.called import job_called
 from pitchline.papers import names, words
 from pitchline.papers.press import press
@@ -18,7 +20,9 @@ from pitchline.verdict import Job, Judged, PartVerdict, Verdict
 _CHAIN = (PartKind.CHAIN, PartKind.BUSH, PartKind.LINK)
 
 
-def work_order_pdf(verdict: Verdict, stop: PlannedStop, units: UnitSystem = UnitSystem.METRIC) -> bytes:
+def work_order_pdf(
+    verdict: Verdict, stop: PlannedStop, units: UnitSystem = UnitSystem.METRIC, on: dt.date | None = None
+) -> bytes:
     """A work order on A4 pages, the same bytes for the same input.
 
     Parameters
@@ -29,6 +33,8 @@ def work_order_pdf(verdict: Verdict, stop: PlannedStop, units: UnitSystem = Unit
         What is done.
     units : UnitSystem
         Metric or imperial.
+    on : datetime.date or None
+        The day of the order; None takes that of the verdict.
 
     Returns
     -------
@@ -39,11 +45,13 @@ def work_order_pdf(verdict: Verdict, stop: PlannedStop, units: UnitSystem = Unit
     ----------
     ISO 14289-1 (PDF/UA-1) for the tags; the layout is our own.
     """
-    pdf, _ = press("work-order.typ", work_order_story(verdict, stop, units), verdict.as_of)
+    pdf, _ = press("work-order.typ", work_order_story(verdict, stop, units, on), on or verdict.as_of)
     return pdf
 
 
-def work_order_story(verdict: Verdict, stop: PlannedStop, units: UnitSystem) -> dict[str, object]:
+def work_order_story(
+    verdict: Verdict, stop: PlannedStop, units: UnitSystem, on: dt.date | None = None
+) -> dict[str, object]:
     """Everything the work order says.
 
     Parameters
@@ -54,6 +62,8 @@ def work_order_story(verdict: Verdict, stop: PlannedStop, units: UnitSystem) -> 
         What is done.
     units : UnitSystem
         Metric or imperial.
+    on : datetime.date or None
+        The day of the order; None takes that of the verdict.
 
     Returns
     -------
@@ -64,9 +74,12 @@ def work_order_story(verdict: Verdict, stop: PlannedStop, units: UnitSystem) -> 
     ----------
     Definition.
     """
+    too_old = verdict.read_on is not None and is_old(verdict.read_on, verdict.as_of, verdict.carried_h)
     numbers = {caution: number for number, caution in enumerate(_cautions(stop), 1)}
     return {
-        "title": f"Work order for {verdict.machine.name}, {words.day(verdict.as_of)}".replace(words.GAP, " "),
+        "title": f"Work order for {verdict.machine.name}, {words.day(on or verdict.as_of)}".replace(
+            words.GAP, " "
+        ),
         "author": f"pitchline {verdict.version}",
         "name": verdict.machine.name,
         "name_short": names.shortened(verdict.machine.name),
@@ -74,7 +87,10 @@ def work_order_story(verdict: Verdict, stop: PlannedStop, units: UnitSystem) -> 
         "kind": names.machine_said(verdict.machine, units),
         "gear": list(names.gear_said(verdict.gear, units)),
         "note": verdict.machine.note,
-        "day": words.day(verdict.as_of),
+        "day": words.day(on or verdict.as_of),
+        "judged_for": words.day(verdict.as_of),
+        "age": age_of(verdict) if too_old else words.first_up(age_of(verdict)),
+        "too_old": too_old,
         "counts_from": words.service_hours(verdict.from_service_h),
         "stopped": stopped_said(stop.jobs),
         "unit": "mm" if units is UnitSystem.METRIC else "in",

@@ -7,6 +7,7 @@ from typing import Any, TypeAlias
 
 import xlsxwriter
 
+from pitchline.judge.age import age_of
 from pitchline.judge.called import looked_said, machine_called
 from pitchline.money.amount import Money
 from pitchline.money.tax import with_tax
@@ -14,19 +15,21 @@ from pitchline.papers import names, words
 from pitchline.papers.stop import PlannedStop, not_in
 from pitchline.papers.story_work import because_said
 from pitchline.papers.work_order import where_said
+from pitchline.trade.calls import Call
 from pitchline.trade.jobs import CAUTIONS
 from pitchline.verdict import Dates, HoursLeft, Job, Verdict
 
 Cell: TypeAlias = str | int | float | dt.date | None
 _WIDEST = 60
 _HOURS = ("cautious h", "middle h", "hopeful h")
+_NOW: tuple[Cell, ...] = (0.0, 0.0, 0.0)
 _DAYS = ("cautious day", "middle day", "hopeful day")
 _PRICES = ("price low", "price usual", "price high", "currency")
 JOB_COLUMNS = (
     "stop", "call", "call about", "job", "where", *_HOURS, *_DAYS, "chance in window", "labour h", *_PRICES, "not priced",
-    "why", "cautions",
+    "why", "cautions", "overdue",
 )  # fmt: skip
-STOP_COLUMNS = ("stop", "at service h", "day", "labour h", "what", "amount", "currency")
+STOP_COLUMNS = ("stop", "at service h", "day", "labour h", "what", "amount", "currency", "overdue since")
 ORDER_COLUMNS = ("stop", "list", "count", "what", "where", "note")
 WORTH_COLUMNS = ("part", "as new", "currency", "left, cautious", "left, usual", "left, hopeful", "put right today")
 BID_COLUMNS = ("line", "low", "usual", "high", "currency", "why")
@@ -110,14 +113,15 @@ def _job_row(job: Job, stop: int | None, verdict: Verdict) -> tuple[Cell, ...]:
         job.stake.label if job.stake is not None else "",
         job.kind.label,
         names.places_said(job.places, verdict.gear).replace(words.GAP, " "),
-        *_hours(job.due),
-        *_days(job.dates),
+        *(_NOW if job.call is Call.STOP else _hours(job.due)),
+        *(3 * (verdict.as_of,) if job.call is Call.STOP else _days(job.dates)),
         round(job.chance_in_window, 3),
         job.labour_h,
         *_money(job.price),
         "; ".join(job.not_priced),
         because_said(job, verdict).replace(words.GAP, " "),
         ", ".join(CAUTIONS[caution].title.lower() for caution in job.cautions),
+        "yes" if names.is_overdue(job) else "",
     )
 
 
@@ -135,7 +139,7 @@ def _stop_rows(stop: PlannedStop, verdict: Verdict) -> list[tuple[Cell, ...]]:
         if stop.tax_rate is not None:
             taxed = with_tax(price, stop.tax_rate)
             lines += [(f"tax, {stop.tax_rate * 100:.4g} %", taxed.tax.usual), ("sum with tax", taxed.gross.usual)]
-    return [(*head, what, amount, stop.currency) for what, amount in lines]
+    return [(*head, what, amount, stop.currency, stop.overdue_since) for what, amount in lines]
 
 
 def _job_said(job: Job, verdict: Verdict) -> str:
@@ -194,6 +198,7 @@ def _about_rows(verdict: Verdict) -> list[tuple[Cell, ...]]:
         ("short name", verdict.machine.machine_id),
         ("note", verdict.machine.note),
         ("as of", verdict.as_of),
+        *((("readings", age_of(verdict)),) if age_of(verdict) else ()),
         ("service hours then", round(verdict.from_service_h, 1)),
         ("looked at", looked_said(verdict.looked_at)),
         ("hours left", "counted from there: 9 in 10 last past the cautious, 1 in 10 past the hopeful"),

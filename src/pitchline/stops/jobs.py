@@ -211,7 +211,7 @@ def _bolts_per_pad(gear: RunningGear) -> int:
 
 
 def parts_needed(
-    job: JobKind, places: tuple[Place, ...], pieces: int, gear: RunningGear, anew: int | None = None
+    job: JobKind, places: tuple[Place, ...], pieces: int, gear: RunningGear, bolted: int | None = None
 ) -> tuple[tuple[str, int], ...]:
     """What a job takes, in words and counts.
 
@@ -225,7 +225,7 @@ def parts_needed(
         How many pieces over all places (joints, shoes, pads, bolts), from 1.
     gear : RunningGear
         The running gear.
-    anew : int or None
+    bolted : int or None
         Of these shoes or pads, those whose bolts are not counted with a new chain; None for all of them.
 
     Returns
@@ -237,11 +237,11 @@ def parts_needed(
     ----------
     Counts follow from the running gear; what goes with what is common practice, no source.
     """
-    counts = _counts(job, places, pieces, gear, pieces if anew is None else anew)
+    counts = _counts(job, places, pieces, gear, pieces if bolted is None else bolted)
     return tuple((words, count) for words, count in counts if count)
 
 
-def bolted(part: PartKind) -> str:
+def what_bolts_hold(part: PartKind) -> str:
     """What refitted bolts hold.
 
     Parameters
@@ -262,7 +262,7 @@ def bolted(part: PartKind) -> str:
 
 
 def _counts(
-    job: JobKind, places: tuple[Place, ...], pieces: int, gear: RunningGear, anew: int
+    job: JobKind, places: tuple[Place, ...], pieces: int, gear: RunningGear, bolted: int
 ) -> tuple[tuple[str, int], ...]:
     """The same, with nothing for what is not known."""
     part = places[0].part
@@ -271,7 +271,7 @@ def _counts(
     if job is JobKind.TURN:
         return (("pin and bush to turn", pieces),)
     if job is JobKind.REFIT_BOLTS:
-        return ((f"bolt and nut for {bolted(part)}", pieces),)
+        return ((f"bolt and nut for {what_bolts_hold(part)}", pieces),)
     if job is JobKind.REMOVE_JOINT:
         return (("joint to take out", pieces),)
     if part is PartKind.CHAIN:
@@ -280,9 +280,9 @@ def _counts(
             ("shoe bolt and nut", pieces * gear.bolts_per_shoe),
         )
     if part is PartKind.SHOE:
-        return (("shoe", pieces), ("shoe bolt and nut", anew * gear.bolts_per_shoe))
+        return (("shoe", pieces), ("shoe bolt and nut", bolted * gear.bolts_per_shoe))
     if part is PartKind.PAD:
-        own = pieces if gear.track is TrackKind.STEEL_BOLTED_PADS else anew
+        own = pieces if gear.track is TrackKind.STEEL_BOLTED_PADS else bolted
         return (("rubber pad", pieces), ("pad bolt and nut", own * _bolts_per_pad(gear)))
     if part is PartKind.SPROCKET and gear.sprocket_segments:
         return (("sprocket segment", len(places) * gear.sprocket_segments),)

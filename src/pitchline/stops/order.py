@@ -4,7 +4,7 @@ from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from pitchline.stops.jobs import bolted, pieces_at
+from pitchline.stops.jobs import pieces_at, what_bolts_hold
 from pitchline.trade.jobs import Caution, JobKind, cautions_of
 from pitchline.trade.jobs import opens_track as opens_track
 from pitchline.trade.machine import ChainType, RunningGear, TrackKind
@@ -186,7 +186,7 @@ def _parts(job: StopJob, gear: RunningGear) -> Iterator[OrderLine]:
     """Parts to order for one job, shoe bolts left out."""
     part, places = job.part, job.places
     if job.job is JobKind.REFIT_BOLTS:
-        yield OrderLine(f"bolt and nut for {bolted(part)}", job.pieces, places, "as many as were seen")
+        yield OrderLine(f"bolt and nut for {what_bolts_hold(part)}", job.pieces, places, "as many as were seen")
     if job.job is JobKind.RESHELL:
         yield OrderLine(f"{PARTS[part].singular} shell", len(places), places)
     if job.job is JobKind.TURN and gear.chain_type in _WITH_SEALS:

@@ -107,7 +107,7 @@ def wear_work(
     outlook: LifeOutlook,
     turnable: bool,
     chance_in_window: float,
-    window_h: float | None,
+    window_h: float,
     doubted: Doubted | None = None,
 ) -> Work:
     """The work one worn quantity that was read asks for, whenever it is due.
@@ -124,8 +124,8 @@ def wear_work(
         Whether the bushes of that side are still on their first face.
     chance_in_window : float
         Chance of being due inside the booking window [1].
-    window_h : float or None
-        The booking window [h]; None where hours a week are not known.
+    window_h : float
+        The booking window [h].
     doubted : Doubted or None
         Both explanations of its newest reading, where that is not understood and would be bad news.
 
@@ -134,7 +134,8 @@ def wear_work(
     Work
         A part that is past its limit has the call of `past_limit`, and so has one whose newest reading is past it, even where
         everything else makes that reading hard to believe: then it is to be measured again first. A newest reading that is not
-        understood is booked to be measured again.
+        understood is booked to be measured again; where its work falls due in the booking window all the same, that work is
+        booked and both explanations stand beside it.
 
     References
     ----------
@@ -148,7 +149,7 @@ def wear_work(
     turns = outlook.to_turn is not None and not past
     job = JobKind.TURN if turns else job_at_limit(limit, turnable and not past)
     due = outlook.due if turns else outlook.to_limit
-    beyond = past_limit(life.place.part, life.measurand)
+    beyond = past_limit(life.place.part, life.measurand, outlook.life_used)
     books = chance_in_window >= dossier.call_rule.book_chance
     call, stake = (Call.BOOK, Stake.FALLS_DUE) if books else (Call.RUN, None)
     if past:
@@ -156,13 +157,16 @@ def wear_work(
     because = _wear_reason(
         beyond.because, call, label, past, turns, due, chance_in_window, window_h, dossier.call_rule.book_chance
     )
-    again = not past and (doubted is not None or read_past or _not_said(outlook))
+    open_question = doubted is not None and (doubted.held or not books)
+    again = not past and (open_question or read_past or _not_said(outlook))
     if again:
         certain = read_past or (doubted is not None and doubted.past_either_way)
         call = beyond.call if certain else Call.BOOK
         stake = beyond.stake if call is Call.STOP else Stake.MEASURE
         because = _again_because(label, doubted, read_past, life)
         return Work(JobKind.MEASURE, life.place, life.place, call, because, 1, row, stake=stake)
+    if doubted is not None and not past:
+        because = doubted.told(label)
     place = target_of(job, life.place)
     pieces = pieces_at(job, place.part, dossier.gear)
     return Work(job, life.place, place, call, because, pieces, row, due, chance_in_window, stake)
@@ -213,7 +217,7 @@ def _wear_reason(
     turns: bool,
     due: HoursLeft,
     chance_in_window: float,
-    window_h: float | None,
+    window_h: float,
     book_chance: float,
 ) -> str:
     what = "turn point" if turns else "wear limit"
@@ -224,8 +228,6 @@ def _wear_reason(
         return f"The {label} reaches its {what} in about {show_hours(due.middle)}."
     if due.chance_now >= 0.5:
         return f"The {label} is past its {what} already with a chance of {in_a_hundred(due.chance_now)}."
-    if window_h is None:
-        return f"The {label} may be at its {what} now, with a chance of {in_a_hundred(due.chance_now)}."
     booked_from = f"; work is booked from {in_a_hundred(book_chance)} on" if chance_in_window < 0.5 else ""
     return (
         f"The {label} reaches its {what} within the next {show_hours(window_h)}, the booking window, with a chance of "

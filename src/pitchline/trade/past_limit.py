@@ -81,8 +81,24 @@ PAST_LIMIT: dict[tuple[PartKind, Measurand], PastLimit] = {
 }
 """Common practice, no source. Ring and cords fail without notice, and a bush is the wall round its pin; all else wears on."""
 
+FAR_PAST = 1.5
+"""Life used from which a part is far past its limit [1]: our own assumption, no source."""
 
-def past_limit(part: PartKind, measurand: Measurand) -> PastLimit:
+FAR_PAST_LIMIT: dict[tuple[PartKind, Measurand], PastLimit] = {
+    (PartKind.CHAIN, Measurand.PITCH): PastLimit(
+        Stake.UNSAFE, "so far past it the chain jumps its teeth, and drive and hold of that side go"
+    ),
+    (PartKind.SPROCKET, Measurand.TOOTH_THICKNESS): PastLimit(
+        Stake.UNSAFE, "so far past it the chain jumps the teeth, and drive and hold of that side go"
+    ),
+    (PartKind.RUBBER_TRACK, Measurand.GUIDE_LUG_WIDTH): PastLimit(
+        Stake.UNSAFE, "so far past it the guide lugs tear, and the track runs off"
+    ),
+}
+"""Worn out at the limit, and unsafe far past it. Common practice, no source."""
+
+
+def past_limit(part: PartKind, measurand: Measurand, life_used: float = 1.0) -> PastLimit:
     """What it means that this quantity of this part is past its wear limit.
 
     Parameters
@@ -91,6 +107,8 @@ def past_limit(part: PartKind, measurand: Measurand) -> PastLimit:
         The part.
     measurand : Measurand
         What wears on it.
+    life_used : float
+        How far past [1], from 1.
 
     Returns
     -------
@@ -113,4 +131,5 @@ def past_limit(part: PartKind, measurand: Measurand) -> PastLimit:
     >>> past_limit(PartKind.SLEW_RING, Measurand.SLEW_RING_ROCK).stake.value
     'unsafe'
     """
-    return PAST_LIMIT[part, measurand]
+    at_limit = PAST_LIMIT[part, measurand]
+    return FAR_PAST_LIMIT.get((part, measurand), at_limit) if life_used >= FAR_PAST else at_limit

@@ -74,7 +74,7 @@ def test_examples_of_the_page_work_from_top_to_bottom(run, files):
             if not line.startswith(("python ", "new()")):
                 answers[line.split(" -H")[0]] = run(line)
     assert answers["curl $DESK/api/v1/machines/$MACHINE/file"].content == files["@machine.json"]
-    assert answers["curl $DESK/api/v1/machines/$MACHINE/verdict"].json()["from_service_h"] == 3600.0
+    assert answers["curl $DESK/api/v1/machines/$MACHINE/verdict"].json()["walk_rounds"][-1]["service_h"] == 3600.0
     assert (
         answers['curl "$DESK/api/v1/machines/$MACHINE/plan?horizon_h=600&what_ifs=true"'].json()["plan"]["stops"]
         is not None

@@ -1,5 +1,6 @@
 """Verdicts, plans, papers and price lists over the API."""
 
+import datetime as dt
 import json
 import uuid
 
@@ -8,6 +9,7 @@ from pypdf import PdfReader
 
 from pitchline.desk.api import verdicts
 from pitchline.desk.bridge.figures import verdict_text
+from pitchline.desk.clock import today
 from pitchline.desk.machine.papers import PAPERS
 from pitchline.desk.yard.models import PriceFile
 from pitchline.exchange.verdict_json import verdict_json
@@ -78,7 +80,9 @@ def test_plan_is_judges_own(get, bring, later, priced, actor):
     plan = answer.json()["plan"]
     assert plan["proven"]
     settings = PlanSettings(600.0, 500.0, 300.0)
-    own = judge(later(0.8), prices_of(newest_prices(actor.business)), planning=settings, what_ifs=False)
+    day = dt.date.fromisoformat(answer.json()["as_of"])
+    assert day == today()
+    own = judge(later(0.8), prices_of(newest_prices(actor.business)), day, planning=settings, what_ifs=False)
     assert plan == json.loads(verdict_json(own))["plan"]
 
 

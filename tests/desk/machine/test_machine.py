@@ -6,6 +6,7 @@ import re
 from dataclasses import replace
 
 import pytest
+from django.conf import settings
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.test.utils import CaptureQueriesContext
 from pypdf import PdfReader
@@ -28,6 +29,8 @@ from pitchline.judge import judge
 from pitchline.papers.paper import verdict_pdf
 from pitchline.trade.findings import Finding, FindingKind, Severity
 from pitchline.trade.parts import PartKind, Place, Side
+
+TODAY = settings.TODAY
 
 
 @pytest.fixture
@@ -62,12 +65,12 @@ def test_every_part_in_the_drawing_and_in_the_table_leads_to_its_page(client, ma
 
 
 def test_verdict_is_that_of_the_core_to_the_last_digit(machine, dossier):
-    assert verdict_text(machine.judgement) == verdict_json(judge(dossier))
+    assert verdict_text(machine.judgement) == verdict_json(judge(dossier, as_of=TODAY))
 
 
 def test_verdict_by_hand_and_by_desk_print_the_same_paper(client, machine, dossier):
     paper = client.get(f"/machines/{machine.pk}/papers/{machine.judgement_id}/verdict.pdf")
-    assert paper.content == verdict_pdf(judge(dossier))
+    assert paper.content == verdict_pdf(judge(dossier, as_of=TODAY))
 
 
 @pytest.mark.parametrize("name", PAPERS)
@@ -468,7 +471,7 @@ def test_filled_sheet_from_a_file_twice_is_one_walk_round(client, machine, dossi
     machine.refresh_from_db()
     assert Sheet.objects.filter(machine=machine).count() == 3
     assert str(machine.last_walk_on) == "2026-11-02"
-    assert machine.judgement.from_service_h == 3600.0
+    assert verdict_of(machine.judgement).walk_rounds[-1].service_h == 3600.0
 
 
 def test_queries_of_the_page_do_not_grow_with_the_yard(client, bring, machine, dossier):

@@ -1,4 +1,4 @@
-"""The desk and the shell give the same verdict, to the last digit, for machines of the demo yard."""
+"""The desk and the shell give the same verdict for the same day, to the last digit, for machines of the demo yard."""
 
 import html
 import json
@@ -14,6 +14,8 @@ from pitchline.desk.machine.models import Machine
 from pitchline.desk.yard.demo import open_demo_yard
 from pitchline.desk.yard.prices import newest_prices
 
+FOR_TODAY = ("--as-of", "today")
+
 
 @pytest.fixture(scope="module")
 def folder(tmp_path_factory):
@@ -27,7 +29,16 @@ def shells_verdict(folder, name, capsys):
     """What the shell prints for one machine of the yard's files."""
     sheets = sorted(str(path) for path in (folder / name).glob("sheet-*.csv"))
     prices = str(folder / "prices.csv")
-    call = ["judge", str(folder / name / "machine.json"), "--sheet", *sheets, "--prices", prices, "--json"]
+    call = [
+        "judge",
+        str(folder / name / "machine.json"),
+        "--sheet",
+        *sheets,
+        "--prices",
+        prices,
+        "--json",
+        *FOR_TODAY,
+    ]
     assert main(call) == 0
     return capsys.readouterr().out.rstrip("\n") + "\n"
 
@@ -55,7 +66,7 @@ def test_machine_file_out_of_the_desk_gives_the_shell_the_same_verdict(actor, cl
     stored = json.loads(verdict_text(judge_machine(actor, machine.pk)))
     (tmp_path / "m.json").write_bytes(client.get(f"/api/v1/machines/{machine.pk}/file").content)
     (tmp_path / "prices.csv").write_bytes(bytes(newest_prices(actor.business).content))
-    call = ["judge", str(tmp_path / "m.json"), "--prices", str(tmp_path / "prices.csv"), "--json"]
+    call = ["judge", str(tmp_path / "m.json"), "--prices", str(tmp_path / "prices.csv"), "--json", *FOR_TODAY]
     assert main(call) == 0
     printed = json.loads(capsys.readouterr().out)
     assert printed == stored

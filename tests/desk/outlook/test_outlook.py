@@ -1,5 +1,6 @@
 """The outlook page: what moves, from the address alone, and what is kept."""
 
+import datetime as dt
 import json
 
 import pytest
@@ -7,6 +8,7 @@ from django.test.utils import CaptureQueriesContext
 
 from pitchline.desk.bridge.figures import verdict_of
 from pitchline.desk.bridge.machines import known_dossier
+from pitchline.desk.clock import today
 from pitchline.desk.machine.models import Judgement, Machine
 from pitchline.desk.trail.models import Change
 from pitchline.desk.undo.models import Undoable
@@ -61,7 +63,7 @@ def test_harsher_ground_moves_hours_and_says_so(page, words, machine, dossier):
     from pitchline.trade.ground import GroundMix
 
     text = words(page(**HARSH))
-    after = judge(replace(dossier, ground_to_come=GroundMix((0, 0, 0, 0, 1.0))))
+    after = judge(replace(dossier, ground_to_come=GroundMix((0, 0, 0, 0, 1.0))), as_of=today())
     due = next(part.due for part in after.parts if part.due is not None)
     for figure in (due.cautious, due.middle, due.hopeful):
         assert hours(figure).replace("\u00a0", " ") in text
@@ -157,13 +159,18 @@ def test_machine_that_is_not_judged_says_what_is_missing(client, bring, dossier,
     assert "A first walk-round would give" in text
 
 
-def test_machine_without_hours_a_week_can_be_given_some(client, bring, dossier, words):
+def test_machine_without_hours_a_week_can_be_given_some(client, bring, dossier, words, settings):
+    """On the day it was read they move no hours; later they say how much it has worked since."""
     from dataclasses import replace
 
-    machine = bring(replace(dossier, utilisation=None))
-    answer = client.get(f"/machines/{machine.pk}/outlook/", FULL)
-    assert answer.status_code == 200
-    assert "hours move on no parts" in words(answer)
+    read_on = dossier.walk_rounds[-1].date
+    for settings.TODAY, moves in ((read_on, False), (read_on + dt.timedelta(weeks=8), True)):
+        machine = bring(
+            replace(dossier, utilisation=None, machine=replace(dossier.machine, machine_id=str(moves)))
+        )
+        answer = client.get(f"/machines/{machine.pk}/outlook/", FULL)
+        assert answer.status_code == 200
+        assert ("hours move on no parts" not in words(answer)) is moves
 
 
 def test_shares_that_need_more_digits_than_are_shown_stand_as_they_are(client, bring, dossier, words):

@@ -152,7 +152,7 @@ def test_whole_walk_round_without_scripts(client, machine, sheet_id, dossier, wa
     answer = client.post(f"/walk-rounds/{sheet_id}/finish/", fields)
     assert answer["Location"] == f"/machines/{machine.pk}/"
     machine.refresh_from_db()
-    assert machine.judgement.from_service_h == 3600.0
+    assert machine.hours_h == 3600.0
     assert str(machine.last_walk_on) == "2026-11-02"
     assert Sheet.objects.get(pk=sheet_id).by == "A fitter"
     assert client.post(f"/walk-rounds/{sheet_id}/finish/", fields).status_code == 302
@@ -211,7 +211,7 @@ def test_putting_a_finished_one_away_takes_its_figures_out(client, machine):
     client.post(f"/walk-rounds/{last.pk}/put-away/", {"away": "1"})
     now = Machine.objects.get(pk=machine.pk)
     assert str(now.last_walk_on) == "2026-03-02"
-    assert now.judgement.from_service_h == 2200.0
+    assert now.hours_h == 2200.0
     first = Sheet.objects.get(machine=machine, state="finished")
     client.post(f"/walk-rounds/{first.pk}/put-away/", {"away": "1"})
     now.refresh_from_db()
@@ -281,7 +281,7 @@ def test_finished_walk_round_is_opened_again_with_a_reason(client, machine):
     client.post(f"/walk-rounds/{last.pk}/reopen/", {"why": "one roller forgotten"})
     last.refresh_from_db()
     now = Machine.objects.get(pk=machine.pk)
-    assert (last.state, now.judgement.from_service_h) == ("draft", 2200.0)
+    assert (last.state, now.hours_h) == ("draft", 2200.0)
     told = Change.objects.get(what="walk-round opened again")
     assert (told.before, told.after, told.why) == ("finished", "draft", "one roller forgotten")
     client.post(f"/walk-rounds/{last.pk}/finish/", {})
@@ -448,7 +448,7 @@ def test_bolts_of_shoes_are_asked_whether_two_sit_on_one(client, sheet_id, save,
 
     key = "shoe/left:missing_bolts"
     save(sheet_id, fields=HEAD | {f"{RAIL}~1": "104.5", f"{key}~many": "2", f"{key}~one": "no"})
-    assert SeenRow.objects.get().on_one is False
+    assert SeenRow.objects.get(sheet__state="draft").on_one is False
     page = client.get(f"/walk-rounds/{sheet_id}/at/shoe/left/").content.decode()
     assert "two or more on one shoe" in page
     assert f'name="{key}~one"' in page
@@ -463,7 +463,7 @@ def test_bolts_of_shoes_are_asked_whether_two_sit_on_one(client, sheet_id, save,
 def test_only_shoes_and_pads_are_asked_about_one_piece(client, sheet_id, save):
     roller = f"{ROLLER}:missing_bolts"
     save(sheet_id, fields={f"{roller}~many": "2", f"{roller}~one": "yes"})
-    assert SeenRow.objects.get().on_one is None
+    assert SeenRow.objects.get(sheet__state="draft").on_one is None
     assert f"{ROLLER}:missing_bolts~one" not in client.get(f"/walk-rounds/{sheet_id}/").content.decode()
     answer = save(sheet_id, fields={"shoe/left:loose_bolts~many": "2", "shoe/left:loose_bolts~one": "may"})
     assert "yes, no or nothing" in answer.content.decode()

@@ -8,6 +8,7 @@ import pytest
 
 from pitchline.exchange.sheet import read_sheet, write_sheet
 from pitchline.trade.findings import FindingKind
+from pitchline.trade.readings import DEFAULT_TOOLS
 
 
 @pytest.fixture
@@ -43,8 +44,8 @@ def test_a_blank_has_a_frozen_header_lists_and_only_text(blank):
     assert sheet.freeze_panes == "A8"
     assert sheet["A7"].value == "side"
     assert {each.formula1 for each in sheet.data_validations.dataValidation} == {
-        "lists!$A$1:$A$9",
-        f"lists!$B$1:$B${len(FindingKind)}",
+        f"lists!$A$1:$A${len(DEFAULT_TOOLS) + 1}",
+        f"lists!$B$1:$B${len(FindingKind) + 1}",
         "lists!$C$1:$C$3",
     }
     assert workbook["lists"].sheet_state == "hidden"

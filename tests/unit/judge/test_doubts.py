@@ -40,21 +40,41 @@ def with_reading(dossier, walk_round, reading):
 
 
 @pytest.mark.parametrize(
-    ("mm", "call", "stake"),
+    "mm",
     [
-        (115.6, Call.BOOK, Stake.MEASURE),  # two digits swapped: 151.6 mm is inside
-        (124.4, Call.STOP, None),  # two digits swapped: 142.4 mm is past the limit of 144 mm too
-        (101.0, Call.STOP, None),  # nothing else was likely meant
+        115.6,  # two digits swapped: 151.6 mm is inside
+        124.4,  # two digits swapped: 142.4 mm is past the limit of 144 mm too, and a roller is only worn out
+        101.0,  # nothing else was likely meant
     ],
 )
-def test_a_reading_held_back_on_the_bad_side_asks_for_work(with_reading, mm, call, stake):
+def test_a_reading_held_back_on_the_bad_side_asks_for_work(with_reading, mm):
     part = part_of(judge(with_reading(mm)), ROLLER)
     assert part.judged[0].status == "held back"
-    assert (part.call, part.job) == (call, JobKind.MEASURE)
-    assert stake is None or part.stake is stake
+    assert (part.call, part.job, part.stake) == (Call.BOOK, JobKind.MEASURE, Stake.MEASURE)
     either = part.judged[0].either_way
     assert either.if_right_h == 0 < either.if_misread_h
     assert "If that is right, nothing is left; if it was misread, about" in part.reason
+
+
+@pytest.mark.parametrize(
+    ("mm", "call"),
+    [
+        (45.8, Call.BOOK),  # two digits swapped: 54.8 mm is inside
+        (
+            35.2,
+            Call.STOP,
+        ),  # two digits swapped: 53.2 mm is past the limit of 54 mm too, and a bush worn through ruins more
+    ],
+)
+def test_it_stops_where_whatever_was_meant_is_past_a_limit_that_stops(dossier, walk_round, reading, mm, call):
+    place = Place(PartKind.BUSH, LEFT)
+    plain = walk_round("2026-11-02", 3600.0, 0.40)
+    odd = reading(PartKind.BUSH, LEFT, Measurand.BUSH_OD_FORWARD, mm)
+    others = tuple(one for one in plain.readings if one.place != place)
+    last = replace(plain, readings=(*others, odd))
+    part = part_of(judge(replace(dossier, walk_rounds=(*dossier.walk_rounds, last))), place)
+    assert part.judged[0].status == "held back"
+    assert (part.call, part.job) == (call, JobKind.MEASURE)
 
 
 def test_a_reading_held_back_on_the_good_side_changes_nothing(with_reading):
@@ -68,7 +88,7 @@ def test_a_reading_held_back_on_the_good_side_changes_nothing(with_reading):
 def test_a_reading_that_cannot_be_is_taken_for_what_was_probably_meant(with_reading):
     """1,420 mm for 142.0 mm, past the limit of 144 mm: the decimal mark slipped, and the roller is worn out."""
     part = part_of(judge(with_reading(1420.0)), ROLLER)
-    assert (part.call, part.job) == (Call.STOP, JobKind.MEASURE)
+    assert (part.call, part.job) == (Call.BOOK, JobKind.MEASURE)
     assert "If 142.0 mm was meant, nothing is left" in part.reason
 
 

@@ -14,6 +14,7 @@ from pitchline.trade.findings import Finding, FindingKind, Severity
 from pitchline.trade.jobs import Caution, JobKind
 from pitchline.trade.measurands import Measurand
 from pitchline.trade.parts import PartKind, Place, Side
+from pitchline.trade.readings import DEFAULT_TOOLS
 from pitchline.trade.units import UnitSystem
 
 LEFT, RIGHT = Side.LEFT, Side.RIGHT
@@ -63,15 +64,22 @@ def test_worn_evenly_at_a_known_rate_the_middle_figure_is_the_plain_one(dossier)
 
 
 def test_bushes_are_booked_for_turning_near_half_worn(later):
+    """At 2,600 h; a third in the first 2,000 h makes half in 3,030 h, 430 h from now; the last reading alone 166 h."""
     part = part_of(judge(later(0.47)), BUSHES)
     assert (part.call, part.job) == (Call.BOOK, JobKind.TURN)
-    assert part.judged[0].to_turn.middle < 300 < part.judged[0].to_limit.middle
+    assert part.judged[0].to_turn.middle < 430 < part.judged[0].to_limit.middle
     assert part.judged[0].after_turn.middle > 2000
 
 
 def test_turned_bushes_are_not_turned_again(dossier, later):
     turned = PartEvent(BUSHES, Event.TURNED, 3000.0)
-    part = part_of(judge(later(0.47, events=(*dossier.events, turned))), BUSHES)
+    machine = later(0.47, events=(*dossier.events, turned))
+    last = machine.walk_rounds[-1]
+    alone = tuple(
+        replace(one, tool=DEFAULT_TOOLS["depth_gauge"]) if one.place == BUSHES else one for one in last.readings
+    )
+    machine = replace(machine, walk_rounds=(*machine.walk_rounds[:-1], replace(last, readings=alone)))
+    part = part_of(judge(machine), BUSHES)
     assert part.judged[0].to_turn is None
     assert part.job is JobKind.REPLACE
     assert part.judged[0].readings == 1
@@ -307,7 +315,7 @@ def test_hours_become_days_by_the_hours_a_week(dossier):
 
 def test_without_hours_a_week_there_are_no_days(later):
     verdict = judge(later(0.3, utilisation=None))
-    assert verdict.window_h is None
+    assert verdict.window_h == 8 * 40
     assert part_of(verdict, SHOES).dates is None
     assert any("No hours a week" in remark for remark in verdict.remarks)
 
@@ -380,7 +388,7 @@ def test_a_reading_just_past_the_limit_is_measured_again_though_its_doubt_is_wid
     verdict = judge(replace(machine, walk_rounds=(replace(last, readings=(*others, high)),)))
     part = part_of(verdict, place)
     assert part.judged[0].to_limit.chance_now < 0.5
-    assert (part.call, part.job) == (Call.STOP, JobKind.MEASURE)
+    assert (part.call, part.job) == (Call.BOOK, JobKind.MEASURE)
     assert "read past its limit" in part.reason
 
 

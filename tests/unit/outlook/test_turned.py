@@ -122,7 +122,7 @@ def test_a_bad_reading_nobody_explained_asks_for_work_with_both_meanings(turned)
 
 @pytest.mark.parametrize("tool", ["across_flats", "depth_gauge", "calliper"])
 def test_a_worse_reading_of_a_turned_bush_never_reads_better(turned, tool):
-    """Middle hours never rise and the call never gets milder from as good as new to 130 % of the allowance."""
+    """Life used never falls and the call never gets milder, from 10 to 130 % of the allowance as read."""
     told = []
     for used in np.arange(0.1, 1.31, 0.1):
         part, one, _ = work_on_bushes(turned(NEW_MM - used * (NEW_MM - LIMIT_MM), tool))

@@ -3,6 +3,7 @@
 The verdict is changed by hand (`half_looked`); every expected word is written out here.
 """
 
+import inspect
 import io
 from dataclasses import replace
 
@@ -12,6 +13,7 @@ import pytest
 from rich.console import Console
 
 from half_looked import APART, BOTH, DUE, ODD, PARTED, RUINS, UNSAFE, WORN, half_looked
+from pitchline.judge import words as judge_words
 from pitchline.judge.called import apart, counted_due, looked_said, machine_called, part_called, stakes_of
 from pitchline.papers import names, words
 from pitchline.papers.calendar import calendar_ics
@@ -144,16 +146,13 @@ def test_both_explanations_are_not_said_twice(half):
 
 
 def test_two_figures_of_life_used_only_where_they_part(half, told):
-    idler = part_at(half, APART).judged[0]
-    used = round(idler.life_used * 100)
+    shoes = part_at(half, APART).judged[0]
+    used = round(shoes.life_used * 100)
     assert plain(words.life_used(part_at(half, APART))) == f"{used + 6} / {used} %"
-    assert plain(words.both_used(idler)) == f"{used + 6} % as read, {used} % as judged"
-    assert any(
-        f"Idlers, tread depth below the centre flange: left {used + 6} / {used} %." in plain(line)
-        for line in told["parted"]
-    )
+    assert plain(words.both_used(shoes)) == f"{used + 6} % as read, {used} % as judged"
+    assert any(f"Shoes, grouser height: left {used + 6} / {used} %." in plain(line) for line in told["parted"])
     assert any(line.endswith(PARTED) for line in told["parted"])
-    near = replace(idler, life_used=0.58, life_used_read=0.61)
+    near = replace(shoes, life_used=0.58, life_used_read=0.61)
     assert not apart(near)
     assert plain(words.both_used(near)) == "58 %"
     assert apart(replace(near, life_used_read=0.62))
@@ -161,7 +160,7 @@ def test_two_figures_of_life_used_only_where_they_part(half, told):
 
 def test_the_rulers_hours_stand_on_the_paper(told, half):
     assert any("at the rate so far" in plain(line) and "520 h" in plain(line) for line in told["parted"])
-    band = cell(told, "idler", "left")["band"]
+    band = cell(told, "shoes", "left")["band"]
     assert band["ruler"] == pytest.approx(523.0 / hours_axis(half).end_h)
     assert "at the rate so far 520 h" in plain(band["alt"])
 
@@ -201,6 +200,25 @@ def test_workbook_and_calendar_say_what_the_call_is_about(half):
     entries = icalendar.Calendar.from_ical(calendar_ics(half).ics).walk("VEVENT")
     assert any(str(one["summary"]).endswith("(book: worn out, works on at your cost)") for one in entries)
     assert any("if misread, about 5,900 h" in str(one["description"]) for one in entries)
+
+
+def test_doubts_about_readings_do_not_wait_among_the_remarks(half):
+    """The words are those of `judge/words.py`: a test there holds them; here they stand where readings look wrong."""
+    alike = (
+        "8 bottom rollers read alike (154 mm, tread diameter): was each one measured? They count as one reading."
+    )
+    asked = replace(half, remarks=(alike, *half.remarks))
+    told = story(asked, UnitSystem.METRIC)
+    assert alike in told["suspicions"]
+    assert alike not in told["remarks"]
+    assert "was each one measured?" in " ".join(shown(asked, 100).split())
+
+
+def test_the_core_says_what_the_papers_look_for():
+    """A remark whose words were changed there would fall back among the others without a sound."""
+    said = inspect.getsource(judge_words)
+    for mark in ("was each one measured?", "look far off", "measure again"):
+        assert mark in said
 
 
 def test_work_order_says_why_the_machine_must_not_work(half):

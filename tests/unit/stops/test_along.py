@@ -99,5 +99,5 @@ def test_sag_and_bolts_are_checked_after_whatever_settles():
 def test_shoe_bolts_that_come_with_a_chain_are_not_counted_again(steel_gear):
     """45 shoes with four bolts each, on one side with a new chain and on the other without."""
     places = (Place(PartKind.SHOE, LEFT), Place(PartKind.SHOE, RIGHT))
-    assert dict(parts_needed(JobKind.RESHOE, places, 90, steel_gear, anew=45))["shoe bolt and nut"] == 180
+    assert dict(parts_needed(JobKind.RESHOE, places, 90, steel_gear, 45))["shoe bolt and nut"] == 180
     assert dict(parts_needed(JobKind.RESHOE, places, 90, steel_gear))["shoe bolt and nut"] == 360

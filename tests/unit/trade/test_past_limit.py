@@ -5,7 +5,7 @@ import pytest
 from pitchline.trade.calls import Call, Stake
 from pitchline.trade.measurands import MEASURANDS, Measurand, Role
 from pitchline.trade.parts import PartKind
-from pitchline.trade.past_limit import PAST_LIMIT, past_limit
+from pitchline.trade.past_limit import FAR_PAST_LIMIT, PAST_LIMIT, past_limit
 
 WORN = [
     (part, measurand) for measurand, words in MEASURANDS.items() for part in words.parts if words.role is Role.WEAR
@@ -46,6 +46,20 @@ def test_what_fails_without_notice_stops_the_machine():
     assert past_limit(PartKind.SLEW_RING, Measurand.SLEW_RING_ROCK).stake is Stake.UNSAFE
     assert past_limit(PartKind.RUBBER_TRACK, Measurand.RUBBER_PITCH).stake is Stake.UNSAFE
     assert past_limit(PartKind.BUSH, Measurand.BUSH_OD_FORWARD).stake is Stake.RUINS
+
+
+@pytest.mark.parametrize(("part", "measurand"), WORN)
+def test_further_past_is_never_milder(part, measurand):
+    ranks = [past_limit(part, measurand, used).call.rank for used in (1.0, 1.2, 1.49, 1.5, 3.0)]
+    assert ranks == sorted(ranks)
+
+
+def test_what_jumps_or_runs_off_stops_the_machine_far_past_its_limit():
+    """Common practice, no source; the border is our own assumption."""
+    for part, measurand in FAR_PAST_LIMIT:
+        assert past_limit(part, measurand, 1.4).call is Call.BOOK
+        assert past_limit(part, measurand, 1.6).stake is Stake.UNSAFE
+    assert past_limit(PartKind.SHOE, Measurand.GROUSER_HEIGHT, 3.0).call is Call.BOOK
 
 
 def test_a_setting_has_no_limit_to_be_past():

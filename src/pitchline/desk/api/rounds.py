@@ -4,7 +4,6 @@ import uuid
 
 from django.db.models import F
 from django.http import HttpRequest
-from django.utils import timezone
 from ninja import P, Path, PathEx, Query, Router
 from ninja.responses import Status
 
@@ -14,6 +13,7 @@ from pitchline.desk.api.base import actor_of, told
 from pitchline.desk.api.once import key_of
 from pitchline.desk.api.refused import RefusedError, not_found, unusable
 from pitchline.desk.api.shapes import Saved, WalkRound, WalkRoundList
+from pitchline.desk.clock import today
 from pitchline.desk.machine.judging import judge_machine
 from pitchline.desk.machine.queries import machine_of
 from pitchline.desk.people.who import Actor
@@ -47,7 +47,7 @@ def begin_a_walk_round(
         step = "Send its machine file first."
         problem = Problem("running gear", "not entered yet", "a machine whose running gear is entered", step)
         raise RefusedError(409, problem)
-    sheet = actions.start_sheet(actor, machine_id=machine_id, sheet_id=key_of(request), day=timezone.localdate())
+    sheet = actions.start_sheet(actor, machine_id=machine_id, sheet_id=key_of(request), day=today())
     if sheet.machine_id != machine.pk:
         problem = Problem("Idempotency-Key", str(sheet.pk), "a key not used yet", "Make a new UUID.")
         raise RefusedError(422, problem)

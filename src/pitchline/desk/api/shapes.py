@@ -55,6 +55,13 @@ class Machine(BaseModel):
     invented: bool = Field(description="Whether it says of itself that it is invented.")
     gear_entered: bool = Field(description="Whether its running gear is entered.")
     last_walk_on: dt.date | None
+    judged_for: dt.date | None = Field(
+        description="The day the call and the hours are for; null where there is none."
+    )
+    carried_h: float | None = Field(
+        description="Hours worked from the last walk-round to that day [h]; null: not known."
+    )
+    readings: str = Field(description="How old the readings were on that day, in words; else empty.")
     call: CallWord | None = Field(description="The most pressing call; null where it cannot be judged yet.")
     stake: StakeWord | None = Field(
         description="What the call is about: unsafe, ruins (what is dearer), worn_out (works on at your cost), falls_due, "

@@ -56,6 +56,9 @@ def machine(row: Machine) -> shapes.Machine:
         invented=row.invented,
         gear_entered=bool(row.file_text) if has_gear is None else has_gear,
         last_walk_on=row.last_walk_on,
+        judged_for=row.judged_for,
+        carried_h=row.carried_h,
+        readings=row.readings_age,
         call=row.call or None,  # type: ignore[arg-type]  # one of the three words, or empty
         stake=row.stake or None,  # type: ignore[arg-type]  # one of the words, or empty
         called=called(Call(row.call or Call.UNJUDGED), Stake(row.stake) if row.stake else None),

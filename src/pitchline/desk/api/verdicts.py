@@ -17,7 +17,8 @@ from pitchline.desk.api.base import JSON, actor_of, machine_here, told
 from pitchline.desk.api.refused import RefusedError, not_found, unusable
 from pitchline.desk.api.shapes import VerdictList, VerdictRow
 from pitchline.desk.bridge.figures import verdict_of, verdict_text
-from pitchline.desk.machine.judging import judge_machine
+from pitchline.desk.clock import day_for
+from pitchline.desk.machine.judging import judge_machine, take_from
 from pitchline.desk.machine.models import Judgement, Machine
 from pitchline.desk.machine.papers import PAPERS, offered, paper_of
 from pitchline.desk.machine.queries import dossier_of, judgements_of, machine_of
@@ -64,14 +65,17 @@ def _a_turn() -> Iterator[None]:
 
 @router.get("/machines/{machine_id}/verdicts", response=VerdictList, openapi_extra=told(404, 422))
 def verdicts(request: HttpRequest, machine_id: Path[uuid.UUID], asked: Query[Paged]) -> dict[str, object]:
-    """The verdicts of a machine, the newest first; none is ever changed."""
+    """The verdicts of a machine, the newest first; none is ever changed.
+
+    One that only a day's passing made goes after two more days, unless a paper or a plan was made of it, or the call changed.
+    """
     machine = machine_of(actor_of(request).business, machine_id)
     return showing.page_of(judgements_of(machine).order_by("-made_at", "pk"), asked.page, showing.verdict_row)
 
 
 @router.post("/machines/{machine_id}/verdicts", response=VerdictRow, openapi_extra=told(404, 409, 422, 429))
 def judge_now(request: HttpRequest, machine_id: Path[uuid.UUID], asked: Nothing) -> VerdictRow:
-    """The machine is judged. The same inputs, judged by the same version, are the same verdict.
+    """The machine is judged for today. The same inputs, judged for the same day by the same version, are the same verdict.
 
     409 where something is missing.
     """
@@ -81,6 +85,7 @@ def judge_now(request: HttpRequest, machine_id: Path[uuid.UUID], asked: Nothing)
         judgement = judge_machine(actor, machine.pk)
     if judgement is None:
         raise _not_judged(machine_of(actor.business, machine_id))
+    take_from(judgement)
     return showing.verdict_row(judgement, _papers(judgement))
 
 
@@ -106,7 +111,10 @@ def _one(machine: Machine, verdict_id: uuid.UUID) -> Judgement:
     openapi_extra=told(404, 409, 422, ok={200: {"description": "The verdict.", "content": _ref("Verdict")}}),
 )
 def newest_verdict(request: HttpRequest, machine_id: Path[uuid.UUID]) -> HttpResponse:
-    """The newest verdict, every figure of it: the same text as `pitchline judge --json` prints, to the last digit."""
+    """The newest verdict, every figure of it: the same text as `pitchline judge --json` prints, to the last digit.
+
+    Its `as_of` is the day it is for: today, but for the hours after midnight in which the yard is judged anew.
+    """
     machine = machine_here(request, machine_id)
     if machine.judgement is None:
         raise _not_judged(machine)
@@ -132,6 +140,7 @@ def paper(
     """A paper of a stored verdict, an old one as it was then. 409 where it has nothing to tell: no work due, or no prices."""
     machine = machine_of(actor_of(request).business, machine_id)
     judgement = _one(machine, verdict_id)
+    take_from(judgement)
     try:
         content = paper_of(judgement, name)
     except NotAllowedError as error:
@@ -200,7 +209,7 @@ def _planned(machine: Machine, settings: PlanSettings, what_ifs: bool) -> str:
         found = judge(
             dossier,
             prices_of(prices) if prices else None,
-            None,
+            day_for(dossier),
             UnitSystem(machine.business.units),
             planning=settings,
             what_ifs=what_ifs,

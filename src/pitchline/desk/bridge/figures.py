@@ -1,7 +1,9 @@
 """From a verdict to the figures a machine's row in the yard carries, and to a stored judgement and back."""
 
+import datetime as dt
 import hashlib
 import zlib
+from collections.abc import Sequence
 from functools import lru_cache
 
 from pitchline import __version__
@@ -9,9 +11,9 @@ from pitchline.desk.machine.models import Judgement, Machine
 from pitchline.exchange.verdict_in import verdict_from_json
 from pitchline.exchange.verdict_json import verdict_json
 from pitchline.judge.called import stakes_of
-from pitchline.papers.names import jobs_said, next_job
+from pitchline.papers.names import is_overdue, jobs_said, next_job
 from pitchline.trade.calls import Call
-from pitchline.verdict import Verdict
+from pitchline.verdict import Job, Verdict
 
 LIST_FIELDS = (
     "call",
@@ -29,6 +31,8 @@ LIST_FIELDS = (
     "money_high",
     "currency",
     "hours_h",
+    "judged_for",
+    "carried_h",
 )
 """What `set_figures` writes."""
 
@@ -43,10 +47,10 @@ def set_figures(machine: Machine, verdict: Verdict) -> None:
     asked = [one for one in verdict.jobs if one.call.asks and one.call is verdict.call] or (
         [job] if job is not None else []
     )
-    machine.due_said = jobs_said(asked, verdict)
+    machine.due_said = _due_said(asked, verdict)
     booked = [one for one in verdict.jobs if one.call is Call.BOOK]
     if verdict.call is Call.STOP and booked:
-        machine.due_said += f"; then book: {jobs_said(booked, verdict)}"
+        machine.due_said += f"; then book: {_due_said(booked, verdict)}"
     if verdict.call is Call.UNJUDGED:
         machine.due_said = verdict.headline.split(". ")[0].removesuffix(".")
     now = 0.0 if job is not None and job.call.asks else None
@@ -54,28 +58,37 @@ def set_figures(machine: Machine, verdict: Verdict) -> None:
     figures = (due.cautious, due.middle, due.hopeful) if due is not None else (now, now, now)
     machine.due_cautious_h, machine.due_middle_h, machine.due_hopeful_h = figures
     machine.due_on = job.dates.middle if job is not None and job.dates is not None else None
+    if verdict.call is Call.STOP:
+        machine.due_on = verdict.as_of
     amounts = (money.low, money.usual, money.high) if money is not None else (None, None, None)
     machine.money_low, machine.money_usual, machine.money_high = amounts
     machine.currency = money.currency if money is not None else ""
-    machine.hours_h = verdict.from_service_h
+    machine.hours_h = verdict.from_service_h - verdict.carried_h
+    machine.judged_for = verdict.as_of
+    machine.carried_h = verdict.carried_h if verdict.utilisation is not None or verdict.carried_h else None
 
 
-def digest_of(inputs: str, prices_digest: str, units: str) -> str:
-    """One short text for everything a judgement rests on, the version of the code included."""
-    told = "\n".join((__version__, units, prices_digest, inputs))
+def _due_said(jobs: Sequence[Job], verdict: Verdict) -> str:
+    """Jobs with their places, those overdue marked."""
+    return "; ".join(jobs_said([job], verdict) + (" (overdue)" if is_overdue(job) else "") for job in jobs)
+
+
+def footing_of(inputs: str, prices_digest: str) -> str:
+    """One short text for all that the figures of a judgement rest on but its day, the version of the code included."""
+    told = "\n".join((__version__, "", prices_digest, inputs))
     return hashlib.sha256(told.encode()).hexdigest()
 
 
-def footing_digest(judgement: Judgement) -> str:
-    """One short text for everything the figures of a judgement rest on: units only change how they are told."""
-    prices = judgement.prices.digest if judgement.prices else ""
-    return digest_of(inputs_text(judgement), prices, "")
+def digest_of(footing: str, units: str, day: dt.date) -> str:
+    """One short text for everything a judgement rests on; units only change how it is told."""
+    return hashlib.sha256("\n".join((footing, units, day.isoformat())).encode()).hexdigest()
 
 
-def judgement_row(verdict: Verdict, inputs: str, digest: str, units: str) -> Judgement:
+def judgement_row(verdict: Verdict, inputs: str, footing: str, units: str) -> Judgement:
     """An unsaved judgement; whose and of which machine is for the caller to say."""
     return Judgement(
-        digest=digest,
+        digest=digest_of(footing, units, verdict.as_of),
+        footing=footing,
         as_of=verdict.as_of,
         from_service_h=verdict.from_service_h,
         call=verdict.call.value,

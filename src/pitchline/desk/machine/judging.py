@@ -1,12 +1,24 @@
 """Judging a machine and keeping the judgement: read, compute with the core, then a short transaction that writes."""
 
+import datetime as dt
+import logging
 import uuid
-from collections.abc import Callable
+from collections.abc import Callable, Collection
 
-from django.db import transaction
+from django.db import IntegrityError, transaction
+from django.db.models import F, Q
 
-from pitchline.desk.bridge.figures import LIST_FIELDS, digest_of, judgement_row, set_figures, verdict_of
+from pitchline.desk.bridge.figures import (
+    LIST_FIELDS,
+    digest_of,
+    footing_of,
+    judgement_row,
+    set_figures,
+    verdict_of,
+)
 from pitchline.desk.bridge.machines import NO_GEAR, file_text_of
+from pitchline.desk.clock import day_for, today
+from pitchline.desk.kept import let_go
 from pitchline.desk.machine.models import Judgement, Machine
 from pitchline.desk.machine.queries import dossier_of
 from pitchline.desk.people.who import Actor
@@ -19,14 +31,19 @@ from pitchline.trade.units import UnitSystem
 from pitchline.verdict import Verdict
 
 NO_WALK_ROUND = "there is no finished walk-round yet"
+PASSING_STAYS = dt.timedelta(days=2)
+"""How long a passing judgement stays after the next, for whoever has its page open over night: our own choice."""
+_LOG = logging.getLogger(__name__)
 
 
 def judge_machine(actor: Actor, machine_id: uuid.UUID) -> Judgement | None:
-    """The machine's newest judgement, made now unless the same inputs were judged before; None where it cannot be judged.
+    """The machine's judgement for today, made now unless the same inputs were judged for today before; None where it cannot be.
 
     What stands in the way is kept beside the machine in words. A machine that was changed meanwhile stays marked for judging.
     """
-    machine = Machine.objects.select_related("business").get(business=actor.business, pk=machine_id)
+    rows = Machine.objects.select_related("business", "judgement")
+    rows = rows.defer("judgement__inputs_packed", "judgement__verdict_packed")
+    machine = rows.get(business=actor.business, pk=machine_id)
     prices = newest_prices(actor.business)
     try:
         dossier = dossier_of(machine)
@@ -46,12 +63,13 @@ def _judgement(
     actor: Actor, machine: Machine, dossier: Dossier, prices: PriceFile | None
 ) -> tuple[Judgement, Verdict]:
     inputs, units = file_text_of(dossier), machine.business.units
-    digest = digest_of(inputs, prices.digest if prices else "", units)
-    known = Judgement.objects.filter(machine=machine, digest=digest).first()
+    footing, day = footing_of(inputs, prices.digest if prices else ""), day_for(dossier)
+    known = Judgement.objects.filter(machine=machine, digest=digest_of(footing, units, day)).first()
     if known is not None:
         return known, verdict_of(known)
-    verdict = judge(dossier, prices_of(prices) if prices else None, None, UnitSystem(units))
-    judgement = judgement_row(verdict, inputs, digest, units)
+    verdict = judge(dossier, prices_of(prices) if prices else None, day, UnitSystem(units))
+    judgement = judgement_row(verdict, inputs, footing, units)
+    judgement.passing = _only_the_day(machine.judgement, judgement)
     judgement.business, judgement.machine, judgement.who, judgement.prices = (
         actor.business,
         machine,
@@ -59,6 +77,12 @@ def _judgement(
         prices,
     )
     return judgement, verdict
+
+
+def _only_the_day(before: Judgement | None, after: Judgement) -> bool:
+    """Whether nothing is new about a judgement but its day."""
+    same = ("footing", "units", "call")
+    return before is not None and all(getattr(before, name) == getattr(after, name) for name in same)
 
 
 def _write(machine: Machine, judgement: Judgement | None, because: str) -> Judgement | None:
@@ -78,17 +102,62 @@ def _write(machine: Machine, judgement: Judgement | None, because: str) -> Judge
         if judgement is None:
             figures = {"call": "", "call_rank": -1, "due_said": "", "due_middle_h": None, "money_usual": None}
             figures |= {"due_cautious_h": None, "due_hopeful_h": None, "due_on": None}
-            figures |= {"stake": "", "looked_at": None, "looked_of": None}
-        Machine.objects.filter(pk=machine.pk, marked=machine.marked).update(
+            figures |= {"stake": "", "looked_at": None, "looked_of": None, "judged_for": None, "carried_h": None}
+        written = Machine.objects.filter(pk=machine.pk, marked=machine.marked).update(
             judgement=judgement, to_judge=False, not_judged_because=because, **figures
         )
+    if (
+        written
+        and machine.judgement_id is not None
+        and (judgement is None or judgement.pk != machine.judgement_id)
+    ):
+        let_go(str(machine.judgement_id))
+        _make_room(machine.pk)
     return judgement
 
 
-def waiting(limit: int = 100) -> list[Machine]:
+def _make_room(machine_id: uuid.UUID) -> None:
+    """Nothing comes out; judgements that only a day's passing made, and nobody took anything from, are gone after some days."""
+    passed = Judgement.objects.filter(
+        machine=machine_id, passing=True, as_of__lt=today() - PASSING_STAYS, plans=None
+    )
+    for row in passed.only("as_of", "made_at"):
+        later = Judgement.objects.filter(machine=machine_id, as_of=row.as_of, made_at__gt=row.made_at)
+        newest = Machine.objects.filter(judgement=row.pk)
+        if later.exists() or newest.exists():  # the number of a later quote of that day counts it
+            continue
+        try:
+            with transaction.atomic():
+                Judgement.objects.select_for_update().filter(pk=row.pk, passing=True).delete()
+        except IntegrityError:  # somebody asked for a plan of it just now
+            _LOG.debug("a judgement stays, a plan was made of it", exc_info=True)
+
+
+def take_from(judgement: Judgement) -> None:
+    """Nothing comes out; somebody takes a paper or a plan from this judgement, so it stays."""
+    if judgement.passing:
+        Judgement.objects.filter(pk=judgement.pk).update(passing=False)
+
+
+def is_past(judgement: Judgement) -> bool:
+    """Whether a judgement is for a day before today."""
+    return judgement.as_of < today()
+
+
+def waiting(limit: int = 100, but: Collection[uuid.UUID] = ()) -> list[Machine]:
     """Machines marked for judging, oldest first."""
-    found = Machine.objects.filter(to_judge=True).select_related("business").order_by("created_at")
-    return list(found[:limit])
+    found = Machine.objects.filter(to_judge=True).exclude(pk__in=but)
+    return list(found.select_related("business").order_by("created_at")[:limit])
+
+
+def of_past_days(limit: int = 100, but: Collection[uuid.UUID] = ()) -> list[Machine]:
+    """Machines in the yard whose judgement is for a past day, in the order the yard shows them: the most pressing first."""
+    past = Q(judged_for__lt=today()) | Q(judged_for=None)
+    found = Machine.objects.filter(past, archived_at=None, to_judge=False, judgement__isnull=False)
+    shown = found.exclude(pk__in=but).order_by(
+        F("call_rank").desc(), F("due_middle_h").asc(nulls_last=True), "name"
+    )
+    return list(shown.select_related("business")[:limit])
 
 
 def _still_waiting(machine: Machine) -> Machine | None:
@@ -99,13 +168,24 @@ def _still_waiting(machine: Machine) -> Machine | None:
 def judge_waiting(then: Callable[[Machine, Judgement], None] | None = None) -> int:
     """How many machines were judged; afterwards none that was marked before is still marked.
 
-    With `then`, what else to do with each machine and its new judgement.
+    With `then`, what else to do with each machine and its new judgement. One that fails holds up no other: what it raised is
+    raised when all others are done.
     """
-    judged = 0
-    while batch := waiting():
+    judged, failed = 0, dict[uuid.UUID, Exception]()
+    while batch := waiting(but=failed):
         for machine in (one for each in batch if (one := _still_waiting(each)) is not None):
-            judgement = judge_machine(Actor(machine.business, "this desk"), machine.pk)
-            judged += 1
-            if then is not None and judgement is not None:
-                then(machine, judgement)
+            try:
+                judge_here(machine, then)
+                judged += 1
+            except Exception as error:
+                failed[machine.pk] = error
+    for first in failed.values():
+        raise first
     return judged
+
+
+def judge_here(machine: Machine, then: Callable[[Machine, Judgement], None] | None = None) -> None:
+    """Nothing comes out; the machine is judged in the desk's own name, which is no act of a person, and `then` done with it."""
+    judgement = judge_machine(Actor(machine.business, "this desk"), machine.pk)
+    if then is not None and judgement is not None:
+        then(machine, judgement)

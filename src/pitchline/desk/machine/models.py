@@ -8,6 +8,7 @@ from django.db.models import F, Q
 
 from pitchline.desk.people.models import Business
 from pitchline.desk.yard.models import PriceFile
+from pitchline.judge.age import age_said, is_old
 from pitchline.judge.called import looked_said
 from pitchline.trade.calls import Call, Stake
 from pitchline.trade.machine import MachineKind
@@ -40,6 +41,8 @@ class Machine(models.Model):
         "Judgement", null=True, on_delete=models.SET_NULL, related_name="+", db_constraint=True
     )
     last_walk_on = models.DateField(null=True)
+    judged_for = models.DateField(null=True)
+    carried_h = models.FloatField(null=True)
     call = models.CharField(max_length=8, blank=True)
     call_rank = models.SmallIntegerField(default=-1)
     stake = models.CharField(max_length=12, blank=True)
@@ -75,6 +78,7 @@ class Machine(models.Model):
             models.Index(fields=("business", "customer"), name="machine_customer"),
             models.Index(fields=("business", "place"), name="machine_place"),
             models.Index(fields=("to_judge",), condition=Q(to_judge=True), name="machine_to_judge"),
+            models.Index(fields=("judged_for",), condition=Q(archived_at=None), name="machine_judged_for"),
             models.Index(
                 fields=("business", "archived_at", "call", "currency", "to_judge", "money_usual"),
                 name="machine_tally",
@@ -83,6 +87,20 @@ class Machine(models.Model):
 
     def __str__(self) -> str:
         return self.name
+
+    @property
+    def readings_age(self) -> str:
+        """How old the readings were on the day it was judged for, in words; empty where they are of that day."""
+        if self.last_walk_on is None or self.judged_for is None:
+            return ""
+        return age_said(self.last_walk_on, self.judged_for, self.carried_h)
+
+    @property
+    def too_old(self) -> bool:
+        """Whether the readings were too old to order by on the day it was judged for."""
+        if self.last_walk_on is None or self.judged_for is None:
+            return False
+        return is_old(self.last_walk_on, self.judged_for, self.carried_h)
 
     @property
     def kind_label(self) -> str:
@@ -108,12 +126,18 @@ class Machine(models.Model):
 
 
 class Judgement(models.Model):
-    """A verdict as it was given, with all it rests on: inputs, prices, method, version. Never changed."""
+    """A verdict as it was given, with all it rests on: inputs, prices, day, method, version. Never changed.
+
+    One that was made only because a day went by is passing: the next day's takes its place, unless somebody took a paper or a
+    plan from it, or the call changed.
+    """
 
     id = models.UUIDField(primary_key=True, default=uuid.uuid4, editable=False)
     business = models.ForeignKey(Business, on_delete=models.CASCADE, related_name="+")
     machine = models.ForeignKey(Machine, on_delete=models.CASCADE, related_name="judgements")
     digest = models.CharField(max_length=64)
+    footing = models.CharField(max_length=64)
+    passing = models.BooleanField(default=False)
     made_at = models.DateTimeField(auto_now_add=True)
     who = models.CharField(max_length=200)
     as_of = models.DateField()
@@ -128,7 +152,7 @@ class Judgement(models.Model):
     verdict_packed = models.BinaryField()
 
     class Meta:
-        """The same inputs judged by the same version are one judgement."""
+        """The same inputs judged for the same day by the same version are one judgement."""
 
         ordering = ("-made_at",)
         constraints: ClassVar = [

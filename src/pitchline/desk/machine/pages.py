@@ -88,8 +88,8 @@ class MachinePage:
         As the paper tells them.
     suspicions, rest_on : list
         Readings that look wrong, each with its part's address and whether it is held back; what the figures assume.
-    counts_from, aid : str
-        From which hours everything counts; that this is no licence.
+    judged_for, counts_from, aid : str
+        The day, and how old the readings are; from which hours everything counts; that this is no licence.
 
     References
     ----------
@@ -106,6 +106,7 @@ class MachinePage:
     jobs: list[dict[str, object]]
     suspicions: list[tuple[str, str, bool]]
     rest_on: list[dict[str, str]]
+    judged_for: str
     counts_from: str
     aid: str
 
@@ -113,6 +114,11 @@ class MachinePage:
     def called(self) -> str:
         """The machine's call with what it is about."""
         return machine_called(self.verdict)
+
+    @property
+    def doubts(self) -> tuple[str, ...]:
+        """Remarks that ask whether readings are right."""
+        return words.of_readings(self.verdict)
 
     @property
     def looked(self) -> str:
@@ -179,6 +185,7 @@ def machine_page(machine: Machine, verdict: Verdict, side: Side | None, units: U
             for one, said in zip(verdict.suspicions, told_suspicions(verdict), strict=True)
         ],
         rest_on=told_rest_on(verdict),
+        judged_for=words.judged_for(verdict),
         counts_from=words.counts_from(verdict),
         aid=words.WORKING_AID,
     )

@@ -36,7 +36,7 @@ def judged_piece(
         names = {"main": "judged", "papers": "papers", "rests": "rests"}
         return {name: render_to_string(f"machine/{template}.html", context) for name, template in names.items()}
 
-    texts = kept(piece_key(judgement.pk, side, units, priced), make)
+    texts = kept(piece_key(judgement.pk, side, units, priced), make, str(judgement.pk))
     return {name: mark_safe(text) for name, text in texts.items()}  # noqa: S308  a template's own output, escaped there
 
 
@@ -69,5 +69,5 @@ def part_piece(
         figures = render_to_string("machine/part-figures.html", {"machine": machine, "shown": shown})
         return {"name": place_said(place, verdict.gear), "figures": figures}
 
-    texts = kept(("part", str(judgement.pk), place.key, units.value), make)
+    texts = kept(("part", str(judgement.pk), place.key, units.value), make, str(judgement.pk))
     return texts | {"figures": mark_safe(texts["figures"])}  # noqa: S308  a template's own output, escaped there

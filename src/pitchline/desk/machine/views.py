@@ -22,7 +22,7 @@ from pitchline.desk.gearbook.queries import anything_in
 from pitchline.desk.machine.actions import About, OldVersionError, change_about, change_file
 from pitchline.desk.machine.archiving import archive_several
 from pitchline.desk.machine.forms import AboutForm, GearForm
-from pitchline.desk.machine.judging import judge_machine
+from pitchline.desk.machine.judging import is_past, judge_machine, take_from
 from pitchline.desk.machine.models import Judgement, Machine
 from pitchline.desk.machine.pages import read_lines, seen_lines
 from pitchline.desk.machine.papers import PAPERS, paper_of
@@ -72,6 +72,7 @@ def machine(request: HttpRequest, machine_id: uuid.UUID) -> HttpResponse:
     context: dict[str, object] = {
         "machine": one,
         "judgement": judgement,
+        "is_past": judgement is not None and is_past(judgement),
         "sheets": [each for each in rounds if each.state != Sheet.PUT_AWAY],
         "put_away": [each for each in rounds if each.state == Sheet.PUT_AWAY],
         "judgements": judgements_of(one)[:20],
@@ -263,11 +264,14 @@ def changes(request: HttpRequest, machine_id: uuid.UUID) -> HttpResponse:
 
 @require_safe
 def paper(request: HttpRequest, machine_id: uuid.UUID, judgement_id: uuid.UUID, name: str) -> HttpResponse:
-    """One paper of one judgement, newest or old."""
+    """One paper of one judgement, newest or old; where the newest is for a past day still, of one for today."""
     one = machine_of(cast(DeskRequest, request).actor.business, machine_id)
     judgement = one.judgements.select_related("prices").filter(pk=judgement_id).first()
     if judgement is None or name not in PAPERS:
         raise Http404("No such paper.")
+    if judgement.pk == one.judgement_id and is_past(judgement):
+        judgement = judge_machine(cast(DeskRequest, request).actor, one.pk) or judgement
+    take_from(judgement)
     try:
         content = paper_of(judgement, name)
     except NotAllowedError as error:

@@ -1,5 +1,6 @@
 """Judging in the background, so that no page waits for a whole yard."""
 
+import datetime as dt
 import logging
 import uuid
 from multiprocessing import Pipe
@@ -8,7 +9,8 @@ from multiprocessing.connection import Connection
 from django.db import close_old_connections, connection
 from django.db.models import F
 
-from pitchline.desk.machine.judging import judge_waiting
+from pitchline.desk.clock import today
+from pitchline.desk.machine.judging import judge_here, judge_waiting, of_past_days
 from pitchline.desk.machine.models import Judgement, Machine
 from pitchline.desk.machine.pieces import draw, is_drawn
 from pitchline.desk.yard.prices import newest_prices
@@ -73,17 +75,37 @@ class Worker:
 
 
 class Judging(Worker):
-    """Judges what is marked and draws it, then draws what is not drawn, as after a new version; judging goes first."""
+    """Judges what is marked, then for today what was judged for a past day, and draws both; then draws what is not drawn.
+
+    What is marked goes first, however much else there is to do.
+    """
 
     name = "judging"
 
     def __init__(self) -> None:
         super().__init__()
         self._undrawn: list[uuid.UUID] | None = None
+        self._failed: dict[uuid.UUID, dt.date] = {}
 
     def work(self) -> None:
-        """Nothing comes out; afterwards nothing is waiting; and every machine's page is drawn, unless somebody rang meanwhile."""
-        judge_waiting(draw_new)
+        """Nothing comes out; afterwards nothing waits; and all are judged for today and drawn, unless somebody rang."""
+        try:
+            judge_waiting(draw_new)
+        finally:
+            self._judge_for_today()
+            self._draw()
+
+    def _judge_for_today(self) -> None:
+        """One machine after the other, until somebody rings; one that fails is not tried again on the same day."""
+        self._failed = {pk: day for pk, day in self._failed.items() if day == today()}
+        while not self.is_rung and (found := of_past_days(1, self._failed)):
+            try:
+                judge_here(found[0], draw_new)
+            except Exception:  # the others are still judged
+                _LOG.exception("%s could not be judged for today", found[0].pk)
+                self._failed[found[0].pk] = today()
+
+    def _draw(self) -> None:
         if self._undrawn is None:
             self._undrawn = undrawn()
         while self._undrawn and not self.is_rung:
@@ -92,7 +114,10 @@ class Judging(Worker):
 
 def draw_new(machine: Machine, judgement: Judgement) -> None:
     """Nothing comes out; afterwards the page that shows a new judgement finds it drawn."""
+    from pitchline.desk.workplan.feed import make_ahead
+
     draw(machine, judgement, newest_prices(machine.business) is not None)
+    make_ahead(machine.pk)
 
 
 def undrawn() -> list[uuid.UUID]:

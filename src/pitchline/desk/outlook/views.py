@@ -12,7 +12,7 @@ from django.views.decorators.http import require_POST, require_safe
 from pitchline.desk.bridge.figures import verdict_of
 from pitchline.desk.gearbook.queries import anything_in
 from pitchline.desk.machine.actions import OldVersionError
-from pitchline.desk.machine.judging import judge_machine
+from pitchline.desk.machine.judging import is_past, judge_machine
 from pitchline.desk.machine.models import Judgement, Machine
 from pitchline.desk.machine.queries import dossier_of, machine_of
 from pitchline.desk.machine.unlocks import missing_of
@@ -40,6 +40,16 @@ def judged(request: HttpRequest, machine: Machine) -> Judgement | None:
     if machine.to_judge:
         judge_machine(cast(DeskRequest, request).actor, machine.pk)
         machine.refresh_from_db()
+    return machine.judgement
+
+
+def judged_today(request: HttpRequest, machine: Machine) -> Judgement | None:
+    """The judgement for today; made now where the newest is for a past day."""
+    judgement = judged(request, machine)
+    if judgement is None or not is_past(judgement):
+        return judgement
+    judge_machine(cast(DeskRequest, request).actor, machine.pk)
+    machine.refresh_from_db()
     return machine.judgement
 
 
@@ -88,7 +98,7 @@ def _page(
     now: Machine | None = None,
     status: int | None = None,
 ) -> HttpResponse:
-    judgement = judged(request, machine)
+    judgement = judged_today(request, machine) if typed else judged(request, machine)
     prices = newest_prices(machine.business)
     context: dict[str, Any] = {"machine": machine, "judgement": judgement, "now": now, "why": typed.get("why", "")}
     dossier = dossier_of(machine)
@@ -119,6 +129,6 @@ def _page(
 
 
 def _as_asked(judgement: Judgement, wanted: Dossier) -> Verdict:
-    """The machine judged as asked, on the prices and the day of its newest judgement."""
+    """The machine judged as asked, on the prices and for the day of its newest judgement."""
     prices = prices_of(judgement.prices) if judgement.prices else None
     return judge(wanted, prices, judgement.as_of, UnitSystem(judgement.units))

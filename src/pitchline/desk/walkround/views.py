@@ -9,10 +9,10 @@ from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
-from django.utils import timezone
 from django.utils.html import format_html
 from django.views.decorators.http import require_POST, require_safe
 
+from pitchline.desk.clock import today
 from pitchline.desk.going_on import next_address
 from pitchline.desk.machine.judging import judge_machine
 from pitchline.desk.people.who import DeskRequest
@@ -38,7 +38,7 @@ def begin(request: HttpRequest, machine_id: uuid.UUID) -> HttpResponse:
         sheet_id = uuid.UUID(request.POST.get("sheet_id", ""))
     except ValueError:
         sheet_id = uuid.uuid4()
-    day = timezone.localdate()
+    day = today()
     sheet = actions.start_sheet(actor, machine_id=machine_id, sheet_id=sheet_id, day=day)
     return redirect("walk-round", sheet.pk)
 

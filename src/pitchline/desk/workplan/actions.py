@@ -7,7 +7,8 @@ from dataclasses import replace
 from django.db import IntegrityError, transaction
 from django.utils import timezone
 
-from pitchline.desk.bridge.figures import footing_digest, inputs_text
+from pitchline.desk.bridge.figures import inputs_text
+from pitchline.desk.machine.judging import take_from
 from pitchline.desk.machine.models import Judgement, Machine
 from pitchline.desk.people.who import Actor
 from pitchline.desk.trail.actions import Told, note
@@ -33,9 +34,10 @@ class KeptMeanwhileError(Exception):
 
 def ask_for(actor: Actor, *, machine: Machine, judgement: Judgement, asked: Asked) -> Plan:
     """The plan for a question: known already, or waiting to be worked out. Asked twice it is one; refused, it is tried anew."""
+    take_from(judgement)
     plan, new = Plan.objects.get_or_create(
         machine=machine,
-        digest=asked.digest(footing_digest(judgement)),
+        digest=asked.digest(judgement.footing, judgement.as_of),
         defaults={
             "business": actor.business,
             "judgement": judgement,

@@ -1,5 +1,6 @@
 """What a plan is asked for, from an address's parameters: text in, the core's settings out."""
 
+import datetime as dt
 import hashlib
 import json
 from collections.abc import Mapping
@@ -42,12 +43,12 @@ class Asked:
     week_h: float | None
     problems: tuple[Problem, ...]
 
-    def digest(self, judged: str) -> str:
-        """One short text for the question, what the judgement rests on, and the version of the code."""
+    def digest(self, footing: str, day: dt.date) -> str:
+        """One short text for the question, what the judgement rests on, its day, and the version of the code."""
         figures = None if self.settings is None else [
             self.settings.horizon_h, self.settings.sell_at_h, self.settings.stop_cost, self.week_h
         ]  # fmt: skip
-        return hashlib.sha256(json.dumps([__version__, judged, figures]).encode()).hexdigest()
+        return hashlib.sha256(json.dumps([__version__, footing, day.isoformat(), figures]).encode()).hexdigest()
 
 
 def asked_of(typed: Mapping[str, str], numbers: str) -> Asked:

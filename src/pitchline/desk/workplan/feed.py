@@ -1,14 +1,17 @@
 """The calendar feed: addresses that need no sign-in but their secret, and what they tell."""
 
+import datetime as dt
 import hashlib
 import hmac
 import re
 import uuid
 from collections.abc import Iterator, Sequence
 
+from django.db.models import F
 from django.urls import reverse
 
 from pitchline.desk.bridge.figures import verdict_of
+from pitchline.desk.clock import today
 from pitchline.desk.machine.models import Machine
 from pitchline.desk.people.models import Business
 from pitchline.desk.workplan.models import FeedPart, KeptPlan, Plan
@@ -57,6 +60,14 @@ def machine_behind(machine_id: uuid.UUID, mark: str) -> Machine | None:
     return machine if hmac.compare_digest(wanted.encode(), mark.encode()) else None
 
 
+def make_ahead(machine_id: uuid.UUID) -> None:
+    """Nothing comes out; afterwards a machine's entries are made for whoever subscribes, where the feed is on."""
+    machine = Machine.objects.select_related("business").filter(pk=machine_id, archived_at=None).first()
+    if machine is not None and machine.business.feed_secret:
+        for _ in _events([machine]):
+            pass
+
+
 def told(machines: Sequence[Machine]) -> Iterator[str]:
     """The calendar, some machines at a time; what was made before and still holds is not made again."""
     yield _HEAD
@@ -68,30 +79,34 @@ def told(machines: Sequence[Machine]) -> Iterator[str]:
 def _events(machines: Sequence[Machine]) -> Iterator[str]:
     in_force = KeptPlan.objects.filter(machine__in=machines, put_away_at=None).defer("verdict_packed")
     kept = {row.machine_id: row for row in in_force}
-    wanted = [one.judgement_id for one in machines if one.judgement_id]
-    done = Plan.objects.filter(judgement__in=wanted, state=Plan.DONE).defer("verdict_packed", "footing_packed")
-    plans = {row.machine_id: row for row in done.order_by("asked_at")}
+    same = {
+        "judgement__footing": F("machine__judgement__footing")
+    }  # the days of a plan hold while nothing else is known
+    done = Plan.objects.filter(machine__in=machines, state=Plan.DONE, **same).defer(
+        "verdict_packed", "footing_packed"
+    )
+    plans, on = {row.machine_id: row for row in done.order_by("asked_at")}, today()
     parts = {row.machine_id: row for row in FeedPart.objects.filter(machine__in=machines)}
     for machine in machines:
         row = kept.get(machine.pk) or plans.get(machine.pk)
-        source = f"{machine.judgement_id} {row.pk if row is not None else ''}"
+        source = f"{machine.judgement_id} {row.pk if row is not None else ''} {on}"
         part = parts.get(machine.pk)
         if part is not None and part.source == source:
             yield part.events
         elif machine.judgement_id:
-            events = _made(machine, row)
+            events = _made(machine, row, on)
             FeedPart.objects.update_or_create(machine=machine, defaults={"source": source, "events": events})
             yield events
 
 
-def _made(machine: Machine, row: KeptPlan | Plan | None) -> str:
-    """One machine's entries: by its plan where there is one, else by its calls."""
+def _made(machine: Machine, row: KeptPlan | Plan | None, on: dt.date) -> str:
+    """One machine's entries as they stand on a day: by its plan where there is one, else by its calls."""
     if row is not None:
         verdict, _ = planned(row)
         judgement = row.plan.judgement if isinstance(row, KeptPlan) else row.judgement
-        stops = planned_stops(verdict, prices_of(judgement.prices) if judgement.prices else None)
+        stops = planned_stops(verdict, prices_of(judgement.prices) if judgement.prices else None, on)
     elif machine.judgement is not None:
         verdict, stops = verdict_of(machine.judgement), ()
     else:
         return ""
-    return "".join(_EVENT.findall(calendar_ics(verdict, stops).ics.decode()))
+    return "".join(_EVENT.findall(calendar_ics(verdict, stops, on).ics.decode()))

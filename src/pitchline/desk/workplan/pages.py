@@ -1,5 +1,6 @@
 """What the work plan's page shows, put together from a stored plan; no figure is computed here."""
 
+import datetime as dt
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
@@ -140,7 +141,12 @@ class PlanPage:
 
 
 def plan_page(
-    verdict: Verdict, plan: MachinePlan, prices: PriceList | None, cheapest: MachinePlan, steps: Sequence[int]
+    verdict: Verdict,
+    plan: MachinePlan,
+    prices: PriceList | None,
+    cheapest: MachinePlan,
+    steps: Sequence[int],
+    on: dt.date,
 ) -> PlanPage:
     """A plan, and where its stops could be moved from.
 
@@ -156,6 +162,8 @@ def plan_page(
         The plan before any moving.
     steps : sequence of int
         Where its stops are now.
+    on : datetime.date
+        The day it is looked at; what was planned for a day before is overdue.
 
     Returns
     -------
@@ -169,7 +177,7 @@ def plan_page(
     strip = plan_strip(verdict)
     draw = [(width, prefix) for width, prefix in ((WIDE, "strip"), (SMALL, "stripsmall"))]
     wide, small = (inline(strip_svg(strip, width, prefix=prefix), prefix, {}) for width, prefix in draw)
-    stops = planned_stops(verdict, prices)
+    stops = planned_stops(verdict, prices, on)
     told = [line.replace("\u00a0", " ") for line in plan_notes(plan)]
     rests = len(plan.left_out) + len(plan.assumed) + 1
     return PlanPage(
@@ -178,7 +186,7 @@ def plan_page(
         made_of=_made_of(plan),
         strip=wide,
         strip_small=small,
-        stops=_stop_lines(verdict, plan, stops),
+        stops=_stop_lines(verdict, plan, stops, on),
         ways=tuple(_way(row, plan, number) for number, row in enumerate(plan.beside)),
         after=told[: len(told) - rests],
         assumed=told[len(told) - rests : -1],
@@ -240,7 +248,9 @@ def _way(row: PlanWay, plan: MachinePlan, number: int) -> WayLine:
     )
 
 
-def _stop_lines(verdict: Verdict, plan: MachinePlan, stops: Sequence[PlannedStop]) -> tuple[StopLine, ...]:
+def _stop_lines(
+    verdict: Verdict, plan: MachinePlan, stops: Sequence[PlannedStop], on: dt.date
+) -> tuple[StopLine, ...]:
     """Every stop with its jobs; a caution is told in full where it stands first."""
     jobs = told_jobs(replace(verdict, jobs=tuple(job for stop in stops for job in stop.jobs)))
     ranges = {stop.at_h: stop for stop in plan.stops}
@@ -251,16 +261,19 @@ def _stop_lines(verdict: Verdict, plan: MachinePlan, stops: Sequence[PlannedStop
             cautions = job["cautions"]
             if isinstance(cautions, list):
                 job["again"] = ", ".join(one["title"].lower() for one in cautions if not one["text"])
-        lines.append(StopLine(stop.number, _when(stop), _moves(ranges.get(stop.at_h)), *_price(stop), mine))
+        when = _when(stop, f" after {words.day(verdict.as_of)}" if verdict.as_of < on else "")
+        lines.append(StopLine(stop.number, when, _moves(ranges.get(stop.at_h)), *_price(stop), mine))
     return tuple(lines)
 
 
-def _when(stop: PlannedStop) -> str:
+def _when(stop: PlannedStop, counted_from: str) -> str:
+    if stop.at_h == 0 and any(job.call is Call.STOP for job in stop.jobs):
+        return "before it works again"
+    if stop.overdue_since is not None:
+        return f"now, overdue since {words.day(stop.overdue_since)}"
     if stop.at_h == 0:
-        if any(job.call is Call.STOP for job in stop.jobs):
-            return "before it works again"
         return "now" if stop.number else "within the booking window"
-    return f"in {stop.at_h:,.0f}{words.GAP}h, about {words.day(stop.day)}"
+    return f"in {stop.at_h:,.0f}{words.GAP}h{counted_from}, about {words.day(stop.day)}"
 
 
 def _moves(stop: object) -> str:

@@ -1,4 +1,4 @@
-"""The papers of a plan's first stop, made from the stored verdict: the same again whenever they are asked for."""
+"""The papers of a plan's first stop, made from the stored verdict: the same again whenever they are asked for on one day."""
 
 import datetime as dt
 from collections.abc import Callable, Sequence
@@ -32,6 +32,8 @@ class Told:
         The judgement's.
     by, customer : str
         The business's name on papers, and the machine's customer.
+    on : datetime.date
+        The day they bear.
     nth : str
         Which plan of which verdict of the day it is, for the number of its quote.
 
@@ -43,6 +45,7 @@ class Told:
     verdict: Verdict
     prices: PriceList | None
     units: UnitSystem
+    on: dt.date
     by: str = ""
     customer: str = ""
     nth: str = ""
@@ -50,7 +53,7 @@ class Told:
     @property
     def stops(self) -> tuple[PlannedStop, ...]:
         """Every stop, what falls due beside the plan included."""
-        return planned_stops(self.verdict, self.prices)
+        return planned_stops(self.verdict, self.prices, self.on)
 
     def first(self) -> PlannedStop:
         """The first stop.
@@ -65,29 +68,38 @@ class Told:
         return self.stops[0]
 
 
-def nth_of(source: Plan | KeptPlan) -> str:
-    """Such as "2-P1" for the first plan of the day's second verdict, "2-P1-K1" where somebody kept it their way; it stays."""
+def nth_of(source: Plan | KeptPlan, on: dt.date) -> str:
+    """Such as "2-P1" for the first plan of the day's second verdict, "2-P1-K1" where somebody kept it their way; it stays.
+
+    On a later day the verdict's own stands before it.
+    """
     plan = source.plan if isinstance(source, KeptPlan) else source
     plans = Plan.objects.filter(judgement=plan.judgement_id, asked_at__lte=plan.asked_at).count()
     said = f"{judged_nth_of(plan.judgement)}-P{plans}"
+    if plan.judgement.as_of != on:
+        said = f"{plan.judgement.as_of:%Y%m%d}-{said}"
     if isinstance(source, KeptPlan):
         said += f"-K{KeptPlan.objects.filter(plan=plan, at__lte=source.at).count()}"
     return said
 
 
 def _quote(told: Told) -> bytes:
-    until = told.verdict.as_of + dt.timedelta(days=VALID_DAYS)
-    return quote_pdf(told.verdict, told.first(), until, told.units, told.by, told.customer, told.nth)
+    until = told.on + dt.timedelta(days=VALID_DAYS)
+    return quote_pdf(told.verdict, told.first(), until, told.units, told.by, told.customer, told.nth, told.on)
 
 
 PLAN_PAPERS: dict[str, tuple[str, str, Callable[[Told], bytes]]] = {
     "quote.pdf": ("Quote", PDF, _quote),
-    "work-order.pdf": ("Work order", PDF, lambda told: work_order_pdf(told.verdict, told.first(), told.units)),
+    "work-order.pdf": (
+        "Work order",
+        PDF,
+        lambda told: work_order_pdf(told.verdict, told.first(), told.units, told.on),
+    ),
     "work.xlsx": ("Workbook", XLSX, lambda told: workbook_xlsx(told.verdict, list(told.stops))),
     "jobs.ics": (
         "Calendar",
         "text/calendar; charset=utf-8",
-        lambda told: calendar_ics(told.verdict, told.stops).ics,
+        lambda told: calendar_ics(told.verdict, told.stops, told.on).ics,
     ),
 }
 """Each paper by its file name: its name, its kind, how it is made."""

@@ -4,7 +4,6 @@ import uuid
 
 from django.http import Http404
 
-from pitchline.desk.bridge.figures import footing_digest
 from pitchline.desk.machine.models import Judgement, Machine
 from pitchline.desk.people.models import Business
 from pitchline.desk.workplan.asked import Asked
@@ -24,13 +23,22 @@ def plan_of(business: Business, machine_id: uuid.UUID, plan_id: uuid.UUID) -> Pl
 
 
 def plan_for(machine: Machine, judgement: Judgement, asked: Asked) -> Plan | None:
-    """The plan for this question, in whatever state it is and whatever units it tells; None where nobody asked it yet."""
-    return Plan.objects.filter(machine=machine, digest=asked.digest(footing_digest(judgement))).first()
+    """The plan for this question, in whatever state it is and whatever units it tells; None where nobody asked it yet.
+
+    Where it was not worked out for the judgement's day, the newest of an earlier day that rests on the same.
+    """
+    plans = Plan.objects.filter(machine=machine).select_related("judgement__prices")
+    found = plans.filter(digest=asked.digest(judgement.footing, judgement.as_of)).first()
+    if found is not None:
+        return found
+    earlier = plans.filter(state=Plan.DONE, judgement__footing=judgement.footing)
+    return next((plan for plan in earlier if plan.asked == asked.typed), None)
 
 
 def newest_plan(machine: Machine) -> Plan | None:
     """The newest plan that was worked out, of whichever judgement."""
-    return Plan.objects.filter(machine=machine, state__in=(Plan.DONE, Plan.WANTED, Plan.WORKING)).first()
+    plans = Plan.objects.filter(machine=machine, state__in=(Plan.DONE, Plan.WANTED, Plan.WORKING))
+    return plans.select_related("judgement__prices").first()
 
 
 def kept_plan(machine: Machine) -> KeptPlan | None:

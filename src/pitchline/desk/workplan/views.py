@@ -14,14 +14,14 @@ from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_POST, require_safe
 
-from pitchline.desk.bridge.figures import footing_digest
 from pitchline.desk.bridge.machines import known_dossier
+from pitchline.desk.clock import today
 from pitchline.desk.gearbook.queries import anything_in
 from pitchline.desk.machine.models import Judgement, Machine
 from pitchline.desk.machine.queries import machine_of
 from pitchline.desk.machine.unlocks import missing_of
 from pitchline.desk.machine.views import sent_file
-from pitchline.desk.outlook.views import judged
+from pitchline.desk.outlook.views import judged, judged_today
 from pitchline.desk.people.who import DeskRequest
 from pitchline.desk.thousands import figure_text
 from pitchline.desk.workplan import actions
@@ -86,12 +86,9 @@ def _page(
     problems = problems or asked.problems
     found = newest or (plan_for(machine, judgement, asked) if asked.settings is not None else None)
     context["first_time"] = found is None and not wanted and not problems
-    old = (
-        found is not None
-        and found.judgement_id != judgement.pk
-        and found.digest != asked.digest(footing_digest(judgement))
-    )
-    context |= {"asked": asked, "row": found, "old": old}
+    old = found is not None and found.judgement.footing != judgement.footing
+    earlier = found is not None and not old and found.judgement.as_of < today()
+    context |= {"asked": asked, "row": found, "old": old, "earlier": earlier}
     context["week"] = known_dossier(machine)
     context["currency"] = judgement.prices and prices_of(judgement.prices).currency
     if found is not None and found.state == Plan.DONE:
@@ -120,7 +117,7 @@ def _done(
         problems = (error.problem,)
     moved = shown.plan or cheapest
     context |= {
-        "shown": plan_page(shown, moved, prices, cheapest, steps),
+        "shown": plan_page(shown, moved, prices, cheapest, steps, today()),
         "moved": moved is not cheapest,
         "spared": _spared(verdict, shown, prices),
         "more": money(cheapest, moved.cost - cheapest.cost),
@@ -144,7 +141,7 @@ def _kept_page(kept: KeptPlan) -> PlanPage:
     """A plan somebody decided on, whatever is asked or known by now."""
     verdict, moved = planned(kept)
     prices = prices_of(kept.plan.judgement.prices) if kept.plan.judgement.prices else None
-    return plan_page(verdict, moved, prices, moved, steps_of(moved))
+    return plan_page(verdict, moved, prices, moved, steps_of(moved), today())
 
 
 def _steps(typed: Mapping[str, str], cheapest: MachinePlan, numbers: str) -> list[int]:
@@ -177,7 +174,7 @@ def work_out(request: HttpRequest, machine_id: uuid.UUID) -> HttpResponse:
     actor = cast(DeskRequest, request).actor
     machine = machine_of(actor.business, machine_id)
     asked = asked_of(request.POST.dict(), actor.business.numbers)
-    judgement: Judgement | None = judged(request, machine)
+    judgement: Judgement | None = judged_today(request, machine)
     if judgement is not None and asked.settings is not None and judgement.prices_id is not None:
         actions.ask_for(actor, machine=machine, judgement=judgement, asked=asked)
         plan_soon()
@@ -289,13 +286,14 @@ def paper(request: HttpRequest, machine_id: uuid.UUID, plan_id: uuid.UUID, name:
     verdict, _ = planned(source)
     prices = prices_of(row.judgement.prices) if row.judgement.prices else None
     units, customer = UnitSystem(row.judgement.units), row.machine.customer
-    content = Told(verdict, prices, units, business.paper_name, customer, nth_of(source))
+    on = max(today(), verdict.as_of)
+    content = Told(verdict, prices, units, on, business.paper_name, customer, nth_of(source, on))
     try:
         made = PLAN_PAPERS[name][2](content)
     except NotAllowedError as error:
         messages.error(request, str(error))
         return redirect("plan", machine_id)
-    return sent_file(made, PLAN_PAPERS[name][1], f"{row.machine.short_name} {verdict.as_of} {name}")
+    return sent_file(made, PLAN_PAPERS[name][1], f"{row.machine.short_name} {on} {name}")
 
 
 @require_safe

@@ -92,7 +92,7 @@ def _cells(machine: Machine) -> list[Cell]:
         machine.call_label, Stake(machine.stake).label if machine.stake else "",
         machine.due_said, machine.due_cautious_h, machine.due_middle_h, machine.due_hopeful_h, machine.due_on,
         machine.money_low, machine.money_usual, machine.money_high, machine.currency, machine.last_walk_on,
-        machine.looked_at, machine.looked_of,
+        machine.judged_for, machine.carried_h, machine.looked_at, machine.looked_of,
         "archived" if machine.archived_at else "",
     ]  # fmt: skip
 

@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from pitchline.desk.clock import today
 from pitchline.desk.machine.models import Machine
 
 WIDE = 200
@@ -21,6 +22,8 @@ class Line:
         Where band and upright stand, of 200; None without an outlook.
     runs_on : bool
         Whether the band runs past the end of the axis.
+    is_past : bool
+        Whether its figures are for a past day.
 
     References
     ----------
@@ -32,12 +35,13 @@ class Line:
     middle: int | None = None
     high: int | None = None
     runs_on: bool = False
+    is_past: bool = False
 
     @property
     def key(self) -> tuple[object, ...]:
         """Every value the line shows: what was read of the machine, and where its band stands."""
         read = (value for name, value in vars(self.machine).items() if name != "_state")
-        return (*read, self.low, self.middle, self.high)
+        return (*read, self.low, self.middle, self.high, self.is_past)
 
     @property
     def wide(self) -> int:
@@ -50,12 +54,13 @@ def lines_of(machines: Sequence[Machine]) -> tuple[list[Line], float]:
     middles = [one.due_middle_h for one in machines if one.due_middle_h is not None]
     highest = max(middles, default=0.0)
     end_h = next((step for step in _STEPS_H if highest <= step), _STEPS_H[-1])
-    return [_line(one, end_h) for one in machines], end_h
+    on = today()
+    return [_line(one, end_h, one.judged_for is not None and one.judged_for < on) for one in machines], end_h
 
 
-def _line(machine: Machine, end_h: float) -> Line:
+def _line(machine: Machine, end_h: float, is_past: bool) -> Line:
     figures = (machine.due_cautious_h, machine.due_middle_h, machine.due_hopeful_h)
     if any(figure is None for figure in figures):
-        return Line(machine)
+        return Line(machine, is_past=is_past)
     low, middle, high = (round(WIDE * min((figure or 0.0) / end_h, 1.0)) for figure in figures)
-    return Line(machine, low, middle, high, (figures[2] or 0.0) > end_h)
+    return Line(machine, low, middle, high, (figures[2] or 0.0) > end_h, is_past)

@@ -1,0 +1,316 @@
+"""Odd parts: hours that must not rise when a reading gets worse, and a fleet in which one part in thirty wears far faster.
+
+Sections: `worse` moves one reading of many random machines from what its last reading, its fellows and all else say up to 130 %
+of the allowance and counts what rises (outlook, and the calls of every n-th machine). `fleet` judges machines with odd parts,
+whole sides changed without a record and slips after one walk-round; `--beside SRC` runs it on the `src` of another checkout, too:
+
+    python bench/odd_parts.py worse --machines 20000 --cores 2
+    python bench/odd_parts.py fleet --machines 300 --beside ../other/src
+
+Every machine is invented by bench/odd_machines.py.
+"""
+
+import argparse
+import json
+import multiprocessing
+import os
+import subprocess
+import sys
+import time
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+import odd_machines as made_up
+from threadpoolctl import threadpool_limits
+
+import pitchline.outlook.machine as outlook_machine
+from pitchline.judge import judge
+from pitchline.outlook.lives import lives_of
+from pitchline.trade.dossier import Dossier
+from pitchline.trade.jobs import JobKind
+from pitchline.trade.measurands import Measurand
+from pitchline.trade.readings import Reading
+
+_SEED = 20261130
+_REL, _ABS_H = 0.02, 10.0
+"""A rise counts from 2 % and 10 h on: from one set of drawn constants to the next the figures move by about that."""
+MOST_LEVEL = 1.3
+_keep: dict[tuple[bytes, ...], Any] = {}
+WINDOW_H = 256.0
+"""Eight weeks, the usual booking window, at the machines' 32 h a week."""
+FACTOR, LEAST_H = 2.5, 50.0
+RANDOM = made_up.Recipe(
+    odd_parts=0.05, side_changed=0.1, slips=0.02, any_tool=True, any_line=True, few_quantities=True, rounded=0.1
+)
+FLEET = made_up.Recipe()
+
+
+def figures(dossier: Dossier, which: Reading) -> tuple[float, float, float, float] | None:
+    """Life used, and cautious, middle and hopeful hours of the quantity a reading is of; None where that life is over."""
+    lives = lives_of(dossier, dossier.walk_rounds[-1].service_h)
+    for part in outlook_machine.machine_outlook(lives, dossier.mix_to_come).parts:
+        if part.life.place == which.place and part.life.measurand is which.measurand:
+            left = part.to_limit
+            return part.life_used, left.cautious, left.middle, left.hopeful
+    return None
+
+
+def _once(constants_for: Callable[..., Any]) -> Callable[..., Any]:
+    """Constants as the package fits them, kept for a machine whose readings differ only where the constants do not hear it."""
+
+    from pitchline.outlook.bounded import bounded
+
+    def kept(paths: Any, priors: Any, *more: Any) -> Any:
+        heard = bounded(paths, priors)
+        key = tuple(
+            np.asarray(part).tobytes()
+            for part in (heard.wear, heard.wear_u, heard.step_h, heard.kind, heard.share)
+        )
+        if key not in _keep:
+            _keep.clear()
+            _keep[key] = constants_for(paths, priors, *more)
+        return _keep[key]
+
+    return kept
+
+
+def ranks(dossier: Dossier, which: Reading) -> tuple[int, int]:
+    """Rank of the call on a part, and of the machine's."""
+    verdict = judge(dossier)
+    part = next(part for part in verdict.parts if part.place == which.place)
+    return part.call.rank, verdict.call.rank
+
+
+def risen(levels: np.ndarray[Any, Any]) -> np.ndarray[Any, Any]:
+    """Which figures lie above the least seen at a milder level, shape (levels - 1, figures)."""
+    least = np.minimum.accumulate(levels, axis=0)[:-1]
+    return np.asarray(levels[1:] > least * (1 + _REL) + _ABS_H)
+
+
+def worse(number: int, steps: int, judged_every: int) -> dict[str, Any] | None:
+    """One random machine, one reading moved: what rose."""
+    rng = np.random.default_rng([_SEED, number])
+    rounds = 1 + number % 4
+    dossier = made_up.make(rng, RANDOM, rounds).dossier
+    read = made_up.read_last(dossier)
+    if not read:
+        return None
+    which = read[int(rng.integers(len(read)))]
+    with threadpool_limits(1):
+        without = figures(made_up.without(dossier, which), which)
+        low = max(made_up.least_level(dossier, which), without[0] if without else 0.0)
+        if low > MOST_LEVEL - 0.05:
+            return None
+        levels = np.sort(np.r_[low, rng.uniform(low, MOST_LEVEL, steps - 1)])
+        machines = [made_up.moved(dossier, which, float(level)) for level in levels]
+        hours = [figures(machine, which) for machine in machines]
+        if any(each is None for each in hours):
+            return None
+        calls = [ranks(machine, which) for machine in machines] if number % judged_every == 0 else []
+    left = np.array(hours)[:, 1:]
+    rose = risen(left).any(axis=0)
+    return {
+        "number": number,
+        "what": f"{which.place.label}, {which.measurand.value}, {rounds} walk-rounds",
+        "levels": levels.round(3).tolist(),
+        "hours": left.round().tolist(),
+        "rose": rose.tolist(),
+        "calls": calls,
+        "milder": bool(calls) and bool((np.diff(np.array(calls), axis=0) < 0).any()),
+    }
+
+
+def worse_section(asked: argparse.Namespace) -> None:
+    outlook_machine.constants_for = _once(outlook_machine.constants_for)
+    found = [one for one in spread(worse, asked, asked.steps, asked.judged_every) if one]
+    rose = np.array([one["rose"] for one in found])
+    print(
+        f"{len(found):,} machines, {asked.steps} levels each: hours rise by more than {_REL:.0%} and {_ABS_H:g} h"
+    )
+    for name, count in zip(("cautious", "middle", "hopeful"), rose.sum(axis=0), strict=True):
+        print(f"  {name:10} {count:6d}   ({100 * count / len(found):.3f} %)")
+    calls = [one for one in found if one["calls"]]
+    print(f"  calls turn milder on {sum(one['milder'] for one in calls)} of {len(calls)} machines judged")
+    for one in found:
+        if one["milder"] or any(one["rose"][:2]):
+            print("   ", one["number"], one["what"], one["levels"], one["hours"], one["calls"])
+
+
+def fleet(number: int) -> list[dict[str, Any]]:
+    """One machine after one walk-round: each quantity read, its truth, its call and its figures."""
+    rng = np.random.default_rng([_SEED + 1, number])
+    made = made_up.make(rng, FLEET, 1)
+    with threadpool_limits(1):
+        verdict = judge(made.dossier)
+        lives = lives_of(made.dossier, made.dossier.walk_rounds[-1].service_h)
+        outlook = {
+            (p.life.place, p.life.measurand): p
+            for p in outlook_machine.machine_outlook(lives, made.dossier.mix_to_come).parts
+        }
+    rows = []
+    for part in verdict.parts:
+        turned_next = any(item.to_turn is not None for item in part.judged)
+        for item in part.judged:
+            truth = made.truth.get((part.place, item.measurand))
+            waits = item.measurand is Measurand.BUSH_OD_REVERSE and turned_next
+            if truth is None or item.reading is None or item.to_limit is None or waits:
+                continue
+            turns = item.to_turn is not None
+            level = 0.5 if turns else 1.0
+            life = outlook.get((part.place, item.measurand))
+            rows.append(
+                {
+                    "odd": truth.odd,
+                    "slipped": truth.slipped,
+                    "changed": truth.changed,
+                    "due_h": truth.hours_to(level),
+                    "limit_h": truth.hours_to(1.0),
+                    "middle_h": item.to_limit.middle,
+                    "range_h": [item.to_limit.cautious, item.to_limit.hopeful],
+                    "rank": part.call.rank,
+                    "again": part.call.asks and part.job is JobKind.INVESTIGATE,
+                    "what": f"{number} {part.place.label}, {item.measurand.value}",
+                    "place": f"{number} {part.place.key}",
+                    "chance_odd": getattr(life, "chance_odd", 0.0),
+                    "chance_misread": item.chance_misread,
+                    "as_read": life.life.traces[-1].life_used if life and life.life.traces else 0.0,
+                    "as_judged": item.life_used,
+                    "held": item.status == "held back",
+                }
+            )
+    return rows
+
+
+def fleet_figures(rows: list[dict[str, Any]]) -> None:
+    """The figures of issue 11, "done when" 2, and what thresholds on the chances would send to be measured again."""
+    odd = [row for row in rows if row["odd"]]
+    due = [row for row in odd if row["due_h"] <= WINDOW_H]
+    line("odd parts, past or due in the window", f"{len(due)} of {len(odd)} odd, {len(rows)} read")
+    line("  booked or stopped", share([row["rank"] > 0 for row in due]))
+    line(f"  middle within {FACTOR:g} times the truth", share([_near(row) for row in due]))
+    line("all odd parts, the same", share([_near(row) for row in odd]))
+    line("all odd parts, in the 8 in 10 range", share([_inside(row) for row in odd if row["limit_h"] > 0]))
+    every = [row for row in rows if row["due_h"] <= WINDOW_H]
+    line("all parts past or due, booked or stopped", share([row["rank"] > 0 for row in every]))
+    sound = [row for row in rows if not row["odd"] and not row["slipped"]]
+    line("sound parts, in the 8 in 10 range", share([_inside(row) for row in sound if row["limit_h"] > 0]))
+    line("sound parts called 'measure again'", share([row["again"] for row in sound]))
+    soonest: dict[str, float] = {}
+    for row in rows:
+        soonest[row["place"]] = min(row["due_h"], soonest.get(row["place"], np.inf))
+    far = [row for row in sound if soonest[row["place"]] > 1000.0]
+    line("sound with over 1,000 h left, booked", share([row["rank"] > 0 for row in far]))
+    for row in due:
+        if row["rank"] <= 0 or not _near(row):
+            print(
+                "     ",
+                row["what"],
+                {
+                    key: row[key]
+                    for key in (
+                        "changed",
+                        "slipped",
+                        "rank",
+                        "as_read",
+                        "as_judged",
+                        "due_h",
+                        "limit_h",
+                        "middle_h",
+                        "range_h",
+                        "chance_odd",
+                    )
+                },
+            )
+    slipped = [row for row in rows if row["slipped"]]
+    line("slipped readings held back", share([row["held"] for row in slipped]))
+    for chance in (0.3, 0.5, 0.7, 0.9):
+        asked = [_is_odd(row, chance) for row in sound]
+        line(
+            f"  chance odd from {chance:g}: sound, odd, slipped",
+            " ".join((share(asked), _asked(odd, chance), _asked(slipped, chance))),
+        )
+
+
+def _asked(rows: list[dict[str, Any]], chance: float) -> str:
+    return share([_is_odd(row, chance) for row in rows])
+
+
+def _is_odd(row: dict[str, Any], chance: float) -> bool:
+    """Likely to wear unlike its fellows, and far enough on to matter."""
+    return bool(row["chance_odd"] >= chance and row["as_read"] >= 0.5)
+
+
+def _near(row: dict[str, Any]) -> bool:
+    """Both floored, so that past the limit is near past the limit."""
+    truth, said = max(row["limit_h"], LEAST_H), max(row["middle_h"], LEAST_H)
+    return bool(1 / FACTOR <= said / truth <= FACTOR)
+
+
+def _inside(row: dict[str, Any]) -> bool:
+    low, high = row["range_h"]
+    return bool(low <= row["limit_h"] <= high)
+
+
+def share(which: list[bool]) -> str:
+    return f"{100 * np.mean(which):5.1f} % of {len(which)}" if which else "none"
+
+
+def fleet_section(asked: argparse.Namespace) -> None:
+    print(f"{asked.machines} machines with odd parts, one walk-round each")
+    rows = [row for one in spread(fleet, asked) for row in one]
+    fleet_figures(rows)
+    if asked.beside:
+        print(f"the same machines beside it, by {asked.beside}")
+        command = [
+            sys.executable,
+            __file__,
+            "fleet",
+            "--rows",
+            "--machines",
+            str(asked.machines),
+            "--cores",
+            str(asked.cores),
+        ]
+        environment = {**os.environ, "PYTHONPATH": str(Path(asked.beside).resolve())}
+        done = subprocess.run(command, env=environment, check=True, capture_output=True, text=True)  # noqa: S603
+        fleet_figures(json.loads(done.stdout))
+
+
+def spread(work: Callable[..., Any], asked: argparse.Namespace, *more: Any) -> list[Any]:
+    """The work of every machine, over the cores."""
+    numbers = range(asked.first, asked.first + asked.machines)
+    with multiprocessing.get_context("fork").Pool(asked.cores) as pool:
+        return pool.starmap(work, [(number, *more) for number in numbers], chunksize=4)
+
+
+def line(name: str, words: str) -> None:
+    print(f"  {name:42} {words}", flush=True)
+
+
+def main() -> None:
+    """Run the sections asked for."""
+    parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
+    parser.add_argument("sections", nargs="*", default=["worse", "fleet"], help="of worse and fleet; both without")
+    parser.add_argument("--machines", type=int, default=200, help="random machines")
+    parser.add_argument("--first", type=int, default=0, help="number of the first one")
+    parser.add_argument("--steps", type=int, default=4, help="levels a reading is moved through")
+    parser.add_argument("--judged-every", type=int, default=20, help="every n-th machine is judged in full, too")
+    parser.add_argument("--cores", type=int, default=2)
+    parser.add_argument("--beside", help="src folder of another checkout, for the fleet")
+    parser.add_argument(
+        "--rows", action="store_true", help="print the fleet's rows as JSON, for the other checkout"
+    )
+    asked = parser.parse_args()
+    if asked.rows:
+        json.dump([row for one in spread(fleet, asked) for row in one], sys.stdout, default=float)
+        return
+    for section in asked.sections:
+        start = time.perf_counter()
+        {"worse": worse_section, "fleet": fleet_section}[section](asked)
+        print(f"  [{section}: {time.perf_counter() - start:.0f} s]", flush=True)
+
+
+if __name__ == "__main__":
+    main()
