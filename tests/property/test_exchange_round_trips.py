@@ -228,6 +228,7 @@ def _in_order(walk_round):
         source="",
         readings=tuple(sorted(walk_round.readings, key=lambda each: (each.place, each.measurand))),
         findings=tuple(sorted(walk_round.findings, key=repr)),
+        looked_over=tuple(sorted(walk_round.looked_over)),
     )
 
 

@@ -35,8 +35,8 @@ def by_ruler(life: Life, read_h: float, used: float, now_h: float, used_u: float
     Returns
     -------
     float or None
-        Hours [h]. The rate is that since it was fitted new, turned or rebuilt, or since the machine was new; else the slope from
-        its first reading on. 0 where used up. None where no rate can be told, or less has worn than the reading can tell.
+        Hours [h]. The rate is that since it was fitted new or rebuilt, or since the machine was new; else the slope from its
+        first reading on. 0 where used up. None where no rate can be told, or less has worn than the reading can tell.
 
     References
     ----------
@@ -51,6 +51,7 @@ def by_ruler(life: Life, read_h: float, used: float, now_h: float, used_u: float
     start_h, start = _start(life)
     if start_h is None and life.traces and life.traces[0].service_h < read_h:
         start_h, start = life.traces[0].service_h, life.traces[0].life_used
+        used_u = math.hypot(used_u, life.traces[0].life_used_u)
     if start_h is None or read_h <= start_h or used - start < max(_LEAST_USED, 2 * used_u):
         return None
     rate = (used - start) / (read_h - start_h)
@@ -58,9 +59,10 @@ def by_ruler(life: Life, read_h: float, used: float, now_h: float, used_u: float
 
 
 def _start(life: Life) -> tuple[float | None, float]:
-    """Hours at which nothing of it was used."""
+    """Hours at which nothing of it was used; none for a turned or part-worn part, whose wear then nobody wrote down."""
     if life.started is not None:
-        return (None if life.started.event is Event.FITTED_PART_WORN else life.started.service_h), 0.0
+        worn_then = life.started.event in (Event.FITTED_PART_WORN, Event.TURNED)
+        return (None if worn_then else life.started.service_h), 0.0
     return (0.0 if life.path.meter_known else None), 0.0
 
 

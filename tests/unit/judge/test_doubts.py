@@ -169,6 +169,7 @@ def test_a_reading_that_is_understood_is_not_measured_again(one_round):
         ((PartEvent(Place(PartKind.SHOE, LEFT), Event.FITTED_NEW, 1000.0),), 2000 / 0.5 - 2000),
         ((), 3000 / 0.5 - 3000),
         ((PartEvent(Place(PartKind.SHOE, LEFT), Event.FITTED_PART_WORN, 1000.0),), None),
+        ((PartEvent(Place(PartKind.SHOE, LEFT), Event.REBUILT, 2000.0),), 1000 / 0.5 - 1000),
     ],
 )
 def test_a_rulers_hours_are_by_proportion(dossier, walk_round, events, ruler_h):
