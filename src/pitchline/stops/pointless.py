@@ -3,6 +3,7 @@
 from dataclasses import replace
 
 from pitchline.stops.work import Work
+from pitchline.trade.calls import Call, Stake
 from pitchline.trade.jobs import RENEWS, JobKind
 from pitchline.trade.parts import PARTS, PartKind, Place
 
@@ -26,14 +27,35 @@ def without_pointless(work: list[Work]) -> list[Work]:
     -------
     list of Work
         The most urgent first, nothing twice at one place. No turn where the chain is due first or asked for; nothing looked
-        into, bolted up or adjusted on what is renewed at least as urgently. A look for a cause that outlives the part stays.
+        into, bolted up or adjusted on what is renewed at least as urgently. A look for a cause that outlives the part stays. A
+        stop that ends something unsafe is unsafe itself, and says why.
 
     References
     ----------
     Our own rule; see docs/explanation/calls.md.
     """
     once = _once(_chains_taking_over(work))
-    return [item for item in once if swallowed_by(item, once) is None]
+    bigger = [(item, swallowed_by(item, once)) for item in once]
+    return [
+        _with_what_it_ends(item, [lesser for lesser, by in bigger if by is item], once)
+        for item, by in bigger
+        if by is None
+    ]
+
+
+def _with_what_it_ends(item: Work, ended: list[Work], work: list[Work]) -> Work:
+    """A stop that ends something graver carries its stake and reason; a cause that outlives the part is looked for before."""
+    if item.outlives and any(other.call.asks and _renewed(other, item) for other in work):
+        return replace(item, because=f"{item.because} Look for it before the new one goes on.")
+    grave = [lesser for lesser in ended if lesser.call is Call.STOP is item.call and lesser.stake is Stake.UNSAFE]
+    if not grave or item.stake is Stake.UNSAFE:
+        return item
+    told = " ".join(dict.fromkeys((*(lesser.because for lesser in grave), item.because)))
+    return replace(item, stake=Stake.UNSAFE, because=told)
+
+
+def _renewed(bigger: Work, item: Work) -> bool:
+    return bigger.job in RENEWS and bigger.place == item.place
 
 
 def swallowed_by(item: Work, work: list[Work]) -> Work | None:

@@ -1,5 +1,7 @@
 """What a bigger job makes pointless, and what it does not."""
 
+from dataclasses import replace
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -115,7 +117,25 @@ def test_one_sided_wear_is_looked_into_though_the_part_is_renewed(dossier):
     place = Place(PartKind.BOTTOM_ROLLER, LEFT, 2)
     uneven = finding_work(Finding(place, FindingKind.UNEVEN_TREAD, Severity.SEVERE), dossier)
     roller = due_work(JobKind.REPLACE, PartKind.BOTTOM_ROLLER, 50.0, position=2)
-    assert uneven in without_pointless([uneven, roller])
+    kept = without_pointless([uneven, roller])
+    (look,) = [item for item in kept if item.job is JobKind.INVESTIGATE]
+    assert look.because == f"{uneven.because} Look for it before the new one goes on."
+    assert without_pointless([uneven]) == [uneven]
+
+
+def test_a_stop_that_ends_something_unsafe_is_unsafe_itself(dossier):
+    """A pin walks out of a chain whose bushes are past their limit: the new chain ends both, and the paper must say so."""
+    place = Place(PartKind.CHAIN, LEFT)
+    walking = finding_work(Finding(place, FindingKind.PIN_WALKING_OUT, Severity.SLIGHT), dossier)
+    chain = replace(
+        due_work(JobKind.REPLACE, PartKind.CHAIN, 0.0),
+        call=Call.STOP,
+        stake=Stake.RUINS,
+        because="The bushes are worn.",
+    )
+    (kept,) = without_pointless([walking, chain])
+    assert (kept.job, kept.stake) == (JobKind.REPLACE, Stake.UNSAFE)
+    assert kept.because == f"{walking.because} The bushes are worn."
 
 
 def test_the_part_says_where_its_job_went():
