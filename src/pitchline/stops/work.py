@@ -20,6 +20,8 @@ from pitchline.trade.parts import Place
 from pitchline.trade.past_limit import past_limit
 from pitchline.trade.units import show_hours
 
+_LIKELY = 0.5
+"""Chance of falling due in the booking window from which a part read past its limit is booked all the same [1]: our own."""
 _FAR_APART = 0.25
 """Life used by which a reading on a turned bush must lie above what is judged to be asked about [1]: our own choice."""
 
@@ -133,7 +135,8 @@ def wear_work(
     -------
     Work
         A part that is past its limit has the call of `past_limit`, and so has one whose newest reading is past it, even where
-        everything else makes that reading hard to believe: then it is to be measured again first. A newest reading that is not
+        everything else makes that reading hard to believe: then it is to be measured again first, or where it is only worn out
+        and likely due in the booking window all the same, before the new part is ordered. A newest reading that is not
         understood is booked to be measured again; where its work falls due in the booking window all the same, that work is
         booked and both explanations stand beside it. Where like readings bear it out, its cause is booked to be looked for
         instead.
@@ -164,13 +167,17 @@ def wear_work(
             JobKind.INVESTIGATE, life.place, life.place, Call.BOOK, cause, 1, stake=Stake.SEEN, outlives=True
         )
     open_question = doubted is not None and not cause and (doubted.held or not books)
-    again = not past and (open_question or read_past or _not_said(outlook))
+    due_anyway = read_past and chance_in_window >= _LIKELY and beyond.call is Call.BOOK and not open_question
+    again = not past and (open_question or (read_past and not due_anyway) or _not_said(outlook))
     if again:
         certain = read_past or (doubted is not None and doubted.past_either_way)
         call = beyond.call if certain else Call.BOOK
         stake = beyond.stake if call is Call.STOP else Stake.MEASURE
         because = _again_because(label, None if cause else doubted, read_past, life)
         return Work(JobKind.MEASURE, life.place, life.place, call, because, 1, row, stake=stake)
+    if due_anyway and not past:
+        short = f"The {label} was read past its limit, and all else known of it puts it short of that."
+        because = f"{short} {because} Measure again before the new one is ordered."
     if cause:
         because = f"{because} {cause}"
     elif doubted is not None and not past:
