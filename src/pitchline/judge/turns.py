@@ -91,7 +91,7 @@ class TurnGain:
         hours = f"about {show_hours(self.gain_h)}" if self.gain_h >= 1 else "nothing"
         if self.pays:
             both = ", worth it with both sides at once" if self.both else ""
-            return f"A turn gains {hours} of chain{both}."
+            return f"Turned, the chain lasts {hours} longer{both}."
         against = ""
         if self.gain_h >= 1 and self.price is not None and self.per_h is not None:
             worth = f"{self.currency} {self.gain_h * self.per_h:,.0f}"
@@ -268,10 +268,20 @@ def turns_told(work: list[Work], gains: Mapping[Side, TurnGain], outlook: Machin
         for item in work
         if item.job is JobKind.REPLACE and item.place.part is PartKind.CHAIN and item.call.asks
     }
-    return [replace(item, because=item.because + _told(item, gains, outlook, chains)) for item in work]
+    gone = {
+        item.place.side
+        for item in work
+        if item.place.side in chains
+        and item.place.part is PartKind.CHAIN
+        and item.due
+        and item.due.chance_now >= _PAST
+    }
+    return [replace(item, because=item.because + _told(item, gains, outlook, chains, gone)) for item in work]
 
 
-def _told(item: Work, gains: Mapping[Side, TurnGain], outlook: MachineOutlook, chains: set[Side]) -> str:
+def _told(
+    item: Work, gains: Mapping[Side, TurnGain], outlook: MachineOutlook, chains: set[Side], gone: set[Side]
+) -> str:
     if item.part_row is None:
         return ""
     life, gain = outlook.parts[item.part_row].life, gains.get(item.place.side)
@@ -281,11 +291,10 @@ def _told(item: Work, gains: Mapping[Side, TurnGain], outlook: MachineOutlook, c
         return ""
     if life.measurand is Measurand.BUSH_OD_FORWARD and life.turned:
         return " The bushes were turned before: at their limit the chain is renewed."
-    past = item.due is not None and item.due.chance_now >= _PAST
     if (
         gain is not None
         and not gain.pays
-        and not past
+        and item.place.side not in gone
         and life.measurand in (Measurand.BUSH_OD_FORWARD, Measurand.PITCH)
     ):
         return f" {gain.said}"

@@ -80,7 +80,7 @@ def test_worn_bushes_on_good_rails_are_turned(read, prices):
     verdict = judge(read(**WORN_BUSHES), prices)
     (turn,) = jobs_of(verdict, JobKind.TURN)
     assert turn.call is Call.BOOK
-    assert "A turn gains about" in turn.because
+    assert "Turned, the chain lasts about" in turn.because
     gain = gains_of(read(**WORN_BUSHES), prices)[LEFT]
     assert gain.gain_h == pytest.approx(4000 - 2000, rel=0.2)
     assert gain.gain_h * gain.per_h > gain.price == 120.0 + 10 * 50.0
