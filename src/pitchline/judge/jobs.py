@@ -14,11 +14,14 @@ from pitchline.stops.work import Work
 from pitchline.trade.calls import Call, Stake
 from pitchline.trade.jobs import Caution, JobKind, cautions_of
 from pitchline.trade.parts import PartKind, Place, Side
+from pitchline.trade.units import show_hours
 from pitchline.verdict import Job
 
 _SURE = 0.9
 _TOLD_APART = 4
 """Different reasons of one job that are told one by one: our own choice."""
+_PLAINLY = 0.95
+"""Share of the likeliest place's hours below which those of the first of all are told too [1]: our own choice."""
 
 
 def jobs_of(
@@ -86,7 +89,7 @@ def _job(
         part=first.place.part,
         places=tuple(sorted(places)),
         call=first.call,
-        because=_because(items),
+        because=_because(items, due),
         due=due,
         dates=dates_of(due, known),
         chance_in_window=max(item.chance for item in items),
@@ -102,7 +105,7 @@ def _job(
     )
 
 
-def _because(items: list[Work]) -> str:
+def _because(items: list[Work], due: HoursLeft | None) -> str:
     """The first one's reason, and how many more; what was seen or set is told for each, where it differs and is not too much."""
     first = items[0]
     apart = {item.because: item.place for item in reversed(items)}
@@ -110,9 +113,29 @@ def _because(items: list[Work]) -> str:
         told = {item.because: _where(item.place, apart.values()) for item in items}
         return " ".join(f"{where}: {because}" for because, where in told.items())
     more = {item.place for item in items[1:]} - {first.place}
-    return first.because + (
-        f" {'The other one asks' if len(more) == 1 else f'The other {len(more)} ask'} for it too." if more else ""
-    )
+    if not more:
+        return first.because
+    other = "The other one" if len(more) == 1 else f"The other {len(more)}"
+    if first.call.asks:
+        return f"{first.because} {other} {'asks' if len(more) == 1 else 'ask'} for it too."
+    return f"{first.because} {other} {_later(items, due)}"
+
+
+def _later(items: list[Work], due: HoursLeft | None) -> str:
+    """When the other places of a job nobody presses for are due, and the first of them all, which is sooner than each."""
+    first, soonest = items[0], dict[Place, float]()
+    for item in items:
+        if item.place != first.place and item.due is not None:
+            soonest.setdefault(item.place, item.due.middle)
+    if first.due is None or due is None or not soonest:
+        return "likewise."
+    low, high = (show_hours(end(soonest.values())) for end in (min, max))
+    when = f"in about {low}" if low == high else f"in about {low} to {high}"
+    every = ""
+    if due.middle < _PLAINLY * first.due.middle:
+        among = "both" if len(soonest) == 1 else f"all {len(soonest) + 1}"
+        every = f"; the first of {among} in about {show_hours(due.middle)}"
+    return f"{when}{every}."
 
 
 def _where(place: Place, among: Iterable[Place]) -> str:
