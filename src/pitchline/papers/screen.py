@@ -23,7 +23,7 @@ from pitchline.papers.rows import Band, HoursAxis, PartRow, hours_axis, part_row
 from pitchline.papers.story import Headline, boxes, call_said
 from pitchline.papers.story_work import caution_titles, when_said
 from pitchline.trade.calls import Call, Stake
-from pitchline.trade.parts import PARTS
+from pitchline.trade.parts import PARTS, PartKind
 from pitchline.trade.units import UnitSystem
 from pitchline.verdict import Job, PartVerdict, Verdict
 
@@ -215,7 +215,9 @@ def _about(part: PartVerdict, form: _Form) -> str:
     if both is not None and part.call.asks:
         said = f"{words.hours(both.if_right_h)} or {words.hours(both.if_misread_h)}".replace(words.GAP, " ")
         return said if len(said) <= form.bar else Stake.MEASURE.brief
-    if part.stake not in (Stake.UNSAFE, Stake.RUINS, Stake.WORN_OUT, Stake.MEASURE):
+    if part.stake is Stake.SETTING:
+        return "setting" if part.place.part is PartKind.TRACK_ADJUSTER else "sag"
+    if part.stake is None or part.stake is Stake.FALLS_DUE:
         return ""
     brief = part.stake.brief
     long = f"{brief}: {part.findings[0].kind.label}" if part.findings else part.stake.label

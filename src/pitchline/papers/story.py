@@ -142,12 +142,10 @@ def call_said(verdict: Verdict) -> str:
     ----------
     Definition.
     """
-    if (
-        verdict.call is Call.UNJUDGED
-        and verdict.looked_at is not None
-        and verdict.looked_at[0] < verdict.looked_at[1]
-    ):
-        return "too little was looked at to call it"
+    looked, every = verdict.looked_at or (0, 0)
+    if verdict.call is Call.UNJUDGED and looked < every:
+        few = 2 * looked < every
+        return "too little was looked at to call it" if few else f"{every - looked} of {every} parts not looked at"
     if not verdict.call.asks and verdict.next_due is None:
         return "nothing was seen against it, and nothing could be judged"
     if verdict.call is Call.UNJUDGED:
@@ -255,7 +253,7 @@ def _axis(axis: HoursAxis, verdict: Verdict) -> dict[str, object] | None:
 
 def _unexplained(part: PartVerdict, verdict: Verdict) -> bool:
     """Whether a call is not run, though its hours left do not show why."""
-    if not part.call.asks or part.findings:
+    if not part.call.asks or any(finding.call is part.call for finding in part.findings):
         return False
     return part.due is None or verdict.window_h is None or part.due.cautious > verdict.window_h
 

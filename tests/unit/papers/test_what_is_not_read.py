@@ -121,8 +121,9 @@ def test_the_machine_says_the_gravest_it_is_about(half):
 
 
 def test_a_machine_too_little_was_looked_at_of_says_so(half):
-    none = replace(half, call=Call.UNJUDGED, parts=(), next_due=None)
+    none = replace(half, call=Call.UNJUDGED, parts=(), next_due=None, looked_at=(18, 37))
     assert call_said(none) == "too little was looked at to call it"
+    assert call_said(replace(none, looked_at=(35, 37))) == "2 of 37 parts not looked at"
     assert machine_called(none) == "not read"
 
 
