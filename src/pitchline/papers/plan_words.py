@@ -130,7 +130,8 @@ def stops_said(verdict: Verdict, plan: MachinePlan) -> tuple[StopSaid, ...]:
     found = []
     for number, stop in enumerate(plan.stops, 1):
         jobs = (*plan.also, *stop.jobs) if number == 1 and joined(verdict, plan) else stop.jobs
-        moves = f"{stop.earliest_h:,.0f} and {stop.latest_h:,.0f} h"
+        fast = stop.earliest_h == stop.latest_h
+        moves = "stays" if fast else f"{stop.earliest_h:,.0f} and {stop.latest_h:,.0f} h"
         found.append(StopSaid(str(number), _when(stop), moves, jobs_said(verdict, jobs)))
     return tuple(found)
 

@@ -55,7 +55,8 @@ def _stops(plan: StopPlan) -> RenderableType:
         return Text("Nothing pays before the sale.")
     table = Table("stop in", "may move between", "opened", "jobs", title="Stops")
     for stop in plan.stops:
-        moves = f"{stop.earliest_h:,.0f} and {stop.latest_h:,.0f} h"
+        fast = stop.earliest_h == stop.latest_h
+        moves = "stays" if fast else f"{stop.earliest_h:,.0f} and {stop.latest_h:,.0f} h"
         opened = ", ".join(stop.opened) or _UNNAMED
         table.add_row(*(Text(cell) for cell in (f"{stop.hour:,.0f} h", moves, opened, _jobs(plan, stop))))
     note = Text("May move: with all its jobs, the other stops kept, for at most 1 % of the whole cost.")
