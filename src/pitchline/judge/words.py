@@ -28,7 +28,9 @@ from pitchline.wear.copied import copied
 
 _FEWEST_WEEKS, _FAR_PACE = 2.0, 2.0
 """Weeks between walk-rounds below which nothing is said of the pace, and times it may leave the entered range: our own."""
-_CHANGED = 0.5
+_CHANGED, _SURE = 0.5, 0.95
+_SOUND = 0.05
+"""Share of the allowance by which a good reading of a new part may look better than new [1]: our own choice."""
 _SHOWS = 0.25
 """Life used before a turn from which a pitch shows whether it came back [1]: our own choice."""
 _MOST_KINDS = 3
@@ -219,7 +221,7 @@ def _called(
     if next_due is None:
         return f"{walk}Nothing seen asks for work, but no wear could be judged."
     window = f"the next {rule.booking_window_weeks:g} weeks"
-    first = f"First something is due in about {show_hours(next_due.middle)}."
+    first = f"The first of the parts read is due in about {show_hours(next_due.middle)}."
     unjudged, wearing = counted(parts)
     if 2 * unjudged > wearing:
         known = f"What could be judged asks for nothing in {window}; {first[0].lower()}{first[1:]}"
@@ -229,7 +231,11 @@ def _called(
 
 
 def _named(jobs: list[Job]) -> str:
-    return "; ".join(job.kind.order(places_in_words(job.places)) for job in jobs)
+    """Jobs in a row; what two jobs do to the same kind of part is said once."""
+    gathered: dict[tuple[JobKind, PartKind], set[Place]] = {}
+    for job in jobs:
+        gathered.setdefault((job.kind, job.part), set()).update(job.places)
+    return "; ".join(kind.order(places_in_words(tuple(sorted(places)))) for (kind, _), places in gathered.items())
 
 
 def remarks(
@@ -302,12 +308,15 @@ def _held_back(judged: list[Judged]) -> list[str]:
 
 
 def _changed(judged: list[Judged]) -> list[str]:
-    return [
-        f"{item.place.label[0].upper()}{item.place.label[1:]} may have been changed without a record (chance "
-        f"{in_a_hundred(item.chance_changed)}): ask, and enter it in the history."
-        for item in judged
-        if item.chance_changed > _CHANGED
-    ]
+    said = []
+    for item in judged:
+        if item.chance_changed > _CHANGED:
+            sure = "was almost surely" if item.chance_changed > _SURE else "may have been"
+            said.append(
+                f"{item.place.label[0].upper()}{item.place.label[1:]} {sure} changed without a record (chance "
+                f"{in_a_hundred(item.chance_changed)}): ask, and enter it in the history."
+            )
+    return said
 
 
 def _far_off(judged: list[Judged]) -> list[str]:
@@ -342,13 +351,20 @@ def _missing(judged: list[Judged]) -> list[str]:
     unread = [item for item in judged if item.status == "not read"]
     if unread:
         said.append(
-            f"Not read on the part now fitted, so without a call: {_kinds_unread(judged)}. Hours shown for them go by age and "
-            "by this machine's other parts alone."
+            f"Not read on the part now fitted, and in no call: {_kinds_unread(judged)}. Hours shown for them go by age and by "
+            "this machine's other parts alone."
         )
-    beyond = [item for item in judged if item.beyond_line]
-    if beyond:
-        said.append(f"Read beyond the sizes entered, larger than new or past the limit: {_kinds(beyond)}.")
+    larger = [item for item in judged if item.beyond_line and _better_than_new(item)]
+    if larger:
+        said.append(f"Read better than new by the sizes entered: {_kinds(larger)}. Is the size when new right?")
     return said
+
+
+def _better_than_new(item: Judged) -> bool:
+    """Whether a size lies farther on the good side of the size when new than a good reading of a new part does."""
+    if item.value_m is None or item.new_m is None or item.limit_m is None:
+        return False
+    return (item.value_m - item.new_m) / (item.limit_m - item.new_m) < -_SOUND
 
 
 def _rests_on(known: Known, outlook: MachineOutlook | None, learned: Learned | None) -> list[str]:
@@ -366,8 +382,8 @@ def _rests_on(known: Known, outlook: MachineOutlook | None, learned: Learned | N
         )
     elif weak:
         said.append(
-            "Typical lives are weak starting points of this project where the yard has entered none, for "
-            f"{taken_for(known.dossier)}; the readings move them."
+            f"Where the yard has entered no typical life, a weak one is assumed, for {taken_for(known.dossier)}; the readings "
+            "move it."
         )
     unknown = {part.life.place.part for part in outlook.parts if part.life.started is None and part.life.traces}
     if unknown:

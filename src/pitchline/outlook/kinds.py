@@ -259,6 +259,8 @@ def taken_for(dossier: Dossier) -> str:
     Definition.
     """
     kind, family, share = dossier.machine.kind.label, FAMILIES[dossier.machine.kind], dossier.travel_share
+    if dossier.machine.kind is MachineKind.OTHER_TRACKED:
+        kind = "tracked machine of another kind"
     article = "an" if kind[0] in "aeo" else "a"
     if share is not None:
         return f"{article} {kind} travelling {100 * share:.3g} % of its hours"

@@ -97,7 +97,7 @@ def test_a_measure_again_job_stands_in_list_and_headline(with_reading, prices):
     (job,) = [job for job in verdict.jobs if job.kind is JobKind.MEASURE]
     assert (job.places, job.call, job.due) == ((ROLLER,), Call.BOOK, None)
     assert job.cautions
-    assert "measure again: bottom roller 3 left" in verdict.headline
+    assert "measure bottom roller 3 left again" in verdict.headline
 
 
 def test_every_reading_of_a_kind_held_back_makes_the_limit_suspect(dossier):
