@@ -272,6 +272,8 @@ def fleet_section(asked: argparse.Namespace) -> None:
             str(asked.machines),
             "--cores",
             str(asked.cores),
+            "--first",
+            str(asked.first),
         ]
         environment = {**os.environ, "PYTHONPATH": str(Path(asked.beside).resolve())}
         done = subprocess.run(command, env=environment, check=True, capture_output=True, text=True)  # noqa: S603
