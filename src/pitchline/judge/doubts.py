@@ -2,10 +2,12 @@
 
 import datetime as dt
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 
 import numpy as np
 
 from pitchline.judge.known import Known
+from pitchline.judge.one_sided import one_sided
 from pitchline.judge.ruler import by_ruler
 from pitchline.outlook.lives import Life
 from pitchline.outlook.machine import LifeOutlook, MachineOutlook
@@ -44,7 +46,8 @@ def doubts_of(known: Known, outlook: MachineOutlook | None, without: Without) ->
     Returns
     -------
     dict
-        By place and quantity. A reading better than all else says is never in it.
+        By place and quantity. A reading better than all else says is never in it. What like readings of the same side bear out
+        carries the cause to look for instead.
 
     References
     ----------
@@ -60,7 +63,12 @@ def doubts_of(known: Known, outlook: MachineOutlook | None, without: Without) ->
         for part in asked:
             key = (part.life.place, part.life.measurand)
             found[key] = found[key] or _unlike(known, part, others[key])
-    return {key: doubted for key, doubted in found.items() if doubted is not None}
+    doubts = {key: doubted for key, doubted in found.items() if doubted is not None}
+    for group in one_sided(known, outlook) if doubts else ():
+        for key in ((place, group.measurand) for place in group.places):
+            if key in doubts and not doubts[key].held:
+                doubts[key] = replace(doubts[key], cause=group.said)
+    return doubts
 
 
 def _not_understood(part: LifeOutlook) -> bool:

@@ -71,9 +71,9 @@ def judged_at(
 
 
 def _either_way(item: Judged, doubted: Doubted | None) -> Judged:
-    return (
-        item if doubted is None else replace(item, either_way=EitherWay(doubted.if_right_h, doubted.if_misread_h))
-    )
+    if doubted is None or doubted.cause:
+        return item
+    return replace(item, either_way=EitherWay(doubted.if_right_h, doubted.if_misread_h))
 
 
 def _newest(known: Known, place: Place, measurand: Measurand) -> tuple[Reading, int] | None:

@@ -7,6 +7,7 @@ import numpy as np
 from pitchline.judge.age import age_remarks
 from pitchline.judge.known import ASSUMED_WEEK, Known
 from pitchline.judge.looked import fit_to_run, passed_by
+from pitchline.judge.one_sided import one_sided
 from pitchline.judge.parts import counted, wear_unknown
 from pitchline.outlook.hours_left import HoursLeft
 from pitchline.outlook.kinds import taken_for
@@ -260,6 +261,7 @@ def remarks(
     said = [
         *age_remarks(known),
         *_held_back(judged),
+        *(group.said for group in one_sided(known, outlook)),
         *_changed(judged),
         *_far_off(judged),
         *_pitch_stayed(known, outlook),

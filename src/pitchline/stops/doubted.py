@@ -25,6 +25,8 @@ class Doubted:
         Whether every reading of this quantity is held back, so that the limit is as suspect as they are.
     meant : str
         What was probably meant, where what was read cannot be; else empty.
+    cause : str
+        What to look for, where like readings beside it bear it out, so that it is not doubted any more; else empty.
 
     References
     ----------
@@ -38,6 +40,7 @@ class Doubted:
     past_either_way: bool = False
     limit_too: bool = False
     meant: str = ""
+    cause: str = ""
 
     def told(self, label: str) -> str:
         """Both explanations in hours, and what to do.

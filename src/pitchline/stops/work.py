@@ -135,7 +135,8 @@ def wear_work(
         A part that is past its limit has the call of `past_limit`, and so has one whose newest reading is past it, even where
         everything else makes that reading hard to believe: then it is to be measured again first. A newest reading that is not
         understood is booked to be measured again; where its work falls due in the booking window all the same, that work is
-        booked and both explanations stand beside it.
+        booked and both explanations stand beside it. Where like readings bear it out, its cause is booked to be looked for
+        instead.
 
     References
     ----------
@@ -157,15 +158,22 @@ def wear_work(
     because = _wear_reason(
         beyond.because, call, label, past, turns, due, chance_in_window, window_h, dossier.call_rule.book_chance
     )
-    open_question = doubted is not None and (doubted.held or not books)
+    cause = doubted.cause if doubted is not None else ""
+    if cause and not (past or read_past or books):
+        return Work(
+            JobKind.INVESTIGATE, life.place, life.place, Call.BOOK, cause, 1, stake=Stake.SEEN, outlives=True
+        )
+    open_question = doubted is not None and not cause and (doubted.held or not books)
     again = not past and (open_question or read_past or _not_said(outlook))
     if again:
         certain = read_past or (doubted is not None and doubted.past_either_way)
         call = beyond.call if certain else Call.BOOK
         stake = beyond.stake if call is Call.STOP else Stake.MEASURE
-        because = _again_because(label, doubted, read_past, life)
+        because = _again_because(label, None if cause else doubted, read_past, life)
         return Work(JobKind.MEASURE, life.place, life.place, call, because, 1, row, stake=stake)
-    if doubted is not None and not past:
+    if cause:
+        because = f"{because} {cause}"
+    elif doubted is not None and not past:
         because = doubted.told(label)
     place = target_of(job, life.place)
     pieces = pieces_at(job, place.part, dossier.gear)
