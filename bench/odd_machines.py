@@ -57,6 +57,7 @@ class Recipe:
     any_line: bool = False
     few_quantities: bool = False
     rounded: float = 0.0
+    most_h: float = 7000.0
 
 
 @dataclass(frozen=True)
@@ -128,7 +129,7 @@ class _Making:
         self.rng, self.recipe = rng, recipe
         self.gear, self.scale_m = some_gear(rng, recipe.few_quantities)
         self.limits = self._limits()
-        last_h = float(rng.uniform(800, 7000))
+        last_h = float(rng.uniform(800, recipe.most_h))
         self.at_h = last_h * np.sort(np.r_[rng.uniform(0.25, 0.95, rounds - 1), 1.0])
         self.machine_effect = rng.normal(0, recipe.machine_spread)
         self.kind_effect: dict[tuple[PartKind, Measurand], float] = {}

@@ -44,7 +44,7 @@ FACTOR, LEAST_H = 2.5, 50.0
 RANDOM = made_up.Recipe(
     odd_parts=0.05, side_changed=0.1, slips=0.02, any_tool=True, any_line=True, few_quantities=True, rounded=0.1
 )
-FLEET = made_up.Recipe()
+FLEET = made_up.Recipe(most_h=4000.0)
 
 
 def figures(dossier: Dossier, which: Reading) -> tuple[float, float, float, float] | None:
@@ -272,6 +272,8 @@ def fleet_section(asked: argparse.Namespace) -> None:
             str(asked.machines),
             "--cores",
             str(asked.cores),
+            "--first",
+            str(asked.first),
         ]
         environment = {**os.environ, "PYTHONPATH": str(Path(asked.beside).resolve())}
         done = subprocess.run(command, env=environment, check=True, capture_output=True, text=True)  # noqa: S603

@@ -1,4 +1,4 @@
-"""Coverage on a simulated fleet of 300 machines, each judged alone, with typical lives that are wrong.
+"""Coverage on a simulated fleet of 300 machines, every third judged alone, with typical lives that are wrong.
 
 Source: tests/data/fleet-sample, made outside this project's code, with the true hours left beside the readings. The typical lives
 used are the fleet's own (from truth.csv), each multiplied by a factor drawn between 0.7 and 1.3, afresh for each machine.
@@ -20,9 +20,13 @@ from pitchline.outlook.quantiles import hours_of_many
 
 @pytest.fixture(scope="module")
 def judged_alone(sample_fleet):
-    """Hours left at 10, 50 and 90 % with the truth, for every newest part not past its limit."""
+    """Hours left at 10, 50 and 90 % with the truth, for every newest part of each third machine that is not past its limit.
+
+    All 300 keep the bounds below too, in three times the time. The hundred leave 1,395 parts: counted as if each stood alone, a
+    share of 80 % has a standard error of 1.1 %, one of 50 % has 1.3 %, one of 10 % has 0.8 % (binomial).
+    """
     fleet, rng, found = sample_fleet, np.random.default_rng(20261125), []
-    for machine, parts in fleet.parts.items():
+    for machine, parts in list(fleet.parts.items())[::3]:
         first = fleet.truth[machine, parts[0]["position"]]
         now_h, ground = float(first["last_meter_h"]), int(first["ground_now"])
         lives_h = fleet.lives_h * rng.uniform(0.7, 1.3, len(fleet.kinds))
@@ -44,7 +48,7 @@ def judged_alone(sample_fleet):
 def test_eighty_percent_range_covers_75_to_85_percent(judged_alone):
     """Parts not past their limit; the issue asks for 75 to 85 %."""
     low, _, high, truth = judged_alone.T
-    assert judged_alone.shape[0] > 4000
+    assert judged_alone.shape[0] > 1300
     assert 0.75 <= np.mean((low <= truth) & (truth <= high)) <= 0.85
 
 

@@ -140,10 +140,10 @@ def _bridged(
     outlook = None
     if lives.lives:
         outlook = machine_outlook(lives, known.dossier.mix_to_come, seed=seed, learned=learned)
-    outlook, gains = with_turns_that_pay(outlook, known.dossier.gear, prices)
+    paying, gains = with_turns_that_pay(outlook, known.dossier.gear, prices)
     work = without_pointless(work_of(known, outlook, known.window_h, units, gains))
     at_once = frozenset(item.place for item in work if item.call is Call.STOP and item.job in RENEWS)
-    return bridged(known, outlook, prices, planning, at_once)
+    return bridged(known, paying, prices, planning, at_once)
 
 
 def put_at(plan: MachinePlan, steps: Sequence[int]) -> tuple[PlanRow, ...]:

@@ -12,11 +12,11 @@ from pitchline.outlook.paths import FloatArray
 from pitchline.outlook.renewed import as_new, on_other_face
 from pitchline.stops.along import near
 from pitchline.stops.jobs import pieces_at
-from pitchline.stops.work import Work
+from pitchline.stops.work import Work, in_a_hundred
 from pitchline.trade.jobs import JobKind
 from pitchline.trade.machine import RunningGear
 from pitchline.trade.measurands import Measurand
-from pitchline.trade.parts import PartKind, Side
+from pitchline.trade.parts import PartKind, Place, Side
 from pitchline.trade.units import show_hours
 
 LEAST_GAIN_H = 250.0
@@ -206,7 +206,7 @@ def _as_new_h(outlook: MachineOutlook, member: int) -> float:
 def with_turns_that_pay(
     outlook: MachineOutlook | None, gear: RunningGear, prices: PriceList | None
 ) -> tuple[MachineOutlook | None, dict[Side, TurnGain]]:
-    """The same outlook with bushes run to their limit where a turn does not pay, and what each turn gains.
+    """The outlook to plan by, with bushes run to their limit where a turn does not pay, and what each turn gains.
 
     Parameters
     ----------
@@ -242,8 +242,14 @@ def with_turns_that_pay(
     return replace(outlook, parts=tuple(parts), dues=replace(outlook.dues, level=level)), gains
 
 
-def turns_told(work: list[Work], gains: Mapping[Side, TurnGain], outlook: MachineOutlook) -> list[Work]:
-    """Work with a sentence on what a turn gains, or that it was turned before.
+def turns_told(
+    work: list[Work], gains: Mapping[Side, TurnGain], outlook: MachineOutlook, window_h: float, book_chance: float
+) -> list[Work]:
+    """Work with a sentence on what a turn gains, or that it was turned before; a turn that does not pay is not done.
+
+    The turn point stays the day on which that is settled, whatever it comes to: a worse reading of the other face or of the
+    rails, which takes the turn's worth away, brings neither more hours nor a milder call. Before the second half of a chain's
+    life is given up, the sizes that speak against it are measured again.
 
     Parameters
     ----------
@@ -253,15 +259,19 @@ def turns_told(work: list[Work], gains: Mapping[Side, TurnGain], outlook: Machin
         What a turn gains, where one was thought of.
     outlook : MachineOutlook
         Hours left of each part.
+    window_h : float
+        The booking window [h].
+    book_chance : float
+        Chance from which work is booked [1].
 
     Returns
     -------
     list of Work
-        The same calls and jobs.
+        The same calls; a chain whose bushes may reach their limit inside the window is renewed.
 
     References
     ----------
-    Our own wording.
+    Our own rule; see docs/explanation/calls.md.
     """
     chains = {
         item.place.side
@@ -276,7 +286,44 @@ def turns_told(work: list[Work], gains: Mapping[Side, TurnGain], outlook: Machin
         and item.due
         and item.due.chance_now >= _PAST
     }
-    return [replace(item, because=item.because + _told(item, gains, outlook, chains, gone)) for item in work]
+    told = [replace(item, because=item.because + _told(item, gains, outlook, chains, gone)) for item in work]
+    return [_settled(item, gains, outlook, window_h, book_chance, chains) for item in told]
+
+
+def _settled(
+    item: Work,
+    gains: Mapping[Side, TurnGain],
+    outlook: MachineOutlook,
+    window_h: float,
+    book_chance: float,
+    chains: set[Side],
+) -> Work:
+    """In place of a turn that does not pay: a new chain where the bushes may reach their limit soon, else measuring again."""
+    gain = gains.get(item.place.side)
+    if item.job is not JobKind.TURN or item.part_row is None or gain is None or gain.pays:
+        return item
+    at_limit = outlook.limits.of([outlook.rows[item.part_row]])
+    chance = float(at_limit.chance(np.array([[window_h]]))[0, 0])
+    if chance < book_chance:
+        again = (
+            ""
+            if item.place.side in chains
+            else " Measure both faces and the rails again before the turn is given up."
+        )
+        because = f"{item.because}{again}"
+        return replace(item, job=JobKind.MEASURE, place=item.asked_by, because=because, pieces=1)
+    because = (
+        f"The bushes are past their turn point, and reach their limit within the next {show_hours(window_h)}, the booking "
+        f"window, with a chance of {in_a_hundred(chance)}. {gain.said}"
+    )
+    return replace(
+        item,
+        job=JobKind.REPLACE,
+        place=Place(PartKind.CHAIN, item.place.side),
+        because=because,
+        due=outlook.parts[item.part_row].to_limit,
+        chance=chance,
+    )
 
 
 def _told(
@@ -286,7 +333,7 @@ def _told(
         return ""
     life, gain = outlook.parts[item.part_row].life, gains.get(item.place.side)
     if item.job is JobKind.TURN and gain is not None:
-        return "" if item.place.side in chains else f" {gain.said}"
+        return "" if gain.pays and item.place.side in chains else f" {gain.said}"
     if item.job is not JobKind.REPLACE or item.place.part is not PartKind.CHAIN:
         return ""
     if life.measurand is Measurand.BUSH_OD_FORWARD and life.turned:

@@ -100,7 +100,7 @@ def judge(
         return machine_outlook(others, dossier.mix_to_come, seed=seed, learned=learned)
 
     doubts = doubts_of(known, outlook, without)
-    outlook, gains = with_turns_that_pay(outlook, dossier.gear, prices)
+    paying, gains = with_turns_that_pay(outlook, dossier.gear, prices)
     asked = work_of(known, outlook, window_h, units, gains, doubts)
     work = taken_along(without_pointless(asked))
     by_place = {(part.life.place, part.life.measurand): part for part in outlook.parts} if outlook else {}
@@ -122,7 +122,7 @@ def judge(
     old = go_round_first(known)
     plan = None
     if planning is not None:
-        plan = machine_plan(Asked(known, outlook, prices, work, jobs, window_h, planning), what_ifs)
+        plan = machine_plan(Asked(known, paying, prices, work, jobs, window_h, planning), what_ifs)
     next_work = next((item for item in asked if at is not None and item.part_row == at), None)
     return Verdict(
         machine=dossier.machine,
@@ -200,7 +200,7 @@ def work_of(
     work = []
     if outlook is not None:
         chances = outlook.chances_due(window_h)
-        turnable = {part.life.place.side for part in outlook.parts if part.to_turn is not None}
+        turnable = {side for side, gain in gains.items() if gain.pays}
         for row, part in enumerate(outlook.parts):
             life = part.life
             doubted = (doubts or {}).get((life.place, life.measurand))
@@ -208,7 +208,7 @@ def work_of(
                 side_turnable, chance = life.place.side in turnable, float(chances[row])
                 work.append(wear_work(known.dossier, row, part, side_turnable, chance, window_h, doubted))
         work = with_guiding(work, outlook, known.dossier.gear.bottom_rollers_per_side)
-        work = turns_told(work, gains, outlook)
+        work = turns_told(work, gains, outlook, window_h, known.dossier.call_rule.book_chance)
     for place in known.dossier.gear.places():
         work += findings_work(findings_at(place, known), known.dossier)
     last, held = known.dossier.walk_rounds[-1], known.held
@@ -218,11 +218,13 @@ def work_of(
         if MEASURANDS[reading.measurand].role is Role.SETTING and (last.date, reading) not in held
     ]
     for side in (Side.LEFT, Side.RIGHT):
-        work += setting_work(settings, known.dossier, units, side, _track_seen(side, known, outlook))
+        work += setting_work(settings, known.dossier, units, side, _track_seen(side, known, outlook, gains))
     return work
 
 
-def _track_seen(side: Side, known: Known, outlook: MachineOutlook | None) -> TrackSeen:
+def _track_seen(
+    side: Side, known: Known, outlook: MachineOutlook | None, gains: Mapping[Side, TurnGain]
+) -> TrackSeen:
     """What bears on one side's sag and adjuster: stretch, a turn to come, packed soil."""
     findings = known.dossier.walk_rounds[-1].findings
     packed = tuple(
@@ -237,7 +239,7 @@ def _track_seen(side: Side, known: Known, outlook: MachineOutlook | None) -> Tra
         pitch.traces[-1].reading.value_m if pitch is not None else None,
         limit.new_m if limit is not None else None,
         limit.limit_m if limit is not None else None,
-        any(part.to_turn is not None for part in mine),
+        side in gains and gains[side].pays,
         packed,
     )
 

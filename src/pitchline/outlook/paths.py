@@ -223,5 +223,5 @@ def stack(lives: list[PartLife], machine: list[int] | None = None) -> Paths:
         wear_u=wear_u,
         tail_h=np.stack([life.tail_h for life in lives]),
         may_be_first=np.array([life.may_be_first for life in lives]),
-        share=np.array([life.share for life in lives]),
+        share=None if all(life.share == 1.0 for life in lives) else np.array([life.share for life in lives]),
     )

@@ -66,9 +66,8 @@ def yard_board(verdicts: Sequence[Verdict], width: int, prefix: str) -> tuple[Bo
     rows = due_first(verdicts)
     edge = 16 if board.width >= 640 else 10
     beside = board.width >= BESIDE_FROM
-    newest = max(verdict.as_of for verdict in verdicts)
     many = "1 machine" if len(rows) == 1 else f"{len(rows)} machines, what falls due first on top"
-    top = _TOP + heading(board, edge, f"Yard: {many}", f"Newest walk-round {day_of(newest)}. {_KEY}")
+    top = _TOP + heading(board, edge, f"Yard: {many}", f"{_judged_for(verdicts)} {_KEY}")
     left = edge + (min(max(0.34 * board.width, 300.0), 440.0) if beside else 0.0)
     right = board.width - edge - 8
     last = _last_h(rows)
@@ -83,6 +82,12 @@ def yard_board(verdicts: Sequence[Verdict], width: int, prefix: str) -> tuple[Bo
         place = (ends[number], ends[number + 1])
         _machine_row(board, verdict, number, said[number], edge, left, right, last, place, beside)
     return board, bottom + 46, " ".join(f"{_row_told(verdict)}." for verdict in rows)
+
+
+def _judged_for(verdicts: Sequence[Verdict]) -> str:
+    """The day all are judged for, or the first and the last."""
+    days = sorted({verdict.as_of for verdict in verdicts})
+    return f"Judged for {' to '.join(day_of(one) for one in dict.fromkeys((days[0], days[-1])))}."
 
 
 def due_first(verdicts: Sequence[Verdict]) -> list[Verdict]:
@@ -193,9 +198,9 @@ def _first_said(verdict: Verdict) -> str:
     if verdict.call is Call.UNJUDGED or not worst:
         return verdict.call.label
     unknown = 0.0 if verdict.call.asks else float("inf")
-    first = min(worst, key=lambda part: part.due.middle if part.due is not None else unknown)
     stakes = stakes_of(verdict)
-    first = next((part for part in worst if stakes and part.stake is stakes[0]), first)
+    gravest = [part for part in worst if stakes and part.stake is stakes[0]] or worst
+    first = min(gravest, key=lambda part: part.due.middle if part.due is not None else unknown)
     others = f", {len(worst) - 1} more" if len(worst) > 1 and verdict.call.asks else ""
     side = f" {first.place.side.value}" if first.place.side.value else ""
     state = state_said(first)

@@ -93,10 +93,11 @@ def test_paths_are_those_of_a_plain_reader_row_by_row(sample, sample_fleet):
     """The tests' own loader works with the csv module, one part and one span at a time."""
     paths, ground, newest = sample_fleet.paths()
     for field in fields(paths):
-        if field.name not in ("tail_h", "may_be_first"):
+        if field.name not in ("tail_h", "may_be_first", "share"):
             np.testing.assert_allclose(
                 getattr(sample.paths, field.name), getattr(paths, field.name), rtol=1e-12, err_msg=field.name
             )
+    assert sample.paths.share is None, "tables do not say who copied what"
     np.testing.assert_array_equal(sample.newest, newest)
     np.testing.assert_array_equal(sample.ground, ground)
     np.testing.assert_allclose(sample.paths.tail_h[newest], paths.tail_h[newest])

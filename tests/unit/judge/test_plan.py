@@ -45,7 +45,7 @@ def planned(dossier, prices):
     """On a machine on which everything wears alike a turn gains some 500 h: it has to be cheap to be worth it."""
     sprocket = PriceLine(JobKind.REPLACE, PartKind.SPROCKET, 250.0, 300.0, 380.0, 4.0)
     lines = [replace(line, labour_h=4.0) if line.job is JobKind.TURN else line for line in prices.lines]
-    return judge(dossier, replace(prices, lines=(*lines, sprocket)), planning=SETTINGS)
+    return judge(dossier, replace(prices, lines=(*lines, sprocket)), planning=SETTINGS, what_ifs=False)
 
 
 def test_chances_of_today_are_those_of_the_outlook(bridge):
@@ -131,7 +131,7 @@ def test_no_job_is_done_twice_within_weeks(planned):
 def test_what_stops_the_machine_is_done_at_once(later, prices):
     roller = Place(PartKind.BOTTOM_ROLLER, Side.LEFT, 3)
     leak = Finding(roller, FindingKind.LEAK, Severity.SEVERE)
-    verdict = judge(later(0.45, findings=(leak,)), prices, planning=SETTINGS)
+    verdict = judge(later(0.45, findings=(leak,)), prices, planning=SETTINGS, what_ifs=False)
     first = verdict.plan.stops[0]
     assert first.at_h == 0
     mine = [job for job in first.jobs if roller in job.places]
@@ -147,20 +147,28 @@ def test_the_plan_is_the_cheapest_of_what_it_is_set_beside(planned):
     assert len(ways) >= 4
 
 
-def test_all_new_never_costs_more(bridge):
-    whole = bridge[2]
-    new = plan_stops(all_new(whole.instance))
-    assert new.expected_cost <= plan_stops(whole.instance).expected_cost + 1e-6
+@pytest.fixture(scope="module")
+def new_plan(bridge):
+    """The machine all new, after two attempts: to prove its cheapest plan takes forty times as long and gains 0.2 %."""
+    return plan_stops(all_new(bridge[2].instance), attempts=2)
 
 
-def test_all_new_with_everything_done_today_is_the_same_machine_as_renewed(bridge):
-    """Knocking off what a good planner would: never less than nothing, never more than renewing everything now."""
-    whole = bridge[2]
-    instance = whole.instance
-    now = plan_stops(instance).expected_cost - plan_stops(all_new(whole.instance)).expected_cost
+def test_all_new_never_costs_more(bridge, new_plan):
+    """Nor does a plan for it that may not be the cheapest yet."""
+    assert new_plan.expected_cost <= plan_stops(bridge[2].instance).expected_cost + 1e-6
+
+
+def test_all_new_with_everything_done_today_is_the_same_machine_as_renewed(bridge, new_plan):
+    """Knocking off what a good planner would: never less than nothing, never more than renewing everything now.
+
+    Held for the most and the least the cheapest plan of the new machine may cost.
+    """
+    instance = bridge[2].instance
+    today = plan_stops(instance).expected_cost
     everything = instance.stop_cost[0] + sum(group.cost[0] for group in instance.groups)
     everything += sum(max(job.cost[0] for job in part.jobs) for part in instance.components if part.jobs)
-    assert 0 <= now <= everything
+    assert today - new_plan.expected_cost >= 0
+    assert today - new_plan.lower_bound <= everything
 
 
 def test_twice_the_prices_twice_the_cost(dossier, prices, bridge):
@@ -185,8 +193,8 @@ def test_twice_the_prices_twice_the_cost(dossier, prices, bridge):
 
 
 def test_a_sale_pays_less_for_what_is_left(dossier, prices):
-    kept = judge(dossier, prices, planning=PlanSettings(4000.0, None, 500.0)).plan
-    sold = judge(dossier, prices, planning=PlanSettings(4000.0, 4000.0, 500.0)).plan
+    kept = judge(dossier, prices, planning=PlanSettings(4000.0, None, 500.0), what_ifs=False).plan
+    sold = judge(dossier, prices, planning=PlanSettings(4000.0, 4000.0, 500.0), what_ifs=False).plan
     assert sold.cost >= kept.cost
     assert any("buyer pays" in line for line in sold.assumed)
 
@@ -214,7 +222,7 @@ def test_without_prices_there_is_no_plan(dossier):
 
 def test_what_is_not_priced_is_named(dossier, prices):
     few = replace(prices, lines=tuple(line for line in prices.lines if line.part is not PartKind.BOTTOM_ROLLER))
-    plan = judge(dossier, few, planning=SETTINGS).plan
+    plan = judge(dossier, few, planning=SETTINGS, what_ifs=False).plan
     assert any("bottom rollers" in line and "price list" in line for line in plan.left_out)
 
 
@@ -258,18 +266,22 @@ def full(prices):
     return replace(prices, lines=(*prices.lines, line))
 
 
-def test_every_new_chain_of_a_long_plan_has_its_sprocket(dossier, full):
-    plan = judge(dossier, full, planning=PlanSettings(15_000.0)).plan
+@pytest.fixture(scope="module")
+def long_plan(dossier, full):
+    return judge(dossier, full, planning=PlanSettings(15_000.0), what_ifs=False).plan
+
+
+def test_every_new_chain_of_a_long_plan_has_its_sprocket(long_plan):
     chains = [
         (stop.at_h, place.side)
-        for stop in plan.stops
+        for stop in long_plan.stops
         for job in stop.jobs
         if job.kind is JobKind.REPLACE and job.part is PartKind.CHAIN
         for place in job.places
     ]
     sprockets = [
         (stop.at_h, place.side)
-        for stop in plan.stops
+        for stop in long_plan.stops
         for job in stop.jobs
         if job.part is PartKind.SPROCKET
         for place in job.places
@@ -297,7 +309,7 @@ def test_a_part_nobody_read_is_named_and_not_planned(dossier, prices):
         replace(one, readings=tuple(r for r in one.readings if r.place != unread))
         for one in (*dossier.walk_rounds[:-1], last)
     )
-    plan = judge(replace(dossier, walk_rounds=rounds), prices, planning=SETTINGS).plan
+    plan = judge(replace(dossier, walk_rounds=rounds), prices, planning=SETTINGS, what_ifs=False).plan
     assert "bottom roller 4, left: not read" in plan.left_out
     assert unread.label not in plan.idle
     assert not any(unread in job.places for stop in plan.stops for job in stop.jobs)
@@ -305,8 +317,8 @@ def test_a_part_nobody_read_is_named_and_not_planned(dossier, prices):
 
 def test_what_is_renewed_at_once_passes_no_limit_in_service(later, prices):
     leak = Finding(Place(PartKind.BOTTOM_ROLLER, Side.LEFT, 3), FindingKind.LEAK, Severity.SEVERE)
-    without = judge(later(0.45), prices, planning=SETTINGS).plan.beside[0]
-    withit = judge(later(0.45, findings=(leak,)), prices, planning=SETTINGS).plan.beside[0]
+    without = judge(later(0.45), prices, planning=SETTINGS, what_ifs=False).plan.beside[0]
+    withit = judge(later(0.45, findings=(leak,)), prices, planning=SETTINGS, what_ifs=False).plan.beside[0]
     assert withit.limits_passed <= without.limits_passed + 0.25
 
 
@@ -314,7 +326,7 @@ def test_what_was_seen_and_booked_is_not_left_for_later(later, prices):
     """A marked leak is booked; the plan would run the roller to its wear."""
     roller = Place(PartKind.BOTTOM_ROLLER, Side.LEFT, 3)
     leak = Finding(roller, FindingKind.LEAK, Severity.MARKED)
-    verdict = judge(later(0.2, findings=(leak,)), prices, planning=SETTINGS)
+    verdict = judge(later(0.2, findings=(leak,)), prices, planning=SETTINGS, what_ifs=False)
     booked = [part for part in verdict.parts if part.place == roller]
     assert booked[0].call is Call.BOOK
     soon = [stop for stop in planned_stops(verdict, prices) if stop.at_h <= verdict.window_h]
@@ -326,7 +338,7 @@ def test_what_was_seen_and_booked_is_not_left_for_later(later, prices):
 
 def test_plan_that_puts_later_what_the_verdict_books_says_so(later, prices):
     """One in ten is booked, and the cheapest plan may wait: a reader must not have to guess which to follow."""
-    verdict = judge(later(0.45), prices, planning=SETTINGS)
+    verdict = judge(later(0.45), prices, planning=SETTINGS, what_ifs=False)
     booked = {(job.kind, place) for job in verdict.jobs if job.call is Call.BOOK for place in job.places}
     behind = {
         (job.kind, place)
@@ -339,11 +351,10 @@ def test_plan_that_puts_later_what_the_verdict_books_says_so(later, prices):
     assert said == bool(booked & behind)
 
 
-def test_a_job_on_a_part_renewed_before_does_not_tell_todays_hours(dossier, full):
-    plan = judge(dossier, full, planning=PlanSettings(15_000.0)).plan
+def test_a_job_on_a_part_renewed_before_does_not_tell_todays_hours(long_plan):
     seen = set()
     again = 0
-    for stop in plan.stops:
+    for stop in long_plan.stops:
         for job in stop.jobs:
             places = {(job.kind, place) for place in job.places}
             if places <= seen:

@@ -199,7 +199,7 @@ def test_workbook_and_calendar_say_what_the_call_is_about(half):
     assert about["call"] == "stop: unsafe"
     assert about["looked at"] == f"{half.looked_at[0]} of {half.looked_at[1]} parts looked at"
     entries = icalendar.Calendar.from_ical(calendar_ics(half).ics).walk("VEVENT")
-    assert any(str(one["summary"]).endswith("(book: worn out, works on at your cost)") for one in entries)
+    assert any(str(one["summary"]).endswith("(book: worn out, works on at your cost, overdue)") for one in entries)
     assert any("if misread, about 5,900 h" in str(one["description"]) for one in entries)
 
 
