@@ -3,6 +3,7 @@
 from dataclasses import asdict, dataclass
 
 from pitchline.judge.called import (
+    called,
     counted_due,
     either_way,
     looked_said,
@@ -303,8 +304,8 @@ def _notes(verdict: Verdict, marks: dict[str, str]) -> list[dict[str, str]]:
             note = f" (“{finding.note}”)" if finding.note else ""
             said = f"{finding.words}{note}; {CONSEQUENCES[finding.kind].because}."
             call = finding.call
-            called = part_called(part) if call is part.call else call.label
-            told.append(where | {"said": said, "call": call.value, "called": called})
+            stake = finding.stake_of(call)
+            told.append(where | {"said": said, "call": call.value, "called": called(call, stake)})
         if _unexplained(part, verdict):
             told.append(where | {"said": part.reason, "call": part.call.value, "called": part_called(part)})
     return told

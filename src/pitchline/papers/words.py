@@ -279,7 +279,7 @@ def counts_from(verdict: Verdict) -> str:
 
 
 def life_used(part: PartVerdict) -> str:
-    """Life used of the quantity that is worn most, or that nothing was read of it; empty where none is known.
+    """Life used of the quantity read that is worn most, or that nothing was read of it; empty where none is known.
 
     Parameters
     ----------
@@ -298,9 +298,10 @@ def life_used(part: PartVerdict) -> str:
     known = [judged for judged in part.judged if judged.life_used is not None]
     if not known or part.call is Call.UNJUDGED:
         return ""
-    if all(judged.status == "not read" for judged in known):
+    read = [judged for judged in known if judged.status != "not read"]
+    if not read:
         return "unread"
-    worst = max(known, key=lambda judged: judged.life_used or 0.0)
+    worst = max(read, key=lambda judged: judged.life_used or 0.0)
     if worst.status == "held back":
         return "held"
     return used_twice(worst) if apart(worst) else percent(worst.life_used or 0.0)
