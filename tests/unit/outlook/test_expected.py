@@ -49,7 +49,7 @@ def test_expected_hours_are_the_area_under_the_chance_of_lasting(dossier):
     """Mean of a life is the integral of its survival (textbook), here summed over the outlook's own chances."""
     left, outlook = lefts(dossier)
     number = next(n for n, part in enumerate(outlook.parts) if (part.life.place, part.life.measurand) == SHOES)
-    hours = np.linspace(0, 60_000, 6_001)
+    hours = np.linspace(0, 60_000, 601)
     survival = 1 - outlook.limits.of([outlook.rows[number]]).chance(hours[None, :])[0]
     assert left[SHOES].hours_h == pytest.approx(np.trapezoid(survival, hours), rel=0.02)
 
