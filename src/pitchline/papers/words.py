@@ -268,6 +268,8 @@ def first_up(text: str) -> str:
 def judged_for(verdict: Verdict) -> str:
     """The day of a verdict and how old its readings are: "Judged for 25 Nov 2026: read 9 days ago, carried on 41 h."."""
     age = age_of(verdict) or ("read on that day" if verdict.read_on is not None else "")
+    if age.replace(GAP, " ") in verdict.headline.replace(GAP, " "):
+        age = ""  # old readings: the headline begins with it
     return f"Judged for {day(verdict.as_of)}" + (f": {age}." if age else ".")
 
 
