@@ -13,6 +13,7 @@ from pitchline.outlook.renewed import as_new, on_other_face
 from pitchline.stops.along import near
 from pitchline.stops.jobs import pieces_at
 from pitchline.stops.work import Work, in_a_hundred
+from pitchline.trade.calls import Call, Stake
 from pitchline.trade.jobs import JobKind
 from pitchline.trade.machine import RunningGear
 from pitchline.trade.measurands import Measurand
@@ -92,11 +93,17 @@ class TurnGain:
         if self.pays:
             both = ", worth it with both sides at once" if self.both else ""
             return f"Turned, the chain lasts {hours} longer{both}."
+        return f"{self.not_worth_it}; run the bushes to their limit, then renew the chain."
+
+    @property
+    def not_worth_it(self) -> str:
+        """What speaks against a turn that does not pay; a clause."""
+        hours = f"about {show_hours(self.gain_h)}" if self.gain_h >= 1 else "nothing"
         against = ""
         if self.gain_h >= 1 and self.price is not None and self.per_h is not None:
             worth = f"{self.currency} {self.gain_h * self.per_h:,.0f}"
             against = f" ({worth} of chain for {self.currency} {self.price:,.0f})"
-        return f"A turn would gain {hours}{against}: not worth it; run the bushes to their limit, then renew the chain."
+        return f"A turn would gain {hours}{against}: not worth it"
 
 
 def turn_gains(outlook: MachineOutlook, gear: RunningGear, prices: PriceList | None) -> dict[Side, TurnGain]:
@@ -306,12 +313,11 @@ def _settled(
     chance = float(at_limit.chance(np.array([[window_h]]))[0, 0])
     if chance < book_chance:
         again = (
-            ""
-            if item.place.side in chains
-            else " Measure both faces and the rails again before the turn is given up."
+            "" if item.place.side in chains else " Measure both faces and the rails again before it is given up."
         )
-        because = f"{item.because}{again}"
-        return replace(item, job=JobKind.MEASURE, place=item.asked_by, because=because, pieces=1)
+        because = f"{item.because} {gain.not_worth_it}.{again}"
+        stake = Stake.MEASURE if item.call is Call.BOOK else item.stake
+        return replace(item, job=JobKind.MEASURE, place=item.asked_by, because=because, pieces=1, stake=stake)
     because = (
         f"The bushes are past their turn point, and reach their limit within the next {show_hours(window_h)}, the booking "
         f"window, with a chance of {in_a_hundred(chance)}. {gain.said}"
@@ -333,7 +339,7 @@ def _told(
         return ""
     life, gain = outlook.parts[item.part_row].life, gains.get(item.place.side)
     if item.job is JobKind.TURN and gain is not None:
-        return "" if gain.pays and item.place.side in chains else f" {gain.said}"
+        return f" {gain.said}" if gain.pays and item.place.side not in chains else ""
     if item.job is not JobKind.REPLACE or item.place.part is not PartKind.CHAIN:
         return ""
     if life.measurand is Measurand.BUSH_OD_FORWARD and life.turned:

@@ -29,8 +29,6 @@ from pitchline.wear.copied import copied
 _FEWEST_WEEKS, _FAR_PACE = 2.0, 2.0
 """Weeks between walk-rounds below which nothing is said of the pace, and times it may leave the entered range: our own."""
 _CHANGED, _SURE = 0.5, 0.95
-_SOUND = 0.05
-"""Share of the allowance by which a good reading of a new part may look better than new [1]: our own choice."""
 _SHOWS = 0.25
 """Life used before a turn from which a pitch shows whether it came back [1]: our own choice."""
 _MOST_KINDS = 3
@@ -361,10 +359,11 @@ def _missing(judged: list[Judged]) -> list[str]:
 
 
 def _better_than_new(item: Judged) -> bool:
-    """Whether a size lies farther on the good side of the size when new than a good reading of a new part does."""
+    """Whether a size lies farther on the good side of the size when new than twice the reading's doubt: new parts differ too."""
     if item.value_m is None or item.new_m is None or item.limit_m is None:
         return False
-    return (item.value_m - item.new_m) / (item.limit_m - item.new_m) < -_SOUND
+    better_m = np.sign(item.new_m - item.limit_m) * (item.value_m - item.new_m)
+    return bool(better_m > 2 * (item.expanded_u_m or 0.0))
 
 
 def _rests_on(known: Known, outlook: MachineOutlook | None, learned: Learned | None) -> list[str]:

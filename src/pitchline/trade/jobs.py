@@ -32,8 +32,6 @@ class JobKind(StrEnum):
         """The job as an order on something, such as "turn bushes, left"."""
         if self in (JobKind.REMOVE_JOINT, JobKind.REFIT_BOLTS):
             return f"{self.label} of {what}"
-        if self is JobKind.MEASURE:
-            return f"measure {what} again"
         if self is JobKind.RESHOE:
             return f"{self.label} {what.replace(PARTS[PartKind.SHOE].plural, 'track', 1)}"
         return f"{self.label} {what}"

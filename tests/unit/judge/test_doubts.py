@@ -94,10 +94,10 @@ def test_a_reading_that_cannot_be_is_taken_for_what_was_probably_meant(with_read
 
 def test_a_measure_again_job_stands_in_list_and_headline(with_reading, prices):
     verdict = judge(with_reading(115.6), prices)
-    (job,) = [job for job in verdict.jobs if job.kind is JobKind.MEASURE]
+    (job,) = [job for job in verdict.jobs if job.kind is JobKind.MEASURE and ROLLER in job.places]
     assert (job.places, job.call, job.due) == ((ROLLER,), Call.BOOK, None)
     assert job.cautions
-    assert "measure bottom roller 3 left again" in verdict.headline
+    assert "measure again bottom roller 3 left" in verdict.headline
 
 
 def test_every_reading_of_a_kind_held_back_makes_the_limit_suspect(dossier):

@@ -67,8 +67,8 @@ def test_a_headline_names_a_job_on_a_kind_of_part_once(with_rollers):
 
 
 def test_parts_past_their_limit_are_not_said_to_be_beyond_the_sizes_entered(with_rollers):
-    """Their call says it; a part read well above new is asked about."""
-    past, larger = with_rollers({2: 141.0}), with_rollers({2: 161.2})
+    """Their call says it; a part read above new by more than twice its doubt is asked about."""
+    past, larger = with_rollers({2: 141.0}), with_rollers({2: 161.6})
     assert not any("by the sizes entered" in said for said in past.remarks)
     assert any("Read better than new by the sizes entered: bottom rollers" in said for said in larger.remarks)
 
