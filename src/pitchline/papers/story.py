@@ -3,7 +3,6 @@
 from dataclasses import asdict, dataclass
 
 from pitchline.judge.called import (
-    called,
     counted_due,
     either_way,
     looked_said,
@@ -26,7 +25,7 @@ from pitchline.papers.story_work import (
     told_walk_rounds,
     told_why,
 )
-from pitchline.trade.calls import Call, Stake
+from pitchline.trade.calls import Call, Stake, called
 from pitchline.trade.findings import CONSEQUENCES
 from pitchline.trade.units import UnitSystem
 from pitchline.verdict import Job, Money, PartVerdict, SetOutlook, Verdict
