@@ -38,6 +38,7 @@ from pitchline.outlook.filter import Habits
 from pitchline.outlook.kinds import ground_pace
 from pitchline.outlook.learned import priors_for
 from pitchline.outlook.lives import Lives, lives_of
+from pitchline.outlook.milder import no_milder
 from pitchline.outlook.paths import Paths, stack
 from pitchline.outlook.quadrature import FINE, believe
 from pitchline.trade.dossier import Dossier
@@ -90,6 +91,7 @@ def of_part(lives: Lives, row: int, ground: GroundMix) -> tuple[float, float, fl
     told_apart = believe_split(beliefs, constants, habits, FINE)
     if told_apart is not None:
         beliefs, row = told_apart[0], int(told_apart[1].newest[row])
+    beliefs = no_milder(beliefs, crossing(beliefs, to_come, pace=pace))
     limit = crossing(beliefs, to_come, pace=pace).of([row])
     cautious, middle, hopeful = limit.hours(outlook_machine.CHANCES)[0]
     used = (limit.weight * limit.wear).sum(axis=2).mean()
@@ -282,7 +284,8 @@ def _figures_of_many(paths: Paths, rows: Any, constants: Constants, pace: Any) -
     before = believe(paths, constants, habits)
 
     def of(beliefs: Any, at: Any) -> np.ndarray[Any, Any]:
-        limit = crossing(beliefs, ground, pace=pace).of(at)
+        limit = crossing(beliefs, ground, pace=pace)
+        limit = crossing(no_milder(beliefs, limit), ground, pace=pace).of(at)
         used = (limit.weight * limit.wear).sum(axis=2).mean(axis=0)
         return np.column_stack((used, limit.hours(outlook_machine.CHANCES)))
 
