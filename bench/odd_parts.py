@@ -33,12 +33,12 @@ import pitchline.outlook.machine as outlook_machine
 from pitchline.judge import judge
 from pitchline.outlook.changes import believe_split
 from pitchline.outlook.constants import Constants, weak_priors
-from pitchline.outlook.crossing import crossing
+from pitchline.outlook.crossing import Crossing, crossing
 from pitchline.outlook.filter import Habits
 from pitchline.outlook.kinds import ground_pace
 from pitchline.outlook.learned import priors_for
 from pitchline.outlook.lives import Lives, lives_of
-from pitchline.outlook.milder import no_milder
+from pitchline.outlook.milder import NoMilder, no_milder
 from pitchline.outlook.paths import Paths, stack
 from pitchline.outlook.quadrature import FINE, believe
 from pitchline.trade.dossier import Dossier
@@ -91,11 +91,19 @@ def of_part(lives: Lives, row: int, ground: GroundMix) -> tuple[float, float, fl
     told_apart = believe_split(beliefs, constants, habits, FINE)
     if told_apart is not None:
         beliefs, row = told_apart[0], int(told_apart[1].newest[row])
-    beliefs = no_milder(beliefs, crossing(beliefs, to_come, pace=pace))
-    limit = crossing(beliefs, to_come, pace=pace).of([row])
-    cautious, middle, hopeful = limit.hours(outlook_machine.CHANCES)[0]
+    milder = no_milder(beliefs, crossing(beliefs, to_come, pace=pace))
+    limit = crossing(milder.beliefs, to_come, pace=pace).of([row])
+    cautious, middle, hopeful = _least_hours(milder, limit, [row])[0]
     used = (limit.weight * limit.wear).sum(axis=2).mean()
     return float(used), float(cautious), float(middle), float(hopeful)
+
+
+def _least_hours(milder: NoMilder, limit: Crossing, rows: list[int]) -> np.ndarray[Any, Any]:
+    hours = limit.hours(outlook_machine.CHANCES)
+    for place, row in enumerate(rows):
+        if row in milder.tried:
+            hours[place] = milder.least(row, 1.0, outlook_machine.CHANCES)[0]
+    return hours
 
 
 def by_package(dossier: Dossier, which: Reading) -> tuple[float, float, float, float]:
@@ -284,10 +292,10 @@ def _figures_of_many(paths: Paths, rows: Any, constants: Constants, pace: Any) -
     before = believe(paths, constants, habits)
 
     def of(beliefs: Any, at: Any) -> np.ndarray[Any, Any]:
-        limit = crossing(beliefs, ground, pace=pace)
-        limit = crossing(no_milder(beliefs, limit), ground, pace=pace).of(at)
+        milder = no_milder(beliefs, crossing(beliefs, ground, pace=pace))
+        limit = crossing(milder.beliefs, ground, pace=pace).of(at)
         used = (limit.weight * limit.wear).sum(axis=2).mean(axis=0)
-        return np.column_stack((used, limit.hours(outlook_machine.CHANCES)))
+        return np.column_stack((used, _least_hours(milder, limit, at.tolist())))
 
     found = of(before, rows)
     apart = believe_split(before, constants, habits, FINE)

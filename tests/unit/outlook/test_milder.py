@@ -16,6 +16,7 @@ from pitchline.outlook.quadrature import FINE, believe
 from pitchline.trade.ground import GroundClass
 
 MEDIUM = int(GroundClass.MEDIUM)
+CHANCES = np.array([0.1, 0.5])
 LEVELS = np.arange(0.40, 1.31, 0.05)
 
 
@@ -40,9 +41,10 @@ def hours(paths, given, mended=True):
     if told_apart is not None:
         beliefs, row = told_apart[0], int(told_apart[1].newest[0])
     limits = crossing(beliefs, MEDIUM)
-    if mended:
-        limits = crossing(no_milder(beliefs, limits), MEDIUM)
-    return limits.of([row]).hours(np.array([0.1, 0.5]))[0]
+    milder = no_milder(beliefs, limits)
+    if mended and row in milder.tried:
+        return milder.least(row, 1.0, CHANCES)[0]
+    return limits.of([row]).hours(CHANCES)[0]
 
 
 def rises(found):
@@ -68,7 +70,7 @@ def test_life_used_is_not_less_than_the_reading_tells():
     given = constants(0.72e-4, 0.6, 0.2, 0.05)
     for level in (0.6, 0.9):
         beliefs = believe(contradicted(level), given, Habits())
-        mended = no_milder(beliefs, crossing(beliefs, MEDIUM))
+        mended = no_milder(beliefs, crossing(beliefs, MEDIUM)).beliefs
         used = [float((one.weight * one.filtered.wear).sum()) for one in (beliefs, mended)]
         assert used[1] >= used[0] - 1e-9
         assert used[1] == pytest.approx(level, abs=0.06)
@@ -77,7 +79,9 @@ def test_life_used_is_not_less_than_the_reading_tells():
 def test_plain_pasts_are_left_alone():
     given = constants(1e-4, 0.3, 0.2, 0.05)
     beliefs = believe(stack([part((2000, 4000, 6000), (0.2, 0.4, 0.8), (0.03,) * 3)]), given, Habits())
-    assert no_milder(beliefs, crossing(beliefs, MEDIUM)) is beliefs
+    milder = no_milder(beliefs, crossing(beliefs, MEDIUM))
+    assert milder.beliefs is beliefs
+    assert not milder.tried
 
 
 def test_a_bad_newest_reading_makes_no_earlier_change_likely():
