@@ -88,7 +88,7 @@ def some_gear(rng: np.random.Generator, small: bool) -> tuple[RunningGear, float
     track = list(TrackKind)[int(rng.choice(4, p=[0.55, 0.1, 0.1, 0.25]))]
     pitch_m = float(rng.choice([0.154, 0.1715, 0.19, 0.203, 0.216]))
     rubber = track is TrackKind.RUBBER
-    rollers = int(rng.integers(2, 5)) if small else int(rng.integers(5, 10))
+    rollers = int(rng.integers(2, 4)) if small else int(rng.integers(5, 10))
     gear = RunningGear(
         track=track,
         joints_per_side=45,
@@ -145,7 +145,9 @@ class _Making:
         limits = list(limits_for(self.gear, self.scale_m))
         rng = self.rng
         if self.recipe.few_quantities:
-            keep = rng.choice(len(limits), min(int(rng.integers(1, 4)), len(limits)), replace=False)
+            keep = rng.choice(
+                len(limits), min(int(rng.choice(3, p=[0.5, 0.35, 0.15])) + 1, len(limits)), replace=False
+            )
             limits = [limits[at] for at in sorted(keep)]
             kinds = {(limit.part, limit.measurand) for limit in limits}
             faces = (Measurand.BUSH_OD_FORWARD, Measurand.BUSH_OD_REVERSE)

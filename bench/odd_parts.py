@@ -1,10 +1,13 @@
 """Odd parts: hours that must not rise when a reading gets worse, and a fleet in which one part in thirty wears far faster.
 
 Sections: `worse` moves one reading of many random machines from what its last reading, its fellows and all else say up to 130 %
-of the allowance and counts what rises (outlook, and the calls of every n-th machine). `fleet` judges machines with odd parts,
-whole sides changed without a record and slips after one walk-round; `--beside SRC` runs it on the `src` of another checkout, too:
+of the allowance and counts what rises (outlook, and the calls of every n-th machine). `given` does the same with a few random
+sets of constants in place of those of each machine, many machines in one call: about 9 ms a machine instead of 140. `fleet`
+judges machines with odd parts, whole sides changed without a record and slips after one walk-round; `--beside SRC` runs it on the
+`src` of another checkout, too:
 
-    python bench/odd_parts.py worse --machines 20000 --cores 2
+    python bench/odd_parts.py given --machines 20000
+    python bench/odd_parts.py worse --machines 3000 --cores 2
     python bench/odd_parts.py fleet --machines 300 --beside ../other/src
 
 Every machine is invented by bench/odd_machines.py.
@@ -18,6 +21,7 @@ import subprocess
 import sys
 import time
 from collections.abc import Callable
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
@@ -27,8 +31,18 @@ from threadpoolctl import threadpool_limits
 
 import pitchline.outlook.machine as outlook_machine
 from pitchline.judge import judge
-from pitchline.outlook.lives import lives_of
+from pitchline.outlook.changes import believe_split
+from pitchline.outlook.constants import Constants, weak_priors
+from pitchline.outlook.crossing import Crossing, crossing
+from pitchline.outlook.filter import Habits
+from pitchline.outlook.kinds import ground_pace
+from pitchline.outlook.learned import priors_for
+from pitchline.outlook.lives import Lives, lives_of
+from pitchline.outlook.milder import NoMilder, no_milder
+from pitchline.outlook.paths import Paths, stack
+from pitchline.outlook.quadrature import FINE, believe
 from pitchline.trade.dossier import Dossier
+from pitchline.trade.ground import GroundClass, GroundMix
 from pitchline.trade.jobs import JobKind
 from pitchline.trade.measurands import Measurand
 from pitchline.trade.readings import Reading
@@ -37,6 +51,7 @@ _SEED = 20261130
 _REL, _ABS_H = 0.02, 10.0
 """A rise counts from 2 % and 10 h on: from one set of drawn constants to the next the figures move by about that."""
 MOST_LEVEL = 1.3
+_AT_ONCE, _SETS = 50, 4
 _keep: dict[tuple[bytes, ...], Any] = {}
 WINDOW_H = 256.0
 """Eight weeks, the usual booking window, at the machines' 32 h a week."""
@@ -48,13 +63,58 @@ FLEET = made_up.Recipe(most_h=4000.0)
 
 
 def figures(dossier: Dossier, which: Reading) -> tuple[float, float, float, float] | None:
-    """Life used, and cautious, middle and hopeful hours of the quantity a reading is of; None where that life is over."""
+    """Life used, and cautious, middle and hopeful hours of the quantity a reading is of; None where that life is over.
+
+    By the steps of machine_outlook, for one part alone: the constants of the whole machine, all its parts believed together.
+    """
     lives = lives_of(dossier, dossier.walk_rounds[-1].service_h)
-    for part in outlook_machine.machine_outlook(lives, dossier.mix_to_come).parts:
-        if part.life.place == which.place and part.life.measurand is which.measurand:
-            left = part.to_limit
-            return part.life_used, left.cautious, left.middle, left.hopeful
+    row = row_of(lives, which)
+    return None if row is None else of_part(lives, row, dossier.mix_to_come)
+
+
+def row_of(lives: Lives, which: Reading) -> int | None:
+    """Number of the life a reading is of; None where that life is over."""
+    for number, life in enumerate(lives.lives):
+        if life.now_fitted and life.place == which.place and life.measurand is which.measurand:
+            return number
     return None
+
+
+def of_part(lives: Lives, row: int, ground: GroundMix) -> tuple[float, float, float, float]:
+    """The same figures of one life, without those of the others that machine_outlook makes beside them."""
+    habits, pace = Habits(), ground_pace(lives.kinds)
+    paths = outlook_machine._paced(stack([life.path for life in lives.lives]), pace)
+    priors, _ = priors_for(lives.kinds, None)
+    to_come, worked = outlook_machine._to_come(ground)
+    constants = outlook_machine.constants_for(paths, priors, habits, worked, 0)
+    beliefs = believe(paths, constants, habits)
+    told_apart = believe_split(beliefs, constants, habits, FINE)
+    if told_apart is not None:
+        beliefs, row = told_apart[0], int(told_apart[1].newest[row])
+    milder = no_milder(beliefs, crossing(beliefs, to_come, pace=pace))
+    limit = crossing(milder.beliefs, to_come, pace=pace).of([row])
+    cautious, middle, hopeful = _least_hours(milder, limit, [row])[0]
+    used = (limit.weight * limit.wear).sum(axis=2).mean()
+    return float(used), float(cautious), float(middle), float(hopeful)
+
+
+def _least_hours(milder: NoMilder, limit: Crossing, rows: list[int]) -> np.ndarray[Any, Any]:
+    hours = limit.hours(outlook_machine.CHANCES)
+    for place, row in enumerate(rows):
+        if row in milder.tried:
+            hours[place] = milder.least(row, 1.0, outlook_machine.CHANCES)[0]
+    return hours
+
+
+def by_package(dossier: Dossier, which: Reading) -> tuple[float, float, float, float]:
+    """The same figures as machine_outlook has them."""
+    lives = lives_of(dossier, dossier.walk_rounds[-1].service_h)
+    part = next(
+        part
+        for part in outlook_machine.machine_outlook(lives, dossier.mix_to_come).parts
+        if part.life.place == which.place and part.life.measurand is which.measurand
+    )
+    return part.life_used, part.to_limit.cautious, part.to_limit.middle, part.to_limit.hopeful
 
 
 def _once(constants_for: Callable[..., Any]) -> Callable[..., Any]:
@@ -98,17 +158,19 @@ def worse(number: int, steps: int, judged_every: int) -> dict[str, Any] | None:
     if not read:
         return None
     which = read[int(rng.integers(len(read)))]
-    with threadpool_limits(1):
-        without = figures(made_up.without(dossier, which), which)
-        low = max(made_up.least_level(dossier, which), without[0] if without else 0.0)
-        if low > MOST_LEVEL - 0.05:
-            return None
-        levels = np.sort(np.r_[low, rng.uniform(low, MOST_LEVEL, steps - 1)])
-        machines = [made_up.moved(dossier, which, float(level)) for level in levels]
-        hours = [figures(machine, which) for machine in machines]
-        if any(each is None for each in hours):
-            return None
-        calls = [ranks(machine, which) for machine in machines] if number % judged_every == 0 else []
+    without = figures(made_up.without(dossier, which), which)
+    low = max(made_up.least_level(dossier, which), without[0] if without else 0.0)
+    if low > MOST_LEVEL - 0.05:
+        return None
+    levels = np.sort(np.r_[low, rng.uniform(low, MOST_LEVEL, steps - 1)])
+    machines = [made_up.moved(dossier, which, float(level)) for level in levels]
+    hours = [figures(machine, which) for machine in machines]
+    if any(each is None for each in hours):
+        return None
+    judged = number % judged_every == 0
+    if judged and not np.allclose(hours[-1], by_package(machines[-1], which), rtol=1e-6, atol=0.2):
+        raise AssertionError(f"machine {number}: not the figures of the package")
+    calls = [ranks(machine, which) for machine in machines] if judged else []
     left = np.array(hours)[:, 1:]
     rose = risen(left).any(axis=0)
     return {
@@ -124,7 +186,18 @@ def worse(number: int, steps: int, judged_every: int) -> dict[str, Any] | None:
 
 def worse_section(asked: argparse.Namespace) -> None:
     outlook_machine.constants_for = _once(outlook_machine.constants_for)
-    found = [one for one in spread(worse, asked, asked.steps, asked.judged_every) if one]
+    told([one for one in spread(worse, asked, asked.steps, asked.judged_every) if one], asked)
+
+
+def given_section(asked: argparse.Namespace) -> None:
+    edges = range(asked.first, asked.first + asked.machines, _AT_ONCE)
+    with multiprocessing.get_context("fork").Pool(asked.cores, threadpool_limits, (1,)) as pool:
+        some = pool.starmap(given, [(first, _AT_ONCE, _SETS, asked.steps) for first in edges], chunksize=1)
+    told([one for machines in some for one in machines], asked)
+
+
+def told(found: list[dict[str, Any]], asked: argparse.Namespace) -> None:
+    """What rose, in numbers and one by one."""
     rose = np.array([one["rose"] for one in found])
     print(
         f"{len(found):,} machines, {asked.steps} levels each: hours rise by more than {_REL:.0%} and {_ABS_H:g} h"
@@ -132,23 +205,161 @@ def worse_section(asked: argparse.Namespace) -> None:
     for name, count in zip(("cautious", "middle", "hopeful"), rose.sum(axis=0), strict=True):
         print(f"  {name:10} {count:6d}   ({100 * count / len(found):.3f} %)")
     calls = [one for one in found if one["calls"]]
-    print(f"  calls turn milder on {sum(one['milder'] for one in calls)} of {len(calls)} machines judged")
+    if calls:
+        milder = sum(one["milder"] for one in calls)
+        print(f"  calls turn milder on {milder} of {len(calls)} machines judged")
     for one in found:
         if one["milder"] or any(one["rose"][:2]):
             print("   ", one["number"], one["what"], one["levels"], one["hours"], one["calls"])
+
+
+@dataclass(frozen=True)
+class Moving:
+    """One random machine with the reading that is moved: its wear paths, the pace of its kinds, and where the reading stands."""
+
+    number: int
+    what: str
+    paths: Paths
+    row: int
+    pace: np.ndarray[Any, Any]
+    log_rate: np.ndarray[Any, Any]
+    least: float
+
+
+def moving(number: int) -> Moving | None:
+    """The machine of that number, or None where nothing of a part now fitted was read."""
+    rng = np.random.default_rng([_SEED, number])
+    rounds = 1 + number % 4
+    dossier = made_up.make(rng, RANDOM, rounds).dossier
+    read = made_up.read_last(dossier)
+    if not read:
+        return None
+    which = read[int(rng.integers(len(read)))]
+    lives = lives_of(dossier, dossier.walk_rounds[-1].service_h)
+    row = row_of(lives, which)
+    if row is None or not lives.lives[row].traces:
+        return None
+    pace = ground_pace(lives.kinds)
+    paths = outlook_machine._paced(stack([life.path for life in lives.lives]), pace)
+    if paths.share is not None:
+        paths.share[row] = 1.0
+    priors, _ = priors_for(lives.kinds, None)
+    what = f"{which.place.label}, {which.measurand.value}, {rounds} walk-rounds"
+    least = made_up.least_level(dossier, which)
+    return Moving(number, what, paths, row, pace, _seen_rates(paths, row, priors.log_rate), least)
+
+
+def _seen_rates(paths: Paths, row: int, prior: np.ndarray[Any, Any]) -> np.ndarray[Any, Any]:
+    """Log rate of each kind, half way from what is believed to what the machine's other readings show."""
+    found = prior.copy()
+    last = np.maximum(paths.count - 1, 0)
+    at = np.arange(paths.kind.size)
+    rate = np.log(np.clip(paths.wear[at, last], 0.03, None) / np.maximum(paths.step_h.sum(axis=(1, 2)), 1.0))
+    for kind in range(prior.size):
+        mine = (paths.kind == kind) & (paths.count > 0) & (at != row)
+        if mine.any():
+            found[kind] = 0.5 * (prior[kind] + np.median(rate[mine]))
+    return found
+
+
+def _many(machines: list[Moving], copies: int) -> tuple[Paths, np.ndarray[Any, Any]]:
+    """Each machine so many times over, each with kinds of its own, and the rows of the readings that are moved."""
+    most = max(machine.paths.wear.shape[1] for machine in machines)
+    kinds = np.cumsum([0, *(machine.log_rate.size for machine in machines)])
+    fields: dict[str, list[Any]] = {name: [] for name in Paths.__slots__}
+    rows, parts = [], 0
+    for number, machine in enumerate(machines):
+        paths = machine.paths
+        wide = ((0, 0), (0, most - paths.wear.shape[1]))
+        for copy in range(copies):
+            values = {name: getattr(paths, name) for name in Paths.__slots__}
+            values["kind"] = paths.kind + kinds[number]
+            values["machine"] = np.full(paths.kind.size, number * copies + copy)
+            values["share"] = np.ones(paths.kind.size) if paths.share is None else paths.share
+            values["wear"] = np.pad(paths.wear, wide)
+            values["wear_u"] = np.pad(paths.wear_u, wide, constant_values=1.0)
+            values["step_h"] = np.pad(paths.step_h, (*wide, (0, 0)))
+            for name, value in values.items():
+                fields[name].append(value)
+            rows.append(parts + machine.row)
+            parts += paths.kind.size
+    return Paths(**{name: np.concatenate(value) for name, value in fields.items()}), np.array(rows)
+
+
+def _figures_of_many(paths: Paths, rows: Any, constants: Constants, pace: Any) -> np.ndarray[Any, Any]:
+    """Life used, cautious, middle and hopeful hours of some rows, constants given, shape (rows, 4)."""
+    habits, ground = Habits(), int(GroundClass.MEDIUM)
+    before = believe(paths, constants, habits)
+
+    def of(beliefs: Any, at: Any) -> np.ndarray[Any, Any]:
+        milder = no_milder(beliefs, crossing(beliefs, ground, pace=pace))
+        limit = crossing(milder.beliefs, ground, pace=pace).of(at)
+        used = (limit.weight * limit.wear).sum(axis=2).mean(axis=0)
+        return np.column_stack((used, _least_hours(milder, limit, at.tolist())))
+
+    found = of(before, rows)
+    apart = believe_split(before, constants, habits, FINE)
+    if apart is not None:
+        beliefs, split = apart
+        newest = dict(zip(split.rows.tolist(), split.newest.tolist(), strict=True))
+        which = [place for place, row in enumerate(rows.tolist()) if row in newest]
+        if which:
+            found[which] = of(beliefs, np.array([newest[int(rows[place])] for place in which]))
+    return found
+
+
+def given(first: int, machines: int, sets: int, steps: int) -> list[dict[str, Any]]:
+    """Some random machines at once, constants given: what rose."""
+    some = [one for one in map(moving, range(first, first + machines)) if one]
+    rng = np.random.default_rng([_SEED + 2, first])
+    pace = np.concatenate([one.pace for one in some])
+    log_rate = np.concatenate([one.log_rate for one in some])
+    prior = weak_priors(np.exp(-log_rate), np.full(log_rate.size, 0.6))
+    spreads = [np.exp(rng.normal(mean, deviation, sets)) for mean, deviation in prior.spreads]
+    constants = Constants(
+        log_rate + rng.normal(0, 0.25, (sets, log_rate.size)),
+        prior.ground + prior.ground_u * rng.normal(0, 0.5, (sets, prior.ground.size)),
+        *spreads,
+    )
+    paths, rows = _many(some, 1)
+    last = paths.count[rows] - 1
+    paths.count[rows] -= 1
+    paths.tail_h[rows] += paths.step_h[rows, last]
+    low = np.maximum(_figures_of_many(paths, rows, constants, pace)[:, 0], [one.least for one in some])
+    keep = np.flatnonzero(low < MOST_LEVEL - 0.05)
+    paths, rows = _many(some, steps)
+    levels = low[:, None] + (MOST_LEVEL - low)[:, None] * np.sort(rng.random((low.size, steps)), axis=1)
+    levels[:, 0] = low
+    last = paths.count[rows] - 1
+    paths.wear[rows, last] = levels.ravel()
+    hours = _figures_of_many(paths, rows, constants, pace)[:, 1:].reshape(low.size, steps, 3)
+    found = []
+    for at in keep:
+        one = some[at]
+        found.append(
+            {
+                "number": one.number,
+                "what": one.what,
+                "levels": levels[at].round(3).tolist(),
+                "hours": hours[at].round().tolist(),
+                "rose": risen(hours[at]).any(axis=0).tolist(),
+                "calls": [],
+                "milder": False,
+            }
+        )
+    return found
 
 
 def fleet(number: int) -> list[dict[str, Any]]:
     """One machine after one walk-round: each quantity read, its truth, its call and its figures."""
     rng = np.random.default_rng([_SEED + 1, number])
     made = made_up.make(rng, FLEET, 1)
-    with threadpool_limits(1):
-        verdict = judge(made.dossier)
-        lives = lives_of(made.dossier, made.dossier.walk_rounds[-1].service_h)
-        outlook = {
-            (p.life.place, p.life.measurand): p
-            for p in outlook_machine.machine_outlook(lives, made.dossier.mix_to_come).parts
-        }
+    verdict = judge(made.dossier)
+    lives = lives_of(made.dossier, made.dossier.walk_rounds[-1].service_h)
+    outlook = {
+        (p.life.place, p.life.measurand): p
+        for p in outlook_machine.machine_outlook(lives, made.dossier.mix_to_come).parts
+    }
     rows = []
     for part in verdict.parts:
         turned_next = any(item.to_turn is not None for item in part.judged)
@@ -283,7 +494,7 @@ def fleet_section(asked: argparse.Namespace) -> None:
 def spread(work: Callable[..., Any], asked: argparse.Namespace, *more: Any) -> list[Any]:
     """The work of every machine, over the cores."""
     numbers = range(asked.first, asked.first + asked.machines)
-    with multiprocessing.get_context("fork").Pool(asked.cores) as pool:
+    with multiprocessing.get_context("fork").Pool(asked.cores, threadpool_limits, (1,)) as pool:
         return pool.starmap(work, [(number, *more) for number in numbers], chunksize=4)
 
 
@@ -294,7 +505,9 @@ def line(name: str, words: str) -> None:
 def main() -> None:
     """Run the sections asked for."""
     parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
-    parser.add_argument("sections", nargs="*", default=["worse", "fleet"], help="of worse and fleet; both without")
+    parser.add_argument(
+        "sections", nargs="*", default=["given", "worse", "fleet"], help="of given, worse and fleet; all without"
+    )
     parser.add_argument("--machines", type=int, default=200, help="random machines")
     parser.add_argument("--first", type=int, default=0, help="number of the first one")
     parser.add_argument("--steps", type=int, default=4, help="levels a reading is moved through")
@@ -310,7 +523,7 @@ def main() -> None:
         return
     for section in asked.sections:
         start = time.perf_counter()
-        {"worse": worse_section, "fleet": fleet_section}[section](asked)
+        {"worse": worse_section, "given": given_section, "fleet": fleet_section}[section](asked)
         print(f"  [{section}: {time.perf_counter() - start:.0f} s]", flush=True)
 
 

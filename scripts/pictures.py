@@ -81,14 +81,15 @@ GALLERY = (
 )
 
 
-def files() -> Iterator[tuple[str, str]]:
+@cache
+def judged(number: int) -> Verdict:
+    """A machine of the demo yard by its number, judged with its newest sheet."""
+    return judge(build_yard().machine(number).with_sheet)
+
+
+def files(verdict_of: Callable[[int], Verdict] = judged) -> Iterator[tuple[str, str]]:
     """Every file of the gallery and its text."""
     yard = build_yard()
-
-    @cache
-    def verdict_of(number: int) -> Verdict:
-        return judge(yard.machine(number).with_sheet)
-
     for kept in GALLERY:
         yield f"{kept.name}.svg", _drawing(kept, yard, verdict_of)
     yield "README.md", index()
@@ -112,7 +113,7 @@ def _drawing(kept: Kept, yard: Yard, verdict_of: Callable[[int], Verdict]) -> st
         return drawn([verdict_of(number) for number in YARD], kept.wanted)
     dossier = yard.machine(kept.machine).with_sheet
     if kept.wanted.view == "strip":
-        return drawn([judge(dossier, yard.prices, planning=PlanSettings(HORIZON_H))], kept.wanted)
+        return drawn([judge(dossier, yard.prices, planning=PlanSettings(HORIZON_H), what_ifs=False)], kept.wanted)
     return drawn([verdict_of(kept.machine)], kept.wanted, dossier.ground_spans)
 
 

@@ -6,6 +6,7 @@ import json
 import os
 from collections import defaultdict
 from dataclasses import replace
+from functools import cache
 from itertools import pairwise
 from pathlib import Path
 
@@ -13,7 +14,9 @@ import numpy as np
 import pytest
 from hypothesis import settings
 
+from pitchline.demo.yard import build_yard
 from pitchline.exchange.stop_instance import instance_from_json
+from pitchline.judge import judge
 from pitchline.money.prices import PriceLine, PriceList
 from pitchline.outlook.paths import GROUNDS, PartLife, stack
 from pitchline.stops.instance import Component, Group, Rule, RuleKind, Stage, StageJob, StopInstance
@@ -161,6 +164,13 @@ def prices():
         PriceLine(JobKind.REFIT_BOLTS, PartKind.SHOE, 2.0, 3.0, 4.0, 0.05, per="piece"),
     )
     return PriceList("EUR", 50.0, lines, "invented")
+
+
+@pytest.fixture(scope="session")
+def judged_demo():
+    """A machine of the demo yard by its number, judged without prices with its newest sheet: each once a run."""
+    built = build_yard()
+    return cache(lambda number: judge(built.machine(number).with_sheet))
 
 
 FOLDER = Path(__file__).parent / "data" / "fleet-sample"

@@ -29,6 +29,8 @@ def jobs_of(
 ) -> tuple[Job, ...]:
     """Work gathered into jobs: the same job on the same kind of part under the same call for the same stake is one.
 
+    What must not work before it is done is one job whatever it is about, and says the gravest of it.
+
     Parameters
     ----------
     work : list of Work
@@ -51,7 +53,8 @@ def jobs_of(
     """
     groups: dict[tuple[JobKind, PartKind, Call, Stake | None, bool], list[Work]] = {}
     for item in work:
-        groups.setdefault((item.job, item.place.part, item.call, item.stake, bool(item.along)), []).append(item)
+        about = None if item.call is Call.STOP else item.stake
+        groups.setdefault((item.job, item.place.part, item.call, about, bool(item.along)), []).append(item)
     chains = frozenset(
         item.place.side
         for item in work
@@ -73,7 +76,9 @@ def _job(
     prices: PriceList | None,
     chains: frozenset[Side],
 ) -> Job:
-    items = sorted(items, key=lambda item: item.due.middle if item.due is not None else 0.0)
+    items = sorted(
+        items, key=lambda item: (item.stake is not Stake.UNSAFE, item.due.middle if item.due is not None else 0.0)
+    )
     first = items[0]
     places = tuple(dict.fromkeys(item.place for item in items))
     pieces = sum(item.pieces for item in items)

@@ -21,6 +21,7 @@ from pitchline.stops.work import Work
 from pitchline.trade.calls import Call, Stake
 from pitchline.trade.jobs import RENEWS, Caution, JobKind, cautions_of
 from pitchline.trade.parts import PartKind, Place
+from pitchline.trade.units import show_hours
 from pitchline.verdict import Job, PlanStop, PlanWay
 
 
@@ -116,7 +117,7 @@ class Teller:
             return next(item.because for item in self.asked.work if item.call is call and item.place in places)
         if due is None:
             return "Cheapest at this stop; by then they have been renewed once, and wear anew."
-        return f"Cheapest at this stop; the first of them is due in about {due.middle:,.0f} h."
+        return f"Cheapest at this stop; the first of them is due in about {show_hours(due.middle)}."
 
     def _due(self, rows: list[PlannedJob]) -> HoursLeft | None:
         """When the first of them is due that is still the part fitted now."""

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from pitchline.outlook.constants import Constants
-from pitchline.outlook.filter import Habits
+from pitchline.outlook.filter import Habits, less_worn
 from pitchline.outlook.paths import BoolArray, FloatArray, IntArray, Paths
 from pitchline.outlook.quadrature import Beliefs, Grid, believe
 
@@ -47,13 +47,34 @@ def change_chances(beliefs: Beliefs) -> FloatArray:
     Returns
     -------
     ndarray, shape (n, r)
-        Chances [1]; 0 where there is no such reading.
+        Chances [1]; 0 where there is no such reading. A newest reading that shows more wear than expected counts for none of
+        the changes before it: by all readings and without it, the lesser chance stands.
 
     References
     ----------
     See docs/explanation/outlook.md.
     """
-    return np.asarray((beliefs.filtered.changed * beliefs.weight).sum(axis=3).mean(axis=1).T, np.float64)
+    changed = beliefs.filtered.changed
+    chances = np.asarray((changed * beliefs.weight).sum(axis=3).mean(axis=1).T, np.float64)
+    last = beliefs.paths.count - 1
+    earlier = np.arange(chances.shape[1]) < last[:, None]
+    rows = np.flatnonzero((earlier & (chances > LIKELY)).any(axis=1))
+    if rows.size:
+        heard = less_worn(beliefs.paths.rows(rows))[np.arange(rows.size), last[rows]]
+        weight = _weight_hearing(beliefs, rows, heard)
+        without = np.asarray((changed[:, :, rows] * weight).sum(axis=3).mean(axis=1).T, np.float64)
+        chances[rows] = np.where(earlier[rows], np.minimum(chances[rows], without), chances[rows])
+    return chances
+
+
+def _weight_hearing(beliefs: Beliefs, rows: IntArray, heard: FloatArray) -> FloatArray:
+    """Posterior weight of some parts' rates with their newest readings counted for so much, shape (b, k, j)."""
+    filtered = beliefs.filtered
+    before = filtered.log_before[:, rows]
+    log = before + heard[:, None].astype(before.dtype) * (filtered.log_like[:, rows] - before)
+    others = beliefs.machine[:, beliefs.paths.group[rows]] / beliefs.given_machine[:, rows]
+    weight = np.exp(log - log.max(axis=2, keepdims=True)) * (others @ beliefs.kernel.transpose(0, 2, 1))
+    return np.asarray(weight / weight.sum(axis=2, keepdims=True))
 
 
 def split_at_changes(paths: Paths, chances: FloatArray) -> Split | None:

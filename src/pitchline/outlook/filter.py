@@ -90,6 +90,8 @@ class Filtered:
         Log chance that no reading of it is far off, all other ways it may have come about weighed [1].
     changed : ndarray, shape (r, b, n, j)
         Chance that the part was changed without a record before each reading [1].
+    log_before : ndarray, shape (b, n, j)
+        Log likelihood of all readings but the newest [1].
     d_log_like : ndarray, shape (q, b, n, j)
         Derivatives of log_like [1]; q is zero when none were asked for.
 
@@ -104,6 +106,7 @@ class Filtered:
     log_kept: FloatArray
     log_sound: FloatArray
     changed: FloatArray
+    log_before: FloatArray
     d_log_like: FloatArray
 
 
@@ -149,6 +152,7 @@ def filter_paths(
         worker.log_kept[:, back],
         worker.log_sound[:, back],
         worker.changed[:, :, back],
+        worker.log_before[:, back],
         worker.d_log_like[:, :, back],
     )
 
@@ -217,6 +221,7 @@ class _Filter:
         self.grounds = derivatives or ()
         self.q = 0 if derivatives is None else len(derivatives) + 3
         self.log_like = np.zeros(shape, kind)
+        self.log_before = np.zeros(shape, kind)
         self.log_kept = np.zeros(shape, kind)
         self.log_sound = np.zeros(shape, kind)
         self.changed = np.zeros((self.reading.shape[1] if habits.unrecorded else 0, *shape), kind)
@@ -287,6 +292,8 @@ class _Filter:
         if first is not None:
             found.log[:, unknown], found.d_log[:, :, unknown] = first.log, first.d_log
             found.belief.put(unknown, first.belief)
+        newest = self.count[rows] == step + 1
+        self.log_before[:, rows][:, newest] = self.log_like[:, rows][:, newest]
         self.log_like[:, rows] += found.log
         self.d_log_like[:, :, rows] += found.d_log
         self.state.put(rows, found.belief)

@@ -12,9 +12,11 @@ from pitchline.outlook.bounded import bounded
 from pitchline.outlook.constants import Constants, Priors
 from pitchline.outlook.filter import Habits
 from pitchline.outlook.paths import GROUNDS, FloatArray, Paths
-from pitchline.outlook.quadrature import believe, log_marginal_gradient
+from pitchline.outlook.quadrature import FINE, believe, log_marginal_gradient
 
-_DIFFERENCE = 1e-3
+_DIFFERENCE, _MOST_DIFFERENCE = FINE.step / 2, 0.1
+"""Step for the curvature: half a step of the grid, in logs, and the most of it in prior standard deviations. The likelihood at
+each rate of the grid has a corner where a part of unknown age may be worn out; a window of one grid step always holds one."""
 _LEAST_CURVATURE = 0.25
 _FARTHEST = 8.0
 
@@ -196,9 +198,10 @@ def fit(paths: Paths, priors: Priors, habits: Habits, future_ground: int | Seque
 
 def _covariance_root(mode: FloatArray, paths: Paths, scale: Scale, habits: Habits) -> FloatArray:
     size = mode.size
-    steps = _DIFFERENCE * np.concatenate((np.eye(size), -np.eye(size)))
+    step = np.minimum(_DIFFERENCE / scale.deviation, _MOST_DIFFERENCE)
+    steps = np.concatenate((np.diag(step), -np.diag(step)))
     _, gradient = _objective(mode + steps, paths, scale, habits)
-    hessian = (gradient[:size] - gradient[size:]) / (2 * _DIFFERENCE)
+    hessian = (gradient[:size] - gradient[size:]) / (2 * step[:, None])
     curvature, axes = np.linalg.eigh((hessian + hessian.T) / 2)
     return np.asarray((axes / np.sqrt(np.maximum(curvature, _LEAST_CURVATURE))) @ axes.T)
 

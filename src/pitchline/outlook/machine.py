@@ -14,6 +14,7 @@ from pitchline.outlook.kinds import ground_pace
 from pitchline.outlook.late import Late, bent, slope, straight, straightened
 from pitchline.outlook.learned import Learned, kind_word, late_for, priors_for
 from pitchline.outlook.lives import TURNED_START, Life, Lives
+from pitchline.outlook.milder import NoMilder, no_milder
 from pitchline.outlook.paths import FloatArray, IntArray, Paths, stack
 from pitchline.outlook.quadrature import FINE, Beliefs, believe
 from pitchline.trade.dossier import Limit, LineShape
@@ -224,13 +225,17 @@ def machine_outlook(
     turning = [number for number, life in enumerate(lives.lives) if is_turned_next(life)]
     turn_at = np.array([lives.lives[number].line.limit.turn_at for number in turning])
     level[row_of[turning]] = straight(turn_at, late.begins, late.times[paths.kind[turning]])
+    odd = beliefs.chance_odd()
+    milder = no_milder(beliefs, crossing(beliefs, to_come, pace=pace))
+    beliefs = milder.beliefs
     limits = crossing(beliefs, to_come, pace=pace)
     dues = crossing(beliefs, to_come, level, pace)
     fitted = [number for number, life in enumerate(lives.lives) if life.now_fitted]
     rows = tuple(int(row_of[number]) for number in fitted)
-    to_limit = dict(zip(fitted, _hours_left(limits.of(rows)), strict=True))
-    to_turn = dict(zip(turning, _hours_left(dues.of(row_of[turning])), strict=True)) if turning else {}
-    suspected, odd = _suspected(before), beliefs.chance_odd()
+    to_limit = dict(zip(fitted, _hours_left(limits.of(rows), rows, milder), strict=True))
+    turns = row_of[turning].tolist()
+    to_turn = dict(zip(turning, _hours_left(dues.of(turns), turns, milder), strict=True)) if turning else {}
+    suspected = _suspected(before)
     other_face = {number: _other_face(lives, number, row_of, beliefs, limits, late) for number in turning}
     parts = tuple(
         LifeOutlook(
@@ -317,9 +322,13 @@ def is_turned_next(life: Life) -> bool:
     return life.measurand is Measurand.BUSH_OD_FORWARD and life.now_fitted and not life.turned
 
 
-def _hours_left(against: Crossing) -> list[HoursLeft]:
+def _hours_left(against: Crossing, rows: Sequence[int] = (), milder: NoMilder | None = None) -> list[HoursLeft]:
+    """Hours to each level; of parts whose readings contradict each other, the fewest by any milder value of the newest."""
     hours = against.hours(CHANCES)
     now = against.chance(np.zeros((against.level.size, 1)))[:, 0]
+    for place, row in enumerate(rows):
+        if milder is not None and row in milder.tried:
+            hours[place], now[place] = milder.least(row, float(against.level[place]), CHANCES)
     return [HoursLeft(float(h[0]), float(h[1]), float(h[2]), float(p)) for h, p in zip(hours, now, strict=True)]
 
 

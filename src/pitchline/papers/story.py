@@ -25,7 +25,7 @@ from pitchline.papers.story_work import (
     told_walk_rounds,
     told_why,
 )
-from pitchline.trade.calls import Call, Stake
+from pitchline.trade.calls import Call, Stake, called
 from pitchline.trade.findings import CONSEQUENCES
 from pitchline.trade.units import UnitSystem
 from pitchline.verdict import Job, Money, PartVerdict, SetOutlook, Verdict
@@ -303,8 +303,8 @@ def _notes(verdict: Verdict, marks: dict[str, str]) -> list[dict[str, str]]:
             note = f" (“{finding.note}”)" if finding.note else ""
             said = f"{finding.words}{note}; {CONSEQUENCES[finding.kind].because}."
             call = finding.call
-            called = part_called(part) if call is part.call else call.label
-            told.append(where | {"said": said, "call": call.value, "called": called})
+            stake = finding.stake_of(call)
+            told.append(where | {"said": said, "call": call.value, "called": called(call, stake)})
         if _unexplained(part, verdict):
             told.append(where | {"said": part.reason, "call": part.call.value, "called": part_called(part)})
     return told

@@ -104,7 +104,7 @@ def because_said(job: Job, verdict: Verdict) -> str:
 def _when_range(job: Job) -> str:
     if job.call is Call.STOP or job.due is None or words.hours(job.due.hopeful) == "now":
         return ""
-    dates = f", {words.when_about(job.dates)}" if job.dates else ""
+    dates = f", {words.when_about(job.dates)}" if job.dates and words.hours(job.due.middle) != "now" else ""
     return f"{words.hours(job.due.cautious)} to {words.hours(job.due.hopeful)}{dates}"
 
 

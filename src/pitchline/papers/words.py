@@ -268,6 +268,8 @@ def first_up(text: str) -> str:
 def judged_for(verdict: Verdict) -> str:
     """The day of a verdict and how old its readings are: "Judged for 25 Nov 2026: read 9 days ago, carried on 41 h."."""
     age = age_of(verdict) or ("read on that day" if verdict.read_on is not None else "")
+    if age.replace(GAP, " ") in verdict.headline.replace(GAP, " "):
+        age = ""  # old readings: the headline begins with it
     return f"Judged for {day(verdict.as_of)}" + (f": {age}." if age else ".")
 
 
@@ -279,7 +281,7 @@ def counts_from(verdict: Verdict) -> str:
 
 
 def life_used(part: PartVerdict) -> str:
-    """Life used of the quantity that is worn most, or that nothing was read of it; empty where none is known.
+    """Life used of the quantity read that is worn most, or that nothing was read of it; empty where none is known.
 
     Parameters
     ----------
@@ -298,9 +300,10 @@ def life_used(part: PartVerdict) -> str:
     known = [judged for judged in part.judged if judged.life_used is not None]
     if not known or part.call is Call.UNJUDGED:
         return ""
-    if all(judged.status == "not read" for judged in known):
+    read = [judged for judged in known if judged.status != "not read"]
+    if not read:
         return "unread"
-    worst = max(known, key=lambda judged: judged.life_used or 0.0)
+    worst = max(read, key=lambda judged: judged.life_used or 0.0)
     if worst.status == "held back":
         return "held"
     return used_twice(worst) if apart(worst) else percent(worst.life_used or 0.0)

@@ -269,8 +269,9 @@ def _read(judged: Judged, units: UnitSystem) -> str:
 
 
 def _sentences(judged: Judged, units: UnitSystem, unread: bool) -> list[str]:
-    """New and limit, what was read, hours; of a part without a call its hours are by age alone, and said to be."""
+    """New and limit, what was read, hours; of what was not read the hours are by age alone, and said to be."""
     sentences = []
+    unread = unread or judged.reading is None
     if judged.new_m is not None:
         limit = (
             f", limit {length_said(judged.limit_m, units)}" if judged.limit_m is not None else ", no limit entered"

@@ -129,7 +129,7 @@ def _comes_new(bigger: Work, item: Work) -> bool:
 
 
 def _chains_taking_over(work: list[Work]) -> list[Work]:
-    """A chain that is worn out takes over the call of a look into it: nobody looks into it, it is renewed that soon."""
+    """A worn out chain takes over the call of a graver look into it: nobody looks into it, it is renewed that soon."""
     taken = list(work)
     for number, chain in enumerate(work):
         if not (_new_chain(chain) and chain.call.asks and chain.due and chain.due.chance_now >= _WORN_OUT):
@@ -139,7 +139,7 @@ def _chains_taking_over(work: list[Work]) -> list[Work]:
             for item in work
             if item.job is JobKind.INVESTIGATE
             and item.part_row is None
-            and item.call.rank > chain.call.rank
+            and _graver(item, chain)
             and item.place.part in _CHAIN
             and _same_side(chain, item)
         ]
@@ -148,6 +148,12 @@ def _chains_taking_over(work: list[Work]) -> list[Work]:
             because = f"{chain.because} {worst.because} On a chain that is worn out it is not worth looking into."
             taken[number] = replace(chain, call=worst.call, stake=worst.stake, because=because)
     return taken
+
+
+def _graver(item: Work, other: Work) -> bool:
+    """Whether it has the harder call, or the same one for what can hurt somebody."""
+    unsafe = item.stake is Stake.UNSAFE and other.stake is not Stake.UNSAFE
+    return item.call.rank > other.call.rank or (item.call is other.call and unsafe)
 
 
 def _once(work: list[Work]) -> list[Work]:

@@ -173,7 +173,7 @@ def wear_work(
         certain = read_past or (doubted is not None and doubted.past_either_way)
         call = beyond.call if certain else Call.BOOK
         stake = beyond.stake if call is Call.STOP else Stake.MEASURE
-        because = _again_because(label, None if cause else doubted, read_past, life)
+        because = _again_because(label, None if cause else doubted, read_past, outlook)
         return Work(JobKind.MEASURE, life.place, life.place, call, because, 1, row, stake=stake)
     if due_anyway and not past:
         short = f"The {label} was read past its limit, and all else known of it puts it short of that."
@@ -187,12 +187,15 @@ def wear_work(
     return Work(job, life.place, place, call, because, pieces, row, due, chance_in_window, stake)
 
 
-def _again_because(label: str, doubted: Doubted | None, read_past: bool, life: Life) -> str:
+def _again_because(label: str, doubted: Doubted | None, read_past: bool, outlook: LifeOutlook) -> str:
     if doubted is not None:
         return doubted.told(label)
     if read_past:
-        return f"The {label} was read past its limit; everything else known of it puts it short of that: measure again first."
-    return _either_way(life)
+        return (
+            f"The {label} was read past its limit: if that is right, nothing is left; everything else known of it leaves about "
+            f"{show_hours(outlook.to_limit.middle)}. Measure again first."
+        )
+    return _either_way(outlook.life)
 
 
 def _not_said(outlook: LifeOutlook) -> bool:

@@ -19,7 +19,7 @@ SETTINGS = PlanSettings(6000.0, stop_cost=500.0)
 
 @pytest.fixture(scope="module")
 def planned(dossier, prices):
-    return judge(dossier, prices, planning=SETTINGS)
+    return judge(dossier, prices, planning=SETTINGS, what_ifs=False)
 
 
 @pytest.fixture(scope="module")
@@ -30,7 +30,7 @@ def footing(dossier, prices):
 @pytest.fixture(scope="module")
 def past(worn, prices):
     """A machine past its limits: its plan begins before it works again."""
-    return judge(worn(1.2), prices, planning=SETTINGS), footing_of(worn(1.2), prices, SETTINGS)
+    return judge(worn(1.2), prices, planning=SETTINGS, what_ifs=False), footing_of(worn(1.2), prices, SETTINGS)
 
 
 def test_plan_where_it_is_costs_what_the_planner_said(planned, footing):

@@ -1,11 +1,12 @@
 """The plan of one machine: what it is made from, and that it reads as the trade would expect."""
 
 from dataclasses import replace
+from functools import cache
 
 import numpy as np
 import pytest
 
-from pitchline.judge import judge
+from pitchline.judge import judge as judge_anew
 from pitchline.judge.asked import Asked
 from pitchline.judge.instance import bridged
 from pitchline.judge.known import known_by
@@ -28,6 +29,8 @@ from pitchline.trade.findings import Finding, FindingKind, Severity
 from pitchline.trade.jobs import JobKind
 from pitchline.trade.parts import PartKind, Place, Side
 
+judge = cache(judge_anew)
+"""Several tests ask the same: the same input gives the same verdict."""
 SETTINGS = PlanSettings(6000.0, stop_cost=500.0)
 
 

@@ -1,16 +1,19 @@
 """What the running gear is worth, and the bid, inside a verdict."""
 
 from dataclasses import replace
+from functools import cache
 
 import pytest
 
-from pitchline.judge import judge
+from pitchline.judge import judge as judge_anew
 from pitchline.money.prices import PriceLine
 from pitchline.money.stop_costs import StopCosts
 from pitchline.trade.calls import Call
 from pitchline.trade.findings import Finding, FindingKind, Severity
 from pitchline.trade.parts import PartKind, Place, Side
 
+judge = cache(judge_anew)
+"""Several tests ask the same: the same input gives the same verdict."""
 ROLLER = Place(PartKind.BOTTOM_ROLLER, Side.LEFT, 3)
 
 

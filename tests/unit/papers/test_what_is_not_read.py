@@ -240,3 +240,14 @@ def test_verdicts_of_earlier_versions_read_as_they_did(excavator):
         "stop",
     }
     assert told_parted(excavator) == []
+
+
+def test_life_used_is_of_what_somebody_read(excavator):
+    """A bush of which one face was read at 40 %, and the other is 90 % used by age alone."""
+    part = next(
+        part for part in excavator.parts if part.call is Call.RUN and part.judged and part.judged[0].life_used
+    )
+    read = replace(part.judged[0], life_used=0.4, life_used_read=0.4, status="judged")
+    other = replace(read, life_used=0.9, life_used_read=None, status="not read", reading=None)
+    assert plain(words.life_used(replace(part, judged=(read, other)))) == "40 %"
+    assert words.life_used(replace(part, judged=(other,))) == "unread"

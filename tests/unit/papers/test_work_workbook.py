@@ -57,8 +57,9 @@ def test_every_job_is_a_row_with_its_figures_as_numbers_and_days(excavator, stop
         cells = dict(zip(JOB_COLUMNS, row, strict=True))
         assert cells["stop"] == (None if job.call is Call.RUN else 1)
         assert cells["price usual"] == (job.price.usual if job.price else None)
-        assert cells["middle h"] == (round(job.due.middle, 1) if job.due else None)
-        days = job.dates.middle if job.dates else None
+        stands = job.call is Call.STOP
+        assert cells["middle h"] == (0 if stands else round(job.due.middle, 1) if job.due else None)
+        days = excavator.as_of if stands else job.dates.middle if job.dates else None
         assert cells["middle day"] == (dt.datetime.combine(days, dt.time()) if days else None)
 
 

@@ -5,8 +5,6 @@ from dataclasses import replace
 
 import pytest
 
-from pitchline.demo.yard import build_yard
-from pitchline.judge import judge
 from pitchline.trade.calls import Call, CallRule
 from pitchline.trade.findings import Finding, FindingKind, Severity
 from pitchline.trade.ground import GroundClass
@@ -100,10 +98,9 @@ def verdict_of(gear, name="Number 7", judged=True):
 
 
 @pytest.fixture(scope="session")
-def yard():
+def yard(judged_demo):
     """Machines of every kind of the demo yard, judged with their newest sheets."""
-    built = build_yard()
-    return [judge(built.machine(number).with_sheet, None, None) for number in KINDS]
+    return [judged_demo(number) for number in KINDS]
 
 
 @pytest.fixture(scope="session")

@@ -10,7 +10,6 @@ from fontTools.ttLib import TTFont
 
 import pitchline
 from pitchline.demo.yard import build_yard
-from pitchline.judge import judge
 from pitchline.picture.letters import width_px
 from pitchline.picture.part import part_svg
 from pitchline.picture.plan import plan_svg
@@ -39,8 +38,8 @@ def fonts():
 
 
 @pytest.fixture(scope="module")
-def whole_yard():
-    return [judge(machine.with_sheet, None, None) for machine in build_yard().machines]
+def whole_yard(judged_demo):
+    return [judged_demo(machine.number) for machine in build_yard().machines]
 
 
 def boxes(svg, fonts):

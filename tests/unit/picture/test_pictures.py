@@ -237,6 +237,9 @@ def test_yard_has_what_falls_due_first_on_top(yard):
     root = ElementTree.fromstring(yard_svg(yard))
     rows = [one.get("aria-label") for one in root.iter(f"{SVG}g") if one.get("role") == "img"]
     assert len(rows) == len(yard)
+    days = {verdict.as_of for verdict in yard}
+    (said,) = [one.text for one in root.iter(f"{SVG}text") if (one.text or "").startswith("Judged for")]
+    assert (" to " in said.partition(".")[0]) is (len(days) > 1)
     ranks = [next(v.call.rank for v in yard if row.startswith(v.machine.name)) for row in rows]
     assert ranks == sorted(ranks, reverse=True)
     with pytest.raises(NotAllowedError):

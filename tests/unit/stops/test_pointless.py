@@ -94,6 +94,19 @@ def test_nobody_looks_into_a_chain_that_is_worn_out():
     assert "Seen." in only.because
 
 
+def test_what_can_hurt_is_told_first_where_both_stop_the_machine():
+    """A chain whose bushes ruin it, and a pin walking out of it: the same call, and the one job says the graver of the two."""
+    chain = replace(due_work(JobKind.REPLACE, PartKind.CHAIN, 0.0, Call.STOP, now=1.0), stake=Stake.RUINS)
+    pin = replace(
+        seen(JobKind.INVESTIGATE, PartKind.CHAIN, Call.STOP), stake=Stake.UNSAFE, because="A pin walks out."
+    )
+    (kept,) = without_pointless([chain, pin])
+    assert (kept.job, kept.call, kept.stake) == (JobKind.REPLACE, Call.STOP, Stake.UNSAFE)
+    assert pin.because in kept.because
+    (kept,) = without_pointless([chain, replace(pin, stake=Stake.RUINS)])
+    assert kept.stake is Stake.RUINS
+
+
 def test_bolts_of_a_roller_come_with_the_roller_and_its_leak_goes_with_it():
     roller = seen(JobKind.REPLACE, PartKind.BOTTOM_ROLLER, Call.STOP, position=4)
     lesser = [

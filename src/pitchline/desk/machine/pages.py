@@ -22,7 +22,7 @@ from pitchline.picture.part import part_svg
 from pitchline.picture.record import record_svg
 from pitchline.picture.said import call_said
 from pitchline.picture.side import side_svg
-from pitchline.trade.calls import Call
+from pitchline.trade.calls import Call, Stake
 from pitchline.trade.dossier import Dossier
 from pitchline.trade.findings import CONSEQUENCES
 from pitchline.trade.measurands import MEASURANDS, Measurand
@@ -232,7 +232,7 @@ def _line(part: PartVerdict, verdict: Verdict, axis: HoursAxis) -> PartLine:
     said = words.hours(due.middle) if due is not None else hours_cell(part)
     if part.call is Call.STOP:
         due, said = None, "now"
-    if part.findings and part.call.asks:
+    if part.findings and part.call.asks and part.stake not in (Stake.WORN_OUT, Stake.FALLS_DUE):
         said = part.findings[0].kind.label
     if both is not None and part.call.asks:
         said = f"{words.hours(both.if_right_h)} or {words.hours(both.if_misread_h)}"
@@ -259,11 +259,14 @@ def _line(part: PartVerdict, verdict: Verdict, axis: HoursAxis) -> PartLine:
 
 
 def _reason(part: PartVerdict) -> str:
-    """Why the call, with both explanations of a reading that is not understood."""
-    both = either_way(part)
-    if both is None or not part.call.asks or "misread" in part.reason:
-        return part.reason
-    return f"{part.reason} {words.first_up(either_said(both))}."
+    """Why the call, what else was seen, and both explanations of a reading that is not understood."""
+    both, sentences = either_way(part), [part.reason]
+    if both is not None and part.call.asks and "misread" not in part.reason:
+        sentences.append(f"{words.first_up(either_said(both))}.")
+    untold = [one for one in part.findings if one.kind.label not in part.reason]
+    if untold:
+        sentences.append(f"Seen too: {words.listed([one.words for one in untold])}.")
+    return " ".join(sentences)
 
 
 @dataclass(frozen=True, slots=True)
@@ -407,7 +410,7 @@ def _quantities(
         if judged.limit_m is not None:
             figures.append(("limit", words.length(judged.limit_m, units)))
         if judged.life_used is not None:
-            unread = ", by age alone" if part.call is Call.UNJUDGED else ""
+            unread = ", by age alone" if _age_alone(judged, part) else ""
             figures.append(("life used", words.both_used(judged) + unread))
         figures += _left(judged, part)
         label = MEASURANDS[judged.measurand].label
@@ -419,7 +422,7 @@ def _quantities(
                 small,
                 tuple(figures),
                 judged.parted,
-                part.call is Call.UNJUDGED,
+                _age_alone(judged, part),
                 judged.why,
                 closer_look(verdict, part, judged, units),
             )
@@ -427,10 +430,15 @@ def _quantities(
     return tuple(pages)
 
 
+def _age_alone(judged: Judged, part: PartVerdict) -> bool:
+    """Whether no reading of its own stands behind a quantity."""
+    return part.call is Call.UNJUDGED or judged.reading is None
+
+
 def _left(judged: Judged, part: PartVerdict) -> list[tuple[str, str]]:
     """Hours left with their ranges, the ruler's beside them, and both explanations of a reading that is not understood."""
     figures = []
-    unread = ", by age alone" if part.call is Call.UNJUDGED else ""
+    unread = ", by age alone" if _age_alone(judged, part) else ""
     for label, left in (("to the turn", judged.to_turn), ("to the limit", judged.to_limit)):
         if left is not None:
             figures.append((label, f"{words.hours(left.middle)}{unread}; {words.range_said(left)}"))

@@ -1,0 +1,149 @@
+"""A bad newest reading of a part with a doubtful past takes no pace away that a milder one would have told.
+
+Where earlier readings contradict each other, two stories are left: an older part that wears slowly, and a younger one that
+wears fast. A newest reading that is worse than both fits the older one better, and with it a slower pace and more hours. So
+such a part keeps the pace that milder values of that reading would have told, and the wear that the reading itself tells.
+"""
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from pitchline.outlook.crossing import Crossing
+from pitchline.outlook.filter import filter_paths, less_worn
+from pitchline.outlook.paths import FloatArray, IntArray
+from pitchline.outlook.quadrature import Beliefs
+
+DOUBTFUL = 0.05
+"""Chance that a reading before is far off or a part was changed without a record, from which milder values are tried."""
+_STEP, _MOST = 0.05, 1.5
+_CHANCES = np.array([0.1, 0.5])
+
+
+@dataclass(frozen=True, slots=True)
+class NoMilder:
+    """Beliefs in which no part lasts longer than milder values of its newest reading would have it last.
+
+    Parameters
+    ----------
+    beliefs : Beliefs
+        With the rates and the wear of whichever value leaves the fewest hours.
+    tried : dict of int to Crossing
+        By row of the parts concerned: what the reading itself and each milder value say.
+
+    References
+    ----------
+    Our own rule, see docs/explanation/outlook.md.
+    """
+
+    beliefs: Beliefs
+    tried: dict[int, Crossing]
+
+    def least(self, row: int, level: float, chances: FloatArray) -> tuple[FloatArray, float]:
+        """The fewest hours to a level by any of those tried, figure by figure.
+
+        Parameters
+        ----------
+        row : int
+            A part concerned.
+        level : float
+            Life used that counts as reached [1].
+        chances : ndarray, shape (t,)
+            Inside (0, 1) [1].
+
+        Returns
+        -------
+        hours : ndarray, shape (t,)
+            Hours from now [h].
+        now : float
+            The greatest chance of being there already [1].
+
+        References
+        ----------
+        Definition.
+        """
+        tried = self.tried[row]
+        tried = replace(tried, level=np.full_like(tried.level, level))
+        now = tried.chance(np.zeros((tried.level.size, 1)))
+        return tried.hours(chances).min(axis=0), float(now.max())
+
+
+def no_milder(beliefs: Beliefs, limits: Crossing) -> NoMilder:
+    """The same beliefs, but that no part lasts longer than milder values of its newest reading would have it last.
+
+    Parameters
+    ----------
+    beliefs : Beliefs
+        Of n parts on one machine.
+    limits : Crossing
+        The same parts against their wear limits.
+
+    Returns
+    -------
+    NoMilder
+        Parts with a doubtful past and a newest reading above their pace so far have the rates of whichever milder value, in steps
+        of 0.05 of life used from that pace on, leaves the fewest hours; the mean of their wear stays at least what it was.
+
+    References
+    ----------
+    Our own rule, see docs/explanation/outlook.md.
+    """
+    rows = _doubtful(beliefs)
+    if not rows.size:
+        return NoMilder(beliefs, {})
+    filtered = beliefs.filtered
+    found = tuple(
+        each.copy()
+        for each in (beliefs.weight, beliefs.scaled, beliefs.given_machine, filtered.wear, filtered.wear_var)
+    )
+    tried = {int(row): _one(beliefs, limits, int(row), found) for row in rows}
+    weight, scaled, given, wear, var = found
+    filtered = replace(filtered, wear=wear, wear_var=var)
+    mended = replace(beliefs, weight=weight, scaled=scaled, given_machine=given, filtered=filtered)
+    return NoMilder(mended, tried)
+
+
+def _doubtful(beliefs: Beliefs) -> IntArray:
+    paths, filtered = beliefs.paths, beliefs.filtered
+    plain = (beliefs.weight * np.exp(filtered.log_kept + filtered.log_sound)).sum(axis=2).mean(axis=0)
+    last = np.maximum(paths.count - 1, 0)
+    above = less_worn(paths)[np.arange(last.size), last] < 1.0
+    return np.flatnonzero((paths.count > 1) & above & (plain < 1.0 - DOUBTFUL))
+
+
+def _one(beliefs: Beliefs, limits: Crossing, row: int, found: tuple[FloatArray, ...]) -> Crossing:
+    """Writes the rates and the wear of the worst of the milder values into a row, where it is worse than the reading's own."""
+    paths, last = beliefs.paths, int(beliefs.paths.count[row]) - 1
+    newest = float(paths.wear[row, last])
+    before = max(float(paths.wear[row, last - 1]), 0.0)
+    levels = np.arange(np.ceil(before / _STEP) * _STEP, min(newest, _MOST), _STEP)
+    itself = limits.of([row])
+    if not levels.size:
+        return itself
+    at = np.full(levels.size, row)
+    copies = paths.rows(at)
+    copies = replace(copies, machine=np.arange(levels.size), wear=copies.wear.copy())
+    copies.wear[:, last] = levels
+    tried = filter_paths(copies, beliefs.rate_log[:, at], beliefs.constants, beliefs.habits)
+    others = (beliefs.machine[:, beliefs.paths.group[row]] / beliefs.given_machine[:, row])[:, None]
+    scaled = np.exp(tried.log_like - tried.log_like.max(axis=2, keepdims=True))
+    given = np.maximum(scaled @ beliefs.kernel, 1e-30)
+    weight = scaled * (others @ beliefs.kernel.transpose(0, 2, 1))
+    weight /= weight.sum(axis=2, keepdims=True)
+    used = (weight * tried.wear).sum(axis=2).mean(axis=0)
+    own = float((beliefs.weight[:, row] * beliefs.filtered.wear[:, row]).sum(axis=1).mean())
+    wear = tried.wear + np.maximum(own - used, 0.0)[None, :, None]
+    every = Crossing(
+        np.concatenate((itself.weight, weight), axis=1),
+        np.concatenate((itself.wear, wear), axis=1),
+        np.concatenate((itself.wear_var, tried.wear_var), axis=1),
+        np.repeat(itself.rate, levels.size + 1, axis=1),
+        limits.noise,
+        limits.span_spread,
+        np.full(levels.size + 1, limits.level[row]),
+    )
+    least = int(every.hours(_CHANCES).sum(axis=1).argmin())
+    if least:
+        for into, value in zip(found, (weight, scaled, given, wear, tried.wear_var), strict=True):
+            into[:, row] = value[:, least - 1]
+    return every
