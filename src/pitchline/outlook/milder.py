@@ -105,6 +105,8 @@ def no_milder(beliefs: Beliefs, limits: Crossing) -> NoMilder:
 
 def _doubtful(beliefs: Beliefs) -> IntArray:
     paths, filtered = beliefs.paths, beliefs.filtered
+    if not (paths.count > 1).any():
+        return np.zeros(0, np.int64)
     plain = (beliefs.weight * np.exp(filtered.log_kept + filtered.log_sound)).sum(axis=2).mean(axis=0)
     last = np.maximum(paths.count - 1, 0)
     above = less_worn(paths)[np.arange(last.size), last] < 1.0
