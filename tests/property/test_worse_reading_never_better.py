@@ -138,6 +138,29 @@ def test_one_part_far_worse_than_the_rest_is_believed(even_machine, place, measu
     )
 
 
+@pytest.mark.parametrize("forward", [0.55, 0.8])
+@pytest.mark.parametrize(
+    "moved",
+    [
+        (Place(PartKind.BUSH, Side.LEFT), Measurand.BUSH_OD_REVERSE),
+        (Place(PartKind.LINK, Side.LEFT), Measurand.RAIL_HEIGHT),
+    ],
+)
+def test_a_worse_reverse_face_or_rail_makes_no_call_milder(even_machine, forward, moved):
+    """Bushes past their turn point, half worn: what takes the turn's worth away leaves the call at least as grave."""
+    read = {(one.place, one.measurand): one for one in om.read_last(even_machine)}
+    bush = Place(PartKind.BUSH, Side.LEFT)
+    dossier = om.moved(even_machine, read[bush, Measurand.BUSH_OD_FORWARD], forward)
+    which = next(one for one in om.read_last(dossier) if (one.place, one.measurand) == moved)
+    ranks = []
+    for level in (0.25, 0.5, 0.75, 0.97, 1.2):
+        verdict = judge(om.moved(dossier, which, level))
+        calls = {part.place: part.call.rank for part in verdict.parts}
+        ranks.append((calls[bush], calls[which.place], verdict.call.rank))
+    ranks = np.array(ranks)
+    assert (np.diff(ranks, axis=0) >= 0).all(), ranks.tolist()
+
+
 def test_tidy_readings_do_not_run_away(even_machine):
     """Every place of a kind written alike: life used stays what was read, and the hopeful hours stay of the ruler's size."""
     last = even_machine.walk_rounds[-1]

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from pitchline.outlook.constants import Constants
-from pitchline.outlook.filter import Habits, less_worn
+from pitchline.outlook.filter import NEW_START, Habits, less_worn
 from pitchline.outlook.paths import BoolArray, FloatArray, IntArray, Paths
 from pitchline.outlook.quadrature import Beliefs, Grid, believe
 
@@ -128,7 +128,7 @@ def _cut(paths: Paths, pieces: IntArray, newest: IntArray, likely: BoolArray) ->
     return Paths(
         kind=paths.kind[rows],
         machine=paths.machine[rows],
-        start_u=paths.start_u[rows],
+        start_u=np.where(begun, np.minimum(paths.start_u[rows], NEW_START), paths.start_u[rows]),
         start_known=paths.start_known[rows] & ~begun,
         meter_known=paths.meter_known[rows] | begun,
         count=high - low,

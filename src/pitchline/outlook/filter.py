@@ -27,6 +27,8 @@ from pitchline.outlook.constants import Constants
 from pitchline.outlook.paths import FloatArray, Paths
 
 _TINY = 1e-30
+NEW_START = 0.1
+"""Most doubt of a start that a part fitted without a record takes over from the one before [1]: that one may have begun worn."""
 _PACE_U = 0.25
 """How far the pace of a span strays from that of the hours before it, as a share of it: an assumption."""
 
@@ -279,7 +281,7 @@ class _Filter:
             first, still = self._first_of_unknown_age(unknown, found, growth, d_growth)
             far[:, unknown] *= still
         if self.habits.unrecorded:
-            spread2 = s2 + self.start_u[rows] ** 2
+            spread2 = s2 + np.minimum(self.start_u[rows], NEW_START) ** 2
             changed = somewhere(y, s2, spread2, *capped(growth, d_growth, 1.0))
             share = self.habits.unrecorded * self.less_worn[rows, step, None]
             found, chance = joined(weighed(found, 1 - share), weighed(changed, np.maximum(share, _TINY)))
