@@ -27,6 +27,7 @@ from pitchline.outlook.constants import Constants
 from pitchline.outlook.paths import FloatArray, Paths
 
 _TINY = 1e-30
+_NEVER = -1e9
 NEW_START = 0.1
 """Most doubt of a start that a part fitted without a record takes over from the one before [1]: that one may have begun worn."""
 _PACE_U = 0.25
@@ -284,7 +285,8 @@ class _Filter:
             spread2 = s2 + np.minimum(self.start_u[rows], NEW_START) ** 2
             changed = somewhere(y, s2, spread2, *capped(growth, d_growth, 1.0))
             share = self.habits.unrecorded * self.less_worn[rows, step, None]
-            found, chance = joined(weighed(found, 1 - share), weighed(changed, np.maximum(share, _TINY)))
+            changed.log = changed.log + _log_share(share)
+            found, chance = joined(weighed(found, 1 - share), changed)
             if unknown.size:
                 chance[:, unknown] = 0.0
             self.changed[step][:, rows] = chance
@@ -345,7 +347,7 @@ class _Filter:
         spread2 = self.noise * grown + 0.06**2
         z = (1 - grown) / np.sqrt(spread2)
         log_share = log_ndtr(z)
-        log_q = np.log(np.maximum(first_share, _TINY)) + log_share
+        log_q = _log_share(first_share) + log_share
         q = np.exp(log_q)
         d_spread2 = self.noise * d_grown
         if self.q:
@@ -376,6 +378,11 @@ class _Filter:
         mean = q * mean_first + (1 - q) * widest / 2
         second = q * (np.where(q > 0, var_first, 0.0) + mean_first**2) + (1 - q) * widest**2 / 3
         self.state.mean[:, at], self.state.var[:, at] = mean, second - mean**2
+
+
+def _log_share(share: FloatArray) -> FloatArray:
+    """Log of a prior share; where it is none, so little that no reading, however unlikely otherwise, brings it back."""
+    return np.asarray(np.where(share > 0, np.log(np.maximum(share, _TINY)), _NEVER).astype(share.dtype))
 
 
 def less_worn(paths: Paths) -> FloatArray:

@@ -291,6 +291,8 @@ def _used(limits: Crossing, row: int, beliefs: Beliefs, late: Late) -> tuple[flo
     square = float((weight * (wear**2 + var)).sum(axis=1).mean())
     spread = float(np.sqrt(max(square - used**2, 0.0)))
     times = late.times[beliefs.paths.kind[row]]
+    if times == 1.0:
+        return used, spread
     used = float(bent(np.array(used), late.begins, times))
     return used, spread / float(slope(np.array(used), late.begins, times))
 

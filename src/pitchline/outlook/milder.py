@@ -2,7 +2,8 @@
 
 Where earlier readings contradict each other, two stories are left: an older part that wears slowly, and a younger one that
 wears fast. A newest reading that is worse than both fits the older one better, and with it a slower pace and more hours. So
-such a part keeps the pace that milder values of that reading would have told, and the wear that the reading itself tells.
+such a part, and one whose newest reading is too bad to be quite believed, keeps the pace that milder values of that reading
+would have told, and the wear that the reading itself tells.
 """
 
 from dataclasses import dataclass, replace
@@ -16,6 +17,8 @@ from pitchline.outlook.quadrature import Beliefs
 
 DOUBTFUL = 0.05
 """Chance that a reading before is far off or a part was changed without a record, from which milder values are tried."""
+FAR_ABOVE = 2.0
+"""Standard uncertainties of the newest reading above the wear believed at it, from which they are tried too."""
 _STEP, _MOST = 0.05, 1.5
 _CHANCES = np.array([0.1, 0.5])
 
@@ -81,8 +84,9 @@ def no_milder(beliefs: Beliefs, limits: Crossing) -> NoMilder:
     Returns
     -------
     NoMilder
-        Parts with a doubtful past and a newest reading above their pace so far have the rates of whichever milder value, in steps
-        of 0.05 of life used from that pace on, leaves the fewest hours; the mean of their wear stays at least what it was.
+        Parts with a newest reading above their pace so far, and a doubtful past or not enough belief in that reading, have the
+        rates of whichever milder value, in steps of 0.05 of life used from the reading before on, leaves the fewest hours; the
+        mean of their wear stays at least what it was.
 
     References
     ----------
@@ -108,9 +112,12 @@ def _doubtful(beliefs: Beliefs) -> IntArray:
     if not (paths.count > 1).any():
         return np.zeros(0, np.int64)
     plain = (beliefs.weight * np.exp(filtered.log_kept + filtered.log_sound)).sum(axis=2).mean(axis=0)
-    last = np.maximum(paths.count - 1, 0)
-    above = less_worn(paths)[np.arange(last.size), last] < 1.0
-    return np.flatnonzero((paths.count > 1) & above & (plain < 1.0 - DOUBTFUL))
+    at, last = np.arange(paths.count.size), np.maximum(paths.count - 1, 0)
+    above = less_worn(paths)[at, last] < 1.0
+    since = np.exp(beliefs.rate_log) * (np.exp(beliefs.constants.ground) @ paths.tail_h.T)[:, :, None]
+    then = (beliefs.weight * (filtered.wear - since)).sum(axis=2).mean(axis=0)
+    unbelieved = paths.wear[at, last] - then > FAR_ABOVE * paths.wear_u[at, last]
+    return np.flatnonzero((paths.count > 1) & above & ((plain < 1.0 - DOUBTFUL) | unbelieved))
 
 
 def _one(beliefs: Beliefs, limits: Crossing, row: int, found: tuple[FloatArray, ...]) -> Crossing:
