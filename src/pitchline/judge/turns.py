@@ -23,7 +23,9 @@ from pitchline.trade.units import show_hours
 LEAST_GAIN_H = 250.0
 """Hours a turn has to gain where it cannot be priced [h]: our own assumption."""
 _WITH_OTHER = 0.5
-"""Share of its own price a turn has to be worth to go with the other side's: our own choice."""
+"""Share of its own price a turn has to be worth to go with the other side's, where both together pay: our own choice."""
+_AS_GOOD_AS = 0.8
+"""Share from which it goes with the other side's in any case: the hours gained are known no better. Our own choice."""
 _HALF = np.array([0.5])
 _STEPS, _TIMES = 121, 3.0
 """Hours looked at, and how far: times the longest middle hours left."""
@@ -140,8 +142,8 @@ def _both_at_once(gains: dict[Side, TurnGain]) -> dict[Side, TurnGain]:
     one, other = sorted(gains.values(), key=lambda gain: gain.times_price)[:2] if len(gains) == 2 else (None, None)
     if one is None or other is None or one.pays or not other.pays:
         return gains
-    together = one.times_price >= _WITH_OTHER and one.times_price + other.times_price > 2
-    if not (together and near(one.at_h, other.at_h)):
+    both_pay = one.times_price >= _WITH_OTHER and one.times_price + other.times_price > 2
+    if not ((both_pay or one.times_price >= _AS_GOOD_AS) and near(one.at_h, other.at_h)):
         return gains
     return gains | {one.side: replace(one, both=True)}
 
