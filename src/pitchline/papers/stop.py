@@ -101,7 +101,7 @@ def stop_of(
     ----------
     Definition.
     """
-    jobs = tuple(sorted(jobs, key=lambda job: step_of(job.kind)))
+    jobs = tuple(sorted(jobs, key=lambda job: (step_of(job.kind), -job.call.rank)))
     wanted = tuple(_stop_job(job) for job in jobs)
     order = order_list(wanted, verdict.gear)
     if prices is None:
