@@ -35,7 +35,6 @@ import pitchline.outlook.machine as outlook_machine
 from pitchline.judge import judge
 from pitchline.outlook.lives import Lives, lives_of
 from pitchline.trade.dossier import Dossier
-from pitchline.trade.jobs import JobKind
 from pitchline.trade.measurands import Measurand
 from pitchline.trade.readings import Reading
 
@@ -387,7 +386,9 @@ def fleet(number: int) -> list[dict[str, Any]]:
                     "middle_h": item.to_limit.middle,
                     "range_h": [item.to_limit.cautious, item.to_limit.hopeful],
                     "rank": part.call.rank,
-                    "again": part.call.asks and part.job is JobKind.INVESTIGATE,
+                    "again": part.call.asks
+                    and part.job is not None
+                    and part.job.value in ("investigate", "measure"),
                     "what": f"{number} {part.place.label}, {item.measurand.value}",
                     "place": f"{number} {part.place.key}",
                     "chance_odd": getattr(life, "chance_odd", 0.0),
