@@ -76,7 +76,7 @@ def _not_understood(part: LifeOutlook) -> bool:
     traces = part.life.traces
     if not traces:
         return False
-    odd = getattr(part, "chance_odd", 0.0)
+    odd = part.chance_odd
     reading = traces[-1].reading
     settled = bool(reading.kept_because) or len(reading.repeats_m) >= _SETTLED_REPEATS or len(traces) > 1
     return part.chance_misread + (0.0 if settled else odd) > NOT_UNDERSTOOD

@@ -160,7 +160,7 @@ def _with_outlook(
         life_used_read=max(0.0, trace.life_used) if trace is not None and status == "judged" else None,
         ruler_h=ruler_h(life, known.now_h),
         parted=parted(outlook, known.now_h) if status == "judged" else "",
-        chance_odd=getattr(outlook, "chance_odd", 0.0),
+        chance_odd=outlook.chance_odd,
     )
 
 

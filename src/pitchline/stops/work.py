@@ -279,29 +279,6 @@ def findings_work(findings: Sequence[Finding], dossier: Dossier) -> list[Work]:
     return sorted(work, key=lambda item: -item.call.rank)
 
 
-def finding_work(finding: Finding, dossier: Dossier) -> Work:
-    """The work a finding asks for by itself.
-
-    Parameters
-    ----------
-    finding : Finding
-        What was seen.
-    dossier : Dossier
-        The machine.
-
-    Returns
-    -------
-    Work
-        Due now.
-
-    References
-    ----------
-    What a finding leads to is common practice, no source.
-    """
-    (work,) = _group_work((finding,), dossier)
-    return work
-
-
 def _group_work(group: tuple[Finding, ...], dossier: Dossier) -> list[Work]:
     """The jobs of findings that count together; bolts that are missing and bolts that are loose are refitted at once."""
     together = len({one.kind for one in group}) > 1

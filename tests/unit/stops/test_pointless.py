@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from pitchline.outlook.hours_left import HoursLeft
 from pitchline.stops.pointless import swallowed_by, with_it, without_pointless
-from pitchline.stops.work import Work, finding_work
+from pitchline.stops.work import Work, findings_work
 from pitchline.trade.calls import Call, Stake
 from pitchline.trade.findings import Finding, FindingKind, Severity
 from pitchline.trade.jobs import JobKind
@@ -128,7 +128,7 @@ def test_a_few_new_shoes_leave_the_bolts_of_the_others():
 def test_one_sided_wear_is_looked_into_though_the_part_is_renewed(dossier):
     """The cause wears the new part too."""
     place = Place(PartKind.BOTTOM_ROLLER, LEFT, 2)
-    uneven = finding_work(Finding(place, FindingKind.UNEVEN_TREAD, Severity.SEVERE), dossier)
+    uneven = findings_work([Finding(place, FindingKind.UNEVEN_TREAD, Severity.SEVERE)], dossier)[0]
     roller = due_work(JobKind.REPLACE, PartKind.BOTTOM_ROLLER, 50.0, position=2)
     kept = without_pointless([uneven, roller])
     (look,) = [item for item in kept if item.job is JobKind.INVESTIGATE]
@@ -139,7 +139,7 @@ def test_one_sided_wear_is_looked_into_though_the_part_is_renewed(dossier):
 def test_a_stop_that_ends_something_unsafe_is_unsafe_itself(dossier):
     """A pin walks out of a chain whose bushes are past their limit: the new chain ends both, and the paper must say so."""
     place = Place(PartKind.CHAIN, LEFT)
-    walking = finding_work(Finding(place, FindingKind.PIN_WALKING_OUT, Severity.SLIGHT), dossier)
+    walking = findings_work([Finding(place, FindingKind.PIN_WALKING_OUT, Severity.SLIGHT)], dossier)[0]
     chain = replace(
         due_work(JobKind.REPLACE, PartKind.CHAIN, 0.0),
         call=Call.STOP,

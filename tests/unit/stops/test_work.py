@@ -3,7 +3,7 @@
 import pytest
 
 from pitchline.stops.jobs import job_at_limit, job_of_finding, parts_needed, pieces_at, target_of
-from pitchline.stops.work import finding_work, findings_work
+from pitchline.stops.work import findings_work
 from pitchline.trade.calls import Call, Stake
 from pitchline.trade.dossier import Limit
 from pitchline.trade.findings import CONSEQUENCES, Finding, FindingKind, Severity
@@ -44,7 +44,7 @@ def test_a_cracked_link_is_looked_into_before_a_chain_is_condemned():
 
 def test_three_cracked_shoes_are_three_shoes(dossier):
     cracked = Finding(Place(PartKind.SHOE, LEFT), FindingKind.CRACKED, Severity.MARKED, count=3)
-    work = finding_work(cracked, dossier)
+    work = findings_work([cracked], dossier)[0]
     assert (work.job, work.pieces, work.call) == (JobKind.RESHOE, 3, Call.STOP)
     assert parts_needed(work.job, (work.place,), work.pieces, dossier.gear) == (
         ("shoe", 3),
@@ -57,7 +57,7 @@ def test_three_cracked_shoes_are_three_shoes(dossier):
 def test_every_finding_leads_to_work_with_a_reason(kind, severity, dossier):
     part = CONSEQUENCES[kind].parts[0]
     place = Place(part, LEFT, int(part in (PartKind.BOTTOM_ROLLER, PartKind.UPPER_ROLLER, PartKind.IDLER)))
-    work = finding_work(Finding(place, kind, severity), dossier)
+    work = findings_work([Finding(place, kind, severity)], dossier)[0]
     assert kind.label in work.because
     assert (work.chance == 0.0) is (work.call is Call.RUN)
 
@@ -81,7 +81,7 @@ def test_crack_and_cord_of_one_rubber_track_stop_it_together(dossier):
     """Case c08: each slight, both of a track that is about to part."""
     track = Place(PartKind.RUBBER_TRACK, LEFT)
     seen = [Finding(track, kind, Severity.SLIGHT) for kind in (FindingKind.CRACKED, FindingKind.CORD_SHOWING)]
-    assert [finding_work(one, dossier).call for one in seen] == [Call.BOOK, Call.BOOK]
+    assert [findings_work([one], dossier)[0].call for one in seen] == [Call.BOOK, Call.BOOK]
     (work,) = findings_work(seen, dossier)
     assert (work.job, work.call, work.stake) == (JobKind.INVESTIGATE, Call.STOP, Stake.UNSAFE)
     assert "together they point at one failure" in work.because
@@ -100,14 +100,14 @@ def test_findings_apart_stay_apart(dossier):
 def test_bolts_are_told_of_how_many_with_the_border(dossier):
     """45 shoes of 4 bolts, as the machine file of this test says: 180."""
     seen = Finding(Place(PartKind.SHOE, LEFT), FindingKind.MISSING_BOLTS, Severity.SLIGHT, 2, on_one=False)
-    because = finding_work(seen, dossier).because
+    because = findings_work([seen], dossier)[0].because
     assert "missing bolts (2 of 180, no two on one shoe)" in because
     assert "stop from 2 on one shoe or 4 on one side" in because
 
 
 def test_a_loose_joining_link_takes_its_own_bolts(dossier):
     loose = Finding(Place(PartKind.CHAIN, LEFT), FindingKind.JOINING_LINK_LOOSE, Severity.SLIGHT, 2)
-    work = finding_work(loose, dossier)
+    work = findings_work([loose], dossier)[0]
     assert (work.job, work.call, work.stake) == (JobKind.REFIT_BOLTS, Call.STOP, Stake.UNSAFE)
     assert parts_needed(work.job, (work.place,), work.pieces, dossier.gear) == (
         ("bolt and nut for joining links", 2),
