@@ -1,6 +1,8 @@
 """What a judgement says: plain values, ready to be written as a paper, a screen or a file.
 
 Every class here is a result; nothing here computes. Hours are service hours counted from `Verdict.from_service_h`.
+
+See docs/explanation/ (outlook.md, calls.md, plan-of-a-machine.md).
 """
 
 import datetime as dt
@@ -61,10 +63,6 @@ class Why:
         Its value with unit.
     source : str
         Where it comes from.
-
-    References
-    ----------
-    Definition.
     """
 
     what: str
@@ -82,10 +80,6 @@ class SizeBand:
         Service hours [h].
     best_m, middle_m, worst_m : float
         The middle 80 % and its middle [m].
-
-    References
-    ----------
-    Definition.
     """
 
     service_h: float
@@ -106,10 +100,6 @@ class Course:
         From now to the limit: service hours [h] and size [m]; 9, 5 and 1 in 10 stay above.
     turn_m : float or None
         Size at the turn point [m]; None when the part is not turned, or was.
-
-    References
-    ----------
-    See docs/explanation/outlook.md.
     """
 
     past: tuple[SizeBand, ...]
@@ -129,10 +119,6 @@ class EitherWay:
         Middle hours left if the reading is right [h].
     if_misread_h : float
         Middle hours left if it was misread [h].
-
-    References
-    ----------
-    See docs/explanation/calls.md.
     """
 
     if_right_h: float
@@ -195,10 +181,6 @@ class Judged:
         Both explanations of a newest reading that is not understood.
     chance_odd : float
         Chance that the part wears unlike its fellows [1].
-
-    References
-    ----------
-    Definition.
     """
 
     place: Place
@@ -261,10 +243,6 @@ class PartVerdict:
         What the call is about; None for run and unjudged.
     looked_at : bool
         Whether it was read or looked over at the last walk-round.
-
-    References
-    ----------
-    Definition.
     """
 
     place: Place
@@ -303,10 +281,6 @@ class SetOutlook:
         Hours until the first of them reaches its limit.
     dates : Dates or None
         The same as days.
-
-    References
-    ----------
-    Definition.
     """
 
     part: PartKind
@@ -345,10 +319,6 @@ class Mismatch:
         Whether they run together now; False where what is booked would bring them together.
     said : str
         The same in a few sentences.
-
-    References
-    ----------
-    See docs/explanation/calls.md.
     """
 
     unlike: Unlike
@@ -402,10 +372,6 @@ class Job:
         Why it is done with the rest though nothing presses for it yet; empty where it stands by itself.
     after : str
         What is looked at again after the first shift; empty where nothing settles.
-
-    References
-    ----------
-    Definition.
     """
 
     kind: JobKind
@@ -441,10 +407,6 @@ class PlanStop:
         The day by the usual hours a week.
     jobs : tuple of Job
         What is done at it.
-
-    References
-    ----------
-    See docs/explanation/plan-of-a-machine.md.
     """
 
     at_h: float
@@ -466,10 +428,6 @@ class PlanRow:
         What is done to it, such as "replace".
     step : int
         When, in steps of the plan from 0.
-
-    References
-    ----------
-    See docs/reference/stop-instance.md.
     """
 
     component: str
@@ -488,10 +446,6 @@ class PlanMoney:
         expected [currency].
     credit : float
         Life left at the end, taken off [currency].
-
-    References
-    ----------
-    See docs/explanation/plan-of-a-machine.md.
     """
 
     jobs: float
@@ -521,10 +475,6 @@ class PlanWay:
         Chance that at least one is passed [1], parts taken as independent.
     money : PlanMoney or None
         What the cost is made of.
-
-    References
-    ----------
-    See docs/explanation/plan-of-a-machine.md.
     """
 
     name: str
@@ -546,10 +496,6 @@ class PlanChange:
         Which figure, and what it would be.
     first_stop_h : float or None
         When the first stop would be then [h]; None for no stop at all.
-
-    References
-    ----------
-    See docs/explanation/plan-of-a-machine.md.
     """
 
     what: str
@@ -566,10 +512,6 @@ class MeasureWorth:
         Which part.
     worth : float
         The most a perfect reading could save, by expectation [currency].
-
-    References
-    ----------
-    See docs/explanation/plan-of-a-machine.md.
     """
 
     part: str
@@ -624,10 +566,6 @@ class MachinePlan:
         What somebody from the trade may ask about it, answered in a sentence each.
     rows : tuple of PlanRow
         Every job at its step, by which the plan can be costed again; none in verdicts of earlier versions.
-
-    References
-    ----------
-    See docs/explanation/plan-of-a-machine.md.
     """
 
     horizon_h: float
@@ -731,10 +669,6 @@ class Verdict:
         Hours worked since, by hours a week [h].
     mismatches : tuple of Mismatch
         New parts beside worn ones, and what that does to hours and money.
-
-    References
-    ----------
-    Definition.
     """
 
     machine: Machine

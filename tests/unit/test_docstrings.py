@@ -23,6 +23,7 @@ FLOAT = re.compile(r"\b(float|FloatArray|Floats|ArrayLike|NDArray)\b")
 ARRAY = re.compile(r"\b(FloatArray|IntArray|BoolArray|Floats|ArrayLike|NDArray|ndarray)\b")
 UNIT = re.compile(r"\[(?!\s*[-\d.]+\s*,)[^\[\]]+\]")  # [m], [1], [g/t]; not a range such as [0, 1]
 SHAPE = re.compile(r"shapes? \(|\(rows, ")
+RITUAL = re.compile(r"(Definition\.|Our own\.|See the class\.)?$")
 EXEMPT_BASES = re.compile(r"(Enum|Flag|Exception|Error|Warning|Protocol)$")
 FUNCTIONS = (ast.FunctionDef, ast.AsyncFunctionDef)
 
@@ -103,8 +104,9 @@ def gaps_of_names(told, wanted):
 
 
 def gaps_of_sections(told):
-    if not re.search(r"^References\n-{3,}\n\S", told.text, re.MULTILINE):
-        yield "no References section"
+    source = re.search(r"^References\n-{3,}\n((?:.+\n?)*)", told.text, re.MULTILINE)
+    if source and RITUAL.match(" ".join(source[1].split())):
+        yield "References without a source: leave the section out"
     listed = {one.type_name for one in told.parsed.raises}
     for missing in sorted(raised(told.node) - listed):
         yield f"raises {missing}, which Raises does not list"
@@ -187,6 +189,10 @@ def depth_m(reading_m: FloatArray, width_m: float, kind: Kind) -> FloatArray:
     -------
     ndarray, shape (n,)
         Depth.
+
+    References
+    ----------
+    Definition.
     """
     if width_m < 0:
         raise NotAllowedError("width", width_m, "0 or more")
@@ -217,7 +223,7 @@ def depth_m(reading_m: FloatArray, least_m: float, most_m: float, kind: Kind) ->
 
     References
     ----------
-    Definition.
+    JCGM 100:2008 (GUM), 4.3.7.
     """
     if least_m < 0:
         raise NotAllowedError("bound", least_m, "0 or more")
@@ -231,7 +237,7 @@ def test_checker_sees_every_fault_of_a_wrong_function():
         "reading_m: no shape",
         "width_m: no unit in square brackets",
         "what is returned: no unit in square brackets",
-        "no References section",
+        "References without a source: leave the section out",
         "raises NotAllowedError, which Raises does not list",
     ]
 

@@ -29,10 +29,6 @@ def main(arguments: Sequence[str] | None = None) -> int:
     -------
     int
         Exit status: 0 done, 2 when something entered cannot be used.
-
-    References
-    ----------
-    Definition.
     """
     asked = _parser().parse_args(arguments)
     complain = Console(stderr=True, highlight=False, soft_wrap=True)

@@ -42,10 +42,6 @@ def sheet_name(machine: DemoMachine) -> str:
     -------
     str
         With the day in it.
-
-    References
-    ----------
-    Our own rule.
     """
     return f"sheet-{machine.sheet.date.isoformat()}.csv"
 
@@ -62,10 +58,6 @@ def readme_text(yard: Yard) -> str:
     -------
     str
         Says that all is invented, lists the machines, and names the deliberate slip.
-
-    References
-    ----------
-    Our own invention.
     """
     lines = [_line(machine) for machine in yard.machines]
     main = yard.main
@@ -100,10 +92,6 @@ def write_yard(yard: Yard, folder: Path) -> tuple[Path, ...]:
     ------
     OSError
         A file cannot be written.
-
-    References
-    ----------
-    Our own.
     """
     folder.mkdir(parents=True, exist_ok=True)
     readme, prices = folder / "README.txt", folder / "prices.csv"

@@ -81,10 +81,6 @@ def limits_for(gear: RunningGear, scale_m: float, grain_m: float = METRIC_GRAIN_
     -------
     tuple of Limit
         Each quantity once, every source saying that it is invented.
-
-    References
-    ----------
-    Our own invention.
     """
     rounded = _rounding(grain_m)
     chosen = [
@@ -156,10 +152,6 @@ def bands_for(gear: RunningGear, scale_m: float) -> tuple[Band, ...]:
     -------
     tuple of Band
         One for sag, and one for the adjuster where its stroke is known.
-
-    References
-    ----------
-    Our own invention.
     """
     track = PartKind.CHAIN if gear.has_chain else PartKind.RUBBER_TRACK
     least_m, most_m = (round(share * scale_m, 2) for share in ((0.15, 0.25) if gear.has_chain else (0.1, 0.2)))
@@ -184,10 +176,6 @@ def shaped(limit: Limit, shape: LineShape) -> Limit:
     -------
     Limit
         The same sizes on another line.
-
-    References
-    ----------
-    Our own invention.
     """
     if limit.limit_m is None or shape is LineShape.FLAT_ON_ROUND:
         return replace(limit, shape=shape)
@@ -215,10 +203,6 @@ def without(limits: Iterable[Limit], missing: Iterable[Quantity]) -> tuple[Limit
     -------
     tuple of Limit
         The rest, and the first missing one with its new size alone.
-
-    References
-    ----------
-    Our own invention.
     """
     gone = list(missing)
     kept = []
@@ -243,9 +227,5 @@ def kind_lives(lives_h: Iterable[tuple[PartKind, Measurand, float]]) -> tuple[Ki
     -------
     tuple of KindLife
         The same as types.
-
-    References
-    ----------
-    Our own invention.
     """
     return tuple(KindLife(part, measurand, life_h) for part, measurand, life_h in lives_h)

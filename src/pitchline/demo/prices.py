@@ -60,10 +60,6 @@ def invented_prices() -> PriceList:
     PriceList
         In EUR, without tax; final drives, slew rings and some looking-into are not in it, so that something stays unpriced.
 
-    References
-    ----------
-    Our own invention.
-
     Examples
     --------
     >>> invented_prices().line_for(JobKind.REPLACE, PartKind.SLEW_RING) is None

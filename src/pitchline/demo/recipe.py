@@ -93,10 +93,6 @@ class Recipe:
         Share of its hours it travels, as the yard wrote it down [1].
     note : str
         What is particular about it.
-
-    References
-    ----------
-    Our own invention.
     """
 
     number: int
@@ -177,10 +173,6 @@ def left(part: PartKind, position: int = 0) -> Place:
     -------
     Place
         On the left.
-
-    References
-    ----------
-    Definition.
     """
     return Place(part, Side.LEFT, position)
 
@@ -199,10 +191,6 @@ def right(part: PartKind, position: int = 0) -> Place:
     -------
     Place
         On the right.
-
-    References
-    ----------
-    Definition.
     """
     return Place(part, Side.RIGHT, position)
 
@@ -223,10 +211,6 @@ def both(part: PartKind, event: Event, service_h: float) -> tuple[PartEvent, ...
     -------
     tuple of PartEvent
         Left, then right.
-
-    References
-    ----------
-    Definition.
     """
     return tuple(PartEvent(place, event, service_h) for place in (left(part), right(part)))
 
@@ -243,9 +227,5 @@ def days_of_2026(*month_and_day: tuple[int, int]) -> tuple[dt.date, ...]:
     -------
     tuple of datetime.date
         The days.
-
-    References
-    ----------
-    Our own invention.
     """
     return tuple(dt.date(2026, month, day) for month, day in month_and_day)

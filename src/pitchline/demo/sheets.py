@@ -60,10 +60,6 @@ class Hand:
         Chance that a reading is left out [1], 0 or more and below 1.
     flange_too : bool
         Whether roller flanges and the bushes' reverse face are read.
-
-    References
-    ----------
-    Our own invention.
     """
 
     unit: str = "mm"
@@ -90,10 +86,6 @@ class Hand:
         -------
         bool
             True when somebody reads it.
-
-        References
-        ----------
-        Our own invention.
         """
         seldom = (Measurand.FLANGE_THICKNESS, Measurand.BUSH_OD_REVERSE)
         if (place.part, measurand) in self.skips or (measurand in seldom and not self.flange_too):
@@ -122,10 +114,6 @@ def typed_text(length_m: float, tool: Tool, unit: str, decimal_mark: str) -> str
     -------
     str
         Millimetres as decimals; inches as thousandths from a calliper, as thirty-seconds from tape and rule.
-
-    References
-    ----------
-    Our own rule.
 
     Examples
     --------
@@ -175,10 +163,6 @@ class Reader:
         -------
         Reading
             With the text as typed.
-
-        References
-        ----------
-        Our own invention.
         """
         tool = self.tool_of(TOOL_OF[measurand])
         joints = JOINTS_SPANNED if MEASURANDS[measurand].spans_joints else 1
@@ -253,10 +237,6 @@ def walk_round(
     -------
     WalkRound
         In walking order.
-
-    References
-    ----------
-    Our own invention.
     """
     sizes = [
         (path.place, path.measurand, float(lines[path.place.part, path.measurand].size_m(path.life_used[visit])))

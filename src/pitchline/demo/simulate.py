@@ -75,10 +75,6 @@ class Habits:
         True life used at which the yard renews a part [1]; infinity never does.
     writes_down : bool
         Whether renewals are recorded.
-
-    References
-    ----------
-    Our own invention.
     """
 
     machine_effect: float | None = None
@@ -104,10 +100,6 @@ class TrueWear:
         True life used then [1].
     fitted_h : tuple of float
         Hours at which the part then in place was fitted, or turned [h].
-
-    References
-    ----------
-    Our own invention.
     """
 
     place: Place

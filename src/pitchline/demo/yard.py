@@ -43,10 +43,6 @@ class DemoMachine:
         A deliberate slip on the newest sheet, in words; empty where there is none.
     as_workbook : bool
         Whether its sheet is written as a workbook too.
-
-    References
-    ----------
-    Our own invention.
     """
 
     number: int
@@ -79,10 +75,6 @@ class Yard:
         In the order of their numbers.
     prices : PriceList
         One invented price list for all.
-
-    References
-    ----------
-    Our own invention.
     """
 
     seed: int
@@ -111,10 +103,6 @@ class Yard:
         ------
         KeyError
             The yard has no such number.
-
-        References
-        ----------
-        Definition.
         """
         for machine in self.machines:
             if machine.number == number:
@@ -134,10 +122,6 @@ def weeks_to(day: dt.date) -> int:
     -------
     int
         Whole weeks [weeks], so that working days stay working days; below 0 where the day is before the yard's own.
-
-    References
-    ----------
-    Our own invention.
 
     Examples
     --------
@@ -171,10 +155,6 @@ def build_yard(seed: int = 1, weeks_on: int = 0) -> Yard:
     -------
     Yard
         Seventeen machines and a price list, all invented.
-
-    References
-    ----------
-    Our own invention.
 
     Examples
     --------
@@ -322,9 +302,5 @@ def newest_day(yard: Yard) -> dt.date:
     -------
     datetime.date
         The day.
-
-    References
-    ----------
-    Definition.
     """
     return max(machine.sheet.date for machine in yard.machines)

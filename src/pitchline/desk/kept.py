@@ -82,10 +82,6 @@ def kept(key: tuple[str, ...], make: Callable[[], Mapping[str, str]], of: str = 
     -------
     dict of str to str
         The texts, as made.
-
-    References
-    ----------
-    Our own.
     """
     name = _name(key)
     try:

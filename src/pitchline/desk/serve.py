@@ -23,10 +23,6 @@ class Address:
         Name or number.
     port : int
         0 takes any that is free.
-
-    References
-    ----------
-    Definition.
     """
 
     host: str = "127.0.0.1"

@@ -37,10 +37,6 @@ def number_text(text: str, numbers: str, unit: str = "") -> str:
     str
         What is left open, such as "2.612" where a point is the decimal mark, stays as typed: `number_of` asks back, naming both.
 
-    References
-    ----------
-    Our own.
-
     Examples
     --------
     >>> number_text("2,612 h", "point", "h"), number_text("2.612,5", "point"), number_text("2,612", "comma")
@@ -68,10 +64,6 @@ def figure_text(text: str, numbers: str, least: float, most: float) -> str:
     -------
     str
         One mark before three digits is read as the range allows; where the range does not tell, as the business writes.
-
-    References
-    ----------
-    Our own.
 
     Examples
     --------
@@ -107,10 +99,6 @@ def length_text(text: str, numbers: str, unit: str, least_m: float, most_m: floa
     str
         In millimetres, one mark before three digits is read as the range allows, 1,234 or 1.234; where the range does not tell,
         as the business writes. In any other unit it is a decimal mark: 2,375 in is an everyday size.
-
-    References
-    ----------
-    Our own.
 
     Examples
     --------

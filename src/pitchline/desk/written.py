@@ -27,10 +27,6 @@ class Numbers:
         What it looks like.
     group, decimal : str
         The marks.
-
-    References
-    ----------
-    Definition.
     """
 
     example: str
@@ -93,10 +89,6 @@ def written(text: str, numbers: str, days: str) -> str:
     str
         Versions such as 0.7.1, and what stands inside words, stay as they are.
 
-    References
-    ----------
-    Our own.
-
     Examples
     --------
     >>> written("EUR 12,350.50 on 3 Nov 2026 (0.7.1)", "comma", "iso")
@@ -125,10 +117,6 @@ def written_page(page: str, numbers: str, days: str) -> str:
     -------
     str
         Form fields and what is marked `data-as-typed` are left alone.
-
-    References
-    ----------
-    Our own.
     """
     told, inside, depth = [], "", 0
     for piece in _TAG.split(page):

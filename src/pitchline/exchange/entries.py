@@ -53,10 +53,6 @@ class Entries:
         The text it was loaded from.
     gathering : Gathering
         Where problems go.
-
-    References
-    ----------
-    Definition.
     """
 
     def __init__(self, raw: dict[str, Any], text: str, gathering: Gathering) -> None:

@@ -87,10 +87,6 @@ def number_of(text: str, field: str) -> float:
     ------
     NotAllowedError
         Anything else, "8,150" included, because its mark could mean thousands or decimals.
-
-    References
-    ----------
-    Definition.
     """
     written = text.strip()
     if _GROUPED.fullmatch(written):

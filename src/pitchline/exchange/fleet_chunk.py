@@ -1,4 +1,7 @@
-"""One chunk of a fleet: the wear paths of its parts, with the words that name them."""
+"""One chunk of a fleet: the wear paths of its parts, with the words that name them.
+
+See docs/reference/fleet-tables.md.
+"""
 
 from dataclasses import dataclass
 from typing import Any
@@ -49,10 +52,6 @@ class FleetChunk:
         Hours in each ground class [h] from its last reading, or from fitting, to that removal; 0 where there is none.
     because : pyarrow array of string, shape (n,)
         Why it came off.
-
-    References
-    ----------
-    Our own format; see docs/reference/fleet-tables.md.
     """
 
     paths: Paths
@@ -86,10 +85,6 @@ def chunk_of(rows: Linked, machines: Any, kinds: tuple[str, ...]) -> FleetChunk:
     -------
     FleetChunk
         One row for each part.
-
-    References
-    ----------
-    Definition.
     """
     parts = rows.parts
     known = ~np.isnan(parts["fitted_h"])

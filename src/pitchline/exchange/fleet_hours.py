@@ -34,10 +34,6 @@ class Spans:
         Service hours [h], rising within a machine and not overlapping.
     ground : ndarray, shape (s,)
         Ground class.
-
-    References
-    ----------
-    Definition.
     """
 
     machine: IntArray
@@ -59,10 +55,6 @@ class Spans:
         -------
         ndarray, shape (n, g)
             Ticks [h / 1024], counted from somewhere before the machine's first span: only differences mean something.
-
-        References
-        ----------
-        Definition.
         """
         begin, end, at = ticks(self.from_h), ticks(self.to_h), ticks(at_h)
         before = np.zeros((self.machine.size + 1, GROUNDS))
@@ -94,10 +86,6 @@ def hours_between(spans: Spans, machine: IntArray, from_h: FloatArray, to_h: Flo
     -------
     ndarray, shape (n, g)
         Hours [h], to 1/1024 h.
-
-    References
-    ----------
-    Definition.
 
     Examples
     --------

@@ -1,4 +1,7 @@
-"""The fleet tables: which columns each has, what a cell may hold, and a problem told with its table and row."""
+"""The fleet tables: which columns each has, what a cell may hold, and a problem told with its table and row.
+
+See docs/reference/fleet-tables.md.
+"""
 
 from collections.abc import Iterable
 from dataclasses import dataclass, field
@@ -29,10 +32,6 @@ class Number:
         Whether only whole numbers are.
     optional : bool
         Whether a cell may be empty.
-
-    References
-    ----------
-    Our own limits, far outside anything a yard sees.
     """
 
     low: float
@@ -52,10 +51,6 @@ class Word:
         The words allowed; empty for any.
     optional : bool
         Whether a cell may be empty, and the whole column missing.
-
-    References
-    ----------
-    Definition.
     """
 
     allowed: tuple[str, ...] = ()
@@ -74,10 +69,6 @@ class TableLayout:
         The columns that are read; any others are left alone.
     required : bool
         Whether a fleet must have it.
-
-    References
-    ----------
-    Our own format; see docs/reference/fleet-tables.md.
     """
 
     name: str
@@ -96,10 +87,6 @@ class TableLayout:
         -------
         TableLayout
             For that table.
-
-        References
-        ----------
-        Definition.
         """
         columns = {
             name: allowed
@@ -168,10 +155,6 @@ class Telling:
         Where they go.
     file : str
         The table's file name.
-
-    References
-    ----------
-    Definition.
     """
 
     def __init__(self, gathering: Gathering, file: str) -> None:

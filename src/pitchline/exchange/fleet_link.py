@@ -1,4 +1,7 @@
-"""The rows of one chunk of machines put in order and joined: which reading is of which part, what overlaps, what is missing."""
+"""The rows of one chunk of machines put in order and joined: which reading is of which part, what overlaps, what is missing.
+
+See docs/reference/fleet-tables.md.
+"""
 
 from dataclasses import dataclass
 from typing import Any
@@ -54,10 +57,6 @@ class Rows:
         Every column but the positions.
     position : pyarrow array or None, shape (n,)
         The positions as words, where the table has them.
-
-    References
-    ----------
-    Definition.
     """
 
     columns: dict[str, npt.NDArray[Any]]
@@ -104,10 +103,6 @@ class Linked:
         Row of the part of each reading.
     spans : Spans
         Ground spans by machine and hours.
-
-    References
-    ----------
-    Definition.
     """
 
     parts: Rows
@@ -125,10 +120,6 @@ class Tellings:
     ----------
     parts, readings, grounds : Telling
         One for each table.
-
-    References
-    ----------
-    Definition.
     """
 
     parts: Telling
@@ -160,10 +151,6 @@ def linked(parts: Rows, readings: Rows, grounds: Rows, tellings: Tellings) -> Li
     -------
     Linked
         Only meant to be used where no problem was noted.
-
-    References
-    ----------
-    Our own format; see docs/reference/fleet-tables.md.
     """
     codes, read_codes = _position_codes(parts, readings)
     first = int(parts["machine"].min()) if parts["machine"].size else 0
@@ -263,10 +250,6 @@ def machine_hours(rows: Linked, machine: IntArray) -> FloatArray:
     -------
     ndarray, shape (m,)
         The largest hours of any reading, span or fitting [h].
-
-    References
-    ----------
-    Definition.
     """
     latest = np.zeros(machine.size)
     fitted = np.nan_to_num(rows.parts["fitted_h"])

@@ -1,4 +1,7 @@
-"""Where the fleet tables lie: in a folder or in a zip, as CSV or Parquet."""
+"""Where the fleet tables lie: in a folder or in a zip, as CSV or Parquet.
+
+See docs/reference/fleet-tables.md.
+"""
 
 import shutil
 import zipfile
@@ -36,10 +39,6 @@ def table_files(source: Path, folder: Path) -> dict[str, Path]:
     ------
     InputError
         Nothing there, a required table missing or there twice, or an archive that is damaged, locked or unpacks to far too much.
-
-    References
-    ----------
-    Our own format; see docs/reference/fleet-tables.md.
     """
     gathering = Gathering(source.name)
     try:

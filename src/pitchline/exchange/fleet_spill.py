@@ -23,10 +23,6 @@ class Spill:
         The file.
     batch, chunk, start, stop : ndarray, shape (p,)
         Each stretch of rows: in which batch, of which chunk, from which row to which; rising by chunk, then batch.
-
-    References
-    ----------
-    Definition.
     """
 
     path: Path
@@ -47,10 +43,6 @@ class Spill:
         -------
         pyarrow.Table
             No row where there is none.
-
-        References
-        ----------
-        Definition.
         """
         first, last = np.searchsorted(self.chunk, [chunk, chunk + 1])
         with pa.memory_map(str(self.path)) as source, pa.ipc.open_file(source) as file:
@@ -71,10 +63,6 @@ class SpillWriter:
         The file, new.
     schema : pyarrow.Schema
         Its columns.
-
-    References
-    ----------
-    Definition.
     """
 
     path: Path
@@ -106,10 +94,6 @@ class SpillWriter:
         ------
         InputError
             The disk is full.
-
-        References
-        ----------
-        Definition.
         """
         if not chunk.size:
             return

@@ -1,4 +1,7 @@
-"""One fleet table as a stream of pieces: the wanted columns of some thousand rows at a time, as they stand in the file."""
+"""One fleet table as a stream of pieces: the wanted columns of some thousand rows at a time, as they stand in the file.
+
+See docs/reference/fleet-tables.md.
+"""
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
@@ -34,10 +37,6 @@ class Piece:
         Row of each in the file, as a spreadsheet counts, the header being row 1.
     columns : dict of str to pyarrow array
         The wanted columns, text or whatever type a Parquet file gives them.
-
-    References
-    ----------
-    Definition.
     """
 
     rows: npt.NDArray[np.int64]
@@ -67,10 +66,6 @@ def pieces(path: Path, layout: TableLayout, telling: Telling, folder: Path) -> I
     ------
     InputError
         The file cannot be read at all.
-
-    References
-    ----------
-    Our own format; see docs/reference/fleet-tables.md.
     """
     try:
         if path.stat().st_size == 0:

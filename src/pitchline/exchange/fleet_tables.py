@@ -1,4 +1,7 @@
-"""The fleet tables: many machines' parts, readings and grounds, read in one pass and handed out chunk by chunk."""
+"""The fleet tables: many machines' parts, readings and grounds, read in one pass and handed out chunk by chunk.
+
+See docs/reference/fleet-tables.md.
+"""
 
 import tempfile
 from collections.abc import Iterator
@@ -68,10 +71,6 @@ class FleetTables:
         Parts, readings and grounds at rest.
     files : tuple of str
         Names of the tables of parts, readings and grounds.
-
-    References
-    ----------
-    Our own format; see docs/reference/fleet-tables.md.
     """
 
     machines: Any
@@ -104,10 +103,6 @@ class FleetTables:
         -------
         FleetChunk
             Its parts.
-
-        References
-        ----------
-        Definition.
         """
         return chunk_of(self._linked(number, Gathering(""), machines), self.machines, self.kinds)
 
@@ -149,10 +144,6 @@ def open_fleet(source: Path, machines_per_chunk: int = 1024) -> Iterator[FleetTa
     ------
     InputError
         With every problem found: first those of single cells, and where there is none those between rows.
-
-    References
-    ----------
-    Our own format; see docs/reference/fleet-tables.md.
     """
     asked = min(max(machines_per_chunk, 1), MOST_MACHINES_PER_CHUNK)
     blocks = -(-asked // BLOCK_MACHINES) * BLOCK_MACHINES

@@ -148,10 +148,6 @@ def csv_table(path: Path, file: str, folder: Path, wanted: tuple[str, ...]) -> C
     ------
     InputError
         Empty, not text, or a quote that is opened and not closed on its line.
-
-    References
-    ----------
-    Our own order of encodings: byte-order mark, UTF-8, UTF-16, Windows-1252.
     """
     with path.open("rb") as stream:
         scan = _scanned(stream)

@@ -74,10 +74,6 @@ def numbers(
     -------
     ndarray, shape (n,)
         In the unit of the column; NaN where empty, or where a problem was noted.
-
-    References
-    ----------
-    Definition.
     """
     plain = plain_column(column)
     if plain is None:
@@ -139,10 +135,6 @@ def words(
         The words in it, trimmed.
     codes : ndarray, shape (n,)
         Which of them each cell is.
-
-    References
-    ----------
-    Definition.
     """
     plain = plain_column(column)
     if plain is None:

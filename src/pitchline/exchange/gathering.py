@@ -24,10 +24,6 @@ class Gathering:
     ----------
     file : str
         File name without its folder; empty for text that came from elsewhere.
-
-    References
-    ----------
-    Definition.
     """
 
     def __init__(self, file: str) -> None:
@@ -45,10 +41,6 @@ class Gathering:
             The value as it was typed; long values are cut for showing.
         row : int or None
             Row in the file, from 1.
-
-        References
-        ----------
-        Definition.
         """
         self.take(Problem(field, str(seen), allowed, next_step), row)
 
@@ -66,10 +58,6 @@ class Gathering:
         ------
         InputError
             With this one there are a thousand problems; no use reading on.
-
-        References
-        ----------
-        Definition.
         """
         shown = replace(problem, field=_shown(problem.field), seen=_shown(problem.seen) or "nothing")
         self.problems.append(shown.at(self.file, row))
@@ -92,10 +80,6 @@ class Gathering:
         -------
         object or None
             What the step returned.
-
-        References
-        ----------
-        Definition.
         """
         try:
             return build()
@@ -110,10 +94,6 @@ class Gathering:
         ------
         InputError
             With every problem noted so far, in order of row.
-
-        References
-        ----------
-        Definition.
         """
         if self.problems:
             raise InputError(tuple(sorted(self.problems, key=lambda problem: problem.row or 0)))
@@ -137,10 +117,6 @@ def refuse(
     -------
     InputError
         Ready to be raised.
-
-    References
-    ----------
-    Definition.
     """
     gathering = Gathering(file)
     gathering.add(field, seen, allowed, next_step, row)

@@ -93,10 +93,6 @@ def read_xlsx(path: Path) -> Rows:
     ------
     InputError
         Unsafe to unpack, damaged, too large, or holding formulas or error values, each named by its cell.
-
-    References
-    ----------
-    Our own limits.
     """
     raw, file = read_bytes(path), path.name
     check_workbook(raw, file)
@@ -174,10 +170,6 @@ def xlsx_bytes(
     ------
     InputError
         A text a workbook cannot hold.
-
-    References
-    ----------
-    Our own layout.
     """
     workbook = Workbook()
     sheet = workbook.active

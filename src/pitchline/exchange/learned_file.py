@@ -1,4 +1,7 @@
-"""A yard's fitted constants in one JSON file, so that they can be kept, looked at and used again."""
+"""A yard's fitted constants in one JSON file, so that they can be kept, looked at and used again.
+
+See docs/reference/constants-file.md.
+"""
 
 import json
 import math
@@ -123,10 +126,6 @@ def learned_json(learned: Learned, made_from: str) -> str:
     -------
     str
         JSON; `learned_from_json` gives the same constants again, to the last bit.
-
-    References
-    ----------
-    Our own format; see docs/reference/constants-file.md.
     """
     priors = learned.priors
     kinds = [
@@ -194,10 +193,6 @@ def learned_from_json(text: str, file: str) -> Learned:
     ------
     InputError
         With every problem found.
-
-    References
-    ----------
-    Our own format; see docs/reference/constants-file.md.
     """
     gathering = Gathering(file)
     raw = loaded(text, gathering, "a constants file")
@@ -289,10 +284,6 @@ def read_learned(path: Path) -> Learned:
     ------
     InputError
         The file cannot be read, or with every problem found in it.
-
-    References
-    ----------
-    Our own format; see docs/reference/constants-file.md.
     """
     return learned_from_json(read_text(path), path.name)
 
@@ -313,9 +304,5 @@ def write_learned(learned: Learned, path: Path, made_from: str) -> None:
     ------
     InputError
         The place cannot be written to.
-
-    References
-    ----------
-    Our own format; see docs/reference/constants-file.md.
     """
     write_whole(path, learned_json(learned, made_from).encode("utf-8"))

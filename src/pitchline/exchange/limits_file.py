@@ -1,4 +1,7 @@
-"""A yard's sizes and limits as a table, in and out, as CSV or workbook; texts stay as typed."""
+"""A yard's sizes and limits as a table, in and out, as CSV or workbook; texts stay as typed.
+
+See docs/howto/enter-your-limits.md.
+"""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -32,10 +35,6 @@ class LimitTyped:
         The quantity.
     new, limit, source : str
         As typed, with the unit of the file's head where the text has none.
-
-    References
-    ----------
-    Our own layout.
     """
 
     part: PartKind
@@ -83,10 +82,6 @@ def read_limits(path: Path) -> tuple[LimitTyped, ...]:
     ------
     InputError
         With every problem of the table, by its row.
-
-    References
-    ----------
-    Our own layout; see docs/howto/enter-your-limits.md.
     """
     gathering = Gathering(path.name)
     table = read_table(path, LIMITS, gathering)
@@ -118,10 +113,6 @@ def write_limits(path: Path, machine: str, lines: Sequence[LimitTyped]) -> None:
     ------
     InputError
         A place that cannot be written to, or a text no sheet can hold.
-
-    References
-    ----------
-    Our own layout; see docs/howto/enter-your-limits.md.
     """
     rows = [
         {

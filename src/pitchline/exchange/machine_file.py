@@ -1,4 +1,7 @@
-"""The machine file: one machine in one JSON file, in and out."""
+"""The machine file: one machine in one JSON file, in and out.
+
+See docs/reference/machine-file.md.
+"""
 
 import json
 from pathlib import Path
@@ -62,10 +65,6 @@ def machine_json(dossier: Dossier) -> str:
     -------
     str
         JSON; `machine_from_json` gives the same dossier again.
-
-    References
-    ----------
-    Our own format; see docs/reference/machine-file.md.
     """
     return json.dumps(file_of(dossier), indent=2, ensure_ascii=False, allow_nan=False) + "\n"
 
@@ -89,10 +88,6 @@ def machine_from_json(text: str, file: str) -> Dossier:
     ------
     InputError
         With every problem found: line, field, value seen, what is allowed and what to do.
-
-    References
-    ----------
-    Our own format; see docs/reference/machine-file.md.
     """
     gathering = Gathering(file)
     raw = loaded(text, gathering, "a machine file")
@@ -127,10 +122,6 @@ def read_machine(path: Path) -> Dossier:
     ------
     InputError
         The file cannot be read, or with every problem found in it.
-
-    References
-    ----------
-    Our own format; see docs/reference/machine-file.md.
     """
     return machine_from_json(read_text(path), path.name)
 
@@ -149,9 +140,5 @@ def write_machine(dossier: Dossier, path: Path) -> None:
     ------
     InputError
         The place cannot be written to.
-
-    References
-    ----------
-    Our own format; see docs/reference/machine-file.md.
     """
     write_whole(path, machine_json(dossier).encode("utf-8"))

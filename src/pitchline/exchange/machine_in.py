@@ -1,4 +1,7 @@
-"""From the entries of a machine file to a dossier."""
+"""From the entries of a machine file to a dossier.
+
+See docs/reference/machine-file.md.
+"""
 
 import datetime as dt
 from dataclasses import dataclass, field
@@ -321,10 +324,6 @@ def dossier_from(entries: Entries) -> Dossier | None:
     -------
     Dossier or None
         None where a problem was noted.
-
-    References
-    ----------
-    Our own format; see docs/reference/machine-file.md.
     """
     _check_keys(entries)
     head, gear_entry = entries.section("machine", MachineEntry), entries.section("running_gear", GearEntry)

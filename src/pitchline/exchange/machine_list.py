@@ -50,10 +50,6 @@ class ListedMachine:
         Hours on the meter [h]; None where the cell was empty.
     problems : tuple of Problem
         What cannot be used of it; a row with a problem is left out as a whole.
-
-    References
-    ----------
-    Our own layout.
     """
 
     row: int
@@ -84,10 +80,6 @@ def read_machine_list(path: Path) -> tuple[ListedMachine, ...]:
     ------
     InputError
         The file is not such a list, is not safe to open, or has nothing in it.
-
-    References
-    ----------
-    Our own layout.
     """
     gathering = Gathering(path.name)
     table = read_table(path, MACHINE_LIST, gathering)

@@ -1,4 +1,7 @@
-"""From a dossier to the entries of a machine file; what equals its default is left out."""
+"""From a dossier to the entries of a machine file; what equals its default is left out.
+
+See docs/reference/machine-file.md.
+"""
 
 from typing import Any
 
@@ -176,10 +179,6 @@ def reading_entry(reading: Reading, tools: list[Tool]) -> Entry:
     -------
     dict
         Plain JSON values that read back as the same reading.
-
-    References
-    ----------
-    Our own format; see docs/reference/machine-file.md.
     """
     listed = next((tool for tool in tools if tool.name == reading.tool.name), None)
     known = listed == reading.tool and tool_of(reading.tool.name, tools) == reading.tool
@@ -206,10 +205,6 @@ def finding_entry(finding: Finding) -> Entry:
     -------
     dict
         Plain JSON values that read back as the same finding.
-
-    References
-    ----------
-    Our own format; see docs/reference/machine-file.md.
     """
     said = {
         "seen": finding.kind.value,
@@ -266,10 +261,6 @@ def file_of(dossier: Dossier) -> Entry:
     -------
     dict
         Reads back as the same dossier; keys in the order of the published schema.
-
-    References
-    ----------
-    Our own format; see docs/reference/machine-file.md.
     """
     entry = {
         "machine": _machine(dossier.machine),

@@ -1,4 +1,7 @@
-"""The outlook of a fleet as a table, written chunk by chunk: one row for the newest part in each position."""
+"""The outlook of a fleet as a table, written chunk by chunk: one row for the newest part in each position.
+
+See docs/reference/fleet-tables.md.
+"""
 
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -63,10 +66,6 @@ def outlook_rows(chunk: FleetChunk, forecast: Forecast, ground: IntArray) -> Any
     -------
     pyarrow.RecordBatch
         The columns of COLUMNS, one row for the newest part in each position.
-
-    References
-    ----------
-    Our own format; see docs/reference/fleet-tables.md.
     """
     now = np.flatnonzero(chunk.newest)
     at = pa.array(now)
@@ -123,10 +122,6 @@ class OutlookWriter:
         Where the bytes go.
     plain_machines, plain_positions : bool
         Whether these names are plain whole numbers, to be numbers again.
-
-    References
-    ----------
-    Our own format; see docs/reference/fleet-tables.md.
     """
 
     def __init__(self, path: Path, stream: BinaryIO, plain_machines: bool, plain_positions: bool) -> None:
@@ -160,10 +155,6 @@ class OutlookWriter:
         ------
         InputError
             The disk is full.
-
-        References
-        ----------
-        Definition.
         """
         self._held.append(rows.cast(self._schema))
         self._held_rows += rows.num_rows
@@ -241,10 +232,6 @@ def write_outlook(
         Another ending.
     InputError
         The place cannot be written to.
-
-    References
-    ----------
-    Our own format; see docs/reference/fleet-tables.md.
     """
     check_ending(path)
     with open_whole(path) as stream:

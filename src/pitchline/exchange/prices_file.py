@@ -1,4 +1,7 @@
-"""The yard's price list, in and out, as CSV or workbook."""
+"""The yard's price list, in and out, as CSV or workbook.
+
+See docs/reference/price-list.md.
+"""
 
 import re
 from decimal import Decimal
@@ -159,10 +162,6 @@ def read_prices(path: Path) -> PriceList:
     ------
     InputError
         With every problem of the file.
-
-    References
-    ----------
-    Our own layout; see docs/reference/price-list.md.
     """
     gathering = Gathering(path.name)
     table = read_table(path, PRICES, gathering)
@@ -211,10 +210,6 @@ def write_prices(prices: PriceList, path: Path) -> None:
     ------
     InputError
         Another file ending, a place that cannot be written to, or a text no sheet can hold.
-
-    References
-    ----------
-    Our own layout; see docs/reference/price-list.md.
     """
     head = [
         ("currency", prices.currency),

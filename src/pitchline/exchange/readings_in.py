@@ -46,10 +46,6 @@ def service_h_of(
     ------
     NotAllowedError
         Both or neither given, or no day where one is needed.
-
-    References
-    ----------
-    Definition.
     """
     if (meter_h is None) == (service_h is None):
         seen = "nothing" if meter_h is None else "both"

@@ -25,10 +25,6 @@ def write_whole(path: Path, content: bytes) -> None:
     ------
     InputError
         The folder is missing or may not be written to, or the path is a folder.
-
-    References
-    ----------
-    Our own: a temporary file beside the target, then one rename.
     """
     with open_whole(path) as stream:
         try:
@@ -62,10 +58,6 @@ def open_whole(path: Path) -> Iterator[BinaryIO]:
     ------
     InputError
         The folder is missing or may not be written to, or the path is a folder.
-
-    References
-    ----------
-    Our own: a temporary file beside the target, then one rename.
     """
     try:
         target = Path(os.path.realpath(path))

@@ -1,4 +1,7 @@
-"""The walk-round sheet: blank or filled, out and in, as CSV or workbook."""
+"""The walk-round sheet: blank or filled, out and in, as CSV or workbook.
+
+See docs/reference/walk-round-sheet.md.
+"""
 
 import datetime as dt
 from collections.abc import Sequence
@@ -37,10 +40,6 @@ class SheetRow:
         How to read it, or what to look for.
     previous : str
         The newest earlier reading with its day, in words; empty when there is none.
-
-    References
-    ----------
-    Definition.
     """
 
     place: Place
@@ -66,10 +65,6 @@ def turned_sides(dossier: Dossier) -> tuple[Side, ...]:
     -------
     tuple of Side
         Left before right.
-
-    References
-    ----------
-    Definition.
     """
     bushes = (Place(PartKind.BUSH, side) for side in SIDES_WITH_BUSHES)
     last = {place.side: renewals(dossier.events, place)[-1:] for place in bushes}
@@ -112,10 +107,6 @@ def sheet_rows(dossier: Dossier) -> tuple[SheetRow, ...]:
     -------
     tuple of SheetRow
         One for each quantity, and one for each part that is only looked at.
-
-    References
-    ----------
-    Our own layout.
     """
     rows, previous = [], _previous(dossier)
     for place in dossier.gear.places():
@@ -148,10 +139,6 @@ def read_sheet(path: Path, dossier: Dossier) -> WalkRound:
     InputError
         With every problem of the file: its row as a spreadsheet counts, the field, the value seen, what is allowed and what
         to do.
-
-    References
-    ----------
-    Our own layout; see docs/reference/walk-round-sheet.md.
     """
     gathering = Gathering(path.name)
     table = read_table(path, SHEET, gathering)
@@ -194,10 +181,6 @@ def write_sheet(
     ------
     InputError
         Another file ending, a place that cannot be written to, or a text no sheet can hold.
-
-    References
-    ----------
-    Our own layout; see docs/reference/walk-round-sheet.md.
     """
     order = [(row.place, row.measurand) for row in sheet_rows(dossier)]
     head = sheet_head(dossier, walk_round, units)
@@ -254,10 +237,6 @@ def with_walk_rounds(dossier: Dossier, walk_rounds: Sequence[WalkRound]) -> Doss
     InputError
         Two different walk-rounds of one day, meter hours that fall from one day to a later one, or a place this machine does
         not have; every problem of every sheet at once.
-
-    References
-    ----------
-    Our own.
     """
     found: list[Gathering] = []
     merged = _merged(dossier.walk_rounds, walk_rounds, found)

@@ -239,10 +239,6 @@ def sheet_walk_round(table: Table, dossier: Dossier, gathering: Gathering) -> Wa
     -------
     WalkRound or None
         None when date or hours are missing; the problems say so.
-
-    References
-    ----------
-    Our own layout.
     """
     _check_machine(table, dossier, gathering)
     day = gathering.attempt(partial(date_of, table.head_text("date")), table.head_row("date"))

@@ -1,4 +1,7 @@
-"""A stop instance in one JSON file, and its plan as JSON."""
+"""A stop instance in one JSON file, and its plan as JSON.
+
+See docs/reference/stop-instance.md.
+"""
 
 import json
 from dataclasses import asdict
@@ -117,10 +120,6 @@ def instance_from_json(text: str, file: str) -> StopInstance:
     ------
     InputError
         With every problem found: line, field, value seen, what is allowed and what to do.
-
-    References
-    ----------
-    Our own format; see docs/reference/stop-instance.md.
     """
     gathering = Gathering(file)
     raw = loaded(text, gathering, "a stop instance")
@@ -205,10 +204,6 @@ def read_instance(path: Path) -> StopInstance:
     ------
     InputError
         The file cannot be read, or with every problem found in it.
-
-    References
-    ----------
-    Our own format; see docs/reference/stop-instance.md.
     """
     return instance_from_json(read_text(path), path.name)
 
@@ -225,10 +220,6 @@ def instance_json(instance: StopInstance) -> str:
     -------
     str
         One object that reads back as the same instance.
-
-    References
-    ----------
-    Our own format; see docs/reference/stop-instance.md.
     """
     parts = [
         {
@@ -270,10 +261,6 @@ def plan_json(plan: StopPlan, name: str) -> str:
     -------
     str
         One object in the field names of the instance file's optimum, and what else there is to say.
-
-    References
-    ----------
-    Our own format; see docs/reference/stop-instance.md.
     """
     jobs = [
         {

@@ -33,10 +33,6 @@ class Layout:
         Columns that have to be there besides.
     further : tuple of str
         Columns that are written only where they hold something.
-
-    References
-    ----------
-    Our own layout.
     """
 
     title: str
@@ -199,10 +195,6 @@ def read_table(path: Path, layout: Layout, gathering: Gathering) -> Table:
     ------
     InputError
         The file cannot be read at all, or has no header row.
-
-    References
-    ----------
-    Our own layout.
     """
     rows = _rows(path, layout)
     header = _header_index(rows, layout, path.name)
@@ -242,10 +234,6 @@ def write_table(
     ------
     InputError
         Another file ending, a place that cannot be written to, or a text no sheet can hold.
-
-    References
-    ----------
-    Our own layout.
     """
     rows = [*([key, text] for key, text in head), [], list(columns)]
     rows += [[line.get(column, "") for column in columns] for line in lines]

@@ -49,10 +49,6 @@ def read_bytes(path: Path) -> bytes:
     ------
     InputError
         Missing, a folder, not an ordinary file, unreadable, empty or too large.
-
-    References
-    ----------
-    Our own limits.
     """
     try:
         status = path.stat()
@@ -97,10 +93,6 @@ def encoding_of(raw: bytes, file: str) -> str:
     ------
     InputError
         The content is binary.
-
-    References
-    ----------
-    Our own order: byte-order mark, UTF-8, UTF-16, Windows-1252.
     """
     for mark, encoding in _MARKS:
         if raw.startswith(mark):
@@ -139,10 +131,6 @@ def decode(raw: bytes, file: str) -> str:
     ------
     InputError
         The content is a workbook, binary, or in an encoding that is not known.
-
-    References
-    ----------
-    Our own order: byte-order mark, UTF-8, UTF-16, Windows-1252.
     """
     if raw.startswith(b"PK\x03\x04"):
         raise refuse(
@@ -175,10 +163,6 @@ def read_text(path: Path) -> str:
     ------
     InputError
         The file cannot be read, is too large, is not text or says nothing.
-
-    References
-    ----------
-    Our own limits.
     """
     text = decode(read_bytes(path), path.name)
     if not text.strip():

@@ -73,10 +73,6 @@ def look_up(text: object, table: Mapping[str, T], field: str, allowed: str | Non
     ------
     NotAllowedError
         The word is unknown; the nearest known one is offered.
-
-    References
-    ----------
-    Our own.
     """
     if isinstance(text, str):
         wanted = plain(text)
@@ -181,10 +177,6 @@ def place_on(gear: RunningGear, part: PartKind, side: Side, position: int, whole
     ------
     NotAllowedError
         The machine has no such part, side or position.
-
-    References
-    ----------
-    Definition.
     """
     words, count = PARTS[part], gear.count(part)
     if count == 0:

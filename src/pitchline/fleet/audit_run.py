@@ -1,4 +1,7 @@
-"""The audit of a whole fleet's own history."""
+"""The audit of a whole fleet's own history.
+
+See docs/explanation/calibration.md.
+"""
 
 from pathlib import Path
 
@@ -36,10 +39,6 @@ def run_audit(source: Path, start: Learned | None = None, report: Report = silen
     ------
     InputError
         With every problem of the tables.
-
-    References
-    ----------
-    See docs/explanation/calibration.md.
     """
     with threadpool_limits(1), open_fleet(source) as fleet:
         wanted = evenly_spread(len(fleet.machines), MOST_MACHINES)

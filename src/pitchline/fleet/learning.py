@@ -1,4 +1,7 @@
-"""Constants for a fleet: learned from its own machines, or taken from a file and fitted to its kinds of part."""
+"""Constants for a fleet: learned from its own machines, or taken from a file and fitted to its kinds of part.
+
+See docs/explanation/outlook.md.
+"""
 
 from dataclasses import replace
 
@@ -36,10 +39,6 @@ def learned_from(fleet: FleetTables, report: Report = silent, seed: int = 0) -> 
     -------
     Learned
         From at most 2,000 machines spread evenly over the fleet: the same ones for any chunking.
-
-    References
-    ----------
-    See docs/explanation/outlook.md.
     """
     chunks = sampled_chunks(fleet, MOST_MACHINES, report)
     report("learning", 0, 1)
@@ -73,10 +72,6 @@ def sampled_chunks(fleet: FleetTables, machines: int, report: Report = silent) -
     -------
     list of FleetChunk
         All parts of those machines, in order.
-
-    References
-    ----------
-    Definition.
     """
     wanted = evenly_spread(len(fleet.machines), machines)
     found = []
@@ -110,10 +105,6 @@ def joined(several: list[Paths]) -> Paths:
     -------
     Paths
         All of them.
-
-    References
-    ----------
-    Definition.
     """
     most = max(paths.wear.shape[1] for paths in several)
 
@@ -152,10 +143,6 @@ def with_new_kinds(fleet: FleetTables, learned: Learned, report: Report = silent
     Learned
         What is known already hardly moves, for it is held as sure as it was learned. Without new kinds, or where constants are
         integrated over anyway, nothing is learned.
-
-    References
-    ----------
-    See docs/explanation/outlook.md.
     """
     known = fitted_to(learned, fleet.kinds, fleet.lives_h)
     if learned.machines < ENOUGH_MACHINES or set(fleet.kinds) <= set(learned.kinds):
@@ -182,10 +169,6 @@ def fitted_to(learned: Learned, kinds: tuple[str, ...], lives_h: dict[str, tuple
     -------
     Learned
         The same constants, with the kinds in the fleet's order; a new kind begins with its typical life.
-
-    References
-    ----------
-    Definition.
     """
     start = weak(kinds, lives_h).priors
     log_rate, log_rate_u = start.log_rate.copy(), start.log_rate_u.copy()

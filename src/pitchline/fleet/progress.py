@@ -23,10 +23,6 @@ def bar() -> Iterator[Report]:
     ------
     callable
         To be told how far the run has come.
-
-    References
-    ----------
-    Definition.
     """
     console = Console(stderr=True)
     if not console.is_terminal:

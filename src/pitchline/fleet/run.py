@@ -1,4 +1,7 @@
-"""The outlook of a whole fleet: read, learn, forecast on all cores, write; the same bits for any chunking and any cores."""
+"""The outlook of a whole fleet: read, learn, forecast on all cores, write; the same bits for any chunking and any cores.
+
+See docs/explanation/outlook.md.
+"""
 
 import multiprocessing
 from collections import deque
@@ -38,10 +41,6 @@ class FleetOutlook:
         its constants integrated over, so that no reading counts twice.
     summary : FleetSummary
         What there is, and what is due first.
-
-    References
-    ----------
-    Definition.
     """
 
     learned: Learned
@@ -100,10 +99,6 @@ def run_outlook(
         With every problem of the tables, or the place to write to is not writable.
     NotAllowedError
         Another ending of the file to write, or a ground, number of cores or chunk outside its range.
-
-    References
-    ----------
-    See docs/explanation/outlook.md.
     """
     _check(out, ground, cores, machines_per_chunk)
     report("reading", 0, 1)

@@ -28,10 +28,6 @@ class DuePart:
         Hours by which the limit is reached with a chance of 10, 50 and 90 % [h].
     p_past_limit : float
         Chance of being past the limit already [1].
-
-    References
-    ----------
-    Definition.
     """
 
     machine: str
@@ -63,10 +59,6 @@ class FleetSummary:
         Those of which anything is suspected.
     due_first : tuple of DuePart
         Up to twenty parts with the fewest hours left, those past their limit left out; soonest first.
-
-    References
-    ----------
-    Definition.
     """
 
     machines: int

@@ -28,10 +28,6 @@ class Beside:
         0 for the first machine, 1 for the second; None where nothing tells them apart.
     said : str
         What is said of each, and why.
-
-    References
-    ----------
-    Our own.
     """
 
     ground: str
@@ -58,10 +54,6 @@ def beside(sections: Sequence[GroundSection], names: Sequence[str]) -> tuple[Bes
     ------
     NotAllowedError
         Sections on different grounds.
-
-    References
-    ----------
-    Our own.
     """
     first, second = sections
     if [one.name for one in first.grounds] != [one.name for one in second.grounds]:
@@ -83,10 +75,6 @@ def all_said(compared: Sequence[Beside], names: Sequence[str]) -> str:
     -------
     str
         A sentence; says so where nothing tells them apart.
-
-    References
-    ----------
-    Our own.
     """
     told = []
     for place, name in enumerate(names):

@@ -51,10 +51,6 @@ class Checked:
         -------
         ndarray, shape (...)
             The figure [as its function says].
-
-        References
-        ----------
-        Our own.
         """
         broken = [where for one, where in self.outside if one == reason]
         return np.where(broken[0], 0.0, self.figure) if broken else self.figure
@@ -80,10 +76,6 @@ def checked(figure: npt.ArrayLike, *limits: tuple[str, npt.ArrayLike]) -> Checke
     -------
     Checked
         The figure and its reasons.
-
-    References
-    ----------
-    Our own.
 
     Examples
     --------
@@ -112,10 +104,6 @@ def above_zero(**figures: npt.ArrayLike) -> None:
     ------
     NotAllowedError
         One of them is zero, negative or infinite.
-
-    References
-    ----------
-    Definition.
     """
     _refuse(figures, lambda found: found <= 0, "a finite figure above 0")
 
@@ -132,10 +120,6 @@ def zero_or_more(**figures: npt.ArrayLike) -> None:
     ------
     NotAllowedError
         One of them is negative or infinite.
-
-    References
-    ----------
-    Definition.
     """
     _refuse(figures, lambda found: found < 0, "a finite figure of 0 or more")
 

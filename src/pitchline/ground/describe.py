@@ -91,10 +91,6 @@ def ground_named(name: str, moisture: str | None = None) -> Ground:
     NotAllowedError
         A name or a moisture that is not known.
 
-    References
-    ----------
-    Our own.
-
     Examples
     --------
     >>> ground_named("heavy clay").terrains
@@ -237,9 +233,5 @@ def unknown_ground(name: str = "ground nobody has described") -> Ground:
     -------
     Ground
         Without any figure.
-
-    References
-    ----------
-    Our own: unknown stays unknown.
     """
     return Ground(name, Surface.SOIL)

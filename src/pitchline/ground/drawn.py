@@ -52,10 +52,6 @@ class Drawn:
         By field name, shape (1, 1, n), the shoe width (1, w, 1) [as each name says].
     ground : dict of str to ndarray
         By field name, shape (g, 1, n), NaN where unknown [as each name says].
-
-    References
-    ----------
-    Our own.
     """
 
     machine: dict[str, Floats]

@@ -85,10 +85,6 @@ def fits_of(
     -------
     tuple of tuple of GroundFit
         By ground, then by width.
-
-    References
-    ----------
-    Our own.
     """
     ranges = {name: ranges_of(figure) for name, figure in table.figures.items()}
     goes = _shares(table.passes)
@@ -145,10 +141,6 @@ def with_width(machine: Standing, width_m: float) -> Standing:
     -------
     Standing
         A copy, or the same where that width is fitted.
-
-    References
-    ----------
-    Our own: wider shoes weigh more, which is left out.
     """
     own = machine.shoe_width_m
     if own.low == own.high == width_m:
@@ -215,10 +207,6 @@ def going_of(share: float | None) -> Going:
     -------
     Going
         Unknown stays unknown.
-
-    References
-    ----------
-    Our own: nine in ten either way, doubtful between.
     """
     if share is None:
         return Going.UNKNOWN
@@ -243,10 +231,6 @@ def going_on(going: Going, close: Sequence[Near], missing: Sequence[Unknown]) ->
     -------
     Going
         Never better: what does not suit stays so, unknown grip or pull makes the rest unknown, "suits" within reach is doubtful.
-
-    References
-    ----------
-    Our own.
     """
     if missing and going is not Going.DOES_NOT:
         return Going.UNKNOWN

@@ -100,10 +100,6 @@ class Task:
     ------
     NotAllowedError
         A figure outside its range.
-
-    References
-    ----------
-    Definition.
     """
 
     load_kg: float = 0.0
@@ -134,10 +130,6 @@ class Table:
         Share of the draws that keep clear of what takes "suits" away without saying no, shape (g, w) [1].
     unknown : dict of Unknown to ndarray
         What nobody knows of a slope that is asked for, shape (g, w) of bool.
-
-    References
-    ----------
-    Our own.
     """
 
     figures: dict[Outcome, Floats]

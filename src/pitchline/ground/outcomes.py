@@ -43,10 +43,6 @@ class OutcomeWords:
         Ground inputs by field name; "terrains" stands for the tested soils.
     method : str
         Method and its standing, for reading.
-
-    References
-    ----------
-    Definition.
     """
 
     label: str

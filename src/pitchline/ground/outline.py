@@ -13,10 +13,6 @@ class Outline:
         Contact length, height of the track's loop, height of the centre of gravity [m].
     offset_m : float
         Centre of gravity ahead of the middle along the boom [m]; negative behind.
-
-    References
-    ----------
-    Definition.
     """
 
     length_m: float

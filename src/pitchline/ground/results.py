@@ -43,10 +43,6 @@ def input_label(name: str) -> str:
     -------
     str
         In words.
-
-    References
-    ----------
-    Definition.
     """
     return _LABELS.get(name, name.rsplit("_", 1)[0].replace("_", " "))
 
@@ -76,10 +72,6 @@ def span_said(name: str, span: Span) -> str:
     str
         In words; empty for tested soils, which are no number.
 
-    References
-    ----------
-    Definition.
-
     Examples
     --------
     >>> span_said("level_length_m", Span(3.57, 3.69, Basis.ASSUMED))
@@ -106,10 +98,6 @@ class Input:
         Field name, its unit in it.
     span : Span
         Its range, where it comes from, and the source.
-
-    References
-    ----------
-    Definition.
     """
 
     name: str
@@ -163,10 +151,6 @@ class FitFigure:
         -------
         tuple of str
             For reading.
-
-        References
-        ----------
-        Definition.
         """
         return tuple(one.label for one in self.inputs if one.span.basis is basis)
 
@@ -234,9 +218,5 @@ class GroundFit:
         -------
         FitFigure
             That one.
-
-        References
-        ----------
-        Definition.
         """
         return next(one for one in self.figures if one.outcome is outcome)

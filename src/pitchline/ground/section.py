@@ -1,4 +1,7 @@
-"""What a verdict says of the ground: plain values, nothing computed."""
+"""What a verdict says of the ground: plain values, nothing computed.
+
+See docs/explanation/ground.md.
+"""
 
 from dataclasses import dataclass
 
@@ -61,10 +64,6 @@ class GroundOutcome:
         Share of the cases in which every method lets it go [1]; None where none says anything.
     figures : tuple of GroundFigure
         Every outcome.
-
-    References
-    ----------
-    docs/explanation/ground.md.
     """
 
     name: str
@@ -86,10 +85,6 @@ class GroundOutcome:
         -------
         GroundFigure
             That one; without a number in a verdict written before there was such a figure.
-
-        References
-        ----------
-        Definition.
         """
         found = next((one for one in self.figures if one.outcome is outcome), None)
         return found or GroundFigure(outcome, None, None, None, 1.0, _NOT_TOLD, (), (), ())
@@ -111,10 +106,6 @@ class GroundInput:
         Where exactly.
     grounds : tuple of str
         Grounds it belongs to; empty for one of the machine's.
-
-    References
-    ----------
-    Definition.
     """
 
     label: str
@@ -228,10 +219,6 @@ class GroundSection:
         Pressure under both tracks as the upper structure turns; none without a mass or a slewing structure.
     cautions : tuple of str
         What to heed.
-
-    References
-    ----------
-    docs/explanation/ground.md.
     """
 
     entered: bool

@@ -53,10 +53,6 @@ def fitted_kind(gear: RunningGear) -> ShoeKind:
     -------
     ShoeKind
         By its track and its grousers.
-
-    References
-    ----------
-    Definition.
     """
     if gear.track is TrackKind.RUBBER:
         return ShoeKind.RUBBER_TRACK
@@ -95,10 +91,6 @@ class ShoeOffer:
     ------
     NotAllowedError
         A width outside its range.
-
-    References
-    ----------
-    Definition.
     """
 
     width_m: float
@@ -129,10 +121,6 @@ class MixPart:
     ------
     NotAllowedError
         A share outside its range.
-
-    References
-    ----------
-    Definition.
     """
 
     ground: Ground
@@ -161,10 +149,6 @@ class ShoeChoice:
         Width over both tracks [m], low and high.
     remarks : tuple of str
         What else to weigh, in words.
-
-    References
-    ----------
-    Our own.
     """
 
     offer: ShoeOffer

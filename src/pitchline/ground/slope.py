@@ -54,10 +54,6 @@ class Hold:
         -------
         ndarray, shape (...)
             Force over weight [1].
-
-        References
-        ----------
-        Definition.
         """
         return _sum(np.cos(np.radians(np.asarray(slope_deg, dtype=float))), *self.terms)
 
@@ -244,10 +240,6 @@ def grade_percent(slope_deg: npt.ArrayLike) -> Floats:
     -------
     ndarray, shape (...)
         100 tan(slope) [%].
-
-    References
-    ----------
-    Definition.
     """
     return np.asarray(100.0 * np.tan(np.radians(np.asarray(slope_deg, dtype=float))))
 
@@ -264,9 +256,5 @@ def slope_of_percent_deg(percent: npt.ArrayLike) -> Floats:
     -------
     ndarray, shape (...)
         Slope [deg].
-
-    References
-    ----------
-    Definition.
     """
     return np.asarray(np.degrees(np.arctan(np.asarray(percent, dtype=float) / 100.0)))

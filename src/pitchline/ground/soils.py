@@ -117,10 +117,6 @@ def listed(low: float, high: float, source: str) -> Span:
     -------
     Span
         Marked as listed.
-
-    References
-    ----------
-    Definition.
     """
     return Span(low, high, Basis.LISTED, source)
 

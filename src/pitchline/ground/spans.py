@@ -35,10 +35,6 @@ class Span:
     ------
     NotAllowedError
         Ends that are not finite, or the wrong way round.
-
-    References
-    ----------
-    Our own.
     """
 
     low: float
@@ -62,10 +58,6 @@ class Span:
         -------
         ndarray, shape (n,)
             The input [as its name says].
-
-        References
-        ----------
-        Definition.
         """
         return self.low + share * (self.high - self.low)
 
@@ -86,10 +78,6 @@ def exact(figure: float, basis: Basis, source: str = "") -> Span:
     -------
     Span
         With both ends the same.
-
-    References
-    ----------
-    Definition.
     """
     return Span(figure, figure, basis, source)
 
@@ -112,10 +100,6 @@ def within(figure: float, share: float, basis: Basis, source: str = "") -> Span:
     -------
     Span
         Around the figure.
-
-    References
-    ----------
-    Definition.
     """
     return Span(figure * (1 - share), figure * (1 + share), basis, source)
 

@@ -41,10 +41,6 @@ class Standing:
         What touches the ground.
     slews : bool
         Whether its upper structure turns.
-
-    References
-    ----------
-    Our own.
     """
 
     mass_kg: Span | None
@@ -95,10 +91,6 @@ class Standing:
         ------
         NotAllowedError
             A size that is not finite, or not above zero where it has to be.
-
-        References
-        ----------
-        Definition.
         """
         for name, figure in figures.items():
             if not np.isfinite(figure) or (figure <= 0 and name != "own_offset_m"):

@@ -98,10 +98,6 @@ def has_slip_curve(ground: Ground) -> bool:
     -------
     bool
         Where a tested soil brackets it and no winter curve stands in for that.
-
-    References
-    ----------
-    Our own.
     """
     return bool(ground.terrains) and ground.winter is None
 

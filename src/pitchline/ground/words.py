@@ -136,10 +136,6 @@ def going_because(
     -------
     str
         A few sentences.
-
-    References
-    ----------
-    Our own.
     """
     where = f"on {slope_deg:g} degrees" if slope_deg else "on the level"
     known = {
@@ -211,9 +207,5 @@ def listed_said(words: Sequence[str]) -> str:
     -------
     str
         One text.
-
-    References
-    ----------
-    Definition.
     """
     return words[0] if len(words) == 1 else ", ".join(words[:-1]) + " and " + words[-1]

@@ -1,4 +1,7 @@
-"""How old the readings of a verdict are, and when they ask for a walk-round before anything is ordered."""
+"""How old the readings of a verdict are, and when they ask for a walk-round before anything is ordered.
+
+See docs/explanation/calls.md.
+"""
 
 import datetime as dt
 
@@ -31,10 +34,6 @@ def age_said(read_on: dt.date, as_of: dt.date, carried_h: float | None) -> str:
     -------
     str
         Without a full stop; empty on the day itself.
-
-    References
-    ----------
-    Definition.
 
     Examples
     --------
@@ -87,10 +86,6 @@ def age_of(verdict: Verdict) -> str:
     -------
     str
         Such as "read 15 weeks ago, carried on 480 h".
-
-    References
-    ----------
-    Definition.
     """
     if verdict.read_on is None:
         return ""
@@ -110,10 +105,6 @@ def go_round_first(known: Known) -> str:
     -------
     str
         Without a full stop; empty where they are fresh enough.
-
-    References
-    ----------
-    See docs/explanation/calls.md.
     """
     read_on = known.read_on
     return age_said(read_on, known.as_of, known.carried_h) if is_old(read_on, known.as_of, known.carried_h) else ""

@@ -30,10 +30,6 @@ class Asked:
         The booking window [h].
     settings : PlanSettings
         How far ahead, and at what prices.
-
-    References
-    ----------
-    Definition.
     """
 
     known: Known

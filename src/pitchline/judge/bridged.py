@@ -1,4 +1,7 @@
-"""A machine as a stop instance, with what each part and job of the instance is on the machine."""
+"""A machine as a stop instance, with what each part and job of the instance is on the machine.
+
+See docs/explanation/plan-of-a-machine.md.
+"""
 
 from dataclasses import dataclass, field
 
@@ -19,10 +22,6 @@ class Done:
         Where.
     pieces : int
         How many pieces it takes, from 1.
-
-    References
-    ----------
-    Definition.
     """
 
     kind: JobKind
@@ -60,10 +59,6 @@ class Bridged:
         What an hour of the machine standing costs at each step [currency/h].
     apart : tuple of str
         Parts whose left and right are planned apart, and why.
-
-    References
-    ----------
-    Definition.
     """
 
     instance: StopInstance
@@ -92,10 +87,6 @@ class Turning:
         Loss for each hour past the turn point, up to the limit [currency/h].
     rest_h : float
         Hours from the turn point to the limit, as expected [h].
-
-    References
-    ----------
-    Our own assumption; see docs/explanation/plan-of-a-machine.md.
     """
 
     member: int

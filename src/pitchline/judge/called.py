@@ -1,4 +1,7 @@
-"""What the calls of a verdict are called for reading: one place for page, list, drawing, paper, screen, files and calendar."""
+"""What the calls of a verdict are called for reading: one place for page, list, drawing, paper, screen, files and calendar.
+
+See docs/explanation/calls.md.
+"""
 
 from pitchline.judge.ruler import PARTS_FROM
 from pitchline.outlook.hours_left import HoursLeft
@@ -23,10 +26,6 @@ def part_called(part: PartVerdict, brief: bool = False) -> str:
     -------
     str
         As `pitchline.trade.calls.called` says it; "no limit" or "held back" for a part that was read, but cannot be judged.
-
-    References
-    ----------
-    See docs/explanation/calls.md.
     """
     if part.call is Call.UNJUDGED:
         told = {judged.status for judged in part.judged if judged.reading is not None}
@@ -48,10 +47,6 @@ def job_called(job: Job, brief: bool = False) -> str:
     -------
     str
         As `pitchline.trade.calls.called` says it.
-
-    References
-    ----------
-    Definition.
     """
     return called(job.call, job.stake, brief)
 
@@ -68,10 +63,6 @@ def stakes_of(verdict: Verdict) -> tuple[Stake, ...]:
     -------
     tuple of Stake
         The gravest first; none in verdicts of earlier versions, and where nothing asks for work.
-
-    References
-    ----------
-    Definition.
     """
     found = {part.stake for part in verdict.parts if part.call is verdict.call and verdict.call.asks}
     return tuple(stake for stake in Stake if stake in found)
@@ -91,10 +82,6 @@ def machine_called(verdict: Verdict, brief: bool = False) -> str:
     -------
     str
         Such as "stop: unsafe".
-
-    References
-    ----------
-    Definition.
     """
     return called(verdict.call, next(iter(stakes_of(verdict)), None), brief)
 
@@ -111,10 +98,6 @@ def counted_due(part: PartVerdict) -> HoursLeft | None:
     -------
     HoursLeft or None
         None for a part nobody read: its hours are by age alone, and count nowhere.
-
-    References
-    ----------
-    Our own rule; see docs/explanation/calls.md.
     """
     return part.due if part.call is not Call.UNJUDGED else None
 
@@ -131,10 +114,6 @@ def age_alone(part: PartVerdict) -> HoursLeft | None:
     -------
     HoursLeft or None
         None for every part with a call.
-
-    References
-    ----------
-    Our own rule; see docs/explanation/calls.md.
     """
     return part.due if part.call is Call.UNJUDGED else None
 
@@ -151,10 +130,6 @@ def either_way(part: PartVerdict) -> EitherWay | None:
     -------
     EitherWay or None
         None where every reading is understood.
-
-    References
-    ----------
-    Definition.
     """
     found = [judged.either_way for judged in part.judged if judged.either_way is not None]
     return min(found, key=lambda one: one.if_right_h, default=None)
@@ -172,10 +147,6 @@ def ruler_of(part: PartVerdict) -> float | None:
     -------
     float or None
         Hours [h]; None where a turn is due first, or nothing was read.
-
-    References
-    ----------
-    Definition.
     """
     if part.job is JobKind.TURN:
         return None
@@ -218,10 +189,6 @@ def looked_said(looked_at: tuple[int, int] | None) -> str:
     -------
     str
         Says so where it was all of them.
-
-    References
-    ----------
-    Definition.
 
     Examples
     --------

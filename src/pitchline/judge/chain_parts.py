@@ -1,4 +1,7 @@
-"""The chain of one side as parts of a stop instance: links, and bushes with the pitch, renewed together, turned in between."""
+"""The chain of one side as parts of a stop instance: links, and bushes with the pitch, renewed together, turned in between.
+
+See docs/explanation/plan-of-a-machine.md.
+"""
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
@@ -41,10 +44,6 @@ def add_chain(draft: Draft, costs: StageCosts, side: Side) -> set[int]:
     -------
     set of int
         Places among the outlook's parts that are settled by it.
-
-    References
-    ----------
-    See docs/explanation/plan-of-a-machine.md.
     """
     mine = {
         part.life.measurand: member

@@ -1,4 +1,7 @@
-"""The course of wear of each part that was read: the way so far with its range, and the way to the limit, as sizes over hours."""
+"""The course of wear of each part that was read: the way so far with its range, and the way to the limit, as sizes over hours.
+
+See docs/explanation/outlook.md.
+"""
 
 from dataclasses import replace
 
@@ -37,10 +40,6 @@ def courses_of(outlook: MachineOutlook | None, now_h: float, learned: Learned | 
     -------
     dict of Course
         By place and quantity.
-
-    References
-    ----------
-    See docs/explanation/outlook.md.
     """
     if outlook is None:
         return {}
@@ -67,10 +66,6 @@ def with_courses(judged: tuple[Judged, ...], courses: Courses) -> tuple[Judged, 
     -------
     tuple of Judged
         In the same order.
-
-    References
-    ----------
-    Definition.
     """
     return tuple(replace(one, course=courses.get((one.place, one.measurand))) for one in judged)
 

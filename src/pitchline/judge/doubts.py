@@ -1,4 +1,7 @@
-"""Newest readings that are not understood and would be bad news: both explanations in hours."""
+"""Newest readings that are not understood and would be bad news: both explanations in hours.
+
+See docs/explanation/calls.md.
+"""
 
 import datetime as dt
 from collections.abc import Callable, Sequence
@@ -48,10 +51,6 @@ def doubts_of(known: Known, outlook: MachineOutlook | None, without: Without) ->
     dict
         By place and quantity. A reading better than all else says is never in it. What like readings of the same side bear out
         carries the cause to look for instead.
-
-    References
-    ----------
-    Our own rule; see docs/explanation/calls.md.
     """
     if outlook is None:
         return {}

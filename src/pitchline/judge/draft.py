@@ -20,10 +20,6 @@ class Draft:
         As in `Bridged`; losses in [currency] and [currency/h].
     left_out, guessed : list of str
         Parts not planned, and why; parts planned though nobody read them.
-
-    References
-    ----------
-    Definition.
     """
 
     components: list[Component] = field(default_factory=list)
@@ -51,10 +47,6 @@ class Draft:
             Loss when its limit is passed, at once [currency] and an hour [currency/h].
         early_per_h : float
             What an hour of life thrown away costs [currency/h].
-
-        References
-        ----------
-        Definition.
         """
         self.components.append(part)
         self.members[part.name], self.passing[part.name] = members, passing

@@ -61,10 +61,6 @@ def judged_at(
     -------
     tuple of Judged
         In the order they are read.
-
-    References
-    ----------
-    Definition.
     """
     found = (_judged(place, m, known, outlooks.get((place, m)), units, learned) for m in measurands_of(place.part))
     return tuple(_either_way(item, (doubts or {}).get((place, item.measurand))) for item in found)

@@ -1,4 +1,7 @@
-"""The verdict's section on the ground: what the machine file says of it, judged by ground fit."""
+"""The verdict's section on the ground: what the machine file says of it, judged by ground fit.
+
+See docs/explanation/ground.md.
+"""
 
 from collections.abc import Iterable, Sequence
 
@@ -65,10 +68,6 @@ def ground_section(dossier: Dossier) -> GroundSection:
     ------
     NotAllowedError
         A ground of a name that is not known.
-
-    References
-    ----------
-    docs/explanation/ground.md.
     """
     machine, mix = standing(dossier.machine, dossier.gear), mix_of(dossier)
     return section_of(machine, dossier.gear, mix, bool(dossier.ground_mix), how_known(dossier))
@@ -106,10 +105,6 @@ def section_of(
     -------
     GroundSection
         The same for the same inputs.
-
-    References
-    ----------
-    docs/explanation/ground.md.
     """
     asked, own = task or Task(), ShoeOffer(gear.shoe_width_m, fitted_kind(gear))
     comparison = _compared(machine, own, mix, asked, offers)
@@ -183,10 +178,6 @@ def how_known(dossier: Dossier) -> str:
     -------
     str
         A sentence or two.
-
-    References
-    ----------
-    Definition.
     """
     if dossier.ground_mix:
         return "The machine file names the grounds it goes to."

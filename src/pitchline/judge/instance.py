@@ -1,4 +1,7 @@
-"""From one machine's outlook and a price list to a stop instance: what wears, what may be done, what it costs."""
+"""From one machine's outlook and a price list to a stop instance: what wears, what may be done, what it costs.
+
+See docs/explanation/plan-of-a-machine.md.
+"""
 
 from dataclasses import replace
 
@@ -56,10 +59,6 @@ def bridged(
     ------
     NotAllowedError
         No price list, no limit entered, or nothing at all that can be planned.
-
-    References
-    ----------
-    Our own formulation, see docs/explanation/plan-of-a-machine.md.
     """
     if prices is None:
         step = "Add --prices with the yard's price list."

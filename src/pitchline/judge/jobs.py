@@ -1,4 +1,7 @@
-"""Work place by place, gathered into jobs with price and cautions, and the money figures."""
+"""Work place by place, gathered into jobs with price and cautions, and the money figures.
+
+See docs/explanation/calls.md.
+"""
 
 from collections.abc import Iterable
 
@@ -46,10 +49,6 @@ def jobs_of(
     -------
     tuple of Job
         Stop first, then book, then run, each in the order they fall due.
-
-    References
-    ----------
-    Our own rule; see docs/explanation/calls.md.
     """
     groups: dict[tuple[JobKind, PartKind, Call, Stake | None, bool], list[Work]] = {}
     for item in work:
@@ -181,10 +180,6 @@ def money_figures(
         due almost surely (chance 0.9 or more), at low prices.
     not_priced : tuple of str
         What those figures leave out.
-
-    References
-    ----------
-    Our own rule; see docs/explanation/calls.md.
     """
     due = [item for item in work if item.call is not Call.RUN]
     costs = [(item, job_cost(prices, item.job, item.place.part, 1, item.pieces)) for item in due]

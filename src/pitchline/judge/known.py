@@ -38,10 +38,6 @@ class Known:
         Of them, worked since the last walk-round [h]; None where that is not known.
     suspicions : tuple of Suspicion
         Readings that look wrong, over all walk-rounds.
-
-    References
-    ----------
-    Definition.
     """
 
     dossier: Dossier
@@ -86,10 +82,6 @@ def known_by(dossier: Dossier, as_of: dt.date | None) -> Known:
     ------
     NotAllowedError
         There is no walk-round by that day, or the new pitch of a limit is not that of the running gear.
-
-    References
-    ----------
-    Definition.
     """
     rounds = tuple(w for w in dossier.walk_rounds if as_of is None or w.date <= as_of)
     if not rounds:

@@ -1,4 +1,7 @@
-"""Who was where: which parts somebody read or looked over on the last walk-round, and which of them can stop a machine."""
+"""Who was where: which parts somebody read or looked over on the last walk-round, and which of them can stop a machine.
+
+See docs/explanation/calls.md.
+"""
 
 from collections.abc import Sequence
 from functools import cache
@@ -56,10 +59,6 @@ def worked_on_since(place: Place, known: Known) -> PartEvent | None:
     -------
     PartEvent or None
         None where nothing was done on it since.
-
-    References
-    ----------
-    Definition.
     """
     last_h = known.dossier.walk_rounds[-1].service_h
     events = [event for event in events_at(known.dossier, place) if last_h <= event.service_h <= known.now_h]
@@ -80,10 +79,6 @@ def was_looked_at(place: Place, known: Known) -> bool:
     -------
     bool
         True where it was read, looked over, or something was seen on it; a finding carried over is nothing seen.
-
-    References
-    ----------
-    Our own rule; see docs/explanation/calls.md.
     """
     return place in known.dossier.walk_rounds[-1].looked_at or worked_on_since(place, known) is not None
 
@@ -100,10 +95,6 @@ def passed_by(parts: Sequence[PartVerdict]) -> list[Place]:
     -------
     list of Place
         In walking order.
-
-    References
-    ----------
-    Definition.
     """
     return [part.place for part in parts if not part.looked_at]
 
@@ -120,9 +111,5 @@ def fit_to_run(parts: Sequence[PartVerdict]) -> bool:
     -------
     bool
         Without it no machine is called run.
-
-    References
-    ----------
-    Our own rule; see docs/explanation/calls.md.
     """
     return not any(can_stop(place.part) for place in passed_by(parts))

@@ -1,4 +1,7 @@
-"""A plan whose stops are put elsewhere by hand: costed from the definition, refused where something would break."""
+"""A plan whose stops are put elsewhere by hand: costed from the definition, refused where something would break.
+
+See docs/explanation/plan-of-a-machine.md.
+"""
 
 import datetime as dt
 import math
@@ -44,10 +47,6 @@ class Footing:
         What wears, what may be done and what it costs.
     forced : tuple of str
         Parts that have to be renewed before the machine works again.
-
-    References
-    ----------
-    Definition.
     """
 
     instance: StopInstance
@@ -68,10 +67,6 @@ class Spot:
         Cost of the whole plan with the stop there [currency]; None where it cannot go.
     refused : str
         Why it cannot; empty where it can.
-
-    References
-    ----------
-    Definition.
     """
 
     step: int
@@ -117,10 +112,6 @@ def footing_of(
     ------
     NotAllowedError
         There is no walk-round by that day, or no prices, limits or part to plan for.
-
-    References
-    ----------
-    Definition; see docs/explanation/plan-of-a-machine.md.
     """
     whole = _bridged(dossier, prices, planning, as_of, units, seed, learned)
     return Footing(whole.unforced or whole.instance, tuple(sorted(whole.forced)))
@@ -165,10 +156,6 @@ def put_at(plan: MachinePlan, steps: Sequence[int]) -> tuple[PlanRow, ...]:
     ------
     NotAllowedError
         Another number of steps than stops, or one outside the plan.
-
-    References
-    ----------
-    Definition.
     """
     if len(steps) != len(plan.stops):
         allowed = f"one step for each of the {len(plan.stops)} stops"
@@ -196,10 +183,6 @@ def steps_of(plan: MachinePlan) -> tuple[int, ...]:
     -------
     tuple of int
         Rising, from 0.
-
-    References
-    ----------
-    Definition.
     """
     return tuple(round(stop.at_h / plan.step_h) for stop in plan.stops)
 
@@ -216,10 +199,6 @@ def last_step(plan: MachinePlan) -> int:
     -------
     int
         One before the sale, or before the end of what is planned.
-
-    References
-    ----------
-    Definition.
     """
     return max(1, round((plan.sell_at_h or plan.horizon_h) / plan.step_h)) - 1
 
@@ -304,10 +283,6 @@ def spots_for(footing: Footing, plan: MachinePlan, number: int, steps: Sequence[
     ------
     NotAllowedError
         No such stop.
-
-    References
-    ----------
-    Definition.
     """
     if not 1 <= number <= len(plan.stops):
         raise NotAllowedError("stop", number, f"1 to {len(plan.stops)}", "Choose one of the stops.")
@@ -344,10 +319,6 @@ def moved_plan(footing: Footing, verdict: Verdict, steps: Sequence[int]) -> Mach
     ------
     NotAllowedError
         No plan, or as `cost_of`.
-
-    References
-    ----------
-    Definition.
     """
     plan = verdict.plan
     if plan is None:

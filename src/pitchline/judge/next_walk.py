@@ -1,4 +1,7 @@
-"""When to walk round a machine again: by what a reading is worth before the plan's jobs have to be settled."""
+"""When to walk round a machine again: by what a reading is worth before the plan's jobs have to be settled.
+
+See docs/explanation/plan-of-a-machine.md.
+"""
 
 from dataclasses import dataclass
 from math import sqrt
@@ -31,10 +34,6 @@ class NextWalk:
         What it is worth then, by expectation [currency].
     deciding : str
         The part to which most of that is owed; empty where a reading settles nothing.
-
-    References
-    ----------
-    Our own; see docs/explanation/plan-of-a-machine.md.
     """
 
     latest_h: float
@@ -63,10 +62,6 @@ class Waiting:
         Cost of an hour of life thrown away and of an hour past the due point [currency/h].
     settled_h : float
         Hour of its job in the plan [h]; a later reading comes too late.
-
-    References
-    ----------
-    Definition.
     """
 
     name: str

@@ -1,4 +1,7 @@
-"""Like parts of one side that all read far more worn than those of the other: not misread, but worn by one cause."""
+"""Like parts of one side that all read far more worn than those of the other: not misread, but worn by one cause.
+
+See docs/explanation/calls.md.
+"""
 
 from collections import defaultdict
 from collections.abc import Iterator
@@ -30,10 +33,6 @@ class OneSided:
         The worn side.
     places : tuple of Place
         Where, three or more.
-
-    References
-    ----------
-    Our own rule; see docs/explanation/calls.md.
     """
 
     part: PartKind

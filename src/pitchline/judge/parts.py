@@ -1,4 +1,7 @@
-"""The call on each part, with its reason."""
+"""The call on each part, with its reason.
+
+See docs/explanation/calls.md.
+"""
 
 from collections.abc import Sequence
 
@@ -30,10 +33,6 @@ def dates_of(due: HoursLeft | None, known: Known) -> Dates | None:
     -------
     Dates or None
         None without hours or without hours a week. Cautious hours go by the high hours a week, hopeful ones by the low.
-
-    References
-    ----------
-    Our own rule; see docs/explanation/calls.md.
     """
     weekly = known.dossier.utilisation
     if due is None or weekly is None:
@@ -67,10 +66,6 @@ def part_verdict(
     -------
     PartVerdict
         The most urgent of what this part asks for.
-
-    References
-    ----------
-    Our own rule; see docs/explanation/calls.md.
     """
     findings = findings_at(place, known)
     looked = was_looked_at(place, known)
@@ -115,10 +110,6 @@ def wear_unknown(judged: tuple[Judged, ...]) -> bool:
     -------
     bool
         False for a part that is only looked at or set.
-
-    References
-    ----------
-    Definition.
     """
     wearing = [item for item in judged if MEASURANDS[item.measurand].role is not Role.SETTING]
     return bool(wearing) and not any(item.to_limit is not None and item.readings for item in wearing)
@@ -136,10 +127,6 @@ def counted(parts: Sequence[PartVerdict]) -> tuple[int, int]:
     -------
     tuple of int
         Parts whose wear is unknown, whatever was seen on them; parts that are measured for wear.
-
-    References
-    ----------
-    Definition.
     """
     wearing = [part for part in parts if any(MEASURANDS[one.measurand].role is Role.WEAR for one in part.judged)]
     return sum(wear_unknown(part.judged) for part in wearing), len(wearing)
@@ -159,10 +146,6 @@ def machine_call(parts: Sequence[PartVerdict], too_old: bool = False) -> Call:
     -------
     Call
         Run only where all that can stop it was looked at, not too long ago, and at least half of what wears could be judged.
-
-    References
-    ----------
-    Our own rule; see docs/explanation/calls.md.
     """
     worst = max((part.call for part in parts), key=lambda call: call.rank)
     if worst.asks:
@@ -185,10 +168,6 @@ def findings_at(place: Place, known: Known) -> tuple[Finding, ...]:
     -------
     tuple of Finding
         Worst first.
-
-    References
-    ----------
-    Definition.
     """
     last = known.dossier.walk_rounds[-1]
     here = [finding for finding in last.findings if finding.place == place]

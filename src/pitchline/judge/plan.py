@@ -1,4 +1,7 @@
-"""The plan of stops of one machine: the cheapest one, rules of thumb beside it, what would change it, when to look again."""
+"""The plan of stops of one machine: the cheapest one, rules of thumb beside it, what would change it, when to look again.
+
+See docs/explanation/plan-of-a-machine.md.
+"""
 
 from dataclasses import replace
 
@@ -34,10 +37,6 @@ def machine_plan(asked: Asked, what_ifs: bool = True) -> MachinePlan:
     ------
     NotAllowedError
         No price list, no limit entered, or nothing at all that can be planned.
-
-    References
-    ----------
-    See docs/explanation/plan-of-a-machine.md.
     """
     at_once = frozenset(item.place for item in asked.work if item.call is Call.STOP and item.job in RENEWS)
     whole = bridged(asked.known, asked.outlook, asked.prices, asked.settings, at_once)

@@ -29,10 +29,6 @@ def money_of(prices: PriceList | None, whole: Bridged, done: Done) -> PlanMoney:
     -------
     PlanMoney
         Its figures add up to what the way costs.
-
-    References
-    ----------
-    Definition.
     """
     instance = whole.unforced or whole.instance
     losses, credit = _losses_and_credit(instance, done)

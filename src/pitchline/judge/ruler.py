@@ -1,4 +1,7 @@
-"""The figure a mechanic draws with a ruler, and why what is judged parts from it or from the reading."""
+"""The figure a mechanic draws with a ruler, and why what is judged parts from it or from the reading.
+
+See docs/explanation/calls.md.
+"""
 
 import math
 
@@ -105,10 +108,6 @@ def parted(outlook: LifeOutlook, now_h: float) -> str:
     -------
     str
         Two sentences at most; empty where they agree.
-
-    References
-    ----------
-    Our own wording; see docs/explanation/calls.md.
     """
     if not outlook.life.traces:
         return ""

@@ -2,6 +2,8 @@
 
 Every other machine differs from this one in one figure, so its search begins from this one's prices and stops. Most need no
 search at all: a bound tells that the first stop stays, or that a better reading is worth hardly anything.
+
+See docs/explanation/stops.md and docs/explanation/plan-of-a-machine.md.
 """
 
 from dataclasses import dataclass
@@ -38,10 +40,6 @@ def solved(instance: StopInstance, near: Neighbour | None = None) -> Solver:
     -------
     Solver
         With its best plan and bound.
-
-    References
-    ----------
-    Our own; see docs/explanation/stops.md.
     """
     if near is not None:
         return _run(Solver(instance, near))
@@ -71,10 +69,6 @@ class Sensitivity:
         What it is made from.
     near : Neighbour
         What its search lends to the next.
-
-    References
-    ----------
-    Definition.
     """
 
     whole: Bridged
@@ -91,10 +85,6 @@ class Sensitivity:
             Those that would.
         tried : int
             Figures tried.
-
-        References
-        ----------
-        See docs/explanation/plan-of-a-machine.md.
         """
         found, tried = [], 0
         for other in others(self.whole, self.plan, self.asked.outlook, self.asked.prices):
@@ -128,10 +118,6 @@ class Sensitivity:
             The dearest first; none that is hardly worth anything.
         tried : int
             Instances tried.
-
-        References
-        ----------
-        See docs/explanation/plan-of-a-machine.md.
         """
         found, tried, hardly = [], 0, HARDLY * abs(self.plan.expected_cost)
         for part, mixed, cases in better_known(self.whole, self.plan, self.asked.outlook):

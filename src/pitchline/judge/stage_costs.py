@@ -1,4 +1,7 @@
-"""What a stage of a part's life costs on this machine: chances from the outlook, losses and prices from the yard's list."""
+"""What a stage of a part's life costs on this machine: chances from the outlook, losses and prices from the yard's list.
+
+See docs/explanation/plan-of-a-machine.md.
+"""
 
 import datetime as dt
 from collections.abc import Callable
@@ -41,10 +44,6 @@ class Risk:
         Loss for each hour past it [currency/h].
     until : Crossing or None
         Where the hourly loss ends, because nothing more can be lost then.
-
-    References
-    ----------
-    Definition.
     """
 
     reached: Crossing
@@ -66,10 +65,6 @@ class StageCosts:
         The yard's list.
     settings : PlanSettings
         What is asked for.
-
-    References
-    ----------
-    Our own formulation, see docs/explanation/plan-of-a-machine.md.
     """
 
     def __init__(self, known: Known, outlook: MachineOutlook, prices: PriceList, settings: PlanSettings) -> None:
@@ -100,10 +95,6 @@ class StageCosts:
         -------
         float
             Or a usual figure where none are entered [h].
-
-        References
-        ----------
-        Our own, see docs/explanation/plan-of-a-machine.md.
         """
         weekly = self.known.dossier.utilisation
         return USUAL_HOURS_PER_YEAR if weekly is None else weekly.usual * WEEKS_PER_YEAR
@@ -115,10 +106,6 @@ class StageCosts:
         -------
         float
             Asked for, else lorry, call-out and fitter's day [currency].
-
-        References
-        ----------
-        Our own, see docs/explanation/plan-of-a-machine.md.
         """
         if self.settings.stop_cost is not None:
             return self.settings.stop_cost
@@ -141,10 +128,6 @@ class StageCosts:
         -------
         Cost
             Price and labour.
-
-        References
-        ----------
-        Our own, see docs/explanation/plan-of-a-machine.md.
         """
         return job_cost(self.prices, kind, place.part, 1, pieces_at(kind, place.part, self.gear))
 
@@ -160,10 +143,6 @@ class StageCosts:
         -------
         tuple of float
             Usual price, and the machine standing for its labour by the month [currency].
-
-        References
-        ----------
-        Our own, see docs/explanation/plan-of-a-machine.md.
         """
         price = cost.price.usual if cost.price is not None else 0.0
         return tuple(price + rate * (cost.labour_h or 0.0) for rate in self.rates)
@@ -182,10 +161,6 @@ class StageCosts:
         -------
         tuple of str
             Names of groups; none where opening costs nothing.
-
-        References
-        ----------
-        Our own, see docs/explanation/plan-of-a-machine.md.
         """
         costs = self.prices.stop
         free = costs is None or not costs.opening_per_side
@@ -207,10 +182,6 @@ class StageCosts:
         -------
         float
             By expectation [currency/h].
-
-        References
-        ----------
-        Our own, see docs/explanation/plan-of-a-machine.md.
         """
         price = cost.price.usual if cost.price is not None else 0.0
         return price / max(self.lives[member].as_new_h, 1.0)
@@ -229,10 +200,6 @@ class StageCosts:
         -------
         (float, float)
             At once [currency], and an hour [currency/h].
-
-        References
-        ----------
-        Our own, see docs/explanation/plan-of-a-machine.md.
         """
         price = cost.price.usual if cost.price is not None else 0.0
         standing = self.settings.unplanned_h * sum(self.rates) / len(self.rates)
@@ -255,10 +222,6 @@ class StageCosts:
         -------
         Stage
             Chances, losses and credits by step.
-
-        References
-        ----------
-        Our own, see docs/explanation/plan-of-a-machine.md.
         """
         chances = np.array([risk.reached.chance(self.hours_h[None])[0] for risk in risks])
         chances = np.maximum.accumulate(np.clip(chances, 0.0, 1.0), axis=1)
@@ -284,10 +247,6 @@ class StageCosts:
         -------
         ndarray, shape (steps,)
             Loss [currency].
-
-        References
-        ----------
-        Our own, see docs/explanation/plan-of-a-machine.md.
         """
         chance = np.maximum.accumulate(np.clip(risk.reached.chance(self.hours_h[None])[0], 0.0, 1.0))
         chance[0] = 0.0
@@ -316,10 +275,6 @@ class StageCosts:
         -------
         callable
             Hours [h], shape (t,), to worth [currency], shape (t,).
-
-        References
-        ----------
-        Our own, see docs/explanation/plan-of-a-machine.md.
         """
         return lambda hours_h: price * share_left(part, hours_h)
 
@@ -337,10 +292,6 @@ class StageCosts:
         -------
         Crossing
             Of one part.
-
-        References
-        ----------
-        Our own, see docs/explanation/plan-of-a-machine.md.
         """
         one = self.outlook.limits.of([self.outlook.rows[member]])
         return one if level is None else replace(one, level=np.array([level]))

@@ -1,4 +1,7 @@
-"""A machine's plan in the words of a verdict: its stops and jobs, and what it costs beside other ways of planning."""
+"""A machine's plan in the words of a verdict: its stops and jobs, and what it costs beside other ways of planning.
+
+See docs/explanation/plan-of-a-machine.md.
+"""
 
 import datetime as dt
 import math
@@ -36,10 +39,6 @@ class Teller:
         The machine as an instance.
     plan : StopPlan
         Its plan.
-
-    References
-    ----------
-    Definition.
     """
 
     def __init__(self, asked: Asked, whole: Bridged, plan: StopPlan) -> None:
@@ -52,10 +51,6 @@ class Teller:
         -------
         tuple of PlanStop
             In order of hours.
-
-        References
-        ----------
-        Definition.
         """
         found = []
         for stop in self.plan.stops:
@@ -150,10 +145,6 @@ class Teller:
         -------
         tuple of Job
             To be done at the first stop where they are due.
-
-        References
-        ----------
-        See docs/explanation/plan-of-a-machine.md.
         """
         planned = {done.place for done in self.whole.done.values() if done is not None}
         beside = tuple(
@@ -193,10 +184,6 @@ class Teller:
         -------
         PlanWay
             Without the loss that makes every plan renew what must not work on.
-
-        References
-        ----------
-        Definition.
         """
         labour = [self._labour_h(one) for one in row.plan]
         known = [hours for hours in labour if hours is not None]
@@ -236,10 +223,6 @@ def renewed_now(instance: StopInstance, names: list[str]) -> StopInstance:
     -------
     StopInstance
         For counting only.
-
-    References
-    ----------
-    Definition.
     """
     components = []
     for part in instance.components:

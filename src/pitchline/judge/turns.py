@@ -1,4 +1,7 @@
-"""Whether turning a side's bushes gains hours worth its price."""
+"""Whether turning a side's bushes gains hours worth its price.
+
+See docs/explanation/calls.md.
+"""
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
@@ -232,10 +235,6 @@ def with_turns_that_pay(
         The other face stays in it, for whoever plans or values by it.
     gains : dict of Side to TurnGain
         On sides whose bushes are on their first face.
-
-    References
-    ----------
-    Our own rule; see docs/explanation/calls.md.
     """
     if outlook is None:
         return None, {}
@@ -277,10 +276,6 @@ def turns_told(
     -------
     list of Work
         The same calls; a chain whose bushes may reach their limit inside the window is renewed.
-
-    References
-    ----------
-    Our own rule; see docs/explanation/calls.md.
     """
     chains = {
         item.place.side

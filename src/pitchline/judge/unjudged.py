@@ -22,10 +22,6 @@ def unjudged(dossier: Dossier, as_of: dt.date) -> Verdict:
     -------
     Verdict
         Without parts, so nothing is called run, book or stop.
-
-    References
-    ----------
-    Definition.
     """
     return Verdict(
         machine=dossier.machine,

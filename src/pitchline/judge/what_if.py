@@ -31,10 +31,6 @@ class Other:
         Which figure, and what it would be.
     instance : StopInstance
         What is planned for then.
-
-    References
-    ----------
-    Definition.
     """
 
     words: str
@@ -61,10 +57,6 @@ def others(
     ------
     Other
         Cost of a stop, losses, prices of the first stop's jobs, and hours of its parts.
-
-    References
-    ----------
-    Our own choice of figures.
     """
     instance = whole.instance
     for words, times in (("a stop at half the cost", 0.5), ("a stop at twice the cost", 2.0)):
@@ -222,10 +214,6 @@ def all_new(instance: StopInstance) -> StopInstance:
     -------
     StopInstance
         What somebody would plan for whose running gear is new.
-
-    References
-    ----------
-    Definition.
     """
     return replace(instance, components=tuple(_new(part) for part in instance.components))
 

@@ -1,4 +1,7 @@
-"""One machine in, one verdict out."""
+"""One machine in, one verdict out.
+
+See docs/explanation/calls.md.
+"""
 
 import datetime as dt
 from collections.abc import Mapping
@@ -192,10 +195,6 @@ def work_of(
     -------
     list of Work
         In no order. What was not read of the part now fitted asks for nothing.
-
-    References
-    ----------
-    See docs/explanation/calls.md.
     """
     work = []
     if outlook is not None:

@@ -1,4 +1,7 @@
-"""What somebody from the trade may ask about a plan, answered in a sentence each."""
+"""What somebody from the trade may ask about a plan, answered in a sentence each.
+
+See docs/explanation/plan-of-a-machine.md.
+"""
 
 from pitchline.judge.asked import Asked
 from pitchline.judge.bridged import Bridged
@@ -35,10 +38,6 @@ def why(told: MachinePlan, whole: Bridged, plan: StopPlan, asked: Asked) -> tupl
     -------
     tuple of str
         None where nothing looks odd.
-
-    References
-    ----------
-    See docs/explanation/plan-of-a-machine.md.
     """
     said = [
         _booked_later(told, asked),

@@ -50,10 +50,6 @@ def places_in_words(places: tuple[Place, ...]) -> str:
     str
         Such as "bottom rollers 1 to 3 and 5 left, 2 right".
 
-    References
-    ----------
-    Definition.
-
     Examples
     --------
     >>> rollers = [Place(PartKind.BOTTOM_ROLLER, Side.LEFT, number) for number in (1, 2, 3, 5)]
@@ -104,10 +100,6 @@ def kinds_in_words(places: Sequence[Place], everywhere: Sequence[Place]) -> str:
     str
         Three kinds at most, and how many more there are.
 
-    References
-    ----------
-    Definition.
-
     Examples
     --------
     >>> idlers = [Place(PartKind.IDLER, side, 1) for side in (Side.LEFT, Side.RIGHT)]
@@ -156,10 +148,6 @@ def headline(
     str
         Plain words, whatever the call; what was not looked at, and how many parts nothing could be said of. Only a stop comes
         before old readings.
-
-    References
-    ----------
-    Our own wording.
     """
     said = (_called(parts, jobs, rule, next_due, old), _passed_by(parts, jobs), _unread(parts))
     return " ".join(each for each in said if each)
@@ -256,10 +244,6 @@ def remarks(
     -------
     tuple of str
         One sentence or two each; what matters most first.
-
-    References
-    ----------
-    Our own wording.
     """
     judged = [item for part in parts for item in part.judged]
     said = [

@@ -13,10 +13,6 @@ class Money:
         Amount, rising [currency].
     currency : str
         Code such as "EUR".
-
-    References
-    ----------
-    Definition.
     """
 
     low: float

@@ -1,4 +1,7 @@
-"""From an asking price to an offer that can be explained line by line. A working aid, not a valuation."""
+"""From an asking price to an offer that can be explained line by line. A working aid, not a valuation.
+
+See docs/explanation/money.md.
+"""
 
 import math
 from dataclasses import dataclass
@@ -22,10 +25,6 @@ class BidLine:
         How much; below 0 where it is taken off.
     because : str
         Why, in a sentence or two.
-
-    References
-    ----------
-    Definition.
     """
 
     words: str
@@ -51,10 +50,6 @@ class Bid:
         What the offer does not know of.
     caution : str
         What it is not.
-
-    References
-    ----------
-    Our own layout; see docs/explanation/money.md.
     """
 
     lines: tuple[BidLine, ...]

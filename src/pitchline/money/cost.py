@@ -1,4 +1,7 @@
-"""What one job costs by the yard's own price list."""
+"""What one job costs by the yard's own price list.
+
+See docs/explanation/calls.md.
+"""
 
 from dataclasses import dataclass
 
@@ -20,10 +23,6 @@ class Cost:
         Parts and labour without tax; None when not priced.
     not_priced : str
         What the price list lacks, in words; empty when priced.
-
-    References
-    ----------
-    Definition.
     """
 
     labour_h: float | None
@@ -51,10 +50,6 @@ def job_cost(prices: PriceList | None, job: JobKind, part: PartKind, places: int
     -------
     Cost
         Labour and parts times places or pieces, as the list's line says; low, usual and high.
-
-    References
-    ----------
-    Definition.
     """
     words = f"{job.label} {PARTS[part].plural if places > 1 else PARTS[part].singular}"
     if prices is None:
@@ -83,10 +78,6 @@ def total(amounts: list[Money], currency: str) -> Money:
     -------
     Money
         Low with low, usual with usual, high with high.
-
-    References
-    ----------
-    Our own rule; see docs/explanation/calls.md.
     """
     return Money(
         sum(amount.low for amount in amounts),

@@ -51,10 +51,6 @@ def checked_periods(periods: float) -> float:
     ------
     NotAllowedError
         Not above 0, or endless.
-
-    References
-    ----------
-    Definition.
     """
     if not (math.isfinite(periods) and periods > 0):
         raise NotAllowedError("periods", periods, "above 0", "Enter how many years or hours it lasts.")

@@ -28,10 +28,6 @@ class Payment:
     ------
     NotAllowedError
         Hours below 0, or no number.
-
-    References
-    ----------
-    Definition.
     """
 
     at_h: float

@@ -31,10 +31,6 @@ class PriceLine:
     ------
     NotAllowedError
         A figure outside its range, or an unknown unit.
-
-    References
-    ----------
-    Definition.
     """
 
     job: JobKind
@@ -127,10 +123,6 @@ class PriceList:
         -------
         PriceLine or None
             None when the list has no such line. Measuring again costs what looking further does, unless the list says otherwise.
-
-        References
-        ----------
-        Definition.
         """
         words = (job, JobKind.INVESTIGATE) if job is JobKind.MEASURE else (job,)
         found = (line for word in words for line in self.lines if line.job is word and line.part is part)

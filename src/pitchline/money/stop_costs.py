@@ -20,10 +20,6 @@ class Charge:
         How much [currency], without tax.
     billed : bool
         Whether it stands on a quote; a standing machine costs its owner, whoever does the work.
-
-    References
-    ----------
-    Definition.
     """
 
     words: str
@@ -52,10 +48,6 @@ class StopCosts:
     ------
     NotAllowedError
         A figure below 0, a month that is none, or busy months without their rate and the other way round.
-
-    References
-    ----------
-    Definition.
     """
 
     lorry: float | None = None
@@ -114,10 +106,6 @@ class StopCosts:
         NotAllowedError
             A month that is none.
 
-        References
-        ----------
-        Definition.
-
         Examples
         --------
         >>> costs = StopCosts(standing_per_h=40.0, busy_standing_per_h=90.0, busy_months=(5, 6))
@@ -149,10 +137,6 @@ class StopCosts:
         ------
         NotAllowedError
             A month that is none.
-
-        References
-        ----------
-        Definition.
         """
         rate = self.standing_rate(month)
         standing = rate * standing_h if rate is not None and standing_h is not None else None

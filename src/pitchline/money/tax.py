@@ -17,10 +17,6 @@ class Taxed:
         Without tax, the tax alone, and both.
     rate : float
         Tax as a share of the net amount [1].
-
-    References
-    ----------
-    Definition.
     """
 
     net: Money
@@ -75,10 +71,6 @@ def with_tax(net: Money, rate: float) -> Taxed:
     ------
     NotAllowedError
         A rate outside its range.
-
-    References
-    ----------
-    Definition.
 
     Examples
     --------

@@ -28,10 +28,6 @@ class ValuedPart:
     ------
     NotAllowedError
         Shares that do not rise from 0 to 1.
-
-    References
-    ----------
-    Definition.
     """
 
     place: Place

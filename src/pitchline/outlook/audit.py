@@ -1,4 +1,7 @@
-"""How far the outlook kept its promises on a fleet's own history."""
+"""How far the outlook kept its promises on a fleet's own history.
+
+See docs/explanation/calibration.md.
+"""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -140,10 +143,6 @@ class Audit:
         Later readings that could not be predicted: the first reading of a part of unknown age.
     cuts : tuple of (int, int)
         At which walk-rounds the constants were learned anew (0 is the first), and from how many readings.
-
-    References
-    ----------
-    Definition; see docs/explanation/calibration.md.
     """
 
     overall: AuditRow | None
@@ -191,10 +190,6 @@ def audit(
     ------
     NotAllowedError
         No cut, or walk-round numbers that do not fit the paths.
-
-    References
-    ----------
-    Our own formulation, see docs/explanation/calibration.md.
     """
     numbered = walk_rounds(paths, start_h) if walk is None else walk
     predicted = walk_forward(paths, start, numbered, cuts, seed)

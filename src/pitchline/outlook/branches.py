@@ -30,10 +30,6 @@ class Belief:
         Mean and variance of life used [1].
     d_mean, d_var : ndarray, shape (q, b, n, j)
         Their derivatives [1].
-
-    References
-    ----------
-    Definition.
     """
 
     mean: FloatArray
@@ -53,10 +49,6 @@ class Belief:
         -------
         Belief
             In that order.
-
-        References
-        ----------
-        Definition.
         """
         return Belief(self.mean[:, at], self.var[:, at], self.d_mean[:, :, at], self.d_var[:, :, at])
 
@@ -69,10 +61,6 @@ class Belief:
             Rows.
         other : Belief
             Of those rows.
-
-        References
-        ----------
-        Definition.
         """
         self.mean[:, at], self.var[:, at] = other.mean, other.var
         self.d_mean[:, :, at], self.d_var[:, :, at] = other.d_mean, other.d_var
@@ -90,10 +78,6 @@ class Branch:
         Its derivatives [1].
     belief : Belief
         The wear after it.
-
-    References
-    ----------
-    Definition.
     """
 
     log: FloatArray
@@ -112,10 +96,6 @@ class Branch:
         -------
         Branch
             In that order.
-
-        References
-        ----------
-        Definition.
         """
         return Branch(self.log[:, at], self.d_log[:, :, at], self.belief.rows(at))
 
@@ -272,10 +252,6 @@ def capped(growth: FloatArray, d_growth: FloatArray, most: float) -> tuple[Float
         Within the cap [1].
     d_width : ndarray, shape (q, b, n, j)
         Its derivatives [1], zero at the cap.
-
-    References
-    ----------
-    Definition.
     """
     width = np.clip(growth, _LEAST_WIDTH, most)
     if not d_growth.size:
@@ -297,10 +273,6 @@ def weighed(branch: Branch, share: float | FloatArray) -> Branch:
     -------
     Branch
         With the log of the share added.
-
-    References
-    ----------
-    Definition.
     """
     return Branch(branch.log + np.log(share, dtype=branch.log.dtype), branch.d_log, branch.belief)
 

@@ -1,4 +1,7 @@
-"""Parts changed without a record: once readings show it, the part before and the part after are two lives."""
+"""Parts changed without a record: once readings show it, the part before and the part after are two lives.
+
+See docs/explanation/outlook.md.
+"""
 
 from dataclasses import dataclass
 
@@ -25,10 +28,6 @@ class Split:
         Rows of those machines' parts in the paths before.
     newest : ndarray, shape (k,)
         For each of them its row now: the life that runs on.
-
-    References
-    ----------
-    Definition.
     """
 
     paths: Paths
@@ -49,10 +48,6 @@ def change_chances(beliefs: Beliefs) -> FloatArray:
     ndarray, shape (n, r)
         Chances [1]; 0 where there is no such reading. A newest reading that shows more wear than expected counts for none of
         the changes before it: by all readings and without it, the lesser chance stands.
-
-    References
-    ----------
-    See docs/explanation/outlook.md.
     """
     changed = beliefs.filtered.changed
     chances = np.asarray((changed * beliefs.weight).sum(axis=3).mean(axis=1).T, np.float64)
@@ -161,10 +156,6 @@ def believe_split(
     -------
     tuple of Beliefs and Split, or None
         None where no change is likely.
-
-    References
-    ----------
-    See docs/explanation/outlook.md.
     """
     if not habits.unrecorded:
         return None

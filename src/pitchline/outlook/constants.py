@@ -1,4 +1,7 @@
-"""The constants of the wear model, and what is believed of them before any reading."""
+"""The constants of the wear model, and what is believed of them before any reading.
+
+See docs/explanation/outlook.md.
+"""
 
 from dataclasses import dataclass
 
@@ -58,10 +61,6 @@ class Constants:
         -------
         Constants
             In the same order.
-
-        References
-        ----------
-        Definition.
         """
         spreads = (self.machine_spread, self.part_spread, self.noise, self.span_spread)
         return Constants(self.log_rate[sets], self.ground[sets], *(spread[sets] for spread in spreads))
@@ -73,10 +72,6 @@ class Constants:
         -------
         Constants
             One set.
-
-        References
-        ----------
-        Definition.
         """
         log_rate, ground = self.log_rate.mean(axis=0)[None], self.ground.mean(axis=0)[None]
         spreads = (self.machine_spread, self.part_spread, self.noise, self.span_spread)
@@ -95,10 +90,6 @@ class Priors:
         Mean and standard deviation of each ground's log effect [1].
     log_machine_spread, log_part_spread, log_noise, log_span_spread : tuple of float
         Mean and standard deviation of the logarithm [1].
-
-    References
-    ----------
-    Our own weak beliefs, see docs/explanation/outlook.md.
     """
 
     log_rate: FloatArray
@@ -156,10 +147,6 @@ def effective_hours(hours_h: FloatArray, ground: FloatArray) -> FloatArray:
     -------
     ndarray, shape (...)
         Effective hours [h] of the reference ground.
-
-    References
-    ----------
-    Definition; see docs/explanation/outlook.md.
 
     Examples
     --------

@@ -1,4 +1,7 @@
-"""Hours until wear reaches a level: chances, quantiles, and the first of several parts."""
+"""Hours until wear reaches a level: chances, quantiles, and the first of several parts.
+
+See docs/explanation/outlook.md.
+"""
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
@@ -62,10 +65,6 @@ class Crossing:
         -------
         Crossing
             In the order asked for.
-
-        References
-        ----------
-        Definition.
         """
         at = np.asarray(rows)
         return Crossing(
@@ -113,10 +112,6 @@ class Crossing:
         -------
         ndarray, shape (n, t)
             Chances [1], rising with the hours.
-
-        References
-        ----------
-        Our own formulation, see docs/explanation/outlook.md.
         """
         return np.asarray((self.weight[:, :, None, :] @ self.by_rate(hours_h))[:, :, 0].mean(axis=0))
 
@@ -220,10 +215,6 @@ def crossing(
     -------
     Crossing
         For the same parts in the same order.
-
-    References
-    ----------
-    Our own formulation, see docs/explanation/outlook.md.
     """
     count, precision = beliefs.paths.kind.size, beliefs.rate_log.dtype
     paces = None if pace is None else pace[beliefs.paths.kind]

@@ -25,10 +25,6 @@ def day_when(as_of: dt.date, hours_h: float, hours_per_week: float) -> dt.date |
     datetime.date or None
         None when it is more than twenty years off, or beyond the last day of the calendar.
 
-    References
-    ----------
-    Definition.
-
     Examples
     --------
     >>> day_when(dt.date(2026, 11, 2), 80.0, 40.0)
@@ -55,9 +51,5 @@ def hours_by(weeks: float, utilisation: Utilisation) -> float:
     -------
     float
         Hours [h].
-
-    References
-    ----------
-    Definition.
     """
     return weeks * utilisation.usual

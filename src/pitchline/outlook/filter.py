@@ -5,6 +5,8 @@ changed without a record, and a reading that is far off. Each mixture is matched
 along exactly.
 
 Shapes here: b sets of constants, n parts, j rates, q derivatives (log rate, each ground effect, log noise, log span spread).
+
+See docs/explanation/outlook.md.
 """
 
 from dataclasses import dataclass
@@ -56,10 +58,6 @@ class Habits:
         Mean and standard deviation of the log of how many times as fast as their fellows these wear [1].
     least_spread : float
         Least standard deviation of the log rate between parts, and between machines [1], 0 or more.
-
-    References
-    ----------
-    Our own assumptions; see docs/explanation/outlook.md.
     """
 
     original: float = 0.8
@@ -97,10 +95,6 @@ class Filtered:
         Log likelihood of all readings but the newest [1].
     d_log_like : ndarray, shape (q, b, n, j)
         Derivatives of log_like [1]; q is zero when none were asked for.
-
-    References
-    ----------
-    Definition.
     """
 
     log_like: FloatArray

@@ -1,4 +1,7 @@
-"""The constants of one yard or one machine: most likely values, and draws of what else they may be."""
+"""The constants of one yard or one machine: most likely values, and draws of what else they may be.
+
+See docs/explanation/outlook.md.
+"""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -31,10 +34,6 @@ class Scale:
         What is believed before any reading.
     grounds : tuple of int
         Ground classes whose effect is free; the others stay at their prior mean.
-
-    References
-    ----------
-    Definition.
     """
 
     priors: Priors
@@ -71,10 +70,6 @@ class Scale:
         -------
         Constants
             b sets.
-
-        References
-        ----------
-        Definition.
         """
         raw = self.mean + self.deviation * np.clip(standard, -_FARTHEST, _FARTHEST)
         ground = np.broadcast_to(self.priors.ground, (raw.shape[0], GROUNDS)).copy()
@@ -145,10 +140,6 @@ def free_scale(paths: Paths, priors: Priors, future_ground: int | Sequence[int])
     -------
     Scale
         With the free grounds.
-
-    References
-    ----------
-    Definition.
     """
     to_come = (future_ground,) if isinstance(future_ground, int) else future_ground
     worked = sorted({*paths.grounds, *to_come})
@@ -253,10 +244,6 @@ def constants_for(
     -------
     Constants
         16 to 64 sets, each as likely as the other.
-
-    References
-    ----------
-    Our own formulation, see docs/explanation/outlook.md.
     """
     heard = bounded(paths, priors)
     return fit(heard, priors, habits, future_ground).draws(sets_for(paths.kind.size), seed)

@@ -1,4 +1,7 @@
-"""The outlook of many machines at once: what their readings say of the constants, and hours left for every part."""
+"""The outlook of many machines at once: what their readings say of the constants, and hours left for every part.
+
+See docs/explanation/outlook.md.
+"""
 
 from dataclasses import dataclass
 from itertools import pairwise
@@ -50,10 +53,6 @@ class Forecast:
         Chance that all readings of one of its walk-rounds are off by a common amount [1].
     doubt_ground : ndarray, shape (n,)
         Chance that hours before one of its walk-rounds were worked on another ground than recorded [1].
-
-    References
-    ----------
-    See docs/explanation/outlook.md.
     """
 
     life_used: FloatArray
@@ -130,10 +129,6 @@ def forecast(
     -------
     Forecast
         Rows as in paths; not a number where not wanted.
-
-    References
-    ----------
-    See docs/explanation/outlook.md.
     """
     integrate = learned.machines < ENOUGH_MACHINES
     constants = None if integrate else plugged_in(learned)
@@ -164,10 +159,6 @@ def blocks_of(paths: Paths) -> list[slice]:
     -------
     list of slice
         Together all rows.
-
-    References
-    ----------
-    Definition.
     """
     block = paths.group // BLOCK_MACHINES
     edges = [0, *(np.flatnonzero(np.diff(block)) + 1).tolist(), block.size]

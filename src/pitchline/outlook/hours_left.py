@@ -14,10 +14,6 @@ class HoursLeft:
         Hours by which 1 in 10, 1 in 2 and 9 in 10 have reached it [h], zero or more, rising.
     chance_now : float
         Chance that it is reached already [1].
-
-    References
-    ----------
-    Definition.
     """
 
     cautious: float
@@ -34,10 +30,6 @@ class Dates:
     ----------
     cautious, middle, hopeful : datetime.date or None
         Cautious hours at the high hours a week, middle at the usual, hopeful at the low.
-
-    References
-    ----------
-    Definition.
     """
 
     cautious: dt.date | None

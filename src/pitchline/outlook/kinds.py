@@ -220,10 +220,6 @@ def kind_life(dossier: Dossier, part: PartKind, measurand: Measurand) -> tuple[K
         The yard's own, else the project's weak one for this family of machine, chain type and share of travelling.
     entered : bool
         True for the yard's own.
-
-    References
-    ----------
-    Our own weak figures where the yard has none.
     """
     for life in dossier.kind_lives:
         if life.part is part and life.measurand is measurand:
@@ -253,10 +249,6 @@ def taken_for(dossier: Dossier) -> str:
     -------
     str
         Such as "an excavator taken to travel 10 % of its hours".
-
-    References
-    ----------
-    Definition.
     """
     kind, family, share = dossier.machine.kind.label, FAMILIES[dossier.machine.kind], dossier.travel_share
     if dossier.machine.kind is MachineKind.OTHER_TRACKED:
@@ -282,10 +274,6 @@ def life_said(dossier: Dossier, part: PartKind) -> str:
     -------
     str
         Family, share of travelling and chain type, as far as they move it.
-
-    References
-    ----------
-    Definition.
     """
     said = "our assumption, no source"
     if GROUPS[part] is WearsBy.HOURS:

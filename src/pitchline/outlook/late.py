@@ -65,10 +65,6 @@ def none_late(kinds: int) -> Late:
     -------
     Late
         All times 1.
-
-    References
-    ----------
-    Definition.
     """
     return Late(USUAL_BEGINS, np.ones(kinds))
 
@@ -89,10 +85,6 @@ def straight(wear: FloatArray, begins: float, times: FloatArray) -> FloatArray:
     -------
     ndarray, shape (...)
         Straightened life used [1]: 0 for new and 1 at the limit, as before.
-
-    References
-    ----------
-    Definition.
 
     Examples
     --------
@@ -120,10 +112,6 @@ def slope(wear: FloatArray, begins: float, times: FloatArray) -> FloatArray:
     -------
     ndarray, shape (...)
         Derivative of `straight` [1].
-
-    References
-    ----------
-    Definition.
     """
     beyond = 1 / (1 + np.exp(np.clip((begins - wear) / _SOFT, -60, 60)))
     return np.asarray((1 - (1 - 1 / times) * beyond) / _even(np.array(1.0), begins, times))

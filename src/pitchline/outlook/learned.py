@@ -1,4 +1,7 @@
-"""What is known of the wear model's constants, by kind of part: learned from a yard's readings, or assumed."""
+"""What is known of the wear model's constants, by kind of part: learned from a yard's readings, or assumed.
+
+See docs/explanation/outlook.md.
+"""
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
@@ -30,10 +33,6 @@ class Learned:
         What it was learned from; 0 where it is only assumed.
     limits : dict of str to LearnedLimit
         What the yard runs each kind of part down to, for kinds it took off; offered beside entered limits, never used.
-
-    References
-    ----------
-    See docs/explanation/outlook.md.
     """
 
     kinds: tuple[str, ...]
@@ -59,10 +58,6 @@ def weak(kinds: tuple[str, ...], lives_h: dict[str, tuple[float, float]]) -> Lea
     -------
     Learned
         Kinds not named get a weak figure of this project.
-
-    References
-    ----------
-    Our own weak figures where nothing is entered.
     """
     known = [lives_h.get(kind, (UNKNOWN_LIFE_H, 1.0)) for kind in kinds]
     priors = weak_priors(np.array([life for life, _ in known]), np.array([spread for _, spread in known]))
@@ -81,10 +76,6 @@ def plugged_in(learned: Learned) -> Constants:
     -------
     Constants
         One set.
-
-    References
-    ----------
-    Definition.
     """
     priors = learned.priors
     spreads = (np.exp([spread[0]]) for spread in priors.spreads)
@@ -144,10 +135,6 @@ def priors_for(kinds: tuple[KindLife, ...], learned: Learned | None) -> tuple[Pr
         In the order of kinds.
     from_readings : tuple of bool
         Which kinds were learned.
-
-    References
-    ----------
-    See docs/explanation/outlook.md.
     """
     lives, spreads = ([kind.typical_life_h for kind in kinds], [kind.log_spread for kind in kinds])
     priors = weak_priors(np.array(lives), np.array(spreads))
@@ -177,10 +164,6 @@ def late_for(words: Sequence[str], learned: Learned | None) -> Late:
     -------
     Late
         In the order of words; kinds that are not known keep their pace.
-
-    References
-    ----------
-    Definition.
     """
     if learned is None:
         return none_late(len(words))

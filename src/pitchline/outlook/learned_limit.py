@@ -1,4 +1,7 @@
-"""What a yard really runs one kind of part down to, learned from how worn parts were when they came off, and why."""
+"""What a yard really runs one kind of part down to, learned from how worn parts were when they came off, and why.
+
+See docs/explanation/learned-limits.md.
+"""
 
 from dataclasses import dataclass
 from enum import StrEnum
@@ -48,10 +51,6 @@ class LearnedLimit:
         Those of them that were for wear.
     spread_low, spread_high : float or None
         80 % range of the spread [1].
-
-    References
-    ----------
-    Our own formulation, see docs/explanation/learned-limits.md.
     """
 
     typical: float | None
@@ -82,10 +81,6 @@ class LearnedSize:
         80 % range of it [m], the less worn end first.
     limit_m : float
         The entered limit [m].
-
-    References
-    ----------
-    Definition.
     """
 
     typical_m: float
@@ -164,10 +159,6 @@ def as_size(line: WearLine, learned: LearnedLimit) -> LearnedSize | None:
     -------
     LearnedSize or None
         None with too few removals.
-
-    References
-    ----------
-    Definition.
     """
     if learned.typical is None or learned.low is None or learned.high is None:
         return None

@@ -1,4 +1,7 @@
-"""Constants learned from the wear paths of many machines."""
+"""Constants learned from the wear paths of many machines.
+
+See docs/explanation/outlook.md.
+"""
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
@@ -41,10 +44,6 @@ class Slope:
         Its gradient [1].
     by_machine : ndarray, shape (m, p)
         Gradient of each machine's log marginal [1].
-
-    References
-    ----------
-    Definition.
     """
 
     value: float
@@ -69,10 +68,6 @@ class Found:
         Their covariance by the curvature close by [1].
     late : Late
         Change of pace of each kind.
-
-    References
-    ----------
-    Definition.
     """
 
     mode: FloatArray
@@ -133,10 +128,6 @@ def evenly(paths: Paths, most: int) -> Paths:
     -------
     Paths
         All parts of those machines.
-
-    References
-    ----------
-    Definition.
     """
     group = paths.group
     machines = int(group[-1]) + 1
@@ -164,10 +155,6 @@ def objective(standard: FloatArray, paths: Paths, scale: Scale, habits: Habits) 
     -------
     Slope
         There.
-
-    References
-    ----------
-    See docs/explanation/outlook.md.
     """
     grid = FINE if int(paths.group[-1]) < _FIRST_MACHINES else FINE_SINGLE
     constants = scale.constants(standard[None])

@@ -1,4 +1,7 @@
-"""From a machine's dossier to the wear paths of its parts: which part was fitted when, and what was read of it."""
+"""From a machine's dossier to the wear paths of its parts: which part was fitted when, and what was read of it.
+
+See docs/explanation/outlook.md.
+"""
 
 import datetime as dt
 from dataclasses import dataclass
@@ -61,10 +64,6 @@ class Life:
         Its readings, in order.
     path : PartLife
         The same as the outlook takes it; its kind is a number in the list of kinds.
-
-    References
-    ----------
-    Definition.
     """
 
     place: Place
@@ -98,10 +97,6 @@ class Lives:
         Those taken off and those now fitted.
     kinds : tuple of KindLife
         Typical lives, in the order of the numbers in the paths.
-
-    References
-    ----------
-    Definition.
     """
 
     lives: tuple[Life, ...]
@@ -122,10 +117,6 @@ def ground_hours(dossier: Dossier, from_h: float, to_h: float) -> FloatArray:
     -------
     ndarray, shape (g,)
         Hours in each class [h], summing to the difference.
-
-    References
-    ----------
-    Definition.
     """
     hours = np.zeros(GROUNDS)
     for span in dossier.ground_spans:
@@ -178,10 +169,6 @@ def lives_of(dossier: Dossier, now_h: float, held: frozenset[tuple[dt.date, Read
     -------
     Lives
         In walking order, the part now fitted last at each place.
-
-    References
-    ----------
-    See docs/explanation/outlook.md.
     """
     found: list[Life] = []
     kinds: list[KindLife] = []

@@ -1,4 +1,7 @@
-"""The outlook of one machine: every part now fitted, with the constants integrated over."""
+"""The outlook of one machine: every part now fitted, with the constants integrated over.
+
+See docs/explanation/outlook.md.
+"""
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
@@ -50,10 +53,6 @@ class LifeOutlook:
         Chance that it wears unlike its fellows [1].
     times_late : float
         How many times as fast it wears late in its life [1]; 1 where nothing else was learned.
-
-    References
-    ----------
-    See docs/explanation/outlook.md.
     """
 
     life: Life
@@ -94,10 +93,6 @@ class MachineOutlook:
         For bushes that are turned next, by place among the parts: the other face from the turn on.
     pace : ndarray, shape (k, g), or None
         Pace of each kind of part on each ground, by which the hours behind the beliefs are weighted [1]; None where all go alike.
-
-    References
-    ----------
-    See docs/explanation/outlook.md.
     """
 
     parts: tuple[LifeOutlook, ...]
@@ -120,10 +115,6 @@ class MachineOutlook:
         -------
         HoursLeft
             Their shared machine effect is taken into account.
-
-        References
-        ----------
-        See docs/explanation/outlook.md.
         """
         return self._first(self.dues, members)
 
@@ -139,10 +130,6 @@ class MachineOutlook:
         -------
         HoursLeft
             Their shared machine effect is taken into account.
-
-        References
-        ----------
-        See docs/explanation/outlook.md.
         """
         return self._first(self.limits, members)
 
@@ -158,10 +145,6 @@ class MachineOutlook:
         -------
         ndarray, shape (p,)
             Chances [1], in the order of `parts`.
-
-        References
-        ----------
-        See docs/explanation/outlook.md.
         """
         everywhere = self.dues.chance(np.full((self.dues.level.size, 1), hours_h))[:, 0]
         return np.asarray(everywhere[list(self.rows)])
@@ -204,10 +187,6 @@ def machine_outlook(
     ------
     NotAllowedError
         No wear path at all.
-
-    References
-    ----------
-    See docs/explanation/outlook.md.
     """
     late = _late(lives, learned)
     pace = ground_pace(lives.kinds) if learned is None else None

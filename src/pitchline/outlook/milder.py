@@ -4,6 +4,8 @@ Where earlier readings contradict each other, two stories are left: an older par
 wears fast. A newest reading that is worse than both fits the older one better, and with it a slower pace and more hours. So
 such a part, and one whose newest reading is too bad to be quite believed, keeps the pace that milder values of that reading
 would have told, and the wear that the reading itself tells.
+
+See docs/explanation/outlook.md.
 """
 
 from dataclasses import dataclass, replace
@@ -33,10 +35,6 @@ class NoMilder:
         With the rates and the wear of whichever value leaves the fewest hours.
     tried : dict of int to Crossing
         By row of the parts concerned: what the reading itself and each milder value say.
-
-    References
-    ----------
-    Our own rule, see docs/explanation/outlook.md.
     """
 
     beliefs: Beliefs
@@ -60,10 +58,6 @@ class NoMilder:
             Hours from now [h].
         now : float
             The greatest chance of being there already [1].
-
-        References
-        ----------
-        Definition.
         """
         tried = self.tried[row]
         tried = replace(tried, level=np.full_like(tried.level, level))
@@ -87,10 +81,6 @@ def no_milder(beliefs: Beliefs, limits: Crossing) -> NoMilder:
         Parts with a newest reading above their pace so far, and a doubtful past or not enough belief in that reading, have the
         rates of whichever milder value, in steps of 0.05 of life used from the reading before on, leaves the fewest hours; the
         mean of their wear stays at least what it was.
-
-    References
-    ----------
-    Our own rule, see docs/explanation/outlook.md.
     """
     rows = _doubtful(beliefs)
     if not rows.size:

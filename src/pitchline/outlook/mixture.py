@@ -26,10 +26,6 @@ class Mixture:
         Their means [any unit].
     deviation : ndarray, shape (n, k)
         Their standard deviations [unit of mean], above zero.
-
-    References
-    ----------
-    Definition.
     """
 
     weight: FloatArray
@@ -59,10 +55,6 @@ class Mixture:
         -------
         ndarray, shape (n,)
             Chances [1].
-
-        References
-        ----------
-        Definition.
 
         Examples
         --------

@@ -25,10 +25,6 @@ class Past:
         Hours before now [h], falling to 0.
     wear, wear_u : ndarray, shape (k,)
         Mean and standard deviation of straightened life used then [1].
-
-    References
-    ----------
-    Definition.
     """
 
     ago_h: FloatArray

@@ -49,10 +49,6 @@ class PartLife:
     ------
     NotAllowedError
         Shapes that do not agree, or figures outside their range.
-
-    References
-    ----------
-    Definition.
     """
 
     kind: int
@@ -111,10 +107,6 @@ class Paths:
         As in PartLife.
     share : ndarray, shape (n,), or None
         As in PartLife [1]; None where every reading counts in full.
-
-    References
-    ----------
-    Definition.
     """
 
     kind: IntArray
@@ -142,10 +134,6 @@ class Paths:
         -------
         Paths
             With machine numbers as they were.
-
-        References
-        ----------
-        Definition.
         """
         return Paths(
             self.kind[at],
@@ -193,10 +181,6 @@ def stack(lives: list[PartLife], machine: list[int] | None = None) -> Paths:
     ------
     NotAllowedError
         No part at all, or machine numbers that fall.
-
-    References
-    ----------
-    Definition.
     """
     if not lives:
         raise NotAllowedError("wear paths", "none", "one part or more")

@@ -1,4 +1,7 @@
-"""Nested quadrature: the parts of a machine share its effect, and each has its own."""
+"""Nested quadrature: the parts of a machine share its effect, and each has its own.
+
+See docs/explanation/outlook.md.
+"""
 
 from dataclasses import dataclass
 from typing import Any
@@ -77,10 +80,6 @@ class Beliefs:
         Each part's likelihood given the machine effect [1], in the same scale.
     weight : ndarray, shape (b, n, j)
         Posterior weight of each part's rate on the grid [1], summing to 1.
-
-    References
-    ----------
-    Our own formulation, see docs/explanation/outlook.md.
     """
 
     paths: Paths
@@ -109,10 +108,6 @@ class Beliefs:
         -------
         ndarray, shape (b, j)
             On the same grid of rates as the part [1], summing to 1.
-
-        References
-        ----------
-        Our own formulation, see docs/explanation/outlook.md.
         """
         weight = np.einsum("bju,bu->bj", self.kernel, self.machine[:, self.paths.group[part]])
         return np.asarray(weight / weight.sum(axis=1, keepdims=True))

@@ -1,4 +1,7 @@
-"""The parts a yard took off, each with how worn it was by then."""
+"""The parts a yard took off, each with how worn it was by then.
+
+See docs/explanation/learned-limits.md.
+"""
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
@@ -27,10 +30,6 @@ class Removals:
         Estimated life used when it came off, on the entered wear line, and its standard uncertainty [1].
     because : tuple of Because
         Why, for each.
-
-    References
-    ----------
-    Definition.
     """
 
     row: IntArray
@@ -107,10 +106,6 @@ def removals_from_paths(
     ------
     NotAllowedError
         Arrays of different length, or a reason that is not one of the four words.
-
-    References
-    ----------
-    Our own formulation, see docs/explanation/learned-limits.md.
     """
     count = paths.kind.size
     if removed.shape != (count,) or to_removal_h.shape != (count, GROUNDS) or len(because) != count:

@@ -1,4 +1,7 @@
-"""Parts as they will be once a job is done on them: as new on this machine, or bushes on their other face."""
+"""Parts as they will be once a job is done on them: as new on this machine, or bushes on their other face.
+
+See docs/explanation/outlook.md.
+"""
 
 from dataclasses import replace
 
@@ -29,10 +32,6 @@ def as_new(outlook: MachineOutlook, member: int, level: float = 1.0, start_u: fl
     -------
     Crossing
         Of one part: the machine's effect stays, the part's own is drawn anew.
-
-    References
-    ----------
-    See docs/explanation/outlook.md.
     """
     row = outlook.rows[member]
     one = outlook.limits.of([row])
@@ -60,10 +59,6 @@ def on_other_face(outlook: MachineOutlook, member: int) -> Crossing:
     -------
     Crossing
         Of one part, counted from the turn; as new where bushes were not to be turned.
-
-    References
-    ----------
-    See docs/explanation/outlook.md.
     """
     known = outlook.other_face.get(member)
     return as_new(outlook, member, start_u=TURNED_START) if known is None else known

@@ -35,10 +35,6 @@ class Trace:
         Whether it was said how a turned bush was measured.
     alike : int
         Places, this one among them, that the figure looks copied to; 1 where it does not.
-
-    References
-    ----------
-    Definition.
     """
 
     date: dt.date

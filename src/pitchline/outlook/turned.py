@@ -32,10 +32,6 @@ class OldFlat:
         Metal gone there at the turn [m], zero or more.
     u_m : float
         Its standard uncertainty [m].
-
-    References
-    ----------
-    Definition.
     """
 
     depth_m: float

@@ -2,6 +2,8 @@
 
 Each reading is compared with what the part's own other readings make likely. Parts of one machine that are all off together
 point to the tool where they are off by the same size, and to the ground where they are off in proportion to the wear since.
+
+See docs/explanation/outlook.md.
 """
 
 from dataclasses import dataclass
@@ -36,10 +38,6 @@ def walk_rounds(paths: Paths, start_h: FloatArray) -> IntArray:
     -------
     ndarray of int, shape (n, r)
         From 0 for each machine's first; -1 where padded. Readings of one machine within an hour count as one walk-round.
-
-    References
-    ----------
-    Definition.
     """
     hours_h = start_h[:, None] + np.cumsum(paths.step_h.sum(axis=2), axis=1)
     row, column = np.nonzero(np.arange(hours_h.shape[1]) < paths.count[:, None])
@@ -75,10 +73,6 @@ class WalkChecks:
         Chance that the hours before it were worked on another ground than recorded [1].
     pace : ndarray, shape (w,)
         How many times as fast the machine wore then as the record says [1].
-
-    References
-    ----------
-    Our own formulation, see docs/explanation/outlook.md.
     """
 
     machine: IntArray
@@ -103,10 +97,6 @@ class WalkChecks:
         -------
         ndarray, shape (2, n)
             Chance that all readings of such a day are off by a common amount, and that hours were worked on another ground [1].
-
-        References
-        ----------
-        Definition.
         """
         found = np.zeros((2, int(paths.group[-1]) + 1, int(walk.max(initial=0)) + 2))
         found[:, self.machine, self.walk_round] = self.zero_chance, self.ground_chance

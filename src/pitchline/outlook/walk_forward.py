@@ -1,4 +1,7 @@
-"""A fleet's own history walked forward: each walk-round predicted from what was known before it."""
+"""A fleet's own history walked forward: each walk-round predicted from what was known before it.
+
+See docs/explanation/calibration.md.
+"""
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
@@ -41,10 +44,6 @@ class Predicted:
         Later readings that could not be predicted: the first reading of a part of unknown age.
     cuts : tuple of (int, int)
         At which walk-rounds the constants were learned anew, and from how many readings.
-
-    References
-    ----------
-    Definition; see docs/explanation/calibration.md.
     """
 
     part: IntArray
@@ -76,10 +75,6 @@ def known_before(paths: Paths, walk: IntArray, walk_round: int) -> Paths:
     Paths
         The same parts with fewer readings; the hours to come reach the hidden reading where the part was read in that very
         walk-round, and are 0 elsewhere.
-
-    References
-    ----------
-    Definition.
     """
     kept = (walk >= 0) & (walk < walk_round)
     count = kept.sum(axis=1)
@@ -121,10 +116,6 @@ def walk_forward(paths: Paths, start: Learned, walk: IntArray, cuts: int = 3, se
     ------
     NotAllowedError
         No cut, or walk-round numbers that do not fit the paths.
-
-    References
-    ----------
-    Our own formulation, see docs/explanation/calibration.md.
     """
     _check(paths, walk, cuts)
     chosen = cut_points(walk, cuts)
@@ -160,10 +151,6 @@ def cut_points(walk: IntArray, cuts: int) -> tuple[int, ...]:
     tuple of int
         Rising from 1; empty where there is nothing after the first walk-round.
 
-    References
-    ----------
-    Our own choice.
-
     Examples
     --------
     >>> cut_points(np.array([[0, 1, 2, 3, 4]] * 10), 2)
@@ -193,10 +180,6 @@ def plain_line(known: Paths, start: Learned) -> FloatArray:
     ndarray, shape (n,)
         Life used by the line [1]: from the last reading at the pace since fitting, or since the first reading where the age is
         unknown; at the average pace of the kind where the part has neither.
-
-    References
-    ----------
-    Definition.
     """
     steps_h = known.step_h.sum(axis=2)
     row, last = np.arange(known.count.size), np.maximum(known.count - 1, 0)

@@ -41,10 +41,6 @@ class AuditLine:
         The same for a straight line.
     said : str
         "as promised", "too narrow", "too wide" or "too few readings", and which way it leans.
-
-    References
-    ----------
-    Definition.
     """
 
     kind: str
@@ -67,10 +63,6 @@ def kind_said(word: str) -> str:
     -------
     str
         Plural where the project knows it.
-
-    References
-    ----------
-    Definition.
 
     Examples
     --------
@@ -118,10 +110,6 @@ def audit_lines(audit: Audit) -> tuple[AuditLine, ...]:
     -------
     tuple of AuditLine
         Empty where nothing could be predicted.
-
-    References
-    ----------
-    Definition.
     """
     rows = audit.kinds if audit.overall is None else (audit.overall, *audit.kinds)
     return tuple(_line(row) for row in rows)

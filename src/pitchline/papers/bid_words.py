@@ -25,10 +25,6 @@ def worth_lines(verdict: Verdict, width: int = 80) -> list[str]:
     -------
     list of str
         Empty where nothing could be priced.
-
-    References
-    ----------
-    Our own wording.
     """
     if verdict.worth is None:
         return []

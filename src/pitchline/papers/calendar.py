@@ -32,10 +32,6 @@ class WorkCalendar:
         The file.
     left_out : tuple of str
         Jobs without a day, in words.
-
-    References
-    ----------
-    Definition.
     """
 
     ics: bytes
@@ -124,10 +120,6 @@ def day_of(job: Job, verdict: Verdict) -> dt.date | None:
     -------
     datetime.date or None
         None for what has no day: work for when somebody is next at it, or more than twenty years off.
-
-    References
-    ----------
-    Our own rule.
     """
     if job.call is Call.STOP:
         return verdict.as_of

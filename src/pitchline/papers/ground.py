@@ -37,10 +37,6 @@ def figure_said(one: GroundFigure) -> str:
     -------
     str
         Such as "46 to 52 (49)"; "no figure" where there is none.
-
-    References
-    ----------
-    Definition.
     """
     if one.low is None or one.middle is None or one.high is None:
         return "no figure"
@@ -62,10 +58,6 @@ def label_said(outcome: Outcome) -> str:
     -------
     str
         Such as "sinkage, mm".
-
-    References
-    ----------
-    Definition.
     """
     words = OUTCOMES[outcome]
     return f"{words.label}, {words.unit}" if words.unit else words.label
@@ -83,10 +75,6 @@ def rests_said(figures: Iterable[GroundFigure]) -> str:
     -------
     str
         Such as "listed: mass, shoe width; assumed: contact length".
-
-    References
-    ----------
-    Definition.
     """
     kept = list(figures)
     told = []
@@ -109,10 +97,6 @@ def slew_of(section: GroundSection) -> SlewSweep | None:
     -------
     SlewSweep or None
         None for a machine that does not slew, or without a mass.
-
-    References
-    ----------
-    Definition.
     """
     if not section.slew or section.mean_pressure_pa is None:
         return None
@@ -138,10 +122,6 @@ def told_ground(verdict: Verdict) -> dict[str, object] | None:
     -------
     dict or None
         Text, lists and drawings, as the template expects them; None for a verdict without such a section.
-
-    References
-    ----------
-    Our own layout.
     """
     section = verdict.ground_fit
     if section is None:
@@ -163,10 +143,6 @@ def told_section(section: GroundSection, most: int) -> dict[str, object]:
     -------
     dict
         For a template.
-
-    References
-    ----------
-    Definition.
     """
     shown = section.grounds[:most]
     rest = [one.name for one in section.grounds[most:]]
@@ -320,10 +296,6 @@ def sloped_ground(section: GroundSection) -> GroundOutcome:
     -------
     GroundOutcome
         With the most slope figures; of those the one that suits least.
-
-    References
-    ----------
-    Our own choice.
     """
     return min(section.grounds, key=_slopes_first)
 
@@ -347,10 +319,6 @@ def ground_lines(verdict: Verdict) -> list[str]:
     list of str
         The outcome, one line for each ground with its figures, what they rest on, shoes and the caution; empty for a
         verdict without such a section.
-
-    References
-    ----------
-    Our own layout.
     """
     section = verdict.ground_fit
     if section is None:

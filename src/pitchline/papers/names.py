@@ -36,10 +36,6 @@ def place_said(place: Place, gear: RunningGear) -> str:
     -------
     str
         Such as "bottom roller 3, left".
-
-    References
-    ----------
-    Definition.
     """
     side = f", {place.side.value}" if place.side.value else ""
     return row_name(place.part, place.position, gear) + side
@@ -64,10 +60,6 @@ def places_said(places: tuple[Place, ...], gear: RunningGear) -> str:
     -------
     str
         Such as "bushes, both sides" or "bottom rollers 3 and 6, left; 2, right".
-
-    References
-    ----------
-    Definition.
     """
     part = places[0].part
     words = PARTS[part].singular if len(places) == 1 else PARTS[part].plural
@@ -101,10 +93,6 @@ def numbers_said(positions: list[int], short: bool = False) -> str:
     -------
     str
         Such as "1 to 5, 7 and 8", or "1-5, 7, 8" when short.
-
-    References
-    ----------
-    Definition.
 
     Examples
     --------
@@ -154,10 +142,6 @@ def gear_said(gear: RunningGear, units: UnitSystem) -> tuple[str, ...]:
     -------
     tuple of str
         Track, joints and pitch, shoe width, rollers, sprocket, and what else is fitted.
-
-    References
-    ----------
-    Definition.
     """
     wide = ", low ground pressure" if gear.shoe_class is ShoeClass.LOW_GROUND_PRESSURE else ""
     rollers = f"{gear.bottom_rollers_per_side} bottom and {gear.upper_rollers_per_side} upper rollers a side"
@@ -227,10 +211,6 @@ def either_said(both: EitherWay, brief: bool = False) -> str:
     -------
     str
         Such as "if it is right, about 300 h; if misread, about 5,900 h", or "right: 300 h; misread: 5,900 h" when brief.
-
-    References
-    ----------
-    Definition.
     """
     right, misread = hours(both.if_right_h), hours(both.if_misread_h)
     if brief:

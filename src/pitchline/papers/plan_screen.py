@@ -21,10 +21,6 @@ def plan_lines(verdict: Verdict) -> RenderableType | None:
     -------
     rich.console.RenderableType or None
         None where no plan was asked for.
-
-    References
-    ----------
-    Our own layout.
     """
     plan = verdict.plan
     if plan is None:

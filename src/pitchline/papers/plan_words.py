@@ -20,10 +20,6 @@ class StopSaid:
         Its hours and day, and the hours between which it may move.
     jobs : tuple of str
         Its jobs with their prices.
-
-    References
-    ----------
-    Definition.
     """
 
     number: str
@@ -44,10 +40,6 @@ def plan_head(plan: MachinePlan) -> str:
     -------
     str
         Two or three sentences.
-
-    References
-    ----------
-    Definition.
     """
     end = f"sold in {plan.sell_at_h:,.0f} h" if plan.sell_at_h is not None else f"{plan.horizon_h:,.0f} h ahead"
     stops = "no stop" if not plan.stops else f"{len(plan.stops)} stop{'s' if len(plan.stops) > 1 else ''}"
@@ -74,10 +66,6 @@ def money_said(plan: MachinePlan, amount: float) -> str:
     -------
     str
         Without cents.
-
-    References
-    ----------
-    Definition.
     """
     return (
         f"{plan.currency} {amount:,.0f}".replace("-0", "0")
@@ -100,10 +88,6 @@ def joined(verdict: Verdict, plan: MachinePlan) -> bool:
     -------
     bool
         True where it lies inside the booking window.
-
-    References
-    ----------
-    Definition.
     """
     return bool(plan.stops) and plan.stops[0].at_h <= (verdict.window_h or 0.0)
 
@@ -122,10 +106,6 @@ def stops_said(verdict: Verdict, plan: MachinePlan) -> tuple[StopSaid, ...]:
     -------
     tuple of StopSaid
         In order of hours; what falls due beside the plan stands at the first where that is soon enough.
-
-    References
-    ----------
-    Definition.
     """
     found = []
     for number, stop in enumerate(plan.stops, 1):
@@ -157,10 +137,6 @@ def jobs_said(verdict: Verdict, jobs: Sequence[Job]) -> tuple[str, ...]:
     -------
     tuple of str
         One for each.
-
-    References
-    ----------
-    Definition.
     """
     lines = []
     for job in jobs:
@@ -184,10 +160,6 @@ def both_sides(parts: Sequence[str]) -> tuple[str, ...]:
     -------
     tuple of str
         In the order of their first side.
-
-    References
-    ----------
-    Definition.
 
     Examples
     --------
@@ -226,10 +198,6 @@ def beside_cells(plan: MachinePlan, row: PlanWay) -> tuple[str, ...]:
     -------
     tuple of str
         Empty where there is nothing to say.
-
-    References
-    ----------
-    Definition.
     """
     more = "" if row is plan.beside[0] else money_said(plan, row.cost - plan.cost)
     standing = "" if row.standing_h is None else f"{row.standing_h:,.0f} h"
@@ -248,10 +216,6 @@ def money_cells(row: PlanWay) -> tuple[str, ...]:
     -------
     tuple of str
         Empty where it was not split.
-
-    References
-    ----------
-    Definition.
     """
     if row.money is None:
         return ()
@@ -271,10 +235,6 @@ def plan_notes(plan: MachinePlan) -> tuple[str, ...]:
     -------
     tuple of str
         Sentences, the weightiest first.
-
-    References
-    ----------
-    Definition.
     """
     said = list(plan.why)
     for change in plan.changes:

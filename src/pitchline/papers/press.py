@@ -105,10 +105,6 @@ def press(template: str, told: dict[str, object], as_of: dt.date | None) -> tupl
     -------
     tuple of (bytes, tuple of str)
         The file, and remarks such as a line that would not fit; none is expected.
-
-    References
-    ----------
-    Definition.
     """
     day = as_of or dt.date(2000, 1, 1)
     told = told | {"date": [day.year, day.month, day.day] if as_of else None}

@@ -88,10 +88,6 @@ def quote_number(verdict: Verdict, nth: str = "", on: dt.date | None = None) -> 
     -------
     str
         The machine's short name, the day, and which one, such as "EX-07-20261116-2": the same for the same verdict.
-
-    References
-    ----------
-    Our own.
     """
     return "-".join(bit for bit in (verdict.machine.machine_id, f"{on or verdict.as_of:%Y%m%d}", nth) if bit)
 
@@ -123,10 +119,6 @@ def quote_story(
     ------
     NotAllowedError
         A last day before the day of the quote, or no job that is priced.
-
-    References
-    ----------
-    Definition.
     """
     priced = [(job, job.price) for job in stop.jobs if job.price is not None]
     if not priced:

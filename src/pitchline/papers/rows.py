@@ -24,10 +24,6 @@ class PartRow:
         Its number from the front, 0 where it has none.
     left, right : PartVerdict or None
         The call on each side.
-
-    References
-    ----------
-    Definition.
     """
 
     part: PartKind
@@ -53,10 +49,6 @@ class ReadRow:
         The quantity.
     left, right : tuple of Judged
         What was read on each side, in order of the positions; a part there is one of stands on the left.
-
-    References
-    ----------
-    Definition.
     """
 
     part: PartKind
@@ -82,10 +74,6 @@ def part_rows(verdict: Verdict) -> tuple[PartRow, ...]:
     -------
     tuple of PartRow
         In walking order.
-
-    References
-    ----------
-    Definition.
     """
     kept: dict[tuple[PartKind, int], dict[bool, PartVerdict]] = {}
     for part in verdict.parts:
@@ -106,10 +94,6 @@ def read_rows(verdict: Verdict) -> tuple[ReadRow, ...]:
     -------
     tuple of ReadRow
         In walking order.
-
-    References
-    ----------
-    Definition.
     """
     kept: dict[tuple[PartKind, Measurand], tuple[list[Judged], list[Judged]]] = {}
     for judged in (judged for part in verdict.parts for judged in part.judged):
@@ -131,10 +115,6 @@ class Band:
         The hopeful figure lies beyond the axis.
     off : bool
         The middle figure does too.
-
-    References
-    ----------
-    Definition.
     """
 
     low: float
@@ -154,10 +134,6 @@ class HoursAxis:
         Hours at its right end [h], above zero.
     step_h : float
         Hours between two marks [h].
-
-    References
-    ----------
-    Definition.
     """
 
     end_h: float
@@ -180,10 +156,6 @@ class HoursAxis:
         -------
         float
             Share of the axis [1], 0 to 1; what lies beyond is 1.
-
-        References
-        ----------
-        Definition.
         """
         return min(max(hours_h / self.end_h, 0.0), 1.0)
 
@@ -199,10 +171,6 @@ class HoursAxis:
         -------
         Band
             Its shares.
-
-        References
-        ----------
-        Definition.
         """
         low, middle, high = (self.share(x) for x in (left.cautious, left.middle, left.hopeful))
         return Band(low, middle, high, left.hopeful > self.end_h, left.middle > self.end_h)
@@ -220,11 +188,6 @@ def hours_axis(verdict: Verdict) -> HoursAxis:
     -------
     HoursAxis
         With two to five steps; its end is a whole number of steps.
-
-    References
-    ----------
-    Our own rule: the longest hopeful figure, but at most twice the middling middle figure and at least one and a half
-    booking windows, so that a single long outlook does not crush the others.
     """
     due = [left for part in verdict.parts if (left := counted_due(part)) is not None]
     reach = 100.0

@@ -75,10 +75,6 @@ def verdict_screen(verdict: Verdict, units: UnitSystem = UnitSystem.METRIC, widt
     -------
     rich.console.RenderableType
         To be printed by a rich console.
-
-    References
-    ----------
-    Our own layout.
     """
     rule = Rule(style="", characters="-")
     return Group(
@@ -238,10 +234,6 @@ def bar_said(band: Band, width: int) -> str:
     -------
     str
         Such as "..(--|---)....", with ">" at its end where the range runs on.
-
-    References
-    ----------
-    Our own drawing.
 
     Examples
     --------

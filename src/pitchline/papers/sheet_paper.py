@@ -78,10 +78,6 @@ def sheet_story(rows: Sequence[SheetLine], dossier: Dossier, units: UnitSystem) 
     -------
     dict
         Text, lists and dicts, as the template expects them.
-
-    References
-    ----------
-    Definition.
     """
     machine, caution = dossier.machine, CAUTIONS[Caution.MOVING_TRACK]
     numbers = _numbers(rows)

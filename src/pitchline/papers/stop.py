@@ -1,4 +1,7 @@
-"""One stop, ready to be told: its jobs, its order list, its money. What the papers of a stop are made from."""
+"""One stop, ready to be told: its jobs, its order list, its money. What the papers of a stop are made from.
+
+See docs/explanation/calls.md and docs/explanation/plan-of-a-machine.md.
+"""
 
 import datetime as dt
 from collections.abc import Sequence
@@ -39,10 +42,6 @@ class PlannedStop:
         Tax as a share of a price [1]; None where it is not entered.
     overdue_since : datetime.date or None
         The day it was planned for, where that is past.
-
-    References
-    ----------
-    Definition.
     """
 
     number: int
@@ -96,10 +95,6 @@ def stop_of(
     -------
     PlannedStop
         With its order list and charges.
-
-    References
-    ----------
-    Definition.
     """
     jobs = tuple(sorted(jobs, key=lambda job: (step_of(job.kind), -job.call.rank)))
     wanted = tuple(_stop_job(job) for job in jobs)
@@ -130,10 +125,6 @@ def next_stop(verdict: Verdict, prices: PriceList | None) -> PlannedStop | None:
     -------
     PlannedStop or None
         None where nothing falls due inside the booking window.
-
-    References
-    ----------
-    Our own rule; see docs/explanation/calls.md.
     """
     jobs = tuple(job for job in verdict.jobs if job.call is not Call.RUN or job.along)
     return stop_of(jobs, verdict, prices, 1, 0.0, verdict.as_of) if jobs else None
@@ -157,10 +148,6 @@ def planned_stops(
     -------
     tuple of PlannedStop
         None without a plan, or where no stop pays and nothing is due. Numbered as in the plan; what is done before is 0.
-
-    References
-    ----------
-    See docs/explanation/plan-of-a-machine.md.
     """
     plan = verdict.plan
     if plan is None:
@@ -198,10 +185,6 @@ def not_in(stops: Sequence[PlannedStop], verdict: Verdict) -> tuple[Job, ...]:
     -------
     tuple of Job
         A job is held where a stop does the same at one of its places.
-
-    References
-    ----------
-    Definition.
     """
     held = {(job.kind, place) for stop in stops for job in stop.jobs for place in job.places}
     return tuple(job for job in verdict.jobs if not any((job.kind, place) in held for place in job.places))

@@ -27,10 +27,6 @@ def plan_screen(instance: StopInstance, plan: StopPlan, rows: tuple[Compared, ..
     -------
     rich.console.RenderableType
         To be printed by a rich console.
-
-    References
-    ----------
-    Our own layout.
     """
     return Group(_head(instance, plan), _stops(plan), _idle(plan), _beside(rows))
 

@@ -46,10 +46,6 @@ class Headline:
         The figure, set large.
     lines : tuple of str
         One to three lines about it: its range first.
-
-    References
-    ----------
-    Definition.
     """
 
     label: str
@@ -71,10 +67,6 @@ def story(verdict: Verdict, units: UnitSystem) -> dict[str, object]:
     -------
     dict
         Text, lists and dicts, as the template expects them.
-
-    References
-    ----------
-    Definition.
     """
     axis, doubts = hours_axis(verdict), words.of_readings(verdict)
     marks = _marks(verdict)
@@ -137,10 +129,6 @@ def call_said(verdict: Verdict) -> str:
     -------
     str
         Says so where nothing could be judged.
-
-    References
-    ----------
-    Definition.
     """
     looked, every = verdict.looked_at or (0, 0)
     if verdict.call is Call.UNJUDGED and looked < every:
@@ -172,10 +160,6 @@ def boxes(verdict: Verdict) -> tuple[Headline, Headline, Headline]:
     -------
     tuple of Headline
         In that order.
-
-    References
-    ----------
-    Definition.
     """
     stops = [job for job in verdict.jobs if job.call is Call.STOP]
     due = [job for job in verdict.jobs if job.call is not Call.RUN]

@@ -20,10 +20,6 @@ def told_plan(verdict: Verdict) -> dict[str, object] | None:
     -------
     dict or None
         Text, tables and a drawing, as the template expects them; None where no plan was asked for.
-
-    References
-    ----------
-    Our own layout.
     """
     plan = verdict.plan
     if plan is None:

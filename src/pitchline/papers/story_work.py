@@ -30,10 +30,6 @@ def told_jobs(verdict: Verdict) -> list[dict[str, object]]:
     -------
     list of dict
         In the order they fall due.
-
-    References
-    ----------
-    Definition.
     """
     numbers: dict[Caution, int] = {}
     told = []
@@ -89,10 +85,6 @@ def because_said(job: Job, verdict: Verdict) -> str:
     -------
     str
         A few sentences.
-
-    References
-    ----------
-    Definition.
     """
     both = names.explained(job, verdict)
     told = both is None or "misread" in job.because
@@ -120,10 +112,6 @@ def when_said(job: Job) -> str:
     -------
     str
         Such as "in 620 h" or "before it works again".
-
-    References
-    ----------
-    Definition.
     """
     if job.call is Call.STOP:
         return "before it works again"
@@ -151,10 +139,6 @@ def told_reading(row: ReadRow, verdict: Verdict, units: UnitSystem) -> dict[str,
     -------
     dict
         Text for one line of the table.
-
-    References
-    ----------
-    Definition.
     """
     quantity, first = MEASURANDS[row.measurand], row.both[0]
     tools = dict.fromkeys(judged.reading.tool.label for judged in row.both if judged.reading)
@@ -222,10 +206,6 @@ def told_walk_rounds(verdict: Verdict) -> str:
     -------
     str
         One or two sentences.
-
-    References
-    ----------
-    Definition.
     """
     if not verdict.walk_rounds:
         return "No walk-round yet."
@@ -250,10 +230,6 @@ def told_why(verdict: Verdict) -> list[dict[str, str]]:
     -------
     list of dict
         What, its value in words, and where it comes from.
-
-    References
-    ----------
-    Definition.
     """
     kept: dict[tuple[str, str], dict[str, str]] = {}
     for part in sorted(verdict.parts, key=_first_due):
@@ -290,10 +266,6 @@ def told_parted(verdict: Verdict) -> list[str]:
     list of str
         Both figures of life used where they differ, each kind of reason once, and the ruler's hours; none in verdicts of earlier
         versions.
-
-    References
-    ----------
-    Definition.
     """
     used = _by_quantity(verdict, lambda one: words.used_twice(one) if apart(one) else "")
     ruled = _by_quantity(verdict, lambda one: words.hours(one.ruler_h) if one.ruler_h is not None else "")
@@ -368,10 +340,6 @@ def told_rest_on(verdict: Verdict) -> list[dict[str, str]]:
     -------
     list of dict
         What, and its value in words.
-
-    References
-    ----------
-    Definition.
     """
     use = verdict.utilisation
     hours = "not entered, so no dates" if use is None else f"{use.usual:g} h, from {use.low:g} to {use.high:g} h"
@@ -400,10 +368,6 @@ def told_suspicions(verdict: Verdict) -> list[str]:
     -------
     list of str
         A few sentences for each.
-
-    References
-    ----------
-    Definition.
     """
     told = []
     for suspicion in verdict.suspicions:
@@ -429,9 +393,5 @@ def caution_titles(jobs: Iterable[Job]) -> list[str]:
     -------
     list of str
         In the order they are first needed.
-
-    References
-    ----------
-    Definition.
     """
     return list(dict.fromkeys(CAUTIONS[caution].title for job in jobs for caution in job.cautions))

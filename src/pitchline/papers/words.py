@@ -47,10 +47,6 @@ def hours(hours_h: float) -> str:
     str
         Rounded as `show_hours` rounds.
 
-    References
-    ----------
-    Our own rounding rule.
-
     Examples
     --------
     >>> hours(2.0), hours(618.0)
@@ -76,10 +72,6 @@ def range_said(left: HoursLeft) -> str:
     -------
     str
         Such as "likely between 380 h and 900 h (8 in 10)".
-
-    References
-    ----------
-    Definition.
     """
     if left.hopeful < _NOW_H:
         return "reached already"
@@ -107,10 +99,6 @@ def about_day(date: dt.date | None, with_year: bool = True) -> str:
     -------
     str
         Such as "mid Mar 2027".
-
-    References
-    ----------
-    Definition.
 
     Examples
     --------
@@ -148,10 +136,6 @@ def dates_said(dates: Dates | None) -> str:
     -------
     str
         Such as "about mid Mar 2027, between early Feb 2027 and late May 2027"; years alone where the days lie years apart.
-
-    References
-    ----------
-    Definition.
     """
     if dates is None:
         return ""
@@ -177,10 +161,6 @@ def amount(value: float, currency: str) -> str:
     -------
     str
         To the ten below 10,000, to the fifty below 50,000, to the hundred above.
-
-    References
-    ----------
-    Our own rounding rule.
 
     Examples
     --------
@@ -219,10 +199,6 @@ def as_typed(reading: Reading) -> str:
     -------
     str
         Such as "57.7, 57.8, 57.6 mm" or "774 mm over 4 joints".
-
-    References
-    ----------
-    Definition.
     """
     bare = [typed for typed in reading.typed if typed.unit not in typed.text.lower()]
     if len(bare) < 2 or len(bare) != len(reading.typed) or len({typed.unit for typed in bare}) > 1:
@@ -292,10 +268,6 @@ def life_used(part: PartVerdict) -> str:
     -------
     str
         Such as "58 %"; as read and as judged, "62 / 58 %", where they differ by more than 3 points.
-
-    References
-    ----------
-    Definition.
     """
     known = [judged for judged in part.judged if judged.life_used is not None]
     if not known or part.call is Call.UNJUDGED:
@@ -326,10 +298,6 @@ def both_used(judged: Judged) -> str:
     -------
     str
         Such as "58 %" or "62 % as read, 58 % as judged".
-
-    References
-    ----------
-    Definition.
     """
     as_judged = percent(judged.life_used or 0.0)
     return (
@@ -349,10 +317,6 @@ def of_readings(verdict: Verdict) -> tuple[str, ...]:
     -------
     tuple of str
         Those of its remarks, in their order.
-
-    References
-    ----------
-    Definition.
     """
     return tuple(remark for remark in verdict.remarks if any(mark in remark for mark in _OF_READINGS))
 

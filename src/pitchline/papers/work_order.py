@@ -69,10 +69,6 @@ def work_order_story(
     -------
     dict
         Text, lists and dicts, as the template expects them.
-
-    References
-    ----------
-    Definition.
     """
     too_old = verdict.read_on is not None and is_old(verdict.read_on, verdict.as_of, verdict.carried_h)
     numbers = {caution: number for number, caution in enumerate(_cautions(stop), 1)}

@@ -22,10 +22,6 @@ class Chart:
         The frame [CSS pixels].
     across, up : tuple of (float, float)
         Figures at its ends.
-
-    References
-    ----------
-    Our own drawing.
     """
 
     board: Board

@@ -45,10 +45,6 @@ def draw_details(
     -------
     float
         Where it ends [CSS pixels].
-
-    References
-    ----------
-    Our own choice: one of each kind of part, stop before book before run, then by middle hours.
     """
     room = board.width - 2 * edge
     across = min(max(int((room + _GAP) // (_LEAST + _GAP)), 2), _MOST_ACROSS)

@@ -20,10 +20,6 @@ def with_note(board: Board, height: float, note: str) -> float:
     -------
     float
         The new height [CSS pixels].
-
-    References
-    ----------
-    Our own drawing.
     """
     for line in wrapped(note, SMALL_PX, board.width - 32) if note else ():
         board.text(16, height + 10, line, "s g")

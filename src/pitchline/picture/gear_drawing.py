@@ -38,10 +38,6 @@ class Sight:
         First and last metre along the machine that is drawn [m].
     flip : bool
         Whether front is to the left.
-
-    References
-    ----------
-    Definition.
     """
 
     scale: float
@@ -84,10 +80,6 @@ class Drawn:
         Whether there is room for the finer lines.
     fresh : Sizes
         Sizes when new [m].
-
-    References
-    ----------
-    Definition.
     """
 
     board: Board

@@ -52,10 +52,6 @@ def going_svg(
     ------
     NotAllowedError
         No fit.
-
-    References
-    ----------
-    Our own drawing.
     """
     if not fits:
         raise NotAllowedError("grounds", "none", "at least one ground")

@@ -38,10 +38,6 @@ def slew_svg(
     -------
     str
         SVG text, the same for the same sweep.
-
-    References
-    ----------
-    Our own drawing.
     """
     board = Board(min(max(width, LEAST_WIDTH), MOST_WIDTH), prefix)
     angle = np.append(sweep.slew_deg, 360.0)

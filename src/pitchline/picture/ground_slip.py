@@ -49,10 +49,6 @@ def slip_svg(
     ------
     NotAllowedError
         No curve, or more than four.
-
-    References
-    ----------
-    Our own drawing.
     """
     if not 1 <= len(curves) <= len(_LINES):
         raise NotAllowedError("slip curves", len(curves), f"1 to {len(_LINES)}")

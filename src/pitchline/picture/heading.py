@@ -26,10 +26,6 @@ def heading(board: Board, edge: float, name: str, said: str = "") -> float:
     -------
     float
         How much lower the head ends than one of two plain lines [CSS pixels].
-
-    References
-    ----------
-    Our own.
     """
     room = board.width - 2 * edge
     y = 26.0 - _NAME_STEP

@@ -104,10 +104,6 @@ class Box:
         Its edges [CSS pixels].
     words : str
         What it says.
-
-    References
-    ----------
-    Definition.
     """
 
     left: float
@@ -142,10 +138,6 @@ class Board:
         Shapes to be used again and again.
     texts : list of Box
         Where text stands.
-
-    References
-    ----------
-    Our own.
     """
 
     width: float
@@ -256,10 +248,6 @@ def style_rules(prefix: str, tone: Tone) -> str:
     -------
     str
         CSS, for the drawing's own style element or for a page's style sheet.
-
-    References
-    ----------
-    Our own.
     """
     fixed = f".{prefix}{{{_TYPE}}}" + "".join(_scoped(rule, prefix) for rule in _FIXED)
     light, dark, printed = (_coloured(palette, prefix) for palette in (_LIGHT, _DARK, _PRINT))

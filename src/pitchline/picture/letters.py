@@ -62,10 +62,6 @@ def wrapped(text: str, size_px: float, room_px: float) -> list[str]:
     -------
     list of str
         Lines; a word longer than a line is cut and ends in dots.
-
-    References
-    ----------
-    Definition.
     """
     lines: list[str] = []
     for word in text.split(" "):

@@ -33,10 +33,6 @@ class Measures:
         Metric or imperial.
     parts : dict of Place to PartVerdict
         Calls of this side.
-
-    References
-    ----------
-    Our own.
     """
 
     board: Board

@@ -75,10 +75,6 @@ def part_svg(
     ------
     NotAllowedError
         This running gear has no such part.
-
-    References
-    ----------
-    Our own drawing.
     """
     board, height, told = part_board(verdict, kind, position, width, units, prefix)
     return board.svg(height, f"{machine_said(verdict)}: {plural_of(kind)}", told, tone)
@@ -158,10 +154,6 @@ def part_first(verdict: Verdict, kind: PartKind, side: Side, position: int = 0) 
     ------
     NotAllowedError
         This running gear has no such part.
-
-    References
-    ----------
-    Definition.
     """
     found = [part for part in verdict.parts if part.place.part is kind and part.place.side is side]
     found = [part for part in found if position in (0, part.place.position)]

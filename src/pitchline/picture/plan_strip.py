@@ -29,10 +29,6 @@ def plan_strip(verdict: Verdict) -> Strip:
     ------
     NotAllowedError
         The verdict holds no plan.
-
-    References
-    ----------
-    Our own layout.
     """
     plan = verdict.plan
     if plan is None:
@@ -66,10 +62,6 @@ def plan_strip_svg(verdict: Verdict, width: int = 1000, tone: Tone = Tone.SYSTEM
     ------
     NotAllowedError
         The verdict holds no plan.
-
-    References
-    ----------
-    Our own drawing.
     """
     return strip_svg(plan_strip(verdict), width, tone)
 

@@ -1,4 +1,7 @@
-"""One part in three states, new, at its limit and today: outlines to draw, with losses made larger by a stated factor."""
+"""One part in three states, new, at its limit and today: outlines to draw, with losses made larger by a stated factor.
+
+See docs/explanation/shape.md.
+"""
 
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, replace
@@ -55,10 +58,6 @@ class Dim:
         The reading [m]; what is drawn may be larger.
     x_m, low_m, high_m : float
         Where it stands on the outline [m].
-
-    References
-    ----------
-    Definition.
     """
 
     said: str
@@ -88,10 +87,6 @@ class States:
         Words beside the outline, and where [m].
     dims : tuple of Dim
         Heights as read today, to be marked beside the outline.
-
-    References
-    ----------
-    Definition.
     """
 
     new: tuple[Floats, ...]
@@ -122,10 +117,6 @@ def states_of(part: PartVerdict, gear: RunningGear, most: int = FACTORS[-1], see
     -------
     States or None
         Outlines [m].
-
-    References
-    ----------
-    Our own outlines; see docs/explanation/shape.md.
     """
     read = [judged for judged in part.judged if judged.new_m is not None]
     if not any(judged.believed_m is not None for judged in read) or part.place.part not in _DRAWN:

@@ -24,10 +24,6 @@ class StripStop:
         Hours from now [h], zero or more.
     says : str
         A word on it, such as its day or price; may be empty.
-
-    References
-    ----------
-    Definition.
     """
 
     hours: float
@@ -46,10 +42,6 @@ class StripRow:
         Hours to its limit.
     jobs : tuple of (int, str)
         Stops, by number from 0, at which something is done to it, and what.
-
-    References
-    ----------
-    Definition.
     """
 
     name: str
@@ -71,10 +63,6 @@ class Strip:
         Stops in the order of their hours.
     rows : tuple of StripRow
         Parts.
-
-    References
-    ----------
-    Definition.
     """
 
     title: str
@@ -106,10 +94,6 @@ def strip_svg(strip: Strip, width: int = 1000, tone: Tone = Tone.SYSTEM, prefix:
     ------
     NotAllowedError
         No hours, or a job at a stop that is not there.
-
-    References
-    ----------
-    Our own drawing.
     """
     board, height, told = strip_board(strip, width, prefix)
     return board.svg(height, strip.title, told, tone)

@@ -43,10 +43,6 @@ class Wanted:
         Metric or imperial.
     tone : Tone
         Light, dark, or what the reader's system prefers.
-
-    References
-    ----------
-    Definition.
     """
 
     view: str
@@ -80,10 +76,6 @@ def drawn(verdicts: Sequence[Verdict], wanted: Wanted, spans: Sequence[GroundSpa
     ------
     NotAllowedError
         The view is not known, or the machine has no such part or quantity.
-
-    References
-    ----------
-    Definition.
     """
     verdict, how = verdicts[0], (wanted.width, wanted.units, wanted.tone)
     if wanted.view == "side":

@@ -32,10 +32,6 @@ def needed_tall(states: States, wide: float, most: float, length: Callable[[floa
     -------
     float
         Height [CSS pixels], margins and all.
-
-    References
-    ----------
-    Our own.
     """
     low, high = _box(states)
     return float(min(most, (high - low)[1] * _scale(states, wide, most, length) + 30))
@@ -104,10 +100,6 @@ def few_corners(outline_px: Floats) -> Floats:
     -------
     ndarray, shape (m, 2)
         Corners, the first and the last kept [CSS pixels].
-
-    References
-    ----------
-    Our own: a corner goes where it lies on the chord of its neighbours, every other one at a time, three times over.
 
     Examples
     --------
@@ -191,10 +183,6 @@ def draw_key(board: Board, left: float, y: float, states: States) -> float:
     -------
     float
         Where it ends [CSS pixels].
-
-    References
-    ----------
-    Our own.
     """
     x, y = left, y + 14
     for kind, said in (("new", "new"), ("limit", "wear limit"), ("line thick", "today"), ("lost", "metal gone")):

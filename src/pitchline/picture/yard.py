@@ -48,10 +48,6 @@ def yard_svg(
     ------
     NotAllowedError
         No machine.
-
-    References
-    ----------
-    Our own drawing.
     """
     del units
     board, height, told = yard_board(verdicts, width, prefix)
@@ -102,10 +98,6 @@ def due_first(verdicts: Sequence[Verdict]) -> list[Verdict]:
     -------
     list of Verdict
         The same, sorted.
-
-    References
-    ----------
-    Our own.
     """
     return sorted(verdicts, key=_order)
 

@@ -56,10 +56,6 @@ class Laid:
         Chain length taken up for each length the idler moves [1].
     closure_m : float
         What the loop lacks of closing [m].
-
-    References
-    ----------
-    Definition.
     """
 
     gear: RunningGear
@@ -88,10 +84,6 @@ class Laid:
         -------
         Wheel
             The wheel.
-
-        References
-        ----------
-        Definition.
         """
         return self.wheels[self.places.index(Place(part, self.side, position))]
 

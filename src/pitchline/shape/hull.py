@@ -24,10 +24,6 @@ class TautLoop:
         the last straight arrives, one turn earlier.
     length_m : float
         Length of the loop [m].
-
-    References
-    ----------
-    Definition.
     """
 
     touched: tuple[int, ...]

@@ -25,10 +25,6 @@ class JointWear:
         How far the idler has been moved out for that growth [m].
     joint_out_m : ndarray, shape (n,)
         How far it would come back if one joint were taken out [m].
-
-    References
-    ----------
-    Definition.
     """
 
     elongation: Floats

@@ -32,10 +32,6 @@ class ClosedLine:
     figures : ndarray, shape (k, 4)
         Arc: centre x, y, radius [m], first direction [rad]. Straight: start x, y [m], direction x, y [1]. Hanging: level point
         x, y, scale, start along the curve [m].
-
-    References
-    ----------
-    Definition.
     """
 
     kind: np.ndarray
@@ -60,10 +56,6 @@ class ClosedLine:
         -------
         tuple of ndarray, shape (n,)
             x and y [m], and direction [rad] from level forward, anticlockwise.
-
-        References
-        ----------
-        Definition.
         """
         s = np.mod(np.asarray(along_m, dtype=np.float64), self.length_m)
         piece = np.clip(np.searchsorted(self.ends_m, s, side="right") - 1, 0, self.kind.size - 1)
@@ -94,10 +86,6 @@ class ClosedLine:
         -------
         ndarray of int, shape (n,)
             Number of the wheel, -1 for none.
-
-        References
-        ----------
-        Definition.
         """
         s = np.mod(np.asarray(along_m, dtype=np.float64), self.length_m)
         piece = np.clip(np.searchsorted(self.ends_m, s, side="right") - 1, 0, self.kind.size - 1)

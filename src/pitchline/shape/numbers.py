@@ -28,10 +28,6 @@ def above_zero(field: str, figures: ArrayLike) -> Floats:
     NotAllowedError
         One of them is not finite or not above zero.
 
-    References
-    ----------
-    Definition.
-
     Examples
     --------
     >>> above_zero("pitch", 0.2).tolist()

@@ -30,10 +30,6 @@ def enlarged_m(new_m: float, worn_m: float, times: float) -> float:
     float
         Size to draw [m].
 
-    References
-    ----------
-    Definition.
-
     Examples
     --------
     >>> round(enlarged_m(0.060, 0.058, 3), 6)
@@ -61,10 +57,6 @@ def bush_outline(new_m: float, forward_m: float, reverse_m: float) -> Floats:
     ------
     NotAllowedError
         A reading not above zero.
-
-    References
-    ----------
-    Our own: the round cut by one straight line for each face, 60 degrees either side of upright.
 
     Examples
     --------
@@ -222,10 +214,6 @@ def idler_outline(radius_m: float, depth_m: float, flange_m: float, width_m: flo
     ------
     NotAllowedError
         A size not above zero, or a depth outside the rim.
-
-    References
-    ----------
-    Our own section with the one size that is read on it.
 
     Examples
     --------

@@ -23,10 +23,6 @@ class PitchMatch:
         How much longer the chain's pitch is, as a share of that [1].
     ride_m : ndarray, shape (n,)
         How high above the roots the joints have to ride to fit [m].
-
-    References
-    ----------
-    Definition.
     """
 
     offered_m: Floats

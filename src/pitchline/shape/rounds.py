@@ -96,10 +96,6 @@ def diameter_from_girth_m(girth_m: ArrayLike) -> Floats:
     NotAllowedError
         A girth not above zero.
 
-    References
-    ----------
-    Definition.
-
     Examples
     --------
     >>> round(float(diameter_from_girth_m(0.6283)) * 1e3, 3)

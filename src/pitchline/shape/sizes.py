@@ -68,10 +68,6 @@ class Sizes:
         Sag of the longest upper span [m].
     assumed : tuple of str
         What is a proportion of our own, in words.
-
-    References
-    ----------
-    Definition.
     """
 
     scale_m: float
@@ -150,10 +146,6 @@ def scale_of(gear: RunningGear) -> float:
     -------
     float
         The pitch of its chain, or a fortieth of a rubber track's length [m].
-
-    References
-    ----------
-    Our own.
     """
     return gear.pitch_m if gear.has_chain else gear.pitch_m * gear.joints_per_side / _LINKS_OF_A_SCALE
 

@@ -16,10 +16,6 @@ class Wheel:
         Centre [m]; x forward, y up.
     radius_m : float
         Radius of the joint centres [m], above zero.
-
-    References
-    ----------
-    Definition.
     """
 
     x_m: float
@@ -41,10 +37,6 @@ class HangingSpan:
         Direction from each wheel's centre to where the chain touches it [rad], from level forward, anticlockwise.
     front_s_m, rear_s_m : float
         Length along the curve from its level point to each end [m], signed with x.
-
-    References
-    ----------
-    Definition.
     """
 
     scale_m: float

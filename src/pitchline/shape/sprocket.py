@@ -33,10 +33,6 @@ def joints_per_turn(teeth: ArrayLike, gaps: SprocketGaps) -> Floats:
     NotAllowedError
         Fewer than five teeth.
 
-    References
-    ----------
-    Definition.
-
     Examples
     --------
     >>> joints_per_turn(25, SprocketGaps.EVERY_SECOND).tolist()
@@ -178,10 +174,6 @@ def travel_per_turn_m(pitch_m: ArrayLike, teeth: ArrayLike, gaps: SprocketGaps) 
     ------
     NotAllowedError
         A pitch not above zero, or fewer than five teeth.
-
-    References
-    ----------
-    Definition.
 
     Examples
     --------

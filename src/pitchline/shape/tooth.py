@@ -41,10 +41,6 @@ class ToothSizes:
     ------
     NotAllowedError
         Sizes that make no tooth.
-
-    References
-    ----------
-    Definition.
     """
 
     teeth: int
@@ -139,10 +135,6 @@ def sprocket_outline(sizes: ToothSizes, first_gap_rad: float) -> Floats:
     -------
     ndarray, shape (n, 2)
         Corners of the closed outline, from the wheel's centre [m].
-
-    References
-    ----------
-    Our own outline, turned once a tooth.
 
     Examples
     --------

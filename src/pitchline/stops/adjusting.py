@@ -33,10 +33,6 @@ class TrackSeen:
         Whether its bushes are on their first face and a turn still pays.
     packed : tuple of Place
         Where packed soil was seen on that side.
-
-    References
-    ----------
-    Definition.
     """
 
     pitch_m: float | None = None

@@ -1,4 +1,7 @@
-"""Jobs taken along though nothing presses for them: the other side of a pair, and what waits for the next visit."""
+"""Jobs taken along though nothing presses for them: the other side of a pair, and what waits for the next visit.
+
+See docs/explanation/calls.md.
+"""
 
 from collections.abc import Sequence
 from dataclasses import replace
@@ -38,10 +41,6 @@ def near(one_h: float, other_h: float) -> bool:
     -------
     bool
         True within 500 h, or where the shorter has 60 % of the longer.
-
-    References
-    ----------
-    Our own rule; see docs/explanation/calls.md.
 
     Examples
     --------

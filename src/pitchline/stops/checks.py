@@ -27,10 +27,6 @@ def check_money(amount: float, field: str, most: float = MOST_MONEY, above_zero:
     ------
     NotAllowedError
         It is negative, too large or not finite.
-
-    References
-    ----------
-    Definition.
     """
     low = amount > 0 if above_zero else amount >= 0
     if not (math.isfinite(amount) and low and amount <= most):
@@ -54,10 +50,6 @@ def check_profile(amounts: Sequence[float], field: str, length: int | None = Non
     ------
     NotAllowedError
         A figure is negative, too large or not finite, or the length differs.
-
-    References
-    ----------
-    Definition.
     """
     if length is None:
         for number, amount in enumerate(amounts):
@@ -84,10 +76,6 @@ def check_shares(shares: Sequence[float], field: str) -> None:
     ------
     NotAllowedError
         A chance leaves 0 to 1 or falls.
-
-    References
-    ----------
-    Definition.
     """
     before = 0.0
     for number, share in enumerate(shares):
@@ -114,10 +102,6 @@ def check_name(name: str, field: str) -> None:
     ------
     NotAllowedError
         It is empty.
-
-    References
-    ----------
-    Definition.
     """
     if not name.strip():
         raise NotAllowedError(field, "nothing", "a name", "Give it a name.")
@@ -137,10 +121,6 @@ def check_names(names: Sequence[str], field: str) -> None:
     ------
     NotAllowedError
         A name is empty or stands twice.
-
-    References
-    ----------
-    Definition.
     """
     for number, name in enumerate(names):
         check_name(name, field)

@@ -1,4 +1,7 @@
-"""A newest reading that is not understood: what is left if it is right, and if it was misread."""
+"""A newest reading that is not understood: what is left if it is right, and if it was misread.
+
+See docs/explanation/calls.md.
+"""
 
 from dataclasses import dataclass
 
@@ -27,10 +30,6 @@ class Doubted:
         What was probably meant, where what was read cannot be; else empty.
     cause : str
         What to look for, where like readings beside it bear it out, so that it is not doubted any more; else empty.
-
-    References
-    ----------
-    Our own rule; see docs/explanation/calls.md.
     """
 
     words: str
@@ -54,10 +53,6 @@ class Doubted:
         -------
         str
             One sentence or two.
-
-        References
-        ----------
-        Our own wording.
 
         Examples
         --------

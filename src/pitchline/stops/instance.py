@@ -1,4 +1,7 @@
-"""A planning instance: what wears, what may be done, what it costs, and what must go together."""
+"""A planning instance: what wears, what may be done, what it costs, and what must go together.
+
+See docs/reference/stop-instance.md.
+"""
 
 from dataclasses import dataclass
 from enum import StrEnum
@@ -31,10 +34,6 @@ class Stage:
     ------
     NotAllowedError
         A figure is negative, not finite, or a chance falls or leaves 0 to 1.
-
-    References
-    ----------
-    Our own format; see docs/reference/stop-instance.md.
     """
 
     name: str
@@ -68,10 +67,6 @@ class StageJob:
     ------
     NotAllowedError
         A cost is negative or not finite, or a stage number is below 0.
-
-    References
-    ----------
-    Our own format; see docs/reference/stop-instance.md.
     """
 
     name: str
@@ -106,10 +101,6 @@ class Component:
     ------
     NotAllowedError
         No stage, a name twice, a job from or to a stage that is not there, or the same job twice from one stage.
-
-    References
-    ----------
-    Our own format; see docs/reference/stop-instance.md.
     """
 
     name: str
@@ -150,10 +141,6 @@ class Group:
     ------
     NotAllowedError
         A cost is negative or not finite.
-
-    References
-    ----------
-    Our own format; see docs/reference/stop-instance.md.
     """
 
     name: str
@@ -186,10 +173,6 @@ class Rule:
     ------
     NotAllowedError
         Both jobs are on one part, where only one job can be done at a time.
-
-    References
-    ----------
-    Our own format; see docs/reference/stop-instance.md.
     """
 
     kind: RuleKind
@@ -231,10 +214,6 @@ class StopInstance:
     ------
     NotAllowedError
         A list of the wrong length, a word that is not known, or rules that nothing can keep.
-
-    References
-    ----------
-    Our own format; see docs/reference/stop-instance.md.
     """
 
     name: str
@@ -324,10 +303,6 @@ def implied(job: tuple[str, str], rules: tuple[Rule, ...]) -> tuple[tuple[str, s
     -------
     tuple of (str, str)
         Parts and jobs, each once.
-
-    References
-    ----------
-    Definition.
 
     Examples
     --------

@@ -107,10 +107,6 @@ def pieces_at(job: JobKind, part: PartKind, gear: RunningGear) -> int:
     -------
     int
         From 1.
-
-    References
-    ----------
-    Definition.
     """
     if part is PartKind.SHOE:
         return gear.joints_per_side
@@ -197,10 +193,6 @@ def bolts_at(part: PartKind, gear: RunningGear) -> int | None:
     -------
     int or None
         Bolts of the shoes or pads of one side; None for other parts, and where nobody has counted them.
-
-    References
-    ----------
-    Definition.
     """
     per_piece = {PartKind.SHOE: gear.bolts_per_shoe, PartKind.PAD: _bolts_per_pad(gear)}.get(part, 0)
     return pieces_at(JobKind.REFIT_BOLTS, part, gear) * per_piece or None

@@ -1,4 +1,7 @@
-"""Parts whose every job is tied to the same job of another part go through life in step: they are planned as one."""
+"""Parts whose every job is tied to the same job of another part go through life in step: they are planned as one.
+
+See docs/explanation/stops.md.
+"""
 
 from dataclasses import replace
 
@@ -23,10 +26,6 @@ def in_lockstep(instance: StopInstance) -> tuple[StopInstance, Members]:
         plan of the whole with the same cost, and the other way round.
     members : tuple of tuple of str
         For each of its parts the parts of the whole, in its order.
-
-    References
-    ----------
-    Our own; see docs/explanation/stops.md.
 
     Examples
     --------

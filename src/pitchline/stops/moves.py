@@ -17,10 +17,6 @@ class Moves:
         The instance.
     options : Options
         Ways to make a stop.
-
-    References
-    ----------
-    Definition.
     """
 
     def __init__(self, network: Network, options: Options) -> None:
@@ -58,10 +54,6 @@ class Moves:
         -------
         ndarray, shape (nodes, variants, k)
             Bounds [money].
-
-        References
-        ----------
-        Definition.
         """
         through = arrive[:, self.origin] + onward
         each = np.empty((len(arrive), len(self.options.part), arrive.shape[2]))
@@ -89,10 +81,6 @@ class Moves:
         -------
         ndarray, shape (nodes, places)
             Costs [money]; NEVER where nothing leads.
-
-        References
-        ----------
-        Definition.
         """
         made = np.full((len(arrive), self._places), NEVER)
         if len(self.to):

@@ -1,4 +1,7 @@
-"""What can be opened and tied at one stop, and which ways each part may then take."""
+"""What can be opened and tied at one stop, and which ways each part may then take.
+
+See docs/explanation/stops.md.
+"""
 
 from dataclasses import dataclass
 from itertools import combinations
@@ -34,10 +37,6 @@ class Options:
         Part of each variant.
     cost : ndarray, shape (options, steps)
         Discounted cost of stop and openings [money].
-
-    References
-    ----------
-    Our own; see docs/explanation/stops.md.
     """
 
     opened: BoolArray
@@ -60,10 +59,6 @@ def options_of(tables: Tables) -> Options | None:
     -------
     Options or None
         None when there would be more than `MOST_OPTIONS`.
-
-    References
-    ----------
-    Our own; see docs/explanation/stops.md.
     """
     tied = _tied(tables)
     classes = _classes(tables, tied)

@@ -31,10 +31,6 @@ class StopJob:
         How many pieces over all places (joints, shoes, pads, bolts), from 1.
     labour_h : float or None
         Labour [h]; None where the price list does not say.
-
-    References
-    ----------
-    Definition.
     """
 
     job: JobKind
@@ -62,10 +58,6 @@ class OrderLine:
         What for.
     note : str
         What to know: how the count comes about, or where to look what is not known.
-
-    References
-    ----------
-    Definition.
     """
 
     words: str

@@ -1,4 +1,7 @@
-"""A plan of stops: what is done when, what it costs, and how surely nothing cheaper exists."""
+"""A plan of stops: what is done when, what it costs, and how surely nothing cheaper exists.
+
+See docs/reference/stop-instance.md and docs/explanation/stops.md.
+"""
 
 from dataclasses import dataclass
 from itertools import pairwise
@@ -31,10 +34,6 @@ class PlannedJob:
         When, from 0.
     hour : float
         When, in service hours from now [h].
-
-    References
-    ----------
-    Our own format; see docs/reference/stop-instance.md.
     """
 
     component: str
@@ -57,10 +56,6 @@ class StopRange:
         Hours within which the plan costs at most 1 % more, the other stops kept [h].
     opened : tuple of str
         Groups opened at it.
-
-    References
-    ----------
-    Our own; see docs/explanation/stops.md.
     """
 
     step: int
@@ -88,10 +83,6 @@ class StopPlan:
         All parts planned for, those without a job too.
     method : str
         How it was found: search or milp.
-
-    References
-    ----------
-    Our own format; see docs/reference/stop-instance.md.
     """
 
     expected_cost: float
@@ -123,10 +114,6 @@ class StopPlan:
         -------
         dict
             Name and step of each job, by part.
-
-        References
-        ----------
-        Definition.
         """
         return {
             name: tuple((row.job, row.step) for row in self.plan if row.component == name)
@@ -152,10 +139,6 @@ def plan_of(tables: Tables, taken: Taken, bound: float, method: str) -> StopPlan
     -------
     StopPlan
         With its cost added up anew from the tables.
-
-    References
-    ----------
-    Our own format; see docs/reference/stop-instance.md.
     """
     instance = tables.instance
     steps = sorted({step for ways in taken for _, step in ways})

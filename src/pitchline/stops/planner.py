@@ -1,4 +1,7 @@
-"""From an instance to the cheapest plan, with its proof."""
+"""From an instance to the cheapest plan, with its proof.
+
+See docs/explanation/stops.md.
+"""
 
 import math
 from collections.abc import Callable
@@ -22,10 +25,6 @@ def no_limit() -> float:
     -------
     float
         Infinity [s].
-
-    References
-    ----------
-    Definition.
     """
     return math.inf
 
@@ -58,10 +57,6 @@ def plan_stops(
     ------
     NotAllowedError
         The method is not known.
-
-    References
-    ----------
-    Our own; see docs/explanation/stops.md.
 
     Examples
     --------
@@ -114,10 +109,6 @@ def better(one: StopPlan, other: StopPlan) -> StopPlan:
     -------
     StopPlan
         The first where they cost the same.
-
-    References
-    ----------
-    Definition.
     """
     bound, cheaper = (
         max(one.lower_bound, other.lower_bound),

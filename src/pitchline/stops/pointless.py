@@ -1,4 +1,7 @@
-"""What a bigger job at the same place or on the same side makes pointless."""
+"""What a bigger job at the same place or on the same side makes pointless.
+
+See docs/explanation/calls.md.
+"""
 
 from dataclasses import replace
 
@@ -29,10 +32,6 @@ def without_pointless(work: list[Work]) -> list[Work]:
         The most urgent first, nothing twice at one place. No turn where the chain is due first or asked for; nothing looked
         into, bolted up or adjusted on what is renewed at least as urgently. A look for a cause that outlives the part stays. A
         stop that ends something unsafe is unsafe itself, and says why.
-
-    References
-    ----------
-    Our own rule; see docs/explanation/calls.md.
     """
     once = _once(_chains_taking_over(work))
     bigger = [(item, swallowed_by(item, once)) for item in once]
@@ -72,10 +71,6 @@ def swallowed_by(item: Work, work: list[Work]) -> Work | None:
     -------
     Work or None
         None where it stands.
-
-    References
-    ----------
-    Our own rule; see docs/explanation/calls.md.
     """
     return next((other for other in sorted(work, key=urgency) if _makes_pointless(other, item)), None)
 
@@ -179,10 +174,6 @@ def urgency(item: Work) -> tuple[int, float]:
     -------
     tuple of (int, float)
         By call, then by middle hours [h].
-
-    References
-    ----------
-    Definition.
     """
     return (-item.call.rank, item.due.middle if item.due is not None else 0.0)
 
@@ -201,10 +192,6 @@ def with_it(item: Work, bigger: Work) -> str:
     -------
     str
         One sentence.
-
-    References
-    ----------
-    Our own wording.
     """
     if item.job is JobKind.TURN:
         return "The chain is due no later: bushes come with it, so they are not turned."

@@ -1,6 +1,8 @@
 """The planning problem with prices on shared stops, openings and rules: it falls apart into one shortest path for each part.
 
 The sum of the paths is a lower bound of every plan's cost, whatever the prices are.
+
+See docs/explanation/stops.md.
 """
 
 from dataclasses import dataclass
@@ -75,10 +77,6 @@ def network_of(tables: Tables) -> Network:
     -------
     Network
         Places in order of part, then stage.
-
-    References
-    ----------
-    Our own; see docs/explanation/stops.md.
     """
     place, number = _places(tables)
     user, rows, columns, signs = _users(tables)
@@ -230,10 +228,6 @@ def jobs_done(network: Network, priced: Priced) -> FloatArray:
     -------
     ndarray, shape (ways, steps)
         1 where a way is taken at a step, else 0 [1].
-
-    References
-    ----------
-    Definition.
     """
     done = np.zeros((len(network.tables.ways) + 1, network.tables.steps))
     place, entry = network.start.copy(), np.zeros(len(network.start), dtype=np.int64)

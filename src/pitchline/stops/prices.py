@@ -1,4 +1,7 @@
-"""Prices that make the bound high: first from a coarse grid's linear programme, then uphill step by step."""
+"""Prices that make the bound high: first from a coarse grid's linear programme, then uphill step by step.
+
+See docs/explanation/stops.md.
+"""
 
 from collections.abc import Callable
 
@@ -34,10 +37,6 @@ def coarse_prices(network: Network, count: int = COARSE_STEPS) -> tuple[FloatArr
         Its dual values, straight lines between its steps [money].
     cost : float
         Its value [money]; about what the whole problem's relaxation costs, not a bound.
-
-    References
-    ----------
-    Our own; see docs/explanation/stops.md.
     """
     tables = network.tables
     apart = max(1, round(tables.steps / count))

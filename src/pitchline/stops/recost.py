@@ -1,4 +1,7 @@
-"""What a given plan costs, reckoned straight from the definition; shares nothing with the planner."""
+"""What a given plan costs, reckoned straight from the definition; shares nothing with the planner.
+
+See docs/reference/stop-instance.md.
+"""
 
 from collections.abc import Mapping, Sequence
 from itertools import pairwise
@@ -29,10 +32,6 @@ def recost(instance: StopInstance, done: Done) -> float:
     ------
     NotAllowedError
         A job that cannot be done there, two at one step on one part, or a rule broken.
-
-    References
-    ----------
-    Our own format; see docs/reference/stop-instance.md.
     """
     parts = {part.name: part for part in instance.components}
     for name in done:

@@ -37,10 +37,6 @@ class BestAge:
         Ages between which the cost is at most 1 % above the best [h].
     run_to_limit : float
         The same cost when the part is always run to its limit [money/h].
-
-    References
-    ----------
-    Definition.
     """
 
     age_h: float

@@ -3,6 +3,8 @@
 A node is a beginning of a plan: its stops so far with what each opens and which tied jobs are done. What went before costs
 exactly what it costs; what comes after is bounded by the relaxed problem. Best bound first, so the least bound left over
 is a proven bound of the whole.
+
+See docs/explanation/stops.md.
 """
 
 from collections.abc import Callable
@@ -34,10 +36,6 @@ class Onward:
         Cheapest priced cost from entry and place with nothing done at or before a step [money].
     relief : ndarray, shape (steps,)
         Relief of all later steps together [money].
-
-    References
-    ----------
-    Our own; see docs/explanation/stops.md.
     """
 
     stay: FloatArray
@@ -58,10 +56,6 @@ def onward_from(network: Network, priced: Priced) -> Onward:
     -------
     Onward
         For the search.
-
-    References
-    ----------
-    Our own; see docs/explanation/stops.md.
     """
     stay = np.empty_like(network.wear_from)
     current = network.end.copy()
@@ -130,10 +124,6 @@ class Node:
         Paid for stops and openings [money].
     parent, option, step : int
         The node it grew from, and its last stop; -1 for the root.
-
-    References
-    ----------
-    Definition.
     """
 
     cost: FloatArray
@@ -159,10 +149,6 @@ class Found:
         Stops of the plan found, with the option of each; None where none beats what was handed in.
     nodes : int
         Nodes looked at.
-
-    References
-    ----------
-    Definition.
     """
 
     cost: float
@@ -216,10 +202,6 @@ class Search:
         -------
         Found
             Proven where its bound equals its cost.
-
-        References
-        ----------
-        Our own; see docs/explanation/stops.md.
         """
         best, chosen, given_up, pool = cutoff, None, NEVER, _Pool()
         batch = [0]
@@ -285,10 +267,6 @@ class Search:
         -------
         float
             None of these plans costs less [money].
-
-        References
-        ----------
-        Our own; see docs/explanation/stops.md.
         """
         costs, bounds = self._looked_at([0])
         outside = np.arange(bounds.shape[2])

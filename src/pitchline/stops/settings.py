@@ -1,4 +1,7 @@
-"""What a plan of stops is asked for: how far ahead, when the machine is sold, what a stop and a passed limit cost."""
+"""What a plan of stops is asked for: how far ahead, when the machine is sold, what a stop and a passed limit cost.
+
+See docs/explanation/plan-of-a-machine.md.
+"""
 
 import math
 from dataclasses import dataclass
@@ -37,10 +40,6 @@ class PlanSettings:
     ------
     NotAllowedError
         A figure outside its range.
-
-    References
-    ----------
-    Our own assumptions for the last four; see docs/explanation/plan-of-a-machine.md.
     """
 
     horizon_h: float

@@ -1,4 +1,7 @@
-"""One search for the cheapest plan, attempt by attempt: its prices, the best plan so far, and a neighbour to begin from."""
+"""One search for the cheapest plan, attempt by attempt: its prices, the best plan so far, and a neighbour to begin from.
+
+See docs/explanation/stops.md.
+"""
 
 import math
 from collections.abc import Callable
@@ -33,10 +36,6 @@ class Effort:
         Beginnings the narrow search keeps.
     nodes : int
         Beginnings the full search opens at most.
-
-    References
-    ----------
-    Our own choice.
     """
 
     coarse: int
@@ -65,10 +64,6 @@ class Neighbour:
         Its last prices [money].
     chosen : tuple of (int, int)
         Step and option of each stop of its plan.
-
-    References
-    ----------
-    Definition.
     """
 
     prices: FloatArray
@@ -84,10 +79,6 @@ class Solver:
         What is planned for.
     near : Neighbour or None
         A solved instance with the same parts, jobs, rules and steps; None begins from nothing.
-
-    References
-    ----------
-    Our own; see docs/explanation/stops.md.
     """
 
     def __init__(self, instance: StopInstance, near: Neighbour | None = None) -> None:
@@ -121,10 +112,6 @@ class Solver:
         -------
         Neighbour
             Prices and stops as they are now.
-
-        References
-        ----------
-        Definition.
         """
         return Neighbour(self.prices, self.best.chosen or ())
 
@@ -147,10 +134,6 @@ class Solver:
         ----------
         seconds_left : callable
             Gives the seconds that may still be used [s].
-
-        References
-        ----------
-        Our own; see docs/explanation/stops.md.
         """
         first, effort = self._number == 0, self._next_effort()
 
@@ -197,10 +180,6 @@ class Solver:
         -------
         StopPlan
             Of the whole instance.
-
-        References
-        ----------
-        Definition.
         """
         taken = jobs_at(self.network, self._ways, self.best.chosen or ())
         return self.told(taken, self.best.bound, "search")
@@ -221,10 +200,6 @@ class Solver:
         -------
         StopPlan
             Parts in step do the same jobs at the same steps.
-
-        References
-        ----------
-        Definition.
         """
         if len(self.members) == len(self.instance.components):
             return plan_of(self.tables, taken, bound, method)
@@ -253,10 +228,6 @@ class Solver:
         -------
         float
             The bound [money].
-
-        References
-        ----------
-        Our own; see docs/explanation/stops.md.
         """
         self.prices, priced = climb(self.network, self.prices, self.best.cost, rounds)
         self.best = replace(self.best, bound=min(max(self.best.bound, priced.bound), self.best.cost))
@@ -277,10 +248,6 @@ class Solver:
         bool
             True where every plan with no stop, or with its first one elsewhere, costs more than the best known; False where
             that is not certain.
-
-        References
-        ----------
-        Our own; see docs/explanation/stops.md.
         """
         if self.options is None or not math.isfinite(self.best.cost) or self.best.cost >= NEVER:
             return False

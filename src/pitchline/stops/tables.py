@@ -1,6 +1,8 @@
 """An instance as discounted tables: what it costs to stay in a stage from one step to another, and what each way costs.
 
 Entries are numbered 0 for the start of planning and t + 1 for a stage entered at step t.
+
+See docs/reference/stop-instance.md.
 """
 
 from dataclasses import dataclass
@@ -28,10 +30,6 @@ class Way:
         Groups it opens, by number.
     cost : ndarray, shape (steps,)
         Discounted cost at each step [money].
-
-    References
-    ----------
-    Definition.
     """
 
     part: int
@@ -114,10 +112,6 @@ def tables_of(instance: StopInstance) -> Tables:
     -------
     Tables
         Parts with fewer stages than others have stages that cannot be entered.
-
-    References
-    ----------
-    Our own format; see docs/reference/stop-instance.md.
     """
     steps, parts = instance.steps, len(instance.components)
     most = max(len(part.stages) for part in instance.components)
@@ -151,10 +145,6 @@ def ways_named(tables: Tables, job: tuple[str, str]) -> IntArray:
     -------
     ndarray of int, shape (ways,)
         Places in the tables' list, from 0.
-
-    References
-    ----------
-    Definition.
     """
     names = [part.name for part in tables.instance.components]
     found = [number for number, way in enumerate(tables.ways) if (names[way.part], way.name) == job]

@@ -1,4 +1,7 @@
-"""Rules of thumb to set a plan beside: what the same instance costs when it is planned the usual ways."""
+"""Rules of thumb to set a plan beside: what the same instance costs when it is planned the usual ways.
+
+See docs/explanation/stops.md.
+"""
 
 from dataclasses import dataclass
 
@@ -36,10 +39,6 @@ class Compared:
         The window of a window rule [h]; None for the others.
     plan : tuple of PlannedJob
         What is done when.
-
-    References
-    ----------
-    Our own; see docs/explanation/stops.md.
     """
 
     name: str
@@ -116,10 +115,6 @@ def chances_passed(instance: StopInstance, plan: StopPlan) -> list[float]:
     -------
     list of float
         One for each stay [1], by part, then by time.
-
-    References
-    ----------
-    Definition.
     """
     done, chances = plan.done(), []
     for part in instance.components:
@@ -301,10 +296,6 @@ def money_saved(rows: tuple[Compared, ...]) -> FloatArray:
     -------
     ndarray, shape (rows - 1,)
         Shares [1].
-
-    References
-    ----------
-    Definition.
     """
     costs = np.array([row.expected_cost for row in rows])
     return np.asarray((costs[1:] - costs[0]) / np.maximum(np.abs(costs[1:]), 1e-9))

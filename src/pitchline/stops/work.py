@@ -1,4 +1,7 @@
-"""Work that falls due, place by place: from outlook, findings and settings to calls."""
+"""Work that falls due, place by place: from outlook, findings and settings to calls.
+
+See docs/explanation/calls.md.
+"""
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
@@ -56,10 +59,6 @@ class Work:
         Whether what it looks for outlives a new part, as a cause of one-sided wear does.
     along : str
         Why it is done with the rest though nothing presses for it yet; empty where it stands by itself.
-
-    References
-    ----------
-    Our own rule; see docs/explanation/calls.md.
     """
 
     job: JobKind
@@ -88,10 +87,6 @@ def in_a_hundred(chance: float) -> str:
     -------
     str
         Such as "64 in 100".
-
-    References
-    ----------
-    Definition.
 
     Examples
     --------
@@ -140,10 +135,6 @@ def wear_work(
         understood is booked to be measured again; where its work falls due in the booking window all the same, that work is
         booked and both explanations stand beside it. Where like readings bear it out, its cause is booked to be looked for
         instead.
-
-    References
-    ----------
-    Our own rule; see docs/explanation/calls.md.
     """
     life = outlook.life
     limit = life.line.limit

@@ -1,4 +1,7 @@
-"""The three calls on a part, and the rule that makes them."""
+"""The three calls on a part, and the rule that makes them.
+
+See docs/explanation/calls.md.
+"""
 
 from dataclasses import dataclass
 from enum import StrEnum
@@ -90,10 +93,6 @@ def called(call: Call, stake: Stake | None = None, brief: bool = False) -> str:
     str
         Such as "stop: unsafe", "book: worn out, works on at your cost", "run" or "not read".
 
-    References
-    ----------
-    Our own words; see docs/explanation/calls.md.
-
     Examples
     --------
     >>> called(Call.BOOK, Stake.WORN_OUT), called(Call.BOOK, Stake.WORN_OUT, brief=True), called(Call.UNJUDGED)
@@ -121,10 +120,6 @@ class CallRule:
     ------
     NotAllowedError
         A figure outside its range.
-
-    References
-    ----------
-    Our own rule; see docs/explanation/calls.md.
     """
 
     booking_window_weeks: float = 8.0

@@ -162,10 +162,6 @@ class KindLife:
     ------
     NotAllowedError
         A figure outside its range.
-
-    References
-    ----------
-    Definition.
     """
 
     part: PartKind
@@ -206,10 +202,6 @@ class PartEvent:
     ------
     NotAllowedError
         Turning anything but bushes, or negative hours.
-
-    References
-    ----------
-    Definition.
     """
 
     place: Place
@@ -236,10 +228,6 @@ class Utilisation:
     ------
     NotAllowedError
         Out of order or outside the range.
-
-    References
-    ----------
-    Definition.
     """
 
     low: float
@@ -307,10 +295,6 @@ class Dossier:
         A share of travelling outside 0 to 1, walk-rounds out of order, service hours that fall, ground spans that overlap, named
         grounds that do not make 100 % or come twice, the same limit twice, or a reading at a place this running gear does not
         have.
-
-    References
-    ----------
-    Definition.
     """
 
     machine: Machine
@@ -415,10 +399,6 @@ class Dossier:
         -------
         Limit or None
             None when nothing was entered.
-
-        References
-        ----------
-        Definition.
         """
         return next((x for x in self.limits if x.part is part and x.measurand is measurand), None)
 
@@ -434,9 +414,5 @@ class Dossier:
         -------
         Tool or None
             The yard's own, else the project's default; None when neither knows it.
-
-        References
-        ----------
-        Definition.
         """
         return next((tool for tool in self.tools if tool.name == name), DEFAULT_TOOLS.get(name))

@@ -26,10 +26,6 @@ class Problem:
         File name, empty where there is none.
     row : int or None
         Row in the file, counted from 1 as a spreadsheet counts.
-
-    References
-    ----------
-    Definition.
     """
 
     field: str
@@ -53,10 +49,6 @@ class Problem:
         -------
         Problem
             A copy with the place filled in where it was still open.
-
-        References
-        ----------
-        Definition.
         """
         return replace(self, file=self.file or file, row=self.row if self.row is not None else row)
 

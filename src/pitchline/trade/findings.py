@@ -1,4 +1,7 @@
-"""What is seen and not measured, how bad it is, and the call it forces."""
+"""What is seen and not measured, how bad it is, and the call it forces.
+
+See docs/explanation/calls.md.
+"""
 
 from collections.abc import Iterable
 from dataclasses import dataclass
@@ -137,10 +140,6 @@ class Finding:
         -------
         str
             Such as "missing bolts (2 of 192, no two on one shoe)".
-
-        References
-        ----------
-        Our own wording.
         """
         if self.kind in COUNTED:
             of_all = f" of {all_there}" if all_there else ""
@@ -209,10 +208,6 @@ def joint_call(findings: tuple[Finding, ...]) -> Call:
     Call
         The gravest kind's, or one above the second gravest kind's if that is more: two that ask to be booked stop the machine,
         two that ask for nothing are booked.
-
-    References
-    ----------
-    Our own rule; see docs/explanation/calls.md.
     """
     gravest: dict[FindingKind, int] = {}
     for one in findings:

@@ -47,10 +47,6 @@ class NamedGround:
     ------
     NotAllowedError
         A share outside its range.
-
-    References
-    ----------
-    Definition.
     """
 
     name: str
@@ -76,10 +72,6 @@ class GroundSpan:
     ------
     NotAllowedError
         The span ends before it begins, or begins below zero.
-
-    References
-    ----------
-    Definition.
     """
 
     from_h: float
@@ -109,10 +101,6 @@ class GroundMix:
     ------
     NotAllowedError
         A share outside 0 to 1, or shares that do not add up to 1.
-
-    References
-    ----------
-    Definition.
 
     Examples
     --------
@@ -148,10 +136,6 @@ class GroundMix:
         -------
         GroundMix
             Its share is 1.
-
-        References
-        ----------
-        Definition.
         """
         return cls(tuple(float(each is ground) for each in GroundClass))
 

@@ -253,10 +253,6 @@ class RunningGear:
         -------
         int
             0 where this running gear has none.
-
-        References
-        ----------
-        Definition.
         """
         rubber = self.track is TrackKind.RUBBER
         counts = {
@@ -281,10 +277,6 @@ class RunningGear:
         -------
         tuple of Place
             Each part of this running gear once.
-
-        References
-        ----------
-        Definition.
         """
         found = []
         for side in (Side.LEFT, Side.RIGHT):

@@ -280,10 +280,6 @@ def measurands_of(part: PartKind) -> tuple[Measurand, ...]:
     tuple of Measurand
         Empty for a part that is only looked at.
 
-    References
-    ----------
-    Our own table.
-
     Examples
     --------
     >>> [m.value for m in measurands_of(PartKind.BUSH)]

@@ -23,10 +23,6 @@ class MeterChange:
     ------
     NotAllowedError
         Negative hours.
-
-    References
-    ----------
-    Definition.
     """
 
     date: dt.date
@@ -60,10 +56,6 @@ def service_hours(meter_h: float, date: dt.date, changes: tuple[MeterChange, ...
     ------
     NotAllowedError
         Negative hours.
-
-    References
-    ----------
-    Definition.
 
     Examples
     --------

@@ -85,10 +85,6 @@ class Place:
         Left or right; none for the slew ring.
     position : int
         Number from the front for rollers and idlers, from 1; 0 for parts that are not numbered.
-
-    References
-    ----------
-    Definition.
     """
 
     part: PartKind

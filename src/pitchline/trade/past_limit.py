@@ -1,4 +1,7 @@
-"""What a part past its wear limit is: unsafe, ruining what is dearer, or only worn out."""
+"""What a part past its wear limit is: unsafe, ruining what is dearer, or only worn out.
+
+See docs/explanation/calls.md.
+"""
 
 from dataclasses import dataclass
 
@@ -17,10 +20,6 @@ class PastLimit:
         Unsafe, ruins what is dearer, or worn out.
     because : str
         What comes of working on, in one clause.
-
-    References
-    ----------
-    Our own rule; see docs/explanation/calls.md.
     """
 
     stake: Stake

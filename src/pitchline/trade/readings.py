@@ -106,10 +106,6 @@ class Reading:
     NotAllowedError
         The part has no such measurand, there is no repeat or one is not a finite length of 0 or more, or the joint count is
         below 1.
-
-    References
-    ----------
-    Definition.
     """
 
     place: Place
@@ -181,10 +177,6 @@ class WalkRound:
     ------
     NotAllowedError
         Hours or a day outside those ranges.
-
-    References
-    ----------
-    Definition.
     """
 
     date: dt.date

@@ -62,10 +62,6 @@ class Typed:
         The unit it was read in.
     si : float
         The value in SI [m or kg].
-
-    References
-    ----------
-    Definition.
     """
 
     text: str
@@ -191,10 +187,6 @@ def show_length(length_m: float, system: UnitSystem = UnitSystem.METRIC, digits:
     str
         Number and unit.
 
-    References
-    ----------
-    Definition.
-
     Examples
     --------
     >>> show_length(0.1904)
@@ -222,10 +214,6 @@ def show_mass(mass_kg: float, system: UnitSystem = UnitSystem.METRIC) -> str:
     str
         Number and unit.
 
-    References
-    ----------
-    Definition.
-
     Examples
     --------
     >>> show_mass(21500.0)
@@ -248,10 +236,6 @@ def show_hours(hours_h: float) -> str:
     -------
     str
         To the ten below 1000 h, to the fifty below 5000 h, to the hundred above.
-
-    References
-    ----------
-    Our own rounding rule.
 
     Examples
     --------

@@ -47,10 +47,6 @@ class Copied:
         One of them.
     chance : float
         Chance that so many would read alike if each was measured [1].
-
-    References
-    ----------
-    Definition.
     """
 
     part: PartKind

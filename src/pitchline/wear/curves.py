@@ -13,12 +13,7 @@ FLATTEST_END = 0.1
 
 
 class Curve(Protocol):
-    """Life used over depth, strictly rising over all depths, 0 at depth 0.
-
-    References
-    ----------
-    Definition.
-    """
+    """Life used over depth, strictly rising over all depths, 0 at depth 0."""
 
     def life(self, depth_m: Floats) -> Floats:
         """Life used [1] at each depth worn off [m].
@@ -32,10 +27,6 @@ class Curve(Protocol):
         -------
         ndarray, shape (n,)
             Life used [1].
-
-        References
-        ----------
-        Definition.
         """
         ...
 
@@ -51,10 +42,6 @@ class Curve(Protocol):
         -------
         ndarray, shape (n,)
             Slope of life used [1/m].
-
-        References
-        ----------
-        Definition.
         """
         ...
 
@@ -70,10 +57,6 @@ class Curve(Protocol):
         -------
         ndarray, shape (n,)
             Depth worn off [m], below zero for better than new.
-
-        References
-        ----------
-        Definition.
         """
         ...
 
@@ -86,10 +69,6 @@ class StraightCurve:
     ----------
     depths_m, lives : tuple of float
         Depth [m] and life used [1] of each point, both strictly rising, two points or more.
-
-    References
-    ----------
-    Definition.
     """
 
     depths_m: tuple[float, ...]
@@ -107,10 +86,6 @@ class StraightCurve:
         -------
         ndarray, shape (n,)
             Life used [1].
-
-        References
-        ----------
-        Definition.
         """
         return _carried_on(depth_m, np.array(self.depths_m), np.array(self.lives))
 
@@ -126,10 +101,6 @@ class StraightCurve:
         -------
         ndarray, shape (n,)
             Slope of life used [1/m].
-
-        References
-        ----------
-        Definition.
         """
         pieces = np.diff(self.lives) / np.diff(self.depths_m)
         at = np.searchsorted(self.depths_m[1:-1], depth_m, side="right")
@@ -147,10 +118,6 @@ class StraightCurve:
         -------
         ndarray, shape (n,)
             Depth worn off [m], below zero for better than new.
-
-        References
-        ----------
-        Definition.
         """
         return _carried_on(life_used, np.array(self.lives), np.array(self.depths_m))
 
@@ -204,10 +171,6 @@ class ShapePreservingCurve:
         -------
         ndarray, shape (n,)
             Life used [1].
-
-        References
-        ----------
-        See the class.
         """
         spline = self._spline()
         first, last = self._end_slopes(spline)
@@ -227,10 +190,6 @@ class ShapePreservingCurve:
         -------
         ndarray, shape (n,)
             Slope of life used [1/m].
-
-        References
-        ----------
-        See the class.
         """
         inside = np.clip(depth_m, self.depths_m[0], self.depths_m[-1])
         return np.asarray(self._spline().derivative()(inside), dtype=np.float64)
@@ -247,10 +206,6 @@ class ShapePreservingCurve:
         -------
         ndarray, shape (n,)
             Depth worn off [m], below zero for better than new.
-
-        References
-        ----------
-        See the class.
         """
         spline = self._spline()
         first, last = self._end_slopes(spline)
@@ -309,10 +264,6 @@ class TaperedBarCurve:
         -------
         ndarray, shape (n,)
             Life used [1].
-
-        References
-        ----------
-        See the class.
         """
         on_bar = self._area_m2(np.clip(depth_m, 0.0, self.new_height_m))
         above = self.tip_width_m * np.minimum(depth_m, 0.0)
@@ -331,10 +282,6 @@ class TaperedBarCurve:
         -------
         ndarray, shape (n,)
             Slope of life used [1/m].
-
-        References
-        ----------
-        See the class.
         """
         share = np.clip(depth_m / self.new_height_m, 0.0, 1.0)
         return (self.tip_width_m + (self.root_width_m - self.tip_width_m) * share) / self._limit_area_m2()
@@ -351,10 +298,6 @@ class TaperedBarCurve:
         -------
         ndarray, shape (n,)
             Depth worn off [m], below zero for better than new.
-
-        References
-        ----------
-        See the class.
         """
         area = life_used * self._limit_area_m2()
         whole = (self.tip_width_m + self.root_width_m) / 2 * self.new_height_m
@@ -403,10 +346,6 @@ class FlatOnRoundCurve:
         -------
         ndarray, shape (n,)
             Life used [1].
-
-        References
-        ----------
-        See the class.
         """
         deep = np.abs(depth_m)
         area = segment_area_m2(self.radius_m, np.minimum(deep, self.radius_m))
@@ -425,10 +364,6 @@ class FlatOnRoundCurve:
         -------
         ndarray, shape (n,)
             Slope of life used [1/m].
-
-        References
-        ----------
-        See the class.
         """
         deep = np.minimum(np.abs(depth_m), self.radius_m)
         return 2 * np.sqrt(deep * (2 * self.radius_m - deep)) / self._limit_area_m2()
@@ -445,10 +380,6 @@ class FlatOnRoundCurve:
         -------
         ndarray, shape (n,)
             Depth worn off [m], below zero for better than new.
-
-        References
-        ----------
-        See the class.
         """
         area = np.abs(life_used) * self._limit_area_m2()
         half = np.pi * self.radius_m**2 / 2

@@ -29,10 +29,6 @@ def last_reading(dossier: Dossier, walk_round: WalkRound, reading: Reading) -> t
     -------
     tuple of (WalkRound, Reading) or None
         None where there is none, or a recorded event lies between.
-
-    References
-    ----------
-    Definition.
     """
     for earlier in reversed(dossier.walk_rounds):
         if earlier.date >= walk_round.date:
@@ -60,10 +56,6 @@ def renewed_h(dossier: Dossier, place: Place, until_h: float) -> float | None:
     -------
     float or None
         Service hours of the newest such event [h]; None where none is recorded.
-
-    References
-    ----------
-    Definition.
     """
     return max((hours for hours in _renewals_h(dossier.events, place) if hours <= until_h), default=None)
 
@@ -90,10 +82,6 @@ def renewals(events: tuple[PartEvent, ...], place: Place) -> tuple[PartEvent, ..
     -------
     tuple of PartEvent
         On the part itself, or on what brings it along: a new chain brings links and bushes.
-
-    References
-    ----------
-    Definition.
 
     Examples
     --------

@@ -109,10 +109,6 @@ class WearLine:
         NotAllowedError
             As for `life_used`.
 
-        References
-        ----------
-        Definition.
-
         Examples
         --------
         >>> from pitchline.trade.parts import PartKind
@@ -179,10 +175,6 @@ class WearLine:
         NotAllowedError
             An infinite life used; the error names its index.
 
-        References
-        ----------
-        Definition.
-
         Examples
         --------
         >>> from pitchline.trade.parts import PartKind
@@ -212,10 +204,6 @@ class WearLine:
         ------
         NotAllowedError
             As for `life_used`.
-
-        References
-        ----------
-        Definition.
 
         Examples
         --------

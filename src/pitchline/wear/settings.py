@@ -30,10 +30,6 @@ def suspect_setting(dossier: Dossier, reading: Reading, date: dt.date) -> Suspic
         Held where the value is more than any tracked machine shows or than the adjuster can travel, or lies threefold outside
         the yard's range while inches for millimetres (or the reverse) or a slipped decimal mark would bring it inside. A
         setting that is merely out of its range is no slip: it is put right on the machine, not on the sheet.
-
-    References
-    ----------
-    Our own rules.
     """
     band = next(
         (x for x in dossier.bands if x.part is reading.place.part and x.measurand is reading.measurand), None

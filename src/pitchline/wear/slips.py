@@ -18,12 +18,7 @@ _NEEDLESS_ZERO = re.compile(r"0\d")
 
 
 class SlipKind(IntEnum):
-    """The slips looked for, the likeliest first.
-
-    References
-    ----------
-    Our own list and order.
-    """
+    """The slips looked for, the likeliest first."""
 
     JOINTS = 0
     PER_JOINT = 1
@@ -49,10 +44,6 @@ class Slip:
         What it looks like, and the value offered, in words.
     step : int
         How far down the list of likely slips it stands [1]; 0 is the top, below 0 where the typing itself gives it away.
-
-    References
-    ----------
-    Definition.
     """
 
     kind: SlipKind
@@ -79,10 +70,6 @@ def whole_m(reading: Reading) -> float:
     -------
     float
         Length over all joints spanned [m].
-
-    References
-    ----------
-    Definition.
     """
     return math.fsum(reading.repeats_m) / len(reading.repeats_m)
 
@@ -101,10 +88,6 @@ def shown(length_m: float, reading: Reading) -> str:
     -------
     str
         Number and unit.
-
-    References
-    ----------
-    Definition.
     """
     imperial = bool(reading.typed) and reading.typed[0].unit in _INCHES
     system = UnitSystem.IMPERIAL if imperial else UnitSystem.METRIC
@@ -133,10 +116,6 @@ def slips(reading: Reading) -> tuple[Slip, ...]:
         Another joint count (1 to 8) or a length of one joint typed for the whole, where joints are spanned; inches taken as
         millimetres or the reverse; a decimal mark one or two places off; two neighbouring digits swapped. Most of them make no
         sense: whoever asks compares them with what the part can show.
-
-    References
-    ----------
-    Our own list.
 
     Examples
     --------

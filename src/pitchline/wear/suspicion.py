@@ -24,10 +24,6 @@ class Suspicion:
         Joints probably spanned, where that is suspected.
     held : bool
         Held readings stay out of the figures until they are corrected or kept with a reason.
-
-    References
-    ----------
-    Definition.
     """
 
     reading: Reading

@@ -57,10 +57,6 @@ class Yardstick:
         -------
         float or None
             Life used [1]; None for a value of 0 where the quantity cannot be nothing.
-
-        References
-        ----------
-        Definition.
         """
         if value_m == 0 and not self.line.zero_is_a_reading:
             return None
@@ -101,10 +97,6 @@ class Yardstick:
         -------
         bool
             True outside the bounds of any tracked machine, or two standard uncertainties outside the plausible life used.
-
-        References
-        ----------
-        Our own rule.
         """
         life = self.life(value_m)
         if life is None or not self.least_m <= value_m <= self.most_m:
@@ -126,10 +118,6 @@ class Yardstick:
         -------
         bool
             True inside, with two standard uncertainties of room, at most half the allowance.
-
-        References
-        ----------
-        Our own rule.
         """
         life = self.life(value_m)
         if life is None or not self.least_m <= value_m <= self.most_m:

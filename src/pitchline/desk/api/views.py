@@ -24,10 +24,6 @@ class Line:
         Its name, where it stands, its type in words, what it is.
     needed : bool
         Whether it must be there.
-
-    References
-    ----------
-    Definition.
     """
 
     name: str
@@ -45,10 +41,6 @@ class Answer:
     ----------
     code, said, kinds, example : str
         Status, what it means, kinds of content, an example as text.
-
-    References
-    ----------
-    Definition.
     """
 
     code: str
@@ -73,10 +65,6 @@ class Operation:
         What comes back when it is done.
     refusals : str
         Statuses of its refusals.
-
-    References
-    ----------
-    Definition.
     """
 
     id: str

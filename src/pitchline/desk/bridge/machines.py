@@ -34,10 +34,6 @@ def entered_dossier(machine: Machine) -> Dossier | None:
     ------
     InputError
         The file text cannot be used.
-
-    References
-    ----------
-    Definition.
     """
     if not machine.file_text:
         return None
@@ -79,10 +75,6 @@ def known_dossier(machine: Machine) -> Dossier | None:
     ------
     InputError
         The file text cannot be used.
-
-    References
-    ----------
-    Definition.
     """
     dossier = entered_dossier(machine)
     if dossier is None or machine.business_id is None:

@@ -35,10 +35,6 @@ class Rows:
         What was read.
     seen : tuple of SeenRow
         What was seen.
-
-    References
-    ----------
-    Definition.
     """
 
     readings: tuple[ReadingRow, ...] = ()
@@ -174,10 +170,6 @@ def walk_round_of(sheet: Sheet, rows: Rows, dossier: Dossier, strict: bool = Tru
         With every line that cannot be used, where strict.
     NotAllowedError
         No date or no hours.
-
-    References
-    ----------
-    Definition.
     """
     if sheet.date is None or sheet.service_h is None:
         raise NotAllowedError("walk-round", "no day or no hours", "a day and the hours", "Enter both.")

@@ -44,10 +44,6 @@ class Written:
         As typed.
     text : str
         The gear part of a machine file.
-
-    References
-    ----------
-    Definition.
     """
 
     name: str
@@ -65,10 +61,6 @@ class Done:
         Names of machines.
     refused : list of (str, str)
         Names of machines that were left as they are, and why.
-
-    References
-    ----------
-    Definition.
     """
 
     fitted: list[str]

@@ -26,10 +26,6 @@ class Changed:
     ----------
     what, before, after : str
         The thing, and how it is said on either side; empty where it is not said.
-
-    References
-    ----------
-    Definition.
     """
 
     what: str

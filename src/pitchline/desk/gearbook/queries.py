@@ -88,10 +88,6 @@ class Fit:
         What would change; empty where it has all of it already.
     problems : tuple of str
         Why it cannot be fitted; empty where it can.
-
-    References
-    ----------
-    Definition.
     """
 
     machine: Machine

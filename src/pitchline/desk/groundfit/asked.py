@@ -65,10 +65,6 @@ class Asked:
         Whether those were measured.
     problems : list of Problem
         What could not be read.
-
-    References
-    ----------
-    Definition.
     """
 
     typed: Mapping[str, str]
@@ -123,10 +119,6 @@ def asked_of(address: Mapping[str, str], kind: ShoeKind, numbers: str) -> Asked:
     -------
     Asked
         With every problem; nothing is raised.
-
-    References
-    ----------
-    Definition.
     """
     asked = Asked({name: text[:200] for name, text in address.items()}, numbers)
     asked.mix = _mix(asked)

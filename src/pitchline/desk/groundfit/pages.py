@@ -37,10 +37,6 @@ class Picture:
         For a desk and for a phone.
     title : str
         What it shows.
-
-    References
-    ----------
-    Definition.
     """
 
     wide: SafeString
@@ -60,10 +56,6 @@ class Other:
         Which of the two for which ground.
     lines : tuple of Beside
         Ground by ground.
-
-    References
-    ----------
-    Definition.
     """
 
     name: str
@@ -83,10 +75,6 @@ class GroundPage:
         Going, pressure under both tracks, pull against slip, slopes; those that there are.
     other : Other or None
         Another machine beside it.
-
-    References
-    ----------
-    Definition.
     """
 
     told: dict[str, object]
@@ -119,10 +107,6 @@ def ground_page(dossier: Dossier, name: str, asked: Asked, other: Dossier | None
     ------
     NotAllowedError
         What the core refuses.
-
-    References
-    ----------
-    Definition.
     """
     machine = _known(standing(dossier.machine, dossier.gear), asked)
     mix = asked.mix or mix_of(dossier)

@@ -46,10 +46,6 @@ class Changed:
         Whether every machine is judged anew.
     figures : bool
         Whether a call, an hour or an amount may move by it, not the units alone.
-
-    References
-    ----------
-    Definition.
     """
 
     anything: bool

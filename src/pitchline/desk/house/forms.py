@@ -97,10 +97,6 @@ def typed_tools(post: Mapping[str, str], numbers: str) -> tuple[list[dict[str, s
     -------
     list of dict, tuple of Problem
         Rows with anything in them, as typed.
-
-    References
-    ----------
-    Our own.
     """
     rows, problems, seen = [], [], set()
     for number in range(MOST_TOOLS):

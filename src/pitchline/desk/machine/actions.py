@@ -33,10 +33,6 @@ class About:
     ----------
     name, kind, customer, place : str
         As typed.
-
-    References
-    ----------
-    Definition.
     """
 
     name: str

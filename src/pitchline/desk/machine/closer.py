@@ -27,10 +27,6 @@ def closer_look(verdict: Verdict, part: PartVerdict, judged: Judged, units: Unit
     dict or None
         Keys "id", "unit", "digits", "now_h", "down" (whether wear makes it smaller), "hours" and "lines", each line with "label",
         "kind" and "sizes" (None where it has no point); None where nothing was read.
-
-    References
-    ----------
-    Definition.
     """
     read = [
         (visit.service_h, reading.value_m)

@@ -260,10 +260,6 @@ class LimitLine:
         As entered; empty where nothing was.
     was : str
         What stands, where something else was typed or brought in; empty where nothing differs.
-
-    References
-    ----------
-    Definition.
     """
 
     key: str

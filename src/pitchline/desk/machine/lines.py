@@ -33,10 +33,6 @@ class Line:
         The small drawing; empty where there is no limit.
     learned : str
         What the yard really runs it down to, in words; empty where nothing was learned.
-
-    References
-    ----------
-    Definition.
     """
 
     what: str

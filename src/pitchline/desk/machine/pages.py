@@ -46,10 +46,6 @@ class PartLine:
         Band and upright, of 300; None without an outlook.
     alt : str
         The band in words.
-
-    References
-    ----------
-    Definition.
     """
 
     key: str
@@ -90,10 +86,6 @@ class MachinePage:
         Readings that look wrong, each with its part's address and whether it is held back; what the figures assume.
     judged_for, counts_from, aid : str
         The day, and how old the readings are; from which hours everything counts; that this is no licence.
-
-    References
-    ----------
-    Definition.
     """
 
     verdict: Verdict
@@ -283,10 +275,6 @@ class ReadLine:
         Line key, quantity, text as typed, value in the yard's units, tool.
     spans : bool
         Whether it is read over several joints.
-
-    References
-    ----------
-    Definition.
     """
 
     sheet: Sheet
@@ -319,10 +307,6 @@ class QuantityPage:
         Why these figures.
     closer : dict or None
         The record as figures, for a closer look.
-
-    References
-    ----------
-    Definition.
     """
 
     label: str
@@ -352,10 +336,6 @@ class PartFigures:
         Each quantity.
     before, after : (str, str)
         Address and name of the parts beside it in walking order.
-
-    References
-    ----------
-    Definition.
     """
 
     part: PartVerdict

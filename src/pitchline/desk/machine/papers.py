@@ -40,10 +40,6 @@ class Told:
         The business's name on papers, and the machine's customer.
     nth : str
         Which verdict of the machine and the day it is, for the number of its quote.
-
-    References
-    ----------
-    Definition.
     """
 
     verdict: Verdict

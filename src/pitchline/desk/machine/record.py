@@ -36,10 +36,6 @@ class Era:
         When the next began; empty for what stands now.
     last : tuple of str
         The last reading of each quantity in that time.
-
-    References
-    ----------
-    Definition.
     """
 
     said: str

@@ -13,10 +13,6 @@ class Missing:
     ----------
     what, unlocks, goal, button : str
         The thing, what it gives, the name of the address where it is entered, and the button's word.
-
-    References
-    ----------
-    Our own.
     """
 
     what: str

@@ -24,10 +24,6 @@ class Field:
     ----------
     name, label, text, unit, help : str
         Its name, its label, what stands in it, its unit, a word more.
-
-    References
-    ----------
-    Definition.
     """
 
     name: str
@@ -55,10 +51,6 @@ class Asked:
         Every such field.
     anything : bool
         Whether anything is asked that differs from what stands.
-
-    References
-    ----------
-    Definition.
     """
 
     week: tuple[Field, ...]

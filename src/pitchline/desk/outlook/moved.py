@@ -20,10 +20,6 @@ class Band:
     ----------
     low, middle, wide : int
         Where it begins, its upright, its width, of 300.
-
-    References
-    ----------
-    Definition.
     """
 
     low: int
@@ -44,10 +40,6 @@ class Side:
         Cautious, middle and hopeful; none without an outlook.
     band : Band or None
         The same as a bar.
-
-    References
-    ----------
-    Definition.
     """
 
     call: str
@@ -71,10 +63,6 @@ class MovedPart:
         As it stands, and as it would be.
     call_moves : bool
         Whether its call is another.
-
-    References
-    ----------
-    Definition.
     """
 
     key: str
@@ -110,10 +98,6 @@ class MovedPage:
         The verdict as it would be, in one sentence.
     remarks : tuple of str
         What to know about the figures as they would be.
-
-    References
-    ----------
-    Definition.
     """
 
     parts: tuple[MovedPart, ...]

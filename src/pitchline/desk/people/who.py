@@ -19,10 +19,6 @@ class Actor:
         Whose rows they may see and change.
     name : str
         What the trail calls them.
-
-    References
-    ----------
-    Definition.
     """
 
     business: Business

@@ -46,10 +46,6 @@ class About:
         Line key of what was seen, such as "bush/left:cracked".
     keep_place : bool
         Whether a photo may go on telling where it was taken.
-
-    References
-    ----------
-    Definition.
     """
 
     caption: str = ""

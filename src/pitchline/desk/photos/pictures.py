@@ -35,10 +35,6 @@ class Redrawn:
         Of the larger one [pixels].
     has_place : bool
         Whether it still tells where it was taken.
-
-    References
-    ----------
-    Definition.
     """
 
     page: bytes

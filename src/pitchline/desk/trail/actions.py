@@ -20,10 +20,6 @@ class Told:
         From and to.
     why : str
         The reason given; empty where none is asked for.
-
-    References
-    ----------
-    Definition.
     """
 
     what: str

@@ -30,10 +30,6 @@ class ToldChange:
         Of long texts, the lines that differ: "from" or "to", and the line.
     more : int
         Lines that differ and are not shown.
-
-    References
-    ----------
-    Our own.
     """
 
     change: Change

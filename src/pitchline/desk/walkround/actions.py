@@ -68,10 +68,6 @@ class Saved:
         Why what was typed cannot be used; empty where it can.
     aside : bool
         Whether somebody else's newer writing stands, and this one was kept aside.
-
-    References
-    ----------
-    Definition.
     """
 
     key: str

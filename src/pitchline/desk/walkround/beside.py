@@ -31,10 +31,6 @@ class Warned:
         The fields of the line as they would be with what was probably meant, as in an address; empty where it cannot be told.
     put_said : str
         The same in words, such as "46.0 mm".
-
-    References
-    ----------
-    Definition.
     """
 
     said: str
@@ -53,10 +49,6 @@ class Size:
         What it is, the figure, and what follows it.
     each : str
         For one joint, unrounded, where joints are spanned: times their number it is what was typed.
-
-    References
-    ----------
-    Definition.
     """
 
     name: str

@@ -48,10 +48,6 @@ class ReadingField:
         How far apart its repeats lie; empty below two.
     not_read_because : str
         Why it was not read; empty where it was, or is still to be.
-
-    References
-    ----------
-    Definition.
     """
 
     key: str
@@ -134,10 +130,6 @@ class SeenField:
         One of the pieces that what is counted may sit on, such as "shoe"; empty where that is not asked.
     one : str
         Whether two or more sit on one: "yes", "no", or empty where nobody said.
-
-    References
-    ----------
-    Definition.
     """
 
     key: str
@@ -179,10 +171,6 @@ class SeenBefore:
         What it is and the day somebody saw it.
     stands : bool
         Whether nothing on this sheet says anything of it yet.
-
-    References
-    ----------
-    Definition.
     """
 
     key: str
@@ -211,10 +199,6 @@ class PlaceFields:
         What was seen last time.
     last_day : str
         Day of last time.
-
-    References
-    ----------
-    Definition.
     """
 
     key: str

@@ -27,10 +27,6 @@ class Head:
         What is not typed yet.
     last : str
         The hours of the last walk-round with its day; empty where there is none.
-
-    References
-    ----------
-    Definition.
     """
 
     date_wrong: str = ""
@@ -88,10 +84,6 @@ def head_problems(sheet: Sheet, dossier: Dossier, others: Sequence[WalkRound]) -
     -------
     list of Problem
         Empty where both can be used, or are not typed yet.
-
-    References
-    ----------
-    Our own.
     """
     problems = set_head(sheet, dossier)
     if sheet.date is None or sheet.service_h is None:

@@ -41,10 +41,6 @@ class Refused:
     ----------
     key, name, said, place : str
         Line key, what it is, why, and the key of its part; "" for day and hours.
-
-    References
-    ----------
-    Definition.
     """
 
     key: str
@@ -69,10 +65,6 @@ class SheetPage:
         The small drawing of where one stands.
     unit : str
         The unit that lines nobody has written yet are read in.
-
-    References
-    ----------
-    Definition.
     """
 
     places: tuple[PlaceFields, ...]

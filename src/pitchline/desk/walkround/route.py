@@ -41,10 +41,6 @@ class Spot:
         Class of what is drawn for it; empty where only the mark shows it.
     x, y : int
         The mark's tip [CSS pixels].
-
-    References
-    ----------
-    Definition.
     """
 
     side: str
@@ -65,10 +61,6 @@ class Route:
         Side, and what is drawn for it.
     spots : mapping of str to Spot
         By place key.
-
-    References
-    ----------
-    Our own drawing.
     """
 
     height: int

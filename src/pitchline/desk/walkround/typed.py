@@ -42,10 +42,6 @@ class Typed:
         By their short names.
     seen_version : int
         Version of the line when the page was made; 0 for a line nobody had written.
-
-    References
-    ----------
-    Definition.
     """
 
     key: str
@@ -80,10 +76,6 @@ def entries_of(post: Mapping[str, str]) -> list[Typed]:
     -------
     list of Typed
         In the order of the form.
-
-    References
-    ----------
-    Our own.
     """
     lines: dict[str, dict[str, str]] = {}
     versions: dict[str, int] = {}

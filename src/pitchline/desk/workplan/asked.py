@@ -32,10 +32,6 @@ class Asked:
         Usual hours a week [h]; None takes the machine's own.
     problems : tuple of Problem
         Every field that cannot be used.
-
-    References
-    ----------
-    Definition.
     """
 
     typed: dict[str, str]

@@ -28,10 +28,6 @@ class WayLine:
     ----------
     name, cost, more, stops, standing, passed, any_chance : str
         As shown.
-
-    References
-    ----------
-    Definition.
     """
 
     name: str
@@ -55,10 +51,6 @@ class StopLine:
         When, between which hours it hardly matters, its money, and what the list has beside its jobs.
     jobs : list of dict
         As the papers tell them.
-
-    References
-    ----------
-    Definition.
     """
 
     number: int
@@ -81,10 +73,6 @@ class RailStop:
         The same in hours, as typed.
     jobs : str
         What is done at it.
-
-    References
-    ----------
-    Definition.
     """
 
     number: int
@@ -119,10 +107,6 @@ class PlanPage:
         Length of a step and the last one.
     papers : tuple of (str, str)
         File names and names of the papers that can be made; none without a stop.
-
-    References
-    ----------
-    Definition.
     """
 
     head: str
@@ -169,10 +153,6 @@ def plan_page(
     -------
     PlanPage
         Ready for the template.
-
-    References
-    ----------
-    Definition.
     """
     strip = plan_strip(verdict)
     draw = [(width, prefix) for width, prefix in ((WIDE, "strip"), (SMALL, "stripsmall"))]

@@ -36,10 +36,6 @@ class Told:
         The day they bear.
     nth : str
         Which plan of which verdict of the day it is, for the number of its quote.
-
-    References
-    ----------
-    Definition.
     """
 
     verdict: Verdict

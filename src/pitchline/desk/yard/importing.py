@@ -43,10 +43,6 @@ class Found:
         Price lists.
     left_alone : list of str
         Files that are none of these.
-
-    References
-    ----------
-    Definition.
     """
 
     machines: list[tuple[str, Dossier]] = field(default_factory=list)
@@ -68,10 +64,6 @@ class Brought:
         Files that were not read.
     undoable : Undoable or None
         What takes the added machines out again.
-
-    References
-    ----------
-    Definition.
     """
 
     added: list[str] = field(default_factory=list)

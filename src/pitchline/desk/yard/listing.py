@@ -37,10 +37,6 @@ class Step:
         Why the row is refused.
     archived : bool
         Whether the machine is archived, and stays so.
-
-    References
-    ----------
-    Definition.
     """
 
     row: int

@@ -37,10 +37,6 @@ class Work:
         How many of how many; 0 of 0 where it cannot be counted.
     path : Path or None
         Where that is told.
-
-    References
-    ----------
-    Definition.
     """
 
     said: str

@@ -45,10 +45,6 @@ class Wanted:
         Whether the archived machines are wanted, and only those.
     view : str
         "list", or "strip" for a drawing of the page.
-
-    References
-    ----------
-    Definition.
     """
 
     text: str = ""
@@ -95,12 +91,7 @@ class Wanted:
 
 @dataclass(frozen=True, slots=True)
 class CallTally:
-    """One call: how it is asked for, how many machines carry it, what it asks of whoever reads, and its word.
-
-    References
-    ----------
-    Definition.
-    """
+    """One call: how it is asked for, how many machines carry it, what it asks of whoever reads, and its word."""
 
     call: str
     many: int
@@ -128,10 +119,6 @@ class Tally:
         What falls due inside the booking windows, together [currency]; None without prices or with several currencies.
     currency : str
         Its code.
-
-    References
-    ----------
-    Definition.
     """
 
     stop: int

@@ -24,10 +24,6 @@ class Line:
         Whether the band runs past the end of the axis.
     is_past : bool
         Whether its figures are for a past day.
-
-    References
-    ----------
-    Definition.
     """
 
     machine: Machine

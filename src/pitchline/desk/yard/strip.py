@@ -26,10 +26,6 @@ class Strip:
         For a desk and for a phone; None where no machine of the page is judged.
     without : tuple of Machine
         Machines of the page that are not in it, because nothing could be judged.
-
-    References
-    ----------
-    Definition.
     """
 
     wide: SafeString | None

@@ -28,10 +28,6 @@ class Upload:
         Its own name, made safe.
     content : bytes
         What it holds.
-
-    References
-    ----------
-    Definition.
     """
 
     folder: str
