@@ -26,7 +26,7 @@ from pitchline.outlook.branches import (
     weighed,
 )
 from pitchline.outlook.constants import Constants
-from pitchline.outlook.paths import FloatArray, Paths
+from pitchline.outlook.paths import FloatArray, IntArray, Paths
 
 _TINY = 1e-30
 _NEVER = -1e9
@@ -105,6 +105,28 @@ class Filtered:
     changed: FloatArray
     log_before: FloatArray
     d_log_like: FloatArray
+
+    def picked(self, which: IntArray) -> "Filtered":
+        """The same under other sets of constants, each part's from one that it cannot tell from its own.
+
+        Parameters
+        ----------
+        which : ndarray of int, shape (c, n)
+            For each of the sets to come and each part, the number of a set there is.
+
+        Returns
+        -------
+        Filtered
+            Under c sets.
+        """
+        part = np.arange(which.shape[1])
+        by_set = (self.log_like, self.wear, self.wear_var, self.log_kept, self.log_sound)
+        return Filtered(
+            *(each[which, part] for each in by_set),
+            self.changed[:, which, part],
+            self.log_before[which, part],
+            self.d_log_like[:, which, part],
+        )
 
 
 def filter_paths(
