@@ -12,7 +12,7 @@ from scipy.special import ndtri
 
 from pitchline.outlook.constants import effective_hours
 from pitchline.outlook.normal import normal_cdf
-from pitchline.outlook.paths import FloatArray, IntArray
+from pitchline.outlook.paths import BoolArray, FloatArray, IntArray
 from pitchline.outlook.quadrature import Beliefs
 from pitchline.trade.ground import GroundMix
 
@@ -195,23 +195,62 @@ def invert(
     now : ndarray, shape (rows,)
         Chances at no hours [1].
 
+    """
+    mean, spread = (each[:, None] for each in roughly)
+    now = chance(np.zeros((mean.size, 1)))
+    at_once = now >= chances
+    # The normal score of the chance is almost straight over the logarithm of the hours, and near the level, where the
+    # doubt of the wear now is all there is, over the hours themselves. So the search goes by both, and few looks are enough.
+    low, high = np.log(_EVENLY_H), np.log(_EVENLY_H + _FARTHEST_H)
+    begin = np.clip(np.log(np.exp(mean + spread * ndtri(chances)) + _EVENLY_H), low, high)
+
+    def is_near(place: FloatArray, off: FloatArray) -> BoolArray:
+        return at_once | (off * np.exp(place) < _CLOSE_H)
+
+    found = rising_to(
+        chances, lambda place: chance(np.exp(place) - _EVENLY_H), begin, 1.0 / spread, (low, high), is_near
+    )
+    return np.where(at_once, 0.0, np.exp(found) - _EVENLY_H), now[:, 0]
+
+
+def rising_to(
+    chances: FloatArray,
+    chance: ChanceOfHours,
+    begin: FloatArray,
+    slope: FloatArray,
+    within: tuple[FloatArray | float, FloatArray | float],
+    is_near: Callable[[FloatArray, FloatArray], BoolArray],
+) -> FloatArray:
+    """Places at which rising chances are reached, by a secant over the normal scores of the chances.
+
+    Parameters
+    ----------
+    chances : ndarray, shape (t,)
+        Inside (0, 1) [1].
+    chance : callable
+        Takes places (rows, t) [any unit], gives chances (rows, t) [1], rising.
+    begin : ndarray, shape (rows, t)
+        Where to begin [unit of place].
+    slope : ndarray, shape (rows, 1)
+        How the score rises there, roughly [1/unit of place].
+    within : tuple of ndarray or float
+        Least and greatest places [unit of place].
+    is_near : callable
+        Takes places and how far the last step led, says of each whether that is near enough.
+
+    Returns
+    -------
+    ndarray, shape (rows, t)
+        Places [unit of place].
+
     References
     ----------
     Secant method, held in a bracket (textbook).
     """
-    wanted, mean, spread = ndtri(chances), *(each[:, None] for each in roughly)
-    now = chance(np.zeros((mean.size, 1)))
-    at_once = now >= chances
-    # The normal score of the chance is almost straight over the logarithm of the hours, and near the level, where the
-    # doubt of the wear now is all there is, over the hours themselves. So the search goes by both, and few steps are enough.
-    low = np.full(at_once.shape, np.log(_EVENLY_H))
-    high = np.full(at_once.shape, np.log(_EVENLY_H + _FARTHEST_H))
-    place = np.clip(np.log(np.exp(mean + spread * wanted) + _EVENLY_H), low, high)
-    slope = np.broadcast_to(1.0 / spread, place.shape)
-    before, short_before = place, np.zeros(place.shape)
+    place, before, short_before = begin, begin, np.zeros(begin.shape)
+    low, high = (np.broadcast_to(end, begin.shape) for end in within)
     for turn in range(_TURNS):
-        hours = np.exp(place) - _EVENLY_H
-        short = ndtri(np.clip(chance(hours), _SURE, 1 - _SURE)) - wanted
+        short = ndtri(np.clip(chance(place), _SURE, 1 - _SURE)) - ndtri(chances)
         low, high = np.where(short < 0, place, low), np.where(short < 0, high, place)
         moved = place - before
         slope = np.where(moved == 0, slope, (short - short_before) / np.where(moved == 0, 1.0, moved))
@@ -219,9 +258,9 @@ def invert(
         place = place - short / np.maximum(slope, 1e-9)
         # What leads out of the bracket, or has not come to an end by now, is at a corner: half way is always nearer.
         place = np.where((place < low) | (place > high) | (turn % 8 == 7), (low + high) / 2, place)
-        if bool((at_once | (np.abs(place - before) * np.exp(place) < _CLOSE_H)).all()):
+        if bool(is_near(place, np.abs(place - before)).all()):
             break
-    return np.where(at_once, 0.0, np.exp(place) - _EVENLY_H), now[:, 0]
+    return place
 
 
 def crossing(

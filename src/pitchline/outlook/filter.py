@@ -9,7 +9,7 @@ Shapes here: b sets of constants, n parts, j rates, q derivatives (log rate, eac
 See docs/explanation/outlook.md.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields, replace
 
 import numpy as np
 from scipy.special import log_ndtr
@@ -120,13 +120,7 @@ class Filtered:
             Under c sets.
         """
         part = np.arange(which.shape[1])
-        by_set = (self.log_like, self.wear, self.wear_var, self.log_kept, self.log_sound)
-        return Filtered(
-            *(each[which, part] for each in by_set),
-            self.changed[:, which, part],
-            self.log_before[which, part],
-            self.d_log_like[:, which, part],
-        )
+        return replace(self, **{one.name: getattr(self, one.name)[..., which, part, :] for one in fields(self)})
 
 
 def filter_paths(

@@ -206,9 +206,7 @@ def rates_on(grid: Grid, paths: Paths, constants: Constants) -> FloatArray:
     return np.asarray(constants.log_rate[:, paths.kind, None].astype(grid.offsets.dtype) + grid.offsets)
 
 
-def believed(
-    filtered: Filtered, paths: Paths, constants: Constants, habits: Habits, grid: Grid = FINE
-) -> Beliefs:
+def believed(filtered: Filtered, paths: Paths, constants: Constants, habits: Habits, grid: Grid = FINE) -> Beliefs:
     """Posterior weights of every machine effect and part rate from what each part's readings say by themselves.
 
     Parameters
