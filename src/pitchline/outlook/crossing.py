@@ -233,10 +233,10 @@ def rising_to(
         Where to begin [unit of place].
     slope : ndarray, shape (rows, 1)
         How the score rises there, roughly [1/unit of place].
-    within : tuple of ndarray or float
+    within : tuple of ndarray, shape (rows, 1), or float
         Least and greatest places [unit of place].
     is_near : callable
-        Takes places and how far the last step led, says of each whether that is near enough.
+        Takes places and how far the last step led, shape (rows, t) [unit of place]; says of each whether that is near enough.
 
     Returns
     -------
