@@ -22,7 +22,7 @@ from pitchline.desk.machine.judging import judge_machine, take_from
 from pitchline.desk.machine.models import Judgement, Machine
 from pitchline.desk.machine.papers import PAPERS, offered, paper_of
 from pitchline.desk.machine.queries import dossier_of, judgements_of, machine_of
-from pitchline.desk.yard.prices import newest_prices, prices_of
+from pitchline.desk.prices import newest_prices, prices_of
 from pitchline.exchange.sheet import sheet_rows
 from pitchline.exchange.verdict_json import verdict_json
 from pitchline.judge import judge

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from functools import lru_cache
 
 from pitchline import __version__
-from pitchline.desk.machine.models import Judgement, Machine
+from pitchline.desk.bridge.machine_rows import Judgement, Machine
 from pitchline.exchange.verdict_in import verdict_from_json
 from pitchline.exchange.verdict_json import verdict_json
 from pitchline.judge.called import stakes_of

@@ -16,14 +16,14 @@ from pitchline.desk.machine.judging import is_past, judge_machine
 from pitchline.desk.machine.models import Judgement, Machine
 from pitchline.desk.machine.queries import dossier_of, machine_of
 from pitchline.desk.machine.unlocks import missing_of
-from pitchline.desk.machine.views import version_of
 from pitchline.desk.outlook import actions
 from pitchline.desk.outlook.asked import asked_of
 from pitchline.desk.outlook.moved import moved_page
 from pitchline.desk.people.who import DeskRequest
+from pitchline.desk.prices import newest_prices, prices_of
+from pitchline.desk.problems import problems_of
 from pitchline.desk.undo.telling import tell_undo
-from pitchline.desk.yard.prices import newest_prices, prices_of
-from pitchline.desk.yard.views import problems_of
+from pitchline.desk.versions import version_of
 from pitchline.judge import judge
 from pitchline.trade.dossier import Dossier
 from pitchline.trade.errors import InputError, NotAllowedError, Problem
