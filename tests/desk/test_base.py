@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from pitchline.desk import said, uploads, worker
+from pitchline.desk import text_filters, uploads, worker
 from pitchline.desk.versions import version_of
 from pitchline.trade.errors import InputError
 
@@ -14,8 +14,8 @@ PAGE = Path(__file__).parents[2] / "docs" / "howto" / "keep-photos.md"
 @pytest.mark.django_db
 def test_pages_and_the_guide_say_the_limits_that_bind(client, machine, monkeypatch):
     assert f"up to {uploads.LARGEST_PHOTO_MB} MB each" in PAGE.read_text()
-    monkeypatch.setattr(said, "LARGEST_PHOTO_MB", 7)
-    monkeypatch.setattr(said, "LARGEST_FILE_MB", 9)
+    monkeypatch.setattr(text_filters, "LARGEST_PHOTO_MB", 7)
+    monkeypatch.setattr(text_filters, "LARGEST_FILE_MB", 9)
     assert "up to 7 MB each" in client.get(f"/machines/{machine.pk}/photos/").content.decode()
     assert "up to 9 MB each" in client.get("/bring/").content.decode()
 

@@ -59,7 +59,7 @@ def answer_pages(listening: socket.socket) -> None:
 
 def work_in_background() -> None:
     """Do what waits, until stopped, when nobody else wants the processor; one thread for each kind of work."""
-    from pitchline.desk.kept import tidy
+    from pitchline.desk.piece_cache import tidy
     from pitchline.desk.worker import workers
 
     if can_divide():
@@ -138,7 +138,7 @@ def _make_ready() -> None:
     from django.urls import get_resolver
 
     from pitchline.desk import wsgi  # noqa: F401  loads the middleware
-    from pitchline.desk.kept import close_store
+    from pitchline.desk.piece_cache import close_store
 
     _ = get_resolver().url_patterns
     connections.close_all()

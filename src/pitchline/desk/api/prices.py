@@ -8,8 +8,8 @@ from ninja import Path, Query, Router
 from ninja.responses import Status
 
 from pitchline.desk.api import shapes, showing
-from pitchline.desk.api.asked import Paged
 from pitchline.desk.api.base import actor_of, told
+from pitchline.desk.api.bodies import Paged
 from pitchline.desk.api.refused import not_found, unusable
 from pitchline.desk.machine.papers import XLSX
 from pitchline.desk.machine.worker import judge_soon

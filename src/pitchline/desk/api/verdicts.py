@@ -12,8 +12,8 @@ from django.utils.http import content_disposition_header
 from ninja import Path, Query, Router
 
 from pitchline.desk.api import showing
-from pitchline.desk.api.asked import Nothing, Paged, PlanAsked
 from pitchline.desk.api.base import JSON, actor_of, machine_here, told
+from pitchline.desk.api.bodies import Nothing, Paged, PlanAsked
 from pitchline.desk.api.refused import RefusedError, not_found, unusable
 from pitchline.desk.api.shapes import VerdictList, VerdictRow
 from pitchline.desk.bridge.figures import verdict_of, verdict_text

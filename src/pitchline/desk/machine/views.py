@@ -23,20 +23,20 @@ from pitchline.desk.machine.actions import About, OldVersionError, change_about,
 from pitchline.desk.machine.archiving import archive_several
 from pitchline.desk.machine.forms import AboutForm, GearForm
 from pitchline.desk.machine.judging import is_past, judge_machine, take_from
+from pitchline.desk.machine.missing import missing_of
 from pitchline.desk.machine.models import Judgement, Machine
+from pitchline.desk.machine.page_facts import told
 from pitchline.desk.machine.pages import read_lines, seen_lines
 from pitchline.desk.machine.papers import PAPERS, paper_of
 from pitchline.desk.machine.pieces import judged_piece, part_piece
 from pitchline.desk.machine.queries import dossier_of, judgements_of, machine_of, sheets_at
 from pitchline.desk.machine.record import eras_of, with_former
-from pitchline.desk.machine.told import told
-from pitchline.desk.machine.unlocks import missing_of
 from pitchline.desk.people.who import DeskRequest
 from pitchline.desk.prices import newest_prices
 from pitchline.desk.problems import problems_of
 from pitchline.desk.trail.pages import told_by_day
 from pitchline.desk.trail.queries import changes_of
-from pitchline.desk.undo.telling import tell_undo
+from pitchline.desk.undo.messages import tell_undo
 from pitchline.desk.versions import version_of
 from pitchline.exchange.sheet import sheet_rows
 from pitchline.papers.sheet_paper import sheet_pdf

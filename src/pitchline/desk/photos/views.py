@@ -10,13 +10,13 @@ from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.views.decorators.http import require_POST, require_safe
 
-from pitchline.desk.going_on import next_address
 from pitchline.desk.machine.queries import machine_of
+from pitchline.desk.next_page import next_address
 from pitchline.desk.people.who import Actor, DeskRequest
 from pitchline.desk.photos import actions, store
 from pitchline.desk.photos.models import Kept
 from pitchline.desk.photos.queries import kept_on, kept_one
-from pitchline.desk.undo.telling import tell_undo
+from pitchline.desk.undo.messages import tell_undo
 from pitchline.desk.uploads import LARGEST_PHOTO_MB, taken
 from pitchline.desk.versions import version_of
 from pitchline.exchange.gathering import refuse

@@ -9,7 +9,7 @@ from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.views.decorators.http import require_POST, require_safe
 
-from pitchline.desk.going_on import next_address
+from pitchline.desk.next_page import next_address
 from pitchline.desk.people.who import DeskRequest
 from pitchline.desk.undo.actions import standing, undo
 from pitchline.desk.worker import ring_all

@@ -13,18 +13,18 @@ from django.utils.html import format_html
 from django.views.decorators.http import require_POST, require_safe
 
 from pitchline.desk.clock import today
-from pitchline.desk.going_on import next_address
 from pitchline.desk.machine.judging import judge_machine
 from pitchline.desk.machine.queries import dossier_of, machine_of
+from pitchline.desk.next_page import next_address
 from pitchline.desk.people.who import DeskRequest
 from pitchline.desk.problems import problems_of
-from pitchline.desk.undo.telling import tell_undo
+from pitchline.desk.undo.messages import tell_undo
 from pitchline.desk.uploads import sent_files, walk_round_in
 from pitchline.desk.walkround import actions, finishing, putting_away
 from pitchline.desk.walkround.asides import settle_aside
+from pitchline.desk.walkround.form_lines import entries_of
 from pitchline.desk.walkround.models import Sheet
 from pitchline.desk.walkround.queries import page_of, sheet_of, what_became_of
-from pitchline.desk.walkround.typed import entries_of
 from pitchline.trade.errors import InputError, NotAllowedError
 from pitchline.trade.findings import Severity
 

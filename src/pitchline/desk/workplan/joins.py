@@ -1,6 +1,6 @@
 """What this app joins when the desk starts: work in the background, and what a machine's page tells."""
 
-from pitchline.desk.machine.told import tells
+from pitchline.desk.machine.page_facts import tells
 from pitchline.desk.machine.worker import drawn
 from pitchline.desk.worker import hire
 from pitchline.desk.workplan.feed import make_ahead

@@ -9,15 +9,15 @@ from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
-from pitchline.desk.going_on import next_address
 from pitchline.desk.machine.actions import About, add_machine
 from pitchline.desk.machine.archiving import archive_several
 from pitchline.desk.machine.models import KINDS
 from pitchline.desk.machine.worker import judge_soon
+from pitchline.desk.next_page import next_address
 from pitchline.desk.people.who import DeskRequest
 from pitchline.desk.prices import enter_prices, newest_prices, prices_of
 from pitchline.desk.problems import problems_of
-from pitchline.desk.undo.telling import tell_undo
+from pitchline.desk.undo.messages import tell_undo
 from pitchline.desk.uploads import sent_files
 from pitchline.desk.yard import queries
 from pitchline.desk.yard.demo import open_demo_yard

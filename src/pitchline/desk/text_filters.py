@@ -5,7 +5,7 @@ import datetime as dt
 from django import template
 from django.contrib.messages.storage.base import Message
 
-from pitchline.desk.remembered import remembered
+from pitchline.desk.fragment_cache import remembered
 from pitchline.desk.uploads import LARGEST_FILE_MB, LARGEST_PHOTO_MB
 from pitchline.papers import words
 
