@@ -186,6 +186,6 @@ def judge_waiting(then: Callable[[Machine, Judgement], None] | None = None) -> i
 
 def judge_here(machine: Machine, then: Callable[[Machine, Judgement], None] | None = None) -> None:
     """Nothing comes out; the machine is judged in the desk's own name, which is no act of a person, and `then` done with it."""
-    judgement = judge_machine(Actor(machine.business, "this desk"), machine.pk)
+    judgement = judge_machine(Actor(machine.business), machine.pk)
     if then is not None and judgement is not None:
         then(machine, judgement)
