@@ -24,7 +24,7 @@ MADE_FROM = {
     "place.last_seen": ("place.before",),
     "shown.hows": ("shown.pattern",),
 }
-"""What is made from a named value and nothing beside the other named ones: `Line.key` holds all of a row, and so on (`yard/rows.py`,
+"""What is made from a named value and nothing beside the other named ones (`yard/rows.py`,
 `walkround/fields.py`, `walkround/pages.py`)."""
 NEVER_SET = {"walkround/table.html": {"folded", "whole"}, "walkround/part.html": {"folded"}}
 """What an included template asks for and this page gives to no part that is remembered here."""

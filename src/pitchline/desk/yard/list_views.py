@@ -3,10 +3,10 @@
 import contextlib
 import uuid
 from collections import Counter
-from typing import Any, cast
+from typing import Any
 
 from django.core.paginator import Paginator
-from django.http import Http404, HttpRequest, HttpResponse
+from django.http import Http404, HttpResponse
 from django.shortcuts import redirect, render
 from django.utils.http import content_disposition_header
 from django.views.decorators.http import require_POST, require_safe
@@ -45,9 +45,9 @@ def start_list(actor: Actor, sent: Upload) -> HttpResponse:
 
 
 @require_safe
-def shown(request: HttpRequest, list_id: uuid.UUID) -> HttpResponse:
+def shown(request: DeskRequest, list_id: uuid.UUID) -> HttpResponse:
     """What a list would change; or how far it is, or what became of it."""
-    actor = cast(DeskRequest, request).actor
+    actor = request.actor
     one = list_of(actor.business, list_id)
     work = at_work(one.pk)
     if work is not None:
@@ -72,9 +72,9 @@ def shown(request: HttpRequest, list_id: uuid.UUID) -> HttpResponse:
 
 
 @require_POST
-def apply(request: HttpRequest, list_id: uuid.UUID) -> HttpResponse:
+def apply(request: DeskRequest, list_id: uuid.UUID) -> HttpResponse:
     """Change exactly what was shown, or say that the yard changed meanwhile."""
-    actor = cast(DeskRequest, request).actor
+    actor = request.actor
     one = list_of(actor.business, list_id)
 
     def job(work: Work) -> None:
@@ -99,18 +99,18 @@ def _cells(machine: Machine) -> list[Cell]:
 
 
 @require_safe
-def export(request: HttpRequest, ending: str) -> HttpResponse:
+def export(request: DeskRequest, ending: str) -> HttpResponse:
     """The list that is looked at, every page of it, as a file."""
     if ending not in KINDS:
         raise Http404("A list is given as CSV or XLSX.")
-    actor = cast(DeskRequest, request).actor
+    actor = request.actor
     rows = [_cells(one) for one in queries.found(actor.business, queries.Wanted.of(request.GET))]
     content = machine_list_csv(rows) if ending == "csv" else machine_list_xlsx(rows)
     return _file(content, ending, "machines")
 
 
 @require_safe
-def blank(request: HttpRequest, ending: str) -> HttpResponse:
+def blank(request: DeskRequest, ending: str) -> HttpResponse:
     """An empty list with the columns that can be brought in."""
     if ending not in KINDS:
         raise Http404("A list is given as CSV or XLSX.")
