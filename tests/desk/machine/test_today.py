@@ -24,7 +24,7 @@ from pitchline.desk.trail.models import Change
 from pitchline.desk.undo.models import Undoable
 from pitchline.desk.workplan.actions import ask_for
 from pitchline.desk.workplan.feed import yard_address
-from pitchline.desk.workplan.models import FeedPart, KeptPlan, Plan
+from pitchline.desk.workplan.models import DecidedPlan, FeedPart, Plan
 from pitchline.desk.workplan.question import asked_of
 from pitchline.desk.workplan.stored import packed_footing, packed_verdict
 from pitchline.desk.yard.demo import open_demo_yard
@@ -376,7 +376,7 @@ def kept(machine, priced_yard, planned_once, fed):
         state=Plan.DONE, who="me", cost=verdict.plan.cost, verdict_packed=packed_verdict(verdict),
         footing_packed=packed_footing(footing), method=verdict.method, version=verdict.version,
     )  # fmt: skip
-    KeptPlan.objects.create(
+    DecidedPlan.objects.create(
         business=machine.business, machine=machine, plan=plan, steps=[], cost=plan.cost, who="me", why="so",
         verdict_packed=plan.verdict_packed,
     )  # fmt: skip
@@ -403,7 +403,7 @@ def test_planned_stop_that_was_missed_stands_on_today_and_says_so(client, machin
 def test_plan_holds_over_night_and_can_be_made_anew_for_today(client, machine, kept, on, night, words):
     """Nothing but the day is new: it stays the machine's plan, says which day it is of, and is not called outdated."""
     plan, _ = kept
-    KeptPlan.objects.all().delete()
+    DecidedPlan.objects.all().delete()
     day = on(today() + A_DAY)
     night()
     page = words(client.get(f"/machines/{machine.pk}/plan/"))

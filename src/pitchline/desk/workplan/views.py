@@ -27,10 +27,10 @@ from pitchline.desk.prices import newest_prices, prices_of
 from pitchline.desk.thousands import figure_text
 from pitchline.desk.workplan import actions
 from pitchline.desk.workplan.feed import business_of, machine_address, machine_behind, told
-from pitchline.desk.workplan.models import KeptPlan, Plan
+from pitchline.desk.workplan.models import DecidedPlan, Plan
 from pitchline.desk.workplan.pages import PlanPage, money, plan_page
 from pitchline.desk.workplan.papers import PLAN_PAPERS, Told, nth_of
-from pitchline.desk.workplan.queries import kept_plan, newest_plan, plan_for, plan_of
+from pitchline.desk.workplan.queries import decided_plan, newest_plan, plan_for, plan_of
 from pitchline.desk.workplan.question import FIELDS, asked_of
 from pitchline.desk.workplan.stored import footing_of_row, planned
 from pitchline.desk.workplan.worker import plan_soon
@@ -62,7 +62,7 @@ def _page(
     status: int = 200,
 ) -> HttpResponse:
     judgement, priced = judged(request, machine), newest_prices(machine.business) is not None
-    kept = kept_plan(machine)
+    kept = decided_plan(machine)
     context: dict[str, Any] = {
         "machine": machine,
         "judgement": judgement,
@@ -100,7 +100,7 @@ def _page(
 
 
 def _done(
-    typed: Mapping[str, str], row: Plan, kept: KeptPlan | None, context: dict[str, Any]
+    typed: Mapping[str, str], row: Plan, kept: DecidedPlan | None, context: dict[str, Any]
 ) -> tuple[Problem, ...]:
     """Fill in a finished plan, moved where the address moves it; what it moves to no place comes back as problems."""
     verdict, cheapest = planned(row)
@@ -137,7 +137,7 @@ def _spared(cheapest: Verdict, moved: Verdict, prices: PriceList | None) -> str:
     return money(cheapest.plan, beside) if beside else ""
 
 
-def _kept_page(kept: KeptPlan) -> PlanPage:
+def _kept_page(kept: DecidedPlan) -> PlanPage:
     """A plan somebody decided on, whatever is asked or known by now."""
     verdict, moved = planned(kept)
     prices = prices_of(kept.plan.judgement.prices) if kept.plan.judgement.prices else None
@@ -227,7 +227,7 @@ def keep(request: DeskRequest, machine_id: uuid.UUID, plan_id: uuid.UUID) -> Htt
         actions.keep_plan(actor, plan=row, steps=steps, seen_kept=_seen(request), why=why)
     except NotAllowedError as error:
         return _again(request, row, why, (error.problem,), 400)
-    except actions.KeptMeanwhileError:
+    except actions.DecidedMeanwhileError:
         return _again(request, row, why, (), 409, kept_now=True)
     messages.success(
         request, "This plan is kept. It stands in the calendar until another is kept or it is put away."
@@ -265,7 +265,7 @@ def put_away(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
     try:
         actions.put_away(actor, machine=machine, seen_kept=_seen(request))
         messages.success(request, "Put away. The cheapest plan stands in the calendar again.")
-    except actions.KeptMeanwhileError:
+    except actions.DecidedMeanwhileError:
         messages.error(request, "Another plan was kept meanwhile; it stands.")
     return redirect("plan", machine.pk)
 
@@ -277,9 +277,9 @@ def paper(request: DeskRequest, machine_id: uuid.UUID, plan_id: uuid.UUID, name:
     row = plan_of(business, machine_id, plan_id)
     if name not in PLAN_PAPERS:
         raise Http404("No such paper.")
-    source: Plan | KeptPlan = row
+    source: Plan | DecidedPlan = row
     if request.GET.get("kept") == "1":
-        kept = kept_plan(row.machine)
+        kept = decided_plan(row.machine)
         if kept is None or kept.plan_id != row.pk:
             raise Http404("This plan is not kept.")
         source = kept
