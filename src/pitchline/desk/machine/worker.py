@@ -10,7 +10,7 @@ from django.db import close_old_connections, connection
 from django.db.models import F
 
 from pitchline.desk.clock import today
-from pitchline.desk.machine.judging import judge_here, judge_waiting, of_past_days
+from pitchline.desk.machine.judging import judge_here, judge_waiting, outdated
 from pitchline.desk.machine.models import Judgement, Machine
 from pitchline.desk.machine.pieces import draw, is_drawn
 from pitchline.desk.yard.prices import newest_prices
@@ -75,7 +75,7 @@ class Worker:
 
 
 class Judging(Worker):
-    """Judges what is marked, then for today what was judged for a past day, and draws both; then draws what is not drawn.
+    """Judges what is marked, then what is outdated, and draws both; then draws what is not drawn.
 
     What is marked goes first, however much else there is to do.
     """
@@ -98,7 +98,7 @@ class Judging(Worker):
     def _judge_for_today(self) -> None:
         """One machine after the other, until somebody rings; one that fails is not tried again on the same day."""
         self._failed = {pk: day for pk, day in self._failed.items() if day == today()}
-        while not self.is_rung and (found := of_past_days(1, self._failed)):
+        while not self.is_rung and (found := outdated(1, self._failed)):
             try:
                 judge_here(found[0], draw_new)
             except Exception:  # the others are still judged
