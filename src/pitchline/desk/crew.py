@@ -14,10 +14,7 @@ from collections.abc import Callable
 from multiprocessing import Pipe
 from multiprocessing.connection import Connection
 from types import FrameType
-from typing import TYPE_CHECKING, NoReturn
-
-if TYPE_CHECKING:
-    from pitchline.desk.machine.worker import Worker
+from typing import NoReturn
 
 THREADS = 4
 MOST_PROCESSES = 8
@@ -60,17 +57,10 @@ def answer_pages(listening: socket.socket) -> None:
         server.close()
 
 
-def workers() -> "list[Worker]":
-    """Everything the desk does in the background."""
-    from pitchline.desk.machine.worker import WORKER
-    from pitchline.desk.workplan.worker import PLANNER
-
-    return [WORKER, PLANNER]
-
-
 def work_in_background() -> None:
     """Do what waits, until stopped, when nobody else wants the processor; one thread for each kind of work."""
-    from pitchline.desk.kept import tidy
+    from pitchline.desk.piece_cache import tidy
+    from pitchline.desk.worker import workers
 
     if can_divide():
         os.nice(_BACKGROUND_NICE)
@@ -83,6 +73,8 @@ def work_in_background() -> None:
 
 def run(listening: socket.socket) -> None:
     """Run the desk until stopped."""
+    from pitchline.desk.worker import workers
+
     for worker in workers():
         worker.start()
     if not can_divide():
@@ -146,7 +138,7 @@ def _make_ready() -> None:
     from django.urls import get_resolver
 
     from pitchline.desk import wsgi  # noqa: F401  loads the middleware
-    from pitchline.desk.kept import close_store
+    from pitchline.desk.piece_cache import close_store
 
     _ = get_resolver().url_patterns
     connections.close_all()
