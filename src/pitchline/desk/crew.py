@@ -16,12 +16,12 @@ from multiprocessing.connection import Connection
 from types import FrameType
 from typing import NoReturn
 
-THREADS = 4
 MOST_PROCESSES = 8
-LARGEST_BODY = 64 * 1024**2
 _TOO_SOON_S = 2.0
 _TRIES = 5
 _BACKGROUND_NICE = 10
+PATIENCE_S = 25.0
+"""How long whoever is told to go may take: a little longer than an answer under way may."""
 _LITTER = (20_000, 10, 10)
 """How much is made before Python looks for what is no longer used: a page makes thousands of small things and lets them go."""
 
@@ -39,22 +39,10 @@ def processes() -> int:
 
 def answer_pages(listening: socket.socket) -> None:
     """Answer requests until stopped."""
-    from waitress.server import create_server
-
+    from pitchline.desk.page_server import PageServer
     from pitchline.desk.wsgi import application
 
-    server = create_server(
-        application,
-        sockets=[listening],
-        threads=THREADS,
-        max_request_body_size=LARGEST_BODY,
-        ident="pitchline",
-        clear_untrusted_proxy_headers=True,
-    )
-    try:
-        server.run()
-    finally:
-        server.close()
+    PageServer(listening, application).run()
 
 
 def work_in_background() -> None:
@@ -97,6 +85,7 @@ class Crew:
         """Watch over the crew until told to stop."""
         _make_ready()
         signal.signal(signal.SIGTERM, _leave)
+        signal.signal(signal.SIGINT, _interrupt)  # a shell starts what runs in the background with it ignored
         try:
             for number in range(len(self._roles)):
                 self._send(number)
@@ -122,14 +111,28 @@ class Crew:
         self._at_work[pid] = (number, time.monotonic())
 
     def _dismiss(self) -> None:
+        """Tell all to go, and wait: answers under way are finished; who does not go in time is stopped."""
+        signal.signal(signal.SIGINT, signal.SIG_IGN)  # pressed twice it must not leave anybody behind
+        signal.signal(signal.SIGTERM, signal.SIG_IGN)
         for pid in self._at_work:
             os.kill(pid, signal.SIGTERM)
-        for pid in self._at_work:
-            os.waitpid(pid, 0)
+        end = time.monotonic() + PATIENCE_S
+        while self._at_work:
+            if time.monotonic() > end:
+                for late in self._at_work:
+                    os.kill(late, signal.SIGKILL)
+            pid, _ = os.waitpid(-1, os.WNOHANG)
+            self._at_work.pop(pid, None)
+            if pid == 0:
+                time.sleep(0.02)
 
 
 def _leave(number: int, frame: FrameType | None) -> NoReturn:
     raise SystemExit(0)
+
+
+def _interrupt(number: int, frame: FrameType | None) -> NoReturn:
+    raise KeyboardInterrupt
 
 
 def _make_ready() -> None:

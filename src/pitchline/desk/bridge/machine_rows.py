@@ -42,6 +42,7 @@ class Machine(models.Model):
     )
     last_walk_on = models.DateField(null=True)
     judged_for = models.DateField(null=True)
+    judged_by = models.CharField(max_length=64, blank=True)
     carried_h = models.FloatField(null=True)
     call = models.CharField(max_length=8, blank=True)
     call_rank = models.SmallIntegerField(default=-1)
@@ -80,6 +81,7 @@ class Machine(models.Model):
             models.Index(fields=("business", "place"), name="machine_place"),
             models.Index(fields=("to_judge",), condition=Q(to_judge=True), name="machine_to_judge"),
             models.Index(fields=("judged_for",), name="machine_judged_for"),
+            models.Index(fields=("judged_by",), name="machine_judged_by"),
             models.Index(
                 fields=(
                     "business",
@@ -155,6 +157,7 @@ class Judgement(models.Model):
     call = models.CharField(max_length=8)
     headline = models.TextField()
     method = models.CharField(max_length=200)
+    method_digest = models.CharField(max_length=64, blank=True)
     version = models.CharField(max_length=40)
     units = models.CharField(max_length=8)
     prices = models.ForeignKey(PriceFile, null=True, on_delete=models.PROTECT, related_name="+")
@@ -162,7 +165,7 @@ class Judgement(models.Model):
     verdict_packed = models.BinaryField()
 
     class Meta:
-        """The same inputs judged for the same day by the same version are one judgement."""
+        """The same inputs judged for the same day by the same method are one judgement."""
 
         app_label = "machine"
         ordering = ("-made_at",)

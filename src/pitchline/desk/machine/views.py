@@ -17,11 +17,12 @@ from pitchline.desk.bridge.machines import (
 )
 from pitchline.desk.bridge.sheet_rows import Sheet
 from pitchline.desk.bridge.sheets import place_from_key
+from pitchline.desk.clock import today
 from pitchline.desk.downloads import sent_file
 from pitchline.desk.machine.actions import About, OldVersionError, change_about, change_file
 from pitchline.desk.machine.archiving import archive_several
 from pitchline.desk.machine.forms import AboutForm, GearForm
-from pitchline.desk.machine.judging import is_past, judge_machine, take_from
+from pitchline.desk.machine.judging import is_outdated, judge_machine, take_from
 from pitchline.desk.machine.missing import missing_of
 from pitchline.desk.machine.models import Judgement, Machine
 from pitchline.desk.machine.page_facts import told
@@ -69,7 +70,8 @@ def machine(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
     context: dict[str, object] = {
         "machine": one,
         "judgement": judgement,
-        "is_past": judgement is not None and is_past(judgement),
+        "is_past": judgement is not None and judgement.as_of < today(),
+        "is_by_another": judgement is not None and is_outdated(judgement),
         "sheets": [each for each in rounds if each.state != Sheet.PUT_AWAY],
         "put_away": [each for each in rounds if each.state == Sheet.PUT_AWAY],
         "judgements": judgements_of(one)[:20],
@@ -239,12 +241,12 @@ def changes(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
 
 @require_safe
 def paper(request: DeskRequest, machine_id: uuid.UUID, judgement_id: uuid.UUID, name: str) -> HttpResponse:
-    """One paper of one judgement, newest or old; where the newest is for a past day still, of one for today."""
+    """One paper of one judgement, newest or old; of one for today where the newest is outdated."""
     one = machine_of(request.actor.business, machine_id)
     judgement = one.judgements.select_related("prices").filter(pk=judgement_id).first()
     if judgement is None or name not in PAPERS:
         raise Http404("No such paper.")
-    if judgement.pk == one.judgement_id and is_past(judgement):
+    if judgement.pk == one.judgement_id and is_outdated(judgement):
         judgement = judge_machine(request.actor, one.pk) or judgement
     take_from(judgement)
     try:

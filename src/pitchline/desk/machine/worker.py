@@ -8,7 +8,7 @@ from django.db.models import F
 from django.dispatch import Signal
 
 from pitchline.desk.clock import today
-from pitchline.desk.machine.judging import judge_here, judge_waiting, of_past_days
+from pitchline.desk.machine.judging import judge_here, judge_waiting, outdated
 from pitchline.desk.machine.models import Judgement, Machine
 from pitchline.desk.machine.pieces import draw, is_drawn
 from pitchline.desk.prices import newest_prices
@@ -19,7 +19,7 @@ _LOG = logging.getLogger(__name__)
 
 
 class Judging(Worker):
-    """Judges what is marked, then for today what was judged for a past day, and draws both; then draws what is not drawn.
+    """Judges what is marked, then what is outdated, and draws both; then draws what is not drawn.
 
     What is marked goes first, however much else there is to do.
     """
@@ -46,7 +46,7 @@ class Judging(Worker):
     def _judge_for_today(self) -> None:
         """One machine after the other, until somebody rings; one that fails is not tried again on the same day."""
         self._failed = {pk: day for pk, day in self._failed.items() if day == today()}
-        while not self.is_rung and (found := of_past_days(1, self._failed)):
+        while not self.is_rung and (found := outdated(1, self._failed)):
             try:
                 judge_here(found[0], draw_new)
             except Exception:  # the others are still judged

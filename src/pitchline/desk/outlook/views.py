@@ -12,7 +12,7 @@ from django.views.decorators.http import require_POST, require_safe
 from pitchline.desk.bridge.figures import verdict_of
 from pitchline.desk.gearbook.queries import anything_in
 from pitchline.desk.machine.actions import OldVersionError
-from pitchline.desk.machine.judging import is_past, judge_machine
+from pitchline.desk.machine.judging import is_outdated, judge_machine
 from pitchline.desk.machine.missing import missing_of
 from pitchline.desk.machine.models import Judgement, Machine
 from pitchline.desk.machine.queries import dossier_of, machine_of
@@ -44,9 +44,9 @@ def judged(request: DeskRequest, machine: Machine) -> Judgement | None:
 
 
 def judged_today(request: DeskRequest, machine: Machine) -> Judgement | None:
-    """The judgement for today; made now where the newest is for a past day."""
+    """The judgement for today; made now where the newest is for a past day or by an earlier method."""
     judgement = judged(request, machine)
-    if judgement is None or not is_past(judgement):
+    if judgement is None or not is_outdated(judgement):
         return judgement
     judge_machine(request.actor, machine.pk)
     machine.refresh_from_db()
