@@ -8,6 +8,7 @@ from dataclasses import replace
 
 import pytest
 from django.apps import apps
+from django.db import OperationalError
 from icalendar import Calendar
 from openpyxl import load_workbook
 from pypdf import PdfReader
@@ -179,14 +180,36 @@ def test_one_bad_machine_holds_up_no_other_by_night(machine, bad_one, on):
     assert len(tried) == 2
 
 
-def test_one_bad_machine_holds_up_no_other_that_is_marked(machine, bad_one, on):
-    bad, _ = bad_one
+def test_one_bad_machine_holds_up_no_other_that_is_marked(
+    machine, bad_one, on, client, words, monkeypatch, caplog
+):
+    """It says so on its page, is not tried again and again, and is tried anew by another method."""
+    bad, tried = bad_one
     on(today() + A_DAY)
     Machine.objects.update(to_judge=True)
-    with pytest.raises(ZeroDivisionError):
+    worker = Judging()
+    worker.work()
+    worker.work()
+    assert fresh(machine).judged_for == today()
+    assert fresh(bad).judgement is None
+    assert len(tried) == 1
+    assert "ZeroDivisionError" in caplog.text
+    assert "the desk failed on this machine" in words(client.get(f"/machines/{bad.pk}/"))
+    for module in (judging, figures):
+        monkeypatch.setattr(module, "method_digest", lambda: "another method")
+    worker.work()
+    assert len(tried) == 2
+
+
+def test_machine_stays_marked_while_the_database_fails(machine, monkeypatch):
+    def fail(actor, machine_id):
+        raise OperationalError("invented")
+
+    Machine.objects.update(to_judge=True)
+    monkeypatch.setattr(judging, "judge_machine", fail)
+    with pytest.raises(OperationalError):
         judge_waiting()
-    assert not fresh(machine).to_judge
-    assert fresh(bad).to_judge
+    assert fresh(machine).to_judge
 
 
 def test_night_stands_back_for_whoever_rings(machine, quick, on):

@@ -1,6 +1,5 @@
 """Pages of a machine list: what it would change, how far it is, and the yard's list as a file."""
 
-import contextlib
 import uuid
 from collections import Counter
 from typing import Any
@@ -12,14 +11,13 @@ from django.utils.http import content_disposition_header
 from django.views.decorators.http import require_POST, require_safe
 
 from pitchline.desk.machine.models import Machine
-from pitchline.desk.machine.worker import judge_soon
 from pitchline.desk.people.who import Actor, DeskRequest
 from pitchline.desk.undo.actions import standing
 from pitchline.desk.uploads import Upload
 from pitchline.desk.yard import listing, queries
-from pitchline.desk.yard.lists import ChangedMeanwhileError, apply_list, begin_list, list_of, read_list
+from pitchline.desk.yard.lists import begin_list, list_of, order_list
 from pitchline.desk.yard.models import MachineList
-from pitchline.desk.yard.progress import Work, at_work, do
+from pitchline.desk.yard.worker import Progress, at_work
 from pitchline.exchange.machine_list import OWN_COLUMNS, Cell, machine_list_csv, machine_list_xlsx
 from pitchline.trade.calls import Stake
 
@@ -39,8 +37,8 @@ def is_list(sent: list[Upload]) -> bool:
 
 def start_list(actor: Actor, sent: Upload) -> HttpResponse:
     """Read a list, and lead to what it would change."""
-    one = begin_list(actor, sent.name)
-    do(one.pk, f"{sent.name} is being read", lambda work: read_list(actor, list_id=one.pk, sent=sent))
+    one = begin_list(actor, sent)
+    at_work(one)
     return redirect("machine-list", one.pk)
 
 
@@ -49,9 +47,9 @@ def shown(request: DeskRequest, list_id: uuid.UUID) -> HttpResponse:
     """What a list would change; or how far it is, or what became of it."""
     actor = request.actor
     one = list_of(actor.business, list_id)
-    work = at_work(one.pk)
-    if work is not None:
-        return render(request, "yard/list-at-work.html", {"one": one, "work": work})
+    if one.state in MachineList.AT_WORK:
+        done, of = Progress(one.pk).look()
+        return render(request, "yard/list-at-work.html", {"one": one, "done": done, "of": of})
     counts = Counter(step["what"] for step in one.steps)
     wanted = request.GET.get("what", "")
     what = wanted if wanted in _WHAT else next((each for each in _WHAT if counts[each]), listing.NEW)
@@ -66,7 +64,6 @@ def shown(request: DeskRequest, list_id: uuid.UUID) -> HttpResponse:
         "what": what,
         "page": Paginator(steps, SHOWN).get_page(request.GET.get("page", "1")),
         "can_undo": one.undo_id is not None and any(each.pk == one.undo_id for each in standing(actor.business)),
-        "interrupted": one.state == MachineList.READING,
     }
     return render(request, "yard/list.html", context)
 
@@ -76,13 +73,8 @@ def apply(request: DeskRequest, list_id: uuid.UUID) -> HttpResponse:
     """Change exactly what was shown, or say that the yard changed meanwhile."""
     actor = request.actor
     one = list_of(actor.business, list_id)
-
-    def job(work: Work) -> None:
-        with contextlib.suppress(ChangedMeanwhileError):  # the list's page says so
-            apply_list(actor, list_id=one.pk, told=work.tell)
-
-    do(one.pk, f"{one.name} is being brought in", job)
-    judge_soon()
+    order_list(actor, one)
+    at_work(one)
     return redirect("machine-list", one.pk)
 
 
