@@ -144,7 +144,9 @@ def test_part_shows_last_time_and_the_end_names_what_stands_first(client, leakin
     assert f"Bottom roller 3, left : {said}" in words(page)
     text = page.content.decode()
     stood = text.index(f'<li data-stood="{ROLLER.key}:leak">')
-    assert stood < text.index(f'<a href="/walk-rounds/{sheet_id}/at/{ROLLER.key}/"', stood) < text.index("data-left=")
+    assert (
+        stood < text.index(f'<a href="/walk-rounds/{sheet_id}/at/{ROLLER.key}/"', stood) < text.index("data-left=")
+    )
     save(sheet_id, fields={f"{ROLLER.key}:nothing~looked": "looked"})
     text = client.get(f"/walk-rounds/{sheet_id}/at/end/").content.decode()
     assert f'<li data-stood="{ROLLER.key}:leak" hidden>' in text
