@@ -148,7 +148,7 @@ def test_photo_taken_on_a_round_leads_back_to_the_part_it_was_taken_at(client, m
     """Without scripts too; with them, tests/browser/test_round.py keeps one at a part gone to on the page."""
     sheet = begin(machine)
     page = client.get(f"/walk-rounds/{sheet}/at/bush/left/").content.decode()
-    at = re.search(r'name="part" value="bush/left".*?name="next" value="([^"]*)"', page)[1]
+    at = re.search(r'name="part" value="bush/left".*?name="next" value="([^"]*)"', page, re.DOTALL)[1]
     assert at == f"/walk-rounds/{sheet}/at/bush/left/#kept"
     form = {"files": sent(picture()), "part": "bush/left", "sheet": str(sheet), "next": at}
     assert client.post(f"/machines/{machine.pk}/photos/send/", form)["Location"] == at

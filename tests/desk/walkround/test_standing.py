@@ -145,8 +145,10 @@ def test_part_shows_last_time_and_the_end_names_what_stands_first(client, leakin
     said = "leak, severe on 7 Sep 2026; not looked over: it stands until somebody says it is gone"
     assert f"Bottom roller 3, left : {said}" in words(page)
     text = page.content.decode()
-    link = f'<li data-stood="{ROLLER.key}:leak"><a href="/walk-rounds/{sheet_id}/at/{ROLLER.key}/"'
-    assert 0 < text.index(link) < text.index("data-left=")
+    stood = text.index(f'<li data-stood="{ROLLER.key}:leak">')
+    assert (
+        stood < text.index(f'<a href="/walk-rounds/{sheet_id}/at/{ROLLER.key}/"', stood) < text.index("data-left=")
+    )
     save(sheet_id, fields={f"{ROLLER.key}:nothing~looked": "looked"})
     text = client.get(f"/walk-rounds/{sheet_id}/at/end/").content.decode()
     assert f'<li data-stood="{ROLLER.key}:leak" hidden>' in text

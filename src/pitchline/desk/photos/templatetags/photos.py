@@ -22,14 +22,20 @@ def attachments_of(machine: Machine, part: str = "", sheet: Sheet | uuid.UUID | 
         known = attachments_on(machine)
         machine._attachments_on_page = known  # type: ignore[attr-defined]  # lives as long as this page
     wanted = [one for one in known if not part or one.part == part]
-    sheet_id = sheet.pk if isinstance(sheet, Sheet) else sheet
-    return [one for one in wanted if not sheet_id or str(one.sheet_id) == str(sheet_id)]
+    sheet_id = id_of(sheet)
+    return [one for one in wanted if not sheet_id or str(one.sheet_id) == sheet_id]
 
 
 @register.simple_tag
 def new_id() -> uuid.UUID:
     """A fresh id, so that a form sent twice counts once."""
     return uuid.uuid4()
+
+
+@register.filter
+def id_of(sheet: Sheet | uuid.UUID | str | None) -> str:
+    """The id of a walk-round, which may be given by its id; empty for none."""
+    return str((sheet.pk if isinstance(sheet, Sheet) else sheet) or "")
 
 
 @register.filter
