@@ -64,7 +64,7 @@ def _form(asked: Asked, machine: Machine, business: Business) -> dict[str, objec
     others = others_of(business, machine)
     return {
         "machine": machine,
-        "typed": dict.fromkeys(("vane", "cone", "remould", "slope", "load", "reach", "shoes"), "") | typed,
+        "typed": dict.fromkeys(("vane", "cone", "remould", "slope", "load", "reach", "shoes"), "") | dict(typed),
         "any": any(text.strip() for text in typed.values()),
         "grounds": [
             {
