@@ -124,7 +124,7 @@ class StraightCurve:
 
 def _carried_on(at: Floats, x: Floats, y: Floats) -> Floats:
     """Straight pieces through (x, y), the first and last carried on."""
-    piece = np.clip(np.searchsorted(x, at, side="right") - 1, 0, len(x) - 2)
+    piece = np.searchsorted(x[1:-1], at, side="right")
     share = (at - x[piece]) / (x[piece + 1] - x[piece])
     return y[piece] * (1 - share) + y[piece + 1] * share
 
