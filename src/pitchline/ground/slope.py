@@ -8,8 +8,8 @@ import numpy.typing as npt
 from pitchline.ground.checked import Checked, Floats, above_zero, checked, zero_or_more
 
 HELD, STUCK = "cohesion alone holds it", "does not move on the level"
-_TURNS, _CLOSE = 60, 1e-8
-"""How near a slope is found [rad], the last step of Newton's method, which leads far nearer than that."""
+_TURNS, _CLOSE, _LEAST = 60, 1e-5, 1e-9
+"""The last step of Newton's method [rad]: its error is about the square of that."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,13 +109,16 @@ def steepest_deg(hold: Hold) -> Checked:
 
 def _balanced(low: Floats, high: Floats, *terms: Floats) -> Floats:
     """Slope between two others [rad] on which the sum is the weight's own pull downhill: Newton's method, held in the bracket."""
-    _, friction, drag, power, winter, grows = terms
-    slope = (low + high) / 2
+    cohesive, friction, drag, power, winter, grows = terms
+    slope, grip = (low + high) / 2, np.zeros(())
     for _ in range(_TURNS):
         x, pull = np.cos(slope), np.sin(slope)
-        over = _sum(x, *terms) - pull
+        held = drag * x**power
+        if winter.any():  # powers are nearly all of the work
+            grip = winter * x**grows
+        over = cohesive + friction * x + grip - held - pull
         low, high = np.where(over > 0, slope, low), np.where(over > 0, high, slope)
-        rise = -pull * (friction + grows * winter * x ** (grows - 1) - power * drag * x ** (power - 1)) - x
+        rise = -pull * (friction + (grows * grip - power * held) / np.maximum(x, _LEAST)) - x
         newton = slope - over / rise
         new = np.where((newton >= low) & (newton <= high), newton, (low + high) / 2)
         off, slope = np.abs(new - slope), new
