@@ -3,6 +3,8 @@
 import json
 import re
 import shutil
+import subprocess
+import sys
 
 import pytest
 
@@ -418,3 +420,16 @@ def test_verdict_for_a_past_day_says_so(one, capsys, monkeypatch):
     said = capsys.readouterr()
     assert json.loads(said.out)["as_of"] == "2027-02-08"
     assert said.err == ""
+
+
+def loaded(*words):
+    """What a whole process has imported when it has done what was asked."""
+    code = "import sys; from pitchline.cli import main\ntry: main()\nexcept SystemExit: pass\nprint(*sys.modules, file=sys.stderr)"
+    call = [sys.executable, "-c", code, *words]
+    return set(subprocess.run(call, check=True, capture_output=True, text=True).stderr.split())
+
+
+def test_help_loads_no_command_and_nothing_a_command_needs():
+    assert loaded("--help").isdisjoint(
+        {"numpy", "scipy", "pydantic", "django", "pyarrow", "typst", "rich", "openpyxl"}
+    )

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from pitchline.cli import _parser
+from pitchline.cli import parser
 from pitchline.exchange.machine_file import machine_from_json, machine_schema
 from pitchline.trade.calls import Call, Stake
 from pitchline.trade.dossier import LineShape
@@ -135,7 +135,7 @@ def shell_lines(text):
 
 @pytest.mark.parametrize("path", PAGES, ids=names)
 def test_commands_named_in_docs_exist_with_their_options(path):
-    known = commands(_parser())
+    known = commands(parser())
     for words in shell_lines(path.read_text(encoding="utf-8")):
         command = words[0].rstrip(":,.")
         assert command in known or command.startswith("--"), f"pitchline {' '.join(words)}"
@@ -145,13 +145,13 @@ def test_commands_named_in_docs_exist_with_their_options(path):
 
 def test_how_to_judge_names_every_option_of_judging():
     text = page("howto/judge-a-machine.md")
-    missing = commands(_parser())["judge"] - {"-h", "--help"}
+    missing = commands(parser())["judge"] - {"-h", "--help"}
     assert {option for option in missing if option not in text} == set()
 
 
 def test_how_to_fit_the_ground_names_every_option():
     text = page("howto/fit-the-ground.md")
-    assert {option for option in commands(_parser())["ground"] - {"-h", "--help"} if option not in text} == set()
+    assert {option for option in commands(parser())["ground"] - {"-h", "--help"} if option not in text} == set()
 
 
 def test_examples_of_limits_read_and_keys_are_known():

@@ -3,8 +3,8 @@
 import argparse
 from pathlib import Path
 
-from pitchline.cli.judging import PLAN_OPTIONS, add_plan, planning_of
-from pitchline.cli.shared import Commands, add_units, day, today, verdict_of
+from pitchline.cli.from_files import verdict_of
+from pitchline.cli.options import PLAN_OPTIONS, add_plan, add_units, day, planning_of, today
 from pitchline.exchange.learned_file import read_learned
 from pitchline.exchange.machine_file import read_machine
 from pitchline.exchange.safe_write import write_whole
@@ -19,9 +19,8 @@ from pitchline.trade.parts import PartKind, Side
 from pitchline.verdict import Verdict
 
 
-def add(commands: Commands) -> None:
-    """The command and its options."""
-    picture = commands.add_parser("picture", help="draw one machine, a part of it, or several machines")
+def add(picture: argparse.ArgumentParser) -> None:
+    """Its options."""
     picture.add_argument(
         "machine", type=Path, nargs="+", metavar="MACHINE.json", help="machine file; several for a yard"
     )
@@ -60,7 +59,6 @@ def add(commands: Commands) -> None:
     picture.add_argument("--prices", type=Path, metavar="PRICES.csv", help="the yard's price list, for a strip")
     add_plan(picture)
     add_units(picture)
-    picture.set_defaults(run=run)
 
 
 def run(asked: argparse.Namespace) -> None:

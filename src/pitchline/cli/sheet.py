@@ -3,7 +3,7 @@
 import argparse
 from pathlib import Path
 
-from pitchline.cli.shared import Commands, add_units
+from pitchline.cli.options import add_units
 from pitchline.exchange.machine_file import read_machine
 from pitchline.exchange.safe_write import write_whole
 from pitchline.exchange.sheet import sheet_rows, write_sheet
@@ -11,9 +11,8 @@ from pitchline.papers.sheet_paper import sheet_pdf
 from pitchline.trade.errors import NotAllowedError
 
 
-def add(commands: Commands) -> None:
-    """The command and its options."""
-    sheet = commands.add_parser("sheet", help="make the blank walk-round sheet of one machine")
+def add(sheet: argparse.ArgumentParser) -> None:
+    """Its options."""
     sheet.add_argument("machine", type=Path, metavar="MACHINE.json", help="machine file")
     sheet.add_argument(
         "--out",
@@ -22,7 +21,6 @@ def add(commands: Commands) -> None:
         help="where to: .csv, .xlsx, or .pdf to print; by default sheet.csv beside the machine file",
     )
     add_units(sheet)
-    sheet.set_defaults(run=run)
 
 
 def run(asked: argparse.Namespace) -> None:

@@ -5,7 +5,8 @@ import datetime as dt
 import sys
 from pathlib import Path
 
-from pitchline.cli.shared import Commands, add_units, day, day_or_today, show, today, verdict_of
+from pitchline.cli.from_files import show, verdict_of
+from pitchline.cli.options import PLAN_OPTIONS, add_plan, add_units, day, day_or_today, planning_of, today
 from pitchline.exchange.learned_file import read_learned
 from pitchline.exchange.safe_write import write_whole
 from pitchline.exchange.verdict_json import verdict_json
@@ -17,21 +18,15 @@ from pitchline.papers.quote import VALID_DAYS, quote_pdf
 from pitchline.papers.stop import PlannedStop, next_stop, planned_stops
 from pitchline.papers.work_order import work_order_pdf
 from pitchline.papers.workbook import workbook_xlsx
-from pitchline.stops.settings import PlanSettings
 from pitchline.trade.errors import NotAllowedError
 from pitchline.verdict import Verdict
 
-USUAL_HORIZON_H = 6_000.0
-"""How far ahead stops are planned where nothing else is said [h]: our own choice."""
-PLAN_OPTIONS = ("horizon_hours", "sell_at", "stop_cost", "interest")
-"""Options that ask for a plan of stops."""
 _ENDINGS = {"pdf": ".pdf", "quote": ".pdf", "work_order": ".pdf", "workbook": ".xlsx", "calendar": ".ics"}
 """Options of `judge` that name a file to write, and its ending."""
 
 
-def add(commands: Commands) -> None:
-    """The command and its options."""
-    judging = commands.add_parser("judge", help="judge one machine from its file and sheets")
+def add(judging: argparse.ArgumentParser) -> None:
+    """Its options."""
     judging.add_argument("machine", type=Path, metavar="MACHINE.json", help="machine file")
     judging.add_argument(
         "--sheet",
@@ -55,29 +50,6 @@ def add(commands: Commands) -> None:
     add_plan(judging)
     _add_stop_papers(judging)
     add_units(judging)
-    judging.set_defaults(run=run)
-
-
-def add_plan(judging: argparse.ArgumentParser) -> None:
-    """The options of a plan of stops."""
-    judging.add_argument(
-        "--horizon-hours",
-        type=float,
-        metavar="H",
-        help=f"plan stops so many hours ahead; {USUAL_HORIZON_H:,.0f} if only another option of the plan is given",
-    )
-    judging.add_argument(
-        "--sell-at", type=float, metavar="H", help="plan up to a sale in so many hours, life left paid for in part"
-    )
-    judging.add_argument(
-        "--stop-cost",
-        type=float,
-        metavar="N",
-        help="what a stop costs before any job, in place of the price list's",
-    )
-    judging.add_argument(
-        "--interest", type=float, metavar="PERCENT", help="yearly interest on the plan's money; none if left out"
-    )
 
 
 def _add_stop_papers(judging: argparse.ArgumentParser) -> None:
@@ -130,14 +102,6 @@ def run(asked: argparse.Namespace) -> None:
     show(verdict, asked.units)
     for path, _, said in made:
         print(said.format(path))
-
-
-def planning_of(asked: argparse.Namespace) -> PlanSettings | None:
-    """What a plan is asked for, where any of its options was given."""
-    if all(getattr(asked, name) is None for name in PLAN_OPTIONS):
-        return None
-    horizon_h = asked.horizon_hours if asked.horizon_hours is not None else asked.sell_at or USUAL_HORIZON_H
-    return PlanSettings(horizon_h, asked.sell_at, asked.stop_cost, (asked.interest or 0.0) / 100)
 
 
 def _check_judge(asked: argparse.Namespace) -> None:
