@@ -3,8 +3,11 @@
 import argparse
 import os
 import sys
-from collections.abc import Collection, Sequence
+from collections import Counter
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import replace
 from importlib import import_module
+from pathlib import Path
 
 from pitchline import __version__
 from pitchline.trade.errors import InputError, NotAllowedError, Problem
@@ -45,7 +48,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
     try:
         asked.run(asked)
     except (InputError, NotAllowedError) as error:
-        _complain(error.problems if isinstance(error, InputError) else (error.problem,))
+        _complain(error.problems if isinstance(error, InputError) else (error.problem,), _paths(asked))
         return NOT_USABLE
     except BrokenPipeError:
         sys.stdout = open(os.devnull, "w", encoding="utf-8")  # noqa: SIM115 - nobody reads on; closing would complain again
@@ -56,11 +59,19 @@ def main(arguments: Sequence[str] | None = None) -> int:
     return 0
 
 
-def _complain(problems: Sequence[Problem]) -> None:
-    """What was seen is told as it was typed, so no line is broken and no mark is read."""
+def _paths(asked: argparse.Namespace) -> dict[str, str]:
+    """The path of each file as it was given, by its last name, where no other file has the same."""
+    values = [one for value in vars(asked).values() for one in (value if isinstance(value, list) else [value])]
+    paths = {value for value in values if isinstance(value, Path)}
+    names = Counter(path.name for path in paths)
+    return {path.name: str(path) for path in paths if names[path.name] == 1}
+
+
+def _complain(problems: Sequence[Problem], paths: Mapping[str, str]) -> None:
+    """What was seen is told as it was typed: no line is broken, and no mark in it is read."""
     things = "thing" if len(problems) == 1 else "things"
     told = [f"Nothing was written: {len(problems)} {things} to put right."]
-    told += [f"  {problem}" for problem in problems[:MOST_TOLD]]
+    told += [f"  {replace(one, file=paths.get(one.file, one.file))}" for one in problems[:MOST_TOLD]]
     if len(problems) > MOST_TOLD:
         told.append(f"  And {len(problems) - MOST_TOLD:,} more.")
     print("\n".join(told), file=sys.stderr)

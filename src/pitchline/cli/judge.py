@@ -6,18 +6,22 @@ import sys
 from pathlib import Path
 
 from pitchline.cli.from_files import show, verdict_of
-from pitchline.cli.options import PLAN_OPTIONS, add_plan, add_units, day, day_or_today, planning_of, today
-from pitchline.exchange.learned_file import read_learned
+from pitchline.cli.options import (
+    PLAN_OPTIONS,
+    add_plan,
+    add_units,
+    day,
+    day_or_today,
+    learned_in,
+    planning_of,
+    today,
+)
 from pitchline.exchange.safe_write import write_whole
 from pitchline.exchange.verdict_json import verdict_json
 from pitchline.judge.age import age_said
 from pitchline.money.prices import PriceList
-from pitchline.papers.calendar import calendar_ics
-from pitchline.papers.paper import verdict_pdf
 from pitchline.papers.quote import VALID_DAYS, quote_pdf
 from pitchline.papers.stop import PlannedStop, next_stop, planned_stops
-from pitchline.papers.work_order import work_order_pdf
-from pitchline.papers.workbook import workbook_xlsx
 from pitchline.trade.errors import NotAllowedError
 from pitchline.verdict import Verdict
 
@@ -76,14 +80,13 @@ def _add_stop_papers(judging: argparse.ArgumentParser) -> None:
 def run(asked: argparse.Namespace) -> None:
     """Judge, write what was asked for, show."""
     _check_judge(asked)
-    learned = read_learned(asked.constants) if asked.constants is not None else None
     verdict, prices = verdict_of(
         asked.machine,
         asked.sheet,
         asked.prices,
         asked.as_of,
         asked.units,
-        learned,
+        learned_in(asked.constants),
         asked.asking_price,
         planning_of(asked),
     )
@@ -139,6 +142,8 @@ def _papers(
     stop = planned[0] if planned else next_stop(verdict, prices)
     stops = planned or ((stop,) if stop is not None else ())
     if asked.pdf is not None:
+        from pitchline.papers.paper import verdict_pdf
+
         made.append((asked.pdf, verdict_pdf(verdict, asked.units), "Paper: {}"))
     if asked.quote is not None:
         until = asked.valid_until or verdict.as_of + dt.timedelta(days=VALID_DAYS)
@@ -146,11 +151,17 @@ def _papers(
         quote = quote_pdf(verdict, _due("--quote", priced), until, asked.units)
         made.append((asked.quote, quote, "Quote: {}"))
     if asked.work_order is not None:
+        from pitchline.papers.work_order import work_order_pdf
+
         order = work_order_pdf(verdict, _due("--work-order", stop), asked.units)
         made.append((asked.work_order, order, "Work order: {}"))
     if asked.workbook is not None:
+        from pitchline.papers.workbook import workbook_xlsx
+
         made.append((asked.workbook, workbook_xlsx(verdict, stops), "Workbook: {}"))
     if asked.calendar is not None:
+        from pitchline.papers.calendar import calendar_ics
+
         entries = calendar_ics(verdict, planned)
         left = f" (without a day: {'; '.join(entries.left_out)})" if entries.left_out else ""
         made.append((asked.calendar, entries.ics, "Calendar: {}" + left.replace("{", "{{").replace("}", "}}")))

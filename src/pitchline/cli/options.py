@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from pitchline.trade.units import UnitSystem
 
 if TYPE_CHECKING:
+    from pitchline.outlook.learned import Learned
     from pitchline.stops.settings import PlanSettings
 
 USUAL_HORIZON_H = 6_000.0
@@ -63,6 +64,15 @@ def add_plan(command: argparse.ArgumentParser) -> None:
     command.add_argument(
         "--interest", type=float, metavar="PERCENT", help="yearly interest on the plan's money; none if left out"
     )
+
+
+def learned_in(constants: Path | None) -> "Learned | None":
+    """What a yard has learned, where a file of it was named."""
+    if constants is None:
+        return None
+    from pitchline.exchange.learned_file import read_learned  # its model is built only where it is read
+
+    return read_learned(constants)
 
 
 def planning_of(asked: argparse.Namespace) -> "PlanSettings | None":

@@ -7,7 +7,8 @@ from pathlib import Path
 from rich.console import Console
 from rich.table import Table
 
-from pitchline.exchange.learned_file import read_learned, write_learned
+from pitchline.cli.options import learned_in
+from pitchline.exchange.learned_file import write_learned
 from pitchline.exchange.safe_write import write_whole
 from pitchline.fleet.audit_run import run_audit
 from pitchline.fleet.progress import bar
@@ -49,7 +50,7 @@ def add(fleet: argparse.ArgumentParser) -> None:
 
 def run(asked: argparse.Namespace) -> None:
     """Learn, forecast, write, show; or audit."""
-    learned = read_learned(asked.constants) if asked.constants is not None else None
+    learned = learned_in(asked.constants)
     with bar() as report:
         if asked.audit:
             found = run_audit(asked.tables, learned, report)

@@ -7,7 +7,6 @@ from pitchline.cli.options import add_units
 from pitchline.exchange.machine_file import read_machine
 from pitchline.exchange.safe_write import write_whole
 from pitchline.exchange.sheet import sheet_rows, write_sheet
-from pitchline.papers.sheet_paper import sheet_pdf
 from pitchline.trade.errors import NotAllowedError
 
 
@@ -34,7 +33,12 @@ def run(asked: argparse.Namespace) -> None:
             "a file that is not there yet",
             "Choose another name: a filled sheet is never overwritten.",
         )
-    if out.suffix.lower() == ".pdf":
+    ending = out.suffix.lower()
+    if ending not in (".csv", ".xlsx", ".pdf"):
+        raise NotAllowedError("--out", str(out), "a file name ending in .csv, .xlsx or .pdf", "Change the ending.")
+    if ending == ".pdf":
+        from pitchline.papers.sheet_paper import sheet_pdf
+
         write_whole(out, sheet_pdf(sheet_rows(dossier), dossier, asked.units))
     else:
         write_sheet(dossier, out, units=asked.units)
