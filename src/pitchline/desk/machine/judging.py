@@ -17,13 +17,14 @@ from pitchline.desk.bridge.figures import (
     verdict_of,
 )
 from pitchline.desk.bridge.machines import NO_GEAR, file_text_of
+from pitchline.desk.bridge.price_rows import PriceFile
 from pitchline.desk.clock import day_for, today
-from pitchline.desk.kept import let_go
 from pitchline.desk.machine.models import Judgement, Machine
 from pitchline.desk.machine.queries import dossier_of
+from pitchline.desk.method import method_digest
 from pitchline.desk.people.who import Actor
-from pitchline.desk.yard.models import PriceFile
-from pitchline.desk.yard.prices import newest_prices, prices_of
+from pitchline.desk.piece_cache import let_go
+from pitchline.desk.prices import newest_prices, prices_of
 from pitchline.judge import judge
 from pitchline.trade.dossier import Dossier
 from pitchline.trade.errors import InputError, NotAllowedError
@@ -102,7 +103,14 @@ def _write(machine: Machine, judgement: Judgement | None, because: str) -> Judge
         if judgement is None:
             figures = {"call": "", "call_rank": -1, "due_said": "", "due_middle_h": None, "money_usual": None}
             figures |= {"due_cautious_h": None, "due_hopeful_h": None, "due_on": None}
-            figures |= {"judged_for": None, "carried_h": None, "stake": "", "looked_at": None, "looked_of": None}
+            figures |= {
+                "judged_for": None,
+                "judged_by": "",
+                "carried_h": None,
+                "stake": "",
+                "looked_at": None,
+                "looked_of": None,
+            }
         written = Machine.objects.filter(pk=machine.pk, marked=machine.marked).update(
             judgement=judgement, to_judge=False, not_judged_because=because, **figures
         )
@@ -139,9 +147,9 @@ def take_from(judgement: Judgement) -> None:
         Judgement.objects.filter(pk=judgement.pk).update(passing=False)
 
 
-def is_past(judgement: Judgement) -> bool:
-    """Whether a judgement is for a day before today."""
-    return judgement.as_of < today()
+def is_outdated(judgement: Judgement) -> bool:
+    """Whether a judgement is for a day before today, or by another method than the one that judges now."""
+    return judgement.as_of < today() or judgement.method_digest != method_digest()
 
 
 def waiting(limit: int = 100, but: Collection[uuid.UUID] = ()) -> list[Machine]:
@@ -150,10 +158,10 @@ def waiting(limit: int = 100, but: Collection[uuid.UUID] = ()) -> list[Machine]:
     return list(found.select_related("business").order_by("created_at")[:limit])
 
 
-def of_past_days(limit: int = 100, but: Collection[uuid.UUID] = ()) -> list[Machine]:
-    """Machines in the yard whose judgement is for a past day, in the order the yard shows them: the most pressing first."""
-    past = Q(judged_for__lt=today()) | Q(judged_for=None)
-    found = Machine.objects.filter(past, archived_at=None, to_judge=False, judgement__isnull=False)
+def outdated(limit: int = 100, but: Collection[uuid.UUID] = ()) -> list[Machine]:
+    """Machines in the yard judged for a past day or by an earlier method, as the yard shows them: the most pressing first."""
+    old = Q(judged_for__lt=today()) | Q(judged_for=None) | ~Q(judged_by=method_digest())
+    found = Machine.objects.filter(old, archived_at=None, to_judge=False, judgement__isnull=False)
     shown = found.exclude(pk__in=but).order_by(
         F("call_rank").desc(), F("due_middle_h").asc(nulls_last=True), "name"
     )

@@ -6,7 +6,6 @@ import json
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
-from pitchline import __version__
 from pitchline.desk.thousands import number_text
 from pitchline.exchange.figures import number_of
 from pitchline.stops.settings import PlanSettings
@@ -40,11 +39,11 @@ class Asked:
     problems: tuple[Problem, ...]
 
     def digest(self, footing: str, day: dt.date) -> str:
-        """One short text for the question, what the judgement rests on, its day, and the version of the code."""
+        """One short text for the question, what the judgement rests on, its method included, and its day."""
         figures = None if self.settings is None else [
             self.settings.horizon_h, self.settings.sell_at_h, self.settings.stop_cost, self.week_h
         ]  # fmt: skip
-        return hashlib.sha256(json.dumps([__version__, footing, day.isoformat(), figures]).encode()).hexdigest()
+        return hashlib.sha256(json.dumps([footing, day.isoformat(), figures]).encode()).hexdigest()
 
 
 def asked_of(typed: Mapping[str, str], numbers: str) -> Asked:
