@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from pitchline import __version__
 from pitchline.cli import parser
 from pitchline.exchange.machine_file import machine_from_json, machine_schema
 from pitchline.trade.calls import Call, Stake
@@ -178,7 +179,7 @@ def test_make_targets_named_in_docs_exist():
 
 def test_architecture_names_every_room_and_no_other():
     listed = set(re.findall(r"^\| `([a-z]+)(?:/|\.py)` \|", page("architecture.md"), re.MULTILINE))
-    rooms = {path.stem for path in SOURCE.iterdir() if not path.name.startswith(("_", "cli_"))}
+    rooms = {path.stem for path in SOURCE.iterdir() if not path.name.startswith(("_", "cli_", "py."))}
     assert listed == rooms
 
 
@@ -202,3 +203,12 @@ def test_files_named_on_a_page_are_there(path):
     missing = [name for name in room_files if not (SOURCE / name).exists()]
     missing += [name for name in root_files if not (ROOT / name).exists()]
     assert missing == []
+
+
+def test_the_top_release_of_the_changelog_is_this_version():
+    releases = re.findall(
+        r"^## (\S+) - (\d{4}-\d\d-\d\d)$", (ROOT / "CHANGELOG.md").read_text(encoding="utf-8"), re.MULTILINE
+    )
+    assert releases[0][0] == __version__
+    assert releases == sorted(releases, key=lambda one: [int(part) for part in one[0].split(".")], reverse=True)
+    assert [day for _, day in releases] == sorted((day for _, day in releases), reverse=True)
