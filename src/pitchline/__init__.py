@@ -3,6 +3,7 @@
 Each name is loaded when it is first asked for, so that importing the package costs nothing. See docs/reference/python.md.
 """
 
+from importlib import import_module
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
@@ -37,9 +38,10 @@ __all__ = [
 def __getattr__(name: str) -> object:
     if name not in __all__:
         raise AttributeError(f"module 'pitchline' has no attribute {name!r}")
-    from pitchline import face
-
-    return getattr(face, name)
+    found: object = getattr(
+        import_module("pitchline.face"), name
+    )  # by its name, as every room imports this module
+    return found
 
 
 def __dir__() -> list[str]:
