@@ -48,6 +48,7 @@ fuzz: .venv/test.done         ## property tests on new random examples, for as l
 	while PITCHLINE_EXAMPLES=fuzz $(BIN)/python -m pytest -q tests/property; do :; done
 
 bench: .venv/test.done         ## timings, as ratios where there is something to compare with
+	$(BIN)/python bench/start.py
 	$(BIN)/python bench/judge.py
 	$(BIN)/python bench/picture.py
 	$(BIN)/python bench/ground.py
