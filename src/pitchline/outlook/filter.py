@@ -302,8 +302,8 @@ class _Filter:
                 still  # a later part's reading is its start: nothing foretold it, so it cannot be far off
             )
         if self.habits.unrecorded:
-            # A part put on at an unknown hour since the last reading has worn anything up to what those hours wear, at most to the
-            # limit. Only a reading less worn than expected speaks for that, so the share goes by `less_worn`.
+            # A part put on at an unknown hour since the last reading has worn anything up to what those hours wear, at most up to
+            # its limit. Only a reading less worn than expected speaks for that, so the share goes by `less_worn`.
             spread2 = s2 + np.minimum(self.start_u[rows], NEW_START) ** 2
             changed = somewhere(y, s2, spread2, *capped(growth, d_growth, _MOST_YOUNGER))
             share = self.habits.unrecorded * self.less_worn[rows, step, None]

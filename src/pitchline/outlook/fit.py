@@ -9,13 +9,13 @@ from dataclasses import dataclass
 import numpy as np
 from scipy.optimize import minimize
 from scipy.special import ndtri
-from scipy.stats import qmc
 
 from pitchline.outlook.bounded import bounded
 from pitchline.outlook.constants import Constants, Priors
 from pitchline.outlook.filter import Filtered, Habits, filter_paths
 from pitchline.outlook.paths import GROUNDS, FloatArray, Paths
 from pitchline.outlook.quadrature import FINE, Beliefs, believe, believed, log_marginal_gradient, rates_on
+from pitchline.trade.even_points import even_points
 
 _DIFFERENCE, _MOST_DIFFERENCE = FINE.step / 2, 0.1
 """Step for the curvature: half a step of the grid, in logs, and the most of it in prior standard deviations. The likelihood at
@@ -118,12 +118,12 @@ class Fit:
 
         References
         ----------
-        Scrambled Sobol points (Owen, J. Complexity 14 (1998) 466, from memory), by scipy.stats.qmc: for 12 parts and 32 sets
-        the spread of the cautious figure over seeds is about half that of as many mirrored random draws (measured).
+        Scrambled Sobol points (Owen, J. Complexity 14 (1998) 466, from memory), `pitchline.trade.even_points`: for 12 parts
+        and 32 sets the spread of the cautious figure over seeds is about half that of as many mirrored random draws (measured).
         """
         # What is wanted is a mean over the posterior, in twelve or more dimensions, from as few sets as a page can wait for.
-        # Points that fill the cube evenly leave a fraction of the error of as many drawn by chance; scrambled, none is at an edge.
-        even = qmc.Sobol(self.mode.size, scramble=True, rng=np.random.default_rng(seed)).random(sets)
+        # Points that fill the cube evenly leave a fraction of the error of random ones; scrambled, none is on its edge.
+        even = even_points(self.mode.size, sets, seed)
         return self.scale.constants(self.mode + ndtri(even) @ self.covariance_root.T)
 
 

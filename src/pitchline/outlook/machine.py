@@ -17,7 +17,7 @@ from pitchline.outlook.kinds import ground_pace
 from pitchline.outlook.late import Late, bent, slope, straight, straightened
 from pitchline.outlook.learned import Learned, kind_word, late_for, priors_for
 from pitchline.outlook.lives import TURNED_START, Life, Lives
-from pitchline.outlook.milder import NoMilder, no_milder
+from pitchline.outlook.milder import NoMilder, fewer_hours, no_milder
 from pitchline.outlook.paths import FloatArray, IntArray, Paths, stack
 from pitchline.outlook.quadrature import FINE, Beliefs, believe
 from pitchline.trade.dossier import Limit, LineShape
@@ -204,7 +204,10 @@ def machine_outlook(
     turn_at = np.array([lives.lives[number].line.limit.turn_at for number in turning])
     level[row_of[turning]] = straight(turn_at, late.begins, late.times[paths.kind[turning]])
     odd = beliefs.chance_odd()
-    milder = no_milder(beliefs, crossing(beliefs, to_come, pace=pace))
+    against = crossing(beliefs, to_come, pace=pace)
+    milder = no_milder(beliefs, against)
+    if told_apart is not None:
+        milder = fewer_hours(milder, against, told_apart[1], before, crossing(before, to_come, pace=pace))
     beliefs = milder.beliefs
     limits = crossing(beliefs, to_come, pace=pace)
     dues = crossing(beliefs, to_come, level, pace)
