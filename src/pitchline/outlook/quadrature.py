@@ -238,7 +238,7 @@ def believed(filtered: Filtered, paths: Paths, constants: Constants, habits: Hab
     scaled = np.exp(filtered.log_like - top)
     usual, kernel = _kernels(grid, constants, habits)
     given = np.maximum(scaled @ kernel, _TINY)
-    starts = np.flatnonzero(np.r_[True, np.diff(paths.group) > 0])
+    starts = np.flatnonzero(np.diff(paths.group, prepend=-1))
     log_machine = np.add.reduceat(_shared(paths, np.log(given) + top), starts, axis=1)
     machine_var = constants.machine_spread**2 + habits.least_spread**2
     log_machine += _log_normal(offsets[None, None, :], machine_var[:, None, None])
@@ -306,12 +306,11 @@ def machine_gradients(beliefs: Beliefs, kinds: int, grounds: tuple[int, ...]) ->
     mean_d = _shared(paths, np.einsum("bnj,qbnj->qbn", beliefs.weight, beliefs.filtered.d_log_like)[..., None])[
         ..., 0
     ]
-    starts = np.flatnonzero(np.r_[True, np.diff(paths.group) > 0])
+    starts = np.flatnonzero(np.diff(paths.group, prepend=-1))
     sets, machines = beliefs.log_marginal.size, starts.size
     gradient = np.zeros((sets, machines, kinds + len(grounds) + 4))
-    for kind in np.unique(paths.kind):
-        mine = np.where(paths.kind == kind, mean_d[0], 0.0)
-        gradient[:, :, kind] = np.add.reduceat(mine, starts, axis=1)
+    by_kind = mean_d[0][:, :, None] * (paths.kind[:, None] == np.arange(kinds))
+    gradient[:, :, :kinds] = np.add.reduceat(by_kind, starts, axis=1)
     others = np.add.reduceat(mean_d[1:], starts, axis=2).transpose(1, 2, 0)
     gradient[:, :, kinds : kinds + len(grounds)] = others[:, :, :-2]
     # The spreads do not enter the filter: their gradient is that of the normal priors of the effects, averaged over both.
