@@ -11,6 +11,7 @@ import numpy as np
 from scipy.special import ndtri
 
 from pitchline.outlook.constants import effective_hours
+from pitchline.outlook.filter import AT_ONCE
 from pitchline.outlook.normal import normal_cdf
 from pitchline.outlook.paths import BoolArray, FloatArray, IntArray
 from pitchline.outlook.quadrature import Beliefs
@@ -99,13 +100,20 @@ class Crossing:
         ----------
         Birnbaum-Saunders form of the gamma process (van Noortwijk, Reliab. Eng. Syst. Saf. 94 (2009) 2).
         """
+        sets, rows, rates = self.rate.shape
+        each = max(1, AT_ONCE // (rows * rates * hours_h.shape[1]))
+        some = [self._by_rate(hours_h, slice(at, at + each)) for at in range(0, sets, each)]
+        return some[0] if len(some) == 1 else np.concatenate(some)
+
+    def _by_rate(self, hours_h: FloatArray, at: slice) -> FloatArray:
+        """The same under some of the sets."""
         # Wear never falls, so "reached by h" is "worn past the level at h", and that is one normal chance at each rate.
-        growth = self.rate[:, :, None] * hours_h[None, :, :, None]
-        spread2 = growth * (self.span_spread**2)[:, None, None, None]
-        spread2 += self.noise[:, None, None, None]
+        growth = self.rate[at, :, None] * hours_h[None, :, :, None]
+        spread2 = growth * (self.span_spread[at] ** 2)[:, None, None, None]
+        spread2 += self.noise[at, None, None, None]
         spread2 *= growth
-        spread2 += self.wear_var[:, :, None]
-        growth += (self.wear - self.level[:, None])[:, :, None]
+        spread2 += self.wear_var[at, :, None]
+        growth += (self.wear[at] - self.level[:, None])[:, :, None]
         np.maximum(spread2, 1e-20, out=spread2)
         growth /= np.sqrt(spread2, out=spread2)
         return normal_cdf(growth)

@@ -38,6 +38,8 @@ _ENDLESS = 1e6
 """Stands for the wear a part could have had where nothing bounds the hours since it was fitted [1]."""
 NEW_START = 0.1
 """Most doubt of a start that a part fitted without a record takes over from the one before [1]: that one may have begun worn."""
+AT_ONCE = 32_768
+"""Figures of one kind that are worked on at once: 256 kB, of which a processor's nearer cache holds several."""
 _PACE_U = 0.25
 """How far the pace of a span strays from that of the hours before it, as a share of it: an assumption."""
 
@@ -160,6 +162,26 @@ def filter_paths(
     ----------
     Kalman filter (textbook); mixtures matched by two moments: our own, see docs/explanation/outlook.md.
     """
+    sets, parts, rates = rate_log.shape
+    each = max(1, AT_ONCE // (parts * rates * (1 if derivatives is None else len(derivatives) + 3)))
+    if each >= sets:
+        return _filtered(paths, rate_log, constants, habits, derivatives)
+    # Some sets after the other: what is worked on then stays in the processor's cache, which halves the time of many sets.
+    some = [
+        _filtered(paths, rate_log[at : at + each], constants.some(slice(at, at + each)), habits, derivatives)
+        for at in range(0, sets, each)
+    ]
+    whole = ([getattr(one, field.name) for one in some] for field in fields(Filtered))
+    return Filtered(*(np.concatenate(values, axis=-3) for values in whole))
+
+
+def _filtered(
+    paths: Paths,
+    rate_log: FloatArray,
+    constants: Constants,
+    habits: Habits,
+    derivatives: tuple[int, ...] | None,
+) -> Filtered:
     order = np.argsort(-paths.count, kind="stable")
     back = np.argsort(order, kind="stable")
     worker = _Filter(paths, order, rate_log[:, order], constants, habits, derivatives)
