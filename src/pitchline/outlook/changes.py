@@ -80,6 +80,7 @@ def _weight_hearing(beliefs: Beliefs, rows: IntArray, heard: FloatArray) -> Floa
     """Posterior weight of some parts' rates with their newest readings counted for so much, shape (b, k, j)."""
     filtered = beliefs.filtered
     before = filtered.log_before[:, rows]
+    # A fraction of a reading: its likelihood to a power. Nothing of it where it shows more wear than expected.
     log = before + heard[:, None].astype(before.dtype) * (filtered.log_like[:, rows] - before)
     others = beliefs.machine[:, beliefs.paths.group[rows]] / beliefs.given_machine[:, rows]
     weight = np.exp(log - log.max(axis=2, keepdims=True)) * (others @ beliefs.kernel.transpose(0, 2, 1))
@@ -129,6 +130,8 @@ def _pieces(likely: BoolArray, count: IntArray) -> tuple[IntArray, IntArray]:
 def _cut(paths: Paths, pieces: IntArray, newest: IntArray, likely: BoolArray) -> Paths:
     rows, low, high = pieces.T
     wide = paths.wear.shape[1]
+    # Each life takes its readings from where it begins; the hours before its first one are those since the reading before, which
+    # bound its age (`meter_known`), and it begins as a new part whose start nobody wrote down.
     begun = likely[rows, np.minimum(low, wide - 1)]
     at = np.minimum(low[:, None] + np.arange(wide), wide - 1)
     inside = np.arange(wide) < (high - low)[:, None]

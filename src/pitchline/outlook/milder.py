@@ -24,6 +24,7 @@ DOUBTFUL = 0.05
 FAR_ABOVE = 2.0
 """Standard uncertainties of the newest reading above the wear believed at it, from which they are tried too."""
 _STEP, _MOST = 0.05, 1.5
+"""Steps of the milder values, and the worst of them [1]: a step is about the doubt of a reading."""
 _CHANCES = np.array([0.1, 0.5])
 
 
@@ -94,7 +95,7 @@ def no_milder(beliefs: Beliefs, limits: Crossing, asked: IntArray | None = None)
         Of n parts on one machine.
     limits : Crossing
         The same parts against their wear limits.
-    asked : ndarray of int, or None
+    asked : ndarray of int, shape (k,), or None
         Rows to look at; None looks at all.
 
     Returns
@@ -199,6 +200,8 @@ def _one(beliefs: Beliefs, limits: Crossing, row: int, found: tuple[FloatArray, 
     if not levels.size:
         return itself
     at = np.full(levels.size, row)
+    # Each milder value as a part of its own, on a machine of its own: all are filtered in one go, and what the machine's other
+    # parts say of its effect is taken from the beliefs as they are (its own factor divided out).
     copies = paths.rows(at)
     copies = replace(copies, machine=np.arange(levels.size), wear=copies.wear.copy())
     copies.wear[:, last] = levels
@@ -210,6 +213,7 @@ def _one(beliefs: Beliefs, limits: Crossing, row: int, found: tuple[FloatArray, 
     weight /= weight.sum(axis=2, keepdims=True)
     used = (weight * tried.wear).sum(axis=2).mean(axis=0)
     own = float((beliefs.weight[:, row] * beliefs.filtered.wear[:, row]).sum(axis=1).mean())
+    # The pace of the milder story, the wear of the reading: by the milder wear as well it would buy hours.
     wear = tried.wear + np.maximum(own - used, 0.0)[None, :, None]
     rate, level = np.repeat(itself.rate, levels.size, axis=1), np.repeat(itself.level, levels.size)
     every = _beside(
