@@ -62,15 +62,15 @@ TEMPLATES = [
     {
         "BACKEND": "django.template.backends.django.DjangoTemplates",
         "DIRS": [HERE / "templates"],
-        "APP_DIRS": True,
         "OPTIONS": {
+            "loaders": [("django.template.loaders.cached.Loader", ["pitchline.desk.indented.Loader"])],
             "context_processors": [
                 "django.template.context_processors.request",
                 "django.contrib.auth.context_processors.auth",
                 "django.contrib.messages.context_processors.messages",
                 "pitchline.desk.people.context.here",
             ],
-            "builtins": ["pitchline.desk.said"],
+            "builtins": ["pitchline.desk.text_filters"],
         },
     }
 ]

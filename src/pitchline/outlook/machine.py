@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from pitchline.outlook.changes import believe_split
-from pitchline.outlook.crossing import Crossing, crossing, first_chance, first_of
+from pitchline.outlook.crossing import Crossing, crossing, first_of
 from pitchline.outlook.filter import Habits
 from pitchline.outlook.fit import constants_for
 from pitchline.outlook.hours_left import HoursLeft
@@ -151,9 +151,8 @@ class MachineOutlook:
 
     def _first(self, against: Crossing, members: Sequence[int]) -> HoursLeft:
         rows = [self.rows[member] for member in members]
-        hours = first_of(self.beliefs, against, rows, CHANCES)
-        now = first_chance(self.beliefs, against, rows, np.zeros((1, 1)))[0, 0]
-        return HoursLeft(float(hours[0]), float(hours[1]), float(hours[2]), float(now))
+        hours, now = first_of(self.beliefs, against, rows, CHANCES)
+        return HoursLeft(float(hours[0]), float(hours[1]), float(hours[2]), now)
 
 
 def machine_outlook(
@@ -308,8 +307,7 @@ def is_turned_next(life: Life) -> bool:
 
 def _hours_left(against: Crossing, rows: Sequence[int] = (), milder: NoMilder | None = None) -> list[HoursLeft]:
     """Hours to each level; of parts whose readings contradict each other, the fewest by any milder value of the newest."""
-    hours = against.hours(CHANCES)
-    now = against.chance(np.zeros((against.level.size, 1)))[:, 0]
+    hours, now = against.hours_and_now(CHANCES)
     for place, row in enumerate(rows):
         if milder is not None and row in milder.tried:
             hours[place], now[place] = milder.least(row, float(against.level[place]), CHANCES)

@@ -64,8 +64,8 @@ class NoMilder:
         """
         tried = self.tried[row]
         tried = replace(tried, level=np.full_like(tried.level, level))
-        now = tried.chance(np.zeros((tried.level.size, 1)))
-        return tried.hours(chances).min(axis=0), float(now.max())
+        hours, now = tried.hours_and_now(chances)
+        return hours.min(axis=0), float(now.max())
 
     def believed(self, limits: Crossing, row: int) -> Crossing:
         """One part as it is now believed.

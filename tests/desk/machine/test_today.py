@@ -3,30 +3,35 @@
 import datetime as dt
 import importlib
 import io
+import json
 from dataclasses import replace
 
 import pytest
 from django.apps import apps
+from django.db import OperationalError
 from icalendar import Calendar
 from openpyxl import load_workbook
 from pypdf import PdfReader
 
-from pitchline.desk.bridge.figures import verdict_of
+from pitchline.desk import method
+from pitchline.desk.bridge import figures
+from pitchline.desk.bridge.figures import verdict_of, verdict_text
 from pitchline.desk.clock import held_day, today
 from pitchline.desk.house.actions import renew_feed
 from pitchline.desk.machine import judging
 from pitchline.desk.machine.archiving import archive_several
-from pitchline.desk.machine.judging import judge_machine, judge_waiting, of_past_days
+from pitchline.desk.machine.judging import judge_machine, judge_waiting, outdated
 from pitchline.desk.machine.models import Judgement, Machine
 from pitchline.desk.machine.worker import Judging
 from pitchline.desk.people.who import Actor
 from pitchline.desk.trail.models import Change
 from pitchline.desk.undo.models import Undoable
 from pitchline.desk.workplan.actions import ask_for
-from pitchline.desk.workplan.asked import asked_of
 from pitchline.desk.workplan.feed import yard_address
-from pitchline.desk.workplan.models import FeedPart, KeptPlan, Plan
+from pitchline.desk.workplan.models import DecidedPlan, FeedPart, Plan
+from pitchline.desk.workplan.question import asked_of
 from pitchline.desk.workplan.stored import packed_footing, packed_verdict
+from pitchline.desk.yard import rows
 from pitchline.desk.yard.demo import open_demo_yard
 from pitchline.trade.calls import Call
 from pitchline.trade.errors import NotAllowedError
@@ -111,7 +116,7 @@ def test_every_night_all_are_judged_for_the_new_day(bring, dossier, on, night):
     night()
     assert {fresh(one).judgement.as_of for one in (first, second)} == {day}
     assert fresh(first).judgement.from_service_h == pytest.approx(first.judgement.from_service_h + 30 / 7)
-    assert of_past_days() == []
+    assert outdated() == []
 
 
 def test_nights_the_desk_was_down_are_made_up_for(machine, on, night):
@@ -140,9 +145,9 @@ def test_most_pressing_are_judged_first_and_archived_ones_not(actor, bring, doss
         Machine.objects.filter(pk=one.pk).update(call_rank=rank, due_middle_h=hours)
     archive_several(actor, machine_ids=[others[2].pk], archived=True)
     on(today() + A_DAY)
-    assert [one.pk for one in of_past_days()] == [others[0].pk, others[1].pk, machine.pk]
+    assert [one.pk for one in outdated()] == [others[0].pk, others[1].pk, machine.pk]
     archive_several(actor, machine_ids=[others[2].pk], archived=False)
-    assert of_past_days()[0].pk == others[2].pk
+    assert outdated()[0].pk == others[2].pk
 
 
 @pytest.fixture
@@ -175,14 +180,36 @@ def test_one_bad_machine_holds_up_no_other_by_night(machine, bad_one, on):
     assert len(tried) == 2
 
 
-def test_one_bad_machine_holds_up_no_other_that_is_marked(machine, bad_one, on):
-    bad, _ = bad_one
+def test_one_bad_machine_holds_up_no_other_that_is_marked(
+    machine, bad_one, on, client, words, monkeypatch, caplog
+):
+    """It says so on its page, is not tried again and again, and is tried anew by another method."""
+    bad, tried = bad_one
     on(today() + A_DAY)
     Machine.objects.update(to_judge=True)
-    with pytest.raises(ZeroDivisionError):
+    worker = Judging()
+    worker.work()
+    worker.work()
+    assert fresh(machine).judged_for == today()
+    assert fresh(bad).judgement is None
+    assert len(tried) == 1
+    assert "ZeroDivisionError" in caplog.text
+    assert "the desk failed on this machine" in words(client.get(f"/machines/{bad.pk}/"))
+    for module in (judging, figures):
+        monkeypatch.setattr(module, "method_digest", lambda: "another method")
+    worker.work()
+    assert len(tried) == 2
+
+
+def test_machine_stays_marked_while_the_database_fails(machine, monkeypatch):
+    def fail(actor, machine_id):
+        raise OperationalError("invented")
+
+    Machine.objects.update(to_judge=True)
+    monkeypatch.setattr(judging, "judge_machine", fail)
+    with pytest.raises(OperationalError):
         judge_waiting()
-    assert not fresh(machine).to_judge
-    assert fresh(bad).to_judge
+    assert fresh(machine).to_judge
 
 
 def test_night_stands_back_for_whoever_rings(machine, quick, on):
@@ -376,7 +403,7 @@ def kept(machine, priced_yard, planned_once, fed):
         state=Plan.DONE, who="me", cost=verdict.plan.cost, verdict_packed=packed_verdict(verdict),
         footing_packed=packed_footing(footing), method=verdict.method, version=verdict.version,
     )  # fmt: skip
-    KeptPlan.objects.create(
+    DecidedPlan.objects.create(
         business=machine.business, machine=machine, plan=plan, steps=[], cost=plan.cost, who="me", why="so",
         verdict_packed=plan.verdict_packed,
     )  # fmt: skip
@@ -403,7 +430,7 @@ def test_planned_stop_that_was_missed_stands_on_today_and_says_so(client, machin
 def test_plan_holds_over_night_and_can_be_made_anew_for_today(client, machine, kept, on, night, words):
     """Nothing but the day is new: it stays the machine's plan, says which day it is of, and is not called outdated."""
     plan, _ = kept
-    KeptPlan.objects.all().delete()
+    DecidedPlan.objects.all().delete()
     day = on(today() + A_DAY)
     night()
     page = words(client.get(f"/machines/{machine.pk}/plan/"))
@@ -430,11 +457,60 @@ def test_demo_yard_is_alive_whenever_it_is_opened(actor, on):
 
 
 def test_judgements_of_before_get_their_footing(machine, priced_yard):
-    """What the migration fills in is what judging writes, with and without prices, so that plans of before are found again."""
+    """With and without prices they rest on something else; the method of then is not known, so it is another."""
     judge_waiting()
-    before = dict(Judgement.objects.values_list("pk", "footing"))
-    assert len(set(before.values())) == 2
+    now = set(Judgement.objects.values_list("footing", flat=True))
+    assert len(now) == 2
     Judgement.objects.update(footing="")
     migration = importlib.import_module("pitchline.desk.machine.migrations.0005_judged_for_a_day")
     migration.fill_in_footing(apps, None)
-    assert dict(Judgement.objects.values_list("pk", "footing")) == before
+    then = set(Judgement.objects.values_list("footing", flat=True))
+    assert len(then) == 2
+    assert not then & {"", *now}
+
+
+@pytest.fixture
+def upgraded(monkeypatch):
+    """The desk as it is after the method that judges has changed."""
+    for module in (judging, figures, rows):
+        monkeypatch.setattr(module, "method_digest", lambda: "another method")
+
+
+def test_another_method_judges_every_machine_anew_in_the_background(machine, upgraded, night, client, words):
+    """The same file, prices, units and day; and so says the page meanwhile, and the list."""
+    before = machine.judgement
+    assert [one.pk for one in outdated()] == [machine.pk]
+    assert "being judged anew" in words(client.get(f"/machines/{machine.pk}/"))
+    assert "judged by an earlier method" in words(client.get("/"))
+    night()
+    after = fresh(machine)
+    assert (after.judgement.method_digest, after.judged_by) == ("another method", "another method")
+    assert after.judgement.pk != before.pk
+    assert outdated() == []
+    assert "being judged anew" not in words(client.get(f"/machines/{machine.pk}/"))
+    assert "earlier method" not in words(client.get("/"))
+
+
+def test_a_paper_of_an_earlier_method_prints_the_same_again(machine, upgraded, night, client):
+    old = machine.judgement
+    address = f"/machines/{machine.pk}/papers/{old.pk}/verdict.json"
+    night()
+    assert fresh(machine).judgement.pk != old.pk
+    assert json.loads(client.get(address).content) == json.loads(verdict_text(old))
+
+
+def test_method_is_the_source_of_every_room_that_judges(tmp_path, monkeypatch):
+    """One changed letter in one of them is another method; a changed page of the desk is not."""
+    root = tmp_path / "pitchline"
+    for room in ("trade", "judge", "desk"):
+        (root / room).mkdir(parents=True)
+        (root / room / "calls.py").write_text("LIMIT = 1\n")
+    (root / "verdict.py").write_text("A = 1\n")
+    monkeypatch.setattr(method, "ROOMS", ("trade", "judge", "verdict.py"))
+    monkeypatch.setattr(method.pitchline, "__file__", str(root / "__init__.py"))
+    told = method.method_digest.__wrapped__
+    first = told()
+    (root / "desk" / "calls.py").write_text("LIMIT = 2\n")
+    assert told() == first
+    (root / "judge" / "calls.py").write_text("LIMIT = 2\n")
+    assert told() != first

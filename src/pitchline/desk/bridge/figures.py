@@ -6,8 +6,8 @@ import zlib
 from collections.abc import Sequence
 from functools import lru_cache
 
-from pitchline import __version__
-from pitchline.desk.machine.models import Judgement, Machine
+from pitchline.desk.bridge.machine_rows import Judgement, Machine
+from pitchline.desk.method import method_digest
 from pitchline.exchange.verdict_in import verdict_from_json
 from pitchline.exchange.verdict_json import verdict_json
 from pitchline.judge.called import stakes_of
@@ -32,6 +32,7 @@ LIST_FIELDS = (
     "currency",
     "hours_h",
     "judged_for",
+    "judged_by",
     "carried_h",
 )
 """What `set_figures` writes."""
@@ -64,7 +65,7 @@ def set_figures(machine: Machine, verdict: Verdict) -> None:
     machine.money_low, machine.money_usual, machine.money_high = amounts
     machine.currency = money.currency if money is not None else ""
     machine.hours_h = verdict.from_service_h - verdict.carried_h
-    machine.judged_for = verdict.as_of
+    machine.judged_for, machine.judged_by = verdict.as_of, method_digest()
     machine.carried_h = verdict.carried_h if verdict.utilisation is not None or verdict.carried_h else None
 
 
@@ -74,8 +75,8 @@ def _due_said(jobs: Sequence[Job], verdict: Verdict) -> str:
 
 
 def footing_of(inputs: str, prices_digest: str) -> str:
-    """One short text for all that the figures of a judgement rest on but its day, the version of the code included."""
-    told = "\n".join((__version__, "", prices_digest, inputs))
+    """One short text for all that the figures of a judgement rest on but its day, the method included."""
+    told = "\n".join((method_digest(), prices_digest, inputs))
     return hashlib.sha256(told.encode()).hexdigest()
 
 
@@ -94,6 +95,7 @@ def judgement_row(verdict: Verdict, inputs: str, footing: str, units: str) -> Ju
         call=verdict.call.value,
         headline=verdict.headline,
         method=verdict.method,
+        method_digest=method_digest(),
         version=verdict.version,
         units=units,
         inputs_packed=zlib.compress(inputs.encode()),

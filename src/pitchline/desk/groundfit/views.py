@@ -1,16 +1,15 @@
 """The page of ground fit: one machine, asked by address alone."""
 
 import uuid
-from typing import cast
 
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import render
 from django.views.decorators.http import require_safe
 
 from pitchline.desk.bridge.machines import known_dossier
-from pitchline.desk.groundfit.asked import MOISTURES, MOST_GROUNDS, SIZES, SOILS, Asked, asked_of
 from pitchline.desk.groundfit.pages import ground_page
 from pitchline.desk.groundfit.queries import MOST_LISTED, other_of, others_of
+from pitchline.desk.groundfit.question import MOISTURES, MOST_GROUNDS, SIZES, SOILS, Asked, asked_of
 from pitchline.desk.machine.models import Machine
 from pitchline.desk.machine.queries import machine_of
 from pitchline.desk.people.models import Business
@@ -22,9 +21,9 @@ from pitchline.trade.errors import InputError, NotAllowedError, Problem
 
 
 @require_safe
-def ground_fit(request: HttpRequest, machine_id: uuid.UUID) -> HttpResponse:
+def ground_fit(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
     """Whether a machine suits a ground, which shoes it should wear, and another machine beside it."""
-    business = cast(DeskRequest, request).actor.business
+    business = request.actor.business
     one = machine_of(business, machine_id)
     dossier = known_dossier(one)
     if dossier is None:
@@ -65,7 +64,7 @@ def _form(asked: Asked, machine: Machine, business: Business) -> dict[str, objec
     others = others_of(business, machine)
     return {
         "machine": machine,
-        "typed": typed,
+        "typed": dict.fromkeys(("vane", "cone", "remould", "slope", "load", "reach", "shoes"), "") | dict(typed),
         "any": any(text.strip() for text in typed.values()),
         "grounds": [
             {

@@ -5,7 +5,7 @@ import logging
 import uuid
 from collections.abc import Callable, Collection
 
-from django.db import IntegrityError, transaction
+from django.db import IntegrityError, OperationalError, transaction
 from django.db.models import F, Q
 
 from pitchline.desk.bridge.figures import (
@@ -17,13 +17,14 @@ from pitchline.desk.bridge.figures import (
     verdict_of,
 )
 from pitchline.desk.bridge.machines import NO_GEAR, file_text_of
+from pitchline.desk.bridge.price_rows import PriceFile
 from pitchline.desk.clock import day_for, today
-from pitchline.desk.kept import let_go
 from pitchline.desk.machine.models import Judgement, Machine
 from pitchline.desk.machine.queries import dossier_of
+from pitchline.desk.method import method_digest
 from pitchline.desk.people.who import Actor
-from pitchline.desk.yard.models import PriceFile
-from pitchline.desk.yard.prices import newest_prices, prices_of
+from pitchline.desk.piece_cache import let_go
+from pitchline.desk.prices import newest_prices, prices_of
 from pitchline.judge import judge
 from pitchline.trade.dossier import Dossier
 from pitchline.trade.errors import InputError, NotAllowedError
@@ -31,6 +32,7 @@ from pitchline.trade.units import UnitSystem
 from pitchline.verdict import Verdict
 
 NO_WALK_ROUND = "there is no finished walk-round yet"
+FAILED = "the desk failed on this machine, its log says why; it is tried again when something of it changes, and after an upgrade"
 PASSING_STAYS = dt.timedelta(days=2)
 """How long a passing judgement stays after the next, for whoever has its page open over night: our own choice."""
 _LOG = logging.getLogger(__name__)
@@ -85,7 +87,7 @@ def _only_the_day(before: Judgement | None, after: Judgement) -> bool:
     return before is not None and all(getattr(before, name) == getattr(after, name) for name in same)
 
 
-def _write(machine: Machine, judgement: Judgement | None, because: str) -> Judgement | None:
+def _write(machine: Machine, judgement: Judgement | None, because: str, tried_by: str = "") -> Judgement | None:
     """Write a judgement and the list's figures, unless the machine was marked again since it was read."""
     with transaction.atomic():
         if judgement is not None and judgement._state.adding:
@@ -102,7 +104,14 @@ def _write(machine: Machine, judgement: Judgement | None, because: str) -> Judge
         if judgement is None:
             figures = {"call": "", "call_rank": -1, "due_said": "", "due_middle_h": None, "money_usual": None}
             figures |= {"due_cautious_h": None, "due_hopeful_h": None, "due_on": None}
-            figures |= {"judged_for": None, "carried_h": None, "stake": "", "looked_at": None, "looked_of": None}
+            figures |= {
+                "judged_for": None,
+                "judged_by": tried_by,
+                "carried_h": None,
+                "stake": "",
+                "looked_at": None,
+                "looked_of": None,
+            }
         written = Machine.objects.filter(pk=machine.pk, marked=machine.marked).update(
             judgement=judgement, to_judge=False, not_judged_because=because, **figures
         )
@@ -139,9 +148,9 @@ def take_from(judgement: Judgement) -> None:
         Judgement.objects.filter(pk=judgement.pk).update(passing=False)
 
 
-def is_past(judgement: Judgement) -> bool:
-    """Whether a judgement is for a day before today."""
-    return judgement.as_of < today()
+def is_outdated(judgement: Judgement) -> bool:
+    """Whether a judgement is for a day before today, or by another method than the one that judges now."""
+    return judgement.as_of < today() or judgement.method_digest != method_digest()
 
 
 def waiting(limit: int = 100, but: Collection[uuid.UUID] = ()) -> list[Machine]:
@@ -150,10 +159,13 @@ def waiting(limit: int = 100, but: Collection[uuid.UUID] = ()) -> list[Machine]:
     return list(found.select_related("business").order_by("created_at")[:limit])
 
 
-def of_past_days(limit: int = 100, but: Collection[uuid.UUID] = ()) -> list[Machine]:
-    """Machines in the yard whose judgement is for a past day, in the order the yard shows them: the most pressing first."""
-    past = Q(judged_for__lt=today()) | Q(judged_for=None)
-    found = Machine.objects.filter(past, archived_at=None, to_judge=False, judgement__isnull=False)
+def outdated(limit: int = 100, but: Collection[uuid.UUID] = ()) -> list[Machine]:
+    """Machines in the yard judged for a past day or by an earlier method, as the yard shows them: the most pressing first."""
+    judged, tried = Q(judgement__isnull=False), ~Q(judged_by="")
+    old = judged & (Q(judged_for__lt=today()) | Q(judged_for=None)) | (judged | tried) & ~Q(
+        judged_by=method_digest()
+    )
+    found = Machine.objects.filter(old, archived_at=None, to_judge=False)
     shown = found.exclude(pk__in=but).order_by(
         F("call_rank").desc(), F("due_middle_h").asc(nulls_last=True), "name"
     )
@@ -168,17 +180,20 @@ def _still_waiting(machine: Machine) -> Machine | None:
 def judge_waiting(then: Callable[[Machine, Judgement], None] | None = None) -> int:
     """How many machines were judged; afterwards none that was marked before is still marked.
 
-    With `then`, what else to do with each machine and its new judgement. One that fails holds up no other: what it raised is
-    raised when all others are done.
+    With `then`, what else to do with each machine and its new judgement. One that fails on our side holds up no other, and its
+    page says so. Where the database failed, it stays marked, and that is raised when all others are done.
     """
-    judged, failed = 0, dict[uuid.UUID, Exception]()
+    judged, failed = 0, dict[uuid.UUID, OperationalError]()
     while batch := waiting(but=failed):
         for machine in (one for each in batch if (one := _still_waiting(each)) is not None):
             try:
                 judge_here(machine, then)
                 judged += 1
-            except Exception as error:
+            except OperationalError as error:
                 failed[machine.pk] = error
+            except Exception:
+                _LOG.exception("%s could not be judged", machine.pk)
+                _write(machine, None, FAILED, tried_by=method_digest())
     for first in failed.values():
         raise first
     return judged
@@ -186,6 +201,6 @@ def judge_waiting(then: Callable[[Machine, Judgement], None] | None = None) -> i
 
 def judge_here(machine: Machine, then: Callable[[Machine, Judgement], None] | None = None) -> None:
     """Nothing comes out; the machine is judged in the desk's own name, which is no act of a person, and `then` done with it."""
-    judgement = judge_machine(Actor(machine.business, "this desk"), machine.pk)
+    judgement = judge_machine(Actor(machine.business), machine.pk)
     if then is not None and judgement is not None:
         then(machine, judgement)

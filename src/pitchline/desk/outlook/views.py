@@ -2,28 +2,28 @@
 
 import uuid
 from collections.abc import Mapping
-from typing import Any, cast
+from typing import Any
 
 from django.contrib import messages
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_POST, require_safe
 
 from pitchline.desk.bridge.figures import verdict_of
 from pitchline.desk.gearbook.queries import anything_in
 from pitchline.desk.machine.actions import OldVersionError
-from pitchline.desk.machine.judging import is_past, judge_machine
+from pitchline.desk.machine.judging import is_outdated, judge_machine
+from pitchline.desk.machine.missing import missing_of
 from pitchline.desk.machine.models import Judgement, Machine
 from pitchline.desk.machine.queries import dossier_of, machine_of
-from pitchline.desk.machine.unlocks import missing_of
-from pitchline.desk.machine.views import version_of
 from pitchline.desk.outlook import actions
-from pitchline.desk.outlook.asked import asked_of
-from pitchline.desk.outlook.moved import moved_page
+from pitchline.desk.outlook.comparison import moved_page
+from pitchline.desk.outlook.question import asked_of
 from pitchline.desk.people.who import DeskRequest
-from pitchline.desk.undo.telling import tell_undo
-from pitchline.desk.yard.prices import newest_prices, prices_of
-from pitchline.desk.yard.views import problems_of
+from pitchline.desk.prices import newest_prices, prices_of
+from pitchline.desk.problems import problems_of
+from pitchline.desk.undo.messages import tell_undo
+from pitchline.desk.versions import version_of
 from pitchline.judge import judge
 from pitchline.trade.dossier import Dossier
 from pitchline.trade.errors import InputError, NotAllowedError, Problem
@@ -35,35 +35,35 @@ FIRST_TIME = "entered for the first time"
 """The reason that stands in the form while nothing was entered."""
 
 
-def judged(request: HttpRequest, machine: Machine) -> Judgement | None:
+def judged(request: DeskRequest, machine: Machine) -> Judgement | None:
     """The newest judgement; made now where the machine is marked for it and the worker has not been there yet."""
     if machine.to_judge:
-        judge_machine(cast(DeskRequest, request).actor, machine.pk)
+        judge_machine(request.actor, machine.pk)
         machine.refresh_from_db()
     return machine.judgement
 
 
-def judged_today(request: HttpRequest, machine: Machine) -> Judgement | None:
-    """The judgement for today; made now where the newest is for a past day."""
+def judged_today(request: DeskRequest, machine: Machine) -> Judgement | None:
+    """The judgement for today; made now where the newest is for a past day or by an earlier method."""
     judgement = judged(request, machine)
-    if judgement is None or not is_past(judgement):
+    if judgement is None or not is_outdated(judgement):
         return judgement
-    judge_machine(cast(DeskRequest, request).actor, machine.pk)
+    judge_machine(request.actor, machine.pk)
     machine.refresh_from_db()
     return machine.judgement
 
 
 @require_safe
-def outlook(request: HttpRequest, machine_id: uuid.UUID) -> HttpResponse:
+def outlook(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
     """Hours a week, ground and booking window as the address says, and what moves."""
-    machine = machine_of(cast(DeskRequest, request).actor.business, machine_id)
+    machine = machine_of(request.actor.business, machine_id)
     return _page(request, machine, request.GET.dict())
 
 
 @require_POST
-def keep(request: HttpRequest, machine_id: uuid.UUID) -> HttpResponse:
+def keep(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
     """The hours and grounds of the form into the machine; the whole is judged anew."""
-    actor = cast(DeskRequest, request).actor
+    actor = request.actor
     machine = machine_of(actor.business, machine_id)
     typed = request.POST.dict()
     dossier = dossier_of(machine)
@@ -90,7 +90,7 @@ def keep(request: HttpRequest, machine_id: uuid.UUID) -> HttpResponse:
 
 
 def _page(
-    request: HttpRequest,
+    request: DeskRequest,
     machine: Machine,
     typed: Mapping[str, str],
     *,

@@ -1,35 +1,34 @@
 """What can still be undone, and undoing it."""
 
 import uuid
-from typing import cast
 
 from django.contrib import messages
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.views.decorators.http import require_POST, require_safe
 
-from pitchline.desk.going_on import next_address
-from pitchline.desk.machine.worker import judge_soon
+from pitchline.desk.next_page import next_address
 from pitchline.desk.people.who import DeskRequest
 from pitchline.desk.undo.actions import standing, undo
+from pitchline.desk.worker import ring_all
 from pitchline.trade.errors import NotAllowedError
 
 
 @require_safe
-def list_undoable(request: HttpRequest) -> HttpResponse:
+def list_undoable(request: DeskRequest) -> HttpResponse:
     """What was done within a day and can be taken back."""
-    actor = cast(DeskRequest, request).actor
+    actor = request.actor
     return render(request, "undo/undoable.html", {"undoables": standing(actor.business)})
 
 
 @require_POST
-def take_back(request: HttpRequest, undoable_id: uuid.UUID) -> HttpResponse:
+def take_back(request: DeskRequest, undoable_id: uuid.UUID) -> HttpResponse:
     """Take one thing back, and return to the page it was asked from."""
-    actor = cast(DeskRequest, request).actor
+    actor = request.actor
     try:
         messages.success(request, undo(actor, undoable_id=undoable_id))
-        judge_soon()
+        ring_all()
     except NotAllowedError as error:
         problem = error.problem
         messages.error(request, f"Not undone: {problem.seen}. {problem.next_step}")

@@ -7,9 +7,9 @@ from typing import cast
 from django.core.paginator import Page, Paginator
 from django.db.models import Count, F, Q, QuerySet, Sum
 
-from pitchline.desk.looking import holds, reads
 from pitchline.desk.machine.models import KINDS, Machine
 from pitchline.desk.people.models import Business
+from pitchline.desk.text_search import holds, reads
 from pitchline.trade.calls import Call
 
 PAGE, STRIP_PAGE = 50, 25
@@ -27,7 +27,8 @@ _LIST = (
     "id", "short_name", "name", "kind", "customer", "place", "hours_h", "last_walk_on", "call", "stake", "looked_at",
     "looked_of", "due_said",
     "due_cautious_h", "due_middle_h", "due_hopeful_h", "due_on", "money_usual", "money_low", "money_high",
-    "currency", "to_judge", "not_judged_because", "archived_at", "business_id", "invented", "judged_for", "carried_h",
+    "currency", "to_judge", "not_judged_because", "archived_at", "business_id", "invented", "judged_for", "judged_by",
+    "carried_h",
 )  # fmt: skip
 
 

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from pitchline.desk.clock import today
 from pitchline.desk.machine.models import Machine
+from pitchline.desk.method import method_digest
 
 WIDE = 200
 _STEPS_H = (500.0, 1000.0, 2000.0, 4000.0, 8000.0, 16000.0, 32000.0)
@@ -22,8 +23,8 @@ class Line:
         Where band and upright stand, of 200; None without an outlook.
     runs_on : bool
         Whether the band runs past the end of the axis.
-    is_past : bool
-        Whether its figures are for a past day.
+    is_past, is_by_another : bool
+        Whether its figures are for a past day, or by an earlier method.
     """
 
     machine: Machine
@@ -32,12 +33,13 @@ class Line:
     high: int | None = None
     runs_on: bool = False
     is_past: bool = False
+    is_by_another: bool = False
 
     @property
     def key(self) -> tuple[object, ...]:
         """Every value the line shows: what was read of the machine, and where its band stands."""
         read = (value for name, value in vars(self.machine).items() if name != "_state")
-        return (*read, self.low, self.middle, self.high, self.is_past)
+        return (*read, self.low, self.middle, self.high, self.is_past, self.is_by_another)
 
     @property
     def wide(self) -> int:
@@ -50,13 +52,14 @@ def lines_of(machines: Sequence[Machine]) -> tuple[list[Line], float]:
     middles = [one.due_middle_h for one in machines if one.due_middle_h is not None]
     highest = max(middles, default=0.0)
     end_h = next((step for step in _STEPS_H if highest <= step), _STEPS_H[-1])
-    on = today()
-    return [_line(one, end_h, one.judged_for is not None and one.judged_for < on) for one in machines], end_h
+    return [_line(one, end_h) for one in machines], end_h
 
 
-def _line(machine: Machine, end_h: float, is_past: bool) -> Line:
+def _line(machine: Machine, end_h: float) -> Line:
+    on = machine.judged_for
+    old = (on is not None and on < today(), on is not None and machine.judged_by != method_digest())
     figures = (machine.due_cautious_h, machine.due_middle_h, machine.due_hopeful_h)
     if any(figure is None for figure in figures):
-        return Line(machine, is_past=is_past)
+        return Line(machine, is_past=old[0], is_by_another=old[1])
     low, middle, high = (round(WIDE * min((figure or 0.0) / end_h, 1.0)) for figure in figures)
-    return Line(machine, low, middle, high, (figures[2] or 0.0) > end_h, is_past)
+    return Line(machine, low, middle, high, (figures[2] or 0.0) > end_h, *old)

@@ -1,63 +1,39 @@
 """Pages of the yard. A view finds who asks, calls one query or one action, and hands a template what it shows."""
 
 import uuid
-from typing import cast
 
 from django.contrib import messages
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
-from pitchline.desk.going_on import next_address
 from pitchline.desk.machine.actions import About, add_machine
 from pitchline.desk.machine.archiving import archive_several
 from pitchline.desk.machine.models import KINDS
 from pitchline.desk.machine.worker import judge_soon
+from pitchline.desk.next_page import next_address
 from pitchline.desk.people.who import DeskRequest
-from pitchline.desk.undo.telling import tell_undo
+from pitchline.desk.prices import enter_prices, newest_prices, prices_of
+from pitchline.desk.problems import problems_of
+from pitchline.desk.undo.messages import tell_undo
+from pitchline.desk.uploads import sent_files
 from pitchline.desk.yard import queries
 from pitchline.desk.yard.demo import open_demo_yard
 from pitchline.desk.yard.forms import AddMachineForm
 from pitchline.desk.yard.importing import Brought, bring_in, found_in
 from pitchline.desk.yard.list_views import is_list, start_list
-from pitchline.desk.yard.prices import enter_prices, newest_prices, prices_of
 from pitchline.desk.yard.rows import lines_of
 from pitchline.desk.yard.strip import strip_of
-from pitchline.desk.yard.uploads import LARGEST_FILE, Upload, upload
-from pitchline.exchange.gathering import refuse
 from pitchline.trade.errors import InputError, NotAllowedError, Problem
 from pitchline.trade.parts import PARTS
 from pitchline.trade.units import UnitSystem
 
 
-def problems_of(error: InputError | NotAllowedError) -> tuple[Problem, ...]:
-    """Everything an error tells."""
-    return error.problems if isinstance(error, InputError) else (error.problem,)
-
-
-def sent_files(request: HttpRequest) -> list[Upload]:
-    """The files somebody sent.
-
-    Raises
-    ------
-    InputError
-        None, or one that is too large.
-    """
-    files = request.FILES.getlist("files")
-    if not files:
-        raise refuse("", "files", "nothing", "one file or more", "Choose files first.")
-    for one in files:
-        if (one.size or 0) > LARGEST_FILE:
-            allowed = f"up to {LARGEST_FILE // 1024**2} MB"
-            raise refuse(str(one.name), "file", f"{(one.size or 0) / 1024**2:.0f} MB", allowed, "Send less.")
-    return [upload(str(one.name), one.read()) for one in files]
-
-
 @require_safe
-def yard(request: HttpRequest) -> HttpResponse:
+def yard(request: DeskRequest) -> HttpResponse:
     """The yard's list, or the three ways in where it is still empty."""
-    actor = cast(DeskRequest, request).actor
+    actor = request.actor
     if queries.is_empty(actor.business):
         return render(request, "yard/first-run.html")
     wanted = queries.Wanted.of(request.GET)
@@ -83,9 +59,9 @@ def yard(request: HttpRequest) -> HttpResponse:
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
-def add(request: HttpRequest) -> HttpResponse:
+def add(request: DeskRequest) -> HttpResponse:
     """A new machine from kind, name and hours."""
-    actor = cast(DeskRequest, request).actor
+    actor = request.actor
     form = AddMachineForm(request.POST if request.method == "POST" else None, numbers=actor.business.numbers)
     if request.method == "POST" and form.is_valid():
         typed = form.cleaned_data
@@ -104,9 +80,9 @@ def add(request: HttpRequest) -> HttpResponse:
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
-def bring(request: HttpRequest) -> HttpResponse:
+def bring(request: DeskRequest) -> HttpResponse:
     """Machine files, sheets and price lists into the yard."""
-    actor = cast(DeskRequest, request).actor
+    actor = request.actor
     if request.method != "POST":
         return render(request, "yard/bring.html")
     try:
@@ -121,7 +97,7 @@ def bring(request: HttpRequest) -> HttpResponse:
     return redirect("yard")
 
 
-def _tell(request: HttpRequest, brought: Brought) -> None:
+def _tell(request: DeskRequest, brought: Brought) -> None:
     """Say what an import did."""
     said = [f"{len(brought.added):,} machines added." if len(brought.added) != 1 else f"{brought.added[0]} added."]
     if brought.unchanged:
@@ -134,9 +110,9 @@ def _tell(request: HttpRequest, brought: Brought) -> None:
 
 
 @require_POST
-def archive_ticked(request: HttpRequest) -> HttpResponse:
+def archive_ticked(request: DeskRequest) -> HttpResponse:
     """The ticked machines, out of the list or back in it."""
-    actor = cast(DeskRequest, request).actor
+    actor = request.actor
     ids = [one for one in map(_uuid, request.POST.getlist("machine")) if one is not None]
     done = archive_several(actor, machine_ids=ids, archived=request.POST.get("archived") == "1")
     tell_undo(request, done.said if done is not None else "No machine was ticked, so nothing was changed.", done)
@@ -151,10 +127,10 @@ def _uuid(text: str) -> uuid.UUID | None:
 
 
 @require_POST
-def demo(request: HttpRequest) -> HttpResponse:
+def demo(request: DeskRequest) -> HttpResponse:
     """The invented demo yard, into this one."""
     try:
-        _tell(request, open_demo_yard(cast(DeskRequest, request).actor))
+        _tell(request, open_demo_yard(request.actor))
     except InputError as error:
         messages.error(request, f"The demo yard cannot be opened here: {error.problems[0]}")
     judge_soon()
@@ -162,9 +138,9 @@ def demo(request: HttpRequest) -> HttpResponse:
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
-def prices(request: HttpRequest) -> HttpResponse:
+def prices(request: DeskRequest) -> HttpResponse:
     """The price list in force, and a new one."""
-    actor = cast(DeskRequest, request).actor
+    actor = request.actor
     problems: tuple[Problem, ...] = ()
     if request.method == "POST":
         try:

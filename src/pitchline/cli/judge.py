@@ -1,0 +1,175 @@
+"""`pitchline judge`: one machine from its file and sheets, with every paper asked for."""
+
+import argparse
+import datetime as dt
+import sys
+from pathlib import Path
+
+from pitchline.cli.from_files import show, verdict_of
+from pitchline.cli.options import (
+    PLAN_OPTIONS,
+    add_plan,
+    add_units,
+    day,
+    day_or_today,
+    learned_in,
+    planning_of,
+    today,
+)
+from pitchline.exchange.safe_write import write_whole
+from pitchline.exchange.verdict_json import verdict_json
+from pitchline.judge.age import age_said
+from pitchline.money.prices import PriceList
+from pitchline.papers.quote import VALID_DAYS, quote_pdf
+from pitchline.papers.stop import PlannedStop, next_stop, planned_stops
+from pitchline.trade.errors import NotAllowedError
+from pitchline.verdict import Verdict
+
+_ENDINGS = {"pdf": ".pdf", "quote": ".pdf", "work_order": ".pdf", "workbook": ".xlsx", "calendar": ".ics"}
+"""Options of `judge` that name a file to write, and its ending."""
+
+
+def add(judging: argparse.ArgumentParser) -> None:
+    """Its options."""
+    judging.add_argument("machine", type=Path, metavar="MACHINE.json", help="machine file")
+    judging.add_argument(
+        "--sheet",
+        type=Path,
+        nargs="+",
+        action="extend",
+        default=[],
+        metavar="SHEET",
+        help="filled sheets, .csv or .xlsx",
+    )
+    judging.add_argument("--prices", type=Path, metavar="PRICES.csv", help="the yard's price list, .csv or .xlsx")
+    judging.add_argument(
+        "--as-of",
+        type=day_or_today,
+        metavar="DATE",
+        help="day to judge for, YYYY-MM-DD or the word today; the last walk-round's if left out",
+    )
+    judging.add_argument("--constants", type=Path, metavar="FILE", help="constants learned from the yard's fleet")
+    judging.add_argument("--json", action="store_true", help="print the verdict as JSON instead of the screen")
+    judging.add_argument("--pdf", type=Path, metavar="OUT.pdf", help="write the paper too")
+    add_plan(judging)
+    _add_stop_papers(judging)
+    add_units(judging)
+
+
+def _add_stop_papers(judging: argparse.ArgumentParser) -> None:
+    judging.add_argument("--quote", type=Path, metavar="OUT.pdf", help="write a quote for what falls due")
+    judging.add_argument(
+        "--valid-until",
+        type=day,
+        metavar="DATE",
+        help=f"last day of the quote; {VALID_DAYS} days on if left out",
+    )
+    judging.add_argument(
+        "--work-order", type=Path, metavar="OUT.pdf", help="write a work order for what falls due"
+    )
+    judging.add_argument("--workbook", type=Path, metavar="OUT.xlsx", help="write jobs, order list and worth")
+    judging.add_argument("--calendar", type=Path, metavar="OUT.ics", help="write the jobs as calendar entries")
+    judging.add_argument(
+        "--asking-price",
+        type=float,
+        metavar="N",
+        help="what is asked for the machine, without tax: gives an offer",
+    )
+
+
+def run(asked: argparse.Namespace) -> None:
+    """Judge, write what was asked for, show."""
+    _check_judge(asked)
+    verdict, prices = verdict_of(
+        asked.machine,
+        asked.sheet,
+        asked.prices,
+        asked.as_of,
+        asked.units,
+        learned_in(asked.constants),
+        asked.asking_price,
+        planning_of(asked),
+    )
+    if asked.asking_price is not None and verdict.bid is None:
+        allowed = "a machine with parts that were read and are on the price list"
+        raise NotAllowedError("--asking-price", asked.asking_price, allowed, "Leave it out, or add prices.")
+    made = _papers(asked, verdict, prices)
+    for path, content, _ in made:
+        write_whole(path, content)
+    if asked.as_of is None and verdict.as_of < today():
+        age = age_said(verdict.as_of, today(), None).partition(";")[0]
+        print(f"Judged for the day of the last walk-round, {age}. For today: --as-of today", file=sys.stderr)
+    if asked.json:
+        print(verdict_json(verdict))
+        return
+    show(verdict, asked.units)
+    for path, _, said in made:
+        print(said.format(path))
+
+
+def _check_judge(asked: argparse.Namespace) -> None:
+    """Refuse what cannot be, before anything is read."""
+    paths: list[Path] = []
+    for name, ending in _ENDINGS.items():
+        path: Path | None = getattr(asked, name)
+        option = f"--{name.replace('_', '-')}"
+        if path is None:
+            continue
+        if path.suffix.lower() != ending:
+            raise NotAllowedError(option, path.name, f"a file name ending in {ending}", "Change the ending.")
+        if path in paths:
+            raise NotAllowedError(option, str(path), "a file of its own", "Give each file another name.")
+        paths.append(path)
+    needing = (
+        ("--quote", asked.quote),
+        ("--asking-price", asked.asking_price),
+        *((f"--{name.replace('_', '-')}", getattr(asked, name)) for name in PLAN_OPTIONS),
+    )
+    for option, given in needing:
+        if given is not None and asked.prices is None:
+            step = "Add --prices with the yard's price list."
+            raise NotAllowedError(option, str(given), "together with a price list", step)
+    if asked.valid_until is not None and asked.quote is None:
+        raise NotAllowedError("--valid-until", str(asked.valid_until), "together with --quote", "Add --quote.")
+
+
+def _papers(
+    asked: argparse.Namespace, verdict: Verdict, prices: PriceList | None
+) -> list[tuple[Path, bytes, str]]:
+    """Every file asked for, made before the first one is written, with what to say of it."""
+    made: list[tuple[Path, bytes, str]] = []
+    planned = planned_stops(verdict, prices)
+    stop = planned[0] if planned else next_stop(verdict, prices)
+    stops = planned or ((stop,) if stop is not None else ())
+    if asked.pdf is not None:
+        from pitchline.papers.paper import verdict_pdf
+
+        made.append((asked.pdf, verdict_pdf(verdict, asked.units), "Paper: {}"))
+    if asked.quote is not None:
+        until = asked.valid_until or verdict.as_of + dt.timedelta(days=VALID_DAYS)
+        priced = next((one for one in planned if one.price is not None), stop)
+        quote = quote_pdf(verdict, _due("--quote", priced), until, asked.units)
+        made.append((asked.quote, quote, "Quote: {}"))
+    if asked.work_order is not None:
+        from pitchline.papers.work_order import work_order_pdf
+
+        order = work_order_pdf(verdict, _due("--work-order", stop), asked.units)
+        made.append((asked.work_order, order, "Work order: {}"))
+    if asked.workbook is not None:
+        from pitchline.papers.workbook import workbook_xlsx
+
+        made.append((asked.workbook, workbook_xlsx(verdict, stops), "Workbook: {}"))
+    if asked.calendar is not None:
+        from pitchline.papers.calendar import calendar_ics
+
+        entries = calendar_ics(verdict, planned)
+        left = f" (without a day: {'; '.join(entries.left_out)})" if entries.left_out else ""
+        made.append((asked.calendar, entries.ics, "Calendar: {}" + left.replace("{", "{{").replace("}", "}}")))
+    return made
+
+
+def _due(option: str, stop: PlannedStop | None) -> PlannedStop:
+    if stop is None:
+        allowed = "a machine with work due inside its booking window"
+        raise NotAllowedError(option, "no job called stop or book", allowed, "Leave the option out.")
+    return stop

@@ -1,0 +1,128 @@
+"""`pitchline picture`: one machine, a part of it, or several machines as drawings."""
+
+import argparse
+from dataclasses import replace
+from pathlib import Path
+
+from pitchline.cli.from_files import verdict_of
+from pitchline.cli.options import PLAN_OPTIONS, add_plan, add_units, day, learned_in, planning_of, today
+from pitchline.exchange.machine_file import read_machine
+from pitchline.exchange.safe_write import write_whole
+from pitchline.judge.unjudged import unjudged
+from pitchline.outlook.learned import Learned
+from pitchline.picture.ink import Tone
+from pitchline.picture.png import png_bytes
+from pitchline.picture.views import VIEWS, Wanted, drawn
+from pitchline.trade.errors import InputError, NotAllowedError, Problem
+from pitchline.trade.measurands import Measurand
+from pitchline.trade.parts import PartKind, Side
+from pitchline.verdict import Verdict
+
+
+def add(picture: argparse.ArgumentParser) -> None:
+    """Its options."""
+    picture.add_argument(
+        "machine", type=Path, nargs="+", metavar="MACHINE.json", help="machine file; several for a yard"
+    )
+    picture.add_argument("--view", choices=VIEWS, default="side", help="what to draw; by default one side")
+    picture.add_argument("--out", type=Path, required=True, metavar="FILE", help="where to: .svg or .png")
+    picture.add_argument(
+        "--sheet",
+        type=Path,
+        nargs="+",
+        action="extend",
+        default=[],
+        metavar="SHEET",
+        help="filled sheets, .csv or .xlsx, of one machine",
+    )
+    picture.add_argument(
+        "--side", type=Side, choices=[Side.LEFT, Side.RIGHT], default=Side.LEFT, help="side to draw"
+    )
+    picture.add_argument(
+        "--part", type=PartKind, choices=list(PartKind), help="part of a part sheet or wear record"
+    )
+    picture.add_argument(
+        "--number", type=int, default=0, metavar="N", help="roller or idler; the one due first if left out"
+    )
+    picture.add_argument(
+        "--quantity",
+        type=Measurand,
+        choices=list(Measurand),
+        help="of a wear record; the one due first if left out",
+    )
+    picture.add_argument("--width", type=int, default=1200, metavar="PIXELS", help="width; by default 1200")
+    picture.add_argument(
+        "--tone", type=Tone, choices=list(Tone), help="light, dark, or what the reader's system prefers"
+    )
+    picture.add_argument("--as-of", type=day, metavar="DATE", help="day to judge for, YYYY-MM-DD")
+    picture.add_argument("--constants", type=Path, metavar="FILE", help="constants learned from the yard's fleet")
+    picture.add_argument("--prices", type=Path, metavar="PRICES.csv", help="the yard's price list, for a strip")
+    add_plan(picture)
+    add_units(picture)
+
+
+def run(asked: argparse.Namespace) -> None:
+    """Judge, draw, write."""
+    ending = asked.out.suffix.lower()
+    if ending not in (".svg", ".png"):
+        raise NotAllowedError("--out", asked.out.name, "a file name ending in .svg or .png", "Change the ending.")
+    if len(asked.machine) > 1 and (asked.view != "yard" or asked.sheet):
+        raise NotAllowedError(
+            "MACHINE.json",
+            f"{len(asked.machine)} files",
+            "several for a yard only, and without --sheet",
+            "Name one.",
+        )
+    _check_strip(asked)
+    verdicts = _verdicts(asked, learned_in(asked.constants))
+    tone = asked.tone or (Tone.LIGHT if ending == ".png" else Tone.SYSTEM)
+    if ending == ".png" and tone is Tone.SYSTEM:
+        raise NotAllowedError("--tone", tone.value, "light or dark for a .png", "Choose one.")
+    wanted = Wanted(
+        asked.view, asked.side, asked.part, asked.number, asked.quantity, asked.width, asked.units, tone
+    )
+    svg = drawn(verdicts, wanted, read_machine(asked.machine[0]).ground_spans)
+    write_whole(asked.out, png_bytes(svg) if ending == ".png" else svg.encode())
+    print(f"Picture: {asked.out}")
+    if not verdicts[0].parts:
+        print("Not gone round yet: drawn from the machine file alone, without calls.")
+
+
+def _check_strip(asked: argparse.Namespace) -> None:
+    """A strip shows a plan of stops, and nothing else does."""
+    wants = any(getattr(asked, name) is not None for name in PLAN_OPTIONS)
+    if asked.view == "strip" and (asked.prices is None or not wants):
+        step = "Add --prices with the yard's price list, and --horizon-hours."
+        raise NotAllowedError("--view", "strip", "together with a price list and a plan", step)
+    if asked.view != "strip" and (wants or asked.prices is not None):
+        raise NotAllowedError("--view", asked.view, "strip, where a plan is asked for", "Add --view strip.")
+
+
+def _verdicts(asked: argparse.Namespace, learned: Learned | None) -> list[Verdict]:
+    """Every machine judged, or drawn from its file alone where nobody has gone round it; problems are said with their folder."""
+    alone = asked.view in ("side", "plan") and not asked.sheet
+    if alone and not (dossier := read_machine(asked.machine[0])).walk_rounds:
+        return [unjudged(dossier, asked.as_of or today())]
+    verdicts: list[Verdict] = []
+    problems: list[Problem] = []
+    for machine in asked.machine:
+        try:
+            verdict, _ = verdict_of(
+                machine,
+                asked.sheet,
+                asked.prices,
+                asked.as_of,
+                asked.units,
+                learned,
+                planning=planning_of(asked),
+            )
+            verdicts.append(verdict)
+        except NotAllowedError as error:
+            problems.append(error.problem.at(str(machine)))
+        except InputError as error:  # here many files may have one last name
+            problems += [
+                replace(one, file=str(machine)) if one.file == machine.name else one for one in error.problems
+            ]
+    if problems:
+        raise InputError(tuple(problems))
+    return verdicts

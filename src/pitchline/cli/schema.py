@@ -1,0 +1,16 @@
+"""`pitchline schema`: the JSON Schema of the machine file."""
+
+import argparse
+import json
+
+from pitchline.exchange.machine_file import machine_schema
+
+
+def add(schema: argparse.ArgumentParser) -> None:
+    """The command."""
+
+
+def run(asked: argparse.Namespace) -> None:
+    """Print it."""
+    del asked
+    print(json.dumps(machine_schema(), indent=2))

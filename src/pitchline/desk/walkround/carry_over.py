@@ -1,0 +1,96 @@
+"""What was seen last time on a part nobody has looked over since: it stands until somebody says it is gone."""
+
+import datetime as dt
+from collections.abc import Iterable, Sequence
+
+from pitchline.desk.bridge.sheets import line_number, place_of
+from pitchline.desk.walkround.models import SeenRow, Sheet
+from pitchline.papers.words import day
+from pitchline.trade.dossier import Dossier, Event
+from pitchline.trade.findings import Finding
+from pitchline.trade.readings import WalkRound
+from pitchline.wear.history import renewals
+
+CARRIED = "carried over"
+"""Writer of a line that no person wrote: it goes when its walk-round is a draft again, and comes anew when that is finished."""
+
+_MOST_NOTE = 4900
+"""Characters kept of a note, so that with the day it stays within what a file may hold."""
+
+
+def last_findings(dossier: Dossier, before: dt.date | None) -> tuple[WalkRound, tuple[Finding, ...]] | None:
+    """The newest finished walk-round before a day, with what was seen on it, less what is on a part renewed since."""
+    last = next((one for one in reversed(dossier.walk_rounds) if before is None or one.date < before), None)
+    if last is None:
+        return None
+    return last, tuple(one for one in last.findings if not _renewed_since(one, last, dossier))
+
+
+def _renewed_since(finding: Finding, last: WalkRound, dossier: Dossier) -> bool:
+    return any(
+        event.event is not Event.TURNED and event.service_h > last.service_h
+        for event in renewals(dossier.events, finding.place)
+    )
+
+
+def still_standing(findings: Iterable[Finding], rows: Sequence[SeenRow]) -> list[Finding]:
+    """Those about which a sheet says nothing: the part not looked over on it, the finding not said to be gone."""
+    looked = {place_of(row) for row in rows if row.how_bad}
+    answered = {(place_of(row), row.kind) for row in rows}
+    return [one for one in findings if one.place not in looked and (one.place, one.kind.value) not in answered]
+
+
+def day_seen(finding: Finding, last: dt.date) -> str:
+    """The day somebody saw it: of the last walk-round, or the earlier one it was carried over from."""
+    return plain_day(finding.last_seen_on or last)
+
+
+def plain_day(date: dt.date) -> str:
+    """A day with ordinary spaces, as it is kept in a note."""
+    return day(date).replace("\u00a0", " ")
+
+
+def carried_rows(sheet: Sheet, dossier: Dossier, rows: Sequence[SeenRow]) -> list[SeenRow]:
+    """Unsaved lines for what still stands when a sheet is finished, each with the day somebody last saw it."""
+    found = last_findings(dossier, sheet.date)
+    if found is None:
+        return []
+    last, findings = found
+    places = dossier.gear.places()
+    met: dict[tuple[str, str], int] = {}
+    carried = []
+    for one in still_standing(findings, rows):
+        if one.place not in places:
+            continue
+        here = (one.place.key, one.kind.value)
+        met[here] = met.get(here, -1) + 1
+        carried.append(
+            SeenRow(
+                sheet=sheet,
+                part=one.place.part.value,
+                side=one.place.side.value,
+                position=one.place.position,
+                number=line_number(dossier.gear, one.place),
+                kind=one.kind.value,
+                nth=met[here],
+                how_bad=one.severity.value,
+                count=one.count,
+                on_one=one.on_one,
+                last_seen_on=one.last_seen_on or last.date,
+                note=_note(one, last.date),
+                writer=CARRIED,
+            )
+        )
+    return carried
+
+
+def _note(finding: Finding, last: dt.date) -> str:
+    if finding.last_seen_on is not None:
+        return finding.note  # it says so already
+    said = f"last seen {plain_day(last)}, not looked over since"
+    return f"{finding.note[:_MOST_NOTE]}; {said}" if finding.note else said
+
+
+def let_go(sheet: Sheet) -> None:
+    """Nothing comes out; a sheet that is a draft again has only what people wrote on it."""
+    sheet.seenrows.filter(writer=CARRIED).delete()

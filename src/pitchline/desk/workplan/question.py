@@ -1,0 +1,82 @@
+"""What a plan is asked for, from an address's parameters: text in, the core's settings out."""
+
+import datetime as dt
+import hashlib
+import json
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+
+from pitchline.desk.thousands import number_text
+from pitchline.exchange.figures import number_of
+from pitchline.stops.settings import PlanSettings
+from pitchline.trade.dossier import Dossier, Utilisation
+from pitchline.trade.errors import NotAllowedError, Problem
+
+USUAL_HORIZON_H = 6000
+"""How far ahead stops are planned where nothing is asked [h]: our own choice."""
+FIELDS = ("horizon", "sell", "stop_cost", "week")
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """What a plan is asked for.
+
+    Parameters
+    ----------
+    typed : dict of str to str
+        The form's fields as typed.
+    settings : PlanSettings or None
+        The same for the core; None where a field cannot be used.
+    week_h : float or None
+        Usual hours a week [h]; None takes the machine's own.
+    problems : tuple of Problem
+        Every field that cannot be used.
+    """
+
+    typed: dict[str, str]
+    settings: PlanSettings | None
+    week_h: float | None
+    problems: tuple[Problem, ...]
+
+    def digest(self, footing: str, day: dt.date) -> str:
+        """One short text for the question, what the judgement rests on, its method included, and its day."""
+        figures = None if self.settings is None else [
+            self.settings.horizon_h, self.settings.sell_at_h, self.settings.stop_cost, self.week_h
+        ]  # fmt: skip
+        return hashlib.sha256(json.dumps([footing, day.isoformat(), figures]).encode()).hexdigest()
+
+
+def asked_of(typed: Mapping[str, str], numbers: str) -> Asked:
+    """What is asked, numbers as the business writes them; a field left empty takes what is usual."""
+    kept = {
+        name: number_text(typed.get(name, "")[:40], numbers, "" if name == "stop_cost" else "h") for name in FIELDS
+    }
+    kept["horizon"] = kept["horizon"] or str(USUAL_HORIZON_H)
+    problems: list[Problem] = []
+    said = {"horizon": "horizon", "sell": "sell at", "stop_cost": "cost of a stop", "week": "hours a week"}
+    figures: dict[str, float | None] = {}
+    for name, text in kept.items():
+        try:
+            figures[name] = number_of(text, said[name]) if text else None
+        except NotAllowedError as error:
+            problems.append(error.problem)
+    settings = None
+    if not problems:
+        try:
+            settings = PlanSettings(figures["horizon"] or 0.0, figures["sell"], figures["stop_cost"])
+            if figures["week"] is not None:
+                Utilisation(figures["week"], figures["week"], figures["week"])
+        except NotAllowedError as error:
+            step = "Correct the figure." if "--" in error.problem.next_step else error.problem.next_step
+            problems.append(replace(error.problem, next_step=step))
+            settings = None
+    return Asked(kept, settings, figures.get("week"), tuple(problems))
+
+
+def with_week(dossier: Dossier, week_h: float | None) -> Dossier:
+    """The machine working so many hours in a usual week, quiet and busy weeks in proportion."""
+    if week_h is None:
+        return dossier
+    use = dossier.utilisation
+    share = (use.low / use.usual, use.high / use.usual) if use is not None else (1.0, 1.0)
+    return replace(dossier, utilisation=Utilisation(week_h * share[0], week_h, min(week_h * share[1], 168.0)))
