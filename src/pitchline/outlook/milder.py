@@ -95,7 +95,7 @@ def no_milder(beliefs: Beliefs, limits: Crossing, asked: IntArray | None = None)
         Of n parts on one machine.
     limits : Crossing
         The same parts against their wear limits.
-    asked : ndarray of int, or None
+    asked : ndarray of int, shape (k,), or None
         Rows to look at; None looks at all.
 
     Returns
