@@ -31,13 +31,16 @@ class Split:
     newest : ndarray, shape (k,)
         For each of them its row now: the life that runs on.
     unsure : ndarray of bool, shape (k,)
-        Whether it is two lives with a chance below SURE.
+        Whether one of its changes is likely and not sure.
+    surely : Split or None
+        The same parts told apart at sure changes alone; None where all are sure.
     """
 
     paths: Paths
     rows: IntArray
     newest: IntArray
     unsure: BoolArray
+    surely: "Split | None" = None
 
 
 def change_chances(beliefs: Beliefs) -> tuple[FloatArray, BoolArray]:
@@ -111,9 +114,14 @@ def split_at_changes(paths: Paths, chances: FloatArray, sure: BoolArray) -> Spli
         return None
     group = paths.group
     rows = np.flatnonzero(np.isin(group, group[likely.any(axis=1)]))
-    pieces, newest = _pieces(likely[rows], paths.count[rows])
     unsure: BoolArray = np.any((likely & ~sure)[rows], axis=1)
-    return Split(_cut(paths.rows(rows), pieces, newest, likely[rows]), rows, newest, unsure)
+    surely = _split(paths, rows, (likely & sure)[rows], np.zeros_like(unsure), None) if unsure.any() else None
+    return _split(paths, rows, likely[rows], unsure, surely)
+
+
+def _split(paths: Paths, rows: IntArray, begins: BoolArray, unsure: BoolArray, surely: Split | None) -> Split:
+    pieces, newest = _pieces(begins, paths.count[rows])
+    return Split(_cut(paths.rows(rows), pieces, newest, begins), rows, newest, unsure, surely)
 
 
 def _pieces(likely: BoolArray, count: IntArray) -> tuple[IntArray, IntArray]:
