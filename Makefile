@@ -7,7 +7,7 @@ DATA ?= build/desk
 # both, and what asks no database. Whatever writes, looks for, locks, sorts, counts queries or says who may see what is run on both.
 SQLITE_IS_ENOUGH := $(addprefix --ignore tests/desk/,api/test_document.py api/test_every_answer.py machine/test_closer.py \
 	machine/test_same_verdict.py machine/test_what_is_not_read.py test_bridge.py test_headers.py test_static.py \
-	test_weight.py test_with_postgres.py test_written.py walkround/test_gear_said.py walkround/test_route.py workplan/test_scripts.py)
+	test_weight.py test_with_postgres.py test_written.py walkround/test_gear_said.py walkround/test_sketch.py workplan/test_scripts.py)
 
 .PHONY: run demo test check unit fuzz pictures lock bench clean
 

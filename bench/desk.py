@@ -102,8 +102,8 @@ def fill(machines):
 
 def drawn(model, judgement):
     """Gives a copy the page that was drawn of the machine it is copied from, under its own ids: quicker than drawing it."""
-    from pitchline.desk.kept import kept
     from pitchline.desk.machine.pieces import judged_piece, piece_key
+    from pitchline.desk.piece_cache import cached
     from pitchline.trade.units import UnitSystem
 
     about = (None, UnitSystem.METRIC, True)
@@ -112,7 +112,7 @@ def drawn(model, judgement):
     def give(copy, its_judgement):
         ids = ((str(model.pk), str(copy.pk)), (str(judgement.pk), str(its_judgement.pk)))
         texts = {name: str(text).replace(*ids[0]).replace(*ids[1]) for name, text in page.items()}
-        kept(piece_key(its_judgement.pk, *about), lambda: texts)
+        cached(piece_key(its_judgement.pk, *about), lambda: texts)
 
     return give
 

@@ -8,9 +8,9 @@ from playwright.sync_api import expect
 
 from pitchline.desk.machine.judging import judge_waiting
 from pitchline.desk.people.middleware import local_actor
+from pitchline.desk.prices import enter_prices
 from pitchline.desk.workplan.models import KeptPlan
 from pitchline.desk.yard.importing import write_machine
-from pitchline.desk.yard.prices import enter_prices
 from pitchline.exchange.machine_file import machine_json
 from pitchline.exchange.prices_file import write_prices
 

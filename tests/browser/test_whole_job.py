@@ -11,9 +11,9 @@ from pypdf import PdfReader
 from pitchline.demo.yard import build_yard
 from pitchline.desk.machine.judging import judge_waiting
 from pitchline.desk.people.middleware import local_actor
+from pitchline.desk.prices import enter_prices
 from pitchline.desk.walkround.models import SeenRow
 from pitchline.desk.yard.importing import write_machine
-from pitchline.desk.yard.prices import enter_prices
 from pitchline.exchange.machine_file import machine_json
 from pitchline.exchange.prices_file import write_prices
 

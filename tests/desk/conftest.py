@@ -21,8 +21,8 @@ from pitchline.desk.machine.judging import judge_machine
 from pitchline.desk.people.middleware import local_actor
 from pitchline.desk.people.models import Business, Member
 from pitchline.desk.people.who import Actor
+from pitchline.desk.prices import enter_prices
 from pitchline.desk.yard.importing import write_machine
-from pitchline.desk.yard.prices import enter_prices
 from pitchline.exchange.machine_file import machine_json
 from pitchline.exchange.prices_file import write_prices
 from pitchline.judge import judge

@@ -88,9 +88,9 @@ def test_worker_is_woken_without_being_waited_for(monkeypatch):
 @pytest.fixture
 def looked_at(machine, settings, tmp_path):
     """The data folder of a desk that has drawn nothing yet, and a look at what is drawn."""
-    from pitchline.desk.kept import close_store
     from pitchline.desk.machine.models import Machine
     from pitchline.desk.machine.pieces import is_drawn
+    from pitchline.desk.piece_cache import close_store
 
     close_store()
     settings.DATA = tmp_path

@@ -6,7 +6,7 @@ import uuid
 import pytest
 
 from pitchline.desk.bridge.machines import known_dossier
-from pitchline.desk.groundfit.asked import asked_of
+from pitchline.desk.groundfit.question import asked_of
 from pitchline.desk.machine.models import Machine
 from pitchline.desk.people.models import Business
 from pitchline.desk.walkround.models import ReadingRow, Sheet

@@ -182,18 +182,20 @@ def test_architecture_names_every_room_and_no_other():
     assert listed == rooms
 
 
-def test_import_order_on_the_page_is_the_one_that_is_checked():
-    (order,) = re.findall(r"^    (cli → .+)$", page("architecture.md"), re.MULTILINE)
+def test_import_orders_on_the_page_are_the_ones_that_are_checked():
+    orders = re.findall(r"^    ((?:cli|serve) → .+)$", page("architecture.md"), re.MULTILINE)
     settings = (ROOT / "pyproject.toml").read_text(encoding="utf-8")
-    (layers,) = re.findall(r"^layers = \[\n(.*?)\n\]", settings, re.MULTILINE | re.DOTALL)
-    assert order.split(" → ") == re.findall(r'"([^"]+)"', layers)
+    rooms, apps = (
+        re.findall(r'"([^"]+)"', one) for one in re.findall(r"^layers = \[\n(.*?)\n\]", settings, re.M | re.S)
+    )
+    assert [order.split(" → ") for order in orders] == [rooms, [*apps[:-1], "the base"]]
 
 
 @pytest.mark.parametrize("path", PAGES, ids=names)
 def test_files_named_on_a_page_are_there(path):
     text = path.read_text(encoding="utf-8")
     room_files = re.findall(
-        r"`((?:trade|wear|shape|ground|outlook|stops|money|judge|exchange|papers|demo)/[a-z_]+\.(?:py|json))`",
+        r"`((?:trade|wear|shape|ground|outlook|stops|money|judge|exchange|papers|demo|desk|desk/[a-z]+)/[a-z_]+\.(?:py|json))`",
         text,
     )
     root_files = re.findall(r"`((?:tests|docs|scripts|bench|src)/[\w/.-]+)`", text)

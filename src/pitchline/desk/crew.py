@@ -14,17 +14,14 @@ from collections.abc import Callable
 from multiprocessing import Pipe
 from multiprocessing.connection import Connection
 from types import FrameType
-from typing import TYPE_CHECKING, NoReturn
+from typing import NoReturn
 
-if TYPE_CHECKING:
-    from pitchline.desk.machine.worker import Worker
-
-THREADS = 4
 MOST_PROCESSES = 8
-LARGEST_BODY = 64 * 1024**2
 _TOO_SOON_S = 2.0
 _TRIES = 5
 _BACKGROUND_NICE = 10
+PATIENCE_S = 25.0
+"""How long whoever is told to go may take: a little longer than an answer under way may."""
 _LITTER = (20_000, 10, 10)
 """How much is made before Python looks for what is no longer used: a page makes thousands of small things and lets them go."""
 
@@ -42,35 +39,16 @@ def processes() -> int:
 
 def answer_pages(listening: socket.socket) -> None:
     """Answer requests until stopped."""
-    from waitress.server import create_server
-
+    from pitchline.desk.page_server import PageServer
     from pitchline.desk.wsgi import application
 
-    server = create_server(
-        application,
-        sockets=[listening],
-        threads=THREADS,
-        max_request_body_size=LARGEST_BODY,
-        ident="pitchline",
-        clear_untrusted_proxy_headers=True,
-    )
-    try:
-        server.run()
-    finally:
-        server.close()
-
-
-def workers() -> "list[Worker]":
-    """Everything the desk does in the background."""
-    from pitchline.desk.machine.worker import WORKER
-    from pitchline.desk.workplan.worker import PLANNER
-
-    return [WORKER, PLANNER]
+    PageServer(listening, application).run()
 
 
 def work_in_background() -> None:
     """Do what waits, until stopped, when nobody else wants the processor; one thread for each kind of work."""
-    from pitchline.desk.kept import tidy
+    from pitchline.desk.piece_cache import tidy
+    from pitchline.desk.worker import workers
 
     if can_divide():
         os.nice(_BACKGROUND_NICE)
@@ -83,6 +61,8 @@ def work_in_background() -> None:
 
 def run(listening: socket.socket) -> None:
     """Run the desk until stopped."""
+    from pitchline.desk.worker import workers
+
     for worker in workers():
         worker.start()
     if not can_divide():
@@ -105,6 +85,7 @@ class Crew:
         """Watch over the crew until told to stop."""
         _make_ready()
         signal.signal(signal.SIGTERM, _leave)
+        signal.signal(signal.SIGINT, _interrupt)  # a shell starts what runs in the background with it ignored
         try:
             for number in range(len(self._roles)):
                 self._send(number)
@@ -130,14 +111,28 @@ class Crew:
         self._at_work[pid] = (number, time.monotonic())
 
     def _dismiss(self) -> None:
+        """Tell all to go, and wait: answers under way are finished; who does not go in time is stopped."""
+        signal.signal(signal.SIGINT, signal.SIG_IGN)  # pressed twice it must not leave anybody behind
+        signal.signal(signal.SIGTERM, signal.SIG_IGN)
         for pid in self._at_work:
             os.kill(pid, signal.SIGTERM)
-        for pid in self._at_work:
-            os.waitpid(pid, 0)
+        end = time.monotonic() + PATIENCE_S
+        while self._at_work:
+            if time.monotonic() > end:
+                for late in self._at_work:
+                    os.kill(late, signal.SIGKILL)
+            pid, _ = os.waitpid(-1, os.WNOHANG)
+            self._at_work.pop(pid, None)
+            if pid == 0:
+                time.sleep(0.02)
 
 
 def _leave(number: int, frame: FrameType | None) -> NoReturn:
     raise SystemExit(0)
+
+
+def _interrupt(number: int, frame: FrameType | None) -> NoReturn:
+    raise KeyboardInterrupt
 
 
 def _make_ready() -> None:
@@ -146,7 +141,7 @@ def _make_ready() -> None:
     from django.urls import get_resolver
 
     from pitchline.desk import wsgi  # noqa: F401  loads the middleware
-    from pitchline.desk.kept import close_store
+    from pitchline.desk.piece_cache import close_store
 
     _ = get_resolver().url_patterns
     connections.close_all()

@@ -70,7 +70,7 @@ TEMPLATES = [
                 "django.contrib.messages.context_processors.messages",
                 "pitchline.desk.people.context.here",
             ],
-            "builtins": ["pitchline.desk.said"],
+            "builtins": ["pitchline.desk.text_filters"],
         },
     }
 ]

@@ -41,7 +41,7 @@ def get(client):
 @pytest.fixture
 def priced(actor):
     """The yard has an invented price list."""
-    from pitchline.desk.yard.prices import enter_prices
+    from pitchline.desk.prices import enter_prices
 
     lines = [
         "currency,EUR", "labour per hour,60", "source,invented", "",

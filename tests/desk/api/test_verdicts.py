@@ -72,7 +72,7 @@ def test_blank_sheet_is_a_paper_of_one_machine(get, machine, tmp_path):
 
 def test_plan_is_judges_own(get, bring, later, priced, actor):
     """The same settings, given to `judge` by hand, give the same plan: no clock decides."""
-    from pitchline.desk.yard.prices import newest_prices, prices_of
+    from pitchline.desk.prices import newest_prices, prices_of
 
     machine = bring(later(0.8))
     answer = get(f"/machines/{machine.pk}/plan", horizon_h=600, sell_at_h=500, stop_cost=300)

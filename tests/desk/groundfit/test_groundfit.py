@@ -8,8 +8,8 @@ import pytest
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
-from pitchline.desk.groundfit.asked import SOILS, asked_of
 from pitchline.desk.groundfit.queries import MOST_LISTED
+from pitchline.desk.groundfit.question import SOILS, asked_of
 from pitchline.desk.machine.models import Machine
 from pitchline.desk.trail.models import Change
 from pitchline.ground.describe import BootTest, ThumbTest, ground_named

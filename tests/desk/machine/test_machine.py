@@ -18,9 +18,9 @@ from pitchline.desk.machine.judging import judge_machine, judge_waiting
 from pitchline.desk.machine.models import Judgement, Machine
 from pitchline.desk.machine.papers import PAPERS, offered
 from pitchline.desk.people.models import Business
+from pitchline.desk.prices import enter_prices
 from pitchline.desk.trail.models import Change
 from pitchline.desk.walkround.models import ReadingRow, Sheet
-from pitchline.desk.yard.prices import enter_prices
 from pitchline.exchange.machine_file import machine_from_json
 from pitchline.exchange.prices_file import write_prices
 from pitchline.exchange.sheet import write_sheet

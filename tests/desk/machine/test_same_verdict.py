@@ -11,8 +11,8 @@ from pitchline.demo.yard import build_yard
 from pitchline.desk.bridge.figures import verdict_text
 from pitchline.desk.machine.judging import judge_machine
 from pitchline.desk.machine.models import Machine
+from pitchline.desk.prices import newest_prices
 from pitchline.desk.yard.demo import open_demo_yard
-from pitchline.desk.yard.prices import newest_prices
 
 FOR_TODAY = ("--as-of", "today")
 

@@ -26,9 +26,9 @@ from pitchline.desk.people.who import Actor
 from pitchline.desk.trail.models import Change
 from pitchline.desk.undo.models import Undoable
 from pitchline.desk.workplan.actions import ask_for
-from pitchline.desk.workplan.asked import asked_of
 from pitchline.desk.workplan.feed import yard_address
 from pitchline.desk.workplan.models import FeedPart, KeptPlan, Plan
+from pitchline.desk.workplan.question import asked_of
 from pitchline.desk.workplan.stored import packed_footing, packed_verdict
 from pitchline.desk.yard import rows
 from pitchline.desk.yard.demo import open_demo_yard

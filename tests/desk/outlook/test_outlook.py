@@ -307,7 +307,7 @@ def test_other_ground_so_far_moves_hours_of_a_judged_machine(page, words):
 
 
 def test_ground_so_far_alone_carries_the_hours_to_come_along(dossier):
-    from pitchline.desk.outlook.asked import asked_of, fields_of
+    from pitchline.desk.outlook.question import asked_of, fields_of
 
     standing = {one.name: one.text for some in fields_of(dossier) for one in some}
     asked = asked_of(dossier, standing | {"so_far": "heavy"}, "point")

@@ -132,7 +132,7 @@ def test_document_is_handed_out_as_a_download_alone(client, machine, send, name,
 
 
 def test_too_large_is_refused_before_it_is_read(machine, send, monkeypatch):
-    monkeypatch.setattr("pitchline.desk.photos.views.LARGEST_FILE", 1000)
+    monkeypatch.setattr("pitchline.desk.photos.views.LARGEST_PHOTO_MB", 1000 / 1024**2)
     answer = send(machine, b"x" * 1001, "notes.txt")
     assert answer.status_code == 400
     assert "0 MB" in answer.json()["problems"][0]

@@ -8,6 +8,7 @@ from django.utils import timezone
 
 from pitchline.desk.machine.models import Machine
 from pitchline.desk.trail.models import Change
+from pitchline.desk.undo.actions import undoes
 from pitchline.desk.undo.models import Undoable
 from pitchline.desk.walkround.models import Sheet
 from pitchline.exchange.machine_file import machine_json
@@ -115,3 +116,8 @@ def test_list_of_what_can_be_undone(client, machine, words):
 def test_undo_leads_nowhere_else(client, machine, goal):
     client.post(f"/machines/{machine.pk}/archive/", {"archived": "1"})
     assert client.post(f"/undo/{Undoable.objects.get().pk}/", {"next": goal})["Location"] == "/"
+
+
+def test_one_way_has_one_function_that_takes_back():
+    with pytest.raises(ValueError, match="two functions"):
+        undoes("archive", lambda actor, before: "something else")

@@ -15,8 +15,8 @@ from pitchline.desk.people.middleware import local_actor
 from pitchline.desk.people.who import Actor
 from pitchline.desk.trail.models import Change
 from pitchline.desk.walkround.actions import save_lines
+from pitchline.desk.walkround.form_lines import Typed
 from pitchline.desk.walkround.models import NOTHING_SEEN, Aside, ReadingRow, SeenRow, Sheet
-from pitchline.desk.walkround.typed import Typed
 
 pytestmark = pytest.mark.django_db(transaction=True)
 PEOPLE, WRITINGS = 4, 15

@@ -14,9 +14,9 @@ from pitchline.desk.machine.judging import judge_waiting
 from pitchline.desk.trail.models import Change
 from pitchline.desk.walkround.models import Sheet
 from pitchline.desk.workplan.actions import work_out_waiting
-from pitchline.desk.workplan.asked import asked_of, with_week
 from pitchline.desk.workplan.models import KeptPlan, Plan
 from pitchline.desk.workplan.papers import PLAN_PAPERS, offered
+from pitchline.desk.workplan.question import asked_of, with_week
 from pitchline.desk.workplan.stored import footing_of_row, planned
 from pitchline.desk.workplan.worker import Planner
 from pitchline.judge.moved import cost_of, steps_of

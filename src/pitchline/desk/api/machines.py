@@ -8,8 +8,8 @@ from ninja import Path, Query, Router
 from ninja.responses import Status
 
 from pitchline.desk.api import showing
-from pitchline.desk.api.asked import Archive, FileChange, MachineChange, NewMachine, Search
 from pitchline.desk.api.base import JSON, actor_of, machine_here, plain, told
+from pitchline.desk.api.bodies import Archive, FileChange, MachineChange, NewMachine, Search
 from pitchline.desk.api.once import key_of
 from pitchline.desk.api.refused import RefusedError, not_found, of_form, unusable
 from pitchline.desk.api.shapes import Brought, Machine, MachineList, Yard

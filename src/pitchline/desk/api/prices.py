@@ -8,15 +8,15 @@ from ninja import Path, Query, Router
 from ninja.responses import Status
 
 from pitchline.desk.api import shapes, showing
-from pitchline.desk.api.asked import Paged
 from pitchline.desk.api.base import actor_of, told
+from pitchline.desk.api.bodies import Paged
 from pitchline.desk.api.refused import not_found, unusable
 from pitchline.desk.machine.papers import XLSX
 from pitchline.desk.machine.worker import judge_soon
 from pitchline.desk.people.models import Business
+from pitchline.desk.prices import enter_prices, newest_prices, prices_of
+from pitchline.desk.uploads import upload
 from pitchline.desk.yard.models import PriceFile
-from pitchline.desk.yard.prices import enter_prices, newest_prices, prices_of
-from pitchline.desk.yard.uploads import upload
 from pitchline.trade.errors import InputError, NotAllowedError
 
 router = Router(tags=["price lists"])

@@ -8,8 +8,8 @@ from ninja import P, Path, PathEx, Query, Router
 from ninja.responses import Status
 
 from pitchline.desk.api import showing
-from pitchline.desk.api.asked import LAST_ROW, Line, Lines, NewWalkRound, Nothing, Paged, PutAway, Settle
 from pitchline.desk.api.base import actor_of, told
+from pitchline.desk.api.bodies import LAST_ROW, Line, Lines, NewWalkRound, Nothing, Paged, PutAway, Settle
 from pitchline.desk.api.once import key_of
 from pitchline.desk.api.refused import RefusedError, not_found, unusable
 from pitchline.desk.api.shapes import Saved, WalkRound, WalkRoundList
@@ -19,9 +19,9 @@ from pitchline.desk.machine.queries import machine_of
 from pitchline.desk.people.who import Actor
 from pitchline.desk.walkround import actions, finishing
 from pitchline.desk.walkround.asides import settle_aside
+from pitchline.desk.walkround.form_lines import Typed
 from pitchline.desk.walkround.models import Sheet
 from pitchline.desk.walkround.queries import sheet_of, what_became_of
-from pitchline.desk.walkround.typed import Typed
 from pitchline.trade.errors import InputError, NotAllowedError, Problem
 
 router = Router(tags=["walk-rounds"])

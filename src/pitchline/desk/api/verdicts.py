@@ -12,8 +12,8 @@ from django.utils.http import content_disposition_header
 from ninja import Path, Query, Router
 
 from pitchline.desk.api import showing
-from pitchline.desk.api.asked import Nothing, Paged, PlanAsked
 from pitchline.desk.api.base import JSON, actor_of, machine_here, told
+from pitchline.desk.api.bodies import Nothing, Paged, PlanAsked
 from pitchline.desk.api.refused import RefusedError, not_found, unusable
 from pitchline.desk.api.shapes import VerdictList, VerdictRow
 from pitchline.desk.bridge.figures import verdict_of, verdict_text
@@ -22,7 +22,7 @@ from pitchline.desk.machine.judging import judge_machine, take_from
 from pitchline.desk.machine.models import Judgement, Machine
 from pitchline.desk.machine.papers import PAPERS, offered, paper_of
 from pitchline.desk.machine.queries import dossier_of, judgements_of, machine_of
-from pitchline.desk.yard.prices import newest_prices, prices_of
+from pitchline.desk.prices import newest_prices, prices_of
 from pitchline.exchange.sheet import sheet_rows
 from pitchline.exchange.verdict_json import verdict_json
 from pitchline.judge import judge

@@ -6,7 +6,7 @@ import zlib
 from collections.abc import Sequence
 from functools import lru_cache
 
-from pitchline.desk.machine.models import Judgement, Machine
+from pitchline.desk.bridge.machine_rows import Judgement, Machine
 from pitchline.desk.method import method_digest
 from pitchline.exchange.verdict_in import verdict_from_json
 from pitchline.exchange.verdict_json import verdict_json

@@ -5,7 +5,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from functools import lru_cache
 
-from pitchline.desk.machine.models import Machine
+from pitchline.desk.bridge.machine_rows import Machine
 from pitchline.desk.people.models import Business
 from pitchline.exchange.machine_file import machine_from_json, machine_json
 from pitchline.trade.dossier import Dossier

@@ -7,7 +7,7 @@ from typing import Any
 
 from pydantic import ValidationError
 
-from pitchline.desk.walkround.models import LOOKED, NOTHING_SEEN, ReadingRow, SeenRow, Sheet
+from pitchline.desk.bridge.sheet_rows import LOOKED, NOTHING_SEEN, ReadingRow, SeenRow, Sheet
 from pitchline.exchange.figures import count_of, date_of, number_of
 from pitchline.exchange.gathering import Gathering
 from pitchline.exchange.machine_model import FindingEntry, ReadingEntry

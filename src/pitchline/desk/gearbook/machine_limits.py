@@ -11,16 +11,18 @@ from django.shortcuts import redirect, render
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from pitchline.desk.bridge.machines import known_dossier
+from pitchline.desk.downloads import sent_file
 from pitchline.desk.gearbook.queries import fit_of, newest_learned
 from pitchline.desk.machine.actions import OldVersionError, change_file
 from pitchline.desk.machine.forms import as_table, brought_in, limit_lines, typed_limits, with_limits
 from pitchline.desk.machine.lines import lines_of
 from pitchline.desk.machine.models import Machine
 from pitchline.desk.machine.queries import machine_of
-from pitchline.desk.machine.views import sent_file, version_of
 from pitchline.desk.people.who import DeskRequest
+from pitchline.desk.problems import problems_of
 from pitchline.desk.trail.queries import changes_of
-from pitchline.desk.yard.views import problems_of, sent_files
+from pitchline.desk.uploads import sent_files
+from pitchline.desk.versions import version_of
 from pitchline.exchange.limits_file import read_limits, write_limits
 from pitchline.exchange.machine_file import machine_from_json
 from pitchline.trade.dossier import Dossier

@@ -31,7 +31,9 @@ from pitchline.desk.machine.lines import lines_of
 from pitchline.desk.machine.queries import machine_of
 from pitchline.desk.machine.worker import judge_soon
 from pitchline.desk.people.who import Actor, DeskRequest
-from pitchline.desk.yard.views import problems_of, sent_files
+from pitchline.desk.problems import problems_of
+from pitchline.desk.uploads import sent_files
+from pitchline.desk.versions import version_of
 from pitchline.exchange.text_in import decode
 from pitchline.papers.names import gear_said
 from pitchline.trade.errors import InputError, NotAllowedError, Problem
@@ -40,11 +42,6 @@ from pitchline.trade.units import UnitSystem
 
 def _actor(request: HttpRequest) -> Actor:
     return cast(DeskRequest, request).actor
-
-
-def _version(request: HttpRequest, name: str = "seen_version") -> int:
-    text = request.POST.get(name, "")
-    return int(text) if text.isdecimal() and len(text) < 10 else 0
 
 
 @require_safe
@@ -142,7 +139,7 @@ def limits(request: HttpRequest, entry_id: uuid.UUID) -> HttpResponse:
             text = gear_text(loaded_object(with_limits(dossier, whole, typed)))
             written = Written(entry.name, entry.note, text)
             why = request.POST.get("why", "")[:2000]
-            seen = _version(request)
+            seen = version_of(request)
             changed = actions.change_entry(actor, entry_id=entry.pk, seen_version=seen, written=written, why=why)
             return _changed(request, entry, changed)
         except (InputError, NotAllowedError) as error:
@@ -211,10 +208,10 @@ def fit(request: HttpRequest, entry_id: uuid.UUID) -> HttpResponse:
 
 def _fit(request: HttpRequest, one: BookEntry) -> HttpResponse:
     actor = _actor(request)
-    seen = {each: _version(request, f"seen~{each}") for each in _chosen(request.POST.getlist("machine"))}
+    seen = {each: version_of(request, f"seen~{each}") for each in _chosen(request.POST.getlist("machine"))}
     batch = next(iter(_chosen([request.POST.get("batch", "")])), uuid.uuid4())
     try:
-        done = actions.fit_machines(actor, entry_id=one.pk, version=_version(request), batch=batch, seen=seen)
+        done = actions.fit_machines(actor, entry_id=one.pk, version=version_of(request), batch=batch, seen=seen)
     except OldEntryError:
         messages.error(request, "Somebody changed this running gear meanwhile; nothing was fitted. Look again.")
         return redirect("book-entry", one.pk)

@@ -7,7 +7,7 @@ import numpy as np
 from django.utils.safestring import SafeString
 
 from pitchline.desk.drawing import SMALL, WIDE, inline
-from pitchline.desk.groundfit.asked import MOST_GROUNDS, Asked
+from pitchline.desk.groundfit.question import MOST_GROUNDS, Asked
 from pitchline.ground.beside import Beside, all_said, beside
 from pitchline.ground.fit import with_width
 from pitchline.ground.section import GroundSection

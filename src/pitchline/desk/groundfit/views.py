@@ -8,9 +8,9 @@ from django.shortcuts import render
 from django.views.decorators.http import require_safe
 
 from pitchline.desk.bridge.machines import known_dossier
-from pitchline.desk.groundfit.asked import MOISTURES, MOST_GROUNDS, SIZES, SOILS, Asked, asked_of
 from pitchline.desk.groundfit.pages import ground_page
 from pitchline.desk.groundfit.queries import MOST_LISTED, other_of, others_of
+from pitchline.desk.groundfit.question import MOISTURES, MOST_GROUNDS, SIZES, SOILS, Asked, asked_of
 from pitchline.desk.machine.models import Machine
 from pitchline.desk.machine.queries import machine_of
 from pitchline.desk.people.models import Business

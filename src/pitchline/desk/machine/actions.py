@@ -7,12 +7,12 @@ from django.db import IntegrityError, transaction
 from django.db.models import F
 
 from pitchline.desk.bridge.machines import entered_dossier, machine_row, says_invented, text_without_walk_rounds
+from pitchline.desk.bridge.sheet_rows import Sheet
 from pitchline.desk.bridge.sheets import walk_round_of
 from pitchline.desk.machine.models import Machine
 from pitchline.desk.machine.queries import machine_of, rows_on, sheets_of
 from pitchline.desk.people.who import Actor
 from pitchline.desk.trail.actions import Told, note
-from pitchline.desk.walkround.models import Sheet
 from pitchline.exchange.machine_file import machine_from_json
 from pitchline.trade.errors import NotAllowedError
 

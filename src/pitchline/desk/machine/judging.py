@@ -17,14 +17,14 @@ from pitchline.desk.bridge.figures import (
     verdict_of,
 )
 from pitchline.desk.bridge.machines import NO_GEAR, file_text_of
+from pitchline.desk.bridge.price_rows import PriceFile
 from pitchline.desk.clock import day_for, today
-from pitchline.desk.kept import let_go
 from pitchline.desk.machine.models import Judgement, Machine
 from pitchline.desk.machine.queries import dossier_of
 from pitchline.desk.method import method_digest
 from pitchline.desk.people.who import Actor
-from pitchline.desk.yard.models import PriceFile
-from pitchline.desk.yard.prices import newest_prices, prices_of
+from pitchline.desk.piece_cache import let_go
+from pitchline.desk.prices import newest_prices, prices_of
 from pitchline.judge import judge
 from pitchline.trade.dossier import Dossier
 from pitchline.trade.errors import InputError, NotAllowedError

@@ -6,12 +6,12 @@ from typing import Any
 from django.urls import reverse
 from django.utils.safestring import SafeString
 
+from pitchline.desk.bridge.sheet_rows import ReadingRow, Sheet
 from pitchline.desk.bridge.sheets import finding_of, place_of, reading_of
 from pitchline.desk.drawing import SMALL, WIDE, inline
 from pitchline.desk.machine.closer import closer_look
 from pitchline.desk.machine.models import Machine
 from pitchline.desk.machine.queries import rows_on
-from pitchline.desk.walkround.models import ReadingRow, Sheet
 from pitchline.judge.called import counted_due, either_way, looked_said, machine_called, part_called
 from pitchline.papers import words
 from pitchline.papers.names import either_said, hours_cell, place_said

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from pitchline.desk.bridge.figures import verdict_of, verdict_text
 from pitchline.desk.machine.models import Judgement
-from pitchline.desk.yard.prices import prices_of
+from pitchline.desk.prices import prices_of
 from pitchline.money.prices import PriceList
 from pitchline.papers.calendar import calendar_ics
 from pitchline.papers.paper import verdict_pdf

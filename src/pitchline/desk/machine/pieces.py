@@ -5,10 +5,10 @@ from django.template.loader import render_to_string
 from django.utils.safestring import SafeString, mark_safe
 
 from pitchline.desk.bridge.figures import verdict_of
-from pitchline.desk.kept import is_kept, kept
 from pitchline.desk.machine.models import Judgement, Machine
 from pitchline.desk.machine.pages import machine_page, part_figures
 from pitchline.desk.machine.papers import offered
+from pitchline.desk.piece_cache import cached, is_cached
 from pitchline.papers.names import place_said
 from pitchline.trade.dossier import Dossier
 from pitchline.trade.parts import Place, Side
@@ -36,13 +36,13 @@ def judged_piece(
         names = {"main": "judged", "papers": "papers", "rests": "rests"}
         return {name: render_to_string(f"machine/{template}.html", context) for name, template in names.items()}
 
-    texts = kept(piece_key(judgement.pk, side, units, priced), make, str(judgement.pk))
+    texts = cached(piece_key(judgement.pk, side, units, priced), make, str(judgement.pk))
     return {name: mark_safe(text) for name, text in texts.items()}  # noqa: S308  a template's own output, escaped there
 
 
 def is_drawn(machine: Machine, priced: bool) -> bool:
     """Whether the machine's page finds its drawing made."""
-    return is_kept(piece_key(machine.judgement_id, None, UnitSystem(machine.business.units), priced))
+    return is_cached(piece_key(machine.judgement_id, None, UnitSystem(machine.business.units), priced))
 
 
 def draw(machine: Machine, judgement: Judgement, priced: bool) -> None:
@@ -69,5 +69,5 @@ def part_piece(
         figures = render_to_string("machine/part-figures.html", {"machine": machine, "shown": shown})
         return {"name": place_said(place, verdict.gear), "figures": figures}
 
-    texts = kept(("part", str(judgement.pk), place.key, units.value), make, str(judgement.pk))
+    texts = cached(("part", str(judgement.pk), place.key, units.value), make, str(judgement.pk))
     return texts | {"figures": mark_safe(texts["figures"])}  # noqa: S308  a template's own output, escaped there

@@ -6,10 +6,10 @@ from django.db.models import Prefetch, QuerySet
 from django.http import Http404
 
 from pitchline.desk.bridge.machines import known_dossier, whole_dossier
+from pitchline.desk.bridge.sheet_rows import ReadingRow, SeenRow, Sheet
 from pitchline.desk.bridge.sheets import Rows, walk_round_of
 from pitchline.desk.machine.models import Judgement, Machine
 from pitchline.desk.people.models import Business
-from pitchline.desk.walkround.models import ReadingRow, SeenRow, Sheet
 from pitchline.trade.dossier import Dossier
 from pitchline.trade.parts import Place
 

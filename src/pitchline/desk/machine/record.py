@@ -6,9 +6,9 @@ from itertools import zip_longest
 
 from django.db.models import prefetch_related_objects
 
+from pitchline.desk.bridge.sheet_rows import Sheet
 from pitchline.desk.bridge.sheets import place_of
 from pitchline.desk.machine.queries import rows_on
-from pitchline.desk.walkround.models import Sheet
 from pitchline.papers import words
 from pitchline.trade.dossier import Dossier, Event
 from pitchline.trade.measurands import MEASURANDS

@@ -11,7 +11,6 @@ urlpatterns = [
     path("<uuid:machine_id>/file/", views.machine_file, name="machine-file"),
     path("<uuid:machine_id>/machine.json", views.machine_download, name="machine-download"),
     path("<uuid:machine_id>/sheet.pdf", views.blank_sheet, name="blank-sheet"),
-    path("<uuid:machine_id>/sheets/", views.bring_round, name="bring-round"),
     path("<uuid:machine_id>/archive/", views.archive, name="archive"),
     path("<uuid:machine_id>/changes/", views.changes, name="changes"),
     path("<uuid:machine_id>/papers/<uuid:judgement_id>/<str:name>", views.paper, name="paper"),

@@ -8,7 +8,6 @@ from django.core.paginator import Paginator
 from django.db.models import F
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
-from django.utils.http import content_disposition_header
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from pitchline.desk.bridge.machines import (
@@ -17,30 +16,29 @@ from pitchline.desk.bridge.machines import (
     known_dossier,
     text_without_walk_rounds,
 )
+from pitchline.desk.bridge.sheet_rows import Sheet
 from pitchline.desk.bridge.sheets import place_from_key
 from pitchline.desk.clock import today
-from pitchline.desk.gearbook.queries import anything_in
+from pitchline.desk.downloads import sent_file
 from pitchline.desk.machine.actions import About, OldVersionError, change_about, change_file
 from pitchline.desk.machine.archiving import archive_several
 from pitchline.desk.machine.forms import AboutForm, GearForm
 from pitchline.desk.machine.judging import is_outdated, judge_machine, take_from
+from pitchline.desk.machine.missing import missing_of
 from pitchline.desk.machine.models import Judgement, Machine
+from pitchline.desk.machine.page_facts import told
 from pitchline.desk.machine.pages import read_lines, seen_lines
 from pitchline.desk.machine.papers import PAPERS, paper_of
 from pitchline.desk.machine.pieces import judged_piece, part_piece
 from pitchline.desk.machine.queries import dossier_of, judgements_of, machine_of, sheets_at
 from pitchline.desk.machine.record import eras_of, with_former
-from pitchline.desk.machine.unlocks import missing_of
 from pitchline.desk.people.who import DeskRequest
+from pitchline.desk.prices import newest_prices
+from pitchline.desk.problems import problems_of
 from pitchline.desk.trail.pages import told_by_day
 from pitchline.desk.trail.queries import changes_of
-from pitchline.desk.undo.telling import tell_undo
-from pitchline.desk.walkround.finishing import bring_sheet
-from pitchline.desk.walkround.models import Sheet
-from pitchline.desk.workplan.queries import decided
-from pitchline.desk.yard.importing import sheet_of
-from pitchline.desk.yard.prices import newest_prices
-from pitchline.desk.yard.views import problems_of, sent_files
+from pitchline.desk.undo.messages import tell_undo
+from pitchline.desk.versions import version_of
 from pitchline.exchange.sheet import sheet_rows
 from pitchline.papers.sheet_paper import sheet_pdf
 from pitchline.trade.errors import InputError, NotAllowedError, Problem
@@ -79,10 +77,13 @@ def machine(request: HttpRequest, machine_id: uuid.UUID) -> HttpResponse:
         "put_away": [each for each in rounds if each.state == Sheet.PUT_AWAY],
         "judgements": judgements_of(one)[:20],
         "missing": missing_of(
-            dossier, one.last_walk_on is not None, priced, dossier is None and anything_in(actor.business)
+            dossier,
+            one.last_walk_on is not None,
+            priced,
+            dossier is None and bool(told("anything in the book", one)),
         ),
         "new_sheet": uuid.uuid4(),
-        "kept_plan": decided(one),
+        "kept_plan": told("plan decided on", one),
         "priced": priced,
     }
     if judgement is not None:
@@ -172,12 +173,6 @@ def gear(request: HttpRequest, machine_id: uuid.UUID) -> HttpResponse:
     return render(request, "machine/gear.html", context, status=400 if form.errors or problems else 200)
 
 
-def version_of(request: HttpRequest) -> int:
-    """The version a form was made from; 0 where it says none."""
-    text = request.POST.get("seen_version", "")
-    return int(text) if text.isdecimal() and len(text) < 10 else 0
-
-
 @require_http_methods(["GET", "HEAD", "POST"])
 def machine_file(request: HttpRequest, machine_id: uuid.UUID) -> HttpResponse:
     """The machine file as text, to be changed with a reason."""
@@ -225,25 +220,6 @@ def blank_sheet(request: HttpRequest, machine_id: uuid.UUID) -> HttpResponse:
 
 
 @require_POST
-def bring_round(request: HttpRequest, machine_id: uuid.UUID) -> HttpResponse:
-    """A filled sheet from a file."""
-    actor = cast(DeskRequest, request).actor
-    one = machine_of(actor.business, machine_id)
-    dossier = dossier_of(one)
-    if dossier is None:
-        raise Http404("The running gear is not entered yet.")
-    try:
-        sent = sent_files(request)
-        rounds = [sheet_of(each, dossier) for each in sent]
-        added = sum(bring_sheet(actor, machine_id=one.pk, walk_round=each) for each in rounds)
-    except (InputError, NotAllowedError) as error:
-        context = {"machine": one, "problems": problems_of(error)}
-        return render(request, "machine/not-brought.html", context, status=400)
-    messages.success(request, "Walk-round added." if added else "That walk-round was there already.")
-    return redirect("machine", one.pk)
-
-
-@require_POST
 def archive(request: HttpRequest, machine_id: uuid.UUID) -> HttpResponse:
     """Out of the list, or back in it; the page that follows offers the way back."""
     actor = cast(DeskRequest, request).actor
@@ -280,13 +256,3 @@ def paper(request: HttpRequest, machine_id: uuid.UUID, judgement_id: uuid.UUID, 
         messages.error(request, str(error))
         return redirect("machine", one.pk)
     return sent_file(content, PAPERS[name][1], f"{one.short_name} {judgement.as_of} {name}")
-
-
-def sent_file(content: bytes, kind: str, name: str) -> HttpResponse:
-    """A file to be kept, or a paper to be looked at."""
-    response = HttpResponse(content, content_type=kind)
-    response.headers["Content-Disposition"] = (
-        content_disposition_header(kind != "application/pdf", name) or "inline"
-    )
-    response.headers["Cache-Control"] = "private, no-store"
-    return response

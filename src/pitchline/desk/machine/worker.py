@@ -3,75 +3,19 @@
 import datetime as dt
 import logging
 import uuid
-from multiprocessing import Pipe
-from multiprocessing.connection import Connection
 
-from django.db import close_old_connections, connection
 from django.db.models import F
+from django.dispatch import Signal
 
 from pitchline.desk.clock import today
 from pitchline.desk.machine.judging import judge_here, judge_waiting, outdated
 from pitchline.desk.machine.models import Judgement, Machine
 from pitchline.desk.machine.pieces import draw, is_drawn
-from pitchline.desk.yard.prices import newest_prices
+from pitchline.desk.prices import newest_prices
+from pitchline.desk.worker import Worker
 from pitchline.trade.errors import InputError, NotAllowedError
 
 _LOG = logging.getLogger(__name__)
-_LOOK_EVERY_S = 30.0
-
-
-class Worker:
-    """Does what is marked in the database, so nothing is forgotten when the desk is stopped.
-
-    Started before the desk divides into processes: one of them runs it, the others wake it.
-    """
-
-    name = ""
-
-    def __init__(self) -> None:
-        self._ear: Connection | None = None
-        self._bell: Connection | None = None
-
-    def start(self) -> None:
-        """From now on somebody will run this; before that, whoever wants it done does it themselves."""
-        self._ear, self._bell = Pipe(duplex=False)
-
-    @property
-    def alive(self) -> bool:
-        """Whether there is somebody to do the work."""
-        return self._bell is not None
-
-    def wake(self) -> bool:
-        """Whether there is somebody to do the work; they look at once."""
-        if self._bell is not None:
-            self._bell.send_bytes(b"look")
-        return self.alive
-
-    @property
-    def is_rung(self) -> bool:
-        """Whether somebody has asked to look since the last look."""
-        return self._ear is not None and self._ear.poll()
-
-    def work(self) -> None:
-        """Nothing comes out; afterwards nothing is waiting."""
-        raise NotImplementedError
-
-    def run(self) -> None:
-        """Work for ever, beginning with whatever an earlier run left."""
-        ear = self._ear
-        if ear is None:
-            raise AssertionError("started before it runs")
-        while True:
-            try:
-                close_old_connections()
-                self.work()
-            except Exception:  # whatever one machine's figures do, the others are still judged at the next look
-                _LOG.exception("%s in the background failed; trying again", self.name)
-            finally:
-                connection.close()
-            ear.poll(_LOOK_EVERY_S)
-            while ear.poll():
-                ear.recv_bytes()
 
 
 class Judging(Worker):
@@ -95,6 +39,10 @@ class Judging(Worker):
             self._judge_for_today()
             self._draw()
 
+    def work_here(self) -> None:
+        """Judge what is marked; nothing is drawn ahead of whoever asks for it."""
+        judge_waiting()
+
     def _judge_for_today(self) -> None:
         """One machine after the other, until somebody rings; one that fails is not tried again on the same day."""
         self._failed = {pk: day for pk, day in self._failed.items() if day == today()}
@@ -112,12 +60,14 @@ class Judging(Worker):
             draw_again(self._undrawn.pop())
 
 
+drawn = Signal()
+"""A machine's page was drawn ahead; `machine_id` says whose. Other apps make ready what they show of it."""
+
+
 def draw_new(machine: Machine, judgement: Judgement) -> None:
     """Nothing comes out; afterwards the page that shows a new judgement finds it drawn."""
-    from pitchline.desk.workplan.feed import make_ahead
-
     draw(machine, judgement, newest_prices(machine.business) is not None)
-    make_ahead(machine.pk)
+    drawn.send(Machine, machine_id=machine.pk)
 
 
 def undrawn() -> list[uuid.UUID]:
@@ -150,5 +100,4 @@ WORKER = Judging()
 
 def judge_soon() -> None:
     """Nothing comes out; what is marked is judged in the background, or here and now where nobody is hired for it."""
-    if not WORKER.wake():
-        judge_waiting()
+    WORKER.soon()

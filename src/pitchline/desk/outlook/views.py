@@ -13,17 +13,17 @@ from pitchline.desk.bridge.figures import verdict_of
 from pitchline.desk.gearbook.queries import anything_in
 from pitchline.desk.machine.actions import OldVersionError
 from pitchline.desk.machine.judging import is_outdated, judge_machine
+from pitchline.desk.machine.missing import missing_of
 from pitchline.desk.machine.models import Judgement, Machine
 from pitchline.desk.machine.queries import dossier_of, machine_of
-from pitchline.desk.machine.unlocks import missing_of
-from pitchline.desk.machine.views import version_of
 from pitchline.desk.outlook import actions
-from pitchline.desk.outlook.asked import asked_of
-from pitchline.desk.outlook.moved import moved_page
+from pitchline.desk.outlook.comparison import moved_page
+from pitchline.desk.outlook.question import asked_of
 from pitchline.desk.people.who import DeskRequest
-from pitchline.desk.undo.telling import tell_undo
-from pitchline.desk.yard.prices import newest_prices, prices_of
-from pitchline.desk.yard.views import problems_of
+from pitchline.desk.prices import newest_prices, prices_of
+from pitchline.desk.problems import problems_of
+from pitchline.desk.undo.messages import tell_undo
+from pitchline.desk.versions import version_of
 from pitchline.judge import judge
 from pitchline.trade.dossier import Dossier
 from pitchline.trade.errors import InputError, NotAllowedError, Problem

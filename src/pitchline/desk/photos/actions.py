@@ -21,8 +21,8 @@ from pitchline.desk.photos.queries import kept_one
 from pitchline.desk.trail.actions import Told, note
 from pitchline.desk.undo.actions import LASTS, remember
 from pitchline.desk.undo.models import Undoable
+from pitchline.desk.uploads import Upload
 from pitchline.desk.walkround.models import Sheet
-from pitchline.desk.yard.uploads import Upload
 from pitchline.exchange.figures import text_of
 from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.findings import CONSEQUENCES, FindingKind

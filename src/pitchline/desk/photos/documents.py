@@ -3,7 +3,7 @@
 import io
 import zipfile
 
-from pitchline.desk.yard.uploads import Upload
+from pitchline.desk.uploads import Upload
 from pitchline.exchange.gathering import refuse
 from pitchline.exchange.text_in import decode
 from pitchline.exchange.zip_guard import check_workbook

@@ -10,14 +10,15 @@ from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.views.decorators.http import require_POST, require_safe
 
-from pitchline.desk.going_on import next_address
 from pitchline.desk.machine.queries import machine_of
+from pitchline.desk.next_page import next_address
 from pitchline.desk.people.who import Actor, DeskRequest
 from pitchline.desk.photos import actions, store
 from pitchline.desk.photos.models import Kept
 from pitchline.desk.photos.queries import kept_on, kept_one
-from pitchline.desk.undo.telling import tell_undo
-from pitchline.desk.yard.uploads import LARGEST_FILE, upload
+from pitchline.desk.undo.messages import tell_undo
+from pitchline.desk.uploads import LARGEST_PHOTO_MB, taken
+from pitchline.desk.versions import version_of
 from pitchline.exchange.gathering import refuse
 from pitchline.trade.errors import InputError, NotAllowedError, Problem
 
@@ -68,10 +69,7 @@ def _keep_all(request: HttpRequest, actor: Actor, machine_id: uuid.UUID) -> tupl
         return rows, list(error.problems if isinstance(error, InputError) else (error.problem,))
     for one in sent:
         try:
-            if (one.size or 0) > LARGEST_FILE:
-                allowed = f"up to {LARGEST_FILE // 1024**2} MB"
-                raise refuse(str(one.name), "file", f"{(one.size or 0) / 1024**2:.0f} MB", allowed, "Send less.")
-            file = upload(str(one.name), one.read())
+            file = taken(one, LARGEST_PHOTO_MB)
             digest = hashlib.sha256(file.content).hexdigest()
             kept_id = form_id if len(sent) == 1 else uuid.uuid5(form_id, digest)
             rows.append(actions.keep(actor, machine_id=machine_id, kept_id=kept_id, sent=file, about=about))
@@ -159,11 +157,9 @@ def kept_file(request: HttpRequest, kept_id: uuid.UUID, size: str) -> HttpRespon
 def caption(request: HttpRequest, kept_id: uuid.UUID) -> HttpResponse:
     """What is said of it, changed."""
     actor = cast(DeskRequest, request).actor
-    text = request.POST.get("seen_version", "")
-    seen = int(text) if text.isdecimal() and len(text) < 10 else 0
     try:
         typed = request.POST.get("caption", "")
-        changed = actions.change_caption(actor, kept_id=kept_id, seen_version=seen, caption=typed)
+        changed = actions.change_caption(actor, kept_id=kept_id, seen_version=version_of(request), caption=typed)
     except NotAllowedError as error:
         return _shown(request, kept_id, (error.problem,))
     messages.success(request, "Saved." if changed else "Nothing was changed.")

@@ -2,6 +2,7 @@
 
 import datetime as dt
 import uuid
+from collections.abc import Callable
 from typing import Any
 
 from django.db import transaction
@@ -16,8 +17,19 @@ from pitchline.trade.errors import NotAllowedError
 LASTS, FORGOTTEN_AFTER = dt.timedelta(days=1), dt.timedelta(days=30)
 
 
+Way = Callable[[Actor, dict[str, Any]], str]
+"""Takes the actor and what was remembered, and says what it did."""
+_WAYS: dict[str, Way] = {}
+
+
+def undoes(way: str, take_back: Way) -> None:
+    """An app joins when the desk starts: from now on what it remembers under this name is taken back by this function."""
+    if _WAYS.setdefault(way, take_back) is not take_back:
+        raise ValueError(f"{way!r} is taken back by two functions")
+
+
 def remember(actor: Actor, *, way: str, said: str, before: dict[str, Any]) -> Undoable:
-    """What was done just now, so that it can be taken back; `way` is one of `undo/ways.py`, `before` what that way needs."""
+    """What was done just now, so that it can be taken back; `way` is a name given to `undoes`, `before` what that way needs."""
     Undoable.objects.filter(business=actor.business, at__lt=timezone.now() - FORGOTTEN_AFTER).delete()
     return Undoable.objects.create(business=actor.business, who=actor.name, way=way, said=said, before=before)
 
@@ -38,8 +50,6 @@ def undo(actor: Actor, *, undoable_id: uuid.UUID) -> str:
     NotAllowedError
         More than a day has passed, or what came after stands in the way.
     """
-    from pitchline.desk.undo.ways import WAYS  # the ways know the apps, and the apps know `remember`
-
     with transaction.atomic():
         known = Undoable.objects.select_for_update().filter(business=actor.business, pk=undoable_id).first()
         if known is None:
@@ -49,7 +59,7 @@ def undo(actor: Actor, *, undoable_id: uuid.UUID) -> str:
         if timezone.now() - known.at > LASTS:
             step = "What it changed can still be changed by hand."
             raise NotAllowedError("undo", "done more than a day ago", "what was done within a day", step)
-        told = WAYS[known.way](actor, known.before)
+        told = _WAYS[known.way](actor, known.before)
         known.undone_at = timezone.now()
         known.save(update_fields=["undone_at"])
     return told

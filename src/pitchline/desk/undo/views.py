@@ -9,10 +9,10 @@ from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.views.decorators.http import require_POST, require_safe
 
-from pitchline.desk.going_on import next_address
-from pitchline.desk.machine.worker import judge_soon
+from pitchline.desk.next_page import next_address
 from pitchline.desk.people.who import DeskRequest
 from pitchline.desk.undo.actions import standing, undo
+from pitchline.desk.worker import ring_all
 from pitchline.trade.errors import NotAllowedError
 
 
@@ -29,7 +29,7 @@ def take_back(request: HttpRequest, undoable_id: uuid.UUID) -> HttpResponse:
     actor = cast(DeskRequest, request).actor
     try:
         messages.success(request, undo(actor, undoable_id=undoable_id))
-        judge_soon()
+        ring_all()
     except NotAllowedError as error:
         problem = error.problem
         messages.error(request, f"Not undone: {problem.seen}. {problem.next_step}")

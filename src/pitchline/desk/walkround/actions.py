@@ -22,6 +22,7 @@ from pitchline.desk.machine.queries import rows_on, sheets_of
 from pitchline.desk.people.who import Actor
 from pitchline.desk.thousands import length_text, number_text
 from pitchline.desk.trail.actions import Told, note
+from pitchline.desk.walkround.form_lines import HEAD, Typed, check
 from pitchline.desk.walkround.models import (
     LOOKED,
     NOTHING_SEEN,
@@ -31,7 +32,6 @@ from pitchline.desk.walkround.models import (
     SeenRow,
     Sheet,
 )
-from pitchline.desk.walkround.typed import HEAD, Typed, check
 from pitchline.trade.bolts import asks_on_one
 from pitchline.trade.dossier import Dossier
 from pitchline.trade.errors import NotAllowedError, Problem

@@ -11,10 +11,10 @@ from pitchline.desk.bridge.sheets import (
 from pitchline.desk.people.who import Actor
 from pitchline.desk.trail.actions import Told, note
 from pitchline.desk.walkround.actions import save_lines
+from pitchline.desk.walkround.form_lines import HEAD, Typed
 from pitchline.desk.walkround.models import (
     Aside,
 )
-from pitchline.desk.walkround.typed import HEAD, Typed
 
 
 def settle_aside(actor: Actor, *, aside_id: int, take: bool, writer: str) -> Aside:

@@ -7,12 +7,12 @@ from html import escape
 from django.utils.html import format_html
 from django.utils.safestring import SafeString, mark_safe
 
-from pitchline.desk.walkround.beside import (
+from pitchline.desk.walkround.field_hints import (
     Size,
     Warned,
 )
 from pitchline.desk.walkround.models import NOTHING_SEEN
-from pitchline.desk.walkround.route import Spot
+from pitchline.desk.walkround.sketch import Spot
 
 NOT_LOOKED = "not looked over"
 _HELD, _ASKED = "held back until answered", "asked about, kept in the figures"

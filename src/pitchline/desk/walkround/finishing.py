@@ -21,8 +21,8 @@ from pitchline.desk.machine.queries import dossier_of, rows_on
 from pitchline.desk.people.who import Actor
 from pitchline.desk.trail.actions import Told, note
 from pitchline.desk.walkround.actions import check_whole, locked, other_finished
-from pitchline.desk.walkround.carried import carried_rows, let_go
-from pitchline.desk.walkround.heads import HOURS, head_problems
+from pitchline.desk.walkround.carry_over import carried_rows, let_go
+from pitchline.desk.walkround.day_and_hours import HOURS, head_problems
 from pitchline.desk.walkround.models import (
     ReadingRow,
     SeenRow,

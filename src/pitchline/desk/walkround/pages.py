@@ -4,7 +4,9 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from pitchline.desk.bridge.sheets import JOINTS, Rows, place_of, problem_of, tools_of, walk_round_of
-from pitchline.desk.walkround.beside import (
+from pitchline.desk.walkround.carry_over import day_seen, last_findings, still_standing
+from pitchline.desk.walkround.day_and_hours import Head, head_of
+from pitchline.desk.walkround.field_hints import (
     USUAL_JOINTS,
     Warned,
     joints_before,
@@ -13,11 +15,9 @@ from pitchline.desk.walkround.beside import (
     spread_said,
     warned,
 )
-from pitchline.desk.walkround.carried import day_seen, last_findings, still_standing
 from pitchline.desk.walkround.fields import PlaceFields, ReadingField, SeenBefore, SeenField
-from pitchline.desk.walkround.heads import Head, head_of
 from pitchline.desk.walkround.models import NOTHING_SEEN, ReadingRow, SeenRow, Sheet
-from pitchline.desk.walkround.route import Route, route_of
+from pitchline.desk.walkround.sketch import Route, route_of
 from pitchline.exchange.sheet import SheetRow, sheet_rows
 from pitchline.papers.names import place_said
 from pitchline.papers.words import day, first_up

@@ -9,9 +9,9 @@ from django.http import Http404
 from pitchline.desk.machine.queries import dossier_of, rows_on, sheets_of
 from pitchline.desk.people.models import Business
 from pitchline.desk.walkround.actions import Saved
+from pitchline.desk.walkround.form_lines import HEAD
 from pitchline.desk.walkround.models import Sheet
 from pitchline.desk.walkround.pages import SheetPage, sheet_page
-from pitchline.desk.walkround.typed import HEAD
 from pitchline.desk.written import written
 from pitchline.trade.dossier import Dossier
 

@@ -13,16 +13,18 @@ from django.utils.html import format_html
 from django.views.decorators.http import require_POST, require_safe
 
 from pitchline.desk.clock import today
-from pitchline.desk.going_on import next_address
 from pitchline.desk.machine.judging import judge_machine
+from pitchline.desk.machine.queries import dossier_of, machine_of
+from pitchline.desk.next_page import next_address
 from pitchline.desk.people.who import DeskRequest
-from pitchline.desk.undo.telling import tell_undo
+from pitchline.desk.problems import problems_of
+from pitchline.desk.undo.messages import tell_undo
+from pitchline.desk.uploads import sent_files, walk_round_in
 from pitchline.desk.walkround import actions, finishing, putting_away
 from pitchline.desk.walkround.asides import settle_aside
+from pitchline.desk.walkround.form_lines import entries_of
 from pitchline.desk.walkround.models import Sheet
 from pitchline.desk.walkround.queries import page_of, sheet_of, what_became_of
-from pitchline.desk.walkround.typed import entries_of
-from pitchline.desk.yard.views import problems_of
 from pitchline.trade.errors import InputError, NotAllowedError
 from pitchline.trade.findings import Severity
 
@@ -196,3 +198,22 @@ def settle(request: HttpRequest, aside_id: int) -> HttpResponse:
     except (InputError, NotAllowedError) as error:
         return _refused(request, error, wants_json=False)
     return redirect("walk-round", aside.sheet_id)
+
+
+@require_POST
+def bring_round(request: HttpRequest, machine_id: uuid.UUID) -> HttpResponse:
+    """A filled sheet from a file."""
+    actor = cast(DeskRequest, request).actor
+    one = machine_of(actor.business, machine_id)
+    dossier = dossier_of(one)
+    if dossier is None:
+        raise Http404("The running gear is not entered yet.")
+    try:
+        sent = sent_files(request)
+        rounds = [walk_round_in(each, dossier) for each in sent]
+        added = sum(finishing.bring_sheet(actor, machine_id=one.pk, walk_round=each) for each in rounds)
+    except (InputError, NotAllowedError) as error:
+        context = {"machine": one, "problems": problems_of(error)}
+        return render(request, "machine/not-brought.html", context, status=400)
+    messages.success(request, "Walk-round added." if added else "That walk-round was there already.")
+    return redirect("machine", one.pk)

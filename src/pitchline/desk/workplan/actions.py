@@ -11,11 +11,11 @@ from pitchline.desk.bridge.figures import inputs_text
 from pitchline.desk.machine.judging import take_from
 from pitchline.desk.machine.models import Judgement, Machine
 from pitchline.desk.people.who import Actor
+from pitchline.desk.prices import prices_of
 from pitchline.desk.trail.actions import Told, note
-from pitchline.desk.workplan.asked import Asked, asked_of, with_week
 from pitchline.desk.workplan.models import KeptPlan, Plan
+from pitchline.desk.workplan.question import Asked, asked_of, with_week
 from pitchline.desk.workplan.stored import footing_of_row, packed_footing, packed_verdict, planned
-from pitchline.desk.yard.prices import prices_of
 from pitchline.exchange.figures import text_of
 from pitchline.exchange.machine_file import machine_from_json
 from pitchline.judge import judge

@@ -14,9 +14,9 @@ from pitchline.desk.bridge.figures import verdict_of
 from pitchline.desk.clock import today
 from pitchline.desk.machine.models import Machine
 from pitchline.desk.people.models import Business
+from pitchline.desk.prices import prices_of
 from pitchline.desk.workplan.models import FeedPart, KeptPlan, Plan
 from pitchline.desk.workplan.stored import planned
-from pitchline.desk.yard.prices import prices_of
 from pitchline.papers.calendar import calendar_ics
 from pitchline.papers.stop import planned_stops
 

@@ -6,8 +6,8 @@ from django.http import Http404
 
 from pitchline.desk.machine.models import Judgement, Machine
 from pitchline.desk.people.models import Business
-from pitchline.desk.workplan.asked import Asked
 from pitchline.desk.workplan.models import KeptPlan, Plan
+from pitchline.desk.workplan.question import Asked
 
 
 def plan_of(business: Business, machine_id: uuid.UUID, plan_id: uuid.UUID) -> Plan:

@@ -16,25 +16,25 @@ from django.views.decorators.http import require_POST, require_safe
 
 from pitchline.desk.bridge.machines import known_dossier
 from pitchline.desk.clock import today
+from pitchline.desk.downloads import sent_file
 from pitchline.desk.gearbook.queries import anything_in
+from pitchline.desk.machine.missing import missing_of
 from pitchline.desk.machine.models import Judgement, Machine
 from pitchline.desk.machine.queries import machine_of
-from pitchline.desk.machine.unlocks import missing_of
-from pitchline.desk.machine.views import sent_file
 from pitchline.desk.outlook.views import judged, judged_today
 from pitchline.desk.people.who import DeskRequest
+from pitchline.desk.prices import newest_prices, prices_of
 from pitchline.desk.thousands import figure_text
 from pitchline.desk.workplan import actions
-from pitchline.desk.workplan.asked import FIELDS, asked_of
 from pitchline.desk.workplan.feed import business_of, machine_address, machine_behind, told
 from pitchline.desk.workplan.models import KeptPlan, Plan
 from pitchline.desk.workplan.pages import PlanPage, money, plan_page
 from pitchline.desk.workplan.papers import PLAN_PAPERS, Told, nth_of
 from pitchline.desk.workplan.queries import kept_plan, newest_plan, plan_for, plan_of
+from pitchline.desk.workplan.question import FIELDS, asked_of
 from pitchline.desk.workplan.stored import footing_of_row, planned
 from pitchline.desk.workplan.worker import plan_soon
 from pitchline.desk.written import written
-from pitchline.desk.yard.prices import newest_prices, prices_of
 from pitchline.exchange.figures import number_of
 from pitchline.judge.moved import cost_of, moved_plan, spots_for, steps_of
 from pitchline.money.prices import PriceList

@@ -1,6 +1,6 @@
 """One thread that works plans out, so that no page waits for one."""
 
-from pitchline.desk.machine.worker import Worker
+from pitchline.desk.worker import Worker
 from pitchline.desk.workplan.actions import take_up_again, work_out_waiting
 
 
@@ -20,11 +20,14 @@ class Planner(Worker):
             self._taken_up = True
         work_out_waiting()
 
+    def work_here(self) -> None:
+        """Work out what is waiting; what another process began is left to it."""
+        work_out_waiting()
+
 
 PLANNER = Planner()
 
 
 def plan_soon() -> None:
     """Nothing comes out; what waits is worked out in the background, or here and now where no worker runs."""
-    if not PLANNER.wake():
-        work_out_waiting()
+    PLANNER.soon()

@@ -9,8 +9,8 @@ from pitchline.demo.yard import build_yard, weeks_to
 from pitchline.desk.clock import today
 from pitchline.desk.machine.models import Machine
 from pitchline.desk.people.who import Actor
+from pitchline.desk.uploads import Upload
 from pitchline.desk.yard.importing import Brought, bring_in, found_in
-from pitchline.desk.yard.uploads import Upload
 
 
 def open_demo_yard(actor: Actor, seed: int = 1) -> Brought:

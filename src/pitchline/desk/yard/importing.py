@@ -1,10 +1,8 @@
 """Machine files, sheets and price lists into the yard: all of it, or nothing and every problem at once."""
 
 import json
-import tempfile
 from collections.abc import Sequence
 from dataclasses import dataclass, field
-from pathlib import Path
 
 from django.db import transaction
 
@@ -13,16 +11,16 @@ from pitchline.desk.bridge.sheets import rows_of
 from pitchline.desk.machine.models import Machine
 from pitchline.desk.machine.queries import dossier_of
 from pitchline.desk.people.who import Actor
+from pitchline.desk.prices import enter_prices, read_content
 from pitchline.desk.trail.actions import Told, note
 from pitchline.desk.undo.actions import remember
 from pitchline.desk.undo.models import Undoable
+from pitchline.desk.uploads import Upload, unpacked, walk_round_in
 from pitchline.desk.walkround.models import ReadingRow, SeenRow
-from pitchline.desk.yard.prices import enter_prices, read_content
 from pitchline.desk.yard.taking_out import newest_change
-from pitchline.desk.yard.uploads import Upload, unpacked
 from pitchline.exchange.machine_file import machine_from_json
 from pitchline.exchange.machine_model import FORMAT
-from pitchline.exchange.sheet import read_sheet, with_walk_rounds
+from pitchline.exchange.sheet import with_walk_rounds
 from pitchline.exchange.text_in import decode
 from pitchline.trade.dossier import Dossier
 from pitchline.trade.errors import InputError, NotAllowedError, Problem
@@ -144,7 +142,7 @@ def _with_sheets(
         rounds: list[WalkRound] = []
         for one in list(left.values()):
             try:
-                rounds.append(sheet_of(one, dossier))
+                rounds.append(walk_round_in(one, dossier))
                 del left[one.name]
             except InputError as error:
                 if len(machines) == 1 or not any(each.field == "machine" for each in error.problems):
@@ -159,20 +157,6 @@ def _with_sheets(
             Problem("machine", name, "the short name of a machine file beside it", "Correct it.", name)
         )
     return whole
-
-
-def sheet_of(one: Upload, dossier: Dossier) -> WalkRound:
-    """What an uploaded sheet says about one machine.
-
-    Raises
-    ------
-    InputError
-        With every problem of the sheet.
-    """
-    with tempfile.TemporaryDirectory() as folder:
-        path = Path(folder) / one.name
-        path.write_bytes(one.content)
-        return read_sheet(path, dossier)
 
 
 def bring_in(actor: Actor, found: Found) -> Brought:

@@ -15,11 +15,11 @@ from pitchline.desk.machine.models import Machine
 from pitchline.desk.machine.worker import judge_soon
 from pitchline.desk.people.who import Actor, DeskRequest
 from pitchline.desk.undo.actions import standing
+from pitchline.desk.uploads import Upload
 from pitchline.desk.yard import listing, queries
 from pitchline.desk.yard.lists import ChangedMeanwhileError, apply_list, begin_list, list_of, read_list
 from pitchline.desk.yard.models import MachineList
 from pitchline.desk.yard.progress import Work, at_work, do
-from pitchline.desk.yard.uploads import Upload
 from pitchline.exchange.machine_list import OWN_COLUMNS, Cell, machine_list_csv, machine_list_xlsx
 from pitchline.trade.calls import Stake
 

@@ -20,10 +20,10 @@ from pitchline.desk.people.who import Actor
 from pitchline.desk.trail.models import Change
 from pitchline.desk.undo.actions import remember
 from pitchline.desk.undo.models import Undoable
+from pitchline.desk.uploads import Upload
 from pitchline.desk.yard.listing import CHANGED, KNOWN_FIELDS, NEW, Step, lines_from, steps_of
 from pitchline.desk.yard.models import MachineList
 from pitchline.desk.yard.taking_out import newest_change
-from pitchline.desk.yard.uploads import Upload
 from pitchline.exchange.machine_list import read_machine_list
 from pitchline.trade.errors import InputError
 

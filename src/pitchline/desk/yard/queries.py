@@ -7,9 +7,9 @@ from typing import cast
 from django.core.paginator import Page, Paginator
 from django.db.models import Count, F, Q, QuerySet, Sum
 
-from pitchline.desk.looking import holds, reads
 from pitchline.desk.machine.models import KINDS, Machine
 from pitchline.desk.people.models import Business
+from pitchline.desk.text_search import holds, reads
 from pitchline.trade.calls import Call
 
 PAGE, STRIP_PAGE = 50, 25

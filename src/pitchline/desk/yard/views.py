@@ -9,49 +9,26 @@ from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
-from pitchline.desk.going_on import next_address
 from pitchline.desk.machine.actions import About, add_machine
 from pitchline.desk.machine.archiving import archive_several
 from pitchline.desk.machine.models import KINDS
 from pitchline.desk.machine.worker import judge_soon
+from pitchline.desk.next_page import next_address
 from pitchline.desk.people.who import DeskRequest
-from pitchline.desk.undo.telling import tell_undo
+from pitchline.desk.prices import enter_prices, newest_prices, prices_of
+from pitchline.desk.problems import problems_of
+from pitchline.desk.undo.messages import tell_undo
+from pitchline.desk.uploads import sent_files
 from pitchline.desk.yard import queries
 from pitchline.desk.yard.demo import open_demo_yard
 from pitchline.desk.yard.forms import AddMachineForm
 from pitchline.desk.yard.importing import Brought, bring_in, found_in
 from pitchline.desk.yard.list_views import is_list, start_list
-from pitchline.desk.yard.prices import enter_prices, newest_prices, prices_of
 from pitchline.desk.yard.rows import lines_of
 from pitchline.desk.yard.strip import strip_of
-from pitchline.desk.yard.uploads import LARGEST_FILE, Upload, upload
-from pitchline.exchange.gathering import refuse
 from pitchline.trade.errors import InputError, NotAllowedError, Problem
 from pitchline.trade.parts import PARTS
 from pitchline.trade.units import UnitSystem
-
-
-def problems_of(error: InputError | NotAllowedError) -> tuple[Problem, ...]:
-    """Everything an error tells."""
-    return error.problems if isinstance(error, InputError) else (error.problem,)
-
-
-def sent_files(request: HttpRequest) -> list[Upload]:
-    """The files somebody sent.
-
-    Raises
-    ------
-    InputError
-        None, or one that is too large.
-    """
-    files = request.FILES.getlist("files")
-    if not files:
-        raise refuse("", "files", "nothing", "one file or more", "Choose files first.")
-    for one in files:
-        if (one.size or 0) > LARGEST_FILE:
-            allowed = f"up to {LARGEST_FILE // 1024**2} MB"
-            raise refuse(str(one.name), "file", f"{(one.size or 0) / 1024**2:.0f} MB", allowed, "Send less.")
-    return [upload(str(one.name), one.read()) for one in files]
 
 
 @require_safe

@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from pitchline.desk.walkround.route import WIDE, route_of
+from pitchline.desk.walkround.sketch import WIDE, route_of
 from pitchline.trade.machine import Layout, TrackKind
 
 

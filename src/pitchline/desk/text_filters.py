@@ -5,11 +5,18 @@ import datetime as dt
 from django import template
 from django.contrib.messages.storage.base import Message
 
-from pitchline.desk.remembered import remembered
+from pitchline.desk.fragment_cache import remembered
+from pitchline.desk.uploads import LARGEST_FILE_MB, LARGEST_PHOTO_MB
 from pitchline.papers import words
 
 register = template.Library()
 register.tag("remembered", remembered)
+
+
+@register.simple_tag
+def largest(kind: str) -> str:
+    """How large a file of a kind may be, such as "20 MB": a photo or document kept, or a file brought in."""
+    return f"{ {'photo': LARGEST_PHOTO_MB, 'file': LARGEST_FILE_MB}[kind] } MB"
 
 
 @register.filter

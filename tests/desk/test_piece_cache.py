@@ -8,10 +8,9 @@ from django.db import connection
 from django.template import Context, Template, TemplateSyntaxError
 from django.test.utils import CaptureQueriesContext
 
-from pitchline.desk import kept as kept_module
-from pitchline.desk import remembered as remembered_module
-from pitchline.desk.kept import close_store, kept, tidy
+from pitchline.desk import fragment_cache, piece_cache
 from pitchline.desk.machine.models import Machine
+from pitchline.desk.piece_cache import cached, close_store, tidy
 
 
 @pytest.fixture
@@ -35,14 +34,14 @@ class Maker:
 
 def test_piece_is_made_once_and_read_back_the_same(folder):
     make = Maker()
-    first = kept(("a", "b"), make)
+    first = cached(("a", "b"), make)
     close_store()
-    assert kept(("a", "b"), make) == first == {"text": "made ü 1"}
+    assert cached(("a", "b"), make) == first == {"text": "made ü 1"}
     assert make.times == 1
 
 
 def test_keys_that_run_together_alike_are_kept_apart(folder):
-    assert kept(("ab", "c"), Maker("one")) != kept(("a", "bc"), Maker("other"))
+    assert cached(("ab", "c"), Maker("one")) != cached(("a", "bc"), Maker("other"))
 
 
 def test_what_cannot_be_made_is_not_kept(folder):
@@ -51,14 +50,14 @@ def test_what_cannot_be_made_is_not_kept(folder):
 
     for _ in range(2):
         with pytest.raises(LookupError):
-            kept(("a",), refuse)
-    assert kept(("a",), Maker())["text"] == "made ü 1"
+            cached(("a",), refuse)
+    assert cached(("a",), Maker())["text"] == "made ü 1"
 
 
 def test_other_code_makes_its_own_pieces_and_the_old_ones_go(folder, monkeypatch):
-    kept(("a",), Maker())
-    monkeypatch.setattr(kept_module, "_code", lambda: "another release")
-    assert kept(("a",), Maker("newer"))["text"] == "newer ü 1"
+    cached(("a",), Maker())
+    monkeypatch.setattr(piece_cache, "_code", lambda: "another release")
+    assert cached(("a",), Maker("newer"))["text"] == "newer ü 1"
     tidy()
     with sqlite3.connect(folder / "pieces.sqlite3") as store:
         assert store.execute("SELECT code FROM drawn").fetchall() == [("another release",)]
@@ -67,15 +66,15 @@ def test_other_code_makes_its_own_pieces_and_the_old_ones_go(folder, monkeypatch
 
 def test_broken_file_costs_time_and_nothing_else(folder):
     (folder / "pieces.sqlite3").write_bytes(b"no database at all " * 500)
-    assert kept(("a",), Maker())["text"] == "made ü 1"
+    assert cached(("a",), Maker())["text"] == "made ü 1"
     tidy()
     make = Maker("again")
-    assert [kept(("a",), make)["text"] for _ in range(2)] == ["again ü 1"] * 2
+    assert [cached(("a",), make)["text"] for _ in range(2)] == ["again ü 1"] * 2
 
 
 def test_folder_that_cannot_be_written_is_no_hindrance(settings, tmp_path):
     settings.DATA = tmp_path / "not there"
-    assert kept(("a",), Maker())["text"] == "made ü 1"
+    assert cached(("a",), Maker())["text"] == "made ü 1"
 
 
 def test_page_of_a_machine_is_drawn_once(client, machine, monkeypatch):
@@ -143,11 +142,11 @@ def test_values_must_be_named():
 
 
 def test_no_more_is_remembered_than_there_is_room_for(monkeypatch):
-    monkeypatch.setattr(remembered_module, "MOST", 5)
+    monkeypatch.setattr(fragment_cache, "MOST", 5)
     template = Template("{% remembered one %}{{ one }}{% endremembered %}")
     for number in range(20):
         assert template.render(Context({"one": number})) == str(number)
-    assert len(remembered_module._KNOWN) <= 5
+    assert len(fragment_cache._KNOWN) <= 5
 
 
 def test_changed_machine_shows_in_the_yard_at_once(client, machine, words):

@@ -1,4 +1,4 @@
-"""Pieces of pages that rest on stored things alone: made once, kept beside the database, made anew wherever they are missing.
+"""Pieces of pages that rest on stored things alone: made once, stored beside the database, made anew wherever they are missing.
 
 The file is nobody's record: deleting it, or failing to write it, costs time and nothing else. Nobody waits for the disk
 here, nor long for somebody else who writes.
@@ -58,7 +58,7 @@ def _name(key: tuple[str, ...]) -> bytes:
     return hashlib.sha256("\n".join((_code(), *key)).encode()).digest()
 
 
-def is_kept(key: tuple[str, ...]) -> bool:
+def is_cached(key: tuple[str, ...]) -> bool:
     """Whether the texts under a key are there already; without a look into them."""
     try:
         return _store().execute("SELECT 1 FROM drawn WHERE key = ?", (_name(key),)).fetchone() is not None
@@ -66,8 +66,8 @@ def is_kept(key: tuple[str, ...]) -> bool:
         return False
 
 
-def kept(key: tuple[str, ...], make: Callable[[], Mapping[str, str]], of: str = "") -> dict[str, str]:
-    """The texts kept under a key, or made now and kept.
+def cached(key: tuple[str, ...], make: Callable[[], Mapping[str, str]], of: str = "") -> dict[str, str]:
+    """The texts stored under a key, or made now and stored.
 
     Parameters
     ----------
@@ -96,12 +96,12 @@ def kept(key: tuple[str, ...], make: Callable[[], Mapping[str, str]], of: str = 
     try:
         _store().execute("INSERT OR REPLACE INTO drawn VALUES (?, ?, ?, ?)", (name, _code(), packed, of))
     except sqlite3.Error:
-        _LOG.debug("a piece of a page could not be kept", exc_info=True)
+        _LOG.debug("a piece of a page could not be stored", exc_info=True)
     return made
 
 
 def let_go(of: str) -> None:
-    """Nothing comes out; what was kept of something nobody looks at any more is gone, unless somebody else writes just now."""
+    """Nothing comes out; what was stored of something nobody looks at any more is gone, unless somebody else writes just now."""
     try:
         _store().execute("DELETE FROM drawn WHERE whose = ?", (of,))
     except sqlite3.Error:

@@ -7,10 +7,11 @@ from pathlib import Path
 from django.db import transaction
 from django.db.models import F
 
+from pitchline.desk.bridge.machine_rows import Machine
+from pitchline.desk.bridge.price_rows import PriceFile
 from pitchline.desk.people.models import Business
 from pitchline.desk.people.who import Actor
 from pitchline.desk.trail.actions import Told, note
-from pitchline.desk.yard.models import PriceFile
 from pitchline.exchange.prices_file import read_prices
 from pitchline.money.prices import PriceList
 
@@ -47,8 +48,6 @@ def enter_prices(actor: Actor, *, name: str, content: bytes) -> bool:
     InputError
         With every problem of the file.
     """
-    from pitchline.desk.machine.models import Machine  # machine rows know price lists, not the other way round
-
     digest = hashlib.sha256(content).hexdigest()
     known = newest_prices(actor.business)
     if known is not None and known.digest == digest:

@@ -2,15 +2,25 @@
 
 import io
 import re
+import tempfile
 import zipfile
 from collections.abc import Iterable
 from dataclasses import dataclass
-from pathlib import PurePosixPath
+from pathlib import Path, PurePosixPath
+from typing import Any
+
+from django.core.files.uploadedfile import UploadedFile
+from django.http import HttpRequest
 
 from pitchline.exchange.gathering import refuse
+from pitchline.exchange.sheet import read_sheet
+from pitchline.trade.dossier import Dossier
+from pitchline.trade.readings import WalkRound
 
-LARGEST_FILE = 20 * 1024**2
-LARGEST_UNPACKED = 200 * 1024**2
+_MB = 1024**2
+LARGEST_FILE_MB, LARGEST_PHOTO_MB = 20, 20
+"""How large a file brought into the yard may be, and a photo or document kept: told here alone (pages: `{% largest %}`)."""
+LARGEST_UNPACKED = 200 * _MB
 MOST_MEMBERS = 12_000
 LARGEST_RATIO = 200
 _SAFE = re.compile(r"[^\w.\- ]")
@@ -40,7 +50,7 @@ class Upload:
         return PurePosixPath(self.name).suffix.lower()
 
 
-def upload(name: str, content: bytes) -> Upload:
+def upload(name: str, content: bytes, largest_mb: float = LARGEST_FILE_MB) -> Upload:
     """A file as it was sent.
 
     Raises
@@ -49,10 +59,39 @@ def upload(name: str, content: bytes) -> Upload:
         It is too large.
     """
     path = PurePosixPath(name.replace("\\", "/"))
-    if len(content) > LARGEST_FILE:
-        allowed = f"up to {LARGEST_FILE // 1024**2} MB"
-        raise refuse(path.name, "file", f"{len(content) / 1024**2:.0f} MB", allowed, "Send less at a time.")
+    _check_size(path.name, len(content), largest_mb)
     return Upload(str(path.parent), _SAFE.sub("_", path.name)[:120] or "file", content)
+
+
+def taken(sent: "UploadedFile[Any]", largest_mb: float = LARGEST_FILE_MB) -> Upload:
+    """One file of a form; one that is too large is refused before it is read.
+
+    Raises
+    ------
+    InputError
+        It is too large.
+    """
+    _check_size(str(sent.name), sent.size or 0, largest_mb)
+    return upload(str(sent.name), sent.read(), largest_mb)
+
+
+def sent_files(request: HttpRequest) -> list[Upload]:
+    """The files somebody sent.
+
+    Raises
+    ------
+    InputError
+        None, or one that is too large.
+    """
+    files = request.FILES.getlist("files")
+    if not files:
+        raise refuse("", "files", "nothing", "one file or more", "Choose files first.")
+    return [taken(one) for one in files]
+
+
+def _check_size(name: str, size: int, largest_mb: float) -> None:
+    if size > largest_mb * _MB:
+        raise refuse(name, "file", f"{size / _MB:.0f} MB", f"up to {largest_mb} MB", "Send less at a time.")
 
 
 def unpacked(sent: Iterable[Upload]) -> list[Upload]:
@@ -77,7 +116,7 @@ def _members(archive: Upload) -> list[Upload]:
             found = []
             for member in members:
                 with opened.open(member) as stream:
-                    content = stream.read(LARGEST_FILE + 1)
+                    content = stream.read(LARGEST_FILE_MB * _MB + 1)
                 found.append(upload(member.filename, content))
             return found
     except (zipfile.BadZipFile, EOFError, OSError, NotImplementedError, RuntimeError, ValueError):
@@ -91,9 +130,23 @@ def _check(members: list[zipfile.ZipInfo], name: str) -> None:
         raise refuse(name, "archive", f"{len(members):,} files", f"up to {MOST_MEMBERS:,}", step)
     whole = sum(member.file_size for member in members)
     if whole > LARGEST_UNPACKED:
-        allowed = f"up to {LARGEST_UNPACKED // 1024**2} MB"
-        raise refuse(name, "archive", f"{whole / 1024**2:,.0f} MB unpacked", allowed, step)
+        allowed = f"up to {LARGEST_UNPACKED // _MB} MB"
+        raise refuse(name, "archive", f"{whole / _MB:,.0f} MB unpacked", allowed, step)
     for member in members:
-        if member.file_size > 1024**2 and member.file_size > LARGEST_RATIO * max(member.compress_size, 1):
+        if member.file_size > _MB and member.file_size > LARGEST_RATIO * max(member.compress_size, 1):
             seen = f"{member.filename[:60]} unpacks to more than {LARGEST_RATIO} times its size"
             raise refuse(name, "archive", seen, "ordinary files", "Do not open it; ask where it came from.")
+
+
+def walk_round_in(one: Upload, dossier: Dossier) -> WalkRound:
+    """What an uploaded sheet says about one machine.
+
+    Raises
+    ------
+    InputError
+        With every problem of the sheet.
+    """
+    with tempfile.TemporaryDirectory() as folder:
+        path = Path(folder) / one.name
+        path.write_bytes(one.content)
+        return read_sheet(path, dossier)

@@ -2,9 +2,9 @@
 
 import pytest
 
-from pitchline.desk.looking import either_case, holds, reads
 from pitchline.desk.machine.models import Machine
 from pitchline.desk.people.middleware import local_actor
+from pitchline.desk.text_search import either_case, holds, reads
 
 NAMES = (
     "Mühle Nord",

@@ -1,0 +1,84 @@
+"""One process's server of pages: kept from slow senders, and gone only when what it was asked is answered.
+
+Waitress reads and writes for everybody in one thread and answers in others, so a phone at the edge of the signal holds a
+connection, not a thread. Against the alternatives: docs/explanation/server.md.
+"""
+
+import signal
+import socket
+import time
+from typing import TYPE_CHECKING
+
+from waitress import wasyncore
+from waitress.channel import HTTPChannel
+from waitress.server import TcpWSGIServer, create_server
+
+if TYPE_CHECKING:
+    from _typeshed.wsgi import WSGIApplication
+
+THREADS = 4
+LARGEST_BODY = 64 * 1024**2
+MOST_CONNECTIONS = 1000
+SILENCE_S = 20
+"""How long a connection may say nothing."""
+HEAD_S = 30.0
+"""How long the head of one request may take: who sends a byte now and then is never silent."""
+DRAIN_S = 20.0
+"""How long answers under way may take once the desk is told to go."""
+
+
+class PageServer:
+    """Answers pages from a listening socket until SIGTERM."""
+
+    def __init__(self, listening: socket.socket, application: "WSGIApplication") -> None:
+        server = create_server(
+            application,
+            sockets=[listening],
+            threads=THREADS,
+            max_request_body_size=LARGEST_BODY,
+            connection_limit=MOST_CONNECTIONS,
+            channel_timeout=SILENCE_S,
+            cleanup_interval=SILENCE_S / 2,
+            asyncore_use_poll=True,  # select ends at 1,024 open files
+            ident="pitchline",
+            clear_untrusted_proxy_headers=True,
+        )
+        if not isinstance(server, TcpWSGIServer):
+            raise AssertionError("one socket is one server")
+        self._server, self._leaving, self._heads = server, False, dict[HTTPChannel, float]()
+
+    def run(self) -> None:
+        """Answer until told to leave; then take nothing new, and answer what was asked before."""
+        signal.signal(signal.SIGTERM, self._leave)
+        while not self._leaving:
+            self._turn()
+            self._hang_up_on_slow_heads()
+        self._server.del_channel(self._server._map)
+        end = time.monotonic() + DRAIN_S
+        while self._is_asked() and time.monotonic() < end:
+            self._turn()
+        self._server.task_dispatcher.shutdown(timeout=0)
+
+    def _leave(self, number: int, frame: object) -> None:
+        self._leaving = True
+        self._server.pull_trigger()
+
+    def _turn(self) -> None:
+        wasyncore.loop(timeout=1.0, map=self._server._map, count=1, use_poll=True)
+
+    def _is_asked(self) -> bool:
+        """Whether somebody waits for an answer, or for the rest of one."""
+        return any(one.requests or one.total_outbufs_len for one in self._server.active_channels.values())
+
+    def _hang_up_on_slow_heads(self) -> None:
+        """The head of a request that is still not whole after a while never will be."""
+        now = time.monotonic()
+        begun = [
+            one
+            for one in self._server.active_channels.values()
+            if one.request is not None and not one.request.headers_finished
+        ]
+        self._heads = {one: self._heads.get(one, now) for one in begun}
+        for one, since in self._heads.items():
+            if now - since > HEAD_S:
+                one.will_close = True

@@ -1,0 +1,14 @@
+"""When the desk starts."""
+
+from django.apps import AppConfig
+from django.utils.module_loading import autodiscover_modules
+
+
+class PeopleConfig(AppConfig):
+    """The first of the desk's apps; it lets every other join what it joins."""
+
+    name = "pitchline.desk.people"
+
+    def ready(self) -> None:
+        """Undoing, work in the background and the like know no app: each app's `joins.py` tells them what it has."""
+        autodiscover_modules("joins")

@@ -1,0 +1,9 @@
+"""Which version of a row somebody saw when they changed it: read in one place."""
+
+from django.http import HttpRequest
+
+
+def version_of(request: HttpRequest, name: str = "seen_version") -> int:
+    """The version a form was made from; 0 where it says none."""
+    text = request.POST.get(name, "")
+    return int(text) if text.isdecimal() and len(text) < 10 else 0

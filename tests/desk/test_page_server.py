@@ -1,0 +1,92 @@
+"""The server of pages: answers under way are finished when the desk is told to go, and slow senders keep nobody out."""
+
+import os
+import signal
+import socket
+import subprocess
+import sys
+import threading
+import urllib.request
+from pathlib import Path
+
+import pytest
+
+from pitchline.desk import crew
+
+SLOW_DESK = """
+import os, pathlib, signal, socket, sys, time
+folder = pathlib.Path(sys.argv[1])
+os.environ |= {"DJANGO_SETTINGS_MODULE": "pitchline.desk.settings", "PITCHLINE_DESK_DATA": str(folder)}
+import django
+django.setup()
+from pitchline.desk import page_server
+from pitchline.desk.crew import Crew
+page_server.HEAD_S, page_server.SILENCE_S = 0.2, 3600
+
+def answer(environ, begin):
+    if environ["PATH_INFO"] == "/slow":
+        (folder / "begun").touch()
+        while not (folder / "go").exists():
+            time.sleep(0.01)
+    begin("200 OK", [("Content-Type", "text/plain")])
+    return [b"whole" * 1_000_000]
+
+listening = socket.create_server(("127.0.0.1", 0))
+print(listening.getsockname()[1], flush=True)
+Crew([lambda: page_server.PageServer(listening, answer).run()]).run()
+"""
+
+
+@pytest.fixture
+def slow_desk(tmp_path):
+    """A crew whose answer to /slow waits for a file "go"; a head may take 0.2 s; SIGINT is ignored, as in the background."""
+    env = os.environ | {"PYTHONPATH": str(Path(crew.__file__).parents[2])}
+    process = subprocess.Popen(  # noqa: S603  ourselves
+        [sys.executable, "-c", SLOW_DESK, str(tmp_path)],
+        stdout=subprocess.PIPE,
+        text=True,
+        env=env,
+        preexec_fn=lambda: signal.signal(signal.SIGINT, signal.SIG_IGN),
+    )
+    process.port = int(process.stdout.readline())
+    yield process
+    process.kill()
+    process.communicate()
+
+
+@pytest.mark.parametrize("told", [signal.SIGTERM, signal.SIGINT])
+def test_answer_under_way_is_finished_when_the_desk_is_told_to_go(slow_desk, tmp_path, until, told):
+    got = []
+
+    def ask():
+        with urllib.request.urlopen(f"http://127.0.0.1:{slow_desk.port}/slow", timeout=60) as answer:
+            got.append(answer.read())
+
+    asking = threading.Thread(target=ask)
+    asking.start()
+    until((tmp_path / "begun").exists)
+    slow_desk.send_signal(told)
+    with pytest.raises(subprocess.TimeoutExpired):
+        slow_desk.wait(0.3)
+    (tmp_path / "go").touch()
+    asking.join(60)
+    assert got == [b"whole" * 1_000_000]
+    slow_desk.wait(60)
+
+
+def test_head_that_never_comes_whole_is_hung_up_on(slow_desk):
+    with socket.create_connection(("127.0.0.1", slow_desk.port), timeout=60) as slow:
+        slow.sendall(b"GET / HTTP/1.1\r\nHost: x\r\n")
+        assert slow.recv(100) == b""
+
+
+def test_half_sent_requests_keep_nobody_out(desk):
+    """More than the 100 connections that waitress takes for each process as a rule."""
+    slow = [socket.create_connection(("127.0.0.1", desk.port), timeout=60) for _ in range(120 * crew.processes())]
+    try:
+        for one in slow:
+            one.sendall(b"GET / HTTP/1.1\r\nHost:")
+        assert desk.ask("/alive") == 200
+    finally:
+        for one in slow:
+            one.close()
