@@ -9,7 +9,10 @@ SQLITE_IS_ENOUGH := $(addprefix --ignore tests/desk/,api/test_document.py api/te
 	machine/test_same_verdict.py machine/test_what_is_not_read.py test_bridge.py test_headers.py test_static.py \
 	test_weight.py test_with_postgres.py test_written.py walkround/test_gear_said.py walkround/test_sketch.py workplan/test_scripts.py)
 
-.PHONY: run demo test check unit fuzz pictures lock bench clean
+DJHTML := $(BIN)/djhtml --tabwidth 2 --extra-block remembered,endremembered
+TEMPLATES = $(shell find src/pitchline/desk -path '*/templates/*' -name '*.html')
+
+.PHONY: run demo test check templates unit fuzz pictures lock bench clean
 
 run: .venv/run.done            ## open the demo yard in a browser; prints the address
 	$(BIN)/pitchline desk --demo --data $(DATA)
@@ -19,11 +22,15 @@ demo: .venv/run.done           ## the same yard as files: judge one machine from
 
 test: check unit               ## everything CI runs
 
-check: .venv/test.done         ## style, types, imports
+check: .venv/test.done         ## style, types, imports, templates
 	$(BIN)/ruff check .
 	$(BIN)/ruff format --check .
 	$(BIN)/mypy
 	$(BIN)/lint-imports
+	$(DJHTML) --check $(TEMPLATES)
+
+templates: .venv/test.done     ## indent the templates anew; breaking long lines is yours
+	$(DJHTML) $(TEMPLATES) || true
 
 # One thread for each matrix: two workers on two cores have no more, and threads that wait for each other cost half the time.
 unit fuzz: export OPENBLAS_NUM_THREADS := 1
@@ -41,6 +48,7 @@ fuzz: .venv/test.done         ## property tests on new random examples, for as l
 	while PITCHLINE_EXAMPLES=fuzz $(BIN)/python -m pytest -q tests/property; do :; done
 
 bench: .venv/test.done         ## timings, as ratios where there is something to compare with
+	$(BIN)/python bench/start.py
 	$(BIN)/python bench/judge.py
 	$(BIN)/python bench/picture.py
 	$(BIN)/python bench/ground.py

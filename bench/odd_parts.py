@@ -39,13 +39,13 @@ from pitchline.trade.measurands import Measurand
 from pitchline.trade.readings import Reading
 
 try:
-    from pitchline.outlook.changes import believe_split
+    from pitchline.outlook.changes import Split, believe_split
     from pitchline.outlook.constants import Constants, weak_priors
     from pitchline.outlook.crossing import Crossing, crossing
     from pitchline.outlook.filter import Habits
     from pitchline.outlook.kinds import ground_pace
     from pitchline.outlook.learned import priors_for
-    from pitchline.outlook.milder import NoMilder, no_milder
+    from pitchline.outlook.milder import NoMilder, fewer_hours, no_milder
     from pitchline.outlook.paths import Paths, stack
     from pitchline.outlook.quadrature import FINE, believe
     from pitchline.trade.ground import GroundClass, GroundMix
@@ -92,11 +92,14 @@ def of_part(lives: Lives, row: int, ground: GroundMix) -> tuple[float, float, fl
     priors, _ = priors_for(lives.kinds, None)
     to_come, worked = outlook_machine._to_come(ground)
     constants = outlook_machine.constants_for(paths, priors, habits, worked, 0)
-    beliefs = believe(paths, constants, habits)
-    told_apart = believe_split(beliefs, constants, habits, FINE)
+    before = beliefs = believe(paths, constants, habits)
+    told_apart = believe_split(before, constants, habits, FINE)
     if told_apart is not None:
         beliefs, row = told_apart[0], int(told_apart[1].newest[row])
-    milder = no_milder(beliefs, crossing(beliefs, to_come, pace=pace))
+    against = crossing(beliefs, to_come, pace=pace)
+    milder = no_milder(beliefs, against)
+    if told_apart is not None:
+        milder = fewer_hours(milder, against, told_apart[1], before, crossing(before, to_come, pace=pace))
     limit = crossing(milder.beliefs, to_come, pace=pace).of([row])
     cautious, middle, hopeful = _least_hours(milder, limit, [row])[0]
     used = (limit.weight * limit.wear).sum(axis=2).mean()
@@ -296,8 +299,11 @@ def _figures_of_many(paths: Paths, rows: Any, constants: Constants, pace: Any) -
     habits, ground = Habits(), int(GroundClass.MEDIUM)
     before = believe(paths, constants, habits)
 
-    def of(beliefs: Any, at: Any) -> np.ndarray[Any, Any]:
-        milder = no_milder(beliefs, crossing(beliefs, ground, pace=pace))
+    def of(beliefs: Any, at: Any, split: Split | None = None) -> np.ndarray[Any, Any]:
+        against = crossing(beliefs, ground, pace=pace)
+        milder = no_milder(beliefs, against)
+        if split is not None:
+            milder = fewer_hours(milder, against, split, before, crossing(before, ground, pace=pace))
         limit = crossing(milder.beliefs, ground, pace=pace).of(at)
         used = (limit.weight * limit.wear).sum(axis=2).mean(axis=0)
         return np.column_stack((used, _least_hours(milder, limit, at.tolist())))
@@ -309,7 +315,7 @@ def _figures_of_many(paths: Paths, rows: Any, constants: Constants, pace: Any) -
         newest = dict(zip(split.rows.tolist(), split.newest.tolist(), strict=True))
         which = [place for place, row in enumerate(rows.tolist()) if row in newest]
         if which:
-            found[which] = of(beliefs, np.array([newest[int(rows[place])] for place in which]))
+            found[which] = of(beliefs, np.array([newest[int(rows[place])] for place in which]), split)
     return found
 
 

@@ -9,7 +9,7 @@ from playwright.sync_api import expect
 from pitchline.desk.machine.judging import judge_waiting
 from pitchline.desk.people.middleware import local_actor
 from pitchline.desk.prices import enter_prices
-from pitchline.desk.workplan.models import KeptPlan
+from pitchline.desk.workplan.models import DecidedPlan
 from pitchline.desk.yard.importing import write_machine
 from pitchline.exchange.machine_file import machine_json
 from pitchline.exchange.prices_file import write_prices
@@ -79,7 +79,7 @@ def test_first_plan_is_worked_out_unasked_moved_by_keys_and_kept(there, looked_a
     there.get_by_label("Why it is planned so").fill("the hall is free then")
     there.get_by_role("button", name="Keep this plan").click()
     there.get_by_role("heading", name="The plan kept").wait_for()
-    assert KeptPlan.objects.get().steps[0] == before + 2
+    assert DecidedPlan.objects.get().steps[0] == before + 2
     looked_at(there)
 
 

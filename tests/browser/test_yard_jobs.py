@@ -10,7 +10,7 @@ from playwright.sync_api import expect
 
 from pitchline.desk.machine.models import Machine
 from pitchline.desk.people.middleware import local_actor
-from pitchline.desk.photos.models import Kept
+from pitchline.desk.photos.models import Attachment
 
 pytestmark = pytest.mark.django_db(transaction=True)
 
@@ -105,7 +105,7 @@ def test_photo_from_the_camera_and_back_after_removing(phone, brought, photo, lo
     looked_at(phone)
     phone.get_by_role("button", name="Undo").click()
     phone.get_by_text("Undone: Left side is back").wait_for()
-    assert Kept.objects.get(removed_at=None).caption == "Left side"
+    assert Attachment.objects.get(removed_at=None).caption == "Left side"
     looked_at(phone)
 
 
@@ -210,7 +210,7 @@ def test_bytes_of_a_photo_that_was_sent_are_not_those_that_are_kept(phone, broug
     phone.get_by_label("Or choose photos").set_input_files(photo)
     phone.get_by_role("button", name="Keep").click()
     phone.get_by_text("Photo kept").wait_for()
-    row = Kept.objects.get()
+    row = Attachment.objects.get()
     served = phone.request.get(f"/photos/{row.pk}/page")
     assert served.headers["content-type"] == "image/jpeg"
     assert served.body() != photo.read_bytes()

@@ -132,7 +132,7 @@ def owner(db):
     business = Business.objects.create(name="Owner's yard")
     user = User.objects.create_user("owner", password="long enough 1")
     Member.objects.create(user=user, business=business)
-    return Actor(business, "owner")
+    return Actor(business, "owner", is_person=True)
 
 
 @pytest.fixture

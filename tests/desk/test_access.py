@@ -12,7 +12,7 @@ from django.urls import get_resolver
 
 from pitchline.desk.gearbook.actions import take_from_machine
 from pitchline.desk.photos import store
-from pitchline.desk.photos.models import Kept
+from pitchline.desk.photos.models import Attachment
 from pitchline.desk.undo.actions import remember
 from pitchline.desk.walkround.models import Aside, Sheet
 from pitchline.desk.workplan.models import Plan
@@ -72,7 +72,7 @@ def addresses(owner, bring, dossier, packed):
     aside = Aside.objects.create(sheet=sheet, key="head", fields={"by": "x"}, said="x", who="owner")
     key = "bush/left"
     done = remember(owner, way="archive", said="x", before={"machines": [], "archived": False})
-    kept = Kept.objects.create(
+    kept = Attachment.objects.create(
         business=owner.business, machine=machine, what="document", name="x.txt", kind="text/plain", size_bytes=1,
         file=store.put(owner.business, b"x"),
     )  # fmt: skip

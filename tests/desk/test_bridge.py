@@ -3,11 +3,13 @@
 import pytest
 
 from pitchline.demo.yard import build_yard
+from pitchline.desk.bridge import sheets
 from pitchline.desk.bridge.machines import known_dossier, machine_row, whole_dossier
 from pitchline.desk.bridge.sheets import place_from_key, rows_of, set_head, set_value, walk_round_of
 from pitchline.desk.walkround.models import ReadingRow, Sheet
 from pitchline.exchange.machine_file import machine_json
 from pitchline.trade.errors import InputError, NotAllowedError
+from pitchline.trade.measurands import Measurand
 
 YARD = build_yard()
 
@@ -58,3 +60,12 @@ def test_head_says_what_is_wrong_and_keeps_the_text(dossier):
 def test_unknown_place_is_refused(key):
     with pytest.raises(NotAllowedError):
         place_from_key(key)
+
+
+def test_lines_of_two_places_never_share_a_number(dossier, monkeypatch):
+    """However many quantities there are: with more than twenty, numbers of twenty a place ran into the next place's."""
+    many = [*Measurand, *(f"invented {number}" for number in range(30))]
+    monkeypatch.setattr(sheets, "Measurand", many)
+    places = dossier.gear.places()
+    numbers = [sheets.line_number(dossier.gear, place, each) for place in places for each in many]
+    assert numbers == sorted(set(numbers))

@@ -85,6 +85,16 @@ def test_worker_is_woken_without_being_waited_for(monkeypatch):
     assert worker._ear.poll(1)
 
 
+def test_bell_blocks_nobody_however_often_it_is_rung():
+    """A pipe holds 64 KiB: after some thousand rings that nobody heard, one more would wait for ever."""
+    from pitchline.desk.worker import Worker
+
+    worker = Worker()
+    worker.start()
+    assert all(worker.wake() for _ in range(20_000))
+    assert worker._ear.poll(1)
+
+
 @pytest.fixture
 def looked_at(machine, settings, tmp_path):
     """The data folder of a desk that has drawn nothing yet, and a look at what is drawn."""

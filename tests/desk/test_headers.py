@@ -5,7 +5,7 @@ import re
 import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
 
-from pitchline.desk.photos.models import Kept
+from pitchline.desk.photos.models import Attachment
 
 
 @pytest.fixture
@@ -16,7 +16,7 @@ def pages(client, machine, begin):
     listed = client.post("/bring/", sent)["Location"]
     sent = {"files": SimpleUploadedFile("notes.txt", b"x"), "caption": "A note"}
     client.post(f"/machines/{machine.pk}/photos/send/", sent)
-    kept = Kept.objects.get().pk
+    kept = Attachment.objects.get().pk
     base = f"/machines/{machine.pk}/"
     addresses = [
         "/", "/machines/new/", "/bring/", "/prices/", base, f"{base}?side=right", f"{base}about/", f"{base}limits/",

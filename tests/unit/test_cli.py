@@ -3,6 +3,8 @@
 import json
 import re
 import shutil
+import subprocess
+import sys
 
 import pytest
 
@@ -418,3 +420,57 @@ def test_verdict_for_a_past_day_says_so(one, capsys, monkeypatch):
     said = capsys.readouterr()
     assert json.loads(said.out)["as_of"] == "2027-02-08"
     assert said.err == ""
+
+
+def loaded(*words):
+    """What a whole process has imported when it has done what was asked."""
+    told = "import atexit, sys; atexit.register(lambda: print(*sys.modules, file=sys.stderr))"
+    call = [sys.executable, "-c", f"{told}; from pitchline.cli import main; main()", *words]
+    ended = subprocess.run(call, check=True, capture_output=True, text=True)  # noqa: S603
+    return set(ended.stderr.split())
+
+
+def test_help_loads_no_command_and_nothing_a_command_needs():
+    needed = {"numpy", "scipy", "pydantic", "django", "pyarrow", "typst", "rich", "openpyxl"}
+    assert loaded("--help") & (needed | {"pitchline.cli"}) == {"pitchline.cli"}
+
+
+def test_judging_from_csv_files_loads_no_paper_no_workbook_and_no_desk(one):
+    machine, sheet, prices = map(str, one)
+    not_needed = {
+        "django",
+        "pyarrow",
+        "typst",
+        "openpyxl",
+        "xlsxwriter",
+        "icalendar",
+        "scipy.stats",
+        "pitchline.fleet",
+    }
+    assert loaded("judge", machine, "--sheet", sheet, "--prices", prices) & (not_needed | {"scipy"}) == {"scipy"}
+
+
+def test_what_somebody_typed_is_told_as_typed(one, tmp_path, capsys):
+    """Of `:x:` a terminal library made a red cross."""
+    machine = tmp_path / "m.json"
+    typed = json.loads(one[0].read_text(encoding="utf-8"))
+    typed["machine"]["mass"] = "[/b] :x: 3"
+    machine.write_text(json.dumps(typed), encoding="utf-8")
+    assert main(["judge", str(machine)]) == NOT_USABLE
+    assert "'[/b] :x: 3'" in capsys.readouterr().err
+
+
+def test_a_file_is_named_by_its_path_as_given(one, tmp_path, capsys, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    assert main(["judge", "yard/none.json"]) == NOT_USABLE
+    said = capsys.readouterr().err
+    assert "  yard/none.json: file name: 'none.json' is not allowed; allowed: a file that exists." in said
+    (tmp_path / "a").mkdir()
+    (tmp_path / "a" / "machine.json").write_text("{", encoding="utf-8")
+    assert main(["picture", str(one[0]), "a/machine.json", "--view", "yard", "--out", "x.svg"]) == NOT_USABLE
+    assert "  a/machine.json, row 1" in capsys.readouterr().err
+
+
+def test_a_sheet_says_every_ending_it_can_have(one, tmp_path, capsys):
+    assert main(["sheet", str(one[0]), "--out", str(tmp_path / "x.ods")]) == NOT_USABLE
+    assert "ending in .csv, .xlsx or .pdf" in capsys.readouterr().err

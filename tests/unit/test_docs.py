@@ -7,7 +7,8 @@ from pathlib import Path
 
 import pytest
 
-from pitchline.cli import _parser
+from pitchline import __version__
+from pitchline.cli import parser
 from pitchline.exchange.machine_file import machine_from_json, machine_schema
 from pitchline.trade.calls import Call, Stake
 from pitchline.trade.dossier import LineShape
@@ -135,7 +136,7 @@ def shell_lines(text):
 
 @pytest.mark.parametrize("path", PAGES, ids=names)
 def test_commands_named_in_docs_exist_with_their_options(path):
-    known = commands(_parser())
+    known = commands(parser())
     for words in shell_lines(path.read_text(encoding="utf-8")):
         command = words[0].rstrip(":,.")
         assert command in known or command.startswith("--"), f"pitchline {' '.join(words)}"
@@ -145,13 +146,13 @@ def test_commands_named_in_docs_exist_with_their_options(path):
 
 def test_how_to_judge_names_every_option_of_judging():
     text = page("howto/judge-a-machine.md")
-    missing = commands(_parser())["judge"] - {"-h", "--help"}
+    missing = commands(parser())["judge"] - {"-h", "--help"}
     assert {option for option in missing if option not in text} == set()
 
 
 def test_how_to_fit_the_ground_names_every_option():
     text = page("howto/fit-the-ground.md")
-    assert {option for option in commands(_parser())["ground"] - {"-h", "--help"} if option not in text} == set()
+    assert {option for option in commands(parser())["ground"] - {"-h", "--help"} if option not in text} == set()
 
 
 def test_examples_of_limits_read_and_keys_are_known():
@@ -178,7 +179,7 @@ def test_make_targets_named_in_docs_exist():
 
 def test_architecture_names_every_room_and_no_other():
     listed = set(re.findall(r"^\| `([a-z]+)(?:/|\.py)` \|", page("architecture.md"), re.MULTILINE))
-    rooms = {path.stem for path in SOURCE.iterdir() if not path.name.startswith(("_", "cli_"))}
+    rooms = {path.stem for path in SOURCE.iterdir() if not path.name.startswith(("_", "cli_", "py."))}
     assert listed == rooms
 
 
@@ -202,3 +203,12 @@ def test_files_named_on_a_page_are_there(path):
     missing = [name for name in room_files if not (SOURCE / name).exists()]
     missing += [name for name in root_files if not (ROOT / name).exists()]
     assert missing == []
+
+
+def test_the_top_release_of_the_changelog_is_this_version():
+    releases = re.findall(
+        r"^## (\S+) - (\d{4}-\d\d-\d\d)$", (ROOT / "CHANGELOG.md").read_text(encoding="utf-8"), re.MULTILINE
+    )
+    assert releases[0][0] == __version__
+    assert releases == sorted(releases, key=lambda one: [int(part) for part in one[0].split(".")], reverse=True)
+    assert [day for _, day in releases] == sorted((day for _, day in releases), reverse=True)

@@ -3,14 +3,27 @@
 import argparse
 import os
 import sys
-from collections.abc import Sequence
-
-from rich.console import Console
+from collections import Counter
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import replace
+from importlib import import_module
+from pathlib import Path
 
 from pitchline import __version__
-from pitchline.cli import demo_yard, desks, fleets, grounds, judging, pictures, planning, schemas, sheets
-from pitchline.trade.errors import InputError, NotAllowedError
+from pitchline.trade.errors import InputError, NotAllowedError, Problem
 
+COMMANDS = {
+    "judge": "judge one machine from its file and sheets",
+    "sheet": "make the blank walk-round sheet of one machine",
+    "picture": "draw one machine, a part of it, or several machines",
+    "desk": "open the yard in a browser, on this computer",
+    "demo": "build the invented demo yard and judge one of its machines",
+    "outlook": "hours left for every part of a whole fleet, from its tables",
+    "stops": "the cheapest set of stops for a stop instance, proven",
+    "ground": "does a machine suit a ground, and which shoes should it wear",
+    "schema": "print the JSON Schema of the machine file",
+}
+"""Each command, which has a file of its name here, and its help."""
 MOST_TOLD = 40
 """Problems shown one by one; the others are counted."""
 NOT_USABLE = 2
@@ -30,35 +43,51 @@ def main(arguments: Sequence[str] | None = None) -> int:
     int
         Exit status: 0 done, 2 when something entered cannot be used.
     """
-    asked = _parser().parse_args(arguments)
-    complain = Console(stderr=True, highlight=False, soft_wrap=True)
+    words = sys.argv[1:] if arguments is None else arguments
+    asked = parser(words).parse_args(words)
     try:
         asked.run(asked)
     except (InputError, NotAllowedError) as error:
-        problems = error.problems if isinstance(error, InputError) else (error.problem,)
-        complain.print(
-            f"Nothing was written: {len(problems)} {'thing' if len(problems) == 1 else 'things'} to put right."
-        )
-        for problem in problems[:MOST_TOLD]:
-            complain.print(f"  {problem}", markup=False)
-        if len(problems) > MOST_TOLD:
-            complain.print(f"  And {len(problems) - MOST_TOLD:,} more.")
+        _complain(error.problems if isinstance(error, InputError) else (error.problem,), _paths(asked))
         return NOT_USABLE
     except BrokenPipeError:
         sys.stdout = open(os.devnull, "w", encoding="utf-8")  # noqa: SIM115 - nobody reads on; closing would complain again
         return 0
     except OSError as error:
-        complain.print(f"Nothing was written: {error.filename}: {error.strerror}.", markup=False)
+        print(f"Nothing was written: {error.filename}: {error.strerror}.", file=sys.stderr)
         return NOT_USABLE
     return 0
 
 
-def _parser() -> argparse.ArgumentParser:
-    parser = argparse.ArgumentParser(
+def _paths(asked: argparse.Namespace) -> dict[str, str]:
+    """The path of each file as it was given, by its last name, where no other file has the same."""
+    values = [one for value in vars(asked).values() for one in (value if isinstance(value, list) else [value])]
+    paths = {value for value in values if isinstance(value, Path)}
+    names = Counter(path.name for path in paths)
+    return {path.name: str(path) for path in paths if names[path.name] == 1}
+
+
+def _complain(problems: Sequence[Problem], paths: Mapping[str, str]) -> None:
+    """What was seen is told as it was typed: no line is broken, and no mark in it is read."""
+    things = "thing" if len(problems) == 1 else "things"
+    told = [f"Nothing was written: {len(problems)} {things} to put right."]
+    told += [f"  {replace(one, file=paths.get(one.file, one.file))}" for one in problems[:MOST_TOLD]]
+    if len(problems) > MOST_TOLD:
+        told.append(f"  And {len(problems) - MOST_TOLD:,} more.")
+    print("\n".join(told), file=sys.stderr)
+
+
+def parser(words: Collection[str] = tuple(COMMANDS)) -> argparse.ArgumentParser:
+    """The whole command line; a command that is not among the words brings no options, since these would load what it needs."""
+    whole = argparse.ArgumentParser(
         prog="pitchline", description="What a tracked machine's running gear has left."
     )
-    parser.add_argument("--version", action="version", version=f"pitchline {__version__}")
-    commands = parser.add_subparsers(title="commands", required=True, metavar="COMMAND")
-    for command in (judging, sheets, pictures, desks, demo_yard, fleets, planning, grounds, schemas):
-        command.add(commands)
-    return parser
+    whole.add_argument("--version", action="version", version=f"pitchline {__version__}")
+    commands = whole.add_subparsers(title="commands", required=True, metavar="COMMAND")
+    for name, said in COMMANDS.items():
+        one = commands.add_parser(name, help=said)
+        if name in words:
+            command = import_module(f"pitchline.cli.{name}")
+            command.add(one)
+            one.set_defaults(run=command.run)
+    return whole

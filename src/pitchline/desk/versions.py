@@ -5,5 +5,9 @@ from django.http import HttpRequest
 
 def version_of(request: HttpRequest, name: str = "seen_version") -> int:
     """The version a form was made from; 0 where it says none."""
-    text = request.POST.get(name, "")
+    return version_in(request.POST.get(name, ""))
+
+
+def version_in(text: str) -> int:
+    """The version a text says; 0 where it says none."""
     return int(text) if text.isdecimal() and len(text) < 10 else 0

@@ -1,6 +1,8 @@
 """Work in the background: each app that has some hires its worker when the desk starts; nobody else need know which there are."""
 
 import logging
+import os
+from contextlib import suppress
 from multiprocessing import Pipe
 from multiprocessing.connection import Connection
 
@@ -25,6 +27,8 @@ class Worker:
     def start(self) -> None:
         """From now on somebody will run this; before that, whoever wants it done does it themselves."""
         self._ear, self._bell = Pipe(duplex=False)
+        if os.name == "posix":
+            os.set_blocking(self._bell.fileno(), False)
 
     @property
     def alive(self) -> bool:
@@ -34,7 +38,10 @@ class Worker:
     def wake(self) -> bool:
         """Whether there is somebody to do the work; they look at once."""
         if self._bell is not None:
-            self._bell.send_bytes(b"look")
+            with suppress(
+                BlockingIOError
+            ):  # thousands have rung and nobody has looked yet: one more would say nothing new
+                self._bell.send_bytes(b"look")
         return self.alive
 
     def soon(self) -> None:

@@ -261,6 +261,9 @@ class FindingEntry(Entry):
         None,
         description="Bolts of shoes or pads: whether two or more of them sit on one; left out where nobody said.",
     )
+    last_seen_on: Day | None = Field(
+        None, description="Carried over from an earlier walk-round: the day somebody last saw it; else left out."
+    )
     note: Text = Field("", description="Free text.")
 
 

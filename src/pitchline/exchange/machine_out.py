@@ -211,6 +211,7 @@ def finding_entry(finding: Finding) -> Entry:
         "how_bad": finding.severity.value,
         "count": finding.count,
         "on_one": finding.on_one,
+        "last_seen_on": finding.last_seen_on.isoformat() if finding.last_seen_on is not None else None,
         "note": finding.note,
     }
     return _place(finding.place) | _without(said, count=1)

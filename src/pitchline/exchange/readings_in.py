@@ -96,7 +96,7 @@ def reading(gear: RunningGear, tools: Sequence[Tool], entry: ReadingEntry) -> Re
 def finding(gear: RunningGear, entry: FindingEntry) -> Finding:
     """A finding from its entry, on this running gear."""
     place = place_on(gear, entry.part, entry.side, entry.position)
-    return Finding(place, entry.seen, entry.how_bad, entry.count, entry.note, entry.on_one)
+    return Finding(place, entry.seen, entry.how_bad, entry.count, entry.note, entry.on_one, entry.last_seen_on)
 
 
 def looked_over(gear: RunningGear, entry: LookedOverEntry) -> Place:

@@ -8,7 +8,6 @@ from pathlib import Path
 from pitchline.exchange.figures import text_of
 from pitchline.exchange.gathering import Gathering, refuse
 from pitchline.exchange.grid_csv import Rows, csv_bytes, read_csv
-from pitchline.exchange.grid_xlsx import read_xlsx, xlsx_bytes
 from pitchline.exchange.safe_write import write_whole
 from pitchline.exchange.words import hint, plain
 
@@ -162,6 +161,8 @@ def _line(taking: _Reading, row: int, header: int) -> Line:
 def _rows(path: Path, layout: Layout) -> Rows:
     suffix = path.suffix.casefold()
     if suffix == ".xlsx":
+        from pitchline.exchange.grid_xlsx import read_xlsx  # slow to load, and a CSV file needs none of it
+
         return read_xlsx(path)
     if suffix in (".csv", ".txt", ".tsv"):
         return read_csv(path, [plain(anchor) for anchor in layout.anchors])
@@ -250,6 +251,8 @@ def write_table(
     if suffix == ".csv":
         write_whole(path, csv_bytes(rows))
         return
+    from pitchline.exchange.grid_xlsx import xlsx_bytes
+
     widths = {name: _width([name, *(line.get(name, "") for line in lines)]) for name in columns}
     write_whole(path, xlsx_bytes(layout.title, rows, len(head) + 2, widths, lists))
 

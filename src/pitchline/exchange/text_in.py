@@ -61,7 +61,13 @@ def read_bytes(path: Path) -> bytes:
         with path.open("rb") as stream:
             raw = stream.read(LARGEST_BYTES + 1)
     except FileNotFoundError:
-        raise refuse(path.name, "file", "no such file", "a file that exists", "Check name and folder.") from None
+        raise refuse(
+            path.name,
+            "file name",
+            path.name,
+            "a file that exists",
+            "There is no such file: check name and folder.",
+        ) from None
     except (OSError, ValueError) as error:
         seen = getattr(error, "strerror", None) or "a name that cannot be used"
         raise refuse(path.name, "file", seen, "a file that can be read", "Check name and permissions.") from None

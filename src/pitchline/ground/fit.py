@@ -175,7 +175,10 @@ def _fit(
     share = None if going is Going.UNKNOWN else share
     shares = {words: _known(found[at]) for words, found in tests.items()}
     carried = shares[SINKS]
-    figures = tuple(_figure(outcome, ranges[outcome][at], machine, ground, task, carried) for outcome in Outcome)
+    sizes = machine.spans
+    figures = tuple(
+        _figure(outcome, ranges[outcome][at], machine, sizes, ground, task, carried) for outcome in Outcome
+    )
     return GroundFit(
         ground,
         machine,
@@ -238,10 +241,16 @@ def going_on(going: Going, close: Sequence[Near], missing: Sequence[Unknown]) ->
 
 
 def _figure(
-    outcome: Outcome, found: Floats, machine: Standing, ground: Ground, task: Task, carried: float | None
+    outcome: Outcome,
+    found: Floats,
+    machine: Standing,
+    sizes: dict[str, Span],
+    ground: Ground,
+    task: Task,
+    carried: float | None,
 ) -> FitFigure:
     low, middle, high, without = (float(one) for one in found)
-    inputs = _inputs(outcome, machine, ground, task)
+    inputs = _inputs(outcome, machine, sizes, ground, task)
     reason = ""
     if without > 0:
         words = [name for name in OUTCOMES[outcome].ground if name not in _NEVER_ALONE]
@@ -252,8 +261,10 @@ def _figure(
     return FitFigure(outcome, low, middle, high, without, reason, inputs)
 
 
-def _inputs(outcome: Outcome, machine: Standing, ground: Ground, task: Task) -> tuple[Input, ...]:
-    words, sizes = OUTCOMES[outcome], machine.spans
+def _inputs(
+    outcome: Outcome, machine: Standing, sizes: dict[str, Span], ground: Ground, task: Task
+) -> tuple[Input, ...]:
+    words = OUTCOMES[outcome]
     found = [Input(name, sizes[name]) for name in words.inputs if name in sizes]
     if task.slope_deg > 0 and outcome in (Outcome.PEAK_PRESSURE, Outcome.BEARING):
         found.append(Input("gravity_height_m", machine.gravity_height_m))

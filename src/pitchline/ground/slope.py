@@ -4,13 +4,12 @@ from dataclasses import dataclass
 
 import numpy as np
 import numpy.typing as npt
-from scipy.optimize.elementwise import find_root
 
 from pitchline.ground.checked import Checked, Floats, above_zero, checked, zero_or_more
 
 HELD, STUCK = "cohesion alone holds it", "does not move on the level"
-_CLOSE = 1e-8
-"""How near a slope is found [rad], and how far a bracket is widened against rounding."""
+_TURNS, _CLOSE, _LEAST = 60, 1e-5, 1e-9
+"""The last step of Newton's method [rad]: its error is about the square of that."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,7 +83,7 @@ def steepest_deg(hold: Hold) -> Checked:
 
     References
     ----------
-    F(W cos t) - Rc(W cos t) - Ri(W cos t) = W sin t, solved for t between brackets (Chandrupatla's method in scipy). The brackets
+    F(W cos t) - Rc(W cos t) - Ri(W cos t) = W sin t, solved for t between brackets (Newton's method, textbook). The brackets
     are the slopes with the level's drag and with none, for which the balance is C + a cos t = sin t.
 
     Examples
@@ -104,15 +103,28 @@ def steepest_deg(hold: Hold) -> Checked:
     found = np.where(np.isnan(level), np.nan, high)
     at = np.isfinite(level) & ~held & ~stuck & ((drag > 0) | (winter > 0))
     if at.any():
-        bracket = (np.maximum(low[at] - _CLOSE, 0.0), np.minimum(high[at] + _CLOSE, np.pi / 2))
-        root = find_root(
-            lambda t, *args: _sum(np.cos(t), *args) - np.sin(t),
-            bracket,
-            args=tuple(one[at] for one in terms),
-            tolerances={"xatol": _CLOSE, "xrtol": 0.0},
-        ).x
-        found[at] = np.clip(root, low[at], high[at])
+        found[at] = _balanced(low[at], high[at], *(one[at] for one in terms))
     return checked(np.degrees(found), (HELD, held), (STUCK, stuck))
+
+
+def _balanced(low: Floats, high: Floats, *terms: Floats) -> Floats:
+    """Slope between two others [rad] on which the sum is the weight's own pull downhill: Newton's method, held in the bracket."""
+    cohesive, friction, drag, power, winter, grows = terms
+    slope, grip = (low + high) / 2, np.zeros(())
+    for _ in range(_TURNS):
+        x, pull = np.cos(slope), np.sin(slope)
+        held = drag * x**power
+        if winter.any():  # powers are nearly all of the work
+            grip = winter * x**grows
+        over = cohesive + friction * x + grip - held - pull
+        low, high = np.where(over > 0, slope, low), np.where(over > 0, high, slope)
+        rise = -pull * (friction + (grows * grip - power * held) / np.maximum(x, _LEAST)) - x
+        newton = slope - over / rise
+        new = np.where((newton >= low) & (newton <= high), newton, (low + high) / 2)
+        off, slope = np.abs(new - slope), new
+        if bool((off < _CLOSE).all()):
+            break
+    return slope
 
 
 def _without_drag(cohesive: Floats, friction: Floats) -> Floats:

@@ -4,10 +4,10 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 import numpy as np
-from scipy.stats import qmc
 
 from pitchline.ground.checked import Floats
 from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.even_points import even_points
 from pitchline.trade.writing import as_figure
 
 
@@ -128,12 +128,11 @@ def even_shares(inputs: int, draws: int, seed: int) -> Floats:
 
     References
     ----------
-    Scrambled Sobol points, Owen's scrambling, as in scipy; cut off where the count is not a power of two.
+    `pitchline.trade.even_points`, cut off where the count is not a power of two.
 
     Examples
     --------
     >>> even_shares(3, 4, 1).shape
     (3, 4)
     """
-    points = qmc.Sobol(inputs, rng=np.random.default_rng(seed)).random_base2(max(int(np.ceil(np.log2(draws))), 0))
-    return np.asarray(points[:draws].T)
+    return even_points(inputs, 2 ** max(int(np.ceil(np.log2(draws))), 0), seed)[:draws].T

@@ -13,7 +13,9 @@ from pitchline.outlook.paths import BoolArray, FloatArray, IntArray, Paths
 from pitchline.outlook.quadrature import Beliefs, Grid, believe
 
 LIKELY = 0.5
-"""Chance from which a change is taken for a fact."""
+"""Chance from which the part before and the part after are two lives."""
+SURE = 0.95
+"""Chance by earlier readings alone from which nothing but two lives is thought of."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,14 +30,17 @@ class Split:
         Rows of those machines' parts in the paths before.
     newest : ndarray, shape (k,)
         For each of them its row now: the life that runs on.
+    unsure : ndarray of bool, shape (k,)
+        Whether it is two lives with a chance below SURE.
     """
 
     paths: Paths
     rows: IntArray
     newest: IntArray
+    unsure: BoolArray
 
 
-def change_chances(beliefs: Beliefs) -> FloatArray:
+def change_chances(beliefs: Beliefs) -> tuple[FloatArray, BoolArray]:
     """Chance that each part was changed without a record before each of its readings.
 
     Parameters
@@ -45,21 +50,30 @@ def change_chances(beliefs: Beliefs) -> FloatArray:
 
     Returns
     -------
-    ndarray, shape (n, r)
+    chances : ndarray, shape (n, r)
         Chances [1]; 0 where there is no such reading. A newest reading that shows more wear than expected counts for none of
         the changes before it: by all readings and without it, the lesser chance stands.
+    sure : ndarray of bool, shape (n, r)
+        Whether it is so beyond doubt, by the readings before the newest alone where the change is before one of these.
     """
     changed = beliefs.filtered.changed
-    chances = np.asarray((changed * beliefs.weight).sum(axis=3).mean(axis=1).T, np.float64)
+    chances = _chances(changed, beliefs.weight)
+    sure = chances > SURE
     last = beliefs.paths.count - 1
     earlier = np.arange(chances.shape[1]) < last[:, None]
     rows = np.flatnonzero((earlier & (chances > LIKELY)).any(axis=1))
     if rows.size:
         heard = less_worn(beliefs.paths.rows(rows))[np.arange(rows.size), last[rows]]
-        weight = _weight_hearing(beliefs, rows, heard)
-        without = np.asarray((changed[:, :, rows] * weight).sum(axis=3).mean(axis=1).T, np.float64)
+        some = changed[:, :, rows]
+        without = _chances(some, _weight_hearing(beliefs, rows, heard))
+        alone = _chances(some, _weight_hearing(beliefs, rows, np.zeros(rows.size)))
         chances[rows] = np.where(earlier[rows], np.minimum(chances[rows], without), chances[rows])
-    return chances
+        sure[rows] = np.where(earlier[rows], alone > SURE, sure[rows])
+    return chances, sure
+
+
+def _chances(changed: FloatArray, weight: FloatArray) -> FloatArray:
+    return np.asarray((changed * weight).sum(axis=3).mean(axis=1).T, np.float64)
 
 
 def _weight_hearing(beliefs: Beliefs, rows: IntArray, heard: FloatArray) -> FloatArray:
@@ -72,15 +86,15 @@ def _weight_hearing(beliefs: Beliefs, rows: IntArray, heard: FloatArray) -> Floa
     return np.asarray(weight / weight.sum(axis=2, keepdims=True))
 
 
-def split_at_changes(paths: Paths, chances: FloatArray) -> Split | None:
+def split_at_changes(paths: Paths, chances: FloatArray, sure: BoolArray) -> Split | None:
     """The lives before and after each likely change as parts of their own.
 
     Parameters
     ----------
     paths : Paths
         n parts.
-    chances : ndarray, shape (n, r)
-        Chances as from change_chances [1].
+    chances, sure : ndarray, shape (n, r)
+        As from change_chances [1].
 
     Returns
     -------
@@ -97,7 +111,8 @@ def split_at_changes(paths: Paths, chances: FloatArray) -> Split | None:
     group = paths.group
     rows = np.flatnonzero(np.isin(group, group[likely.any(axis=1)]))
     pieces, newest = _pieces(likely[rows], paths.count[rows])
-    return Split(_cut(paths.rows(rows), pieces, newest, likely[rows]), rows, newest)
+    unsure: BoolArray = np.any((likely & ~sure)[rows], axis=1)
+    return Split(_cut(paths.rows(rows), pieces, newest, likely[rows]), rows, newest, unsure)
 
 
 def _pieces(likely: BoolArray, count: IntArray) -> tuple[IntArray, IntArray]:
@@ -159,5 +174,5 @@ def believe_split(
     """
     if not habits.unrecorded:
         return None
-    split = split_at_changes(before.paths, change_chances(before))
+    split = split_at_changes(before.paths, *change_chances(before))
     return None if split is None else (believe(split.paths, constants, habits, None, grid), split)

@@ -8,16 +8,20 @@ from dataclasses import dataclass
 from typing import TypeAlias
 
 import numpy as np
+from scipy.special import ndtri
 
 from pitchline.outlook.constants import effective_hours
 from pitchline.outlook.normal import normal_cdf
-from pitchline.outlook.paths import FloatArray, IntArray
+from pitchline.outlook.paths import BoolArray, FloatArray, IntArray
 from pitchline.outlook.quadrature import Beliefs
 from pitchline.trade.ground import GroundMix
 
 ChanceOfHours: TypeAlias = Callable[[FloatArray], FloatArray]
-_STEPS = 60
-_CLOSE_H = 0.1
+_TURNS = 60
+_CLOSE_H, _FARTHEST_H = 0.01, 1e7
+_EVENLY_H = 50.0
+"""Hours up to which a search for hours goes evenly, and beyond which by their logarithm."""
+_SURE, _UNLIKELY = 1e-9, 1e-14
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,18 +91,22 @@ class Crossing:
 
         Returns
         -------
-        ndarray, shape (b, n, j, t)
+        ndarray, shape (b, n, t, j)
             Chances [1].
 
         References
         ----------
         Birnbaum-Saunders form of the gamma process (van Noortwijk, Reliab. Eng. Syst. Saf. 94 (2009) 2).
         """
-        growth = self.rate[..., None] * hours_h[None, :, None, :]
-        noise, span2 = self.noise[:, None, None, None], self.span_spread[:, None, None, None] ** 2
-        spread2 = self.wear_var[..., None] + growth * (noise + span2 * growth)
-        past = self.wear[..., None] + growth - self.level[None, :, None, None]
-        return normal_cdf(past / np.sqrt(np.maximum(spread2, 1e-20)))
+        growth = self.rate[:, :, None] * hours_h[None, :, :, None]
+        spread2 = growth * (self.span_spread**2)[:, None, None, None]
+        spread2 += self.noise[:, None, None, None]
+        spread2 *= growth
+        spread2 += self.wear_var[:, :, None]
+        growth += (self.wear - self.level[:, None])[:, :, None]
+        np.maximum(spread2, 1e-20, out=spread2)
+        growth /= np.sqrt(spread2, out=spread2)
+        return normal_cdf(growth)
 
     def chance(self, hours_h: FloatArray) -> FloatArray:
         """Chance of having reached the level by each hour.
@@ -113,7 +121,7 @@ class Crossing:
         ndarray, shape (n, t)
             Chances [1], rising with the hours.
         """
-        return np.asarray((self.weight[:, :, None, :] @ self.by_rate(hours_h))[:, :, 0].mean(axis=0))
+        return np.asarray((self.by_rate(hours_h) @ self.weight[..., None])[..., 0].mean(axis=0))
 
     def hours(self, chances: FloatArray) -> FloatArray:
         """Hours by which the level is reached with each chance.
@@ -127,69 +135,132 @@ class Crossing:
         -------
         ndarray, shape (n, t)
             Hours from now [h]; 0 where the chance is reached already.
-
-        References
-        ----------
-        Regula falsi, held in a bracket (textbook).
         """
-        return invert(self.chance, self.level.size, chances)
+        return self.hours_and_now(chances)[0]
+
+    def hours_and_now(self, chances: FloatArray) -> tuple[FloatArray, FloatArray]:
+        """Hours by which the level is reached with each chance, and the chance that it is reached already.
+
+        Parameters
+        ----------
+        chances : ndarray, shape (t,)
+            Inside (0, 1) [1].
+
+        Returns
+        -------
+        hours : ndarray, shape (n, t)
+            Hours from now [h]; 0 where the chance is reached already.
+        now : ndarray, shape (n,)
+            Chances [1].
+        """
+        return invert(self.chance, self.log_hours(), chances)
+
+    def log_hours(self) -> tuple[FloatArray, FloatArray]:
+        """Mean and standard deviation of the logarithm of the hours, roughly.
+
+        Returns
+        -------
+        tuple of ndarray, shape (n,) each
+            In log hours [log h]; wear that is at its level, or past it, counts as having 2 % of its life to go.
+        """
+        left = np.maximum(self.level[None, :, None] - self.wear, 0.02)
+        log_hours = np.log(left / self.rate)
+        noise, span2 = self.noise[:, None, None], self.span_spread[:, None, None] ** 2
+        within = (self.wear_var + left * (noise + span2 * left)) / (left * left)
+        mean, square = (
+            (self.weight * each).sum(axis=2).mean(axis=0) for each in (log_hours, log_hours**2 + within)
+        )
+        spread = np.sqrt(np.maximum(square - mean**2, 1e-6))
+        return mean.astype(np.float64), np.minimum(spread, 1.5).astype(np.float64)
 
 
-def invert(chance: ChanceOfHours, rows: int, chances: FloatArray) -> FloatArray:
-    """Hours at which rising chances are reached, inside a bracket.
+def invert(
+    chance: ChanceOfHours, roughly: tuple[FloatArray, FloatArray], chances: FloatArray
+) -> tuple[FloatArray, FloatArray]:
+    """Hours at which rising chances are reached.
 
     Parameters
     ----------
     chance : callable
         Takes hours (rows, t) [h], gives chances (rows, t) [1], rising.
-    rows : int
-        How many distributions.
+    roughly : tuple of ndarray, shape (rows,) each
+        Mean and standard deviation of the logarithm of the hours, as near as they are known [log h].
     chances : ndarray, shape (t,)
         Inside (0, 1) [1].
 
     Returns
     -------
-    ndarray, shape (rows, t)
+    hours : ndarray, shape (rows, t)
         Hours [h], 0 where reached at once, at most 1e7.
+    now : ndarray, shape (rows,)
+        Chances at no hours [1].
+
+    """
+    mean, spread = (each[:, None] for each in roughly)
+    now = chance(np.zeros((mean.size, 1)))
+    at_once = now >= chances
+    # The normal score of the chance is almost straight over the logarithm of the hours, and near the level, where the
+    # doubt of the wear now is all there is, over the hours themselves. So the search goes by both, and few looks are enough.
+    low, high = np.log(_EVENLY_H), np.log(_EVENLY_H + _FARTHEST_H)
+    begin = np.clip(np.log(np.exp(mean + spread * ndtri(chances)) + _EVENLY_H), low, high)
+
+    def is_near(place: FloatArray, off: FloatArray) -> BoolArray:
+        return at_once | (off * np.exp(place) < _CLOSE_H)
+
+    found = rising_to(
+        chances, lambda place: chance(np.exp(place) - _EVENLY_H), begin, 1.0 / spread, (low, high), is_near
+    )
+    return np.where(at_once, 0.0, np.exp(found) - _EVENLY_H), now[:, 0]
+
+
+def rising_to(
+    chances: FloatArray,
+    chance: ChanceOfHours,
+    begin: FloatArray,
+    slope: FloatArray,
+    within: tuple[FloatArray | float, FloatArray | float],
+    is_near: Callable[[FloatArray, FloatArray], BoolArray],
+) -> FloatArray:
+    """Places at which rising chances are reached, by a secant over the normal scores of the chances.
+
+    Parameters
+    ----------
+    chances : ndarray, shape (t,)
+        Inside (0, 1) [1].
+    chance : callable
+        Takes places (rows, t) [any unit], gives chances (rows, t) [1], rising.
+    begin : ndarray, shape (rows, t)
+        Where to begin [unit of place].
+    slope : ndarray, shape (rows, 1)
+        How the score rises there, roughly [1/unit of place].
+    within : tuple of ndarray, shape (rows, 1), or float
+        Least and greatest places [unit of place].
+    is_near : callable
+        Takes places and how far the last step led, shape (rows, t) [unit of place]; says of each whether that is near enough.
+
+    Returns
+    -------
+    ndarray, shape (rows, t)
+        Places [unit of place].
 
     References
     ----------
-    Regula falsi, held in a bracket (textbook).
+    Secant method, held in a bracket (textbook).
     """
-    low = np.zeros((rows, chances.size))
-    short_low = chance(low) - chances
-    high = np.full((rows, chances.size), 1000.0)
-    short_high = chance(high) - chances
-    for _ in range(14):
-        below = short_high < 0
-        if not below.any():
+    place, before, short_before = begin, begin, np.zeros(begin.shape)
+    low, high = (np.broadcast_to(end, begin.shape) for end in within)
+    for turn in range(_TURNS):
+        short = ndtri(np.clip(chance(place), _SURE, 1 - _SURE)) - ndtri(chances)
+        low, high = np.where(short < 0, place, low), np.where(short < 0, high, place)
+        moved = place - before
+        slope = np.where(moved == 0, slope, (short - short_before) / np.where(moved == 0, 1.0, moved))
+        before, short_before = place, short
+        place = place - short / np.maximum(slope, 1e-9)
+        # What leads out of the bracket, or has not come to an end by now, is at a corner: half way is always nearer.
+        place = np.where((place < low) | (place > high) | (turn % 8 == 7), (low + high) / 2, place)
+        if bool(is_near(place, np.abs(place - before)).all()):
             break
-        low, short_low = np.where(below, high, low), np.where(below, short_high, short_low)
-        high = np.where(below, 2 * high, high)
-        short_high = chance(high) - chances
-    at_once = short_low >= 0
-    for turn in range(_STEPS):
-        middle = _between(low, high, short_low, short_high, turn)
-        short = chance(middle) - chances
-        reached = short >= 0
-        low, short_low = np.where(reached, low, middle), np.where(reached, short_low, short)
-        high, short_high = np.where(reached, middle, high), np.where(reached, short, short_high)
-        if bool(((high - low < _CLOSE_H) | at_once).all()):
-            break
-    return np.where(at_once, 0.0, high)
-
-
-def _between(
-    low: FloatArray, high: FloatArray, short_low: FloatArray, short_high: FloatArray, turn: int
-) -> FloatArray:
-    """A point inside the bracket: on the chord, a little past it on either side in turn, or half way every fourth time."""
-    half = (low + high) / 2
-    if turn % 4 == 3:
-        return half
-    rise = np.maximum(short_high - short_low, 1e-300)
-    chord = low - short_low * (high - low) / rise
-    past = (high - low) * 0.01 * (1 if turn % 2 else -1)
-    return np.asarray(np.clip(chord + past, low + 0.25 * _CLOSE_H, np.maximum(high - 0.25 * _CLOSE_H, low)))
+    return place
 
 
 def crossing(
@@ -242,7 +313,9 @@ def _to_come(
     return np.log(effective_hours(np.array(future_ground.shares), whole.transpose(0, 2, 1)))[:, :, None]
 
 
-def first_of(beliefs: Beliefs, crossing_: Crossing, members: list[int], chances: FloatArray) -> FloatArray:
+def first_of(
+    beliefs: Beliefs, crossing_: Crossing, members: list[int], chances: FloatArray
+) -> tuple[FloatArray, float]:
     """Hours until the first of several parts of one machine reaches its level.
 
     Parameters
@@ -258,15 +331,17 @@ def first_of(beliefs: Beliefs, crossing_: Crossing, members: list[int], chances:
 
     Returns
     -------
-    ndarray, shape (t,)
+    hours : ndarray, shape (t,)
         Hours from now [h].
-
-    References
-    ----------
-    Parts are independent only once the machine's effect is given: the product of survivals is taken before that effect is
-    integrated over. See docs/explanation/outlook.md.
+    now : float
+        Chance that one of them is there already [1].
     """
-    return np.asarray(invert(lambda hours: first_chance(beliefs, crossing_, members, hours), 1, chances)[0])
+    few = crossing_.of(members)
+    mean, spread = few.log_hours()
+    soonest = [int(np.argmin(mean))]
+    chance = _first_chance(beliefs, few, np.asarray(members))
+    hours, now = invert(chance, (mean[soonest], spread[soonest]), chances)
+    return hours[0], float(now[0])
 
 
 def first_chance(beliefs: Beliefs, crossing_: Crossing, members: list[int], hours_h: FloatArray) -> FloatArray:
@@ -287,17 +362,24 @@ def first_chance(beliefs: Beliefs, crossing_: Crossing, members: list[int], hour
     -------
     ndarray, shape (1, t)
         Chances [1].
-
-    References
-    ----------
-    As first_of.
     """
-    at = np.asarray(members)
-    few = crossing_.of(members)
-    reached = few.by_rate(np.broadcast_to(hours_h, (at.size, hours_h.shape[1])))
-    alive_by_rate = beliefs.scaled[:, at, :, None] * (1 - reached)
-    alive = beliefs.kernel.transpose(0, 2, 1)[:, None] @ alive_by_rate
-    alive /= beliefs.given_machine[:, at, :, None]
+    return _first_chance(beliefs, crossing_.of(members), np.asarray(members))(hours_h)
+
+
+def _first_chance(beliefs: Beliefs, few: Crossing, at: IntArray) -> ChanceOfHours:
+    """What gives the chance that one of some parts is at its level, by hours of shape (1, t)."""
+    # Parts are independent only once the machine's effect is given, so the product of survivals is taken before that effect
+    # is integrated over. Effects that no set of constants leaves likely are left out: they are most of the work.
     machine = beliefs.machine[:, beliefs.paths.group[at[0]]]
-    together = np.prod(np.minimum(alive, 1.0), axis=1)
-    return np.asarray(1 - np.einsum("bu,but->t", machine, together) / machine.shape[0]).reshape(1, -1)
+    likely = (machine > _UNLIKELY).any(axis=0)
+    machine, kernel = machine[:, likely], beliefs.kernel[:, :, likely]
+    scaled, given = beliefs.scaled[:, at, None], beliefs.given_machine[:, at, None][..., likely]
+
+    def chance(hours_h: FloatArray) -> FloatArray:
+        alive = scaled * (1 - few.by_rate(np.broadcast_to(hours_h, (at.size, hours_h.shape[1]))))
+        sets, parts, hours, rates = alive.shape
+        alive = (alive.reshape(sets, parts * hours, rates) @ kernel).reshape(sets, parts, hours, -1) / given
+        together = np.prod(np.minimum(alive, 1.0), axis=1)
+        return np.asarray(1 - np.einsum("bu,btu->t", machine, together) / sets).reshape(1, -1)
+
+    return chance

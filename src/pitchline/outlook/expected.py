@@ -3,16 +3,16 @@
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.special import ndtr
+from scipy.special import ndtr, ndtri
 
-from pitchline.outlook.crossing import Crossing
+from pitchline.outlook.crossing import Crossing, rising_to
 from pitchline.outlook.machine import LifeOutlook, MachineOutlook, is_turned_next
+from pitchline.outlook.normal import normal_cdf
 from pitchline.outlook.paths import FloatArray
 from pitchline.trade.measurands import Measurand
 
-_STEPS = 22
-"""Bisection to a millionth of the range: far finer than a share of life is told."""
-_TINY = 1e-9
+_STAY_BELOW = np.array([0.9, 0.1])
+_TINY, _CLOSE = 1e-9, 1e-6
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,10 +94,11 @@ def life_left(outlook: MachineOutlook) -> tuple[LifeLeft, ...]:
     drift, textbook), so that both expectations are finite sums over the rates and no tail has to be cut off. See
     docs/explanation/money.md.
     """
-    return tuple(_of_part(outlook, number) for number in range(len(outlook.parts)))
+    wear_at = _wear_at(outlook.limits.of(outlook.rows))
+    return tuple(_of_part(outlook, number, wear_at[number]) for number in range(len(outlook.parts)))
 
 
-def _of_part(outlook: MachineOutlook, number: int) -> LifeLeft:
+def _of_part(outlook: MachineOutlook, number: int, wear_at: FloatArray) -> LifeLeft:
     part = outlook.parts[number]
     one = outlook.limits.of([outlook.rows[number]])
     weight, mean, rate = (x[:, 0].ravel().astype(np.float64) for x in (one.weight, one.wear, one.rate))
@@ -112,7 +113,7 @@ def _of_part(outlook: MachineOutlook, number: int) -> LifeLeft:
     to_go = expected_part(mean, deviation, first) + other * ndtr((1.0 - mean) / np.maximum(deviation, _TINY))
     hours_h, as_new_h = float((weight * to_go / rate).sum()), float((weight * whole / rate).sum())
     usual = min(max(hours_h / as_new_h, 0.0), 1.0)
-    low, high = (_share(quantile, first, other, whole) for quantile in _wear_at(weight, mean, deviation))
+    low, high = (_share(quantile, first, other, whole) for quantile in wear_at.tolist())
     return LifeLeft(hours_h, as_new_h, min(low, usual), usual, max(high, usual))
 
 
@@ -121,18 +122,21 @@ def _share(wear: float, first: float, other: float, whole: float) -> float:
     return (min(max(first - wear, 0.0), first) + (other if wear < 1.0 else 0.0)) / whole
 
 
-def _wear_at(weight: FloatArray, mean: FloatArray, deviation: FloatArray) -> tuple[float, float]:
-    """Life used that 9 in 10 and 1 in 10 stay below, by bisection."""
-    spread = np.maximum(deviation, _TINY)
-    found = []
-    for chance in (0.9, 0.1):
-        low, high = float((mean - 8 * spread).min()), float((mean + 8 * spread).max())
-        for _ in range(_STEPS):
-            middle = (low + high) / 2
-            below = float((weight * ndtr((middle - mean) / spread)).sum())
-            low, high = (middle, high) if below < chance else (low, middle)
-        found.append((low + high) / 2)
-    return found[0], found[1]
+def _wear_at(one: Crossing) -> FloatArray:
+    """Life used that 9 in 10 and 1 in 10 stay below, shape (n, 2)."""
+    weight, deviation = one.weight / len(one.weight), np.sqrt(np.maximum(one.wear_var, _TINY**2))
+
+    def below(used: FloatArray) -> FloatArray:
+        chance = normal_cdf((used[:, :, None] - one.wear[:, :, None]) / deviation[:, :, None])
+        return np.asarray((chance @ weight[..., None])[..., 0].sum(axis=0))
+
+    mean = (weight * one.wear).sum(axis=(0, 2))[:, None]
+    square = (weight * (one.wear**2 + deviation**2)).sum(axis=(0, 2))[:, None]
+    spread = np.sqrt(np.maximum(square - mean**2, _TINY**2))
+    ends = (one.wear - 8 * deviation).min(axis=(0, 2)), (one.wear + 8 * deviation).max(axis=(0, 2))
+    low, high = (end[:, None] for end in ends)
+    begin = np.clip(mean + spread * ndtri(_STAY_BELOW), low, high)
+    return rising_to(_STAY_BELOW, below, begin, 1.0 / spread, (low, high), lambda _, off: off < _CLOSE)
 
 
 def _other_face(outlook: MachineOutlook, bush: LifeOutlook) -> float:

@@ -4,7 +4,7 @@ import math
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.stats import t as student
+from scipy.special import stdtrit
 
 from pitchline.outlook.paths import FloatArray
 from pitchline.trade.errors import NotAllowedError
@@ -74,7 +74,7 @@ def line_crossing(x: FloatArray, y: FloatArray, level: float, confidence: float)
     slope = float(((x - x_mean) * (y - y_mean)).sum()) / sxx
     residual = y - y_mean - slope * (x - x_mean)
     s2 = float((residual**2).sum()) / (n - 2)
-    t = float(student.ppf(0.5 + confidence / 2, n - 2))
+    t = float(stdtrit(n - 2, 0.5 + confidence / 2))
     if slope == 0:
         return LineCrossing(math.inf, None, None, math.inf)
     g = t**2 * s2 / (slope**2 * sxx)

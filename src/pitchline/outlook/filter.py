@@ -9,7 +9,7 @@ Shapes here: b sets of constants, n parts, j rates, q derivatives (log rate, eac
 See docs/explanation/outlook.md.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields, replace
 
 import numpy as np
 from scipy.special import log_ndtr
@@ -26,7 +26,7 @@ from pitchline.outlook.branches import (
     weighed,
 )
 from pitchline.outlook.constants import Constants
-from pitchline.outlook.paths import FloatArray, Paths
+from pitchline.outlook.paths import FloatArray, IntArray, Paths
 
 _TINY = 1e-30
 _NEVER = -1e9
@@ -105,6 +105,22 @@ class Filtered:
     changed: FloatArray
     log_before: FloatArray
     d_log_like: FloatArray
+
+    def picked(self, which: IntArray) -> "Filtered":
+        """The same under other sets of constants, each part's from one that it cannot tell from its own.
+
+        Parameters
+        ----------
+        which : ndarray of int, shape (c, n)
+            For each of the sets to come and each part, the number of a set there is.
+
+        Returns
+        -------
+        Filtered
+            Under c sets.
+        """
+        part = np.arange(which.shape[1])
+        return replace(self, **{one.name: getattr(self, one.name)[..., which, part, :] for one in fields(self)})
 
 
 def filter_paths(

@@ -209,7 +209,7 @@ def _columns(before: Beliefs, against: Crossing, rows: IntArray) -> FloatArray:
     if before.log_marginal.size == 1:
         hours, now = hours_of_many(against, np.array(LEVELS))
     else:
-        hours, now = against.hours(np.array(LEVELS)), against.chance(np.zeros((rows.size, 1)))[:, 0]
+        hours, now = against.hours_and_now(np.array(LEVELS))
     weight, filtered = before.weight[:, rows], before.filtered
     kept = _mean(weight, np.exp(filtered.log_kept[:, rows]))
     sound = _mean(weight, np.exp(filtered.log_sound[:, rows]))

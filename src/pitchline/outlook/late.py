@@ -14,7 +14,7 @@ from pitchline.trade.errors import NotAllowedError
 USUAL_BEGINS = 0.7
 """Life used at which a change of pace is looked for first [1]: an assumption of this project."""
 _SOFT = 0.04
-_TURNS = 12
+_TURNS, _SETTLED = 12, 1e-13
 
 
 @dataclass(frozen=True, slots=True)
@@ -144,8 +144,13 @@ def bent(even: FloatArray, begins: float, times: FloatArray) -> FloatArray:
     [0.2, 0.8, 1.3]
     """
     wear = np.asarray(even, float).copy()
+    if bool(np.all(times == 1.0)):
+        return wear
     for _ in range(_TURNS):
-        wear = wear - (straight(wear, begins, times) - even) / slope(wear, begins, times)
+        off = (straight(wear, begins, times) - even) / slope(wear, begins, times)
+        wear = wear - off
+        if bool((np.abs(off) < _SETTLED).all()):
+            break
     return wear
 
 

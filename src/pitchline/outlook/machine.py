@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from pitchline.outlook.changes import believe_split
-from pitchline.outlook.crossing import Crossing, crossing, first_chance, first_of
+from pitchline.outlook.crossing import Crossing, crossing, first_of
 from pitchline.outlook.filter import Habits
 from pitchline.outlook.fit import constants_for
 from pitchline.outlook.hours_left import HoursLeft
@@ -17,7 +17,7 @@ from pitchline.outlook.kinds import ground_pace
 from pitchline.outlook.late import Late, bent, slope, straight, straightened
 from pitchline.outlook.learned import Learned, kind_word, late_for, priors_for
 from pitchline.outlook.lives import TURNED_START, Life, Lives
-from pitchline.outlook.milder import NoMilder, no_milder
+from pitchline.outlook.milder import NoMilder, fewer_hours, no_milder
 from pitchline.outlook.paths import FloatArray, IntArray, Paths, stack
 from pitchline.outlook.quadrature import FINE, Beliefs, believe
 from pitchline.trade.dossier import Limit, LineShape
@@ -151,9 +151,8 @@ class MachineOutlook:
 
     def _first(self, against: Crossing, members: Sequence[int]) -> HoursLeft:
         rows = [self.rows[member] for member in members]
-        hours = first_of(self.beliefs, against, rows, CHANCES)
-        now = first_chance(self.beliefs, against, rows, np.zeros((1, 1)))[0, 0]
-        return HoursLeft(float(hours[0]), float(hours[1]), float(hours[2]), float(now))
+        hours, now = first_of(self.beliefs, against, rows, CHANCES)
+        return HoursLeft(float(hours[0]), float(hours[1]), float(hours[2]), now)
 
 
 def machine_outlook(
@@ -205,7 +204,10 @@ def machine_outlook(
     turn_at = np.array([lives.lives[number].line.limit.turn_at for number in turning])
     level[row_of[turning]] = straight(turn_at, late.begins, late.times[paths.kind[turning]])
     odd = beliefs.chance_odd()
-    milder = no_milder(beliefs, crossing(beliefs, to_come, pace=pace))
+    against = crossing(beliefs, to_come, pace=pace)
+    milder = no_milder(beliefs, against)
+    if told_apart is not None:
+        milder = fewer_hours(milder, against, told_apart[1], before, crossing(before, to_come, pace=pace))
     beliefs = milder.beliefs
     limits = crossing(beliefs, to_come, pace=pace)
     dues = crossing(beliefs, to_come, level, pace)
@@ -305,8 +307,7 @@ def is_turned_next(life: Life) -> bool:
 
 def _hours_left(against: Crossing, rows: Sequence[int] = (), milder: NoMilder | None = None) -> list[HoursLeft]:
     """Hours to each level; of parts whose readings contradict each other, the fewest by any milder value of the newest."""
-    hours = against.hours(CHANCES)
-    now = against.chance(np.zeros((against.level.size, 1)))[:, 0]
+    hours, now = against.hours_and_now(CHANCES)
     for place, row in enumerate(rows):
         if milder is not None and row in milder.tried:
             hours[place], now[place] = milder.least(row, float(against.level[place]), CHANCES)

@@ -3,7 +3,8 @@
 Where earlier readings contradict each other, two stories are left: an older part that wears slowly, and a younger one that
 wears fast. A newest reading that is worse than both fits the older one better, and with it a slower pace and more hours. So
 such a part, and one whose newest reading is too bad to be quite believed, keeps the pace that milder values of that reading
-would have told, and the wear that the reading itself tells.
+would have told, and the wear that the reading itself tells. And where it is likely, but not sure, that a part was changed
+without a record, it lasts no longer than it would as one part.
 
 See docs/explanation/outlook.md.
 """
@@ -12,6 +13,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from pitchline.outlook.changes import Split
 from pitchline.outlook.crossing import Crossing
 from pitchline.outlook.filter import filter_paths, less_worn
 from pitchline.outlook.paths import FloatArray, IntArray
@@ -61,11 +63,29 @@ class NoMilder:
         """
         tried = self.tried[row]
         tried = replace(tried, level=np.full_like(tried.level, level))
-        now = tried.chance(np.zeros((tried.level.size, 1)))
-        return tried.hours(chances).min(axis=0), float(now.max())
+        hours, now = tried.hours_and_now(chances)
+        return hours.min(axis=0), float(now.max())
+
+    def believed(self, limits: Crossing, row: int) -> Crossing:
+        """One part as it is now believed.
+
+        Parameters
+        ----------
+        limits : Crossing
+            The parts against their wear limits, as believed before or now.
+        row : int
+            Its row.
+
+        Returns
+        -------
+        Crossing
+            Of that part alone.
+        """
+        weight, _, _, wear, var = (each[:, [row]] for each in _told(self.beliefs))
+        return replace(limits.of([row]), weight=weight, wear=wear, wear_var=var)
 
 
-def no_milder(beliefs: Beliefs, limits: Crossing) -> NoMilder:
+def no_milder(beliefs: Beliefs, limits: Crossing, asked: IntArray | None = None) -> NoMilder:
     """The same beliefs, but that no part lasts longer than milder values of its newest reading would have it last.
 
     Parameters
@@ -74,6 +94,8 @@ def no_milder(beliefs: Beliefs, limits: Crossing) -> NoMilder:
         Of n parts on one machine.
     limits : Crossing
         The same parts against their wear limits.
+    asked : ndarray of int, or None
+        Rows to look at; None looks at all.
 
     Returns
     -------
@@ -83,18 +105,75 @@ def no_milder(beliefs: Beliefs, limits: Crossing) -> NoMilder:
         mean of their wear stays at least what it was.
     """
     rows = _doubtful(beliefs)
+    if asked is not None:
+        rows = np.intersect1d(rows, asked)
     if not rows.size:
         return NoMilder(beliefs, {})
-    filtered = beliefs.filtered
-    found = tuple(
-        each.copy()
-        for each in (beliefs.weight, beliefs.scaled, beliefs.given_machine, filtered.wear, filtered.wear_var)
-    )
+    found = _copied(beliefs)
     tried = {int(row): _one(beliefs, limits, int(row), found) for row in rows}
-    weight, scaled, given, wear, var = found
-    filtered = replace(filtered, wear=wear, wear_var=var)
-    mended = replace(beliefs, weight=weight, scaled=scaled, given_machine=given, filtered=filtered)
-    return NoMilder(mended, tried)
+    return NoMilder(_with(beliefs, found), tried)
+
+
+def fewer_hours(
+    apart: NoMilder, limits: Crossing, split: Split, whole: Beliefs, whole_limits: Crossing
+) -> NoMilder:
+    """The same beliefs, but that no part lasts longer for a change that is likely and not sure.
+
+    Parameters
+    ----------
+    apart : NoMilder
+        Beliefs of the parts as told apart.
+    limits : Crossing
+        The same against their wear limits.
+    split : Split
+        How they were told apart.
+    whole : Beliefs
+        Beliefs of the parts as recorded.
+    whole_limits : Crossing
+        The same against their wear limits.
+
+    Returns
+    -------
+    NoMilder
+        Where it is unsure whether a part is two lives, what is believed of it as one stands if that leaves fewer hours: a worse
+        newest reading that makes a change before it likely would otherwise buy a younger part's hours.
+    """
+    pairs = np.column_stack((split.rows, split.newest))[split.unsure]
+    if not pairs.size:
+        return apart
+    together = no_milder(whole, whole_limits, pairs[:, 0])
+    found, tried = _copied(apart.beliefs), dict(apart.tried)
+    for old, new in pairs.tolist():
+        here, there = apart.believed(limits, new), together.believed(whole_limits, old)
+        tried[new] = _beside(tried.get(new, here), together.tried.get(old, there))
+        if there.hours(_CHANCES).sum() < here.hours(_CHANCES).sum():
+            for into, value in zip(found, _told(together.beliefs), strict=True):
+                into[:, new] = value[:, old]
+    return NoMilder(_with(apart.beliefs, found), tried)
+
+
+def _told(beliefs: Beliefs) -> tuple[FloatArray, ...]:
+    filtered = beliefs.filtered
+    return beliefs.weight, beliefs.scaled, beliefs.given_machine, filtered.wear, filtered.wear_var
+
+
+def _copied(beliefs: Beliefs) -> tuple[FloatArray, ...]:
+    return tuple(each.copy() for each in _told(beliefs))
+
+
+def _with(beliefs: Beliefs, told: tuple[FloatArray, ...]) -> Beliefs:
+    weight, scaled, given, wear, var = told
+    filtered = replace(beliefs.filtered, wear=wear, wear_var=var)
+    return replace(beliefs, weight=weight, scaled=scaled, given_machine=given, filtered=filtered)
+
+
+def _beside(one: Crossing, other: Crossing) -> Crossing:
+    """Several ways to see parts, one after the other."""
+    by_row = {
+        name: np.concatenate((getattr(one, name), getattr(other, name)), axis=1)
+        for name in ("weight", "wear", "wear_var", "rate")
+    }
+    return replace(one, **by_row, level=np.r_[one.level, other.level])
 
 
 def _doubtful(beliefs: Beliefs) -> IntArray:
@@ -132,14 +211,9 @@ def _one(beliefs: Beliefs, limits: Crossing, row: int, found: tuple[FloatArray, 
     used = (weight * tried.wear).sum(axis=2).mean(axis=0)
     own = float((beliefs.weight[:, row] * beliefs.filtered.wear[:, row]).sum(axis=1).mean())
     wear = tried.wear + np.maximum(own - used, 0.0)[None, :, None]
-    every = Crossing(
-        np.concatenate((itself.weight, weight), axis=1),
-        np.concatenate((itself.wear, wear), axis=1),
-        np.concatenate((itself.wear_var, tried.wear_var), axis=1),
-        np.repeat(itself.rate, levels.size + 1, axis=1),
-        limits.noise,
-        limits.span_spread,
-        np.full(levels.size + 1, limits.level[row]),
+    rate, level = np.repeat(itself.rate, levels.size, axis=1), np.repeat(itself.level, levels.size)
+    every = _beside(
+        itself, replace(itself, weight=weight, wear=wear, wear_var=tried.wear_var, rate=rate, level=level)
     )
     least = int(every.hours(_CHANCES).sum(axis=1).argmin())
     if least:

@@ -182,9 +182,52 @@ def believe(
     ----------
     Our own formulation, see docs/explanation/outlook.md; checked against fine quadrature.
     """
-    offsets = grid.offsets
-    rate_log = constants.log_rate[:, paths.kind, None].astype(offsets.dtype) + offsets
-    filtered = filter_paths(paths, rate_log, constants, habits, derivatives)
+    filtered = filter_paths(paths, rates_on(grid, paths, constants), constants, habits, derivatives)
+    return believed(filtered, paths, constants, habits, grid)
+
+
+def rates_on(grid: Grid, paths: Paths, constants: Constants) -> FloatArray:
+    """Log rates of the grid.
+
+    Parameters
+    ----------
+    grid : Grid
+        Offsets.
+    paths : Paths
+        n parts.
+    constants : Constants
+        b sets.
+
+    Returns
+    -------
+    ndarray, shape (b, n, j)
+        About the mean of each part's kind [log of life used per hour].
+    """
+    return np.asarray(constants.log_rate[:, paths.kind, None].astype(grid.offsets.dtype) + grid.offsets)
+
+
+def believed(filtered: Filtered, paths: Paths, constants: Constants, habits: Habits, grid: Grid = FINE) -> Beliefs:
+    """Posterior weights of every machine effect and part rate from what each part's readings say by themselves.
+
+    Parameters
+    ----------
+    filtered : Filtered
+        From `filter_paths` at the rates of the grid.
+    paths : Paths
+        n parts on m machines.
+    constants : Constants
+        b sets.
+    habits : Habits
+        How often records leave something out.
+    grid : Grid
+        Offsets to compute on.
+
+    Returns
+    -------
+    Beliefs
+        On that grid.
+    """
+    offsets, rate_log = grid.offsets, rates_on(grid, paths, constants)
     top = filtered.log_like.max(axis=2, keepdims=True)
     scaled = np.exp(filtered.log_like - top)
     usual, kernel = _kernels(grid, constants, habits)

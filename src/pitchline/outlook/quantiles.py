@@ -41,7 +41,7 @@ def hours_of_many(against: Crossing, levels: FloatArray) -> tuple[FloatArray, Fl
     count, precision = against.level.size, against.rate.dtype
     now = against.chance(np.zeros((count, 1), precision))[:, 0]
     wanted = ndtri(levels)
-    mean, spread = _log_hours(against)
+    mean, spread = against.log_hours()
     hours, sure = _by_interpolation(against, mean[:, None] + spread[:, None] * _PLACES, wanted, np.exp)
     sure &= now < _NEAR_LIMIT
     near = np.flatnonzero(~sure)
@@ -83,18 +83,6 @@ def _plain_hours(against: Crossing) -> tuple[FloatArray, FloatArray]:
     mean = (against.weight * hours).sum(axis=2)
     square = (against.weight * (hours * hours + within)).sum(axis=2)
     return mean[0].astype(np.float64), np.sqrt(np.maximum(square - mean**2, 1.0))[0].astype(np.float64)
-
-
-def _log_hours(against: Crossing) -> tuple[FloatArray, FloatArray]:
-    """Mean and standard deviation of the logarithm of the hours, roughly."""
-    left = np.maximum(against.level[None, :, None] - against.wear, 0.02)
-    log_hours = np.log(left / against.rate)
-    noise, span2 = against.noise[:, None, None], against.span_spread[:, None, None] ** 2
-    within = (against.wear_var + left * (noise + span2 * left)) / (left * left)
-    mean = (against.weight * log_hours).sum(axis=2)
-    square = (against.weight * (log_hours**2 + within)).sum(axis=2)
-    spread = np.sqrt(np.maximum(square - mean**2, 1e-6))
-    return mean[0].astype(np.float64), np.minimum(spread[0], 1.5).astype(np.float64)
 
 
 def _spanned(scores: FloatArray, wanted: FloatArray, starts_at_nothing: bool) -> BoolArray:

@@ -9,8 +9,10 @@ import re
 import unicodedata
 from functools import cache
 from pathlib import Path
+from typing import TYPE_CHECKING
 
-import typst
+if TYPE_CHECKING:
+    import typst
 
 _HERE = Path(__file__).parent
 FONT_FAMILY = "Pitchline Sans"
@@ -85,7 +87,9 @@ def _clean(told: object) -> object:
 
 
 @cache
-def _fonts() -> typst.Fonts:
+def _fonts() -> "typst.Fonts":
+    import typst
+
     return typst.Fonts(include_system_fonts=False, include_embedded_fonts=False, font_paths=[str(_HERE / "fonts")])
 
 
@@ -106,6 +110,8 @@ def press(template: str, told: dict[str, object], as_of: dt.date | None) -> tupl
     tuple of (bytes, tuple of str)
         The file, and remarks such as a line that would not fit; none is expected.
     """
+    import typst  # only where a paper is made
+
     day = as_of or dt.date(2000, 1, 1)
     told = told | {"date": [day.year, day.month, day.day] if as_of else None}
     pdf, remarks = typst.compile_with_warnings(

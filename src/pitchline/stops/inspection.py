@@ -2,11 +2,11 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from math import exp, sqrt
+from math import exp, pi, sqrt
 
 import numpy as np
 from scipy.optimize import brentq
-from scipy.stats import norm
+from scipy.special import ndtri
 
 from pitchline.stops.checks import check_money, check_shares
 from pitchline.trade.errors import NotAllowedError
@@ -76,8 +76,8 @@ def worth_of_reading(
         check_money(figure, field, above_zero=True)
     check_money(reading_deviation_h, "deviation of the reading")
     both = early_per_h + late_per_h
-    z = float(norm.ppf(early_per_h / both))
-    height = both * float(norm.pdf(z))
+    z = float(ndtri(early_per_h / both))
+    height = both * exp(-z * z / 2) / sqrt(2 * pi)
     after = deviation_h * reading_deviation_h / sqrt(deviation_h**2 + reading_deviation_h**2)
     return Information(mean_h + deviation_h * z, height * deviation_h, height * (deviation_h - after))
 

@@ -24,7 +24,7 @@ class Call(StrEnum):
     @property
     def rank(self) -> int:
         """-1 for unjudged, 0 for run, 1 for book, 2 for stop."""
-        return list(Call).index(self) - 1
+        return _RANKS[self]
 
     @property
     def asks(self) -> bool:
@@ -35,6 +35,9 @@ class Call(StrEnum):
     def label(self) -> str:
         """Name for reading."""
         return "not read" if self is Call.UNJUDGED else self.value
+
+
+_RANKS = {call: rank for rank, call in enumerate(Call, start=-1)}
 
 
 class Stake(StrEnum):

@@ -3,6 +3,7 @@
 See docs/explanation/calls.md.
 """
 
+import datetime as dt
 from collections.abc import Iterable
 from dataclasses import dataclass
 
@@ -40,6 +41,8 @@ class Finding:
         Free text as typed.
     on_one : bool or None
         Bolts of shoes or pads: whether two or more of them sit on one; None where nobody said.
+    last_seen_on : date or None
+        Of one carried over from an earlier walk-round: the day somebody last saw it; None where it was seen on this one.
 
     Raises
     ------
@@ -57,6 +60,7 @@ class Finding:
     count: int = 1
     note: str = ""
     on_one: bool | None = None
+    last_seen_on: dt.date | None = None
 
     def __post_init__(self) -> None:
         if self.place.part not in CONSEQUENCES[self.kind].parts:

@@ -15,8 +15,6 @@ FIRST_YEAR, LAST_YEAR = 1900, 2199
 """Years a walk-round may be of: twenty years of outlook after it are still days the calendar has."""
 MOST_HOURS_H = 10_000_000.0
 """More than a thousand years without a stop: beyond it is a slip, and figures would no longer be finite."""
-STILL_STANDS = "not looked over since"
-"""How the note of a finding ends that was carried over from an earlier walk-round: nobody saw it on this one."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -201,5 +199,5 @@ class WalkRound:
     def looked_at(self) -> frozenset[Place]:
         """Every place somebody was at: read, looked over, or with something seen there that day."""
         read = (reading.place for reading in self.readings)
-        seen = (finding.place for finding in self.findings if not finding.note.endswith(STILL_STANDS))
+        seen = (finding.place for finding in self.findings if finding.last_seen_on is None)
         return frozenset((*read, *seen, *self.looked_over))

@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.stats import binom
+from scipy.special import bdtrc
 
 from pitchline.trade.dossier import Dossier
 from pitchline.trade.measurands import MEASURANDS, Measurand, Role
@@ -143,4 +143,4 @@ def _chance_alike(dossier: Dossier, same: Sequence[Reading], of: int, steps_m: d
     step_m = max(steps_m.get(one.tool.name, 0.0), one.tool.resolution_m) / one.joints
     scatter_m = math.hypot(_STEADY * one.tool.repeatability_m, _PARTS_APART * life_used * allowance_m)
     in_one_step = math.erf(step_m / (2.0 * math.sqrt(2.0) * scatter_m))
-    return float(min(binom.sf(len(same) - 1, of, in_one_step) / in_one_step, 1.0))
+    return float(min(bdtrc(len(same) - 1, of, in_one_step) / in_one_step, 1.0))

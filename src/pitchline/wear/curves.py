@@ -1,12 +1,14 @@
 """The shapes a wear line can have, each as life used over the depth worn off."""
 
 from dataclasses import dataclass
-from typing import Protocol
+from typing import TYPE_CHECKING, Protocol
 
 import numpy as np
-from scipy.interpolate import CubicHermiteSpline, PchipInterpolator
 
 from pitchline.wear.section import Floats, segment_area_m2, segment_depth_m, tapered_bar_area_m2
+
+if TYPE_CHECKING:
+    from scipy.interpolate import CubicHermiteSpline
 
 FLATTEST_END = 0.1
 """An end slope of the shape-preserving curve is at least this share of its last piece's; else it could not be carried on."""
@@ -124,7 +126,7 @@ class StraightCurve:
 
 def _carried_on(at: Floats, x: Floats, y: Floats) -> Floats:
     """Straight pieces through (x, y), the first and last carried on."""
-    piece = np.clip(np.searchsorted(x, at, side="right") - 1, 0, len(x) - 2)
+    piece = np.searchsorted(x[1:-1], at, side="right")
     share = (at - x[piece]) / (x[piece + 1] - x[piece])
     return y[piece] * (1 - share) + y[piece + 1] * share
 
@@ -147,7 +149,12 @@ class ShapePreservingCurve:
     depths_m: tuple[float, ...]
     lives: tuple[float, ...]
 
-    def _spline(self) -> CubicHermiteSpline:
+    def _spline(self) -> "CubicHermiteSpline":
+        from scipy.interpolate import (  # slow to load, and few lines are so shaped
+            CubicHermiteSpline,
+            PchipInterpolator,
+        )
+
         x, y = np.array(self.depths_m), np.array(self.lives)
         slopes = np.array(PchipInterpolator(x, y).derivative()(x), dtype=np.float64)
         pieces = np.diff(y) / np.diff(x)
@@ -155,7 +162,7 @@ class ShapePreservingCurve:
         slopes[-1] = max(slopes[-1], FLATTEST_END * pieces[-1])
         return CubicHermiteSpline(x, y, slopes)
 
-    def _end_slopes(self, spline: CubicHermiteSpline) -> tuple[float, float]:
+    def _end_slopes(self, spline: "CubicHermiteSpline") -> tuple[float, float]:
         first, last = spline.derivative()(np.array([self.depths_m[0], self.depths_m[-1]]))
         return float(first), float(last)
 

@@ -345,5 +345,7 @@ def _resolution(reading: Reading, step_m: float) -> Term:
 
 
 def _per_joint(term: Term, joints: int) -> Term:
+    if joints == 1:
+        return term
     width = None if term.half_width_m is None else term.half_width_m / joints
     return replace(term, u_m=term.u_m / joints, half_width_m=width)

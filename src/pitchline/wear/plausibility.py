@@ -51,11 +51,10 @@ class _Looked:
     life_u: float
     last_life: float
 
-    def is_like(self, other: "_Looked") -> bool:
-        """The same quantity on the same kind of part, renewed at the same time, but not this very reading."""
-        mine, its = self.reading, other.reading
-        same = (mine.place.part, mine.measurand) == (its.place.part, its.measurand)
-        return mine is not its and same and self.renewed_h == other.renewed_h
+    @property
+    def kind(self) -> tuple[object, ...]:
+        """What like readings share: the same quantity on the same kind of part, renewed at the same time."""
+        return self.reading.place.part, self.reading.measurand, self.renewed_h
 
 
 def suspicions(dossier: Dossier, walk_round: WalkRound) -> tuple[Suspicion, ...]:
@@ -82,13 +81,16 @@ def suspicions(dossier: Dossier, walk_round: WalkRound) -> tuple[Suspicion, ...]
     Our own rules; doubts by JCGM 100:2008 (GUM), robust spread 1.4826 times the median absolute deviation (normal consistency).
     """
     looked = _look(dossier, walk_round)
+    alike: dict[tuple[object, ...], list[_Looked]] = {}
+    for one in looked:
+        alike.setdefault(one.kind, []).append(one)
     found: list[Suspicion] = []
     for one in looked:
         if MEASURANDS[one.reading.measurand].role is Role.SETTING:
             setting = suspect_setting(dossier, one.reading, walk_round.date)
             found += [setting] if setting else []
         else:
-            found += _of_one(one, looked, walk_round)
+            found += _of_one(one, alike[one.kind], walk_round)
     return tuple(found)
 
 
@@ -247,7 +249,7 @@ def _known_life(one: _Looked, looked: Sequence[_Looked]) -> float:
     """Life used to be expected: the last reading's, else the middle of the same quantity elsewhere on the machine."""
     if not math.isnan(one.last_life):
         return one.last_life
-    lives = [other.life for other in looked if one.is_like(other) and not other.outside]
+    lives = [other.life for other in looked if other is not one and not other.outside]
     lives = [life for life in lives if not math.isnan(life)]
     return median(lives) if lives else math.nan
 
@@ -303,7 +305,7 @@ def _unlike_neighbours(one: _Looked, looked: Sequence[_Looked]) -> _Asked:
 def _beside(one: _Looked, looked: Sequence[_Looked]) -> list[_Looked]:
     side = one.reading.place.side
     return [
-        other for other in looked if one.is_like(other) and other.reading.place.side is side and not other.outside
+        other for other in looked if other is not one and other.reading.place.side is side and not other.outside
     ]
 
 
@@ -316,7 +318,7 @@ def _sides_apart(one: _Looked, looked: Sequence[_Looked]) -> _Asked:
     place = one.reading.place
     if place.side is Side.NONE:
         return None
-    across = [x for x in looked if one.is_like(x) and x.reading.place.position == place.position and not x.outside]
+    across = [x for x in looked if x is not one and x.reading.place.position == place.position and not x.outside]
     across = [x for x in across if x.reading.place.side is not place.side and not math.isnan(x.life)]
     if not across or any(_unlike_neighbours(x, looked) for x in across):
         return None

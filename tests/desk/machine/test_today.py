@@ -8,6 +8,7 @@ from dataclasses import replace
 
 import pytest
 from django.apps import apps
+from django.db import OperationalError
 from icalendar import Calendar
 from openpyxl import load_workbook
 from pypdf import PdfReader
@@ -27,7 +28,7 @@ from pitchline.desk.trail.models import Change
 from pitchline.desk.undo.models import Undoable
 from pitchline.desk.workplan.actions import ask_for
 from pitchline.desk.workplan.feed import yard_address
-from pitchline.desk.workplan.models import FeedPart, KeptPlan, Plan
+from pitchline.desk.workplan.models import DecidedPlan, FeedPart, Plan
 from pitchline.desk.workplan.question import asked_of
 from pitchline.desk.workplan.stored import packed_footing, packed_verdict
 from pitchline.desk.yard import rows
@@ -179,14 +180,36 @@ def test_one_bad_machine_holds_up_no_other_by_night(machine, bad_one, on):
     assert len(tried) == 2
 
 
-def test_one_bad_machine_holds_up_no_other_that_is_marked(machine, bad_one, on):
-    bad, _ = bad_one
+def test_one_bad_machine_holds_up_no_other_that_is_marked(
+    machine, bad_one, on, client, words, monkeypatch, caplog
+):
+    """It says so on its page, is not tried again and again, and is tried anew by another method."""
+    bad, tried = bad_one
     on(today() + A_DAY)
     Machine.objects.update(to_judge=True)
-    with pytest.raises(ZeroDivisionError):
+    worker = Judging()
+    worker.work()
+    worker.work()
+    assert fresh(machine).judged_for == today()
+    assert fresh(bad).judgement is None
+    assert len(tried) == 1
+    assert "ZeroDivisionError" in caplog.text
+    assert "the desk failed on this machine" in words(client.get(f"/machines/{bad.pk}/"))
+    for module in (judging, figures):
+        monkeypatch.setattr(module, "method_digest", lambda: "another method")
+    worker.work()
+    assert len(tried) == 2
+
+
+def test_machine_stays_marked_while_the_database_fails(machine, monkeypatch):
+    def fail(actor, machine_id):
+        raise OperationalError("invented")
+
+    Machine.objects.update(to_judge=True)
+    monkeypatch.setattr(judging, "judge_machine", fail)
+    with pytest.raises(OperationalError):
         judge_waiting()
-    assert not fresh(machine).to_judge
-    assert fresh(bad).to_judge
+    assert fresh(machine).to_judge
 
 
 def test_night_stands_back_for_whoever_rings(machine, quick, on):
@@ -380,7 +403,7 @@ def kept(machine, priced_yard, planned_once, fed):
         state=Plan.DONE, who="me", cost=verdict.plan.cost, verdict_packed=packed_verdict(verdict),
         footing_packed=packed_footing(footing), method=verdict.method, version=verdict.version,
     )  # fmt: skip
-    KeptPlan.objects.create(
+    DecidedPlan.objects.create(
         business=machine.business, machine=machine, plan=plan, steps=[], cost=plan.cost, who="me", why="so",
         verdict_packed=plan.verdict_packed,
     )  # fmt: skip
@@ -407,7 +430,7 @@ def test_planned_stop_that_was_missed_stands_on_today_and_says_so(client, machin
 def test_plan_holds_over_night_and_can_be_made_anew_for_today(client, machine, kept, on, night, words):
     """Nothing but the day is new: it stays the machine's plan, says which day it is of, and is not called outdated."""
     plan, _ = kept
-    KeptPlan.objects.all().delete()
+    DecidedPlan.objects.all().delete()
     day = on(today() + A_DAY)
     night()
     page = words(client.get(f"/machines/{machine.pk}/plan/"))

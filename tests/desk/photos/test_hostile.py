@@ -9,7 +9,7 @@ import pytest
 from PIL import Image
 
 from pitchline.desk.photos import store
-from pitchline.desk.photos.models import Kept
+from pitchline.desk.photos.models import Attachment
 from pitchline.exchange.grid_xlsx import xlsx_bytes
 
 SVG = b'<svg xmlns="http://www.w3.org/2000/svg"><script>alert(1)</script></svg>'
@@ -75,7 +75,7 @@ def test_not_what_it_says_is_refused(machine, send, name, content):
     (said, *_) = answer.json()["problems"]
     assert name in said
     assert "allowed:" in said
-    assert not Kept.objects.exists()
+    assert not Attachment.objects.exists()
 
 
 def test_picture_cut_short_is_refused(machine, send, picture):
@@ -86,13 +86,13 @@ def test_text_bomb_inside_a_picture_is_refused_or_left_out(machine, send):
     content = png(1, 1, b"\x00\x00", text_bomb())
     assert len(content) < 1024**2
     answer = send(machine, content, "photo.png")
-    assert answer.status_code == 400 or b"zTXt" not in store.path_of(Kept.objects.get().file).read_bytes()
+    assert answer.status_code == 400 or b"zTXt" not in store.path_of(Attachment.objects.get().file).read_bytes()
 
 
 def test_what_hangs_on_a_picture_is_gone(machine, send, picture):
     """A polyglot: a whole JPEG, with a page and an archive behind it. What is kept has neither."""
     send(machine, picture() + HTML + archive(a=b"evil"))
-    row = Kept.objects.get()
+    row = Attachment.objects.get()
     for name in (row.file, row.file_small):
         raw = store.path_of(name).read_bytes()
         assert b"<script" not in raw
@@ -102,7 +102,7 @@ def test_what_hangs_on_a_picture_is_gone(machine, send, picture):
 
 def test_script_inside_a_picture_comment_is_gone(machine, send, picture):
     send(machine, picture(comment=HTML))
-    assert b"script" not in store.path_of(Kept.objects.get().file).read_bytes()
+    assert b"script" not in store.path_of(Attachment.objects.get().file).read_bytes()
 
 
 @pytest.mark.parametrize(
@@ -121,7 +121,7 @@ def test_script_inside_a_picture_comment_is_gone(machine, send, picture):
 )
 def test_document_is_handed_out_as_a_download_alone(client, machine, send, name, content, kind):
     assert send(machine, content, name).status_code == 200
-    row = Kept.objects.get()
+    row = Attachment.objects.get()
     answer = client.get(f"/photos/{row.pk}/file")
     assert b"".join(answer.streaming_content) == content
     assert answer["Content-Type"] == kind
@@ -141,7 +141,7 @@ def test_too_large_is_refused_before_it_is_read(machine, send, monkeypatch):
 @pytest.mark.parametrize("name", ["../../etc/passwd.txt", "..\\..\\x.txt", "‮gpj.txt", "😀" * 80 + ".txt"])
 def test_odd_names_lead_nowhere(client, machine, send, settings, name):
     assert send(machine, b"text", name).status_code == 200
-    row = Kept.objects.get()
+    row = Attachment.objects.get()
     assert "/" not in row.name
     assert "\\" not in row.name
     answer = client.get(f"/photos/{row.pk}/file")

@@ -12,7 +12,7 @@ from PIL import ExifTags, Image
 
 from pitchline.desk.photos import store
 from pitchline.desk.photos.actions import forget_removed
-from pitchline.desk.photos.models import Kept
+from pitchline.desk.photos.models import Attachment
 from pitchline.desk.trail.models import Change
 from pitchline.desk.undo.models import Undoable
 
@@ -28,7 +28,7 @@ def whole(response):
 def test_photo_is_kept_in_two_sizes_and_shown(client, machine, send, picture):
     answer = send(machine, picture((4000, 3000)), caption="Left side", part="bush/left")
     assert answer.status_code == 200
-    row = Kept.objects.get()
+    row = Attachment.objects.get()
     assert (row.caption, row.part, row.who, row.what) == ("Left side", "bush/left", "this desk", "photo")
     assert Image.open(io.BytesIO(stored(row))).size == (1600, 1200) == (row.width, row.height)
     assert Image.open(io.BytesIO(stored(row, "small"))).size == (360, 270)
@@ -48,7 +48,7 @@ def test_photo_is_kept_in_two_sizes_and_shown(client, machine, send, picture):
 def test_nothing_but_the_picture_is_left(machine, send, picture, form):
     """Read back with Pillow, which knows the tags of Exif 2.3; and the raw bytes are searched."""
     send(machine, picture(form=form))
-    row = Kept.objects.get()
+    row = Attachment.objects.get()
     for size in ("page", "small"):
         raw = stored(row, size)
         opened = Image.open(io.BytesIO(raw))
@@ -62,7 +62,7 @@ def test_nothing_but_the_picture_is_left(machine, send, picture, form):
 
 def test_place_stays_where_the_person_ticks_it_and_nothing_else_does(machine, send, picture):
     send(machine, picture(), keep_place="1")
-    row = Kept.objects.get()
+    row = Attachment.objects.get()
     exif = Image.open(io.BytesIO(stored(row))).getexif()
     place = exif.get_ifd(ExifTags.IFD.GPSInfo)
     assert [float(one) for one in place[ExifTags.GPS.GPSLatitude]] == [51, 28, 38]
@@ -74,7 +74,7 @@ def test_place_stays_where_the_person_ticks_it_and_nothing_else_does(machine, se
 
 def test_ticking_the_place_of_a_photo_without_one_promises_nothing(machine, send, picture):
     send(machine, picture(place=False), keep_place="1")
-    assert not Kept.objects.get().has_place
+    assert not Attachment.objects.get().has_place
 
 
 @pytest.mark.parametrize(
@@ -89,7 +89,7 @@ def test_ticking_the_place_of_a_photo_without_one_promises_nothing(machine, send
 def test_photo_is_turned_upright(machine, send, picture, orientation, size, red_at):
     """Exif 2.3, table of tag 274: 3 is half a turn, 6 and 8 are a quarter."""
     send(machine, picture(orientation=orientation))
-    image = Image.open(io.BytesIO(stored(Kept.objects.get())))
+    image = Image.open(io.BytesIO(stored(Attachment.objects.get())))
     assert image.size == size
     red, _, blue = image.getpixel(red_at)
     assert red > 200 > 60 > blue
@@ -99,7 +99,7 @@ def test_clear_parts_of_a_picture_become_white(machine, send):
     stream = io.BytesIO()
     Image.new("RGBA", (50, 50), (0, 0, 0, 0)).save(stream, "PNG")
     send(machine, stream.getvalue(), "drawing.png")
-    assert Image.open(io.BytesIO(stored(Kept.objects.get()))).getpixel((25, 25)) == (255, 255, 255)
+    assert Image.open(io.BytesIO(stored(Attachment.objects.get()))).getpixel((25, 25)) == (255, 255, 255)
 
 
 @pytest.mark.parametrize("mode", ["1", "L", "P", "CMYK", "I;16", "LA"])
@@ -107,7 +107,7 @@ def test_every_kind_of_pixel_is_read(machine, send, mode):
     stream = io.BytesIO()
     Image.new(mode, (40, 30)).save(stream, "JPEG" if mode == "CMYK" else "PNG")
     assert send(machine, stream.getvalue(), "odd.png").status_code == 200
-    assert Image.open(io.BytesIO(stored(Kept.objects.get()))).mode == "RGB"
+    assert Image.open(io.BytesIO(stored(Attachment.objects.get()))).mode == "RGB"
 
 
 def test_same_id_twice_keeps_one_photo(machine, send, picture):
@@ -115,7 +115,7 @@ def test_same_id_twice_keeps_one_photo(machine, send, picture):
     answers = [send(machine, picture(), send_id=send_id).json() for _ in range(2)]
     assert answers[0] == answers[1]
     assert answers[0]["kept"][0]["id"] == send_id
-    assert Kept.objects.count() == 1
+    assert Attachment.objects.count() == 1
 
 
 def test_several_at_once_twice_keep_each_once(client, machine, sent, picture):
@@ -123,7 +123,7 @@ def test_several_at_once_twice_keep_each_once(client, machine, sent, picture):
     for _ in range(2):
         files = [sent(picture((60, 40)), "a.jpg"), sent(picture((40, 60)), "b.jpg")]
         assert client.post(f"/machines/{machine.pk}/photos/send/", form | {"files": files}).status_code == 302
-    assert {row.name for row in Kept.objects.all()} == {"a.jpg", "b.jpg"}
+    assert {row.name for row in Attachment.objects.all()} == {"a.jpg", "b.jpg"}
 
 
 def test_one_bad_file_does_not_cost_the_good_ones(client, machine, sent, picture, words):
@@ -132,14 +132,14 @@ def test_one_bad_file_does_not_cost_the_good_ones(client, machine, sent, picture
     assert answer.status_code == 400
     assert "1 kept, 1 not" in words(answer)
     assert "bad.jpg" in words(answer)
-    assert Kept.objects.get().name == "good.jpg"
+    assert Attachment.objects.get().name == "good.jpg"
 
 
 def test_photo_on_a_finding_of_a_walk_round(client, machine, begin, send, picture):
     sheet = begin(machine)
     fields = {"sheet": str(sheet), "finding": "bush/left:cracked"}
     assert send(machine, picture(), **fields).status_code == 200
-    row = Kept.objects.get()
+    row = Attachment.objects.get()
     assert (row.sheet_id, row.part, row.finding) == (sheet, "bush/left", "bush/left:cracked")
     assert f"/walk-rounds/{sheet}/" in client.get(f"/photos/{row.pk}/").content.decode()
 
@@ -148,7 +148,7 @@ def test_photo_taken_on_a_round_leads_back_to_the_part_it_was_taken_at(client, m
     """Without scripts too; with them, tests/browser/test_round.py keeps one at a part gone to on the page."""
     sheet = begin(machine)
     page = client.get(f"/walk-rounds/{sheet}/at/bush/left/").content.decode()
-    at = re.search(r'name="part" value="bush/left".*?name="next" value="([^"]*)"', page)[1]
+    at = re.search(r'name="part" value="bush/left".*?name="next" value="([^"]*)"', page, re.DOTALL)[1]
     assert at == f"/walk-rounds/{sheet}/at/bush/left/#kept"
     form = {"files": sent(picture()), "part": "bush/left", "sheet": str(sheet), "next": at}
     assert client.post(f"/machines/{machine.pk}/photos/send/", form)["Location"] == at
@@ -163,12 +163,12 @@ def test_what_a_photo_cannot_be_on_is_refused(machine, send, picture, fields):
     answer = send(machine, picture(), **fields)
     assert answer.status_code == 400
     assert answer.json()["problems"]
-    assert not Kept.objects.exists()
+    assert not Attachment.objects.exists()
 
 
 def test_caption_changes_with_a_trail_and_nobodys_writing_is_lost(client, machine, send, picture):
     send(machine, picture(), caption="first")
-    row = Kept.objects.get()
+    row = Attachment.objects.get()
     address = f"/photos/{row.pk}/caption/"
     assert client.post(address, {"caption": "second", "seen_version": "1"}).status_code == 302
     late = client.post(address, {"caption": "third", "seen_version": "1"})
@@ -182,7 +182,7 @@ def test_caption_changes_with_a_trail_and_nobodys_writing_is_lost(client, machin
 
 def test_removed_photo_comes_back_by_undo(client, machine, send, picture):
     send(machine, picture(), caption="Cracked link")
-    row = Kept.objects.get()
+    row = Attachment.objects.get()
     page = client.post(f"/photos/{row.pk}/remove/", follow=True).content.decode()
     done = Undoable.objects.get()
     assert f'action="/undo/{done.pk}/"' in page
@@ -196,12 +196,12 @@ def test_files_of_removed_photos_go_after_a_day(machine, send, picture, client):
     send(machine, picture((100, 50)))
     send(machine, picture((100, 50)))  # the same picture once more: its file is shared
     send(machine, picture((50, 100)))
-    third, second, first = Kept.objects.order_by("-at")
+    third, second, first = Attachment.objects.order_by("-at")
     assert first.file == second.file != third.file
     for row in (first, third):
         client.post(f"/photos/{row.pk}/remove/")
     assert forget_removed() == 0
-    Kept.objects.exclude(removed_at=None).update(removed_at=timezone.now() - dt.timedelta(days=1, minutes=1))
+    Attachment.objects.exclude(removed_at=None).update(removed_at=timezone.now() - dt.timedelta(days=1, minutes=1))
     assert forget_removed() == 2
     assert store.path_of(second.file).exists()
     assert not store.path_of(third.file).exists()
@@ -210,7 +210,7 @@ def test_files_of_removed_photos_go_after_a_day(machine, send, picture, client):
 
 def test_files_lie_outside_what_is_served(client, machine, send, picture, settings):
     send(machine, picture())
-    row = Kept.objects.get()
+    row = Attachment.objects.get()
     assert str(settings.STATIC_ROOT) not in str(store.path_of(row.file))
     assert client.get(f"/static/{row.file}").status_code == 404
     answer = client.get(f"/photos/{row.pk}/page")
@@ -228,12 +228,12 @@ def test_queries_do_not_grow_with_the_photos(client, machine, send, picture):
     client.get(f"/machines/{machine.pk}/")  # its drawing is made once and kept
     counts = []
     for many in (1, 6):
-        while Kept.objects.count() < many:
+        while Attachment.objects.count() < many:
             send(machine, picture(), part="bush/left")
         for address in (
             f"/machines/{machine.pk}/",
             f"/machines/{machine.pk}/photos/",
-            f"/photos/{Kept.objects.first().pk}/",
+            f"/photos/{Attachment.objects.first().pk}/",
         ):
             with CaptureQueriesContext(connection) as asked:
                 client.get(address)
@@ -280,5 +280,5 @@ def test_strangers_id_is_not_taken_over(owner, owner_client, stranger_client, br
     theirs = bring(dossier, judged=False, who=other)
     answer = stranger_client.post(f"/machines/{theirs.pk}/photos/send/", post | {"files": sent(picture())})
     assert answer.status_code == 404
-    assert Kept.objects.get().machine_id == machine.pk
+    assert Attachment.objects.get().machine_id == machine.pk
     assert stranger_client.get(f"/photos/{send_id}/page").status_code == 404

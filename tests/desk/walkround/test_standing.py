@@ -5,8 +5,10 @@ The invented excavator leaks badly at bottom roller 3, left, on its newest walk-
 
 import datetime as dt
 from dataclasses import replace
+from importlib import import_module
 
 import pytest
+from django.apps import apps
 
 from pitchline.desk.machine.models import Machine
 from pitchline.desk.machine.queries import dossier_of
@@ -143,8 +145,10 @@ def test_part_shows_last_time_and_the_end_names_what_stands_first(client, leakin
     said = "leak, severe on 7 Sep 2026; not looked over: it stands until somebody says it is gone"
     assert f"Bottom roller 3, left : {said}" in words(page)
     text = page.content.decode()
-    link = f'<li data-stood="{ROLLER.key}:leak"><a href="/walk-rounds/{sheet_id}/at/{ROLLER.key}/"'
-    assert 0 < text.index(link) < text.index("data-left=")
+    stood = text.index(f'<li data-stood="{ROLLER.key}:leak">')
+    assert (
+        stood < text.index(f'<a href="/walk-rounds/{sheet_id}/at/{ROLLER.key}/"', stood) < text.index("data-left=")
+    )
     save(sheet_id, fields={f"{ROLLER.key}:nothing~looked": "looked"})
     text = client.get(f"/walk-rounds/{sheet_id}/at/end/").content.decode()
     assert f'<li data-stood="{ROLLER.key}:leak" hidden>' in text
@@ -155,3 +159,55 @@ def test_day_of_a_walk_round_entered_late_tells_which_one_was_before(leaking_mac
     sheet_id = finish(leaking_machine, day="2026-06-01", hours="2600")
     assert Sheet.objects.get(pk=sheet_id).date == dt.date(2026, 6, 1)
     assert not SeenRow.objects.filter(sheet=sheet_id).exists()
+
+
+def test_day_last_seen_is_kept_as_a_day(leaking_machine, finish):
+    finish(leaking_machine)
+    finish(leaking_machine, day="2026-11-16", hours="3700")
+    rows = SeenRow.objects.filter(sheet__machine=leaking_machine, kind="leak").order_by("sheet__date")
+    assert [row.last_seen_on for row in rows] == [None, dt.date(2026, 9, 7), dt.date(2026, 9, 7)]
+
+
+def test_a_note_that_a_person_wrote_so_is_their_own_words(client, leaking_machine, begin, finish):
+    """Somebody looks, sees the leak, and types what the desk would say of one nobody saw."""
+    words = "last seen 1 Mar 2026, not looked over since"
+    typed = {f"{ROLLER.key}:leak~bad": "severe", f"{ROLLER.key}:leak~note": words}
+    finish(leaking_machine, RAIL | typed, day="2026-10-05", hours="3300")
+    last = dossier_of(Machine.objects.get(pk=leaking_machine.pk)).walk_rounds[-1]
+    assert last.findings[0].note == words
+    assert ROLLER in last.looked_at
+    page = client.get(f"/walk-rounds/{begin(leaking_machine)}/at/end/").content.decode()
+    assert "leak, severe on 5 Oct 2026" in page
+    assert "leak, severe on 1 Mar 2026" not in page
+
+
+@pytest.mark.parametrize(
+    ("writer", "note", "day"),
+    [
+        ("carried over", STANDS, dt.date(2026, 9, 7)),
+        ("", "last seen 7 Sep 2026, not looked over since", dt.date(2026, 9, 7)),
+        ("3f2b", STANDS, None),
+        ("carried over", "last seen 31 Feb 2026, not looked over since", None),
+        ("carried over", "drips; last seen today", None),
+    ],
+)
+def test_old_notes_fill_the_column(leaking_machine, writer, note, day):
+    row = SeenRow.objects.get(kind="leak")
+    SeenRow.objects.filter(kind="leak").update(writer=writer, note=note)
+    import_module("pitchline.desk.walkround.migrations.0004_day_last_seen").fill(apps, None)
+    row.refresh_from_db()
+    assert (row.last_seen_on, row.note) == (day, note)
+
+
+def test_another_note_on_a_carried_line_says_that_somebody_saw_it(leaking_machine, finish, save):
+    sheet_id = finish(leaking_machine)
+    key = f"{ROLLER.key}:leak"
+
+    def written(version, note):
+        fields = {f"{key}~bad": "slight", f"{key}~many": "1", f"{key}~note": note, f"{key}~v": version}
+        (line,) = save(sheet_id, fields=fields, why="corrected").json()["lines"]
+        assert not line["aside"]
+        return SeenRow.objects.get(sheet=sheet_id, kind="leak").last_seen_on
+
+    assert written("1", STANDS) == dt.date(2026, 9, 7)
+    assert written("2", "wiped") is None

@@ -14,7 +14,7 @@ from pitchline.desk.machine.judging import judge_waiting
 from pitchline.desk.trail.models import Change
 from pitchline.desk.walkround.models import Sheet
 from pitchline.desk.workplan.actions import work_out_waiting
-from pitchline.desk.workplan.models import KeptPlan, Plan
+from pitchline.desk.workplan.models import DecidedPlan, Plan
 from pitchline.desk.workplan.papers import PLAN_PAPERS, offered
 from pitchline.desk.workplan.question import asked_of, with_week
 from pitchline.desk.workplan.stored import footing_of_row, planned
@@ -230,7 +230,7 @@ def test_moving_a_stop_nowhere_is_refused(client, plan, hours, words):
 
 def test_kept_plan_stands_beside_the_cheapest_with_who_and_why(client, keep, plan, words):
     assert keep(steps=later(plan)).status_code == 302
-    row = KeptPlan.objects.get()
+    row = DecidedPlan.objects.get()
     assert (row.why, row.who) == ("the hall is free then", "this desk")
     assert row.cost >= plan.cost
     text = words(client.get(f"/machines/{plan.machine_id}/plan/"))
@@ -287,19 +287,19 @@ def test_keeping_without_a_reason_keeps_nothing(keep, words):
     answer = keep(why="")
     assert answer.status_code == 400
     assert "Say why" in words(answer)
-    assert not KeptPlan.objects.exists()
+    assert not DecidedPlan.objects.exists()
 
 
 def test_reason_that_cannot_be_shown_is_refused(keep):
     assert keep(why="a\x00b").status_code == 400
-    assert not KeptPlan.objects.exists()
+    assert not DecidedPlan.objects.exists()
 
 
 def test_keeping_what_must_not_be_is_refused_and_typed_words_stay(keep):
     answer = keep(steps="9999", why="because")
     assert answer.status_code == 400
     assert "because" in answer.content.decode()
-    assert not KeptPlan.objects.exists()
+    assert not DecidedPlan.objects.exists()
 
 
 def test_second_of_two_people_does_not_undo_the_first(keep, plan, words):
@@ -307,22 +307,22 @@ def test_second_of_two_people_does_not_undo_the_first(keep, plan, words):
     answer = keep(why="mine")
     assert answer.status_code == 409
     assert "Somebody else kept a plan meanwhile" in words(answer)
-    assert KeptPlan.objects.get(put_away_at=None).why == "the hall is free then"
+    assert DecidedPlan.objects.get(put_away_at=None).why == "the hall is free then"
 
 
 def test_putting_away_leaves_the_row_and_can_be_undone(client, keep, plan):
     keep(steps=later(plan))
-    kept = KeptPlan.objects.get()
+    kept = DecidedPlan.objects.get()
     client.post(f"/machines/{plan.machine_id}/plan/put-away/", {"seen_kept": str(kept.pk)})
-    assert KeptPlan.objects.get().put_away_at is not None
+    assert DecidedPlan.objects.get().put_away_at is not None
     assert keep(steps=later(plan)).status_code == 302
-    assert KeptPlan.objects.filter(put_away_at=None).count() == 1
+    assert DecidedPlan.objects.filter(put_away_at=None).count() == 1
 
 
 def test_putting_away_another_than_the_one_seen_changes_nothing(client, keep, plan):
     keep(steps=later(plan))
     client.post(f"/machines/{plan.machine_id}/plan/put-away/", {"seen_kept": str(uuid.uuid4())})
-    assert KeptPlan.objects.get().put_away_at is None
+    assert DecidedPlan.objects.get().put_away_at is None
 
 
 @pytest.mark.parametrize("name", PLAN_PAPERS)

@@ -3,12 +3,7 @@
 import csv
 import datetime as dt
 import io
-import json
 import re
-import subprocess
-import sys
-import threading
-import uuid
 
 import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
@@ -20,8 +15,10 @@ from pitchline.desk.machine.models import Machine
 from pitchline.desk.people.middleware import local_actor
 from pitchline.desk.trail.models import Change
 from pitchline.desk.undo.models import Undoable
-from pitchline.desk.yard import progress
+from pitchline.desk.yard import worker
+from pitchline.desk.yard.lists import read_list
 from pitchline.desk.yard.models import MachineList
+from pitchline.desk.yard.worker import ListKeeper, Progress
 from pitchline.exchange.machine_list import ALL_COLUMNS, OWN_COLUMNS, machine_list_xlsx
 
 HEAD = ",".join(OWN_COLUMNS)
@@ -285,59 +282,81 @@ def test_lists_of_a_month_ago_are_forgotten(client, show, db):
     assert [step["name"] for step in MachineList.objects.get().steps] == ["Elm"]
 
 
-def test_list_that_was_cut_off_says_that_nothing_was_changed(client, actor, words):
-    """As after a desk that was stopped: the row says "reading", and nothing is at work."""
-    one = MachineList.objects.create(business=actor.business, name="list.csv", who="x")
-    text = words(client.get(f"/lists/{one.pk}/"))
-    assert "Nothing was changed" in text
-    assert "Send the list again" in text
+@pytest.fixture
+def sent(actor):
+    """A factory of lists that wait to be read, as a desk that was killed leaves them."""
+
+    def make(name="list.csv", text=f"{HEAD}\n,Cedar,paver,10,,"):
+        return MachineList.objects.create(
+            business=actor.business, name=name, who="x", ending=".csv", content=text.encode()
+        )
+
+    return make
 
 
-def threaded(monkeypatch):
-    """The desk's own way: a thread, and a page that waits a moment only."""
-    monkeypatch.setattr(type(progress.WORKER), "alive", True)
-    monkeypatch.setattr(progress, "PATIENCE_S", 0.01)
-    monkeypatch.setattr(progress, "close_old_connections", lambda: None)
-
-
-def ended(key):
-    """Whether the work is over within a moment."""
-    return any(progress.at_work(key) is None or threading.Event().wait(0.05) for _ in range(200))
-
-
-def test_long_work_shows_how_far_it_is_and_then_what_came_of_it(client, actor, words, monkeypatch):
-    one = MachineList.objects.create(business=actor.business, name="list.csv", who="x", state="shown")
-    threaded(monkeypatch)
-    told, may_end = threading.Event(), threading.Event()
-    progress.do(
-        one.pk, "list.csv is being brought in", lambda work: (work.tell(150, 400), told.set(), may_end.wait(10))
-    )
-    assert told.wait(10)
-    text = words(client.get(f"/lists/{one.pk}/"))
-    assert "150 of 400 rows" in text
-    may_end.set()
-    assert ended(one.pk)
+def test_list_left_by_a_desk_that_was_stopped_is_read_by_the_next(client, sent, words):
+    one = sent()
+    assert "is being read" in words(client.get(f"/lists/{one.pk}/"))
+    ListKeeper().work()
     assert "What list.csv would change" in words(client.get(f"/lists/{one.pk}/"))
+    one.refresh_from_db()
+    assert one.content is None
 
 
-def test_work_at_the_same_list_is_begun_once(monkeypatch):
-    threaded(monkeypatch)
-    key, begun, may_end = uuid.uuid4(), [], threading.Event()
-    progress.do(key, "x", lambda work: (begun.append(1), may_end.wait(10)))
-    progress.do(key, "x", lambda work: begun.append(2))
-    may_end.set()
-    assert ended(key)
-    assert begun == [1]
+def test_list_that_was_being_brought_in_is_brought_in_whole_by_the_next(client, sent, known):
+    one = sent()
+    ListKeeper().work()
+    MachineList.objects.update(state=MachineList.APPLYING, who_applied="Somebody")
+    ListKeeper().work()
+    assert Machine.objects.get().name == "Cedar"
+    assert Change.objects.get(what="machine added").who == "Somebody"
+    ListKeeper().work()
+    assert Machine.objects.count() == 1
+    one.refresh_from_db()
+    assert one.state == MachineList.APPLIED
 
 
-def test_work_of_a_process_that_is_gone_is_over(monkeypatch):
-    """Told in a file, which a killed process leaves behind."""
-    gone = subprocess.run([sys.executable, "-c", "import os; print(os.getpid())"], capture_output=True, check=True)
-    key = uuid.uuid4()
-    left = {"said": "x", "done": 1, "of": 2, "process": int(gone.stdout)}
-    progress._path_of(key).write_text(json.dumps(left), encoding="utf-8")
-    assert progress.at_work(key) is None
-    assert not progress._path_of(key).exists()
+def test_long_work_shows_how_far_it_is(client, sent, words):
+    one = sent()
+    MachineList.objects.update(state=MachineList.APPLYING)
+    Progress(one.pk).tell(150, 400)
+    assert "150 of 400 rows" in words(client.get(f"/lists/{one.pk}/"))
+    Progress(one.pk).end()
+    assert "A large list takes some seconds" in words(client.get(f"/lists/{one.pk}/"))
+
+
+def test_page_waits_for_nobody_for_long(client, sent, monkeypatch):
+    """Somebody is hired for it, and busy: the page shows how far it is."""
+    monkeypatch.setattr(worker, "PATIENCE_S", 0.01)
+    monkeypatch.setattr(worker, "LISTS", ListKeeper())
+    worker.LISTS.start()
+    assert worker.at_work(sent())
+
+
+def test_list_the_desk_fails_on_says_so_and_holds_up_no_other(client, sent, words, monkeypatch, caplog):
+    bad, good = sent("bad.csv"), sent("good.csv")
+
+    def read(one):
+        if one.pk == bad.pk:
+            raise ZeroDivisionError
+        read_list(one)
+
+    monkeypatch.setattr(worker, "read_list", read)
+    ListKeeper().work()
+    assert "The desk failed on this list" in words(client.get(f"/lists/{bad.pk}/"))
+    assert "What good.csv would change" in words(client.get(f"/lists/{good.pk}/"))
+    assert "ZeroDivisionError" in caplog.text
+    caplog.clear()
+    ListKeeper().work()
+    assert not caplog.text
+
+
+def test_list_is_ordered_once(client, show):
+    """Two browsers press the button: the second finds nothing to do."""
+    _, address = show(",Cedar,paver,10,,")
+    client.post(f"{address}apply/")
+    client.post(f"{address}apply/")
+    assert Machine.objects.count() == 1
 
 
 def test_strip_draws_the_page_and_names_who_is_not_in_it(client, machine, known, words):

@@ -63,7 +63,7 @@ def _nul(folder):
 @pytest.mark.parametrize(
     ("make", "seen"),
     [
-        (_missing, "no such file"),
+        (_missing, "nothing.json"),
         (_folder, "a folder"),
         (_empty, "an empty file"),
         (_blank, "nothing but blanks"),

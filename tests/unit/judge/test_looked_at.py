@@ -13,7 +13,7 @@ from pitchline.trade.dossier import Event, PartEvent
 from pitchline.trade.findings import Finding, FindingKind, Severity
 from pitchline.trade.measurands import Measurand
 from pitchline.trade.parts import PartKind, Place, Side
-from pitchline.trade.readings import STILL_STANDS, WalkRound
+from pitchline.trade.readings import WalkRound
 
 LEFT, RIGHT = Side.LEFT, Side.RIGHT
 DRIVE, LINK = Place(PartKind.FINAL_DRIVE, LEFT), Place(PartKind.LINK, RIGHT)
@@ -102,12 +102,12 @@ def test_a_part_read_earlier_keeps_its_call_and_says_when(dossier, walk_round):
 def test_a_finding_carried_over_is_nobody_looking(dossier):
     *before, last = dossier.walk_rounds
     looked = tuple(each for each in last.looked_over if each != DRIVE)
-    note = f"last seen 2 Mar 2026, {STILL_STANDS}"
-    leak = Finding(DRIVE, FindingKind.LEAK, Severity.SLIGHT, note=note)
+    note = "last seen 2 Mar 2026, not looked over since"
+    leak = Finding(DRIVE, FindingKind.LEAK, Severity.SLIGHT, note=note, last_seen_on=dt.date(2026, 3, 2))
     verdict = judge(replace(dossier, walk_rounds=(*before, replace(last, findings=(leak,), looked_over=looked))))
     assert not part_of(verdict, DRIVE).looked_at
     assert verdict.call is Call.UNJUDGED
-    fresh = replace(leak, note="drips")
+    fresh = replace(leak, last_seen_on=None)  # whatever a note says, it is a person's own words
     verdict = judge(replace(dossier, walk_rounds=(*before, replace(last, findings=(fresh,), looked_over=looked))))
     assert part_of(verdict, DRIVE).looked_at
 

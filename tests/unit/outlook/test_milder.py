@@ -94,7 +94,7 @@ def test_a_bad_newest_reading_makes_no_earlier_change_likely():
     beliefs = believe(read(1.1), given, Habits())
     changed = (beliefs.filtered.changed * beliefs.weight).sum(axis=3).mean(axis=1).T
     assert changed[0, 1] > LIKELY, "or nothing is tested here"
-    assert change_chances(beliefs)[0].max() <= LIKELY
+    assert change_chances(beliefs)[0][0].max() <= LIKELY
     assert not rises([hours(read(level), given) for level in LEVELS])
 
 
@@ -103,4 +103,4 @@ def test_a_change_that_earlier_readings_show_is_still_told():
     given = constants(2e-4, 0.3, 0.25, 0.05)
     for newest in (0.2, 0.5, 1.2):
         paths = stack([part((3500, 4000, 4500), (0.7, 0.1, newest), (0.03,) * 3)])
-        assert change_chances(believe(paths, given, Habits()))[0, 1] > LIKELY
+        assert change_chances(believe(paths, given, Habits()))[0][0, 1] > LIKELY

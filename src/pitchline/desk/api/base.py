@@ -15,7 +15,7 @@ from pitchline.desk.api.refused import RefusedError, UnfitError, not_found, refu
 from pitchline.desk.machine.judging import judge_machine
 from pitchline.desk.machine.models import Machine
 from pitchline.desk.machine.queries import machine_of
-from pitchline.desk.people.who import Actor, DeskRequest
+from pitchline.desk.people.who import DeskRequest
 from pitchline.trade.errors import Problem
 
 JSON = "application/json"
@@ -110,14 +110,9 @@ def _ours(request: HttpRequest, error: Exception) -> HttpResponse:
     raise error
 
 
-def actor_of(request: HttpRequest) -> Actor:
-    """Who asks; the door has made sure of it."""
-    return cast(DeskRequest, request).actor
-
-
-def machine_here(request: HttpRequest, machine_id: Any) -> Machine:
+def machine_here(request: DeskRequest, machine_id: Any) -> Machine:
     """One machine of this business, judged where it was marked for it, as its page does."""
-    actor = actor_of(request)
+    actor = request.actor
     machine = machine_of(actor.business, machine_id)
     if machine.to_judge:
         judge_machine(actor, machine.pk)
@@ -140,4 +135,4 @@ def plain(shape: BaseModel) -> Any:
     return shape.model_dump(mode="json")
 
 
-__all__ = ["JSON", "actor_of", "api", "machine_here", "not_found", "parsed", "plain", "told"]
+__all__ = ["JSON", "api", "machine_here", "not_found", "parsed", "plain", "told"]

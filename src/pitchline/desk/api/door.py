@@ -2,10 +2,10 @@
 
 import logging
 from collections.abc import Callable
-from typing import Any, cast
+from typing import Any
 
 from django.core.exceptions import RequestDataTooBig, SuspiciousOperation
-from django.http import Http404, HttpRequest, HttpResponse
+from django.http import Http404, HttpResponse
 from django.http.request import UnreadablePostError
 
 from pitchline.desk.api.once import once
@@ -23,7 +23,7 @@ _LOG = logging.getLogger(__name__)
 def door(view: View, kinds: Kinds) -> View:
     """The view, behind the door."""
 
-    def enter(request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
+    def enter(request: DeskRequest, *args: Any, **kwargs: Any) -> HttpResponse:
         response = _guarded(request, lambda: _inside(request, view, kinds, args, kwargs))
         response.headers["Cache-Control"] = "private, no-store"
         return response
@@ -33,7 +33,7 @@ def door(view: View, kinds: Kinds) -> View:
     return enter
 
 
-def _guarded(request: HttpRequest, work: Callable[[], HttpResponse]) -> HttpResponse:
+def _guarded(request: DeskRequest, work: Callable[[], HttpResponse]) -> HttpResponse:
     """The answer, or the refusal in our shape."""
     try:
         return work()
@@ -55,14 +55,14 @@ def _guarded(request: HttpRequest, work: Callable[[], HttpResponse]) -> HttpResp
         return refusal(RefusedError(500, problem))
 
 
-def _inside(request: HttpRequest, view: View, kinds: Kinds, args: Any, kwargs: Any) -> HttpResponse:
+def _inside(request: DeskRequest, view: View, kinds: Kinds, args: Any, kwargs: Any) -> HttpResponse:
     method = request.method or ""
     if method not in kinds:
         response = refusal(RefusedError(405, Problem("method", method, ", ".join(kinds), "Look in /api/v1/docs.")))
         response.headers["Allow"] = ", ".join(kinds)
         return response
     actor = who_asks(request)
-    cast(DeskRequest, request).actor = actor
+    request.actor = actor
     if method in SAFE:
         return view(request, *args, **kwargs)
     if (request.content_type or "").lower() not in kinds[method]:

@@ -3,12 +3,12 @@
 import uuid
 
 from django.db.models import BooleanField, Case, Value, When
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from ninja import Path, Query, Router
 from ninja.responses import Status
 
 from pitchline.desk.api import showing
-from pitchline.desk.api.base import JSON, actor_of, machine_here, plain, told
+from pitchline.desk.api.base import JSON, machine_here, plain, told
 from pitchline.desk.api.bodies import Archive, FileChange, MachineChange, NewMachine, Search
 from pitchline.desk.api.once import key_of
 from pitchline.desk.api.refused import RefusedError, not_found, of_form, unusable
@@ -26,7 +26,7 @@ from pitchline.desk.machine.forms import AboutForm
 from pitchline.desk.machine.models import Machine as Row
 from pitchline.desk.machine.queries import dossier_of, machine_of, machines_of
 from pitchline.desk.machine.worker import judge_soon
-from pitchline.desk.people.who import Actor
+from pitchline.desk.people.who import Actor, DeskRequest
 from pitchline.desk.yard.forms import AddMachineForm
 from pitchline.desk.yard.importing import Found, bring_in
 from pitchline.desk.yard.queries import SORTS, Wanted, found, tally_of
@@ -41,9 +41,9 @@ _ABOUT = ("name", "kind", "customer", "place")
 
 
 @router.get("/yard", response=Yard, tags=["yard"], openapi_extra=told())
-def yard(request: HttpRequest) -> Yard:
+def yard(request: DeskRequest) -> Yard:
     """The yard in a few figures."""
-    tally = tally_of(actor_of(request).business)
+    tally = tally_of(request.actor.business)
     return Yard(
         machines=tally.all,
         stop=tally.stop,
@@ -58,7 +58,7 @@ def yard(request: HttpRequest) -> Yard:
 
 
 @router.get("/machines", response=MachineList, openapi_extra=told(422))
-def machines(request: HttpRequest, wanted: Query[Search]) -> dict[str, object]:
+def machines(request: DeskRequest, wanted: Query[Search]) -> dict[str, object]:
     """The machines of the yard, looked for and sorted as on its page, 50 at a time."""
     asked = Wanted(
         text=wanted.text.strip(),
@@ -70,14 +70,14 @@ def machines(request: HttpRequest, wanted: Query[Search]) -> dict[str, object]:
         archived=wanted.archived,
     )
     gear = Case(When(file_text="", then=Value(False)), default=Value(True), output_field=BooleanField())
-    rows = found(actor_of(request).business, asked).defer(None).defer("file_text").annotate(has_gear=gear)
+    rows = found(request.actor.business, asked).defer(None).defer("file_text").annotate(has_gear=gear)
     return showing.page_of(rows.order_by(*SORTS[asked.sort][1], "pk"), wanted.page, showing.machine)
 
 
 @router.post("/machines", response={201: Machine}, openapi_extra=told(409, 422))
-def add_a_machine(request: HttpRequest, asked: NewMachine) -> Status[Machine]:
+def add_a_machine(request: DeskRequest, asked: NewMachine) -> Status[Machine]:
     """A new machine from kind, name and hours; its id is the Idempotency-Key."""
-    actor, machine_id = actor_of(request), key_of(request)
+    actor, machine_id = request.actor, key_of(request)
     typed = asked.model_dump(mode="json") | {"machine_id": machine_id}
     form = AddMachineForm(typed, numbers=actor.business.numbers)
     if not form.is_valid():
@@ -98,15 +98,15 @@ def add_a_machine(request: HttpRequest, asked: NewMachine) -> Status[Machine]:
 
 
 @router.get("/machines/{machine_id}", response=Machine, openapi_extra=told(404, 422))
-def machine(request: HttpRequest, machine_id: Path[uuid.UUID]) -> Machine:
+def machine(request: DeskRequest, machine_id: Path[uuid.UUID]) -> Machine:
     """One machine; judged first where something was changed since."""
     return showing.machine(machine_here(request, machine_id))
 
 
 @router.patch("/machines/{machine_id}", response=Machine, openapi_extra=told(404, 409, 422))
-def change_a_machine(request: HttpRequest, machine_id: Path[uuid.UUID], asked: MachineChange) -> Machine:
+def change_a_machine(request: DeskRequest, machine_id: Path[uuid.UUID], asked: MachineChange) -> Machine:
     """Name, kind, customer and place. Where somebody else was faster, 409 with the machine as it is now."""
-    actor = actor_of(request)
+    actor = request.actor
     now = machine_of(actor.business, machine_id)
     typed = {name: getattr(now, name) for name in _ABOUT}
     typed |= asked.model_dump(mode="json", exclude_none=True)
@@ -129,18 +129,18 @@ def _too_late(error: OldVersionError, seen: int) -> RefusedError:
 
 
 @router.post("/machines/{machine_id}/archive", response=Machine, openapi_extra=told(404, 422))
-def archive_a_machine(request: HttpRequest, machine_id: Path[uuid.UUID], asked: Archive) -> Machine:
+def archive_a_machine(request: DeskRequest, machine_id: Path[uuid.UUID], asked: Archive) -> Machine:
     """Out of the yard's list, or back in it. Nothing is deleted."""
-    actor = actor_of(request)
+    actor = request.actor
     found = machine_of(actor.business, machine_id)
     archive_several(actor, machine_ids=[found.pk], archived=asked.archived)
     return showing.machine(machine_of(actor.business, machine_id))
 
 
 @router.get("/machines/{machine_id}/file", response={200: None}, openapi_extra=told(404, 409, 422, ok=FILE_OUT))
-def machine_file(request: HttpRequest, machine_id: Path[uuid.UUID], walk_rounds: bool = True) -> HttpResponse:
+def machine_file(request: DeskRequest, machine_id: Path[uuid.UUID], walk_rounds: bool = True) -> HttpResponse:
     """The machine file, as the shell reads it. Byte for byte as it was brought in, where nothing was changed since."""
-    row = machine_of(actor_of(request).business, machine_id)
+    row = machine_of(request.actor.business, machine_id)
     try:
         dossier = dossier_of(row) if walk_rounds else known_dossier(row)
         if dossier is None:
@@ -154,9 +154,9 @@ def machine_file(request: HttpRequest, machine_id: Path[uuid.UUID], walk_rounds:
 
 
 @router.put("/machines/{machine_id}/file", response=Machine, openapi_extra=told(404, 409, 422, body=FILE))
-def change_the_file(request: HttpRequest, machine_id: Path[uuid.UUID], asked: Query[FileChange]) -> Machine:
+def change_the_file(request: DeskRequest, machine_id: Path[uuid.UUID], asked: Query[FileChange]) -> Machine:
     """The machine file without walk-rounds, in place of what is entered; running gear, limits and history stand in it."""
-    actor = actor_of(request)
+    actor = request.actor
     try:
         text = _sent_text(request)
         change_file(actor, machine_id=machine_id, seen_version=asked.seen_version, text=text, why=asked.why)
@@ -168,9 +168,9 @@ def change_the_file(request: HttpRequest, machine_id: Path[uuid.UUID], asked: Qu
 
 
 @router.post("/machine-files", response={201: Brought}, openapi_extra=told(409, 422, body=FILE))
-def bring_a_machine(request: HttpRequest) -> Status[Brought]:
+def bring_a_machine(request: DeskRequest) -> Status[Brought]:
     """A machine file, walk-rounds included, becomes a machine of the yard. The same one again changes nothing."""
-    actor = actor_of(request)
+    actor = request.actor
     try:
         text = _sent_text(request)
         dossier = machine_from_json(text, "machine file")
@@ -191,7 +191,7 @@ def _brought(actor: Actor, text: str, short_name: str, found_in: Found) -> tuple
     return machines_of(actor.business).get(short_name=short_name), bool(brought.added)
 
 
-def _sent_text(request: HttpRequest) -> str:
+def _sent_text(request: DeskRequest) -> str:
     """The body as text, by the same guarded reading as a file."""
     if len(request.body) > LARGEST_BYTES:
         allowed = f"up to {LARGEST_BYTES // 1024**2} MB"

@@ -2,18 +2,19 @@
 
 import uuid
 
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.utils.http import content_disposition_header
 from ninja import Path, Query, Router
 from ninja.responses import Status
 
 from pitchline.desk.api import shapes, showing
-from pitchline.desk.api.base import actor_of, told
+from pitchline.desk.api.base import told
 from pitchline.desk.api.bodies import Paged
 from pitchline.desk.api.refused import not_found, unusable
 from pitchline.desk.machine.papers import XLSX
 from pitchline.desk.machine.worker import judge_soon
 from pitchline.desk.people.models import Business
+from pitchline.desk.people.who import DeskRequest
 from pitchline.desk.prices import enter_prices, newest_prices, prices_of
 from pitchline.desk.uploads import upload
 from pitchline.desk.yard.models import PriceFile
@@ -26,9 +27,9 @@ _CONTENT = {kind: {"schema": {"type": "string", "format": "binary"}} for kind in
 
 
 @router.get("/price-lists", response=shapes.PriceLists, openapi_extra=told(422))
-def price_lists(request: HttpRequest, asked: Query[Paged]) -> dict[str, object]:
+def price_lists(request: DeskRequest, asked: Query[Paged]) -> dict[str, object]:
     """Every price list entered, the newest first: it is the one in force."""
-    business = actor_of(request).business
+    business = request.actor.business
     newest = newest_prices(business)
     rows = PriceFile.objects.filter(business=business).defer("content").order_by("-entered_at", "pk")
     return showing.page_of(
@@ -41,12 +42,12 @@ def price_lists(request: HttpRequest, asked: Query[Paged]) -> dict[str, object]:
     response={201: shapes.PriceList},
     openapi_extra=told(422, body={"content": _CONTENT, "required": True}),
 )
-def enter_a_price_list(request: HttpRequest) -> Status[shapes.PriceList]:
+def enter_a_price_list(request: DeskRequest) -> Status[shapes.PriceList]:
     """A price list as CSV or workbook, in force at once; every machine is priced anew.
 
     The one in force sent again changes nothing.
     """
-    actor = actor_of(request)
+    actor = request.actor
     try:
         sent = upload(f"prices{_ENDINGS[(request.content_type or '').lower()]}", request.body)
         enter_prices(actor, name=sent.name, content=sent.content)
@@ -60,18 +61,18 @@ def enter_a_price_list(request: HttpRequest) -> Status[shapes.PriceList]:
 
 
 @router.get("/price-lists/in-force", response=shapes.PriceList, openapi_extra=told(404))
-def price_list_in_force(request: HttpRequest) -> shapes.PriceList:
+def price_list_in_force(request: DeskRequest) -> shapes.PriceList:
     """The price list in force, with its lines."""
-    newest = newest_prices(actor_of(request).business)
+    newest = newest_prices(request.actor.business)
     if newest is None:
         raise not_found("no price list is entered")
     return _whole(newest, True)
 
 
 @router.get("/price-lists/{price_list_id}", response=shapes.PriceList, openapi_extra=told(404, 422))
-def price_list(request: HttpRequest, price_list_id: Path[uuid.UUID]) -> shapes.PriceList:
+def price_list(request: DeskRequest, price_list_id: Path[uuid.UUID]) -> shapes.PriceList:
     """One price list with its lines."""
-    business = actor_of(request).business
+    business = request.actor.business
     row = _one(business, price_list_id)
     return _whole(row, row == newest_prices(business))
 
@@ -81,9 +82,9 @@ def price_list(request: HttpRequest, price_list_id: Path[uuid.UUID]) -> shapes.P
     response={200: None},
     openapi_extra=told(404, 422, ok={200: {"description": "The file.", "content": _CONTENT}}),
 )
-def price_list_content(request: HttpRequest, price_list_id: Path[uuid.UUID]) -> HttpResponse:
+def price_list_content(request: DeskRequest, price_list_id: Path[uuid.UUID]) -> HttpResponse:
     """The file as it was entered, byte for byte."""
-    row = _one(actor_of(request).business, price_list_id)
+    row = _one(request.actor.business, price_list_id)
     kind = XLSX if row.name.lower().endswith(".xlsx") else CSV
     response = HttpResponse(bytes(row.content), content_type=kind)
     response.headers["Content-Disposition"] = content_disposition_header(True, row.name) or "attachment"

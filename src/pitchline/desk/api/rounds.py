@@ -3,12 +3,11 @@
 import uuid
 
 from django.db.models import F
-from django.http import HttpRequest
 from ninja import P, Path, PathEx, Query, Router
 from ninja.responses import Status
 
 from pitchline.desk.api import showing
-from pitchline.desk.api.base import actor_of, told
+from pitchline.desk.api.base import told
 from pitchline.desk.api.bodies import LAST_ROW, Line, Lines, NewWalkRound, Nothing, Paged, PutAway, Settle
 from pitchline.desk.api.once import key_of
 from pitchline.desk.api.refused import RefusedError, not_found, unusable
@@ -16,7 +15,7 @@ from pitchline.desk.api.shapes import Saved, WalkRound, WalkRoundList
 from pitchline.desk.clock import today
 from pitchline.desk.machine.judging import judge_machine
 from pitchline.desk.machine.queries import machine_of
-from pitchline.desk.people.who import Actor
+from pitchline.desk.people.who import Actor, DeskRequest
 from pitchline.desk.walkround import actions, finishing
 from pitchline.desk.walkround.asides import settle_aside
 from pitchline.desk.walkround.form_lines import Typed
@@ -29,19 +28,19 @@ _TEXTS = ("date", "hours", "by", "unit", "joints", "tool", "keep", "bad", "note"
 
 
 @router.get("/machines/{machine_id}/walk-rounds", response=WalkRoundList, openapi_extra=told(404, 422))
-def walk_rounds(request: HttpRequest, machine_id: Path[uuid.UUID], asked: Query[Paged]) -> dict[str, object]:
+def walk_rounds(request: DeskRequest, machine_id: Path[uuid.UUID], asked: Query[Paged]) -> dict[str, object]:
     """The walk-rounds of a machine, the newest first, drafts and those put away too."""
-    machine = machine_of(actor_of(request).business, machine_id)
+    machine = machine_of(request.actor.business, machine_id)
     rows = machine.sheets.order_by(F("date").desc(nulls_first=True), "-created_at", "pk")
     return showing.page_of(rows, asked.page, showing.walk_round_row)
 
 
 @router.post("/machines/{machine_id}/walk-rounds", response={201: WalkRound}, openapi_extra=told(404, 409, 422))
 def begin_a_walk_round(
-    request: HttpRequest, machine_id: Path[uuid.UUID], asked: NewWalkRound
+    request: DeskRequest, machine_id: Path[uuid.UUID], asked: NewWalkRound
 ) -> Status[WalkRound]:
     """A walk-round begun today; its id is the Idempotency-Key, which a phone may make without signal."""
-    actor = actor_of(request)
+    actor = request.actor
     machine = machine_of(actor.business, machine_id)
     if not machine.file_text:
         step = "Send its machine file first."
@@ -59,18 +58,18 @@ def _shown(actor: Actor, sheet_id: uuid.UUID) -> WalkRound:
 
 
 @router.get("/walk-rounds/{walk_round_id}", response=WalkRound, openapi_extra=told(404, 422))
-def walk_round(request: HttpRequest, walk_round_id: Path[uuid.UUID]) -> WalkRound:
+def walk_round(request: DeskRequest, walk_round_id: Path[uuid.UUID]) -> WalkRound:
     """One walk-round with everything on it, as typed and in metres."""
-    return _shown(actor_of(request), walk_round_id)
+    return _shown(request.actor, walk_round_id)
 
 
 @router.post("/walk-rounds/{walk_round_id}/lines", response=Saved, openapi_extra=told(404, 409, 422))
-def save_lines(request: HttpRequest, walk_round_id: Path[uuid.UUID], asked: Lines) -> dict[str, object]:
+def save_lines(request: DeskRequest, walk_round_id: Path[uuid.UUID], asked: Lines) -> dict[str, object]:
     """Lines of a walk-round, as the form saves them: what cannot be read is kept as typed, and told beside its line.
 
     The same lines again change nothing. Where somebody else wrote a line meanwhile, theirs stands and yours is kept aside.
     """
-    actor = actor_of(request)
+    actor = request.actor
     lines = [Typed(line.key, _fields(line), line.seen_version) for line in asked.lines]
     try:
         saved = actions.save_lines(
@@ -103,12 +102,12 @@ def _fields(line: Line) -> dict[str, str]:
 
 
 @router.post("/walk-rounds/{walk_round_id}/finish", response=WalkRound, openapi_extra=told(404, 409, 422))
-def finish_a_walk_round(request: HttpRequest, walk_round_id: Path[uuid.UUID], asked: Nothing) -> WalkRound:
+def finish_a_walk_round(request: DeskRequest, walk_round_id: Path[uuid.UUID], asked: Nothing) -> WalkRound:
     """The whole is checked against the machine and its other walk-rounds, and the machine is judged.
 
     409 names what stands in the way.
     """
-    actor = actor_of(request)
+    actor = request.actor
     sheet = sheet_of(actor.business, walk_round_id)
     if sheet.state == Sheet.PUT_AWAY:
         problem = Problem("walk-round", "put away", "one that is in use", "Bring it back first.")
@@ -122,9 +121,9 @@ def finish_a_walk_round(request: HttpRequest, walk_round_id: Path[uuid.UUID], as
 
 
 @router.post("/walk-rounds/{walk_round_id}/put-away", response=WalkRound, openapi_extra=told(404, 422))
-def put_a_walk_round_away(request: HttpRequest, walk_round_id: Path[uuid.UUID], asked: PutAway) -> WalkRound:
+def put_a_walk_round_away(request: DeskRequest, walk_round_id: Path[uuid.UUID], asked: PutAway) -> WalkRound:
     """Out of the way, or back as a draft. Nothing is deleted."""
-    actor = actor_of(request)
+    actor = request.actor
     finishing.set_put_away(actor, sheet_id=walk_round_id, away=asked.away, why=asked.why)
     judge_machine(actor, sheet_of(actor.business, walk_round_id).machine_id)
     return _shown(actor, walk_round_id)
@@ -134,13 +133,13 @@ def put_a_walk_round_away(request: HttpRequest, walk_round_id: Path[uuid.UUID], 
     "/walk-rounds/{walk_round_id}/aside/{aside_id}", response=WalkRound, openapi_extra=told(404, 409, 422)
 )
 def settle_an_entry(
-    request: HttpRequest,
+    request: DeskRequest,
     walk_round_id: Path[uuid.UUID],
     aside_id: PathEx[int, P(ge=1, le=LAST_ROW)],
     asked: Settle,
 ) -> WalkRound:
     """An entry that was kept aside: taken in place of what stands, or let go."""
-    actor = actor_of(request)
+    actor = request.actor
     sheet = sheet_of(actor.business, walk_round_id)
     if not sheet.asides.filter(pk=aside_id).exists():
         raise not_found()

@@ -53,4 +53,4 @@ def actor_of(secret: str) -> Actor | None:
     if found is None:
         return None
     member = Member.objects.select_related("business", "user").filter(user_id=found.user_id).first()
-    return Actor(member.business, member.user.get_username()) if member is not None else None
+    return Actor(member.business, member.user.get_username(), is_person=True) if member is not None else None

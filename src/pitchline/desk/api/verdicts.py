@@ -7,12 +7,12 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from typing import Literal
 
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.utils.http import content_disposition_header
 from ninja import Path, Query, Router
 
 from pitchline.desk.api import showing
-from pitchline.desk.api.base import JSON, actor_of, machine_here, told
+from pitchline.desk.api.base import JSON, machine_here, told
 from pitchline.desk.api.bodies import Nothing, Paged, PlanAsked
 from pitchline.desk.api.refused import RefusedError, not_found, unusable
 from pitchline.desk.api.shapes import VerdictList, VerdictRow
@@ -22,6 +22,7 @@ from pitchline.desk.machine.judging import judge_machine, take_from
 from pitchline.desk.machine.models import Judgement, Machine
 from pitchline.desk.machine.papers import PAPERS, offered, paper_of
 from pitchline.desk.machine.queries import dossier_of, judgements_of, machine_of
+from pitchline.desk.people.who import DeskRequest
 from pitchline.desk.prices import newest_prices, prices_of
 from pitchline.exchange.sheet import sheet_rows
 from pitchline.exchange.verdict_json import verdict_json
@@ -64,22 +65,22 @@ def _a_turn() -> Iterator[None]:
 
 
 @router.get("/machines/{machine_id}/verdicts", response=VerdictList, openapi_extra=told(404, 422))
-def verdicts(request: HttpRequest, machine_id: Path[uuid.UUID], asked: Query[Paged]) -> dict[str, object]:
+def verdicts(request: DeskRequest, machine_id: Path[uuid.UUID], asked: Query[Paged]) -> dict[str, object]:
     """The verdicts of a machine, the newest first; none is ever changed.
 
     One that only a day's passing made goes after two more days, unless a paper or a plan was made of it, or the call changed.
     """
-    machine = machine_of(actor_of(request).business, machine_id)
+    machine = machine_of(request.actor.business, machine_id)
     return showing.page_of(judgements_of(machine).order_by("-made_at", "pk"), asked.page, showing.verdict_row)
 
 
 @router.post("/machines/{machine_id}/verdicts", response=VerdictRow, openapi_extra=told(404, 409, 422, 429))
-def judge_now(request: HttpRequest, machine_id: Path[uuid.UUID], asked: Nothing) -> VerdictRow:
+def judge_now(request: DeskRequest, machine_id: Path[uuid.UUID], asked: Nothing) -> VerdictRow:
     """The machine is judged for today. The same inputs, judged for the same day by the same version, are the same verdict.
 
     409 where something is missing.
     """
-    actor = actor_of(request)
+    actor = request.actor
     machine = machine_of(actor.business, machine_id)
     with _a_turn():
         judgement = judge_machine(actor, machine.pk)
@@ -110,7 +111,7 @@ def _one(machine: Machine, verdict_id: uuid.UUID) -> Judgement:
     response={200: None},
     openapi_extra=told(404, 409, 422, ok={200: {"description": "The verdict.", "content": _ref("Verdict")}}),
 )
-def newest_verdict(request: HttpRequest, machine_id: Path[uuid.UUID]) -> HttpResponse:
+def newest_verdict(request: DeskRequest, machine_id: Path[uuid.UUID]) -> HttpResponse:
     """The newest verdict, every figure of it: the same text as `pitchline judge --json` prints, to the last digit.
 
     Its `as_of` is the day it is for: today, but for the hours after midnight in which the yard is judged anew.
@@ -122,9 +123,9 @@ def newest_verdict(request: HttpRequest, machine_id: Path[uuid.UUID]) -> HttpRes
 
 
 @router.get("/machines/{machine_id}/verdicts/{verdict_id}", response=VerdictRow, openapi_extra=told(404, 422))
-def verdict(request: HttpRequest, machine_id: Path[uuid.UUID], verdict_id: Path[uuid.UUID]) -> VerdictRow:
+def verdict(request: DeskRequest, machine_id: Path[uuid.UUID], verdict_id: Path[uuid.UUID]) -> VerdictRow:
     """A stored verdict in short, with the papers it can give; every figure is its paper verdict.json."""
-    judgement = _one(machine_of(actor_of(request).business, machine_id), verdict_id)
+    judgement = _one(machine_of(request.actor.business, machine_id), verdict_id)
     return showing.verdict_row(judgement, _papers(judgement))
 
 
@@ -135,10 +136,10 @@ def verdict(request: HttpRequest, machine_id: Path[uuid.UUID], verdict_id: Path[
     openapi_extra=told(404, 409, 422, ok=_paper_answer()),
 )
 def paper(
-    request: HttpRequest, machine_id: Path[uuid.UUID], verdict_id: Path[uuid.UUID], name: Path[PaperName]
+    request: DeskRequest, machine_id: Path[uuid.UUID], verdict_id: Path[uuid.UUID], name: Path[PaperName]
 ) -> HttpResponse:
     """A paper of a stored verdict, an old one as it was then. 409 where it has nothing to tell: no work due, or no prices."""
-    machine = machine_of(actor_of(request).business, machine_id)
+    machine = machine_of(request.actor.business, machine_id)
     judgement = _one(machine, verdict_id)
     take_from(judgement)
     try:
@@ -159,9 +160,9 @@ def paper(
         ok={200: {"description": "The sheet.", "content": {"application/pdf": {"schema": dict(_BINARY)}}}},
     ),
 )
-def blank_sheet(request: HttpRequest, machine_id: Path[uuid.UUID]) -> HttpResponse:
+def blank_sheet(request: DeskRequest, machine_id: Path[uuid.UUID]) -> HttpResponse:
     """The blank sheet to print, for exactly this machine's parts."""
-    actor = actor_of(request)
+    actor = request.actor
     machine = machine_of(actor.business, machine_id)
     try:
         dossier = dossier_of(machine)
@@ -187,9 +188,9 @@ def _sent(content: bytes, kind: str, name: str) -> HttpResponse:
         404, 409, 422, 429, ok={200: {"description": "The plan of stops.", "content": _ref("PlanAnswer")}}
     ),
 )
-def plan(request: HttpRequest, machine_id: Path[uuid.UUID], asked: Query[PlanAsked]) -> HttpResponse:
+def plan(request: DeskRequest, machine_id: Path[uuid.UUID], asked: Query[PlanAsked]) -> HttpResponse:
     """The cheapest plan of stops, worked out now and not kept. 409 where prices, limits or a walk-round are missing."""
-    actor = actor_of(request)
+    actor = request.actor
     machine = machine_of(actor.business, machine_id)
     try:
         settings = PlanSettings(asked.horizon_h, asked.sell_at_h, asked.stop_cost)

@@ -142,6 +142,7 @@ class SeenRow(Entry):
     how_bad = models.CharField(max_length=10, blank=True)
     count = models.PositiveIntegerField(default=1)
     on_one = models.BooleanField(null=True)
+    last_seen_on = models.DateField(null=True)
     note = models.TextField(blank=True)
 
     class Meta(Entry.Meta):

@@ -16,6 +16,7 @@ from pitchline.exchange.readings_in import finding, reading
 from pitchline.trade.dossier import Dossier
 from pitchline.trade.errors import NotAllowedError, Problem
 from pitchline.trade.findings import Finding
+from pitchline.trade.machine import RunningGear
 from pitchline.trade.measurands import MEASURANDS, Measurand
 from pitchline.trade.meter import service_hours
 from pitchline.trade.parts import PartKind, Place, Side
@@ -44,6 +45,12 @@ class Rows:
 def place_of(row: ReadingRow | SeenRow) -> Place:
     """Where a line of a sheet stands."""
     return Place(PartKind(row.part), Side(row.side), row.position)
+
+
+def line_number(gear: RunningGear, place: Place, measurand: Measurand | None = None) -> int:
+    """Where a line stands on its sheet: in walking order, at one part in the order of what is read there."""
+    of_all = list(Measurand)
+    return gear.places().index(place) * len(of_all) + (of_all.index(measurand) if measurand is not None else 0)
 
 
 def place_from_key(key: str) -> Place:
@@ -114,7 +121,8 @@ def finding_of(row: SeenRow, dossier: Dossier) -> Finding | None:
         return None
     entry = {"part": row.part, "side": row.side, "position": row.position, "seen": row.kind}
     entry |= {"how_bad": row.how_bad, "count": row.count, "note": row.note, "on_one": row.on_one}
-    return finding(dossier.gear, FindingEntry.model_validate(entry))
+    day = row.last_seen_on.isoformat() if row.last_seen_on is not None else None
+    return finding(dossier.gear, FindingEntry.model_validate(entry | {"last_seen_on": day}))
 
 
 def problem_of(row: ReadingRow, dossier: Dossier) -> Problem | None:
@@ -244,6 +252,7 @@ def _seen_rows(findings: Sequence[Finding]) -> Iterable[SeenRow]:
             how_bad=entry["how_bad"],
             count=one.count,
             on_one=one.on_one,
+            last_seen_on=one.last_seen_on,
             note=one.note,
         )
 

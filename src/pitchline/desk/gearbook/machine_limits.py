@@ -3,10 +3,9 @@
 import tempfile
 import uuid
 from pathlib import Path
-from typing import cast
 
 from django.contrib import messages
-from django.http import Http404, HttpRequest, HttpResponse
+from django.http import Http404, HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
@@ -31,9 +30,9 @@ from pitchline.trade.units import UnitSystem
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
-def limits(request: HttpRequest, machine_id: uuid.UUID) -> HttpResponse:
+def limits(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
     """The yard's own new sizes and wear limits for this machine."""
-    actor = cast(DeskRequest, request).actor
+    actor = request.actor
     one = machine_of(actor.business, machine_id)
     dossier = known_dossier(one)
     if dossier is None:
@@ -54,7 +53,7 @@ def limits(request: HttpRequest, machine_id: uuid.UUID) -> HttpResponse:
 
 
 def _limits(
-    request: HttpRequest,
+    request: DeskRequest,
     one: Machine,
     dossier: Dossier,
     typed: dict[str, str] | None = None,
@@ -64,7 +63,7 @@ def _limits(
     tried: str = "",
 ) -> HttpResponse:
 
-    business = cast(DeskRequest, request).actor.business
+    business = request.actor.business
     learned = newest_learned(business)
     lines = limit_lines(dossier, one.file_text, typed)
     context = {
@@ -84,9 +83,9 @@ def _limits(
 
 
 @require_POST
-def bring_limits(request: HttpRequest, machine_id: uuid.UUID) -> HttpResponse:
+def bring_limits(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
     """A table of limits, tried: the form shows what would change, and nothing is changed before it is saved."""
-    one = machine_of(cast(DeskRequest, request).actor.business, machine_id)
+    one = machine_of(request.actor.business, machine_id)
     dossier = known_dossier(one)
     if dossier is None:
         raise Http404("The running gear is not entered yet.")
@@ -106,9 +105,9 @@ def bring_limits(request: HttpRequest, machine_id: uuid.UUID) -> HttpResponse:
 
 
 @require_safe
-def limits_table(request: HttpRequest, machine_id: uuid.UUID, ending: str) -> HttpResponse:
+def limits_table(request: DeskRequest, machine_id: uuid.UUID, ending: str) -> HttpResponse:
     """The limits as a table to fill in or keep."""
-    one = machine_of(cast(DeskRequest, request).actor.business, machine_id)
+    one = machine_of(request.actor.business, machine_id)
     dossier = known_dossier(one)
     if dossier is None or ending not in ("csv", "xlsx"):
         raise Http404("The running gear is not entered yet.")

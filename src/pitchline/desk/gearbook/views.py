@@ -3,10 +3,10 @@
 import json
 import uuid
 from itertools import pairwise
-from typing import Any, cast
+from typing import Any
 
 from django.contrib import messages
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.utils.html import format_html
@@ -40,17 +40,17 @@ from pitchline.trade.errors import InputError, NotAllowedError, Problem
 from pitchline.trade.units import UnitSystem
 
 
-def _actor(request: HttpRequest) -> Actor:
-    return cast(DeskRequest, request).actor
+def _actor(request: DeskRequest) -> Actor:
+    return request.actor
 
 
 @require_safe
-def book(request: HttpRequest) -> HttpResponse:
+def book(request: DeskRequest) -> HttpResponse:
     """Every running gear in the book, or the ways to a first one."""
     return _book(request)
 
 
-def _book(request: HttpRequest, problems: tuple[Problem, ...] = ()) -> HttpResponse:
+def _book(request: DeskRequest, problems: tuple[Problem, ...] = ()) -> HttpResponse:
     business = _actor(request).business
     machines = queries.machines_on(business)
     units = UnitSystem(business.units)
@@ -68,7 +68,7 @@ def _book(request: HttpRequest, problems: tuple[Problem, ...] = ()) -> HttpRespo
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
-def new(request: HttpRequest) -> HttpResponse:
+def new(request: DeskRequest) -> HttpResponse:
     """A running gear, specified once."""
     start = {"entry_id": uuid.uuid4(), "seen_version": 1}
     post = request.POST if request.method == "POST" else None
@@ -88,7 +88,7 @@ def new(request: HttpRequest) -> HttpResponse:
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
-def change(request: HttpRequest, entry_id: uuid.UUID) -> HttpResponse:
+def change(request: DeskRequest, entry_id: uuid.UUID) -> HttpResponse:
     """Name, note, counts and sizes of an entry; saving makes a new version."""
     actor = _actor(request)
     entry = queries.entry_of(actor.business, entry_id)
@@ -120,14 +120,14 @@ def change(request: HttpRequest, entry_id: uuid.UUID) -> HttpResponse:
     return render(request, "gearbook/form.html", context, status=status)
 
 
-def _changed(request: HttpRequest, entry: BookEntry, changed: bool) -> HttpResponse:
+def _changed(request: DeskRequest, entry: BookEntry, changed: bool) -> HttpResponse:
     said = "Saved as a new version. No machine is changed by it; the page says which have an older one."
     messages.success(request, said if changed else "Nothing was changed.")
     return redirect("book-entry", entry.pk)
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
-def limits(request: HttpRequest, entry_id: uuid.UUID) -> HttpResponse:
+def limits(request: DeskRequest, entry_id: uuid.UUID) -> HttpResponse:
     """New sizes and wear limits of an entry."""
     actor = _actor(request)
     entry = queries.entry_of(actor.business, entry_id)
@@ -151,7 +151,7 @@ def limits(request: HttpRequest, entry_id: uuid.UUID) -> HttpResponse:
 
 
 @require_safe
-def entry(request: HttpRequest, entry_id: uuid.UUID) -> HttpResponse:
+def entry(request: DeskRequest, entry_id: uuid.UUID) -> HttpResponse:
     """One entry: what it says, its wear lines, its versions, the machines that have it, and fitting it to more."""
     actor = _actor(request)
     one = queries.entry_of(actor.business, entry_id)
@@ -193,7 +193,7 @@ def _chosen(values: list[str]) -> list[uuid.UUID]:
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
-def fit(request: HttpRequest, entry_id: uuid.UUID) -> HttpResponse:
+def fit(request: DeskRequest, entry_id: uuid.UUID) -> HttpResponse:
     """What fitting would change, machine by machine; then doing it."""
     actor = _actor(request)
     one = queries.entry_of(actor.business, entry_id)
@@ -206,7 +206,7 @@ def fit(request: HttpRequest, entry_id: uuid.UUID) -> HttpResponse:
     return render(request, "gearbook/fit.html", context)
 
 
-def _fit(request: HttpRequest, one: BookEntry) -> HttpResponse:
+def _fit(request: DeskRequest, one: BookEntry) -> HttpResponse:
     actor = _actor(request)
     seen = {each: version_of(request, f"seen~{each}") for each in _chosen(request.POST.getlist("machine"))}
     batch = next(iter(_chosen([request.POST.get("batch", "")])), uuid.uuid4())
@@ -220,7 +220,7 @@ def _fit(request: HttpRequest, one: BookEntry) -> HttpResponse:
     return redirect("book-entry", one.pk)
 
 
-def _tell(request: HttpRequest, done: Done, verb: str, batch: uuid.UUID | None = None) -> None:
+def _tell(request: DeskRequest, done: Done, verb: str, batch: uuid.UUID | None = None) -> None:
     many = len(done.fitted)
     said: str | SafeString = f"{many} machine{'' if many == 1 else 's'} {verb}."
     if done.unchanged:
@@ -233,7 +233,7 @@ def _tell(request: HttpRequest, done: Done, verb: str, batch: uuid.UUID | None =
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
-def undo(request: HttpRequest, batch: uuid.UUID) -> HttpResponse:
+def undo(request: DeskRequest, batch: uuid.UUID) -> HttpResponse:
     """Machines get back what they had before a fitting."""
     actor = _actor(request)
     fittings = list(queries.batch_of(actor.business, batch))
@@ -248,7 +248,7 @@ def undo(request: HttpRequest, batch: uuid.UUID) -> HttpResponse:
 
 
 @require_POST
-def away(request: HttpRequest, entry_id: uuid.UUID) -> HttpResponse:
+def away(request: DeskRequest, entry_id: uuid.UUID) -> HttpResponse:
     """Out of the book's list, or back."""
     gone = request.POST.get("away") == "1"
     actions.set_put_away(_actor(request), entry_id=entry_id, away=gone)
@@ -257,7 +257,7 @@ def away(request: HttpRequest, entry_id: uuid.UUID) -> HttpResponse:
 
 
 @require_safe
-def download(request: HttpRequest, entry_id: uuid.UUID) -> HttpResponse:
+def download(request: DeskRequest, entry_id: uuid.UUID) -> HttpResponse:
     """The gear part of a machine file."""
     one = queries.entry_of(_actor(request).business, entry_id)
     response = HttpResponse(one.text, content_type="application/json")
@@ -267,7 +267,7 @@ def download(request: HttpRequest, entry_id: uuid.UUID) -> HttpResponse:
 
 
 @require_POST
-def bring(request: HttpRequest) -> HttpResponse:
+def bring(request: DeskRequest) -> HttpResponse:
     """Running gear from files: exported from a book, or whole machine files."""
     actor = _actor(request)
     try:
@@ -284,7 +284,7 @@ def bring(request: HttpRequest) -> HttpResponse:
 
 
 @require_POST
-def learned(request: HttpRequest) -> HttpResponse:
+def learned(request: DeskRequest) -> HttpResponse:
     """What was learned from the yard's own fleet."""
     try:
         one = sent_files(request)[0]
@@ -296,7 +296,7 @@ def learned(request: HttpRequest) -> HttpResponse:
 
 
 @require_safe
-def from_book(request: HttpRequest, machine_id: uuid.UUID) -> HttpResponse:
+def from_book(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
     """The book's entries for one machine to choose from."""
     actor = _actor(request)
     machine = machine_of(actor.business, machine_id)
@@ -310,7 +310,7 @@ def from_book(request: HttpRequest, machine_id: uuid.UUID) -> HttpResponse:
 
 
 @require_POST
-def to_book(request: HttpRequest, machine_id: uuid.UUID) -> HttpResponse:
+def to_book(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
     """A machine's running gear, into the book."""
     actor = _actor(request)
     entry_id = next(iter(_chosen([request.POST.get("entry_id", "")])), uuid.uuid4())

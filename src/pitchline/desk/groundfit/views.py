@@ -1,9 +1,8 @@
 """The page of ground fit: one machine, asked by address alone."""
 
 import uuid
-from typing import cast
 
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import render
 from django.views.decorators.http import require_safe
 
@@ -22,9 +21,9 @@ from pitchline.trade.errors import InputError, NotAllowedError, Problem
 
 
 @require_safe
-def ground_fit(request: HttpRequest, machine_id: uuid.UUID) -> HttpResponse:
+def ground_fit(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
     """Whether a machine suits a ground, which shoes it should wear, and another machine beside it."""
-    business = cast(DeskRequest, request).actor.business
+    business = request.actor.business
     one = machine_of(business, machine_id)
     dossier = known_dossier(one)
     if dossier is None:
@@ -65,7 +64,7 @@ def _form(asked: Asked, machine: Machine, business: Business) -> dict[str, objec
     others = others_of(business, machine)
     return {
         "machine": machine,
-        "typed": typed,
+        "typed": dict.fromkeys(("vane", "cone", "remould", "slope", "load", "reach", "shoes"), "") | dict(typed),
         "any": any(text.strip() for text in typed.values()),
         "grounds": [
             {

@@ -80,7 +80,8 @@ def first_of(business: Business) -> dict[str, object]:
 
 def tool_rows(rows: list[dict[str, str]]) -> list[dict[str, str]]:
     """The tools as rows of the form, with empty ones to write in."""
-    return [*rows, *({} for _ in range(EMPTY_ROWS))]
+    empty = dict.fromkeys(TOOL_FIELDS, "")
+    return [empty | row for row in (*rows, *({} for _ in range(EMPTY_ROWS)))]
 
 
 def typed_tools(post: Mapping[str, str], numbers: str) -> tuple[list[dict[str, str]], tuple[Problem, ...]]:

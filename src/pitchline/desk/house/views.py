@@ -1,9 +1,7 @@
 """The settings' page."""
 
-from typing import cast
-
 from django.contrib import messages
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_http_methods, require_POST
 
@@ -24,9 +22,9 @@ _TOLD_ANEW = (
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
-def settings(request: HttpRequest) -> HttpResponse:
+def settings(request: DeskRequest) -> HttpResponse:
     """Units, numbers and days, booking window, tools, name on papers, calendar feed."""
-    actor = cast(DeskRequest, request).actor
+    actor = request.actor
     business = actor.business
     if request.method != "POST":
         return _page(
@@ -53,7 +51,7 @@ def settings(request: HttpRequest) -> HttpResponse:
 
 
 def _page(
-    request: HttpRequest,
+    request: DeskRequest,
     business: Business,
     form: SettingsForm,
     tools: list[dict[str, str]],
@@ -75,9 +73,9 @@ def _page(
 
 
 @require_POST
-def feed(request: HttpRequest) -> HttpResponse:
+def feed(request: DeskRequest) -> HttpResponse:
     """A new secret for the calendar feed, or none."""
-    actor = cast(DeskRequest, request).actor
+    actor = request.actor
     if request.POST.get("off") == "1":
         switch_feed_off(actor)
         messages.success(request, "The calendar feed is switched off. Its addresses lead nowhere now.")

@@ -5,7 +5,7 @@ import logging
 import uuid
 from collections.abc import Callable, Collection
 
-from django.db import IntegrityError, transaction
+from django.db import IntegrityError, OperationalError, transaction
 from django.db.models import F, Q
 
 from pitchline.desk.bridge.figures import (
@@ -32,6 +32,7 @@ from pitchline.trade.units import UnitSystem
 from pitchline.verdict import Verdict
 
 NO_WALK_ROUND = "there is no finished walk-round yet"
+FAILED = "the desk failed on this machine, its log says why; it is tried again when something of it changes, and after an upgrade"
 PASSING_STAYS = dt.timedelta(days=2)
 """How long a passing judgement stays after the next, for whoever has its page open over night: our own choice."""
 _LOG = logging.getLogger(__name__)
@@ -86,7 +87,7 @@ def _only_the_day(before: Judgement | None, after: Judgement) -> bool:
     return before is not None and all(getattr(before, name) == getattr(after, name) for name in same)
 
 
-def _write(machine: Machine, judgement: Judgement | None, because: str) -> Judgement | None:
+def _write(machine: Machine, judgement: Judgement | None, because: str, tried_by: str = "") -> Judgement | None:
     """Write a judgement and the list's figures, unless the machine was marked again since it was read."""
     with transaction.atomic():
         if judgement is not None and judgement._state.adding:
@@ -105,7 +106,7 @@ def _write(machine: Machine, judgement: Judgement | None, because: str) -> Judge
             figures |= {"due_cautious_h": None, "due_hopeful_h": None, "due_on": None}
             figures |= {
                 "judged_for": None,
-                "judged_by": "",
+                "judged_by": tried_by,
                 "carried_h": None,
                 "stake": "",
                 "looked_at": None,
@@ -160,8 +161,11 @@ def waiting(limit: int = 100, but: Collection[uuid.UUID] = ()) -> list[Machine]:
 
 def outdated(limit: int = 100, but: Collection[uuid.UUID] = ()) -> list[Machine]:
     """Machines in the yard judged for a past day or by an earlier method, as the yard shows them: the most pressing first."""
-    old = Q(judged_for__lt=today()) | Q(judged_for=None) | ~Q(judged_by=method_digest())
-    found = Machine.objects.filter(old, archived_at=None, to_judge=False, judgement__isnull=False)
+    judged, tried = Q(judgement__isnull=False), ~Q(judged_by="")
+    old = judged & (Q(judged_for__lt=today()) | Q(judged_for=None)) | (judged | tried) & ~Q(
+        judged_by=method_digest()
+    )
+    found = Machine.objects.filter(old, archived_at=None, to_judge=False)
     shown = found.exclude(pk__in=but).order_by(
         F("call_rank").desc(), F("due_middle_h").asc(nulls_last=True), "name"
     )
@@ -176,17 +180,20 @@ def _still_waiting(machine: Machine) -> Machine | None:
 def judge_waiting(then: Callable[[Machine, Judgement], None] | None = None) -> int:
     """How many machines were judged; afterwards none that was marked before is still marked.
 
-    With `then`, what else to do with each machine and its new judgement. One that fails holds up no other: what it raised is
-    raised when all others are done.
+    With `then`, what else to do with each machine and its new judgement. One that fails on our side holds up no other, and its
+    page says so. Where the database failed, it stays marked, and that is raised when all others are done.
     """
-    judged, failed = 0, dict[uuid.UUID, Exception]()
+    judged, failed = 0, dict[uuid.UUID, OperationalError]()
     while batch := waiting(but=failed):
         for machine in (one for each in batch if (one := _still_waiting(each)) is not None):
             try:
                 judge_here(machine, then)
                 judged += 1
-            except Exception as error:
+            except OperationalError as error:
                 failed[machine.pk] = error
+            except Exception:
+                _LOG.exception("%s could not be judged", machine.pk)
+                _write(machine, None, FAILED, tried_by=method_digest())
     for first in failed.values():
         raise first
     return judged
@@ -194,6 +201,6 @@ def judge_waiting(then: Callable[[Machine, Judgement], None] | None = None) -> i
 
 def judge_here(machine: Machine, then: Callable[[Machine, Judgement], None] | None = None) -> None:
     """Nothing comes out; the machine is judged in the desk's own name, which is no act of a person, and `then` done with it."""
-    judgement = judge_machine(Actor(machine.business, "this desk"), machine.pk)
+    judgement = judge_machine(Actor(machine.business), machine.pk)
     if then is not None and judgement is not None:
         then(machine, judgement)

@@ -273,6 +273,8 @@ class ReadLine:
         The line.
     key, label, typed, value, tool : str
         Line key, quantity, text as typed, value in the yard's units, tool.
+    boxes : tuple of str
+        The three fields it was typed in, as they stand.
     spans : bool
         Whether it is read over several joints.
     """
@@ -282,6 +284,7 @@ class ReadLine:
     key: str
     label: str
     typed: str
+    boxes: tuple[str, ...]
     value: str
     tool: str
     spans: bool
@@ -444,6 +447,7 @@ def _read_line(sheet: Sheet, row: ReadingRow, dossier: Dossier, units: UnitSyste
         key=f"{place_of(row).key}:{row.measurand}",
         label=MEASURANDS[measurand].label,
         typed=words.as_typed(reading) if reading is not None else "",
+        boxes=(*row.typed, "", "", "")[:3],
         value=show_length(row.value_m, units) if row.value_m is not None else "",
         tool=reading.tool.label if reading is not None else row.tool,
         spans=MEASURANDS[measurand].spans_joints,

@@ -1,12 +1,11 @@
 """Pages of one machine."""
 
 import uuid
-from typing import cast
 
 from django.contrib import messages
 from django.core.paginator import Paginator
 from django.db.models import F
-from django.http import Http404, HttpRequest, HttpResponse
+from django.http import Http404, HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
@@ -50,18 +49,18 @@ CHANGES = 100
 """Changes on one page of the trail."""
 
 
-def _judged(request: HttpRequest, machine: Machine) -> Judgement | None:
+def _judged(request: DeskRequest, machine: Machine) -> Judgement | None:
     """The newest judgement; made now where the machine is marked for it and the worker has not been there yet."""
     if machine.to_judge:
-        judge_machine(cast(DeskRequest, request).actor, machine.pk)
+        judge_machine(request.actor, machine.pk)
         machine.refresh_from_db()
     return machine.judgement
 
 
 @require_safe
-def machine(request: HttpRequest, machine_id: uuid.UUID) -> HttpResponse:
+def machine(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
     """One machine: drawing, hours and money, calls with reasons, jobs, history, papers."""
-    actor = cast(DeskRequest, request).actor
+    actor = request.actor
     one = machine_of(actor.business, machine_id)
     judgement = _judged(request, one)
     units = UnitSystem(actor.business.units)
@@ -93,9 +92,9 @@ def machine(request: HttpRequest, machine_id: uuid.UUID) -> HttpResponse:
 
 
 @require_safe
-def part(request: HttpRequest, machine_id: uuid.UUID, key: str) -> HttpResponse:
+def part(request: DeskRequest, machine_id: uuid.UUID, key: str) -> HttpResponse:
     """One part: wear record, readings, why these figures, and correcting a reading."""
-    actor = cast(DeskRequest, request).actor
+    actor = request.actor
     one = machine_of(actor.business, machine_id)
     judgement = _judged(request, one)
     if judgement is None:
@@ -123,9 +122,9 @@ def part(request: HttpRequest, machine_id: uuid.UUID, key: str) -> HttpResponse:
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
-def about(request: HttpRequest, machine_id: uuid.UUID) -> HttpResponse:
+def about(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
     """Name, kind, customer and place."""
-    actor = cast(DeskRequest, request).actor
+    actor = request.actor
     one = machine_of(actor.business, machine_id)
     if request.method != "POST":
         start = {name: getattr(one, name) for name in ("name", "kind", "customer", "place")}
@@ -147,9 +146,9 @@ def about(request: HttpRequest, machine_id: uuid.UUID) -> HttpResponse:
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
-def gear(request: HttpRequest, machine_id: uuid.UUID) -> HttpResponse:
+def gear(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
     """The running gear of a machine that has none entered."""
-    actor = cast(DeskRequest, request).actor
+    actor = request.actor
     one = machine_of(actor.business, machine_id)
     if one.file_text:
         return redirect("machine-file", one.pk)
@@ -174,9 +173,9 @@ def gear(request: HttpRequest, machine_id: uuid.UUID) -> HttpResponse:
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
-def machine_file(request: HttpRequest, machine_id: uuid.UUID) -> HttpResponse:
+def machine_file(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
     """The machine file as text, to be changed with a reason."""
-    actor = cast(DeskRequest, request).actor
+    actor = request.actor
     one = machine_of(actor.business, machine_id)
     dossier = entered_dossier(one)
     if dossier is None:
@@ -198,9 +197,9 @@ def machine_file(request: HttpRequest, machine_id: uuid.UUID) -> HttpResponse:
 
 
 @require_safe
-def machine_download(request: HttpRequest, machine_id: uuid.UUID) -> HttpResponse:
+def machine_download(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
     """The machine file with every finished walk-round, as the shell reads it."""
-    one = machine_of(cast(DeskRequest, request).actor.business, machine_id)
+    one = machine_of(request.actor.business, machine_id)
     dossier = dossier_of(one)
     if dossier is None:
         raise Http404("The running gear is not entered yet.")
@@ -208,9 +207,9 @@ def machine_download(request: HttpRequest, machine_id: uuid.UUID) -> HttpRespons
 
 
 @require_safe
-def blank_sheet(request: HttpRequest, machine_id: uuid.UUID) -> HttpResponse:
+def blank_sheet(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
     """The blank sheet to print, for exactly this machine's parts."""
-    actor = cast(DeskRequest, request).actor
+    actor = request.actor
     one = machine_of(actor.business, machine_id)
     dossier = dossier_of(one)
     if dossier is None:
@@ -220,9 +219,9 @@ def blank_sheet(request: HttpRequest, machine_id: uuid.UUID) -> HttpResponse:
 
 
 @require_POST
-def archive(request: HttpRequest, machine_id: uuid.UUID) -> HttpResponse:
+def archive(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
     """Out of the list, or back in it; the page that follows offers the way back."""
-    actor = cast(DeskRequest, request).actor
+    actor = request.actor
     archived = request.POST.get("archived") == "1"
     one = machine_of(actor.business, machine_id)
     done = archive_several(actor, machine_ids=[one.pk], archived=archived)
@@ -231,9 +230,9 @@ def archive(request: HttpRequest, machine_id: uuid.UUID) -> HttpResponse:
 
 
 @require_safe
-def changes(request: HttpRequest, machine_id: uuid.UUID) -> HttpResponse:
+def changes(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
     """Every change of one machine."""
-    actor = cast(DeskRequest, request).actor
+    actor = request.actor
     one = machine_of(actor.business, machine_id)
     page = Paginator(changes_of(actor.business, one.pk), CHANGES).get_page(request.GET.get("page", "1"))
     days = told_by_day(list(page.object_list))
@@ -241,14 +240,14 @@ def changes(request: HttpRequest, machine_id: uuid.UUID) -> HttpResponse:
 
 
 @require_safe
-def paper(request: HttpRequest, machine_id: uuid.UUID, judgement_id: uuid.UUID, name: str) -> HttpResponse:
+def paper(request: DeskRequest, machine_id: uuid.UUID, judgement_id: uuid.UUID, name: str) -> HttpResponse:
     """One paper of one judgement, newest or old; of one for today where the newest is outdated."""
-    one = machine_of(cast(DeskRequest, request).actor.business, machine_id)
+    one = machine_of(request.actor.business, machine_id)
     judgement = one.judgements.select_related("prices").filter(pk=judgement_id).first()
     if judgement is None or name not in PAPERS:
         raise Http404("No such paper.")
     if judgement.pk == one.judgement_id and is_outdated(judgement):
-        judgement = judge_machine(cast(DeskRequest, request).actor, one.pk) or judgement
+        judgement = judge_machine(request.actor, one.pk) or judgement
     take_from(judgement)
     try:
         content = paper_of(judgement, name)

@@ -46,7 +46,9 @@ class Judging(Worker):
     def _judge_for_today(self) -> None:
         """One machine after the other, until somebody rings; one that fails is not tried again on the same day."""
         self._failed = {pk: day for pk, day in self._failed.items() if day == today()}
-        while not self.is_rung and (found := outdated(1, self._failed)):
+        seen = set[uuid.UUID]()  # whatever became of one, it is not tried for ever
+        while not self.is_rung and (found := outdated(1, {*self._failed, *seen})):
+            seen.add(found[0].pk)
             try:
                 judge_here(found[0], draw_new)
             except Exception:  # the others are still judged

@@ -2,10 +2,10 @@
 
 import uuid
 from collections.abc import Mapping
-from typing import Any, cast
+from typing import Any
 
 from django.contrib import messages
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_POST, require_safe
 
@@ -35,35 +35,35 @@ FIRST_TIME = "entered for the first time"
 """The reason that stands in the form while nothing was entered."""
 
 
-def judged(request: HttpRequest, machine: Machine) -> Judgement | None:
+def judged(request: DeskRequest, machine: Machine) -> Judgement | None:
     """The newest judgement; made now where the machine is marked for it and the worker has not been there yet."""
     if machine.to_judge:
-        judge_machine(cast(DeskRequest, request).actor, machine.pk)
+        judge_machine(request.actor, machine.pk)
         machine.refresh_from_db()
     return machine.judgement
 
 
-def judged_today(request: HttpRequest, machine: Machine) -> Judgement | None:
+def judged_today(request: DeskRequest, machine: Machine) -> Judgement | None:
     """The judgement for today; made now where the newest is for a past day or by an earlier method."""
     judgement = judged(request, machine)
     if judgement is None or not is_outdated(judgement):
         return judgement
-    judge_machine(cast(DeskRequest, request).actor, machine.pk)
+    judge_machine(request.actor, machine.pk)
     machine.refresh_from_db()
     return machine.judgement
 
 
 @require_safe
-def outlook(request: HttpRequest, machine_id: uuid.UUID) -> HttpResponse:
+def outlook(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
     """Hours a week, ground and booking window as the address says, and what moves."""
-    machine = machine_of(cast(DeskRequest, request).actor.business, machine_id)
+    machine = machine_of(request.actor.business, machine_id)
     return _page(request, machine, request.GET.dict())
 
 
 @require_POST
-def keep(request: HttpRequest, machine_id: uuid.UUID) -> HttpResponse:
+def keep(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
     """The hours and grounds of the form into the machine; the whole is judged anew."""
-    actor = cast(DeskRequest, request).actor
+    actor = request.actor
     machine = machine_of(actor.business, machine_id)
     typed = request.POST.dict()
     dossier = dossier_of(machine)
@@ -90,7 +90,7 @@ def keep(request: HttpRequest, machine_id: uuid.UUID) -> HttpResponse:
 
 
 def _page(
-    request: HttpRequest,
+    request: DeskRequest,
     machine: Machine,
     typed: Mapping[str, str],
     *,

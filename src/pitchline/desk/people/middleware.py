@@ -42,4 +42,4 @@ def signed_in(request: HttpRequest) -> Actor | None:
     if not request.user.is_authenticated:
         return None
     member = Member.objects.select_related("business").filter(user_id=request.user.pk).first()
-    return Actor(member.business, request.user.get_username()) if member else None
+    return Actor(member.business, request.user.get_username(), is_person=True) if member else None

@@ -15,9 +15,9 @@ from pitchline.desk.machine.queries import machine_of
 from pitchline.desk.people.who import Actor
 from pitchline.desk.photos import store
 from pitchline.desk.photos.documents import KINDS, document_kind
-from pitchline.desk.photos.models import Kept
+from pitchline.desk.photos.models import Attachment
 from pitchline.desk.photos.pictures import MEDIA_TYPE, redrawn
-from pitchline.desk.photos.queries import kept_one
+from pitchline.desk.photos.queries import attachment_of
 from pitchline.desk.trail.actions import Told, note
 from pitchline.desk.undo.actions import LASTS, remember
 from pitchline.desk.undo.models import Undoable
@@ -55,7 +55,9 @@ class About:
     keep_place: bool = False
 
 
-def keep(actor: Actor, *, machine_id: uuid.UUID, kept_id: uuid.UUID, sent: Upload, about: About) -> Kept:
+def keep(
+    actor: Actor, *, machine_id: uuid.UUID, attachment_id: uuid.UUID, sent: Upload, about: About
+) -> Attachment:
     """The photo or document, kept; or as it is where the same id was sent before.
 
     Raises
@@ -67,37 +69,37 @@ def keep(actor: Actor, *, machine_id: uuid.UUID, kept_id: uuid.UUID, sent: Uploa
     NotAllowedError
         No such part or finding, a caption that cannot be shown, or too many on one machine.
     """
-    known = Kept.objects.filter(pk=kept_id).first()
+    known = Attachment.objects.filter(pk=attachment_id).first()
     if known is not None:
         return _own(known, actor, machine_id)
     machine = machine_of(actor.business, machine_id)
     row = _row(actor, machine, about)
-    row.pk, row.name = kept_id, sent.name
+    row.pk, row.name = attachment_id, sent.name
     _fill(row, sent, about.keep_place)
     try:
         with transaction.atomic():
             row.save(force_insert=True)
             note(actor, machine.pk, [Told(f"{row.what} added", "", _said(row))])
     except IntegrityError:
-        return _own(Kept.objects.get(pk=kept_id), actor, machine_id)
+        return _own(Attachment.objects.get(pk=attachment_id), actor, machine_id)
     forget_removed()
     return row
 
 
-def _own(known: Kept, actor: Actor, machine_id: uuid.UUID) -> Kept:
+def _own(known: Attachment, actor: Actor, machine_id: uuid.UUID) -> Attachment:
     if known.business_id != actor.business.pk or known.machine_id != machine_id:
         raise Http404("No such photo in this yard.")
     return known
 
 
-def _said(row: Kept) -> str:
+def _said(row: Attachment) -> str:
     where = f", {place_from_key(row.part).label}" if row.part else ""
     return f"{row.caption or row.name}{where}"
 
 
-def _row(actor: Actor, machine: Machine, about: About) -> Kept:
+def _row(actor: Actor, machine: Machine, about: About) -> Attachment:
     """An unsaved row, everything about it but its file checked."""
-    if Kept.objects.filter(machine=machine).count() >= MOST_ON_A_MACHINE:
+    if Attachment.objects.filter(machine=machine).count() >= MOST_ON_A_MACHINE:
         allowed = f"up to {MOST_ON_A_MACHINE:,} on one machine"
         raise NotAllowedError("photos", "too many", allowed, "Remove old ones first.")
     part = about.part or about.finding.partition(":")[0]
@@ -108,7 +110,7 @@ def _row(actor: Actor, machine: Machine, about: About) -> Kept:
         sheet = Sheet.objects.filter(business=actor.business, machine=machine, pk=about.sheet_id).first()
         if sheet is None:
             raise Http404("No such walk-round of this machine.")
-    return Kept(
+    return Attachment(
         business=actor.business,
         machine=machine,
         sheet=sheet,
@@ -141,19 +143,19 @@ def caption_of(text: str) -> str:
     return shown
 
 
-def _fill(row: Kept, sent: Upload, keep_place: bool) -> None:
+def _fill(row: Attachment, sent: Upload, keep_place: bool) -> None:
     if sent.ending in KINDS:
-        row.what, row.kind = Kept.DOCUMENT, document_kind(sent)
+        row.what, row.kind = Attachment.DOCUMENT, document_kind(sent)
         row.file, row.size_bytes = store.put(row.business, sent.content), len(sent.content)
         return
     photo = redrawn(sent.content, sent.name, keep_place)
-    row.what, row.kind = Kept.PHOTO, MEDIA_TYPE
+    row.what, row.kind = Attachment.PHOTO, MEDIA_TYPE
     row.file, row.file_small = store.put(row.business, photo.page), store.put(row.business, photo.small)
     row.size_bytes, row.width, row.height = len(photo.page), photo.width, photo.height
     row.has_place = photo.has_place
 
 
-def change_caption(actor: Actor, *, kept_id: uuid.UUID, seen_version: int, caption: str) -> bool:
+def change_caption(actor: Actor, *, attachment_id: uuid.UUID, seen_version: int, caption: str) -> bool:
     """Whether the caption was changed.
 
     Raises
@@ -161,11 +163,11 @@ def change_caption(actor: Actor, *, kept_id: uuid.UUID, seen_version: int, capti
     NotAllowedError
         It cannot be shown, or somebody else changed it meanwhile.
     """
-    row, shown = kept_one(actor.business, kept_id), caption_of(caption)
+    row, shown = attachment_of(actor.business, attachment_id), caption_of(caption)
     if row.caption == shown:
         return False
     with transaction.atomic():
-        written = Kept.objects.filter(pk=row.pk, version=seen_version).update(
+        written = Attachment.objects.filter(pk=row.pk, version=seen_version).update(
             caption=shown, version=F("version") + 1
         )
         if written != 1:
@@ -175,11 +177,11 @@ def change_caption(actor: Actor, *, kept_id: uuid.UUID, seen_version: int, capti
     return True
 
 
-def remove(actor: Actor, *, kept_id: uuid.UUID) -> Undoable | None:
+def remove(actor: Actor, *, attachment_id: uuid.UUID) -> Undoable | None:
     """What was done, to be undone for a day; None where it was removed already."""
-    row = kept_one(actor.business, kept_id, removed_too=True)
+    row = attachment_of(actor.business, attachment_id, removed_too=True)
     with transaction.atomic():
-        if Kept.objects.filter(pk=row.pk, removed_at=None).update(removed_at=timezone.now()) != 1:
+        if Attachment.objects.filter(pk=row.pk, removed_at=None).update(removed_at=timezone.now()) != 1:
             return None
         note(actor, row.machine_id, [Told(f"{row.what} removed", _said(row))])
         said = f"{row.what.capitalize()} removed: {_said(row)}. Its file goes for good after a day."
@@ -190,20 +192,20 @@ def remove(actor: Actor, *, kept_id: uuid.UUID) -> Undoable | None:
 
 def undo_removal(actor: Actor, before: dict[str, Any]) -> str:
     """What was taken back, in words."""
-    row = Kept.objects.filter(business=actor.business, pk=before["kept"]).first()
+    row = Attachment.objects.filter(business=actor.business, pk=before["kept"]).first()
     if row is None:
         raise NotAllowedError("photo", "its file is gone", "one removed within a day", "Send it again.")
-    Kept.objects.filter(pk=row.pk).update(removed_at=None)
+    Attachment.objects.filter(pk=row.pk).update(removed_at=None)
     note(actor, row.machine_id, [Told(f"{row.what} brought back", "", _said(row), "undone")])
     return f"Undone: {_said(row)} is back."
 
 
 def forget_removed() -> int:
     """How many were forgotten, of any business: removed more than a day ago, with their files, unless a file is still kept."""
-    old = list(Kept.objects.filter(removed_at__lt=timezone.now() - LASTS)[:200])
+    old = list(Attachment.objects.filter(removed_at__lt=timezone.now() - LASTS)[:200])
     for row in old:
         row.delete()
         for name in filter(None, (row.file, row.file_small)):
-            if not Kept.objects.filter(Q(file=name) | Q(file_small=name)).exists():
+            if not Attachment.objects.filter(Q(file=name) | Q(file_small=name)).exists():
                 store.drop(name)
     return len(old)

@@ -11,14 +11,14 @@ from pitchline.desk.people.models import Business
 from pitchline.desk.walkround.models import Sheet
 
 
-class Kept(models.Model):
+class Attachment(models.Model):
     """A photo or a document. Its id may be made by the phone, so that sending twice keeps one."""
 
     PHOTO, DOCUMENT = "photo", "document"
 
     id = models.UUIDField(primary_key=True, default=uuid.uuid4, editable=False)
     business = models.ForeignKey(Business, on_delete=models.CASCADE, related_name="+")
-    machine = models.ForeignKey(Machine, on_delete=models.CASCADE, related_name="kept")
+    machine = models.ForeignKey(Machine, on_delete=models.CASCADE, related_name="attachments")
     sheet = models.ForeignKey(Sheet, null=True, on_delete=models.SET_NULL, related_name="+")
     part = models.CharField(max_length=60, blank=True)
     finding = models.CharField(max_length=120, blank=True)

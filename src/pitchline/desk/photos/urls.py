@@ -7,8 +7,8 @@ from pitchline.desk.photos import views
 urlpatterns = [
     path("machines/<uuid:machine_id>/photos/", views.photos, name="photos"),
     path("machines/<uuid:machine_id>/photos/send/", views.send, name="send-photos"),
-    path("photos/<uuid:kept_id>/", views.kept, name="kept"),
-    path("photos/<uuid:kept_id>/caption/", views.caption, name="kept-caption"),
-    path("photos/<uuid:kept_id>/remove/", views.remove, name="kept-remove"),
-    path("photos/<uuid:kept_id>/<str:size>", views.kept_file, name="kept-file"),
+    path("photos/<uuid:attachment_id>/", views.kept, name="kept"),
+    path("photos/<uuid:attachment_id>/caption/", views.caption, name="kept-caption"),
+    path("photos/<uuid:attachment_id>/remove/", views.remove, name="kept-remove"),
+    path("photos/<uuid:attachment_id>/<str:size>", views.kept_file, name="kept-file"),
 ]

@@ -2,10 +2,9 @@
 
 import hashlib
 import uuid
-from typing import cast
 
 from django.contrib import messages
-from django.http import FileResponse, Http404, HttpRequest, HttpResponse, HttpResponseBase, JsonResponse
+from django.http import FileResponse, Http404, HttpResponse, HttpResponseBase, JsonResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.views.decorators.http import require_POST, require_safe
@@ -14,8 +13,8 @@ from pitchline.desk.machine.queries import machine_of
 from pitchline.desk.next_page import next_address
 from pitchline.desk.people.who import Actor, DeskRequest
 from pitchline.desk.photos import actions, store
-from pitchline.desk.photos.models import Kept
-from pitchline.desk.photos.queries import kept_on, kept_one
+from pitchline.desk.photos.models import Attachment
+from pitchline.desk.photos.queries import attachment_of, attachments_on
 from pitchline.desk.undo.messages import tell_undo
 from pitchline.desk.uploads import LARGEST_PHOTO_MB, taken
 from pitchline.desk.versions import version_of
@@ -27,25 +26,31 @@ POLICY = "default-src 'none'; sandbox"
 
 
 @require_safe
-def photos(request: HttpRequest, machine_id: uuid.UUID) -> HttpResponse:
+def photos(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
     """Every photo and document of a machine, and a form to add more."""
     return _gallery(request, machine_id, (), 200)
 
 
 def _gallery(
-    request: HttpRequest, machine_id: uuid.UUID, problems: tuple[Problem, ...], status: int, many: int = 0
+    request: DeskRequest, machine_id: uuid.UUID, problems: tuple[Problem, ...], status: int, many: int = 0
 ) -> HttpResponse:
-    machine = machine_of(cast(DeskRequest, request).actor.business, machine_id)
+    machine = machine_of(request.actor.business, machine_id)
     asked = request.POST if request.method == "POST" else request.GET
     typed = {name: asked.get(name, "")[:500] for name in ("caption", "part", "sheet", "finding")}
-    context = {"machine": machine, "kept": kept_on(machine), "problems": problems, "typed": typed, "many": many}
+    context = {
+        "machine": machine,
+        "kept": attachments_on(machine),
+        "problems": problems,
+        "typed": typed,
+        "many": many,
+    }
     return render(request, "photos/photos.html", context, status=status)
 
 
 @require_POST
-def send(request: HttpRequest, machine_id: uuid.UUID) -> HttpResponse:
+def send(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
     """Photos and documents: each by itself, so that one that cannot be kept does not cost the others."""
-    actor = cast(DeskRequest, request).actor
+    actor = request.actor
     machine = machine_of(actor.business, machine_id)
     rows, problems = _keep_all(request, actor, machine.pk)
     if request.headers.get("Accept", "").startswith("application/json"):
@@ -57,8 +62,8 @@ def send(request: HttpRequest, machine_id: uuid.UUID) -> HttpResponse:
     return redirect(next_address(request, reverse("photos", args=[machine.pk])))
 
 
-def _keep_all(request: HttpRequest, actor: Actor, machine_id: uuid.UUID) -> tuple[list[Kept], list[Problem]]:
-    rows: list[Kept] = []
+def _keep_all(request: DeskRequest, actor: Actor, machine_id: uuid.UUID) -> tuple[list[Attachment], list[Problem]]:
+    rows: list[Attachment] = []
     problems: list[Problem] = []
     sent = [*request.FILES.getlist("camera"), *request.FILES.getlist("files")]
     try:
@@ -71,8 +76,10 @@ def _keep_all(request: HttpRequest, actor: Actor, machine_id: uuid.UUID) -> tupl
         try:
             file = taken(one, LARGEST_PHOTO_MB)
             digest = hashlib.sha256(file.content).hexdigest()
-            kept_id = form_id if len(sent) == 1 else uuid.uuid5(form_id, digest)
-            rows.append(actions.keep(actor, machine_id=machine_id, kept_id=kept_id, sent=file, about=about))
+            attachment_id = form_id if len(sent) == 1 else uuid.uuid5(form_id, digest)
+            rows.append(
+                actions.keep(actor, machine_id=machine_id, attachment_id=attachment_id, sent=file, about=about)
+            )
         except InputError as error:
             problems += error.problems
         except NotAllowedError as error:
@@ -87,7 +94,7 @@ def _uuid(text: str) -> uuid.UUID | None:
         return None
 
 
-def _about(request: HttpRequest) -> actions.About:
+def _about(request: DeskRequest) -> actions.About:
     posted = request.POST
     sheet = posted.get("sheet", "")
     sheet_id = _uuid(sheet)
@@ -102,7 +109,7 @@ def _about(request: HttpRequest) -> actions.About:
     )
 
 
-def _as_json(rows: list[Kept], problems: list[Problem]) -> JsonResponse:
+def _as_json(rows: list[Attachment], problems: list[Problem]) -> JsonResponse:
     kept_rows = [
         {
             "id": str(row.pk),
@@ -118,14 +125,14 @@ def _as_json(rows: list[Kept], problems: list[Problem]) -> JsonResponse:
 
 
 @require_safe
-def kept(request: HttpRequest, kept_id: uuid.UUID) -> HttpResponse:
+def kept(request: DeskRequest, attachment_id: uuid.UUID) -> HttpResponse:
     """One photo or document, with its caption, who sent it and when."""
-    return _shown(request, kept_id)
+    return _shown(request, attachment_id)
 
 
-def _shown(request: HttpRequest, kept_id: uuid.UUID, problems: tuple[Problem, ...] = ()) -> HttpResponse:
-    row = kept_one(cast(DeskRequest, request).actor.business, kept_id)
-    beside = [one.pk for one in kept_on(row.machine)]
+def _shown(request: DeskRequest, attachment_id: uuid.UUID, problems: tuple[Problem, ...] = ()) -> HttpResponse:
+    row = attachment_of(request.actor.business, attachment_id)
+    beside = [one.pk for one in attachments_on(row.machine)]
     at = beside.index(row.pk)
     context = {
         "one": row,
@@ -139,9 +146,9 @@ def _shown(request: HttpRequest, kept_id: uuid.UUID, problems: tuple[Problem, ..
 
 
 @require_safe
-def kept_file(request: HttpRequest, kept_id: uuid.UUID, size: str) -> HttpResponseBase:
+def kept_file(request: DeskRequest, attachment_id: uuid.UUID, size: str) -> HttpResponseBase:
     """The file itself: a photo in one of its sizes, a document as a download."""
-    row = kept_one(cast(DeskRequest, request).actor.business, kept_id)
+    row = attachment_of(request.actor.business, attachment_id)
     sizes = {"small": row.file_small, "page": row.file} if row.is_photo else {"file": row.file}
     path = store.path_of(sizes[size]) if size in sizes else None
     if path is None or not path.is_file():
@@ -154,23 +161,25 @@ def kept_file(request: HttpRequest, kept_id: uuid.UUID, size: str) -> HttpRespon
 
 
 @require_POST
-def caption(request: HttpRequest, kept_id: uuid.UUID) -> HttpResponse:
+def caption(request: DeskRequest, attachment_id: uuid.UUID) -> HttpResponse:
     """What is said of it, changed."""
-    actor = cast(DeskRequest, request).actor
+    actor = request.actor
     try:
         typed = request.POST.get("caption", "")
-        changed = actions.change_caption(actor, kept_id=kept_id, seen_version=version_of(request), caption=typed)
+        changed = actions.change_caption(
+            actor, attachment_id=attachment_id, seen_version=version_of(request), caption=typed
+        )
     except NotAllowedError as error:
-        return _shown(request, kept_id, (error.problem,))
+        return _shown(request, attachment_id, (error.problem,))
     messages.success(request, "Saved." if changed else "Nothing was changed.")
-    return redirect("kept", kept_id)
+    return redirect("kept", attachment_id)
 
 
 @require_POST
-def remove(request: HttpRequest, kept_id: uuid.UUID) -> HttpResponse:
+def remove(request: DeskRequest, attachment_id: uuid.UUID) -> HttpResponse:
     """Out of sight at once, and gone for good after a day."""
-    actor = cast(DeskRequest, request).actor
-    row = kept_one(actor.business, kept_id, removed_too=True)
-    done = actions.remove(actor, kept_id=kept_id)
+    actor = request.actor
+    row = attachment_of(actor.business, attachment_id, removed_too=True)
+    done = actions.remove(actor, attachment_id=attachment_id)
     tell_undo(request, done.said if done is not None else "It was removed already.", done)
     return redirect("photos", row.machine_id)

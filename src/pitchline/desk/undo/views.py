@@ -1,10 +1,9 @@
 """What can still be undone, and undoing it."""
 
 import uuid
-from typing import cast
 
 from django.contrib import messages
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.views.decorators.http import require_POST, require_safe
@@ -17,16 +16,16 @@ from pitchline.trade.errors import NotAllowedError
 
 
 @require_safe
-def list_undoable(request: HttpRequest) -> HttpResponse:
+def list_undoable(request: DeskRequest) -> HttpResponse:
     """What was done within a day and can be taken back."""
-    actor = cast(DeskRequest, request).actor
+    actor = request.actor
     return render(request, "undo/undoable.html", {"undoables": standing(actor.business)})
 
 
 @require_POST
-def take_back(request: HttpRequest, undoable_id: uuid.UUID) -> HttpResponse:
+def take_back(request: DeskRequest, undoable_id: uuid.UUID) -> HttpResponse:
     """Take one thing back, and return to the page it was asked from."""
-    actor = cast(DeskRequest, request).actor
+    actor = request.actor
     try:
         messages.success(request, undo(actor, undoable_id=undoable_id))
         ring_all()

@@ -10,6 +10,7 @@ from django.http import Http404
 
 from pitchline.desk.bridge.machines import known_dossier, whole_dossier
 from pitchline.desk.bridge.sheets import (
+    line_number,
     place_from_key,
     problem_said,
     set_head,
@@ -92,7 +93,6 @@ def start_sheet(actor: Actor, *, machine_id: uuid.UUID, sheet_id: uuid.UUID, day
     if machine is None or not machine.file_text:
         raise Http404("No such machine in this yard, or its running gear is not entered yet.")
     unit = "in" if actor.business.units == "imperial" else "mm"
-    named = "" if actor.name == "this desk" else actor.name
     try:
         with transaction.atomic():
             sheet = Sheet.objects.create(
@@ -102,7 +102,7 @@ def start_sheet(actor: Actor, *, machine_id: uuid.UUID, sheet_id: uuid.UUID, day
                 date_text=day.isoformat(),
                 date=day,
                 unit=unit,
-                by=named,
+                by=actor.signature,
             )
             note(actor, machine.pk, [Told("walk-round begun", "", day.isoformat())])
     except IntegrityError:  # sent twice, and the other was faster by a hair
@@ -255,7 +255,7 @@ def _save_reading(
         _keep_former(actor, row, why or "changed while the walk-round was open again")
     before = _said(row) if row is not None else ""
     if row is None:
-        number = dossier.gear.places().index(place) * 20 + list(Measurand).index(Measurand(line.what))
+        number = line_number(dossier.gear, place, Measurand(line.what))
         row = ReadingRow(sheet=sheet, measurand=line.what, number=number, version=0, unit=sheet.unit, **where)
     for name, value in typed.items():
         setattr(row, name, value)
@@ -352,6 +352,8 @@ def _save_seen(actor: Actor, sheet: Sheet, writer: str, line: Typed, place: Plac
     if row is None:
         number = dossier_order(sheet, place)
         row = SeenRow(sheet=sheet, kind=kind.value, number=number, version=0, **where)
+    if typed.get("note", row.note) != row.note:
+        typed["last_seen_on"] = None  # whoever writes another note has seen it; the carried one still says the day
     for name, value in typed.items():
         setattr(row, name, value)
     row.version, row.writer = row.version + 1, writer
@@ -398,8 +400,7 @@ def _how_many(text: str, kind: FindingKind) -> int:
 def dossier_order(sheet: Sheet, place: Place) -> int:
     """Where a line stands among those of its sheet: in walking order."""
     dossier = known_dossier(sheet.machine)
-    places: Sequence[Place] = dossier.gear.places() if dossier is not None else ()
-    return places.index(place) * 20 if place in places else 0
+    return line_number(dossier.gear, place) if dossier is not None and place in dossier.gear.places() else 0
 
 
 def check_whole(sheet: Sheet, dossier: Dossier) -> WalkRound:

@@ -1,15 +1,14 @@
 """What was seen last time on a part nobody has looked over since: it stands until somebody says it is gone."""
 
 import datetime as dt
-import re
 from collections.abc import Iterable, Sequence
 
-from pitchline.desk.bridge.sheets import place_of
+from pitchline.desk.bridge.sheets import line_number, place_of
 from pitchline.desk.walkround.models import SeenRow, Sheet
 from pitchline.papers.words import day
 from pitchline.trade.dossier import Dossier, Event
 from pitchline.trade.findings import Finding
-from pitchline.trade.readings import STILL_STANDS, WalkRound
+from pitchline.trade.readings import WalkRound
 from pitchline.wear.history import renewals
 
 CARRIED = "carried over"
@@ -17,8 +16,6 @@ CARRIED = "carried over"
 
 _MOST_NOTE = 4900
 """Characters kept of a note, so that with the day it stays within what a file may hold."""
-
-_LAST_SEEN = re.compile(rf"last seen (\d{{1,2}} \w{{3}} \d{{4}}), {STILL_STANDS}$")
 
 
 def last_findings(dossier: Dossier, before: dt.date | None) -> tuple[WalkRound, tuple[Finding, ...]] | None:
@@ -45,8 +42,7 @@ def still_standing(findings: Iterable[Finding], rows: Sequence[SeenRow]) -> list
 
 def day_seen(finding: Finding, last: dt.date) -> str:
     """The day somebody saw it: of the last walk-round, or the earlier one it was carried over from."""
-    earlier = _LAST_SEEN.search(finding.note)
-    return earlier[1] if earlier is not None else plain_day(last)
+    return plain_day(finding.last_seen_on or last)
 
 
 def plain_day(date: dt.date) -> str:
@@ -74,12 +70,13 @@ def carried_rows(sheet: Sheet, dossier: Dossier, rows: Sequence[SeenRow]) -> lis
                 part=one.place.part.value,
                 side=one.place.side.value,
                 position=one.place.position,
-                number=places.index(one.place) * 20,
+                number=line_number(dossier.gear, one.place),
                 kind=one.kind.value,
                 nth=met[here],
                 how_bad=one.severity.value,
                 count=one.count,
                 on_one=one.on_one,
+                last_seen_on=one.last_seen_on or last.date,
                 note=_note(one, last.date),
                 writer=CARRIED,
             )
@@ -88,9 +85,9 @@ def carried_rows(sheet: Sheet, dossier: Dossier, rows: Sequence[SeenRow]) -> lis
 
 
 def _note(finding: Finding, last: dt.date) -> str:
-    if _LAST_SEEN.search(finding.note):
-        return finding.note
-    said = f"last seen {plain_day(last)}, {STILL_STANDS}"
+    if finding.last_seen_on is not None:
+        return finding.note  # it says so already
+    said = f"last seen {plain_day(last)}, not looked over since"
     return f"{finding.note[:_MOST_NOTE]}; {said}" if finding.note else said
 
 

@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
+from pitchline.desk.versions import version_in
 from pitchline.desk.zero_byte import ZERO
 from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.units import METRES_PER_UNIT
@@ -84,7 +85,7 @@ def entries_of(post: Mapping[str, str]) -> list[Typed]:
         if not tilde:
             continue
         if short == "v":
-            versions[key] = int(text) if text.isdecimal() and len(text) < 10 else 0
+            versions[key] = version_in(text)
         elif short in FIELDS:
             lines.setdefault(key, {})[short] = text
     return [Typed(key, fields, versions.get(key, 0)) for key, fields in lines.items()]

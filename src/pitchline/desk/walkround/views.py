@@ -1,12 +1,11 @@
 """Pages of a walk-round: the whole sheet as a table, one part at a time, saving, finishing."""
 
 import uuid
-from typing import cast
 from urllib.parse import parse_qsl
 
 from django.apps import apps
 from django.contrib import messages
-from django.http import Http404, HttpRequest, HttpResponse, JsonResponse
+from django.http import Http404, HttpResponse, JsonResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.utils.html import format_html
@@ -33,9 +32,9 @@ END = "end"
 
 
 @require_POST
-def begin(request: HttpRequest, machine_id: uuid.UUID) -> HttpResponse:
+def begin(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
     """A new walk-round; the form brings its id, so that sending twice begins one only."""
-    actor = cast(DeskRequest, request).actor
+    actor = request.actor
     try:
         sheet_id = uuid.UUID(request.POST.get("sheet_id", ""))
     except ValueError:
@@ -46,21 +45,21 @@ def begin(request: HttpRequest, machine_id: uuid.UUID) -> HttpResponse:
 
 
 @require_safe
-def table(request: HttpRequest, sheet_id: uuid.UUID) -> HttpResponse:
+def table(request: DeskRequest, sheet_id: uuid.UUID) -> HttpResponse:
     """The whole sheet."""
     return _shown(request, sheet_id, None)
 
 
 @require_safe
-def at(request: HttpRequest, sheet_id: uuid.UUID, key: str) -> HttpResponse:
+def at(request: DeskRequest, sheet_id: uuid.UUID, key: str) -> HttpResponse:
     """One part of the sheet, in walking order; or its end, where what is left stands together."""
     return _shown(request, sheet_id, key)
 
 
 def _shown(
-    request: HttpRequest, sheet_id: uuid.UUID, key: str | None, problems: object = (), status: int = 200
+    request: DeskRequest, sheet_id: uuid.UUID, key: str | None, problems: object = (), status: int = 200
 ) -> HttpResponse:
-    sheet = sheet_of(cast(DeskRequest, request).actor.business, sheet_id)
+    sheet = sheet_of(request.actor.business, sheet_id)
     shown, _ = page_of(sheet)
     context: dict[str, object] = {
         "sheet": sheet,
@@ -91,9 +90,9 @@ def _shown(
 
 
 @require_POST
-def save(request: HttpRequest, sheet_id: uuid.UUID) -> HttpResponse:
+def save(request: DeskRequest, sheet_id: uuid.UUID) -> HttpResponse:
     """Lines of a sheet: from a page that saves on every change, or as an ordinary form."""
-    actor = cast(DeskRequest, request).actor
+    actor = request.actor
     wants_json = request.headers.get("Accept", "").startswith("application/json")
     lines = entries_of(request.POST.dict() | _put(request))
     writer, why = request.POST.get("writer", "")[:64], request.POST.get("why", "")[:2000]
@@ -112,13 +111,13 @@ def save(request: HttpRequest, sheet_id: uuid.UUID) -> HttpResponse:
     return redirect(next_address(request, reverse("walk-round", args=[sheet_id])))
 
 
-def _put(request: HttpRequest) -> dict[str, str]:
+def _put(request: DeskRequest) -> dict[str, str]:
     """What the button of a doubtful reading puts in place of what was typed: fields of its line."""
     key, _, fields = request.POST.get("put", "").partition("?")
     return {f"{key}~{name}": text for name, text in parse_qsl(fields)}
 
 
-def _refused(request: HttpRequest, error: InputError | NotAllowedError, wants_json: bool) -> HttpResponse:
+def _refused(request: DeskRequest, error: InputError | NotAllowedError, wants_json: bool) -> HttpResponse:
     told = [str(problem) for problem in problems_of(error)]
     if wants_json:
         return JsonResponse({"problems": told}, status=400)
@@ -131,9 +130,9 @@ def _refused(request: HttpRequest, error: InputError | NotAllowedError, wants_js
 
 
 @require_POST
-def finish(request: HttpRequest, sheet_id: uuid.UUID) -> HttpResponse:
+def finish(request: DeskRequest, sheet_id: uuid.UUID) -> HttpResponse:
     """Finished: what is on the form is saved first, then the whole is checked and the machine judged."""
-    actor = cast(DeskRequest, request).actor
+    actor = request.actor
     try:
         lines = entries_of(request.POST.dict())
         if lines:
@@ -158,9 +157,9 @@ def finish(request: HttpRequest, sheet_id: uuid.UUID) -> HttpResponse:
 
 
 @require_POST
-def reopen(request: HttpRequest, sheet_id: uuid.UUID) -> HttpResponse:
+def reopen(request: DeskRequest, sheet_id: uuid.UUID) -> HttpResponse:
     """A finished walk-round is a draft again, with a reason; the machine is judged without it until it is finished anew."""
-    actor = cast(DeskRequest, request).actor
+    actor = request.actor
     try:
         finishing.reopen_sheet(actor, sheet_id=sheet_id, why=request.POST.get("why", "")[:2000])
     except NotAllowedError as error:
@@ -172,9 +171,9 @@ def reopen(request: HttpRequest, sheet_id: uuid.UUID) -> HttpResponse:
 
 
 @require_POST
-def put_away(request: HttpRequest, sheet_id: uuid.UUID) -> HttpResponse:
+def put_away(request: DeskRequest, sheet_id: uuid.UUID) -> HttpResponse:
     """Out of the way, or back; nothing is deleted."""
-    actor = cast(DeskRequest, request).actor
+    actor = request.actor
     away = request.POST.get("away") == "1"
     why = request.POST.get("why", "")[:2000]
     if away:
@@ -189,9 +188,9 @@ def put_away(request: HttpRequest, sheet_id: uuid.UUID) -> HttpResponse:
 
 
 @require_POST
-def settle(request: HttpRequest, aside_id: int) -> HttpResponse:
+def settle(request: DeskRequest, aside_id: int) -> HttpResponse:
     """What was kept aside: taken, or let go."""
-    actor = cast(DeskRequest, request).actor
+    actor = request.actor
     take = request.POST.get("take") == "1"
     try:
         aside = settle_aside(actor, aside_id=aside_id, take=take, writer=str(uuid.uuid4()))
@@ -201,9 +200,9 @@ def settle(request: HttpRequest, aside_id: int) -> HttpResponse:
 
 
 @require_POST
-def bring_round(request: HttpRequest, machine_id: uuid.UUID) -> HttpResponse:
+def bring_round(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
     """A filled sheet from a file."""
-    actor = cast(DeskRequest, request).actor
+    actor = request.actor
     one = machine_of(actor.business, machine_id)
     dossier = dossier_of(one)
     if dossier is None:

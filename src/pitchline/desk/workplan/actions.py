@@ -13,7 +13,7 @@ from pitchline.desk.machine.models import Judgement, Machine
 from pitchline.desk.people.who import Actor
 from pitchline.desk.prices import prices_of
 from pitchline.desk.trail.actions import Told, note
-from pitchline.desk.workplan.models import KeptPlan, Plan
+from pitchline.desk.workplan.models import DecidedPlan, Plan
 from pitchline.desk.workplan.question import Asked, asked_of, with_week
 from pitchline.desk.workplan.stored import footing_of_row, packed_footing, packed_verdict, planned
 from pitchline.exchange.figures import text_of
@@ -24,10 +24,10 @@ from pitchline.trade.errors import InputError, NotAllowedError
 from pitchline.trade.units import UnitSystem
 
 
-class KeptMeanwhileError(Exception):
+class DecidedMeanwhileError(Exception):
     """Somebody else kept another plan meanwhile; theirs is in force."""
 
-    def __init__(self, now: KeptPlan | None) -> None:
+    def __init__(self, now: DecidedPlan | None) -> None:
         self.now = now
         super().__init__("kept meanwhile")
 
@@ -117,14 +117,14 @@ def take_up_again() -> None:
 
 def keep_plan(
     actor: Actor, *, plan: Plan, steps: Sequence[int], seen_kept: uuid.UUID | None, why: str
-) -> KeptPlan:
+) -> DecidedPlan:
     """The plan with its stops at these steps, in force from now on.
 
     Raises
     ------
     NotAllowedError
         No reason, or stops where they cannot be.
-    KeptMeanwhileError
+    DecidedMeanwhileError
         Somebody else kept or put away a plan since the page was opened.
     """
     if not text_of(why, "why").strip():
@@ -133,7 +133,7 @@ def keep_plan(
     if tuple(steps) != steps_of(cheapest):
         verdict = replace(verdict, plan=moved_plan(footing_of_row(plan), verdict, steps))
     cost = verdict.plan.cost if verdict.plan is not None else cheapest.cost
-    row = KeptPlan(
+    row = DecidedPlan(
         business=actor.business, machine_id=plan.machine_id, plan=plan, steps=list(steps), cost=cost,
         who=actor.name, why=why, verdict_packed=packed_verdict(verdict),
     )  # fmt: skip
@@ -144,8 +144,8 @@ def keep_plan(
             row.save(force_insert=True)
             note(actor, plan.machine_id, [Told("work plan kept", before, hours, why)])
     except IntegrityError:
-        raise KeptMeanwhileError(
-            KeptPlan.objects.filter(machine=plan.machine_id, put_away_at=None).first()
+        raise DecidedMeanwhileError(
+            DecidedPlan.objects.filter(machine=plan.machine_id, put_away_at=None).first()
         ) from None
     return row
 
@@ -155,7 +155,7 @@ def put_away(actor: Actor, *, machine: Machine, seen_kept: uuid.UUID | None) -> 
 
     Raises
     ------
-    KeptMeanwhileError
+    DecidedMeanwhileError
         Another plan is in force by now.
     """
     with transaction.atomic():
@@ -167,10 +167,10 @@ def put_away(actor: Actor, *, machine: Machine, seen_kept: uuid.UUID | None) -> 
 def _put_away(actor: Actor, machine_id: uuid.UUID, seen_kept: uuid.UUID | None) -> str:
     """What was in force, in words; the row is only marked."""
     machine = Machine.objects.select_for_update().get(business=actor.business, pk=machine_id)
-    now = KeptPlan.objects.filter(machine=machine, put_away_at=None).first()
+    now = DecidedPlan.objects.filter(machine=machine, put_away_at=None).first()
     if (now.pk if now is not None else None) != seen_kept:
-        raise KeptMeanwhileError(now)
+        raise DecidedMeanwhileError(now)
     if now is None:
         return ""
-    KeptPlan.objects.filter(pk=now.pk).update(put_away_at=timezone.now())
+    DecidedPlan.objects.filter(pk=now.pk).update(put_away_at=timezone.now())
     return f"kept by {now.who}: {now.why}"

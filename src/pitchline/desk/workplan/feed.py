@@ -15,7 +15,7 @@ from pitchline.desk.clock import today
 from pitchline.desk.machine.models import Machine
 from pitchline.desk.people.models import Business
 from pitchline.desk.prices import prices_of
-from pitchline.desk.workplan.models import FeedPart, KeptPlan, Plan
+from pitchline.desk.workplan.models import DecidedPlan, FeedPart, Plan
 from pitchline.desk.workplan.stored import planned
 from pitchline.papers.calendar import calendar_ics
 from pitchline.papers.stop import planned_stops
@@ -77,7 +77,7 @@ def told(machines: Sequence[Machine]) -> Iterator[str]:
 
 
 def _events(machines: Sequence[Machine]) -> Iterator[str]:
-    in_force = KeptPlan.objects.filter(machine__in=machines, put_away_at=None).defer("verdict_packed")
+    in_force = DecidedPlan.objects.filter(machine__in=machines, put_away_at=None).defer("verdict_packed")
     kept = {row.machine_id: row for row in in_force}
     same = {
         "judgement__footing": F("machine__judgement__footing")
@@ -99,11 +99,11 @@ def _events(machines: Sequence[Machine]) -> Iterator[str]:
             yield events
 
 
-def _made(machine: Machine, row: KeptPlan | Plan | None, on: dt.date) -> str:
+def _made(machine: Machine, row: DecidedPlan | Plan | None, on: dt.date) -> str:
     """One machine's entries as they stand on a day: by its plan where there is one, else by its calls."""
     if row is not None:
         verdict, _ = planned(row)
-        judgement = row.plan.judgement if isinstance(row, KeptPlan) else row.judgement
+        judgement = row.plan.judgement if isinstance(row, DecidedPlan) else row.judgement
         stops = planned_stops(verdict, prices_of(judgement.prices) if judgement.prices else None, on)
     elif machine.judgement is not None:
         verdict, stops = verdict_of(machine.judgement), ()

@@ -46,13 +46,13 @@ class Plan(models.Model):
         return f"plan of {self.asked_at}"
 
 
-class KeptPlan(models.Model):
+class DecidedPlan(models.Model):
     """A plan somebody decided on, its stops where they put them. Rows are only ever added, or put away."""
 
     id = models.UUIDField(primary_key=True, default=uuid.uuid4, editable=False)
     business = models.ForeignKey(Business, on_delete=models.CASCADE, related_name="+")
-    machine = models.ForeignKey(Machine, on_delete=models.CASCADE, related_name="kept_plans")
-    plan = models.ForeignKey(Plan, on_delete=models.CASCADE, related_name="kept")
+    machine = models.ForeignKey(Machine, on_delete=models.CASCADE, related_name="decided_plans")
+    plan = models.ForeignKey(Plan, on_delete=models.CASCADE, related_name="decided")
     steps = models.JSONField()
     cost = models.FloatField()
     who = models.CharField(max_length=200)
@@ -72,7 +72,7 @@ class KeptPlan(models.Model):
         ]
 
     def __str__(self) -> str:
-        return f"kept by {self.who}"
+        return f"decided on by {self.who}"
 
 
 class FeedPart(models.Model):

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from pitchline.desk.machine.papers import PDF, XLSX
 from pitchline.desk.machine.papers import nth_of as judged_nth_of
-from pitchline.desk.workplan.models import KeptPlan, Plan
+from pitchline.desk.workplan.models import DecidedPlan, Plan
 from pitchline.money.prices import PriceList
 from pitchline.papers.calendar import calendar_ics
 from pitchline.papers.quote import VALID_DAYS, quote_pdf
@@ -64,18 +64,18 @@ class Told:
         return self.stops[0]
 
 
-def nth_of(source: Plan | KeptPlan, on: dt.date) -> str:
+def nth_of(source: Plan | DecidedPlan, on: dt.date) -> str:
     """Such as "2-P1" for the first plan of the day's second verdict, "2-P1-K1" where somebody kept it their way; it stays.
 
     On a later day the verdict's own stands before it.
     """
-    plan = source.plan if isinstance(source, KeptPlan) else source
+    plan = source.plan if isinstance(source, DecidedPlan) else source
     plans = Plan.objects.filter(judgement=plan.judgement_id, asked_at__lte=plan.asked_at).count()
     said = f"{judged_nth_of(plan.judgement)}-P{plans}"
     if plan.judgement.as_of != on:
         said = f"{plan.judgement.as_of:%Y%m%d}-{said}"
-    if isinstance(source, KeptPlan):
-        said += f"-K{KeptPlan.objects.filter(plan=plan, at__lte=source.at).count()}"
+    if isinstance(source, DecidedPlan):
+        said += f"-K{DecidedPlan.objects.filter(plan=plan, at__lte=source.at).count()}"
     return said
 
 

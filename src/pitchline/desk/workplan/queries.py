@@ -6,7 +6,7 @@ from django.http import Http404
 
 from pitchline.desk.machine.models import Judgement, Machine
 from pitchline.desk.people.models import Business
-from pitchline.desk.workplan.models import KeptPlan, Plan
+from pitchline.desk.workplan.models import DecidedPlan, Plan
 from pitchline.desk.workplan.question import Asked
 
 
@@ -41,15 +41,15 @@ def newest_plan(machine: Machine) -> Plan | None:
     return plans.select_related("judgement__prices").first()
 
 
-def kept_plan(machine: Machine) -> KeptPlan | None:
+def decided_plan(machine: Machine) -> DecidedPlan | None:
     """The plan in force, if somebody decided on one."""
     return (
-        KeptPlan.objects.filter(machine=machine, put_away_at=None)
+        DecidedPlan.objects.filter(machine=machine, put_away_at=None)
         .select_related("plan__judgement__prices")
         .first()
     )
 
 
-def decided(machine: Machine) -> KeptPlan | None:
+def decided(machine: Machine) -> DecidedPlan | None:
     """Who decided on the plan in force, when and why; without the plan itself, which is large."""
-    return KeptPlan.objects.filter(machine=machine, put_away_at=None).only("who", "at", "why").first()
+    return DecidedPlan.objects.filter(machine=machine, put_away_at=None).only("who", "at", "why").first()

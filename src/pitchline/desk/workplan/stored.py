@@ -3,7 +3,7 @@
 import json
 import zlib
 
-from pitchline.desk.workplan.models import KeptPlan, Plan
+from pitchline.desk.workplan.models import DecidedPlan, Plan
 from pitchline.exchange.stop_instance import instance_from_json, instance_json
 from pitchline.exchange.verdict_in import verdict_from_json
 from pitchline.exchange.verdict_json import verdict_json
@@ -16,7 +16,7 @@ def packed_verdict(verdict: Verdict) -> bytes:
     return zlib.compress(verdict_json(verdict).encode())
 
 
-def planned(row: Plan | KeptPlan) -> tuple[Verdict, MachinePlan]:
+def planned(row: Plan | DecidedPlan) -> tuple[Verdict, MachinePlan]:
     """The verdict of a row, and its plan; the row is one that is done."""
     verdict = verdict_from_json(zlib.decompress(bytes(row.verdict_packed or b"")).decode(), "plan")
     if verdict.plan is None:

@@ -3,12 +3,12 @@
 import uuid
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
-from typing import Any, cast
+from typing import Any
 from urllib.parse import urlencode
 
 from django.contrib import messages
 from django.contrib.auth.decorators import login_not_required
-from django.http import Http404, HttpRequest, HttpResponse, HttpResponseBase, JsonResponse, StreamingHttpResponse
+from django.http import Http404, HttpResponse, HttpResponseBase, JsonResponse, StreamingHttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.utils import timezone
@@ -27,10 +27,10 @@ from pitchline.desk.prices import newest_prices, prices_of
 from pitchline.desk.thousands import figure_text
 from pitchline.desk.workplan import actions
 from pitchline.desk.workplan.feed import business_of, machine_address, machine_behind, told
-from pitchline.desk.workplan.models import KeptPlan, Plan
+from pitchline.desk.workplan.models import DecidedPlan, Plan
 from pitchline.desk.workplan.pages import PlanPage, money, plan_page
 from pitchline.desk.workplan.papers import PLAN_PAPERS, Told, nth_of
-from pitchline.desk.workplan.queries import kept_plan, newest_plan, plan_for, plan_of
+from pitchline.desk.workplan.queries import decided_plan, newest_plan, plan_for, plan_of
 from pitchline.desk.workplan.question import FIELDS, asked_of
 from pitchline.desk.workplan.stored import footing_of_row, planned
 from pitchline.desk.workplan.worker import plan_soon
@@ -45,14 +45,14 @@ from pitchline.verdict import MachinePlan, Verdict
 
 
 @require_safe
-def plan(request: HttpRequest, machine_id: uuid.UUID) -> HttpResponse:
+def plan(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
     """The plan for what the address asks; without anything asked, the newest one."""
-    machine = machine_of(cast(DeskRequest, request).actor.business, machine_id)
+    machine = machine_of(request.actor.business, machine_id)
     return _page(request, machine, request.GET.dict())
 
 
 def _page(
-    request: HttpRequest,
+    request: DeskRequest,
     machine: Machine,
     typed: Mapping[str, str],
     *,
@@ -62,7 +62,7 @@ def _page(
     status: int = 200,
 ) -> HttpResponse:
     judgement, priced = judged(request, machine), newest_prices(machine.business) is not None
-    kept = kept_plan(machine)
+    kept = decided_plan(machine)
     context: dict[str, Any] = {
         "machine": machine,
         "judgement": judgement,
@@ -100,7 +100,7 @@ def _page(
 
 
 def _done(
-    typed: Mapping[str, str], row: Plan, kept: KeptPlan | None, context: dict[str, Any]
+    typed: Mapping[str, str], row: Plan, kept: DecidedPlan | None, context: dict[str, Any]
 ) -> tuple[Problem, ...]:
     """Fill in a finished plan, moved where the address moves it; what it moves to no place comes back as problems."""
     verdict, cheapest = planned(row)
@@ -137,7 +137,7 @@ def _spared(cheapest: Verdict, moved: Verdict, prices: PriceList | None) -> str:
     return money(cheapest.plan, beside) if beside else ""
 
 
-def _kept_page(kept: KeptPlan) -> PlanPage:
+def _kept_page(kept: DecidedPlan) -> PlanPage:
     """A plan somebody decided on, whatever is asked or known by now."""
     verdict, moved = planned(kept)
     prices = prices_of(kept.plan.judgement.prices) if kept.plan.judgement.prices else None
@@ -169,9 +169,9 @@ def _steps(typed: Mapping[str, str], cheapest: MachinePlan, numbers: str) -> lis
 
 
 @require_POST
-def work_out(request: HttpRequest, machine_id: uuid.UUID) -> HttpResponse:
+def work_out(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
     """Ask for a plan; it is worked out in the background."""
-    actor = cast(DeskRequest, request).actor
+    actor = request.actor
     machine = machine_of(actor.business, machine_id)
     asked = asked_of(request.POST.dict(), actor.business.numbers)
     judgement: Judgement | None = judged_today(request, machine)
@@ -182,9 +182,9 @@ def work_out(request: HttpRequest, machine_id: uuid.UUID) -> HttpResponse:
 
 
 @require_safe
-def spots(request: HttpRequest, machine_id: uuid.UUID, plan_id: uuid.UUID) -> JsonResponse:
+def spots(request: DeskRequest, machine_id: uuid.UUID, plan_id: uuid.UUID) -> JsonResponse:
     """Every place one stop could be moved to, with what the whole plan would cost more, or why it cannot go there."""
-    business = cast(DeskRequest, request).actor.business
+    business = request.actor.business
     row = plan_of(business, machine_id, plan_id)
     _, cheapest = planned(row)
     footing, number = footing_of_row(row), request.GET.get("stop", "")
@@ -217,9 +217,9 @@ def _more(cheapest: MachinePlan, cost: float) -> str:
 
 
 @require_POST
-def keep(request: HttpRequest, machine_id: uuid.UUID, plan_id: uuid.UUID) -> HttpResponse:
+def keep(request: DeskRequest, machine_id: uuid.UUID, plan_id: uuid.UUID) -> HttpResponse:
     """The plan as its stops are put, in force from now on."""
-    actor = cast(DeskRequest, request).actor
+    actor = request.actor
     row = plan_of(actor.business, machine_id, plan_id)
     why = request.POST.get("why", "")[:2000]
     try:
@@ -227,7 +227,7 @@ def keep(request: HttpRequest, machine_id: uuid.UUID, plan_id: uuid.UUID) -> Htt
         actions.keep_plan(actor, plan=row, steps=steps, seen_kept=_seen(request), why=why)
     except NotAllowedError as error:
         return _again(request, row, why, (error.problem,), 400)
-    except actions.KeptMeanwhileError:
+    except actions.DecidedMeanwhileError:
         return _again(request, row, why, (), 409, kept_now=True)
     messages.success(
         request, "This plan is kept. It stands in the calendar until another is kept or it is put away."
@@ -236,7 +236,7 @@ def keep(request: HttpRequest, machine_id: uuid.UUID, plan_id: uuid.UUID) -> Htt
 
 
 def _again(
-    request: HttpRequest,
+    request: DeskRequest,
     row: Plan,
     why: str,
     problems: tuple[Problem, ...],
@@ -250,7 +250,7 @@ def _again(
     return _page(request, machine, typed, problems=problems, why=why, kept_now=kept_now, status=status)
 
 
-def _seen(request: HttpRequest) -> uuid.UUID | None:
+def _seen(request: DeskRequest) -> uuid.UUID | None:
     try:
         return uuid.UUID(request.POST.get("seen_kept", ""))
     except ValueError:
@@ -258,28 +258,28 @@ def _seen(request: HttpRequest) -> uuid.UUID | None:
 
 
 @require_POST
-def put_away(request: HttpRequest, machine_id: uuid.UUID) -> HttpResponse:
+def put_away(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
     """No plan is in force any more; the page that follows still has it to keep again."""
-    actor = cast(DeskRequest, request).actor
+    actor = request.actor
     machine = machine_of(actor.business, machine_id)
     try:
         actions.put_away(actor, machine=machine, seen_kept=_seen(request))
         messages.success(request, "Put away. The cheapest plan stands in the calendar again.")
-    except actions.KeptMeanwhileError:
+    except actions.DecidedMeanwhileError:
         messages.error(request, "Another plan was kept meanwhile; it stands.")
     return redirect("plan", machine.pk)
 
 
 @require_safe
-def paper(request: HttpRequest, machine_id: uuid.UUID, plan_id: uuid.UUID, name: str) -> HttpResponse:
+def paper(request: DeskRequest, machine_id: uuid.UUID, plan_id: uuid.UUID, name: str) -> HttpResponse:
     """One paper of a plan's first stop; of the one kept where it is asked for."""
-    business = cast(DeskRequest, request).actor.business
+    business = request.actor.business
     row = plan_of(business, machine_id, plan_id)
     if name not in PLAN_PAPERS:
         raise Http404("No such paper.")
-    source: Plan | KeptPlan = row
+    source: Plan | DecidedPlan = row
     if request.GET.get("kept") == "1":
-        kept = kept_plan(row.machine)
+        kept = decided_plan(row.machine)
         if kept is None or kept.plan_id != row.pk:
             raise Http404("This plan is not kept.")
         source = kept
@@ -298,7 +298,7 @@ def paper(request: HttpRequest, machine_id: uuid.UUID, plan_id: uuid.UUID, name:
 
 @require_safe
 @login_not_required
-def feed(request: HttpRequest, secret: str) -> HttpResponseBase:
+def feed(request: DeskRequest, secret: str) -> HttpResponseBase:
     """The stops of every machine of a yard, for whoever has the secret."""
     business = business_of(secret)
     if business is None:
@@ -309,7 +309,7 @@ def feed(request: HttpRequest, secret: str) -> HttpResponseBase:
 
 @require_safe
 @login_not_required
-def machine_feed(request: HttpRequest, machine_id: uuid.UUID, mark: str) -> HttpResponseBase:
+def machine_feed(request: DeskRequest, machine_id: uuid.UUID, mark: str) -> HttpResponseBase:
     """The stops of one machine, for whoever has its address."""
     machine = machine_behind(machine_id, mark)
     if machine is None:

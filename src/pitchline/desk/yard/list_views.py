@@ -1,25 +1,23 @@
 """Pages of a machine list: what it would change, how far it is, and the yard's list as a file."""
 
-import contextlib
 import uuid
 from collections import Counter
-from typing import Any, cast
+from typing import Any
 
 from django.core.paginator import Paginator
-from django.http import Http404, HttpRequest, HttpResponse
+from django.http import Http404, HttpResponse
 from django.shortcuts import redirect, render
 from django.utils.http import content_disposition_header
 from django.views.decorators.http import require_POST, require_safe
 
 from pitchline.desk.machine.models import Machine
-from pitchline.desk.machine.worker import judge_soon
 from pitchline.desk.people.who import Actor, DeskRequest
 from pitchline.desk.undo.actions import standing
 from pitchline.desk.uploads import Upload
 from pitchline.desk.yard import listing, queries
-from pitchline.desk.yard.lists import ChangedMeanwhileError, apply_list, begin_list, list_of, read_list
+from pitchline.desk.yard.lists import begin_list, list_of, order_list
 from pitchline.desk.yard.models import MachineList
-from pitchline.desk.yard.progress import Work, at_work, do
+from pitchline.desk.yard.worker import Progress, at_work
 from pitchline.exchange.machine_list import OWN_COLUMNS, Cell, machine_list_csv, machine_list_xlsx
 from pitchline.trade.calls import Stake
 
@@ -39,19 +37,19 @@ def is_list(sent: list[Upload]) -> bool:
 
 def start_list(actor: Actor, sent: Upload) -> HttpResponse:
     """Read a list, and lead to what it would change."""
-    one = begin_list(actor, sent.name)
-    do(one.pk, f"{sent.name} is being read", lambda work: read_list(actor, list_id=one.pk, sent=sent))
+    one = begin_list(actor, sent)
+    at_work(one)
     return redirect("machine-list", one.pk)
 
 
 @require_safe
-def shown(request: HttpRequest, list_id: uuid.UUID) -> HttpResponse:
+def shown(request: DeskRequest, list_id: uuid.UUID) -> HttpResponse:
     """What a list would change; or how far it is, or what became of it."""
-    actor = cast(DeskRequest, request).actor
+    actor = request.actor
     one = list_of(actor.business, list_id)
-    work = at_work(one.pk)
-    if work is not None:
-        return render(request, "yard/list-at-work.html", {"one": one, "work": work})
+    if one.state in MachineList.AT_WORK:
+        done, of = Progress(one.pk).look()
+        return render(request, "yard/list-at-work.html", {"one": one, "done": done, "of": of})
     counts = Counter(step["what"] for step in one.steps)
     wanted = request.GET.get("what", "")
     what = wanted if wanted in _WHAT else next((each for each in _WHAT if counts[each]), listing.NEW)
@@ -66,23 +64,17 @@ def shown(request: HttpRequest, list_id: uuid.UUID) -> HttpResponse:
         "what": what,
         "page": Paginator(steps, SHOWN).get_page(request.GET.get("page", "1")),
         "can_undo": one.undo_id is not None and any(each.pk == one.undo_id for each in standing(actor.business)),
-        "interrupted": one.state == MachineList.READING,
     }
     return render(request, "yard/list.html", context)
 
 
 @require_POST
-def apply(request: HttpRequest, list_id: uuid.UUID) -> HttpResponse:
+def apply(request: DeskRequest, list_id: uuid.UUID) -> HttpResponse:
     """Change exactly what was shown, or say that the yard changed meanwhile."""
-    actor = cast(DeskRequest, request).actor
+    actor = request.actor
     one = list_of(actor.business, list_id)
-
-    def job(work: Work) -> None:
-        with contextlib.suppress(ChangedMeanwhileError):  # the list's page says so
-            apply_list(actor, list_id=one.pk, told=work.tell)
-
-    do(one.pk, f"{one.name} is being brought in", job)
-    judge_soon()
+    order_list(actor, one)
+    at_work(one)
     return redirect("machine-list", one.pk)
 
 
@@ -99,18 +91,18 @@ def _cells(machine: Machine) -> list[Cell]:
 
 
 @require_safe
-def export(request: HttpRequest, ending: str) -> HttpResponse:
+def export(request: DeskRequest, ending: str) -> HttpResponse:
     """The list that is looked at, every page of it, as a file."""
     if ending not in KINDS:
         raise Http404("A list is given as CSV or XLSX.")
-    actor = cast(DeskRequest, request).actor
+    actor = request.actor
     rows = [_cells(one) for one in queries.found(actor.business, queries.Wanted.of(request.GET))]
     content = machine_list_csv(rows) if ending == "csv" else machine_list_xlsx(rows)
     return _file(content, ending, "machines")
 
 
 @require_safe
-def blank(request: HttpRequest, ending: str) -> HttpResponse:
+def blank(request: DeskRequest, ending: str) -> HttpResponse:
     """An empty list with the columns that can be brought in."""
     if ending not in KINDS:
         raise Http404("A list is given as CSV or XLSX.")

@@ -44,29 +44,35 @@ def list_of(business: Business, list_id: uuid.UUID) -> MachineList:
     return found
 
 
-def begin_list(actor: Actor, name: str) -> MachineList:
-    """A list that is about to be read; those of more than a month ago are forgotten."""
+def begin_list(actor: Actor, sent: Upload) -> MachineList:
+    """A list that waits to be read; those of more than a month ago are forgotten."""
     old = timezone.now() - FORGOTTEN_AFTER
     MachineList.objects.filter(business=actor.business, at__lt=old).delete()
-    return MachineList.objects.create(business=actor.business, name=name, who=actor.name)
+    return MachineList.objects.create(
+        business=actor.business, name=sent.name, ending=sent.ending, content=sent.content, who=actor.name
+    )
 
 
-def read_list(actor: Actor, *, list_id: uuid.UUID, sent: Upload) -> None:
+def read_list(one: MachineList) -> None:
     """Nothing comes out; afterwards the list is shown, or refused with every problem of the file."""
+    waits = MachineList.objects.filter(pk=one.pk, state=MachineList.READING)
     try:
         with tempfile.TemporaryDirectory() as folder:
-            path = Path(folder) / f"list{sent.ending}"
-            path.write_bytes(sent.content)
+            path = Path(folder) / f"list{one.ending}"
+            path.write_bytes(bytes(one.content or b""))
             lines = read_machine_list(path)
     except InputError as error:
-        problems = [{**asdict(problem), "file": sent.name} for problem in error.problems]
-        MachineList.objects.filter(business=actor.business, pk=list_id).update(
-            state=MachineList.REFUSED, problems=problems
-        )
+        problems = [{**asdict(problem), "file": one.name} for problem in error.problems]
+        waits.update(state=MachineList.REFUSED, problems=problems, content=None)
         return
-    steps = [asdict(step) for step in steps_of(list_id, lines, _machines(actor.business))]
-    MachineList.objects.filter(business=actor.business, pk=list_id).update(
-        state=MachineList.SHOWN, lines=[asdict(line) for line in lines], steps=steps
+    steps = [asdict(step) for step in steps_of(one.pk, lines, _machines(one.business))]
+    waits.update(state=MachineList.SHOWN, lines=[asdict(line) for line in lines], steps=steps, content=None)
+
+
+def order_list(actor: Actor, one: MachineList) -> None:
+    """Nothing comes out; a list that is shown now waits to be applied. Asked twice it is one."""
+    MachineList.objects.filter(business=actor.business, pk=one.pk, state=MachineList.SHOWN).update(
+        state=MachineList.APPLYING, who_applied=actor.name, failed=False
     )
 
 
@@ -84,7 +90,7 @@ def apply_list(actor: Actor, *, list_id: uuid.UUID, told: Told = lambda done, of
     """
     with transaction.atomic():
         one = MachineList.objects.select_for_update().filter(business=actor.business, pk=list_id).first()
-        if one is None or one.state != MachineList.SHOWN:
+        if one is None or one.state != MachineList.APPLYING:
             return None
         steps = [Step(**step) for step in one.steps]
         now = steps_of(list_id, lines_from(one.lines), _machines(actor.business))
@@ -94,8 +100,8 @@ def apply_list(actor: Actor, *, list_id: uuid.UUID, told: Told = lambda done, of
             one.undo_id = done.pk if done is not None else None
             one.save(update_fields=["state", "changed_meanwhile", "undo_id"])
             return done
-        one.steps, one.changed_meanwhile = [asdict(step) for step in now], True
-        one.save(update_fields=["steps", "changed_meanwhile"])
+        one.state, one.steps, one.changed_meanwhile = MachineList.SHOWN, [asdict(step) for step in now], True
+        one.save(update_fields=["state", "steps", "changed_meanwhile"])
     raise ChangedMeanwhileError
 
 

@@ -1,10 +1,9 @@
 """Pages of the yard. A view finds who asks, calls one query or one action, and hands a template what it shows."""
 
 import uuid
-from typing import cast
 
 from django.contrib import messages
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
@@ -32,9 +31,9 @@ from pitchline.trade.units import UnitSystem
 
 
 @require_safe
-def yard(request: HttpRequest) -> HttpResponse:
+def yard(request: DeskRequest) -> HttpResponse:
     """The yard's list, or the three ways in where it is still empty."""
-    actor = cast(DeskRequest, request).actor
+    actor = request.actor
     if queries.is_empty(actor.business):
         return render(request, "yard/first-run.html")
     wanted = queries.Wanted.of(request.GET)
@@ -60,9 +59,9 @@ def yard(request: HttpRequest) -> HttpResponse:
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
-def add(request: HttpRequest) -> HttpResponse:
+def add(request: DeskRequest) -> HttpResponse:
     """A new machine from kind, name and hours."""
-    actor = cast(DeskRequest, request).actor
+    actor = request.actor
     form = AddMachineForm(request.POST if request.method == "POST" else None, numbers=actor.business.numbers)
     if request.method == "POST" and form.is_valid():
         typed = form.cleaned_data
@@ -81,9 +80,9 @@ def add(request: HttpRequest) -> HttpResponse:
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
-def bring(request: HttpRequest) -> HttpResponse:
+def bring(request: DeskRequest) -> HttpResponse:
     """Machine files, sheets and price lists into the yard."""
-    actor = cast(DeskRequest, request).actor
+    actor = request.actor
     if request.method != "POST":
         return render(request, "yard/bring.html")
     try:
@@ -98,7 +97,7 @@ def bring(request: HttpRequest) -> HttpResponse:
     return redirect("yard")
 
 
-def _tell(request: HttpRequest, brought: Brought) -> None:
+def _tell(request: DeskRequest, brought: Brought) -> None:
     """Say what an import did."""
     said = [f"{len(brought.added):,} machines added." if len(brought.added) != 1 else f"{brought.added[0]} added."]
     if brought.unchanged:
@@ -111,9 +110,9 @@ def _tell(request: HttpRequest, brought: Brought) -> None:
 
 
 @require_POST
-def archive_ticked(request: HttpRequest) -> HttpResponse:
+def archive_ticked(request: DeskRequest) -> HttpResponse:
     """The ticked machines, out of the list or back in it."""
-    actor = cast(DeskRequest, request).actor
+    actor = request.actor
     ids = [one for one in map(_uuid, request.POST.getlist("machine")) if one is not None]
     done = archive_several(actor, machine_ids=ids, archived=request.POST.get("archived") == "1")
     tell_undo(request, done.said if done is not None else "No machine was ticked, so nothing was changed.", done)
@@ -128,10 +127,10 @@ def _uuid(text: str) -> uuid.UUID | None:
 
 
 @require_POST
-def demo(request: HttpRequest) -> HttpResponse:
+def demo(request: DeskRequest) -> HttpResponse:
     """The invented demo yard, into this one."""
     try:
-        _tell(request, open_demo_yard(cast(DeskRequest, request).actor))
+        _tell(request, open_demo_yard(request.actor))
     except InputError as error:
         messages.error(request, f"The demo yard cannot be opened here: {error.problems[0]}")
     judge_soon()
@@ -139,9 +138,9 @@ def demo(request: HttpRequest) -> HttpResponse:
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
-def prices(request: HttpRequest) -> HttpResponse:
+def prices(request: DeskRequest) -> HttpResponse:
     """The price list in force, and a new one."""
-    actor = cast(DeskRequest, request).actor
+    actor = request.actor
     problems: tuple[Problem, ...] = ()
     if request.method == "POST":
         try:

@@ -6,30 +6,36 @@ from django import template
 
 from pitchline.desk.bridge.sheets import place_from_key
 from pitchline.desk.machine.models import Machine
-from pitchline.desk.photos.models import Kept
-from pitchline.desk.photos.queries import kept_on
+from pitchline.desk.photos.models import Attachment
+from pitchline.desk.photos.queries import attachments_on
 from pitchline.desk.walkround.models import Sheet
 from pitchline.trade.errors import NotAllowedError
 
 register = template.Library()
 
 
-@register.simple_tag
-def kept_of(machine: Machine, part: str = "", sheet: Sheet | uuid.UUID | str = "") -> list[Kept]:
+@register.simple_tag(name="kept_of")
+def attachments_of(machine: Machine, part: str = "", sheet: Sheet | uuid.UUID | str = "") -> list[Attachment]:
     """What is kept of a machine, of one part of it, or from one walk-round; one query a page."""
-    known: list[Kept] | None = getattr(machine, "_kept_on_page", None)
+    known: list[Attachment] | None = getattr(machine, "_attachments_on_page", None)
     if known is None:
-        known = kept_on(machine)
-        machine._kept_on_page = known  # type: ignore[attr-defined]  # lives as long as this page
+        known = attachments_on(machine)
+        machine._attachments_on_page = known  # type: ignore[attr-defined]  # lives as long as this page
     wanted = [one for one in known if not part or one.part == part]
-    sheet_id = sheet.pk if isinstance(sheet, Sheet) else sheet
-    return [one for one in wanted if not sheet_id or str(one.sheet_id) == str(sheet_id)]
+    sheet_id = id_of(sheet)
+    return [one for one in wanted if not sheet_id or str(one.sheet_id) == sheet_id]
 
 
 @register.simple_tag
 def new_id() -> uuid.UUID:
     """A fresh id, so that a form sent twice counts once."""
     return uuid.uuid4()
+
+
+@register.filter
+def id_of(sheet: Sheet | uuid.UUID | str | None) -> str:
+    """The id of a walk-round, which may be given by its id; empty for none."""
+    return str((sheet.pk if isinstance(sheet, Sheet) else sheet) or "")
 
 
 @register.filter

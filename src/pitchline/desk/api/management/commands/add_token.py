@@ -26,6 +26,6 @@ class Command(BaseCommand):
         member = Member.objects.select_related("business").filter(user=user).first() if user else None
         if user is None or member is None:
             raise CommandError("Nobody of that name can sign in. Add them first, with add_person.")
-        secret = make_token(user, Actor(member.business, user.get_username()), options["purpose"])
+        secret = make_token(user, Actor(member.business, user.get_username(), is_person=True), options["purpose"])
         self.stderr.write("Keep it: it is not shown again.")
         self.stdout.write(secret)

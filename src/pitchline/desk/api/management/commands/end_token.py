@@ -26,5 +26,5 @@ class Command(BaseCommand):
         member = Member.objects.select_related("business").filter(user=user).first() if user else None
         if user is None or member is None:
             raise CommandError("There is nobody of that name.")
-        ended = end_tokens(user, Actor(member.business, user.get_username()), options["purpose"])
+        ended = end_tokens(user, Actor(member.business, user.get_username(), is_person=True), options["purpose"])
         self.stdout.write(f"{ended} ended.")

@@ -2,7 +2,7 @@
 import { Asking } from "./asking.js";
 import { startFinishing } from "./finishing.js";
 import { fieldsOf, lineOf, putBack, saysTheSame, watch } from "./form.js";
-import { Kept, storeHere } from "./kept.js";
+import { Unsent, storeHere } from "./unsent.js";
 import { startKeys } from "./keys.js";
 import { writeOut } from "./lines.js";
 import { Outbox } from "./outbox.js";
@@ -25,7 +25,7 @@ import { send } from "./sync.js";
 const form = document.querySelector("form[data-sheet]");
 if (form) {
   writeOut(document);
-  const kept = new Kept(form.dataset.sheet, storeHere());
+  const kept = new Unsent(form.dataset.sheet, storeHere());
   form.elements.writer.value = kept.writer(form.elements.writer.value);
   const hold = (key) => kept.put(key, fieldsOf(lineOf(form, key)));
   const whole = form.dataset.sheet.replace(/save\/$/, "");

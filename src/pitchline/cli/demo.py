@@ -5,7 +5,8 @@ import shutil
 import sys
 from pathlib import Path
 
-from pitchline.cli.shared import Commands, add_units, show, verdict_of
+from pitchline.cli.from_files import show, verdict_of
+from pitchline.cli.options import add_units
 from pitchline.demo.files import write_yard
 from pitchline.demo.yard import build_yard
 from pitchline.exchange.safe_write import write_whole
@@ -17,15 +18,13 @@ _MADE = ".made-by-demo"
 """Lists what the demo wrote, so that what somebody changed or added is never lost."""
 
 
-def add(commands: Commands) -> None:
-    """The command and its options."""
-    demo = commands.add_parser("demo", help="build the invented demo yard and judge one of its machines")
+def add(demo: argparse.ArgumentParser) -> None:
+    """Its options."""
     demo.add_argument(
         "--out", type=Path, default=Path("demo"), metavar="FOLDER", help="where to; by default ./demo"
     )
     demo.add_argument("--seed", type=int, default=1, help="seed of the invented scenario")
     add_units(demo)
-    demo.set_defaults(run=run)
 
 
 def run(asked: argparse.Namespace) -> None:

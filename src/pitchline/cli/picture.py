@@ -1,11 +1,11 @@
 """`pitchline picture`: one machine, a part of it, or several machines as drawings."""
 
 import argparse
+from dataclasses import replace
 from pathlib import Path
 
-from pitchline.cli.judging import PLAN_OPTIONS, add_plan, planning_of
-from pitchline.cli.shared import Commands, add_units, day, today, verdict_of
-from pitchline.exchange.learned_file import read_learned
+from pitchline.cli.from_files import verdict_of
+from pitchline.cli.options import PLAN_OPTIONS, add_plan, add_units, day, learned_in, planning_of, today
 from pitchline.exchange.machine_file import read_machine
 from pitchline.exchange.safe_write import write_whole
 from pitchline.judge.unjudged import unjudged
@@ -19,9 +19,8 @@ from pitchline.trade.parts import PartKind, Side
 from pitchline.verdict import Verdict
 
 
-def add(commands: Commands) -> None:
-    """The command and its options."""
-    picture = commands.add_parser("picture", help="draw one machine, a part of it, or several machines")
+def add(picture: argparse.ArgumentParser) -> None:
+    """Its options."""
     picture.add_argument(
         "machine", type=Path, nargs="+", metavar="MACHINE.json", help="machine file; several for a yard"
     )
@@ -60,7 +59,6 @@ def add(commands: Commands) -> None:
     picture.add_argument("--prices", type=Path, metavar="PRICES.csv", help="the yard's price list, for a strip")
     add_plan(picture)
     add_units(picture)
-    picture.set_defaults(run=run)
 
 
 def run(asked: argparse.Namespace) -> None:
@@ -76,8 +74,7 @@ def run(asked: argparse.Namespace) -> None:
             "Name one.",
         )
     _check_strip(asked)
-    learned = read_learned(asked.constants) if asked.constants is not None else None
-    verdicts = _verdicts(asked, learned)
+    verdicts = _verdicts(asked, learned_in(asked.constants))
     tone = asked.tone or (Tone.LIGHT if ending == ".png" else Tone.SYSTEM)
     if ending == ".png" and tone is Tone.SYSTEM:
         raise NotAllowedError("--tone", tone.value, "light or dark for a .png", "Choose one.")
@@ -121,7 +118,11 @@ def _verdicts(asked: argparse.Namespace, learned: Learned | None) -> list[Verdic
             )
             verdicts.append(verdict)
         except NotAllowedError as error:
-            problems.append(error.problem.at(f"{machine.parent.name}/{machine.name}"))
+            problems.append(error.problem.at(str(machine)))
+        except InputError as error:  # here many files may have one last name
+            problems += [
+                replace(one, file=str(machine)) if one.file == machine.name else one for one in error.problems
+            ]
     if problems:
         raise InputError(tuple(problems))
     return verdicts

@@ -6,23 +6,20 @@ from pathlib import Path
 
 from rich.console import Console
 
-from pitchline.cli.shared import Commands
 from pitchline.exchange.stop_instance import plan_json, read_instance
 from pitchline.papers.stops_screen import plan_screen
 from pitchline.stops.planner import METHODS, plan_stops
 from pitchline.stops.thumb import compared
 
 
-def add(commands: Commands) -> None:
-    """The command and its options."""
-    stops = commands.add_parser("stops", help="the cheapest set of stops for a stop instance, proven")
+def add(stops: argparse.ArgumentParser) -> None:
+    """Its options."""
     stops.add_argument("instance", type=Path, metavar="INSTANCE.json", help="one stop instance")
     stops.add_argument(
         "--method", choices=METHODS, default="auto", help="auto, our own search; milp, the general solver"
     )
     stops.add_argument("--seconds", type=_seconds, default=60.0, metavar="S", help="stop looking after so long")
     stops.add_argument("--json", action="store_true", help="print the plan as JSON instead of the screen")
-    stops.set_defaults(run=run)
 
 
 def run(asked: argparse.Namespace) -> None:

@@ -1,10 +1,7 @@
-"""What several commands share: options, the reading of a machine's files, the screen."""
+"""A machine's files judged, and the verdict on the screen."""
 
-import argparse
 import datetime as dt
-import os
 from pathlib import Path
-from typing import TypeAlias
 
 from rich.console import Console
 
@@ -21,34 +18,6 @@ from pitchline.stops.settings import PlanSettings
 from pitchline.trade.errors import InputError, Problem
 from pitchline.trade.units import UnitSystem
 from pitchline.verdict import Verdict
-
-Commands: TypeAlias = "argparse._SubParsersAction[argparse.ArgumentParser]"
-
-
-def add_units(command: argparse.ArgumentParser) -> None:
-    """The option that every command showing sizes has."""
-    command.add_argument(
-        "--units", type=UnitSystem, choices=list(UnitSystem), default=UnitSystem.METRIC, help="metric or imperial"
-    )
-
-
-def day(text: str) -> dt.date:
-    """A day as typed."""
-    try:
-        return dt.date.fromisoformat(text)
-    except ValueError:
-        raise argparse.ArgumentTypeError(f"{text!r} is not a day; write it as 2026-11-25") from None
-
-
-def today() -> dt.date:
-    """The day it is, or the one it is held at."""
-    held = os.environ.get("PITCHLINE_TODAY", "")
-    return dt.date.fromisoformat(held) if held else dt.datetime.now().astimezone().date()
-
-
-def day_or_today(text: str) -> dt.date:
-    """A day as typed, or the word for the day it is."""
-    return today() if text == "today" else day(text)
 
 
 def verdict_of(

@@ -2,7 +2,7 @@
  * What was typed and not yet acknowledged, kept in this browser line by line, so that a reload, a dead battery or a lost
  * signal loses nothing. A line is let go only when the desk has said that exactly this was saved.
  */
-export class Kept {
+export class Unsent {
   /** @param {string} sheet the sheet's address  @param {Storage} store */
   constructor(sheet, store) {
     this.begin = `walk-round ${sheet} `;

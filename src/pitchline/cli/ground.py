@@ -57,9 +57,8 @@ _SIZES = {
 }
 
 
-def add(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
-    """The command and its options."""
-    ground = commands.add_parser("ground", help="does a machine suit a ground, and which shoes should it wear")
+def add(ground: argparse.ArgumentParser) -> None:
+    """Its options."""
     ground.add_argument("machine", type=Path, metavar="MACHINE.json", help="machine file")
     what = ground.add_argument_group("the ground")
     what.add_argument(
@@ -96,7 +95,6 @@ def add(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None
     ground.add_argument("--draw", choices=DRAWINGS, default="going", help="what to draw; by default the going")
     ground.add_argument("--out", type=Path, metavar="FILE", help="where to draw it: .svg or .png")
     ground.add_argument("--json", action="store_true", help="print JSON instead of the screen")
-    ground.set_defaults(run=run)
 
 
 def run(asked: argparse.Namespace) -> None:

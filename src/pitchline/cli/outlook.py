@@ -7,8 +7,8 @@ from pathlib import Path
 from rich.console import Console
 from rich.table import Table
 
-from pitchline.cli.shared import Commands
-from pitchline.exchange.learned_file import read_learned, write_learned
+from pitchline.cli.options import learned_in
+from pitchline.exchange.learned_file import write_learned
 from pitchline.exchange.safe_write import write_whole
 from pitchline.fleet.audit_run import run_audit
 from pitchline.fleet.progress import bar
@@ -20,9 +20,8 @@ from pitchline.papers.audit_words import audit_words
 from pitchline.trade.units import show_hours
 
 
-def add(commands: Commands) -> None:
-    """The command and its options."""
-    fleet = commands.add_parser("outlook", help="hours left for every part of a whole fleet, from its tables")
+def add(fleet: argparse.ArgumentParser) -> None:
+    """Its options."""
     fleet.add_argument("tables", type=Path, metavar="FOLDER_OR_ZIP", help="the fleet tables, CSV or Parquet")
     fleet.add_argument(
         "--constants", type=Path, metavar="FILE", help="start from saved constants instead of learning them"
@@ -47,12 +46,11 @@ def add(commands: Commands) -> None:
         "--audit", action="store_true", help="say how well earlier walk-rounds predicted later ones"
     )
     fleet.add_argument("--plot", type=Path, metavar="FILE.svg", help="draw the audit too")
-    fleet.set_defaults(run=run)
 
 
 def run(asked: argparse.Namespace) -> None:
     """Learn, forecast, write, show; or audit."""
-    learned = read_learned(asked.constants) if asked.constants is not None else None
+    learned = learned_in(asked.constants)
     with bar() as report:
         if asked.audit:
             found = run_audit(asked.tables, learned, report)

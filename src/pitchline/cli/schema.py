@@ -3,14 +3,11 @@
 import argparse
 import json
 
-from pitchline.cli.shared import Commands
 from pitchline.exchange.machine_file import machine_schema
 
 
-def add(commands: Commands) -> None:
+def add(schema: argparse.ArgumentParser) -> None:
     """The command."""
-    schema = commands.add_parser("schema", help="print the JSON Schema of the machine file")
-    schema.set_defaults(run=run)
 
 
 def run(asked: argparse.Namespace) -> None:

@@ -3,17 +3,15 @@
 import argparse
 from pathlib import Path
 
-from pitchline.cli.shared import Commands, add_units
+from pitchline.cli.options import add_units
 from pitchline.exchange.machine_file import read_machine
 from pitchline.exchange.safe_write import write_whole
 from pitchline.exchange.sheet import sheet_rows, write_sheet
-from pitchline.papers.sheet_paper import sheet_pdf
 from pitchline.trade.errors import NotAllowedError
 
 
-def add(commands: Commands) -> None:
-    """The command and its options."""
-    sheet = commands.add_parser("sheet", help="make the blank walk-round sheet of one machine")
+def add(sheet: argparse.ArgumentParser) -> None:
+    """Its options."""
     sheet.add_argument("machine", type=Path, metavar="MACHINE.json", help="machine file")
     sheet.add_argument(
         "--out",
@@ -22,7 +20,6 @@ def add(commands: Commands) -> None:
         help="where to: .csv, .xlsx, or .pdf to print; by default sheet.csv beside the machine file",
     )
     add_units(sheet)
-    sheet.set_defaults(run=run)
 
 
 def run(asked: argparse.Namespace) -> None:
@@ -36,7 +33,12 @@ def run(asked: argparse.Namespace) -> None:
             "a file that is not there yet",
             "Choose another name: a filled sheet is never overwritten.",
         )
-    if out.suffix.lower() == ".pdf":
+    ending = out.suffix.lower()
+    if ending not in (".csv", ".xlsx", ".pdf"):
+        raise NotAllowedError("--out", str(out), "a file name ending in .csv, .xlsx or .pdf", "Change the ending.")
+    if ending == ".pdf":
+        from pitchline.papers.sheet_paper import sheet_pdf
+
         write_whole(out, sheet_pdf(sheet_rows(dossier), dossier, asked.units))
     else:
         write_sheet(dossier, out, units=asked.units)

@@ -5,33 +5,32 @@ import datetime as dt
 import sys
 from pathlib import Path
 
-from pitchline.cli.shared import Commands, add_units, day, day_or_today, show, today, verdict_of
-from pitchline.exchange.learned_file import read_learned
+from pitchline.cli.from_files import show, verdict_of
+from pitchline.cli.options import (
+    PLAN_OPTIONS,
+    add_plan,
+    add_units,
+    day,
+    day_or_today,
+    learned_in,
+    planning_of,
+    today,
+)
 from pitchline.exchange.safe_write import write_whole
 from pitchline.exchange.verdict_json import verdict_json
 from pitchline.judge.age import age_said
 from pitchline.money.prices import PriceList
-from pitchline.papers.calendar import calendar_ics
-from pitchline.papers.paper import verdict_pdf
 from pitchline.papers.quote import VALID_DAYS, quote_pdf
 from pitchline.papers.stop import PlannedStop, next_stop, planned_stops
-from pitchline.papers.work_order import work_order_pdf
-from pitchline.papers.workbook import workbook_xlsx
-from pitchline.stops.settings import PlanSettings
 from pitchline.trade.errors import NotAllowedError
 from pitchline.verdict import Verdict
 
-USUAL_HORIZON_H = 6_000.0
-"""How far ahead stops are planned where nothing else is said [h]: our own choice."""
-PLAN_OPTIONS = ("horizon_hours", "sell_at", "stop_cost", "interest")
-"""Options that ask for a plan of stops."""
 _ENDINGS = {"pdf": ".pdf", "quote": ".pdf", "work_order": ".pdf", "workbook": ".xlsx", "calendar": ".ics"}
 """Options of `judge` that name a file to write, and its ending."""
 
 
-def add(commands: Commands) -> None:
-    """The command and its options."""
-    judging = commands.add_parser("judge", help="judge one machine from its file and sheets")
+def add(judging: argparse.ArgumentParser) -> None:
+    """Its options."""
     judging.add_argument("machine", type=Path, metavar="MACHINE.json", help="machine file")
     judging.add_argument(
         "--sheet",
@@ -55,29 +54,6 @@ def add(commands: Commands) -> None:
     add_plan(judging)
     _add_stop_papers(judging)
     add_units(judging)
-    judging.set_defaults(run=run)
-
-
-def add_plan(judging: argparse.ArgumentParser) -> None:
-    """The options of a plan of stops."""
-    judging.add_argument(
-        "--horizon-hours",
-        type=float,
-        metavar="H",
-        help=f"plan stops so many hours ahead; {USUAL_HORIZON_H:,.0f} if only another option of the plan is given",
-    )
-    judging.add_argument(
-        "--sell-at", type=float, metavar="H", help="plan up to a sale in so many hours, life left paid for in part"
-    )
-    judging.add_argument(
-        "--stop-cost",
-        type=float,
-        metavar="N",
-        help="what a stop costs before any job, in place of the price list's",
-    )
-    judging.add_argument(
-        "--interest", type=float, metavar="PERCENT", help="yearly interest on the plan's money; none if left out"
-    )
 
 
 def _add_stop_papers(judging: argparse.ArgumentParser) -> None:
@@ -104,14 +80,13 @@ def _add_stop_papers(judging: argparse.ArgumentParser) -> None:
 def run(asked: argparse.Namespace) -> None:
     """Judge, write what was asked for, show."""
     _check_judge(asked)
-    learned = read_learned(asked.constants) if asked.constants is not None else None
     verdict, prices = verdict_of(
         asked.machine,
         asked.sheet,
         asked.prices,
         asked.as_of,
         asked.units,
-        learned,
+        learned_in(asked.constants),
         asked.asking_price,
         planning_of(asked),
     )
@@ -130,14 +105,6 @@ def run(asked: argparse.Namespace) -> None:
     show(verdict, asked.units)
     for path, _, said in made:
         print(said.format(path))
-
-
-def planning_of(asked: argparse.Namespace) -> PlanSettings | None:
-    """What a plan is asked for, where any of its options was given."""
-    if all(getattr(asked, name) is None for name in PLAN_OPTIONS):
-        return None
-    horizon_h = asked.horizon_hours if asked.horizon_hours is not None else asked.sell_at or USUAL_HORIZON_H
-    return PlanSettings(horizon_h, asked.sell_at, asked.stop_cost, (asked.interest or 0.0) / 100)
 
 
 def _check_judge(asked: argparse.Namespace) -> None:
@@ -175,6 +142,8 @@ def _papers(
     stop = planned[0] if planned else next_stop(verdict, prices)
     stops = planned or ((stop,) if stop is not None else ())
     if asked.pdf is not None:
+        from pitchline.papers.paper import verdict_pdf
+
         made.append((asked.pdf, verdict_pdf(verdict, asked.units), "Paper: {}"))
     if asked.quote is not None:
         until = asked.valid_until or verdict.as_of + dt.timedelta(days=VALID_DAYS)
@@ -182,11 +151,17 @@ def _papers(
         quote = quote_pdf(verdict, _due("--quote", priced), until, asked.units)
         made.append((asked.quote, quote, "Quote: {}"))
     if asked.work_order is not None:
+        from pitchline.papers.work_order import work_order_pdf
+
         order = work_order_pdf(verdict, _due("--work-order", stop), asked.units)
         made.append((asked.work_order, order, "Work order: {}"))
     if asked.workbook is not None:
+        from pitchline.papers.workbook import workbook_xlsx
+
         made.append((asked.workbook, workbook_xlsx(verdict, stops), "Workbook: {}"))
     if asked.calendar is not None:
+        from pitchline.papers.calendar import calendar_ics
+
         entries = calendar_ics(verdict, planned)
         left = f" (without a day: {'; '.join(entries.left_out)})" if entries.left_out else ""
         made.append((asked.calendar, entries.ics, "Calendar: {}" + left.replace("{", "{{").replace("}", "}}")))

@@ -3,13 +3,11 @@
 import argparse
 from pathlib import Path
 
-from pitchline.cli.shared import Commands
 from pitchline.desk.serve import Address, open_demo, prepare, serve
 
 
-def add(commands: Commands) -> None:
-    """The command and its options."""
-    desk = commands.add_parser("desk", help="open the yard in a browser, on this computer")
+def add(desk: argparse.ArgumentParser) -> None:
+    """Its options."""
     desk.add_argument(
         "--host", default=Address().host, help="address to listen at; by default this computer alone"
     )
@@ -18,7 +16,6 @@ def add(commands: Commands) -> None:
         "--data", type=Path, metavar="FOLDER", help="the desk's data folder; by default in the user's own"
     )
     desk.add_argument("--demo", action="store_true", help="bring in the invented demo yard first")
-    desk.set_defaults(run=run)
 
 
 def _port(text: str) -> int:
