@@ -93,7 +93,9 @@ def number_of(text: str, field: str) -> float:
     if _GROUPED.fullmatch(written):
         bare, part = written.replace(",", "").replace(".", ""), written.replace(",", ".")
         step = f"Type {bare} for the first; for the second, two or four digits after the mark."
-        raise NotAllowedError(field, text, f"a number that reads one way: this could be {bare} or {marked(part)}", step)
+        raise NotAllowedError(
+            field, text, f"a number that reads one way: this could be {bare} or {marked(part)}", step
+        )
     if not _NUMBER.fullmatch(written) or len(written) > LONGEST_NUMBER:
         raise NotAllowedError(
             field,

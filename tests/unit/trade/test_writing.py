@@ -1,9 +1,11 @@
 """Figures and days in every way the settings offer, against Babel's own formatting by the CLDR, and no way round them."""
 
+import ast
 import datetime as dt
 import re
 import subprocess
 import sys
+from pathlib import Path
 from threading import Thread
 
 import pytest
@@ -12,6 +14,7 @@ from babel.numbers import format_decimal
 from hypothesis import given
 from hypothesis import strategies as st
 
+import pitchline
 from pitchline.trade.writing import (
     LOCALES,
     PATTERNS,
@@ -24,6 +27,7 @@ from pitchline.trade.writing import (
     writing,
 )
 
+SOURCE = Path(pitchline.__file__).parent
 THIN = "\u202f"
 DAYS = {"day-month": ("en_GB", "d MMM y"), "month-day": ("en_US", "medium"), "iso": ("sv_SE", "short")}
 """What each way is elsewhere: American medium days, and the Swedish short one, which is ISO 8601's (CLDR)."""
@@ -102,3 +106,43 @@ def test_the_usual_way_does_not_wait_for_babel():
     asked = "import sys, datetime as dt; from pitchline.trade.writing import *; as_figure(1e6); as_day(dt.date(2026, 1, 1))"
     command = [sys.executable, "-c", f"{asked}; sys.exit('babel' in sys.modules)"]
     assert subprocess.run(command, check=False).returncode == 0  # noqa: S603  our own interpreter, our own words
+
+
+PLAINLY = {
+    "cli": "the shell has one way",
+    "exchange/fleet": "the same",
+    "demo": "sheets as somebody typed them",
+    "exchange/learned_file.py": "a number in a file",
+    "picture/ink.py": "pixels",
+    "picture/measures.py": "pixels",
+    "papers/audit_plot.py": "pixels",
+    "desk/walkround/sketch.py": "pixels",
+    "desk/machine/lines.py": "pixels",
+    "desk/walkround/field_hints.py": "a figure the page's scripts read",
+    "desk/workplan/pages.py": "figures of a field",
+    "desk/outlook/question.py": "fields, filled as somebody would type",
+    "desk/house/forms.py": "a field, filled as somebody would type",
+    "desk/bridge/machines.py": "a field, filled as somebody would type",
+    "wear/slips.py": "digits to be swapped",
+    "papers/ground.py": "written by `marked` on the next line",
+    "money/stop_costs.py": "written by `marked` around it",
+    "papers/words.py": "written by `marked` around it",
+}
+"""Who may write a figure with a mark in it without the formatter, and why."""
+
+
+def _own_figures():
+    """Formatted values that hold a mark of numbers or a day and do not go through the formatter."""
+    for path in sorted(SOURCE.rglob("*.py")):
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+            form = (
+                ast.unparse(node.format_spec) if isinstance(node, ast.FormattedValue) and node.format_spec else ""
+            )
+            if re.search(r",|g'|n'|%b|\.(?!0f)[^']*f", form):
+                yield path.relative_to(SOURCE).as_posix(), f"{node.lineno}: {ast.unparse(node.value)}:{form}"
+
+
+def test_nobody_writes_figures_and_days_but_the_formatter():
+    own = list(_own_figures())
+    assert [(name, said) for name, said in own if not name.startswith(tuple(PLAINLY))] == []
+    assert [start for start in PLAINLY if not any(name.startswith(start) for name, _ in own)] == []
