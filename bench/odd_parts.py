@@ -99,7 +99,7 @@ def of_part(lives: Lives, row: int, ground: GroundMix) -> tuple[float, float, fl
     against = crossing(beliefs, to_come, pace=pace)
     milder = no_milder(beliefs, against)
     if told_apart is not None:
-        milder = fewer_hours(milder, against, told_apart[1], before, crossing(before, to_come, pace=pace))
+        milder = fewer_hours(milder, against, told_apart[1], lambda whole: crossing(whole, to_come, pace=pace))
     limit = crossing(milder.beliefs, to_come, pace=pace).of([row])
     cautious, middle, hopeful = _least_hours(milder, limit, [row])[0]
     used = (limit.weight * limit.wear).sum(axis=2).mean()
@@ -303,7 +303,7 @@ def _figures_of_many(paths: Paths, rows: Any, constants: Constants, pace: Any) -
         against = crossing(beliefs, ground, pace=pace)
         milder = no_milder(beliefs, against)
         if split is not None:
-            milder = fewer_hours(milder, against, split, before, crossing(before, ground, pace=pace))
+            milder = fewer_hours(milder, against, split, lambda whole: crossing(whole, ground, pace=pace))
         limit = crossing(milder.beliefs, ground, pace=pace).of(at)
         used = (limit.weight * limit.wear).sum(axis=2).mean(axis=0)
         return np.column_stack((used, _least_hours(milder, limit, at.tolist())))

@@ -1,25 +1,29 @@
 """Drawings on a page: the same SVG as everywhere, its style rules in a style sheet, its parts leading to their pages."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from xml.etree.ElementTree import Element, fromstring, register_namespace, tostring
 
 from django.utils.safestring import SafeString, mark_safe
 
-from pitchline.picture.ink import Tone, style_rules
+from pitchline.picture.ink import page_rules
 
 SVG = "http://www.w3.org/2000/svg"
-PREFIXES = (
-    "side", "sidesmall", "part", "partsmall", "record", "recordsmall", "yard", "yardsmall", "strip", "stripsmall",
-)  # fmt: skip
+PREFIXES = tuple(
+    f"{name}{small}"
+    for name in ("side", "part", "record", "yard", "strip", "going", "slew", "slip", "slope")
+    for small in ("", "small")
+)
+KIND = "drawn"
+"""The class of every drawing on a page, beside its own."""
 WIDE, SMALL = 1120, 340
 """Widths drawn [CSS pixels]: the desk's column, and a phone."""
 register_namespace("", SVG)
 
 
-def drawing_css(prefixes: Sequence[str] = PREFIXES) -> str:
-    """Style rules of the drawings a page may hold; a machine's stand in static/desk/drawing.css, others with their app."""
+def drawing_css() -> str:
+    """Style rules of the drawings a page may hold, as they stand in static/desk/drawing.css."""
     head = "/* Made by pitchline.desk.drawing.drawing_css from picture/ink.py; a test compares them. */\n"
-    return head + "\n".join(style_rules(prefix, Tone.SYSTEM) for prefix in prefixes) + "\n"
+    return head + page_rules(PREFIXES, KIND) + "\n"
 
 
 def inline(svg: str, prefix: str, links: Mapping[str, tuple[str, str]]) -> SafeString:
@@ -45,6 +49,8 @@ def inline(svg: str, prefix: str, links: Mapping[str, tuple[str, str]]) -> SafeS
     """
     root = fromstring(svg)  # noqa: S314  our own drawing, written a moment ago
     for parent in list(root.iter()):
+        if parent.get("class") == prefix:
+            parent.set("class", f"{KIND} {prefix}")
         for child in list(parent):
             if child.tag == f"{{{SVG}}}style":
                 parent.remove(child)

@@ -57,7 +57,7 @@ class PageServer:
         end = time.monotonic() + DRAIN_S
         while self._is_asked() and time.monotonic() < end:
             self._turn()
-        self._server.task_dispatcher.shutdown(timeout=0)
+        self._server.task_dispatcher.shutdown(timeout=1.0)
 
     def _leave(self, number: int, frame: object) -> None:
         self._leaving = True

@@ -1,6 +1,5 @@
 """A verdict as JSON, for other programs to read."""
 
-import dataclasses
 import datetime as dt
 import json
 import math
@@ -12,25 +11,25 @@ from pitchline.verdict import Verdict
 FORMAT = "pitchline-verdict/1"
 
 
+_AS_THEY_ARE = frozenset((str, int, bool, type(None)))
+
+
 def _as_json(item: Any) -> Any:
-    """Plain JSON values: enums as words, days as YYYY-MM-DD, figures without bound as null."""
+    """Plain JSON values: enums as words, days as YYYY-MM-DD, figures without bound as null. What is commonest is asked first."""
+    kind = type(item)
+    if kind in _AS_THEY_ARE:
+        return item
+    if kind is float:
+        return item if math.isfinite(item) else None
+    if kind is tuple or kind is list:
+        return [_as_json(each) for each in item]
+    if hasattr(kind, "__dataclass_fields__"):
+        return {name: _as_json(getattr(item, name)) for name in kind.__dataclass_fields__}
     if isinstance(item, IntEnum):
         return item.name.lower()
     if isinstance(item, Enum):
         return item.value
-    if item is None or isinstance(item, bool | str):
-        return item
-    if isinstance(item, dt.date):
-        return item.isoformat()
-    if dataclasses.is_dataclass(item):
-        return {field.name: _as_json(getattr(item, field.name)) for field in dataclasses.fields(item)}
-    if isinstance(item, tuple | list):
-        return [_as_json(each) for each in item]
-    if hasattr(item, "item"):
-        return _as_json(item.item())
-    if isinstance(item, int):
-        return item
-    return float(item) if math.isfinite(item) else None
+    return item.isoformat() if isinstance(item, dt.date) else _as_json(item.item())
 
 
 def verdict_json(verdict: Verdict) -> str:

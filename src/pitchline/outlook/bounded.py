@@ -15,6 +15,7 @@ from pitchline.outlook.paths import FloatArray, IntArray, Paths
 TIMES_PACE = 1.8
 """Times the pace so far, or its fellows', up to which a newest reading counts: two standard deviations between like parts."""
 _DOUBTS, _SPREADS = 3.0, 2.0
+"""Standard uncertainties of the reading on top of that bound, and of the usual pace where a part has no fellows."""
 
 
 def bounded(paths: Paths, priors: Priors) -> Paths:
@@ -41,6 +42,8 @@ def bounded(paths: Paths, priors: Priors) -> Paths:
         return paths
     last = paths.count[read] - 1
     by_reading = np.cumsum(paths.step_h.sum(axis=2), axis=1)
+    # The pace so far carried on, 1.8 times as fast; or what its fellows do. The larger of both: a bound that cut off a true bad
+    # part's reading would hide it from its fellows, which it may well foretell.
     hours_h = np.maximum(by_reading[read, last], 1.0)
     newest, doubt = paths.wear[read, last], paths.wear_u[read, last]
     pace = np.maximum(newest, 0.0) / hours_h

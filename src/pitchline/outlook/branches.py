@@ -15,9 +15,13 @@ HALF_LOG_2PI = 0.9189385332046727
 _ROOT_2PI = 2.5066282746310002
 _LOG_2 = 0.6931471805599453
 _LEAST_SHARE = 1e-12
+"""Least chance inside the width: the approximation of the distribution function is good to 3e-8, and a log needs more than 0."""
 _FAR_BEYOND = 4.5
 """Standard deviations beyond the width from which the tail is taken by its continued fraction: a floor would be a heavy tail."""
 _LEAST_WIDTH = 1e-6
+"""Least width [1]: no growth at all would make a density without end."""
+_STEEPEST = 1e6
+"""Most of a derivative at an edge [1]: further off both edges the weight is nothing, and the product must stay a number."""
 
 
 @dataclass(slots=True)
@@ -119,6 +123,7 @@ def as_read(before: Belief, y: FloatArray, s2: FloatArray) -> Branch:
     ----------
     Kalman filter (textbook).
     """
+    # Innovation y - m with variance P + R; K = P / (P + R), and the variance after it (1 - K) P = P R / (P + R).
     inverse = 1.0 / (before.var + s2)
     miss = y - before.mean
     pull = miss * inverse
@@ -195,6 +200,8 @@ def somewhere(
     ----------
     Truncated normal (textbook).
     """
+    # True wear uniform on (0, w), read with a normal doubt s: the weight is (Phi(b) - Phi(a)) / w with a = -y/s,
+    # b = (w - y)/s, and the wear after it a normal cut off at both ends. `pull` is how far its mean lies from y, in s.
     spread = np.sqrt(spread2)
     low = -y / spread
     density_low = np.exp(-0.5 * low * low) / _ROOT_2PI
@@ -202,6 +209,8 @@ def somewhere(
     share = np.maximum(normal_cdf(high) - normal_cdf(low), _LEAST_SHARE)
     density_high = np.exp(-0.5 * high * high) / _ROOT_2PI
     inverse = 1.0 / share
+    # Read far beyond the width, both distribution functions are next to nothing and their difference is noise. Phi(b) alone is
+    # left, and phi(b) / Phi(b) by the first terms of its continued fraction (Abramowitz and Stegun 26.2.14, from memory).
     beyond = np.maximum(-high, _FAR_BEYOND)
     far, hazard = high < -_FAR_BEYOND, beyond + 1.0 / (beyond + 2.0 / (beyond + 3.0 / beyond))
     edge = np.where(far, hazard, density_high * inverse)
@@ -209,6 +218,7 @@ def somewhere(
     inside = np.clip(y + spread * pull, 0.0, width)
     inside_var = spread2 * (1.0 + low * density_low * inverse - high * edge - pull * pull)
     inside_var = np.clip(inside_var, 0.0, 0.25 * width * width)
+    # The filter follows wear as read, an error of the new size in it: of the way from y only the reading's own share is gone.
     weight = s2 / spread2
     log = np.where(far, -0.5 * beyond * beyond - HALF_LOG_2PI - np.log(hazard), np.log(share)) - np.log(width)
     if not d_width.size:
@@ -217,7 +227,8 @@ def somewhere(
             d_width,
             Belief(weight * inside + (1 - weight) * y, _var(weight, inside_var, s2), d_width, d_width),
         )
-    edge = np.minimum(edge / spread, 1e6)
+    # Only the upper edge moves with the rate: d log share / dw is the density there over the share, less 1/w for the height.
+    edge = np.minimum(edge / spread, _STEEPEST)
     room = width - inside
     d_inside = (room * edge) * d_width
     d_inside_var = ((room * room - inside_var) * edge) * d_width
@@ -296,6 +307,7 @@ def joined(first: Branch, second: Branch) -> tuple[Branch, FloatArray]:
     ----------
     Matching of two moments (textbook).
     """
+    # Shares by the difference of the logs, so that neither underflows; what is left over is computed as 1 less the other.
     apart = second.log - first.log
     less = np.exp(-np.abs(apart))
     share = 1.0 / (1.0 + less)
@@ -303,12 +315,14 @@ def joined(first: Branch, second: Branch) -> tuple[Branch, FloatArray]:
     chance = np.where(apart > 0, share, less * share)
     rest = 1.0 - chance
     a, b = first.belief, second.belief
+    # Mean and variance of a mixture of two: the variance of both, and of their means about the common one, p (1 - p) gap^2.
     gap = b.mean - a.mean
     both = chance * rest
     mean = a.mean + chance * gap
     var = a.var + chance * (b.var - a.var) + both * gap * gap
     if not first.d_log.size:
         return Branch(log, first.d_log, Belief(mean, var, first.d_log, first.d_log)), chance
+    # The chance itself moves with the logs: dp = p (1 - p) (d log b - d log a).
     d_log = first.d_log + chance * (second.d_log - first.d_log)
     d_chance = both * (second.d_log - first.d_log)
     d_gap = b.d_mean - a.d_mean

@@ -31,13 +31,16 @@ class Split:
     newest : ndarray, shape (k,)
         For each of them its row now: the life that runs on.
     unsure : ndarray of bool, shape (k,)
-        Whether it is two lives with a chance below SURE.
+        Whether one of its changes is likely and not sure.
+    surely : Split or None
+        The same parts told apart at sure changes alone; None where all are sure.
     """
 
     paths: Paths
     rows: IntArray
     newest: IntArray
     unsure: BoolArray
+    surely: "Split | None" = None
 
 
 def change_chances(beliefs: Beliefs) -> tuple[FloatArray, BoolArray]:
@@ -80,6 +83,7 @@ def _weight_hearing(beliefs: Beliefs, rows: IntArray, heard: FloatArray) -> Floa
     """Posterior weight of some parts' rates with their newest readings counted for so much, shape (b, k, j)."""
     filtered = beliefs.filtered
     before = filtered.log_before[:, rows]
+    # A fraction of a reading: its likelihood to a power. Nothing of it where it shows more wear than expected.
     log = before + heard[:, None].astype(before.dtype) * (filtered.log_like[:, rows] - before)
     others = beliefs.machine[:, beliefs.paths.group[rows]] / beliefs.given_machine[:, rows]
     weight = np.exp(log - log.max(axis=2, keepdims=True)) * (others @ beliefs.kernel.transpose(0, 2, 1))
@@ -110,9 +114,14 @@ def split_at_changes(paths: Paths, chances: FloatArray, sure: BoolArray) -> Spli
         return None
     group = paths.group
     rows = np.flatnonzero(np.isin(group, group[likely.any(axis=1)]))
-    pieces, newest = _pieces(likely[rows], paths.count[rows])
     unsure: BoolArray = np.any((likely & ~sure)[rows], axis=1)
-    return Split(_cut(paths.rows(rows), pieces, newest, likely[rows]), rows, newest, unsure)
+    surely = _split(paths, rows, (likely & sure)[rows], np.zeros_like(unsure), None) if unsure.any() else None
+    return _split(paths, rows, likely[rows], unsure, surely)
+
+
+def _split(paths: Paths, rows: IntArray, begins: BoolArray, unsure: BoolArray, surely: Split | None) -> Split:
+    pieces, newest = _pieces(begins, paths.count[rows])
+    return Split(_cut(paths.rows(rows), pieces, newest, begins), rows, newest, unsure, surely)
 
 
 def _pieces(likely: BoolArray, count: IntArray) -> tuple[IntArray, IntArray]:
@@ -129,6 +138,8 @@ def _pieces(likely: BoolArray, count: IntArray) -> tuple[IntArray, IntArray]:
 def _cut(paths: Paths, pieces: IntArray, newest: IntArray, likely: BoolArray) -> Paths:
     rows, low, high = pieces.T
     wide = paths.wear.shape[1]
+    # Each life takes its readings from where it begins; the hours before its first one are those since the reading before, which
+    # bound its age (`meter_known`), and it begins as a new part whose start nobody wrote down.
     begun = likely[rows, np.minimum(low, wide - 1)]
     at = np.minimum(low[:, None] + np.arange(wide), wide - 1)
     inside = np.arange(wide) < (high - low)[:, None]

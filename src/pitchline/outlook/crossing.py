@@ -22,6 +22,7 @@ _CLOSE_H, _FARTHEST_H = 0.01, 1e7
 _EVENLY_H = 50.0
 """Hours up to which a search for hours goes evenly, and beyond which by their logarithm."""
 _SURE, _UNLIKELY = 1e-9, 1e-14
+"""Chance from which nothing is told apart from 0 or 1, and weight of a machine effect below which it is nothing [1]."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,6 +99,7 @@ class Crossing:
         ----------
         Birnbaum-Saunders form of the gamma process (van Noortwijk, Reliab. Eng. Syst. Saf. 94 (2009) 2).
         """
+        # Wear never falls, so "reached by h" is "worn past the level at h", and that is one normal chance at each rate.
         growth = self.rate[:, :, None] * hours_h[None, :, :, None]
         spread2 = growth * (self.span_spread**2)[:, None, None, None]
         spread2 += self.noise[:, None, None, None]

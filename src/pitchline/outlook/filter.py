@@ -30,6 +30,12 @@ from pitchline.outlook.paths import FloatArray, IntArray, Paths
 
 _TINY = 1e-30
 _NEVER = -1e9
+_LIMIT_U = 0.06
+"""How far apart the wear limits lie at which parts are really taken off [1], one standard deviation: an assumption."""
+_MOST_YOUNGER, _MOST_OVERRUN = 1.0, 3.0
+"""Life used up to which a later part of unknown age may be worn [1]: the limit, or as far as anybody runs one past it."""
+_ENDLESS = 1e6
+"""Stands for the wear a part could have had where nothing bounds the hours since it was fitted [1]."""
 NEW_START = 0.1
 """Most doubt of a start that a part fitted without a record takes over from the one before [1]: that one may have begun worn."""
 _PACE_U = 0.25
@@ -271,6 +277,7 @@ class _Filter:
 
     def _spread(self, growth: FloatArray, d_growth: FloatArray) -> tuple[FloatArray, FloatArray]:
         """Variance that growth brings: process noise, and a span that wore faster or slower than its ground says."""
+        # A gamma process's variance grows with its mean; a span on odd ground is off as a whole, by a share of itself.
         by_noise, by_span = self.noise * growth, self.span2 * growth * growth
         d_spread = (self.noise + 2.0 * self.span2 * growth) * d_growth
         if self.q:
@@ -284,21 +291,26 @@ class _Filter:
         growth, d_growth = self._growth(self.step_h[rows, step], rows)
         spread, d_spread = self._spread(growth, d_growth)
         state = self.state.rows(rows)
+        # Given the rate, growth adds a mean and a variance to what was believed: the prediction of a Kalman filter.
         before = Belief(state.mean + growth, state.var + spread, state.d_mean + d_growth, state.d_var + d_spread)
         found, far = self._sound_or_far(before, y, s2)
         unknown = np.flatnonzero(~self.start_known[rows]) if step == 0 else np.zeros(0, np.int64)
         first = None
         if unknown.size:
             first, still = self._first_of_unknown_age(unknown, found, growth, d_growth)
-            far[:, unknown] *= still
+            far[:, unknown] *= (
+                still  # a later part's reading is its start: nothing foretold it, so it cannot be far off
+            )
         if self.habits.unrecorded:
+            # A part put on at an unknown hour since the last reading has worn anything up to what those hours wear, at most up to
+            # its limit. Only a reading less worn than expected speaks for that, so the share goes by `less_worn`.
             spread2 = s2 + np.minimum(self.start_u[rows], NEW_START) ** 2
-            changed = somewhere(y, s2, spread2, *capped(growth, d_growth, 1.0))
+            changed = somewhere(y, s2, spread2, *capped(growth, d_growth, _MOST_YOUNGER))
             share = self.habits.unrecorded * self.less_worn[rows, step, None]
             changed.log = changed.log + _log_share(share)
             found, chance = joined(weighed(found, 1 - share), changed)
             if unknown.size:
-                chance[:, unknown] = 0.0
+                chance[:, unknown] = 0.0  # of unknown age already says that it may be a later one
             self.changed[step][:, rows] = chance
             far *= 1.0 - chance
             self.log_kept[:, rows] += np.log(np.maximum(1.0 - chance, _TINY))
@@ -306,6 +318,7 @@ class _Filter:
         if first is not None:
             found.log[:, unknown], found.d_log[:, :, unknown] = first.log, first.d_log
             found.belief.put(unknown, first.belief)
+        # What held before the newest reading is kept: judging a change by it keeps a bad reading from making one likely.
         newest = self.count[rows] == step + 1
         self.log_before[:, rows][:, newest] = self.log_like[:, rows][:, newest]
         self.log_like[:, rows] += found.log
@@ -329,19 +342,24 @@ class _Filter:
         d_growth: FloatArray,
     ) -> tuple[Branch, FloatArray]:
         """The first part still, or a later one somewhere between new and the limit, some of them past it; chance of the first."""
+        # Two stories of its first reading y. It is the first part, worn by all hours of the meter, g: its weight is p S(g), where
+        # p is the prior share and S(g) the chance that such wear had not yet been the end of it. Or a later one, put on at any
+        # hour, so anywhere from new to min(g, 1), a share of them run past the limit: weight 1 - p S(g). Both weights move with
+        # the rate through g, and so do their derivatives.
         y, s2 = self.reading[at, 0, None], self.reading_u[at, 0, None] ** 2
         spread2 = s2 + self.start_u[at] ** 2
         grown, d_grown = growth[:, at], d_growth[:, :, at]
-        later = somewhere(y, s2, spread2, *capped(grown, d_grown, 1.0))
+        later = somewhere(y, s2, spread2, *capped(grown, d_grown, _MOST_YOUNGER))
         if self.habits.past_limit:
             share = self.habits.past_limit
-            beyond = somewhere(y, s2, spread2, *capped(grown, d_grown, 3.0))
+            beyond = somewhere(y, s2, spread2, *capped(grown, d_grown, _MOST_OVERRUN))
             later, _ = joined(weighed(later, 1 - share), weighed(beyond, share))
         log_q, log_rest, d_log_q, d_log_rest = self._still_original(grown, d_grown, self.first_share[at])
         original = found.rows(at)
         original.log, original.d_log = original.log + log_q, original.d_log + d_log_q
         later.log, later.d_log = later.log + log_rest, later.d_log + d_log_rest
         both, is_later = joined(original, later)
+        # Where the hours of the part are not known either, a first reading says nothing of the rate: it is only where to begin.
         blind = ~self.meter_known[at]
         if blind.any():
             both.log[:, blind], both.d_log[:, :, blind] = 0.0, 0.0
@@ -354,7 +372,9 @@ class _Filter:
         self, grown: FloatArray, d_grown: FloatArray, first_share: FloatArray
     ) -> tuple[FloatArray, FloatArray, FloatArray, FloatArray]:
         """Log chance of being the first part, and of not being, with derivatives: it fades as wear passes the limit."""
-        spread2 = self.noise * grown + 0.06**2
+        # S(g) = Phi((1 - g) / s): the normal chance of not having passed the limit, spread by the wear's own noise and by how
+        # unalike limits are kept. Logs throughout: far past the limit S underflows, and its slope with it.
+        spread2 = self.noise * grown + _LIMIT_U**2
         z = (1 - grown) / np.sqrt(spread2)
         log_share = log_ndtr(z)
         log_q = _log_share(first_share) + log_share
@@ -363,7 +383,7 @@ class _Filter:
         if self.q:
             d_spread2[-2] += self.noise * grown
         d_z = -d_grown / np.sqrt(spread2) - 0.5 * z / spread2 * d_spread2
-        slope = np.exp(-0.5 * z**2 - HALF_LOG_2PI - log_share)
+        slope = np.exp(-0.5 * z**2 - HALF_LOG_2PI - log_share)  # d log Phi / dz = phi / Phi, by logs
         d_log_q = slope * d_z
         return log_q, np.log1p(-q), d_log_q, -q / (1 - q) * d_log_q
 
@@ -378,7 +398,7 @@ class _Filter:
 
     def _unread_of_unknown_age(self, at: np.ndarray[tuple[int], np.dtype[np.int64]], grown: FloatArray) -> None:
         """Neither read nor known when fitted: the first part, or anywhere between new and the limit."""
-        grown = np.where(self.meter_known[at, None], grown, 1e6).astype(grown.dtype)
+        grown = np.where(self.meter_known[at, None], grown, _ENDLESS).astype(grown.dtype)
         q = np.exp(
             self._still_original(grown, np.zeros((self.q, *grown.shape), grown.dtype), self.first_share[at])[0]
         )
@@ -386,6 +406,7 @@ class _Filter:
         var_first = self.start_u[at] ** 2 + self.noise * grown
         mean_first = np.where(q > 0, grown, 0.0)
         mean = q * mean_first + (1 - q) * widest / 2
+        # Mean and mean square of the two stories together; a uniform one has w/2 and w^2/3.
         second = q * (np.where(q > 0, var_first, 0.0) + mean_first**2) + (1 - q) * widest**2 / 3
         self.state.mean[:, at], self.state.var[:, at] = mean, second - mean**2
 

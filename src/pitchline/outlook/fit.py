@@ -22,6 +22,7 @@ _DIFFERENCE, _MOST_DIFFERENCE = FINE.step / 2, 0.1
 each rate of the grid has a corner where a part of unknown age may be worn out; a window of one grid step always holds one."""
 _LEAST_CURVATURE = 0.25
 _FARTHEST = 8.0
+"""Prior standard deviations that constants are held within, so that the first long step of a line search stays a number."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,6 +121,8 @@ class Fit:
         Scrambled Sobol points (Owen, J. Complexity 14 (1998) 466, from memory), `pitchline.trade.even_points`: for 12 parts
         and 32 sets the spread of the cautious figure over seeds is about half that of as many mirrored random draws (measured).
         """
+        # What is wanted is a mean over the posterior, in twelve or more dimensions, from as few sets as a page can wait for.
+        # Points that fill the cube evenly leave a fraction of the error of random ones; scrambled, none is on its edge.
         even = even_points(self.mode.size, sets, seed)
         return self.scale.constants(self.mode + ndtri(even) @ self.covariance_root.T)
 

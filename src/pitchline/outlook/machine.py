@@ -207,7 +207,7 @@ def machine_outlook(
     against = crossing(beliefs, to_come, pace=pace)
     milder = no_milder(beliefs, against)
     if told_apart is not None:
-        milder = fewer_hours(milder, against, told_apart[1], before, crossing(before, to_come, pace=pace))
+        milder = fewer_hours(milder, against, told_apart[1], lambda whole: crossing(whole, to_come, pace=pace))
     beliefs = milder.beliefs
     limits = crossing(beliefs, to_come, pace=pace)
     dues = crossing(beliefs, to_come, level, pace)

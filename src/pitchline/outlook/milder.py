@@ -9,6 +9,7 @@ without a record, it lasts no longer than it would as one part.
 See docs/explanation/outlook.md.
 """
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -17,13 +18,14 @@ from pitchline.outlook.changes import Split
 from pitchline.outlook.crossing import Crossing
 from pitchline.outlook.filter import filter_paths, less_worn
 from pitchline.outlook.paths import FloatArray, IntArray
-from pitchline.outlook.quadrature import Beliefs
+from pitchline.outlook.quadrature import Beliefs, believe
 
 DOUBTFUL = 0.05
 """Chance that a reading before is far off or a part was changed without a record, from which milder values are tried."""
 FAR_ABOVE = 2.0
 """Standard uncertainties of the newest reading above the wear believed at it, from which they are tried too."""
 _STEP, _MOST = 0.05, 1.5
+"""Steps of the milder values, and the worst of them [1]: a step is about the doubt of a reading."""
 _CHANCES = np.array([0.1, 0.5])
 
 
@@ -94,7 +96,7 @@ def no_milder(beliefs: Beliefs, limits: Crossing, asked: IntArray | None = None)
         Of n parts on one machine.
     limits : Crossing
         The same parts against their wear limits.
-    asked : ndarray of int, or None
+    asked : ndarray of int, shape (k,), or None
         Rows to look at; None looks at all.
 
     Returns
@@ -115,7 +117,7 @@ def no_milder(beliefs: Beliefs, limits: Crossing, asked: IntArray | None = None)
 
 
 def fewer_hours(
-    apart: NoMilder, limits: Crossing, split: Split, whole: Beliefs, whole_limits: Crossing
+    apart: NoMilder, limits: Crossing, split: Split, limits_of: Callable[[Beliefs], Crossing]
 ) -> NoMilder:
     """The same beliefs, but that no part lasts longer for a change that is likely and not sure.
 
@@ -127,20 +129,21 @@ def fewer_hours(
         The same against their wear limits.
     split : Split
         How they were told apart.
-    whole : Beliefs
-        Beliefs of the parts as recorded.
-    whole_limits : Crossing
-        The same against their wear limits.
+    limits_of : callable
+        Takes beliefs of the same parts told apart at sure changes alone, gives these against their wear limits.
 
     Returns
     -------
     NoMilder
-        Where it is unsure whether a part is two lives, what is believed of it as one stands if that leaves fewer hours: a worse
-        newest reading that makes a change before it likely would otherwise buy a younger part's hours.
+        Where a change is unsure, what is believed of the part without it stands if that leaves fewer hours: a worse newest
+        reading that makes a change before it likely would otherwise buy a younger part's hours.
     """
-    pairs = np.column_stack((split.rows, split.newest))[split.unsure]
-    if not pairs.size:
+    if split.surely is None:
         return apart
+    pairs = np.column_stack((split.surely.newest, split.newest))[split.unsure]
+    told = apart.beliefs
+    whole = believe(split.surely.paths, told.constants, told.habits, None, told.grid)
+    whole_limits = limits_of(whole)
     together = no_milder(whole, whole_limits, pairs[:, 0])
     found, tried = _copied(apart.beliefs), dict(apart.tried)
     for old, new in pairs.tolist():
@@ -182,11 +185,12 @@ def _doubtful(beliefs: Beliefs) -> IntArray:
         return np.zeros(0, np.int64)
     plain = (beliefs.weight * np.exp(filtered.log_kept + filtered.log_sound)).sum(axis=2).mean(axis=0)
     at, last = np.arange(paths.count.size), np.maximum(paths.count - 1, 0)
-    above = less_worn(paths)[at, last] < 1.0
+    less = less_worn(paths)[at, last]
     since = np.exp(beliefs.rate_log) * (np.exp(beliefs.constants.ground) @ paths.tail_h.T)[:, :, None]
     then = (beliefs.weight * (filtered.wear - since)).sum(axis=2).mean(axis=0)
     unbelieved = paths.wear[at, last] - then > FAR_ABOVE * paths.wear_u[at, last]
-    return np.flatnonzero((paths.count > 1) & above & ((plain < 1.0 - DOUBTFUL) | unbelieved))
+    unaged = ~paths.start_known & (less == 0.0)
+    return np.flatnonzero((paths.count > 1) & (less < 1.0) & ((plain < 1.0 - DOUBTFUL) | unbelieved | unaged))
 
 
 def _one(beliefs: Beliefs, limits: Crossing, row: int, found: tuple[FloatArray, ...]) -> Crossing:
@@ -199,6 +203,8 @@ def _one(beliefs: Beliefs, limits: Crossing, row: int, found: tuple[FloatArray, 
     if not levels.size:
         return itself
     at = np.full(levels.size, row)
+    # Each milder value as a part of its own, on a machine of its own: all are filtered in one go, and what the machine's other
+    # parts say of its effect is taken from the beliefs as they are (its own factor divided out).
     copies = paths.rows(at)
     copies = replace(copies, machine=np.arange(levels.size), wear=copies.wear.copy())
     copies.wear[:, last] = levels
@@ -210,6 +216,7 @@ def _one(beliefs: Beliefs, limits: Crossing, row: int, found: tuple[FloatArray, 
     weight /= weight.sum(axis=2, keepdims=True)
     used = (weight * tried.wear).sum(axis=2).mean(axis=0)
     own = float((beliefs.weight[:, row] * beliefs.filtered.wear[:, row]).sum(axis=1).mean())
+    # The pace of the milder story, the wear of the reading: by the milder wear as well it would buy hours.
     wear = tried.wear + np.maximum(own - used, 0.0)[None, :, None]
     rate, level = np.repeat(itself.rate, levels.size, axis=1), np.repeat(itself.level, levels.size)
     every = _beside(

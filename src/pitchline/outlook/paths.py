@@ -153,7 +153,7 @@ class Paths:
     @property
     def group(self) -> IntArray:
         """Machine of each part, counted from 0 without gaps, shape (n,)."""
-        return np.cumsum(np.r_[0, (np.diff(self.machine) > 0).astype(np.int64)])
+        return np.cumsum(np.diff(self.machine, prepend=self.machine[:1]) > 0)
 
     @property
     def grounds(self) -> tuple[int, ...]:

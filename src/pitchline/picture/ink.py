@@ -234,6 +234,16 @@ class Board:
         )
 
 
+def page_rules(prefixes: Iterable[str], kind: str) -> str:
+    """The style rules of all drawings on a page, told once for elements of a class; what differs are the ids of the hatches."""
+    rules = style_rules(kind, Tone.SYSTEM)
+    names = [name for name, _, _ in _HATCHES]
+    for name in names:
+        rules = rules.replace(f"url(#{kind}-{name})", f"var(--{name})")
+    own = ";".join(f"--{name}:url(#@-{name})" for name in names)
+    return "\n".join([rules, *(f".{prefix}{{{own.replace('@', prefix)}}}" for prefix in prefixes)])
+
+
 def style_rules(prefix: str, tone: Tone) -> str:
     """The style rules of one drawing alone; colours are written out, because not every reader of SVG knows variables.
 

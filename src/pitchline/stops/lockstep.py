@@ -44,6 +44,7 @@ def in_lockstep(instance: StopInstance) -> tuple[StopInstance, Members]:
         return instance, tuple((part.name,) for part in instance.components)
     sets: list[list[Component]] = []
     for part in instance.components:
+        # Like enough to the first of a set is like all of it: ties of "at the same time" carry on from part to part.
         mine = next((one for one in sets if _goes_with(one[0], part, same)), None)
         if mine is None:
             sets.append([part])
@@ -52,6 +53,7 @@ def in_lockstep(instance: StopInstance) -> tuple[StopInstance, Members]:
     members = tuple(tuple(part.name for part in one) for one in sets)
     if len(members) == len(instance.components):
         return instance, members
+    # A rule between two parts of one set says nothing any more; between sets it is the rule of their first parts, said once.
     head = {name: names[0] for names in members for name in names}
     rules = tuple(dict.fromkeys(_renamed(rule, head) for rule in instance.rules if not _inside(rule, head)))
     return replace(instance, components=tuple(_one(part) for part in sets), rules=rules), members

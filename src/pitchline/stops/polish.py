@@ -5,6 +5,9 @@ from itertools import pairwise
 from pitchline.stops.search import SLACK, Chosen, Search
 
 SHIFTS = (-4, -2, -1, 1, 2, 4)
+"""Steps a stop is moved by: doubling, so that a few passes reach any step."""
+_TRIED = 30
+"""Places over the horizon at which one stop more is tried."""
 MOST_PASSES = 12
 """Passes over all changes, each taking the best: our own choice."""
 
@@ -56,8 +59,8 @@ def _near(chosen: Chosen, steps: int, options: int) -> list[Chosen]:
             found[_with(rest, step + shift, option)] = None
         for other in range(options):
             found[_with(rest, step, other)] = None
-    for step in range(0, steps, max(1, steps // 30)):
-        found[_with(chosen, step, options - 1)] = None
+    for step in range(0, steps, max(1, steps // _TRIED)):
+        found[_with(chosen, step, options - 1)] = None  # the last way opens the most
     found.pop(chosen, None)
     return [one for one in found if _possible(one, steps)]
 

@@ -15,6 +15,7 @@ from pitchline.stops.instance import RuleKind
 from pitchline.stops.tables import NEVER, Tables, ways_named
 
 MOST_HOPS = 10_000
+"""Most jobs along one path: far more than a horizon has steps, so that every path ends before."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -190,6 +191,8 @@ def priced_at(network: Network, prices: FloatArray) -> Priced:
     never = np.full((1, steps), NEVER)
     way_cost = np.vstack((network.cost + network.factor @ prices, never))
     out_cost = np.ascontiguousarray(way_cost[network.out_way].transpose(2, 0, 1))
+    # Shortest paths from the sale back to the start, all parts at once. `current` holds the cheapest way on by entry and place;
+    # at each step a place is left by its cheapest job, or not at all. Only entries up to that step can be there yet.
     current = network.end.copy()
     leave, entered = np.empty((steps, places)), np.empty((steps, places))
     for step in range(steps - 1, -1, -1):
@@ -206,6 +209,8 @@ def priced_at(network: Network, prices: FloatArray) -> Priced:
 def _sharing(network: Network, prices: FloatArray) -> tuple[FloatArray, BoolArray]:
     """Relief and openings of the relaxed stops."""
     tables, users = network.tables, len(network.user)
+    # At given prices a shared stop is a deal of its own: what its users pay less what it costs. It is opened where that earns,
+    # and so is each group inside it.
     paid = np.zeros((1 + len(tables.group), tables.steps))
     np.add.at(paid, network.user[:, 1] + 1, prices[:users])
     group = tables.group - paid[1:]
@@ -266,6 +271,8 @@ def slope(network: Network, priced: Priced, done: FloatArray) -> FloatArray:
     ----------
     Held and Karp 1971, from memory.
     """
+    # The bound is a least of linear functions of the prices, so concave; what the chosen paths use beyond what is opened is
+    # one of its supergradients.
     rise = np.asarray(network.factor.T @ done)
     rise[: len(network.user)] -= priced.opened[network.user[:, 1] + 1]
     return rise

@@ -21,7 +21,9 @@ from pitchline.stops.tables import NEVER
 Chosen = tuple[tuple[int, int], ...]
 """Stops of a plan: step and option of each."""
 BATCH = 64
+"""Nodes grown at once: enough that numpy's own time is small beside the work, few enough that the best bound stays the best."""
 MOST_WAITING = 400_000
+"""Nodes waiting from which a search ends with the bound it has: about 13 MB of columns."""
 SLACK = 1e-9
 """A plan has to be cheaper by this share to be worth looking for."""
 
@@ -57,6 +59,8 @@ def onward_from(network: Network, priced: Priced) -> Onward:
     Onward
         For the search.
     """
+    # From the last step back: the cheapest way on of a part that does nothing at or before a step is that of the step after, or
+    # to leave just there. One pass gives it for every entry, place and step.
     stay = np.empty_like(network.wear_from)
     current = network.end.copy()
     for step in range(stay.shape[2] - 1, -1, -1):
@@ -211,9 +215,11 @@ class Search:
             if costs[least] < best:
                 best, chosen = float(costs[least]), self._stops(batch[least])
                 pool.keep(pool.bound < best)
+            # A child that cannot beat the best known by more than rounding is never made: only its bound was computed.
             at = np.nonzero(bounds < best - SLACK * abs(best))
             pool.add(bounds[at], np.array(batch)[at[0]], at[1], at[2])
             given_up = min(given_up, pool.narrow(width))
+            # What was given up, and what still waits, bounds what is not known: so an end before time proves something, too.
             if not len(pool.bound) or not keep_going(self.nodes) or len(pool.bound) > MOST_WAITING:
                 break
             batch = self._opened(*pool.take(width or BATCH), best)
@@ -306,6 +312,7 @@ class Search:
             least = int(costs.argmin())
             if costs[least] < best:
                 best, chosen = float(costs[least]), self._stops(batch[least])
+            # A few for each step of the last stop: by bound alone, beginnings that reach less far mostly look cheaper.
             for later in range(step + 1, len(waiting)):
                 at = np.nonzero(bounds[:, :, later] < best - SLACK * abs(best))
                 bound = bounds[at[0], at[1], later]
@@ -348,6 +355,10 @@ class Search:
             states.least(states.cost[:, None] + table[states.entry, states.place, late])
             for table in (self.network.wear_from, self.onward.stay)
         )
+        # The bound of one more stop at a step. Prices put what parts share on each of them, so every part goes its own cheapest
+        # way: it arrives and does a job of this option, or stays and does something later. Their sum, with what later stops
+        # would earn at these prices, is at most what any plan costs: the Lagrangian bound (Fisher, Manag. Sci. 27 (1981) 1,
+        # reprinted 50 (2004) 1861, doi:10.1287/mnsc.1040.0263).
         onward = self.network.cost[:, late] + self.priced.entered[late].T[self.moves.to]
         each = self.moves.each(arrive, np.minimum.reduceat(stay, self.moves.first, axis=1), onward)
         shared = self.options.cost[:, late] + self.onward.relief[late]
@@ -376,6 +387,7 @@ class Search:
 
     def _worth_keeping(self, states: "_States", spent: FloatArray, step: IntArray, best: float) -> "_States":
         """States from which a plan cheaper than the best known could still grow."""
+        # A state is kept only where this part through it, and every other part by its cheapest, still come below the best known.
         through = states.cost + self.onward.stay[states.entry, states.place, step[states.owner]]
         by_part = np.minimum.reduceat(states.least(through), self.moves.first, axis=1)
         room = best - (spent + by_part.sum(axis=1) + self.onward.relief[step])
@@ -396,6 +408,7 @@ class _States:
 
     def least(self, costs: FloatArray) -> FloatArray:
         """The least of each node and place; NEVER where a part cannot be."""
+        # States stand in order of node and place, so that the least of each is one reduceat over runs of equal keys.
         key = self.owner * self.places + self.place
         starts = np.nonzero(np.diff(key, prepend=-1))[0]
         found = np.full((self.nodes * self.places, *costs.shape[1:]), NEVER)
