@@ -24,6 +24,7 @@ from pitchline.trade.machine import Machine, RunningGear
 from pitchline.trade.measurands import Measurand
 from pitchline.trade.parts import PartKind, Place
 from pitchline.trade.readings import Reading, WalkRound
+from pitchline.trade.writing import PLAIN, Writing
 from pitchline.wear.suspicion import Suspicion as Suspicion
 
 METHOD = "one-machine outlook, constants integrated"
@@ -669,6 +670,8 @@ class Verdict:
         Hours worked since, by hours a week [h].
     mismatches : tuple of Mismatch
         New parts beside worn ones, and what that does to hours and money.
+    writing : Writing
+        How numbers and days are written in its sentences, and therefore on its papers.
     """
 
     machine: Machine
@@ -706,3 +709,4 @@ class Verdict:
     read_on: dt.date | None = None
     carried_h: float = 0.0
     mismatches: tuple[Mismatch, ...] = ()
+    writing: Writing = PLAIN

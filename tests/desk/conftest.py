@@ -29,6 +29,7 @@ from pitchline.judge import judge
 from pitchline.judge.moved import footing_of
 from pitchline.stops.settings import PlanSettings
 from pitchline.trade.units import UnitSystem
+from pitchline.trade.writing import PLAIN, way_in_force
 
 _JUDGED = {}
 TODAY = django_settings.TODAY
@@ -37,7 +38,7 @@ TODAY = django_settings.TODAY
 
 def judge_once(dossier, prices, as_of, units):
     """The real judgement, kept: the same input gives the same verdict, and each takes half a second."""
-    key = (machine_json(dossier), repr(prices), as_of, units)
+    key = (machine_json(dossier), repr(prices), as_of, units, way_in_force())
     if key not in _JUDGED:
         _JUDGED[key] = judge(dossier, prices, as_of, units)
     return _JUDGED[key]
@@ -97,13 +98,20 @@ def quick_plans(monkeypatch, dossier, prices, planned_once):
     from pitchline.desk.workplan import actions
 
     verdict = planned_once[0]
-    key = (machine_json(dossier), repr(prices), verdict.as_of, UnitSystem.METRIC, repr(PlanSettings(6000.0)))
+    key = (
+        machine_json(dossier),
+        repr(prices),
+        verdict.as_of,
+        UnitSystem.METRIC,
+        PLAIN,
+        repr(PlanSettings(6000.0)),
+    )
     _JUDGED.setdefault(key, verdict)
     monkeypatch.setattr(actions, "judge", plan_once)
 
 
 def plan_once(dossier, prices, as_of, units, planning):
-    key = (machine_json(dossier), repr(prices), as_of, units, repr(planning))
+    key = (machine_json(dossier), repr(prices), as_of, units, way_in_force(), repr(planning))
     if key not in _JUDGED:
         _JUDGED[key] = judge(dossier, prices, as_of, units, planning=planning)
     return _JUDGED[key]

@@ -6,12 +6,13 @@ What each text means follows from the three ways of writing the settings offer, 
 import pytest
 
 from pitchline.desk.thousands import figure_text, length_text, number_text
-from pitchline.desk.written import NUMBERS, THIN, written
 from pitchline.exchange.figures import number_of, typed_length
 from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.measurands import MEASURANDS
+from pitchline.trade.writing import LOCALES, Writing, marked, writing
 
-STYLES = tuple(NUMBERS)
+STYLES = tuple(LOCALES)
+THIN = "\u202f"
 
 
 @pytest.mark.parametrize("style", STYLES)
@@ -19,7 +20,8 @@ STYLES = tuple(NUMBERS)
     ("said", "hours"), [("2,612", 2612), ("12,345.5", 12345.5), ("1,234,567", 1234567), ("612.5", 612.5)]
 )
 def test_what_a_page_shows_can_be_typed(style, said, hours):
-    shown = written(f"{said} h", style, "day-month")
+    with writing(Writing(style)):
+        shown = f"{marked(said)} h"
     assert number_of(number_text(shown, style, "h"), "hours") == hours
 
 

@@ -15,6 +15,8 @@ from django.template import Context, Node, NodeList, TemplateSyntaxError
 from django.template.base import FilterExpression, Parser, Token
 from django.utils.safestring import SafeString
 
+from pitchline.trade.writing import way_in_force
+
 MOST = 8192
 """Parts remembered by one process; the one not shown for longest goes first."""
 _KNOWN: OrderedDict[object, SafeString] = OrderedDict()
@@ -33,7 +35,7 @@ class RememberedNode(Node):
         values = tuple(value.resolve(context) for value in self.values)
         if any(isinstance(value, Model) for value in values):
             raise TemplateSyntaxError("remembered: a row is no value to remember by; name the values it shows")
-        key = (self.number, values)
+        key = (self.number, way_in_force(), values)
         with _LOCK:
             known = _KNOWN.get(key)
             if known is not None:

@@ -49,7 +49,6 @@ MIDDLEWARE = [
     "django.contrib.auth.middleware.LoginRequiredMiddleware",
     "pitchline.desk.people.middleware.BusinessMiddleware",
     "pitchline.desk.zero_byte.ZeroByteMiddleware",
-    "pitchline.desk.written.WrittenMiddleware",
     "django.contrib.messages.middleware.MessageMiddleware",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
 ]

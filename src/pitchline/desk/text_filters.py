@@ -8,9 +8,11 @@ from django.contrib.messages.storage.base import Message
 from pitchline.desk.fragment_cache import remembered
 from pitchline.desk.uploads import LARGEST_FILE_MB, LARGEST_PHOTO_MB
 from pitchline.papers import words
+from pitchline.trade.writing import as_day, marked
 
 register = template.Library()
 register.tag("remembered", remembered)
+register.filter(marked)
 
 
 @register.simple_tag
@@ -35,6 +37,18 @@ def meter(hours_h: float | None) -> str:
 def on_day(date: dt.date | None) -> str:
     """A known day, such as "12 Nov 2026"."""
     return words.day(date) if date is not None else ""
+
+
+@register.filter(expects_localtime=True)
+def at_day(moment: dt.datetime) -> str:
+    """The day of a moment here, such as "12 Nov 2026"."""
+    return as_day(moment)
+
+
+@register.filter(expects_localtime=True)
+def at_moment(moment: dt.datetime) -> str:
+    """A moment here, such as "12 Nov 2026, 09:05"."""
+    return f"{as_day(moment)}, {moment:%H:%M}"
 
 
 @register.filter

@@ -8,9 +8,9 @@ that is changed later cannot change what was typed before. Files keep their own 
 import re
 from collections.abc import Callable
 
-from pitchline.desk.written import NUMBERS
 from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.units import parse_length
+from pitchline.trade.writing import marks_of
 
 _BLANKS = "'\u2019 \u00a0\u2009\u202f"
 _LEAD = re.compile(
@@ -28,7 +28,7 @@ def number_text(text: str, numbers: str, unit: str = "") -> str:
     text : str
         Such as "2,612", "2 612,5", "2'612" or "2,612 h".
     numbers : str
-        How the business writes numbers, a key of `NUMBERS`.
+        How the business writes numbers, a key of `LOCALES`.
     unit : str
         A unit that may stand behind it.
 
@@ -56,7 +56,7 @@ def figure_text(text: str, numbers: str, least: float, most: float) -> str:
     text : str
         As typed.
     numbers : str
-        How the business writes numbers, a key of `NUMBERS`.
+        How the business writes numbers, a key of `LOCALES`.
     least, most : float
         The range.
 
@@ -88,7 +88,7 @@ def length_text(text: str, numbers: str, unit: str, least_m: float, most_m: floa
     text : str
         Such as "46,1", "1,234 mm" or "2 3/8 in".
     numbers : str
-        How the business writes numbers, a key of `NUMBERS`.
+        How the business writes numbers, a key of `LOCALES`.
     unit : str
         Unit taken where none was typed.
     least_m, most_m : float
@@ -137,7 +137,7 @@ def _without_marks(text: str, numbers: str, fits: Callable[[str], bool] | None =
 
 def _one_mark(text: str, whole: str, mark: str, numbers: str, fits: Callable[[str], bool] | None) -> str:
     """One point or comma before three digits: by the range where it tells, else the business's way."""
-    by_style = whole if mark == NUMBERS[numbers].group else text
+    by_style = whole if mark == marks_of(numbers)[0] else text
     if fits is None:
         return by_style
     part = text.replace(f"{mark}000", "", 1)

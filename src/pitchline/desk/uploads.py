@@ -16,6 +16,7 @@ from pitchline.exchange.gathering import refuse
 from pitchline.exchange.sheet import read_sheet
 from pitchline.trade.dossier import Dossier
 from pitchline.trade.readings import WalkRound
+from pitchline.trade.writing import as_figure
 
 _MB = 1024**2
 LARGEST_FILE_MB, LARGEST_PHOTO_MB = 20, 20
@@ -127,11 +128,13 @@ def _members(archive: Upload) -> list[Upload]:
 def _check(members: list[zipfile.ZipInfo], name: str) -> None:
     step = "Send less at a time."
     if len(members) > MOST_MEMBERS:
-        raise refuse(name, "archive", f"{len(members):,} files", f"up to {MOST_MEMBERS:,}", step)
+        raise refuse(
+            name, "archive", f"{as_figure(len(members), ',')} files", f"up to {as_figure(MOST_MEMBERS, ',')}", step
+        )
     whole = sum(member.file_size for member in members)
     if whole > LARGEST_UNPACKED:
         allowed = f"up to {LARGEST_UNPACKED // _MB} MB"
-        raise refuse(name, "archive", f"{whole / _MB:,.0f} MB unpacked", allowed, step)
+        raise refuse(name, "archive", f"{as_figure(whole / _MB)} MB unpacked", allowed, step)
     for member in members:
         if member.file_size > _MB and member.file_size > LARGEST_RATIO * max(member.compress_size, 1):
             seen = f"{member.filename[:60]} unpacks to more than {LARGEST_RATIO} times its size"

@@ -8,6 +8,7 @@ from decimal import Decimal
 from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.meter import MeterChange, service_hours
 from pitchline.trade.units import KILOGRAMS_PER_UNIT, METRES_PER_UNIT, Typed, parse_length, parse_mass
+from pitchline.trade.writing import as_figure, marked
 
 LONGEST_FIGURE = 40
 LONGEST_NUMBER = 400
@@ -92,10 +93,15 @@ def number_of(text: str, field: str) -> float:
     if _GROUPED.fullmatch(written):
         bare, part = written.replace(",", "").replace(".", ""), written.replace(",", ".")
         step = f"Type {bare} for the first; for the second, two or four digits after the mark."
-        raise NotAllowedError(field, text, f"a number that reads one way: this could be {bare} or {part}", step)
+        raise NotAllowedError(
+            field, text, f"a number that reads one way: this could be {bare} or {marked(part)}", step
+        )
     if not _NUMBER.fullmatch(written) or len(written) > LONGEST_NUMBER:
         raise NotAllowedError(
-            field, text or "nothing", "a number of 0 or more, such as 8150 or 8150.5", "Type a number."
+            field,
+            text or "nothing",
+            f"a number of 0 or more, such as 8150 or {as_figure(8150.5, 'g')}",
+            "Type a number.",
         )
     number = float(written.replace(",", "."))
     if not math.isfinite(number):
@@ -126,7 +132,9 @@ def typed_length(text: str, unit: str, field: str) -> Typed:
         raise NotAllowedError(field, text, f"a length in up to {LONGEST_FIGURE} characters", "Type it shorter.")
     typed = parse_length(text, unit, field)
     if abs(typed.si) > LONGEST_LENGTH_M:
-        raise NotAllowedError(field, text, f"a length up to {LONGEST_LENGTH_M:g} m", "Check number and unit.")
+        raise NotAllowedError(
+            field, text, f"a length up to {as_figure(LONGEST_LENGTH_M, 'g')} m", "Check number and unit."
+        )
     return typed
 
 
@@ -150,7 +158,9 @@ def length_of(entry: object, field: str = "length") -> float:
     """A length in metres from text with a unit, or from a bare number of millimetres."""
     if isinstance(entry, int | float) and not isinstance(entry, bool):
         if not abs(entry) <= LONGEST_LENGTH_M / METRES_PER_UNIT["mm"]:
-            raise NotAllowedError(field, entry, f"a length up to {LONGEST_LENGTH_M:g} m", "Check the number.")
+            raise NotAllowedError(
+                field, entry, f"a length up to {as_figure(LONGEST_LENGTH_M, 'g')} m", "Check the number."
+            )
         return entry * METRES_PER_UNIT["mm"]
     if isinstance(entry, str):
         return typed_length(entry, "mm", field).si
@@ -166,7 +176,9 @@ def mass_of(entry: object, field: str = "mass") -> float:
     else:
         raise NotAllowedError(field, entry, "a mass such as '21 t', or a number of kilograms", "Type a mass.")
     if not 0 < mass_kg <= HEAVIEST_KG:
-        raise NotAllowedError(field, entry, f"a mass above 0 up to {HEAVIEST_KG / 1e3:,.0f} t", "Check the mass.")
+        raise NotAllowedError(
+            field, entry, f"a mass above 0 up to {as_figure(HEAVIEST_KG / 1e3)} t", "Check the mass."
+        )
     return mass_kg
 
 
@@ -178,6 +190,9 @@ def text_of(text: str, field: str = "text") -> str:
         raise NotAllowedError(field, seen, "text without control characters", "Type the text again.")
     if len(text) > LONGEST_TEXT:
         raise NotAllowedError(
-            field, f"{len(text):,} characters", f"up to {LONGEST_TEXT:,} characters", "Shorten it."
+            field,
+            f"{as_figure(len(text), ',')} characters",
+            f"up to {as_figure(LONGEST_TEXT, ',')} characters",
+            "Shorten it.",
         )
     return text

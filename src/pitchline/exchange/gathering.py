@@ -5,6 +5,7 @@ from dataclasses import replace
 from typing import TypeVar
 
 from pitchline.trade.errors import InputError, NotAllowedError, Problem
+from pitchline.trade.writing import as_figure
 
 T = TypeVar("T")
 LONGEST_SHOWN = 100
@@ -63,7 +64,7 @@ class Gathering:
         self.problems.append(shown.at(self.file, row))
         if len(self.problems) >= MOST_PROBLEMS:
             step = "Mend these first; reading stopped here."
-            last = Problem("file", f"{MOST_PROBLEMS:,} problems", "fewer", step, self.file)
+            last = Problem("file", f"{as_figure(MOST_PROBLEMS, ',')} problems", "fewer", step, self.file)
             raise InputError((*self.problems, last))
 
     def attempt(self, build: Callable[[], T], row: int | None = None) -> T | None:

@@ -10,6 +10,7 @@ from pitchline.exchange.gathering import refuse
 from pitchline.exchange.text_in import read_text
 from pitchline.exchange.words import plain
 from pitchline.exchange.zip_guard import MOST_COLUMNS, MOST_ROWS
+from pitchline.trade.writing import as_figure
 
 DELIMITERS = (",", ";", "\t")
 _RUNS = re.compile("'*[=+\\-@\t\r\n＝＋－＠]")
@@ -90,8 +91,8 @@ def read_csv(path: Path, anchors: Sequence[str]) -> Rows:
             while cells and not cells[-1].strip(" ") and len(cells) > MOST_COLUMNS:
                 cells.pop()
             if number > MOST_ROWS or len(cells) > MOST_COLUMNS:
-                seen = f"{len(cells)} cells in row {number:,}"
-                allowed = f"up to {MOST_ROWS:,} rows and {MOST_COLUMNS} columns"
+                seen = f"{len(cells)} cells in row {as_figure(number, ',')}"
+                allowed = f"up to {as_figure(MOST_ROWS, ',')} rows and {MOST_COLUMNS} columns"
                 raise refuse(file, "table size", seen, allowed, "Delete what does not belong to it.", number)
             rows.append(tuple(unshield(cell) for cell in cells))
     except csv.Error as error:

@@ -19,6 +19,7 @@ from pitchline.exchange.gathering import Gathering, refuse
 from pitchline.exchange.grid_csv import Rows
 from pitchline.exchange.text_in import read_bytes
 from pitchline.exchange.zip_guard import MOST_COLUMNS, MOST_ROWS, check_workbook
+from pitchline.trade.writing import as_figure
 
 _ESCAPED = re.compile(r"_x([0-9A-Fa-f]{4})_")
 _LOOKS_ESCAPED = re.compile(r"_(?=x[0-9A-Fa-f]{4}_)")
@@ -101,9 +102,14 @@ def read_xlsx(path: Path) -> Rows:
     for row, cells in enumerate(_cells(raw, file), start=1):
         texts = tuple(_cell_text(cell, row, column, gathering) for column, cell in enumerate(cells, start=1))
         if any(texts) and (row > MOST_ROWS or any(texts[MOST_COLUMNS:])):
-            allowed = f"up to {MOST_ROWS:,} rows and {MOST_COLUMNS} columns"
+            allowed = f"up to {as_figure(MOST_ROWS, ',')} rows and {MOST_COLUMNS} columns"
             raise refuse(
-                file, "workbook size", f"something in row {row:,}", allowed, "Delete what lies outside.", row
+                file,
+                "workbook size",
+                f"something in row {as_figure(row, ',')}",
+                allowed,
+                "Delete what lies outside.",
+                row,
             )
         rows.append(texts[:MOST_COLUMNS])
     gathering.raise_if_any()

@@ -43,6 +43,7 @@ from pitchline.trade.ground import GroundClass, GroundMix, GroundSpan, NamedGrou
 from pitchline.trade.machine import Machine, RunningGear
 from pitchline.trade.meter import MeterChange
 from pitchline.trade.readings import DEFAULT_TOOLS, Tool, WalkRound
+from pitchline.trade.writing import as_figure
 
 
 def _machine(entry: MachineEntry) -> Machine:
@@ -201,7 +202,9 @@ def _ground(entries: Entries) -> _Ground:
     ordered = sorted(pairs, key=lambda pair: pair[1].from_h)
     for (_, before), (path, after) in pairwise(ordered):
         if after.from_h < before.to_h:
-            seen = f"{before.from_h:g} to {before.to_h:g} h and {after.from_h:g} to {after.to_h:g} h"
+            seen = " and ".join(
+                f"{as_figure(a.from_h, 'g')} to {as_figure(a.to_h, 'g')} h" for a in (before, after)
+            )
             entries.add(path, seen, "spans that do not overlap", "Correct one of the two.")
     entered = head.usual is not None if head.entered is None else head.entered
     usual = GroundClass.MEDIUM if head.usual is None else head.usual
@@ -306,9 +309,9 @@ def _walk_rounds(bench: _Bench) -> tuple[WalkRound, ...]:
             allowed = f"later than the walk-round before, {before.date}"
             entries.add((*path, "date"), after.date, allowed, "Put the walk-rounds in order of date.")
         elif after.service_h < before.service_h and bench.hours.sound:
-            allowed = f"at least the {before.service_h:g} h of {before.date}"
+            allowed = f"at least the {as_figure(before.service_h, 'g')} h of {before.date}"
             step = "If the meter was changed, enter the change under hours, meter_changes; else correct the hours."
-            entries.add((*path, "meter_h"), f"{after.service_h:g} h on {after.date}", allowed, step)
+            entries.add((*path, "meter_h"), f"{as_figure(after.service_h, 'g')} h on {after.date}", allowed, step)
     return tuple(each for _, each in pairs)
 
 

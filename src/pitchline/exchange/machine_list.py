@@ -17,6 +17,7 @@ from pitchline.exchange.table import Layout, Line, read_table
 from pitchline.exchange.words import look_up
 from pitchline.trade.errors import Problem
 from pitchline.trade.machine import MachineKind
+from pitchline.trade.writing import as_figure
 
 Cell: TypeAlias = str | float | dt.date | None
 OWN_COLUMNS = ("short name", "name", "kind", "hours", "customer", "place")
@@ -93,8 +94,10 @@ def read_machine_list(path: Path) -> tuple[ListedMachine, ...]:
             gathering.add("table", "no rows", "one machine or more", "Fill in a row below the column names.")
         gathering.raise_if_any()
     if len(table.lines) > MOST_MACHINES:
-        allowed = f"up to {MOST_MACHINES:,} machines at a time"
-        raise refuse(path.name, "table", f"{len(table.lines):,} rows", allowed, "Part the list in two.")
+        allowed = f"up to {as_figure(MOST_MACHINES, ',')} machines at a time"
+        raise refuse(
+            path.name, "table", f"{as_figure(len(table.lines), ',')} rows", allowed, "Part the list in two."
+        )
     return tuple(_listed(line, path.name, by_row.get(line.row, [])) for line in table.lines)
 
 

@@ -21,6 +21,7 @@ from pitchline.trade.measurands import HOW_TURNED, MEASURANDS, Measurand, measur
 from pitchline.trade.parts import PartKind, Place, Side
 from pitchline.trade.readings import DEFAULT_TOOLS, Reading, WalkRound
 from pitchline.trade.units import UnitSystem
+from pitchline.trade.writing import as_figure
 from pitchline.wear.history import renewals
 
 SIDES_WITH_BUSHES = (Side.LEFT, Side.RIGHT)
@@ -244,9 +245,9 @@ def with_walk_rounds(dossier: Dossier, walk_rounds: Sequence[WalkRound]) -> Doss
     for before, after in pairwise(merged):
         if after.service_h < before.service_h:
             gathering = Gathering(after.source if after.source in new else before.source)
-            allowed = f"at least the {before.service_h:g} h of {before.date}"
+            allowed = f"at least the {as_figure(before.service_h, 'g')} h of {before.date}"
             step = "If the meter was changed, enter the change in the machine file; else correct the hours."
-            gathering.add("meter hours", f"{after.service_h:g} h on {after.date}", allowed, step)
+            gathering.add("meter hours", f"{as_figure(after.service_h, 'g')} h on {after.date}", allowed, step)
             found.append(gathering)
     places = set(dossier.gear.places())
     for walk_round in walk_rounds:

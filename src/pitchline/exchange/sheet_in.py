@@ -32,6 +32,7 @@ from pitchline.trade.measurands import MEASURANDS, Measurand
 from pitchline.trade.meter import service_hours
 from pitchline.trade.parts import Place
 from pitchline.trade.readings import DEFAULT_TOOLS, Reading, Tool, WalkRound
+from pitchline.trade.writing import as_figure
 
 
 @dataclass(slots=True)
@@ -84,17 +85,18 @@ def _check_hours(service_h: float, day: dt.date, dossier: Dossier, gathering: Ga
     after = [each for each in dossier.walk_rounds if each.date > day and each.service_h < service_h]
     step = "If the meter was changed, enter the change in the machine file; else correct the hours."
     for other in before[-1:]:
-        allowed = f"at least the {other.service_h:g} h of {other.date}"
-        gathering.add("meter hours", f"{service_h:g} h on {day}", allowed, step, row)
+        allowed = f"at least the {as_figure(other.service_h, 'g')} h of {other.date}"
+        gathering.add("meter hours", f"{as_figure(service_h, 'g')} h on {day}", allowed, step, row)
     earlier = [each for each in dossier.walk_rounds if each.date < day]
     for other in earlier[-1:]:
         most_h = other.service_h + HOURS_PER_DAY * (day - other.date).days
         if service_h > most_h:
-            allowed = f"at most {most_h:g} h, because {other.date} had {other.service_h:g} h and a day has 24"
-            gathering.add("meter hours", f"{service_h:g} h on {day}", allowed, step, row)
+            had = f"{other.date} had {as_figure(other.service_h, 'g')} h and a day has 24"
+            allowed = f"at most {as_figure(most_h, 'g')} h, because {had}"
+            gathering.add("meter hours", f"{as_figure(service_h, 'g')} h on {day}", allowed, step, row)
     for other in after[:1]:
-        allowed = f"at most the {other.service_h:g} h of {other.date}"
-        gathering.add("meter hours", f"{service_h:g} h on {day}", allowed, step, row)
+        allowed = f"at most the {as_figure(other.service_h, 'g')} h of {other.date}"
+        gathering.add("meter hours", f"{as_figure(service_h, 'g')} h on {day}", allowed, step, row)
 
 
 def _place(line: Line, taking: _Taking) -> Place | None:

@@ -8,6 +8,7 @@ from charset_normalizer import is_binary
 
 from pitchline.exchange.gathering import refuse
 from pitchline.trade.errors import InputError
+from pitchline.trade.writing import as_figure
 
 LARGEST_BYTES = 10 * 1024 * 1024
 _SNIFFED_BYTES = 64 * 1024
@@ -21,7 +22,7 @@ _MARKS = (
 
 
 def _megabytes(size: int) -> str:
-    return f"{size / 1024**2:,.1f} MB"
+    return f"{as_figure(size / 1024**2, ',.1f')} MB"
 
 
 def _check_size(size: int, file: str) -> None:

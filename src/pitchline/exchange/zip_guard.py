@@ -6,6 +6,7 @@ import zipfile
 
 from pitchline.exchange.gathering import refuse
 from pitchline.trade.errors import InputError
+from pitchline.trade.writing import as_figure
 
 MOST_MEMBERS = 200
 LARGEST_UNPACKED = 50 * 1024 * 1024
@@ -47,20 +48,22 @@ def _open(raw: bytes, file: str) -> zipfile.ZipFile:
 
 def _check_members(members: list[zipfile.ZipInfo], file: str) -> None:
     if len(members) > MOST_MEMBERS:
-        raise refuse(file, "workbook", f"{len(members):,} files inside", f"up to {MOST_MEMBERS}", _PLAIN)
+        raise refuse(
+            file, "workbook", f"{as_figure(len(members), ',')} files inside", f"up to {MOST_MEMBERS}", _PLAIN
+        )
     if any(member.flag_bits & 0x1 for member in members):
         raise refuse(file, "workbook", "protected by a password", "an open workbook", _PLAIN)
     unpacked = sum(member.file_size for member in members)
     if unpacked > LARGEST_UNPACKED:
         seen, allowed = (
-            f"{unpacked / 1024**2:,.0f} MB unpacked",
+            f"{as_figure(unpacked / 1024**2)} MB unpacked",
             f"up to {LARGEST_UNPACKED // 1024**2} MB unpacked",
         )
         raise refuse(file, "workbook", seen, allowed, "Do not open it; ask where it came from.")
     for member in members:
         ratio = member.file_size / max(member.compress_size, 1)
         if ratio > LARGEST_RATIO and member.file_size > SMALL_MEMBER:
-            seen = f"{member.filename[:60]} unpacks to {ratio:,.0f} times its size"
+            seen = f"{member.filename[:60]} unpacks to {as_figure(ratio)} times its size"
             raise refuse(
                 file, "workbook", seen, f"up to {LARGEST_RATIO} times", "Do not open it; ask where it came from."
             )
@@ -76,7 +79,7 @@ def _check_content(name: str, content: bytes, file: str) -> None:
         raise refuse(file, "workbook", f"entity definitions in {name[:60]}", "a workbook without them", _PLAIN)
     if not name.casefold().startswith("xl/worksheets/"):
         return
-    allowed = f"up to {MOST_ROWS:,} rows and {MOST_COLUMNS} columns"
+    allowed = f"up to {as_figure(MOST_ROWS, ',')} rows and {MOST_COLUMNS} columns"
     for digits in _NAMELESS.findall(content):
         if int(digits) > MOST_ROWS:
             raise refuse(

@@ -8,6 +8,7 @@ import numpy as np
 import numpy.typing as npt
 
 from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.writing import as_figure
 
 Floats = npt.NDArray[np.float64]
 Bools = npt.NDArray[np.bool_]
@@ -129,4 +130,4 @@ def _refuse(figures: dict[str, npt.ArrayLike], wrong: Callable[[Floats], Bools],
         found = np.asarray(figure, dtype=float)
         bad = np.isinf(found) | wrong(found)
         if bad.any():
-            raise NotAllowedError(name.replace("_", " "), f"{found[bad].flat[0]:g}", allowed)
+            raise NotAllowedError(name.replace("_", " "), as_figure(found[bad].flat[0], "g"), allowed)

@@ -8,6 +8,7 @@ import numpy.typing as npt
 from pitchline.ground.checked import Checked, Floats, above_zero, checked, zero_or_more
 from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.units import INCH_M, POUND_KG
+from pitchline.trade.writing import as_figure
 
 MOST_INDEX = 300.0
 """A cone index is read on a scale from 0 to 300."""
@@ -214,7 +215,7 @@ def rating_index(cone_index: npt.ArrayLike, remould: npt.ArrayLike) -> Floats:
     zero_or_more(cone_index=cone_index, remould_index=remould)
     reading = np.asarray(cone_index, dtype=float)
     if (reading > MOST_INDEX).any():
-        raise NotAllowedError("cone index", f"{np.nanmax(reading):g}", "0 to 300", "Read the dial again.")
+        raise NotAllowedError("cone index", as_figure(np.nanmax(reading), "g"), "0 to 300", "Read the dial again.")
     return np.asarray(reading * np.asarray(remould, dtype=float))
 
 

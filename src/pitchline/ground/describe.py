@@ -8,6 +8,7 @@ from pitchline.ground.cone_index import rating_index
 from pitchline.ground.soils import GROUNDS, STRENGTH_CLASSES_PA, Ground, Surface
 from pitchline.ground.spans import Basis, Span, within
 from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.writing import as_figure
 
 READING_SHARE = 0.15
 """How far a single field reading may be off the place next to it [1]; our own."""
@@ -151,10 +152,15 @@ def with_cone(ground: Ground, cone_index: float, remould: float | None) -> Groun
     `cone_index.rating_index`; the range round a reading is our own.
     """
     if remould is None:
-        said = f"cone index {cone_index:g}, not remoulded: says nothing yet"
+        said = f"cone index {as_figure(cone_index, 'g')}, not remoulded: says nothing yet"
         return replace(ground, rating_index=None, told=(*ground.told, said))
     rating = float(rating_index(cone_index, remould))
-    span = within(rating, READING_SHARE, Basis.MEASURED, f"cone index {cone_index:g} x remould index {remould:g}")
+    span = within(
+        rating,
+        READING_SHARE,
+        Basis.MEASURED,
+        f"cone index {as_figure(cone_index, 'g')} x remould index {as_figure(remould, 'g')}",
+    )
     return replace(ground, rating_index=span, told=(*ground.told, span.source))
 
 
@@ -183,8 +189,10 @@ def with_vane(ground: Ground, strength_pa: float) -> Ground:
     Definition; the range round a reading is our own.
     """
     if not 0 < strength_pa < 1e6:
-        raise NotAllowedError("hand-vane reading", f"{strength_pa / 1e3:g} kPa", "above 0, below 1000 kPa")
-    source = f"hand vane {strength_pa / 1e3:g} kPa"
+        raise NotAllowedError(
+            "hand-vane reading", f"{as_figure(strength_pa / 1e3, 'g')} kPa", "above 0, below 1000 kPa"
+        )
+    source = f"hand vane {as_figure(strength_pa / 1e3, 'g')} kPa"
     span = within(strength_pa, READING_SHARE, Basis.MEASURED, source)
     return replace(ground, strength_pa=span, told=(*ground.told, source))
 

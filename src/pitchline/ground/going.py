@@ -37,6 +37,7 @@ from pitchline.ground.thrust import most_thrust_n, share_at_slip
 from pitchline.ground.turning import outer_pull_n, turning_moment_nm
 from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.machine import TrackKind
+from pitchline.trade.writing import as_figure
 
 WORKING_SLIP = 0.20
 """Slip at which pull is told; usual in the sources."""
@@ -109,9 +110,9 @@ class Task:
     def __post_init__(self) -> None:
         for name, figure, most in (("load", self.load_kg, 1e6), ("reach", self.reach_m, 100.0)):
             if not 0 <= figure <= most:
-                raise NotAllowedError(name, f"{figure:g}", f"0 to {most:g}")
+                raise NotAllowedError(name, as_figure(figure, "g"), f"0 to {as_figure(most, 'g')}")
         if not 0 <= self.slope_deg < 60:
-            raise NotAllowedError("slope", f"{self.slope_deg:g} deg", "0 to below 60 deg")
+            raise NotAllowedError("slope", f"{as_figure(self.slope_deg, 'g')} deg", "0 to below 60 deg")
 
 
 @dataclass(frozen=True, slots=True)
@@ -362,7 +363,7 @@ class _Work:
             "its cone index": _says(found[Outcome.SPARE_ONCE], lambda x: x >= 0),
             SINKS: _says(bellied, lambda x: x == 0),
             "the pull it gives": np.where(bellied == 1, np.nan, _says(climbs, lambda x: x > slope)),
-            f"what it bears with a safety factor of {SAFETY_FACTOR:g}": np.where(
+            f"what it bears with a safety factor of {as_figure(SAFETY_FACTOR, 'g')}": np.where(
                 self.lifts & self._where([one.strength_known for one in self.grounds]),
                 0.0,
                 _says(found[Outcome.BEARING], lambda x: x <= 1),

@@ -6,6 +6,7 @@ import numpy as np
 import numpy.typing as npt
 
 from pitchline.ground.checked import GRAVITY_M_S2, Floats, above_zero, zero_or_more
+from pitchline.trade.writing import as_figure
 
 
 class Sunk(Enum):
@@ -25,8 +26,8 @@ class Sunk(Enum):
         """Name for reading, with the factor."""
         return {
             Sunk.FLAT: "grousers not sunk, k = 0",
-            Sunk.GROUSERS_IN: "grousers sunk in, k = 0.33",
-            Sunk.FACTOR_035: "factor k = 0.35",
+            Sunk.GROUSERS_IN: f"grousers sunk in, k = {as_figure(0.33, 'g')}",
+            Sunk.FACTOR_035: f"factor k = {as_figure(0.35, 'g')}",
         }[self]
 
 

@@ -7,6 +7,7 @@ from pitchline.ground.outcomes import Outcome
 from pitchline.ground.soils import Ground
 from pitchline.ground.spans import Basis, Span
 from pitchline.ground.standing import Standing
+from pitchline.trade.writing import as_figure
 
 _LABELS = {
     "mass_kg": "mass",
@@ -83,7 +84,7 @@ def span_said(name: str, span: Span) -> str:
         ((unit, scale, decimals) for ending, unit, scale, decimals in _UNITS if name.endswith(ending)),
         ("", 1.0, 2),
     )
-    low, high = (f"{end * scale:.{decimals}f}".replace("-", "−") for end in (span.low, span.high))
+    low, high = (as_figure(end * scale, f".{decimals}f").replace("-", "−") for end in (span.low, span.high))
     said = low if low == high else f"{low} to {high}"
     return f"{said} {unit}".strip()
 

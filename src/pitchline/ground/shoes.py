@@ -16,6 +16,7 @@ from pitchline.ground.words import listed_said
 from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.ground import GroundClass
 from pitchline.trade.machine import RunningGear, TrackKind
+from pitchline.trade.writing import as_figure
 
 
 class ShoeKind(StrEnum):
@@ -98,7 +99,7 @@ class ShoeOffer:
 
     def __post_init__(self) -> None:
         if not 0.1 <= self.width_m <= 2.5:
-            raise NotAllowedError("shoe width", f"{self.width_m * 1e3:g} mm", "100 to 2500 mm")
+            raise NotAllowedError("shoe width", f"{as_figure(self.width_m * 1e3, 'g')} mm", "100 to 2500 mm")
 
     @property
     def label(self) -> str:
@@ -128,7 +129,7 @@ class MixPart:
 
     def __post_init__(self) -> None:
         if not 0 < self.share <= 1:
-            raise NotAllowedError("share of the year", f"{self.share:g}", "above 0, at most 1")
+            raise NotAllowedError("share of the year", as_figure(self.share, "g"), "above 0, at most 1")
 
 
 @dataclass(frozen=True, slots=True)
@@ -233,7 +234,7 @@ def compare_shoes(
     if not offers:
         raise NotAllowedError("shoes on offer", "none", "at least one")
     if abs(sum(part.share for part in mix) - 1) > 1e-6:
-        told = f"{100 * sum(part.share for part in mix):g} %"
+        told = f"{as_figure(100 * sum(part.share for part in mix), 'g')} %"
         raise NotAllowedError("shares of the year", told, "100 % together")
     if len(ground_log_effects) != len(GroundClass):
         raise NotAllowedError("ground effects", len(ground_log_effects), f"{len(GroundClass)}, one for each class")

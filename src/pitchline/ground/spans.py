@@ -8,6 +8,7 @@ import numpy as np
 from pitchline.ground.checked import Floats
 from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.even_points import even_points
+from pitchline.trade.writing import as_figure
 
 
 class Basis(StrEnum):
@@ -44,7 +45,11 @@ class Span:
 
     def __post_init__(self) -> None:
         if not (np.isfinite(self.low) and np.isfinite(self.high) and self.low <= self.high):
-            raise NotAllowedError("range", f"{self.low:g} to {self.high:g}", "a finite lower end and a higher one")
+            raise NotAllowedError(
+                "range",
+                f"{as_figure(self.low, 'g')} to {as_figure(self.high, 'g')}",
+                "a finite lower end and a higher one",
+            )
 
     def at(self, share: Floats) -> Floats:
         """The input at shares of the way from its low to its high end.

@@ -9,6 +9,7 @@ from pitchline.ground.outline import Outline
 from pitchline.ground.spans import Basis, Span, exact
 from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.machine import Layout, Machine, MachineKind, RunningGear, SprocketGaps, TrackKind
+from pitchline.trade.writing import as_figure
 
 _OURS = "proportion of our own"
 
@@ -94,7 +95,7 @@ class Standing:
         """
         for name, figure in figures.items():
             if not np.isfinite(figure) or (figure <= 0 and name != "own_offset_m"):
-                raise NotAllowedError(name.rsplit("_", 1)[0].replace("_", " "), f"{figure:g}", "above 0")
+                raise NotAllowedError(name.rsplit("_", 1)[0].replace("_", " "), as_figure(figure, "g"), "above 0")
         known: dict[str, Any] = {name: exact(figure, basis, "entered") for name, figure in figures.items()}
         return replace(self, **known)
 
@@ -154,7 +155,9 @@ def standing(machine: Machine, gear: RunningGear) -> Standing:
         shoe_width_m=exact(gear.shoe_width_m, Basis.LISTED, file),
         level_length_m=length,
         centres_m=part(0.62, 0.80, middle, "62 to 80 % of the contact length"),
-        loop_height_m=part(1.15, 1.45, wheel, "1.15 to 1.45 of the sprocket's pitch circle"),
+        loop_height_m=part(
+            1.15, 1.45, wheel, f"{as_figure(1.15, 'g')} to {as_figure(1.45, 'g')} of the sprocket's pitch circle"
+        ),
         clearance_m=part(0.10, 0.15, middle, "10 to 15 % of the contact length"),
         grouser_m=part(0.0, 0.05, 1.0, "pads or lugs")
         if rubber
@@ -165,8 +168,8 @@ def standing(machine: Machine, gear: RunningGear) -> Standing:
         pitch_m=exact(gear.pitch_m, Basis.LISTED, file),
         gravity_height_m=part(low, high, middle, what),
         own_offset_m=part(-offset, 0.0 if gear.slew_ring else offset, middle, "share of the contact length"),
-        power_w=part(4.5e3, 8e3, tonnes, "4.5 to 8 kW a tonne"),
-        rolling=Span(0.03, 0.06, Basis.ASSUMED, "0.0375 implied by CRREL Report 95-1, widened"),
+        power_w=part(4.5e3, 8e3, tonnes, f"{as_figure(4.5, 'g')} to 8 kW a tonne"),
+        rolling=Span(0.03, 0.06, Basis.ASSUMED, f"{as_figure(0.0375, 'g')} implied by CRREL Report 95-1, widened"),
         rollers_per_side=max(gear.bottom_rollers_per_side, 1),
         hydraulic=True,
         track=gear.track,

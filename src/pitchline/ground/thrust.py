@@ -5,6 +5,7 @@ import numpy.typing as npt
 
 from pitchline.ground.checked import Checked, Floats, above_zero, checked, zero_or_more
 from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.writing import as_figure
 
 MOST_FRICTION_DEG = 50.0
 
@@ -52,7 +53,7 @@ def most_thrust_n(
     zero_or_more(weight=weight_n, cohesion=cohesion_pa, angle_of_friction=friction_deg)
     friction = np.asarray(friction_deg, dtype=float)
     if (friction > MOST_FRICTION_DEG).any():
-        raise NotAllowedError("angle of friction", f"{np.nanmax(friction):g} deg", "0 to 50 deg")
+        raise NotAllowedError("angle of friction", f"{as_figure(np.nanmax(friction), 'g')} deg", "0 to 50 deg")
     area_m2 = 2.0 * np.asarray(shoe_width_m, dtype=float) * np.asarray(level_length_m, dtype=float)
     held = np.asarray(weight_n, dtype=float) * np.tan(np.radians(friction))
     return np.asarray(area_m2 * np.asarray(cohesion_pa, dtype=float) + held)

@@ -8,6 +8,7 @@ from pitchline.ground.sinkage import BELLIED
 from pitchline.ground.soils import Ground, Surface
 from pitchline.ground.standing import Standing
 from pitchline.trade.machine import TrackKind
+from pitchline.trade.writing import as_figure
 
 CAUTIONS: tuple[str, ...] = (
     "Figures to compare by, not a permit to work. Ground bearing, working platforms, edges and slopes are for a "
@@ -137,7 +138,7 @@ def going_because(
     str
         A few sentences.
     """
-    where = f"on {slope_deg:g} degrees" if slope_deg else "on the level"
+    where = f"on {as_figure(slope_deg, 'g')} degrees" if slope_deg else "on the level"
     known = {
         words: share for words, share in shares.items() if share is not None and (words not in STANDS or share < 1)
     }
@@ -180,7 +181,8 @@ def _near(near: Near, ground: Ground, where: str) -> str:
     if near is Near.TIPPING:
         return (
             f"It stands within reach of tipping {where}: nothing is called suitable past half of the slope it tips on at rest, "
-            f"or nearer to it than {CLEAR_OF_TIPPING_DEG:g} degrees (our own margin for swing, travel, load and a soft edge)."
+            f"or nearer to it than {as_figure(CLEAR_OF_TIPPING_DEG, 'g')} degrees (our own margin for swing, travel, load "
+            "and a soft edge)."
         )
     if ground.terrains and ground.winter is None:
         return (

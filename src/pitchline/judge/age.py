@@ -8,6 +8,7 @@ import datetime as dt
 from pitchline.judge.known import Known
 from pitchline.trade.machine import TrackKind
 from pitchline.trade.units import DAYS_PER_WEEK
+from pitchline.trade.writing import as_figure
 from pitchline.verdict import Verdict
 
 OLD_WEEKS, OLD_CARRIED_H = 13.0, 500.0
@@ -47,7 +48,9 @@ def age_said(read_on: dt.date, as_of: dt.date, carried_h: float | None) -> str:
         return ""
     many, what = (days, "day") if days < _IN_WEEKS_D else (int(days / DAYS_PER_WEEK), "week")
     ago = f"read {many} {what}{'s' if many != 1 else ''} ago"
-    return f"{ago}; hours since are not known" if carried_h is None else f"{ago}, carried on {carried_h:,.0f} h"
+    return (
+        f"{ago}; hours since are not known" if carried_h is None else f"{ago}, carried on {as_figure(carried_h)} h"
+    )
 
 
 def is_old(read_on: dt.date, as_of: dt.date, carried_h: float | None) -> bool:

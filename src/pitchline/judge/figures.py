@@ -20,6 +20,7 @@ from pitchline.trade.measurands import MEASURANDS, Measurand, Role, measurands_o
 from pitchline.trade.parts import Place
 from pitchline.trade.readings import Reading
 from pitchline.trade.units import UnitSystem, show_hours, show_length
+from pitchline.trade.writing import as_day, as_figure
 from pitchline.verdict import EitherWay, Judged, LineOnly, Why
 from pitchline.wear.doubt import reading_doubt
 
@@ -108,7 +109,7 @@ def _judged(
             doubt.u_m,
             doubt.expanded_u_m,
             new_m=limit.new_m if limit is not None else None,
-            why=(_why_reading(reading, doubt.expanded_u_m, f"{date:%-d %b %Y}", units),),
+            why=(_why_reading(reading, doubt.expanded_u_m, as_day(date), units),),
         )
     return _with_outlook(place, measurand, known, outlook, newest, units, learned)
 
@@ -182,10 +183,10 @@ def _why(outlook: LifeOutlook, units: UnitSystem, learned: Learned | None, dossi
     started = (
         "hours of fitting not known"
         if life.started is None
-        else _STARTED[life.started.event].format(f"{life.started.service_h:,.0f} h")
+        else _STARTED[life.started.event].format(f"{as_figure(life.started.service_h)} h")
     )
     lines = [
-        _why_reading(trace.reading, trace.doubt.expanded_u_m, f"{trace.date:%-d %b %Y}", units)
+        _why_reading(trace.reading, trace.doubt.expanded_u_m, as_day(trace.date), units)
         for trace in reversed(life.traces)
     ]
     lines += [
@@ -222,7 +223,8 @@ def _why_ground(life: Life, dossier: Dossier) -> list[Why]:
     worked = {dossier.usual_ground, *dossier.mix_to_come.grounds, *(span.ground for span in dossier.ground_spans)}
     pace = ground_pace((life.kind,))[0]
     said = [
-        f"{ground.label} ground ({GROUND_EXAMPLES[ground]}) wears it {pace[ground]:g} times as fast as all parts together there"
+        f"{ground.label} ground ({GROUND_EXAMPLES[ground]}) wears it {as_figure(pace[ground], 'g')} times as fast as all "
+        "parts together there"
         for ground in sorted(worked)
         if pace[ground] != 1
     ]
@@ -248,8 +250,12 @@ def _why_late(times: float, learned: Learned | None) -> list[Why]:
     if learned is None or times == 1:
         return []
     begins = f"{100 * learned.late.begins:.0f} % of the life"
-    source = f"learned from {learned.readings:,} readings on {learned.machines:,} machines"
-    return [Why("late in life", f"wears {times:.1f} times as fast once about {begins} is used", source)]
+    source = (
+        f"learned from {as_figure(learned.readings, ',')} readings on {as_figure(learned.machines, ',')} machines"
+    )
+    return [
+        Why("late in life", f"wears {as_figure(times, '.1f')} times as fast once about {begins} is used", source)
+    ]
 
 
 def _why_start(life: Life, learned: Learned | None, dossier: Dossier) -> Why:
@@ -261,7 +267,7 @@ def _why_start(life: Life, learned: Learned | None, dossier: Dossier) -> Why:
         typical_h, own = float(np.exp(-learned.priors.log_rate[place])), learned.priors.log_rate_u[place]
         spreads = (learned.priors.log_machine_spread[0], learned.priors.log_part_spread[0])
         log_spread = float(np.sqrt(own**2 + sum(np.exp(2 * spread) for spread in spreads)))
-        source = f"learned from {learned.readings:,} readings on {learned.machines:,} machines"
+        source = f"learned from {as_figure(learned.readings, ',')} readings on {as_figure(learned.machines, ',')} machines"
     low, high = (show_hours(typical_h * float(np.exp(way * log_spread))) for way in (-1, 1))
     return Why(
         "typical life", f"{show_hours(typical_h)} on medium ground, two in three between {low} and {high}", source

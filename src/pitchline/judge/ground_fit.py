@@ -37,6 +37,7 @@ from pitchline.outlook.constants import weak_priors
 from pitchline.trade.dossier import Dossier
 from pitchline.trade.ground import GroundClass
 from pitchline.trade.machine import RunningGear
+from pitchline.trade.writing import as_figure
 
 STAND_INS: dict[GroundClass, tuple[str, ...]] = {
     GroundClass.GENTLE: ("moist heavy clay", "wet heavy clay", "peat"),
@@ -133,8 +134,8 @@ def section_of(
 
 
 def _task_said(task: Task) -> str:
-    load = f"with {task.load_kg:,.0f} kg at {task.reach_m:g} m" if task.load_kg else "empty"
-    return f"{load}, on {task.slope_deg:g} degrees" if task.slope_deg else f"{load}, on the level"
+    load = f"with {as_figure(task.load_kg)} kg at {as_figure(task.reach_m, 'g')} m" if task.load_kg else "empty"
+    return f"{load}, on {as_figure(task.slope_deg, 'g')} degrees" if task.slope_deg else f"{load}, on the level"
 
 
 def mix_of(dossier: Dossier) -> tuple[MixPart, ...]:

@@ -23,6 +23,7 @@ from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.jobs import JobKind
 from pitchline.trade.measurands import Measurand
 from pitchline.trade.parts import PARTS, PartKind, Place, Side
+from pitchline.trade.writing import as_figure
 
 _NO_NEW = (JobKind.INVESTIGATE, JobKind.MEASURE, JobKind.TURN)
 _DEAR = 20.0
@@ -217,9 +218,9 @@ class _Bridge:
     def _assumed(self, apart: tuple[str, ...]) -> tuple[str, ...]:
         settings = self.costs.settings
         said = [
-            f"A limit passed in service costs one unplanned stop with {settings.unplanned_h:g} hours standing, "
-            f"{100 * settings.damage_share:.0f} % of the job's price in damage to other parts, and {settings.overrun_times:g} "
-            "hours of a new part's life for each hour past it (our assumption).",
+            f"A limit passed in service costs one unplanned stop with {as_figure(settings.unplanned_h, 'g')} hours standing, "
+            f"{100 * settings.damage_share:.0f} % of the job's price in damage to other parts, and "
+            f"{as_figure(settings.overrun_times, 'g')} hours of a new part's life for each hour past it (our assumption).",
             "Past the turn point the worth of the other face, half a chain, is lost evenly up to the limit (our assumption).",
             "A new chain comes with new bushes and a new sprocket on its side (common practice).",
         ]

@@ -9,6 +9,7 @@ from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.measurands import MEASURANDS
 from pitchline.trade.readings import Reading
 from pitchline.trade.units import DAYS_PER_WEEK
+from pitchline.trade.writing import as_day, as_figure
 from pitchline.wear.plausibility import suspicions
 from pitchline.wear.suspicion import Suspicion
 
@@ -97,7 +98,7 @@ def known_by(dossier: Dossier, as_of: dt.date | None) -> Known:
     day = last.date if as_of is None else as_of
     dossier = replace(dossier, walk_rounds=rounds)
     carried_h, since = _worked_since(dossier, last.date, day)
-    how = f"read on the walk-round of {last.date:%-d %b %Y}{since}"
+    how = f"read on the walk-round of {as_day(last.date)}{since}"
     found = tuple(suspicion for walk_round in rounds for suspicion in suspicions(dossier, walk_round))
     return Known(dossier, day, last.service_h + (carried_h or 0.0), how, carried_h, found)
 
@@ -110,7 +111,7 @@ def _worked_since(dossier: Dossier, read_on: dt.date, day: dt.date) -> tuple[flo
     if dossier.utilisation is None:
         return None, "; not carried on, because no hours a week are entered"
     usual = dossier.utilisation.usual
-    return weeks * usual, f", carried on by {usual:g} h a week to {day:%-d %b %Y}"
+    return weeks * usual, f", carried on by {as_figure(usual, 'g')} h a week to {as_day(day)}"
 
 
 def _check_pitch(dossier: Dossier) -> None:
@@ -120,7 +121,7 @@ def _check_pitch(dossier: Dossier) -> None:
         if MEASURANDS[limit.measurand].spans_joints and abs(limit.new_m - pitch_m) > PITCH_ROOM * pitch_m:
             raise NotAllowedError(
                 f"limit of {MEASURANDS[limit.measurand].label}, new",
-                f"{limit.new_m * 1e3:g} mm",
-                f"about the running gear's pitch of {pitch_m * 1e3:g} mm",
+                f"{as_figure(limit.new_m * 1e3, 'g')} mm",
+                f"about the running gear's pitch of {as_figure(pitch_m * 1e3, 'g')} mm",
                 "Enter the sizes of one joint, not of several together.",
             )

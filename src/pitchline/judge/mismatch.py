@@ -17,6 +17,7 @@ from pitchline.trade.jobs import JobKind
 from pitchline.trade.measurands import Measurand
 from pitchline.trade.parts import PartKind, Place, Side
 from pitchline.trade.units import show_hours
+from pitchline.trade.writing import as_figure
 from pitchline.verdict import Judged, Mismatch, PartVerdict, Unlike
 
 FRESH, OLDER, WORN = 0.2, 0.3, 0.5
@@ -188,7 +189,7 @@ class _Finder:
         else:
             what = "A new sprocket runs" if fitted else "The new sprocket would run"
             what += f" on a stretched chain on {where}, its pitch {percent}"
-        return f"{what}; their pitches lie {100 * apart:.1f} % apart."
+        return f"{what}; their pitches lie {as_figure(100 * apart, '.1f')} % apart."
 
     def _hours_h(self, newer: Iterable[Place], faster: tuple[float, float]) -> tuple[float, float] | None:
         """Hours of the newer part at those rates, the fewer first: to the limit of a chain's bushes, or of the sprocket."""
@@ -222,7 +223,7 @@ class _Finder:
         if cured:
             return "What is booked puts that right: do not put it off."
         sprockets = self._price(PartKind.SPROCKET, places)
-        price = f" ({sprockets.currency} {sprockets.usual:,.0f})" if sprockets is not None else ""
+        price = f" ({sprockets.currency} {as_figure(sprockets.usual)})" if sprockets is not None else ""
         if unlike is Unlike.CHAIN_ON_WORN_SPROCKET:
             if fitted:
                 return f"New sprockets{price} end it."
@@ -251,11 +252,10 @@ class _Finder:
         ]
         said = f"A new chain runs on the {fresh.value} beside one {100 * pairs[worn].chain_used:.0f} % used on the {worn.value}."
         if apart >= TELL:
-            said += (
-                f" The worn one goes {100 * apart:.1f} % further a turn: the machine pulls to the {fresh.value}."
-            )
+            further = as_figure(100 * apart, ".1f")
+            said += f" The worn one goes {further} % further a turn: the machine pulls to the {fresh.value}."
         price = self._price(PartKind.CHAIN, 1)
-        cost = f" for {price.currency} {price.usual:,.0f}" if price is not None else ""
+        cost = f" for {price.currency} {as_figure(price.usual)}" if price is not None else ""
         when = f" in about {show_hours(min(limits))}" if limits else " before the other"
         said += f" The {worn.value} one falls due{when}{cost}, long before the {fresh.value} one: the sides stay apart."
         newer, older = ((Place(PartKind.CHAIN, side),) for side in (fresh, worn))
@@ -266,16 +266,20 @@ def _pays(
     chain_new: bool, faster: tuple[float, float], hours_h: tuple[float, float] | None, lost: Money | None
 ) -> str:
     who = "the chain's bushes wear" if chain_new else "the sprocket wears"
-    times = f"up to {faster[1]:g}" if faster[0] == 1 else f"{faster[0]:g} to {faster[1]:g}"
+    times = (
+        f"up to {as_figure(faster[1], 'g')}"
+        if faster[0] == 1
+        else f"{as_figure(faster[0], 'g')} to {as_figure(faster[1], 'g')}"
+    )
     said = f"By our own assumption {who} {times} times as fast while that lasts"
     if hours_h is not None:
         few, many = (show_hours(hours) for hours in hours_h)
         said += f", {few.removesuffix(' h')} to {many} to the limit"
     if lost is not None:
         amount = (
-            f"{lost.currency} {lost.low:,.0f} to {lost.high:,.0f}"
+            f"{lost.currency} {as_figure(lost.low)} to {as_figure(lost.high)}"
             if lost.low
-            else f"up to {lost.currency} {lost.high:,.0f}"
+            else f"up to {lost.currency} {as_figure(lost.high)}"
         )
         said += f"; kept so to the end, {amount} of its price is lost"
     return said + "."

@@ -31,6 +31,7 @@ from pitchline.trade.dossier import Dossier
 from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.jobs import RENEWS
 from pitchline.trade.units import UnitSystem
+from pitchline.trade.writing import as_figure
 from pitchline.verdict import Job, MachinePlan, PlanRow, PlanStop, PlanWay, Verdict
 
 BY_HAND = "put by hand"
@@ -163,9 +164,9 @@ def put_at(plan: MachinePlan, steps: Sequence[int]) -> tuple[PlanRow, ...]:
     last = last_step(plan)
     for number, step in enumerate(steps, 1):
         if not 0 <= step <= last:
-            allowed = f"0 to {last * plan.step_h:,.0f} h"
+            allowed = f"0 to {as_figure(last * plan.step_h)} h"
             raise NotAllowedError(
-                f"stop {number}", f"{step * plan.step_h:,.0f} h", allowed, "Put it inside the plan."
+                f"stop {number}", f"{as_figure(step * plan.step_h)} h", allowed, "Put it inside the plan."
             )
     goes_to = dict(zip(steps_of(plan), steps, strict=True))
     return tuple(sorted((replace(row, step=goes_to[row.step]) for row in plan.rows), key=lambda row: row.step))
@@ -255,7 +256,7 @@ def _check(footing: Footing, plan: MachinePlan, steps: Sequence[int]) -> None:
                 step_said = "Move it less far, or move the other stop first."
                 raise NotAllowedError(part, seen, "jobs on one part in their order, at different stops", step_said)
         if part in footing.forced and jobs[0][0] != 0:
-            seen = f"{jobs[0][1]} only in {jobs[0][0] * plan.step_h:,.0f} h"
+            seen = f"{jobs[0][1]} only in {as_figure(jobs[0][0] * plan.step_h)} h"
             allowed = "before the machine works again: it is called stop"
             raise NotAllowedError(part, seen, allowed, "Leave this stop where it is.")
 

@@ -16,6 +16,7 @@ from pitchline.trade.findings import Finding
 from pitchline.trade.jobs import JobKind
 from pitchline.trade.measurands import MEASURANDS, Role
 from pitchline.trade.parts import Place
+from pitchline.trade.writing import as_day, as_figure
 from pitchline.verdict import Judged, PartVerdict
 
 
@@ -201,7 +202,7 @@ def _last_read(judged: tuple[Judged, ...], known: Known) -> str:
     newest = max(days, default=None)
     if newest is None or newest == known.dossier.walk_rounds[-1].date:
         return ""
-    return f" Last read on {newest:%-d %b %Y}."
+    return f" Last read on {as_day(newest)}."
 
 
 def _nothing(place: Place, known: Known, judged: tuple[Judged, ...], looked: bool) -> str:
@@ -215,7 +216,7 @@ def _nothing(place: Place, known: Known, judged: tuple[Judged, ...], looked: boo
     work = worked_on_since(place, known)
     if work is not None:
         what = work.event.value.replace("_", " ")
-        return f"{what[0].upper()}{what[1:]} at {work.service_h:,.0f} h, and not read since."
+        return f"{what[0].upper()}{what[1:]} at {as_figure(work.service_h)} h, and not read since."
     wears = any(MEASURANDS[item.measurand].role is Role.WEAR for item in judged)
     if not looked:
         return (

@@ -10,6 +10,7 @@ from pitchline.outlook.machine import LifeOutlook
 from pitchline.outlook.trace import Trace
 from pitchline.trade.dossier import Event
 from pitchline.trade.units import show_hours
+from pitchline.trade.writing import as_figure
 
 PARTS_FROM = 0.03
 """Life used as read and as judged are told apart from here [1]."""
@@ -170,7 +171,7 @@ def _why_not_straight(outlook: LifeOutlook, now_h: float, straight_h: float) -> 
             f"{way}, because {_percent(outlook.life_used)} is taken as used and not {_percent(newest.life_used)}"
         )
     if way == "less" and outlook.times_late > 1:
-        return f"less, because such parts wear {outlook.times_late:.1f} times as fast late in their life"
+        return f"less, because such parts wear {as_figure(outlook.times_late, '.1f')} times as fast late in their life"
     if len(life.traces) == 1:
         return f"{way}, because one reading says little of its own rate: how such parts and the others here wear counts too"
     return f"{way}, because how such parts and the others here wear, and the ground to come, count beside its own rate"

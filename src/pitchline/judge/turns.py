@@ -22,6 +22,7 @@ from pitchline.trade.machine import RunningGear
 from pitchline.trade.measurands import Measurand
 from pitchline.trade.parts import PartKind, Place, Side
 from pitchline.trade.units import show_hours
+from pitchline.trade.writing import as_figure
 
 LEAST_GAIN_H = 250.0
 """Hours a turn has to gain where it cannot be priced [h]: our own assumption."""
@@ -106,8 +107,8 @@ class TurnGain:
         hours = f"about {show_hours(self.gain_h)}" if self.gain_h >= 1 else "nothing"
         against = ""
         if self.gain_h >= 1 and self.price is not None and self.per_h is not None:
-            worth = f"{self.currency} {self.gain_h * self.per_h:,.0f}"
-            against = f" ({worth} of chain for {self.currency} {self.price:,.0f})"
+            worth = f"{self.currency} {as_figure(self.gain_h * self.per_h)}"
+            against = f" ({worth} of chain for {self.currency} {as_figure(self.price)})"
         return f"A turn would gain {hours}{against}: not worth it"
 
 

@@ -15,6 +15,7 @@ from pitchline.stops.instance import Component, Stage, StageJob, StopInstance
 from pitchline.stops.plan import StopPlan
 from pitchline.trade.jobs import JobKind
 from pitchline.trade.parts import PARTS
+from pitchline.trade.writing import as_figure
 
 MOST_PARTS = 4
 SCENARIOS = ((0.3, "cautious"), (0.4, "middle"), (0.3, "hopeful"))
@@ -71,7 +72,7 @@ def others(
         for figure in ("cautious", "hopeful") if due is not None else ():
             hours_h = getattr(due, figure)
             changed = _known_to_last(whole, name, ((1.0, hours_h),))
-            yield Other(f"{name} due in {hours_h:,.0f} h, its {figure} figure", changed)
+            yield Other(f"{name} due in {as_figure(hours_h)} h, its {figure} figure", changed)
 
 
 def _with_losses(part: Component, times: float) -> Component:

@@ -39,6 +39,7 @@ from pitchline.trade.measurands import MEASURANDS, Measurand, Role
 from pitchline.trade.parts import PartKind, Place, Side
 from pitchline.trade.readings import Reading
 from pitchline.trade.units import UnitSystem
+from pitchline.trade.writing import way_in_force
 from pitchline.verdict import METHOD, SetOutlook, Verdict
 
 _SETS = (PartKind.BOTTOM_ROLLER, PartKind.UPPER_ROLLER)
@@ -163,6 +164,7 @@ def judge(
         looked_at=(sum(part.looked_at for part in parts), len(parts)),
         read_on=known.read_on,
         carried_h=known.carried_h or 0.0,
+        writing=way_in_force(),
     )
 
 

@@ -12,6 +12,7 @@ from pitchline.stops.work import in_a_hundred
 from pitchline.trade.calls import Call
 from pitchline.trade.jobs import JobKind
 from pitchline.trade.parts import PartKind
+from pitchline.trade.writing import as_figure
 from pitchline.verdict import MachinePlan
 
 MANY_PASSED = 1.0
@@ -65,7 +66,7 @@ def _booked_later(told: MachinePlan, asked: Asked) -> str:
     if not later:
         return ""
     named = "; ".join(
-        f"{what} (a chance of {in_a_hundred(chance)}), here at {at_h:,.0f} h"
+        f"{what} (a chance of {in_a_hundred(chance)}), here at {as_figure(at_h)} h"
         for what, (at_h, chance) in later.items()
     )
     return (
@@ -75,7 +76,7 @@ def _booked_later(told: MachinePlan, asked: Asked) -> str:
 
 
 def _money(told: MachinePlan, amount: float) -> str:
-    return f"{told.currency} {amount:,.0f}"
+    return f"{told.currency} {as_figure(amount)}"
 
 
 def _no_stop(told: MachinePlan) -> str:
@@ -90,7 +91,7 @@ def _no_stop(told: MachinePlan) -> str:
     )
     lost = f", at a loss of {_money(told, mine.money.losses)}" if mine.money is not None else ""
     return (
-        f"No stop pays: up to the end {mine.limits_passed:.1f} limits are passed on average{lost}, "
+        f"No stop pays: up to the end {as_figure(mine.limits_passed, '.1f')} limits are passed on average{lost}, "
         f"which is less than stops and jobs would cost.{more} Read it again before then."
     )
 
@@ -104,8 +105,9 @@ def _no_turn(whole: Bridged, plan: StopPlan, outlook: MachineOutlook | None) -> 
     row = first[unturned[0]]
     due = outlook.parts[whole.turning[unturned[0]].member].due.middle
     return (
-        f"Bushes are not turned: the chain is renewed at {row.hour:,.0f} h in any case, "
-        f"{max(row.hour - due, 0.0):,.0f} h after their turn point, and a turn before it would cost more than the hours it adds."
+        f"Bushes are not turned: the chain is renewed at {as_figure(row.hour)} h in any case, "
+        f"{as_figure(max(row.hour - due, 0.0))} h after their turn point, and a turn before it would cost more than the "
+        "hours it adds."
     )
 
 
@@ -118,8 +120,8 @@ def _sprockets(whole: Bridged, plan: StopPlan) -> str:
         after = [chain for chain in chains if chain > hour]
         if after:
             return (
-                f"Sprockets are renewed at {hour:,.0f} h, because they would not last to the new chain, and again with it at "
-                f"{min(after):,.0f} h: a new chain on worn sprockets wears fast."
+                f"Sprockets are renewed at {as_figure(hour)} h, because they would not last to the new chain, and again with it "
+                f"at {as_figure(min(after))} h: a new chain on worn sprockets wears fast."
             )
     return ""
 
@@ -139,7 +141,7 @@ def _close(told: MachinePlan) -> str:
                     "hours left."
                 )
             return (
-                f"The stops at {one.at_h:,.0f} and {other.at_h:,.0f} h lie close: moving either to the other throws away more "
-                "life, or risks more, than a stop costs. Where that is not so in your yard, raise the cost of a stop."
+                f"The stops at {as_figure(one.at_h)} and {as_figure(other.at_h)} h lie close: moving either to the other throws "
+                "away more life, or risks more, than a stop costs. Where that is not so in your yard, raise the cost of a stop."
             )
     return ""

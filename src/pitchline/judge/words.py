@@ -23,6 +23,7 @@ from pitchline.trade.machine import ChainType
 from pitchline.trade.measurands import MEASURANDS, Measurand
 from pitchline.trade.parts import PARTS, PartKind, Place, Side
 from pitchline.trade.units import show_hours
+from pitchline.trade.writing import as_figure
 from pitchline.verdict import Job, Judged, PartVerdict
 from pitchline.wear.copied import copied
 
@@ -206,7 +207,7 @@ def _called(
         return walk.rstrip()
     if next_due is None:
         return f"{walk}Nothing seen asks for work, but no wear could be judged."
-    window = f"the next {rule.booking_window_weeks:g} weeks"
+    window = f"the next {as_figure(rule.booking_window_weeks, 'g')} weeks"
     first = f"The first of the parts read is due in about {show_hours(next_due.middle)}."
     unjudged, wearing = counted(parts)
     if 2 * unjudged > wearing:
@@ -361,7 +362,7 @@ def _rests_on(known: Known, outlook: MachineOutlook | None, learned: Learned | N
     weak = [part.life for part in outlook.parts if not part.life.kind_entered and part.life.traces]
     if learned is not None:
         said.append(
-            f"Typical lives, grounds and spreads are learned from {learned.readings:,} readings of the yard."
+            f"Typical lives, grounds and spreads are learned from {as_figure(learned.readings, ',')} readings of the yard."
         )
     elif weak:
         said.append(
@@ -385,7 +386,8 @@ def _assumed(known: Known) -> list[str]:
         said = [f"No ground is entered: hours past and to come are taken on {ground} ground."]
     if dossier.utilisation is None:
         said.append(
-            f"No hours a week are entered: no days are given, and work is booked ahead as at {ASSUMED_WEEK.usual:g} h a week."
+            f"No hours a week are entered: no days are given, and work is booked ahead as at "
+            f"{as_figure(ASSUMED_WEEK.usual, 'g')} h a week."
         )
     return said
 
@@ -398,7 +400,7 @@ def _pitch_stayed(known: Known, outlook: MachineOutlook | None) -> list[str]:
     places = places_in_words(tuple(life.place for life in stayed))
     first = "; ".join(
         f"{100 * _before_turn(known, life):.0f} % before, {100 * life.traces[0].life_used:.0f} % at "
-        f"{life.traces[0].service_h:,.0f} h"
+        f"{as_figure(life.traces[0].service_h)} h"
         for life in stayed
     )
     return [
@@ -458,8 +460,8 @@ def _other_pace(known: Known) -> list[str]:
     if entered.low / _FAR_PACE <= worked <= entered.high * _FAR_PACE:
         return []
     return [
-        f"Between the last two walk-rounds it worked about {worked:.0f} h a week, and {entered.usual:g} are entered: correct the "
-        "meter or the hours a week, or the days given are wrong."
+        f"Between the last two walk-rounds it worked about {worked:.0f} h a week, and "
+        f"{as_figure(entered.usual, 'g')} are entered: correct the meter or the hours a week, or the days given are wrong."
     ]
 
 

@@ -11,6 +11,7 @@ from pitchline.money.factors import (
     series_of_present,
 )
 from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.writing import as_figure
 
 
 @dataclass(frozen=True, slots=True)
@@ -184,7 +185,9 @@ def cost_per_h(payments: tuple[Payment, ...], life_h: float, rate_per_year: floa
     checked_periods(life_h)
     for payment in payments:
         if payment.at_h > life_h:
-            raise NotAllowedError("hour of payment", payment.at_h, f"up to the end of the life at {life_h:g} h")
+            raise NotAllowedError(
+                "hour of payment", payment.at_h, f"up to the end of the life at {as_figure(life_h, 'g')} h"
+            )
     hourly = rate_per_hour(rate_per_year, hours_per_year)
     worth = present_worth_of(payments, rate_per_year, hours_per_year)
     return worth * series_of_present(hourly, life_h)

@@ -8,6 +8,7 @@ from pitchline.money.tax import checked_tax
 from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.jobs import JobKind
 from pitchline.trade.parts import PartKind
+from pitchline.trade.writing import as_figure
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,7 +46,9 @@ class PriceLine:
         prices = (self.price_low, self.price_usual, self.price_high)
         if not (all(math.isfinite(price) for price in prices) and 0 <= prices[0] <= prices[1] <= prices[2]):
             raise NotAllowedError(
-                "price", f"{prices[0]:g}, {prices[1]:g}, {prices[2]:g}", "0 or more, low before usual before high"
+                "price",
+                f"{as_figure(prices[0], 'g')}, {as_figure(prices[1], 'g')}, {as_figure(prices[2], 'g')}",
+                "0 or more, low before usual before high",
             )
         if not (math.isfinite(self.labour_h) and self.labour_h >= 0):
             raise NotAllowedError("labour hours", self.labour_h, "0 or more")

@@ -4,6 +4,7 @@ import math
 from dataclasses import dataclass
 
 from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.writing import marked
 
 _MONTHS = range(1, 13)
 
@@ -141,7 +142,7 @@ class StopCosts:
         rate = self.standing_rate(month)
         standing = rate * standing_h if rate is not None and standing_h is not None else None
         opening = self.opening_per_side * sides_opened if self.opening_per_side is not None else None
-        hours = f"{standing_h or 0:.1f}".removesuffix(".0")
+        hours = marked(f"{standing_h or 0:.1f}".removesuffix(".0"))
         sides = f"{sides_opened} sides" if sides_opened > 1 else "one side"
         lines = (
             ("lorry", self.lorry, True),

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from pitchline.money.amount import Money
 from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.writing import as_figure
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,7 +49,7 @@ def checked_tax(rate: float) -> float:
     Our own wide bound.
     """
     if not (math.isfinite(rate) and 0 <= rate <= 1):
-        raise NotAllowedError("tax percent", f"{rate * 100:g}", "from 0 to 100", "Enter 19 for 19 %.")
+        raise NotAllowedError("tax percent", as_figure(rate * 100, "g"), "from 0 to 100", "Enter 19 for 19 %.")
     return rate
 
 

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from pitchline.money.amount import Money
 from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.parts import Place
+from pitchline.trade.writing import as_figure
 
 HALF = 0.5
 
@@ -40,7 +41,9 @@ class ValuedPart:
     def __post_init__(self) -> None:
         shares = (self.cautious, self.usual, self.hopeful)
         if not 0 <= shares[0] <= shares[1] <= shares[2] <= 1:
-            raise NotAllowedError("life left", ", ".join(f"{share:g}" for share in shares), "rising from 0 to 1")
+            raise NotAllowedError(
+                "life left", ", ".join(as_figure(share, "g") for share in shares), "rising from 0 to 1"
+            )
 
 
 @dataclass(frozen=True, slots=True)

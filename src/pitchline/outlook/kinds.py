@@ -17,6 +17,7 @@ from pitchline.trade.ground import GroundClass
 from pitchline.trade.machine import ChainType, MachineKind
 from pitchline.trade.measurands import Measurand
 from pitchline.trade.parts import PartKind
+from pitchline.trade.writing import as_figure
 
 DEFAULT_SPREAD = 0.6
 """Standard deviation of the logarithm: two such lives in three lie between about half and twice the figure."""
@@ -255,7 +256,7 @@ def taken_for(dossier: Dossier) -> str:
         kind = "tracked machine of another kind"
     article = "an" if kind[0] in "aeo" else "a"
     if share is not None:
-        return f"{article} {kind} travelling {100 * share:.3g} % of its hours"
+        return f"{article} {kind} travelling {as_figure(100 * share, '.3g')} % of its hours"
     usual = f"{100 * family.usual:.0f} % of its hours ({100 * family.low:.0f} to {100 * family.high:.0f} %)"
     return f"{article} {kind} taken to travel {usual}"
 

@@ -9,6 +9,7 @@ from xml.sax.saxutils import escape, quoteattr
 from pitchline.outlook.audit import BINS, PROMISED, Audit, AuditRow, Lean, Width
 from pitchline.papers.audit_words import kind_said, of_100, verdict_said
 from pitchline.papers.words import GAP
+from pitchline.trade.writing import as_figure
 
 BY_CHANCE = 2.58
 """Bands reach this many standard deviations either way: 99 in 100 honest shares lie inside (normal quantile)."""
@@ -181,10 +182,10 @@ def _spread(row: AuditRow, left: float, right: float, top: float, tall: float) -
     scale = (tall - 8) / highest
     drawn = [
         _text(left, top + 24, "Where readings fell in their forecast", "b"),
-        _text(left, top + 42, f"{row.readings:,} readings; level is as promised", "g s"),
+        _text(left, top + 42, f"{as_figure(row.readings, ',')} readings; level is as promised", "g s"),
     ]
     for number, count in enumerate(row.histogram):
-        told = f"Tenth {number + 1} of the forecast: {count:,} readings, {even:,.0f} if even"
+        told = f"Tenth {number + 1} of the forecast: {as_figure(count, ',')} readings, {as_figure(even)} if even"
         bar = _box(left + number * step, base - count * scale, step, count * scale, "bar")
         drawn.append(f"<g><title>{told}</title>{bar}</g>")
     for level, kind in ((even - chance, "ink"), (even, "even"), (even + chance, "ink")):

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from pitchline.outlook.audit import BINS, Audit, AuditRow, Lean, Width
 from pitchline.papers.words import GAP, first_up, listed, percent
+from pitchline.trade.writing import as_figure
 
 _KINDS = {
     "link_height": "link rails",
@@ -131,7 +132,7 @@ def _line(row: AuditRow) -> AuditLine:
     half, eight, nine = (str(of_100(share)) for share in row.inside)
     return AuditLine(
         kind_said(row.kind),
-        f"{row.readings:,}",
+        as_figure(row.readings, ","),
         (half, eight, nine),
         percent(row.miss),
         percent(row.plain_miss),
@@ -142,7 +143,7 @@ def _line(row: AuditRow) -> AuditLine:
 def _promise(row: AuditRow) -> str:
     half, eight, nine = (of_100(share) for share in row.inside)
     one = row.readings == 1
-    predicted = "1 reading was" if one else f"{row.readings:,} readings were"
+    predicted = "1 reading was" if one else f"{as_figure(row.readings, ',')} readings were"
     return (
         f"{predicted} predicted before {'it was' if one else 'they were'} known, on {_machines(row.machines)}. Of every 100 "
         f"predicted with an 80{GAP}% range, {eight} fell inside. Of every 100 with a 50{GAP}% range {half} did, and with a "
@@ -198,10 +199,12 @@ def _against_line(row: AuditRow) -> str:
 
 
 def _how(audit: Audit) -> str:
-    learned = [f"walk-round {number + 1} ({readings:,} readings known)" for number, readings in audit.cuts]
+    learned = [
+        f"walk-round {number + 1} ({as_figure(readings, ',')} readings known)" for number, readings in audit.cuts
+    ]
     left_out = ""
     if audit.left_out:
-        some = "1 reading was" if audit.left_out == 1 else f"{audit.left_out:,} readings were"
+        some = "1 reading was" if audit.left_out == 1 else f"{as_figure(audit.left_out, ',')} readings were"
         left_out = f" {some} not predicted: the first of a part nobody knows the age of."
     return (
         "Each walk-round was predicted from the walk-rounds before it, the hours and ground worked in between taken as known. "
@@ -210,4 +213,4 @@ def _how(audit: Audit) -> str:
 
 
 def _machines(count: int) -> str:
-    return f"{count:,} machine{'' if count == 1 else 's'}"
+    return f"{as_figure(count, ',')} machine{'' if count == 1 else 's'}"

@@ -14,6 +14,7 @@ from pitchline.picture.ground_going import going_svg
 from pitchline.picture.ground_slew import slew_svg
 from pitchline.picture.ground_slope import slope_svg
 from pitchline.picture.ink import Tone
+from pitchline.trade.writing import as_figure, marked
 from pitchline.verdict import Verdict
 
 MOST_GROUNDS = 4
@@ -42,7 +43,9 @@ def figure_said(one: GroundFigure) -> str:
         return "no figure"
     words = OUTCOMES[one.outcome]
     ends = (f"{end * words.scale:.{words.decimals}f}" for end in (one.low, one.middle, one.high))
-    low, middle, high = (end.replace("-0", "0") if float(end) == 0 else end.replace("-", "−") for end in ends)
+    low, middle, high = (
+        marked(end.replace("-0", "0") if float(end) == 0 else end.replace("-", "−")) for end in ends
+    )
     return low if low == high else f"{low} to {high} ({middle})"
 
 
@@ -164,7 +167,7 @@ def told_section(section: GroundSection, most: int) -> dict[str, object]:
 
 
 def _head(one: GroundOutcome) -> dict[str, str]:
-    share = "" if one.percent is None else f"{one.percent:g} % of its hours"
+    share = "" if one.percent is None else f"{as_figure(one.percent, 'g')} % of its hours"
     goes = "" if one.share is None else f"goes in {100 * one.share:.0f} % of the cases"
     return {
         "name": one.name,
@@ -212,7 +215,9 @@ def _shoe(one: ShoeOutcome, section: GroundSection, most: int) -> dict[str, obje
         ],
         "pressure": "no figure" if one.pressure_pa is None else f"{one.pressure_pa / 1e3:.0f} kPa",
         "turning": "no figure" if turn is None else f"{100 * turn[0]:.0f} to {100 * turn[1]:.0f} %",
-        "overall": "" if one.overall_m is None else f"{one.overall_m[0]:.2f} to {one.overall_m[1]:.2f} m",
+        "overall": ""
+        if one.overall_m is None
+        else f"{as_figure(one.overall_m[0], '.2f')} to {as_figure(one.overall_m[1], '.2f')} m",
     }
 
 
@@ -245,7 +250,7 @@ def _wear(section: GroundSection) -> str:
     if section.wear is None:
         return "Wear on these grounds: no figure, because how hard one of them wears is not known."
     return (
-        f"Wear an hour on these grounds: {section.wear:.2f} times that on medium ground, the same for every width: "
+        f"Wear an hour on these grounds: {as_figure(section.wear, '.2f')} times that on medium ground, the same for every width: "
         "no published figure says how width changes it."
     )
 
@@ -325,7 +330,7 @@ def ground_lines(verdict: Verdict) -> list[str]:
         return []
     lines = [f"Ground fit, {section.shoe_width_m * 1e3:.0f} mm shoes, {section.task}. {section.how}"]
     for one in section.grounds:
-        share = "" if one.percent is None else f" ({one.percent:g} %)"
+        share = "" if one.percent is None else f" ({as_figure(one.percent, 'g')} %)"
         figures = "; ".join(f"{label_said(each)} {figure_said(one.figure(each))}" for each in _SCREEN)
         lines.append(f"{one.name}{share}: {one.going.label}. {figures}")
     figures_told = [one.figure(each) for one in section.grounds for each in _SCREEN]

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from pitchline.papers import names, words
 from pitchline.trade.calls import Call
+from pitchline.trade.writing import as_figure
 from pitchline.verdict import Job, MachinePlan, PlanStop, PlanWay, Verdict
 
 
@@ -41,7 +42,11 @@ def plan_head(plan: MachinePlan) -> str:
     str
         Two or three sentences.
     """
-    end = f"sold in {plan.sell_at_h:,.0f} h" if plan.sell_at_h is not None else f"{plan.horizon_h:,.0f} h ahead"
+    end = (
+        f"sold in {as_figure(plan.sell_at_h)} h"
+        if plan.sell_at_h is not None
+        else f"{as_figure(plan.horizon_h)} h ahead"
+    )
     stops = "no stop" if not plan.stops else f"{len(plan.stops)} stop{'s' if len(plan.stops) > 1 else ''}"
     proof = "Proven: no set of stops costs less."
     if not plan.proven:
@@ -68,9 +73,9 @@ def money_said(plan: MachinePlan, amount: float) -> str:
         Without cents.
     """
     return (
-        f"{plan.currency} {amount:,.0f}".replace("-0", "0")
+        f"{plan.currency} {as_figure(amount)}".replace("-0", "0")
         if abs(amount) < 0.5
-        else f"{plan.currency} {amount:,.0f}"
+        else f"{plan.currency} {as_figure(amount)}"
     )
 
 
@@ -111,7 +116,7 @@ def stops_said(verdict: Verdict, plan: MachinePlan) -> tuple[StopSaid, ...]:
     for number, stop in enumerate(plan.stops, 1):
         jobs = (*plan.also, *stop.jobs) if number == 1 and joined(verdict, plan) else stop.jobs
         fast = stop.earliest_h == stop.latest_h
-        moves = "stays" if fast else f"{stop.earliest_h:,.0f} and {stop.latest_h:,.0f} h"
+        moves = "stays" if fast else f"{as_figure(stop.earliest_h)} and {as_figure(stop.latest_h)} h"
         found.append(StopSaid(str(number), _when(stop), moves, jobs_said(verdict, jobs)))
     return tuple(found)
 
@@ -119,7 +124,7 @@ def stops_said(verdict: Verdict, plan: MachinePlan) -> tuple[StopSaid, ...]:
 def _when(stop: PlanStop) -> str:
     if stop.at_h == 0:
         return "before it works again" if any(job.call is Call.STOP for job in stop.jobs) else "now"
-    hours = f"in {stop.at_h:,.0f} h"
+    hours = f"in {as_figure(stop.at_h)} h"
     return hours if stop.day is None else f"{hours}, about {words.day(stop.day)}"
 
 
@@ -200,8 +205,15 @@ def beside_cells(plan: MachinePlan, row: PlanWay) -> tuple[str, ...]:
         Empty where there is nothing to say.
     """
     more = "" if row is plan.beside[0] else money_said(plan, row.cost - plan.cost)
-    standing = "" if row.standing_h is None else f"{row.standing_h:,.0f} h"
-    return (row.name, money_said(plan, row.cost), more, str(row.stops), standing, f"{row.limits_passed:.1f}")
+    standing = "" if row.standing_h is None else f"{as_figure(row.standing_h)} h"
+    return (
+        row.name,
+        money_said(plan, row.cost),
+        more,
+        str(row.stops),
+        standing,
+        as_figure(row.limits_passed, ".1f"),
+    )
 
 
 def money_cells(row: PlanWay) -> tuple[str, ...]:
@@ -220,7 +232,7 @@ def money_cells(row: PlanWay) -> tuple[str, ...]:
     if row.money is None:
         return ()
     split = (row.money.jobs, row.money.stops, row.money.standing, row.money.losses, -row.money.credit, row.cost)
-    return tuple(f"{amount + 0.0:,.0f}" if abs(amount) >= 0.5 else "0" for amount in split)
+    return tuple(as_figure(amount + 0.0) if abs(amount) >= 0.5 else "0" for amount in split)
 
 
 def plan_notes(plan: MachinePlan) -> tuple[str, ...]:
@@ -241,7 +253,7 @@ def plan_notes(plan: MachinePlan) -> tuple[str, ...]:
         then = (
             "no stop would pay"
             if change.first_stop_h is None
-            else f"the first stop would be in {change.first_stop_h:,.0f} h"
+            else f"the first stop would be in {as_figure(change.first_stop_h)} h"
         )
         said.append(f"With {change.what}, {then}.")
     if not plan.changes and plan.tried:
@@ -263,12 +275,12 @@ def _walk(plan: MachinePlan) -> str:
     """When to read it again, and what that is worth."""
     if plan.latest_walk_h < 1:
         return "Walk round it again before it works again, and plan anew: a part may be at its limit already."
-    last = f"no later than in {plan.latest_walk_h:,.0f} h, half the cautious hours to the next limit"
+    last = f"no later than in {as_figure(plan.latest_walk_h)} h, half the cautious hours to the next limit"
     if plan.walk_part and plan.next_walk_h > plan.latest_walk_h - 1:
         last = last.replace("no later than in", "in", 1)
     if not plan.walk_part:
         return f"Walk round it again {last}, and plan anew."
     worth = f"worth about {money_said(plan, plan.walk_worth)}, most of it for {plan.walk_part}"
-    about = f"in about {plan.next_walk_h:,.0f} h, " if last.startswith("no") else ""
+    about = f"in about {as_figure(plan.next_walk_h)} h, " if last.startswith("no") else ""
     when = f"Walk round it again {about}{last}, and plan anew"
     return f"{when}: {worth} (each part reckoned alone, as if normal)."

@@ -9,6 +9,7 @@ from pitchline.papers.press import press
 from pitchline.papers.stop import PlannedStop
 from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.units import UnitSystem
+from pitchline.trade.writing import as_figure
 from pitchline.verdict import Job, Verdict
 
 VALID_DAYS = 30
@@ -168,7 +169,9 @@ def _title(job: Job, verdict: Verdict) -> str:
 
 
 def _line(job: Job, price: Money, verdict: Verdict) -> dict[str, str]:
-    parts = [f"{count:,}{words.GAP}× {name}" for name, count in job.parts_needed if "turn" not in name]
+    parts = [
+        f"{as_figure(count, ',')}{words.GAP}× {name}" for name, count in job.parts_needed if "turn" not in name
+    ]
     return {
         "what": _title(job, verdict),
         "parts": words.listed(parts) if parts else "",
@@ -182,7 +185,7 @@ def _cents(amount: float) -> float:
 
 def exact_amount(amount: float) -> str:
     """An amount to the cent without its currency, such as "1,234.50"."""
-    return f"{amount:,.2f}"
+    return as_figure(amount, ",.2f")
 
 
 def _net(prices: list[Money], beside: float, currency: str) -> Money:
@@ -199,7 +202,7 @@ def _totals(net: Money, rate: float | None) -> dict[str, str]:
     taxed: Taxed = with_tax(net, rate)
     return {
         "net": exact_amount(taxed.net.usual),
-        "tax_said": f"{rate * 100:.4g}{words.GAP}%",
+        "tax_said": f"{as_figure(rate * 100, '.4g')}{words.GAP}%",
         "tax": exact_amount(taxed.tax.usual),
         "gross": exact_amount(taxed.gross.usual),
     }

@@ -25,6 +25,7 @@ from pitchline.papers.story_work import caution_titles, when_said
 from pitchline.trade.calls import Call, Stake
 from pitchline.trade.parts import PARTS, PartKind
 from pitchline.trade.units import UnitSystem
+from pitchline.trade.writing import as_figure
 from pitchline.verdict import Job, PartVerdict, Verdict
 
 MARKS = {Call.UNJUDGED: "[?]", Call.RUN: "[ ]", Call.BOOK: "[/]", Call.STOP: "[#]"}
@@ -156,7 +157,7 @@ def _calls(verdict: Verdict, axis: HoursAxis, width: int) -> RenderableType:
         if form.used:
             table.add_column("used", justify="right", no_wrap=True, width=form.used)
         table.add_column("hours", justify="right", no_wrap=True, width=8)
-        table.add_column(f"0{f'{axis.end_h:,.0f}':>{form.bar - 1}}", no_wrap=True, width=form.bar)
+        table.add_column(f"0{f'{as_figure(axis.end_h)}':>{form.bar - 1}}", no_wrap=True, width=form.bar)
     for line in lines:
         _add_line(table, line, axis, form)
     return table

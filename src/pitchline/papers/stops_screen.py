@@ -7,6 +7,7 @@ from rich.text import Text
 from pitchline.stops.instance import StopInstance
 from pitchline.stops.plan import StopPlan, StopRange
 from pitchline.stops.thumb import Compared
+from pitchline.trade.writing import as_figure
 
 _UNNAMED = "nothing opened"
 
@@ -36,11 +37,12 @@ def _head(instance: StopInstance, plan: StopPlan) -> Text:
     proof = "Proven: nothing costs less."
     if not plan.proven:
         proof = (
-            f"Not proven in the time given: something up to {100 * plan.gap:.2g} % cheaper may exist; "
-            f"nothing costs less than {plan.lower_bound:,.0f}."
+            f"Not proven in the time given: something up to {as_figure(100 * plan.gap, '.2g')} % cheaper may exist; "
+            f"nothing costs less than {as_figure(plan.lower_bound)}."
         )
     lines = (
-        f"{instance.name}: {stops} in {instance.horizon_h:,.0f} h, expected cost {plan.expected_cost:,.0f} as of today.",
+        f"{instance.name}: {stops} in {as_figure(instance.horizon_h)} h, expected cost {as_figure(plan.expected_cost)} as of "
+        "today.",
         proof,
     )
     return Text("\n".join(lines))
@@ -52,9 +54,9 @@ def _stops(plan: StopPlan) -> RenderableType:
     table = Table("stop in", "may move between", "opened", "jobs", title="Stops")
     for stop in plan.stops:
         fast = stop.earliest_h == stop.latest_h
-        moves = "stays" if fast else f"{stop.earliest_h:,.0f} and {stop.latest_h:,.0f} h"
+        moves = "stays" if fast else f"{as_figure(stop.earliest_h)} and {as_figure(stop.latest_h)} h"
         opened = ", ".join(stop.opened) or _UNNAMED
-        table.add_row(*(Text(cell) for cell in (f"{stop.hour:,.0f} h", moves, opened, _jobs(plan, stop))))
+        table.add_row(*(Text(cell) for cell in (f"{as_figure(stop.hour)} h", moves, opened, _jobs(plan, stop))))
     note = Text("May move: with all its jobs, the other stops kept, for at most 1 % of the whole cost.")
     return Group(table, note)
 
@@ -79,8 +81,14 @@ def _beside(rows: tuple[Compared, ...]) -> Table:
         column.justify = "right"
     best = rows[0].expected_cost
     for row in rows:
-        more = f"{row.expected_cost - best:,.0f}" if row is not rows[0] else ""
-        cells = (row.name, f"{row.expected_cost:,.0f}", more, str(row.stops), f"{row.limits_passed:.1f}")
+        more = as_figure(row.expected_cost - best) if row is not rows[0] else ""
+        cells = (
+            row.name,
+            as_figure(row.expected_cost),
+            more,
+            str(row.stops),
+            as_figure(row.limits_passed, ".1f"),
+        )
         table.add_row(*(Text(cell) for cell in cells))
     table.caption = "Limits passed: how many parts pass their limit in service, on average."
     return table

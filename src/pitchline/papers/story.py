@@ -28,6 +28,7 @@ from pitchline.papers.story_work import (
 from pitchline.trade.calls import Call, Stake, called
 from pitchline.trade.findings import CONSEQUENCES
 from pitchline.trade.units import UnitSystem
+from pitchline.trade.writing import as_figure
 from pitchline.verdict import Job, Money, PartVerdict, SetOutlook, Verdict
 
 _NAMED = 2
@@ -164,7 +165,7 @@ def boxes(verdict: Verdict) -> tuple[Headline, Headline, Headline]:
     stops = [job for job in verdict.jobs if job.call is Call.STOP]
     due = [job for job in verdict.jobs if job.call is not Call.RUN]
     said = _jobs_in_short(stops, verdict) if stops else "no part is called stop"
-    weeks = f"{verdict.call_rule.booking_window_weeks:g}{words.GAP}weeks"
+    weeks = f"{as_figure(verdict.call_rule.booking_window_weeks, 'g')}{words.GAP}weeks"
     window = f"the booking window, {weeks}; jobs alone, the quote adds the stop itself"
     return (
         _next_due(verdict),
@@ -229,7 +230,7 @@ def _axis(axis: HoursAxis, verdict: Verdict) -> dict[str, object] | None:
         return None
     window = verdict.window_h
     return {
-        "marks": [{"at": axis.share(mark), "said": f"{mark:,.0f}"} for mark in axis.marks_h],
+        "marks": [{"at": axis.share(mark), "said": as_figure(mark)} for mark in axis.marks_h],
         "unit": f"{words.GAP}h",
         "window": axis.share(window) if window is not None and window < axis.end_h else None,
     }

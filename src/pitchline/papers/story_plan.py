@@ -3,6 +3,7 @@
 from pitchline.papers import plan_words as told
 from pitchline.picture.ink import Tone
 from pitchline.picture.plan_strip import plan_strip, plan_strip_svg
+from pitchline.trade.writing import as_figure
 from pitchline.verdict import Verdict
 
 _WIDTH = 900
@@ -44,5 +45,8 @@ def told_plan(verdict: Verdict) -> dict[str, object] | None:
 def _alt(verdict: Verdict) -> str:
     """The strip in words."""
     stops = verdict.plan.stops if verdict.plan is not None else ()
-    said = [plan_strip(verdict).title, *(f"stop {n} in {stop.at_h:,.0f} h" for n, stop in enumerate(stops, 1))]
+    said = [
+        plan_strip(verdict).title,
+        *(f"stop {n} in {as_figure(stop.at_h)} h" for n, stop in enumerate(stops, 1)),
+    ]
     return "; ".join(said)

@@ -12,6 +12,7 @@ from pitchline.trade.ground import GroundMix
 from pitchline.trade.jobs import CAUTIONS, Caution
 from pitchline.trade.measurands import MEASURANDS, Role
 from pitchline.trade.units import UnitSystem
+from pitchline.trade.writing import as_figure
 from pitchline.verdict import Job, Judged, PartVerdict, Verdict
 
 _TOLD_IN_TABLE = ("reading", "sizes")
@@ -64,7 +65,9 @@ def _job(number: int, job: Job, verdict: Verdict) -> dict[str, object]:
         "parts": words.listed([f"{count}{words.GAP}× {name}" for name, count in job.parts_needed])
         if job.parts_needed
         else "",
-        "labour": f"{words.GAP.join(('labour', f'{job.labour_h:g}', 'h'))}" if job.labour_h is not None else "",
+        "labour": f"{words.GAP.join(('labour', as_figure(job.labour_h, 'g'), 'h'))}"
+        if job.labour_h is not None
+        else "",
         "price": words.amount(job.price.usual, job.price.currency) if job.price else "not priced",
         "price_range": words.amount_range(job.price) if job.price else "",
         "not_priced": words.listed(job.not_priced) if job.not_priced and job.price else "",
@@ -342,7 +345,11 @@ def told_rest_on(verdict: Verdict) -> list[dict[str, str]]:
         What, and its value in words.
     """
     use = verdict.utilisation
-    hours = "not entered, so no dates" if use is None else f"{use.usual:g} h, from {use.low:g} to {use.high:g} h"
+    hours = (
+        "not entered, so no dates"
+        if use is None
+        else f"{as_figure(use.usual, 'g')} h, from {as_figure(use.low, 'g')} to {as_figure(use.high, 'g')} h"
+    )
     rule = verdict.call_rule
     return [
         {"what": "Ground to come", "said": (verdict.ground_to_come or GroundMix.all_of(verdict.ground)).label},
@@ -350,7 +357,7 @@ def told_rest_on(verdict: Verdict) -> list[dict[str, str]]:
         {
             "what": "Calls",
             "said": f"book at {words.percent(rule.book_chance)} chance or more of falling due within "
-            f"{rule.booking_window_weeks:g} weeks; stop at {words.percent(rule.stop_chance)} of being past a limit "
+            f"{as_figure(rule.booking_window_weeks, 'g')} weeks; stop at {words.percent(rule.stop_chance)} of being past a limit "
             "that is unsafe or ruins what is dearer, or by a finding",
         },
     ]

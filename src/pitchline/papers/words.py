@@ -7,6 +7,7 @@ from pitchline.judge.called import apart
 from pitchline.trade.calls import Call
 from pitchline.trade.readings import Reading
 from pitchline.trade.units import UnitSystem, show_hours, show_length
+from pitchline.trade.writing import MONTHS, as_day, as_figure, marked
 from pitchline.verdict import Dates, HoursLeft, Judged, Money, PartVerdict, Verdict
 
 GAP = "\u00a0"
@@ -21,7 +22,6 @@ METHOD_SAID = (
     "Hours left count from the hours at the top, on the ground assumed to come; hours a week turn them into days.",
     "The range holds all these doubts at once: of ten such parts nine last past the cautious figure, one past the hopeful.",
 )
-_MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 _YEARS_APART_D = 730
 _NOW_H = 5.0
 _FINE_M = 0.5e-3
@@ -57,7 +57,12 @@ def hours(hours_h: float) -> str:
 
 def service_hours(hours_h: float) -> str:
     """Hours of the meter, to the whole hour."""
-    return f"{round(hours_h):,}{GAP}h"
+    return f"{as_figure(round(hours_h), ',')}{GAP}h"
+
+
+def labour(hours_h: float) -> str:
+    """Hours of work to the tenth, such as "2.5 h" or "3 h"."""
+    return marked(f"{hours_h:.1f}".removesuffix(".0")) + f"{GAP}h"
 
 
 def range_said(left: HoursLeft) -> str:
@@ -82,7 +87,7 @@ def range_said(left: HoursLeft) -> str:
 
 def day(date: dt.date) -> str:
     """A known day, such as "12 Nov 2026"."""
-    return f"{date.day}{GAP}{_MONTHS[date.month - 1]}{GAP}{date.year}"
+    return as_day(date, GAP)
 
 
 def about_day(date: dt.date | None, with_year: bool = True) -> str:
@@ -109,7 +114,7 @@ def about_day(date: dt.date | None, with_year: bool = True) -> str:
         return tied("over 20 years off")
     third = "early" if date.day <= 10 else "mid" if date.day <= 20 else "late"
     year = f" {date.year}" if with_year else ""
-    return tied(f"{third} {_MONTHS[date.month - 1]}{year}")
+    return tied(f"{third} {MONTHS[date.month - 1]}{year}")
 
 
 def _day_of(dates: Dates, date: dt.date | None) -> str:
@@ -168,7 +173,7 @@ def amount(value: float, currency: str) -> str:
     'EUR\xa04,150'
     """
     step = 10 if value < 10_000 else 50 if value < 50_000 else 100
-    return f"{currency}{GAP}{round(value / step) * step:,}"
+    return f"{currency}{GAP}{as_figure(round(value / step) * step, ',')}"
 
 
 def amount_range(money: Money) -> str:
@@ -325,4 +330,4 @@ def window_ahead(verdict: Verdict) -> str:
     """How far the booking window reaches: in hours, or in weeks where hours a week are not known."""
     if verdict.window_h is not None:
         return hours(verdict.window_h)
-    return f"{verdict.call_rule.booking_window_weeks:g}{GAP}weeks"
+    return f"{as_figure(verdict.call_rule.booking_window_weeks, 'g')}{GAP}weeks"

@@ -15,6 +15,7 @@ from pitchline.trade.jobs import CAUTIONS, Caution, JobKind, cautions_of
 from pitchline.trade.measurands import MEASURANDS, Role
 from pitchline.trade.parts import PartKind, Place
 from pitchline.trade.units import UnitSystem
+from pitchline.trade.writing import as_figure
 from pitchline.verdict import Job, Judged, PartVerdict, Verdict
 
 _CHAIN = (PartKind.CHAIN, PartKind.BUSH, PartKind.LINK)
@@ -127,7 +128,7 @@ def _job(
         "call": job.call.value,
         "called": job_called(job),
         "because": because_said(job, verdict),
-        "labour": words.tied(f"{job.labour_h:.1f} h".replace(".0 h", " h")) if job.labour_h is not None else "",
+        "labour": words.labour(job.labour_h) if job.labour_h is not None else "",
         "cautions": sorted(
             numbers[caution] for caution in cautions_of(job.kind, job.part, verdict.gear) if caution in numbers
         ),
@@ -192,7 +193,7 @@ def _parts(place: Place, verdict: Verdict) -> list[PartVerdict]:
 def _lines(lines: tuple[OrderLine, ...], verdict: Verdict) -> list[dict[str, str]]:
     return [
         {
-            "count": f"{line.count:,}" if line.count is not None else "?",
+            "count": as_figure(line.count, ",") if line.count is not None else "?",
             "what": words.first_up(line.words),
             "where": where_said(line.places, verdict),
             "note": line.note,
@@ -210,7 +211,7 @@ def where_said(places: tuple[Place, ...], verdict: Verdict) -> str:
 
 
 def _labour(stop: PlannedStop, verdict: Verdict) -> str:
-    known = words.tied(f"{stop.order.labour_h:.1f} h".replace(".0 h", " h"))
+    known = words.labour(stop.order.labour_h)
     lacking = [_said(job, verdict) for job in stop.order.labour_not_known]
     if len(lacking) == len(stop.jobs):
         return "not known: none of these jobs is on a price list"

@@ -17,6 +17,7 @@ from pitchline.papers.story_work import because_said
 from pitchline.papers.work_order import where_said
 from pitchline.trade.calls import Call
 from pitchline.trade.jobs import CAUTIONS
+from pitchline.trade.writing import as_figure
 from pitchline.verdict import Dates, HoursLeft, Job, Verdict
 
 Cell: TypeAlias = str | int | float | dt.date | None
@@ -138,7 +139,10 @@ def _stop_rows(stop: PlannedStop, verdict: Verdict) -> list[tuple[Cell, ...]]:
         lines.append(("sum without tax, usual", round(price.usual, 2)))
         if stop.tax_rate is not None:
             taxed = with_tax(price, stop.tax_rate)
-            lines += [(f"tax, {stop.tax_rate * 100:.4g} %", taxed.tax.usual), ("sum with tax", taxed.gross.usual)]
+            lines += [
+                (f"tax, {as_figure(stop.tax_rate * 100, '.4g')} %", taxed.tax.usual),
+                ("sum with tax", taxed.gross.usual),
+            ]
     return [(*head, what, amount, stop.currency, stop.overdue_since) for what, amount in lines]
 
 
@@ -216,8 +220,8 @@ def _about_rows(verdict: Verdict) -> list[tuple[Cell, ...]]:
             ("against half worn", worth.against_half),
             ("to put right today", worth.put_right),
         ):
-            low, usual, high, currency = _money(money)
-            rows.append((what, f"{currency} {usual:,.2f}, {low:,.2f} to {high:,.2f}"))
+            low, usual, high = (as_figure(amount, ",.2f") for amount in (money.low, money.usual, money.high))
+            rows.append((what, f"{money.currency} {usual}, {low} to {high}"))
     return rows
 
 

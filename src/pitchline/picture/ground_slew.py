@@ -10,6 +10,7 @@ from pitchline.picture.footnote import with_note
 from pitchline.picture.ink import HEAD_PX, SMALL_PX, Board, Tone
 from pitchline.picture.letters import shortened, width_px
 from pitchline.picture.strip import LEAST_WIDTH, MOST_WIDTH
+from pitchline.trade.writing import as_figure
 
 _MARKS = ((0, "ahead"), (90, "right"), (180, "behind"), (270, "left"), (360, "ahead"))
 
@@ -51,7 +52,8 @@ def slew_svg(
     )
     chart = Chart(board, 56, 66, board.width - 24, 306, (0.0, 360.0), (0.0, end))
     chart.frame(
-        [(a, said) for a, said in _MARKS], [(at, f"{at:g}") for at in np.arange(0.0, end + step / 2, step)]
+        [(a, said) for a, said in _MARKS],
+        [(at, as_figure(at, "g")) for at in np.arange(0.0, end + step / 2, step)],
     )
     with board.group("left", "left track"):
         chart.band(angle, left[:, 0], left[:, 2])

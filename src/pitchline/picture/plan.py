@@ -21,6 +21,7 @@ from pitchline.trade.calls import Call
 from pitchline.trade.machine import ShoeClass
 from pitchline.trade.parts import PartKind, Side
 from pitchline.trade.units import INCH_M, UnitSystem
+from pitchline.trade.writing import as_figure
 from pitchline.verdict import PartVerdict, Verdict
 
 LEAST_WIDTH, MOST_WIDTH = 320, 2400
@@ -125,7 +126,7 @@ class _Plan:
     def _area(self, area_m2: float) -> str:
         if self.units is UnitSystem.IMPERIAL:
             return f"{area_m2 / (12 * INCH_M) ** 2:.0f}{GAP}ft²"
-        return f"{area_m2:.1f}{GAP}m²"
+        return f"{as_figure(area_m2, '.1f')}{GAP}m²"
 
     def _part(self, side: Side) -> PartVerdict | None:
         found = [part for part in self.verdict.parts if part.place.side is side and part.place.part in _UNDER]

@@ -7,6 +7,7 @@ from pitchline.picture.strip import Strip, StripRow, StripStop, strip_svg
 from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.jobs import JobKind
 from pitchline.trade.parts import PARTS, PartKind, Place, Side
+from pitchline.trade.writing import as_figure
 from pitchline.verdict import HoursLeft, Job, MachinePlan, PartVerdict, Verdict
 
 _WITH_CHAIN = (PartKind.CHAIN, PartKind.LINK)
@@ -37,7 +38,7 @@ def plan_strip(verdict: Verdict) -> Strip:
     last_h = plan.sell_at_h if plan.sell_at_h is not None else plan.horizon_h
     stops = tuple(StripStop(stop.at_h, day_of(stop.day) if stop.day is not None else "") for stop in plan.stops)
     rows = tuple(_row(verdict, plan, part, side) for part, side in _kinds(verdict, plan))
-    said = f"{len(stops)} stop{'' if len(stops) == 1 else 's'} in {last_h:,.0f} h"
+    said = f"{len(stops)} stop{'' if len(stops) == 1 else 's'} in {as_figure(last_h)} h"
     return Strip(f"{verdict.machine.name}: {said}", last_h, stops, rows)
 
 

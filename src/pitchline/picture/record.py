@@ -27,6 +27,7 @@ from pitchline.trade.ground import GroundSpan
 from pitchline.trade.measurands import MEASURANDS, Measurand
 from pitchline.trade.parts import Place
 from pitchline.trade.units import INCH_M, UnitSystem
+from pitchline.trade.writing import as_figure
 from pitchline.verdict import HoursLeft, Judged, PartVerdict, Verdict
 from pitchline.wear.doubt import reading_doubt
 
@@ -242,7 +243,7 @@ class _Record:
         ticks = self._ticks(one_m, two_m)
         step = abs(ticks[1] - ticks[0]) / unit if len(ticks) > 1 else 1.0
         digits = 0 if step >= 1 else 1 if step >= 0.1 else 2 if step >= 0.01 else 3
-        return [f"{tick / unit:.{digits}f}" for tick in ticks] or ["0"]
+        return [as_figure(tick / unit, f".{digits}f") for tick in ticks] or ["0"]
 
     def _grid(self, axes: _Axes) -> None:
         board = self.board
@@ -258,7 +259,7 @@ class _Record:
         hours = -(-axes.first_h // step) * step
         while hours <= axes.last_h:
             x = axes.x(hours)
-            said = f"{hours:,.0f}"
+            said = as_figure(hours)
             half = width_px(said, SMALL_PX) / 2
             if axes.left - 6 <= x - half and x + half <= axes.right + 4:
                 board.line(x, axes.bottom, x, axes.bottom + 5, "line")
@@ -374,7 +375,7 @@ class _Record:
         for number, point in enumerate(self.points, 1):
             x, y = axes.x(point.hours_h), axes.y(point.size_m)
             half = length_said(point.half_m, self.units, self._unit()[2])
-            said = f"{day_of(point.day)}, {point.hours_h:,.0f} h: {length_said(point.size_m, self.units)} ± {half}"
+            said = f"{day_of(point.day)}, {as_figure(point.hours_h)} h: {length_said(point.size_m, self.units)} ± {half}"
             with self.board.group(f"reading-{number}", said + (", held back" if point.held else "")):
                 y1, y2 = axes.y(point.size_m - point.half_m), axes.y(point.size_m + point.half_m)
                 self.board.line(x, y1, x, y2, "line")
@@ -397,7 +398,10 @@ class _Record:
             "Uprights: readings with their 95 % range. Grey: middle 80 % by all readings together, so far and on to the limit."
         )
         if self.spans:
-            spans = (f"{span.ground.label} from {span.from_h:,.0f} to {span.to_h:,.0f} h" for span in self.spans)
+            spans = (
+                f"{span.ground.label} from {as_figure(span.from_h)} to {as_figure(span.to_h)} h"
+                for span in self.spans
+            )
             told.append(f"Ground entered for part of the hours: {', '.join(spans)}.")
         if any(point.held for point in self.points):
             told.append("Hollow diamond: a reading held back; at the edge where it lies outside the drawing.")
@@ -411,7 +415,7 @@ class _Record:
     def told(self) -> str:
         """The record in sentences, for those who cannot see it."""
         read = "; ".join(
-            f"{day_of(point.day)} at {point.hours_h:,.0f} h {length_said(point.size_m, self.units)}"
+            f"{day_of(point.day)} at {as_figure(point.hours_h)} h {length_said(point.size_m, self.units)}"
             for point in self.points
         )
         return f"Readings: {read or 'none'}. {' '.join(one for one in self._sentences() if not one.startswith('Uprights'))}"

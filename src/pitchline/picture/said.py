@@ -9,11 +9,11 @@ from pitchline.trade.jobs import JobKind
 from pitchline.trade.machine import RunningGear
 from pitchline.trade.parts import PARTS, PartKind, Place, Side
 from pitchline.trade.units import UnitSystem, show_hours, show_length
+from pitchline.trade.writing import as_day, as_figure
 from pitchline.verdict import HoursLeft, PartVerdict, Verdict
 
 GAP = "\u00a0"
 _NOW_H = 5.0
-_MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 _BY_HOURS = (JobKind.TURN, JobKind.REPLACE, JobKind.REBUILD, JobKind.RESHOE, JobKind.RESHELL)
 
 
@@ -24,10 +24,7 @@ def hours_said(hours_h: float) -> str:
 
 def length_said(length_m: float, units: UnitSystem, digits: int | None = None) -> str:
     """A length with its unit, unbroken."""
-    shown = show_length(length_m, units, digits)
-    number, unit = shown.rsplit(" ", 1)
-    whole, dot, part = number.partition(".")
-    return f"{int(whole):,}{dot}{part}{GAP}{unit}" if abs(length_m) >= 1 else f"{number}{GAP}{unit}"
+    return show_length(length_m, units, digits, grouped=abs(length_m) >= 1).replace(" ", GAP)
 
 
 def big_length_said(length_m: float, units: UnitSystem) -> str:
@@ -87,14 +84,14 @@ def machine_said(verdict: Verdict) -> str:
 
 def day_of(day: dt.date) -> str:
     """A day, such as "16 Nov 2026"."""
-    return f"{day.day}{GAP}{_MONTHS[day.month - 1]}{GAP}{day.year}"
+    return as_day(day, GAP)
 
 
 def day_said(verdict: Verdict) -> str:
     """Hours and day the figures count from; without parts judged there are none."""
     if not verdict.parts:
         return "from the machine file alone, not gone round yet: no calls"
-    return f"{verdict.from_service_h:,.0f}{GAP}h on {day_of(verdict.as_of)}"
+    return f"{as_figure(verdict.from_service_h)}{GAP}h on {day_of(verdict.as_of)}"
 
 
 def numbers_said(numbers: list[int]) -> str:

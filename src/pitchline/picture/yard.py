@@ -10,6 +10,7 @@ from pitchline.picture.said import day_of, first_up, hours_said, part_name, stat
 from pitchline.trade.calls import Call
 from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.units import UnitSystem
+from pitchline.trade.writing import as_figure
 from pitchline.verdict import PartVerdict, Verdict
 
 LEAST_WIDTH, MOST_WIDTH, BESIDE_FROM = 320, 2400, 760
@@ -121,7 +122,7 @@ def _scale(board: Board, edge: float, left: float, right: float, last: float, ro
     for share in (number / parts for number in range(parts + 1)):
         x = left + share * (right - left)
         board.line(x, top, x, bottom, "hair")
-        said = "now" if share == 0 else f"{share * last:,.0f}"
+        said = "now" if share == 0 else as_figure(share * last)
         half = width_px(said, SMALL_PX) / 2
         board.text(min(max(x, edge + half), right + 8 - half), bottom + 16, said, "s m g")
     board.text(right + 8, bottom + 34, "hours left; beyond the right end: more", "s e g")

@@ -17,6 +17,7 @@ from pitchline.shape.span import Wheel, scale_for_depth_m
 from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.machine import Layout, RunningGear
 from pitchline.trade.parts import PartKind, Place, Side
+from pitchline.trade.writing import as_figure
 
 CLOSED_M = 1e-8
 """A loop counts as closed within this."""
@@ -178,7 +179,10 @@ def _closing(overshoot: Callable[[float], float], start_m: float) -> float:
         if here != last and (left - was) / (here - last) < -0.2:
             slope = (left - was) / (here - last)
     raise NotAllowedError(
-        "joints per side", f"{here:g} m between wheels", "a chain that closes round its wheels", "Count."
+        "joints per side",
+        f"{as_figure(here, 'g')} m between wheels",
+        "a chain that closes round its wheels",
+        "Count.",
     )
 
 

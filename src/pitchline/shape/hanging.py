@@ -8,6 +8,7 @@ from numpy.typing import ArrayLike
 
 from pitchline.shape.numbers import Floats, above_zero
 from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.writing import as_figure
 
 
 def sag_m(span_m: ArrayLike, weight_n_per_m: ArrayLike, pull_n: ArrayLike) -> Floats:
@@ -112,7 +113,7 @@ def scale_from_sag_m(span_m: ArrayLike, sag_m: ArrayLike) -> Floats:
     """
     span, sag = above_zero("span", span_m), above_zero("sag", sag_m)
     if np.any(sag >= span):
-        raise NotAllowedError("sag", f"{np.max(sag):g} m", "less than the span", "Measure again.")
+        raise NotAllowedError("sag", f"{as_figure(np.max(sag), 'g')} m", "less than the span", "Measure again.")
     scale = span**2 / (8 * sag)
     for _ in range(40):
         quarter = span / (4 * scale)

@@ -12,6 +12,7 @@ from pitchline.shape.hull import taut_loop
 from pitchline.shape.numbers import Floats
 from pitchline.shape.span import HangingSpan, Wheel, hanging_span
 from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.writing import as_figure
 
 _ARC, _STRAIGHT, _HANGING = 0, 1, 2
 _TURN = 2 * math.pi
@@ -239,7 +240,9 @@ def joints_on_line(line: ClosedLine, pitch_m: float, joints: int, start_m: float
     Newton's rule on all steps at once: a step is lengthened by what its chord lacks of the pitch.
     """
     if not pitch_m > 0 or joints < 3:
-        raise NotAllowedError("chain", f"{joints} joints of {pitch_m:g} m", "3 or more joints, a pitch above 0")
+        raise NotAllowedError(
+            "chain", f"{joints} joints of {as_figure(pitch_m, 'g')} m", "3 or more joints, a pitch above 0"
+        )
     steps = np.full(joints, pitch_m)
     for _ in range(60):
         along = start_m + np.concatenate([[0.0], np.cumsum(steps)])

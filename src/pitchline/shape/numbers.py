@@ -4,6 +4,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.writing import as_figure
 
 Floats = NDArray[np.float64]
 
@@ -36,5 +37,7 @@ def above_zero(field: str, figures: ArrayLike) -> Floats:
     found = np.asarray(figures, dtype=np.float64)
     wrong = ~(np.isfinite(found) & (found > 0))
     if np.any(wrong):
-        raise NotAllowedError(field, f"{np.ravel(found)[np.ravel(wrong)][0]:g}", "a finite figure above 0")
+        raise NotAllowedError(
+            field, as_figure(np.ravel(found)[np.ravel(wrong)][0], "g"), "a finite figure above 0"
+        )
     return found

@@ -11,6 +11,7 @@ from numpy.typing import ArrayLike
 
 from pitchline.shape.numbers import Floats, above_zero
 from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.writing import as_figure
 
 _ROUND_STEPS = 180
 
@@ -113,7 +114,7 @@ def bar_outline(
     above_zero("width", [tip_m, root_m])
     above_zero("new height", new_height_m)
     if not 0 <= height_m < math.inf:
-        raise NotAllowedError("height", f"{height_m:g} m", "0 m or more", "Measure again.")
+        raise NotAllowedError("height", f"{as_figure(height_m, 'g')} m", "0 m or more", "Measure again.")
     top = root_m + (tip_m - root_m) * min(height_m / new_height_m, 1.0)
     soft = min(worn_round_m, height_m / 2, top / 3)
     right = [(top / 2, height_m)]
@@ -222,7 +223,7 @@ def idler_outline(radius_m: float, depth_m: float, flange_m: float, width_m: flo
     """
     above_zero("idler size", [radius_m, flange_m, width_m])
     if not 0 <= depth_m < radius_m - round_from_m:
-        raise NotAllowedError("tread depth", f"{depth_m:g} m", "inside the rim", "Measure again.")
+        raise NotAllowedError("tread depth", f"{as_figure(depth_m, 'g')} m", "inside the rim", "Measure again.")
     tread, half, outer = radius_m - depth_m, flange_m / 2, flange_m / 2 + width_m
     right = [(half, radius_m), (half, tread), (outer, tread), (outer, round_from_m)]
     return np.array([*[(-x, y) for x, y in right[::-1]], *right])

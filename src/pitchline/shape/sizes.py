@@ -11,6 +11,7 @@ from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.machine import Layout, RunningGear
 from pitchline.trade.measurands import Measurand
 from pitchline.trade.parts import PartKind, Place, Side
+from pitchline.trade.writing import as_figure
 
 Known = Mapping[tuple[Place, Measurand], float]
 """Sizes read or entered, by place and quantity [m]."""
@@ -112,7 +113,9 @@ class _Chooser:
     def read(self, part: PartKind, measurand: Measurand, position: int = 0) -> float | None:
         found = self.known.get((Place(part, self.side, position), measurand))
         if found is not None and not 0 <= found < 10:
-            raise NotAllowedError(measurand.value.replace("_", " "), f"{found:g} m", "0 to 10 m", "Measure again.")
+            raise NotAllowedError(
+                measurand.value.replace("_", " "), f"{as_figure(found, 'g')} m", "0 to 10 m", "Measure again."
+            )
         return found
 
     def share(self, name: str) -> float:

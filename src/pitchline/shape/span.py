@@ -4,6 +4,7 @@ import math
 from dataclasses import dataclass
 
 from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.writing import as_figure
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,7 +85,10 @@ def tangent_leans_rad(front: Wheel, rear: Wheel) -> float:
     apart, step = math.hypot(dx, dy), front.radius_m - rear.radius_m
     if dx <= 0 or apart <= abs(step):
         raise NotAllowedError(
-            "wheels", f"{dx:g} m apart", "one in front of the other, neither inside", "Measure again."
+            "wheels",
+            f"{as_figure(dx, 'g')} m apart",
+            "one in front of the other, neither inside",
+            "Measure again.",
         )
     return math.atan2(dy, dx) + math.asin(step / apart)
 
@@ -121,7 +125,7 @@ def hanging_span(front: Wheel, rear: Wheel, scale_m: float) -> HangingSpan:
     1.0
     """
     if not scale_m > 0:
-        raise NotAllowedError("pull over weight", f"{scale_m:g} m", "above 0 m")
+        raise NotAllowedError("pull over weight", f"{as_figure(scale_m, 'g')} m", "above 0 m")
     lean = math.tan(tangent_leans_rad(front, rear))
     half = (front.x_m - rear.x_m) / (2 * scale_m)
     slopes = _meeting_slopes(front, rear, scale_m, lean + half, lean - half)
@@ -131,7 +135,9 @@ def hanging_span(front: Wheel, rear: Wheel, scale_m: float) -> HangingSpan:
         return HangingSpan(
             scale_m, x0, y0, math.pi / 2 + math.atan(fore), math.pi / 2 + math.atan(aft), scale_m * fore, scale_m * aft
         )  # fmt: skip
-    raise NotAllowedError("sag", f"pull over weight {scale_m:g} m", "a chain less slack", "Measure the sag again.")
+    raise NotAllowedError(
+        "sag", f"pull over weight {as_figure(scale_m, 'g')} m", "a chain less slack", "Measure the sag again."
+    )
 
 
 def _meeting_slopes(
@@ -241,7 +247,7 @@ def scale_for_depth_m(front: Wheel, rear: Wheel, sag_m: float) -> float:
     0.03
     """
     if not sag_m > 0:
-        raise NotAllowedError("sag", f"{sag_m:g} m", "above 0 m")
+        raise NotAllowedError("sag", f"{as_figure(sag_m, 'g')} m", "above 0 m")
     inverse = 8 * sag_m / (front.x_m - rear.x_m) ** 2
     last, last_depth = 0.0, 0.0
     tight, slack = 0.0, math.inf  # inverses known to sag too little, and too much
@@ -262,7 +268,7 @@ def scale_for_depth_m(front: Wheel, rear: Wheel, sag_m: float) -> float:
         inverse = following
     if abs(_depth_or_endless(front, rear, inverse) - sag_m) < 1e-9:
         return 1 / inverse
-    raise NotAllowedError("sag", f"{sag_m:g} m", "a chain less slack", "Measure the sag again.")
+    raise NotAllowedError("sag", f"{as_figure(sag_m, 'g')} m", "a chain less slack", "Measure the sag again.")
 
 
 def _depth_or_endless(front: Wheel, rear: Wheel, inverse_per_m: float) -> float:

@@ -11,6 +11,7 @@ import numpy as np
 
 from pitchline.shape.numbers import Floats
 from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.writing import as_figure
 
 _SEAT_WIDER, _TIP_OUT = 1.04, 0.42
 _LEAVES = 0.85
@@ -54,7 +55,7 @@ class ToothSizes:
         if self.teeth < 5 or not 0 < self.bush_m < chord:
             raise NotAllowedError(
                 "sprocket",
-                f"{self.teeth} teeth, bush {self.bush_m:g} m",
+                f"{self.teeth} teeth, bush {as_figure(self.bush_m, 'g')} m",
                 "5 teeth or more, gaps wider than the bush",
             )
 

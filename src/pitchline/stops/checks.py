@@ -4,6 +4,7 @@ import math
 from collections.abc import Sequence
 
 from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.writing import as_figure
 
 MOST_MONEY = 1e9
 _SLACK = 1e-9
@@ -31,7 +32,7 @@ def check_money(amount: float, field: str, most: float = MOST_MONEY, above_zero:
     low = amount > 0 if above_zero else amount >= 0
     if not (math.isfinite(amount) and low and amount <= most):
         least = "above 0" if above_zero else "0"
-        raise NotAllowedError(field, amount, f"a number, {least} to {most:g}", "Correct the figure.")
+        raise NotAllowedError(field, amount, f"a number, {least} to {as_figure(most, 'g')}", "Correct the figure.")
 
 
 def check_profile(amounts: Sequence[float], field: str, length: int | None = None) -> None:
@@ -83,7 +84,7 @@ def check_shares(shares: Sequence[float], field: str) -> None:
         if not 0 <= share <= 1:
             raise NotAllowedError(where, share, "a chance, 0 to 1", "Correct the chance.")
         if share < before - _SLACK:
-            allowed = f"{before:g} or more; the chance never falls"
+            allowed = f"{as_figure(before, 'g')} or more; the chance never falls"
             raise NotAllowedError(where, share, allowed, "Correct the chances.")
         before = share
 

@@ -7,6 +7,7 @@ import math
 from dataclasses import dataclass
 
 from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.writing import as_figure
 
 MOST_STEPS = 60
 LEAST_STEP_H, LONGEST_HORIZON_H = 10.0, 60_000.0
@@ -53,14 +54,14 @@ class PlanSettings:
 
     def __post_init__(self) -> None:
         if not LEAST_STEP_H <= self.horizon_h <= LONGEST_HORIZON_H:
-            allowed = f"{LEAST_STEP_H:g} to {LONGEST_HORIZON_H:,.0f} h, one step at least"
+            allowed = f"{as_figure(LEAST_STEP_H, 'g')} to {as_figure(LONGEST_HORIZON_H)} h, one step at least"
             raise NotAllowedError(
-                "horizon", f"{self.horizon_h:g} h", allowed, "Give --horizon-hours in service hours."
+                "horizon", f"{as_figure(self.horizon_h, 'g')} h", allowed, "Give --horizon-hours in service hours."
             )
         if self.sell_at_h is not None and not LEAST_STEP_H <= self.sell_at_h <= self.horizon_h:
-            allowed = f"{LEAST_STEP_H:g} h up to the horizon of {self.horizon_h:g} h"
+            allowed = f"{as_figure(LEAST_STEP_H, 'g')} h up to the horizon of {as_figure(self.horizon_h, 'g')} h"
             step = "Sell within the horizon, or lengthen it."
-            raise NotAllowedError("sell at", f"{self.sell_at_h:g} h", allowed, step)
+            raise NotAllowedError("sell at", f"{as_figure(self.sell_at_h, 'g')} h", allowed, step)
         figures = (
             ("stop cost", 0.0 if self.stop_cost is None else self.stop_cost),
             ("discount rate", self.discount_rate_per_year),

@@ -13,6 +13,7 @@ from pitchline.stops.plan import PlannedJob, StopPlan, Taken, plan_of
 from pitchline.stops.recost import recost
 from pitchline.stops.tables import NEVER, Tables, tables_of, ways_named
 from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.writing import as_figure
 
 MEDIAN = 0.5
 WINDOWS = 16
@@ -76,7 +77,11 @@ def compared(instance: StopInstance, plan: StopPlan) -> tuple[Compared, ...]:
     best = min(windows, key=lambda one: plan_of(tables, one[1], -NEVER, "thumb").expected_cost)
     rows: list[tuple[str, Taken, float | None]] = [
         ("each job at its own limit", own, None),
-        (f"within {best[0] * instance.step_h:,.0f} h of a stop it joins", best[1], best[0] * instance.step_h),
+        (
+            f"within {as_figure(best[0] * instance.step_h)} h of a stop it joins",
+            best[1],
+            best[0] * instance.step_h,
+        ),
         ("everything at once, at the best times", all_at_once(tables), None),
         ("run to the end", [[] for _ in own], None),
     ]

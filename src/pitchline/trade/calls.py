@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.writing import as_figure
 
 
 class Call(StrEnum):
@@ -132,8 +133,8 @@ class CallRule:
     def __post_init__(self) -> None:
         if not 0 < self.booking_window_weeks <= 104:
             raise NotAllowedError(
-                "booking window", f"{self.booking_window_weeks:g} weeks", "above 0 up to 104 weeks"
+                "booking window", f"{as_figure(self.booking_window_weeks, 'g')} weeks", "above 0 up to 104 weeks"
             )
         for field, chance in (("book chance", self.book_chance), ("stop chance", self.stop_chance)):
             if not 0 < chance < 1:
-                raise NotAllowedError(field, f"{chance:g}", "between 0 and 1")
+                raise NotAllowedError(field, as_figure(chance, "g"), "between 0 and 1")

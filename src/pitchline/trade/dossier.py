@@ -14,6 +14,7 @@ from pitchline.trade.measurands import MEASURANDS, Direction, Measurand, Role
 from pitchline.trade.meter import MeterChange
 from pitchline.trade.parts import PartKind, Place
 from pitchline.trade.readings import DEFAULT_TOOLS, Tool, WalkRound
+from pitchline.trade.writing import as_figure
 
 
 class LineShape(StrEnum):
@@ -91,8 +92,8 @@ class Limit:
             if not 0 <= self.limit_m < math.inf or wrong_side:
                 raise NotAllowedError(
                     f"{words.label}, limit",
-                    f"{self.limit_m * 1e3:g} mm",
-                    f"{'below' if falls else 'above'} the new size of {self.new_m * 1e3:g} mm, "
+                    f"{as_figure(self.limit_m * 1e3, 'g')} mm",
+                    f"{'below' if falls else 'above'} the new size of {as_figure(self.new_m * 1e3, 'g')} mm, "
                     f"because it {words.direction.value} with wear",
                     "Check which of the two sizes is new and which is the limit.",
                 )
@@ -138,7 +139,7 @@ class Band:
         if not 0 <= self.least_m < self.most_m:
             raise NotAllowedError(
                 f"{words.label}, range",
-                f"{self.least_m * 1e3:g} to {self.most_m * 1e3:g} mm",
+                f"{as_figure(self.least_m * 1e3, 'g')} to {as_figure(self.most_m * 1e3, 'g')} mm",
                 "0 or more, and the second figure above the first",
             )
 
@@ -171,7 +172,9 @@ class KindLife:
 
     def __post_init__(self) -> None:
         if not 10 <= self.typical_life_h <= 100_000:
-            raise NotAllowedError("typical life", f"{self.typical_life_h:g} h", "10 to 100,000 h")
+            raise NotAllowedError(
+                "typical life", f"{as_figure(self.typical_life_h, 'g')} h", f"10 to {as_figure(100_000)} h"
+            )
         if not 0 < self.log_spread <= 2:
             raise NotAllowedError("spread of typical life", self.log_spread, "above 0 up to 2")
 
@@ -238,7 +241,7 @@ class Utilisation:
         if not 0 < self.low <= self.usual <= self.high <= 168:
             raise NotAllowedError(
                 "hours a week",
-                f"{self.low:g}, {self.usual:g}, {self.high:g}",
+                f"{as_figure(self.low, 'g')}, {as_figure(self.usual, 'g')}, {as_figure(self.high, 'g')}",
                 "three figures above 0 up to 168, low before usual before high",
             )
 
@@ -318,14 +321,18 @@ class Dossier:
 
     def __post_init__(self) -> None:
         if self.travel_share is not None and not 0 <= self.travel_share <= 1:
-            raise NotAllowedError("share of hours travelling", f"{100 * self.travel_share:g} %", "0 to 100 %")
+            raise NotAllowedError(
+                "share of hours travelling", f"{as_figure(100 * self.travel_share, 'g')} %", "0 to 100 %"
+            )
         self._check_walk_rounds()
         spans = sorted(self.ground_spans, key=lambda span: span.from_h)
         for before, after in pairwise(spans):
             if after.from_h < before.to_h:
                 raise NotAllowedError(
                     "ground spans",
-                    f"{before.from_h:g} to {before.to_h:g} h and {after.from_h:g} to {after.to_h:g} h",
+                    " and ".join(
+                        f"{as_figure(a.from_h, 'g')} to {as_figure(a.to_h, 'g')} h" for a in (before, after)
+                    ),
                     "spans that do not overlap",
                 )
         self._check_mix()
@@ -342,7 +349,7 @@ class Dossier:
             raise NotAllowedError("grounds", f"{twice[0]} twice", "each once", "Add their shares up.")
         whole = math.fsum(each.percent for each in self.ground_mix)
         if names and abs(whole - 100) > 0.01:
-            raise NotAllowedError("shares of the grounds", f"{whole:g} %", "100 % together")
+            raise NotAllowedError("shares of the grounds", f"{as_figure(whole, 'g')} %", "100 % together")
 
     def _check_walk_rounds(self) -> None:
         places = set(self.gear.places())
@@ -356,16 +363,17 @@ class Dossier:
             if after.service_h < before.service_h:
                 raise NotAllowedError(
                     "meter hours",
-                    f"{after.service_h:g} h on {after.date}",
-                    f"at least the {before.service_h:g} h of {before.date}",
+                    f"{as_figure(after.service_h, 'g')} h on {after.date}",
+                    f"at least the {as_figure(before.service_h, 'g')} h of {before.date}",
                     "If the meter was changed, enter the change; else correct the hours.",
                 )
             most_h = HOURS_PER_DAY * (after.date - before.date).days
             if after.service_h - before.service_h > most_h:
                 raise NotAllowedError(
                     "meter hours",
-                    f"{after.service_h:g} h on {after.date}",
-                    f"at most {before.service_h + most_h:g} h, because {before.date} had {before.service_h:g} h and a day has 24",
+                    f"{as_figure(after.service_h, 'g')} h on {after.date}",
+                    f"at most {as_figure(before.service_h + most_h, 'g')} h, because {before.date} had "
+                    f"{as_figure(before.service_h, 'g')} h and a day has 24",
                     "Read the meter again; if it was changed, enter the change.",
                 )
         for walk_round in self.walk_rounds:

@@ -7,6 +7,8 @@ PitchlineError              everything this project raises on purpose
 
 from dataclasses import dataclass, replace
 
+from pitchline.trade.writing import marked
+
 
 @dataclass(frozen=True, slots=True)
 class Problem:
@@ -66,7 +68,9 @@ class NotAllowedError(PitchlineError, ValueError):
     """One value outside what is allowed."""
 
     def __init__(self, field: str, seen: object, allowed: str, next_step: str = "Correct the value.") -> None:
-        self.problem = Problem(field, str(seen), allowed, next_step)
+        self.problem = Problem(
+            field, marked(str(seen)) if isinstance(seen, float) else str(seen), allowed, next_step
+        )
         super().__init__(str(self.problem))
 
 

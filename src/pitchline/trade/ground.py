@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from enum import IntEnum
 
 from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.writing import as_figure
 
 
 class GroundClass(IntEnum):
@@ -54,7 +55,9 @@ class NamedGround:
 
     def __post_init__(self) -> None:
         if not 0 < self.percent <= 100:
-            raise NotAllowedError("share of the ground", f"{self.percent:g} %", "above 0, at most 100 %")
+            raise NotAllowedError(
+                "share of the ground", f"{as_figure(self.percent, 'g')} %", "above 0, at most 100 %"
+            )
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,7 +84,9 @@ class GroundSpan:
     def __post_init__(self) -> None:
         if not 0 <= self.from_h < self.to_h:
             raise NotAllowedError(
-                "ground span", f"{self.from_h:g} to {self.to_h:g} h", "a start of 0 h or more and a later end"
+                "ground span",
+                f"{as_figure(self.from_h, 'g')} to {as_figure(self.to_h, 'g')} h",
+                "a start of 0 h or more and a later end",
             )
 
 
@@ -117,11 +122,15 @@ class GroundMix:
             raise NotAllowedError("ground mix", f"{len(self.shares)} shares", f"{len(GroundClass)} shares")
         for ground, share in zip(GroundClass, self.shares, strict=True):
             if not 0 <= share <= 1:
-                raise NotAllowedError(f"ground mix, {ground.label}", f"{100 * share:g} %", "0 to 100 %")
+                raise NotAllowedError(
+                    f"ground mix, {ground.label}", f"{as_figure(100 * share, 'g')} %", "0 to 100 %"
+                )
         total = math.fsum(self.shares)
         if abs(total - 1) > _WHOLE_WITHIN:
             step = "Change the shares until they make up the whole."
-            raise NotAllowedError("ground mix", f"{100 * total:g} % together", "100 % together", step)
+            raise NotAllowedError(
+                "ground mix", f"{as_figure(100 * total, 'g')} % together", "100 % together", step
+            )
 
     @classmethod
     def all_of(cls, ground: GroundClass) -> "GroundMix":
@@ -149,4 +158,6 @@ class GroundMix:
         """The mix for reading."""
         if len(self.grounds) == 1:
             return self.grounds[0].label
-        return ", ".join(f"{100 * self.shares[ground]:.3g} % {ground.label}" for ground in self.grounds)
+        return ", ".join(
+            f"{as_figure(100 * self.shares[ground], '.3g')} % {ground.label}" for ground in self.grounds
+        )

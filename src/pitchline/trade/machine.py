@@ -6,6 +6,7 @@ from enum import StrEnum
 
 from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.parts import PARTS, PartKind, Place, Side
+from pitchline.trade.writing import as_figure
 
 
 class MachineKind(StrEnum):
@@ -113,7 +114,7 @@ class Machine:
         if not self.machine_id.strip():
             raise NotAllowedError("machine's short name", self.machine_id, "a name that is not empty")
         if self.mass_kg is not None and not 0 < self.mass_kg < math.inf:
-            raise NotAllowedError("operating mass", f"{self.mass_kg:g} kg", "above 0 kg")
+            raise NotAllowedError("operating mass", f"{as_figure(self.mass_kg, 'g')} kg", "above 0 kg")
 
 
 @dataclass(frozen=True, slots=True)

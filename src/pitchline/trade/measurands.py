@@ -1,9 +1,11 @@
 """What can be measured on a part: the words, which way it goes as metal wears, and how it is read."""
 
+import re
 from dataclasses import dataclass
 from enum import StrEnum
 
 from pitchline.trade.parts import PartKind
+from pitchline.trade.writing import marked
 
 
 class Measurand(StrEnum):
@@ -35,6 +37,9 @@ class Direction(StrEnum):
     RISES = "rises"
 
 
+_FIGURE = re.compile(r"{([\d.]+)}")
+
+
 class Role(StrEnum):
     """Whether a quantity wears, or is set by an adjuster."""
 
@@ -64,8 +69,8 @@ class MeasurandWords:
         Which way it goes with wear.
     role : Role
         Wear or setting.
-    how : str
-        How it is read. Common practice, no source, unless said.
+    how_read : str
+        How it is read, figures as `{3.1416}`; `how` writes them. Common practice, no source, unless said.
     spans_joints : bool
         Read over several joints and divided by their number.
     least_m, most_m : float
@@ -80,10 +85,15 @@ class MeasurandWords:
     parts: tuple[PartKind, ...]
     direction: Direction
     role: Role
-    how: str
+    how_read: str
     spans_joints: bool = False
     least_m: float = 0.001
     most_m: float = 3.0
+
+    @property
+    def how(self) -> str:
+        """How it is read, for reading."""
+        return _FIGURE.sub(lambda at: marked(at[1]), self.how_read)
 
     @property
     def asked(self) -> str:
@@ -166,7 +176,7 @@ MEASURANDS: dict[Measurand, MeasurandWords] = {
         _ROLLERS,
         _F,
         _W,
-        "Outside calliper across the tread at its smallest place, or a tape round it divided by 3.1416.",
+        "Outside calliper across the tread at its smallest place, or a tape round it divided by {3.1416}.",
         least_m=0.04,
         most_m=0.6,
     ),

@@ -9,6 +9,7 @@ from pitchline.trade.findings import Finding
 from pitchline.trade.measurands import MEASURANDS, Measurand
 from pitchline.trade.parts import PARTS, Place
 from pitchline.trade.units import Typed, show_length
+from pitchline.trade.writing import as_figure
 
 FIRST_YEAR, LAST_YEAR = 1900, 2199
 """Years a walk-round may be of: twenty years of outlook after it are still days the calendar has."""
@@ -187,7 +188,9 @@ class WalkRound:
 
     def __post_init__(self) -> None:
         if not 0 <= self.service_h <= MOST_HOURS_H:
-            raise NotAllowedError("service hours", f"{self.service_h:g} h", f"0 to {MOST_HOURS_H:,.0f} h")
+            raise NotAllowedError(
+                "service hours", f"{as_figure(self.service_h, 'g')} h", f"0 to {as_figure(MOST_HOURS_H)} h"
+            )
         if not FIRST_YEAR <= self.date.year <= LAST_YEAR:
             allowed = f"a day in the years {FIRST_YEAR} to {LAST_YEAR}"
             raise NotAllowedError("date", self.date.isoformat(), allowed, "Check the year.")

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.writing import as_figure
 
 INCH_M = 0.0254
 POUND_KG = 0.45359237
@@ -76,7 +77,9 @@ def _number(text: str, unit_of: str, field: str, default_unit: str, factors: dic
     if match is None or (match["whole"] is None and match["num"] is None):
         raise NotAllowedError(field, text, allowed, "Type the number again with its unit.")
     if match["whole"] and match["num"] and re.search(r"[.,]", match["whole"]):
-        raise NotAllowedError(field, text, "a whole number before a fraction", "Type it as 2 3/8 in or 2.375 in.")
+        raise NotAllowedError(
+            field, text, "a whole number before a fraction", f"Type it as 2 3/8 in or {as_figure(2.375, 'g')} in."
+        )
     written = match["unit"].lower()
     unit = _UNIT_SPELLINGS.get(written, written) or default_unit
     if unit not in factors:
@@ -133,7 +136,7 @@ def parse_length(text: str, default_unit: str = "mm", field: str = "length") -> 
     >>> parse_length("190,4").si
     0.1904
     """
-    return _number(text, "190.4 mm or 2 3/8 in", field, default_unit, METRES_PER_UNIT)
+    return _number(text, f"{as_figure(190.4, 'g')} mm or 2 3/8 in", field, default_unit, METRES_PER_UNIT)
 
 
 def parse_mass(text: str, default_unit: str = "kg", field: str = "mass") -> Typed:
@@ -167,10 +170,12 @@ def parse_mass(text: str, default_unit: str = "kg", field: str = "mass") -> Type
     >>> parse_mass("21.5 t").si
     21500.0
     """
-    return _number(text, "21.5 t or 21500 kg", field, default_unit, KILOGRAMS_PER_UNIT)
+    return _number(text, f"{as_figure(21.5, 'g')} t or 21500 kg", field, default_unit, KILOGRAMS_PER_UNIT)
 
 
-def show_length(length_m: float, system: UnitSystem = UnitSystem.METRIC, digits: int | None = None) -> str:
+def show_length(
+    length_m: float, system: UnitSystem = UnitSystem.METRIC, digits: int | None = None, grouped: bool = False
+) -> str:
     """A length in words for reading.
 
     Parameters
@@ -181,6 +186,8 @@ def show_length(length_m: float, system: UnitSystem = UnitSystem.METRIC, digits:
         Metric shows mm, imperial shows inches.
     digits : int or None
         Decimals; by default 1 for mm and 2 for inches.
+    grouped : bool
+        Whether thousands are marked.
 
     Returns
     -------
@@ -194,9 +201,10 @@ def show_length(length_m: float, system: UnitSystem = UnitSystem.METRIC, digits:
     >>> show_length(0.1904, UnitSystem.IMPERIAL)
     '7.50 in'
     """
+    mark = "," if grouped else ""
     if system is UnitSystem.IMPERIAL:
-        return f"{length_m / INCH_M:.{2 if digits is None else digits}f} in"
-    return f"{length_m * 1e3:.{1 if digits is None else digits}f} mm"
+        return as_figure(length_m / INCH_M, f"{mark}.{2 if digits is None else digits}f") + " in"
+    return as_figure(length_m * 1e3, f"{mark}.{1 if digits is None else digits}f") + " mm"
 
 
 def show_mass(mass_kg: float, system: UnitSystem = UnitSystem.METRIC) -> str:
@@ -220,8 +228,8 @@ def show_mass(mass_kg: float, system: UnitSystem = UnitSystem.METRIC) -> str:
     '21.5 t'
     """
     if system is UnitSystem.IMPERIAL:
-        return f"{mass_kg / POUND_KG:,.0f} lb"
-    return f"{mass_kg / 1000:.1f} t" if mass_kg >= 1000 else f"{mass_kg:.0f} kg"
+        return f"{as_figure(mass_kg / POUND_KG)} lb"
+    return f"{as_figure(mass_kg / 1000, '.1f')} t" if mass_kg >= 1000 else f"{mass_kg:.0f} kg"
 
 
 def show_hours(hours_h: float) -> str:
@@ -243,4 +251,4 @@ def show_hours(hours_h: float) -> str:
     '1,250 h'
     """
     step = 10 if hours_h < 1000 else 50 if hours_h < 5000 else 100
-    return f"{round(hours_h / step) * step:,} h"
+    return f"{as_figure(round(hours_h / step) * step, ',')} h"

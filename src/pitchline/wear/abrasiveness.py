@@ -6,6 +6,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.writing import as_figure
 
 QUARTZ_FACTORS: dict[float, float] = {
     1.0: 0.0,
@@ -90,7 +91,7 @@ def equivalent_quartz(minerals: Sequence[tuple[float, float]]) -> float:
     total = math.fsum(share for share, _ in minerals)
     if not abs(total - 1) <= 1e-3:
         raise NotAllowedError(
-            "shares of minerals", f"{total:g} in all", "1 in all", "Check that nothing is left out."
+            "shares of minerals", f"{as_figure(total, 'g')} in all", "1 in all", "Check that nothing is left out."
         )
     return math.fsum(share * quartz_factor(mohs) for share, mohs in minerals)
 

@@ -8,6 +8,7 @@ from scipy.special import ndtri, stdtrit
 
 from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.readings import Reading
+from pitchline.trade.writing import as_figure
 from pitchline.wear.terms import Term, rectangular, resolution, type_a
 
 KNOWN_FREEDOM = 8.0
@@ -171,7 +172,9 @@ def trapezoid_factor(half_widths_m: tuple[float, float], coverage: float = COVER
     _share(coverage)
     one, two = half_widths_m
     if not (one >= 0 and two >= 0 and 0 < one + two < math.inf):
-        raise NotAllowedError("half-widths", f"{one:g} and {two:g} m", "0 or more, not both 0")
+        raise NotAllowedError(
+            "half-widths", f"{as_figure(one, 'g')} and {as_figure(two, 'g')} m", "0 or more, not both 0"
+        )
     beta = abs(one - two) / (one + two)
     on_top = coverage / (2 - coverage) < beta
     reach = coverage * (1 + beta) / 2 if on_top else 1 - math.sqrt((1 - coverage) * (1 - beta**2))
@@ -337,7 +340,7 @@ def reading_doubt(reading: Reading, step_m: float = 0.0) -> Doubt:
 def _resolution(reading: Reading, step_m: float) -> Term:
     tool = reading.tool
     if step_m > tool.resolution_m:
-        return resolution(step_m, f"rounded: all by {tool.label} in steps of {step_m * 1e3:.3g} mm")
+        return resolution(step_m, f"rounded: all by {tool.label} in steps of {as_figure(step_m * 1e3, '.3g')} mm")
     return resolution(tool.resolution_m, f"smallest step of {tool.label}")
 
 

@@ -11,6 +11,7 @@ from pitchline.trade.dossier import Limit, LineShape
 from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.measurands import MEASURANDS, Measurand
 from pitchline.trade.parts import PARTS
+from pitchline.trade.writing import as_figure
 from pitchline.wear.curves import Curve, FlatOnRoundCurve, ShapePreservingCurve, StraightCurve, TaperedBarCurve
 from pitchline.wear.section import Floats
 
@@ -236,7 +237,9 @@ def _refuse(
 ) -> None:
     if np.any(wrong):
         index = int(np.flatnonzero(wrong)[0])
-        raise NotAllowedError(f"{field}, number {index}", f"{np.ravel(seen)[index]:g}", allowed, "Read it again.")
+        raise NotAllowedError(
+            f"{field}, number {index}", as_figure(np.ravel(seen)[index], "g"), allowed, "Read it again."
+        )
 
 
 def wear_line(limit: Limit) -> WearLine:
@@ -275,7 +278,11 @@ def wear_line(limit: Limit) -> WearLine:
     if limit.limit_m is None:
         raise NotAllowedError(f"{label}, limit", "no limit entered", "a size", "Enter the yard's own wear limit.")
     if not (math.isfinite(limit.new_m) and math.isfinite(limit.limit_m)):
-        raise NotAllowedError(f"{label}, limit", f"{limit.new_m:g} to {limit.limit_m:g} m", "finite sizes")
+        raise NotAllowedError(
+            f"{label}, limit",
+            f"{as_figure(limit.new_m, 'g')} to {as_figure(limit.limit_m, 'g')} m",
+            "finite sizes",
+        )
     curve: Curve
     if limit.shape is LineShape.TAPERED_BAR:
         curve = _tapered_bar(limit, limit.limit_m, label)
@@ -293,15 +300,15 @@ def _points(limit: Limit, limit_m: float, label: str) -> tuple[tuple[float, ...]
     points = ((limit.new_m, 0.0), *limit.between, (limit_m, 1.0))
     sign = 1 if limit_m > limit.new_m else -1
     allowed = (
-        f"sizes strictly between {limit.new_m * 1e3:g} and {limit_m * 1e3:g} mm in order from new to limit, with life used "
-        "strictly rising between 0 and 1"
+        f"sizes strictly between {as_figure(limit.new_m * 1e3, 'g')} and {as_figure(limit_m * 1e3, 'g')} mm in order from new to "
+        "limit, with life used strictly rising between 0 and 1"
     )
     for before, after in pairwise(points):
         if not (sign * (after[0] - before[0]) > 0 and after[1] > before[1]):
             wrong = after if after in limit.between else before
             raise NotAllowedError(
                 f"{label}, points between",
-                f"{wrong[0] * 1e3:g} mm at life used {wrong[1]:g}",
+                f"{as_figure(wrong[0] * 1e3, 'g')} mm at life used {as_figure(wrong[1], 'g')}",
                 allowed,
                 "Correct this point or leave it out.",
             )
@@ -327,7 +334,9 @@ def _tapered_bar(limit: Limit, limit_m: float, label: str) -> TaperedBarCurve:
         )
     tip_m, root_m = limit.tip_width_m, limit.root_width_m
     if tip_m is None or root_m is None or not 0 < tip_m <= root_m < math.inf:
-        seen = " and ".join("nothing" if width is None else f"{width * 1e3:g} mm" for width in (tip_m, root_m))
+        seen = " and ".join(
+            "nothing" if width is None else f"{as_figure(width * 1e3, 'g')} mm" for width in (tip_m, root_m)
+        )
         raise NotAllowedError(
             f"{label}, width at tip and root",
             seen,
@@ -344,8 +353,8 @@ def _flat_on_round(limit: Limit, limit_m: float, label: str) -> FlatOnRoundCurve
     if limit_m < limit.new_m / 2:
         raise NotAllowedError(
             f"{label}, limit",
-            f"{limit_m * 1e3:g} mm",
-            f"at least half the new diameter, {limit.new_m * 5e2:g} mm, for a flat on a round",
+            f"{as_figure(limit_m * 1e3, 'g')} mm",
+            f"at least half the new diameter, {as_figure(limit.new_m * 5e2, 'g')} mm, for a flat on a round",
             "Check the limit, or take the straight line.",
         )
     return FlatOnRoundCurve(limit.new_m / 2, limit.new_m - limit_m)

@@ -4,6 +4,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.writing import as_figure
 
 Floats = NDArray[np.float64]
 _SMALL_ANGLE = 0.1
@@ -14,8 +15,8 @@ def _within(field: str, size_m: Floats, least_m: float, most_m: float) -> None:
     if np.any(wrong):
         raise NotAllowedError(
             field,
-            f"{np.ravel(size_m)[np.ravel(wrong)][0]:g} m",
-            f"{least_m:g} to {most_m:g} m",
+            f"{as_figure(np.ravel(size_m)[np.ravel(wrong)][0], 'g')} m",
+            f"{as_figure(least_m, 'g')} to {as_figure(most_m, 'g')} m",
             "Measure it again.",
         )
 
@@ -124,7 +125,9 @@ def segment_depth_m(radius_m: float, area_m2: ArrayLike) -> Floats:
     area = np.asarray(area_m2, dtype=np.float64)
     half_m2 = np.pi * radius_m**2 / 2
     if np.any((area < 0) | (area > half_m2 * (1 + 1e-12))):
-        raise NotAllowedError("worn area", f"{np.nanmax(np.abs(area)):g} m2", f"0 to {half_m2:g} m2")
+        raise NotAllowedError(
+            "worn area", f"{as_figure(np.nanmax(np.abs(area)), 'g')} m2", f"0 to {as_figure(half_m2, 'g')} m2"
+        )
     target = 2 * area / radius_m**2
     angle = np.minimum(np.cbrt(6 * target), np.pi)
     for _ in range(12):

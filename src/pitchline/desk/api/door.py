@@ -11,8 +11,9 @@ from django.http.request import UnreadablePostError
 from pitchline.desk.api.once import once
 from pitchline.desk.api.reach import SAFE, who_asks
 from pitchline.desk.api.refused import RefusedError, not_found, refusal
-from pitchline.desk.people.who import DeskRequest
+from pitchline.desk.people.who import Actor, DeskRequest
 from pitchline.trade.errors import Problem
+from pitchline.trade.writing import writing
 
 View = Callable[..., HttpResponse]
 Kinds = dict[str, tuple[str, ...]]
@@ -63,6 +64,12 @@ def _inside(request: DeskRequest, view: View, kinds: Kinds, args: Any, kwargs: A
         return response
     actor = who_asks(request)
     request.actor = actor
+    with writing(actor.business.writing):
+        return _asked(request, actor, view, kinds, args, kwargs)
+
+
+def _asked(request: DeskRequest, actor: Actor, view: View, kinds: Kinds, args: Any, kwargs: Any) -> HttpResponse:
+    method = request.method or ""
     if method in SAFE:
         return view(request, *args, **kwargs)
     if (request.content_type or "").lower() not in kinds[method]:

@@ -13,6 +13,7 @@ from pitchline.exchange.verdict_json import verdict_json
 from pitchline.judge.called import stakes_of
 from pitchline.papers.names import is_overdue, jobs_said, next_job
 from pitchline.trade.calls import Call
+from pitchline.trade.writing import Writing
 from pitchline.verdict import Job, Verdict
 
 LIST_FIELDS = (
@@ -80,15 +81,16 @@ def footing_of(inputs: str, prices_digest: str) -> str:
     return hashlib.sha256(told.encode()).hexdigest()
 
 
-def digest_of(footing: str, units: str, day: dt.date) -> str:
-    """One short text for everything a judgement rests on; units only change how it is told."""
-    return hashlib.sha256("\n".join((footing, units, day.isoformat())).encode()).hexdigest()
+def digest_of(footing: str, units: str, way: Writing, day: dt.date) -> str:
+    """One short text for everything a judgement rests on; units and the way of writing only change how it is told."""
+    told = (footing, units, way.numbers, way.days, day.isoformat())
+    return hashlib.sha256("\n".join(told).encode()).hexdigest()
 
 
 def judgement_row(verdict: Verdict, inputs: str, footing: str, units: str) -> Judgement:
     """An unsaved judgement; whose and of which machine is for the caller to say."""
     return Judgement(
-        digest=digest_of(footing, units, verdict.as_of),
+        digest=digest_of(footing, units, verdict.writing, verdict.as_of),
         footing=footing,
         as_of=verdict.as_of,
         from_service_h=verdict.from_service_h,

@@ -19,6 +19,7 @@ from pitchline.ground.going import Task
 from pitchline.ground.shoes import MixPart, ShoeKind, ShoeOffer
 from pitchline.ground.soils import GROUNDS, Ground
 from pitchline.trade.errors import NotAllowedError, Problem
+from pitchline.trade.writing import as_figure
 
 T = TypeVar("T")
 MOST_GROUNDS, MOST_SHOES = 4, 8
@@ -98,7 +99,7 @@ def _number(label: str, text: str, least: float, most: float, unit: str) -> floa
     except ValueError:
         found = math.nan
     if not least <= found <= most:
-        allowed = f"a number from {least:g} to {most:g} {unit}".strip()
+        allowed = f"a number from {as_figure(least, 'g')} to {as_figure(most, 'g')} {unit}".strip()
         raise NotAllowedError(label, text[:60], allowed, "Type it again.")
     return found
 
@@ -183,7 +184,7 @@ def _shared(asked: Asked, grounds: list[tuple[Ground, float | None]]) -> tuple[M
     empty = sum(share is None for _, share in grounds)
     left = 100.0 - sum(share or 0.0 for _, share in grounds)
     if (empty and left <= 0) or (not empty and abs(left) > 0.01):
-        told = f"{100 - left:g} %" + (" and one more" if empty else "")
+        told = f"{as_figure(100 - left, 'g')} %" + (" and one more" if empty else "")
         asked.problems.append(Problem("Shares of the year", told, "100 % together", "Correct one of them."))
         return ()
     shares = [left / empty if share is None else share for _, share in grounds]
@@ -196,7 +197,12 @@ def _tests(asked: Asked) -> list[Callable[[Ground], Ground]]:
     remould = asked.number("remould", "Remould index", 0.01, 2.0, "")
     if remould is not None and not asked.typed.get("cone", "").strip():
         asked.problems.append(
-            Problem("Remould index", f"{remould:g}", "together with a cone index", "Type the cone index too.")
+            Problem(
+                "Remould index",
+                as_figure(remould, "g"),
+                "together with a cone index",
+                "Type the cone index too.",
+            )
         )
     if cone is not None:
         found.append(lambda ground: with_cone(ground, cone, remould))

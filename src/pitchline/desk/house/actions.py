@@ -14,8 +14,8 @@ from pitchline.desk.trail.actions import Told, note
 
 MOVES_FIGURES = ("booking_window_weeks", "tools")
 """Settings that go into the figures of a judgement; what was judged before stays as it was."""
-TOLD_IN_VERDICTS = ("units", *MOVES_FIGURES)
-"""Settings after which every machine is judged anew: a verdict's reasons name sizes in its units."""
+TOLD_IN_VERDICTS = ("units", "numbers", "days", *MOVES_FIGURES)
+"""Settings after which every machine is judged anew: a verdict's reasons name sizes, figures and days."""
 WORDS = {
     "units": "units",
     "numbers": "how numbers look",
@@ -45,12 +45,15 @@ class Changed:
     judging : bool
         Whether every machine is judged anew.
     figures : bool
-        Whether a call, an hour or an amount may move by it, not the units alone.
+        Whether a call, an hour or an amount may move by it, not only how it is told.
+    units : bool
+        Whether sizes are told in other units.
     """
 
     anything: bool
     judging: bool
     figures: bool = False
+    units: bool = False
 
 
 def change_settings(actor: Actor, *, seen_version: int, settings: Mapping[str, object]) -> Changed:
@@ -72,7 +75,7 @@ def change_settings(actor: Actor, *, seen_version: int, settings: Mapping[str, o
         if judging:
             Machine.objects.filter(business=business).update(to_judge=True, marked=F("marked") + 1)
         note(actor, None, told)
-    return Changed(True, judging, any(name in MOVES_FIGURES for name in changes))
+    return Changed(True, judging, any(name in MOVES_FIGURES for name in changes), "units" in changes)
 
 
 def said(setting: object) -> str:

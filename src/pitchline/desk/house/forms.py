@@ -1,6 +1,7 @@
 """The settings' form: what was typed stays as typed, and each figure is checked by the core."""
 
-from collections.abc import Mapping
+import datetime as dt
+from collections.abc import Iterator, Mapping
 from typing import Any
 
 from django import forms
@@ -9,13 +10,13 @@ from pitchline.desk.bridge.machines import tool_from
 from pitchline.desk.machine.forms import refused
 from pitchline.desk.people.models import Business
 from pitchline.desk.thousands import length_text, number_text
-from pitchline.desk.written import DAYS, NUMBERS
 from pitchline.desk.yard.forms import plain_text
 from pitchline.exchange.figures import number_of, text_of
 from pitchline.trade.calls import CallRule
 from pitchline.trade.errors import NotAllowedError, Problem
 from pitchline.trade.readings import DEFAULT_TOOLS
 from pitchline.trade.units import UnitSystem
+from pitchline.trade.writing import LOCALES, PATTERNS, Writing, as_day, as_figure, writing
 
 UNITS = [(UnitSystem.METRIC.value, "metric: millimetres"), (UnitSystem.IMPERIAL.value, "imperial: inches")]
 TOOL_FIELDS = ("name", "label", "resolution", "limit", "repeatability")
@@ -23,6 +24,18 @@ EMPTY_ROWS = 2
 MOST_TOOLS = 40
 MOST_TOOL_M = 0.1
 """What a tool's figures can be at most, to tell 1,250 mm from 1.250 mm."""
+
+
+def _numbers() -> Iterator[tuple[str, str]]:
+    for key in LOCALES:
+        with writing(Writing(numbers=key)):
+            yield key, as_figure(1234.5, ",.1f")
+
+
+def _days() -> Iterator[tuple[str, str]]:
+    for key in PATTERNS:
+        with writing(Writing(days=key)):
+            yield key, as_day(dt.date(2026, 11, 12))
 
 
 class SettingsForm(forms.Form):
@@ -33,21 +46,21 @@ class SettingsForm(forms.Form):
         max_length=200, required=False, label="Name of the business on papers", help_text="Stands on quotes."
     )
     units = forms.ChoiceField(choices=UNITS, label="Sizes are shown in")
-    numbers = forms.ChoiceField(
-        choices=[(key, one.example) for key, one in NUMBERS.items()], label="Numbers look like"
-    )
-    days = forms.ChoiceField(choices=[(key, one.example) for key, one in DAYS.items()], label="Days look like")
+    numbers = forms.ChoiceField(choices=_numbers, label="Numbers look like")
+    days = forms.ChoiceField(choices=_days, label="Days look like")
     booking_window_weeks = forms.CharField(
         max_length=20,
         required=False,
         label="Booking window, weeks",
-        help_text=f"How far ahead work is booked, for machines whose file names none. Empty takes "
-        f"{CallRule().booking_window_weeks:g}.",
     )
 
     def __init__(self, *args: Any, standing: str, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.standing = standing
+        usual = as_figure(CallRule().booking_window_weeks, "g")
+        self.fields[
+            "booking_window_weeks"
+        ].help_text = f"How far ahead work is booked, for machines whose file names none. Empty takes {usual}."
         self.fields["booking_window_weeks"].widget.attrs |= {"inputmode": "decimal", "autocomplete": "off"}
         for name, field in self.fields.items():
             if field.help_text:

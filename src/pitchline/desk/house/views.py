@@ -16,7 +16,7 @@ from pitchline.trade.errors import Problem
 
 _JUDGED_ANEW = "Saved. Every machine is judged anew; verdicts given before stay as they were."
 _TOLD_ANEW = (
-    "Saved. Sizes are shown so from now on. No call, figure or plan changes; the reasons that name sizes are written anew, "
+    "Saved. {shown} so from now on. No call, figure or plan changes; the reasons that name {them} are written anew, "
     "and until then they stand as they were."
 )
 
@@ -43,7 +43,9 @@ def settings(request: DeskRequest) -> HttpResponse:
         again = SettingsForm(post, standing=business.numbers)
         return _page(request, error.now, again, rows, now=error.now, status=409)
     if changed.judging:
-        messages.success(request, _JUDGED_ANEW if changed.figures else _TOLD_ANEW)
+        told = ("Sizes are shown", "sizes") if changed.units else ("Numbers and days are written", "them")
+        said = _JUDGED_ANEW if changed.figures else _TOLD_ANEW.format(shown=told[0], them=told[1])
+        messages.success(request, said)
         judge_soon()
     else:
         messages.success(request, "Saved." if changed.anything else "Nothing was changed.")

@@ -13,6 +13,7 @@ from pitchline.desk.people.who import Actor
 from pitchline.desk.trail.models import Change
 from pitchline.desk.undo.actions import remember
 from pitchline.desk.undo.models import Undoable
+from pitchline.trade.writing import as_figure
 
 MOST = 5_000
 
@@ -23,7 +24,7 @@ def archive_several(actor: Actor, *, machine_ids: Sequence[uuid.UUID], archived:
         moved = _move(actor, machine_ids, archived)
         if not moved:
             return None
-        one = moved[0].name if len(moved) == 1 else f"{len(moved):,} machines"
+        one = moved[0].name if len(moved) == 1 else f"{as_figure(len(moved), ',')} machines"
         said = f"{one} archived: out of the yard's list." if archived else f"{one} back in the yard's list."
         before = {"machines": [str(each.pk) for each in moved], "archived": not archived}
         return remember(actor, way="archive", said=said, before=before)
@@ -47,5 +48,5 @@ def undo_archive(actor: Actor, before: dict[str, Any]) -> str:
     """What was taken back, in words."""
     ids = [uuid.UUID(one) for one in before["machines"]]
     moved = _move(actor, ids, before["archived"], "undone")
-    one = moved[0].name if len(moved) == 1 else f"{len(moved):,} machines"
+    one = moved[0].name if len(moved) == 1 else f"{as_figure(len(moved), ',')} machines"
     return f"Undone: {one} {'archived again' if before['archived'] else 'back in the yard’s list'}."

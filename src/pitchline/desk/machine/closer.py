@@ -7,6 +7,7 @@ import numpy as np
 
 from pitchline.trade.measurands import MEASURANDS
 from pitchline.trade.units import INCH_M, UnitSystem
+from pitchline.trade.writing import marks_of, way_in_force
 from pitchline.verdict import Judged, PartVerdict, Verdict
 
 Line = list[tuple[float, float]]
@@ -25,8 +26,9 @@ def closer_look(verdict: Verdict, part: PartVerdict, judged: Judged, units: Unit
     Returns
     -------
     dict or None
-        Keys "id", "unit", "digits", "now_h", "down" (whether wear makes it smaller), "hours" and "lines", each line with "label",
-        "kind" and "sizes" (None where it has no point); None where nothing was read.
+        Keys "id", "unit", "digits", "marks" (of thousands and decimals, for the script), "now_h", "down" (whether wear makes it
+        smaller), "hours" and "lines", each line with "label", "kind" and "sizes" (None where it has no point); None where nothing
+        was read.
     """
     read = [
         (visit.service_h, reading.value_m)
@@ -47,6 +49,7 @@ def closer_look(verdict: Verdict, part: PartVerdict, judged: Judged, units: Unit
         "id": f"closer-{judged.measurand.value.replace('_', '-')}",
         "unit": name,
         "digits": digits,
+        "marks": marks_of(way_in_force().numbers),
         "now_h": verdict.from_service_h,
         "down": MEASURANDS[judged.measurand].direction.value == "falls",
         "hours": hours,

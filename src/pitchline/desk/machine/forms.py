@@ -17,6 +17,7 @@ from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.machine import ChainType, Layout, ShoeClass, SprocketGaps, TrackKind
 from pitchline.trade.measurands import MEASURANDS, Measurand, Role
 from pitchline.trade.parts import PARTS, PartKind
+from pitchline.trade.writing import as_figure
 
 
 def _choices(kinds: Any) -> list[tuple[str, str]]:
@@ -156,7 +157,7 @@ class GearForm(forms.Form):
         try:
             size_m = typed_length(text, "mm", "length").si if text else least_m
             if not least_m <= size_m <= most_m:
-                allowed = f"{least_m * 1e3:g} to {most_m * 1e3:g} mm"
+                allowed = f"{as_figure(least_m * 1e3, 'g')} to {as_figure(most_m * 1e3, 'g')} mm"
                 raise NotAllowedError("length", text, allowed, "Measure again, and type the unit.")
         except NotAllowedError as error:
             raise refused(error) from None

@@ -29,6 +29,7 @@ from pitchline.judge import judge
 from pitchline.trade.dossier import Dossier
 from pitchline.trade.errors import InputError, NotAllowedError
 from pitchline.trade.units import UnitSystem
+from pitchline.trade.writing import writing
 from pitchline.verdict import Verdict
 
 NO_WALK_ROUND = "there is no finished walk-round yet"
@@ -46,6 +47,11 @@ def judge_machine(actor: Actor, machine_id: uuid.UUID) -> Judgement | None:
     rows = Machine.objects.select_related("business", "judgement")
     rows = rows.defer("judgement__inputs_packed", "judgement__verdict_packed")
     machine = rows.get(business=actor.business, pk=machine_id)
+    with writing(machine.business.writing):
+        return _judged(actor, machine)
+
+
+def _judged(actor: Actor, machine: Machine) -> Judgement | None:
     prices = newest_prices(actor.business)
     try:
         dossier = dossier_of(machine)
@@ -65,8 +71,9 @@ def _judgement(
     actor: Actor, machine: Machine, dossier: Dossier, prices: PriceFile | None
 ) -> tuple[Judgement, Verdict]:
     inputs, units = file_text_of(dossier), machine.business.units
+    way = machine.business.writing
     footing, day = footing_of(inputs, prices.digest if prices else ""), day_for(dossier)
-    known = Judgement.objects.filter(machine=machine, digest=digest_of(footing, units, day)).first()
+    known = Judgement.objects.filter(machine=machine, digest=digest_of(footing, units, way, day)).first()
     if known is not None:
         return known, verdict_of(known)
     verdict = judge(dossier, prices_of(prices) if prices else None, day, UnitSystem(units))

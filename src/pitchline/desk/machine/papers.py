@@ -16,6 +16,7 @@ from pitchline.papers.work_order import work_order_pdf
 from pitchline.papers.workbook import workbook_xlsx
 from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.units import UnitSystem
+from pitchline.trade.writing import writing
 from pitchline.verdict import Verdict
 
 PDF = "application/pdf"
@@ -114,7 +115,8 @@ def paper_of(judgement: Judgement, name: str) -> bytes:
     )
     if name == "quote.pdf" and prices is None:
         raise NotAllowedError("quote", "no price list", "a yard with a price list", "Enter prices first.")
-    return PAPERS[name][2](told)
+    with writing(told.verdict.writing):
+        return PAPERS[name][2](told)
 
 
 def offered(verdict: Verdict, priced: bool) -> list[tuple[str, str]]:

@@ -1,4 +1,4 @@
-"""The parts of a machine's pages that rest on one judgement alone, drawn once and kept with it."""
+"""The parts of a machine's pages that rest on one judgement alone, drawn once and kept with it, written as it was."""
 
 from django.http import Http404
 from django.template.loader import render_to_string
@@ -13,6 +13,7 @@ from pitchline.papers.names import place_said
 from pitchline.trade.dossier import Dossier
 from pitchline.trade.parts import Place, Side
 from pitchline.trade.units import UnitSystem
+from pitchline.trade.writing import writing
 
 
 def piece_key(judgement_id: object, side: Side | None, units: UnitSystem, priced: bool) -> tuple[str, ...]:
@@ -27,14 +28,17 @@ def judged_piece(
 
     def make() -> dict[str, str]:
         verdict = verdict_of(judgement)
-        context = {
-            "machine": machine,
-            "judgement": judgement,
-            "shown": machine_page(machine, verdict, side, units),
-            "papers": offered(verdict, priced),
-        }
         names = {"main": "judged", "papers": "papers", "rests": "rests"}
-        return {name: render_to_string(f"machine/{template}.html", context) for name, template in names.items()}
+        with writing(verdict.writing):
+            context = {
+                "machine": machine,
+                "judgement": judgement,
+                "shown": machine_page(machine, verdict, side, units),
+                "papers": offered(verdict, priced),
+            }
+            return {
+                name: render_to_string(f"machine/{template}.html", context) for name, template in names.items()
+            }
 
     texts = cached(piece_key(judgement.pk, side, units, priced), make, str(judgement.pk))
     return {name: mark_safe(text) for name, text in texts.items()}  # noqa: S308  a template's own output, escaped there
@@ -65,8 +69,9 @@ def part_piece(
         verdict = verdict_of(judgement)
         if place not in [each.place for each in verdict.parts]:
             raise Http404("This machine has no such part.")
-        shown = part_figures(machine, verdict, dossier, place, units)
-        figures = render_to_string("machine/part-figures.html", {"machine": machine, "shown": shown})
+        with writing(verdict.writing):
+            shown = part_figures(machine, verdict, dossier, place, units)
+            figures = render_to_string("machine/part-figures.html", {"machine": machine, "shown": shown})
         return {"name": place_said(place, verdict.gear), "figures": figures}
 
     texts = cached(("part", str(judgement.pk), place.key, units.value), make, str(judgement.pk))

@@ -9,10 +9,11 @@ from django.http import HttpRequest, HttpResponse
 
 from pitchline.desk.people.models import LOCAL, Business, Member
 from pitchline.desk.people.who import Actor, DeskRequest
+from pitchline.trade.writing import writing
 
 
 class BusinessMiddleware:
-    """Finds the business a request is for, before any view runs."""
+    """Finds the business a request is for, before any view runs, and has everything said its way."""
 
     def __init__(self, get_response: Callable[[HttpRequest], HttpResponse]) -> None:
         self.get_response = get_response
@@ -20,9 +21,11 @@ class BusinessMiddleware:
     def __call__(self, request: HttpRequest) -> HttpResponse:
         """The answer for this person's business."""
         actor = signed_in(request) if settings.LOGIN else local_actor()
-        if actor is not None:
-            cast(DeskRequest, request).actor = actor
-        return self.get_response(request)
+        if actor is None:
+            return self.get_response(request)
+        cast(DeskRequest, request).actor = actor
+        with writing(actor.business.writing):
+            return self.get_response(request)
 
     def process_view(self, request: HttpRequest, view: object, args: object, kwargs: object) -> None:
         """Refuse a person without a business, except where they sign in or out."""

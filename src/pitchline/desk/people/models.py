@@ -6,6 +6,8 @@ from typing import ClassVar
 from django.conf import settings
 from django.db import models
 
+from pitchline.trade.writing import Writing
+
 LOCAL = uuid.UUID("6f0c8f0e-0000-4000-8000-000000000001")
 """The business of a desk without login."""
 
@@ -37,6 +39,11 @@ class Business(models.Model):
 
     def __str__(self) -> str:
         return self.name
+
+    @property
+    def writing(self) -> Writing:
+        """How it writes numbers and days."""
+        return Writing(self.numbers, self.days)
 
 
 class Member(models.Model):

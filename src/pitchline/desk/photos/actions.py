@@ -26,6 +26,7 @@ from pitchline.desk.walkround.models import Sheet
 from pitchline.exchange.figures import text_of
 from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.findings import CONSEQUENCES, FindingKind
+from pitchline.trade.writing import as_figure
 
 MOST_ON_A_MACHINE = 1_000
 
@@ -100,7 +101,7 @@ def _said(row: Attachment) -> str:
 def _row(actor: Actor, machine: Machine, about: About) -> Attachment:
     """An unsaved row, everything about it but its file checked."""
     if Attachment.objects.filter(machine=machine).count() >= MOST_ON_A_MACHINE:
-        allowed = f"up to {MOST_ON_A_MACHINE:,} on one machine"
+        allowed = f"up to {as_figure(MOST_ON_A_MACHINE, ',')} on one machine"
         raise NotAllowedError("photos", "too many", allowed, "Remove old ones first.")
     part = about.part or about.finding.partition(":")[0]
     if part:

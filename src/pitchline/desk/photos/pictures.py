@@ -8,6 +8,7 @@ from PIL import ExifTags, Image, ImageOps
 
 from pitchline.exchange.gathering import refuse
 from pitchline.trade.errors import InputError
+from pitchline.trade.writing import as_figure
 
 PAGE_PX, SMALL_PX = 1600, 360
 MOST_PIXELS = {"JPEG": 80_000_000, "PNG": 40_000_000, "WEBP": 40_000_000}
@@ -95,7 +96,7 @@ def _redrawn(content: bytes, name: str, keep_place: bool) -> Redrawn:
         wide, high = opened.size
         most = MOST_PIXELS.get(opened.format or "", MOST_PIXELS["JPEG"])  # a phone's JPEG may call itself MPO
         if wide * high > most or max(wide, high) > LONGEST_SIDE:
-            raise _too_many(name, f"{wide:,} × {high:,} pixels")
+            raise _too_many(name, f"{as_figure(wide, ',')} × {as_figure(high, ',')} pixels")
         place = _place_of(opened) if keep_place else b""
         opened.draft("RGB", (PAGE_PX, PAGE_PX))
         upright = _on_white(_upright(opened))

@@ -9,6 +9,7 @@ from itertools import groupby
 from django.utils import timezone
 
 from pitchline.desk.trail.models import Change
+from pitchline.trade.writing import as_figure
 
 SHORT = 160
 MOST_LINES = 60
@@ -63,4 +64,7 @@ def _differing(before: str, after: str) -> list[tuple[str, str]]:
     marks = {"- ": "from", "+ ": "to"}
     found = difflib.ndiff(before.splitlines(), after.splitlines()) if len(before) + len(after) < 60_000 else ()
     lines = [(marks[line[:2]], line[2:]) for line in found if line[:2] in marks]
-    return lines or [("from", f"{len(before):,} characters"), ("to", f"{len(after):,} characters")]
+    return lines or [
+        ("from", f"{as_figure(len(before), ',')} characters"),
+        ("to", f"{as_figure(len(after), ',')} characters"),
+    ]

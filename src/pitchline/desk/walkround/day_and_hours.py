@@ -10,6 +10,7 @@ from pitchline.papers import words
 from pitchline.trade.dossier import HOURS_PER_DAY, Dossier
 from pitchline.trade.errors import NotAllowedError, Problem
 from pitchline.trade.readings import WalkRound
+from pitchline.trade.writing import as_figure
 
 HOURS = "hours"
 _METER_CHANGED = "If the hour meter was changed, enter the change in the machine file; else correct the hours."
@@ -120,4 +121,4 @@ def hours_said(walk_round: WalkRound, sheet: Sheet, dossier: Dossier) -> str:
     shown_h = None
     if sheet.hours_are != "service":
         shown_h = meter_h_of(walk_round.service_h, walk_round.date, dossier.meter_changes)
-    return f"{walk_round.service_h if shown_h is None else shown_h:,.10g} h of {words.day(walk_round.date)}"
+    return f"{as_figure(walk_round.service_h if shown_h is None else shown_h, ',.10g')} h of {words.day(walk_round.date)}"

@@ -4,13 +4,13 @@ from dataclasses import dataclass
 from urllib.parse import urlencode
 
 from pitchline.desk.walkround.models import ReadingRow
-from pitchline.desk.written import written
 from pitchline.papers import words
 from pitchline.trade.dossier import Dossier
 from pitchline.trade.measurands import MEASURANDS, Measurand
 from pitchline.trade.parts import Place
 from pitchline.trade.readings import Reading, WalkRound
 from pitchline.trade.units import METRES_PER_UNIT
+from pitchline.trade.writing import as_figure
 from pitchline.wear.suspicion import Suspicion
 
 USUAL_JOINTS = 4
@@ -57,7 +57,7 @@ class Size:
     each: str = ""
 
 
-def warned(one: Suspicion, numbers: str) -> Warned:
+def warned(one: Suspicion) -> Warned:
     """A suspicion, with what was probably meant made ready to be put in place of the one text that was typed."""
     said = words.first_up(one.suspects)
     if one.instead_m is None or len(one.reading.typed) != 1 or one.reading.kept_because:
@@ -66,7 +66,7 @@ def warned(one: Suspicion, numbers: str) -> Warned:
     figure = _figure(one.instead_m, unit)
     if unit != one.reading.typed[0].unit or unit in one.reading.typed[0].text:
         figure = f"{figure} {unit}"
-    put = {"1": written(figure, numbers, "day-month")}
+    put = {"1": figure}
     joints = one.instead_joints
     if joints is not None:
         put["joints"] = str(joints)
@@ -104,7 +104,7 @@ def _figure(length_m: float, unit: str, most: int = 2) -> str:
     """A length as a bare figure, with no more decimals than it needs, at least one in millimetres and two in inches."""
     amount, least = length_m / METRES_PER_UNIT[unit], 2 if unit == "in" else 1
     digits = next((d for d in range(least, most + 1) if abs(round(amount, d) - amount) < 1e-6), max(least, most))
-    return f"{amount:.{digits}f}"
+    return as_figure(amount, f".{digits}f")
 
 
 def _size(length_m: float, unit: str) -> str:

@@ -159,11 +159,10 @@ def warned_of(sheet: Sheet, rows: Rows, dossier: Dossier) -> Mapping[str, tuple[
     probe = Sheet(date=sheet.date, service_h=hours_h)
     walk_round = walk_round_of(probe, rows, dossier, strict=False)
     before = replace(dossier, walk_rounds=tuple(one for one in dossier.walk_rounds if one.date < sheet.date))
-    numbers = sheet.machine.business.numbers
     found: dict[str, tuple[Warned, ...]] = {}
     for one in suspicions(before, walk_round):
         key = f"{one.reading.place.key}:{one.reading.measurand.value}"
-        found[key] = (*found.get(key, ()), warned(one, numbers))
+        found[key] = (*found.get(key, ()), warned(one))
     return found
 
 

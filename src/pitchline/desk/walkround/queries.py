@@ -2,7 +2,6 @@
 
 import uuid
 from collections.abc import Sequence
-from functools import partial
 
 from django.http import Http404
 
@@ -12,7 +11,6 @@ from pitchline.desk.walkround.actions import Saved
 from pitchline.desk.walkround.form_lines import HEAD
 from pitchline.desk.walkround.models import Sheet
 from pitchline.desk.walkround.pages import SheetPage, sheet_page
-from pitchline.desk.written import written
 from pitchline.trade.dossier import Dossier
 
 
@@ -46,12 +44,10 @@ def page_of(sheet: Sheet) -> tuple[SheetPage, Dossier]:
 def what_became_of(sheet: Sheet, saved: Sequence[Saved]) -> dict[str, object]:
     """What became of each line that was saved, what looks wrong or cannot be used on the whole sheet, and how far it is."""
     shown, _ = page_of(sheet)
-    business = sheet.machine.business
-    say = partial(written, numbers=business.numbers, days=business.days)
     fields = {field.key: field for place in shown.places for field in place.readings}
     warned = {
         key: [
-            {"said": say(each.said), "held": each.held, "put": each.put, "put_said": say(each.put_said)}
+            {"said": each.said, "held": each.held, "put": each.put, "put_said": each.put_said}
             for each in field.warned
         ]
         for key, field in fields.items()
@@ -69,10 +65,10 @@ def what_became_of(sheet: Sheet, saved: Sequence[Saved]) -> dict[str, object]:
                 "key": one.key,
                 "version": one.version,
                 "words": "" if problem else one.words,
-                "problem": say(problem),
-                "wrong": {name: say(said) for name, said in wrong.items()},
+                "problem": problem,
+                "wrong": wrong,
                 "aside": one.aside,
-                "spread": say(field.spread) if field is not None else "",
+                "spread": field.spread if field is not None else "",
                 "warned": warned.get(one.key, []),
             }
         )

@@ -22,6 +22,7 @@ from pitchline.judge import judge
 from pitchline.judge.moved import footing_of, moved_plan, steps_of
 from pitchline.trade.errors import InputError, NotAllowedError
 from pitchline.trade.units import UnitSystem
+from pitchline.trade.writing import as_figure, writing
 
 
 class DecidedMeanwhileError(Exception):
@@ -56,7 +57,8 @@ def work_out(plan: Plan) -> None:
     if begun != 1:
         return
     try:
-        done = _worked_out(plan)
+        with writing(plan.business.writing):
+            done = _worked_out(plan)
     except (InputError, NotAllowedError) as error:
         problems = error.problems if isinstance(error, InputError) else (error.problem,)
         said = " ".join(
@@ -131,13 +133,14 @@ def keep_plan(
         raise NotAllowedError("why", "nothing", "a few words", "Say why the work is planned so.")
     verdict, cheapest = planned(plan)
     if tuple(steps) != steps_of(cheapest):
-        verdict = replace(verdict, plan=moved_plan(footing_of_row(plan), verdict, steps))
+        with writing(verdict.writing):
+            verdict = replace(verdict, plan=moved_plan(footing_of_row(plan), verdict, steps))
     cost = verdict.plan.cost if verdict.plan is not None else cheapest.cost
     row = DecidedPlan(
         business=actor.business, machine_id=plan.machine_id, plan=plan, steps=list(steps), cost=cost,
         who=actor.name, why=why, verdict_packed=packed_verdict(verdict),
     )  # fmt: skip
-    hours = ", ".join(f"{step * cheapest.step_h:,.0f} h" for step in sorted(set(steps))) or "no stop"
+    hours = ", ".join(f"{as_figure(step * cheapest.step_h)} h" for step in sorted(set(steps))) or "no stop"
     try:
         with transaction.atomic():
             before = _put_away(actor, plan.machine_id, seen_kept)

@@ -19,6 +19,7 @@ from pitchline.desk.workplan.models import DecidedPlan, FeedPart, Plan
 from pitchline.desk.workplan.stored import planned
 from pitchline.papers.calendar import calendar_ics
 from pitchline.papers.stop import planned_stops
+from pitchline.trade.writing import writing
 
 _HEAD = (
     "BEGIN:VCALENDAR\r\nVERSION:2.0\r\nPRODID:-//pitchline//work of a yard//EN\r\nMETHOD:PUBLISH\r\n"
@@ -104,9 +105,11 @@ def _made(machine: Machine, row: DecidedPlan | Plan | None, on: dt.date) -> str:
     if row is not None:
         verdict, _ = planned(row)
         judgement = row.plan.judgement if isinstance(row, DecidedPlan) else row.judgement
-        stops = planned_stops(verdict, prices_of(judgement.prices) if judgement.prices else None, on)
     elif machine.judgement is not None:
-        verdict, stops = verdict_of(machine.judgement), ()
+        verdict, judgement = verdict_of(machine.judgement), None
     else:
         return ""
-    return "".join(_EVENT.findall(calendar_ics(verdict, stops, on).ics.decode()))
+    with writing(verdict.writing):  # whoever subscribes is no request of the business
+        prices = prices_of(judgement.prices) if judgement is not None and judgement.prices else None
+        stops = planned_stops(verdict, prices, on) if judgement is not None else ()
+        return "".join(_EVENT.findall(calendar_ics(verdict, stops, on).ics.decode()))

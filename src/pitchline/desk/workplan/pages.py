@@ -17,6 +17,7 @@ from pitchline.papers.story_work import told_jobs
 from pitchline.picture.plan_strip import plan_strip
 from pitchline.picture.strip import strip_svg
 from pitchline.trade.calls import Call
+from pitchline.trade.writing import as_figure
 from pitchline.verdict import MachinePlan, PlanWay, Verdict
 
 
@@ -179,15 +180,15 @@ def plan_page(
 
 def money(plan: MachinePlan, amount: float) -> str:
     """An amount in the plan's currency, to the whole unit."""
-    return f"{plan.currency}{words.GAP}{amount:,.0f}"
+    return f"{plan.currency}{words.GAP}{as_figure(amount)}"
 
 
 def _head(plan: MachinePlan) -> str:
     count = len(plan.stops)
     stops = "No stop pays" if not count else f"{count} stop{'s' if count > 1 else ''}"
-    end = f"{plan.horizon_h:,.0f}{words.GAP}h"
+    end = f"{as_figure(plan.horizon_h)}{words.GAP}h"
     if plan.sell_at_h is not None:
-        end = f"the sale in {plan.sell_at_h:,.0f}{words.GAP}h"
+        end = f"the sale in {as_figure(plan.sell_at_h)}{words.GAP}h"
     return f"{stops} up to {end}: expected cost {money(plan, plan.cost)}."
 
 
@@ -213,7 +214,7 @@ def _made_of(plan: MachinePlan) -> str:
 
 
 def _way(row: PlanWay, plan: MachinePlan, number: int) -> WayLine:
-    standing = "–" if row.standing_h is None else f"{row.standing_h:,.0f}{words.GAP}h"
+    standing = "–" if row.standing_h is None else f"{as_figure(row.standing_h)}{words.GAP}h"
     more = row.cost - plan.cost
     said = "" if number == 0 else f"{'+' if more >= 0 else '−'}{money(plan, abs(more))}"
     name = words.first_up(row.name)
@@ -223,7 +224,7 @@ def _way(row: PlanWay, plan: MachinePlan, number: int) -> WayLine:
         said,
         str(row.stops),
         standing,
-        f"{row.limits_passed:.1f}",
+        as_figure(row.limits_passed, ".1f"),
         words.percent(row.chance_any),
     )
 
@@ -253,14 +254,14 @@ def _when(stop: PlannedStop, counted_from: str) -> str:
         return f"now, overdue since {words.day(stop.overdue_since)}"
     if stop.at_h == 0:
         return "now" if stop.number else "within the booking window"
-    return f"in {stop.at_h:,.0f}{words.GAP}h{counted_from}, about {words.day(stop.day)}"
+    return f"in {as_figure(stop.at_h)}{words.GAP}h{counted_from}, about {words.day(stop.day)}"
 
 
 def _moves(stop: object) -> str:
     early, late = getattr(stop, "earliest_h", None), getattr(stop, "latest_h", None)
     if early is None or late is None or early == late:
         return ""
-    return f"hardly dearer anywhere between {early:,.0f} and {late:,.0f}{words.GAP}h"
+    return f"hardly dearer anywhere between {as_figure(early)} and {as_figure(late)}{words.GAP}h"
 
 
 def _price(stop: PlannedStop) -> tuple[str, str]:
@@ -280,7 +281,7 @@ def _rail(cheapest: MachinePlan, steps: Sequence[int], verdict: Verdict) -> tupl
             step,
             least,
             f"{step * cheapest.step_h:g}",
-            f"{least * cheapest.step_h:g}",
+            as_figure(least * cheapest.step_h, "g"),
             "; ".join(names.job_said(job.kind, names.places_said(job.places, verdict.gear)) for job in stop.jobs),
         )
         for number, (stop, step, least) in enumerate(

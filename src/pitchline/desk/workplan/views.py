@@ -34,13 +34,13 @@ from pitchline.desk.workplan.queries import decided_plan, newest_plan, plan_for,
 from pitchline.desk.workplan.question import FIELDS, asked_of
 from pitchline.desk.workplan.stored import footing_of_row, planned
 from pitchline.desk.workplan.worker import plan_soon
-from pitchline.desk.written import written
 from pitchline.exchange.figures import number_of
 from pitchline.judge.moved import cost_of, moved_plan, spots_for, steps_of
 from pitchline.money.prices import PriceList
 from pitchline.papers.stop import planned_stops
 from pitchline.trade.errors import NotAllowedError, Problem
 from pitchline.trade.units import UnitSystem
+from pitchline.trade.writing import as_figure, writing
 from pitchline.verdict import MachinePlan, Verdict
 
 
@@ -92,7 +92,9 @@ def _page(
     context["week"] = known_dossier(machine)
     context["currency"] = judgement.prices and prices_of(judgement.prices).currency
     if found is not None and found.state == Plan.DONE:
-        problems = (*problems, *_done(typed, found, kept, context))
+        verdict, cheapest = planned(found)
+        with writing(verdict.writing):
+            problems = (*problems, *_done(typed, found, verdict, cheapest, kept, context))
     elif found is not None and found.state in (Plan.WANTED, Plan.WORKING):
         context["since_s"] = round((timezone.now() - (found.begun_at or found.asked_at)).total_seconds())
     context["problems"] = problems
@@ -100,10 +102,14 @@ def _page(
 
 
 def _done(
-    typed: Mapping[str, str], row: Plan, kept: DecidedPlan | None, context: dict[str, Any]
+    typed: Mapping[str, str],
+    row: Plan,
+    verdict: Verdict,
+    cheapest: MachinePlan,
+    kept: DecidedPlan | None,
+    context: dict[str, Any],
 ) -> tuple[Problem, ...]:
     """Fill in a finished plan, moved where the address moves it; what it moves to no place comes back as problems."""
-    verdict, cheapest = planned(row)
     prices = prices_of(row.judgement.prices) if row.judgement.prices else None
     steps = list(steps_of(cheapest))
     problems: tuple[Problem, ...] = ()
@@ -141,7 +147,8 @@ def _kept_page(kept: DecidedPlan) -> PlanPage:
     """A plan somebody decided on, whatever is asked or known by now."""
     verdict, moved = planned(kept)
     prices = prices_of(kept.plan.judgement.prices) if kept.plan.judgement.prices else None
-    return plan_page(verdict, moved, prices, moved, steps_of(moved), today())
+    with writing(verdict.writing):
+        return plan_page(verdict, moved, prices, moved, steps_of(moved), today())
 
 
 def _steps(typed: Mapping[str, str], cheapest: MachinePlan, numbers: str) -> list[int]:
@@ -196,15 +203,12 @@ def spots(request: DeskRequest, machine_id: uuid.UUID, plan_id: uuid.UUID) -> Js
     except NotAllowedError as error:
         return JsonResponse({"refused": str(error)}, status=400)
 
-    def more(cost: float) -> str:
-        return written(_more(cheapest, cost), business.numbers, business.days)
-
     told_spots = [
-        {"step": one.step, "said": written(f"{one.at_h:,.0f} h", business.numbers, business.days)}
-        | ({"refused": one.refused} if one.cost is None else {"cost": one.cost, "more": more(one.cost)})
+        {"step": one.step, "said": f"{as_figure(one.at_h)} h"}
+        | ({"refused": one.refused} if one.cost is None else {"cost": one.cost, "more": _more(cheapest, one.cost)})
         for one in found
     ]
-    return JsonResponse({"stop": stop, "now": more(now), "least": cheapest.cost, "spots": told_spots})
+    return JsonResponse({"stop": stop, "now": _more(cheapest, now), "least": cheapest.cost, "spots": told_spots})
 
 
 def _more(cheapest: MachinePlan, cost: float) -> str:
@@ -289,7 +293,8 @@ def paper(request: DeskRequest, machine_id: uuid.UUID, plan_id: uuid.UUID, name:
     on = max(today(), verdict.as_of)
     content = Told(verdict, prices, units, on, business.paper_name, customer, nth_of(source, on))
     try:
-        made = PLAN_PAPERS[name][2](content)
+        with writing(verdict.writing):
+            made = PLAN_PAPERS[name][2](content)
     except NotAllowedError as error:
         messages.error(request, str(error))
         return redirect("plan", machine_id)

@@ -25,6 +25,7 @@ from pitchline.exchange.text_in import decode
 from pitchline.trade.dossier import Dossier
 from pitchline.trade.errors import InputError, NotAllowedError, Problem
 from pitchline.trade.readings import WalkRound
+from pitchline.trade.writing import as_figure
 
 _TABLES = (".csv", ".xlsx")
 
@@ -193,7 +194,11 @@ def bring_in(actor: Actor, found: Found) -> Brought:
         rows = [write_machine(actor, text, dossier) for text, dossier in new]
         brought.added = [row.name for row in rows]
         if rows:
-            said = f"{len(rows):,} machines brought in." if len(rows) != 1 else f"{rows[0].name} brought in."
+            said = (
+                f"{as_figure(len(rows), ',')} machines brought in."
+                if len(rows) != 1
+                else f"{rows[0].name} brought in."
+            )
             before = {"change": newest_change(actor), "added": [str(row.pk) for row in rows]}
             brought.undoable = remember(actor, way="import", said=said, before=before)
     return brought

@@ -9,6 +9,7 @@ from typing import Any
 from pitchline.desk.machine.models import Machine
 from pitchline.exchange.machine_list import ListedMachine, missing_of_new
 from pitchline.trade.errors import Problem
+from pitchline.trade.writing import as_figure
 
 NEW, CHANGED, UNCHANGED, REFUSED = "new", "changed", "unchanged", "refused"
 KNOWN_FIELDS = (
@@ -153,8 +154,8 @@ def _changed(line: ListedMachine, known: Machine) -> Step:
     if not line.short_name:
         fields.pop("name", None)
     if line.hours_h is not None and line.hours_h != known.hours_h:
-        if known.last_walk_on is not None:
-            allowed = f"empty, or {known.hours_h:g}: the hours come from its walk-round of {known.last_walk_on}"
+        if known.last_walk_on is not None and known.hours_h is not None:
+            allowed = f"empty, or {as_figure(known.hours_h, 'g')}: the hours come from its walk-round of {known.last_walk_on}"
             step = "Leave the hours of this row empty; enter new hours with a walk-round."
             return _refused(line, Problem("hours", line.hours_text, allowed, step))
         fields["hours_text"] = [known.hours_text, line.hours_text]

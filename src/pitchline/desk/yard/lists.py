@@ -26,6 +26,7 @@ from pitchline.desk.yard.models import MachineList
 from pitchline.desk.yard.taking_out import newest_change
 from pitchline.exchange.machine_list import read_machine_list
 from pitchline.trade.errors import InputError
+from pitchline.trade.writing import as_figure
 
 Told = Callable[[int, int], None]
 FORGOTTEN_AFTER = dt.timedelta(days=30)
@@ -128,8 +129,8 @@ def _write(actor: Actor, one: MachineList, steps: list[Step], told: Told) -> Und
         change.business, change.who, change.why = actor.business, actor.name, f"from the list {one.name}"
     Change.objects.bulk_create(trail, batch_size=400)
     said = ", ".join(
-        [f"{len(new):,} machine{'s' * (len(new) != 1)} added"] * bool(new)
-        + [f"{len(changed):,} changed"] * bool(changed)
+        [f"{as_figure(len(new), ',')} machine{'s' * (len(new) != 1)} added"] * bool(new)
+        + [f"{as_figure(len(changed), ',')} changed"] * bool(changed)
     )
     before = {
         "change": newest_change(actor),

@@ -11,6 +11,7 @@ from pitchline.desk.machine.models import Machine
 from pitchline.desk.people.who import Actor
 from pitchline.desk.trail.actions import Told, note
 from pitchline.desk.trail.models import Change
+from pitchline.trade.writing import as_figure
 
 _CHUNK = 400
 
@@ -27,10 +28,10 @@ def undo_import(actor: Actor, before: dict[str, Any]) -> str:
     gone = _take_out(actor, [one for one in added if one not in touched])
     changed = {uuid.UUID(one): fields for one, fields in before.get("changed", {}).items()}
     back = sum(_put_back(actor, pk, fields) for pk, fields in changed.items() if pk not in touched)
-    said = [f"{gone:,} machine{'s' * (gone != 1)} taken out again"] if added else []
-    said += [f"{back:,} put back as {'they were' if back != 1 else 'it was'}"] if changed else []
+    said = [f"{as_figure(gone, ',')} machine{'s' * (gone != 1)} taken out again"] if added else []
+    said += [f"{as_figure(back, ',')} put back as {'they were' if back != 1 else 'it was'}"] if changed else []
     left = len(added) + len(changed) - gone - back
-    kept = f" {left:,} left as they are, because they were changed since." if left else ""
+    kept = f" {as_figure(left, ',')} left as they are, because they were changed since." if left else ""
     return f"Undone: {', '.join(said) or 'nothing'}.{kept}"
 
 

@@ -28,6 +28,7 @@ from pitchline.desk.yard.strip import strip_of
 from pitchline.trade.errors import InputError, NotAllowedError, Problem
 from pitchline.trade.parts import PARTS
 from pitchline.trade.units import UnitSystem
+from pitchline.trade.writing import as_figure
 
 
 @require_safe
@@ -99,9 +100,13 @@ def bring(request: DeskRequest) -> HttpResponse:
 
 def _tell(request: DeskRequest, brought: Brought) -> None:
     """Say what an import did."""
-    said = [f"{len(brought.added):,} machines added." if len(brought.added) != 1 else f"{brought.added[0]} added."]
+    said = [
+        f"{as_figure(len(brought.added), ',')} machines added."
+        if len(brought.added) != 1
+        else f"{brought.added[0]} added."
+    ]
     if brought.unchanged:
-        said.append(f"{len(brought.unchanged):,} were there already, unchanged.")
+        said.append(f"{as_figure(len(brought.unchanged), ',')} were there already, unchanged.")
     if brought.prices:
         said.append("A new price list is in force.")
     if brought.left_alone:

@@ -14,6 +14,7 @@ from pitchline.desk.people.who import Actor
 from pitchline.desk.worker import Worker
 from pitchline.desk.yard.lists import ChangedMeanwhileError, apply_list, read_list
 from pitchline.desk.yard.models import MachineList
+from pitchline.trade.writing import writing
 
 PATIENCE_S = 0.8
 """How long a page waits before it shows progress instead."""
@@ -60,7 +61,8 @@ class ListKeeper(Worker):
         for one in MachineList.objects.filter(state__in=MachineList.AT_WORK).order_by("at"):
             progress = Progress(one.pk)
             try:
-                _take(one, progress)
+                with writing(one.business.writing):
+                    _take(one, progress)
             except Exception:
                 _LOG.exception("the list %s failed", one.pk)
                 back = MachineList.REFUSED if one.state == MachineList.READING else MachineList.SHOWN

@@ -1,4 +1,6 @@
 /* The wear record point by point: the chart library is fetched only when somebody looks closer. */
+import { marked } from "./marked.js";
+
 const CHART = document.querySelector("script[data-uplot]").dataset;
 
 function fetchChart() {
@@ -26,31 +28,32 @@ function series(line) {
   return { label: line.label, spanGaps: true, points: { show: false }, ...lines[line.kind] };
 }
 
-function hoursSaid(hours) {
-  return `${Math.round(hours).toLocaleString("en-GB")} h`;
+function hoursSaid(hours, marks) {
+  return `${marked(Math.round(hours).toLocaleString("en-GB"), marks)} h`;
 }
 
 function settings(told, wide) {
   const axis = { stroke: tone("--ink"), grid: { stroke: tone("--hair"), width: 1 }, ticks: { stroke: tone("--hair") } };
-  const size = (value) => (value == null ? "–" : `${value.toFixed(told.digits)} ${told.unit}`);
+  const size = (value) => (value == null ? "–" : `${marked(value.toFixed(told.digits), told.marks)} ${told.unit}`);
+  const ofTicks = (chart, ticks) => ticks.map((tick) => marked(tick.toLocaleString("en-GB"), told.marks));
   return {
     width: wide,
     height: Math.min(420, Math.max(260, wide * 0.5)),
     scales: { x: { time: false } },
     axes: [
-      { ...axis, values: (chart, ticks) => ticks.map(hoursSaid) },
-      { ...axis, size: 64, label: told.unit, labelSize: 20 },
+      { ...axis, values: (chart, ticks) => ticks.map((tick) => hoursSaid(tick, told.marks)) },
+      { ...axis, values: ofTicks, size: 64, label: told.unit, labelSize: 20 },
     ],
     series: [
-      { label: "service hours", value: (chart, value) => (value == null ? "–" : hoursSaid(value)) },
+      { label: "service hours", value: (chart, value) => (value == null ? "–" : hoursSaid(value, told.marks)) },
       ...told.lines.map((line) => ({ ...series(line), value: (chart, value) => size(value) })),
     ],
   };
 }
 
 function said(told, at) {
-  const parts = told.lines.filter((line) => line.sizes[at] != null).map((line) => `${line.label} ${line.sizes[at]} ${told.unit}`);
-  return `${hoursSaid(told.hours[at])}: ${parts.join(", ")}`;
+  const parts = told.lines.filter((line) => line.sizes[at] != null).map((line) => `${line.label} ${marked(String(line.sizes[at]), told.marks)} ${told.unit}`);
+  return `${hoursSaid(told.hours[at], told.marks)}: ${parts.join(", ")}`;
 }
 
 function byKeys(area, chart, told, tell) {
