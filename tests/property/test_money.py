@@ -8,8 +8,6 @@ from hypothesis import strategies as st
 
 from pitchline.money.amount import Money
 from pitchline.money.bid import bid
-from pitchline.money.factors import present_of_series, present_of_single, series_of_future, series_of_present
-from pitchline.money.options import cost_a_year, present_worth
 from pitchline.money.tax import with_tax
 from pitchline.money.worth import ValuedPart, Worth, against_half, worth_left
 from pitchline.stops.order import StopJob, order_list
@@ -43,20 +41,6 @@ def worth_of(parts, put_right=(0.0, 0.0, 0.0), stop=0.0):
     return Worth(
         new, left, against_half(parts, "EUR"), cure, (), Money(stop, stop, stop, "EUR"), capped, parts, ()
     )
-
-
-@given(rates, periods)
-def test_factors_fit_together(rate, n):
-    """A/P = A/F + i and P/F = 1 - i P/A (identities of engineering economy)."""
-    assert series_of_present(rate, n) == pytest.approx(series_of_future(rate, n) + rate, rel=1e-6)
-    assert present_of_single(rate, n) == pytest.approx(1 - rate * present_of_series(rate, n), abs=1e-9)
-
-
-@given(amounts, amounts, amounts, rates, st.integers(1, 60))
-def test_cost_a_year_is_present_worth_spread_over_the_years(first, upkeep, salvage, rate, years):
-    case = (first, upkeep, salvage, rate, years)
-    spread = present_worth(*case) * series_of_present(rate, years)
-    assert cost_a_year(*case) == pytest.approx(spread, rel=1e-6, abs=1e-3)
 
 
 @given(valued())

@@ -7,7 +7,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from pitchline.shape.gear import lay_out
-from pitchline.shape.hull import support_length_m, taut_loop
+from pitchline.shape.hull import taut_loop
 from pitchline.shape.line import closed_line, joints_on_line
 from pitchline.shape.span import Wheel, depth_m, hanging_span, scale_for_depth_m
 from pitchline.trade.machine import Layout, RunningGear, SprocketGaps, TrackKind
@@ -55,11 +55,6 @@ def test_belt_agrees_with_a_hull_of_polygons():
         length = taut_loop(x, y, r).length_m
         assert length - hull + 1e-9 >= 0
         assert length == pytest.approx(hull, rel=1e-6)
-
-
-def test_mean_reach_in_many_directions_agrees():
-    for x, y, r in random_layouts(20):
-        assert support_length_m(x, y, r, 50_000) == pytest.approx(taut_loop(x, y, r).length_m, abs=1e-6)
 
 
 wheels = st.builds(

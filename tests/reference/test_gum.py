@@ -25,7 +25,7 @@ from pitchline.wear.doubt import (
     t_factor,
     trapezoid_factor,
 )
-from pitchline.wear.terms import Term, arcsine, rectangular, resolution, sample_sd_m, trapezoid, triangular, type_a
+from pitchline.wear.terms import Term, rectangular, sample_sd_m, type_a
 
 
 @pytest.fixture
@@ -117,22 +117,6 @@ def test_whole_budget_of_four_repeats():
         extra_u_m=expansion_m / math.sqrt(3),
     )
     assert reading_doubt(reading).u_m * 1e3 == pytest.approx(0.126224, abs=1e-6)
-
-
-@pytest.mark.parametrize("top_over_base", [0.0, 0.2, 0.5, 0.9, 1.0])
-def test_shapes_have_the_standard_deviation_of_their_density(top_over_base):
-    """4.3.7, 4.3.9: against scipy's trapezoidal distribution on -1 to 1."""
-    side = (1 - top_over_base) / 2
-    sd = stats.trapezoid(side, 1 - side, loc=-1, scale=2).std()
-    assert trapezoid("x", 1.0, top_over_base).u_m == pytest.approx(sd, rel=1e-9)
-
-
-def test_named_shapes_have_the_standard_deviation_of_their_density():
-    """4.3.7, 4.3.9, H.1.3.4: against scipy's uniform, triangular and arcsine distributions."""
-    assert rectangular("x", 1.0).u_m == pytest.approx(stats.uniform(-1, 2).std(), rel=1e-12)
-    assert triangular("x", 1.0).u_m == pytest.approx(stats.triang(0.5, -1, 2).std(), rel=1e-12)
-    assert arcsine("x", 1.0).u_m == pytest.approx(stats.arcsine(-1, 2).std(), rel=1e-12)
-    assert resolution(2.0).u_m == pytest.approx(stats.uniform(-1, 2).std(), rel=1e-12)
 
 
 @pytest.mark.parametrize("coverage", [0.5, 0.8, 0.95, 0.99])

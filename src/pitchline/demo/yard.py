@@ -288,19 +288,3 @@ def _dossier(
         ground_mix=recipe.goes_to,
         travel_share=recipe.travel_share,
     )
-
-
-def newest_day(yard: Yard) -> dt.date:
-    """Day of the newest sheet in the yard.
-
-    Parameters
-    ----------
-    yard : Yard
-        The yard.
-
-    Returns
-    -------
-    datetime.date
-        The day.
-    """
-    return max(machine.sheet.date for machine in yard.machines)

@@ -19,7 +19,6 @@ from pitchline.trade.dossier import Dossier
 
 SCHEMA_ID = "urn:pitchline:machine:1"
 SCHEMA_DIALECT = "https://json-schema.org/draft/2020-12/schema"
-SCHEMA_FILE = Path(__file__).with_name("machine-1.schema.json")
 
 
 def machine_schema() -> dict[str, Any]:
@@ -36,21 +35,6 @@ def machine_schema() -> dict[str, Any]:
     """
     schema = MachineFile.model_json_schema(by_alias=True)
     return {"$schema": SCHEMA_DIALECT, "$id": SCHEMA_ID} | schema
-
-
-def machine_schema_text() -> str:
-    """The published form of the schema.
-
-    Returns
-    -------
-    str
-        JSON text, as it stands in machine-1.schema.json.
-
-    References
-    ----------
-    JSON Schema, draft 2020-12.
-    """
-    return json.dumps(machine_schema(), indent=2, ensure_ascii=False) + "\n"
 
 
 def machine_json(dossier: Dossier) -> str:

@@ -228,68 +228,6 @@ def _annex_d(
     return checked(found, (_FRICTION_END, np.broadcast_to(outside, np.shape(found))))
 
 
-def vesic_pa(
-    cohesion_pa: npt.ArrayLike,
-    friction_deg: npt.ArrayLike,
-    weight_n_m3: npt.ArrayLike,
-    short_m: npt.ArrayLike,
-    long_m: npt.ArrayLike,
-    beside_pa: npt.ArrayLike = 0.0,
-    depth_m: npt.ArrayLike = 0.0,
-) -> Checked:
-    """Bearing resistance of soil that drains, by the other family of factors in wide use.
-
-    Parameters
-    ----------
-    cohesion_pa : array_like, shape (...)
-        Effective cohesion [Pa], zero or more.
-    friction_deg : array_like, shape (...)
-        Effective angle of friction [deg].
-    weight_n_m3 : array_like, shape (...)
-        Unit weight of the soil below [N/m3], zero or more.
-    short_m, long_m : array_like, shape (...)
-        Shorter and longer side of the loaded area [m], above zero.
-    beside_pa : array_like, shape (...)
-        Pressure of soil beside the track at its level [Pa], zero or more.
-    depth_m : array_like, shape (...)
-        Depth of the loaded level [m], 0 to the shorter side.
-
-    Returns
-    -------
-    Checked
-        Resistance to the area [Pa], ultimate; no number for angles outside 1 to 45 degrees, or deeper than the shorter
-        side.
-
-    Raises
-    ------
-    NotAllowedError
-        A figure outside its range.
-
-    References
-    ----------
-    Vesic (1975): Ngamma = 2 (Nq + 1) tan phi, sq = 1 + (B/L) tan phi, sgamma = 1 - 0.4 B/L, sc = 1 + (B/L) Nq/Nc,
-    dq = 1 + 2 tan phi (1 - sin phi)^2 D/B; with depth the cohesion factor is dc = dq - (1 - dq)/(Nc tan phi).
-    """
-    friction, outside = _within(cohesion_pa, friction_deg, weight_n_m3, short_m, long_m, beside_pa)
-    zero_or_more(depth=depth_m)
-    short, ratio = np.asarray(short_m, dtype=float), np.asarray(short_m, dtype=float) / np.asarray(long_m)
-    n_c, n_q = bearing_factors(friction)
-    tangent, sine = np.tan(np.radians(friction)), np.sin(np.radians(friction))
-    deep = np.asarray(depth_m, dtype=float) / short
-    d_q = 1.0 + 2.0 * tangent * (1.0 - sine) ** 2 * deep
-    d_c = d_q - (1.0 - d_q) / (n_c * tangent)
-    found = (
-        np.asarray(cohesion_pa) * n_c * (1.0 + ratio * n_q / n_c) * d_c
-        + np.asarray(beside_pa) * n_q * (1.0 + ratio * tangent) * d_q
-        + 0.5 * np.asarray(weight_n_m3) * short * 2.0 * (n_q + 1.0) * tangent * (1.0 - 0.4 * ratio)
-    )
-    return checked(
-        found,
-        (_FRICTION_END, np.broadcast_to(outside, np.shape(found))),
-        ("deeper than the shorter side", np.broadcast_to(deep > 1.0, np.shape(found))),
-    )
-
-
 def _within(
     cohesion_pa: npt.ArrayLike,
     friction_deg: npt.ArrayLike,

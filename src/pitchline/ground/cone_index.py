@@ -249,30 +249,3 @@ def surplus_pull(surplus: npt.ArrayLike, pressure_psi: npt.ArrayLike) -> Checked
     half = np.where(heavy, 0.4554 + 0.0392 * x, 0.544 + 0.0463 * x)
     pull = half - np.sqrt(np.maximum(half**2 - np.where(heavy, 0.0526, 0.0702) * x, 0.0))
     return checked(pull, ("the soil does not carry one pass", spare < 0))
-
-
-def surplus_resistance(surplus: npt.ArrayLike) -> Checked:
-    """Motion resistance over weight, from the strength to spare.
-
-    Parameters
-    ----------
-    surplus : array_like, shape (...)
-        Rating cone index less the index for one pass [1].
-
-    Returns
-    -------
-    Checked
-        Resistance over weight [1]; no number where one pass is too many.
-
-    References
-    ----------
-    Rula & Nuttall (1971), from memory.
-
-    Examples
-    --------
-    >>> print(round(surplus_resistance(20.0).one, 4))
-    0.1321
-    """
-    spare = np.asarray(surplus, dtype=float)
-    found = 0.045 + 2.3075 / (np.maximum(spare, 0.0) + 6.5)
-    return checked(found, ("the soil does not carry one pass", spare < 0))

@@ -169,49 +169,6 @@ def tipping_deg(to_edge_m: npt.ArrayLike, height_m: npt.ArrayLike) -> Checked:
     return checked(found, ("tips on the level", reach < 0))
 
 
-def sliding_deg(
-    weight_n: npt.ArrayLike, area_m2: npt.ArrayLike, cohesion_pa: npt.ArrayLike, friction_deg: npt.ArrayLike
-) -> Checked:
-    """Slope at which a machine at rest slides.
-
-    Parameters
-    ----------
-    weight_n : array_like, shape (...)
-        Weight [N], above zero.
-    area_m2 : array_like, shape (...)
-        Contact area of both tracks [m2], zero or more.
-    cohesion_pa : array_like, shape (...)
-        Cohesion [Pa], zero or more.
-    friction_deg : array_like, shape (...)
-        Angle of friction [deg]; for a coefficient of friction its arc tangent, with no cohesion.
-
-    Returns
-    -------
-    Checked
-        Slope [deg]; no number where cohesion alone holds it at any slope.
-
-    Raises
-    ------
-    NotAllowedError
-        A figure outside its range.
-
-    References
-    ----------
-    W sin = c A + W cos tan(phi), solved: sin(slope - phi) = c A cos(phi) / W.
-
-    Examples
-    --------
-    >>> print(round(sliding_deg(180e3, 2.912, 4.14e3, 13).one, 2))
-    16.74
-    """
-    above_zero(weight=weight_n)
-    zero_or_more(contact_area=area_m2, cohesion=cohesion_pa, angle_of_friction=friction_deg)
-    friction = np.radians(np.asarray(friction_deg, dtype=float))
-    held = np.asarray(cohesion_pa, dtype=float) * np.asarray(area_m2) * np.cos(friction) / np.asarray(weight_n)
-    found = np.degrees(friction + np.arcsin(np.minimum(held, 1.0)))
-    return checked(found, (HELD, (held > 1.0) | (found > 90.0)))
-
-
 def load_shift_m(height_m: npt.ArrayLike, slope_deg: npt.ArrayLike) -> Floats:
     """How far a slope moves the load downhill, along the ground.
 
@@ -238,35 +195,3 @@ def load_shift_m(height_m: npt.ArrayLike, slope_deg: npt.ArrayLike) -> Floats:
     """
     zero_or_more(slope=slope_deg)
     return np.asarray(np.asarray(height_m, dtype=float) * np.tan(np.radians(np.asarray(slope_deg, dtype=float))))
-
-
-def grade_percent(slope_deg: npt.ArrayLike) -> Floats:
-    """A slope in percent.
-
-    Parameters
-    ----------
-    slope_deg : array_like, shape (...)
-        Slope [deg].
-
-    Returns
-    -------
-    ndarray, shape (...)
-        100 tan(slope) [%].
-    """
-    return np.asarray(100.0 * np.tan(np.radians(np.asarray(slope_deg, dtype=float))))
-
-
-def slope_of_percent_deg(percent: npt.ArrayLike) -> Floats:
-    """A slope in degrees from percent.
-
-    Parameters
-    ----------
-    percent : array_like, shape (...)
-        Slope [%].
-
-    Returns
-    -------
-    ndarray, shape (...)
-        Slope [deg].
-    """
-    return np.asarray(np.degrees(np.arctan(np.asarray(percent, dtype=float) / 100.0)))

@@ -5,11 +5,10 @@ from enum import StrEnum
 import numpy as np
 import numpy.typing as npt
 
-from pitchline.ground.checked import Checked, Floats, above_zero, checked
+from pitchline.ground.checked import Checked, above_zero, checked
 
 MOST_PRESSURE_PA = 200e3
 """Our own end of the curves: no tracked machine of the report presses harder."""
-SOLID_SNOW_KG_M3 = 500.0
 
 
 class Winter(StrEnum):
@@ -78,72 +77,3 @@ def traction_power(surface: Winter) -> float:
     As `traction_pa`.
     """
     return _CURVES[surface][1]
-
-
-def rut_m(depth_m: npt.ArrayLike, density_kg_m3: npt.ArrayLike) -> Checked:
-    """Rut in undisturbed snow.
-
-    Parameters
-    ----------
-    depth_m : array_like, shape (...)
-        Depth of the snow [m], above zero.
-    density_kg_m3 : array_like, shape (...)
-        Its density [kg/m3], above zero.
-
-    Returns
-    -------
-    Checked
-        Depth of the rut [m]; no number for snow as dense as under a track.
-
-    Raises
-    ------
-    NotAllowedError
-        A figure that is not above zero.
-
-    References
-    ----------
-    CRREL Report 95-1 (1995): snow is pressed to 0.5 g/cm3; fits both printed ruts.
-
-    Examples
-    --------
-    >>> print(round(rut_m(0.15, 200).one, 3))
-    0.09
-    """
-    above_zero(depth_of_the_snow=depth_m, density_of_the_snow=density_kg_m3)
-    density = np.asarray(density_kg_m3, dtype=float)
-    found = np.asarray(depth_m, dtype=float) * (1.0 - density / SOLID_SNOW_KG_M3)
-    return checked(found, ("snow as dense as under a track", density >= SOLID_SNOW_KG_M3))
-
-
-def snow_pull_n(
-    pressure_pa: npt.ArrayLike, area_m2: npt.ArrayLike, resistance_n: npt.ArrayLike, surface: Winter
-) -> Floats:
-    """Pull left over on snow or ice.
-
-    Parameters
-    ----------
-    pressure_pa : array_like, shape (...)
-        Contact pressure [Pa], above zero.
-    area_m2 : array_like, shape (...)
-        Contact area of both tracks [m2], above zero.
-    resistance_n : array_like, shape (...)
-        All motion resistances together [N].
-    surface : Winter
-        What it stands on.
-
-    Returns
-    -------
-    ndarray, shape (...)
-        Pull [N]; NaN where `traction_pa` gives no number.
-
-    Raises
-    ------
-    NotAllowedError
-        A figure that is not above zero.
-
-    References
-    ----------
-    As `traction_pa`.
-    """
-    above_zero(contact_area=area_m2)
-    return np.asarray(traction_pa(pressure_pa, surface).figure * np.asarray(area_m2) - np.asarray(resistance_n))

@@ -86,7 +86,6 @@ class Ground:
         return self.strength_pa is not None or self.friction_deg is not None
 
 
-_TABLE = "tested soils, Wong (2008) table"
 _RCI = "wet season, second-hand from a planning toolbox after ERDC and FM 5-430; widened 30 % by us"
 _SU = "Caltrans Trenching and Shoring Manual, Table 3-3"
 _SAND = "from memory: usual range of handbooks"

@@ -354,28 +354,6 @@ def first_of(
     return hours[0], float(now[0])
 
 
-def first_chance(beliefs: Beliefs, crossing_: Crossing, members: list[int], hours_h: FloatArray) -> FloatArray:
-    """Chance that the first of several parts of one machine has reached its level by each hour.
-
-    Parameters
-    ----------
-    beliefs : Beliefs
-        Posterior weights and states.
-    crossing_ : Crossing
-        Levels of the parts.
-    members : list of int
-        Numbers of the parts, one or more, all of one machine.
-    hours_h : ndarray, shape (1, t)
-        Hours from now [h].
-
-    Returns
-    -------
-    ndarray, shape (1, t)
-        Chances [1].
-    """
-    return _first_chance(beliefs, crossing_.of(members), np.asarray(members))(hours_h)
-
-
 def _first_chance(beliefs: Beliefs, few: Crossing, at: IntArray) -> ChanceOfHours:
     """What gives the chance that one of some parts is at its level, by hours of shape (1, t)."""
     # Parts are independent only once the machine's effect is given, so the product of survivals is taken before that effect

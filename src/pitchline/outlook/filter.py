@@ -79,10 +79,6 @@ class Habits:
     least_spread: float = 0.06
 
 
-NOTHING_HIDDEN = Habits(0.0, 0.0, 0.0, 0.0, odd_part=0.0, least_spread=0.0)
-"""Records complete and right, no part of unknown age still the first, and none unlike its fellows."""
-
-
 @dataclass(frozen=True, slots=True)
 class Filtered:
     """Likelihood and present state of n parts at j rates under b sets of constants.

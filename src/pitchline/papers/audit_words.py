@@ -1,7 +1,5 @@
 """The audit of a fleet in words a manager understands."""
 
-from dataclasses import dataclass
-
 from pitchline.outlook.audit import BINS, Audit, AuditRow, Lean, Width
 from pitchline.papers.words import GAP, first_up, listed, percent
 from pitchline.trade.writing import as_figure
@@ -22,34 +20,6 @@ _WIDTH_SAID = {
     Width.TOO_WIDE: "The ranges are too wide: things turn out more certain than they look.",
     Width.TOO_FEW: "That is too few to tell whether the ranges keep their promise.",
 }
-
-
-@dataclass(frozen=True, slots=True)
-class AuditLine:
-    """One row of the audit, ready to be set as a table.
-
-    Parameters
-    ----------
-    kind : str
-        Name of the kind, or "all parts".
-    readings : str
-        Readings predicted.
-    inside : tuple of str
-        Of every 100, how many fell inside the 50, 80 and 90 % range.
-    miss : str
-        Typical distance between reading and middle figure, as a share of the wear allowance.
-    plain_miss : str
-        The same for a straight line.
-    said : str
-        "as promised", "too narrow", "too wide" or "too few readings", and which way it leans.
-    """
-
-    kind: str
-    readings: str
-    inside: tuple[str, str, str]
-    miss: str
-    plain_miss: str
-    said: str
 
 
 def kind_said(word: str) -> str:
@@ -99,23 +69,6 @@ def audit_words(audit: Audit) -> tuple[str, ...]:
     return tuple(paragraph for paragraph in paragraphs if paragraph)
 
 
-def audit_lines(audit: Audit) -> tuple[AuditLine, ...]:
-    """The audit as rows of a table: all parts first, then each kind.
-
-    Parameters
-    ----------
-    audit : Audit
-        The audit.
-
-    Returns
-    -------
-    tuple of AuditLine
-        Empty where nothing could be predicted.
-    """
-    rows = audit.kinds if audit.overall is None else (audit.overall, *audit.kinds)
-    return tuple(_line(row) for row in rows)
-
-
 def verdict_said(row: AuditRow) -> str:
     """One row's verdict in few words, such as "too narrow, wore faster than predicted"."""
     if row.lean in (Lean.FASTER, Lean.SLOWER):
@@ -126,18 +79,6 @@ def verdict_said(row: AuditRow) -> str:
 def of_100(share: float) -> int:
     """A share as a whole number of every hundred."""
     return round(100 * share)
-
-
-def _line(row: AuditRow) -> AuditLine:
-    half, eight, nine = (str(of_100(share)) for share in row.inside)
-    return AuditLine(
-        kind_said(row.kind),
-        as_figure(row.readings, ","),
-        (half, eight, nine),
-        percent(row.miss),
-        percent(row.plain_miss),
-        verdict_said(row),
-    )
 
 
 def _promise(row: AuditRow) -> str:

@@ -19,7 +19,6 @@ from pitchline.verdict import Verdict
 
 MOST_GROUNDS = 4
 """Grounds that the page has columns for; the picture and the file have all."""
-NOT_A_PERMIT = "Figures to compare by, not a permit to work."
 _WIDE, _HALF, _CLOSE = 900, 560, 1250
 _FEW, _DRAWN = 5, 10
 """Up to so many grounds are drawn at the usual size; more are drawn closer, and so many at most."""

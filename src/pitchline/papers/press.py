@@ -15,7 +15,6 @@ if TYPE_CHECKING:
     import typst
 
 _HERE = Path(__file__).parent
-FONT_FAMILY = "Pitchline Sans"
 FONT_RANGES = (
     (0x20, 0x7E),
     (0xA0, 0x148),

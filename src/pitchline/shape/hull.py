@@ -99,35 +99,3 @@ def _next(x: Floats, y: Floats, r: Floats, here: int, angle: float) -> tuple[flo
     soonest = float(turns.min())
     ties = np.flatnonzero(turns <= soonest + 1e-12)
     return soonest, int(ties[np.argmax(apart[ties])])
-
-
-def support_length_m(x_m: ArrayLike, y_m: ArrayLike, radius_m: ArrayLike, directions: int = 200_000) -> float:
-    """Length of the same loop by another way, for checking: the mean reach over all directions.
-
-    Parameters
-    ----------
-    x_m, y_m : array_like, shape (n,)
-        Centres [m], any sign.
-    radius_m : array_like, shape (n,)
-        Radii [m], above zero.
-    directions : int
-        Directions summed over, above zero.
-
-    Returns
-    -------
-    float
-        Length [m].
-
-    References
-    ----------
-    Cauchy's formula: integral over all directions of max_i (x_i cos f + y_i sin f + r_i) (from memory).
-
-    Examples
-    --------
-    >>> round(support_length_m([0, 0.4, 0], [0, 0, 0.3], [0.05] * 3) * 1e3, 3)
-    1514.159
-    """
-    x, y, r = (np.atleast_1d(np.asarray(one, dtype=np.float64)) for one in (x_m, y_m, radius_m))
-    angle = (np.arange(directions) + 0.5) * _TURN / directions
-    reach = x[:, None] * np.cos(angle) + y[:, None] * np.sin(angle) + r[:, None]
-    return float(reach.max(axis=0).mean() * _TURN)

@@ -7,7 +7,6 @@ x runs across, y up, both from the middle of the part's foot or its centre. What
 import math
 
 import numpy as np
-from numpy.typing import ArrayLike
 
 from pitchline.shape.numbers import Floats, above_zero
 from pitchline.trade.errors import NotAllowedError
@@ -269,29 +268,3 @@ def rail_outline(height_m: float, head_m: float, web_m: float, head_depth_m: flo
     corner = [(head_m / 2 - soft + soft * math.cos(t), height_m - soft + soft * math.sin(t)) for t in turns]
     right = [*corner, (head_m / 2, under), (web_m / 2, under - 0.3 * (head_m - web_m)), (web_m / 2, 0.0)]
     return np.array([*[(-x, y) for x, y in right[::-1]], *right])
-
-
-def area_m2(outline_m: ArrayLike) -> float:
-    """Area inside a closed outline.
-
-    Parameters
-    ----------
-    outline_m : array_like, shape (n, 2)
-        Corners in order [m], three or more.
-
-    Returns
-    -------
-    float
-        Area [m2].
-
-    References
-    ----------
-    Shoelace formula.
-
-    Examples
-    --------
-    >>> area_m2([(0, 0), (2, 0), (2, 1), (0, 1)])
-    2.0
-    """
-    x, y = np.asarray(outline_m, dtype=np.float64).T
-    return float(abs(np.dot(x, np.roll(y, -1)) - np.dot(y, np.roll(x, -1))) / 2)

@@ -1,17 +1,12 @@
 """What it is worth to measure again before deciding, and when: closed forms for one part."""
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from math import exp, pi, sqrt
 
-import numpy as np
-from scipy.optimize import brentq
 from scipy.special import ndtri
 
-from pitchline.stops.checks import check_money, check_shares
-from pitchline.trade.errors import NotAllowedError
+from pitchline.stops.checks import check_money
 
-_WHOLE = 1e-6
 SHARE_OF_LIFE = 0.5
 """The next walk-round is never later than this share of the cautious hours left."""
 
@@ -80,79 +75,6 @@ def worth_of_reading(
     height = both * exp(-z * z / 2) / sqrt(2 * pi)
     after = deviation_h * reading_deviation_h / sqrt(deviation_h**2 + reading_deviation_h**2)
     return Information(mean_h + deviation_h * z, height * deviation_h, height * (deviation_h - after))
-
-
-def worth_of_certainty(chances: Sequence[float], costs: Sequence[Sequence[float]]) -> float:
-    """What it is worth to know which case holds before choosing.
-
-    Parameters
-    ----------
-    chances : sequence of float
-        Chance of each case [1], together 1.
-    costs : sequence of sequence of float
-        For each choice its cost in each case [money]; gains are negative costs.
-
-    Returns
-    -------
-    float
-        Least expected cost less the expected least cost [money], zero or more.
-
-    Raises
-    ------
-    NotAllowedError
-        Chances that do not sum to 1, or a choice with too few or too many costs.
-
-    References
-    ----------
-    Apostolakis, Engineering Risk Benefit Analysis, notes DA 2, MIT 2007.
-
-    Examples
-    --------
-    >>> worth_of_certainty((0.7, 0.3), ((100, 100), (40, 300)))
-    42.0
-    """
-    check_shares(np.cumsum(np.abs(chances)).clip(max=1.0).tolist(), "chances")
-    if abs(sum(chances) - 1) > _WHOLE or min(chances) < 0:
-        raise NotAllowedError("chances", list(chances), "chances that sum to 1", "Correct the chances.")
-    table = np.array([list(map(float, choice)) for choice in costs if len(choice) == len(chances)])
-    if len(table) != len(costs) or not len(table):
-        step = "Give each choice one cost a case."
-        raise NotAllowedError("costs", f"{len(costs)} choices", f"{len(chances)} costs each", step)
-    weight = np.array(chances)
-    return float(round((table @ weight).min() - table.min(axis=0) @ weight, 9))
-
-
-def check_interval_h(fault_rate_per_h: float, check_cost: float, undetected_per_h: float) -> float:
-    """Best hours between checks for a fault that only checking finds, when it comes at a constant rate.
-
-    Parameters
-    ----------
-    fault_rate_per_h : float
-        Rate of the fault [1/h], above zero.
-    check_cost : float
-        Cost of one check [money], above zero.
-    undetected_per_h : float
-        Cost of an hour with the fault undetected [money/h], above zero.
-
-    Returns
-    -------
-    float
-        Hours between checks [h]: the root of e^(lT) - 1 - lT = l c / d.
-
-    Raises
-    ------
-    NotAllowedError
-        A figure is not above zero.
-
-    References
-    ----------
-    Barlow, Hunter and Proschan 1963, from memory.
-    """
-    for field, figure in (("rate", fault_rate_per_h), ("check cost", check_cost), ("cost", undetected_per_h)):
-        check_money(figure, field, above_zero=True)
-    wanted = fault_rate_per_h * check_cost / undetected_per_h
-    top = sqrt(2 * wanted)
-    return float(brentq(lambda x: exp(x) - 1 - x - wanted, 0.0, top, xtol=1e-14)) / fault_rate_per_h
 
 
 def latest_walk_round_h(cautious_h: float, most_h: float) -> float:

@@ -8,37 +8,12 @@ from scipy.optimize import Bounds, LinearConstraint, milp
 
 from pitchline.outlook.paths import IntArray
 from pitchline.stops.arcs import arc_model
-from pitchline.stops.plan import StopPlan, Taken, plan_of
+from pitchline.stops.plan import Taken
 from pitchline.stops.tables import Tables
 
 GAP = 1e-8
 HALF = 0.5
 _LEAST_SECONDS, _MOST_SECONDS = 0.01, 1e9
-
-
-def plan_by_milp(tables: Tables, seconds_left: Callable[[], float], steps: IntArray | None = None) -> StopPlan:
-    """The cheapest plan by HiGHS on the full arc model.
-
-    Parameters
-    ----------
-    tables : Tables
-        The instance in numbers.
-    seconds_left : callable
-        Gives the seconds that may still be used [s], infinite for no limit.
-    steps : ndarray of int, shape (k,), or None
-        Steps at which a stop may be made; None for all. The bound then holds for plans on these steps only.
-
-    Returns
-    -------
-    StopPlan
-        Proven unless the time ran out; doing nothing when no plan was found in it.
-
-    References
-    ----------
-    HiGHS through scipy.optimize.milp.
-    """
-    taken, bound = ways_by_milp(tables, seconds_left, steps)
-    return plan_of(tables, taken, bound, "milp")
 
 
 def ways_by_milp(

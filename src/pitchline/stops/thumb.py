@@ -287,20 +287,3 @@ def _renewed_at(tables: Tables, renewing: list[dict[int, int]], steps: list[int]
                 ways.append((renewing[part][stage], step))
                 stage = tables.ways[renewing[part][stage]].to_stage
     return taken
-
-
-def money_saved(rows: tuple[Compared, ...]) -> FloatArray:
-    """What the plan saves against each rule of thumb, as a share of that rule's cost.
-
-    Parameters
-    ----------
-    rows : tuple of Compared
-        The plan first.
-
-    Returns
-    -------
-    ndarray, shape (rows - 1,)
-        Shares [1].
-    """
-    costs = np.array([row.expected_cost for row in rows])
-    return np.asarray((costs[1:] - costs[0]) / np.maximum(np.abs(costs[1:]), 1e-9))

@@ -172,38 +172,3 @@ def tapered_bar_area_m2(
     loss = np.asarray(height_loss_m, dtype=np.float64)
     _within("height worn off", loss, 0.0, new_height_m)
     return loss * (tip_width_m + (root_width_m - tip_width_m) * loss / (2 * new_height_m))
-
-
-def ring_area_m2(new_diameter_m: float, diameter_m: ArrayLike) -> Floats:
-    """Area lost from a round worn evenly all round, such as a roller tread.
-
-    Parameters
-    ----------
-    new_diameter_m : float
-        Diameter when new [m], above zero.
-    diameter_m : array_like, shape (n,)
-        Diameter now [m], 0 to the new one. NaN stays NaN.
-
-    Returns
-    -------
-    ndarray, shape (n,)
-        Area of the ring worn off [m2]; times the tread's width it is the worn volume.
-
-    Raises
-    ------
-    NotAllowedError
-        A new diameter that is not above zero, or a diameter outside 0 to the new one.
-
-    References
-    ----------
-    Area of a ring: pi/4 (D0^2 - D^2).
-
-    Examples
-    --------
-    >>> round(float(ring_area_m2(0.200, 0.180)) * 1e6, 3)
-    5969.026
-    """
-    _above_zero(new_diameter=new_diameter_m)
-    diameter = np.asarray(diameter_m, dtype=np.float64)
-    _within("diameter", diameter, 0.0, new_diameter_m)
-    return np.pi / 4 * (new_diameter_m - diameter) * (new_diameter_m + diameter)

@@ -4,11 +4,9 @@ import pytest
 from jsonschema import Draft202012Validator
 
 from pitchline.exchange.machine_file import (
-    SCHEMA_FILE,
     machine_from_json,
     machine_json,
     machine_schema,
-    machine_schema_text,
     read_machine,
     write_machine,
 )
@@ -59,10 +57,6 @@ def test_words_for_reading_are_taken_beside_the_keys(entry):
     entry["limits"][0] |= {"part": "Link rail", "measurand": "link rail height"}
     limit = _read(entry).limits[0]
     assert (limit.part, limit.measurand) == (PartKind.LINK, Measurand.RAIL_HEIGHT)
-
-
-def test_the_published_schema_is_up_to_date():
-    assert SCHEMA_FILE.read_text() == machine_schema_text()
 
 
 def test_the_schema_is_sound_and_names_itself(entry):

@@ -15,7 +15,6 @@ from pitchline.ground.going import CLEAR_OF_TIPPING_DEG, HOLDS_SPARE, WORKING_SL
 from pitchline.ground.outcomes import Outcome
 from pitchline.ground.pressure import Sunk, contact_pressure_pa
 from pitchline.ground.sinkage import compaction_n, modulus, sinkage_m
-from pitchline.ground.slope import Hold, sliding_deg, steepest_deg
 from pitchline.ground.snow import Winter
 from pitchline.ground.soils import GROUNDS, Ground, Surface
 from pitchline.ground.spans import Basis, exact
@@ -83,18 +82,6 @@ def test_climb_is_the_root_of_the_balance_written_out(stands):
             assert climb[g, 0, n] == pytest.approx(np.degrees(brentq(left, 0.0, np.pi / 2)), abs=1e-4)
             looked_at += 1
     assert looked_at >= 60
-
-
-def test_without_drag_the_balance_is_that_of_sliding():
-    """Two ways to one angle: the solver, and the closed form W sin t = c A + W cos t tan(phi)."""
-    rng = np.random.default_rng(4)
-    cohesion, friction = rng.uniform(0.0, 20e3, 500), rng.uniform(0.0, 45.0, 500)
-    none, one = np.zeros(500), np.ones(500)
-    found = steepest_deg(Hold(cohesion * 3.0 / 200e3, np.tan(np.radians(friction)), none, one, none, one))
-    closed = sliding_deg(200e3, 3.0, cohesion, friction)
-    known = np.isfinite(closed.figure)
-    assert known.sum() > 400
-    assert found.figure[known] == pytest.approx(closed.figure[known], abs=1e-6)
 
 
 @pytest.mark.parametrize("surface", Winter)

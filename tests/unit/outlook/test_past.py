@@ -5,11 +5,7 @@ import pytest
 
 from pitchline.demo.yard import build_yard
 from pitchline.judge import judge
-from pitchline.outlook.constants import Constants
-from pitchline.outlook.filter import NOTHING_HIDDEN
-from pitchline.outlook.past import pasts
-from pitchline.outlook.paths import GROUNDS, PartLife, stack
-from pitchline.outlook.quadrature import believe
+from pitchline.outlook.paths import GROUNDS
 from pitchline.trade.ground import GroundClass
 
 STEPS, TAIL = (500.0, 400.0, 700.0), 300.0
@@ -23,25 +19,6 @@ def hours(figure):
     return by_ground
 
 
-def beliefs():
-    """One part fitted new, read three times; two sets of constants alike, so that nothing but the rate is unsure."""
-    life = PartLife(
-        0,
-        START_U,
-        True,
-        True,
-        np.array([hours(step) for step in STEPS]),
-        np.array(READ),
-        np.full(3, READ_U),
-        hours(TAIL),
-    )
-    two = np.ones(2)
-    constants = Constants(
-        np.full((2, 1), np.log(1 / 4000)), np.zeros((2, GROUNDS)), 0.3 * two, 0.25 * two, NOISE * two, SPAN * two
-    )
-    return believe(stack([life]), constants, NOTHING_HIDDEN)
-
-
 def conditioned(rate):
     """Mean and variance at start, readings and now, given the readings: textbook formula of the multivariate normal."""
     grown = rate * np.array([*STEPS, TAIL])
@@ -51,22 +28,6 @@ def conditioned(rate):
     at = [1, 2, 3]
     gain = cov[:, at] @ np.linalg.inv(cov[np.ix_(at, at)] + READ_U**2 * np.eye(3))
     return mean + gain @ (np.array(READ) - mean[at]), np.diag(cov - gain @ cov[at])
-
-
-def test_past_is_the_joint_normal_conditioned_on_all_readings():
-    found = beliefs()
-    (past,) = pasts(found, [0], NOTHING_HIDDEN)
-    assert past.ago_h.tolist() == [1900.0, 1400.0, 1000.0, 300.0, 0.0]
-    weight = found.weight[0, 0]
-    means, variances = np.array([conditioned(rate) for rate in np.exp(found.rate_log[0, 0])]).transpose(1, 0, 2)
-    mean = weight @ means
-    spread = np.sqrt(weight @ (variances + means**2) - mean**2)
-    assert past.wear == pytest.approx(mean, abs=2e-4)
-    assert past.wear_u == pytest.approx(spread, rel=0.02)
-
-
-def test_nothing_asked_for_nothing_found():
-    assert pasts(beliefs(), []) == []
 
 
 def test_course_of_a_judged_machine_joins_today_and_ends_at_the_limit():

@@ -5,7 +5,7 @@ from dataclasses import replace
 import pytest
 
 from pitchline.outlook.audit import Audit, AuditRow
-from pitchline.papers.audit_words import audit_lines, audit_words, kind_said, verdict_said
+from pitchline.papers.audit_words import audit_words, kind_said, verdict_said
 
 
 def row(kind="", inside=(0.5, 0.8, 0.9), readings=1000, histogram=None, mean_chance=0.5):
@@ -84,13 +84,6 @@ def test_nothing_to_check_is_said_so():
     text = said(Audit(None, (), 1, 1, 0, ()))
     assert "Nothing could be checked: 1 machine," in text
     assert "second walk-round" in text
-
-
-def test_the_table_has_all_parts_first(audit):
-    lines = audit_lines(audit)
-    assert [line.kind for line in lines] == ["all parts", "bottom rollers", "bushes"]
-    assert lines[0].inside == ("50", "80", "90")
-    assert lines[0].readings == "2,000"
 
 
 def test_the_verdict_holds_width_and_lean():

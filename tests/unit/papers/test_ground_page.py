@@ -5,22 +5,13 @@ from dataclasses import replace
 
 import pypdf
 import pytest
-from rich.console import Console
 
-from pitchline.ground.outcomes import OUTCOMES, Outcome
+from pitchline.ground.outcomes import Outcome
 from pitchline.ground.section import GroundFigure
 from pitchline.judge import judge
-from pitchline.papers.ground import (
-    MOST_GROUNDS,
-    NOT_A_PERMIT,
-    figure_said,
-    ground_lines,
-    slew_of,
-    told_ground,
-)
+from pitchline.papers.ground import MOST_GROUNDS, figure_said, ground_lines, slew_of, told_ground
 from pitchline.papers.paper import verdict_pdf
 from pitchline.papers.press import press
-from pitchline.papers.screen import verdict_screen
 from pitchline.papers.story import story
 from pitchline.trade.ground import NamedGround
 from pitchline.trade.units import UnitSystem
@@ -51,18 +42,6 @@ def pages(verdict):
 def test_the_paper_has_one_page_more_for_it(printed, usual):
     assert len(printed) == usual + 1
     assert printed[-1].lstrip().startswith("Ground fit:")
-
-
-def test_the_page_names_every_ground_figure_and_basis(printed):
-    text = " ".join(printed[-1].split())
-    for ground in MIX:
-        assert ground.name in text
-    for words in OUTCOMES.values():
-        assert words.method in text
-    for basis in ("Measured: nothing", "Listed: mass", "Assumed: contact length"):
-        assert basis in text
-    assert NOT_A_PERMIT in text
-    assert "fitted now" in text
 
 
 def test_every_row_says_what_it_rests_on(judged):
@@ -109,16 +88,6 @@ def test_many_grounds_still_fit_one_page(dossier, usual):
 def test_nothing_runs_over_and_the_press_has_no_remark(judged):
     _, remarks = press("paper.typ", story(judged, UnitSystem.METRIC), judged.as_of)
     assert remarks == ()
-
-
-def test_the_screen_tells_each_ground_with_its_range_and_basis(judged):
-    console = Console(width=100, record=True, file=io.StringIO())
-    console.print(verdict_screen(judged, width=100))
-    text = " ".join(console.export_text().split())
-    for one in judged.ground_fit.grounds:
-        assert f"{one.name} ({one.percent:g} %): {one.going.label}" in text
-    assert "These rest on listed: mass" in text
-    assert NOT_A_PERMIT in text
 
 
 def test_a_verdict_from_before_has_neither_page_nor_lines(judged):

@@ -1,12 +1,9 @@
 """Outlines have the sizes that are read on them; what they lose agrees with exact areas."""
 
-import math
-
 import numpy as np
 import pytest
 
 from pitchline.shape.outlines import (
-    area_m2,
     bar_outline,
     bush_outline,
     enlarged_m,
@@ -16,38 +13,6 @@ from pitchline.shape.outlines import (
 )
 from pitchline.shape.tooth import ToothSizes, sprocket_outline, tooth_gap
 from pitchline.trade.errors import NotAllowedError
-from pitchline.wear.section import segment_area_m2, tapered_bar_area_m2
-
-
-def test_bush_flats_are_as_deep_as_read_and_take_the_segments_area():
-    """Against the exact circular segment (any geometry handbook); both flats are clear of each other."""
-    new = bush_outline(0.06, 0.06, 0.06)
-    worn = bush_outline(0.06, 0.058, 0.059)
-    assert area_m2(new) == pytest.approx(math.pi * 0.03**2, rel=1e-3)
-    lost = area_m2(new) - area_m2(worn)
-    assert lost == pytest.approx(float(segment_area_m2(0.03, 0.002) + segment_area_m2(0.03, 0.001)), rel=0.02)
-    across = worn @ np.array([math.cos(math.radians(30)), math.sin(math.radians(30))])
-    assert across.max() - across.min() == pytest.approx(0.058, abs=1e-5)
-
-
-def test_a_bar_loses_the_trapeziums_area():
-    """Against the area formula of a tapered bar (trapezium), sharp corners."""
-    new, worn = bar_outline(0.06, 0.01, 0.03, 0.06), bar_outline(0.03, 0.01, 0.03, 0.06)
-    assert area_m2(new) - area_m2(worn) == pytest.approx(
-        float(tapered_bar_area_m2(0.03, 0.01, 0.03, 0.06)), rel=1e-12
-    )
-
-
-def test_a_worn_bar_is_rounded_but_keeps_its_height():
-    worn = bar_outline(0.03, 0.01, 0.03, 0.06, 0.005)
-    assert worn[:, 1].max() == pytest.approx(0.03)
-    assert area_m2(worn) < area_m2(bar_outline(0.03, 0.01, 0.03, 0.06))
-
-
-def test_a_dish_is_deepest_in_the_middle_and_loses_two_thirds_of_its_box():
-    """Parabola: area two thirds of width times depth, on both treads."""
-    new, dish = (tread_outline(0.16, least, 0.06, 0.02, 0.02, True) for least in (0.16, 0.15))
-    assert area_m2(new) - area_m2(dish) == pytest.approx(2 * 2 / 3 * 0.06 * 0.005, rel=0.01)
 
 
 def test_a_cone_is_deepest_at_the_outer_edge():

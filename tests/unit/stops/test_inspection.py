@@ -4,7 +4,7 @@ import math
 
 import pytest
 
-from pitchline.stops.inspection import check_interval_h, latest_walk_round_h, worth_of_certainty, worth_of_reading
+from pitchline.stops.inspection import latest_walk_round_h, worth_of_reading
 from pitchline.trade.errors import NotAllowedError
 
 
@@ -25,26 +25,6 @@ def test_a_perfect_reading_is_worth_certainty_and_a_blind_one_nothing():
 def test_figures_outside_their_range_are_refused(figures):
     with pytest.raises(NotAllowedError):
         worth_of_reading(*figures)
-
-
-def test_a_choice_that_is_always_best_leaves_nothing_to_know():
-    assert worth_of_certainty((0.5, 0.5), ((1, 2), (3, 4))) == 0.0
-
-
-@pytest.mark.parametrize("costs", [(), ((1.0,),), ((1.0, 2.0), (3.0,))])
-def test_each_choice_has_a_cost_for_each_case(costs):
-    with pytest.raises(NotAllowedError, match="one cost a case"):
-        worth_of_certainty((0.5, 0.5), costs)
-
-
-def test_rare_faults_are_checked_for_less_often():
-    often, seldom = check_interval_h(1e-3, 50, 10), check_interval_h(1e-4, 50, 10)
-    assert often < seldom
-
-
-def test_checks_need_a_rate_and_costs():
-    with pytest.raises(NotAllowedError, match="rate"):
-        check_interval_h(0.0, 50, 10)
 
 
 @pytest.mark.parametrize(

@@ -13,7 +13,7 @@ from pitchline.wear.doubt import (
     reading_doubt,
     repeats_term,
 )
-from pitchline.wear.terms import Term, pooled_repeatability_m, rectangular, sample_sd_m, trapezoid
+from pitchline.wear.terms import Term, rectangular, sample_sd_m
 
 TOOL = Tool("test", "test calliper", resolution_m=0.0001, limit_m=0.0002, repeatability_m=0.0003)
 RAIL = Place(PartKind.LINK, Side.LEFT)
@@ -75,17 +75,6 @@ def test_a_dominant_tool_limit_gives_the_rectangles_factor():
     assert reading_doubt(rail(0.105, tool=coarse)).coverage_factor == pytest.approx(0.95 * math.sqrt(3))
 
 
-def test_pooled_repeatability_weighs_by_freedom_and_passes_over_single_readings():
-    """Computed by hand: (1 x 2 + 2 x 3) / 3 mm2."""
-    sets = [(0.100, 0.102), (0.200, 0.200, 0.203), (0.300,)]
-    assert pooled_repeatability_m(sets) == pytest.approx(math.sqrt((2 + 6) / 3) * 1e-3)
-
-
-def test_pooling_without_a_repeat_is_refused():
-    with pytest.raises(NotAllowedError, match="Repeat a reading"):
-        pooled_repeatability_m([(0.1,), (0.2,)])
-
-
 def test_one_repeat_has_no_scatter():
     with pytest.raises(NotAllowedError, match="two or more"):
         sample_sd_m([0.1])
@@ -99,12 +88,6 @@ def test_comparable_rectangles_and_scatter_fall_back_to_students_t():
     terms = [rectangular("a", 1.0), Term("scatter", 0.5, 4, "")]
     assert coverage_factor(terms) == pytest.approx(doubt_of(terms).coverage_factor)
     assert coverage_factor(terms) > 1.96
-
-
-@pytest.mark.parametrize("ratio", [-0.1, 1.1, math.nan])
-def test_a_trapezoids_top_is_no_wider_than_its_base(ratio):
-    with pytest.raises(NotAllowedError, match="top over base"):
-        trapezoid("x", 1.0, ratio)
 
 
 @pytest.mark.parametrize(("u_m", "freedom"), [(-1.0, 1), (math.nan, 1), (math.inf, 1), (1.0, 0)])
