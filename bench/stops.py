@@ -21,7 +21,7 @@ from pitchline.stops.plan import StopPlan, Taken, plan_of
 from pitchline.stops.planner import plan_stops
 from pitchline.stops.recost import recost
 from pitchline.stops.tables import NEVER, Tables, tables_of
-from pitchline.stops.thumb import all_at_once, by_window, compared, money_saved
+from pitchline.stops.thumb import all_at_once, by_window, compared
 
 WINDOW_H = 1000.0
 OURS_S, THEIRS_S = 10.0, 120.0
@@ -99,7 +99,8 @@ def saving(count: int) -> None:
         plan, _ = timed(instance, "auto", MOST_S)
         tables = tables_of(instance)
         window = plan_of(tables, by_window(tables, round(WINDOW_H / instance.step_h)), -NEVER, "thumb")
-        own, best, once, never = money_saved(compared(instance, plan))
+        cost, *thumbs = (row.expected_cost for row in compared(instance, plan))
+        own, best, once, never = ((other - cost) / max(abs(other), 1e-9) for other in thumbs)
         fixed = 1 - plan.expected_cost / window.expected_cost
         rows.append((own, fixed, best, once, never, min(own, fixed, best, once, never)))
     names = (

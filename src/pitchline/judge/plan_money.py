@@ -35,14 +35,10 @@ def money_of(prices: PriceList | None, whole: Bridged, done: Done) -> PlanMoney:
     stops, standing = _stops(instance, done), 0.0
     for part, jobs in done.items():
         for name, step in jobs:
-            standing += _worth(instance, step) * _standing(prices, whole, part, name, step)
+            standing += instance.discount(step) * _standing(prices, whole, part, name, step)
     whole_cost = recost(instance, done)
     jobs_cost = whole_cost - stops - standing - losses + credit
     return PlanMoney(jobs_cost, stops, standing, losses, credit)
-
-
-def _worth(instance: StopInstance, step: int) -> float:
-    return float(instance.step_discount**step)
 
 
 def _stops(instance: StopInstance, done: Done) -> float:
@@ -51,8 +47,8 @@ def _stops(instance: StopInstance, done: Done) -> float:
     steps = {step for rows in done.values() for _, step in rows}
     opened = {(group, step) for part, rows in done.items() for name, step in rows for group in jobs[part, name]}
     cost = {group.name: group.cost for group in instance.groups}
-    return sum(instance.stop_cost[step] * _worth(instance, step) for step in steps) + sum(
-        cost[group][step] * _worth(instance, step) for group, step in opened
+    return sum(instance.stop_cost[step] * instance.discount(step) for step in steps) + sum(
+        cost[group][step] * instance.discount(step) for group, step in opened
     )
 
 
@@ -63,12 +59,12 @@ def _losses_and_credit(instance: StopInstance, done: Done) -> tuple[float, float
         edges = [0, *(step for _, step in rows), instance.steps]
         for number, (start, end) in enumerate(pairwise(edges)):
             paid = part.stages[stage].penalty_by_step[: end - start]
-            losses += sum(loss * _worth(instance, start + age + 1) for age, loss in enumerate(paid))
+            losses += sum(loss * instance.discount(start + age + 1) for age, loss in enumerate(paid))
             if number < len(rows):
                 name = rows[number][0]
                 stage = next(job.to_stage for job in part.jobs if (job.name, job.from_stage) == (name, stage))
-        credit += part.stages[stage].end_credit_by_age[instance.steps - edges[-2]] * _worth(
-            instance, instance.steps
+        credit += part.stages[stage].end_credit_by_age[instance.steps - edges[-2]] * instance.discount(
+            instance.steps
         )
     return losses, credit
 

@@ -246,8 +246,23 @@ class StopInstance:
 
     @property
     def step_discount(self) -> float:
-        """What money one step later is worth now [1]."""
+        """What money one step later is worth now [1]: the one place where interest is reckoned."""
         return float((1 + self.discount_rate_per_year) ** (-self.step_h / self.hours_per_year))
+
+    def discount(self, step: int) -> float:
+        """What money paid at a step is worth now.
+
+        Parameters
+        ----------
+        step : int
+            Steps from now, zero or more.
+
+        Returns
+        -------
+        float
+            At most 1 [1].
+        """
+        return self.step_discount**step
 
     @property
     def horizon_h(self) -> float:

@@ -48,13 +48,8 @@ def recost(instance: StopInstance, done: Done) -> float:
             opened |= {(step, group) for group in job.groups}
     _check_kept(instance, done)
     group_cost = {group.name: group.cost for group in instance.groups}
-    total += sum(instance.stop_cost[step] * _discount(instance, step) for step in sorted(stops))
-    return total + sum(group_cost[name][step] * _discount(instance, step) for step, name in sorted(opened))
-
-
-def _discount(instance: StopInstance, step: int) -> float:
-    years = step * instance.step_h / instance.hours_per_year
-    return float((1 + instance.discount_rate_per_year) ** -years)
+    total += sum(instance.stop_cost[step] * instance.discount(step) for step in sorted(stops))
+    return total + sum(group_cost[name][step] * instance.discount(step) for step, name in sorted(opened))
 
 
 def _part_cost(
@@ -71,17 +66,17 @@ def _part_cost(
         if not ways or not 0 <= step < instance.steps:
             allowed = f"a job from stage {part.stages[stage].name} at steps 0 to {instance.steps - 1}"
             raise NotAllowedError(f"plan, {part.name}", f"{name} at {step}", allowed, "Correct the plan.")
-        total += _wear(instance, part, stage, entered, step) + ways[0].cost[step] * _discount(instance, step)
+        total += _wear(instance, part, stage, entered, step) + ways[0].cost[step] * instance.discount(step)
         used.append((step, ways[0]))
         stage, entered = ways[0].to_stage, step
     total += _wear(instance, part, stage, entered, instance.steps)
     credit = part.stages[stage].end_credit_by_age[instance.steps - entered]
-    return total - credit * _discount(instance, instance.steps), used
+    return total - credit * instance.discount(instance.steps), used
 
 
 def _wear(instance: StopInstance, part: Component, stage: int, entered: int, left: int) -> float:
     penalties = part.stages[stage].penalty_by_step
-    return sum(penalties[m - 1] * _discount(instance, entered + m) for m in range(1, left - entered + 1))
+    return sum(penalties[m - 1] * instance.discount(entered + m) for m in range(1, left - entered + 1))
 
 
 def _check_kept(instance: StopInstance, done: Done) -> None:
