@@ -68,7 +68,7 @@ def test_reading_corrected_on_its_part(limits_page, looked_at):
     page.get_by_role("link", name="Machine", exact=True).click()
     page.get_by_text(re.compile("parts run on")).click()
     page.get_by_role("rowheader").get_by_role("link", name="Link rail, left").click()
-    page.get_by_text(re.compile("^Correct it")).first.click()
+    page.get_by_text(re.compile(r"^\s*Correct it")).first.click()
     page.get_by_label("Reading 1").first.fill("105")
     page.get_by_label("Why is it changed").first.fill("read the other rail")
     page.get_by_role("button", name="Correct", exact=True).first.click()

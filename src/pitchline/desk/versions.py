@@ -2,10 +2,13 @@
 
 from django.http import HttpRequest
 
+from pitchline.desk.posts import Version
+
 
 def version_of(request: HttpRequest, name: str = "seen_version") -> int:
     """The version a form was made from; 0 where it says none."""
-    return version_in(request.POST.get(name, ""))
+    form = Version(request.POST, name=name)
+    return int(form.cleaned_data[name]) if form.is_valid() else 0
 
 
 def version_in(text: str) -> int:

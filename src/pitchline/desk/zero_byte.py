@@ -3,9 +3,9 @@
 from collections.abc import Callable, Iterator, Mapping
 from typing import Any
 
-from django.http import Http404, HttpRequest, HttpResponse, JsonResponse
-from django.shortcuts import render
+from django.http import Http404, HttpRequest, HttpResponse
 
+from pitchline.desk.problems import refused_page
 from pitchline.trade.errors import Problem
 
 ZERO = "\x00"
@@ -32,9 +32,7 @@ class ZeroByteMiddleware:
         problems = tuple(_problems(request))
         if not problems:
             return None
-        if request.headers.get("Accept", "").startswith("application/json"):
-            return JsonResponse({"problems": [str(one) for one in problems]}, status=400)
-        return render(request, "desk/refused.html", {"problems": problems}, status=400)
+        return refused_page(request, problems)
 
 
 def _problems(request: HttpRequest) -> Iterator[Problem]:

@@ -7,6 +7,7 @@ from typing import Any, ClassVar
 from django import forms
 
 from pitchline.desk.machine.forms import GearForm, length_field
+from pitchline.desk.posts import Post
 
 GEAR_FIELDS = (
     "track", "joints_per_side", "pitch", "chain_type", "shoe_width", "sprocket_teeth", "sprocket_gaps", "bottom_rollers_per_side",
@@ -21,6 +22,12 @@ STROKE_BOUNDS_M = (0.001, 2.0)
 
 def _count(label: str, help_text: str = "") -> forms.IntegerField:
     return forms.IntegerField(required=False, min_value=0, max_value=60, label=label, help_text=help_text)
+
+
+class ToBook(Post):
+    """What a machine's running gear is called in the book; empty for the machine's name."""
+
+    name = forms.CharField(required=False, max_length=200, label="name")
 
 
 class BookForm(GearForm):

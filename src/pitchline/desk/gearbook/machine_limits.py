@@ -18,6 +18,7 @@ from pitchline.desk.machine.lines import lines_of
 from pitchline.desk.machine.models import Machine
 from pitchline.desk.machine.queries import machine_of
 from pitchline.desk.people.who import DeskRequest
+from pitchline.desk.posts import Reason, lines_sent, why_typed
 from pitchline.desk.problems import problems_of
 from pitchline.desk.trail.queries import changes_of
 from pitchline.desk.uploads import sent_files
@@ -39,8 +40,9 @@ def limits(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
         return redirect("gear", one.pk)
     if request.method != "POST":
         return _limits(request, one, dossier)
-    typed, why = typed_limits(request.POST.dict(), actor.business.numbers), request.POST.get("why", "")[:2000]
+    typed = typed_limits(lines_sent(request), actor.business.numbers)
     try:
+        why = Reason.of(request)["why"]
         text = with_limits(dossier, one.file_text, typed)
         change_file(actor, machine_id=one.pk, seen_version=version_of(request), text=text, why=why)
         messages.success(request, "Sizes and limits saved.")
@@ -77,6 +79,7 @@ def _limits(
         "problems": problems,
         "now": now,
         "tried": tried,
+        "why": why_typed(request),
         "new_entry": uuid.uuid4(),
     }
     return render(request, "gearbook/machine-limits.html", context, status=status)

@@ -16,7 +16,7 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 
 from pitchline.desk.gearbook import actions, queries
 from pitchline.desk.gearbook.actions import Done, OldEntryError, Written
-from pitchline.desk.gearbook.forms import BookForm, start_of
+from pitchline.desk.gearbook.forms import BookForm, ToBook, start_of
 from pitchline.desk.gearbook.models import BookEntry
 from pitchline.desk.gearbook.parts import (
     changes_between,
@@ -31,6 +31,7 @@ from pitchline.desk.machine.lines import lines_of
 from pitchline.desk.machine.queries import machine_of
 from pitchline.desk.machine.worker import judge_soon
 from pitchline.desk.people.who import Actor, DeskRequest
+from pitchline.desk.posts import PutAway, Reason, as_sent, ids_sent, lines_sent, why_typed
 from pitchline.desk.problems import problems_of
 from pitchline.desk.uploads import sent_files
 from pitchline.desk.versions import version_of
@@ -71,8 +72,8 @@ def _book(request: DeskRequest, problems: tuple[Problem, ...] = ()) -> HttpRespo
 def new(request: DeskRequest) -> HttpResponse:
     """A running gear, specified once."""
     start = {"entry_id": uuid.uuid4(), "seen_version": 1}
-    post = request.POST if request.method == "POST" else None
-    form = BookForm(post, initial=start, numbers=_actor(request).business.numbers)
+    numbers = _actor(request).business.numbers
+    form = BookForm(request.POST if request.method == "POST" else None, initial=start, numbers=numbers)
     form.fields.pop("why")
     problems: tuple[Problem, ...] = ()
     if request.method == "POST" and form.is_valid():
@@ -114,7 +115,7 @@ def change(request: DeskRequest, entry_id: uuid.UUID) -> HttpResponse:
             problems = problems_of(error)
         except OldEntryError as error:
             now, status = error.now, 409
-            form = BookForm(request.POST.dict() | {"seen_version": str(now.version)}, numbers=numbers)
+            form = BookForm(as_sent(request) | {"seen_version": str(now.version)}, numbers=numbers)
     status = 400 if problems or (form.errors and now is None) else status
     context = {"form": form, "entry": entry, "problems": problems, "now": now}
     return render(request, "gearbook/form.html", context, status=status)
@@ -133,12 +134,12 @@ def limits(request: DeskRequest, entry_id: uuid.UUID) -> HttpResponse:
     entry = queries.entry_of(actor.business, entry_id)
     dossier, whole = dossier_of_part(entry.text), whole_text(entry.text)
     problems, now, status = tuple[Problem, ...](), None, 200
-    typed = typed_limits(request.POST.dict(), actor.business.numbers) if request.method == "POST" else None
+    typed = typed_limits(lines_sent(request), actor.business.numbers) if request.method == "POST" else None
     if typed is not None:
         try:
             text = gear_text(loaded_object(with_limits(dossier, whole, typed)))
             written = Written(entry.name, entry.note, text)
-            why = request.POST.get("why", "")[:2000]
+            why = Reason.of(request)["why"]
             seen = version_of(request)
             changed = actions.change_entry(actor, entry_id=entry.pk, seen_version=seen, written=written, why=why)
             return _changed(request, entry, changed)
@@ -146,7 +147,12 @@ def limits(request: DeskRequest, entry_id: uuid.UUID) -> HttpResponse:
             problems, status = problems_of(error), 400
         except OldEntryError as error:
             now, status = error.now, 409
-    context = {"entry": now or entry, "lines": limit_lines(dossier, whole, typed), "problems": problems}
+    context = {
+        "entry": now or entry,
+        "lines": limit_lines(dossier, whole, typed),
+        "problems": problems,
+        "why": why_typed(request),
+    }
     return render(request, "gearbook/limits.html", context | {"now": now}, status=status)
 
 
@@ -208,8 +214,8 @@ def fit(request: DeskRequest, entry_id: uuid.UUID) -> HttpResponse:
 
 def _fit(request: DeskRequest, one: BookEntry) -> HttpResponse:
     actor = _actor(request)
-    seen = {each: version_of(request, f"seen~{each}") for each in _chosen(request.POST.getlist("machine"))}
-    batch = next(iter(_chosen([request.POST.get("batch", "")])), uuid.uuid4())
+    seen = {each: version_of(request, f"seen~{each}") for each in ids_sent(request, "machine")}
+    batch = next(iter(ids_sent(request, "batch")), uuid.uuid4())
     try:
         done = actions.fit_machines(actor, entry_id=one.pk, version=version_of(request), batch=batch, seen=seen)
     except OldEntryError:
@@ -250,7 +256,7 @@ def undo(request: DeskRequest, batch: uuid.UUID) -> HttpResponse:
 @require_POST
 def away(request: DeskRequest, entry_id: uuid.UUID) -> HttpResponse:
     """Out of the book's list, or back."""
-    gone = request.POST.get("away") == "1"
+    gone = PutAway.of(request)["away"]
     actions.set_put_away(_actor(request), entry_id=entry_id, away=gone)
     messages.success(request, "Put away; bring it back below." if gone else "Back in the book.")
     return redirect("book-entry", entry_id)
@@ -313,9 +319,9 @@ def from_book(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
 def to_book(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
     """A machine's running gear, into the book."""
     actor = _actor(request)
-    entry_id = next(iter(_chosen([request.POST.get("entry_id", "")])), uuid.uuid4())
-    name = request.POST.get("name", "").strip()[:200] or machine_of(actor.business, machine_id).name
+    entry_id = next(iter(ids_sent(request, "entry_id")), uuid.uuid4())
     try:
+        name = ToBook.of(request)["name"] or machine_of(actor.business, machine_id).name
         entry = actions.take_from_machine(actor, machine_id=machine_id, entry_id=entry_id, name=name)
     except (InputError, NotAllowedError) as error:
         return _book(request, problems_of(error))

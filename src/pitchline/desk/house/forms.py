@@ -9,6 +9,7 @@ from django import forms
 from pitchline.desk.bridge.machines import tool_from
 from pitchline.desk.machine.forms import refused
 from pitchline.desk.people.models import Business
+from pitchline.desk.posts import Post, switch
 from pitchline.desk.thousands import length_text, number_text
 from pitchline.desk.yard.forms import plain_text
 from pitchline.exchange.figures import number_of, text_of
@@ -36,6 +37,12 @@ def _days() -> Iterator[tuple[str, str]]:
     for key in PATTERNS:
         with writing(Writing(days=key)):
             yield key, as_day(dt.date(2026, 11, 12))
+
+
+class FeedOff(Post):
+    """Whether the calendar feed is switched off."""
+
+    off = switch()
 
 
 class SettingsForm(forms.Form):

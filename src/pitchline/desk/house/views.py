@@ -6,10 +6,11 @@ from django.shortcuts import redirect, render
 from django.views.decorators.http import require_http_methods, require_POST
 
 from pitchline.desk.house.actions import SettingsChangedError, change_settings, renew_feed, switch_feed_off
-from pitchline.desk.house.forms import SettingsForm, first_of, known_tools, tool_rows, typed_tools
+from pitchline.desk.house.forms import FeedOff, SettingsForm, first_of, known_tools, tool_rows, typed_tools
 from pitchline.desk.machine.worker import judge_soon
 from pitchline.desk.people.models import Business
 from pitchline.desk.people.who import DeskRequest
+from pitchline.desk.posts import as_sent, lines_sent
 from pitchline.desk.trail.models import Change
 from pitchline.desk.workplan.feed import yard_address
 from pitchline.trade.errors import Problem
@@ -31,7 +32,7 @@ def settings(request: DeskRequest) -> HttpResponse:
             request, business, SettingsForm(initial=first_of(business), standing=business.numbers), business.tools
         )
     form = SettingsForm(request.POST, standing=business.numbers)
-    rows, problems = typed_tools(request.POST.dict(), business.numbers)
+    rows, problems = typed_tools(lines_sent(request), business.numbers)
     if not form.is_valid() or problems:
         return _page(request, business, form, rows, problems=problems, status=400)
     typed = dict(form.cleaned_data)
@@ -39,7 +40,7 @@ def settings(request: DeskRequest) -> HttpResponse:
     try:
         changed = change_settings(actor, seen_version=seen, settings=typed | {"tools": rows})
     except SettingsChangedError as error:
-        post = request.POST.dict() | {"seen_version": str(error.now.version)}
+        post = as_sent(request) | {"seen_version": str(error.now.version)}
         again = SettingsForm(post, standing=business.numbers)
         return _page(request, error.now, again, rows, now=error.now, status=409)
     if changed.judging:
@@ -78,7 +79,7 @@ def _page(
 def feed(request: DeskRequest) -> HttpResponse:
     """A new secret for the calendar feed, or none."""
     actor = request.actor
-    if request.POST.get("off") == "1":
+    if FeedOff.of(request)["off"]:
         switch_feed_off(actor)
         messages.success(request, "The calendar feed is switched off. Its addresses lead nowhere now.")
     else:

@@ -8,6 +8,7 @@ from typing import Any, ClassVar
 from django import forms
 
 from pitchline.desk.machine.models import KINDS
+from pitchline.desk.posts import Post, reason
 from pitchline.desk.thousands import length_text, number_text
 from pitchline.exchange.figures import exact_length, number_of, typed_length
 from pitchline.exchange.limits_file import LimitTyped
@@ -35,6 +36,13 @@ def refused(error: NotAllowedError) -> forms.ValidationError:
     return forms.ValidationError(
         f"“{problem.seen}” cannot be used. Allowed: {problem.allowed}. {problem.next_step}"
     )
+
+
+class FileForm(Post):
+    """A machine file as text, and why it is changed."""
+
+    text = forms.CharField(required=False, max_length=2_000_000, strip=False, label="machine file")
+    why = reason()
 
 
 class AboutForm(forms.Form):

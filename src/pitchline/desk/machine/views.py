@@ -21,7 +21,7 @@ from pitchline.desk.clock import today
 from pitchline.desk.downloads import sent_file
 from pitchline.desk.machine.actions import About, OldVersionError, change_about, change_file
 from pitchline.desk.machine.archiving import archive_several
-from pitchline.desk.machine.forms import AboutForm, GearForm
+from pitchline.desk.machine.forms import AboutForm, FileForm, GearForm
 from pitchline.desk.machine.judging import is_outdated, judge_machine, take_from
 from pitchline.desk.machine.missing import missing_of
 from pitchline.desk.machine.models import Judgement, Machine
@@ -32,6 +32,7 @@ from pitchline.desk.machine.pieces import judged_piece, part_piece
 from pitchline.desk.machine.queries import dossier_of, judgements_of, machine_of, sheets_at
 from pitchline.desk.machine.record import eras_of, with_former
 from pitchline.desk.people.who import DeskRequest
+from pitchline.desk.posts import Archived, why_typed
 from pitchline.desk.prices import newest_prices
 from pitchline.desk.problems import problems_of
 from pitchline.desk.trail.pages import told_by_day
@@ -183,9 +184,10 @@ def machine_file(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
     text, why, now, status = text_without_walk_rounds(dossier), "", None, 200
     problems: tuple[Problem, ...] = ()
     if request.method == "POST":
-        text, why = request.POST.get("text", ""), request.POST.get("why", "")[:2000]
+        text, why = FileForm(request.POST).data.get("text", ""), why_typed(request)
         try:
-            if change_file(actor, machine_id=one.pk, seen_version=version_of(request), text=text, why=why):
+            typed, seen = FileForm.of(request), version_of(request)
+            if change_file(actor, machine_id=one.pk, seen_version=seen, text=text, why=typed["why"]):
                 messages.success(request, "The machine file is changed; the machine is judged anew.")
             return redirect("machine", one.pk)
         except (InputError, NotAllowedError) as error:
@@ -222,7 +224,7 @@ def blank_sheet(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
 def archive(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
     """Out of the list, or back in it; the page that follows offers the way back."""
     actor = request.actor
-    archived = request.POST.get("archived") == "1"
+    archived = Archived.of(request)["archived"]
     one = machine_of(actor.business, machine_id)
     done = archive_several(actor, machine_ids=[one.pk], archived=archived)
     tell_undo(request, done.said if done is not None else "It was so already.", done)

@@ -20,6 +20,7 @@ from pitchline.desk.outlook import actions
 from pitchline.desk.outlook.comparison import moved_page
 from pitchline.desk.outlook.question import asked_of
 from pitchline.desk.people.who import DeskRequest
+from pitchline.desk.posts import Reason, lines_sent
 from pitchline.desk.prices import newest_prices, prices_of
 from pitchline.desk.problems import problems_of
 from pitchline.desk.undo.messages import tell_undo
@@ -65,7 +66,7 @@ def keep(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
     """The hours and grounds of the form into the machine; the whole is judged anew."""
     actor = request.actor
     machine = machine_of(actor.business, machine_id)
-    typed = request.POST.dict()
+    typed = lines_sent(request)
     dossier = dossier_of(machine)
     if dossier is None:
         return redirect("outlook", machine.pk)
@@ -73,7 +74,7 @@ def keep(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
     if asked.dossier is None:
         return _page(request, machine, typed, status=400)
     try:
-        why, seen = typed.get("why", "")[:2000], version_of(request)
+        why, seen = Reason.of(request)["why"], version_of(request)
         kept = None
         if asked.anything:
             kept = actions.keep(actor, machine_id=machine.pk, seen_version=seen, wanted=asked.dossier, why=why)

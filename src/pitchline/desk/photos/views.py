@@ -13,8 +13,11 @@ from pitchline.desk.machine.queries import machine_of
 from pitchline.desk.next_page import next_address
 from pitchline.desk.people.who import Actor, DeskRequest
 from pitchline.desk.photos import actions, store
+from pitchline.desk.photos.forms import PhotoForm
 from pitchline.desk.photos.models import Attachment
 from pitchline.desk.photos.queries import attachment_of, attachments_on
+from pitchline.desk.posts import ids_sent
+from pitchline.desk.problems import problems_of
 from pitchline.desk.undo.messages import tell_undo
 from pitchline.desk.uploads import LARGEST_PHOTO_MB, taken
 from pitchline.desk.versions import version_of
@@ -35,8 +38,8 @@ def _gallery(
     request: DeskRequest, machine_id: uuid.UUID, problems: tuple[Problem, ...], status: int, many: int = 0
 ) -> HttpResponse:
     machine = machine_of(request.actor.business, machine_id)
-    asked = request.POST if request.method == "POST" else request.GET
-    typed = {name: asked.get(name, "")[:500] for name in ("caption", "part", "sheet", "finding")}
+    asked = PhotoForm(request.POST if request.method == "POST" else request.GET).data
+    typed = {name: asked.get(name, "") for name in ("caption", "part", "sheet", "finding")}
     context = {
         "machine": machine,
         "kept": attachments_on(machine),
@@ -67,7 +70,7 @@ def _keep_all(request: DeskRequest, actor: Actor, machine_id: uuid.UUID) -> tupl
     problems: list[Problem] = []
     sent = [*request.FILES.getlist("camera"), *request.FILES.getlist("files")]
     try:
-        about, form_id = _about(request), _uuid(request.POST.get("send_id", "")) or uuid.uuid4()
+        about, form_id = _about(request), next(iter(ids_sent(request, "send_id")), uuid.uuid4())
         if not sent:
             raise refuse("", "files", "nothing", "a photo or a document", "Take or choose one first.")
     except (InputError, NotAllowedError) as error:
@@ -95,17 +98,17 @@ def _uuid(text: str) -> uuid.UUID | None:
 
 
 def _about(request: DeskRequest) -> actions.About:
-    posted = request.POST
-    sheet = posted.get("sheet", "")
+    posted = PhotoForm.of(request)
+    sheet = posted["sheet"]
     sheet_id = _uuid(sheet)
     if sheet and sheet_id is None:
         raise NotAllowedError("walk-round", sheet[:60], "one of this machine", "Open the page again.")
     return actions.About(
-        caption=actions.caption_of(posted.get("caption", "")),
-        part=posted.get("part", "")[:60],
+        caption=actions.caption_of(posted["caption"]),
+        part=posted["part"],
         sheet_id=sheet_id,
-        finding=posted.get("finding", "")[:120],
-        keep_place=posted.get("keep_place") == "1",
+        finding=posted["finding"],
+        keep_place=posted["keep_place"],
     )
 
 
@@ -139,7 +142,7 @@ def _shown(request: DeskRequest, attachment_id: uuid.UUID, problems: tuple[Probl
         "machine": row.machine,
         "newer": beside[at - 1] if at else None,
         "older": beside[at + 1] if at + 1 < len(beside) else None,
-        "caption": request.POST.get("caption", row.caption),
+        "caption": PhotoForm(request.POST).data.get("caption", row.caption),
         "problems": problems,
     }
     return render(request, "photos/kept.html", context, status=400 if problems else 200)
@@ -165,12 +168,12 @@ def caption(request: DeskRequest, attachment_id: uuid.UUID) -> HttpResponse:
     """What is said of it, changed."""
     actor = request.actor
     try:
-        typed = request.POST.get("caption", "")
+        typed = PhotoForm.of(request)["caption"]
         changed = actions.change_caption(
             actor, attachment_id=attachment_id, seen_version=version_of(request), caption=typed
         )
-    except NotAllowedError as error:
-        return _shown(request, attachment_id, (error.problem,))
+    except (InputError, NotAllowedError) as error:
+        return _shown(request, attachment_id, problems_of(error))
     messages.success(request, "Saved." if changed else "Nothing was changed.")
     return redirect("kept", attachment_id)
 

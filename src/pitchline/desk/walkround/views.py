@@ -16,12 +16,14 @@ from pitchline.desk.machine.judging import judge_machine
 from pitchline.desk.machine.queries import dossier_of, machine_of
 from pitchline.desk.next_page import next_address
 from pitchline.desk.people.who import DeskRequest
+from pitchline.desk.posts import PutAway, Reason, lines_sent, why_typed
 from pitchline.desk.problems import problems_of
 from pitchline.desk.undo.messages import tell_undo
 from pitchline.desk.uploads import sent_files, walk_round_in
 from pitchline.desk.walkround import actions, finishing, putting_away
 from pitchline.desk.walkround.asides import settle_aside
 from pitchline.desk.walkround.form_lines import entries_of
+from pitchline.desk.walkround.forms import Begin, Save, Settle
 from pitchline.desk.walkround.models import Sheet
 from pitchline.desk.walkround.queries import page_of, sheet_of, what_became_of
 from pitchline.trade.errors import InputError, NotAllowedError
@@ -35,10 +37,7 @@ END = "end"
 def begin(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
     """A new walk-round; the form brings its id, so that sending twice begins one only."""
     actor = request.actor
-    try:
-        sheet_id = uuid.UUID(request.POST.get("sheet_id", ""))
-    except ValueError:
-        sheet_id = uuid.uuid4()
+    sheet_id = Begin.of(request)["sheet_id"] or uuid.uuid4()
     day = today()
     sheet = actions.start_sheet(actor, machine_id=machine_id, sheet_id=sheet_id, day=day)
     return redirect("walk-round", sheet.pk)
@@ -57,7 +56,12 @@ def at(request: DeskRequest, sheet_id: uuid.UUID, key: str) -> HttpResponse:
 
 
 def _shown(
-    request: DeskRequest, sheet_id: uuid.UUID, key: str | None, problems: object = (), status: int = 200
+    request: DeskRequest,
+    sheet_id: uuid.UUID,
+    key: str | None,
+    problems: object = (),
+    status: int = 200,
+    why: str = "",
 ) -> HttpResponse:
     sheet = sheet_of(request.actor.business, sheet_id)
     shown, _ = page_of(sheet)
@@ -69,6 +73,7 @@ def _shown(
         "severities": tuple(Severity),
         "asides": sheet.asides.filter(settled=False),
         "problems": problems,
+        "why": why,
         "editable": sheet.state == Sheet.DRAFT,
         "photos": apps.is_installed("pitchline.desk.photos"),
         "way": reverse("walk-round-at", args=[sheet.pk, "-"]).removesuffix("-/"),
@@ -94,9 +99,9 @@ def save(request: DeskRequest, sheet_id: uuid.UUID) -> HttpResponse:
     """Lines of a sheet: from a page that saves on every change, or as an ordinary form."""
     actor = request.actor
     wants_json = request.headers.get("Accept", "").startswith("application/json")
-    lines = entries_of(request.POST.dict() | _put(request))
-    writer, why = request.POST.get("writer", "")[:64], request.POST.get("why", "")[:2000]
     try:
+        typed = Save.of(request)
+        lines, writer, why = entries_of(lines_sent(request) | _put(typed["put"])), typed["writer"], typed["why"]
         saved = actions.save_lines(actor, sheet_id=sheet_id, writer=writer, lines=lines, why=why)
     except (InputError, NotAllowedError) as error:
         return _refused(request, error, wants_json)
@@ -111,9 +116,9 @@ def save(request: DeskRequest, sheet_id: uuid.UUID) -> HttpResponse:
     return redirect(next_address(request, reverse("walk-round", args=[sheet_id])))
 
 
-def _put(request: DeskRequest) -> dict[str, str]:
+def _put(put: str) -> dict[str, str]:
     """What the button of a doubtful reading puts in place of what was typed: fields of its line."""
-    key, _, fields = request.POST.get("put", "").partition("?")
+    key, _, fields = put.partition("?")
     return {f"{key}~{name}": text for name, text in parse_qsl(fields)}
 
 
@@ -134,9 +139,8 @@ def finish(request: DeskRequest, sheet_id: uuid.UUID) -> HttpResponse:
     """Finished: what is on the form is saved first, then the whole is checked and the machine judged."""
     actor = request.actor
     try:
-        lines = entries_of(request.POST.dict())
+        writer, lines = Save.of(request)["writer"], entries_of(lines_sent(request))
         if lines:
-            writer = request.POST.get("writer", "")[:64]
             saved = actions.save_lines(actor, sheet_id=sheet_id, writer=writer, lines=lines)
             if any(one.aside for one in saved):
                 messages.warning(
@@ -161,9 +165,9 @@ def reopen(request: DeskRequest, sheet_id: uuid.UUID) -> HttpResponse:
     """A finished walk-round is a draft again, with a reason; the machine is judged without it until it is finished anew."""
     actor = request.actor
     try:
-        finishing.reopen_sheet(actor, sheet_id=sheet_id, why=request.POST.get("why", "")[:2000])
-    except NotAllowedError as error:
-        return _shown(request, sheet_id, None, problems_of(error), 400)
+        finishing.reopen_sheet(actor, sheet_id=sheet_id, why=Reason.of(request)["why"])
+    except (InputError, NotAllowedError) as error:
+        return _shown(request, sheet_id, None, problems_of(error), 400, why=why_typed(request))
     sheet = sheet_of(actor.business, sheet_id)
     judge_machine(actor, sheet.machine_id)
     messages.success(request, "Open again as a draft. The machine is judged without it until it is finished.")
@@ -174,8 +178,10 @@ def reopen(request: DeskRequest, sheet_id: uuid.UUID) -> HttpResponse:
 def put_away(request: DeskRequest, sheet_id: uuid.UUID) -> HttpResponse:
     """Out of the way, or back; nothing is deleted."""
     actor = request.actor
-    away = request.POST.get("away") == "1"
-    why = request.POST.get("why", "")[:2000]
+    try:
+        away, why = PutAway.of(request).values()
+    except InputError as error:
+        return _shown(request, sheet_id, None, problems_of(error), 400, why=why_typed(request))
     if away:
         done = putting_away.put_away(actor, sheet_id=sheet_id, why=why)
         tell_undo(request, done.said if done is not None else "It was put away already.", done)
@@ -191,9 +197,8 @@ def put_away(request: DeskRequest, sheet_id: uuid.UUID) -> HttpResponse:
 def settle(request: DeskRequest, aside_id: int) -> HttpResponse:
     """What was kept aside: taken, or let go."""
     actor = request.actor
-    take = request.POST.get("take") == "1"
     try:
-        aside = settle_aside(actor, aside_id=aside_id, take=take, writer=str(uuid.uuid4()))
+        aside = settle_aside(actor, aside_id=aside_id, take=Settle.of(request)["take"], writer=str(uuid.uuid4()))
     except (InputError, NotAllowedError) as error:
         return _refused(request, error, wants_json=False)
     return redirect("walk-round", aside.sheet_id)

@@ -23,7 +23,9 @@ from pitchline.desk.machine.models import Judgement, Machine
 from pitchline.desk.machine.queries import machine_of
 from pitchline.desk.outlook.views import judged, judged_today
 from pitchline.desk.people.who import DeskRequest
+from pitchline.desk.posts import Reason, as_sent, ids_sent, lines_sent, why_typed
 from pitchline.desk.prices import newest_prices, prices_of
+from pitchline.desk.problems import problems_of
 from pitchline.desk.thousands import figure_text
 from pitchline.desk.workplan import actions
 from pitchline.desk.workplan.feed import business_of, machine_address, machine_behind, told
@@ -38,7 +40,7 @@ from pitchline.exchange.figures import number_of
 from pitchline.judge.moved import cost_of, moved_plan, spots_for, steps_of
 from pitchline.money.prices import PriceList
 from pitchline.papers.stop import planned_stops
-from pitchline.trade.errors import NotAllowedError, Problem
+from pitchline.trade.errors import InputError, NotAllowedError, Problem
 from pitchline.trade.units import UnitSystem
 from pitchline.trade.writing import as_figure, writing
 from pitchline.verdict import MachinePlan, Verdict
@@ -180,7 +182,7 @@ def work_out(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
     """Ask for a plan; it is worked out in the background."""
     actor = request.actor
     machine = machine_of(actor.business, machine_id)
-    asked = asked_of(request.POST.dict(), actor.business.numbers)
+    asked = asked_of(lines_sent(request), actor.business.numbers)
     judgement: Judgement | None = judged_today(request, machine)
     if judgement is not None and asked.settings is not None and judgement.prices_id is not None:
         actions.ask_for(actor, machine=machine, judgement=judgement, asked=asked)
@@ -225,12 +227,13 @@ def keep(request: DeskRequest, machine_id: uuid.UUID, plan_id: uuid.UUID) -> Htt
     """The plan as its stops are put, in force from now on."""
     actor = request.actor
     row = plan_of(actor.business, machine_id, plan_id)
-    why = request.POST.get("why", "")[:2000]
+    why = why_typed(request)
     try:
-        steps = _steps(request.POST.dict(), planned(row)[1], actor.business.numbers)
+        steps = _steps(lines_sent(request), planned(row)[1], actor.business.numbers)
+        why = Reason.of(request)["why"]
         actions.keep_plan(actor, plan=row, steps=steps, seen_kept=_seen(request), why=why)
-    except NotAllowedError as error:
-        return _again(request, row, why, (error.problem,), 400)
+    except (InputError, NotAllowedError) as error:
+        return _again(request, row, why, problems_of(error), 400)
     except actions.DecidedMeanwhileError:
         return _again(request, row, why, (), 409, kept_now=True)
     messages.success(
@@ -249,16 +252,13 @@ def _again(
     kept_now: bool = False,
 ) -> HttpResponse:
     """The page as it was sent, with what stands in the way."""
-    typed = request.POST.dict() | {name: row.asked.get(name, "") for name in FIELDS}
+    typed = as_sent(request) | {name: row.asked.get(name, "") for name in FIELDS}
     machine = machine_of(row.business, row.machine_id)
     return _page(request, machine, typed, problems=problems, why=why, kept_now=kept_now, status=status)
 
 
 def _seen(request: DeskRequest) -> uuid.UUID | None:
-    try:
-        return uuid.UUID(request.POST.get("seen_kept", ""))
-    except ValueError:
-        return None
+    return next(iter(ids_sent(request, "seen_kept")), None)
 
 
 @require_POST

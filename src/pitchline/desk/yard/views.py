@@ -14,6 +14,7 @@ from pitchline.desk.machine.models import KINDS
 from pitchline.desk.machine.worker import judge_soon
 from pitchline.desk.next_page import next_address
 from pitchline.desk.people.who import DeskRequest
+from pitchline.desk.posts import Archived, ids_sent
 from pitchline.desk.prices import enter_prices, newest_prices, prices_of
 from pitchline.desk.problems import problems_of
 from pitchline.desk.undo.messages import tell_undo
@@ -118,8 +119,8 @@ def _tell(request: DeskRequest, brought: Brought) -> None:
 def archive_ticked(request: DeskRequest) -> HttpResponse:
     """The ticked machines, out of the list or back in it."""
     actor = request.actor
-    ids = [one for one in map(_uuid, request.POST.getlist("machine")) if one is not None]
-    done = archive_several(actor, machine_ids=ids, archived=request.POST.get("archived") == "1")
+    ids, archived = ids_sent(request, "machine"), Archived.of(request)["archived"]
+    done = archive_several(actor, machine_ids=ids, archived=archived)
     tell_undo(request, done.said if done is not None else "No machine was ticked, so nothing was changed.", done)
     return redirect(next_address(request, reverse("yard")))
 
