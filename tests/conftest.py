@@ -36,6 +36,12 @@ settings.register_profile("fuzz", derandomize=False, print_blob=True)
 settings.load_profile(os.environ.get("PITCHLINE_EXAMPLES", "steady"))
 
 
+def pytest_addoption(parser):
+    parser.addoption(
+        "--renew-drawings", action="store_true", help="write the pinned drawings of tests/data/picture anew"
+    )
+
+
 @pytest.fixture(scope="session")
 def steel_gear():
     """An invented steel running gear: 45 joints of 200 mm, five bottom rollers and one upper roller a side."""

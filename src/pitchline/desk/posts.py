@@ -65,7 +65,7 @@ class _Switch(forms.ChoiceField):
     """1 or 0; nothing is 0, as a box that is not ticked sends nothing."""
 
     def clean(self, value: Any) -> bool:
-        return super().clean(value) == "1"
+        return bool(super().clean(value) == "1")
 
 
 def switch() -> forms.ChoiceField:
