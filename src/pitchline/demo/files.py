@@ -31,28 +31,12 @@ The machines
 
 
 def sheet_name(machine: DemoMachine) -> str:
-    """File name of a machine's newest sheet.
-
-    Parameters
-    ----------
-    machine : DemoMachine
-        The machine.
-
-    Returns
-    -------
-    str
-        With the day in it.
-    """
+    """File name of a machine's newest sheet."""
     return f"sheet-{machine.sheet.date.isoformat()}.csv"
 
 
 def readme_text(yard: Yard) -> str:
     """What stands in the yard folder's README.txt.
-
-    Parameters
-    ----------
-    yard : Yard
-        The yard.
 
     Returns
     -------
@@ -82,11 +66,6 @@ def write_yard(yard: Yard, folder: Path) -> tuple[Path, ...]:
         The yard.
     folder : Path
         Where to; made where it is missing. Files of the same names are replaced.
-
-    Returns
-    -------
-    tuple of Path
-        Every file written, README.txt first.
 
     Raises
     ------

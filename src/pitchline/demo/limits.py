@@ -171,11 +171,6 @@ def shaped(limit: Limit, shape: LineShape) -> Limit:
         New size and limit [m].
     shape : LineShape
         Straight and shape-preserving get one and two points between; a tapered bar gets a tip and a root width.
-
-    Returns
-    -------
-    Limit
-        The same sizes on another line.
     """
     if limit.limit_m is None or shape is LineShape.FLAT_ON_ROUND:
         return replace(limit, shape=shape)
@@ -222,10 +217,5 @@ def kind_lives(lives_h: Iterable[tuple[PartKind, Measurand, float]]) -> tuple[Ki
     ----------
     lives_h : iterable of (PartKind, Measurand, float)
         Part, quantity and hours on medium ground [h].
-
-    Returns
-    -------
-    tuple of KindLife
-        The same as types.
     """
     return tuple(KindLife(part, measurand, life_h) for part, measurand, life_h in lives_h)

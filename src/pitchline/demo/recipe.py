@@ -168,11 +168,6 @@ def left(part: PartKind, position: int = 0) -> Place:
         The part.
     position : int
         Number from the front; 0 for parts that are not numbered.
-
-    Returns
-    -------
-    Place
-        On the left.
     """
     return Place(part, Side.LEFT, position)
 
@@ -186,11 +181,6 @@ def right(part: PartKind, position: int = 0) -> Place:
         The part.
     position : int
         Number from the front; 0 for parts that are not numbered.
-
-    Returns
-    -------
-    Place
-        On the right.
     """
     return Place(part, Side.RIGHT, position)
 
@@ -206,26 +196,10 @@ def both(part: PartKind, event: Event, service_h: float) -> tuple[PartEvent, ...
         What was done.
     service_h : float
         Service hours then [h], zero or more.
-
-    Returns
-    -------
-    tuple of PartEvent
-        Left, then right.
     """
     return tuple(PartEvent(place, event, service_h) for place in (left(part), right(part)))
 
 
 def days_of_2026(*month_and_day: tuple[int, int]) -> tuple[dt.date, ...]:
-    """Days in the demo yard's one year.
-
-    Parameters
-    ----------
-    *month_and_day : tuple of (int, int)
-        Month and day of each.
-
-    Returns
-    -------
-    tuple of datetime.date
-        The days.
-    """
+    """Days in the demo yard's one year."""
     return tuple(dt.date(2026, month, day) for month, day in month_and_day)

@@ -71,22 +71,7 @@ class Hand:
     flange_too: bool = False
 
     def reads(self, place: Place, measurand: Measurand, gear: RunningGear) -> bool:
-        """Whether this quantity is on the sheets at all.
-
-        Parameters
-        ----------
-        place : Place
-            Where.
-        measurand : Measurand
-            What.
-        gear : RunningGear
-            The running gear, for the number of rollers.
-
-        Returns
-        -------
-        bool
-            True when somebody reads it.
-        """
+        """Whether this quantity is on the sheets at all."""
         seldom = (Measurand.FLANGE_THICKNESS, Measurand.BUSH_OD_REVERSE)
         if (place.part, measurand) in self.skips or (measurand in seldom and not self.flange_too):
             return False
@@ -158,11 +143,6 @@ class Reader:
             True size [m], for a pitch that of one joint.
         joints_typed : int
             Joints written down where that is not how many were spanned: a slip.
-
-        Returns
-        -------
-        Reading
-            With the text as typed.
         """
         tool = self.tool_of(TOOL_OF[measurand])
         joints = JOINTS_SPANNED if MEASURANDS[measurand].spans_joints else 1
@@ -232,11 +212,6 @@ def walk_round(
         Chain whose pitch was read over one joint fewer than was written down.
     passed_by : tuple of PartKind
         Parts nobody looked over where they were not read.
-
-    Returns
-    -------
-    WalkRound
-        In walking order.
     """
     sizes = [
         (path.place, path.measurand, float(lines[path.place.part, path.measurand].size_m(path.life_used[visit])))

@@ -210,13 +210,6 @@ def simulate_wear(
     part_worn : float
         True life used of what was fitted part-worn [1].
 
-    Returns
-    -------
-    tuple of TrueWear
-        One for each quantity, in the order given.
-    tuple of PartEvent
-        Renewals beyond the history, in order of hours.
-
     References
     ----------
     Our own invention; gamma process after van Noortwijk, Reliab. Eng. Syst. Saf. 94 (2009) 2.

@@ -65,17 +65,7 @@ class DemoMachine:
 
 @dataclass(frozen=True, slots=True)
 class Yard:
-    """A yard full of invented machines.
-
-    Parameters
-    ----------
-    seed : int
-        The seed it was made from.
-    machines : tuple of DemoMachine
-        In the order of their numbers.
-    prices : PriceList
-        One invented price list for all.
-    """
+    """A yard full of invented machines."""
 
     seed: int
     machines: tuple[DemoMachine, ...]
@@ -88,16 +78,6 @@ class Yard:
 
     def machine(self, number: int) -> DemoMachine:
         """One machine by its number.
-
-        Parameters
-        ----------
-        number : int
-            Its number in the yard.
-
-        Returns
-        -------
-        DemoMachine
-            That machine.
 
         Raises
         ------
@@ -112,11 +92,6 @@ class Yard:
 
 def weeks_to(day: dt.date) -> int:
     """How far the demo yard's days are laid on, so that its newest walk-round is of the week before a day.
-
-    Parameters
-    ----------
-    day : datetime.date
-        The day it is to be looked at.
 
     Returns
     -------
@@ -150,11 +125,6 @@ def build_yard(seed: int = 1, weeks_on: int = 0) -> Yard:
         Where chance starts, zero or more; each machine has a stream of its own.
     weeks_on : int
         How many weeks later than its own days, which are of 2026, everything is laid [weeks].
-
-    Returns
-    -------
-    Yard
-        Seventeen machines and a price list, all invented.
 
     Examples
     --------

@@ -24,11 +24,6 @@ def database_of(address: str, folder: Path) -> dict[str, Any]:
     folder : Path
         The desk's data folder, for SQLite.
 
-    Returns
-    -------
-    dict
-        An entry of DATABASES.
-
     Raises
     ------
     NotAllowedError

@@ -77,11 +77,6 @@ def cached(key: tuple[str, ...], make: Callable[[], Mapping[str, str]], of: str 
         Gives the texts by name; what it raises goes through.
     of : str
         What they are let go with, such as the id of a judgement.
-
-    Returns
-    -------
-    dict of str to str
-        The texts, as made.
     """
     name = _name(key)
     try:

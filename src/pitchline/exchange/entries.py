@@ -43,17 +43,7 @@ def _known_keys(model: type[BaseModel], path: Path) -> list[str]:
 
 
 class Entries:
-    """A JSON object being read, with its problems placed at their lines.
-
-    Parameters
-    ----------
-    raw : dict
-        The object as loaded.
-    text : str
-        The text it was loaded from.
-    gathering : Gathering
-        Where problems go.
-    """
+    """A JSON object being read, with its problems placed at their lines."""
 
     def __init__(self, raw: dict[str, Any], text: str, gathering: Gathering) -> None:
         self.raw = raw

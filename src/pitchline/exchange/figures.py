@@ -79,11 +79,6 @@ def number_of(text: str, field: str) -> float:
     field : str
         Name used in the error.
 
-    Returns
-    -------
-    float
-        The number, finite.
-
     Raises
     ------
     NotAllowedError

@@ -80,11 +80,6 @@ def chunk_of(rows: Linked, machines: Any, kinds: tuple[str, ...]) -> FleetChunk:
         Names of all machines of the fleet, by number.
     kinds : tuple of str
         Words of all kinds of the fleet, by number.
-
-    Returns
-    -------
-    FleetChunk
-        One row for each part.
     """
     parts = rows.parts
     known = ~np.isnan(parts["fitted_h"])

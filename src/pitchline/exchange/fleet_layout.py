@@ -76,18 +76,7 @@ class TableLayout:
     required: bool = True
 
     def found_in(self, header: tuple[str, ...]) -> "TableLayout":
-        """The same without the columns that may be missing and are.
-
-        Parameters
-        ----------
-        header : tuple of str
-            Columns there are.
-
-        Returns
-        -------
-        TableLayout
-            For that table.
-        """
+        """The same without the columns that may be missing and are."""
         columns = {
             name: allowed
             for name, allowed in self.columns.items()
@@ -147,15 +136,7 @@ TABLES = (PARTS, READINGS, GROUNDS, KINDS)
 
 
 class Telling:
-    """Problems of one table, noted in the gathering of the whole fleet.
-
-    Parameters
-    ----------
-    gathering : Gathering
-        Where they go.
-    file : str
-        The table's file name.
-    """
+    """Problems of one table, noted in the gathering of the whole fleet."""
 
     def __init__(self, gathering: Gathering, file: str) -> None:
         self.gathering = gathering

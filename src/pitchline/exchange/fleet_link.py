@@ -114,13 +114,7 @@ class Linked:
 
 @dataclass(frozen=True, slots=True)
 class Tellings:
-    """Where problems of each table go.
-
-    Parameters
-    ----------
-    parts, readings, grounds : Telling
-        One for each table.
-    """
+    """Where problems of each table go."""
 
     parts: Telling
     readings: Telling
@@ -238,13 +232,6 @@ def _tell_many(parts: Rows, readings: Rows, part: IntArray, telling: Telling) ->
 
 def machine_hours(rows: Linked, machine: IntArray) -> FloatArray:
     """Latest service hours known of each machine.
-
-    Parameters
-    ----------
-    rows : Linked
-        The chunk.
-    machine : ndarray, shape (m,)
-        Machine numbers, rising.
 
     Returns
     -------

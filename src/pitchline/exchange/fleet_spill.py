@@ -34,11 +34,6 @@ class Spill:
     def read(self, chunk: int) -> Any:
         """The rows of one chunk, in the order they were written.
 
-        Parameters
-        ----------
-        chunk : int
-            Its number.
-
         Returns
         -------
         pyarrow.Table
@@ -55,15 +50,7 @@ class Spill:
 
 @dataclass(slots=True)
 class SpillWriter:
-    """A temporary file being filled.
-
-    Parameters
-    ----------
-    path : Path
-        The file, new.
-    schema : pyarrow.Schema
-        Its columns.
-    """
+    """A temporary file being filled."""
 
     path: Path
     schema: Any
@@ -82,13 +69,6 @@ class SpillWriter:
 
     def write(self, columns: dict[str, Any], chunk: npt.NDArray[np.int64]) -> None:
         """Add rows.
-
-        Parameters
-        ----------
-        columns : dict of str to array, shape (n,)
-            As in the schema.
-        chunk : ndarray, shape (n,)
-            Chunk of each row.
 
         Raises
         ------

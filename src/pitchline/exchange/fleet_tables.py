@@ -98,11 +98,6 @@ class FleetTables:
             From 0.
         machines : ndarray or None, shape (k,)
             Numbers of the machines wanted, at least one of them in the chunk; None takes all of the chunk.
-
-        Returns
-        -------
-        FleetChunk
-            Its parts.
         """
         return chunk_of(self._linked(number, Gathering(""), machines), self.machines, self.kinds)
 

@@ -139,11 +139,6 @@ def csv_table(path: Path, file: str, folder: Path, wanted: tuple[str, ...]) -> C
     wanted : tuple of str
         Column names by which the delimiter is known.
 
-    Returns
-    -------
-    CsvTable
-        Ready for streaming.
-
     Raises
     ------
     InputError

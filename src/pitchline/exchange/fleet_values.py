@@ -57,19 +57,6 @@ def numbers(
 ) -> npt.NDArray[np.float64]:
     """A column as numbers.
 
-    Parameters
-    ----------
-    column : pyarrow array, shape (n,)
-        Text or numbers.
-    field : str
-        Name of the column.
-    allowed : Number
-        What its cells may hold.
-    telling : Telling
-        Where problems go.
-    rows : ndarray, shape (n,)
-        Rows in the file.
-
     Returns
     -------
     ndarray, shape (n,)
@@ -114,28 +101,7 @@ def _as_words(plain: Any) -> Any:
 def words(
     column: Any, field: str, allowed: Word, telling: Telling, rows: npt.NDArray[np.int64]
 ) -> tuple[Any, npt.NDArray[np.int64]]:
-    """A column as words.
-
-    Parameters
-    ----------
-    column : pyarrow array, shape (n,)
-        Text, or numbers used as names.
-    field : str
-        Name of the column.
-    allowed : Word
-        What its cells may hold.
-    telling : Telling
-        Where problems go.
-    rows : ndarray, shape (n,)
-        Rows in the file.
-
-    Returns
-    -------
-    words : pyarrow array of string, shape (w,)
-        The words in it, trimmed.
-    codes : ndarray, shape (n,)
-        Which of them each cell is.
-    """
+    """A column as words."""
     plain = plain_column(column)
     if plain is None:
         telling.add(field, f"a column of {column.type}", "a column of words", "Save the column as text.")

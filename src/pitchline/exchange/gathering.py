@@ -76,11 +76,6 @@ class Gathering:
             The step, raising NotAllowedError when a value is not allowed.
         row : int or None
             Row in the file, from 1.
-
-        Returns
-        -------
-        object or None
-            What the step returned.
         """
         try:
             return build()
@@ -113,11 +108,6 @@ def refuse(
         What was found.
     row : int or None
         Row in the file, from 1.
-
-    Returns
-    -------
-    InputError
-        Ready to be raised.
     """
     gathering = Gathering(file)
     gathering.add(field, seen, allowed, next_step, row)

@@ -104,16 +104,6 @@ def read_csv(path: Path, anchors: Sequence[str]) -> Rows:
 def csv_bytes(rows: Iterable[Sequence[str]]) -> bytes:
     """Rows as a CSV file: commas, UTF-8 with a byte-order mark so that spreadsheets know it, formulas shielded.
 
-    Parameters
-    ----------
-    rows : iterable of sequence of str
-        Row by row.
-
-    Returns
-    -------
-    bytes
-        The file's content.
-
     References
     ----------
     RFC 4180.

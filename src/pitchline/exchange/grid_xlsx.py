@@ -80,11 +80,6 @@ def _cells(raw: bytes, file: str) -> Iterator[tuple[Any, ...]]:
 def read_xlsx(path: Path) -> Rows:
     """The cells of a workbook's first sheet as text.
 
-    Parameters
-    ----------
-    path : Path
-        The file, .xlsx.
-
     Returns
     -------
     tuple of tuple of str
@@ -166,11 +161,6 @@ def xlsx_bytes(
         Column widths in characters, by column name.
     lists : mapping of str to sequence of str
         Words offered as a drop-down list, by column name.
-
-    Returns
-    -------
-    bytes
-        The file's content.
 
     Raises
     ------

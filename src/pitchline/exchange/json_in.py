@@ -9,15 +9,6 @@ from pitchline.exchange.gathering import Gathering, refuse
 def loaded(text: str, gathering: Gathering, allowed: str) -> Any:
     """A text as JSON values.
 
-    Parameters
-    ----------
-    text : str
-        What the file says.
-    gathering : Gathering
-        Where a key that stands twice is noted.
-    allowed : str
-        What the file should be, for the error.
-
     Returns
     -------
     object

@@ -11,11 +11,6 @@ _TOKEN = re.compile(r'"[^"\\]*(?:\\.[^"\\]*)*"|[{}\[\],:]|[^\s{}\[\],:"]+')
 def lines_of(text: str) -> dict[Path, int]:
     r"""The line of every entry of a valid JSON text.
 
-    Parameters
-    ----------
-    text : str
-        Text that json.loads accepts.
-
     Returns
     -------
     dict

@@ -177,18 +177,6 @@ def _short(figure: float) -> float:
 def learned_from_json(text: str, file: str) -> Learned:
     """The constants a text holds.
 
-    Parameters
-    ----------
-    text : str
-        What a constants file says.
-    file : str
-        Its name, for the errors.
-
-    Returns
-    -------
-    Learned
-        The constants.
-
     Raises
     ------
     InputError
@@ -269,16 +257,6 @@ def _learned(whole: ConstantsFile) -> Learned:
 
 def read_learned(path: Path) -> Learned:
     """The constants a file holds.
-
-    Parameters
-    ----------
-    path : Path
-        The constants file, JSON.
-
-    Returns
-    -------
-    Learned
-        The constants.
 
     Raises
     ------

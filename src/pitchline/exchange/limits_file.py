@@ -68,11 +68,6 @@ def _line(line: Line, unit: str, gathering: Gathering) -> LimitTyped | None:
 def read_limits(path: Path) -> tuple[LimitTyped, ...]:
     """Sizes and limits a table tells, as typed.
 
-    Parameters
-    ----------
-    path : Path
-        The table, .csv or .xlsx.
-
     Returns
     -------
     tuple of LimitTyped

@@ -40,11 +40,6 @@ def machine_schema() -> dict[str, Any]:
 def machine_json(dossier: Dossier) -> str:
     """A dossier as the text of a machine file.
 
-    Parameters
-    ----------
-    dossier : Dossier
-        The machine.
-
     Returns
     -------
     str
@@ -55,18 +50,6 @@ def machine_json(dossier: Dossier) -> str:
 
 def machine_from_json(text: str, file: str) -> Dossier:
     """The machine a text tells of.
-
-    Parameters
-    ----------
-    text : str
-        What a machine file says.
-    file : str
-        Its name, for the errors.
-
-    Returns
-    -------
-    Dossier
-        Everything known about the machine.
 
     Raises
     ------
@@ -92,16 +75,6 @@ def machine_from_json(text: str, file: str) -> Dossier:
 def read_machine(path: Path) -> Dossier:
     """The machine a file tells of.
 
-    Parameters
-    ----------
-    path : Path
-        The machine file, JSON.
-
-    Returns
-    -------
-    Dossier
-        Everything known about the machine.
-
     Raises
     ------
     InputError
@@ -112,13 +85,6 @@ def read_machine(path: Path) -> Dossier:
 
 def write_machine(dossier: Dossier, path: Path) -> None:
     """Nothing comes out; afterwards the file holds the machine.
-
-    Parameters
-    ----------
-    dossier : Dossier
-        The machine.
-    path : Path
-        The file, new or replaced.
 
     Raises
     ------

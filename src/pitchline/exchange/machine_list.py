@@ -157,13 +157,6 @@ def _plain(cell: Cell) -> str:
 def machine_list_csv(rows: Sequence[Sequence[Cell]], columns: Sequence[str] = ALL_COLUMNS) -> bytes:
     """A machine list as CSV: UTF-8 that spreadsheets know, nothing in it that they would run.
 
-    Parameters
-    ----------
-    rows : sequence of sequence
-        Cells in the order of the columns.
-    columns : sequence of str
-        Their names.
-
     Returns
     -------
     bytes
@@ -178,13 +171,6 @@ def machine_list_csv(rows: Sequence[Sequence[Cell]], columns: Sequence[str] = AL
 
 def machine_list_xlsx(rows: Sequence[Sequence[Cell]], columns: Sequence[str] = ALL_COLUMNS) -> bytes:
     """A machine list as a workbook: numbers as numbers, days as days, every text a text and never a formula.
-
-    Parameters
-    ----------
-    rows : sequence of sequence
-        Cells in the order of the columns.
-    columns : sequence of str
-        Their names.
 
     Returns
     -------

@@ -196,11 +196,6 @@ def reading_entry(reading: Reading, tools: list[Tool]) -> Entry:
 def finding_entry(finding: Finding) -> Entry:
     """A finding as it stands in a machine file.
 
-    Parameters
-    ----------
-    finding : Finding
-        The finding.
-
     Returns
     -------
     dict
@@ -252,11 +247,6 @@ def _history(dossier: Dossier) -> list[Entry]:
 
 def file_of(dossier: Dossier) -> Entry:
     """The machine file of a dossier, as plain JSON values.
-
-    Parameters
-    ----------
-    dossier : Dossier
-        The machine.
 
     Returns
     -------

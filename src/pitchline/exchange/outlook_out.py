@@ -146,11 +146,6 @@ class OutlookWriter:
     def write(self, rows: Any) -> None:
         """Add rows.
 
-        Parameters
-        ----------
-        rows : pyarrow.RecordBatch
-            As `outlook_rows` gives them.
-
         Raises
         ------
         InputError

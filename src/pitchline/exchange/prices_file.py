@@ -148,11 +148,6 @@ def _stop(table: Table, gathering: Gathering) -> StopCosts | None:
 def read_prices(path: Path) -> PriceList:
     """A yard's price list.
 
-    Parameters
-    ----------
-    path : Path
-        The file, .csv or .xlsx.
-
     Returns
     -------
     PriceList
@@ -198,13 +193,6 @@ def _percent(rate: float) -> str:
 
 def write_prices(prices: PriceList, path: Path) -> None:
     """Nothing comes out; afterwards the file holds the price list.
-
-    Parameters
-    ----------
-    prices : PriceList
-        The list.
-    path : Path
-        The file, .csv or .xlsx, new or replaced.
 
     Raises
     ------

@@ -14,13 +14,6 @@ from pitchline.trade.errors import InputError
 def write_whole(path: Path, content: bytes) -> None:
     """Nothing comes out; afterwards the file holds the content, or what it held before.
 
-    Parameters
-    ----------
-    path : Path
-        The file, new or replaced.
-    content : bytes
-        What it shall hold.
-
     Raises
     ------
     InputError
@@ -43,11 +36,6 @@ def not_writable(path: Path, error: Exception) -> InputError:
 @contextlib.contextmanager
 def open_whole(path: Path) -> Iterator[BinaryIO]:
     """A stream to write to; when all goes well the file holds what was written, else what it held before.
-
-    Parameters
-    ----------
-    path : Path
-        The file, new or replaced.
 
     Yields
     ------

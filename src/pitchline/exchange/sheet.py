@@ -55,18 +55,7 @@ def _look_for(part: PartKind) -> str:
 
 
 def turned_sides(dossier: Dossier) -> tuple[Side, ...]:
-    """Sides whose bushes were turned and have not been renewed since.
-
-    Parameters
-    ----------
-    dossier : Dossier
-        The machine.
-
-    Returns
-    -------
-    tuple of Side
-        Left before right.
-    """
+    """Sides whose bushes were turned and have not been renewed since."""
     bushes = (Place(PartKind.BUSH, side) for side in SIDES_WITH_BUSHES)
     last = {place.side: renewals(dossier.events, place)[-1:] for place in bushes}
     return tuple(side for side, event in last.items() if event and event[0].event is Event.TURNED)
@@ -99,11 +88,6 @@ def _measurands_at(dossier: Dossier, place: Place) -> tuple[Measurand, ...]:
 def sheet_rows(dossier: Dossier) -> tuple[SheetRow, ...]:
     """The lines of a sheet for one machine, in walking order.
 
-    Parameters
-    ----------
-    dossier : Dossier
-        The machine.
-
     Returns
     -------
     tuple of SheetRow
@@ -122,13 +106,6 @@ def sheet_rows(dossier: Dossier) -> tuple[SheetRow, ...]:
 
 def read_sheet(path: Path, dossier: Dossier) -> WalkRound:
     """What a filled sheet says about one machine.
-
-    Parameters
-    ----------
-    path : Path
-        The sheet, .csv or .xlsx.
-    dossier : Dossier
-        The machine the sheet is for.
 
     Returns
     -------
@@ -227,11 +204,6 @@ def with_walk_rounds(dossier: Dossier, walk_rounds: Sequence[WalkRound]) -> Doss
         The machine.
     walk_rounds : sequence of WalkRound
         In any order; one that says the same as one already there counts once.
-
-    Returns
-    -------
-    Dossier
-        A copy with the walk-rounds added.
 
     Raises
     ------

@@ -228,15 +228,6 @@ def _take_looked_over(line: Line, place: Place | None, words: int, taking: _Taki
 def sheet_walk_round(table: Table, dossier: Dossier, gathering: Gathering) -> WalkRound | None:
     """The walk-round a sheet tells, or None when its head has problems.
 
-    Parameters
-    ----------
-    table : Table
-        The sheet taken apart.
-    dossier : Dossier
-        The machine it should be for.
-    gathering : Gathering
-        Where problems go.
-
     Returns
     -------
     WalkRound or None

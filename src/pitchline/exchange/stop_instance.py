@@ -111,11 +111,6 @@ def instance_from_json(text: str, file: str) -> StopInstance:
     file : str
         Its name, for the errors.
 
-    Returns
-    -------
-    StopInstance
-        What is planned for.
-
     Raises
     ------
     InputError
@@ -190,16 +185,6 @@ def _component(entry: ComponentEntry) -> Component:
 def read_instance(path: Path) -> StopInstance:
     """The instance a file tells of.
 
-    Parameters
-    ----------
-    path : Path
-        The file, JSON.
-
-    Returns
-    -------
-    StopInstance
-        What is planned for.
-
     Raises
     ------
     InputError
@@ -210,11 +195,6 @@ def read_instance(path: Path) -> StopInstance:
 
 def instance_json(instance: StopInstance) -> str:
     """An instance as JSON text.
-
-    Parameters
-    ----------
-    instance : StopInstance
-        What is planned for.
 
     Returns
     -------
@@ -249,13 +229,6 @@ def _whole(hours: float) -> float | int:
 
 def plan_json(plan: StopPlan, name: str) -> str:
     """A plan as JSON text.
-
-    Parameters
-    ----------
-    plan : StopPlan
-        The plan.
-    name : str
-        Name of its instance.
 
     Returns
     -------

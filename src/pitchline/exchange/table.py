@@ -178,15 +178,6 @@ def _rows(path: Path, layout: Layout) -> Rows:
 def read_table(path: Path, layout: Layout, gathering: Gathering) -> Table:
     """A file taken apart into its head block and the filled lines of its table.
 
-    Parameters
-    ----------
-    path : Path
-        The file, .csv or .xlsx.
-    layout : Layout
-        What it should look like.
-    gathering : Gathering
-        Where problems of single rows go.
-
     Returns
     -------
     Table

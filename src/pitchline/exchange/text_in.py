@@ -36,11 +36,6 @@ def _check_size(size: int, file: str) -> None:
 def read_bytes(path: Path) -> bytes:
     """What a file holds, its size checked before anything is read.
 
-    Parameters
-    ----------
-    path : Path
-        The file.
-
     Returns
     -------
     bytes
@@ -84,18 +79,6 @@ def _not_text(file: str, seen: str) -> InputError:
 def encoding_of(raw: bytes, file: str) -> str:
     """The encoding: by its mark, else UTF-8, else UTF-16 by its zero bytes, else Windows-1252 if it looks like text.
 
-    Parameters
-    ----------
-    raw : bytes
-        What the file holds, or its beginning.
-    file : str
-        File name for the error.
-
-    Returns
-    -------
-    str
-        A name Python knows.
-
     Raises
     ------
     InputError
@@ -122,18 +105,6 @@ def encoding_of(raw: bytes, file: str) -> str:
 def decode(raw: bytes, file: str) -> str:
     """Bytes as text.
 
-    Parameters
-    ----------
-    raw : bytes
-        What the file holds.
-    file : str
-        File name for the error.
-
-    Returns
-    -------
-    str
-        The text, without a byte-order mark.
-
     Raises
     ------
     InputError
@@ -155,11 +126,6 @@ def decode(raw: bytes, file: str) -> str:
 
 def read_text(path: Path) -> str:
     """What a text file says.
-
-    Parameters
-    ----------
-    path : Path
-        The file.
 
     Returns
     -------

@@ -67,13 +67,6 @@ def _row_reader(wanted: type) -> Reader:
 def verdict_from_json(text: str, file: str = "verdict") -> Verdict:
     """The verdict a text tells of.
 
-    Parameters
-    ----------
-    text : str
-        What `verdict_json` wrote.
-    file : str
-        Its name, for the error.
-
     Returns
     -------
     Verdict

@@ -35,11 +35,6 @@ def _as_json(item: Any) -> Any:
 def verdict_json(verdict: Verdict) -> str:
     """The whole verdict as JSON text.
 
-    Parameters
-    ----------
-    verdict : Verdict
-        The judgement.
-
     Returns
     -------
     str

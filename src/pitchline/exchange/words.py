@@ -64,11 +64,6 @@ def look_up(text: object, table: Mapping[str, T], field: str, allowed: str | Non
     allowed : str or None
         Words for what is allowed; by default the known words.
 
-    Returns
-    -------
-    object
-        The entry of the table.
-
     Raises
     ------
     NotAllowedError
@@ -167,11 +162,6 @@ def place_on(gear: RunningGear, part: PartKind, side: Side, position: int, whole
         Number from the front; 0 where none was given.
     whole_side : bool
         Whether 0 may stand for every position of a numbered part.
-
-    Returns
-    -------
-    Place
-        Where the part sits.
 
     Raises
     ------

@@ -94,13 +94,6 @@ def _check_content(name: str, content: bytes, file: str) -> None:
 def check_workbook(raw: bytes, file: str) -> None:
     """Nothing when a workbook is safe to unpack.
 
-    Parameters
-    ----------
-    raw : bytes
-        What the file holds.
-    file : str
-        File name for the error.
-
     Raises
     ------
     InputError

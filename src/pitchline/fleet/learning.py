@@ -26,15 +26,6 @@ MOST_MACHINES = 2_000
 def learned_from(fleet: FleetTables, report: Report = silent, seed: int = 0) -> Learned:
     """Constants learned from a fleet.
 
-    Parameters
-    ----------
-    fleet : FleetTables
-        The fleet.
-    report : callable
-        Told how far it has come.
-    seed : int
-        Seed of the fit.
-
     Returns
     -------
     Learned
@@ -57,22 +48,7 @@ def learned_from(fleet: FleetTables, report: Report = silent, seed: int = 0) -> 
 
 
 def sampled_chunks(fleet: FleetTables, machines: int, report: Report = silent) -> list[FleetChunk]:
-    """Machines spread evenly over a fleet.
-
-    Parameters
-    ----------
-    fleet : FleetTables
-        The fleet.
-    machines : int
-        How many at most.
-    report : callable
-        Told how far it has come.
-
-    Returns
-    -------
-    list of FleetChunk
-        All parts of those machines, in order.
-    """
+    """Machines spread evenly over a fleet."""
     wanted = evenly_spread(len(fleet.machines), machines)
     found = []
     for number in np.unique(wanted // fleet.machines_per_chunk).tolist():
@@ -100,11 +76,6 @@ def joined(several: list[Paths]) -> Paths:
     ----------
     several : list of Paths
         One or more, machines rising from one to the next.
-
-    Returns
-    -------
-    Paths
-        All of them.
     """
     most = max(paths.wear.shape[1] for paths in several)
 
@@ -128,15 +99,6 @@ def joined(several: list[Paths]) -> Paths:
 
 def with_new_kinds(fleet: FleetTables, learned: Learned, report: Report = silent) -> Learned:
     """Known constants for the kinds of a fleet, new kinds learned from the fleet itself.
-
-    Parameters
-    ----------
-    fleet : FleetTables
-        The fleet.
-    learned : Learned
-        What is known.
-    report : callable
-        Told how far it has come.
 
     Returns
     -------

@@ -45,11 +45,6 @@ def beside(sections: Sequence[GroundSection], names: Sequence[str]) -> tuple[Bes
     names : sequence of str
         Names of both.
 
-    Returns
-    -------
-    tuple of Beside
-        One for each ground.
-
     Raises
     ------
     NotAllowedError
@@ -63,13 +58,6 @@ def beside(sections: Sequence[GroundSection], names: Sequence[str]) -> tuple[Bes
 
 def all_said(compared: Sequence[Beside], names: Sequence[str]) -> str:
     """Which machine for which ground, in a sentence.
-
-    Parameters
-    ----------
-    compared : sequence of Beside
-        As `beside` makes it.
-    names : sequence of str
-        Names of both machines.
 
     Returns
     -------

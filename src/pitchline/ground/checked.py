@@ -43,11 +43,6 @@ class Checked:
     def zero_where(self, reason: str) -> Floats:
         """The figure, 0 where it has none for one reason.
 
-        Parameters
-        ----------
-        reason : str
-            The reason.
-
         Returns
         -------
         ndarray, shape (...)
@@ -72,11 +67,6 @@ def checked(figure: npt.ArrayLike, *limits: tuple[str, npt.ArrayLike]) -> Checke
         The figure as computed [any unit].
     *limits : tuple of (str, array_like)
         A reason, and where it forbids a number, shape (...) [1].
-
-    Returns
-    -------
-    Checked
-        The figure and its reasons.
 
     Examples
     --------

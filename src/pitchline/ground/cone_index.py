@@ -58,11 +58,6 @@ class ConeMachine:
 def cone_pressure_psi(machine: ConeMachine) -> Floats:
     """Contact pressure as the mobility index takes it, in pounds to the square inch of both tracks.
 
-    Parameters
-    ----------
-    machine : ConeMachine
-        The machine.
-
     Returns
     -------
     ndarray, shape (...)
@@ -87,11 +82,6 @@ def cone_pressure_psi(machine: ConeMachine) -> Floats:
 
 def mobility_index(machine: ConeMachine) -> Floats:
     """Mobility index of a tracked machine.
-
-    Parameters
-    ----------
-    machine : ConeMachine
-        The machine.
 
     Returns
     -------

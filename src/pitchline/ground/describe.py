@@ -174,11 +174,6 @@ def with_vane(ground: Ground, strength_pa: float) -> Ground:
     strength_pa : float
         Undrained shear strength [Pa], above zero.
 
-    Returns
-    -------
-    Ground
-        With a measured strength.
-
     Raises
     ------
     NotAllowedError
@@ -230,16 +225,5 @@ def with_test(ground: Ground, test: ThumbTest | BootTest) -> Ground:
 
 
 def unknown_ground(name: str = "ground nobody has described") -> Ground:
-    """A soil of which nothing is known.
-
-    Parameters
-    ----------
-    name : str
-        Name for reading.
-
-    Returns
-    -------
-    Ground
-        Without any figure.
-    """
+    """A soil of which nothing is known."""
     return Ground(name, Surface.SOIL)

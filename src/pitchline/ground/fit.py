@@ -80,11 +80,6 @@ def fits_of(
         Load and slope.
     table : Table
         As `going.ground_table` made it.
-
-    Returns
-    -------
-    tuple of tuple of GroundFit
-        By ground, then by width.
     """
     ranges = {name: ranges_of(figure) for name, figure in table.figures.items()}
     goes = _shares(table.passes)
@@ -205,11 +200,6 @@ def going_of(share: float | None) -> Going:
     ----------
     share : float or None
         Share that goes [1]; None where nothing is known.
-
-    Returns
-    -------
-    Going
-        Unknown stays unknown.
     """
     if share is None:
         return Going.UNKNOWN

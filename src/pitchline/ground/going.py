@@ -165,11 +165,6 @@ def ground_table(
     seed : int
         Where chance starts, zero or more.
 
-    Returns
-    -------
-    Table
-        Arrays of shape (grounds, widths, draws).
-
     Raises
     ------
     NotAllowedError

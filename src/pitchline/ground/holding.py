@@ -16,11 +16,6 @@ ANY_SLOPE_DEG = 90.0
 def slope_held_deg(hold: Hold) -> Floats:
     """Slope up to which the ground holds a machine, or lets it climb.
 
-    Parameters
-    ----------
-    hold : Hold
-        At rest, or moving.
-
     Returns
     -------
     ndarray, shape (...)

@@ -33,18 +33,7 @@ _LABELS = {
 
 
 def input_label(name: str) -> str:
-    """An input's name for reading.
-
-    Parameters
-    ----------
-    name : str
-        Field name.
-
-    Returns
-    -------
-    str
-        In words.
-    """
+    """An input's name for reading."""
     return _LABELS.get(name, name.rsplit("_", 1)[0].replace("_", " "))
 
 
@@ -60,13 +49,6 @@ _UNITS = (
 
 def span_said(name: str, span: Span) -> str:
     """A range with its unit, such as "3.57 to 3.69 m".
-
-    Parameters
-    ----------
-    name : str
-        Field name, its unit in it.
-    span : Span
-        The range.
 
     Returns
     -------
@@ -141,18 +123,7 @@ class FitFigure:
     inputs: tuple[Input, ...]
 
     def resting_on(self, basis: Basis) -> tuple[str, ...]:
-        """Names of the inputs of one basis.
-
-        Parameters
-        ----------
-        basis : Basis
-            Measured, listed or assumed.
-
-        Returns
-        -------
-        tuple of str
-            For reading.
-        """
+        """Names of the inputs of one basis."""
         return tuple(one.label for one in self.inputs if one.span.basis is basis)
 
 
@@ -208,16 +179,5 @@ class GroundFit:
         return self.ground.name
 
     def figure(self, outcome: Outcome) -> FitFigure:
-        """One figure.
-
-        Parameters
-        ----------
-        outcome : Outcome
-            Which one.
-
-        Returns
-        -------
-        FitFigure
-            That one.
-        """
+        """One figure."""
         return next(one for one in self.figures if one.outcome is outcome)

@@ -76,11 +76,6 @@ class GroundOutcome:
     def figure(self, outcome: Outcome) -> GroundFigure:
         """One figure.
 
-        Parameters
-        ----------
-        outcome : Outcome
-            Which one.
-
         Returns
         -------
         GroundFigure

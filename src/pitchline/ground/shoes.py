@@ -43,18 +43,7 @@ class ShoeKind(StrEnum):
 
 
 def fitted_kind(gear: RunningGear) -> ShoeKind:
-    """The kind of shoe a machine has fitted now.
-
-    Parameters
-    ----------
-    gear : RunningGear
-        Its running gear.
-
-    Returns
-    -------
-    ShoeKind
-        By its track and its grousers.
-    """
+    """The kind of shoe a machine has fitted now."""
     if gear.track is TrackKind.RUBBER:
         return ShoeKind.RUBBER_TRACK
     if gear.has_pads:
@@ -378,11 +367,6 @@ def _by_mass(machine: Standing, offer: ShoeOffer) -> tuple[str, ...]:
 
 def turning_effort(choice: ShoeChoice) -> tuple[float, float] | None:
     """Least and most turning pull needed over given, over the grounds that tell.
-
-    Parameters
-    ----------
-    choice : ShoeChoice
-        One shoe.
 
     Returns
     -------

@@ -62,11 +62,6 @@ def traction_pa(pressure_pa: npt.ArrayLike, surface: Winter) -> Checked:
 def traction_power(surface: Winter) -> float:
     """How traction grows with pressure.
 
-    Parameters
-    ----------
-    surface : Winter
-        What it stands on.
-
     Returns
     -------
     float

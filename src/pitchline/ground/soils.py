@@ -111,11 +111,6 @@ def listed(low: float, high: float, source: str) -> Span:
         Its ends [as its name says].
     source : str
         The table.
-
-    Returns
-    -------
-    Span
-        Marked as listed.
     """
     return Span(low, high, Basis.LISTED, source)
 

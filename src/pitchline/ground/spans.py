@@ -78,11 +78,6 @@ def exact(figure: float, basis: Basis, source: str = "") -> Span:
         Where it comes from.
     source : str
         Where exactly.
-
-    Returns
-    -------
-    Span
-        With both ends the same.
     """
     return Span(figure, figure, basis, source)
 
@@ -100,11 +95,6 @@ def within(figure: float, share: float, basis: Basis, source: str = "") -> Span:
         Where it comes from.
     source : str
         Where exactly.
-
-    Returns
-    -------
-    Span
-        Around the figure.
     """
     return Span(figure * (1 - share), figure * (1 + share), basis, source)
 

@@ -118,13 +118,6 @@ def _level_length(gear: RunningGear) -> Span:
 def standing(machine: Machine, gear: RunningGear) -> Standing:
     """A machine as its file lists it, with what the file lacks as wide ranges of our own.
 
-    Parameters
-    ----------
-    machine : Machine
-        The machine.
-    gear : RunningGear
-        Its running gear.
-
     Returns
     -------
     Standing

@@ -89,11 +89,6 @@ _NOTHING = Ground("nothing", Surface.SOIL)
 def has_slip_curve(ground: Ground) -> bool:
     """Whether pull can be drawn against slip.
 
-    Parameters
-    ----------
-    ground : Ground
-        The ground.
-
     Returns
     -------
     bool

@@ -69,11 +69,6 @@ def no_figure_because(
     carried : float or None
         Share of the draws in which it does not lie on its belly [1]; None where nothing tells.
 
-    Returns
-    -------
-    str
-        One reason.
-
     References
     ----------
     The methods' own ranges.
@@ -132,11 +127,6 @@ def going_because(
         What it stands within reach of.
     missing : sequence of Unknown
         What nobody knows of the slope.
-
-    Returns
-    -------
-    str
-        A few sentences.
     """
     where = f"on {as_figure(slope_deg, 'g')} degrees" if slope_deg else "on the level"
     known = {
@@ -198,16 +188,5 @@ def _share(share: float) -> str:
 
 
 def listed_said(words: Sequence[str]) -> str:
-    """Words as a list for reading, such as "clay, peat and rock".
-
-    Parameters
-    ----------
-    words : sequence of str
-        One or more.
-
-    Returns
-    -------
-    str
-        One text.
-    """
+    """Words as a list for reading, such as "clay, peat and rock"."""
     return words[0] if len(words) == 1 else ", ".join(words[:-1]) + " and " + words[-1]

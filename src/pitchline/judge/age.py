@@ -65,11 +65,6 @@ def is_old(read_on: dt.date, as_of: dt.date, carried_h: float | None) -> bool:
     carried_h : float or None
         Hours worked since [h]; None where they are not known.
 
-    Returns
-    -------
-    bool
-        True beyond `OLD_WEEKS` or `OLD_CARRIED_H`.
-
     References
     ----------
     Assumption.
@@ -79,11 +74,6 @@ def is_old(read_on: dt.date, as_of: dt.date, carried_h: float | None) -> bool:
 
 def age_of(verdict: Verdict) -> str:
     """How old the readings of a verdict are, in words; empty where they are of its day, or it does not say.
-
-    Parameters
-    ----------
-    verdict : Verdict
-        The verdict.
 
     Returns
     -------
@@ -99,11 +89,6 @@ def age_of(verdict: Verdict) -> str:
 def go_round_first(known: Known) -> str:
     """How old the readings are, where they are too old to order by.
 
-    Parameters
-    ----------
-    known : Known
-        The dossier as it stood.
-
     Returns
     -------
     str
@@ -115,11 +100,6 @@ def go_round_first(known: Known) -> str:
 
 def age_remarks(known: Known) -> list[str]:
     """What a reader has to know of the age of the readings, and of a machine that stood still.
-
-    Parameters
-    ----------
-    known : Known
-        The dossier as it stood.
 
     Returns
     -------

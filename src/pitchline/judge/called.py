@@ -15,13 +15,6 @@ _READ_BUT = {"held back": "held back", "no limit entered": "no limit"}
 def part_called(part: PartVerdict, brief: bool = False) -> str:
     """The call on a part with what it is about.
 
-    Parameters
-    ----------
-    part : PartVerdict
-        The part.
-    brief : bool
-        Whether room is narrow.
-
     Returns
     -------
     str
@@ -34,30 +27,12 @@ def part_called(part: PartVerdict, brief: bool = False) -> str:
 
 
 def job_called(job: Job, brief: bool = False) -> str:
-    """The call of a job with what it is about.
-
-    Parameters
-    ----------
-    job : Job
-        The job.
-    brief : bool
-        Whether room is narrow.
-
-    Returns
-    -------
-    str
-        As `pitchline.trade.calls.called` says it.
-    """
+    """The call of a job with what it is about."""
     return called(job.call, job.stake, brief)
 
 
 def stakes_of(verdict: Verdict) -> tuple[Stake, ...]:
     """What the machine's call is about: the stakes of the parts that carry it.
-
-    Parameters
-    ----------
-    verdict : Verdict
-        The verdict.
 
     Returns
     -------
@@ -71,13 +46,6 @@ def stakes_of(verdict: Verdict) -> tuple[Stake, ...]:
 def machine_called(verdict: Verdict, brief: bool = False) -> str:
     """The call on the machine with the gravest of what it is about.
 
-    Parameters
-    ----------
-    verdict : Verdict
-        The verdict.
-    brief : bool
-        Whether room is narrow.
-
     Returns
     -------
     str
@@ -88,11 +56,6 @@ def machine_called(verdict: Verdict, brief: bool = False) -> str:
 
 def counted_due(part: PartVerdict) -> HoursLeft | None:
     """Hours until a part's job, where it has a call.
-
-    Parameters
-    ----------
-    part : PartVerdict
-        The part.
 
     Returns
     -------
@@ -105,11 +68,6 @@ def counted_due(part: PartVerdict) -> HoursLeft | None:
 def age_alone(part: PartVerdict) -> HoursLeft | None:
     """Hours of a part nobody read, by its age alone.
 
-    Parameters
-    ----------
-    part : PartVerdict
-        The part.
-
     Returns
     -------
     HoursLeft or None
@@ -120,11 +78,6 @@ def age_alone(part: PartVerdict) -> HoursLeft | None:
 
 def either_way(part: PartVerdict) -> EitherWay | None:
     """Both explanations of the worst reading of a part that is not understood.
-
-    Parameters
-    ----------
-    part : PartVerdict
-        The part.
 
     Returns
     -------
@@ -137,11 +90,6 @@ def either_way(part: PartVerdict) -> EitherWay | None:
 
 def ruler_of(part: PartVerdict) -> float | None:
     """Hours to the limit as a ruler draws them, of the quantity that runs out first.
-
-    Parameters
-    ----------
-    part : PartVerdict
-        The part.
 
     Returns
     -------
@@ -157,11 +105,6 @@ def ruler_of(part: PartVerdict) -> float | None:
 
 def apart(judged: Judged) -> bool:
     """Whether life used as read and as judged differ by more than three points.
-
-    Parameters
-    ----------
-    judged : Judged
-        The quantity.
 
     Returns
     -------

@@ -35,11 +35,6 @@ def courses_of(outlook: MachineOutlook | None, now_h: float, learned: Learned | 
         Service hours it counts from [h].
     learned : Learned or None
         Constants it started from.
-
-    Returns
-    -------
-    dict of Course
-        By place and quantity.
     """
     if outlook is None:
         return {}
@@ -53,20 +48,7 @@ def courses_of(outlook: MachineOutlook | None, now_h: float, learned: Learned | 
 
 
 def with_courses(judged: tuple[Judged, ...], courses: Courses) -> tuple[Judged, ...]:
-    """Judged quantities with their courses.
-
-    Parameters
-    ----------
-    judged : tuple of Judged
-        Quantities of one part.
-    courses : dict of Course
-        As from `courses_of`.
-
-    Returns
-    -------
-    tuple of Judged
-        In the same order.
-    """
+    """Judged quantities with their courses."""
     return tuple(replace(one, course=courses.get((one.place, one.measurand))) for one in judged)
 
 

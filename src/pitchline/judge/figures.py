@@ -57,11 +57,6 @@ def judged_at(
         Constants the outlook started from.
     doubts : dict or None
         Newest readings that are not understood, by place and quantity.
-
-    Returns
-    -------
-    tuple of Judged
-        In the order they are read.
     """
     found = (_judged(place, m, known, outlooks.get((place, m)), units, learned) for m in measurands_of(place.part))
     return tuple(_either_way(item, (doubts or {}).get((place, item.measurand))) for item in found)

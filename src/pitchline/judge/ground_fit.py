@@ -101,11 +101,6 @@ def section_of(
         Load and slope; None is the empty machine on the level.
     offers : sequence of ShoeOffer or None
         Shoes to look at beside those fitted; None takes widths round its own.
-
-    Returns
-    -------
-    GroundSection
-        The same for the same inputs.
     """
     asked, own = task or Task(), ShoeOffer(gear.shoe_width_m, fitted_kind(gear))
     comparison = _compared(machine, own, mix, asked, offers)
@@ -141,11 +136,6 @@ def _task_said(task: Task) -> str:
 def mix_of(dossier: Dossier) -> tuple[MixPart, ...]:
     """Grounds a machine goes to by its file, with their shares.
 
-    Parameters
-    ----------
-    dossier : Dossier
-        The machine.
-
     Returns
     -------
     tuple of MixPart
@@ -168,18 +158,7 @@ def mix_of(dossier: Dossier) -> tuple[MixPart, ...]:
 
 
 def how_known(dossier: Dossier) -> str:
-    """Where the grounds of a machine come from.
-
-    Parameters
-    ----------
-    dossier : Dossier
-        The machine.
-
-    Returns
-    -------
-    str
-        A sentence or two.
-    """
+    """Where the grounds of a machine come from."""
     if dossier.ground_mix:
         return "The machine file names the grounds it goes to."
     usual = f"its usual ground is {dossier.usual_ground.label}"

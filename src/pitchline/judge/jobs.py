@@ -164,13 +164,6 @@ def money_figures(
 ) -> tuple[Money | None, Money | None, tuple[str, ...]]:
     """What stops the machine now, and what falls due inside the booking window.
 
-    Parameters
-    ----------
-    work : list of Work
-        What the machine asks for.
-    prices : PriceList or None
-        The yard's list.
-
     Returns
     -------
     now : Money or None

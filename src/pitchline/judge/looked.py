@@ -23,11 +23,6 @@ _MANY = 1000
 def can_stop(part: PartKind) -> bool:
     """Whether something seen or read on such a part can stop a machine.
 
-    Parameters
-    ----------
-    part : PartKind
-        The part.
-
     Returns
     -------
     bool
@@ -48,13 +43,6 @@ def can_stop(part: PartKind) -> bool:
 def worked_on_since(place: Place, known: Known) -> PartEvent | None:
     """The last work written down on a part at or after the hours of the last walk-round.
 
-    Parameters
-    ----------
-    place : Place
-        The part.
-    known : Known
-        The dossier as it stood.
-
     Returns
     -------
     PartEvent or None
@@ -68,13 +56,6 @@ def worked_on_since(place: Place, known: Known) -> PartEvent | None:
 def was_looked_at(place: Place, known: Known) -> bool:
     """Whether somebody was at a part on the last walk-round, or worked on it since.
 
-    Parameters
-    ----------
-    place : Place
-        The part.
-    known : Known
-        The dossier as it stood.
-
     Returns
     -------
     bool
@@ -84,28 +65,12 @@ def was_looked_at(place: Place, known: Known) -> bool:
 
 
 def passed_by(parts: Sequence[PartVerdict]) -> list[Place]:
-    """Parts nobody was at.
-
-    Parameters
-    ----------
-    parts : sequence of PartVerdict
-        The calls.
-
-    Returns
-    -------
-    list of Place
-        In walking order.
-    """
+    """Parts nobody was at."""
     return [part.place for part in parts if not part.looked_at]
 
 
 def fit_to_run(parts: Sequence[PartVerdict]) -> bool:
     """Whether everything that can stop the machine was looked at.
-
-    Parameters
-    ----------
-    parts : sequence of PartVerdict
-        The calls.
 
     Returns
     -------

@@ -148,11 +148,6 @@ def put_at(plan: MachinePlan, steps: Sequence[int]) -> tuple[PlanRow, ...]:
     steps : sequence of int
         A step for each of its stops, in their order.
 
-    Returns
-    -------
-    tuple of PlanRow
-        In order of steps.
-
     Raises
     ------
     NotAllowedError
@@ -175,11 +170,6 @@ def put_at(plan: MachinePlan, steps: Sequence[int]) -> tuple[PlanRow, ...]:
 def steps_of(plan: MachinePlan) -> tuple[int, ...]:
     """The steps of a plan's stops.
 
-    Parameters
-    ----------
-    plan : MachinePlan
-        The plan.
-
     Returns
     -------
     tuple of int
@@ -190,11 +180,6 @@ def steps_of(plan: MachinePlan) -> tuple[int, ...]:
 
 def last_step(plan: MachinePlan) -> int:
     """The last step at which a stop can be.
-
-    Parameters
-    ----------
-    plan : MachinePlan
-        The plan.
 
     Returns
     -------
@@ -274,11 +259,6 @@ def spots_for(footing: Footing, plan: MachinePlan, number: int, steps: Sequence[
         Which stop, from 1.
     steps : sequence of int
         Where the stops are now, in their order.
-
-    Returns
-    -------
-    tuple of Spot
-        In order of steps.
 
     Raises
     ------

@@ -116,15 +116,6 @@ class Waiting:
 def next_walk(whole: Bridged, plan: StopPlan, outlook: MachineOutlook) -> NextWalk:
     """When to walk round a machine again.
 
-    Parameters
-    ----------
-    whole : Bridged
-        The machine as an instance.
-    plan : StopPlan
-        Its plan.
-    outlook : MachineOutlook
-        Hours left of each part.
-
     Returns
     -------
     NextWalk

@@ -21,19 +21,7 @@ _APART = 0.25
 
 @dataclass(frozen=True, slots=True)
 class OneSided:
-    """Like parts of one side that bear each other out.
-
-    Parameters
-    ----------
-    part : PartKind
-        What they are.
-    measurand : Measurand
-        What was read.
-    side : Side
-        The worn side.
-    places : tuple of Place
-        Where, three or more.
-    """
+    """Like parts of one side that bear each other out."""
 
     part: PartKind
     measurand: Measurand

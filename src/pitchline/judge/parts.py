@@ -102,11 +102,6 @@ def _no_call(judged: tuple[Judged, ...], looked: bool) -> bool:
 def wear_unknown(judged: tuple[Judged, ...]) -> bool:
     """Whether a part wears and nothing can be said of it: nobody read it since it was fitted, or no limit is entered.
 
-    Parameters
-    ----------
-    judged : tuple of Judged
-        Its quantities.
-
     Returns
     -------
     bool
@@ -118,11 +113,6 @@ def wear_unknown(judged: tuple[Judged, ...]) -> bool:
 
 def counted(parts: Sequence[PartVerdict]) -> tuple[int, int]:
     """How many parts are unjudged, and how many wear.
-
-    Parameters
-    ----------
-    parts : sequence of PartVerdict
-        The calls.
 
     Returns
     -------
@@ -156,20 +146,7 @@ def machine_call(parts: Sequence[PartVerdict], too_old: bool = False) -> Call:
 
 
 def findings_at(place: Place, known: Known) -> tuple[Finding, ...]:
-    """What was seen on a part on the last walk-round.
-
-    Parameters
-    ----------
-    place : Place
-        The part.
-    known : Known
-        The dossier as it stood.
-
-    Returns
-    -------
-    tuple of Finding
-        Worst first.
-    """
+    """What was seen on a part on the last walk-round."""
     last = known.dossier.walk_rounds[-1]
     here = [finding for finding in last.findings if finding.place == place]
     return tuple(sorted(here, key=lambda finding: -finding.call.rank))

@@ -35,11 +35,6 @@ def solved(instance: StopInstance, near: Neighbour | None = None) -> Solver:
         What is planned for.
     near : Neighbour or None
         A solved instance that differs in a figure.
-
-    Returns
-    -------
-    Solver
-        With its best plan and bound.
     """
     if near is not None:
         return _run(Solver(instance, near))
@@ -77,15 +72,7 @@ class Sensitivity:
     near: Neighbour
 
     def changes(self) -> tuple[tuple[PlanChange, ...], int]:
-        """Other figures, one at a time, that would move the first stop out of the hours within which it hardly matters.
-
-        Returns
-        -------
-        found : tuple of PlanChange
-            Those that would.
-        tried : int
-            Figures tried.
-        """
+        """Other figures, one at a time, that would move the first stop out of the hours within which it hardly matters."""
         found, tried = [], 0
         for other in others(self.whole, self.plan, self.asked.outlook, self.asked.prices):
             tried += 1

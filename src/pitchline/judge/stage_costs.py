@@ -53,19 +53,7 @@ class Risk:
 
 
 class StageCosts:
-    """Chances, losses, prices and credits of one machine's parts, step by step.
-
-    Parameters
-    ----------
-    known : Known
-        The dossier as it stood.
-    outlook : MachineOutlook
-        Hours left of each part.
-    prices : PriceList
-        The yard's list.
-    settings : PlanSettings
-        What is asked for.
-    """
+    """Chances, losses, prices and credits of one machine's parts, step by step."""
 
     def __init__(self, known: Known, outlook: MachineOutlook, prices: PriceList, settings: PlanSettings) -> None:
         self.known, self.outlook, self.prices, self.settings = known, outlook, prices, settings
@@ -115,29 +103,11 @@ class StageCosts:
         return sum(figure or 0.0 for figure in (costs.lorry, costs.call_out, costs.fitter_day))
 
     def cost(self, kind: JobKind, place: Place) -> Cost:
-        """What a job costs at one place.
-
-        Parameters
-        ----------
-        kind : JobKind
-            What is done.
-        place : Place
-            Where.
-
-        Returns
-        -------
-        Cost
-            Price and labour.
-        """
+        """What a job costs at one place."""
         return job_cost(self.prices, kind, place.part, 1, pieces_at(kind, place.part, self.gear))
 
     def cost_by_step(self, cost: Cost) -> tuple[float, ...]:
         """Usual price, and the machine standing for its labour by the month.
-
-        Parameters
-        ----------
-        cost : Cost
-            Of the job.
 
         Returns
         -------
@@ -149,13 +119,6 @@ class StageCosts:
 
     def opened(self, kind: JobKind, place: Place) -> tuple[str, ...]:
         """What a job opens.
-
-        Parameters
-        ----------
-        kind : JobKind
-            What is done.
-        place : Place
-            Where.
 
         Returns
         -------
@@ -171,13 +134,6 @@ class StageCosts:
     def early_per_h(self, cost: Cost, member: int) -> float:
         """What an hour of life thrown away costs.
 
-        Parameters
-        ----------
-        cost : Cost
-            Of the job.
-        member : int
-            Place among the outlook's parts.
-
         Returns
         -------
         float
@@ -188,13 +144,6 @@ class StageCosts:
 
     def passing(self, cost: Cost, member: int) -> tuple[float, float]:
         """Loss when a limit is passed, at once and for each hour past it.
-
-        Parameters
-        ----------
-        cost : Cost
-            Of the job.
-        member : int
-            Place among the outlook's parts.
 
         Returns
         -------
@@ -217,11 +166,6 @@ class StageCosts:
             Its limits.
         credit : callable
             What it is worth after hours of shape (t,) [currency], of the same shape.
-
-        Returns
-        -------
-        Stage
-            Chances, losses and credits by step.
         """
         chances = np.array([risk.reached.chance(self.hours_h[None])[0] for risk in risks])
         chances = np.maximum.accumulate(np.clip(chances, 0.0, 1.0), axis=1)
@@ -237,11 +181,6 @@ class StageCosts:
 
     def lost_by_the_hour(self, risk: Risk) -> FloatArray:
         """What is lost in each step by hours past a limit, as expected.
-
-        Parameters
-        ----------
-        risk : Risk
-            The limit.
 
         Returns
         -------
@@ -287,11 +226,6 @@ class StageCosts:
             Place among the outlook's parts.
         level : float or None
             Life used that counts as reached [1]; None takes the limit.
-
-        Returns
-        -------
-        Crossing
-            Of one part.
         """
         one = self.outlook.limits.of([self.outlook.rows[member]])
         return one if level is None else replace(one, level=np.array([level]))

@@ -29,29 +29,13 @@ from pitchline.verdict import Job, PlanStop, PlanWay
 
 
 class Teller:
-    """A plan in the words of a verdict.
-
-    Parameters
-    ----------
-    asked : Asked
-        What it is made from.
-    whole : Bridged
-        The machine as an instance.
-    plan : StopPlan
-        Its plan.
-    """
+    """A plan in the words of a verdict."""
 
     def __init__(self, asked: Asked, whole: Bridged, plan: StopPlan) -> None:
         self.asked, self.whole, self.plan = asked, whole, plan
 
     def stops(self) -> tuple[PlanStop, ...]:
-        """The stops with their jobs.
-
-        Returns
-        -------
-        tuple of PlanStop
-            In order of hours.
-        """
+        """The stops with their jobs."""
         found = []
         for stop in self.plan.stops:
             rows = [row for row in self.plan.plan if row.step == stop.step]
@@ -175,11 +159,6 @@ class Teller:
     def way(self, row: Compared) -> PlanWay:
         """One way of planning in figures.
 
-        Parameters
-        ----------
-        row : Compared
-            The way.
-
         Returns
         -------
         PlanWay
@@ -211,13 +190,6 @@ class Teller:
 
 def renewed_now(instance: StopInstance, names: list[str]) -> StopInstance:
     """The same for counting limits passed: what is renewed before it works again has passed none in service.
-
-    Parameters
-    ----------
-    instance : StopInstance
-        The machine as an instance.
-    names : list of str
-        Parts renewed before it works again.
 
     Returns
     -------

@@ -43,17 +43,6 @@ def others(
 ) -> Iterator[Other]:
     """One figure changed at a time, those that matter to the first stop first.
 
-    Parameters
-    ----------
-    whole : Bridged
-        The machine as an instance.
-    plan : StopPlan
-        Its plan.
-    outlook : MachineOutlook or None
-        Hours left of each part.
-    prices : PriceList or None
-        The yard's list.
-
     Yields
     ------
     Other
@@ -134,15 +123,6 @@ def better_known(
 ) -> Iterator[tuple[str, StopInstance, list[tuple[float, StopInstance]]]]:
     """Parts of the first two stops as three possible truths, together and one by one.
 
-    Parameters
-    ----------
-    whole : Bridged
-        The machine as an instance.
-    plan : StopPlan
-        Its plan.
-    outlook : MachineOutlook or None
-        Hours left of each part.
-
     Yields
     ------
     part : str
@@ -205,11 +185,6 @@ def _with_first(part: Component, stage: Stage) -> Component:
 
 def all_new(instance: StopInstance) -> StopInstance:
     """The same machine with every planned part new today.
-
-    Parameters
-    ----------
-    instance : StopInstance
-        The machine as it is.
 
     Returns
     -------

@@ -79,11 +79,6 @@ def judge(
     what_ifs : bool
         Whether the plan tells what would change it, too. A page asks without first, and with when the reader wants to know.
 
-    Returns
-    -------
-    Verdict
-        Hours count from its `from_service_h`.
-
     Raises
     ------
     NotAllowedError

@@ -230,17 +230,6 @@ def remarks(
 ) -> tuple[str, ...]:
     """What a reader has to know about these figures.
 
-    Parameters
-    ----------
-    known : Known
-        The dossier as it stood.
-    parts : tuple of PartVerdict
-        The calls.
-    outlook : MachineOutlook or None
-        The outlook behind them.
-    learned : Learned or None
-        Constants it started from.
-
     Returns
     -------
     tuple of str

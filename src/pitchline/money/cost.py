@@ -67,13 +67,6 @@ def job_cost(prices: PriceList | None, job: JobKind, part: PartKind, places: int
 def total(amounts: list[Money], currency: str) -> Money:
     """Sum of amounts, as if all went well, as usual, or badly together.
 
-    Parameters
-    ----------
-    amounts : list of Money
-        All in one currency.
-    currency : str
-        That currency's code.
-
     Returns
     -------
     Money

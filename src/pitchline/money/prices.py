@@ -115,13 +115,6 @@ class PriceList:
     def line_for(self, job: JobKind, part: PartKind) -> PriceLine | None:
         """The line for a job on a part.
 
-        Parameters
-        ----------
-        job : JobKind
-            What is done.
-        part : PartKind
-            To what.
-
         Returns
         -------
         PriceLine or None

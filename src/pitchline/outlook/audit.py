@@ -181,11 +181,6 @@ def audit(
     walk : ndarray of int, shape (n, r), or None
         Number of the walk-round of each reading, -1 where padded; None orders readings by meter hours.
 
-    Returns
-    -------
-    Audit
-        Per kind and overall.
-
     Raises
     ------
     NotAllowedError
@@ -201,13 +196,6 @@ def audit(
 
 def audit_rows(predicted: Predicted, kinds: Sequence[str]) -> tuple[AuditRow | None, tuple[AuditRow, ...]]:
     """Scores of predictions, together and by kind.
-
-    Parameters
-    ----------
-    predicted : Predicted
-        Predicted readings.
-    kinds : sequence of str
-        Words for the kinds.
 
     Returns
     -------

@@ -28,11 +28,6 @@ def bounded(paths: Paths, priors: Priors) -> Paths:
     priors : Priors
         What is believed of each kind's rate, for parts without a past and without fellows.
 
-    Returns
-    -------
-    Paths
-        Readings as the constants hear them.
-
     References
     ----------
     Bounded influence (Huber's idea, textbook); the bounds are our own, see docs/explanation/outlook.md.

@@ -46,11 +46,6 @@ class Split:
 def change_chances(beliefs: Beliefs) -> tuple[FloatArray, BoolArray]:
     """Chance that each part was changed without a record before each of its readings.
 
-    Parameters
-    ----------
-    beliefs : Beliefs
-        Beliefs of n parts.
-
     Returns
     -------
     chances : ndarray, shape (n, r)
@@ -166,17 +161,6 @@ def believe_split(
     before: Beliefs, constants: Constants, habits: Habits, grid: Grid
 ) -> tuple[Beliefs, Split] | None:
     """Beliefs of the machines with parts changed without a record, likely changes taken for facts.
-
-    Parameters
-    ----------
-    before : Beliefs
-        Beliefs of all parts as recorded.
-    constants : Constants
-        The same sets.
-    habits : Habits
-        How often records leave something out.
-    grid : Grid
-        Offsets to compute on.
 
     Returns
     -------

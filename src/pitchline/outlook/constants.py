@@ -50,29 +50,12 @@ class Constants:
     span_spread: FloatArray
 
     def some(self, sets: slice) -> "Constants":
-        """Some of the sets.
-
-        Parameters
-        ----------
-        sets : slice
-            Which of them.
-
-        Returns
-        -------
-        Constants
-            In the same order.
-        """
+        """Some of the sets."""
         spreads = (self.machine_spread, self.part_spread, self.noise, self.span_spread)
         return Constants(self.log_rate[sets], self.ground[sets], *(spread[sets] for spread in spreads))
 
     def middle(self) -> "Constants":
-        """One set with the mean of each constant over the sets.
-
-        Returns
-        -------
-        Constants
-            One set.
-        """
+        """One set with the mean of each constant over the sets."""
         log_rate, ground = self.log_rate.mean(axis=0)[None], self.ground.mean(axis=0)[None]
         spreads = (self.machine_spread, self.part_spread, self.noise, self.span_spread)
         return Constants(log_rate, ground, *(np.atleast_1d(spread.mean()) for spread in spreads))

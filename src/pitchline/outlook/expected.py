@@ -77,11 +77,6 @@ def _above(mean: FloatArray, deviation: FloatArray) -> FloatArray:
 def life_left(outlook: MachineOutlook) -> tuple[LifeLeft, ...]:
     """Life left of every part now fitted, in each of its quantities.
 
-    Parameters
-    ----------
-    outlook : MachineOutlook
-        The machine.
-
     Returns
     -------
     tuple of LifeLeft

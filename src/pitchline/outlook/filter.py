@@ -117,11 +117,6 @@ class Filtered:
         ----------
         which : ndarray of int, shape (c, n)
             For each of the sets to come and each part, the number of a set there is.
-
-        Returns
-        -------
-        Filtered
-            Under c sets.
         """
         part = np.arange(which.shape[1])
         return replace(self, **{one.name: getattr(self, one.name)[..., which, part, :] for one in fields(self)})
@@ -148,11 +143,6 @@ def filter_paths(
         How often records leave something out.
     derivatives : tuple of int or None
         Ground classes to differentiate by, besides log rate, log noise and log span spread; None for no derivatives.
-
-    Returns
-    -------
-    Filtered
-        Everything at the present hours.
 
     References
     ----------

@@ -66,11 +66,6 @@ class Scale:
         ----------
         standard : ndarray, shape (b, p)
             Prior standard deviations from the prior mean [1].
-
-        Returns
-        -------
-        Constants
-            b sets.
         """
         raw = self.mean + self.deviation * np.clip(standard, -_FARTHEST, _FARTHEST)
         ground = np.broadcast_to(self.priors.ground, (raw.shape[0], GROUNDS)).copy()
@@ -138,11 +133,6 @@ def free_scale(paths: Paths, priors: Priors, future_ground: int | Sequence[int])
         What is believed before any reading.
     future_ground : int or sequence of int
         Ground class or classes of the hours to come.
-
-    Returns
-    -------
-    Scale
-        With the free grounds.
     """
     to_come = (future_ground,) if isinstance(future_ground, int) else future_ground
     worked = sorted({*paths.grounds, *to_come})

@@ -148,18 +148,7 @@ def forecast(
 
 
 def blocks_of(paths: Paths) -> list[slice]:
-    """Rows of each block of machines, counted from the first.
-
-    Parameters
-    ----------
-    paths : Paths
-        The parts, by machine.
-
-    Returns
-    -------
-    list of slice
-        Together all rows.
-    """
+    """Rows of each block of machines, counted from the first."""
     block = paths.group // BLOCK_MACHINES
     edges = [0, *(np.flatnonzero(np.diff(block)) + 1).tolist(), block.size]
     return [slice(low, high) for low, high in pairwise(edges)]

@@ -160,11 +160,6 @@ figures are assumptions of this project. On gentle to medium ground all parts go
 def ground_pace(kinds: tuple[KindLife, ...]) -> FloatArray:
     """Pace of wear of each kind of part on each ground, beside the ground's own effect on all.
 
-    Parameters
-    ----------
-    kinds : tuple of KindLife
-        k kinds.
-
     Returns
     -------
     ndarray, shape (k, g)
@@ -241,11 +236,6 @@ def kind_life(dossier: Dossier, part: PartKind, measurand: Measurand) -> tuple[K
 def taken_for(dossier: Dossier) -> str:
     """What machine the typical lives of the project's own are taken for.
 
-    Parameters
-    ----------
-    dossier : Dossier
-        The machine.
-
     Returns
     -------
     str
@@ -263,13 +253,6 @@ def taken_for(dossier: Dossier) -> str:
 
 def life_said(dossier: Dossier, part: PartKind) -> str:
     """What a typical life of the project's own was taken for.
-
-    Parameters
-    ----------
-    dossier : Dossier
-        The machine.
-    part : PartKind
-        The part.
 
     Returns
     -------

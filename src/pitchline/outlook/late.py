@@ -56,11 +56,6 @@ class Late:
 def none_late(kinds: int) -> Late:
     """No change of pace for any kind.
 
-    Parameters
-    ----------
-    kinds : int
-        How many kinds.
-
     Returns
     -------
     Late
@@ -157,13 +152,6 @@ def bent(even: FloatArray, begins: float, times: FloatArray) -> FloatArray:
 def straightened(paths: Paths, late: Late) -> Paths:
     """Wear paths with every reading straightened.
 
-    Parameters
-    ----------
-    paths : Paths
-        n parts.
-    late : Late
-        How their kinds wear on.
-
     Returns
     -------
     Paths
@@ -188,13 +176,6 @@ def straightened(paths: Paths, late: Late) -> Paths:
 
 def log_stretch(paths: Paths, late: Late) -> FloatArray:
     """Log of how much straightening stretches the readings of each part.
-
-    Parameters
-    ----------
-    paths : Paths
-        n parts, as read.
-    late : Late
-        How their kinds wear on.
 
     Returns
     -------

@@ -65,18 +65,7 @@ def weak(kinds: tuple[str, ...], lives_h: dict[str, tuple[float, float]]) -> Lea
 
 
 def plugged_in(learned: Learned) -> Constants:
-    """The most likely constants as one set.
-
-    Parameters
-    ----------
-    learned : Learned
-        What is known of them.
-
-    Returns
-    -------
-    Constants
-        One set.
-    """
+    """The most likely constants as one set."""
     priors = learned.priors
     spreads = (np.exp([spread[0]]) for spread in priors.spreads)
     return Constants(priors.log_rate[None], priors.ground[None], *spreads)
@@ -84,11 +73,6 @@ def plugged_in(learned: Learned) -> Constants:
 
 def kind_word(part: str, measurand: str) -> str:
     """Word of a kind in fleet tables.
-
-    Parameters
-    ----------
-    part, measurand : str
-        As in a machine file.
 
     Returns
     -------
@@ -128,13 +112,6 @@ def priors_for(kinds: tuple[KindLife, ...], learned: Learned | None) -> tuple[Pr
         Typical lives, entered or assumed.
     learned : Learned or None
         What the yard's readings say; kinds it does not know keep their typical life.
-
-    Returns
-    -------
-    priors : Priors
-        In the order of kinds.
-    from_readings : tuple of bool
-        Which kinds were learned.
     """
     lives, spreads = ([kind.typical_life_h for kind in kinds], [kind.log_spread for kind in kinds])
     priors = weak_priors(np.array(lives), np.array(spreads))

@@ -115,20 +115,7 @@ def most_likely(paths: Paths, scale: Scale, habits: Habits) -> Found:
 
 
 def evenly(paths: Paths, most: int) -> Paths:
-    """Some of the machines, spread evenly.
-
-    Parameters
-    ----------
-    paths : Paths
-        The fleet.
-    most : int
-        How many machines at most.
-
-    Returns
-    -------
-    Paths
-        All parts of those machines.
-    """
+    """Some of the machines, spread evenly."""
     group = paths.group
     machines = int(group[-1]) + 1
     if machines <= most:
@@ -150,11 +137,6 @@ def objective(standard: FloatArray, paths: Paths, scale: Scale, habits: Habits) 
         How constants and standardised numbers relate.
     habits : Habits
         How often records leave something out.
-
-    Returns
-    -------
-    Slope
-        There.
     """
     grid = FINE if int(paths.group[-1]) < _FIRST_MACHINES else FINE_SINGLE
     constants = scale.constants(standard[None])
@@ -180,11 +162,6 @@ def late_objective(standard: FloatArray, paths: Paths, scale: Scale, habits: Hab
         How constants and standardised numbers relate.
     habits : Habits
         How often records leave something out.
-
-    Returns
-    -------
-    Slope
-        There.
 
     References
     ----------

@@ -128,13 +128,6 @@ def ground_hours(dossier: Dossier, from_h: float, to_h: float) -> FloatArray:
 def events_at(dossier: Dossier, place: Place) -> tuple[PartEvent, ...]:
     """Events that began a new life at a place, in order of hours.
 
-    Parameters
-    ----------
-    dossier : Dossier
-        The machine.
-    place : Place
-        Where.
-
     Returns
     -------
     tuple of PartEvent

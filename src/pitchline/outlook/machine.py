@@ -106,11 +106,6 @@ class MachineOutlook:
     def first_due(self, members: Sequence[int]) -> HoursLeft:
         """Hours until the first of several parts is due.
 
-        Parameters
-        ----------
-        members : sequence of int
-            Places in `parts`, one or more.
-
         Returns
         -------
         HoursLeft
@@ -120,11 +115,6 @@ class MachineOutlook:
 
     def first_at_limit(self, members: Sequence[int]) -> HoursLeft:
         """Hours until the first of several parts is at its wear limit.
-
-        Parameters
-        ----------
-        members : sequence of int
-            Places in `parts`, one or more.
 
         Returns
         -------
@@ -176,11 +166,6 @@ def machine_outlook(
         Seed of the sets of constants.
     learned : Learned or None
         What the yard's readings say of the constants; None starts from typical lives alone.
-
-    Returns
-    -------
-    MachineOutlook
-        For every part now fitted.
 
     Raises
     ------
@@ -287,11 +272,6 @@ def _suspected(before: Beliefs) -> FloatArray:
 
 def is_turned_next(life: Life) -> bool:
     """Whether a wear path is of bushes that have not been turned yet.
-
-    Parameters
-    ----------
-    life : Life
-        The wear path.
 
     Returns
     -------

@@ -77,11 +77,6 @@ class NoMilder:
             The parts against their wear limits, as believed before or now.
         row : int
             Its row.
-
-        Returns
-        -------
-        Crossing
-            Of that part alone.
         """
         weight, _, _, wear, var = (each[:, [row]] for each in _told(self.beliefs))
         return replace(limits.of([row]), weight=weight, wear=wear, wear_var=var)

@@ -129,11 +129,6 @@ class Paths:
         ----------
         at : slice or ndarray, shape (k,)
             Rows; whole machines, in order.
-
-        Returns
-        -------
-        Paths
-            With machine numbers as they were.
         """
         return Paths(
             self.kind[at],
@@ -171,11 +166,6 @@ def stack(lives: list[PartLife], machine: list[int] | None = None) -> Paths:
         One or more.
     machine : list of int or None
         Machine number of each, from 0 and rising; None puts them all on one machine.
-
-    Returns
-    -------
-    Paths
-        In the same order.
 
     Raises
     ------

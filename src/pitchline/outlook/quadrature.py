@@ -177,11 +177,6 @@ def believe(
     grid : Grid
         Offsets to compute on.
 
-    Returns
-    -------
-    Beliefs
-        On that grid.
-
     References
     ----------
     Our own formulation, see docs/explanation/outlook.md; checked against fine quadrature.
@@ -192,15 +187,6 @@ def believe(
 
 def rates_on(grid: Grid, paths: Paths, constants: Constants) -> FloatArray:
     """Log rates of the grid.
-
-    Parameters
-    ----------
-    grid : Grid
-        Offsets.
-    paths : Paths
-        n parts.
-    constants : Constants
-        b sets.
 
     Returns
     -------
@@ -225,11 +211,6 @@ def believed(filtered: Filtered, paths: Paths, constants: Constants, habits: Hab
         How often records leave something out.
     grid : Grid
         Offsets to compute on.
-
-    Returns
-    -------
-    Beliefs
-        On that grid.
     """
     offsets, rate_log = grid.offsets, rates_on(grid, paths, constants)
     # p(y | u) of a part is the sum over its rates of likelihood times kernel, one matrix product for all; a machine's posterior

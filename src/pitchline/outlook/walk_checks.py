@@ -141,11 +141,6 @@ def surprises(paths: Paths, rate_log: FloatArray, constants: Constants) -> Surpr
     constants : Constants
         One set.
 
-    Returns
-    -------
-    Surprises
-        One for each reading.
-
     References
     ----------
     Kalman filter (textbook).

@@ -46,11 +46,6 @@ def kind_said(word: str) -> str:
 def audit_words(audit: Audit) -> tuple[str, ...]:
     """What the audit found, in sentences.
 
-    Parameters
-    ----------
-    audit : Audit
-        The audit.
-
     Returns
     -------
     tuple of str

@@ -24,15 +24,7 @@ _COUNTED_FROM = dt.date(2000, 1, 1)
 
 @dataclass(frozen=True, slots=True)
 class WorkCalendar:
-    """Calendar entries, and what has none.
-
-    Parameters
-    ----------
-    ics : bytes
-        The file.
-    left_out : tuple of str
-        Jobs without a day, in words.
-    """
+    """Calendar entries, and what has none."""
 
     ics: bytes
     left_out: tuple[str, ...]
@@ -80,13 +72,6 @@ def calendar_ics(verdict: Verdict, stops: Sequence[PlannedStop] = (), on: dt.dat
 def marks_of(machine_id: str, jobs: Sequence[Job]) -> tuple[str, ...]:
     """The mark of each job's calendar entry.
 
-    Parameters
-    ----------
-    machine_id : str
-        The machine's short name.
-    jobs : sequence of Job
-        In the order they are done.
-
     Returns
     -------
     tuple of str
@@ -108,13 +93,6 @@ def marks_of(machine_id: str, jobs: Sequence[Job]) -> tuple[str, ...]:
 
 def day_of(job: Job, verdict: Verdict) -> dt.date | None:
     """The day a job stands on in the calendar.
-
-    Parameters
-    ----------
-    job : Job
-        The job.
-    verdict : Verdict
-        Gives the day of what is due now.
 
     Returns
     -------

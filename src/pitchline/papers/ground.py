@@ -28,11 +28,6 @@ _SCREEN = (Outcome.PRESSURE, Outcome.SINKAGE, Outcome.PULL, Outcome.BEARING)
 def figure_said(one: GroundFigure) -> str:
     """A figure as its range, with its middle.
 
-    Parameters
-    ----------
-    one : GroundFigure
-        The figure.
-
     Returns
     -------
     str
@@ -51,11 +46,6 @@ def figure_said(one: GroundFigure) -> str:
 def label_said(outcome: Outcome) -> str:
     """An outcome's name with its unit.
 
-    Parameters
-    ----------
-    outcome : Outcome
-        Which one.
-
     Returns
     -------
     str
@@ -67,11 +57,6 @@ def label_said(outcome: Outcome) -> str:
 
 def rests_said(figures: Iterable[GroundFigure]) -> str:
     """What figures rest on, by where each input comes from.
-
-    Parameters
-    ----------
-    figures : iterable of GroundFigure
-        The same outcome on one or more grounds.
 
     Returns
     -------
@@ -89,11 +74,6 @@ def rests_said(figures: Iterable[GroundFigure]) -> str:
 
 def slew_of(section: GroundSection) -> SlewSweep | None:
     """The stored sweep as the drawing takes it.
-
-    Parameters
-    ----------
-    section : GroundSection
-        The section.
 
     Returns
     -------
@@ -115,11 +95,6 @@ def _row(point: SlewPoint, figures: Sequence[float | None]) -> list[float]:
 def told_ground(verdict: Verdict) -> dict[str, object] | None:
     """What the page on the ground says and shows.
 
-    Parameters
-    ----------
-    verdict : Verdict
-        The verdict.
-
     Returns
     -------
     dict or None
@@ -132,20 +107,7 @@ def told_ground(verdict: Verdict) -> dict[str, object] | None:
 
 
 def told_section(section: GroundSection, most: int) -> dict[str, object]:
-    """What a section says, as text and lists.
-
-    Parameters
-    ----------
-    section : GroundSection
-        The section.
-    most : int
-        Grounds there is room for.
-
-    Returns
-    -------
-    dict
-        For a template.
-    """
+    """What a section says, as text and lists."""
     shown = section.grounds[:most]
     rest = [one.name for one in section.grounds[most:]]
     return {
@@ -291,11 +253,6 @@ def _pictures(verdict: Verdict, section: GroundSection) -> dict[str, object]:
 def sloped_ground(section: GroundSection) -> GroundOutcome:
     """The ground slopes are drawn for.
 
-    Parameters
-    ----------
-    section : GroundSection
-        The section.
-
     Returns
     -------
     GroundOutcome
@@ -312,11 +269,6 @@ def _slopes_first(one: GroundOutcome) -> tuple[int, float]:
 
 def ground_lines(verdict: Verdict) -> list[str]:
     """Ground fit in a few lines of plain text.
-
-    Parameters
-    ----------
-    verdict : Verdict
-        The verdict.
 
     Returns
     -------

@@ -25,13 +25,6 @@ def row_name(part: PartKind, position: int, gear: RunningGear) -> str:
 def place_said(place: Place, gear: RunningGear) -> str:
     """A place for reading; the number is left out where a side has one only.
 
-    Parameters
-    ----------
-    place : Place
-        Where.
-    gear : RunningGear
-        The running gear it belongs to.
-
     Returns
     -------
     str
@@ -131,13 +124,6 @@ def machine_said(machine: Machine, units: UnitSystem) -> str:
 def gear_said(gear: RunningGear, units: UnitSystem) -> tuple[str, ...]:
     """The running gear in a few short pieces, to be set in one line.
 
-    Parameters
-    ----------
-    gear : RunningGear
-        The running gear.
-    units : UnitSystem
-        Metric or imperial.
-
     Returns
     -------
     tuple of str
@@ -199,13 +185,6 @@ def explained(job: Job, verdict: Verdict) -> EitherWay | None:
 
 def either_said(both: EitherWay, brief: bool = False) -> str:
     """Both explanations of a reading in hours.
-
-    Parameters
-    ----------
-    both : EitherWay
-        The explanations.
-    brief : bool
-        Whether room is narrow.
 
     Returns
     -------

@@ -36,13 +36,6 @@ class _Picture:
 def told_pictures(verdict: Verdict, units: UnitSystem) -> dict[str, object]:
     """What the page of pictures shows.
 
-    Parameters
-    ----------
-    verdict : Verdict
-        The verdict.
-    units : UnitSystem
-        Metric or imperial.
-
     Returns
     -------
     dict

@@ -12,11 +12,6 @@ from pitchline.verdict import MachinePlan, Verdict
 def plan_lines(verdict: Verdict) -> RenderableType | None:
     """A verdict's plan for a terminal.
 
-    Parameters
-    ----------
-    verdict : Verdict
-        The verdict.
-
     Returns
     -------
     rich.console.RenderableType or None

@@ -30,18 +30,7 @@ class StopSaid:
 
 
 def plan_head(plan: MachinePlan) -> str:
-    """How far a plan reaches, what it costs, and whether that is proven.
-
-    Parameters
-    ----------
-    plan : MachinePlan
-        The plan.
-
-    Returns
-    -------
-    str
-        Two or three sentences.
-    """
+    """How far a plan reaches, what it costs, and whether that is proven."""
     end = (
         f"sold in {as_figure(plan.sell_at_h)} h"
         if plan.sell_at_h is not None
@@ -66,11 +55,6 @@ def money_said(plan: MachinePlan, amount: float) -> str:
         The plan.
     amount : float
         The amount [currency].
-
-    Returns
-    -------
-    str
-        Without cents.
     """
     return (
         f"{plan.currency} {as_figure(amount)}".replace("-0", "0")
@@ -82,13 +66,6 @@ def money_said(plan: MachinePlan, amount: float) -> str:
 def joined(verdict: Verdict, plan: MachinePlan) -> bool:
     """Whether the first stop comes soon enough for what falls due beside the plan.
 
-    Parameters
-    ----------
-    verdict : Verdict
-        The verdict.
-    plan : MachinePlan
-        Its plan.
-
     Returns
     -------
     bool
@@ -99,13 +76,6 @@ def joined(verdict: Verdict, plan: MachinePlan) -> bool:
 
 def stops_said(verdict: Verdict, plan: MachinePlan) -> tuple[StopSaid, ...]:
     """The stops of a plan in words.
-
-    Parameters
-    ----------
-    verdict : Verdict
-        The verdict.
-    plan : MachinePlan
-        Its plan.
 
     Returns
     -------
@@ -129,20 +99,7 @@ def _when(stop: PlanStop) -> str:
 
 
 def jobs_said(verdict: Verdict, jobs: Sequence[Job]) -> tuple[str, ...]:
-    """Jobs with their prices.
-
-    Parameters
-    ----------
-    verdict : Verdict
-        The verdict.
-    jobs : sequence of Job
-        The jobs.
-
-    Returns
-    -------
-    tuple of str
-        One for each.
-    """
+    """Jobs with their prices."""
     lines = []
     for job in jobs:
         what = words.first_up(names.job_said(job.kind, names.places_said(job.places, verdict.gear)))
@@ -160,11 +117,6 @@ def both_sides(parts: Sequence[str]) -> tuple[str, ...]:
     ----------
     parts : sequence of str
         Names such as "bushes, left".
-
-    Returns
-    -------
-    tuple of str
-        In the order of their first side.
 
     Examples
     --------
@@ -192,13 +144,6 @@ MONEY_HEAD = ("jobs", "stops", "standing", "expected loss", "less life left", "c
 def beside_cells(plan: MachinePlan, row: PlanWay) -> tuple[str, ...]:
     """One way of planning in cells under `BESIDE_HEAD`.
 
-    Parameters
-    ----------
-    plan : MachinePlan
-        The plan.
-    row : PlanWay
-        The way.
-
     Returns
     -------
     tuple of str
@@ -219,11 +164,6 @@ def beside_cells(plan: MachinePlan, row: PlanWay) -> tuple[str, ...]:
 def money_cells(row: PlanWay) -> tuple[str, ...]:
     """What one way of planning is paid for, in cells under `MONEY_HEAD`.
 
-    Parameters
-    ----------
-    row : PlanWay
-        The way.
-
     Returns
     -------
     tuple of str
@@ -236,18 +176,7 @@ def money_cells(row: PlanWay) -> tuple[str, ...]:
 
 
 def plan_notes(plan: MachinePlan) -> tuple[str, ...]:
-    """What looks odd and why, what would change it, what is worth reading again, and what it rests on.
-
-    Parameters
-    ----------
-    plan : MachinePlan
-        The plan.
-
-    Returns
-    -------
-    tuple of str
-        Sentences, the weightiest first.
-    """
+    """What looks odd and why, what would change it, what is worth reading again, and what it rests on."""
     said = list(plan.why)
     for change in plan.changes:
         then = (

@@ -53,11 +53,6 @@ _OTHER = re.compile(f"[^ -~{_KEPT}]")
 def printable(text: str) -> str:
     r"""The text as our fonts can set it.
 
-    Parameters
-    ----------
-    text : str
-        Any text.
-
     Returns
     -------
     str

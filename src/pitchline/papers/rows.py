@@ -63,18 +63,7 @@ class ReadRow:
 
 
 def part_rows(verdict: Verdict) -> tuple[PartRow, ...]:
-    """Every part of a verdict, left and right beside each other.
-
-    Parameters
-    ----------
-    verdict : Verdict
-        The verdict.
-
-    Returns
-    -------
-    tuple of PartRow
-        In walking order.
-    """
+    """Every part of a verdict, left and right beside each other."""
     kept: dict[tuple[PartKind, int], dict[bool, PartVerdict]] = {}
     for part in verdict.parts:
         place = part.place
@@ -83,18 +72,7 @@ def part_rows(verdict: Verdict) -> tuple[PartRow, ...]:
 
 
 def read_rows(verdict: Verdict) -> tuple[ReadRow, ...]:
-    """Every quantity with a reading, left and right beside each other, numbered parts of one kind together.
-
-    Parameters
-    ----------
-    verdict : Verdict
-        The verdict.
-
-    Returns
-    -------
-    tuple of ReadRow
-        In walking order.
-    """
+    """Every quantity with a reading, left and right beside each other, numbered parts of one kind together."""
     kept: dict[tuple[PartKind, Measurand], tuple[list[Judged], list[Judged]]] = {}
     for judged in (judged for part in verdict.parts for judged in part.judged):
         if judged.reading is not None:
@@ -166,11 +144,6 @@ class HoursAxis:
         ----------
         left : HoursLeft
             The outlook [h].
-
-        Returns
-        -------
-        Band
-            Its shares.
         """
         low, middle, high = (self.share(x) for x in (left.cautious, left.middle, left.hopeful))
         return Band(low, middle, high, left.hopeful > self.end_h, left.middle > self.end_h)
@@ -178,11 +151,6 @@ class HoursAxis:
 
 def hours_axis(verdict: Verdict) -> HoursAxis:
     """One axis for every part: it ends where most bands end, and shows the booking window.
-
-    Parameters
-    ----------
-    verdict : Verdict
-        The verdict.
 
     Returns
     -------

@@ -71,11 +71,6 @@ def verdict_screen(verdict: Verdict, units: UnitSystem = UnitSystem.METRIC, widt
         Metric or imperial.
     width : int
         Columns of the terminal, from 40; about 50 lines come out at 100.
-
-    Returns
-    -------
-    rich.console.RenderableType
-        To be printed by a rich console.
     """
     rule = Rule(style="", characters="-")
     return Group(

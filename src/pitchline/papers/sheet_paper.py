@@ -39,15 +39,6 @@ class SheetLine(Protocol):
 def sheet_pdf(rows: Sequence[SheetLine], dossier: Dossier, units: UnitSystem = UnitSystem.METRIC) -> bytes:
     """A blank walk-round sheet, big enough to write in with gloves, in black and white.
 
-    Parameters
-    ----------
-    rows : sequence of SheetLine
-        The lines, in walking order.
-    dossier : Dossier
-        The machine.
-    units : UnitSystem
-        Whether readings are written in mm or inches.
-
     Returns
     -------
     bytes
@@ -64,15 +55,6 @@ def sheet_pdf(rows: Sequence[SheetLine], dossier: Dossier, units: UnitSystem = U
 
 def sheet_story(rows: Sequence[SheetLine], dossier: Dossier, units: UnitSystem) -> dict[str, object]:
     """Everything the sheet says.
-
-    Parameters
-    ----------
-    rows : sequence of SheetLine
-        The lines.
-    dossier : Dossier
-        The machine.
-    units : UnitSystem
-        Metric or imperial.
 
     Returns
     -------

@@ -90,11 +90,6 @@ def stop_of(
         Hours from the verdict's own [h].
     day : datetime.date
         The day of it.
-
-    Returns
-    -------
-    PlannedStop
-        With its order list and charges.
     """
     jobs = tuple(sorted(jobs, key=lambda job: (step_of(job.kind), -job.call.rank)))
     wanted = tuple(_stop_job(job) for job in jobs)
@@ -113,13 +108,6 @@ def _stop_job(job: Job) -> StopJob:
 
 def next_stop(verdict: Verdict, prices: PriceList | None) -> PlannedStop | None:
     """The next stop as the calls ask for it: everything called stop or book done together, and what is taken along with it.
-
-    Parameters
-    ----------
-    verdict : Verdict
-        The verdict.
-    prices : PriceList or None
-        The yard's list.
 
     Returns
     -------
@@ -173,13 +161,6 @@ def planned_stops(
 
 def not_in(stops: Sequence[PlannedStop], verdict: Verdict) -> tuple[Job, ...]:
     """Jobs of a verdict that no stop holds.
-
-    Parameters
-    ----------
-    stops : sequence of PlannedStop
-        The stops.
-    verdict : Verdict
-        The verdict.
 
     Returns
     -------

@@ -13,22 +13,7 @@ _UNNAMED = "nothing opened"
 
 
 def plan_screen(instance: StopInstance, plan: StopPlan, rows: tuple[Compared, ...]) -> RenderableType:
-    """A plan for a terminal: its stops with jobs and hours, what it costs, and the rules of thumb beside it.
-
-    Parameters
-    ----------
-    instance : StopInstance
-        What was planned for.
-    plan : StopPlan
-        The plan.
-    rows : tuple of Compared
-        The plan, then the rules of thumb.
-
-    Returns
-    -------
-    rich.console.RenderableType
-        To be printed by a rich console.
-    """
+    """A plan for a terminal: its stops with jobs and hours, what it costs, and the rules of thumb beside it."""
     return Group(_head(instance, plan), _stops(plan), _idle(plan), _beside(rows))
 
 

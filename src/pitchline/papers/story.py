@@ -57,13 +57,6 @@ class Headline:
 def story(verdict: Verdict, units: UnitSystem) -> dict[str, object]:
     """Everything the pages say and show.
 
-    Parameters
-    ----------
-    verdict : Verdict
-        The verdict.
-    units : UnitSystem
-        Metric or imperial.
-
     Returns
     -------
     dict
@@ -121,11 +114,6 @@ def story(verdict: Verdict, units: UnitSystem) -> dict[str, object]:
 def call_said(verdict: Verdict) -> str:
     """What the call on the machine means, in a few words.
 
-    Parameters
-    ----------
-    verdict : Verdict
-        The verdict.
-
     Returns
     -------
     str
@@ -150,18 +138,7 @@ def call_said(verdict: Verdict) -> str:
 
 
 def boxes(verdict: Verdict) -> tuple[Headline, Headline, Headline]:
-    """The three headline figures: next due, to put right now, due inside the booking window.
-
-    Parameters
-    ----------
-    verdict : Verdict
-        The verdict.
-
-    Returns
-    -------
-    tuple of Headline
-        In that order.
-    """
+    """The three headline figures: next due, to put right now, due inside the booking window."""
     stops = [job for job in verdict.jobs if job.call is Call.STOP]
     due = [job for job in verdict.jobs if job.call is not Call.RUN]
     said = _jobs_in_short(stops, verdict) if stops else "no part is called stop"

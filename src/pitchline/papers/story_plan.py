@@ -12,11 +12,6 @@ _WIDTH = 900
 def told_plan(verdict: Verdict) -> dict[str, object] | None:
     """The page on the plan of stops.
 
-    Parameters
-    ----------
-    verdict : Verdict
-        The verdict.
-
     Returns
     -------
     dict or None

@@ -20,18 +20,7 @@ _NUMBER = re.compile(r"\d[\d,.]*(?<![,.])(?: h\b)?")
 
 
 def told_jobs(verdict: Verdict) -> list[dict[str, object]]:
-    """Each job with what it needs and its cautions, each caution's text at the first job that needs it.
-
-    Parameters
-    ----------
-    verdict : Verdict
-        The verdict.
-
-    Returns
-    -------
-    list of dict
-        In the order they fall due.
-    """
+    """Each job with what it needs and its cautions, each caution's text at the first job that needs it."""
     numbers: dict[Caution, int] = {}
     told = []
     for number, job in enumerate(verdict.jobs, 1):
@@ -75,20 +64,7 @@ def _job(number: int, job: Job, verdict: Verdict) -> dict[str, object]:
 
 
 def because_said(job: Job, verdict: Verdict) -> str:
-    """Why a job is done or taken along, both explanations of a reading that is not understood, and what is looked at again.
-
-    Parameters
-    ----------
-    job : Job
-        The job.
-    verdict : Verdict
-        Holds the readings behind it.
-
-    Returns
-    -------
-    str
-        A few sentences.
-    """
+    """Why a job is done or taken along, both explanations of a reading that is not understood, and what is looked at again."""
     both = names.explained(job, verdict)
     told = both is None or "misread" in job.because
     either = "" if told or both is None else f"{words.first_up(names.either_said(both))}."
@@ -106,11 +82,6 @@ def _when_range(job: Job) -> str:
 def when_said(job: Job) -> str:
     """When a job is due, in hours or in words.
 
-    Parameters
-    ----------
-    job : Job
-        The job.
-
     Returns
     -------
     str
@@ -127,22 +98,7 @@ def when_said(job: Job) -> str:
 
 
 def told_reading(row: ReadRow, verdict: Verdict, units: UnitSystem) -> dict[str, object]:
-    """What was read of one quantity on both sides, with what, and the yard's sizes.
-
-    Parameters
-    ----------
-    row : ReadRow
-        The quantity.
-    verdict : Verdict
-        The verdict.
-    units : UnitSystem
-        Metric or imperial.
-
-    Returns
-    -------
-    dict
-        Text for one line of the table.
-    """
+    """What was read of one quantity on both sides, with what, and the yard's sizes."""
     quantity, first = MEASURANDS[row.measurand], row.both[0]
     tools = dict.fromkeys(judged.reading.tool.label for judged in row.both if judged.reading)
     limit = "setting" if quantity.role is Role.SETTING else "none entered"
@@ -198,18 +154,7 @@ def _marks(judged: Judged, verdict: Verdict) -> list[str]:
 
 
 def told_walk_rounds(verdict: Verdict) -> str:
-    """The walk-rounds behind the figures.
-
-    Parameters
-    ----------
-    verdict : Verdict
-        The verdict.
-
-    Returns
-    -------
-    str
-        One or two sentences.
-    """
+    """The walk-rounds behind the figures."""
     if not verdict.walk_rounds:
         return "No walk-round yet."
     told = [
@@ -223,11 +168,6 @@ def told_walk_rounds(verdict: Verdict) -> str:
 
 def told_why(verdict: Verdict) -> list[dict[str, str]]:
     """Why these figures: each ingredient once, with the kinds of part it differs for; of each kind the one first due.
-
-    Parameters
-    ----------
-    verdict : Verdict
-        The verdict.
 
     Returns
     -------
@@ -258,11 +198,6 @@ def _first_due(part: PartVerdict) -> float:
 
 def told_parted(verdict: Verdict) -> list[str]:
     """Where the judged figures part from what was read, why, and what a ruler says of every quantity.
-
-    Parameters
-    ----------
-    verdict : Verdict
-        The verdict.
 
     Returns
     -------
@@ -332,18 +267,7 @@ def _said_of(by_part: dict[str, str]) -> str:
 
 
 def told_rest_on(verdict: Verdict) -> list[dict[str, str]]:
-    """What the figures assume of the time to come, and the rule behind the calls.
-
-    Parameters
-    ----------
-    verdict : Verdict
-        The verdict.
-
-    Returns
-    -------
-    list of dict
-        What, and its value in words.
-    """
+    """What the figures assume of the time to come, and the rule behind the calls."""
     use = verdict.utilisation
     hours = (
         "not entered, so no dates"
@@ -364,18 +288,7 @@ def told_rest_on(verdict: Verdict) -> list[dict[str, str]]:
 
 
 def told_suspicions(verdict: Verdict) -> list[str]:
-    """Readings that look wrong, what was probably meant, and whether they count.
-
-    Parameters
-    ----------
-    verdict : Verdict
-        The verdict.
-
-    Returns
-    -------
-    list of str
-        A few sentences for each.
-    """
+    """Readings that look wrong, what was probably meant, and whether they count."""
     told = []
     for suspicion in verdict.suspicions:
         reading = suspicion.reading
@@ -389,16 +302,5 @@ def told_suspicions(verdict: Verdict) -> list[str]:
 
 
 def caution_titles(jobs: Iterable[Job]) -> list[str]:
-    """The titles of every caution some jobs need, each once.
-
-    Parameters
-    ----------
-    jobs : iterable of Job
-        The jobs.
-
-    Returns
-    -------
-    list of str
-        In the order they are first needed.
-    """
+    """The titles of every caution some jobs need, each once."""
     return list(dict.fromkeys(CAUTIONS[caution].title for job in jobs for caution in job.cautions))

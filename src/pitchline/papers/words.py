@@ -42,11 +42,6 @@ def hours(hours_h: float) -> str:
     hours_h : float
         Hours left [h], zero or more.
 
-    Returns
-    -------
-    str
-        Rounded as `show_hours` rounds.
-
     Examples
     --------
     >>> hours(2.0), hours(618.0)
@@ -67,11 +62,6 @@ def labour(hours_h: float) -> str:
 
 def range_said(left: HoursLeft) -> str:
     """The cautious and the hopeful figure in words.
-
-    Parameters
-    ----------
-    left : HoursLeft
-        The outlook.
 
     Returns
     -------
@@ -195,11 +185,6 @@ def length(length_m: float, units: UnitSystem) -> str:
 def as_typed(reading: Reading) -> str:
     """A reading as it was typed, its unit said once where every repeat has the same.
 
-    Parameters
-    ----------
-    reading : Reading
-        The reading.
-
     Returns
     -------
     str
@@ -264,11 +249,6 @@ def counts_from(verdict: Verdict) -> str:
 def life_used(part: PartVerdict) -> str:
     """Life used of the quantity read that is worn most, or that nothing was read of it; empty where none is known.
 
-    Parameters
-    ----------
-    part : PartVerdict
-        The part.
-
     Returns
     -------
     str
@@ -294,11 +274,6 @@ def used_twice(judged: Judged) -> str:
 def both_used(judged: Judged) -> str:
     """Life used of one quantity: one figure, or as read and as judged where they differ by more than 3 points.
 
-    Parameters
-    ----------
-    judged : Judged
-        The quantity, its life used known.
-
     Returns
     -------
     str
@@ -311,18 +286,7 @@ def both_used(judged: Judged) -> str:
 
 
 def of_readings(verdict: Verdict) -> tuple[str, ...]:
-    """Remarks that ask whether readings are right: alike place after place, or many or one of them far off.
-
-    Parameters
-    ----------
-    verdict : Verdict
-        The verdict.
-
-    Returns
-    -------
-    tuple of str
-        Those of its remarks, in their order.
-    """
+    """Remarks that ask whether readings are right: alike place after place, or many or one of them far off."""
     return tuple(remark for remark in verdict.remarks if any(mark in remark for mark in _OF_READINGS))
 
 

@@ -43,11 +43,6 @@ def going_svg(
     note : str
         What stands below the drawing, such as what it rests on; empty for nothing.
 
-    Returns
-    -------
-    str
-        SVG text, the same for the same fits.
-
     Raises
     ------
     NotAllowedError

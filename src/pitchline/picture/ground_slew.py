@@ -34,11 +34,6 @@ def slew_svg(
         Beginning of every id and class.
     note : str
         What stands below the drawing, such as what it rests on; empty for nothing.
-
-    Returns
-    -------
-    str
-        SVG text, the same for the same sweep.
     """
     board = Board(min(max(width, LEAST_WIDTH), MOST_WIDTH), prefix)
     angle = np.append(sweep.slew_deg, 360.0)

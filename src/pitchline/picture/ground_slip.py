@@ -40,11 +40,6 @@ def slip_svg(
     note : str
         What stands below the drawing, such as what it rests on; empty for nothing.
 
-    Returns
-    -------
-    str
-        SVG text, the same for the same curves.
-
     Raises
     ------
     NotAllowedError

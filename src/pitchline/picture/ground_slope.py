@@ -57,11 +57,6 @@ def slope_svg(
     note : str
         What stands below the drawing, such as what it rests on; empty for nothing.
 
-    Returns
-    -------
-    str
-        SVG text, the same for the same fit.
-
     References
     ----------
     Our own drawing; the machine is drawn to the sizes the fit was made with.

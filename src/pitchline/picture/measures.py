@@ -21,19 +21,7 @@ Leader = tuple[float, float, float, float]
 
 @dataclass(frozen=True, slots=True)
 class Measures:
-    """What is measured on one side elevation.
-
-    Parameters
-    ----------
-    board : Board
-        The paper.
-    laid : Laid
-        Running gear in metres.
-    units : UnitSystem
-        Metric or imperial.
-    parts : dict of Place to PartVerdict
-        Calls of this side.
-    """
+    """What is measured on one side elevation."""
 
     board: Board
     laid: Laid

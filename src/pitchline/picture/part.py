@@ -66,11 +66,6 @@ def part_svg(
     prefix : str
         Beginning of every id and class.
 
-    Returns
-    -------
-    str
-        SVG text, the same for the same verdict.
-
     Raises
     ------
     NotAllowedError
@@ -144,11 +139,6 @@ def part_first(verdict: Verdict, kind: PartKind, side: Side, position: int = 0) 
         Left or right; none for the slew ring.
     position : int
         Its number, or 0.
-
-    Returns
-    -------
-    PartVerdict
-        The part.
 
     Raises
     ------

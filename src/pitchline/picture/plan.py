@@ -53,11 +53,6 @@ def plan_svg(
     prefix : str
         Beginning of every id and class.
 
-    Returns
-    -------
-    str
-        SVG text, the same for the same verdict.
-
     Raises
     ------
     NotAllowedError

@@ -16,11 +16,6 @@ _WITH_CHAIN = (PartKind.CHAIN, PartKind.LINK)
 def plan_strip(verdict: Verdict) -> Strip:
     """The plan of a verdict as a strip.
 
-    Parameters
-    ----------
-    verdict : Verdict
-        The verdict, with a plan.
-
     Returns
     -------
     Strip
@@ -53,11 +48,6 @@ def plan_strip_svg(verdict: Verdict, width: int = 1000, tone: Tone = Tone.SYSTEM
         Width [CSS pixels].
     tone : Tone
         Light, dark, or what the reader's system prefers.
-
-    Returns
-    -------
-    str
-        SVG text.
 
     Raises
     ------

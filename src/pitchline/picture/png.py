@@ -18,11 +18,6 @@ def png_bytes(svg: str, zoom: float = 2.0) -> bytes:
     zoom : float
         Picture pixels to a CSS pixel, above zero.
 
-    Returns
-    -------
-    bytes
-        The file.
-
     References
     ----------
     Rendered by resvg, a library without needs of the system.

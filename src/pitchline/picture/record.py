@@ -100,11 +100,6 @@ def record_svg(
     prefix : str
         Beginning of every id and class.
 
-    Returns
-    -------
-    str
-        SVG text, the same for the same verdict.
-
     Raises
     ------
     NotAllowedError

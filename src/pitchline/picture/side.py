@@ -86,11 +86,6 @@ def side_svg(
     prefix : str
         Beginning of every id and class; a letter, then letters, digits or dashes.
 
-    Returns
-    -------
-    str
-        SVG text, the same for the same verdict.
-
     Raises
     ------
     NotAllowedError

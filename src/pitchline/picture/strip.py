@@ -85,11 +85,6 @@ def strip_svg(strip: Strip, width: int = 1000, tone: Tone = Tone.SYSTEM, prefix:
     prefix : str
         Beginning of every id and class.
 
-    Returns
-    -------
-    str
-        SVG text, the same for the same plan.
-
     Raises
     ------
     NotAllowedError

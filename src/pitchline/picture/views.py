@@ -67,11 +67,6 @@ def drawn(verdicts: Sequence[Verdict], wanted: Wanted, spans: Sequence[GroundSpa
     spans : sequence of GroundSpan
         Ground worked on so far, for a wear record.
 
-    Returns
-    -------
-    str
-        SVG text.
-
     Raises
     ------
     NotAllowedError

@@ -40,11 +40,6 @@ def yard_svg(
     prefix : str
         Beginning of every id and class.
 
-    Returns
-    -------
-    str
-        SVG text, the same for the same verdicts.
-
     Raises
     ------
     NotAllowedError
@@ -88,18 +83,7 @@ def _judged_for(verdicts: Sequence[Verdict]) -> str:
 
 
 def due_first(verdicts: Sequence[Verdict]) -> list[Verdict]:
-    """Machines in the order of the rows: by call, then by what falls due first; row n has the id "machine-n".
-
-    Parameters
-    ----------
-    verdicts : sequence of Verdict
-        One for each machine.
-
-    Returns
-    -------
-    list of Verdict
-        The same, sorted.
-    """
+    """Machines in the order of the rows: by call, then by what falls due first; row n has the id "machine-n"."""
     return sorted(verdicts, key=_order)
 
 

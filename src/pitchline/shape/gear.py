@@ -80,11 +80,6 @@ class Laid:
             Sprocket, idler or roller.
         position : int
             Its number; 0 for the sprocket.
-
-        Returns
-        -------
-        Wheel
-            The wheel.
         """
         return self.wheels[self.places.index(Place(part, self.side, position))]
 

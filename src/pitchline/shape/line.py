@@ -120,11 +120,6 @@ def closed_line(
     scale_m : float or None
         Pull over weight of the upper run [m], above zero; None draws it taut.
 
-    Returns
-    -------
-    ClosedLine
-        The line.
-
     Raises
     ------
     NotAllowedError

@@ -140,11 +140,6 @@ class _Chooser:
 def scale_of(gear: RunningGear) -> float:
     """What assumed sizes of a running gear are shares of.
 
-    Parameters
-    ----------
-    gear : RunningGear
-        The running gear.
-
     Returns
     -------
     float

@@ -181,13 +181,6 @@ def _end(wheel: Wheel, slope: float, scale_m: float) -> tuple[tuple[float, float
 def depth_m(span: HangingSpan, front: Wheel, rear: Wheel) -> float:
     """Sag as it is read: from a straightedge over both wheels straight down to the chain, at its deepest.
 
-    Parameters
-    ----------
-    span : HangingSpan
-        The hanging chain.
-    front, rear : Wheel
-        The wheels it hangs between.
-
     Returns
     -------
     float

@@ -63,11 +63,6 @@ class ToothSizes:
 def tooth_gap(sizes: ToothSizes) -> Floats:
     """The outline from one tooth's tip through the gap to the next tip, the gap's middle at the top.
 
-    Parameters
-    ----------
-    sizes : ToothSizes
-        New sizes and what is lost.
-
     Returns
     -------
     ndarray, shape (n, 2)

@@ -80,11 +80,6 @@ def arc_model(tables: Tables, steps: IntArray | None = None) -> ArcModel:
     steps : ndarray of int, shape (k,), or None
         Steps at which a stop may be made, rising; None for all.
 
-    Returns
-    -------
-    ArcModel
-        Ready for a solver.
-
     References
     ----------
     Our own arrangement of a time-indexed network; see docs/explanation/stops.md.

@@ -92,13 +92,6 @@ def check_shares(shares: Sequence[float], field: str) -> None:
 def check_name(name: str, field: str) -> None:
     """Nothing when a name has something in it.
 
-    Parameters
-    ----------
-    name : str
-        The name.
-    field : str
-        What it names.
-
     Raises
     ------
     NotAllowedError
@@ -110,13 +103,6 @@ def check_name(name: str, field: str) -> None:
 
 def check_names(names: Sequence[str], field: str) -> None:
     """Nothing when no name stands twice and none is empty.
-
-    Parameters
-    ----------
-    names : sequence of str
-        The names.
-    field : str
-        What they name.
 
     Raises
     ------

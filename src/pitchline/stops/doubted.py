@@ -44,16 +44,6 @@ class Doubted:
     def told(self, label: str) -> str:
         """Both explanations in hours, and what to do.
 
-        Parameters
-        ----------
-        label : str
-            The quantity in words.
-
-        Returns
-        -------
-        str
-            One sentence or two.
-
         Examples
         --------
         >>> Doubted("134.5 mm", 0.0, 4230.0).told("tread diameter")[:65]

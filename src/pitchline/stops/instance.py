@@ -252,11 +252,6 @@ class StopInstance:
     def discount(self, step: int) -> float:
         """What money paid at a step is worth now.
 
-        Parameters
-        ----------
-        step : int
-            Steps from now, zero or more.
-
         Returns
         -------
         float
@@ -306,18 +301,6 @@ def _check_rules(instance: StopInstance) -> None:
 
 def implied(job: tuple[str, str], rules: tuple[Rule, ...]) -> tuple[tuple[str, str], ...]:
     """All jobs that have to be done when one is, itself first.
-
-    Parameters
-    ----------
-    job : tuple of (str, str)
-        Part and job.
-    rules : tuple of Rule
-        What goes together.
-
-    Returns
-    -------
-    tuple of (str, str)
-        Parts and jobs, each once.
 
     Examples
     --------

@@ -44,13 +44,6 @@ def job_at_limit(limit: Limit, turnable: bool) -> JobKind:
 def target_of(job: JobKind, place: Place) -> Place:
     """Where a job is really done: links and bushes are changed as a whole chain.
 
-    Parameters
-    ----------
-    job : JobKind
-        What is done.
-    place : Place
-        The part that asks for it.
-
     Returns
     -------
     Place
@@ -70,11 +63,6 @@ def target_of(job: JobKind, place: Place) -> Place:
 def job_of_finding(finding: Finding) -> JobKind:
     """The job a finding leads to.
 
-    Parameters
-    ----------
-    finding : Finding
-        What was seen.
-
     Returns
     -------
     JobKind
@@ -93,15 +81,6 @@ def job_of_finding(finding: Finding) -> JobKind:
 
 def pieces_at(job: JobKind, part: PartKind, gear: RunningGear) -> int:
     """Pieces in a whole place: shoes or pads on one side, joints of a chain; 1 for everything else.
-
-    Parameters
-    ----------
-    job : JobKind
-        What is done.
-    part : PartKind
-        To what.
-    gear : RunningGear
-        The running gear.
 
     Returns
     -------
@@ -125,11 +104,6 @@ _BOLTED_ANEW = (PartKind.CHAIN, PartKind.SHOE, PartKind.PAD)
 def step_of(job: JobKind) -> int:
     """When a job comes among others of one stop.
 
-    Parameters
-    ----------
-    job : JobKind
-        What is done.
-
     Returns
     -------
     int
@@ -149,13 +123,6 @@ def step_of(job: JobKind) -> int:
 
 def check_after(job: JobKind, part: PartKind) -> str:
     """What is looked at again once a job's work has been in use for a shift.
-
-    Parameters
-    ----------
-    job : JobKind
-        What is done.
-    part : PartKind
-        To what.
 
     Returns
     -------
@@ -181,13 +148,6 @@ def check_after(job: JobKind, part: PartKind) -> str:
 
 def bolts_at(part: PartKind, gear: RunningGear) -> int | None:
     """Bolts of a whole place, where the running gear says.
-
-    Parameters
-    ----------
-    part : PartKind
-        The part.
-    gear : RunningGear
-        The running gear.
 
     Returns
     -------
@@ -235,11 +195,6 @@ def parts_needed(
 
 def what_bolts_hold(part: PartKind) -> str:
     """What refitted bolts hold.
-
-    Parameters
-    ----------
-    part : PartKind
-        The part the job is on.
 
     Returns
     -------

@@ -14,11 +14,6 @@ Members = tuple[tuple[str, ...], ...]
 def in_lockstep(instance: StopInstance) -> tuple[StopInstance, Members]:
     """The same instance with parts that go in step made one, and which those are.
 
-    Parameters
-    ----------
-    instance : StopInstance
-        What is planned for.
-
     Returns
     -------
     smaller : StopInstance

@@ -9,15 +9,7 @@ from pitchline.stops.tables import NEVER
 
 
 class Moves:
-    """The options of a stop, laid out for whole arrays.
-
-    Parameters
-    ----------
-    network : Network
-        The instance.
-    options : Options
-        Ways to make a stop.
-    """
+    """The options of a stop, laid out for whole arrays."""
 
     def __init__(self, network: Network, options: Options) -> None:
         ways, place_count = network.tables.ways, len(network.place)

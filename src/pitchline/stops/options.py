@@ -50,11 +50,6 @@ class Options:
 def options_of(tables: Tables) -> Options | None:
     """All options of an instance.
 
-    Parameters
-    ----------
-    tables : Tables
-        The instance in numbers.
-
     Returns
     -------
     Options or None

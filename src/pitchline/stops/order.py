@@ -107,18 +107,6 @@ class OrderList:
 def sides_opened(jobs: tuple[StopJob, ...], gear: RunningGear) -> tuple[Side, ...]:
     """Sides whose track some jobs open, left first.
 
-    Parameters
-    ----------
-    jobs : tuple of StopJob
-        The jobs of one stop.
-    gear : RunningGear
-        The running gear.
-
-    Returns
-    -------
-    tuple of Side
-        Each once.
-
     References
     ----------
     Common practice, no source.
@@ -136,11 +124,6 @@ def order_list(jobs: tuple[StopJob, ...], gear: RunningGear) -> OrderList:
         The jobs of one stop.
     gear : RunningGear
         The running gear: the only source of counts.
-
-    Returns
-    -------
-    OrderList
-        Empty lists for no jobs.
 
     References
     ----------

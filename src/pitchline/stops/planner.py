@@ -100,11 +100,6 @@ def _by_milp(solver: Solver, seconds_left: Callable[[], float]) -> StopPlan:
 def better(one: StopPlan, other: StopPlan) -> StopPlan:
     """The cheaper of two plans of one instance, with the better bound of both.
 
-    Parameters
-    ----------
-    one, other : StopPlan
-        The plans.
-
     Returns
     -------
     StopPlan

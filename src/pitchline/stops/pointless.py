@@ -21,11 +21,6 @@ _LESSER = (JobKind.INVESTIGATE, JobKind.MEASURE, JobKind.REFIT_BOLTS)
 def without_pointless(work: list[Work]) -> list[Work]:
     """The same work less what a bigger job on the same side makes pointless.
 
-    Parameters
-    ----------
-    work : list of Work
-        Everything asked for.
-
     Returns
     -------
     list of Work
@@ -59,13 +54,6 @@ def _renewed(bigger: Work, item: Work) -> bool:
 
 def swallowed_by(item: Work, work: list[Work]) -> Work | None:
     """The bigger job that makes one pointless.
-
-    Parameters
-    ----------
-    item : Work
-        The lesser job.
-    work : list of Work
-        Everything asked for.
 
     Returns
     -------
@@ -165,11 +153,6 @@ def _once(work: list[Work]) -> list[Work]:
 def urgency(item: Work) -> tuple[int, float]:
     """What comes first: small for the more urgent.
 
-    Parameters
-    ----------
-    item : Work
-        The work.
-
     Returns
     -------
     tuple of (int, float)
@@ -179,20 +162,7 @@ def urgency(item: Work) -> tuple[int, float]:
 
 
 def with_it(item: Work, bigger: Work) -> str:
-    """What is said on a part whose own job goes into a bigger one.
-
-    Parameters
-    ----------
-    item : Work
-        The lesser job.
-    bigger : Work
-        The one that makes it pointless.
-
-    Returns
-    -------
-    str
-        One sentence.
-    """
+    """What is said on a part whose own job goes into a bigger one."""
     if item.job is JobKind.TURN:
         return "The chain is due no later: bushes come with it, so they are not turned."
     if bigger.job is JobKind.TURN:

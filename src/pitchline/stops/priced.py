@@ -69,11 +69,6 @@ class Network:
 def network_of(tables: Tables) -> Network:
     """The network of an instance.
 
-    Parameters
-    ----------
-    tables : Tables
-        The instance in numbers.
-
     Returns
     -------
     Network
@@ -221,13 +216,6 @@ def _sharing(network: Network, prices: FloatArray) -> tuple[FloatArray, BoolArra
 
 def jobs_done(network: Network, priced: Priced) -> FloatArray:
     """Which ways the cheapest paths take.
-
-    Parameters
-    ----------
-    network : Network
-        The instance.
-    priced : Priced
-        The relaxed problem.
 
     Returns
     -------

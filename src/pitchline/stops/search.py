@@ -45,20 +45,7 @@ class Onward:
 
 
 def onward_from(network: Network, priced: Priced) -> Onward:
-    """The tables at given prices.
-
-    Parameters
-    ----------
-    network : Network
-        The instance.
-    priced : Priced
-        The relaxed problem.
-
-    Returns
-    -------
-    Onward
-        For the search.
-    """
+    """The tables at given prices."""
     # From the last step back: the cheapest way on of a part that does nothing at or before a step is that of the step after, or
     # to leave just there. One pass gives it for every entry, place and step.
     stay = np.empty_like(network.wear_from)
@@ -264,11 +251,6 @@ class Search:
     def least_elsewhere(self, earliest: int, latest: int) -> float:
         """A bound of all plans with no stop, or with their first one outside two steps.
 
-        Parameters
-        ----------
-        earliest, latest : int
-            Steps, both included.
-
         Returns
         -------
         float
@@ -288,11 +270,6 @@ class Search:
             Cost of the best plan known [money]; only cheaper ones are looked for.
         width : int
             Beginnings kept for each step, from 1.
-
-        Returns
-        -------
-        Found
-            Without a bound of its own.
 
         References
         ----------

@@ -174,13 +174,7 @@ class Solver:
         self.best = Found(new.cost, min(bound, new.cost), chosen, new.nodes)
 
     def plan(self) -> StopPlan:
-        """The best plan so far, with its bound.
-
-        Returns
-        -------
-        StopPlan
-            Of the whole instance.
-        """
+        """The best plan so far, with its bound."""
         taken = jobs_at(self.network, self._ways, self.best.chosen or ())
         return self.told(taken, self.best.bound, "search")
 

@@ -103,11 +103,6 @@ def _stage_tables(instance: StopInstance, part: Component, stage: int) -> tuple[
 def tables_of(instance: StopInstance) -> Tables:
     """The tables of an instance.
 
-    Parameters
-    ----------
-    instance : StopInstance
-        What is planned for.
-
     Returns
     -------
     Tables
@@ -133,13 +128,6 @@ def tables_of(instance: StopInstance) -> Tables:
 
 def ways_named(tables: Tables, job: tuple[str, str]) -> IntArray:
     """Numbers of the ways a rule speaks of.
-
-    Parameters
-    ----------
-    tables : Tables
-        The instance in numbers.
-    job : tuple of (str, str)
-        Part and job.
 
     Returns
     -------

@@ -54,13 +54,6 @@ class Compared:
 def compared(instance: StopInstance, plan: StopPlan) -> tuple[Compared, ...]:
     """A plan beside the rules of thumb.
 
-    Parameters
-    ----------
-    instance : StopInstance
-        What is planned for.
-    plan : StopPlan
-        The plan.
-
     Returns
     -------
     tuple of Compared
@@ -108,13 +101,6 @@ def _row(name: str, instance: StopInstance, plan: StopPlan, window_h: float | No
 
 def chances_passed(instance: StopInstance, plan: StopPlan) -> list[float]:
     """Chance of passing the limit in service, for every stay of every part in a stage.
-
-    Parameters
-    ----------
-    instance : StopInstance
-        What is planned for.
-    plan : StopPlan
-        The plan.
 
     Returns
     -------
@@ -216,11 +202,6 @@ def _way(tables: Tables, part: int, stage: int, job: str | None) -> int | None:
 
 def all_at_once(tables: Tables) -> Taken:
     """Ways taken when every stop renews everything, at the times that cost least.
-
-    Parameters
-    ----------
-    tables : Tables
-        The instance in numbers.
 
     Returns
     -------

@@ -82,13 +82,6 @@ _OTHER_BORDERS = {FindingKind.MISSING_BOLTS: _SECOND, FindingKind.LOOSE_BOLTS: B
 def border_of(kind: FindingKind, part: PartKind) -> Border:
     """From how many missing or loose bolts on a part stops the machine.
 
-    Parameters
-    ----------
-    kind : FindingKind
-        One of COUNTED.
-    part : PartKind
-        A part it is seen on.
-
     Returns
     -------
     Border
@@ -108,13 +101,6 @@ def border_of(kind: FindingKind, part: PartKind) -> Border:
 
 def asks_on_one(kind: FindingKind, part: PartKind) -> bool:
     """Whether it is asked if what was counted sits on one piece.
-
-    Parameters
-    ----------
-    kind : FindingKind
-        What was seen.
-    part : PartKind
-        On what.
 
     Returns
     -------

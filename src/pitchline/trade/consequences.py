@@ -114,11 +114,6 @@ class Consequence:
     def on(self, part: PartKind) -> Grade:
         """How grave it is on one of its parts.
 
-        Parameters
-        ----------
-        part : PartKind
-            One of `parts`.
-
         Returns
         -------
         Grade
@@ -393,13 +388,6 @@ FAMILIES: tuple[tuple[FindingKind, ...], ...] = (
 
 def seen_on(part: PartKind, gear: RunningGear) -> tuple[FindingKind, ...]:
     """What may be seen on a part of a running gear.
-
-    Parameters
-    ----------
-    part : PartKind
-        The part.
-    gear : RunningGear
-        The running gear.
 
     Returns
     -------

@@ -396,13 +396,6 @@ class Dossier:
     def limit_of(self, part: PartKind, measurand: Measurand) -> Limit | None:
         """The yard's limit for a quantity.
 
-        Parameters
-        ----------
-        part : PartKind
-            The part.
-        measurand : Measurand
-            The quantity.
-
         Returns
         -------
         Limit or None
@@ -412,11 +405,6 @@ class Dossier:
 
     def tool(self, name: str) -> Tool | None:
         """A tool by its short name.
-
-        Parameters
-        ----------
-        name : str
-            Short name, as on a sheet.
 
         Returns
         -------

@@ -175,11 +175,6 @@ class Finding:
 def joined(findings: Iterable[Finding]) -> tuple[tuple[Finding, ...], ...]:
     """Findings of one part that point at the same failure, gathered.
 
-    Parameters
-    ----------
-    findings : iterable of Finding
-        All of one part.
-
     Returns
     -------
     tuple of tuple of Finding

@@ -136,11 +136,6 @@ class GroundMix:
     def all_of(cls, ground: GroundClass) -> "GroundMix":
         """All hours in one class.
 
-        Parameters
-        ----------
-        ground : GroundClass
-            The class.
-
         Returns
         -------
         GroundMix

@@ -245,11 +245,6 @@ class RunningGear:
     def count(self, part: PartKind) -> int:
         """How many places of a part there are on one side.
 
-        Parameters
-        ----------
-        part : PartKind
-            The part.
-
         Returns
         -------
         int

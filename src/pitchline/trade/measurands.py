@@ -280,11 +280,6 @@ MEASURANDS: dict[Measurand, MeasurandWords] = {
 def measurands_of(part: PartKind) -> tuple[Measurand, ...]:
     """The quantities read on a part, in the order they are read.
 
-    Parameters
-    ----------
-    part : PartKind
-        The part.
-
     Returns
     -------
     tuple of Measurand

@@ -189,11 +189,6 @@ def show_length(
     grouped : bool
         Whether thousands are marked.
 
-    Returns
-    -------
-    str
-        Number and unit.
-
     Examples
     --------
     >>> show_length(0.1904)
@@ -216,11 +211,6 @@ def show_mass(mass_kg: float, system: UnitSystem = UnitSystem.METRIC) -> str:
         Mass [kg], above zero.
     system : UnitSystem
         Metric shows tonnes from 1000 kg, imperial shows pounds.
-
-    Returns
-    -------
-    str
-        Number and unit.
 
     Examples
     --------

@@ -24,15 +24,7 @@ MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", 
 
 @dataclass(frozen=True, slots=True)
 class Writing:
-    """A way of writing.
-
-    Parameters
-    ----------
-    numbers : str
-        A key of `LOCALES`.
-    days : str
-        A key of `PATTERNS`.
-    """
+    """A way of writing."""
 
     numbers: str = "point"
     days: str = "day-month"
@@ -57,11 +49,6 @@ def way_in_force() -> Writing:
 def writing(way: Writing) -> Iterator[None]:
     """Everything inside is written this way; afterwards the way before is in force again.
 
-    Parameters
-    ----------
-    way : Writing
-        The way.
-
     Examples
     --------
     >>> with writing(Writing("comma", "iso")):
@@ -78,11 +65,6 @@ def writing(way: Writing) -> Iterator[None]:
 @cache
 def marks_of(numbers: str) -> tuple[str, str]:
     """The marks of a way of numbers.
-
-    Parameters
-    ----------
-    numbers : str
-        A key of `LOCALES`.
 
     Returns
     -------
@@ -113,11 +95,6 @@ def as_figure(value: float, form: str = ",.0f") -> str:
     form : str
         Format specification of Python, such as ",.0f", ".1f" or "g".
 
-    Returns
-    -------
-    str
-        Its digits.
-
     Examples
     --------
     >>> as_figure(1234.5), as_figure(1234.5, ",.1f"), as_figure(7.5, "g")
@@ -133,11 +110,6 @@ def marked(figure: str) -> str:
     ----------
     figure : str
         Such as "2.5", made from "2.50".
-
-    Returns
-    -------
-    str
-        The same digits.
     """
     numbers = _IN_FORCE.get().numbers
     return figure if numbers == "point" else figure.translate(_exchanged(numbers))
@@ -145,13 +117,6 @@ def marked(figure: str) -> str:
 
 def as_day(date: dt.date, gap: str = " ") -> str:
     """A known day in the way in force.
-
-    Parameters
-    ----------
-    date : datetime.date
-        The day.
-    gap : str
-        What stands for each space.
 
     Returns
     -------

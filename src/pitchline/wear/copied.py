@@ -59,11 +59,6 @@ class Copied:
 def rounded_steps_m(walk_round: WalkRound) -> dict[str, float]:
     """The step that the readings of each tool were really read in, where it is coarser than the tool's.
 
-    Parameters
-    ----------
-    walk_round : WalkRound
-        The walk-round.
-
     Returns
     -------
     dict of str to float
@@ -94,13 +89,6 @@ def _is_multiple(size_m: float, step_m: float) -> bool:
 
 def copied(dossier: Dossier, walk_round: WalkRound) -> tuple[Copied, ...]:
     """Groups of places whose readings look copied from one of them.
-
-    Parameters
-    ----------
-    dossier : Dossier
-        The machine, with its limits.
-    walk_round : WalkRound
-        One of its walk-rounds.
 
     Returns
     -------

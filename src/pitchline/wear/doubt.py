@@ -76,11 +76,6 @@ def combined_u_m(terms: Sequence[Term]) -> float:
 def effective_freedom(terms: Sequence[Term]) -> float:
     """Effective degrees of freedom of independent terms, truncated.
 
-    Parameters
-    ----------
-    terms : sequence of Term
-        Contributions to one figure.
-
     Returns
     -------
     float

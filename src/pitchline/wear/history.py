@@ -71,13 +71,6 @@ def _renewals_h(events: tuple[PartEvent, ...], place: Place) -> list[float]:
 def renewals(events: tuple[PartEvent, ...], place: Place) -> tuple[PartEvent, ...]:
     """The recorded work that renewed, turned or rebuilt a part, oldest first.
 
-    Parameters
-    ----------
-    events : tuple of PartEvent
-        Everything recorded on the machine.
-    place : Place
-        The part.
-
     Returns
     -------
     tuple of PartEvent

@@ -61,11 +61,6 @@ class Slip:
 def whole_m(reading: Reading) -> float:
     """The whole length as read, the mean of its repeats.
 
-    Parameters
-    ----------
-    reading : Reading
-        The reading.
-
     Returns
     -------
     float
@@ -83,11 +78,6 @@ def shown(length_m: float, reading: Reading) -> str:
         Length [m], any sign.
     reading : Reading
         The reading whose unit is followed.
-
-    Returns
-    -------
-    str
-        Number and unit.
     """
     imperial = bool(reading.typed) and reading.typed[0].unit in _INCHES
     system = UnitSystem.IMPERIAL if imperial else UnitSystem.METRIC
@@ -104,11 +94,6 @@ def _fewest_digits(length_m: float, system: UnitSystem) -> str:
 
 def slips(reading: Reading) -> tuple[Slip, ...]:
     """Every value that one slip of hand could have turned into this reading.
-
-    Parameters
-    ----------
-    reading : Reading
-        The reading.
 
     Returns
     -------

@@ -51,21 +51,7 @@ class Answer:
 
 @dataclass(frozen=True, slots=True)
 class Operation:
-    """One thing that can be asked.
-
-    Parameters
-    ----------
-    id, method, path, summary, description : str
-        As the description has them.
-    lines : tuple of Line
-        Parameters and fields.
-    takes, example : str
-        Kinds of content taken, and an example body.
-    answers : tuple of Answer
-        What comes back when it is done.
-    refusals : str
-        Statuses of its refusals.
-    """
+    """One thing that can be asked."""
 
     id: str
     method: str

@@ -20,11 +20,6 @@ NO_GEAR = "its running gear is not entered yet"
 def entered_dossier(machine: Machine) -> Dossier | None:
     """What was entered of a machine itself, without walk-rounds; None before its running gear is entered.
 
-    Parameters
-    ----------
-    machine : Machine
-        The row, saved or not.
-
     Returns
     -------
     Dossier or None
@@ -60,11 +55,6 @@ def _read(text: str, file: str) -> Dossier:
 
 def known_dossier(machine: Machine) -> Dossier | None:
     """What was entered of a machine, and what its business enters for all of them; None before its running gear is entered.
-
-    Parameters
-    ----------
-    machine : Machine
-        The row, saved or not.
 
     Returns
     -------

@@ -28,15 +28,7 @@ _OWN_COLUMNS = ("part", "side", "position", "measurand", "read", "unit", "over_j
 
 @dataclass(frozen=True, slots=True)
 class Rows:
-    """The lines of one sheet.
-
-    Parameters
-    ----------
-    readings : tuple of ReadingRow
-        What was read.
-    seen : tuple of SeenRow
-        What was seen.
-    """
+    """The lines of one sheet."""
 
     readings: tuple[ReadingRow, ...] = ()
     seen: tuple[SeenRow, ...] = ()

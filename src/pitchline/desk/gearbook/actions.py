@@ -36,15 +36,7 @@ class OldEntryError(Exception):
 
 @dataclass(frozen=True, slots=True)
 class Written:
-    """What an entry is to say.
-
-    Parameters
-    ----------
-    name, note : str
-        As typed.
-    text : str
-        The gear part of a machine file.
-    """
+    """What an entry is to say."""
 
     name: str
     note: str

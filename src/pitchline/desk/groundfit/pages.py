@@ -29,15 +29,7 @@ ASKED = "As asked here."
 
 @dataclass(frozen=True, slots=True)
 class Picture:
-    """One drawing at two widths.
-
-    Parameters
-    ----------
-    wide, small : SafeString
-        For a desk and for a phone.
-    title : str
-        What it shows.
-    """
+    """One drawing at two widths."""
 
     wide: SafeString
     small: SafeString
@@ -46,17 +38,7 @@ class Picture:
 
 @dataclass(frozen=True, slots=True)
 class Other:
-    """Another machine on the same grounds.
-
-    Parameters
-    ----------
-    name : str
-        Its name.
-    said : str
-        Which of the two for which ground.
-    lines : tuple of Beside
-        Ground by ground.
-    """
+    """Another machine on the same grounds."""
 
     name: str
     said: str
@@ -84,24 +66,6 @@ class GroundPage:
 
 def ground_page(dossier: Dossier, name: str, asked: Asked, other: Dossier | None, other_name: str) -> GroundPage:
     """What is shown for what was asked.
-
-    Parameters
-    ----------
-    dossier : Dossier
-        The machine.
-    name : str
-        Its name in the yard.
-    asked : Asked
-        Without problems.
-    other : Dossier or None
-        Another machine.
-    other_name : str
-        Its name.
-
-    Returns
-    -------
-    GroundPage
-        Ready for the template.
 
     Raises
     ------

@@ -113,11 +113,6 @@ def typed_tools(post: Mapping[str, str], numbers: str) -> tuple[list[dict[str, s
         Fields called "tool-0-name", "tool-0-limit" and so on.
     numbers : str
         How the business writes numbers.
-
-    Returns
-    -------
-    list of dict, tuple of Problem
-        Rows with anything in them, as typed.
     """
     rows, problems, seen = [], [], set()
     for number in range(MOST_TOOLS):

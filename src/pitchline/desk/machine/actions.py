@@ -27,13 +27,7 @@ class OldVersionError(Exception):
 
 @dataclass(frozen=True, slots=True)
 class About:
-    """What can be changed about a machine without its file.
-
-    Parameters
-    ----------
-    name, kind, customer, place : str
-        As typed.
-    """
+    """What can be changed about a machine without its file."""
 
     name: str
     kind: str

@@ -16,13 +16,6 @@ Line = list[tuple[float, float]]
 def closer_look(verdict: Verdict, part: PartVerdict, judged: Judged, units: UnitSystem) -> dict[str, Any] | None:
     """What the chart draws: one run of hours, and each line's size at them.
 
-    Parameters
-    ----------
-    verdict, part, judged : Verdict, PartVerdict, Judged
-        The judgement, its part, and the quantity.
-    units : UnitSystem
-        Metric or imperial.
-
     Returns
     -------
     dict or None

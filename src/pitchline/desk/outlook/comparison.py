@@ -53,17 +53,7 @@ class Side:
 
 @dataclass(frozen=True, slots=True)
 class MovedPart:
-    """A part before and after.
-
-    Parameters
-    ----------
-    key, name : str
-        Place key and name.
-    before, after : Side
-        As it stands, and as it would be.
-    call_moves : bool
-        Whether its call is another.
-    """
+    """A part before and after."""
 
     key: str
     name: str

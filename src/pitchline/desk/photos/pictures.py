@@ -57,11 +57,6 @@ def redrawn(content: bytes, name: str, keep_place: bool = False) -> Redrawn:
     keep_place : bool
         Whether latitude, longitude and height stay in it; everything else beside the picture goes in any case.
 
-    Returns
-    -------
-    Redrawn
-        Upright and in two sizes.
-
     Raises
     ------
     InputError

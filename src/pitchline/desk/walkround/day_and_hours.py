@@ -72,15 +72,6 @@ def other_walk_rounds(sheet: Sheet, dossier: Dossier) -> list[WalkRound]:
 def head_problems(sheet: Sheet, dossier: Dossier, others: Sequence[WalkRound]) -> list[Problem]:
     """What cannot be used of day and hours as typed; afterwards the sheet holds both as far as they can be read.
 
-    Parameters
-    ----------
-    sheet : Sheet
-        With both as typed.
-    dossier : Dossier
-        The machine.
-    others : sequence of WalkRound
-        Its other finished walk-rounds, in order of date.
-
     Returns
     -------
     list of Problem

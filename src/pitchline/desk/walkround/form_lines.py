@@ -72,11 +72,6 @@ def entries_of(post: Mapping[str, str]) -> list[Typed]:
     ----------
     post : mapping of str to str
         Fields by name; others are left alone.
-
-    Returns
-    -------
-    list of Typed
-        In the order of the form.
     """
     lines: dict[str, dict[str, str]] = {}
     versions: dict[str, int] = {}

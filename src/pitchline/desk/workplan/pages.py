@@ -23,13 +23,7 @@ from pitchline.verdict import MachinePlan, PlanWay, Verdict
 
 @dataclass(frozen=True, slots=True)
 class WayLine:
-    """One way of planning.
-
-    Parameters
-    ----------
-    name, cost, more, stops, standing, passed, any_chance : str
-        As shown.
-    """
+    """One way of planning."""
 
     name: str
     cost: str
@@ -149,11 +143,6 @@ def plan_page(
         Where its stops are now.
     on : datetime.date
         The day it is looked at; what was planned for a day before is overdue.
-
-    Returns
-    -------
-    PlanPage
-        Ready for the template.
     """
     strip = plan_strip(verdict)
     draw = [(width, prefix) for width, prefix in ((WIDE, "strip"), (SMALL, "stripsmall"))]

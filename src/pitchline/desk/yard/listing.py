@@ -91,11 +91,6 @@ def steps_of(list_id: uuid.UUID, lines: Sequence[ListedMachine], machines: Itera
     machines : iterable of Machine
         Every machine of the yard.
 
-    Returns
-    -------
-    list of Step
-        In the order of the rows.
-
     References
     ----------
     Our own: short name first, else name; an empty cell changes nothing; a row is taken whole or not at all.
