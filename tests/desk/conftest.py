@@ -203,10 +203,10 @@ PATIENCE_S = 60.0
 class RunningDesk:
     """A desk on a data folder, as `pitchline desk` starts it."""
 
-    def __init__(self, folder, port=0):
+    def __init__(self, folder, port=0, before=None):
         call = [sys.executable, "-m", "pitchline.cli", "desk", "--data", str(folder), "--port", str(port)]
         env = os.environ | {"PYTHONPATH": str(Path(crew.__file__).parents[2])}
-        self.process = subprocess.Popen(call, stdout=subprocess.PIPE, text=True, env=env)  # noqa: S603  ourselves
+        self.process = subprocess.Popen(call, stdout=subprocess.PIPE, text=True, env=env, preexec_fn=before)  # noqa: S603  ourselves
         said = self.process.stdout.readline()
         self.port = int(said.split("127.0.0.1:")[1].split("/")[0])
         wait_until(lambda: len(self.children()) == crew.processes() + 1)
@@ -249,8 +249,8 @@ def start_desk(tmp_path):
     """Starts the real desk on a data folder of this test's own; gone after the test."""
     started = []
 
-    def start(port=0):
-        started.append(RunningDesk(tmp_path, port))
+    def start(port=0, before=None):
+        started.append(RunningDesk(tmp_path, port, before))
         return started[-1]
 
     yield start

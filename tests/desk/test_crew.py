@@ -3,6 +3,8 @@
 import os
 import signal
 import socket
+import subprocess
+import sys
 from dataclasses import replace
 from pathlib import Path
 
@@ -35,6 +37,40 @@ def test_crew_answers_gets_up_again_and_goes_when_told(desk, until):
     assert "The desk is closed." in desk.process.stdout.read()
     assert all(is_gone(child) for child in children)
     assert desk.ask() is None
+
+
+@pytest.mark.parametrize("told", [signal.SIGINT, signal.SIGTERM])
+def test_crew_that_a_shell_put_in_the_background_goes_when_told(start_desk, told):
+    """A shell without job control starts what it puts there with SIGINT ignored."""
+    desk = start_desk(before=lambda: signal.signal(signal.SIGINT, signal.SIG_IGN))
+    children = desk.children()
+    desk.process.send_signal(told)
+    assert desk.process.wait(60) == 0
+    assert all(is_gone(child) for child in children)
+
+
+TOLD_AT_ONCE = """
+import os, signal, time
+from pitchline.desk import crew
+made = []
+def told():
+    if not made:
+        print(os.getpid(), flush=True)
+        os.kill(os.getpid(), signal.SIGTERM)
+os.register_at_fork(after_in_child=told, after_in_parent=lambda: made.append(1))
+crew._make_ready = lambda: None
+crew.Crew([lambda: (print(os.getpid(), flush=True), time.sleep(600))]).run()
+"""
+
+
+def test_whoever_is_told_to_go_while_being_made_goes():
+    """What hears the signal then is still its parent's: heard there it is lost, and the desk would wait for this one in vain."""
+    env = os.environ | {"PYTHONPATH": str(Path(crew.__file__).parents[2])}
+    call = [sys.executable, "-c", TOLD_AT_ONCE]
+    with subprocess.Popen(call, stdout=subprocess.PIPE, text=True, env=env) as head:  # noqa: S603  ourselves
+        told, at_work = int(head.stdout.readline()), int(head.stdout.readline())
+        head.terminate()
+    assert at_work != told
 
 
 def test_crew_goes_when_its_head_is_killed(desk, until):

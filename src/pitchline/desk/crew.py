@@ -22,6 +22,7 @@ _TRIES = 5
 _BACKGROUND_NICE = 10
 PATIENCE_S = 25.0
 """How long whoever is told to go may take: a little longer than an answer under way may."""
+_TOLD = (signal.SIGINT, signal.SIGTERM)
 _LITTER = (20_000, 10, 10)
 """How much is made before Python looks for what is no longer used: a page makes thousands of small things and lets them go."""
 
@@ -104,11 +105,14 @@ class Crew:
         raise RuntimeError("the desk's processes stop as soon as they are started; what they said stands above")
 
     def _send(self, number: int) -> None:
+        # Told to go between dividing and hearing for itself, a child would leave by its parent's way, or miss it and stay.
+        signal.pthread_sigmask(signal.SIG_BLOCK, _TOLD)
         pid = os.fork()
         if pid == 0:
             self._lifeline.close()
             _work(self._roles[number], self._ear)
         self._at_work[pid] = (number, time.monotonic())
+        signal.pthread_sigmask(signal.SIG_UNBLOCK, _TOLD)
 
     def _dismiss(self) -> None:
         """Tell all to go, and wait: answers under way are finished; who does not go in time is stopped."""
@@ -157,6 +161,7 @@ def _work(role: Callable[[], None], ear: Connection) -> NoReturn:
     try:
         signal.signal(signal.SIGINT, signal.SIG_IGN)  # the parent hears it, and stops us
         signal.signal(signal.SIGTERM, signal.SIG_DFL)
+        signal.pthread_sigmask(signal.SIG_UNBLOCK, _TOLD)
         threading.Thread(target=_go_with_parent, args=(ear,), daemon=True).start()
         role()
         status = 0
