@@ -5,6 +5,7 @@ import uuid
 from pathlib import Path
 
 import pytest
+from django.urls import reverse
 
 from pitchline.desk import posts
 from pitchline.desk.trail.models import Change
@@ -104,6 +105,45 @@ def test_name_in_the_book_is_refused_and_not_cut(client, machine, words):
     answer = client.post(f"/machines/{machine.pk}/to-book/", {"entry_id": str(uuid.uuid4()), "name": "x" * 201})
     assert answer.status_code == 400
     assert "201 letters" in words(answer)
+
+
+def test_what_a_table_says_is_refused_and_not_cut(client, machine, words):
+    """A tool's name for reading and a limit's source: one letter more than there is room for."""
+    tool = {
+        "tool-0-name": "deep_gauge",
+        "tool-0-label": "x" * 61,
+        "tool-0-limit": "0.1 mm",
+        "tool-0-resolution": "0.1 mm",
+    }
+    settings = {"seen_version": "1", "units": "metric", "numbers": "point", "days": "day-month"}
+    answer = client.post("/settings/", settings | tool)
+    assert answer.status_code == 400
+    assert "61 letters" in words(answer)
+    source = {
+        "bush:bush_od_forward~new": "60 mm",
+        "bush:bush_od_forward~limit": "54 mm",
+        "bush:bush_od_forward~source": "x" * 201,
+    }
+    limits = client.post(
+        f"/machines/{machine.pk}/limits/", source | {"seen_version": str(machine.version), "why": "so"}
+    )
+    assert limits.status_code == 400
+    assert "201 letters" in words(limits)
+
+
+def test_figure_that_is_too_long_is_another_question_and_refused(client, machine, words):
+    """Cut at 40 letters it would be read as a figure nobody typed."""
+    answer = client.post(f"/machines/{machine.pk}/outlook/keep/", GRAVE | {"usual": "4" + "0" * 40, "why": "so"})
+    assert answer.status_code == 400
+    assert "41 letters" in words(answer)
+
+
+def test_more_ticked_than_can_be_done_at_once_is_refused(client, words, db):
+    answer = client.post(
+        reverse("archive-ticked"), {"archived": "1", "machine": [str(uuid.uuid4()) for _ in range(5001)]}
+    )
+    assert answer.status_code == 400
+    assert "5,001" in words(answer)
 
 
 def test_id_that_is_none_is_refused_on_a_page_of_its_own(client, machine, words):

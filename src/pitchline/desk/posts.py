@@ -10,15 +10,18 @@ from typing import Any, Self
 from django import forms
 from django.http import HttpRequest
 
-from pitchline.trade.errors import InputError, Problem
+from pitchline.trade.errors import InputError, NotAllowedError, Problem
 from pitchline.trade.writing import as_figure
 
 MOST_REASON = 2000
 MOST_TEXT = 10_000
 """Letters in a reason, and in any other field of a table: our own choice."""
+MOST_FIGURE = 40
+"""Letters in a field that takes one figure."""
 MOST_TICKED = 5000
 """Machines ticked at once."""
 _SHOWN = 60
+_NOT_OF_THE_TABLE = ("why", "next", "csrfmiddlewaretoken")
 
 
 class Post(forms.Form):
@@ -78,6 +81,19 @@ def sent_id() -> forms.UUIDField:
     return forms.UUIDField(required=False)
 
 
+def check_length(text: str, field: str, most: int) -> None:
+    """Refuse a text that is too long, with its count.
+
+    Raises
+    ------
+    NotAllowedError
+        More letters than `most`.
+    """
+    if len(text) > most:
+        many, allowed = f"{as_figure(len(text), ',')} letters", f"{as_figure(most, ',')} letters at most"
+        raise NotAllowedError(field, many, allowed, "Shorten it; nothing was saved yet.")
+
+
 class Reason(Post):
     """Why."""
 
@@ -119,29 +135,37 @@ def next_text(request: HttpRequest) -> str:
 class _Lines(Post):
     """The fields of a table: as many as the page has lines, each a text."""
 
-    @classmethod
-    def of(cls, request: HttpRequest) -> dict[str, Any]:
-        form = cls(request.POST)
-        for name in request.POST:
-            form.fields[name] = forms.CharField(required=False, max_length=MOST_TEXT, strip=False)
-        return form._read()
+    def __init__(self, *args: Any, most: int, **more: Any) -> None:
+        super().__init__(*args, **more)
+        for name in self.data:
+            longest = None if name in _NOT_OF_THE_TABLE else most  # forms of their own say how long those may be
+            self.fields[name] = forms.CharField(required=False, max_length=longest, strip=False)
 
 
-def lines_sent(request: HttpRequest) -> dict[str, str]:
-    """Every field of a table as typed, by its name.
+def lines_sent(request: HttpRequest, most: int = MOST_TEXT) -> dict[str, str]:
+    """Every field of a table as typed, by its name; each `most` letters long at most, beside the reason.
 
     Raises
     ------
     InputError
         A field that is longer than anything a table asks for.
     """
-    return _Lines.of(request)
+    return _Lines(request.POST, most=most)._read()
 
 
 def ids_sent(request: HttpRequest, name: str) -> list[uuid.UUID]:
-    """The ids ticked under a name, those that are none left out."""
-    found = []
-    for text in request.POST.getlist(name)[:MOST_TICKED]:
+    """The ids ticked under a name, those that are none left out.
+
+    Raises
+    ------
+    InputError
+        More than can be done at once.
+    """
+    texts, found = request.POST.getlist(name), []
+    if len(texts) > MOST_TICKED:
+        many, allowed = as_figure(len(texts), ","), f"{as_figure(MOST_TICKED, ',')} at once"
+        raise InputError((Problem("ticked", many, allowed, "Tick fewer, and the others after that."),))
+    for text in texts:
         try:
             found.append(uuid.UUID(text))
         except ValueError:  # no button of ours sends it

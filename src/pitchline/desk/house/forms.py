@@ -9,7 +9,7 @@ from django import forms
 from pitchline.desk.bridge.machines import tool_from
 from pitchline.desk.machine.forms import refused
 from pitchline.desk.people.models import Business
-from pitchline.desk.posts import Post, switch
+from pitchline.desk.posts import Post, check_length, switch
 from pitchline.desk.thousands import length_text, number_text
 from pitchline.desk.yard.forms import plain_text
 from pitchline.exchange.figures import number_of, text_of
@@ -37,6 +37,10 @@ def _days() -> Iterator[tuple[str, str]]:
     for key in PATTERNS:
         with writing(Writing(days=key)):
             yield key, as_day(dt.date(2026, 11, 12))
+
+
+MOST_TOOL_TEXT = 60
+"""Letters in a field of a tool."""
 
 
 class FeedOff(Post):
@@ -116,12 +120,14 @@ def typed_tools(post: Mapping[str, str], numbers: str) -> tuple[list[dict[str, s
     """
     rows, problems, seen = [], [], set()
     for number in range(MOST_TOOLS):
-        row = {field: post.get(f"tool-{number}-{field}", "").strip()[:60] for field in TOOL_FIELDS}
+        row = {field: post.get(f"tool-{number}-{field}", "").strip() for field in TOOL_FIELDS}
         if not any(row.values()):
             continue
         row |= {field: length_text(row[field], numbers, "mm", 0.0, MOST_TOOL_M) for field in TOOL_FIELDS[2:]}
         rows.append(row)
         try:
+            for field in TOOL_FIELDS:
+                check_length(row[field], f"tool {len(rows)}, {field}", MOST_TOOL_TEXT)
             if not row["name"] or not row["name"].replace("_", "").isalnum():
                 allowed = "a short name of letters, digits and _, such as calliper_2"
                 raise NotAllowedError(f"tool {len(rows)}, short name", row["name"] or "nothing", allowed)

@@ -8,7 +8,7 @@ from typing import Any, ClassVar
 from django import forms
 
 from pitchline.desk.machine.models import KINDS
-from pitchline.desk.posts import Post, reason
+from pitchline.desk.posts import Post, check_length, reason
 from pitchline.desk.thousands import length_text, number_text
 from pitchline.exchange.figures import exact_length, number_of, typed_length
 from pitchline.exchange.limits_file import LimitTyped
@@ -61,6 +61,8 @@ GAPS = {
 }
 CHAIN_TYPES = [("", "not known"), *_choices(ChainType)]
 NO_JOINTS = "A rubber track has no joints: choose “not known”."
+MOST_LIMIT_TEXT = 200
+"""Letters in a size, a limit or its source."""
 NO_PITCH = "Type the new pitch, or measure the chain as it lies."
 
 
@@ -362,7 +364,9 @@ def with_limits(dossier: Dossier, file_text: str, typed: Mapping[str, str]) -> s
     kept = [one for one in whole.get("limits", []) if (one.get("part"), one.get("measurand")) not in handled]
     for part, measurand in _wearing(dossier):
         key = f"{part.value}:{measurand.value}"
-        new, limit, source = (typed.get(f"{key}~{name}", "").strip()[:200] for name in ("new", "limit", "source"))
+        new, limit, source = (typed.get(f"{key}~{name}", "").strip() for name in ("new", "limit", "source"))
+        for name, text in (("new", new), ("limit", limit), ("source", source)):
+            check_length(text, f"{MEASURANDS[measurand].label} of {PARTS[part].singular}, {name}", MOST_LIMIT_TEXT)
         entry = _entered(whole, part, measurand)
         if not new:
             continue

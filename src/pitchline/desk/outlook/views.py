@@ -20,7 +20,7 @@ from pitchline.desk.outlook import actions
 from pitchline.desk.outlook.comparison import moved_page
 from pitchline.desk.outlook.question import asked_of
 from pitchline.desk.people.who import DeskRequest
-from pitchline.desk.posts import Reason, lines_sent
+from pitchline.desk.posts import MOST_FIGURE, Reason, lines_sent
 from pitchline.desk.prices import newest_prices, prices_of
 from pitchline.desk.problems import problems_of
 from pitchline.desk.undo.messages import tell_undo
@@ -66,7 +66,7 @@ def keep(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
     """The hours and grounds of the form into the machine; the whole is judged anew."""
     actor = request.actor
     machine = machine_of(actor.business, machine_id)
-    typed = lines_sent(request)
+    typed = lines_sent(request, MOST_FIGURE)
     dossier = dossier_of(machine)
     if dossier is None:
         return redirect("outlook", machine.pk)

@@ -23,7 +23,7 @@ from pitchline.desk.machine.models import Judgement, Machine
 from pitchline.desk.machine.queries import machine_of
 from pitchline.desk.outlook.views import judged, judged_today
 from pitchline.desk.people.who import DeskRequest
-from pitchline.desk.posts import Reason, as_sent, ids_sent, lines_sent, why_typed
+from pitchline.desk.posts import MOST_FIGURE, Reason, as_sent, ids_sent, lines_sent, why_typed
 from pitchline.desk.prices import newest_prices, prices_of
 from pitchline.desk.problems import problems_of
 from pitchline.desk.thousands import figure_text
@@ -161,7 +161,7 @@ def _steps(typed: Mapping[str, str], cheapest: MachinePlan, numbers: str) -> lis
     NotAllowedError
         A figure that cannot be used.
     """
-    text = typed.get("steps", "")[:400]
+    text = typed.get("steps", "")
     found = list(steps_of(cheapest))
     if text:
         bits = text.split(",")
@@ -169,7 +169,7 @@ def _steps(typed: Mapping[str, str], cheapest: MachinePlan, numbers: str) -> lis
             raise NotAllowedError("steps", text[:60], "whole numbers parted by commas", "Open the plan again.")
         return [int(bit) for bit in bits]
     for number in range(1, len(found) + 1):
-        hours = figure_text(typed.get(f"stop{number}", "")[:20], numbers, cheapest.step_h, cheapest.horizon_h)
+        hours = figure_text(typed.get(f"stop{number}", ""), numbers, cheapest.step_h, cheapest.horizon_h)
         if hours:
             found[number - 1] = round(
                 number_of(hours.removesuffix("h").rstrip(), f"stop {number}") / cheapest.step_h
@@ -182,7 +182,7 @@ def work_out(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
     """Ask for a plan; it is worked out in the background."""
     actor = request.actor
     machine = machine_of(actor.business, machine_id)
-    asked = asked_of(lines_sent(request), actor.business.numbers)
+    asked = asked_of(lines_sent(request, MOST_FIGURE), actor.business.numbers)
     judgement: Judgement | None = judged_today(request, machine)
     if judgement is not None and asked.settings is not None and judgement.prices_id is not None:
         actions.ask_for(actor, machine=machine, judgement=judgement, asked=asked)
