@@ -29,7 +29,7 @@ def read(source):
     """The one chunk, checked, or None where the fleet is refused with problems that are told in full."""
     try:
         with open_fleet(source) as fleet:
-            (chunk,) = fleet.each_chunk()
+            (chunk,) = [fleet.chunk(number) for number in range(fleet.chunks)]
             parts, readings = fleet.parts, fleet.readings
     except InputError as error:
         told_in_full(error.problems)

@@ -85,7 +85,9 @@ def test_new_and_limit_are_exact(line):
 def test_size_to_life_and_back(line):
     """To a billionth of the allowance, or to the digits a size can carry at all."""
     there = sizes(line)
-    assert line.size_m(line.life_used(there)) == pytest.approx(there, abs=1e-9 * line.allowance_m + 1e-14)
+    assert line.size_m(line.life_used(there)) == pytest.approx(
+        there, abs=1e-9 * abs(line.limit.new_m - line.limit_m) + 1e-14
+    )
 
 
 @given(LINES, st.floats(-0.5, 4.0))
@@ -93,19 +95,6 @@ def test_life_to_size_and_back(line, life):
     size_m = float(line.size_m(life))
     if size_m > 1e-3 * line.limit.new_m:
         assert line.life_used(size_m) == pytest.approx(life, abs=1e-7)
-
-
-@given(LINES)
-def test_slope_is_the_difference_quotient(line):
-    """Middle of each small step; at a corner of a straight line it lies between the two slopes."""
-    there = sizes(line, 0.02, 1.4, 30)
-    step_m = 1e-6 * line.allowance_m
-    quotient = (line.life_used(there + step_m) - line.life_used(there - step_m)) / (2 * step_m)
-    sides = np.array([line.slope_per_m(there - step_m), line.slope_per_m(there + step_m)])
-    room = 1e-4 * np.abs(sides).max()
-    assert np.all(quotient >= sides.min(axis=0) - room)
-    assert np.all(quotient <= sides.max(axis=0) + room)
-    assert np.all(np.sign(line.slope_per_m(there)) == line.sign)
 
 
 @given(LINES)

@@ -1,14 +1,19 @@
 """Nothing of the core lies on a shelf: every public function is reached from a command, a page or the Python face.
 
-Reached means named, in a body that is reached itself; imports are followed to where a name was made.
+Reached means named, in a body that is reached itself; imports are followed to where a name was made. Methods and properties
+are told apart by name alone: one is reached where any reached body, or a template, says its name.
 """
 
 import ast
+import re
 from collections import defaultdict
 from pathlib import Path
 
+import pytest
+
 import pitchline
 
+SOURCE = Path(pitchline.__file__).parent
 ROOTS = ("cli", "desk", "face")
 ROOMS = {
     "trade", "wear", "shape", "ground", "outlook", "stops", "money", "judge", "verdict", "picture", "papers", "exchange",
@@ -96,6 +101,39 @@ class Package:
             and (module, name) not in found
         )
 
+    def unsaid(self, rooms, words=()):
+        """Public methods of some rooms' classes whose name nothing reached says, as "module:Class.name"."""
+        methods = {
+            f"{module}:{holder.name}.{node.name}": node
+            for module, tree in self.trees.items()
+            if module.split(".")[1:2] and module.split(".")[1] in rooms
+            for holder in tree.body
+            if isinstance(holder, ast.ClassDef)
+            for node in holder.body
+            if isinstance(node, DEFS) and not node.name.startswith("_")
+        }
+        skip = set(methods.values())
+        said = set(words).union(*(said_in(tree, skip) for tree in self.trees.values()))
+        while live := [key for key, node in methods.items() if node.name in said]:
+            for key in live:
+                said |= said_in(methods.pop(key), skip)
+        return sorted(methods)
+
+
+def said_in(node, skip):
+    """Names of attributes a body says, and short texts that could be one, as in `getattr`; bodies to skip left out."""
+    found, waiting = set(), [node]
+    while waiting:
+        for child in ast.iter_child_nodes(waiting.pop()):
+            if child in skip:
+                continue
+            if isinstance(child, ast.Attribute):
+                found.add(child.attr)
+            elif isinstance(child, ast.Constant) and isinstance(child.value, str) and child.value.isidentifier():
+                found.add(child.value)
+            waiting.append(child)
+    return found
+
 
 def is_import(node):
     return isinstance(node, ast.Import | ast.ImportFrom)
@@ -141,10 +179,19 @@ def files_of(source):
     return found
 
 
-def test_every_public_function_of_the_core_is_reached():
-    package = Package(files_of(Path(pitchline.__file__).parent))
+@pytest.fixture(scope="module")
+def package():
+    return Package(files_of(SOURCE))
+
+
+def test_every_public_function_of_the_core_is_reached(package):
     roots = [module for module in package.trees if module == "pitchline" or module.split(".")[1] in ROOTS]
     assert package.unreached(roots, ROOMS) == []
+
+
+def test_every_public_method_of_the_core_is_called_by_name(package):
+    templates = "\n".join(path.read_text(encoding="utf-8") for path in SOURCE.rglob("templates/**/*.*"))
+    assert package.unsaid(ROOMS, re.findall(r"\w+", templates)) == []
 
 
 INVENTED = {
@@ -159,3 +206,25 @@ INVENTED = {
 def test_what_nobody_names_is_seen_and_what_is_named_is_followed():
     """Through an import by another name, a module's attribute and a table; what only the unreached names is not reached."""
     assert Package(INVENTED).unreached(["p.cli"], {"room", "wear"}) == ["p.room:pull", "p.wear:lost"]
+
+
+BAR = """
+class Bar:
+    def _area(self): return self.width
+    def width(self): return 1
+    def life(self): return self._area()
+    def slope(self): return self.slope()
+    def steepest(self): return self.slope() + self.root
+    @property
+    def root(self): return 2
+    def tip(self): return 3
+"""
+
+
+def test_a_method_that_only_itself_or_the_unsaid_call_is_seen():
+    """A private method counts as called; a template's word does too, and so does a text that names one."""
+    files = {"p": "", "p.cli": "def main(bar): return bar.life()", "p.wear": BAR}
+    unsaid = ["p.wear:Bar.root", "p.wear:Bar.slope", "p.wear:Bar.steepest"]
+    assert Package(files).unsaid({"wear"}, ["tip"]) == unsaid
+    files["p.cli"] += " + getattr(bar, 'steepest')"
+    assert Package(files).unsaid({"wear"}, ["tip"]) == []

@@ -101,10 +101,6 @@ class FleetTables:
         """
         return chunk_of(self._linked(number, Gathering(""), machines), self.machines, self.kinds)
 
-    def each_chunk(self) -> Iterator[FleetChunk]:
-        """The chunks in order, one at a time."""
-        return (self.chunk(number) for number in range(self.chunks))
-
     def check(self, gathering: Gathering) -> None:
         """Nothing comes out; what does not fit together between rows is noted."""
         for number in range(self.chunks):

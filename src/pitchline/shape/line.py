@@ -75,23 +75,6 @@ class ClosedLine:
         )
         return x, y, way
 
-    def wheel_at(self, along_m: ArrayLike) -> np.ndarray:
-        """Which wheel points along the line lie on.
-
-        Parameters
-        ----------
-        along_m : array_like, shape (n,)
-            Distance along the line [m].
-
-        Returns
-        -------
-        ndarray of int, shape (n,)
-            Number of the wheel, -1 for none.
-        """
-        s = np.mod(np.asarray(along_m, dtype=np.float64), self.length_m)
-        piece = np.clip(np.searchsorted(self.ends_m, s, side="right") - 1, 0, self.kind.size - 1)
-        return np.asarray(self.wheel[piece])
-
 
 @dataclass(frozen=True, slots=True)
 class _Link:

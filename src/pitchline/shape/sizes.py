@@ -97,11 +97,6 @@ class Sizes:
         """From the ground to joint centres on the lower run, grousers or lugs standing on it [m]."""
         return self.joint_above_shoe_m + self.shoe_m + self.tread_out_m
 
-    @property
-    def idler_tread_m(self) -> float:
-        """Radius of the idler's tread [m]."""
-        return self.idler_joint_m - self.joint_below_rail_m
-
 
 class _Chooser:
     """Takes what is known, else a proportion; remembers which it was."""

@@ -32,21 +32,6 @@ class Curve(Protocol):
         """
         ...
 
-    def slope(self, depth_m: Floats) -> Floats:
-        """Its slope [1/m] at each depth [m].
-
-        Parameters
-        ----------
-        depth_m : ndarray, shape (n,)
-            Depth worn off [m], finite, any sign; NaN stays NaN.
-
-        Returns
-        -------
-        ndarray, shape (n,)
-            Slope of life used [1/m].
-        """
-        ...
-
     def depth(self, life_used: Floats) -> Floats:
         """Depth worn off [m] at each life used [1].
 
@@ -90,23 +75,6 @@ class StraightCurve:
             Life used [1].
         """
         return _carried_on(depth_m, np.array(self.depths_m), np.array(self.lives))
-
-    def slope(self, depth_m: Floats) -> Floats:
-        """Slope [1/m] of the piece each depth [m] lies on, the deeper one at a point.
-
-        Parameters
-        ----------
-        depth_m : ndarray, shape (n,)
-            Depth worn off [m], finite, any sign; NaN stays NaN.
-
-        Returns
-        -------
-        ndarray, shape (n,)
-            Slope of life used [1/m].
-        """
-        pieces = np.diff(self.lives) / np.diff(self.depths_m)
-        at = np.searchsorted(self.depths_m[1:-1], depth_m, side="right")
-        return np.where(np.isnan(depth_m), np.nan, pieces[at])
 
     def depth(self, life_used: Floats) -> Floats:
         """Depth [m] at each life used [1].
@@ -185,22 +153,6 @@ class ShapePreservingCurve:
         inside = np.asarray(spline(np.clip(depth_m, low, high)), dtype=np.float64)
         return inside + first * np.minimum(depth_m - low, 0.0) + last * np.maximum(depth_m - high, 0.0)
 
-    def slope(self, depth_m: Floats) -> Floats:
-        """Slope [1/m] at each depth [m].
-
-        Parameters
-        ----------
-        depth_m : ndarray, shape (n,)
-            Depth worn off [m], finite, any sign; NaN stays NaN.
-
-        Returns
-        -------
-        ndarray, shape (n,)
-            Slope of life used [1/m].
-        """
-        inside = np.clip(depth_m, self.depths_m[0], self.depths_m[-1])
-        return np.asarray(self._spline().derivative()(inside), dtype=np.float64)
-
     def depth(self, life_used: Floats) -> Floats:
         """Depth [m] at each life used [1], by halving the interval.
 
@@ -277,22 +229,6 @@ class TaperedBarCurve:
         below = self.root_width_m * np.maximum(depth_m - self.new_height_m, 0.0)
         return (on_bar + above + below) / self._limit_area_m2()
 
-    def slope(self, depth_m: Floats) -> Floats:
-        """Slope [1/m], the bar's width there over the area at the limit.
-
-        Parameters
-        ----------
-        depth_m : ndarray, shape (n,)
-            Depth worn off [m], finite, any sign; NaN stays NaN.
-
-        Returns
-        -------
-        ndarray, shape (n,)
-            Slope of life used [1/m].
-        """
-        share = np.clip(depth_m / self.new_height_m, 0.0, 1.0)
-        return (self.tip_width_m + (self.root_width_m - self.tip_width_m) * share) / self._limit_area_m2()
-
     def depth(self, life_used: Floats) -> Floats:
         """Depth [m] at each life used [1].
 
@@ -358,22 +294,6 @@ class FlatOnRoundCurve:
         area = segment_area_m2(self.radius_m, np.minimum(deep, self.radius_m))
         area = area + 2 * self.radius_m * np.maximum(deep - self.radius_m, 0.0)
         return np.sign(depth_m) * area / self._limit_area_m2()
-
-    def slope(self, depth_m: Floats) -> Floats:
-        """Slope [1/m], the width of the flat there over the area at the limit.
-
-        Parameters
-        ----------
-        depth_m : ndarray, shape (n,)
-            Depth worn off [m], finite, any sign; NaN stays NaN.
-
-        Returns
-        -------
-        ndarray, shape (n,)
-            Slope of life used [1/m].
-        """
-        deep = np.minimum(np.abs(depth_m), self.radius_m)
-        return 2 * np.sqrt(deep * (2 * self.radius_m - deep)) / self._limit_area_m2()
 
     def depth(self, life_used: Floats) -> Floats:
         """Depth [m] at each life used [1].

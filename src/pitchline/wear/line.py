@@ -44,11 +44,6 @@ class WearLine:
         return self.limit.new_m if self.limit.limit_m is None else self.limit.limit_m
 
     @property
-    def allowance_m(self) -> float:
-        """Size from new to the limit, always above zero [m]."""
-        return abs(self.limit.new_m - self.limit_m)
-
-    @property
     def sign(self) -> int:
         """1 where the reading rises with wear, -1 where it falls."""
         return 1 if self.limit_m > self.limit.new_m else -1
@@ -90,34 +85,6 @@ class WearLine:
         [0.0, 0.5, 1.0, 1.1]
         """
         return self.curve.life(self._depth_m(reading_m))
-
-    def slope_per_m(self, reading_m: ArrayLike) -> Floats:
-        """How fast life used changes with the reading.
-
-        Parameters
-        ----------
-        reading_m : array_like, shape (n,)
-            Readings [m], as for `life_used`.
-
-        Returns
-        -------
-        ndarray, shape (n,)
-            d(life used)/d(reading) [1/m]; below zero where the reading falls with wear. Nil at the new size of a flat on a
-            round: there take `life_doubt`.
-
-        Raises
-        ------
-        NotAllowedError
-            As for `life_used`.
-
-        Examples
-        --------
-        >>> from pitchline.trade.parts import PartKind
-        >>> line = wear_line(Limit(PartKind.LINK, Measurand.RAIL_HEIGHT, new_m=0.110, limit_m=0.100))
-        >>> line.slope_per_m([0.105]).round(6).tolist()
-        [-100.0]
-        """
-        return self.sign * self.curve.slope(self._depth_m(reading_m))
 
     def life_doubt(self, reading_m: ArrayLike, u_m: ArrayLike) -> Floats:
         """Standard uncertainty of life used that a reading's own doubt brings.

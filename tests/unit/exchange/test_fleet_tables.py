@@ -51,7 +51,7 @@ def put(folder, **changed):
 
 def chunks(source, machines_per_chunk=1000):
     with open_fleet(source, machines_per_chunk) as fleet:
-        return list(fleet.each_chunk())
+        return [fleet.chunk(number) for number in range(fleet.chunks)]
 
 
 def refused(source):
@@ -84,7 +84,7 @@ def test_the_sample_is_read_fully():
     """Counts of rows as wc gives them, less the header."""
     with open_fleet(SAMPLE, 64) as fleet:
         assert (len(fleet.machines), fleet.parts, fleet.readings, fleet.chunks) == (300, 5488, 10341, 5)
-        found = list(fleet.each_chunk())
+        found = [fleet.chunk(number) for number in range(fleet.chunks)]
     assert sum(chunk.paths.kind.size for chunk in found) == 5488
     assert sum(int(chunk.paths.count.sum()) for chunk in found) == 10341
 
@@ -111,7 +111,7 @@ def test_chunks_of_any_size_are_the_same_put_together(sample, size):
     with open_fleet(SAMPLE, size) as fleet:
         assert fleet.machines_per_chunk % BLOCK_MACHINES == 0
         assert fleet.machines_per_chunk >= size
-        found = list(fleet.each_chunk())
+        found = [fleet.chunk(number) for number in range(fleet.chunks)]
     whole = joined([chunk.paths for chunk in found])
     for field in fields(whole):
         np.testing.assert_array_equal(getattr(whole, field.name), getattr(sample.paths, field.name), field.name)
