@@ -175,6 +175,30 @@ def far_off(before: Belief, y: FloatArray, s2: FloatArray, times: float) -> Bran
     return Branch(log, d_log, branch.belief)
 
 
+def far_off_moments(var: FloatArray, s2: FloatArray, times: float) -> tuple[FloatArray, FloatArray]:
+    """What a reading still to come will show if it is far off: the skew normal of `far_off`, told ahead.
+
+    Parameters
+    ----------
+    var, s2 : ndarray, shape (n, k) and (n, 1)
+        Variance of the wear by then, and the variance the reading will claim [1].
+    times : float
+        How many times its doubt it is off [1], above 1.
+
+    Returns
+    -------
+    tuple of ndarray, shape (n, k)
+        How much less wear than there is it shows, and its variance [1].
+
+    References
+    ----------
+    Azzalini, Scand. J. Stat. 12 (1985) 171 (from memory): mean and variance of the skew normal.
+    """
+    wide = var + times**2 * s2
+    less = np.sqrt(2 / np.pi) * wide / np.sqrt(wide + var + s2)
+    return less, wide - less**2
+
+
 def somewhere(
     y: FloatArray, s2: FloatArray, spread2: FloatArray, width: FloatArray, d_width: FloatArray
 ) -> Branch:

@@ -6,6 +6,7 @@ from itertools import pairwise
 import numpy as np
 from scipy.special import ndtr
 
+from pitchline.outlook.branches import far_off_moments
 from pitchline.outlook.filter import Habits
 from pitchline.outlook.paths import FloatArray, IntArray
 from pitchline.outlook.quadrature import Beliefs
@@ -130,8 +131,7 @@ def next_reading(beliefs: Beliefs, rows: IntArray, reading_u: FloatArray, habits
 
     References
     ----------
-    Our own formulation, see docs/explanation/calibration.md; mean and variance of the skew normal after Azzalini, Scand. J.
-    Stat. 12 (1985) 171 (from memory).
+    Our own formulation, see docs/explanation/calibration.md.
     """
     weight, wear, var, growth = (_flat(x[:, rows]) for x in (*_states(beliefs), _growth(beliefs)))
     read2, start2 = reading_u[:, None] ** 2, beliefs.paths.start_u[rows, None] ** 2
@@ -141,9 +141,8 @@ def next_reading(beliefs: Beliefs, rows: IntArray, reading_u: FloatArray, habits
         (1 - habits.unrecorded) * habits.far_off,
         habits.unrecorded,
     )
-    far2 = var + habits.far_times**2 * read2
-    less = np.sqrt(2 / np.pi) * far2 / np.sqrt(far2 + var + read2)
-    variances = (var + read2, far2 - less**2, widest**2 / 12 + start2 + read2)
+    less, far2 = far_off_moments(var, read2, habits.far_times)
+    variances = (var + read2, far2, widest**2 / 12 + start2 + read2)
     return Mixture(
         np.hstack([share * weight for share in shares]),
         np.hstack((wear, wear - less, widest / 2)),
