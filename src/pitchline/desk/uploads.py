@@ -14,16 +14,14 @@ from django.http import HttpRequest
 
 from pitchline.exchange.gathering import refuse
 from pitchline.exchange.sheet import read_sheet
+from pitchline.exchange.zip_guard import MB, ZipLimits, check_count, check_sizes
 from pitchline.trade.dossier import Dossier
 from pitchline.trade.readings import WalkRound
-from pitchline.trade.writing import as_figure
 
-_MB = 1024**2
 LARGEST_FILE_MB, LARGEST_PHOTO_MB = 20, 20
 """How large a file brought into the yard may be, and a photo or document kept: told here alone (pages: `{% largest %}`)."""
-LARGEST_UNPACKED = 200 * _MB
-MOST_MEMBERS = 12_000
-LARGEST_RATIO = 200
+_LESS = "Send less at a time."
+SENT_ARCHIVE = ZipLimits("archive", 12_000, 200 * MB, 200, _LESS, _LESS)
 _SAFE = re.compile(r"[^\w.\- ]")
 
 
@@ -91,8 +89,8 @@ def sent_files(request: HttpRequest) -> list[Upload]:
 
 
 def _check_size(name: str, size: int, largest_mb: float) -> None:
-    if size > largest_mb * _MB:
-        raise refuse(name, "file", f"{size / _MB:.0f} MB", f"up to {largest_mb} MB", "Send less at a time.")
+    if size > largest_mb * MB:
+        raise refuse(name, "file", f"{size / MB:.0f} MB", f"up to {largest_mb} MB", _LESS)
 
 
 def unpacked(sent: Iterable[Upload]) -> list[Upload]:
@@ -113,32 +111,17 @@ def _members(archive: Upload) -> list[Upload]:
     try:
         with zipfile.ZipFile(io.BytesIO(archive.content)) as opened:
             members = [member for member in opened.infolist() if not member.is_dir()]
-            _check(members, archive.name)
+            check_count(members, SENT_ARCHIVE, archive.name)
+            check_sizes(members, SENT_ARCHIVE, archive.name)
             found = []
             for member in members:
                 with opened.open(member) as stream:
-                    content = stream.read(LARGEST_FILE_MB * _MB + 1)
+                    content = stream.read(LARGEST_FILE_MB * MB + 1)
                 found.append(upload(member.filename, content))
             return found
     except (zipfile.BadZipFile, EOFError, OSError, NotImplementedError, RuntimeError, ValueError):
         step = "Pack it again as an ordinary zip."
         raise refuse(archive.name, "archive", "damaged content", "a zip without password", step) from None
-
-
-def _check(members: list[zipfile.ZipInfo], name: str) -> None:
-    step = "Send less at a time."
-    if len(members) > MOST_MEMBERS:
-        raise refuse(
-            name, "archive", f"{as_figure(len(members), ',')} files", f"up to {as_figure(MOST_MEMBERS, ',')}", step
-        )
-    whole = sum(member.file_size for member in members)
-    if whole > LARGEST_UNPACKED:
-        allowed = f"up to {LARGEST_UNPACKED // _MB} MB"
-        raise refuse(name, "archive", f"{as_figure(whole / _MB)} MB unpacked", allowed, step)
-    for member in members:
-        if member.file_size > _MB and member.file_size > LARGEST_RATIO * max(member.compress_size, 1):
-            seen = f"{member.filename[:60]} unpacks to more than {LARGEST_RATIO} times its size"
-            raise refuse(name, "archive", seen, "ordinary files", "Do not open it; ask where it came from.")
 
 
 def walk_round_in(one: Upload, dossier: Dossier) -> WalkRound:

@@ -10,13 +10,12 @@ from pathlib import Path, PurePosixPath
 
 from pitchline.exchange.fleet_layout import TABLES, raise_all
 from pitchline.exchange.gathering import Gathering, refuse
-from pitchline.exchange.zip_guard import LARGEST_RATIO, SMALL_MEMBER
+from pitchline.exchange.zip_guard import ASK, MB, ZipLimits, check_count, check_sizes
 from pitchline.trade.errors import InputError
 
 ENDINGS = (".csv", ".parquet")
-LARGEST_TABLES = 8 * 1024**3
-MOST_MEMBERS = 10_000
-_PIECE = 1024 * 1024
+ZIPPED_FLEET = ZipLimits("fleet", 10_000, 8 * 1024 * MB, 100, "Zip the tables only.", ASK)
+_PIECE = MB
 _WANTED = ", ".join(f"{table.name}.csv or .parquet" for table in TABLES if table.required)
 
 
@@ -87,35 +86,17 @@ def _unpacked(source: Path, folder: Path, gathering: Gathering) -> dict[str, Pat
 
 def _tables_of(archive: zipfile.ZipFile, folder: Path, gathering: Gathering) -> dict[str, Path]:
     members = [member for member in archive.infolist() if not member.is_dir()]
-    if len(members) > MOST_MEMBERS:
-        seen = f"{len(members):,} files inside"
-        raise refuse(gathering.file, "fleet", seen, f"up to {MOST_MEMBERS:,}", "Zip the tables only.")
+    check_count(members, ZIPPED_FLEET, gathering.file)
     by_path = {PurePosixPath(member.filename.replace("\\", "/")): member for member in members}
     own = [path for path in by_path if "__MACOSX" not in path.parts]
     found = _by_table(own, gathering)
     raise_all(gathering)
-    files, room = {}, LARGEST_TABLES
+    check_sizes([by_path[PurePosixPath(path)] for path in found.values()], ZIPPED_FLEET, gathering.file)
+    files = {}
     for name, path in found.items():
-        member = by_path[PurePosixPath(path)]
-        _check_member(member, room, gathering)
         files[name] = folder / path.name.lower()
-        room -= member.file_size
-        _extract(archive, member, files[name], gathering)
+        _extract(archive, by_path[PurePosixPath(path)], files[name], gathering)
     return files
-
-
-def _check_member(member: zipfile.ZipInfo, room: int, gathering: Gathering) -> None:
-    """A member that is locked, or whose size is out of all proportion, is refused before it is unpacked."""
-    name, ask = member.filename[-60:], "Do not open it; ask where it came from."
-    if member.flag_bits & 0x1:
-        raise refuse(gathering.file, name, "protected by a password", "an open archive", "Zip it without one.")
-    ratio = member.file_size / max(member.compress_size, 1)
-    if ratio > LARGEST_RATIO and member.file_size > SMALL_MEMBER:
-        seen = f"unpacks to {ratio:,.0f} times its size"
-        raise refuse(gathering.file, name, seen, f"up to {LARGEST_RATIO} times", ask)
-    if member.file_size > room:
-        allowed = f"up to {LARGEST_TABLES // 1024**3} GB of tables"
-        raise refuse(gathering.file, name, f"{member.file_size / 1024**3:,.1f} GB unpacked", allowed, ask)
 
 
 def _extract(archive: zipfile.ZipFile, member: zipfile.ZipInfo, to: Path, gathering: Gathering) -> None:
@@ -125,8 +106,8 @@ def _extract(archive: zipfile.ZipFile, member: zipfile.ZipInfo, to: Path, gather
         while piece := packed.read(_PIECE):
             written += len(piece)
             if written > member.file_size:
-                seen, ask = "more inside than it says", "Do not open it; ask where it came from."
-                raise refuse(gathering.file, member.filename[-60:], seen, "an honest archive", ask)
+                seen = "more inside than it says"
+                raise refuse(gathering.file, member.filename[-60:], seen, "an honest archive", ASK)
             file.write(piece)
             if shutil.disk_usage(to.parent).free < 2 * _PIECE:
                 step = "Unpack it where there is room, and name the folder."

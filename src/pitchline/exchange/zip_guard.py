@@ -1,17 +1,18 @@
-"""Checks on a workbook before any library unpacks it."""
+"""Checks on archives before anything of them is unpacked, and on workbooks before any library opens them."""
 
 import io
 import re
 import zipfile
+from collections.abc import Sequence
+from dataclasses import dataclass
 
 from pitchline.exchange.gathering import refuse
 from pitchline.trade.errors import InputError
 from pitchline.trade.writing import as_figure
 
-MOST_MEMBERS = 200
-LARGEST_UNPACKED = 50 * 1024 * 1024
-LARGEST_RATIO = 100
-SMALL_MEMBER = 1024 * 1024
+MB = 1024 * 1024
+SMALL_MEMBER = MB
+ASK = "Do not open it; ask where it came from."
 MOST_ROWS = 5_100
 """Room for 5,000 machines, and for what stands above them."""
 MOST_COLUMNS = 60
@@ -21,6 +22,35 @@ _NAMELESS = re.compile(
     rb"<(?:\w{1,20}:)?row\s[^<>]{0,300}?\br=\"([0-9]{1,15})\"[^<>]{0,300}?>\s*<(?:\w{1,20}:)?c(?![^<>]*\br=)[\s>]"
 )
 _PLAIN = "Save it again as a plain workbook (.xlsx) or as CSV."
+
+
+@dataclass(frozen=True, slots=True)
+class ZipLimits:
+    """What an archive may hold.
+
+    Parameters
+    ----------
+    field : str
+        What a refusal is about, such as "workbook".
+    most_members : int
+        Files inside [1].
+    largest_bytes : int
+        All of them unpacked [bytes].
+    largest_ratio : int
+        How many times its packed size one may unpack to [1].
+    too_many, too_large : str
+        What to do next where there are too many, or too much altogether.
+    """
+
+    field: str
+    most_members: int
+    largest_bytes: int
+    largest_ratio: int
+    too_many: str
+    too_large: str
+
+
+WORKBOOK = ZipLimits("workbook", 200, 50 * MB, 100, _PLAIN, ASK)
 
 
 def column_number(letters: str) -> int:
@@ -46,27 +76,50 @@ def _open(raw: bytes, file: str) -> zipfile.ZipFile:
         raise refuse(file, "workbook", "not a workbook", "a workbook in .xlsx format", _PLAIN) from None
 
 
-def _check_members(members: list[zipfile.ZipInfo], file: str) -> None:
-    if len(members) > MOST_MEMBERS:
-        raise refuse(
-            file, "workbook", f"{as_figure(len(members), ',')} files inside", f"up to {MOST_MEMBERS}", _PLAIN
-        )
+def check_count(members: Sequence[zipfile.ZipInfo], limits: ZipLimits, file: str) -> None:
+    """Nothing when an archive holds no more files than it may.
+
+    Raises
+    ------
+    InputError
+        It holds more.
+    """
+    if len(members) > limits.most_members:
+        seen, allowed = f"{as_figure(len(members))} files inside", f"up to {as_figure(limits.most_members)}"
+        raise refuse(file, limits.field, seen, allowed, limits.too_many)
+
+
+def check_sizes(members: Sequence[zipfile.ZipInfo], limits: ZipLimits, file: str) -> None:
+    """Nothing when what is about to be unpacked is open and, by the archive's own figures, in proportion.
+
+    Raises
+    ------
+    InputError
+        A password, too much altogether, or a file of more than 1 MB that unpacks to too many times its size.
+    """
     if any(member.flag_bits & 0x1 for member in members):
-        raise refuse(file, "workbook", "protected by a password", "an open workbook", _PLAIN)
+        raise refuse(file, limits.field, "protected by a password", "an open file", "Save or zip it without one.")
     unpacked = sum(member.file_size for member in members)
-    if unpacked > LARGEST_UNPACKED:
-        seen, allowed = (
-            f"{as_figure(unpacked / 1024**2)} MB unpacked",
-            f"up to {LARGEST_UNPACKED // 1024**2} MB unpacked",
-        )
-        raise refuse(file, "workbook", seen, allowed, "Do not open it; ask where it came from.")
+    if unpacked > limits.largest_bytes:
+        seen, allowed = f"{_size(unpacked)} unpacked", f"up to {_size(limits.largest_bytes)} unpacked"
+        raise refuse(file, limits.field, seen, allowed, limits.too_large)
     for member in members:
         ratio = member.file_size / max(member.compress_size, 1)
-        if ratio > LARGEST_RATIO and member.file_size > SMALL_MEMBER:
+        if ratio > limits.largest_ratio and member.file_size > SMALL_MEMBER:
             seen = f"{member.filename[:60]} unpacks to {as_figure(ratio)} times its size"
-            raise refuse(
-                file, "workbook", seen, f"up to {LARGEST_RATIO} times", "Do not open it; ask where it came from."
-            )
+            raise refuse(file, limits.field, seen, f"up to {limits.largest_ratio} times", ASK)
+
+
+def _size(size_bytes: int) -> str:
+    """In megabytes, or gigabytes from one on."""
+    if size_bytes < 1024 * MB:
+        return f"{as_figure(size_bytes / MB)} MB"
+    return f"{as_figure(size_bytes / (1024 * MB), ',.1f')} GB"
+
+
+def _check_members(members: list[zipfile.ZipInfo], file: str) -> None:
+    check_count(members, WORKBOOK, file)
+    check_sizes(members, WORKBOOK, file)
     names = {member.filename.casefold() for member in members}
     if any(name.endswith((".bin", ".vba")) and "vba" in name for name in names):
         raise refuse(file, "workbook", "macros", "a workbook without macros", "Save it as .xlsx without macros.")
