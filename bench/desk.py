@@ -102,7 +102,7 @@ def fill(machines):
 
 def drawn(model, judgement):
     """Gives a copy the page that was drawn of the machine it is copied from, under its own ids: quicker than drawing it."""
-    from pitchline.desk.machine.pieces import judged_piece, piece_key
+    from pitchline.desk.machine.judged_pages import judged_piece, piece_key
     from pitchline.desk.piece_cache import cached
     from pitchline.trade.units import UnitSystem
 

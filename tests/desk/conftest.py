@@ -26,7 +26,7 @@ from pitchline.desk.yard.importing import write_machine
 from pitchline.exchange.machine_file import machine_json
 from pitchline.exchange.prices_file import write_prices
 from pitchline.judge import judge
-from pitchline.judge.moved import footing_of
+from pitchline.judge.plan_by_hand import footing_of
 from pitchline.stops.settings import PlanSettings
 from pitchline.trade.units import UnitSystem
 from pitchline.trade.writing import PLAIN, way_in_force

@@ -134,8 +134,8 @@ def test_bell_blocks_nobody_however_often_it_is_rung():
 @pytest.fixture
 def looked_at(machine, settings, tmp_path):
     """The data folder of a desk that has drawn nothing yet, and a look at what is drawn."""
+    from pitchline.desk.machine.judged_pages import is_drawn
     from pitchline.desk.machine.models import Machine
-    from pitchline.desk.machine.pieces import is_drawn
     from pitchline.desk.piece_cache import close_store
 
     close_store()

@@ -5,7 +5,7 @@ See docs/explanation/calls.md.
 
 import datetime as dt
 
-from pitchline.judge.known import Known
+from pitchline.judge.machine_by_day import Known
 from pitchline.trade.machine import TrackKind
 from pitchline.trade.units import DAYS_PER_WEEK
 from pitchline.trade.writing import as_figure

@@ -9,7 +9,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from pitchline.judge.known import Known
+from pitchline.judge.machine_by_day import Known
 from pitchline.judge.one_sided import one_sided
 from pitchline.judge.ruler import by_ruler
 from pitchline.outlook.lives import Life

@@ -5,7 +5,7 @@ from dataclasses import replace
 import numpy as np
 
 from pitchline.judge.doubts import Doubts
-from pitchline.judge.known import Known
+from pitchline.judge.machine_by_day import Known
 from pitchline.judge.ruler import parted, ruler_h
 from pitchline.outlook.fieller import line_crossing
 from pitchline.outlook.kinds import ground_pace, life_said

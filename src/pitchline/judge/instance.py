@@ -10,7 +10,7 @@ import numpy as np
 from pitchline.judge.bridged import Bridged, Done
 from pitchline.judge.chain_parts import add_chain
 from pitchline.judge.draft import Draft
-from pitchline.judge.known import Known
+from pitchline.judge.machine_by_day import Known
 from pitchline.judge.pairs import pair_sides
 from pitchline.judge.stage_costs import Risk, StageCosts
 from pitchline.money.prices import PriceList

@@ -5,7 +5,7 @@ See docs/explanation/calls.md.
 
 from collections.abc import Iterable
 
-from pitchline.judge.known import Known
+from pitchline.judge.machine_by_day import Known
 from pitchline.judge.parts import dates_of
 from pitchline.money.amount import Money
 from pitchline.money.cost import job_cost, total

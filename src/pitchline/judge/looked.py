@@ -6,7 +6,7 @@ See docs/explanation/calls.md.
 from collections.abc import Sequence
 from functools import cache
 
-from pitchline.judge.known import Known
+from pitchline.judge.machine_by_day import Known
 from pitchline.outlook.lives import events_at
 from pitchline.trade.calls import Call
 from pitchline.trade.dossier import PartEvent

@@ -4,7 +4,7 @@ import math
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
-from pitchline.judge.known import Known
+from pitchline.judge.machine_by_day import Known
 from pitchline.money.amount import Money
 from pitchline.money.cost import job_cost
 from pitchline.money.prices import PriceList

@@ -7,7 +7,7 @@ from collections import defaultdict
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from pitchline.judge.known import Known
+from pitchline.judge.machine_by_day import Known
 from pitchline.outlook.machine import MachineOutlook
 from pitchline.trade.measurands import MEASURANDS, Measurand
 from pitchline.trade.parts import PARTS, PartKind, Place, Side

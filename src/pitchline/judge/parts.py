@@ -5,8 +5,8 @@ See docs/explanation/calls.md.
 
 from collections.abc import Sequence
 
-from pitchline.judge.known import Known
 from pitchline.judge.looked import fit_to_run, was_looked_at, worked_on_since
+from pitchline.judge.machine_by_day import Known
 from pitchline.outlook.dates import day_when
 from pitchline.outlook.hours_left import Dates, HoursLeft
 from pitchline.stops.pointless import swallowed_by, with_it

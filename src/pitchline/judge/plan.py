@@ -5,9 +5,9 @@ See docs/explanation/plan-of-a-machine.md.
 
 from dataclasses import replace
 
-from pitchline.judge.asked import Asked
 from pitchline.judge.instance import bridged
 from pitchline.judge.next_walk import next_walk
+from pitchline.judge.plan_inputs import Asked
 from pitchline.judge.sensitivity import Sensitivity, solved
 from pitchline.judge.teller import Teller
 from pitchline.judge.what_if import all_new

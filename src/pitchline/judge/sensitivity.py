@@ -8,8 +8,8 @@ See docs/explanation/stops.md and docs/explanation/plan-of-a-machine.md.
 
 from dataclasses import dataclass
 
-from pitchline.judge.asked import Asked
 from pitchline.judge.bridged import Bridged
+from pitchline.judge.plan_inputs import Asked
 from pitchline.judge.what_if import better_known, others
 from pitchline.stops.instance import StopInstance
 from pitchline.stops.plan import StopPlan

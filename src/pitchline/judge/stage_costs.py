@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from pitchline.judge.known import Known
+from pitchline.judge.machine_by_day import Known
 from pitchline.money.cost import Cost, job_cost
 from pitchline.money.prices import PriceList
 from pitchline.outlook.crossing import Crossing

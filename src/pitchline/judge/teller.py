@@ -7,10 +7,10 @@ import datetime as dt
 import math
 from dataclasses import replace
 
-from pitchline.judge.asked import Asked
 from pitchline.judge.bridged import Bridged, Done
 from pitchline.judge.jobs import jobs_of
 from pitchline.judge.parts import dates_of
+from pitchline.judge.plan_inputs import Asked
 from pitchline.judge.plan_money import money_of
 from pitchline.money.cost import job_cost
 from pitchline.outlook.dates import day_when

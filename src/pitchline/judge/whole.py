@@ -8,16 +8,16 @@ from collections.abc import Mapping
 
 from pitchline import __version__
 from pitchline.judge.age import go_round_first
-from pitchline.judge.asked import Asked
 from pitchline.judge.course import courses_of, with_courses
 from pitchline.judge.doubts import Doubts, doubts_of
 from pitchline.judge.figures import judged_at
 from pitchline.judge.ground_fit import ground_section
 from pitchline.judge.jobs import jobs_of, money_figures
-from pitchline.judge.known import Known, known_by
+from pitchline.judge.machine_by_day import Known, known_by
 from pitchline.judge.mismatch import mismatches
 from pitchline.judge.parts import dates_of, findings_at, machine_call, part_verdict
 from pitchline.judge.plan import machine_plan
+from pitchline.judge.plan_inputs import Asked
 from pitchline.judge.turns import TurnGain, turns_told, with_turns_that_pay
 from pitchline.judge.words import headline, remarks
 from pitchline.judge.worth import running_gear_worth

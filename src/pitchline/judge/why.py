@@ -3,8 +3,8 @@
 See docs/explanation/plan-of-a-machine.md.
 """
 
-from pitchline.judge.asked import Asked
 from pitchline.judge.bridged import Bridged
+from pitchline.judge.plan_inputs import Asked
 from pitchline.judge.words import places_in_words
 from pitchline.outlook.machine import MachineOutlook
 from pitchline.stops.plan import PlannedJob, StopPlan

@@ -5,8 +5,8 @@ from collections.abc import Sequence
 import numpy as np
 
 from pitchline.judge.age import age_remarks
-from pitchline.judge.known import ASSUMED_WEEK, Known
 from pitchline.judge.looked import fit_to_run, passed_by
+from pitchline.judge.machine_by_day import ASSUMED_WEEK, Known
 from pitchline.judge.one_sided import one_sided
 from pitchline.judge.parts import counted, wear_unknown
 from pitchline.outlook.hours_left import HoursLeft

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from pitchline.judge.known import Known
+from pitchline.judge.machine_by_day import Known
 from pitchline.money.amount import Money
 from pitchline.money.cost import job_cost, total
 from pitchline.money.prices import PriceList

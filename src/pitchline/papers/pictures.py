@@ -4,11 +4,11 @@ from dataclasses import dataclass
 
 from pitchline.judge.called import counted_due
 from pitchline.picture.ink import Board, Tone
-from pitchline.picture.known import soonest
 from pitchline.picture.part import part_board
 from pitchline.picture.record import record_board
 from pitchline.picture.sections import states_of
 from pitchline.picture.side import side_board
+from pitchline.picture.verdict_sizes import soonest
 from pitchline.trade.parts import PartKind, Side
 from pitchline.trade.units import UnitSystem
 from pitchline.verdict import PartVerdict, Verdict

@@ -5,10 +5,10 @@ from functools import partial
 
 from pitchline.judge.called import counted_due
 from pitchline.picture.ink import SMALL_PX, TEXT_PX, Board, tone_of
-from pitchline.picture.known import soonest
 from pitchline.picture.letters import shortened, wrapped
-from pitchline.picture.said import GAP, length_said, part_name
+from pitchline.picture.part_words import GAP, length_said, part_name
 from pitchline.picture.sections import States, states_of
+from pitchline.picture.verdict_sizes import soonest
 from pitchline.picture.worn import draw_key, draw_section, needed_tall
 from pitchline.trade.machine import RunningGear
 from pitchline.trade.measurands import MEASURANDS

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from pitchline.picture.ink import Board, hatch_of, points, px
-from pitchline.picture.said import call_said, part_name
+from pitchline.picture.part_words import call_said, part_name
 from pitchline.shape.gear import Laid
 from pitchline.shape.numbers import Floats
 from pitchline.shape.sizes import Sizes

@@ -8,7 +8,7 @@ import numpy as np
 from pitchline.picture.gear_drawing import Sight, outer_m, reach_m
 from pitchline.picture.ink import SMALL_PX, Board
 from pitchline.picture.letters import width_px
-from pitchline.picture.said import big_length_said, length_said
+from pitchline.picture.part_words import big_length_said, length_said
 from pitchline.shape.gear import Laid
 from pitchline.shape.span import tangent_leans_rad
 from pitchline.trade.measurands import Measurand

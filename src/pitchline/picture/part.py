@@ -8,7 +8,7 @@ from pitchline.judge.called import apart, counted_due
 from pitchline.picture.heading import heading
 from pitchline.picture.ink import SMALL_PX, TEXT_PX, Board, Tone, tone_of
 from pitchline.picture.letters import shortened, width_px, wrapped
-from pitchline.picture.said import (
+from pitchline.picture.part_words import (
     GAP,
     call_said,
     day_of,

@@ -3,9 +3,8 @@
 from pitchline.picture.gear_drawing import outer_m, reach_m
 from pitchline.picture.heading import heading
 from pitchline.picture.ink import SMALL_PX, Board, Tone, hatch_of, px, tone_of
-from pitchline.picture.known import laid_of
 from pitchline.picture.letters import shortened, width_px, wrapped
-from pitchline.picture.said import (
+from pitchline.picture.part_words import (
     GAP,
     big_length_said,
     call_said,
@@ -15,6 +14,7 @@ from pitchline.picture.said import (
     machine_said,
     part_name,
 )
+from pitchline.picture.verdict_sizes import laid_of
 from pitchline.shape.gear import Laid
 from pitchline.shape.sizes import PROPORTIONS, scale_of
 from pitchline.trade.calls import Call

@@ -2,7 +2,7 @@
 
 from pitchline.judge.called import counted_due
 from pitchline.picture.ink import Tone
-from pitchline.picture.said import day_of, first_up, numbers_said
+from pitchline.picture.part_words import day_of, first_up, numbers_said
 from pitchline.picture.strip import Strip, StripRow, StripStop, strip_svg
 from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.jobs import JobKind

@@ -10,7 +10,7 @@ import numpy as np
 from pitchline.picture.heading import heading
 from pitchline.picture.ink import SMALL_PX, Board, Box, Tone, points, px
 from pitchline.picture.letters import width_px, wrapped
-from pitchline.picture.said import (
+from pitchline.picture.part_words import (
     call_said,
     day_of,
     day_said,

@@ -10,11 +10,9 @@ from pitchline.picture.details import draw_details
 from pitchline.picture.gear_drawing import Drawn, Sight, draw_gear, outer_m, reach_m
 from pitchline.picture.heading import heading
 from pitchline.picture.ink import SMALL_PX, TEXT_PX, Board, Tone, tone_of
-from pitchline.picture.known import laid_of, sizes_known
 from pitchline.picture.letters import width_px, wrapped
 from pitchline.picture.measures import Measures
-from pitchline.picture.rows import spread
-from pitchline.picture.said import (
+from pitchline.picture.part_words import (
     GAP,
     big_length_said,
     call_said,
@@ -29,6 +27,8 @@ from pitchline.picture.said import (
     plural_of,
     state_said,
 )
+from pitchline.picture.rows import spread
+from pitchline.picture.verdict_sizes import laid_of, sizes_known
 from pitchline.shape.gear import Laid
 from pitchline.shape.joint_wear import joint_wear
 from pitchline.shape.sizes import Sizes, sizes_of

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from pitchline.picture.heading import heading
 from pitchline.picture.ink import SMALL_PX, TEXT_PX, Board, Tone
 from pitchline.picture.letters import shortened, width_px, wrapped
-from pitchline.picture.said import first_up, hours_said
+from pitchline.picture.part_words import first_up, hours_said
 from pitchline.trade.errors import NotAllowedError
 from pitchline.verdict import HoursLeft
 

@@ -4,12 +4,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from pitchline.picture.ink import Tone
-from pitchline.picture.known import soonest
 from pitchline.picture.part import part_first, part_svg
 from pitchline.picture.plan import plan_svg
 from pitchline.picture.plan_strip import plan_strip_svg
 from pitchline.picture.record import record_svg
 from pitchline.picture.side import side_svg
+from pitchline.picture.verdict_sizes import soonest
 from pitchline.picture.yard import yard_svg
 from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.ground import GroundSpan

@@ -6,7 +6,7 @@ from pitchline.judge.called import counted_due, looked_said, part_called, stakes
 from pitchline.picture.heading import heading
 from pitchline.picture.ink import SMALL_PX, TEXT_PX, Board, Tone, tone_of
 from pitchline.picture.letters import shortened, width_px, wrapped
-from pitchline.picture.said import day_of, first_up, hours_said, part_name, state_said
+from pitchline.picture.part_words import day_of, first_up, hours_said, part_name, state_said
 from pitchline.trade.calls import Call
 from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.units import UnitSystem

@@ -19,7 +19,7 @@ from pitchline.desk.workplan.papers import PLAN_PAPERS, offered
 from pitchline.desk.workplan.question import asked_of, with_week
 from pitchline.desk.workplan.stored import footing_of_row, planned
 from pitchline.desk.workplan.worker import Planner
-from pitchline.judge.moved import cost_of, steps_of
+from pitchline.judge.plan_by_hand import cost_of, steps_of
 from pitchline.papers.stop import planned_stops
 
 pytestmark = pytest.mark.usefixtures("quick_plans")

@@ -8,7 +8,7 @@ import pytest
 
 from pitchline.judge import judge
 from pitchline.judge.doubts import doubts_of
-from pitchline.judge.known import known_by
+from pitchline.judge.machine_by_day import known_by
 from pitchline.outlook.lives import lives_of
 from pitchline.outlook.machine import machine_outlook
 from pitchline.trade.calls import Call, Stake

@@ -5,7 +5,6 @@ from dataclasses import replace
 import pytest
 
 from pitchline.demo.yard import build_yard
-from pitchline.ground.beside import all_said, beside
 from pitchline.ground.describe import ground_named
 from pitchline.ground.fit import ground_fit
 from pitchline.ground.going import Going, Task
@@ -13,6 +12,7 @@ from pitchline.ground.outcomes import Outcome
 from pitchline.ground.shoes import MixPart, ShoeKind, ShoeOffer
 from pitchline.ground.soils import GROUNDS
 from pitchline.ground.standing import standing
+from pitchline.ground.two_machines import all_said, beside
 from pitchline.judge import judge
 from pitchline.judge.ground_fit import STAND_INS, ground_section, section_of
 from pitchline.trade.errors import NotAllowedError

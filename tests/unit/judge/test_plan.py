@@ -7,9 +7,9 @@ import numpy as np
 import pytest
 
 from pitchline.judge import judge as judge_anew
-from pitchline.judge.asked import Asked
 from pitchline.judge.instance import bridged
-from pitchline.judge.known import known_by
+from pitchline.judge.machine_by_day import known_by
+from pitchline.judge.plan_inputs import Asked
 from pitchline.judge.sensitivity import Sensitivity, solved
 from pitchline.judge.what_if import _known_to_last, all_new, others
 from pitchline.money.prices import PriceLine

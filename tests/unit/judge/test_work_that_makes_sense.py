@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from pitchline.exchange.verdict_in import verdict_from_json
 from pitchline.exchange.verdict_json import verdict_json
 from pitchline.judge import judge
-from pitchline.judge.known import known_by
+from pitchline.judge.machine_by_day import known_by
 from pitchline.judge.turns import LEAST_GAIN_H, TurnGain, turn_gains
 from pitchline.money.prices import PriceLine
 from pitchline.outlook.lives import lives_of

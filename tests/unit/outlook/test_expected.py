@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from scipy import stats
 
-from pitchline.judge.known import known_by
+from pitchline.judge.machine_by_day import known_by
 from pitchline.outlook.expected import expected_part, life_left
 from pitchline.outlook.lives import lives_of
 from pitchline.outlook.machine import machine_outlook

@@ -8,8 +8,8 @@ from hypothesis import strategies as st
 
 from pitchline.picture.ink import px
 from pitchline.picture.letters import shortened, width_px, wrapped
+from pitchline.picture.part_words import numbers_said
 from pitchline.picture.rows import spread
-from pitchline.picture.said import numbers_said
 
 labels = st.lists(st.tuples(st.floats(-200, 1200), st.floats(10, 90)), min_size=1, max_size=9)
 

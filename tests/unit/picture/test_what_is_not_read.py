@@ -5,7 +5,7 @@ from defusedxml import ElementTree
 
 from half_looked import half_looked
 from pitchline.picture.ink import hatch_of, tone_of
-from pitchline.picture.said import call_said
+from pitchline.picture.part_words import call_said
 from pitchline.picture.side import side_svg
 from pitchline.picture.yard import yard_svg
 from pitchline.trade.calls import Call

@@ -8,13 +8,13 @@ from django.utils.safestring import SafeString
 
 from pitchline.desk.drawing import SMALL, WIDE, inline
 from pitchline.desk.groundfit.question import MOST_GROUNDS, Asked
-from pitchline.ground.beside import Beside, all_said, beside
 from pitchline.ground.fit import with_width
 from pitchline.ground.section import GroundSection
 from pitchline.ground.shoes import MixPart
 from pitchline.ground.spans import Basis
 from pitchline.ground.standing import Standing, standing
 from pitchline.ground.sweeps import SlipCurve, has_slip_curve, slip_curve
+from pitchline.ground.two_machines import Beside, all_said, beside
 from pitchline.judge.ground_fit import how_known, mix_of, section_of
 from pitchline.papers.ground import slew_of, sloped_ground, told_section
 from pitchline.picture.ground_going import going_svg

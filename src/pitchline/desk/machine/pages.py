@@ -19,8 +19,8 @@ from pitchline.papers.rows import HoursAxis, hours_axis
 from pitchline.papers.story import Headline, boxes
 from pitchline.papers.story_work import told_jobs, told_rest_on, told_suspicions
 from pitchline.picture.part import part_svg
+from pitchline.picture.part_words import call_said
 from pitchline.picture.record import record_svg
-from pitchline.picture.said import call_said
 from pitchline.picture.side import side_svg
 from pitchline.trade.calls import Call, Stake
 from pitchline.trade.dossier import Dossier

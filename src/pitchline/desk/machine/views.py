@@ -22,13 +22,13 @@ from pitchline.desk.downloads import sent_file
 from pitchline.desk.machine.actions import About, OldVersionError, change_about, change_file
 from pitchline.desk.machine.archiving import archive_several
 from pitchline.desk.machine.forms import AboutForm, FileForm, GearForm
+from pitchline.desk.machine.judged_pages import judged_piece, part_piece
 from pitchline.desk.machine.judging import is_outdated, judge_machine, take_from
 from pitchline.desk.machine.missing import missing_of
 from pitchline.desk.machine.models import Judgement, Machine
 from pitchline.desk.machine.page_facts import told
 from pitchline.desk.machine.pages import read_lines, seen_lines
 from pitchline.desk.machine.papers import PAPERS, paper_of
-from pitchline.desk.machine.pieces import judged_piece, part_piece
 from pitchline.desk.machine.queries import dossier_of, judgements_of, machine_of, sheets_at
 from pitchline.desk.machine.record import eras_of, with_former
 from pitchline.desk.people.who import DeskRequest

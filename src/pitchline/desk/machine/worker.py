@@ -8,9 +8,9 @@ from django.db.models import F
 from django.dispatch import Signal
 
 from pitchline.desk.clock import today
+from pitchline.desk.machine.judged_pages import draw, is_drawn
 from pitchline.desk.machine.judging import judge_here, judge_waiting, outdated
 from pitchline.desk.machine.models import Judgement, Machine
-from pitchline.desk.machine.pieces import draw, is_drawn
 from pitchline.desk.prices import newest_prices
 from pitchline.desk.worker import Worker
 from pitchline.trade.errors import InputError, NotAllowedError

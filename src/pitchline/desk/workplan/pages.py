@@ -8,7 +8,7 @@ from django.utils.safestring import SafeString
 
 from pitchline.desk.drawing import SMALL, WIDE, inline
 from pitchline.desk.workplan.papers import offered
-from pitchline.judge.moved import last_step, steps_of
+from pitchline.judge.plan_by_hand import last_step, steps_of
 from pitchline.money.prices import PriceList
 from pitchline.papers import names, words
 from pitchline.papers.plan_words import plan_notes

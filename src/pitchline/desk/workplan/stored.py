@@ -7,7 +7,7 @@ from pitchline.desk.workplan.models import DecidedPlan, Plan
 from pitchline.exchange.stop_instance import instance_from_json, instance_json
 from pitchline.exchange.verdict_in import verdict_from_json
 from pitchline.exchange.verdict_json import verdict_json
-from pitchline.judge.moved import Footing
+from pitchline.judge.plan_by_hand import Footing
 from pitchline.verdict import MachinePlan, Verdict
 
 

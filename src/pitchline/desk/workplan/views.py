@@ -37,7 +37,7 @@ from pitchline.desk.workplan.question import FIELDS, asked_of
 from pitchline.desk.workplan.stored import footing_of_row, planned
 from pitchline.desk.workplan.worker import plan_soon
 from pitchline.exchange.figures import number_of
-from pitchline.judge.moved import cost_of, moved_plan, spots_for, steps_of
+from pitchline.judge.plan_by_hand import cost_of, moved_plan, spots_for, steps_of
 from pitchline.money.prices import PriceList
 from pitchline.papers.stop import planned_stops
 from pitchline.trade.errors import InputError, NotAllowedError, Problem

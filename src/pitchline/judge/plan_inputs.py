@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from pitchline.judge.known import Known
+from pitchline.judge.machine_by_day import Known
 from pitchline.money.prices import PriceList
 from pitchline.outlook.machine import MachineOutlook
 from pitchline.stops.settings import PlanSettings

@@ -11,7 +11,7 @@ from itertools import pairwise
 
 from pitchline.judge.bridged import Bridged
 from pitchline.judge.instance import bridged
-from pitchline.judge.known import known_by
+from pitchline.judge.machine_by_day import known_by
 from pitchline.judge.teller import renewed_now
 from pitchline.judge.turns import with_turns_that_pay
 from pitchline.judge.whole import work_of
