@@ -9,7 +9,7 @@ from functools import partial
 from pathlib import Path
 
 from pitchline.exchange.gathering import Gathering
-from pitchline.exchange.table import Layout, Line, read_table, write_table
+from pitchline.exchange.table import Layout, TableLine, read_table, write_table
 from pitchline.exchange.words import measurand_of, part_of
 from pitchline.trade.measurands import MEASURANDS, Measurand
 from pitchline.trade.parts import PARTS, PartKind
@@ -52,7 +52,7 @@ def _with_unit(text: str, unit: str) -> str:
     )
 
 
-def _line(line: Line, unit: str, gathering: Gathering) -> LimitTyped | None:
+def _line(line: TableLine, unit: str, gathering: Gathering) -> LimitTyped | None:
     part = gathering.attempt(partial(part_of, line.word("part")), line.row)
     measurand = gathering.attempt(partial(measurand_of, line.word("quantity"), part), line.row)
     if part is None or measurand is None:

@@ -13,7 +13,7 @@ import xlsxwriter
 from pitchline.exchange.figures import exact_number, number_of
 from pitchline.exchange.gathering import Gathering, refuse
 from pitchline.exchange.grid_csv import csv_bytes
-from pitchline.exchange.table import Layout, Line, read_table
+from pitchline.exchange.table import Layout, TableLine, read_table
 from pitchline.exchange.words import look_up
 from pitchline.trade.errors import Problem
 from pitchline.trade.machine import MachineKind
@@ -101,7 +101,7 @@ def read_machine_list(path: Path) -> tuple[ListedMachine, ...]:
     return tuple(_listed(line, path.name, by_row.get(line.row, [])) for line in table.lines)
 
 
-def _listed(line: Line, file: str, before: list[Problem]) -> ListedMachine:
+def _listed(line: TableLine, file: str, before: list[Problem]) -> ListedMachine:
     gathering = Gathering(file)
     gathering.problems = list(before)
     for column in ("short name", "name", "customer", "place"):

@@ -10,7 +10,7 @@ from pathlib import Path
 
 from pitchline.exchange.figures import exact_number, number_of
 from pitchline.exchange.gathering import Gathering
-from pitchline.exchange.table import Layout, Line, Table, read_table, write_table
+from pitchline.exchange.table import Layout, Table, TableLine, read_table, write_table
 from pitchline.exchange.words import job_of, look_up, part_of
 from pitchline.money.prices import PriceLine, PriceList
 from pitchline.money.stop_costs import StopCosts
@@ -51,7 +51,7 @@ _STOP = {
 _MONTHS = re.compile(r"([0-9]{1,2})(?:\s*(?:-|–|to)\s*([0-9]{1,2}))?", re.ASCII)
 
 
-def _line(line: Line, gathering: Gathering) -> PriceLine | None:
+def _line(line: TableLine, gathering: Gathering) -> PriceLine | None:
     row = line.row
     job = gathering.attempt(partial(job_of, line.word("job")), row)
     part = gathering.attempt(partial(part_of, line.word("part")), row)

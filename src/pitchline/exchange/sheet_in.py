@@ -13,7 +13,7 @@ from pitchline.exchange.sheet_layout import (
     READING_COLUMNS,
     UNITS,
 )
-from pitchline.exchange.table import Line, Table
+from pitchline.exchange.table import Table, TableLine
 from pitchline.exchange.words import (
     finding_of,
     measurand_of,
@@ -99,7 +99,7 @@ def _check_hours(service_h: float, day: dt.date, dossier: Dossier, gathering: Ga
         gathering.add("meter hours", f"{as_figure(service_h, 'g')} h on {day}", allowed, step, row)
 
 
-def _place(line: Line, taking: _Taking) -> Place | None:
+def _place(line: TableLine, taking: _Taking) -> Place | None:
     gathering, row = taking.gathering, line.row
     part = gathering.attempt(partial(part_of, line.word("part")), row)
     side = gathering.attempt(partial(side_of, line.word("side")), row)
@@ -112,7 +112,7 @@ def _place(line: Line, taking: _Taking) -> Place | None:
     return gathering.attempt(partial(place_on, taking.dossier.gear, part, side, position), row)
 
 
-def _joints(line: Line, measurand: Measurand, taking: _Taking) -> int:
+def _joints(line: TableLine, measurand: Measurand, taking: _Taking) -> int:
     words, most = line.word("over joints"), taking.dossier.gear.joints_per_side
     if not MEASURANDS[measurand].spans_joints:
         return count_of(words, "over joints", "empty or 1, for this quantity") if words else 1
@@ -123,7 +123,7 @@ def _joints(line: Line, measurand: Measurand, taking: _Taking) -> int:
     return joints
 
 
-def _measurand(line: Line, place: Place | None, taking: _Taking) -> Measurand | None:
+def _measurand(line: TableLine, place: Place | None, taking: _Taking) -> Measurand | None:
     part = place.part if place else None
     return taking.gathering.attempt(partial(measurand_of, line.word("measurand"), part), line.row)
 
@@ -142,7 +142,7 @@ _BESIDE_A_READING = ("over joints", "tool", "extra doubt")
 """Columns that say nothing without a reading on their row."""
 
 
-def _take_reading(line: Line, place: Place | None, taking: _Taking) -> None:
+def _take_reading(line: TableLine, place: Place | None, taking: _Taking) -> None:
     gathering, row = taking.gathering, line.row
     columns = [name for name in (*READING_COLUMNS, *MORE_READING_COLUMNS) if line.word(name)]
     if not columns:
@@ -182,7 +182,7 @@ def _one_for_each(text: str, many: int, column: str) -> list[str]:
     return words * many if len(words) == 1 else words
 
 
-def _take_findings(line: Line, place: Place | None, taking: _Taking) -> None:
+def _take_findings(line: TableLine, place: Place | None, taking: _Taking) -> None:
     gathering, row = taking.gathering, line.row
     seen = [word.strip() for word in line.word("seen").split(";") if word.strip()]
     if not seen:
@@ -211,7 +211,7 @@ def _take_findings(line: Line, place: Place | None, taking: _Taking) -> None:
             taking.findings.append(finding)
 
 
-def _take_looked_over(line: Line, place: Place | None, words: int, taking: _Taking) -> None:
+def _take_looked_over(line: TableLine, place: Place | None, words: int, taking: _Taking) -> None:
     """Somebody looked and saw nothing: no finding, and nothing else can stand beside it."""
     for column in ("how bad", "how many", "note"):
         if line.word(column):

@@ -43,7 +43,7 @@ class Layout:
 
 
 @dataclass(frozen=True, slots=True)
-class Line:
+class TableLine:
     """One row of a table: its number in the file and its cells by column name."""
 
     row: int
@@ -64,7 +64,7 @@ class Table:
 
     head: Mapping[str, tuple[int, str]]
     header_row: int
-    lines: tuple[Line, ...]
+    lines: tuple[TableLine, ...]
 
     def head_row(self, key: str) -> int:
         """Row of a head entry; the header's row where it is missing."""
@@ -141,13 +141,13 @@ def _name_columns(taking: _Reading, header: int) -> None:
             taking.gathering.add("column", "nothing", f"a column {name}", "Add the column.", header + 1)
 
 
-def _line(taking: _Reading, row: int, header: int) -> Line:
+def _line(taking: _Reading, row: int, header: int) -> TableLine:
     cells, names = taking.rows[row - 1], taking.rows[header]
     step = "Move it under a column name; a decimal comma needs quotes or semicolons between the cells."
     if len(cells) > len(names):
         seen = f"{len(cells)} cells"
         taking.gathering.add("cells", seen, f"{len(names)} cells, as in the header row", step, row)
-        return Line(row, {})
+        return TableLine(row, {})
     for name, cell in zip(names, cells, strict=False):
         if cell.strip() and not name.strip():
             taking.gathering.add("cells", cell, "nothing outside the named columns", step, row)
@@ -155,7 +155,7 @@ def _line(taking: _Reading, row: int, header: int) -> Line:
     for index, column in taking.columns.items():
         text = cells[index] if index < len(cells) else ""
         found[column] = taking.gathering.attempt(partial(text_of, text, column), row) or ""
-    return Line(row, found)
+    return TableLine(row, found)
 
 
 def _rows(path: Path, layout: Layout) -> Rows:

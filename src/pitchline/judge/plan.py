@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from pitchline.judge.instance import bridged
 from pitchline.judge.next_walk import next_walk
-from pitchline.judge.plan_inputs import Asked
+from pitchline.judge.plan_inputs import PlanInputs
 from pitchline.judge.sensitivity import Sensitivity, solved
 from pitchline.judge.teller import Teller
 from pitchline.judge.what_if import all_new
@@ -18,12 +18,12 @@ from pitchline.trade.jobs import RENEWS
 from pitchline.verdict import MachinePlan, PlanRow
 
 
-def machine_plan(asked: Asked, what_ifs: bool = True) -> MachinePlan:
+def machine_plan(asked: PlanInputs, what_ifs: bool = True) -> MachinePlan:
     """The cheapest set of stops for one machine.
 
     Parameters
     ----------
-    asked : Asked
+    asked : PlanInputs
         What it is made from.
     what_ifs : bool
         Whether to tell what would change it, too: by far the greater part of the work.

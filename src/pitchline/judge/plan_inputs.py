@@ -11,7 +11,7 @@ from pitchline.verdict import Job
 
 
 @dataclass(frozen=True, slots=True)
-class Asked:
+class PlanInputs:
     """What a plan is made from.
 
     Parameters

@@ -9,7 +9,7 @@ See docs/explanation/stops.md and docs/explanation/plan-of-a-machine.md.
 from dataclasses import dataclass
 
 from pitchline.judge.bridged import Bridged
-from pitchline.judge.plan_inputs import Asked
+from pitchline.judge.plan_inputs import PlanInputs
 from pitchline.judge.what_if import better_known, others
 from pitchline.stops.instance import StopInstance
 from pitchline.stops.plan import StopPlan
@@ -60,7 +60,7 @@ class Sensitivity:
         The machine as an instance.
     plan : StopPlan
         Its plan.
-    asked : Asked
+    asked : PlanInputs
         What it is made from.
     near : Neighbour
         What its search lends to the next.
@@ -68,7 +68,7 @@ class Sensitivity:
 
     whole: Bridged
     plan: StopPlan
-    asked: Asked
+    asked: PlanInputs
     near: Neighbour
 
     def changes(self) -> tuple[tuple[PlanChange, ...], int]:

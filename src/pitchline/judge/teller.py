@@ -10,7 +10,7 @@ from dataclasses import replace
 from pitchline.judge.bridged import Bridged, Done
 from pitchline.judge.jobs import jobs_of
 from pitchline.judge.parts import dates_of
-from pitchline.judge.plan_inputs import Asked
+from pitchline.judge.plan_inputs import PlanInputs
 from pitchline.judge.plan_money import money_of
 from pitchline.money.cost import job_cost
 from pitchline.outlook.dates import day_when
@@ -31,7 +31,7 @@ from pitchline.verdict import Job, PlanStop, PlanWay
 class Teller:
     """A plan in the words of a verdict."""
 
-    def __init__(self, asked: Asked, whole: Bridged, plan: StopPlan) -> None:
+    def __init__(self, asked: PlanInputs, whole: Bridged, plan: StopPlan) -> None:
         self.asked, self.whole, self.plan = asked, whole, plan
 
     def stops(self) -> tuple[PlanStop, ...]:

@@ -17,7 +17,7 @@ from pitchline.judge.machine_by_day import Known, known_by
 from pitchline.judge.mismatch import mismatches
 from pitchline.judge.parts import dates_of, findings_at, machine_call, part_verdict
 from pitchline.judge.plan import machine_plan
-from pitchline.judge.plan_inputs import Asked
+from pitchline.judge.plan_inputs import PlanInputs
 from pitchline.judge.turns import TurnGain, turns_told, with_turns_that_pay
 from pitchline.judge.words import headline, remarks
 from pitchline.judge.worth import running_gear_worth
@@ -121,7 +121,7 @@ def judge(
     old = go_round_first(known)
     plan = None
     if planning is not None:
-        plan = machine_plan(Asked(known, paying, prices, work, jobs, window_h, planning), what_ifs)
+        plan = machine_plan(PlanInputs(known, paying, prices, work, jobs, window_h, planning), what_ifs)
     next_work = next((item for item in asked if at is not None and item.part_row == at), None)
     return Verdict(
         machine=dossier.machine,

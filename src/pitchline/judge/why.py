@@ -4,7 +4,7 @@ See docs/explanation/plan-of-a-machine.md.
 """
 
 from pitchline.judge.bridged import Bridged
-from pitchline.judge.plan_inputs import Asked
+from pitchline.judge.plan_inputs import PlanInputs
 from pitchline.judge.words import places_in_words
 from pitchline.outlook.machine import MachineOutlook
 from pitchline.stops.plan import PlannedJob, StopPlan
@@ -21,7 +21,7 @@ CLOSE_H = 600.0
 """Stops closer to each other than this owe one [h]: our own choice."""
 
 
-def why(told: MachinePlan, whole: Bridged, plan: StopPlan, asked: Asked) -> tuple[str, ...]:
+def why(told: MachinePlan, whole: Bridged, plan: StopPlan, asked: PlanInputs) -> tuple[str, ...]:
     """Answers to what looks odd in a plan.
 
     Parameters
@@ -32,7 +32,7 @@ def why(told: MachinePlan, whole: Bridged, plan: StopPlan, asked: Asked) -> tupl
         The machine as an instance.
     plan : StopPlan
         The plan itself.
-    asked : Asked
+    asked : PlanInputs
         What it was planned for: the calls and the hours left of each part.
 
     Returns
@@ -50,7 +50,7 @@ def why(told: MachinePlan, whole: Bridged, plan: StopPlan, asked: Asked) -> tupl
     return tuple(one for one in said if one)
 
 
-def _booked_later(told: MachinePlan, asked: Asked) -> str:
+def _booked_later(told: MachinePlan, asked: PlanInputs) -> str:
     """Jobs the calls book inside the window and the plan puts behind it."""
     window_h = asked.window_h
     later = {}

@@ -82,7 +82,7 @@ def read_rows(verdict: Verdict) -> tuple[ReadRow, ...]:
 
 
 @dataclass(frozen=True, slots=True)
-class Band:
+class SpanBar:
     """An outlook as shares of the hours axis.
 
     Parameters
@@ -137,7 +137,7 @@ class HoursAxis:
         """
         return min(max(hours_h / self.end_h, 0.0), 1.0)
 
-    def band(self, left: HoursLeft) -> Band:
+    def band(self, left: HoursLeft) -> SpanBar:
         """An outlook on this axis.
 
         Parameters
@@ -146,7 +146,7 @@ class HoursAxis:
             The outlook [h].
         """
         low, middle, high = (self.share(x) for x in (left.cautious, left.middle, left.hopeful))
-        return Band(low, middle, high, left.hopeful > self.end_h, left.middle > self.end_h)
+        return SpanBar(low, middle, high, left.hopeful > self.end_h, left.middle > self.end_h)
 
 
 def hours_axis(verdict: Verdict) -> HoursAxis:

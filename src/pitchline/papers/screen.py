@@ -19,7 +19,7 @@ from pitchline.judge.called import (
 )
 from pitchline.papers import names, words
 from pitchline.papers.ground import ground_lines
-from pitchline.papers.rows import Band, HoursAxis, PartRow, hours_axis, part_rows
+from pitchline.papers.rows import HoursAxis, PartRow, SpanBar, hours_axis, part_rows
 from pitchline.papers.story import Headline, boxes, call_said
 from pitchline.papers.story_work import caution_titles, when_said
 from pitchline.trade.calls import Call, Stake
@@ -216,12 +216,12 @@ def _about(part: PartVerdict, form: _Form) -> str:
     return next((said for said in (long, brief) if len(said) <= form.bar), brief.split()[0])
 
 
-def bar_said(band: Band, width: int) -> str:
+def bar_said(band: SpanBar, width: int) -> str:
     """A range in characters: brackets at cautious and hopeful, an upright at the middle.
 
     Parameters
     ----------
-    band : Band
+    band : SpanBar
         The range as shares of the axis.
     width : int
         Characters of the whole axis, from 3.
@@ -233,7 +233,7 @@ def bar_said(band: Band, width: int) -> str:
 
     Examples
     --------
-    >>> bar_said(Band(0.2, 0.4, 0.8, False, False), 11)
+    >>> bar_said(SpanBar(0.2, 0.4, 0.8, False, False), 11)
     '..(-|---)..'
     """
     low, middle, high = (round(share * (width - 1)) for share in (band.low, band.middle, band.high))

@@ -127,7 +127,7 @@ class Node:
 
 
 @dataclass(frozen=True, slots=True)
-class Found:
+class Searched:
     """What a search gives.
 
     Parameters
@@ -177,7 +177,7 @@ class Search:
         """Nodes looked at or about to be."""
         return len(self._held)
 
-    def run(self, cutoff: float, keep_going: Callable[[int], bool], width: int | None = None) -> Found:
+    def run(self, cutoff: float, keep_going: Callable[[int], bool], width: int | None = None) -> Searched:
         """The best plan below a cutoff, and a bound of all plans.
 
         Parameters
@@ -191,7 +191,7 @@ class Search:
 
         Returns
         -------
-        Found
+        Searched
             Proven where its bound equals its cost.
         """
         best, chosen, given_up, pool = cutoff, None, NEVER, _Pool()
@@ -210,7 +210,7 @@ class Search:
             if not len(pool.bound) or not keep_going(self.nodes) or len(pool.bound) > MOST_WAITING:
                 break
             batch = self._opened(*pool.take(width or BATCH), best)
-        return Found(best, min(best, given_up, pool.least()), chosen, self.nodes)
+        return Searched(best, min(best, given_up, pool.least()), chosen, self.nodes)
 
     def costs_of(self, sets: list[Chosen]) -> FloatArray:
         """What several settled sets of stops cost, all looked at together.
@@ -261,7 +261,7 @@ class Search:
         there = (outside < earliest) | (outside > latest)
         return min(float(costs[0]), float(bounds[0][:, there].min(initial=NEVER)))
 
-    def sweep(self, cutoff: float, width: int) -> Found:
+    def sweep(self, cutoff: float, width: int) -> Searched:
         """A good plan quickly: beginnings are grown from the first step to the last, a few for each step of their last stop.
 
         Parameters
@@ -297,7 +297,7 @@ class Search:
                     keep = np.argpartition(bound, width - 1)[:width]
                     at, bound = (at[0][keep], at[1][keep]), bound[keep]
                 waiting[later].add(bound, np.array(batch)[at[0]], at[1], np.full(len(bound), later))
-        return Found(best, -NEVER, chosen, self.nodes)
+        return Searched(best, -NEVER, chosen, self.nodes)
 
     def _stops(self, number: int) -> Chosen:
         found = []

@@ -17,7 +17,7 @@ from pitchline.stops.plan import StopPlan, Taken, plan_of
 from pitchline.stops.polish import polished
 from pitchline.stops.priced import Network, network_of
 from pitchline.stops.prices import climb, coarse_prices
-from pitchline.stops.search import SLACK, Chosen, Found, Search
+from pitchline.stops.search import SLACK, Chosen, Search, Searched
 from pitchline.stops.tables import NEVER, Tables, tables_of
 from pitchline.trade.errors import NotAllowedError
 
@@ -88,12 +88,12 @@ class Solver:
         self.options = options_of(self.tables)
         """None where there are too many ways to make a stop: then this search cannot be made."""
         self.network = network_of(self.tables)
-        self.best = Found(NEVER, -NEVER, (), 0)
+        self.best = Searched(NEVER, -NEVER, (), 0)
         self.prices = np.zeros((len(self.network.free), self.tables.steps))
         self._efforts, self._number = FROM_NOTHING, 0
         if near is not None and near.prices.shape == self.prices.shape and self.options is not None:
             self.prices, self._efforts = near.prices, FROM_A_NEIGHBOUR
-            self.best = Found(self._cost(near.chosen), -NEVER, near.chosen, 0)
+            self.best = Searched(self._cost(near.chosen), -NEVER, near.chosen, 0)
 
     @property
     def closed(self) -> bool:
@@ -159,7 +159,7 @@ class Solver:
         """Small changes to the best set of stops."""
         chosen = self.best.chosen or ()
         near, cost = polished(search, chosen, self.best.cost, self.tables.steps, len(self._ways.variant))
-        self._keep(Found(min(cost, self.best.cost), self.best.bound, near, self.best.nodes))
+        self._keep(Searched(min(cost, self.best.cost), self.best.bound, near, self.best.nodes))
 
     def _next_effort(self) -> Effort:
         last, over = self._efforts[-1], self._number - len(self._efforts) + 1
@@ -168,10 +168,10 @@ class Solver:
             return self._efforts[self._number - 1]
         return Effort(0, last.rounds * 2**over, last.width * 2**over, last.nodes * MORE**over)
 
-    def _keep(self, new: Found) -> None:
+    def _keep(self, new: Searched) -> None:
         bound = max(self.best.bound, new.bound)
         chosen = new.chosen if new.chosen is not None else self.best.chosen
-        self.best = Found(new.cost, min(bound, new.cost), chosen, new.nodes)
+        self.best = Searched(new.cost, min(bound, new.cost), chosen, new.nodes)
 
     def plan(self) -> StopPlan:
         """The best plan so far, with its bound."""

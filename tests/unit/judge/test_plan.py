@@ -9,7 +9,7 @@ import pytest
 from pitchline.judge import judge as judge_anew
 from pitchline.judge.instance import bridged
 from pitchline.judge.machine_by_day import known_by
-from pitchline.judge.plan_inputs import Asked
+from pitchline.judge.plan_inputs import PlanInputs
 from pitchline.judge.sensitivity import Sensitivity, solved
 from pitchline.judge.what_if import _known_to_last, all_new, others
 from pitchline.money.prices import PriceLine
@@ -242,7 +242,7 @@ def test_a_figure_said_to_move_the_first_stop_moves_it_and_no_other_does(dossier
     """Bounds and borrowed prices must say what a search from nothing says."""
     known = known_by(dossier, None)
     outlook = machine_outlook(lives_of(known.dossier, known.now_h, known.held), known.dossier.usual_ground)
-    asked = Asked(known, outlook, full, [], (), None, SETTINGS)
+    asked = PlanInputs(known, outlook, full, [], (), None, SETTINGS)
     whole = bridged(known, outlook, full, SETTINGS)
     solver = solved(whole.instance)
     plan = solver.plan()

@@ -8,7 +8,7 @@ import pytest
 from rich.console import Console
 
 from pitchline.papers import words
-from pitchline.papers.rows import Band
+from pitchline.papers.rows import SpanBar
 from pitchline.papers.screen import bar_said, verdict_screen
 from pitchline.papers.story import boxes
 from pitchline.trade.units import UnitSystem
@@ -88,10 +88,10 @@ def test_markup_in_a_name_is_printed_as_it_is(excavator):
 @pytest.mark.parametrize(
     ("band", "bar"),
     [
-        (Band(0.0, 0.5, 1.0, False, False), "(----|----)"),
-        (Band(0.0, 0.5, 1.0, True, False), "(----|---->"),
-        (Band(1.0, 1.0, 1.0, True, True), "..........>"),
-        (Band(0.0, 0.0, 0.0, False, False), "|.........."),
+        (SpanBar(0.0, 0.5, 1.0, False, False), "(----|----)"),
+        (SpanBar(0.0, 0.5, 1.0, True, False), "(----|---->"),
+        (SpanBar(1.0, 1.0, 1.0, True, True), "..........>"),
+        (SpanBar(0.0, 0.0, 0.0, False, False), "|.........."),
     ],
 )
 def test_a_band_in_characters(band, bar):

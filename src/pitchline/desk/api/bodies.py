@@ -27,13 +27,13 @@ Page = Annotated[int, Field(ge=1, le=LAST_PAGE)]
 Hours = Annotated[float, Field(ge=10, le=60_000, allow_inf_nan=False)]
 
 
-class Asked(BaseModel):
+class Body(BaseModel):
     """Every body of a request: unknown keys are refused, types are not bent."""
 
     model_config = ConfigDict(extra="forbid", strict=True, allow_inf_nan=False)
 
 
-class NewMachine(Asked):
+class NewMachine(Body):
     """A machine from kind, name and hours; the Idempotency-Key becomes its id."""
 
     kind: KindWord = Field(description="Family of machine.")
@@ -43,7 +43,7 @@ class NewMachine(Asked):
     place: Words = Field("", description="Where it stands.")
 
 
-class MachineChange(Asked):
+class MachineChange(Body):
     """What is changed about a machine; whatever is left out stays."""
 
     seen_version: SeenVersion = Field(description="The machine's version when it was last seen.")
@@ -53,17 +53,17 @@ class MachineChange(Asked):
     place: Words | None = None
 
 
-class Archive(Asked):
+class Archive(Body):
     """Out of the yard's list, or back in it."""
 
     archived: bool
 
 
-class NewWalkRound(Asked):
+class NewWalkRound(Body):
     """A walk-round is begun today; the Idempotency-Key becomes its id. Another day is a line of its head."""
 
 
-class Line(Asked):
+class Line(Body):
     """One line of a walk-round. Which fields count depends on the key; whatever is left out stays."""
 
     key: LineKey = Field(
@@ -96,7 +96,7 @@ class Line(Asked):
     )
 
 
-class Lines(Asked):
+class Lines(Body):
     """Lines of a walk-round, saved together."""
 
     writer: Annotated[uuid.UUID, Field(strict=False)] = Field(
@@ -106,20 +106,20 @@ class Lines(Asked):
     why: Sentences = Field("", description="The reason, where a finished walk-round is corrected.")
 
 
-class PutAway(Asked):
+class PutAway(Body):
     """Out of the way, or back as a draft."""
 
     away: bool
     why: Sentences = ""
 
 
-class Settle(Asked):
+class Settle(Body):
     """What becomes of an entry that was kept aside."""
 
     take: bool = Field(description="True takes it in place of what stands; false lets it go.")
 
 
-class Nothing(Asked):
+class Nothing(Body):
     """An empty object: what is to be done is in the address."""
 
 

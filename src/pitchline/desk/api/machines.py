@@ -28,7 +28,7 @@ from pitchline.desk.machine.queries import dossier_of, machine_of, machines_of
 from pitchline.desk.machine.worker import judge_soon
 from pitchline.desk.people.who import Actor, DeskRequest
 from pitchline.desk.yard.forms import AddMachineForm
-from pitchline.desk.yard.importing import Found, bring_in
+from pitchline.desk.yard.importing import SentFiles, bring_in
 from pitchline.desk.yard.queries import SORTS, Wanted, found, tally_of
 from pitchline.exchange.machine_file import machine_from_json, machine_json
 from pitchline.exchange.text_in import LARGEST_BYTES, decode
@@ -176,11 +176,11 @@ def bring_a_machine(request: DeskRequest) -> Status[Brought]:
         dossier = machine_from_json(text, "machine file")
     except (InputError, NotAllowedError) as error:
         raise unusable(error) from None
-    brought = _brought(actor, text, dossier.machine.machine_id, Found(machines=[(text, dossier)]))
+    brought = _brought(actor, text, dossier.machine.machine_id, SentFiles(machines=[(text, dossier)]))
     return Status(201, Brought(machine=showing.machine(machine_here(request, brought[0].pk)), added=brought[1]))
 
 
-def _brought(actor: Actor, text: str, short_name: str, found_in: Found) -> tuple[Row, bool]:
+def _brought(actor: Actor, text: str, short_name: str, found_in: SentFiles) -> tuple[Row, bool]:
     try:
         brought = bring_in(actor, found_in)
     except InputError as error:

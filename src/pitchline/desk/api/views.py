@@ -15,7 +15,7 @@ from pitchline.desk.api.refused import not_found, refusal
 
 
 @dataclass(frozen=True, slots=True)
-class Line:
+class Step:
     """One parameter, or one field of a body, as the page shows it.
 
     Parameters
@@ -58,7 +58,7 @@ class Operation:
     path: str
     summary: str
     description: str
-    lines: tuple[Line, ...]
+    lines: tuple[Step, ...]
     takes: str
     example: str
     answers: tuple[Answer, ...]
@@ -96,7 +96,7 @@ def nowhere(request: HttpRequest) -> HttpResponse:
 def _operation(method: str, path: str, told: dict[str, Any], schemas: dict[str, Any]) -> Operation:
     content = told.get("requestBody", {}).get("content", {})
     lines = [
-        Line(
+        Step(
             one["name"],
             one["in"],
             _kind(one["schema"], schemas),
@@ -125,7 +125,7 @@ def _operation(method: str, path: str, told: dict[str, Any], schemas: dict[str, 
     )
 
 
-def _fields(content: dict[str, Any], schemas: dict[str, Any]) -> list[Line]:
+def _fields(content: dict[str, Any], schemas: dict[str, Any]) -> list[Step]:
     """The fields of a body that is an object of ours."""
     found = []
     for one in content.values():
@@ -134,7 +134,7 @@ def _fields(content: dict[str, Any], schemas: dict[str, Any]) -> list[Line]:
         needed = shape.get("required", [])
         for field, schema in shape.get("properties", {}).items():
             found.append(
-                Line(field, "body", _kind(schema, schemas), schema.get("description", ""), field in needed)
+                Step(field, "body", _kind(schema, schemas), schema.get("description", ""), field in needed)
             )
     return found
 

@@ -7,7 +7,7 @@ import numpy as np
 from django.utils.safestring import SafeString
 
 from pitchline.desk.drawing import SMALL, WIDE, inline
-from pitchline.desk.groundfit.question import MOST_GROUNDS, Asked
+from pitchline.desk.groundfit.question import MOST_GROUNDS, GroundQuestion
 from pitchline.ground.fit import with_width
 from pitchline.ground.section import GroundSection
 from pitchline.ground.shoes import MixPart
@@ -64,7 +64,9 @@ class GroundPage:
     other: Other | None
 
 
-def ground_page(dossier: Dossier, name: str, asked: Asked, other: Dossier | None, other_name: str) -> GroundPage:
+def ground_page(
+    dossier: Dossier, name: str, asked: GroundQuestion, other: Dossier | None, other_name: str
+) -> GroundPage:
     """What is shown for what was asked.
 
     Raises
@@ -94,12 +96,12 @@ def _short(*names: str) -> tuple[str, ...]:
     return short if all(short) and len(set(short)) == len(names) else names
 
 
-def _known(machine: Standing, asked: Asked) -> Standing:
+def _known(machine: Standing, asked: GroundQuestion) -> Standing:
     return machine.with_figures(Basis.MEASURED if asked.measured else Basis.LISTED, **asked.sizes)
 
 
 def _pictures(
-    machine: Standing, section: GroundSection, mix: tuple[MixPart, ...], asked: Asked, name: str
+    machine: Standing, section: GroundSection, mix: tuple[MixPart, ...], asked: GroundQuestion, name: str
 ) -> tuple[Picture, ...]:
     sloped = sloped_ground(section)
     shod = f"{name}, {section.shoe_width_m * 1e3:.0f} mm shoes"
@@ -140,7 +142,9 @@ def _bracketed(mix: tuple[MixPart, ...]) -> MixPart:
     return next(part for part in mix if has_slip_curve(part.ground))
 
 
-def _curves(machine: Standing, mix: tuple[MixPart, ...], asked: Asked) -> tuple[tuple[str, SlipCurve], ...]:
+def _curves(
+    machine: Standing, mix: tuple[MixPart, ...], asked: GroundQuestion
+) -> tuple[tuple[str, SlipCurve], ...]:
     """Pull against slip as it is shod, and on up to two other widths on offer."""
     if machine.mass_kg is None or not any(has_slip_curve(part.ground) for part in mix):
         return ()

@@ -45,7 +45,7 @@ SOILS = tuple(
 
 
 @dataclass(slots=True)
-class Asked:
+class GroundQuestion:
     """What was asked, as far as it could be read.
 
     Parameters
@@ -104,7 +104,7 @@ def _number(label: str, text: str, least: float, most: float, unit: str) -> floa
     return found
 
 
-def asked_of(address: Mapping[str, str], kind: ShoeKind, numbers: str) -> Asked:
+def asked_of(address: Mapping[str, str], kind: ShoeKind, numbers: str) -> GroundQuestion:
     """What an address asks.
 
     Parameters
@@ -118,10 +118,10 @@ def asked_of(address: Mapping[str, str], kind: ShoeKind, numbers: str) -> Asked:
 
     Returns
     -------
-    Asked
+    GroundQuestion
         With every problem; nothing is raised.
     """
-    asked = Asked({name: text[:200] for name, text in address.items()}, numbers)
+    asked = GroundQuestion({name: text[:200] for name, text in address.items()}, numbers)
     asked.mix = _mix(asked)
     asked.task = _task(asked)
     asked.offers = _offers(asked, kind)
@@ -133,7 +133,7 @@ def asked_of(address: Mapping[str, str], kind: ShoeKind, numbers: str) -> Asked:
     return asked
 
 
-def _chosen(asked: Asked, name: str, label: str, allowed: tuple[str, ...]) -> str:
+def _chosen(asked: GroundQuestion, name: str, label: str, allowed: tuple[str, ...]) -> str:
     text = asked.typed.get(name, "")
     if text and text not in allowed:
         asked.problems.append(Problem(label, text, ", ".join(allowed), "Pick one of these."))
@@ -141,7 +141,7 @@ def _chosen(asked: Asked, name: str, label: str, allowed: tuple[str, ...]) -> st
     return text
 
 
-def _mix(asked: Asked) -> tuple[MixPart, ...]:
+def _mix(asked: GroundQuestion) -> tuple[MixPart, ...]:
     moisture = _chosen(asked, "moisture", "Moisture", MOISTURES) or None
     named = _named(asked, moisture)
     tests = _tests(asked)
@@ -163,7 +163,7 @@ def _mix(asked: Asked) -> tuple[MixPart, ...]:
     return _shared(asked, grounds)
 
 
-def _named(asked: Asked, moisture: str | None) -> list[tuple[Ground, float | None]]:
+def _named(asked: GroundQuestion, moisture: str | None) -> list[tuple[Ground, float | None]]:
     found: list[tuple[Ground, float | None]] = []
     for number in range(1, MOST_GROUNDS + 1):
         end = "" if number == 1 else str(number)
@@ -174,7 +174,7 @@ def _named(asked: Asked, moisture: str | None) -> list[tuple[Ground, float | Non
     return found
 
 
-def _shared(asked: Asked, grounds: list[tuple[Ground, float | None]]) -> tuple[MixPart, ...]:
+def _shared(asked: GroundQuestion, grounds: list[tuple[Ground, float | None]]) -> tuple[MixPart, ...]:
     """Shares that make the whole year; those left empty take the rest in equal parts."""
     names = [ground.name for ground, _ in grounds]
     twice = [name for name in names if names.count(name) > 1]
@@ -191,7 +191,7 @@ def _shared(asked: Asked, grounds: list[tuple[Ground, float | None]]) -> tuple[M
     return tuple(MixPart(ground, share / sum(shares)) for (ground, _), share in zip(grounds, shares, strict=True))
 
 
-def _tests(asked: Asked) -> list[Callable[[Ground], Ground]]:
+def _tests(asked: GroundQuestion) -> list[Callable[[Ground], Ground]]:
     found: list[Callable[[Ground], Ground]] = []
     cone = asked.number("cone", "Cone index", 0.0, 300.0, "")
     remould = asked.number("remould", "Remould index", 0.01, 2.0, "")
@@ -218,7 +218,7 @@ def _tests(asked: Asked) -> list[Callable[[Ground], Ground]]:
     return found
 
 
-def _task(asked: Asked) -> Task:
+def _task(asked: GroundQuestion) -> Task:
     slope = asked.number("slope", "Slope", 0.0, 59.0, "degrees") or 0.0
     load = asked.number("load", "Load", 0.0, 500_000.0, "kg") or 0.0
     reach = asked.number("reach", "Reach", 0.1, 60.0, "m")
@@ -229,7 +229,7 @@ def _task(asked: Asked) -> Task:
     return Task(load, reach or 0.0 if load else 0.0, slope)
 
 
-def _offers(asked: Asked, fitted: ShoeKind) -> tuple[ShoeOffer, ...] | None:
+def _offers(asked: GroundQuestion, fitted: ShoeKind) -> tuple[ShoeOffer, ...] | None:
     text = asked.typed.get("shoes", "").strip()
     kind = ShoeKind(_chosen(asked, "kind", "Kind of shoe", tuple(ShoeKind)) or fitted)
     if not text:

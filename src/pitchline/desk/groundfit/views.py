@@ -9,7 +9,7 @@ from django.views.decorators.http import require_safe
 from pitchline.desk.bridge.machines import known_dossier
 from pitchline.desk.groundfit.pages import ground_page
 from pitchline.desk.groundfit.queries import MOST_LISTED, other_of, others_of
-from pitchline.desk.groundfit.question import MOISTURES, MOST_GROUNDS, SIZES, SOILS, Asked, asked_of
+from pitchline.desk.groundfit.question import MOISTURES, MOST_GROUNDS, SIZES, SOILS, GroundQuestion, asked_of
 from pitchline.desk.machine.models import Machine
 from pitchline.desk.machine.queries import machine_of
 from pitchline.desk.people.models import Business
@@ -40,7 +40,7 @@ def ground_fit(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
     return render(request, "groundfit/ground.html", context | {"problems": asked.problems}, status=status)
 
 
-def _beside(business: Business, asked: Asked) -> tuple[Machine | None, Dossier | None]:
+def _beside(business: Business, asked: GroundQuestion) -> tuple[Machine | None, Dossier | None]:
     """The machine to compare with; one that is not there is a problem."""
     text = asked.typed.get("beside", "").strip()
     if not text:
@@ -58,7 +58,7 @@ def _beside(business: Business, asked: Asked) -> tuple[Machine | None, Dossier |
         return None, None
 
 
-def _form(asked: Asked, machine: Machine, business: Business) -> dict[str, object]:
+def _form(asked: GroundQuestion, machine: Machine, business: Business) -> dict[str, object]:
     typed = asked.typed
     numbers = [("" if number == 1 else str(number)) for number in range(1, MOST_GROUNDS + 1)]
     others = others_of(business, machine)

@@ -20,7 +20,7 @@ WIDE, HIGH, STEPS = 132, 48, 25
 
 
 @dataclass(frozen=True, slots=True)
-class Line:
+class FileLine:
     """One wear line.
 
     Parameters
@@ -43,24 +43,24 @@ class Line:
     learned: str
 
 
-def lines_of(dossier: Dossier, learned: Learned | None, units: UnitSystem) -> tuple[Line, ...]:
+def lines_of(dossier: Dossier, learned: Learned | None, units: UnitSystem) -> tuple[FileLine, ...]:
     """Every wear line entered."""
     known = learned.limits if learned is not None else {}
     return tuple(_line(limit, known, units) for limit in dossier.limits)
 
 
-def _line(limit: Limit, known: Mapping[str, LearnedLimit], units: UnitSystem) -> Line:
+def _line(limit: Limit, known: Mapping[str, LearnedLimit], units: UnitSystem) -> FileLine:
     what = f"{MEASURANDS[limit.measurand].label}, {PARTS[limit.part].singular}"
     new = show_length(limit.new_m, units)
     shape = limit.shape.value.replace("_", " ")
     if limit.limit_m is None:
-        return Line(what, shape, new, "", SafeString(""), "")
+        return FileLine(what, shape, new, "", SafeString(""), "")
     end = show_length(limit.limit_m, units)
     try:
         curve = _curve(limit, f"{what}: life used 0 at {new}, 1 at {end}")
     except NotAllowedError:
         curve = SafeString("")
-    return Line(what, shape, new, end, curve, _learned(limit, known, units))
+    return FileLine(what, shape, new, end, curve, _learned(limit, known, units))
 
 
 def _curve(limit: Limit, told: str) -> SafeString:

@@ -24,7 +24,7 @@ XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 
 
 @dataclass(frozen=True, slots=True)
-class Told:
+class PaperTold:
     """What a paper is made from.
 
     Parameters
@@ -66,17 +66,17 @@ class Told:
         return found
 
 
-def _quote(told: Told) -> bytes:
+def _quote(told: PaperTold) -> bytes:
     until = told.verdict.as_of + dt.timedelta(days=VALID_DAYS)
     return quote_pdf(told.verdict, told.stop(), until, told.units, told.by, told.customer, told.nth)
 
 
-def _workbook(told: Told) -> bytes:
+def _workbook(told: PaperTold) -> bytes:
     found = next_stop(told.verdict, told.prices)
     return workbook_xlsx(told.verdict, [found] if found else [])
 
 
-PAPERS: dict[str, tuple[str, str, Callable[[Told], bytes]]] = {
+PAPERS: dict[str, tuple[str, str, Callable[[PaperTold], bytes]]] = {
     "verdict.pdf": ("Verdict", PDF, lambda told: verdict_pdf(told.verdict, told.units)),
     "quote.pdf": ("Quote", PDF, _quote),
     "work-order.pdf": ("Work order", PDF, lambda told: work_order_pdf(told.verdict, told.stop(), told.units)),
@@ -104,7 +104,7 @@ def paper_of(judgement: Judgement, name: str) -> bytes:
         It has nothing to tell: no work due, or no prices for a quote.
     """
     prices = prices_of(judgement.prices) if judgement.prices else None
-    told = Told(
+    told = PaperTold(
         verdict_of(judgement),
         prices,
         UnitSystem(judgement.units),

@@ -83,7 +83,7 @@ def machine(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
             dossier is None and bool(told("anything in the book", one)),
         ),
         "new_sheet": uuid.uuid4(),
-        "kept_plan": told("plan decided on", one),
+        "decided_plan": told("plan decided on", one),
         "priced": priced,
     }
     if judgement is not None:

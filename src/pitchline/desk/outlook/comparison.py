@@ -13,7 +13,7 @@ from pitchline.verdict import HoursLeft, PartVerdict, Verdict
 
 
 @dataclass(frozen=True, slots=True)
-class Band:
+class HoursBand:
     """Three figures as a bar.
 
     Parameters
@@ -38,7 +38,7 @@ class Side:
         in words.
     figures : tuple of str
         Cautious, middle and hopeful; none without an outlook.
-    band : Band or None
+    band : HoursBand or None
         The same as a bar.
     """
 
@@ -48,7 +48,7 @@ class Side:
     range: str
     days: str
     figures: tuple[str, ...]
-    band: Band | None
+    band: HoursBand | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -141,7 +141,7 @@ def _side(part: PartVerdict, axis: HoursAxis) -> Side:
     return Side(part.call.value, called, figures[1], words.range_said(due), days, figures, _band(due, axis))
 
 
-def _band(due: HoursLeft, axis: HoursAxis) -> Band:
+def _band(due: HoursLeft, axis: HoursAxis) -> HoursBand:
     band = axis.band(due)
     low, middle, high = (round(BAND_WIDE * share) for share in (band.low, band.middle, band.high))
-    return Band(low, min(middle, BAND_WIDE - 3), max(high - low, 2))
+    return HoursBand(low, min(middle, BAND_WIDE - 3), max(high - low, 2))

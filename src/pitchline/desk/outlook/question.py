@@ -34,7 +34,7 @@ class Field:
 
 
 @dataclass(frozen=True, slots=True)
-class Asked:
+class OutlookQuestion:
     """The machine as it would be.
 
     Parameters
@@ -68,7 +68,7 @@ class Asked:
         return (*self.week, self.travelling, self.so_far, *self.ground, *self.window)
 
 
-def asked_of(dossier: Dossier, typed: Mapping[str, str], numbers: str) -> Asked:
+def asked_of(dossier: Dossier, typed: Mapping[str, str], numbers: str) -> OutlookQuestion:
     """What is asked by an address's parameters, numbers as the business writes them; without any, everything stands as it is."""
     stands, standing = dossier, fields_of(dossier)
 
@@ -95,11 +95,11 @@ def asked_of(dossier: Dossier, typed: Mapping[str, str], numbers: str) -> Asked:
     if window != standing[2]:
         rule = _attempt(lambda: _rule(dossier.call_rule, window[0].text), problems) or rule
     if problems:
-        return Asked(week, ground, window, travelling, so_far, None, tuple(problems), True)
+        return OutlookQuestion(week, ground, window, travelling, so_far, None, tuple(problems), True)
     same_ground = mix == dossier.mix_to_come
     to_come = dossier.ground_to_come if same_ground else mix
     wanted = replace(dossier, utilisation=weekly, ground_to_come=to_come, call_rule=rule, travel_share=share)
-    return Asked(week, ground, window, travelling, so_far, wanted, (), wanted != stands)
+    return OutlookQuestion(week, ground, window, travelling, so_far, wanted, (), wanted != stands)
 
 
 def fields_of(dossier: Dossier) -> tuple[tuple[Field, ...], tuple[Field, ...], tuple[Field, ...]]:

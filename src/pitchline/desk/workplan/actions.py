@@ -14,7 +14,7 @@ from pitchline.desk.people.who import Actor
 from pitchline.desk.prices import prices_of
 from pitchline.desk.trail.actions import Told, note
 from pitchline.desk.workplan.models import DecidedPlan, Plan
-from pitchline.desk.workplan.question import Asked, asked_of, with_week
+from pitchline.desk.workplan.question import PlanQuestion, asked_of, with_week
 from pitchline.desk.workplan.stored import footing_of_row, packed_footing, packed_verdict, planned
 from pitchline.exchange.figures import text_of
 from pitchline.exchange.machine_file import machine_from_json
@@ -33,7 +33,7 @@ class DecidedMeanwhileError(Exception):
         super().__init__("kept meanwhile")
 
 
-def ask_for(actor: Actor, *, machine: Machine, judgement: Judgement, asked: Asked) -> Plan:
+def ask_for(actor: Actor, *, machine: Machine, judgement: Judgement, asked: PlanQuestion) -> Plan:
     """The plan for a question: known already, or waiting to be worked out. Asked twice it is one; refused, it is tried anew."""
     take_from(judgement)
     plan, new = Plan.objects.get_or_create(

@@ -19,7 +19,7 @@ from pitchline.verdict import Verdict
 
 
 @dataclass(frozen=True, slots=True)
-class Told:
+class PaperTold:
     """What a paper of a plan is made from.
 
     Parameters
@@ -79,12 +79,12 @@ def nth_of(source: Plan | DecidedPlan, on: dt.date) -> str:
     return said
 
 
-def _quote(told: Told) -> bytes:
+def _quote(told: PaperTold) -> bytes:
     until = told.on + dt.timedelta(days=VALID_DAYS)
     return quote_pdf(told.verdict, told.first(), until, told.units, told.by, told.customer, told.nth, told.on)
 
 
-PLAN_PAPERS: dict[str, tuple[str, str, Callable[[Told], bytes]]] = {
+PLAN_PAPERS: dict[str, tuple[str, str, Callable[[PaperTold], bytes]]] = {
     "quote.pdf": ("Quote", PDF, _quote),
     "work-order.pdf": (
         "Work order",

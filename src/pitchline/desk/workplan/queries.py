@@ -7,7 +7,7 @@ from django.http import Http404
 from pitchline.desk.machine.models import Judgement, Machine
 from pitchline.desk.people.models import Business
 from pitchline.desk.workplan.models import DecidedPlan, Plan
-from pitchline.desk.workplan.question import Asked
+from pitchline.desk.workplan.question import PlanQuestion
 
 
 def plan_of(business: Business, machine_id: uuid.UUID, plan_id: uuid.UUID) -> Plan:
@@ -22,7 +22,7 @@ def plan_of(business: Business, machine_id: uuid.UUID, plan_id: uuid.UUID) -> Pl
     return found
 
 
-def plan_for(machine: Machine, judgement: Judgement, asked: Asked) -> Plan | None:
+def plan_for(machine: Machine, judgement: Judgement, asked: PlanQuestion) -> Plan | None:
     """The plan for this question, in whatever state it is and whatever units it tells; None where nobody asked it yet.
 
     Where it was not worked out for the judgement's day, the newest of an earlier day that rests on the same.

@@ -18,7 +18,7 @@ FIELDS = ("horizon", "sell", "stop_cost", "week")
 
 
 @dataclass(frozen=True, slots=True)
-class Asked:
+class PlanQuestion:
     """What a plan is asked for.
 
     Parameters
@@ -46,7 +46,7 @@ class Asked:
         return hashlib.sha256(json.dumps([footing, day.isoformat(), figures]).encode()).hexdigest()
 
 
-def asked_of(typed: Mapping[str, str], numbers: str) -> Asked:
+def asked_of(typed: Mapping[str, str], numbers: str) -> PlanQuestion:
     """What is asked, numbers as the business writes them; a field left empty takes what is usual."""
     kept = {
         name: number_text(typed.get(name, "")[:40], numbers, "" if name == "stop_cost" else "h") for name in FIELDS
@@ -70,7 +70,7 @@ def asked_of(typed: Mapping[str, str], numbers: str) -> Asked:
             step = "Correct the figure." if "--" in error.problem.next_step else error.problem.next_step
             problems.append(replace(error.problem, next_step=step))
             settings = None
-    return Asked(kept, settings, figures.get("week"), tuple(problems))
+    return PlanQuestion(kept, settings, figures.get("week"), tuple(problems))
 
 
 def with_week(dossier: Dossier, week_h: float | None) -> Dossier:

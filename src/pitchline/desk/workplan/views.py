@@ -31,7 +31,7 @@ from pitchline.desk.workplan import actions
 from pitchline.desk.workplan.feed import business_of, machine_address, machine_behind, told
 from pitchline.desk.workplan.models import DecidedPlan, Plan
 from pitchline.desk.workplan.pages import PlanPage, money, plan_page
-from pitchline.desk.workplan.papers import PLAN_PAPERS, Told, nth_of
+from pitchline.desk.workplan.papers import PLAN_PAPERS, PaperTold, nth_of
 from pitchline.desk.workplan.queries import decided_plan, newest_plan, plan_for, plan_of
 from pitchline.desk.workplan.question import FIELDS, asked_of
 from pitchline.desk.workplan.stored import footing_of_row, planned
@@ -291,7 +291,7 @@ def paper(request: DeskRequest, machine_id: uuid.UUID, plan_id: uuid.UUID, name:
     prices = prices_of(row.judgement.prices) if row.judgement.prices else None
     units, customer = UnitSystem(row.judgement.units), row.machine.customer
     on = max(today(), verdict.as_of)
-    content = Told(verdict, prices, units, on, business.paper_name, customer, nth_of(source, on))
+    content = PaperTold(verdict, prices, units, on, business.paper_name, customer, nth_of(source, on))
     try:
         with writing(verdict.writing):
             made = PLAN_PAPERS[name][2](content)

@@ -31,7 +31,7 @@ _TABLES = (".csv", ".xlsx")
 
 
 @dataclass(slots=True)
-class Found:
+class SentFiles:
     """What the files hold.
 
     Parameters
@@ -72,7 +72,7 @@ class Brought:
     undoable: Undoable | None = None
 
 
-def found_in(sent: Sequence[Upload]) -> Found:
+def found_in(sent: Sequence[Upload]) -> SentFiles:
     """What some files hold, archives opened.
 
     Raises
@@ -81,7 +81,7 @@ def found_in(sent: Sequence[Upload]) -> Found:
         With every problem of every file.
     """
     files = unpacked(sent)
-    found, problems = Found(), list[Problem]()
+    found, problems = SentFiles(), list[Problem]()
     by_folder: dict[str, list[tuple[str, Dossier]]] = {}
     for one in files:
         if one.ending == ".json":
@@ -104,7 +104,9 @@ def found_in(sent: Sequence[Upload]) -> Found:
     return found
 
 
-def _take_machine(one: Upload, machines: list[tuple[str, Dossier]], found: Found, problems: list[Problem]) -> None:
+def _take_machine(
+    one: Upload, machines: list[tuple[str, Dossier]], found: SentFiles, problems: list[Problem]
+) -> None:
     try:
         text = decode(one.content, one.name)
         if _format_of(text) not in (FORMAT, None):
@@ -125,7 +127,7 @@ def _format_of(text: str) -> str | None:
     return named if isinstance(named, str) and named.startswith("pitchline-") else None
 
 
-def _take_prices(one: Upload, found: Found, problems: list[Problem]) -> None:
+def _take_prices(one: Upload, found: SentFiles, problems: list[Problem]) -> None:
     try:
         read_content(one.name, one.content)
         found.prices.append(one)
@@ -160,7 +162,7 @@ def _with_sheets(
     return whole
 
 
-def bring_in(actor: Actor, found: Found) -> Brought:
+def bring_in(actor: Actor, found: SentFiles) -> Brought:
     """What was written; machines that are there already with the same content are left as they are.
 
     Raises

@@ -12,7 +12,7 @@ _STEPS_H = (500.0, 1000.0, 2000.0, 4000.0, 8000.0, 16000.0, 32000.0)
 
 
 @dataclass(frozen=True, slots=True)
-class Line:
+class YardLine:
     """One machine in the list.
 
     Parameters
@@ -47,7 +47,7 @@ class Line:
         return max((self.high or 0) - (self.low or 0), 2)
 
 
-def lines_of(machines: Sequence[Machine]) -> tuple[list[Line], float]:
+def lines_of(machines: Sequence[Machine]) -> tuple[list[YardLine], float]:
     """The lines of one page on one axis, and where that axis ends [h]."""
     middles = [one.due_middle_h for one in machines if one.due_middle_h is not None]
     highest = max(middles, default=0.0)
@@ -55,11 +55,11 @@ def lines_of(machines: Sequence[Machine]) -> tuple[list[Line], float]:
     return [_line(one, end_h) for one in machines], end_h
 
 
-def _line(machine: Machine, end_h: float) -> Line:
+def _line(machine: Machine, end_h: float) -> YardLine:
     on = machine.judged_for
     old = (on is not None and on < today(), on is not None and machine.judged_by != method_digest())
     figures = (machine.due_cautious_h, machine.due_middle_h, machine.due_hopeful_h)
     if any(figure is None for figure in figures):
-        return Line(machine, is_past=old[0], is_by_another=old[1])
+        return YardLine(machine, is_past=old[0], is_by_another=old[1])
     low, middle, high = (round(WIDE * min((figure or 0.0) / end_h, 1.0)) for figure in figures)
-    return Line(machine, low, middle, high, (figures[2] or 0.0) > end_h, *old)
+    return YardLine(machine, low, middle, high, (figures[2] or 0.0) > end_h, *old)
