@@ -33,8 +33,8 @@ MACHINE = {
     "machine": "get", "about": "get", "gear": "get", "limits": "get", "machine-file": "get", "machine-download": "get",
     "blank-sheet": "get", "bring-round": "post", "archive": "post", "changes": "get", "paper": "get", "part": "get",
     "begin": "post", "ground-fit": "get",
-    "photos": "get", "send-photos": "post", "kept": "get", "kept-file": "get", "kept-caption": "post",
-    "kept-remove": "post", "machine-list": "get", "apply-list": "post", "undo": "post",
+    "photos": "get", "send-photos": "post", "attachment": "get", "attachment-file": "get", "attachment-caption": "post",
+    "attachment-remove": "post", "machine-list": "get", "apply-list": "post", "undo": "post",
     "outlook": "get", "keep-outlook": "post", "plan": "get", "work-out": "post", "put-plan-away": "post",
     "plan-spots": "get", "keep-plan": "post", "plan-paper": "get",
     "from-book": "get", "to-book": "post", "bring-limits": "post", "limits-table": "get",
@@ -83,10 +83,10 @@ def addresses(owner, bring, dossier, packed):
     )  # fmt: skip
     entry = take_from_machine(owner, machine_id=machine.pk, entry_id=uuid.uuid4(), name="Wide steel")
     special = {each: [entry.pk] for each in BOOK} | {
-        "kept": [kept.pk],
-        "kept-file": [kept.pk, "file"],
-        "kept-caption": [kept.pk],
-        "kept-remove": [kept.pk],
+        "attachment": [kept.pk],
+        "attachment-file": [kept.pk, "file"],
+        "attachment-caption": [kept.pk],
+        "attachment-remove": [kept.pk],
         "machine-list": [listed.pk],
         "apply-list": [listed.pk],
         "undo": [done.pk],
@@ -168,7 +168,7 @@ def test_nothing_odd_in_any_field_is_an_error_of_the_desks_own(addresses, owner_
     Each field gets one odd text, the next field the next; `PITCHLINE_EXAMPLES=fuzz` gives each field every one of them.
     """
     shown = [name for name, method in (MACHINE | SHEET | YARD | BOOK).items() if method == "get"]
-    pages = sorted({addresses(name) for name in shown if name != "kept-file"})
+    pages = sorted({addresses(name) for name in shown if name != "attachment-file"})
     forms = {(where, tuple(fields)): fields for page in pages for where, fields in forms_on(owner_client, page)}
     assert len(forms) > 25
     owner_client.raise_request_exception = False

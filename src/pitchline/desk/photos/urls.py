@@ -7,8 +7,8 @@ from pitchline.desk.photos import views
 urlpatterns = [
     path("machines/<uuid:machine_id>/photos/", views.photos, name="photos"),
     path("machines/<uuid:machine_id>/photos/send/", views.send, name="send-photos"),
-    path("photos/<uuid:attachment_id>/", views.kept, name="kept"),
-    path("photos/<uuid:attachment_id>/caption/", views.caption, name="kept-caption"),
-    path("photos/<uuid:attachment_id>/remove/", views.remove, name="kept-remove"),
-    path("photos/<uuid:attachment_id>/<str:size>", views.kept_file, name="kept-file"),
+    path("photos/<uuid:attachment_id>/", views.attachment, name="attachment"),
+    path("photos/<uuid:attachment_id>/caption/", views.caption, name="attachment-caption"),
+    path("photos/<uuid:attachment_id>/remove/", views.remove, name="attachment-remove"),
+    path("photos/<uuid:attachment_id>/<str:size>", views.attachment_file, name="attachment-file"),
 ]

@@ -118,8 +118,8 @@ def _as_json(rows: list[Attachment], problems: list[Problem]) -> JsonResponse:
             "id": str(row.pk),
             "what": row.what,
             "caption": row.caption,
-            "page": reverse("kept", args=[row.pk]),
-            "small": reverse("kept-file", args=[row.pk, "small"]) if row.is_photo else "",
+            "page": reverse("attachment", args=[row.pk]),
+            "small": reverse("attachment-file", args=[row.pk, "small"]) if row.is_photo else "",
         }
         for row in rows
     ]
@@ -128,7 +128,7 @@ def _as_json(rows: list[Attachment], problems: list[Problem]) -> JsonResponse:
 
 
 @require_safe
-def kept(request: DeskRequest, attachment_id: uuid.UUID) -> HttpResponse:
+def attachment(request: DeskRequest, attachment_id: uuid.UUID) -> HttpResponse:
     """One photo or document, with its caption, who sent it and when."""
     return _shown(request, attachment_id)
 
@@ -145,11 +145,11 @@ def _shown(request: DeskRequest, attachment_id: uuid.UUID, problems: tuple[Probl
         "caption": PhotoForm(request.POST).data.get("caption", row.caption),
         "problems": problems,
     }
-    return render(request, "photos/kept.html", context, status=400 if problems else 200)
+    return render(request, "photos/attachment.html", context, status=400 if problems else 200)
 
 
 @require_safe
-def kept_file(request: DeskRequest, attachment_id: uuid.UUID, size: str) -> HttpResponseBase:
+def attachment_file(request: DeskRequest, attachment_id: uuid.UUID, size: str) -> HttpResponseBase:
     """The file itself: a photo in one of its sizes, a document as a download."""
     row = attachment_of(request.actor.business, attachment_id)
     sizes = {"small": row.file_small, "page": row.file} if row.is_photo else {"file": row.file}
@@ -175,7 +175,7 @@ def caption(request: DeskRequest, attachment_id: uuid.UUID) -> HttpResponse:
     except (InputError, NotAllowedError) as error:
         return _shown(request, attachment_id, problems_of(error))
     messages.success(request, "Saved." if changed else "Nothing was changed.")
-    return redirect("kept", attachment_id)
+    return redirect("attachment", attachment_id)
 
 
 @require_POST
