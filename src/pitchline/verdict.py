@@ -334,6 +334,35 @@ class Mismatch:
 
 
 @dataclass(frozen=True, slots=True)
+class Joins:
+    """Why a plan does a job at one of its lay-ups and not at the job's own time.
+
+    Parameters
+    ----------
+    layup : int
+        Number of the lay-up, from 1.
+    own_h : float or None
+        When the job is due by itself, the first of its places [h]; None where that is past the end of the plan.
+    early_h : float
+        Hours by which it is done before that, below zero for after [h]; 0 where `own_h` is None.
+    saves : float or None
+        What it saves against its own time, or against leaving it out where that is past the end [currency]; below zero where it
+        costs more. None where it cannot be done by itself.
+    with_job : JobKind or None
+        The job that brings it along by the trade's rule; None where money and hours decide.
+    with_part : PartKind or None
+        And of which part.
+    """
+
+    layup: int
+    own_h: float | None
+    early_h: float
+    saves: float | None
+    with_job: JobKind | None = None
+    with_part: PartKind | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class Job:
     """One job, due at one time, at one or more places of one kind.
 
@@ -373,6 +402,8 @@ class Job:
         Why it is done with the rest though nothing presses for it yet; empty where it stands by itself.
     after : str
         What is looked at again after the first shift; empty where nothing settles.
+    joins : Joins or None
+        In a plan: why it is done at its lay-up and not at its own time; None where that is the same.
     """
 
     kind: JobKind
@@ -392,6 +423,7 @@ class Job:
     stake: Stake | None = None
     along: str = ""
     after: str = ""
+    joins: Joins | None = None
 
 
 @dataclass(frozen=True, slots=True)

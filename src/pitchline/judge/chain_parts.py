@@ -10,7 +10,7 @@ import numpy as np
 
 from pitchline.judge.bridged import Done, Turning
 from pitchline.judge.draft import Draft
-from pitchline.judge.stage_costs import Risk, StageCosts
+from pitchline.judge.stage_costs import StageCosts, TurnLate
 from pitchline.money.cost import Cost
 from pitchline.outlook.crossing import Crossing
 from pitchline.outlook.lives import NEW_SIZE_SHARE, TURNED_START
@@ -25,6 +25,9 @@ from pitchline.trade.parts import PartKind, Place, Side
 REPLACE, TURN = JobKind.REPLACE.value, JobKind.TURN.value
 HALF = 0.5
 """Share of a chain's worth that is its bushes', and of the bushes' worth that is one face's: our own assumption."""
+RUINED = 0.25
+"""Share of a chain's worth that rails past their limit can ruin, and bushes; the other half is lost by turning late: our own
+assumption."""
 TURNS = (("first face", "turned"), ("new", "new, turned"))
 
 
@@ -94,11 +97,11 @@ class _Chain:
     def _rail(self, member: int, share: float) -> str:
         costs, part = self.costs, f"links, {self.side.value}"
         passing = costs.passing(self.cost, member)
-        now, new = costs.todays(member), as_new(costs.outlook, member)
+        passing = passing if share == 1.0 else passing.of(RUINED, HALF)
         worth = share * self.price
-        stages = (
-            costs.stage("current", [Risk(now, *passing)], costs.credit(worth, now)),
-            costs.stage("new", [Risk(new, *passing)], costs.credit(worth, new)),
+        stages = tuple(
+            costs.stage(name, [one], passing, costs.credit(worth, one))
+            for name, one in (("current", costs.todays(member)), ("new", as_new(costs.outlook, member)))
         )
         jobs = self._renewing(len(stages), 1, costs.cost_by_step(self.cost))
         self.draft.add(Component(part, stages, jobs), (member,), passing, costs.early_per_h(self.cost, member))
@@ -110,6 +113,8 @@ class _Chain:
 
     def _renewing(self, stages: int, new: int, by_step: tuple[float, ...]) -> tuple[StageJob, ...]:
         opened = self.costs.opened(JobKind.REPLACE, self.place)
+        bolted = self.costs.bolted_over(self.side)
+        opened = opened if bolted is None else (*opened, bolted.name)
         return tuple(StageJob(REPLACE, stage, new, by_step, opened) for stage in range(stages))
 
     def _bushes(self, bush: int | None, pitch: int | None, share: float, paid: bool) -> str:
@@ -120,28 +125,39 @@ class _Chain:
         can_turn = turn.price is not None and bush is not None
         if bush is not None and turn.price is None:
             self.draft.left_out.append("turning bushes: not on the price list, so no turn is planned")
+        members = tuple(member for member in (bush, pitch) if member is not None)
+        passing = costs.passing(self.cost, members[0])
+        passing = passing.of(HALF, 1.0) if paid else passing.of(RUINED, HALF)
         faces = self._faces(bush, turnable, can_turn)
-        stages, names = [], [name for name, _ in faces]
-        for number, (name, risks) in enumerate(faces):
-            here = risks if pitch is None else [*risks, self._pitch(pitch, number == 0)]
-            stages.append(costs.stage(name, here, self._worth_of_faces(share * self.price, here)))
+        stages, names = [], [name for name, _, _ in faces]
+        for number, (name, limits, late) in enumerate(faces):
+            here = limits if pitch is None else [*limits, self._pitch(pitch, number == 0)]
+            stages.append(
+                costs.stage(name, here, passing, self._worth_of_faces(share * self.price, here, late), late)
+            )
         by_step = costs.cost_by_step(self.cost) if paid else (0.0,) * costs.steps
         jobs = self._renewing(len(names), names.index("new"), by_step)
-        members = tuple(member for member in (bush, pitch) if member is not None)
         early = share * costs.early_per_h(self.cost, members[0])
         if can_turn and bush is not None:
             jobs += self._turns(part, bush, turn, names)
-        self.draft.add(Component(part, tuple(stages), jobs), members, costs.passing(self.cost, members[0]), early)
+        self.draft.add(Component(part, tuple(stages), jobs), members, passing, early)
         self.draft.done[part, REPLACE] = self._done() if paid else None
         return part
 
-    def _faces(self, bush: int | None, turnable: bool, can_turn: bool) -> list[tuple[str, list[Risk]]]:
-        first = ("first face" if turnable else "current", self._face(bush, "now", can_turn and turnable))
+    def _faces(
+        self, bush: int | None, turnable: bool, can_turn: bool
+    ) -> list[tuple[str, list[Crossing], TurnLate | None]]:
+        def face(name: str, which: str, to_turn: bool) -> tuple[str, list[Crossing], TurnLate | None]:
+            if bush is None:
+                return name, [], None
+            limit = self._face_until(bush, which, 1.0)
+            return name, [limit], self._late(bush, which, limit) if to_turn else None
+
+        first = face("first face" if turnable else "current", "now", can_turn and turnable)
         if not can_turn:
-            return [first, ("new", self._face(bush, "new", False))]
-        turned = [("turned", self._face(bush, "turned", False))] if turnable else []
-        new = ("new", self._face(bush, "new", True))
-        return [first, *turned, new, ("new, turned", self._face(bush, "new, turned", False))]
+            return [first, face("new", "new", False)]
+        turned = [face("turned", "turned", False)] if turnable else []
+        return [first, *turned, face("new", "new", True), face("new, turned", "new, turned", False)]
 
     def _turns(self, part: str, bush: int, turn: Cost, names: list[str]) -> tuple[StageJob, ...]:
         """Turns of today's bushes and of new ones."""
@@ -154,31 +170,26 @@ class _Chain:
             draft.turning[part] = Turning(bush, *self._lost_per_h(bush))
         return tuple(StageJob(TURN, before, after, by_step, opened) for before, after in pairs)
 
-    def _worth_of_faces(self, price: float, risks: list[Risk]) -> Callable[[FloatArray], FloatArray]:
+    def _worth_of_faces(
+        self, price: float, limits: list[Crossing], late: TurnLate | None
+    ) -> Callable[[FloatArray], FloatArray]:
         """Half the worth for each face: the other one is there in full until the turn point, and lost at the limit."""
-        first = risks[0].reached
-        turn_at = float(first.level[0])
-        if turn_at == 1.0:
-            return self.costs.credit(HALF * price, first)
-        limit = risks[1].reached
+        if late is None:
+            return self.costs.credit(HALF * price, limits[0])
+        turn_at = float(late.from_turn.level[0])
 
         def worth(hours_h: FloatArray) -> FloatArray:
-            other = np.minimum(share_left(limit, hours_h) / (1 - turn_at), 1.0)
-            return np.asarray(HALF * price * (share_left(first, hours_h) + other))
+            other = np.minimum(share_left(late.to_limit, hours_h) / (1 - turn_at), 1.0)
+            return np.asarray(HALF * price * (share_left(late.from_turn, hours_h) + other))
 
         return worth
 
-    def _face(self, bush: int | None, which: str, to_turn: bool) -> list[Risk]:
-        """A face of the bushes: up to the turn point, past which the turn's worth is lost hour by hour, or up to the limit."""
-        if bush is None:
-            return []
-        limit = Risk(self._face_until(bush, which, 1.0), *self.costs.passing(self.cost, bush))
-        if not to_turn:
-            return [limit]
+    def _late(self, bush: int, which: str, limit: Crossing) -> TurnLate:
+        """From the turn point on, the turn's worth is lost hour by hour up to the limit."""
         outlook = self.costs.outlook
         turn_at = float(outlook.dues.level[outlook.rows[bush]])
         level = turn_at if turn_at < 1.0 else outlook.parts[bush].life.line.limit.turn_at
-        return [Risk(self._face_until(bush, which, level), 0.0, self._lost_per_h(bush)[0], limit.reached), limit]
+        return TurnLate(self._face_until(bush, which, level), limit, self._lost_per_h(bush)[0])
 
     def _lost_per_h(self, bush: int) -> tuple[float, float]:
         """The worth of the other face, half a chain, spread over the hours from the turn point to the limit; and those hours."""
@@ -193,6 +204,5 @@ class _Chain:
             return replace(on_other_face(self.costs.outlook, bush), level=np.array([level]))
         return as_new(self.costs.outlook, bush, level, NEW_SIZE_SHARE if which == "new" else TURNED_START)
 
-    def _pitch(self, member: int, now: bool) -> Risk:
-        reached = self.costs.todays(member) if now else as_new(self.costs.outlook, member)
-        return Risk(reached, *self.costs.passing(self.cost, member))
+    def _pitch(self, member: int, now: bool) -> Crossing:
+        return self.costs.todays(member) if now else as_new(self.costs.outlook, member)

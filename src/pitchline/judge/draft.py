@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass, field
 
-from pitchline.judge.bridged import Done, Turning
+from pitchline.judge.bridged import Done, Passing, Turning
 from pitchline.stops.instance import Component, Rule
 
 
@@ -26,15 +26,13 @@ class Draft:
     rules: list[Rule] = field(default_factory=list)
     done: dict[tuple[str, str], Done | None] = field(default_factory=dict)
     members: dict[str, tuple[int, ...]] = field(default_factory=dict)
-    passing: dict[str, tuple[float, float]] = field(default_factory=dict)
+    passing: dict[str, Passing] = field(default_factory=dict)
     early_per_h: dict[str, float] = field(default_factory=dict)
     turning: dict[str, Turning] = field(default_factory=dict)
     left_out: list[str] = field(default_factory=list)
     guessed: list[str] = field(default_factory=list)
 
-    def add(
-        self, part: Component, members: tuple[int, ...], passing: tuple[float, float], early_per_h: float
-    ) -> None:
+    def add(self, part: Component, members: tuple[int, ...], passing: Passing, early_per_h: float) -> None:
         """Put a part in.
 
         Parameters
@@ -43,8 +41,8 @@ class Draft:
             The part.
         members : tuple of int
             Places among the outlook's parts behind it.
-        passing : (float, float)
-            Loss when its limit is passed, at once [currency] and an hour [currency/h].
+        passing : Passing
+            Loss when its limit is passed.
         early_per_h : float
             What an hour of life thrown away costs [currency/h].
         """

@@ -3,111 +3,90 @@
 See docs/explanation/plan-of-a-machine.md.
 """
 
-from dataclasses import replace
+from collections.abc import Mapping
 
-import numpy as np
-
-from pitchline.judge.bridged import Bridged, Done
+from pitchline.judge.bridged import Bridged, Done, Held, hold
 from pitchline.judge.chain_parts import add_chain
 from pitchline.judge.draft import Draft
-from pitchline.judge.machine_by_day import Known
 from pitchline.judge.pairs import pair_sides
-from pitchline.judge.stage_costs import Risk, StageCosts
-from pitchline.money.prices import PriceList
-from pitchline.outlook.machine import MachineOutlook
+from pitchline.judge.plan_inputs import PlanInputs
+from pitchline.judge.stage_costs import StageCosts
 from pitchline.outlook.renewed import as_new
-from pitchline.stops.instance import Component, Group, Rule, RuleKind, Stage, StageJob, StopInstance
+from pitchline.stops.along import LITTLE_LEFT
+from pitchline.stops.instance import Component, Group, Rule, RuleKind, StageJob, StopInstance
 from pitchline.stops.jobs import job_at_limit, pieces_at, target_of
-from pitchline.stops.settings import PlanSettings
+from pitchline.stops.work import Work
+from pitchline.trade.calls import Call
 from pitchline.trade.errors import NotAllowedError
-from pitchline.trade.jobs import JobKind
+from pitchline.trade.jobs import RENEWS, JobKind
 from pitchline.trade.measurands import Measurand
 from pitchline.trade.parts import PARTS, PartKind, Place, Side
 from pitchline.trade.writing import as_figure
 
 _NO_NEW = (JobKind.INVESTIGATE, JobKind.MEASURE, JobKind.TURN)
-_DEAR = 20.0
 
 
-def bridged(
-    known: Known,
-    outlook: MachineOutlook | None,
-    prices: PriceList | None,
-    settings: PlanSettings,
-    at_once: frozenset[Place] = frozenset(),
-) -> Bridged:
+def bridged(asked: PlanInputs) -> Bridged:
     """One machine as a stop instance.
 
     Parameters
     ----------
-    known : Known
-        The dossier as it stood.
-    outlook : MachineOutlook or None
-        Hours left of each part.
-    prices : PriceList or None
-        The yard's list.
-    settings : PlanSettings
-        What is asked for.
-    at_once : frozenset of Place
-        Where a part has to be renewed before the machine works again.
+    asked : PlanInputs
+        What a plan is made from.
 
     Returns
     -------
     Bridged
-        Every part that wears and is priced; the others are named.
+        Every part that wears and is priced, held to the verdict's calls; the others are named.
 
     Raises
     ------
     NotAllowedError
         No price list, no limit entered, or nothing at all that can be planned.
     """
-    if prices is None:
+    if asked.prices is None:
         step = "Add --prices with the yard's price list."
         raise NotAllowedError("price list", "none", "a price list: a plan weighs money against hours", step)
-    if outlook is None:
+    if asked.outlook is None:
         raise NotAllowedError("limits", "none entered", "wear limits of what was read", "Enter the yard's limits.")
-    whole = _Bridge(StageCosts(known, outlook, prices, settings), at_once).bridged()
-    forced = {part for (part, _), done in whole.done.items() if done is not None and done.place in at_once}
-    return replace(
-        whole, instance=_forced(whole.instance, forced), forced=frozenset(forced), unforced=whole.instance
-    )
+    called = {item.place: item for item in reversed(asked.work) if holds_a_plan(item)}
+    whole = _Bridge(StageCosts(asked.known, asked.outlook, asked.prices, asked.settings), called).bridged()
+    window = int(asked.window_h / asked.settings.step_h)
+    held = {}
+    for (part, job), done in whole.done.items():
+        item = called.get(done.place) if done is not None else None
+        if item is not None and done is not None and (done.kind is JobKind.TURN) is (item.job is JobKind.TURN):
+            stops = item.call is Call.STOP
+            held[part] = Held(job, 0 if stops else window, stops)
+    return hold(whole, held)
 
 
-def _forced(instance: StopInstance, forced: set[str]) -> StopInstance:
-    """The same with a loss in the first step that no plan will take, for parts that must not work on."""
-    components = []
-    for part in instance.components:
-        if part.name in forced:
-            dear = _DEAR * (max(job.cost[0] for job in part.jobs) + instance.stop_cost[0] + 1.0)
-            first = part.stages[0]
-            penalty = (first.penalty_by_step[0] + dear, *first.penalty_by_step[1:])
-            passed = (1.0,) * len(first.prob_limit_by_step)
-            now = replace(first, penalty_by_step=penalty, prob_limit_by_step=passed)
-            part = replace(part, stages=(now, *part.stages[1:]))
-        components.append(part)
-    return replace(instance, components=tuple(components))
+def holds_a_plan(item: Work) -> bool:
+    """Whether a piece of work is called and is a job of the plan: a part renewed or turned, not a few shoes or pads of many."""
+    few = item.part_row is None and item.place.part in (PartKind.SHOE, PartKind.PAD)
+    return item.call.asks and item.job in (*RENEWS, JobKind.TURN) and not few
 
 
 class _Bridge:
     """The work of bridged, side by side and part by part."""
 
-    def __init__(self, costs: StageCosts, at_once: frozenset[Place]) -> None:
-        self.costs, self.at_once, self.draft = costs, at_once, Draft()
+    def __init__(self, costs: StageCosts, called: Mapping[Place, Work]) -> None:
+        self.costs, self.called, self.draft = costs, called, Draft()
 
     def bridged(self) -> Bridged:
         draft, costs = self.draft, self.costs
         taken = self._not_read()
         for side in (Side.LEFT, Side.RIGHT, Side.NONE):
             taken |= add_chain(draft, costs, side)
-        for member in range(len(costs.outlook.parts)):
-            if member not in taken:
-                self._plain(member)
+        for (kind, place), members in self._renewed_alone(taken).items():
+            self._plain(kind, place, members)
         for side in (Side.LEFT, Side.RIGHT):
             self._sprocket_with_chain(side)
+            self._shoes_with_chain(side)
         if not draft.components:
             step = "Add prices for the jobs, and readings of the parts."
             raise NotAllowedError("plan", "no part can be planned", "a part with an outlook and a price", step)
-        apart = pair_sides(draft, costs.outlook, self.at_once)
+        apart = pair_sides(draft, costs.outlook, self.called)
         instance = StopInstance(
             costs.known.dossier.machine.name,
             costs.steps,
@@ -150,59 +129,48 @@ class _Bridge:
         costs = self.costs.prices.stop
         opening = costs.opening_per_side or 0.0 if costs is not None else 0.0
         used = {name for part in self.draft.components for job in part.jobs for name in job.groups}
-        return tuple(Group(name, (opening,) * self.costs.steps) for name in sorted(used))
+        bolted = [self.costs.bolted_over(side) for side in (Side.LEFT, Side.RIGHT)]
+        known = {one.name: one for one in bolted if one is not None}
+        return tuple(known.get(name) or Group(name, (opening,) * self.costs.steps) for name in sorted(used))
 
-    def _plain(self, member: int) -> None:
-        """A part that is renewed alone."""
-        life = self.costs.outlook.parts[member].life
-        kind = job_at_limit(life.line.limit, turnable=False)
-        place = target_of(kind, life.place)
-        name = PARTS[place.part].plural
-        if life.measurand is Measurand.BUSH_OD_REVERSE:
-            return
-        if kind in _NO_NEW:
-            self.draft.left_out.append(f"{name}: at the limit it is looked into, which is no job to plan")
-            return
-        cost = self.costs.cost(kind, place)
+    def _renewed_alone(self, taken: set[int]) -> dict[tuple[JobKind, Place], list[int]]:
+        """Quantities of parts renewed alone, by what is done where: two of one part, such as tread and flange, together."""
+        found: dict[tuple[JobKind, Place], list[int]] = {}
+        at: dict[Place, JobKind] = {}
+        for member, part in enumerate(self.costs.outlook.parts):
+            life = part.life
+            if member in taken or life.measurand is Measurand.BUSH_OD_REVERSE:
+                continue
+            kind = job_at_limit(life.line.limit, turnable=False)
+            place = target_of(kind, life.place)
+            if kind in _NO_NEW:
+                what = f"{PARTS[place.part].plural}: at the limit it is looked into, which is no job to plan"
+                self.draft.left_out.append(what)
+                continue
+            found.setdefault((at.setdefault(place, kind), place), []).append(member)
+        return found
+
+    def _plain(self, kind: JobKind, place: Place, members: list[int]) -> None:
+        """A part that is renewed alone; whichever of its limits is reached first renews it."""
+        costs = self.costs
+        cost = costs.cost(kind, place)
         if cost.price is None:
-            self.draft.left_out.append(f"{name}: {kind.label} is not on the price list")
+            self.draft.left_out.append(f"{PARTS[place.part].plural}: {kind.label} is not on the price list")
             return
-        part = place.label
-        if part in self.draft.members:
-            self._second_limit(part, member)
-            return
-        at_once, per_h = self.costs.passing(cost, member)
-        new = as_new(self.costs.outlook, member)
-        stages = (
-            self.costs.stage(
-                "current",
-                [Risk(self.costs.todays(member), at_once, per_h)],
-                self.costs.credit(cost.price.usual, self.costs.todays(member)),
-            ),
-            self.costs.stage("new", [Risk(new, at_once, per_h)], self.costs.credit(cost.price.usual, new)),
-        )
-        word, by_step = kind.value, self.costs.cost_by_step(cost)
-        jobs = tuple(StageJob(word, stage, 1, by_step, self.costs.opened(kind, place)) for stage in (0, 1))
-        early = self.costs.early_per_h(cost, member)
-        self.draft.add(Component(part, stages, jobs), (member,), (at_once, per_h), early)
-        self.draft.done[part, word] = Done(kind, place, pieces_at(kind, place.part, self.costs.gear))
-
-    def _second_limit(self, part: str, member: int) -> None:
-        """A second quantity of the same part, such as a flange beside a tread: whichever asks first renews both."""
-        at = next(number for number, one in enumerate(self.draft.components) if one.name == part)
-        first = self.draft.components[at]
-        place = self.costs.outlook.parts[member].life.place
-        cost = self.costs.cost(
-            next(done.kind for key, done in self.draft.done.items() if key[0] == part and done), place
-        )
-        at_once, per_h = self.costs.passing(cost, member)
-        other = [
-            self.costs.stage(name, [Risk(risk, at_once, per_h)], np.zeros_like)
-            for name, risk in (("current", self.costs.todays(member)), ("new", as_new(self.costs.outlook, member)))
-        ]
-        stages = tuple(_both(one, two) for one, two in zip(first.stages, other, strict=True))
-        self.draft.components[at] = replace(first, stages=stages)
-        self.draft.members[part] = (*self.draft.members[part], member)
+        part, first = place.label, members[0]
+        passing, stages = costs.passing(cost, first), []
+        for name, reached in (("current", costs.todays), ("new", lambda member: as_new(costs.outlook, member))):
+            limits = [reached(one) for one in members]
+            stages.append(costs.stage(name, limits, passing, costs.credit(cost.price.usual, limits[0])))
+        bolted = costs.bolted_over(place.side) if costs.bolts_shoes(kind, place) else None
+        by_step, opened = costs.cost_by_step(cost), costs.opened(kind, place)
+        if bolted is not None:
+            by_step = tuple(max(0.0, price - bolting) for price, bolting in zip(by_step, bolted.cost, strict=True))
+            opened = (*opened, bolted.name)
+        jobs = tuple(StageJob(kind.value, stage, 1, by_step, opened) for stage in (0, 1))
+        early = costs.early_per_h(cost, first)
+        self.draft.add(Component(part, tuple(stages), jobs), tuple(members), passing, early)
+        self.draft.done[part, kind.value] = Done(kind, place, pieces_at(kind, place.part, costs.gear))
 
     def _sprocket_with_chain(self, side: Side) -> None:
         """A new chain asks for a new sprocket on its side."""
@@ -214,6 +182,21 @@ class _Bridge:
         words = [key[1] for key in self.draft.done if key[0] == sprocket]
         if chain is not None and words:
             self.draft.rules.append(Rule(RuleKind.A_NEEDS_B, (chain, JobKind.REPLACE.value), (sprocket, words[0])))
+
+    def _shoes_with_chain(self, side: Side) -> None:
+        """Shoes with little left are not taken over to a new chain."""
+        chain = next(
+            (name for name in (f"links, {side.value}", f"bushes, {side.value}") if name in self.draft.members),
+            None,
+        )
+        for (part, word), done in list(self.draft.done.items()):
+            if chain is None or done is None or done.place.side is not side:
+                continue
+            if not self.costs.bolts_shoes(done.kind, done.place):
+                continue
+            used = max(self.costs.outlook.parts[member].life_used for member in self.draft.members[part])
+            if used > 1 - LITTLE_LEFT:
+                self.draft.rules.append(Rule(RuleKind.A_NEEDS_B, (chain, JobKind.REPLACE.value), (part, word)))
 
     def _assumed(self, apart: tuple[str, ...]) -> tuple[str, ...]:
         settings = self.costs.settings
@@ -249,10 +232,3 @@ class _Bridge:
         if self.costs.known.dossier.utilisation is None:
             said.append("No hours a week are entered: the season is that of today throughout.")
         return tuple(said)
-
-
-def _both(one: Stage, other: Stage) -> Stage:
-    """Two quantities of one part in one stage: either may be passed, each costs what it costs."""
-    chance = tuple(max(pair) for pair in zip(one.prob_limit_by_step, other.prob_limit_by_step, strict=True))
-    penalty = tuple(a + b for a, b in zip(one.penalty_by_step, other.penalty_by_step, strict=True))
-    return Stage(one.name, chance, penalty, one.end_credit_by_age)

@@ -28,7 +28,11 @@ _PLAINLY = 0.95
 
 
 def jobs_of(
-    work: list[Work], known: Known, outlook: MachineOutlook | None, prices: PriceList | None
+    work: list[Work],
+    known: Known,
+    outlook: MachineOutlook | None,
+    prices: PriceList | None,
+    together: bool = False,
 ) -> tuple[Job, ...]:
     """Work gathered into jobs: the same job on the same kind of part under the same call for the same stake is one.
 
@@ -44,6 +48,8 @@ def jobs_of(
         For the first of several places to fall due.
     prices : PriceList or None
         The yard's list.
+    together : bool
+        Whether all of it is done at one time, whatever its call: a new chain then brings the shoe bolts of its side.
 
     Returns
     -------
@@ -57,13 +63,13 @@ def jobs_of(
     chains = frozenset(
         item.place.side
         for item in work
-        if item.call.asks and item.job is JobKind.REPLACE and item.place.part is PartKind.CHAIN
+        if (item.call.asks or together) and item.job is JobKind.REPLACE and item.place.part is PartKind.CHAIN
     )
-    jobs = [_job(items, known, outlook, prices, chains) for items in groups.values()]
-    return tuple(sorted(jobs, key=_order))
+    jobs = [_job(items, known, outlook, prices, chains, together) for items in groups.values()]
+    return tuple(sorted(jobs, key=in_order))
 
 
-def _order(job: Job) -> tuple[int, float, int, str]:
+def in_order(job: Job) -> tuple[int, float, int, str]:
     """By call, then by hours; of what is due together soil is dug out first and the sag set last."""
     return (-job.call.rank, job.due.middle if job.due else 0.0, step_of(job.kind), job.kind)
 
@@ -74,6 +80,7 @@ def _job(
     outlook: MachineOutlook | None,
     prices: PriceList | None,
     chains: frozenset[Side],
+    together: bool,
 ) -> Job:
     items = sorted(
         items, key=lambda item: (item.stake is not Stake.UNSAFE, item.due.middle if item.due is not None else 0.0)
@@ -83,7 +90,7 @@ def _job(
     pieces = sum(item.pieces for item in items)
     cost = job_cost(prices, first.job, first.place.part, len(places), pieces)
     due = _first_due(items, outlook)
-    with_chain = chains if first.call.asks else frozenset()
+    with_chain = chains if first.call.asks or together else frozenset()
     bolted = sum(item.pieces for item in items if item.place.side not in with_chain)
     cautions = cautions_of(first.job, first.place.part, known.dossier.gear)
     if first.call is Call.STOP:

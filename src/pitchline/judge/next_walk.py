@@ -162,10 +162,10 @@ def _waiting(whole: Bridged, plan: StopPlan, outlook: MachineOutlook, name: str)
     row = outlook.rows[member]
     level = float(outlook.dues.level[row]) if turning else 1.0
     mean, cov = _moments(outlook.limits.of([row]))
-    at_once, per_h = whole.passing[name]
+    passing = whole.passing[name]
     spread_h = max(float(np.sqrt(cov[0, 0] + cov[1, 1] * ((level - mean[0]) / mean[1]) ** 2)) / mean[1], 1.0)
     early = whole.early_per_h[name]
-    late = turning.lost_per_h if turning else per_h + at_once / spread_h
+    late = turning.lost_per_h if turning else passing.per_h + passing.at_once / spread_h
     if early <= 0 or late <= 0 or mean[0] >= level:
         return None
     reading_u = outlook.parts[member].life.traces[-1].life_used_u

@@ -1,14 +1,19 @@
 """Left and right together: chains, bushes, shoes, pads, rubber tracks and sprockets are renewed in pairs."""
 
+from collections.abc import Mapping
+
+from pitchline.judge.bridged import Done
 from pitchline.judge.draft import Draft
 from pitchline.outlook.machine import MachineOutlook
 from pitchline.stops.along import PAIRED, near
 from pitchline.stops.instance import Component, Rule, RuleKind
+from pitchline.stops.work import Work
+from pitchline.trade.calls import Call
 from pitchline.trade.jobs import JobKind
 from pitchline.trade.parts import PARTS, PartKind, Place, Side
 
 
-def pair_sides(draft: Draft, outlook: MachineOutlook, at_once: frozenset[Place]) -> tuple[str, ...]:
+def pair_sides(draft: Draft, outlook: MachineOutlook, called: Mapping[Place, Work]) -> tuple[str, ...]:
     """Tie the two sides of a draft together where the trade would.
 
     Parameters
@@ -17,8 +22,8 @@ def pair_sides(draft: Draft, outlook: MachineOutlook, at_once: frozenset[Place])
         What is planned; rules are added.
     outlook : MachineOutlook
         Hours left of each part.
-    at_once : frozenset of Place
-        Where a part has to be renewed before the machine works again.
+    called : mapping of Place to Work
+        What the verdict calls stop or book.
 
     Returns
     -------
@@ -35,7 +40,7 @@ def pair_sides(draft: Draft, outlook: MachineOutlook, at_once: frozenset[Place])
         left, right = (_names(draft, kind, side) for side in (Side.LEFT, Side.RIGHT))
         if not left or not right:
             continue
-        if not _together(draft, outlook, left[0], right[0], at_once):
+        if not _together(draft, outlook, left[0], right[0], called):
             apart.append(PARTS[kind].plural)
             continue
         for one, other in zip(left, right, strict=False):
@@ -50,20 +55,22 @@ def _names(draft: Draft, kind: PartKind, side: Side) -> list[str]:
     return [name for name in names if name in draft.members]
 
 
-def _together(draft: Draft, outlook: MachineOutlook, left: str, right: str, at_once: frozenset[Place]) -> bool:
-    """Whether both sides may go together: of like wear, and neither bound to go now without the other."""
-    now = [_place(draft, name) in at_once for name in (left, right)]
-    if now[0] != now[1]:
+def _together(draft: Draft, outlook: MachineOutlook, left: str, right: str, called: Mapping[Place, Work]) -> bool:
+    """Whether both sides may go together: of like wear, and neither bound to go now, or by another job, without the other."""
+    calls = [{done.place: called.get(done.place) for done in _jobs(draft, name)} for name in (left, right)]
+    items = [next((item for item in mine.values() if item is not None), None) for mine in calls]
+    if len({item is not None and item.call is Call.STOP for item in items}) > 1:
+        return False
+    if all(items) and len({item.job is JobKind.TURN for item in items if item is not None}) > 1:
         return False
     hours = [min(outlook.parts[at].to_limit.middle for at in draft.members[name]) for name in (left, right)]
     return near(hours[0], hours[1])
 
 
-def _place(draft: Draft, name: str) -> Place | None:
-    done = draft.done.get((name, JobKind.REPLACE.value))
-    if done is None:
-        done = next((one for (part, _), one in draft.done.items() if part == name and one is not None), None)
-    return done.place if done is not None else None
+def _jobs(draft: Draft, name: str) -> list[Done]:
+    """What may be done to a part; of links, to their bushes too, which are turned where they are and renewed with them."""
+    names = {name, name.replace("links, ", "bushes, ")}
+    return [done for (part, _), done in draft.done.items() if part in names and done is not None]
 
 
 def _tied(one: Component, other: Component) -> list[Rule]:

@@ -3,18 +3,21 @@
 See docs/explanation/plan-of-a-machine.md.
 """
 
+import math
 from dataclasses import replace
 
+from pitchline.judge.bridged import Bridged
 from pitchline.judge.instance import bridged
 from pitchline.judge.next_walk import next_walk
 from pitchline.judge.plan_inputs import PlanInputs
 from pitchline.judge.sensitivity import Sensitivity, solved
-from pitchline.judge.teller import Teller
+from pitchline.judge.teller import CALLS_ASIDE, Teller
 from pitchline.judge.what_if import all_new
 from pitchline.judge.why import why
+from pitchline.stops.plan import StopPlan
+from pitchline.stops.recost import recost
+from pitchline.stops.solver import Solver
 from pitchline.stops.thumb import compared
-from pitchline.trade.calls import Call
-from pitchline.trade.jobs import RENEWS
 from pitchline.verdict import MachinePlan, PlanRow
 
 
@@ -38,11 +41,12 @@ def machine_plan(asked: PlanInputs, what_ifs: bool = True) -> MachinePlan:
     NotAllowedError
         No price list, no limit entered, or nothing at all that can be planned.
     """
-    at_once = frozenset(item.place for item in asked.work if item.call is Call.STOP and item.job in RENEWS)
-    whole = bridged(asked.known, asked.outlook, asked.prices, asked.settings, at_once)
-    solver = solved(whole.instance)
+    whole, free, solver = _planned(bridged(asked))
     plan = solver.plan()
     teller = Teller(asked, whole, plan)
+    beside = [teller.way(row) for row in compared(whole.instance, plan)]
+    if free is not None:
+        beside.insert(1, teller.way(compared(whole.plain, free)[0], CALLS_ASIDE))
     settings = asked.settings
     walk = next_walk(whole, plan, asked.outlook) if asked.outlook is not None else None
     told = MachinePlan(
@@ -55,7 +59,7 @@ def machine_plan(asked: PlanInputs, what_ifs: bool = True) -> MachinePlan:
         proven=plan.proven,
         stops=teller.stops(),
         also=teller.also(),
-        beside=tuple(teller.way(row) for row in compared(whole.instance, plan)),
+        beside=tuple(beside),
         changes=(),
         measuring=(),
         next_walk_h=walk.best_h if walk is not None else 0.0,
@@ -69,7 +73,7 @@ def machine_plan(asked: PlanInputs, what_ifs: bool = True) -> MachinePlan:
         tried=0,
         rows=tuple(PlanRow(row.component, row.job, row.step) for row in plan.plan),
     )
-    told = replace(told, why=why(told, whole, plan, asked))
+    told = replace(told, why=why(told, teller, free))
     if not what_ifs:
         return told
     other = Sensitivity(whole, plan, asked, solver.neighbour())
@@ -78,3 +82,24 @@ def machine_plan(asked: PlanInputs, what_ifs: bool = True) -> MachinePlan:
     new = solved(all_new(whole.instance))
     below_new = plan.expected_cost - new.best.cost if new.closed else None
     return replace(told, changes=changes, measuring=measuring, below_new=below_new, tried=tried + more)
+
+
+def _planned(whole: Bridged) -> tuple[Bridged, StopPlan | None, Solver]:
+    """The plan held to the verdict's calls, and beside it the cheapest one that is not, where that does otherwise.
+
+    What is called stop holds in both. Where the calls cannot all be kept together, those that can wait are left aside.
+    """
+    aside = whole.without_calls()
+    free = solved(aside.instance)
+    plan = free.plan()
+    first = {row.component: row for row in reversed(plan.plan)}
+    if all(
+        part in first and first[part].job == held.job and first[part].step <= held.last_step
+        for part, held in whole.held.items()
+    ):
+        return whole, None, free
+    solver = solved(whole.instance)
+    kept = solver.plan()
+    if not math.isclose(recost(whole.plain, kept.done()), kept.expected_cost, rel_tol=1e-6, abs_tol=0.01):
+        return aside, None, free
+    return whole, plan, solver

@@ -9,30 +9,22 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
-from pitchline.judge.bridged import Bridged
 from pitchline.judge.instance import bridged
-from pitchline.judge.machine_by_day import known_by
 from pitchline.judge.teller import renewed_now
-from pitchline.judge.turns import with_turns_that_pay
-from pitchline.judge.whole import work_of
+from pitchline.judge.whole import plan_inputs_of
 from pitchline.money.prices import PriceList
-from pitchline.outlook.dates import day_when
+from pitchline.outlook.dates import day_when, working_day
 from pitchline.outlook.learned import Learned
-from pitchline.outlook.lives import lives_of
-from pitchline.outlook.machine import machine_outlook
 from pitchline.stops.instance import StopInstance
 from pitchline.stops.plan import NEAR_BEST, PlannedJob, StopPlan
-from pitchline.stops.pointless import without_pointless
 from pitchline.stops.recost import recost
 from pitchline.stops.settings import PlanSettings
 from pitchline.stops.thumb import chances_passed
-from pitchline.trade.calls import Call
 from pitchline.trade.dossier import Dossier
 from pitchline.trade.errors import NotAllowedError
-from pitchline.trade.jobs import RENEWS
 from pitchline.trade.units import UnitSystem
 from pitchline.trade.writing import as_figure
-from pitchline.verdict import Job, MachinePlan, PlanRow, PlanStop, PlanWay, Verdict
+from pitchline.verdict import MachinePlan, PlanRow, PlanStop, PlanWay, Verdict
 
 BY_HAND = "put by hand"
 """Name of a moved plan among the ways of planning."""
@@ -114,28 +106,8 @@ def footing_of(
     NotAllowedError
         There is no walk-round by that day, or no prices, limits or part to plan for.
     """
-    whole = _bridged(dossier, prices, planning, as_of, units, seed, learned)
-    return Footing(whole.unforced or whole.instance, tuple(sorted(whole.forced)))
-
-
-def _bridged(
-    dossier: Dossier,
-    prices: PriceList | None,
-    planning: PlanSettings,
-    as_of: dt.date | None,
-    units: UnitSystem,
-    seed: int,
-    learned: Learned | None,
-) -> Bridged:
-    known = known_by(dossier, as_of)
-    lives = lives_of(known.dossier, known.now_h, known.held)
-    outlook = None
-    if lives.lives:
-        outlook = machine_outlook(lives, known.dossier.mix_to_come, seed=seed, learned=learned)
-    paying, gains = with_turns_that_pay(outlook, known.dossier.gear, prices)
-    work = without_pointless(work_of(known, outlook, known.window_h, units, gains))
-    at_once = frozenset(item.place for item in work if item.call is Call.STOP and item.job in RENEWS)
-    return bridged(known, paying, prices, planning, at_once)
+    whole = bridged(plan_inputs_of(dossier, prices, planning, as_of, units, seed, learned))
+    return Footing(whole.plain, tuple(sorted(whole.forced)))
 
 
 def put_at(plan: MachinePlan, steps: Sequence[int]) -> tuple[PlanRow, ...]:
@@ -325,8 +297,9 @@ def _stop(
         if place.cost is not None and place.cost - cost <= NEAR_BEST * abs(cost)
     ]
     early, late = _around(fits, at_h, plan.step_h)
-    jobs = tuple(_job(job, at_h, verdict) for number in numbers for job in plan.stops[number].jobs)
+    jobs = tuple(replace(job, joins=None) for number in numbers for job in plan.stops[number].jobs)
     day = day_when(verdict.as_of, at_h, weekly.usual) if weekly is not None else None
+    day = working_day(day, verdict.as_of) if day is not None else None
     return PlanStop(at_h, early, late, day, jobs)
 
 
@@ -338,14 +311,6 @@ def _around(fits: list[float], at_h: float, step_h: float) -> tuple[float, float
     while any(math.isclose(late + step_h, fit, abs_tol=1e-6) for fit in fits):
         late += step_h
     return early, late
-
-
-def _job(job: Job, at_h: float, verdict: Verdict) -> Job:
-    call = Call.BOOK if at_h <= (verdict.window_h or 0.0) else Call.RUN
-    if job.call is Call.STOP and at_h == 0:
-        call = Call.STOP
-    because = job.because.replace("Cheapest at this stop", "At this stop by hand", 1)
-    return replace(job, call=call, because=because)
 
 
 def _way(footing: Footing, plan: MachinePlan, rows: Sequence[PlanRow], cost: float) -> PlanWay:

@@ -7,7 +7,6 @@ from pitchline.money.prices import PriceList
 from pitchline.outlook.machine import MachineOutlook
 from pitchline.stops.settings import PlanSettings
 from pitchline.stops.work import Work
-from pitchline.verdict import Job
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,8 +23,6 @@ class PlanInputs:
         The yard's list.
     work : list of Work
         What the machine asks for.
-    jobs : tuple of Job
-        The same gathered into jobs.
     window_h : float
         The booking window [h].
     settings : PlanSettings
@@ -36,6 +33,5 @@ class PlanInputs:
     outlook: MachineOutlook | None
     prices: PriceList | None
     work: list[Work]
-    jobs: tuple[Job, ...]
     window_h: float
     settings: PlanSettings

@@ -4,10 +4,12 @@ from collections.abc import Mapping, Sequence
 from itertools import pairwise
 
 from pitchline.judge.bridged import Bridged
+from pitchline.judge.stage_costs import BOLTED
 from pitchline.money.cost import job_cost
 from pitchline.money.prices import PriceList
 from pitchline.stops.instance import StopInstance
 from pitchline.stops.recost import recost
+from pitchline.trade.parts import PartKind
 from pitchline.verdict import PlanMoney
 
 Done = Mapping[str, Sequence[tuple[str, int]]]
@@ -30,9 +32,9 @@ def money_of(prices: PriceList | None, whole: Bridged, done: Done) -> PlanMoney:
     PlanMoney
         Its figures add up to what the way costs.
     """
-    instance = whole.unforced or whole.instance
+    instance = whole.plain
     losses, credit = _losses_and_credit(instance, done)
-    stops, standing = _stops(instance, done), 0.0
+    stops, standing = _stops(whole, done), 0.0
     for part, jobs in done.items():
         for name, step in jobs:
             standing += instance.discount(step) * _standing(prices, whole, part, name, step)
@@ -41,11 +43,18 @@ def money_of(prices: PriceList | None, whole: Bridged, done: Done) -> PlanMoney:
     return PlanMoney(jobs_cost, stops, standing, losses, credit)
 
 
-def _stops(instance: StopInstance, done: Done) -> float:
-    """Stops and openings."""
+def _stops(whole: Bridged, done: Done) -> float:
+    """Stops, openings and old shoes bolted to new chains; new shoes have their bolting in their own job."""
+    instance = whole.plain
     jobs = {(part.name, job.name): job.groups for part in instance.components for job in part.jobs}
     steps = {step for rows in done.values() for _, step in rows}
     opened = {(group, step) for part, rows in done.items() for name, step in rows for group in jobs[part, name]}
+    opened -= {
+        (BOLTED.format(item.place.side.value), step)
+        for part, rows in done.items()
+        for name, step in rows
+        if (item := whole.done[part, name]) is not None and item.place.part in (PartKind.SHOE, PartKind.PAD)
+    }
     cost = {group.name: group.cost for group in instance.groups}
     return sum(instance.stop_cost[step] * instance.discount(step) for step in steps) + sum(
         cost[group][step] * instance.discount(step) for group, step in opened

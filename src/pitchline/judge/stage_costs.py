@@ -9,8 +9,9 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from pitchline.judge.bridged import Passing
 from pitchline.judge.machine_by_day import Known
-from pitchline.money.cost import Cost, job_cost
+from pitchline.money.cost import Cost, bolting_over_h, job_cost
 from pitchline.money.prices import PriceList
 from pitchline.outlook.crossing import Crossing
 from pitchline.outlook.dates import day_when
@@ -18,38 +19,36 @@ from pitchline.outlook.expected import LifeLeft, life_left
 from pitchline.outlook.machine import MachineOutlook
 from pitchline.outlook.paths import FloatArray
 from pitchline.outlook.renewed import share_left
-from pitchline.stops.instance import Stage
+from pitchline.stops.instance import Group, Stage
 from pitchline.stops.jobs import pieces_at
 from pitchline.stops.order import opens_track
 from pitchline.stops.settings import PlanSettings
-from pitchline.trade.jobs import JobKind
-from pitchline.trade.parts import Place, Side
+from pitchline.trade.jobs import RENEWS, JobKind
+from pitchline.trade.machine import TrackKind
+from pitchline.trade.parts import PartKind, Place, Side
 
 USUAL_HOURS_PER_YEAR = 1500.0
 """Hours a year where none are entered [h]: only the interest leans on it."""
+BOLTED = "{} shoes bolted on"
+"""Name of the group that bolts one side's shoes to a chain."""
 WEEKS_PER_YEAR = 365.25 / 7
 
 
 @dataclass(frozen=True, slots=True)
-class Risk:
-    """One limit of a part in one stage: when it is reached, and what passing it costs.
+class TurnLate:
+    """A turn made late: from the turn point to the limit the worth of the other face is lost.
 
     Parameters
     ----------
-    reached : Crossing
-        When, as a distribution.
-    at_once : float
-        Loss when it is passed [currency].
+    from_turn, to_limit : Crossing
+        When each is reached, as a distribution.
     per_h : float
-        Loss for each hour past it [currency/h].
-    until : Crossing or None
-        Where the hourly loss ends, because nothing more can be lost then.
+        Loss for each hour in between [currency/h].
     """
 
-    reached: Crossing
-    at_once: float
+    from_turn: Crossing
+    to_limit: Crossing
     per_h: float
-    until: Crossing | None = None
 
 
 class StageCosts:
@@ -131,6 +130,26 @@ class StageCosts:
             return ()
         return (f"{place.side.value} track opened",)
 
+    def bolted_over(self, side: Side) -> Group | None:
+        """Bolting one side's shoes to a chain, paid once whether they are old ones on a new chain or new ones on either.
+
+        Returns
+        -------
+        Group or None
+            None where the price list does not say what that takes.
+        """
+        hours = bolting_over_h(self.prices, self.gear)
+        if not hours:
+            return None
+        return Group(
+            BOLTED.format(side.value), tuple(hours * (self.prices.labour_per_h + rate) for rate in self.rates)
+        )
+
+    def bolts_shoes(self, kind: JobKind, place: Place) -> bool:
+        """Whether a job bolts a whole side's shoes, or the pads in their place, to its chain."""
+        pads = place.part is PartKind.PAD and self.gear.track is TrackKind.STEEL_PAD_SHOES
+        return kind in RENEWS and (place.part is PartKind.SHOE or pads)
+
     def early_per_h(self, cost: Cost, member: int) -> float:
         """What an hour of life thrown away costs.
 
@@ -142,63 +161,59 @@ class StageCosts:
         price = cost.price.usual if cost.price is not None else 0.0
         return price / max(self.lives[member].as_new_h, 1.0)
 
-    def passing(self, cost: Cost, member: int) -> tuple[float, float]:
-        """Loss when a limit is passed, at once and for each hour past it.
-
-        Returns
-        -------
-        (float, float)
-            At once [currency], and an hour [currency/h].
-        """
+    def passing(self, cost: Cost, member: int) -> Passing:
+        """Loss when a limit is passed: damage, to the part and what it runs on, comes to the price of the part at most."""
         price = cost.price.usual if cost.price is not None else 0.0
-        standing = self.settings.unplanned_h * sum(self.rates) / len(self.rates)
-        unplanned = self.stop_cost() + standing + self.settings.damage_share * price
-        return unplanned, self.settings.overrun_times * self.early_per_h(cost, member)
+        stop = self.stop_cost() + self.settings.unplanned_h * sum(self.rates) / len(self.rates)
+        per_h = self.settings.overrun_times * self.early_per_h(cost, member)
+        broken_per_h = (stop + price) / max(self.lives[member].as_new_h, 1.0)
+        return Passing(stop, self.settings.damage_share * price, per_h, price, broken_per_h)
 
-    def stage(self, name: str, risks: list[Risk], credit: Callable[[FloatArray], FloatArray]) -> Stage:
+    def stage(
+        self,
+        name: str,
+        limits: list[Crossing],
+        passing: Passing,
+        credit: Callable[[FloatArray], FloatArray],
+        late: TurnLate | None = None,
+    ) -> Stage:
         """One stage: parts already past their limit have it passed in the first step.
 
         Parameters
         ----------
         name : str
             Its word.
-        risks : list of Risk
-            Its limits.
+        limits : list of Crossing
+            When each of its limits is reached; whichever comes first is passed.
+        passing : Passing
+            What that costs.
         credit : callable
             What it is worth after hours of shape (t,) [currency], of the same shape.
+        late : TurnLate or None
+            For bushes that have a face to be turned to.
         """
-        chances = np.array([risk.reached.chance(self.hours_h[None])[0] for risk in risks])
-        chances = np.maximum.accumulate(np.clip(chances, 0.0, 1.0), axis=1)
-        chances[:, 0] = 0.0
-        at_once = np.array([risk.at_once for risk in risks])[:, None]
-        penalty = (at_once * np.diff(chances, axis=1)).sum(axis=0) + sum(
-            self.lost_by_the_hour(risk) for risk in risks
+        passed = self._passed(limits)
+        broken = self._passed(limits, passing.breaks_h)
+        penalty = passing.at_once * np.diff(passed)
+        penalty = (
+            penalty + passing.per_h * self._hours(passed - broken) + passing.broken_per_h * self._hours(broken)
         )
+        if late is not None:
+            between = self._passed([late.from_turn]) - self._passed([late.to_limit])
+            penalty = penalty + late.per_h * self._hours(np.maximum(between, 0.0))
         worth = self.settings.end_share * credit(self.hours_h)
-        real = [number for number, risk in enumerate(risks) if risk.reached.level[0] == 1.0]
-        either = chances[real].max(axis=0)
-        return Stage(name, *(tuple(row.tolist()) for row in (either, penalty, np.maximum(worth, 0.0))))
+        return Stage(name, *(tuple(row.tolist()) for row in (passed, penalty, np.maximum(worth, 0.0))))
 
-    def lost_by_the_hour(self, risk: Risk) -> FloatArray:
-        """What is lost in each step by hours past a limit, as expected.
+    def _passed(self, limits: list[Crossing], after_h: float = 0.0) -> FloatArray:
+        """Chance, at each step, that one of some limits was passed so many hours ago."""
+        ago_h = self.hours_h - after_h
+        chances = np.array([one.chance(np.maximum(ago_h, 0.0)[None])[0] for one in limits]).max(axis=0)
+        chances = np.where((ago_h < 0) | (self.hours_h == 0), 0.0, np.clip(chances, 0.0, 1.0))
+        return np.asarray(np.maximum.accumulate(chances))
 
-        Returns
-        -------
-        ndarray, shape (steps,)
-            Loss [currency].
-        """
-        chance = np.maximum.accumulate(np.clip(risk.reached.chance(self.hours_h[None])[0], 0.0, 1.0))
-        chance[0] = 0.0
-        running = chance - self._ended(risk)
-        return np.asarray(risk.per_h * self.step_h * (running[1:] + running[:-1]) / 2)
-
-    def _ended(self, risk: Risk) -> FloatArray:
-        """Chance that an hourly loss has come to its end by each step."""
-        if risk.until is None:
-            return np.zeros(self.steps + 1)
-        ended = np.clip(risk.until.chance(self.hours_h[None])[0], 0.0, 1.0)
-        ended[0] = 0.0
-        return np.asarray(np.minimum(ended, np.clip(risk.reached.chance(self.hours_h[None])[0], 0.0, 1.0)))
+    def _hours(self, chance: FloatArray) -> FloatArray:
+        """Hours of each step spent in a state, by its chance at the steps' edges [h]."""
+        return np.asarray(self.step_h * (chance[1:] + chance[:-1]) / 2)
 
     def credit(self, price: float, part: Crossing) -> Callable[[FloatArray], FloatArray]:
         """What life left is worth after some hours.

@@ -8,24 +8,27 @@ import math
 from dataclasses import replace
 
 from pitchline.judge.bridged import Bridged, Done
-from pitchline.judge.jobs import jobs_of
-from pitchline.judge.parts import dates_of
+from pitchline.judge.instance import holds_a_plan
+from pitchline.judge.jobs import in_order, jobs_of
+from pitchline.judge.joining import joins
 from pitchline.judge.plan_inputs import PlanInputs
 from pitchline.judge.plan_money import money_of
 from pitchline.money.cost import job_cost
-from pitchline.outlook.dates import day_when
+from pitchline.outlook.dates import day_when, working_day
 from pitchline.outlook.hours_left import HoursLeft
 from pitchline.stops.instance import StopInstance
-from pitchline.stops.jobs import check_after, parts_needed
 from pitchline.stops.plan import PlannedJob, StopPlan
+from pitchline.stops.pointless import swallowed_by
 from pitchline.stops.recost import recost
 from pitchline.stops.thumb import Compared, chances_passed
 from pitchline.stops.work import Work
-from pitchline.trade.calls import Call, Stake
-from pitchline.trade.jobs import RENEWS, Caution, JobKind, cautions_of
-from pitchline.trade.parts import PartKind, Place
+from pitchline.trade.calls import Call
+from pitchline.trade.jobs import JobKind
 from pitchline.trade.units import show_hours
 from pitchline.verdict import Job, PlanStop, PlanWay
+
+CALLS_ASIDE = "the calls left aside"
+"""Name of the cheapest plan that is not held to what the verdict books."""
 
 
 class Teller:
@@ -35,129 +38,116 @@ class Teller:
         self.asked, self.whole, self.plan = asked, whole, plan
 
     def stops(self) -> tuple[PlanStop, ...]:
-        """The stops with their jobs."""
-        found = []
-        for stop in self.plan.stops:
-            rows = [row for row in self.plan.plan if row.step == stop.step]
-            jobs = self._jobs(rows, stop.hour)
-            found.append(PlanStop(stop.hour, stop.earliest_h, stop.latest_h, self._day(stop.hour), jobs))
-        return tuple(found)
-
-    def _day(self, hours_h: float) -> dt.date | None:
-        weekly = self.asked.known.dossier.utilisation
-        return day_when(self.asked.known.as_of, hours_h, weekly.usual) if weekly is not None else None
-
-    def _jobs(self, rows: list[PlannedJob], hours_h: float) -> tuple[Job, ...]:
-        groups: dict[tuple[JobKind, PartKind], list[tuple[Done, PlannedJob]]] = {}
-        for row in rows:
-            done = self.whole.done[row.component, row.job]
-            if done is not None:
-                groups.setdefault((done.kind, done.place.part), []).append((done, row))
-        jobs = [self._job(kind, part, items, hours_h) for (kind, part), items in groups.items()]
-        return tuple(sorted(jobs, key=lambda job: (-job.call.rank, list(PartKind).index(job.part))))
-
-    def _job(self, kind: JobKind, part: PartKind, items: list[tuple[Done, PlannedJob]], hours_h: float) -> Job:
-        asked, places = self.asked, tuple(sorted(done.place for done, _ in items))
-        pieces = sum(done.pieces for done, _ in items)
-        cost = job_cost(asked.prices, kind, part, len(places), pieces)
-        due = self._due([row for _, row in items])
-        call = self._call(kind, places, hours_h, due)
-        cautions = cautions_of(kind, part, asked.known.dossier.gear)
-        if call is Call.STOP:
-            cautions = (Caution.UNSAFE_MACHINE, *cautions)
-        return Job(
-            kind=kind,
-            part=part,
-            places=places,
-            call=call,
-            because=self._because(call, places, due),
-            due=due,
-            dates=dates_of(due, asked.known),
-            chance_in_window=self._chance(kind, places, hours_h),
-            parts_needed=parts_needed(kind, places, pieces, asked.known.dossier.gear),
-            labour_h=cost.labour_h,
-            price=cost.price,
-            not_priced=(cost.not_priced,) if cost.not_priced else (),
-            cautions=cautions,
-            pieces=pieces,
-            stake=self._stake(call, places),
-            after=check_after(kind, part),
+        """The lay-ups with their jobs, each with the verdict's own call."""
+        return tuple(
+            PlanStop(
+                stop.hour, stop.earliest_h, stop.latest_h, self._day(stop.hour), self._jobs(number, stop.step)
+            )
+            for number, stop in enumerate(self.plan.stops, 1)
         )
 
-    def _stake(self, call: Call, places: tuple[Place, ...]) -> Stake | None:
-        """What a stop is about, as the verdict says; nothing for what the plan puts together."""
-        stakes = [
-            item.stake for item in self.asked.work if item.call is call is Call.STOP and item.place in places
-        ]
-        return Stake.UNSAFE if Stake.UNSAFE in stakes else next(iter(stakes), None)
+    def _day(self, hours_h: float) -> dt.date | None:
+        weekly, as_of = self.asked.known.dossier.utilisation, self.asked.known.as_of
+        day = day_when(as_of, hours_h, weekly.usual) if weekly is not None else None
+        return working_day(day, as_of) if day is not None else None
 
-    def _because(self, call: Call, places: tuple[Place, ...], due: HoursLeft | None) -> str:
-        if call is Call.STOP:
-            return next(item.because for item in self.asked.work if item.call is call and item.place in places)
-        if due is None:
-            return "Cheapest at this stop; by then they have been renewed once, and wear anew."
-        return f"Cheapest at this stop; the first of them is due in about {show_hours(due.middle)}."
+    def _jobs(self, number: int, step: int) -> tuple[Job, ...]:
+        """Jobs of one lay-up; on parts renewed before, apart from those on the parts now fitted."""
+        rows = [row for row in self.plan.plan if row.step == step and self._done(row) is not None]
+        first = [row for row in rows if self._is_first(row)]
+        jobs = []
+        for some in (first, [row for row in rows if row not in first]):
+            items = [self._work(row) for row in some]
+            for job in jobs_of(items, self.asked.known, self.asked.outlook, self.asked.prices, together=True):
+                mine = [row for row in some if self._is_of(row, job)]
+                jobs.append(replace(job, joins=joins(self.whole, self.plan, number, mine, job.due)))
+        return tuple(sorted(jobs, key=in_order))
 
-    def _due(self, rows: list[PlannedJob]) -> HoursLeft | None:
-        """When the first of them is due that is still the part fitted now."""
-        outlook = self.asked.outlook
-        first = {row.component: row.step for row in reversed(self.plan.plan)}
-        still = [row.component for row in rows if first[row.component] == row.step]
-        members = [member for name in still for member in self.whole.members.get(name, ())]
-        if outlook is None or not members:
-            return None
-        return min((outlook.parts[member].due for member in members), key=lambda due: due.middle)
+    def _done(self, row: PlannedJob) -> Done | None:
+        return self.whole.done[row.component, row.job]
 
-    def _chance(self, kind: JobKind, places: tuple[Place, ...], hours_h: float) -> float:
-        """Chance of being due inside the booking window, by the calls."""
-        mine = [item.chance for item in self.asked.work if item.job is kind and item.place in places]
-        return max(mine, default=1.0 if hours_h == 0 else 0.0)
+    def _is_of(self, row: PlannedJob, job: Job) -> bool:
+        done = self._done(row)
+        return done is not None and done.kind is job.kind and done.place in job.places
 
-    def _call(self, kind: JobKind, places: tuple[Place, ...], hours_h: float, due: HoursLeft | None) -> Call:
-        """The verdict's own call where it has one on this job and the part fitted now; else by when the plan puts it."""
-        stopped = {item.place for item in self.asked.work if item.call is Call.STOP}
-        if hours_h == 0 and stopped & set(places):
-            return Call.STOP
-        booked = {item.place for item in self.asked.work if due and item.call.asks and item.job is kind}
-        soon = hours_h <= self.asked.window_h
-        return Call.BOOK if soon or booked & set(places) else Call.RUN
+    def _is_first(self, row: PlannedJob) -> bool:
+        """Whether a job is on the part fitted now."""
+        return row == next(one for one in self.plan.plan if one.component == row.component)
+
+    def _work(self, row: PlannedJob) -> Work:
+        """What a job of the plan is in the verdict; what the verdict does not ask for yet is run until then."""
+        done = self.whole.done[row.component, row.job]
+        if done is None:
+            raise AssertionError(row)
+        if not self._is_first(row):
+            because = "By then it has been renewed once, and wears anew."
+            return Work(done.kind, done.place, done.place, Call.RUN, because, done.pieces, chance=0.0)
+        for item in self.asked.work:
+            if (item.job, item.place) == (done.kind, done.place):
+                return replace(item, pieces=done.pieces)
+        member, due = self._due(row)
+        because = f"Due in about {show_hours(due.middle)}."
+        return Work(
+            done.kind, done.place, done.place, Call.RUN, because, done.pieces, member, due, self._chance(due)
+        )
+
+    def _due(self, row: PlannedJob) -> tuple[int, HoursLeft]:
+        """The quantity of a part that is first at its limit, and when that is."""
+        parts = self.asked.outlook.parts if self.asked.outlook is not None else ()
+        member = min(self.whole.members[row.component], key=lambda one: parts[one].to_limit.middle)
+        return member, parts[member].to_limit
+
+    def _chance(self, due: HoursLeft) -> float:
+        """Chance of being there already: what is not called is due inside the window no likelier than the call rule says."""
+        return due.chance_now
 
     def also(self) -> tuple[Job, ...]:
-        """Jobs called stop or book at places the plan has no say in, and what was seen that it would leave for later.
+        """Jobs of the verdict at places the plan has no say in.
 
         Returns
         -------
         tuple of Job
-            To be done at the first stop where they are due.
+            To be done at the first lay-up where they are due; none that what is renewed there makes pointless.
         """
-        planned = {done.place for done in self.whole.done.values() if done is not None}
-        beside = tuple(
-            job
-            for job in self.asked.jobs
-            if (job.call.asks or (job.along and job.due is None))
-            and (job.kind not in (*RENEWS, JobKind.TURN) or not planned & set(job.places))
-        )
-        return (*beside, *jobs_of(self._seen_and_left(planned), self.asked.known, None, self.asked.prices))
+        items = [item for item in self._unplanned() if not self._made_pointless(item)]
+        return jobs_of(items, self.asked.known, self.asked.outlook, self.asked.prices)
 
-    def _seen_and_left(self, planned: set[Place]) -> list[Work]:
-        """Findings that ask for a part the plan renews only after the booking window."""
-        window_h = self.asked.window_h
-        soon = {
-            done.place
-            for row in self.plan.plan
-            if row.hour <= window_h and (done := self.whole.done[row.component, row.job]) is not None
-        }
+    def pointless(self) -> tuple[Work, ...]:
+        """Jobs of the verdict that what is renewed at the first lay-up makes pointless."""
+        return tuple(item for item in self._unplanned() if self._made_pointless(item))
+
+    def _unplanned(self) -> list[Work]:
         return [
             item
             for item in self.asked.work
-            if item.part_row is None
-            and item.call is Call.BOOK
-            and item.job in RENEWS
-            and item.place in planned - soon
+            if (item.call.asks or (item.along and item.due is None))
+            and not (holds_a_plan(item) and self._is_planned(item))
         ]
 
-    def way(self, row: Compared) -> PlanWay:
+    def _is_planned(self, item: Work) -> bool:
+        turns = item.job is JobKind.TURN
+        return any(
+            done is not None and done.place == item.place and (done.kind is JobKind.TURN) is turns
+            for done in self.whole.done.values()
+        )
+
+    def _made_pointless(self, item: Work) -> bool:
+        """Whether something the first lay-up renews anyway comes with it; only where that is soon enough."""
+        first = self.plan.stops[:1]
+        if not first or first[0].hour > self.asked.window_h or item.call is Call.STOP:
+            return False
+        there = [self._work(row) for row in self.plan.plan if row.step == first[0].step and self._done(row)]
+        return swallowed_by(item, [replace(one, call=Call.STOP) for one in there]) is not None
+
+    def way(self, row: Compared, name: str = "") -> PlanWay:
         """One way of planning in figures.
+
+        Parameters
+        ----------
+        row : Compared
+            The way.
+        name : str
+            What it is called; empty takes its own name.
 
         Returns
         -------
@@ -172,8 +162,8 @@ class Teller:
         as_said = StopPlan(row.expected_cost, row.expected_cost, (), row.plan, names, row.name)
         chances = chances_passed(renewed_now(self.whole.instance, now), as_said)
         return PlanWay(
-            row.name,
-            recost(self.whole.unforced or self.whole.instance, done),
+            name or row.name,
+            recost(self.whole.plain, done),
             row.stops,
             sum(known) if known or not labour else None,
             sum(chances),

@@ -108,7 +108,7 @@ def _deciding(whole: Bridged, plan: StopPlan, stops: int) -> list[str]:
     """Parts of the first stops, but for those that are renewed whatever a reading says."""
     steps = plan.stop_steps[:stops]
     there = dict.fromkeys(row.component for row in plan.plan if row.step in steps)
-    return [name for name in there if name not in whole.forced][:MOST_PARTS]
+    return [name for name in there if name not in whole.held][:MOST_PARTS]
 
 
 def _due(whole: Bridged, outlook: MachineOutlook | None, name: str) -> HoursLeft | None:
@@ -169,14 +169,16 @@ def _loss_when_known(whole: Bridged, name: str, due_h: float) -> tuple[FloatArra
     """Whether the limit is passed by the end of each step, and the loss in it, when the hour is known."""
     step_h, steps = whole.instance.step_h, whole.instance.steps
     edges_h = step_h * np.arange(steps + 1)
-    at_once, per_h = whole.passing[name]
-    turning, limit_h, loss = whole.turning.get(name), due_h, np.zeros(steps)
+    passing = whole.passing[name]
+    turning, limit_h, lost = whole.turning.get(name), due_h, np.zeros(steps + 1)
     if turning is not None:
         limit_h = due_h + turning.rest_h
-        loss = turning.lost_per_h * np.diff(np.clip(edges_h - due_h, 0.0, turning.rest_h))
-    passed = edges_h[1:] >= limit_h
-    newly = np.diff(np.concatenate(([0.0], passed.astype(float))))
-    return passed.astype(float), loss + at_once * newly + per_h * np.diff(np.maximum(edges_h - limit_h, 0.0))
+        lost = turning.lost_per_h * np.clip(edges_h - due_h, 0.0, turning.rest_h)
+    passed = ((edges_h >= limit_h) & (edges_h > 0)).astype(float)
+    past_h = np.maximum(edges_h - limit_h, 0.0)
+    broken_h = np.maximum(past_h - passing.breaks_h, 0.0)
+    lost = lost + passing.at_once * passed + passing.per_h * (past_h - broken_h) + passing.broken_per_h * broken_h
+    return passed[1:], np.diff(lost)
 
 
 def _with_first(part: Component, stage: Stage) -> Component:

@@ -5,6 +5,7 @@ See docs/explanation/calls.md.
 
 import datetime as dt
 from collections.abc import Mapping
+from dataclasses import dataclass
 
 from pitchline import __version__
 from pitchline.judge.age import go_round_first
@@ -88,20 +89,9 @@ def judge(
     ----------
     See docs/explanation/outlook.md and docs/explanation/calls.md.
     """
-    known = known_by(dossier, as_of)
-    dossier = known.dossier
-    window_h = known.window_h
-    lives = lives_of(dossier, known.now_h, known.held)
-    outlook = machine_outlook(lives, dossier.mix_to_come, seed=seed, learned=learned) if lives.lives else None
-
-    def without(readings: frozenset[tuple[dt.date, Reading]]) -> MachineOutlook:
-        others = lives_of(dossier, known.now_h, known.held | readings)
-        return machine_outlook(others, dossier.mix_to_come, seed=seed, learned=learned)
-
-    doubts = doubts_of(known, outlook, without)
-    paying, gains = with_turns_that_pay(outlook, dossier.gear, prices)
-    asked = work_of(known, outlook, window_h, units, gains, doubts)
-    work = taken_along(without_pointless(asked))
+    found = _weighed(dossier, prices, as_of, units, seed, learned)
+    known, outlook, doubts, asked, work = found.known, found.outlook, found.doubts, found.asked, found.work
+    dossier, window_h = known.dossier, known.window_h
     by_place = {(part.life.place, part.life.measurand): part for part in outlook.parts} if outlook else {}
     courses = courses_of(outlook, known.now_h, learned)
     parts = tuple(
@@ -121,7 +111,7 @@ def judge(
     old = go_round_first(known)
     plan = None
     if planning is not None:
-        plan = machine_plan(PlanInputs(known, paying, prices, work, jobs, window_h, planning), what_ifs)
+        plan = machine_plan(_plan_inputs(found, prices, planning), what_ifs)
     next_work = next((item for item in asked if at is not None and item.part_row == at), None)
     return Verdict(
         machine=dossier.machine,
@@ -161,6 +151,81 @@ def judge(
         carried_h=known.carried_h or 0.0,
         writing=way_in_force(),
     )
+
+
+@dataclass(frozen=True, slots=True)
+class _Weighed:
+    """What a machine asks for and what that was weighed from; `paying` is the outlook with bushes turned only where it pays."""
+
+    known: Known
+    outlook: MachineOutlook | None
+    paying: MachineOutlook | None
+    doubts: Doubts
+    asked: list[Work]
+    work: list[Work]
+
+
+def _weighed(
+    dossier: Dossier,
+    prices: PriceList | None,
+    as_of: dt.date | None,
+    units: UnitSystem,
+    seed: int,
+    learned: Learned | None,
+) -> _Weighed:
+    known = known_by(dossier, as_of)
+    mix = known.dossier.mix_to_come
+    lives = lives_of(known.dossier, known.now_h, known.held)
+    outlook = machine_outlook(lives, mix, seed=seed, learned=learned) if lives.lives else None
+
+    def without(readings: frozenset[tuple[dt.date, Reading]]) -> MachineOutlook:
+        others = lives_of(known.dossier, known.now_h, known.held | readings)
+        return machine_outlook(others, mix, seed=seed, learned=learned)
+
+    doubts = doubts_of(known, outlook, without)
+    paying, gains = with_turns_that_pay(outlook, known.dossier.gear, prices)
+    asked = work_of(known, outlook, known.window_h, units, gains, doubts)
+    return _Weighed(known, outlook, paying, doubts, asked, taken_along(without_pointless(asked)))
+
+
+def _plan_inputs(found: _Weighed, prices: PriceList | None, planning: PlanSettings) -> PlanInputs:
+    return PlanInputs(found.known, found.paying, prices, found.work, found.known.window_h, planning)
+
+
+def plan_inputs_of(
+    dossier: Dossier,
+    prices: PriceList | None,
+    planning: PlanSettings,
+    as_of: dt.date | None = None,
+    units: UnitSystem = UnitSystem.METRIC,
+    seed: int = 0,
+    learned: Learned | None = None,
+) -> PlanInputs:
+    """What the plan that `judge` makes of the same arguments is made from.
+
+    Parameters
+    ----------
+    dossier : Dossier
+        Everything known about the machine.
+    prices : PriceList or None
+        The yard's prices.
+    planning : PlanSettings
+        What the plan is asked for.
+    as_of : datetime.date or None
+        The day of the judgement; None takes the day of the last walk-round.
+    units : UnitSystem
+        Units of lengths inside sentences.
+    seed : int
+        Seed of the sets of the model's constants.
+    learned : Learned or None
+        Constants learned from the yard's readings.
+
+    Raises
+    ------
+    NotAllowedError
+        There is no walk-round by that day.
+    """
+    return _plan_inputs(_weighed(dossier, prices, as_of, units, seed, learned), prices, planning)
 
 
 def work_of(

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from pitchline.money.amount import Money
 from pitchline.money.prices import PriceList
 from pitchline.trade.jobs import JobKind
+from pitchline.trade.machine import RunningGear, TrackKind
 from pitchline.trade.parts import PARTS, PartKind
 
 
@@ -62,6 +63,32 @@ def job_cost(prices: PriceList | None, job: JobKind, part: PartKind, places: int
     pay = labour_h * prices.labour_per_h
     low, usual, high = (times * price + pay for price in (line.price_low, line.price_usual, line.price_high))
     return Cost(labour_h, Money(low, usual, high, prices.currency))
+
+
+def bolting_over_h(prices: PriceList | None, gear: RunningGear) -> float | None:
+    """Labour for bolting one side's old shoes, or the pads in their place, to a new chain.
+
+    Parameters
+    ----------
+    prices : PriceList or None
+        The yard's list.
+    gear : RunningGear
+        Counts the joints.
+
+    Returns
+    -------
+    float or None
+        What the list says for bolting on new ones [h], the old chain being scrapped with nothing to save on it; None where it
+        says nothing, or the running gear has neither.
+    """
+    pads = gear.track is TrackKind.STEEL_PAD_SHOES
+    part, words = (PartKind.PAD if pads else PartKind.SHOE), (JobKind.RESHOE, JobKind.REPLACE)
+    if prices is None or not gear.count(part):
+        return None
+    line = next((line for word in words if (line := prices.line_for(word, part)) is not None), None)
+    if line is None:
+        return None
+    return line.labour_h * (gear.joints_per_side if line.per == "piece" else 1)
 
 
 def total(amounts: list[Money], currency: str) -> Money:

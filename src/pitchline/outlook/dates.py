@@ -2,6 +2,8 @@
 
 import datetime as dt
 
+import numpy as np
+
 from pitchline.trade.dossier import Utilisation
 from pitchline.trade.units import DAYS_PER_WEEK
 
@@ -35,6 +37,24 @@ def day_when(as_of: dt.date, hours_h: float, hours_per_week: float) -> dt.date |
         return None
     days = int(weeks * DAYS_PER_WEEK)
     return as_of + dt.timedelta(days=days) if days <= (dt.date.max - as_of).days else None
+
+
+def working_day(day: dt.date, not_before: dt.date) -> dt.date:
+    """The working day, Monday to Friday, on or before a day.
+
+    Parameters
+    ----------
+    day, not_before : datetime.date
+        The day meant, and the first that can be; from that on the next one is taken where there is none before.
+
+    Examples
+    --------
+    >>> working_day(dt.date(2026, 11, 29), dt.date(2026, 11, 2)), working_day(dt.date(2026, 11, 29), dt.date(2026, 11, 28))
+    (datetime.date(2026, 11, 27), datetime.date(2026, 11, 30))
+    """
+    before: dt.date = np.busday_offset(day, 0, roll="backward").astype(object)
+    after: dt.date = np.busday_offset(not_before, 0, roll="forward").astype(object)
+    return max(before, after)
 
 
 def hours_by(weeks: float, utilisation: Utilisation) -> float:

@@ -17,6 +17,8 @@ ALIKE = 0.6
 """Hours left of the shorter-lived side, as a share of the longer, from which the two go together: our own choice."""
 LEAST_H = 500.0
 """Hours left closer to each other than this go together whatever their share [h]: our own choice."""
+LITTLE_LEFT = 0.3
+"""Share of life left below which shoes are not taken over to a new chain: our own choice."""
 _PAIRS = {
     (JobKind.TURN, PartKind.BUSH): "sides of unlike pitch pull the machine to one of them",
     (JobKind.REPLACE, PartKind.CHAIN): "sides of unlike pitch pull the machine to one of them",
