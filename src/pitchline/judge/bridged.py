@@ -6,9 +6,7 @@ See docs/explanation/plan-of-a-machine.md.
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 
-import numpy as np
-
-from pitchline.stops.instance import Component, StopInstance
+from pitchline.stops.instance import Component, StageJob, StopInstance
 from pitchline.trade.jobs import JobKind
 from pitchline.trade.parts import Place
 
@@ -43,28 +41,42 @@ class Passing:
     damage : float
         Damage to other parts at once [currency].
     per_h : float
-        Damage for each hour past the limit [currency/h], above zero.
+        Damage for each hour past the limit [currency/h].
     ruins : float
         The most that can be ruined [currency]; the part breaks where that is reached.
-    broken_per_h : float
-        From then on: new parts, and an unplanned stop for each, by their life as new [currency/h].
+    stopped_per_h, renewed_per_h : float
+        From then on, by the life of new ones: an unplanned stop for each, and its price [currency/h].
+    at_limit : bool
+        Whether the limit itself stops the machine; what is only worn out there works on until it breaks.
     """
 
     stop: float
     damage: float
     per_h: float
     ruins: float
-    broken_per_h: float
+    stopped_per_h: float
+    renewed_per_h: float
+    at_limit: bool
 
     @property
     def at_once(self) -> float:
         """Loss when the limit is passed [currency]."""
-        return self.stop + self.damage
+        return self.damage + self.stop * self.at_limit
+
+    @property
+    def broken_per_h(self) -> float:
+        """Cost of an hour after it broke: unplanned stops and new parts [currency/h]."""
+        return self.stopped_per_h + self.renewed_per_h
+
+    @property
+    def on_breaking(self) -> float:
+        """Loss when the part breaks [currency]."""
+        return self.stop * (not self.at_limit)
 
     @property
     def breaks_h(self) -> float:
-        """Hours past the limit at which the part breaks [h]."""
-        return max(self.ruins - self.damage, 0.0) / self.per_h if self.per_h > 0 else np.inf
+        """Hours past the limit at which the part breaks [h]; at once where nothing more can be ruined."""
+        return max(self.ruins - self.damage, 0.0) / self.per_h if self.per_h > 0 else 0.0
 
     def of(self, ruined: float, worth: float) -> "Passing":
         """The same for a piece of a part.
@@ -72,10 +84,16 @@ class Passing:
         Parameters
         ----------
         ruined, worth : float
-            Its shares of what can be ruined, and of what is renewed when it breaks [1], above 0 to 1.
+            Its shares of what can be ruined, and of what is renewed when it breaks [1], 0 to 1.
         """
         return Passing(
-            self.stop, ruined * self.damage, ruined * self.per_h, ruined * self.ruins, worth * self.broken_per_h
+            self.stop,
+            ruined * self.damage,
+            ruined * self.per_h,
+            ruined * self.ruins,
+            worth * self.stopped_per_h,
+            worth * self.renewed_per_h,
+            self.at_limit,
         )
 
 
@@ -109,6 +127,12 @@ class Bridged:
         What an hour of the machine standing costs at each step [currency/h].
     apart : tuple of str
         Parts whose left and right are planned apart, and why.
+    renewals : dict of (str, int) to tuple of float
+        By part and stage: how much of each step's loss is for new parts after the first broke [currency].
+    not_before : dict of (str, str, int) to int
+        By part, job and stage it starts from: the first step at which enough of its life is used.
+    turn_by : dict of str to int
+        For bushes on their first face: the last step at which a turn is still worth doing.
     """
 
     instance: StopInstance
@@ -123,6 +147,9 @@ class Bridged:
     turning: dict[str, "Turning"] = field(default_factory=dict)
     standing_per_h: tuple[float, ...] = ()
     apart: tuple[str, ...] = ()
+    renewals: dict[tuple[str, int], tuple[float, ...]] = field(default_factory=dict)
+    not_before: dict[tuple[str, str, int], int] = field(default_factory=dict)
+    turn_by: dict[str, int] = field(default_factory=dict)
 
     @property
     def forced(self) -> frozenset[str]:
@@ -137,6 +164,12 @@ class Bridged:
     def without_calls(self) -> "Bridged":
         """The same held to what must not work on alone, whatever is booked."""
         return hold(replace(self, instance=self.plain), {part: self.held[part] for part in self.forced})
+
+    @property
+    def by_thumb(self) -> StopInstance:
+        """The instance rules of thumb are tried on: held to what must not work on, and to nothing else."""
+        free = replace(self, instance=self.plain, not_before={}, turn_by={})
+        return hold(free, {part: self.held[part] for part in self.forced}).instance
 
 
 @dataclass(frozen=True, slots=True)
@@ -182,7 +215,7 @@ _DEAR = 20.0
 
 
 def hold(whole: Bridged, held: Mapping[str, Held]) -> Bridged:
-    """The same with losses no plan will take, so that every plan does what is called when it is called.
+    """The same with losses no plan will take: calls are kept, and nothing is renewed far too early or turned far too late.
 
     Parameters
     ----------
@@ -196,25 +229,32 @@ def hold(whole: Bridged, held: Mapping[str, Held]) -> Bridged:
     Bridged
         With the instance it was made from beside it.
     """
-    stop_cost = whole.instance.stop_cost[0]
-    parts = tuple(_held(part, held.get(part.name), stop_cost) for part in whole.instance.components)
+    parts = tuple(_held(part, whole, held.get(part.name)) for part in whole.instance.components)
     return replace(
         whole, instance=replace(whole.instance, components=parts), held=dict(held), unheld=whole.instance
     )
 
 
-def _held(part: Component, held: Held | None, stop_cost: float) -> Component:
-    if held is None:
+def _held(part: Component, whole: Bridged, held: Held | None) -> Component:
+    """One part with its losses: past its call's last step, for another job than that, and for one that comes too early."""
+    if not part.jobs:
         return part
     first = part.stages[0]
-    dear = _DEAR * (max(max(job.cost) for job in part.jobs) + sum(first.penalty_by_step) + stop_cost + 1.0)
-    at = min(held.last_step, len(first.penalty_by_step) - 1)
-    penalty = [loss + dear * (number == at) for number, loss in enumerate(first.penalty_by_step)]
+    most = max(max(job.cost) for job in part.jobs)
+    dear = _DEAR * (most + sum(first.penalty_by_step) + whole.instance.stop_cost[0] + 1.0)
+
+    def job_held(job: StageJob) -> StageJob:
+        called = held is not None and job.from_stage == 0
+        early = 0 if called else whole.not_before.get((part.name, job.name, job.from_stage), 0)
+        late = whole.instance.steps
+        if held is None and (job.name, job.from_stage) == (JobKind.TURN.value, 0):
+            late = whole.turn_by.get(part.name, late)
+        other = held is not None and called and job.name != held.job
+        cost = tuple(one + dear * (other or not early <= step <= late) for step, one in enumerate(job.cost))
+        return replace(job, cost=cost)
+
+    penalty = list(first.penalty_by_step)
+    if held is not None:
+        penalty[min(held.last_step, len(penalty) - 1)] += dear
     stages = (replace(first, penalty_by_step=tuple(penalty)), *part.stages[1:])
-    jobs = tuple(
-        replace(job, cost=tuple(cost + dear for cost in job.cost))
-        if job.from_stage == 0 and job.name != held.job
-        else job
-        for job in part.jobs
-    )
-    return replace(part, stages=stages, jobs=jobs)
+    return replace(part, stages=stages, jobs=tuple(job_held(job) for job in part.jobs))

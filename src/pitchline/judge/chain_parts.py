@@ -3,7 +3,7 @@
 See docs/explanation/plan-of-a-machine.md.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -16,6 +16,7 @@ from pitchline.outlook.crossing import Crossing
 from pitchline.outlook.lives import NEW_SIZE_SHARE, TURNED_START
 from pitchline.outlook.paths import FloatArray
 from pitchline.outlook.renewed import as_new, on_other_face, share_left
+from pitchline.stops.along import TURN_LATE, WORN
 from pitchline.stops.instance import Component, Rule, RuleKind, StageJob
 from pitchline.stops.jobs import pieces_at
 from pitchline.trade.jobs import JobKind
@@ -25,9 +26,6 @@ from pitchline.trade.parts import PartKind, Place, Side
 REPLACE, TURN = JobKind.REPLACE.value, JobKind.TURN.value
 HALF = 0.5
 """Share of a chain's worth that is its bushes', and of the bushes' worth that is one face's: our own assumption."""
-RUINED = 0.25
-"""Share of a chain's worth that rails past their limit can ruin, and bushes; the other half is lost by turning late: our own
-assumption."""
 TURNS = (("first face", "turned"), ("new", "new, turned"))
 
 
@@ -97,16 +95,27 @@ class _Chain:
     def _rail(self, member: int, share: float) -> str:
         costs, part = self.costs, f"links, {self.side.value}"
         passing = costs.passing(self.cost, member)
-        passing = passing if share == 1.0 else passing.of(RUINED, HALF)
-        worth = share * self.price
-        stages = tuple(
+        passing, worth = passing.of(share, share), share * self.price
+        made = [
             costs.stage(name, [one], passing, costs.credit(worth, one))
             for name, one in (("current", costs.todays(member)), ("new", as_new(costs.outlook, member)))
-        )
+        ]
+        stages, renewals = zip(*made, strict=True)
         jobs = self._renewing(len(stages), 1, costs.cost_by_step(self.cost))
-        self.draft.add(Component(part, stages, jobs), (member,), passing, costs.early_per_h(self.cost, member))
+        early = costs.early_per_h(self.cost, member)
+        self.draft.add(Component(part, stages, jobs), (member,), passing, early, renewals)
+        self._keeps(part, REPLACE, [(0, costs.todays(member, WORN)), (1, as_new(costs.outlook, member, WORN))])
         self.draft.done[part, REPLACE] = self._done()
         return part
+
+    def _keeps(self, part: str, job: str, worn: Sequence[tuple[int, Crossing]]) -> None:
+        """No job from a stage before enough of that life is used."""
+        for stage, reached in worn:
+            steps = (
+                self.costs.first_step(reached),
+                self.draft.not_before.get((part, job, stage), self.costs.steps),
+            )
+            self.draft.not_before[part, job, stage] = min(steps)
 
     def _done(self) -> Done:
         return Done(JobKind.REPLACE, self.place, pieces_at(JobKind.REPLACE, PartKind.CHAIN, self.costs.gear))
@@ -127,20 +136,22 @@ class _Chain:
             self.draft.left_out.append("turning bushes: not on the price list, so no turn is planned")
         members = tuple(member for member in (bush, pitch) if member is not None)
         passing = costs.passing(self.cost, members[0])
-        passing = passing.of(HALF, 1.0) if paid else passing.of(RUINED, HALF)
+        # By the limit of a face that could have been turned half a chain is lost already.
+        lost = {True: passing.of(share - HALF, share), False: passing.of(share, share)}
         faces = self._faces(bush, turnable, can_turn)
-        stages, names = [], [name for name, _, _ in faces]
+        made, names = [], [name for name, _, _ in faces]
         for number, (name, limits, late) in enumerate(faces):
             here = limits if pitch is None else [*limits, self._pitch(pitch, number == 0)]
-            stages.append(
-                costs.stage(name, here, passing, self._worth_of_faces(share * self.price, here, late), late)
-            )
+            worth = self._worth_of_faces(share * self.price, here, late)
+            made.append(costs.stage(name, here, lost[late is not None], worth, late))
+            self._keeps(part, REPLACE, [(number, replace(one, level=np.array([WORN]))) for one in here])
+        stages, renewals = zip(*made, strict=True)
         by_step = costs.cost_by_step(self.cost) if paid else (0.0,) * costs.steps
         jobs = self._renewing(len(names), names.index("new"), by_step)
         early = share * costs.early_per_h(self.cost, members[0])
         if can_turn and bush is not None:
             jobs += self._turns(part, bush, turn, names)
-        self.draft.add(Component(part, tuple(stages), jobs), members, passing, early)
+        self.draft.add(Component(part, stages, jobs), members, lost[faces[0][2] is not None], early, renewals)
         self.draft.done[part, REPLACE] = self._done() if paid else None
         return part
 
@@ -166,7 +177,13 @@ class _Chain:
         pieces = pieces_at(JobKind.TURN, PartKind.BUSH, costs.gear)
         draft.done[part, TURN] = Done(JobKind.TURN, self.bushes, pieces)
         pairs = [(names.index(before), names.index(after)) for before, after in TURNS if before in names]
+        turn_at = WORN * costs.outlook.parts[bush].life.line.limit.turn_at
+        for (before, _), which in zip(TURNS, ("now", "new"), strict=True):
+            if before in names:
+                self._keeps(part, TURN, [(names.index(before), self._face_until(bush, which, turn_at))])
         if TURNS[0][0] in names:
+            point = costs.outlook.parts[bush].life.line.limit.turn_at
+            draft.turn_by[part] = costs.first_step(costs.todays(bush, point + TURN_LATE * (1 - point)))
             draft.turning[part] = Turning(bush, *self._lost_per_h(bush))
         return tuple(StageJob(TURN, before, after, by_step, opened) for before, after in pairs)
 

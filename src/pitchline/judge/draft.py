@@ -1,5 +1,6 @@
 """A stop instance of one machine while it is being written."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from pitchline.judge.bridged import Done, Passing, Turning
@@ -16,7 +17,7 @@ class Draft:
         Parts.
     rules : list of Rule
         What goes together.
-    done, members, passing, early_per_h, turning : dict
+    done, members, passing, early_per_h, turning, renewals, not_before, turn_by : dict
         As in `Bridged`; losses in [currency] and [currency/h].
     left_out, guessed : list of str
         Parts not planned, and why; parts planned though nobody read them.
@@ -31,8 +32,18 @@ class Draft:
     turning: dict[str, Turning] = field(default_factory=dict)
     left_out: list[str] = field(default_factory=list)
     guessed: list[str] = field(default_factory=list)
+    renewals: dict[tuple[str, int], tuple[float, ...]] = field(default_factory=dict)
+    not_before: dict[tuple[str, str, int], int] = field(default_factory=dict)
+    turn_by: dict[str, int] = field(default_factory=dict)
 
-    def add(self, part: Component, members: tuple[int, ...], passing: Passing, early_per_h: float) -> None:
+    def add(
+        self,
+        part: Component,
+        members: tuple[int, ...],
+        passing: Passing,
+        early_per_h: float,
+        renewals: Sequence[tuple[float, ...]],
+    ) -> None:
         """Put a part in.
 
         Parameters
@@ -45,7 +56,10 @@ class Draft:
             Loss when its limit is passed.
         early_per_h : float
             What an hour of life thrown away costs [currency/h].
+        renewals : sequence of tuple of float
+            For each stage, how much of each step's loss is for new parts [currency].
         """
         self.components.append(part)
         self.members[part.name], self.passing[part.name] = members, passing
         self.early_per_h[part.name] = early_per_h
+        self.renewals |= {(part.name, stage): some for stage, some in enumerate(renewals)}

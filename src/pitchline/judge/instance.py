@@ -8,11 +8,11 @@ from collections.abc import Mapping
 from pitchline.judge.bridged import Bridged, Done, Held, hold
 from pitchline.judge.chain_parts import add_chain
 from pitchline.judge.draft import Draft
-from pitchline.judge.pairs import pair_sides
+from pitchline.judge.pairs import pair_sides, together
 from pitchline.judge.plan_inputs import PlanInputs
 from pitchline.judge.stage_costs import StageCosts
 from pitchline.outlook.renewed import as_new
-from pitchline.stops.along import LITTLE_LEFT
+from pitchline.stops.along import LITTLE_LEFT, SPROCKET_WORN, WORN
 from pitchline.stops.instance import Component, Group, Rule, RuleKind, StageJob, StopInstance
 from pitchline.stops.jobs import job_at_limit, pieces_at, target_of
 from pitchline.stops.work import Work
@@ -109,6 +109,9 @@ class _Bridge:
             turning=draft.turning,
             standing_per_h=tuple(costs.rates),
             apart=apart,
+            renewals=draft.renewals,
+            not_before=together(draft),
+            turn_by=draft.turn_by,
         )
 
     def _not_read(self) -> set[int]:
@@ -158,10 +161,11 @@ class _Bridge:
             self.draft.left_out.append(f"{PARTS[place.part].plural}: {kind.label} is not on the price list")
             return
         part, first = place.label, members[0]
-        passing, stages = costs.passing(cost, first), []
+        passing, made = costs.passing(cost, first), []
         for name, reached in (("current", costs.todays), ("new", lambda member: as_new(costs.outlook, member))):
             limits = [reached(one) for one in members]
-            stages.append(costs.stage(name, limits, passing, costs.credit(cost.price.usual, limits[0])))
+            made.append(costs.stage(name, limits, passing, costs.credit(cost.price.usual, limits[0])))
+        stages, renewals = zip(*made, strict=True)
         bolted = costs.bolted_over(place.side) if costs.bolts_shoes(kind, place) else None
         by_step, opened = costs.cost_by_step(cost), costs.opened(kind, place)
         if bolted is not None:
@@ -169,7 +173,11 @@ class _Bridge:
             opened = (*opened, bolted.name)
         jobs = tuple(StageJob(kind.value, stage, 1, by_step, opened) for stage in (0, 1))
         early = costs.early_per_h(cost, first)
-        self.draft.add(Component(part, tuple(stages), jobs), tuple(members), passing, early)
+        self.draft.add(Component(part, stages, jobs), tuple(members), passing, early, renewals)
+        level = SPROCKET_WORN if place.part is PartKind.SPROCKET else WORN
+        worn = min(costs.first_step(costs.todays(one, level)) for one in members)
+        again = min(costs.first_step(as_new(costs.outlook, one, level)) for one in members)
+        self.draft.not_before |= {(part, kind.value, 0): worn, (part, kind.value, 1): again}
         self.draft.done[part, kind.value] = Done(kind, place, pieces_at(kind, place.part, costs.gear))
 
     def _sprocket_with_chain(self, side: Side) -> None:

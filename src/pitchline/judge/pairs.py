@@ -82,3 +82,29 @@ def _tied(one: Component, other: Component) -> list[Rule]:
         for name in names
         if name != JobKind.TURN.value or shapes[0] == shapes[1]
     ]
+
+
+def together(draft: Draft) -> dict[tuple[str, str, int], int]:
+    """First steps of jobs that are tied together: of both sides, and of a chain and what is renewed with it, the sooner.
+
+    Parameters
+    ----------
+    draft : Draft
+        What is planned, its rules included.
+
+    Returns
+    -------
+    dict of (str, str, int) to int
+        By part, job and stage, as in `Bridged`.
+    """
+    found = dict(draft.not_before)
+    for rule in sorted(draft.rules, key=lambda rule: rule.kind is RuleKind.A_NEEDS_B):
+        ends = [(rule.b, rule.a)] if rule.kind is RuleKind.A_NEEDS_B else [(rule.a, rule.b), (rule.b, rule.a)]
+        for end, other in ends:
+            for part, job, stage in draft.not_before:
+                sooner = [
+                    step for one, step in found.items() if one[:2] == other and (one[2] == stage or stage == 0)
+                ]
+                if (part, job) == end and sooner:
+                    found[part, job, stage] = min(found[part, job, stage], *sooner)
+    return found

@@ -10,7 +10,7 @@ from pitchline.judge.bridged import Bridged
 from pitchline.judge.instance import bridged
 from pitchline.judge.next_walk import next_walk
 from pitchline.judge.plan_inputs import PlanInputs
-from pitchline.judge.sensitivity import Sensitivity, solved
+from pitchline.judge.sensitivity import HARDLY, Sensitivity, solved
 from pitchline.judge.teller import CALLS_ASIDE, Teller
 from pitchline.judge.what_if import all_new
 from pitchline.judge.why import why
@@ -44,7 +44,7 @@ def machine_plan(asked: PlanInputs, what_ifs: bool = True) -> MachinePlan:
     whole, free, solver = _planned(bridged(asked))
     plan = solver.plan()
     teller = Teller(asked, whole, plan)
-    beside = [teller.way(row) for row in compared(whole.instance, plan)]
+    beside = [teller.way(row) for row in compared(whole.by_thumb, plan)]
     if free is not None:
         beside.insert(1, teller.way(compared(whole.plain, free)[0], CALLS_ASIDE))
     settings = asked.settings
@@ -102,4 +102,5 @@ def _planned(whole: Bridged) -> tuple[Bridged, StopPlan | None, Solver]:
     kept = solver.plan()
     if not math.isclose(recost(whole.plain, kept.done()), kept.expected_cost, rel_tol=1e-6, abs_tol=0.01):
         return aside, None, free
-    return whole, plan, solver
+    saves = kept.expected_cost - plan.expected_cost
+    return whole, plan if saves > HARDLY * abs(kept.expected_cost) else None, solver

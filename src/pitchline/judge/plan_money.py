@@ -7,7 +7,6 @@ from pitchline.judge.bridged import Bridged
 from pitchline.judge.stage_costs import BOLTED
 from pitchline.money.cost import job_cost
 from pitchline.money.prices import PriceList
-from pitchline.stops.instance import StopInstance
 from pitchline.stops.recost import recost
 from pitchline.trade.parts import PartKind
 from pitchline.verdict import PlanMoney
@@ -33,7 +32,7 @@ def money_of(prices: PriceList | None, whole: Bridged, done: Done) -> PlanMoney:
         Its figures add up to what the way costs.
     """
     instance = whole.plain
-    losses, credit = _losses_and_credit(instance, done)
+    losses, credit = _losses_and_credit(whole, done)
     stops, standing = _stops(whole, done), 0.0
     for part, jobs in done.items():
         for name, step in jobs:
@@ -61,13 +60,17 @@ def _stops(whole: Bridged, done: Done) -> float:
     )
 
 
-def _losses_and_credit(instance: StopInstance, done: Done) -> tuple[float, float]:
-    losses = credit = 0.0
+def _losses_and_credit(whole: Bridged, done: Done) -> tuple[float, float]:
+    """What limits passed cost, but for new parts in place of those that broke, which are paid for like any; and life left."""
+    losses, credit, instance = 0.0, 0.0, whole.plain
     for part in instance.components:
         stage, rows = 0, list(done.get(part.name, ()))
         edges = [0, *(step for _, step in rows), instance.steps]
         for number, (start, end) in enumerate(pairwise(edges)):
-            paid = part.stages[stage].penalty_by_step[: end - start]
+            new = whole.renewals.get((part.name, stage), (0.0,) * instance.steps)
+            paid = [loss - one for loss, one in zip(part.stages[stage].penalty_by_step, new, strict=True)][
+                : end - start
+            ]
             losses += sum(loss * instance.discount(start + age + 1) for age, loss in enumerate(paid))
             if number < len(rows):
                 name = rows[number][0]

@@ -23,9 +23,11 @@ from pitchline.stops.instance import Group, Stage
 from pitchline.stops.jobs import pieces_at
 from pitchline.stops.order import opens_track
 from pitchline.stops.settings import PlanSettings
+from pitchline.trade.calls import Call
 from pitchline.trade.jobs import RENEWS, JobKind
 from pitchline.trade.machine import TrackKind
 from pitchline.trade.parts import PartKind, Place, Side
+from pitchline.trade.past_limit import past_limit
 
 USUAL_HOURS_PER_YEAR = 1500.0
 """Hours a year where none are entered [h]: only the interest leans on it."""
@@ -166,8 +168,12 @@ class StageCosts:
         price = cost.price.usual if cost.price is not None else 0.0
         stop = self.stop_cost() + self.settings.unplanned_h * sum(self.rates) / len(self.rates)
         per_h = self.settings.overrun_times * self.early_per_h(cost, member)
-        broken_per_h = (stop + price) / max(self.lives[member].as_new_h, 1.0)
-        return Passing(stop, self.settings.damage_share * price, per_h, price, broken_per_h)
+        as_new_h = max(self.lives[member].as_new_h, 1.0)
+        life = self.outlook.parts[member].life
+        stops = past_limit(life.place.part, life.measurand).call is Call.STOP
+        return Passing(
+            stop, self.settings.damage_share * price, per_h, price, stop / as_new_h, price / as_new_h, stops
+        )
 
     def stage(
         self,
@@ -176,7 +182,7 @@ class StageCosts:
         passing: Passing,
         credit: Callable[[FloatArray], FloatArray],
         late: TurnLate | None = None,
-    ) -> Stage:
+    ) -> tuple[Stage, tuple[float, ...]]:
         """One stage: parts already past their limit have it passed in the first step.
 
         Parameters
@@ -191,10 +197,17 @@ class StageCosts:
             What it is worth after hours of shape (t,) [currency], of the same shape.
         late : TurnLate or None
             For bushes that have a face to be turned to.
+
+        Returns
+        -------
+        stage : Stage
+            With all losses.
+        renewals : tuple of float
+            How much of each step's loss is for new parts after the first broke [currency].
         """
         passed = self._passed(limits)
         broken = self._passed(limits, passing.breaks_h)
-        penalty = passing.at_once * np.diff(passed)
+        penalty = passing.at_once * np.diff(passed) + passing.on_breaking * np.diff(broken)
         penalty = (
             penalty + passing.per_h * self._hours(passed - broken) + passing.broken_per_h * self._hours(broken)
         )
@@ -202,7 +215,8 @@ class StageCosts:
             between = self._passed([late.from_turn]) - self._passed([late.to_limit])
             penalty = penalty + late.per_h * self._hours(np.maximum(between, 0.0))
         worth = self.settings.end_share * credit(self.hours_h)
-        return Stage(name, *(tuple(row.tolist()) for row in (passed, penalty, np.maximum(worth, 0.0))))
+        stage = Stage(name, *(tuple(row.tolist()) for row in (passed, penalty, np.maximum(worth, 0.0))))
+        return stage, tuple((passing.renewed_per_h * self._hours(broken)).tolist())
 
     def _passed(self, limits: list[Crossing], after_h: float = 0.0) -> FloatArray:
         """Chance, at each step, that one of some limits was passed so many hours ago."""
@@ -214,6 +228,10 @@ class StageCosts:
     def _hours(self, chance: FloatArray) -> FloatArray:
         """Hours of each step spent in a state, by its chance at the steps' edges [h]."""
         return np.asarray(self.step_h * (chance[1:] + chance[:-1]) / 2)
+
+    def first_step(self, reached: Crossing) -> int:
+        """The first step at which a level is reached as likely as not."""
+        return int(np.ceil(float(reached.hours(np.array([0.5]))[0, 0]) / self.step_h - 1e-9))
 
     def credit(self, price: float, part: Crossing) -> Callable[[FloatArray], FloatArray]:
         """What life left is worth after some hours.

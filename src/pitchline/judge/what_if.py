@@ -177,7 +177,13 @@ def _loss_when_known(whole: Bridged, name: str, due_h: float) -> tuple[FloatArra
     passed = ((edges_h >= limit_h) & (edges_h > 0)).astype(float)
     past_h = np.maximum(edges_h - limit_h, 0.0)
     broken_h = np.maximum(past_h - passing.breaks_h, 0.0)
-    lost = lost + passing.at_once * passed + passing.per_h * (past_h - broken_h) + passing.broken_per_h * broken_h
+    lost = (
+        lost
+        + passing.at_once * passed
+        + passing.on_breaking * (broken_h > 0)
+        + passing.per_h * (past_h - broken_h)
+        + passing.broken_per_h * broken_h
+    )
     return passed[1:], np.diff(lost)
 
 

@@ -55,7 +55,7 @@ def _calls_aside(told: MachinePlan, teller: Teller, free: StopPlan | None) -> st
     if free is None:
         return ""
     first = {row.component: row for row in reversed(free.plan)}
-    other: dict[str, list[Place]] = {}
+    other: dict[str, dict[Place, None]] = {}
     for part, held in teller.whole.held.items():
         row, asked = first.get(part), teller.whole.done[part, held.job]
         if asked is None or (row is not None and row.job == held.job and row.step <= held.last_step):
@@ -68,11 +68,9 @@ def _calls_aside(told: MachinePlan, teller: Teller, free: StopPlan | None) -> st
         else:
             kind = done.kind if done is not None else JobKind.REPLACE
             what = f"{kind.label} the chain of {{}} at {as_figure(row.hour)} h instead of {_doing(asked.kind)}"
-        other.setdefault(what, []).append(asked.place)
+        other.setdefault(what, {})[asked.place] = None
     would = "; ".join(what.format(places_in_words(tuple(places))) for what, places in other.items())
     way = next(way for way in told.beside if way.name == CALLS_ASIDE)
-    if way.cost >= told.cost:
-        return ""
     return (
         f"The plan keeps to what the verdict books. Leaving that aside would cost {_money(told, told.cost - way.cost)} less, as "
         f"expected: {would}. That saves what a chance of passing a limit is reckoned at here; where you rather take the chance, "

@@ -17,6 +17,11 @@ ALIKE = 0.6
 """Hours left of the shorter-lived side, as a share of the longer, from which the two go together: our own choice."""
 LEAST_H = 500.0
 """Hours left closer to each other than this go together whatever their share [h]: our own choice."""
+WORN, SPROCKET_WORN = 0.6, 0.5
+"""Share of its life a part has to have used before it is renewed, or turned, only because a lay-up is made; of a sprocket, which
+is changed at a turn of the bushes (common practice), less. Our own choice."""
+TURN_LATE = 0.25
+"""Share of the way from turn point to limit after which bushes are turned no more: our own choice."""
 LITTLE_LEFT = 0.3
 """Share of life left below which shoes are not taken over to a new chain: our own choice."""
 _PAIRS = {
