@@ -26,6 +26,9 @@ from pitchline.trade.parts import PartKind, Place, Side
 REPLACE, TURN = JobKind.REPLACE.value, JobKind.TURN.value
 HALF = 0.5
 """Share of a chain's worth that is its bushes', and of the bushes' worth that is one face's: our own assumption."""
+RAILS = 0.25
+"""Share of a chain that rails past their limit can ruin; the rest its bushes and pins can, half of it by a turn missed: our own
+assumption."""
 TURNS = (("first face", "turned"), ("new", "new, turned"))
 
 
@@ -94,8 +97,8 @@ class _Chain:
 
     def _rail(self, member: int, share: float) -> str:
         costs, part = self.costs, f"links, {self.side.value}"
-        passing = costs.passing(self.cost, member)
-        passing, worth = passing.of(share, share), share * self.price
+        passing = costs.passing(self.cost, member, self._with_it())
+        passing, worth = passing.of(share if share == 1.0 else RAILS, share), share * self.price
         made = [
             costs.stage(name, [one], passing, costs.credit(worth, one))
             for name, one in (("current", costs.todays(member)), ("new", as_new(costs.outlook, member)))
@@ -107,6 +110,15 @@ class _Chain:
         self._keeps(part, REPLACE, [(0, costs.todays(member, WORN)), (1, as_new(costs.outlook, member, WORN))])
         self.draft.done[part, REPLACE] = self._done()
         return part
+
+    def _with_it(self) -> float:
+        """What a new chain brings: its sprocket, the track opened and the shoes bolted over."""
+        costs = self.costs
+        sprocket = costs.cost(JobKind.REPLACE, Place(PartKind.SPROCKET, self.side))
+        bolted = costs.bolted_over(self.side)
+        opening = costs.prices.stop.opening_per_side if costs.prices.stop is not None else None
+        shod = sum(bolted.cost) / costs.steps if bolted is not None else 0.0
+        return (sprocket.price.usual if sprocket.price is not None else 0.0) + shod + (opening or 0.0)
 
     def _keeps(self, part: str, job: str, worn: Sequence[tuple[int, Crossing]]) -> None:
         """No job from a stage before enough of that life is used."""
@@ -135,9 +147,10 @@ class _Chain:
         if bush is not None and turn.price is None:
             self.draft.left_out.append("turning bushes: not on the price list, so no turn is planned")
         members = tuple(member for member in (bush, pitch) if member is not None)
-        passing = costs.passing(self.cost, members[0])
+        passing = costs.passing(self.cost, members[0], self._with_it())
         # By the limit of a face that could have been turned half a chain is lost already.
-        lost = {True: passing.of(share - HALF, share), False: passing.of(share, share)}
+        ruined = 1.0 if paid else 1 - RAILS
+        lost = {True: passing.of(ruined - HALF, share), False: passing.of(ruined, share)}
         faces = self._faces(bush, turnable, can_turn)
         made, names = [], [name for name, _, _ in faces]
         for number, (name, limits, late) in enumerate(faces):

@@ -17,10 +17,12 @@ class Draft:
         Parts.
     rules : list of Rule
         What goes together.
-    done, members, passing, early_per_h, turning, renewals, not_before, turn_by : dict
+    done, members, passing, early_per_h, turning : dict
         As in `Bridged`; losses in [currency] and [currency/h].
     left_out, guessed : list of str
         Parts not planned, and why; parts planned though nobody read them.
+    renewals, not_before, turn_by : dict
+        As in `Bridged`.
     """
 
     components: list[Component] = field(default_factory=list)

@@ -70,7 +70,13 @@ def jobs_of(
 
 
 def in_order(job: Job) -> tuple[int, float, int, str]:
-    """By call, then by hours; of what is due together soil is dug out first and the sag set last."""
+    """By call, then by hours; of what is due together soil is dug out first and the sag set last.
+
+    Returns
+    -------
+    tuple
+        Small for what comes first.
+    """
     return (-job.call.rank, job.due.middle if job.due else 0.0, step_of(job.kind), job.kind)
 
 

@@ -44,7 +44,9 @@ def machine_plan(asked: PlanInputs, what_ifs: bool = True) -> MachinePlan:
     whole, free, solver = _planned(bridged(asked))
     plan = solver.plan()
     teller = Teller(asked, whole, plan)
-    beside = [teller.way(row) for row in compared(whole.by_thumb, plan)]
+    ways = [teller.way(row) for row in compared(whole.by_thumb, plan)]
+    # A rule of thumb that costs less does so because it lets calls wait, or renews or turns at a time nobody would.
+    beside = [way for way in ways if way is ways[0] or way.cost >= plan.expected_cost]
     if free is not None:
         beside.insert(1, teller.way(compared(whole.plain, free)[0], CALLS_ASIDE))
     settings = asked.settings

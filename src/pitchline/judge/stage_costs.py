@@ -163,16 +163,28 @@ class StageCosts:
         price = cost.price.usual if cost.price is not None else 0.0
         return price / max(self.lives[member].as_new_h, 1.0)
 
-    def passing(self, cost: Cost, member: int) -> Passing:
-        """Loss when a limit is passed: damage, to the part and what it runs on, comes to the price of the part at most."""
+    def passing(self, cost: Cost, member: int, with_it: float = 0.0) -> Passing:
+        """Loss when a limit is passed: damage, to the part and what it runs on, comes to the price of the part at most.
+
+        Parameters
+        ----------
+        cost : Cost
+            What renewing it costs.
+        member : int
+            Place among the outlook's parts.
+        with_it : float
+            What else is paid when it is renewed, such as the sprocket that goes with a chain [currency].
+        """
         price = cost.price.usual if cost.price is not None else 0.0
-        stop = self.stop_cost() + self.settings.unplanned_h * sum(self.rates) / len(self.rates)
+        rate = sum(self.rates) / len(self.rates)
+        stop = self.stop_cost() + self.settings.unplanned_h * rate
+        renewed = price + rate * (cost.labour_h or 0.0) + with_it
         per_h = self.settings.overrun_times * self.early_per_h(cost, member)
         as_new_h = max(self.lives[member].as_new_h, 1.0)
         life = self.outlook.parts[member].life
         stops = past_limit(life.place.part, life.measurand).call is Call.STOP
         return Passing(
-            stop, self.settings.damage_share * price, per_h, price, stop / as_new_h, price / as_new_h, stops
+            stop, self.settings.damage_share * price, per_h, price, stop / as_new_h, renewed / as_new_h, stops
         )
 
     def stage(
