@@ -16,6 +16,8 @@ from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.writing import as_figure
 
 MEDIAN = 0.5
+RUN_ON = "run on until parts break"
+"""Name of the way with no lay-up at all."""
 WINDOWS = 16
 """Most windows tried for the best one, from one step to the whole horizon."""
 
@@ -76,7 +78,7 @@ def compared(instance: StopInstance, plan: StopPlan) -> tuple[Compared, ...]:
             best[0] * instance.step_h,
         ),
         ("everything at once, at the best times", all_at_once(tables), None),
-        ("run to the end", [[] for _ in own], None),
+        (RUN_ON, [[] for _ in own], None),
     ]
     found = [_row("this plan", instance, plan, None)]
     for name, taken, window_h in rows:

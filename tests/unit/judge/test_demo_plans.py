@@ -1,15 +1,22 @@
 """Plans of every demo machine read as the trade would expect: properties, common practice, no source; no pinned figures."""
 
+from functools import cache
 from itertools import pairwise
 
 import pytest
 
 from pitchline.demo.yard import build_yard
 from pitchline.judge import judge
+from pitchline.judge.instance import bridged
 from pitchline.judge.teller import CALLS_ASIDE
+from pitchline.judge.whole import plan_inputs_of
 from pitchline.judge.why import CLOSE_H, MANY_PASSED
+from pitchline.money.cost import job_cost
+from pitchline.outlook.expected import life_left
 from pitchline.stops.settings import PlanSettings
-from pitchline.trade.jobs import JobKind
+from pitchline.stops.thumb import RUN_ON
+from pitchline.trade.calls import Call
+from pitchline.trade.jobs import RENEWS, JobKind
 from pitchline.trade.parts import PartKind
 
 YARD = build_yard()
@@ -21,7 +28,17 @@ LATE_H = 1200.0
 @pytest.fixture(scope="module", params=[machine.number for machine in YARD.machines])
 def plan(request):
     machine = YARD.machine(request.param)
-    return judge(machine.with_sheet, YARD.prices, planning=PlanSettings(9_000.0), what_ifs=False).plan
+    return verdict_of(machine.number).plan
+
+
+@cache
+def verdict_of(number):
+    return judge(YARD.machine(number).with_sheet, YARD.prices, planning=PlanSettings(9_000.0), what_ifs=False)
+
+
+@pytest.fixture(scope="module", params=[machine.number for machine in YARD.machines])
+def verdict(request):
+    return verdict_of(request.param)
 
 
 def done(plan):
@@ -87,3 +104,71 @@ def test_sprockets_renewed_twice_are_explained(plan):
 
 def test_the_plan_is_the_cheapest_of_what_it_is_set_beside(plan):
     assert all(way.cost >= plan.beside[0].cost - 1e-6 for way in plan.beside if way.name != CALLS_ASIDE)
+
+
+def first_done(plan):
+    """For each kind of job at each place, the first lay-up that does it, and its job."""
+    return {
+        (job.kind, place): (stop.at_h, job)
+        for stop in reversed(plan.stops)
+        for job in stop.jobs
+        for place in job.places
+    }
+
+
+def test_every_call_of_the_verdict_is_kept_by_the_plan(verdict):
+    """Stop: before it works again. Book: inside the booking window, the same job under the same call. Or told why not."""
+    found = first_done(verdict.plan)
+    also = {(job.kind, place) for job in verdict.plan.also for place in job.places}
+    for job in verdict.jobs:
+        for place in job.places if job.call.asks else ():
+            at_h, planned = found.get((job.kind, place), (0.0, None))
+            if planned is None:
+                told = any("Not done by itself" in said for said in verdict.plan.why)
+                assert (job.kind, place) in also or told
+            else:
+                assert planned.call is job.call
+                assert at_h <= (verdict.window_h if job.call is Call.BOOK else 0.0)
+
+
+def test_no_part_has_two_calls_and_no_job_two_ranges(verdict):
+    """A job of the plan on the part now fitted is the verdict's own, or is run there too; where its places are the same, so are
+    its hours."""
+    calls = {(job.kind, place): job.call for job in verdict.jobs for place in job.places}
+    ranges = {(job.kind, job.places): job.due for job in verdict.jobs}
+    for at_h, job in [(stop.at_h, job) for stop in verdict.plan.stops for job in stop.jobs]:
+        if "anew" in job.because:
+            assert job.call is Call.RUN
+            continue
+        assert all(calls.get((job.kind, place), Call.RUN) is job.call for place in job.places)
+        assert ranges.get((job.kind, job.places), job.due) == job.due
+        assert at_h == 0 or job.call is not Call.STOP
+
+
+def test_whatever_is_done_at_another_time_than_its_own_says_what_that_saves(verdict):
+    step_h = verdict.plan.step_h
+    for number, stop in enumerate(verdict.plan.stops, 1):
+        for job in stop.jobs:
+            if job.due is not None and abs(job.due.middle - stop.at_h) >= step_h:
+                assert job.joins is not None
+                assert job.joins.layup == number
+                assert job.joins.saves is not None or job.joins.with_job is not None
+
+
+def test_running_on_loses_no_more_than_can_be_ruined_and_the_stops_it_causes(verdict):
+    """Each place once at its list price, a chain's rails and bushes together; an unplanned stop whenever a part breaks,
+    first at its limit and then once in its life as new."""
+    machine = YARD.machine(int(verdict.machine.machine_id.split("-")[0]))
+    asked = plan_inputs_of(machine.with_sheet, YARD.prices, PlanSettings(9_000.0))
+    whole, prices = bridged(asked), YARD.prices
+    costs = prices.stop
+    most_h = max(costs.standing_per_h, costs.busy_standing_per_h)
+    one_stop = costs.lorry + costs.call_out + costs.fitter_day + asked.settings.unplanned_h * most_h
+    places = {(done.kind, done.place): done.pieces for done in whole.done.values() if done and done.kind in RENEWS}
+    price = sum(job_cost(prices, kind, at.part, 1, pieces).price.usual for (kind, at), pieces in places.items())
+    stops = sum(
+        1 + 9_000.0 / min(life_left(asked.outlook)[member].as_new_h for member in members)
+        for members in whole.members.values()
+    )
+    way = next(way for way in verdict.plan.beside if way.name == RUN_ON)
+    assert 0 < way.money.losses <= price + one_stop * stops

@@ -11,6 +11,7 @@ from pitchline.judge.instance import bridged
 from pitchline.judge.machine_by_day import known_by
 from pitchline.judge.plan_inputs import PlanInputs
 from pitchline.judge.sensitivity import Sensitivity, solved
+from pitchline.judge.teller import renewed_now
 from pitchline.judge.what_if import _known_to_last, all_new, others
 from pitchline.money.prices import PriceLine
 from pitchline.money.stop_costs import StopCosts
@@ -20,9 +21,11 @@ from pitchline.outlook.machine import machine_outlook
 from pitchline.outlook.renewed import as_new, share_left
 from pitchline.papers.stop import planned_stops
 from pitchline.stops.instance import Component, Stage, StageJob, StopInstance
+from pitchline.stops.plan import PlannedJob, StopPlan
 from pitchline.stops.planner import plan_stops
 from pitchline.stops.recost import recost
 from pitchline.stops.settings import PlanSettings
+from pitchline.stops.thumb import chances_passed
 from pitchline.trade.calls import Call
 from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.findings import Finding, FindingKind, Severity
@@ -327,11 +330,19 @@ def test_a_part_nobody_read_is_named_and_not_planned(dossier, prices):
     assert not any(unread in job.places for stop in plan.stops for job in stop.jobs)
 
 
-def test_what_is_renewed_at_once_passes_no_limit_in_service(later, prices):
-    leak = Finding(Place(PartKind.BOTTOM_ROLLER, Side.LEFT, 3), FindingKind.LEAK, Severity.SEVERE)
-    without = judge(later(0.45), prices, planning=SETTINGS, what_ifs=False).plan.beside[0]
-    withit = judge(later(0.45, findings=(leak,)), prices, planning=SETTINGS, what_ifs=False).plan.beside[0]
-    assert withit.limits_passed <= without.limits_passed + 0.25
+def test_what_is_renewed_at_once_passes_no_limit_in_service(bridge):
+    instance = bridge[2].plain
+    name = instance.components[0].name
+    before, after = (
+        next(part for part in one.components if part.name == name).stages[0].prob_limit_by_step
+        for one in (instance, renewed_now(instance, [name]))
+    )
+    assert after[0] == 0.0
+    assert after[1:] == before[1:]
+    plan = StopPlan(
+        0.0, 0.0, (), (PlannedJob(name, "replace", 0, 0.0),), tuple(p.name for p in instance.components), ""
+    )
+    assert chances_passed(renewed_now(instance, [name]), plan)[0] == 0.0
 
 
 def test_what_was_seen_and_booked_is_not_left_for_later(later, prices):
@@ -346,21 +357,6 @@ def test_what_was_seen_and_booked_is_not_left_for_later(later, prices):
     numbers = [stop.number for stop in planned_stops(verdict, prices)]
     assert numbers[-1] == len(verdict.plan.stops)
     assert numbers == list(range(numbers[0], len(verdict.plan.stops) + 1))
-
-
-def test_what_the_verdict_books_is_done_inside_the_window(later, prices):
-    """One in ten is booked, and the cheapest plan might wait: there is one call, and the plan keeps to it."""
-    verdict = judge(later(0.45), prices, planning=SETTINGS, what_ifs=False)
-    booked = {(job.kind, place) for job in verdict.jobs if job.call is Call.BOOK for place in job.places}
-    done = {
-        (job.kind, place): (stop.at_h, job.call)
-        for stop in reversed(verdict.plan.stops)
-        for job in stop.jobs
-        for place in job.places
-    }
-    planned = booked & set(done)
-    assert planned
-    assert all(done[one][0] <= verdict.window_h and done[one][1] is Call.BOOK for one in planned)
 
 
 def test_a_job_on_a_part_renewed_before_does_not_tell_todays_hours(long_plan):
@@ -398,7 +394,7 @@ def test_the_bridge_makes_what_a_hand_makes(dossier, prices):
     broken = np.where(gone_h > 0, outlook.limits.of([outlook.rows[member]]).chance(gone_h[None])[0], 0.0)
     hours = [100.0 * (some[1:] + some[:-1]) / 2 for some in (chance - broken, broken)]
     loss = 0.25 * price * np.diff(chance) + per_h * hours[0]
-    loss += stop_cost * np.diff(broken) + (stop_cost + price) / life_h * hours[1]
+    loss += stop_cost * np.diff(broken) + (stop_cost + price + 1.5 * 20.0) / life_h * hours[1]
     credit = price * share_left(outlook.limits.of([outlook.rows[member]]), hours_h)
     np.testing.assert_allclose(roller.stages[0].penalty_by_step, loss, rtol=1e-9)
     np.testing.assert_allclose(roller.stages[0].end_credit_by_age, credit, rtol=1e-9)
