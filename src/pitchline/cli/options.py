@@ -50,7 +50,7 @@ def add_plan(command: argparse.ArgumentParser) -> None:
         "--horizon-hours",
         type=float,
         metavar="H",
-        help=f"plan stops so many hours ahead; {USUAL_HORIZON_H:,.0f} if only another option of the plan is given",
+        help=f"plan lay-ups so many hours ahead; {USUAL_HORIZON_H:,.0f} if only another option of the plan is given",
     )
     command.add_argument(
         "--sell-at", type=float, metavar="H", help="plan up to a sale in so many hours, life left paid for in part"
@@ -59,7 +59,7 @@ def add_plan(command: argparse.ArgumentParser) -> None:
         "--stop-cost",
         type=float,
         metavar="N",
-        help="what a stop costs before any job, in place of the price list's",
+        help="what a lay-up costs before any job, in place of the price list's",
     )
     command.add_argument(
         "--interest", type=float, metavar="PERCENT", help="yearly interest on the plan's money; none if left out"

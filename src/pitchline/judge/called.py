@@ -7,7 +7,7 @@ from pitchline.judge.ruler import PARTS_FROM
 from pitchline.outlook.hours_left import HoursLeft
 from pitchline.trade.calls import Call, Stake, called
 from pitchline.trade.jobs import JobKind
-from pitchline.verdict import EitherWay, Job, Judged, PartVerdict, Verdict
+from pitchline.verdict import EitherWay, Job, Joins, Judged, PartVerdict, Verdict
 
 _READ_BUT = {"held back": "held back", "no limit entered": "no limit"}
 
@@ -27,8 +27,14 @@ def part_called(part: PartVerdict, brief: bool = False) -> str:
 
 
 def job_called(job: Job, brief: bool = False) -> str:
-    """The call of a job with what it is about."""
-    return called(job.call, job.stake, brief)
+    """The call of a job with what it is about; in a plan, with the word for a time that is not its own."""
+    word = called(job.call, job.stake, brief)
+    return f"{word}, {joins_word(job.joins)}" if job.joins is not None else word
+
+
+def joins_word(joins: Joins) -> str:
+    """What a plan does with a job that is not due at its lay-up, such as "joins lay-up 1"."""
+    return f"{'waits for' if joins.early_h < 0 else 'joins'} lay-up {joins.layup}"
 
 
 def stakes_of(verdict: Verdict) -> tuple[Stake, ...]:

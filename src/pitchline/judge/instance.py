@@ -209,7 +209,7 @@ class _Bridge:
     def _assumed(self, apart: tuple[str, ...]) -> tuple[str, ...]:
         settings = self.costs.settings
         said = [
-            f"A limit passed in service costs one unplanned stop with {as_figure(settings.unplanned_h, 'g')} hours standing, "
+            f"A limit passed in service stops the machine once, with {as_figure(settings.unplanned_h, 'g')} hours standing, "
             f"{100 * settings.damage_share:.0f} % of the job's price in damage to other parts, and "
             f"{as_figure(settings.overrun_times, 'g')} hours of a new part's life for each hour past it (our assumption).",
             "Past the turn point the worth of the other face, half a chain, is lost evenly up to the limit (our assumption).",
@@ -236,7 +236,7 @@ class _Bridge:
         if settings.discount_rate_per_year == 0:
             said.append("No interest is counted.")
         if settings.stop_cost is None and self.costs.prices.stop is None:
-            said.append("The price list has no cost of a stop: stops are free but for their jobs. Enter one.")
+            said.append("The price list has no cost of a lay-up: lay-ups are free but for their jobs. Enter one.")
         if self.costs.known.dossier.utilisation is None:
             said.append("No hours a week are entered: the season is that of today throughout.")
         return tuple(said)

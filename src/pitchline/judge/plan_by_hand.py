@@ -126,14 +126,14 @@ def put_at(plan: MachinePlan, steps: Sequence[int]) -> tuple[PlanRow, ...]:
         Another number of steps than stops, or one outside the plan.
     """
     if len(steps) != len(plan.stops):
-        allowed = f"one step for each of the {len(plan.stops)} stops"
+        allowed = f"one step for each of the {len(plan.stops)} lay-ups"
         raise NotAllowedError("steps", f"{len(steps)} steps", allowed, "Open the plan again.")
     last = last_step(plan)
     for number, step in enumerate(steps, 1):
         if not 0 <= step <= last:
             allowed = f"0 to {as_figure(last * plan.step_h)} h"
             raise NotAllowedError(
-                f"stop {number}", f"{as_figure(step * plan.step_h)} h", allowed, "Put it inside the plan."
+                f"lay-up {number}", f"{as_figure(step * plan.step_h)} h", allowed, "Put it inside the plan."
             )
     goes_to = dict(zip(steps_of(plan), steps, strict=True))
     return tuple(sorted((replace(row, step=goes_to[row.step]) for row in plan.rows), key=lambda row: row.step))
@@ -209,13 +209,15 @@ def _check(footing: Footing, plan: MachinePlan, steps: Sequence[int]) -> None:
     for part, jobs in stands.items():
         for (step, job, one), (later, next_job, other) in pairwise(jobs):
             if later <= step:
-                seen = f"{job} at stop {one} not before {next_job} at stop {other}"
-                step_said = "Move it less far, or move the other stop first."
-                raise NotAllowedError(part, seen, "jobs on one part in their order, at different stops", step_said)
+                seen = f"{job} at lay-up {one} not before {next_job} at lay-up {other}"
+                step_said = "Move it less far, or move the other lay-up first."
+                raise NotAllowedError(
+                    part, seen, "jobs on one part in their order, at different lay-ups", step_said
+                )
         if part in footing.forced and jobs[0][0] != 0:
             seen = f"{jobs[0][1]} only in {as_figure(jobs[0][0] * plan.step_h)} h"
             allowed = "before the machine works again: it is called stop"
-            raise NotAllowedError(part, seen, allowed, "Leave this stop where it is.")
+            raise NotAllowedError(part, seen, allowed, "Leave this lay-up where it is.")
 
 
 def spots_for(footing: Footing, plan: MachinePlan, number: int, steps: Sequence[int]) -> tuple[Spot, ...]:
@@ -238,7 +240,7 @@ def spots_for(footing: Footing, plan: MachinePlan, number: int, steps: Sequence[
         No such stop.
     """
     if not 1 <= number <= len(plan.stops):
-        raise NotAllowedError("stop", number, f"1 to {len(plan.stops)}", "Choose one of the stops.")
+        raise NotAllowedError("lay-up", number, f"1 to {len(plan.stops)}", "Choose one of the lay-ups.")
     found = []
     for step in range(last_step(plan) + 1):
         tried = [*steps[: number - 1], step, *steps[number:]]
@@ -275,7 +277,7 @@ def moved_plan(footing: Footing, verdict: Verdict, steps: Sequence[int]) -> Mach
     """
     plan = verdict.plan
     if plan is None:
-        raise NotAllowedError("plan", "none", "a verdict with a plan of stops", "Work the plan out first.")
+        raise NotAllowedError("plan", "none", "a verdict with a plan of lay-ups", "Work the plan out first.")
     cost = cost_of(footing, plan, steps)
     rows = put_at(plan, steps)
     stops = tuple(_stop(footing, verdict, plan, steps, step, cost) for step in sorted(set(steps)))

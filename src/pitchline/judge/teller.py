@@ -60,7 +60,9 @@ class Teller:
             items = [self._work(row) for row in some]
             for job in jobs_of(items, self.asked.known, self.asked.outlook, self.asked.prices, together=True):
                 mine = [row for row in some if self._is_of(row, job)]
-                jobs.append(replace(job, joins=joins(self.whole, self.plan, number, mine, job.due)))
+                # What is called is done when it is called; only for the rest there is a time of its own to tell.
+                told = None if job.call.asks else joins(self.whole, self.plan, number, mine, job.due)
+                jobs.append(replace(job, joins=told))
         return tuple(sorted(jobs, key=in_order))
 
     def _done(self, row: PlannedJob) -> Done | None:

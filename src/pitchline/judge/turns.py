@@ -342,6 +342,8 @@ def _told(
         return ""
     if life.measurand is Measurand.BUSH_OD_FORWARD and life.turned:
         return " The bushes were turned before: at their limit the chain is renewed."
+    if gain is not None and gain.pays and life.measurand is Measurand.PITCH and item.place.side not in chains:
+        return f" Before that a turn of the bushes, due in about {show_hours(gain.at_h)}, brings the pitch back."
     if (
         gain is not None
         and not gain.pays

@@ -49,7 +49,7 @@ def others(
         Cost of a stop, losses, prices of the first stop's jobs, and hours of its parts.
     """
     instance = whole.instance
-    for words, times in (("a stop at half the cost", 0.5), ("a stop at twice the cost", 2.0)):
+    for words, times in (("a lay-up at half the cost", 0.5), ("a lay-up at twice the cost", 2.0)):
         yield Other(words, replace(instance, stop_cost=tuple(times * cost for cost in instance.stop_cost)))
     for words, times in (("limits passed at half the loss", 0.5), ("limits passed at twice the loss", 2.0)):
         yield Other(

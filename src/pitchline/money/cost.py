@@ -11,6 +11,9 @@ from pitchline.trade.jobs import JobKind
 from pitchline.trade.machine import RunningGear, TrackKind
 from pitchline.trade.parts import PARTS, PartKind
 
+CENTS, _PARTS_OF_AN_HOUR = 2, 4
+"""Decimals of an amount and of hours of labour: what a list has in its last one is not blurred by sums."""
+
 
 @dataclass(frozen=True, slots=True)
 class Cost:
@@ -59,9 +62,10 @@ def job_cost(prices: PriceList | None, job: JobKind, part: PartKind, places: int
     if line is None:
         return Cost(None, None, f"{words}: not on the price list")
     times = pieces if line.per == "piece" else places
-    labour_h = times * line.labour_h
+    labour_h = round(times * line.labour_h, _PARTS_OF_AN_HOUR)
     pay = labour_h * prices.labour_per_h
-    low, usual, high = (times * price + pay for price in (line.price_low, line.price_usual, line.price_high))
+    prices_of_one = (line.price_low, line.price_usual, line.price_high)
+    low, usual, high = (round(times * price + pay, CENTS) for price in prices_of_one)
     return Cost(labour_h, Money(low, usual, high, prices.currency))
 
 
@@ -99,9 +103,7 @@ def total(amounts: list[Money], currency: str) -> Money:
     Money
         Low with low, usual with usual, high with high.
     """
-    return Money(
-        sum(amount.low for amount in amounts),
-        sum(amount.usual for amount in amounts),
-        sum(amount.high for amount in amounts),
-        currency,
+    low, usual, high = (
+        round(sum(getattr(amount, figure) for amount in amounts), CENTS) for figure in ("low", "usual", "high")
     )
+    return Money(low, usual, high, currency)

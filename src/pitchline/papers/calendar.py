@@ -10,6 +10,7 @@ from icalendar import Calendar, Event
 
 from pitchline.judge.age import age_of
 from pitchline.judge.called import job_called
+from pitchline.outlook.dates import working_day
 from pitchline.papers import names, words
 from pitchline.papers.stop import PlannedStop, not_in
 from pitchline.papers.story_work import because_said
@@ -30,7 +31,13 @@ class WorkCalendar:
     left_out: tuple[str, ...]
 
 
-def calendar_ics(verdict: Verdict, stops: Sequence[PlannedStop] = (), on: dt.date | None = None) -> WorkCalendar:
+def calendar_ics(
+    verdict: Verdict,
+    stops: Sequence[PlannedStop] = (),
+    on: dt.date | None = None,
+    place: str = "",
+    address: str = "",
+) -> WorkCalendar:
     """Every job with a day as an all-day entry, the same bytes for the same verdict.
 
     Parameters
@@ -41,6 +48,10 @@ def calendar_ics(verdict: Verdict, stops: Sequence[PlannedStop] = (), on: dt.dat
         Stops whose day is planned: their jobs stand on that day. Empty where nothing is planned yet.
     on : datetime.date or None
         The day it is told; None takes that of the verdict. Nothing stands on a day before: what is overdue stands on this one.
+    place : str
+        Where the machine stands; empty where nobody said.
+    address : str
+        Address of the machine's page; empty where there is none.
 
     Returns
     -------
@@ -65,7 +76,11 @@ def calendar_ics(verdict: Verdict, stops: Sequence[PlannedStop] = (), on: dt.dat
         if day is None:
             left_out.append(_said(job, verdict))
         else:
-            calendar.add_component(_event(job, mark, day, verdict, on))
+            event = _event(job, mark, day, verdict, on)
+            for name, text in (("location", place), ("url", address)):
+                if text:
+                    event.add(name, text)
+            calendar.add_component(event)
     return WorkCalendar(calendar.to_ical(), tuple(left_out))
 
 
@@ -101,9 +116,9 @@ def day_of(job: Job, verdict: Verdict) -> dt.date | None:
     """
     if job.call is Call.STOP:
         return verdict.as_of
-    if job.dates is not None:
-        return job.dates.cautious
-    return verdict.as_of if job.call is Call.BOOK else None
+    if job.dates is not None and job.dates.cautious is not None:
+        return working_day(job.dates.cautious, verdict.as_of)
+    return verdict.as_of if job.call is Call.BOOK and job.dates is None else None
 
 
 def _said(job: Job, verdict: Verdict) -> str:

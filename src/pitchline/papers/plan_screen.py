@@ -29,7 +29,7 @@ def _before(verdict: Verdict, plan: MachinePlan) -> list[Text]:
     """What falls due beside the plan and cannot wait for its first stop."""
     if not plan.also or told.joined(verdict, plan):
         return []
-    return [_text(f"Before its first stop: {'; '.join(told.jobs_said(verdict, plan.also))}.")]
+    return [_text(f"Before its first lay-up: {'; '.join(told.jobs_said(verdict, plan.also))}.")]
 
 
 def _text(line: str) -> Text:
@@ -38,8 +38,8 @@ def _text(line: str) -> Text:
 
 def _stops(verdict: Verdict, plan: MachinePlan) -> RenderableType:
     if not plan.stops:
-        return _text("No stop pays up to the end.")
-    table = Table("stop", "when", "may move between", "jobs", box=None, padding=(0, 2, 0, 0), header_style="dim")
+        return _text("No lay-up pays up to the end.")
+    table = Table("lay-up", "when", "may move between", "jobs", box=None, padding=(0, 2, 0, 0), header_style="dim")
     for stop in told.stops_said(verdict, plan):
         table.add_row(*(_text(cell) for cell in (stop.number, stop.when, stop.moves, "\n".join(stop.jobs))))
     return table

@@ -5,8 +5,9 @@ from dataclasses import dataclass
 
 from pitchline.papers import names, words
 from pitchline.trade.calls import Call
+from pitchline.trade.parts import PARTS
 from pitchline.trade.writing import as_figure
-from pitchline.verdict import Job, MachinePlan, PlanStop, PlanWay, Verdict
+from pitchline.verdict import Job, Joins, MachinePlan, PlanStop, PlanWay, Verdict
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,14 +37,24 @@ def plan_head(plan: MachinePlan) -> str:
         if plan.sell_at_h is not None
         else f"{as_figure(plan.horizon_h)} h ahead"
     )
-    stops = "no stop" if not plan.stops else f"{len(plan.stops)} stop{'s' if len(plan.stops) > 1 else ''}"
-    proof = "Proven: no set of stops costs less."
+    stops = "no lay-up" if not plan.stops else f"{len(plan.stops)} lay-up{'s' if len(plan.stops) > 1 else ''}"
+    proof = "Proven: no set of lay-ups that keeps to the calls costs less."
     if not plan.proven:
         proof = f"Not proven with the effort made: nothing costs less than {money_said(plan, plan.lower_bound)}."
-    left = ""
-    if plan.cost < 0:
-        left = " Below nothing, because the life left at the end is worth more than all that is spent until then."
-    return f"Plan, {end}: {stops}, expected cost {money_said(plan, plan.cost)}.{left} {proof}"
+    return f"Plan, {end}: {stops}. {paid_said(plan)} {proof}"
+
+
+def paid_said(plan: MachinePlan) -> str:
+    """What a plan is paid, what it may lose, and apart from both the life left at its end."""
+    money = plan.beside[0].money if plan.beside else None
+    if money is None:
+        return f"Expected cost {money_said(plan, plan.cost)}."
+    paid = money_said(plan, money.jobs + money.stops + money.standing)
+    left = f" {words.first_up(f'life left at the end is worth {money_said(plan, money.credit)}')}, which nobody pays out"
+    left = f"{left} before a sale; it counts when ways are compared." if money.credit >= 0.5 else ""
+    return (
+        f"To pay about {paid}, and an expected loss of {money_said(plan, money.losses)} for limits passed.{left}"
+    )
 
 
 def money_said(plan: MachinePlan, amount: float) -> str:
@@ -106,8 +117,20 @@ def jobs_said(verdict: Verdict, jobs: Sequence[Job]) -> tuple[str, ...]:
         price = (
             f": {words.amount(job.price.usual, job.price.currency)}" if job.price is not None else ": not priced"
         )
-        lines.append(what + price)
+        joined = f" ({joins_short(job.joins, verdict.plan)})" if job.joins and verdict.plan else ""
+        lines.append(f"{what}{joined}{price}")
     return tuple(lines)
+
+
+def joins_short(joins: Joins, plan: MachinePlan) -> str:
+    """Why a job is not done at its own time, in a few words, such as "900 h early, saves EUR 1,024"."""
+    side = "late" if joins.early_h < 0 else "early"
+    when = f"{words.hours(abs(joins.early_h))} {side}" if joins.own_h is not None else "not due by the end"
+    if joins.with_part is not None:
+        return f"{when}, with the new {PARTS[joins.with_part].singular}"
+    if joins.saves is None:
+        return when
+    return f"{when}, {'saves' if joins.saves >= 0 else 'costs'} {money_said(plan, abs(joins.saves))}"
 
 
 def both_sides(parts: Sequence[str]) -> tuple[str, ...]:
@@ -137,8 +160,8 @@ def both_sides(parts: Sequence[str]) -> tuple[str, ...]:
     return tuple(told)
 
 
-BESIDE_HEAD = ("way of planning", "cost", "more than the plan", "stops", "standing", "limits passed")
-MONEY_HEAD = ("jobs", "stops", "standing", "expected loss", "less life left", "cost")
+BESIDE_HEAD = ("way of planning", "cost", "more than the plan", "lay-ups", "standing", "limits passed")
+MONEY_HEAD = ("jobs", "lay-ups", "standing", "to pay", "expected loss", "life left at the end")
 
 
 def beside_cells(plan: MachinePlan, row: PlanWay) -> tuple[str, ...]:
@@ -171,7 +194,8 @@ def money_cells(row: PlanWay) -> tuple[str, ...]:
     """
     if row.money is None:
         return ()
-    split = (row.money.jobs, row.money.stops, row.money.standing, row.money.losses, -row.money.credit, row.cost)
+    paid = (row.money.jobs, row.money.stops, row.money.standing)
+    split = (*paid, sum(paid), row.money.losses, row.money.credit)
     return tuple(as_figure(amount + 0.0) if abs(amount) >= 0.5 else "0" for amount in split)
 
 
@@ -180,13 +204,13 @@ def plan_notes(plan: MachinePlan) -> tuple[str, ...]:
     said = list(plan.why)
     for change in plan.changes:
         then = (
-            "no stop would pay"
+            "no lay-up would pay"
             if change.first_stop_h is None
-            else f"the first stop would be in {as_figure(change.first_stop_h)} h"
+            else f"the first lay-up would be in {as_figure(change.first_stop_h)} h"
         )
         said.append(f"With {change.what}, {then}.")
     if not plan.changes and plan.tried:
-        said.append("No single price, hour or reading that was tried moves the first stop.")
+        said.append("No single price, hour or reading that was tried moves the first lay-up.")
     for one in plan.measuring:
         said.append(f"Reading {one.part} again first is worth up to {money_said(plan, one.worth)}.")
     said.append(_walk(plan))

@@ -8,10 +8,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from pitchline.money.amount import Money
+from pitchline.money.cost import bolting_over_h
 from pitchline.money.prices import PriceList
 from pitchline.money.stop_costs import Charge
+from pitchline.papers import words
 from pitchline.stops.jobs import step_of
-from pitchline.stops.order import OrderList, StopJob, order_list
+from pitchline.stops.order import OrderList, StopJob, order_list, sides_taken_over
 from pitchline.trade.calls import Call
 from pitchline.verdict import Job, Verdict
 
@@ -96,9 +98,18 @@ def stop_of(
     order = order_list(wanted, verdict.gear)
     if prices is None:
         return PlannedStop(number, at_h, day, jobs, order)
+    over = sides_taken_over(wanted, verdict.gear)
+    each_h = bolting_over_h(prices, verdict.gear)
+    over_h = round(len(over) * (each_h or 0.0), 2)
+    order = replace(order, labour_h=round(order.labour_h + over_h, 2))
     costs = prices.stop
     charges = costs.charges(order.labour_h, day.month, len(order.opened)) if costs else ()
-    lacking = costs.not_entered if costs else ("any cost of the stop itself",)
+    if over_h:
+        what = f"taking {len(over) * verdict.gear.joints_per_side} old shoes over to the new chain, {words.labour(over_h)}"
+        charges = (*charges, Charge(what, round(over_h * prices.labour_per_h, 2), True))
+    lacking = costs.not_entered if costs else ("any cost of the lay-up itself",)
+    if over and each_h is None:
+        lacking = (*lacking, "bolting old shoes to the new chain")
     return PlannedStop(number, at_h, day, jobs, order, charges, lacking, prices.currency, prices.tax_rate)
 
 

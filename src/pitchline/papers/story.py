@@ -143,7 +143,7 @@ def boxes(verdict: Verdict) -> tuple[Headline, Headline, Headline]:
     due = [job for job in verdict.jobs if job.call is not Call.RUN]
     said = _jobs_in_short(stops, verdict) if stops else "no part is called stop"
     weeks = f"{as_figure(verdict.call_rule.booking_window_weeks, 'g')}{words.GAP}weeks"
-    window = f"the booking window, {weeks}; jobs alone, the quote adds the stop itself"
+    window = f"the booking window, {weeks}; jobs alone, the quote adds the lay-up itself"
     return (
         _next_due(verdict),
         _money_headline("To put right now", verdict.money_now, stops, verdict, said),

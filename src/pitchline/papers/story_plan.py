@@ -23,7 +23,7 @@ def told_plan(verdict: Verdict) -> dict[str, object] | None:
     before = "" if told.joined(verdict, plan) else "; ".join(told.jobs_said(verdict, plan.also))
     return {
         "head": told.plan_head(plan),
-        "before": f"Before its first stop: {before}." if before else "",
+        "before": f"Before its first lay-up: {before}." if before else "",
         "strip": {"svg": plan_strip_svg(verdict, _WIDTH, Tone.PAPER), "alt": _alt(verdict)},
         "stops": [
             {"number": stop.number, "when": stop.when, "moves": stop.moves, "jobs": list(stop.jobs)}
@@ -42,6 +42,6 @@ def _alt(verdict: Verdict) -> str:
     stops = verdict.plan.stops if verdict.plan is not None else ()
     said = [
         plan_strip(verdict).title,
-        *(f"stop {n} in {as_figure(stop.at_h)} h" for n, stop in enumerate(stops, 1)),
+        *(f"lay-up {n} in {as_figure(stop.at_h)} h" for n, stop in enumerate(stops, 1)),
     ]
     return "; ".join(said)

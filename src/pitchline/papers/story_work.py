@@ -4,13 +4,14 @@ import math
 import re
 from collections.abc import Callable, Iterable
 
-from pitchline.judge.called import apart, counted_due, job_called
+from pitchline.judge.called import apart, counted_due, job_called, joins_word
 from pitchline.papers import names, words
 from pitchline.papers.rows import ReadRow, read_rows
 from pitchline.trade.calls import Call
 from pitchline.trade.ground import GroundMix
 from pitchline.trade.jobs import CAUTIONS, Caution
 from pitchline.trade.measurands import MEASURANDS, Role
+from pitchline.trade.parts import PARTS, PartKind
 from pitchline.trade.units import UnitSystem
 from pitchline.trade.writing import as_figure
 from pitchline.verdict import Job, Judged, PartVerdict, Verdict
@@ -68,8 +69,34 @@ def because_said(job: Job, verdict: Verdict) -> str:
     both = names.explained(job, verdict)
     told = both is None or "misread" in job.because
     either = "" if told or both is None else f"{words.first_up(names.either_said(both))}."
-    checked = job.after if job.call.asks or job.along else ""
-    return " ".join(said for said in (job.because, either, job.along, checked) if said)
+    checked = job.after if job.call.asks or job.along or job.joins else ""
+    joined = joins_said(job, verdict.plan.currency) if verdict.plan else ""
+    return " ".join(said for said in (job.because, either, job.along, joined, checked) if said)
+
+
+def joins_said(job: Job, currency: str) -> str:
+    """Why a job is done at its lay-up and not at its own time, in hours and money; empty where that is the same."""
+    joins = job.joins
+    if joins is None:
+        return ""
+    word = words.first_up(joins_word(joins))
+    if joins.own_h is None:
+        when, own = "though it would last to the end of the plan", "left out until then, the plan"
+    else:
+        side = "past" if joins.early_h < 0 else "before"
+        when, own = f"{words.hours(abs(joins.early_h))} {side} its own time", "done by itself then, the plan"
+    if joins.with_job is not None and joins.with_part is not None:
+        part = PARTS[joins.with_part]
+        old = (
+            "an old one wears it fast"
+            if job.part is PartKind.SPROCKET
+            else "too little is left to take the old ones over"
+        )
+        return f"{word}, {when}: a new one goes with the new {part.singular}, because {old}."
+    if joins.saves is None:
+        return f"{word}, {when}."
+    amount = f"{currency}{words.GAP}{as_figure(abs(joins.saves))}"
+    return f"{word}, {when}: {own} would cost {amount} {'more' if joins.saves >= 0 else 'less'}."
 
 
 def _when_range(job: Job) -> str:

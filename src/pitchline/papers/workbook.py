@@ -27,11 +27,11 @@ _NOW: tuple[Cell, ...] = (0.0, 0.0, 0.0)
 _DAYS = ("cautious day", "middle day", "hopeful day")
 _PRICES = ("price low", "price usual", "price high", "currency")
 JOB_COLUMNS = (
-    "stop", "call", "call about", "job", "where", *_HOURS, *_DAYS, "chance in window", "labour h", *_PRICES, "not priced",
+    "lay-up", "call", "call about", "job", "where", *_HOURS, *_DAYS, "chance in window", "labour h", *_PRICES, "not priced",
     "why", "cautions", "overdue",
 )  # fmt: skip
-STOP_COLUMNS = ("stop", "at service h", "day", "labour h", "what", "amount", "currency", "overdue since")
-ORDER_COLUMNS = ("stop", "list", "count", "what", "where", "note")
+STOP_COLUMNS = ("lay-up", "at service h", "day", "labour h", "what", "amount", "currency", "overdue since")
+ORDER_COLUMNS = ("lay-up", "list", "count", "what", "where", "note")
 WORTH_COLUMNS = ("part", "as new", "currency", "left, cautious", "left, usual", "left, hopeful", "put right today")
 BID_COLUMNS = ("line", "low", "usual", "high", "currency", "why")
 
@@ -79,7 +79,7 @@ def _sheets(
     numbered += [(job, None) for job in not_in(stops, verdict)]
     sheets: list[tuple[str, tuple[str, ...], list[tuple[Cell, ...]]]] = [
         ("jobs", JOB_COLUMNS, [_job_row(job, number, verdict) for job, number in numbered]),
-        ("stops", STOP_COLUMNS, [row for stop in stops for row in _stop_rows(stop, verdict)]),
+        ("lay-ups", STOP_COLUMNS, [row for stop in stops for row in _stop_rows(stop, verdict)]),
         ("order list", ORDER_COLUMNS, [row for stop in stops for row in _order_rows(stop, verdict)]),
     ]
     if verdict.worth is not None:

@@ -246,11 +246,33 @@ def _handled(job: StopJob, jobs: tuple[StopJob, ...], gear: RunningGear) -> Iter
         words = "shoe" if part is PartKind.SHOE else PARTS[part].singular
         yield OrderLine(f"{words} to build up", count, places)
     if _new_chain(job):
-        shod = {place.side for other in jobs if _takes_shoe_bolts(other, gear) for place in other.places}
-        kept = tuple(place for place in places if place.side not in shod)
+        kept = tuple(place for place in places if place.side in sides_taken_over(jobs, gear))
         if kept:
             words = "pad" if gear.track is TrackKind.STEEL_PAD_SHOES else "shoe"
             yield OrderLine(f"{words} to take over to the new chain", len(kept) * gear.joints_per_side, kept)
+
+
+def sides_taken_over(jobs: tuple[StopJob, ...], gear: RunningGear) -> tuple[Side, ...]:
+    """Sides whose old shoes, or pads in their place, are bolted to a new chain.
+
+    Parameters
+    ----------
+    jobs : tuple of StopJob
+        The jobs of one lay-up.
+    gear : RunningGear
+        Says whether it has any.
+
+    Returns
+    -------
+    tuple of Side
+        Those with a new chain and without new shoes.
+    """
+    if not (gear.count(PartKind.SHOE) or gear.track is TrackKind.STEEL_PAD_SHOES):
+        return ()
+    whole = [job for job in jobs if job.pieces >= gear.joints_per_side * len(job.places)]
+    shod = {place.side for job in whole if _takes_shoe_bolts(job, gear) for place in job.places}
+    chains = {place.side for job in jobs if _new_chain(job) for place in job.places}
+    return tuple(side for side in Side if side in chains - shod)
 
 
 def _consumables(jobs: tuple[StopJob, ...], gear: RunningGear) -> Iterator[OrderLine]:

@@ -150,14 +150,14 @@ class FileChange(BaseModel):
 
 
 class PlanAsked(BaseModel):
-    """How far ahead, and at what prices, stops are planned."""
+    """How far ahead, and at what prices, lay-ups are planned."""
 
     horizon_h: Hours = Field(description="Service hours ahead [h].")
     sell_at_h: Hours | None = Field(
         None, description="Hours from now at which the machine is sold [h], up to the horizon."
     )
     stop_cost: Annotated[float, Field(ge=0, le=1e9, allow_inf_nan=False)] | None = Field(
-        None, description="What a stop costs before any job [currency]; else from the price list."
+        None, description="What a lay-up costs before any job [currency]; else from the price list."
     )
     what_ifs: bool = Field(
         False, description="Whether to tell what would change the plan, too: that takes longer."

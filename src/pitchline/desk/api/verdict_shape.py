@@ -34,7 +34,7 @@ def _plan_answer() -> dict[str, Any]:
     return {
         "type": "object",
         "title": "PlanAnswer",
-        "description": "A plan of stops, and what its hours count from.",
+        "description": "A plan of lay-ups, and what its hours count from.",
         "properties": properties,
         "required": list(properties),
         "additionalProperties": False,

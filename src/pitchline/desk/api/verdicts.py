@@ -8,6 +8,7 @@ from contextlib import contextmanager
 from typing import Literal
 
 from django.http import HttpResponse
+from django.urls import reverse
 from django.utils.http import content_disposition_header
 from ninja import Path, Query, Router
 
@@ -143,7 +144,7 @@ def paper(
     judgement = _one(machine, verdict_id)
     take_from(judgement)
     try:
-        content = paper_of(judgement, name)
+        content = paper_of(judgement, name, request.build_absolute_uri(reverse("machine", args=[machine.pk])))
     except NotAllowedError as error:
         raise unusable(error, 409) from None
     return _sent(content, PAPERS[name][1], f"{machine.short_name} {judgement.as_of} {name}")
@@ -185,11 +186,11 @@ def _sent(content: bytes, kind: str, name: str) -> HttpResponse:
     response={200: None},
     tags=["plans"],
     openapi_extra=told(
-        404, 409, 422, 429, ok={200: {"description": "The plan of stops.", "content": _ref("PlanAnswer")}}
+        404, 409, 422, 429, ok={200: {"description": "The plan of lay-ups.", "content": _ref("PlanAnswer")}}
     ),
 )
 def plan(request: DeskRequest, machine_id: Path[uuid.UUID], asked: Query[PlanAsked]) -> HttpResponse:
-    """The cheapest plan of stops, worked out now and not kept. 409 where prices, limits or a walk-round are missing."""
+    """The cheapest plan of lay-ups, worked out now and not kept. 409 where prices, limits or a walk-round are missing."""
     actor = request.actor
     machine = machine_of(actor.business, machine_id)
     try:

@@ -41,6 +41,8 @@ class PaperTold:
         The business's name on papers, and the machine's customer.
     nth : str
         Which verdict of the machine and the day it is, for the number of its quote.
+    place, address : str
+        Where the machine stands, and the address of its page.
     """
 
     verdict: Verdict
@@ -50,6 +52,8 @@ class PaperTold:
     by: str = ""
     customer: str = ""
     nth: str = ""
+    place: str = ""
+    address: str = ""
 
     def stop(self) -> PlannedStop:
         """The next stop.
@@ -76,12 +80,16 @@ def _workbook(told: PaperTold) -> bytes:
     return workbook_xlsx(told.verdict, [found] if found else [])
 
 
+def _calendar(told: PaperTold) -> bytes:
+    return calendar_ics(told.verdict, place=told.place, address=told.address).ics
+
+
 PAPERS: dict[str, tuple[str, str, Callable[[PaperTold], bytes]]] = {
     "verdict.pdf": ("Verdict", PDF, lambda told: verdict_pdf(told.verdict, told.units)),
     "quote.pdf": ("Quote", PDF, _quote),
     "work-order.pdf": ("Work order", PDF, lambda told: work_order_pdf(told.verdict, told.stop(), told.units)),
     "work.xlsx": ("Workbook", XLSX, _workbook),
-    "jobs.ics": ("Calendar", "text/calendar; charset=utf-8", lambda told: calendar_ics(told.verdict).ics),
+    "jobs.ics": ("Calendar", "text/calendar; charset=utf-8", _calendar),
     "verdict.json": ("Every figure", "application/json", lambda told: told.text.encode()),
 }
 """Each paper by its file name: its name, its kind, how it is made."""
@@ -95,8 +103,8 @@ def nth_of(judgement: Judgement) -> str:
     return str(before.count())
 
 
-def paper_of(judgement: Judgement, name: str) -> bytes:
-    """One paper of one judgement.
+def paper_of(judgement: Judgement, name: str, address: str = "") -> bytes:
+    """One paper of one judgement; `address` is that of its machine's page.
 
     Raises
     ------
@@ -112,6 +120,8 @@ def paper_of(judgement: Judgement, name: str) -> bytes:
         judgement.business.paper_name,
         judgement.machine.customer,
         nth_of(judgement),
+        judgement.machine.place,
+        address,
     )
     if name == "quote.pdf" and prices is None:
         raise NotAllowedError("quote", "no price list", "a yard with a price list", "Enter prices first.")

@@ -7,6 +7,7 @@ from django.core.paginator import Paginator
 from django.db.models import F
 from django.http import Http404, HttpResponse
 from django.shortcuts import redirect, render
+from django.urls import reverse
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from pitchline.desk.bridge.machines import (
@@ -252,7 +253,7 @@ def paper(request: DeskRequest, machine_id: uuid.UUID, judgement_id: uuid.UUID, 
         judgement = judge_machine(request.actor, one.pk) or judgement
     take_from(judgement)
     try:
-        content = paper_of(judgement, name)
+        content = paper_of(judgement, name, request.build_absolute_uri(reverse("machine", args=[one.pk])))
     except NotAllowedError as error:
         messages.error(request, str(error))
         return redirect("machine", one.pk)

@@ -140,7 +140,7 @@ def keep_plan(
         business=actor.business, machine_id=plan.machine_id, plan=plan, steps=list(steps), cost=cost,
         who=actor.name, why=why, verdict_packed=packed_verdict(verdict),
     )  # fmt: skip
-    hours = ", ".join(f"{as_figure(step * cheapest.step_h)} h" for step in sorted(set(steps))) or "no stop"
+    hours = ", ".join(f"{as_figure(step * cheapest.step_h)} h" for step in sorted(set(steps))) or "no lay-up"
     try:
         with transaction.atomic():
             before = _put_away(actor, plan.machine_id, seen_kept)

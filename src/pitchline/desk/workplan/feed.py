@@ -9,6 +9,8 @@ from collections.abc import Iterator, Sequence
 
 from django.db.models import F
 from django.urls import reverse
+from icalendar import Parameters
+from icalendar.parser import Contentline
 
 from pitchline.desk.bridge.figures import verdict_of
 from pitchline.desk.clock import today
@@ -69,15 +71,26 @@ def make_ahead(machine_id: uuid.UUID) -> None:
             pass
 
 
-def told(machines: Sequence[Machine]) -> Iterator[str]:
-    """The calendar, some machines at a time; what was made before and still holds is not made again."""
+def told(machines: Sequence[Machine], desk: str) -> Iterator[str]:
+    """The calendar, some machines at a time; what was made before and still holds is not made again.
+
+    Parameters
+    ----------
+    machines : sequence of Machine
+        Whose work.
+    desk : str
+        Address of the desk, as whoever asks reaches it.
+    """
     yield _HEAD
     for start in range(0, len(machines), _AT_ONCE):
-        yield from _events(machines[start : start + _AT_ONCE])
+        for machine, events in _events(machines[start : start + _AT_ONCE]):
+            page = f"{desk.rstrip('/')}{reverse('machine', args=[machine.pk])}"
+            line = Contentline.from_parts("URL", Parameters(), page).to_ical().decode()
+            yield events.replace("END:VEVENT", f"{line}\r\nEND:VEVENT")
     yield _TAIL
 
 
-def _events(machines: Sequence[Machine]) -> Iterator[str]:
+def _events(machines: Sequence[Machine]) -> Iterator[tuple[Machine, str]]:
     in_force = DecidedPlan.objects.filter(machine__in=machines, put_away_at=None).defer("verdict_packed")
     kept = {row.machine_id: row for row in in_force}
     same = {
@@ -90,14 +103,15 @@ def _events(machines: Sequence[Machine]) -> Iterator[str]:
     parts = {row.machine_id: row for row in FeedPart.objects.filter(machine__in=machines)}
     for machine in machines:
         row = kept.get(machine.pk) or plans.get(machine.pk)
-        source = f"{machine.judgement_id} {row.pk if row is not None else ''} {on}"
+        place = hashlib.sha256(machine.place.encode()).hexdigest()[:8]
+        source = f"{machine.judgement_id} {row.pk if row is not None else ''} {on} {place}"
         part = parts.get(machine.pk)
         if part is not None and part.source == source:
-            yield part.events
+            yield machine, part.events
         elif machine.judgement_id:
             events = _made(machine, row, on)
             FeedPart.objects.update_or_create(machine=machine, defaults={"source": source, "events": events})
-            yield events
+            yield machine, events
 
 
 def _made(machine: Machine, row: DecidedPlan | Plan | None, on: dt.date) -> str:
@@ -112,4 +126,4 @@ def _made(machine: Machine, row: DecidedPlan | Plan | None, on: dt.date) -> str:
     with writing(verdict.writing):  # whoever subscribes is no request of the business
         prices = prices_of(judgement.prices) if judgement is not None and judgement.prices else None
         stops = planned_stops(verdict, prices, on) if judgement is not None else ()
-        return "".join(_EVENT.findall(calendar_ics(verdict, stops, on).ics.decode()))
+        return "".join(_EVENT.findall(calendar_ics(verdict, stops, on, machine.place).ics.decode()))

@@ -11,7 +11,7 @@ from pitchline.desk.workplan.papers import offered
 from pitchline.judge.plan_by_hand import last_step, steps_of
 from pitchline.money.prices import PriceList
 from pitchline.papers import names, words
-from pitchline.papers.plan_words import plan_notes
+from pitchline.papers.plan_words import paid_said, plan_notes
 from pitchline.papers.stop import PlannedStop, planned_stops
 from pitchline.papers.story_work import told_jobs
 from pitchline.picture.plan_strip import plan_strip
@@ -174,16 +174,16 @@ def money(plan: MachinePlan, amount: float) -> str:
 
 def _head(plan: MachinePlan) -> str:
     count = len(plan.stops)
-    stops = "No stop pays" if not count else f"{count} stop{'s' if count > 1 else ''}"
+    stops = "No lay-up pays" if not count else f"{count} lay-up{'s' if count > 1 else ''}"
     end = f"{as_figure(plan.horizon_h)}{words.GAP}h"
     if plan.sell_at_h is not None:
         end = f"the sale in {as_figure(plan.sell_at_h)}{words.GAP}h"
-    return f"{stops} up to {end}: expected cost {money(plan, plan.cost)}."
+    return f"{stops} up to {end}. {paid_said(plan)}"
 
 
 def _proof(plan: MachinePlan) -> str:
     if plan.proven:
-        return "Proven: no set of stops costs less."
+        return "Proven: no set of lay-ups that keeps to the calls costs less."
     return f"Nothing costs less than {money(plan, plan.lower_bound)}; that this is the least is not proven."
 
 
@@ -193,13 +193,12 @@ def _made_of(plan: MachinePlan) -> str:
         return ""
     paid = (
         ("parts and labour", split.jobs),
-        ("the stops themselves with the tracks opened", split.stops),
+        ("the lay-ups themselves with tracks opened and shoes taken over", split.stops),
         ("the machine standing", split.standing),
         ("limits passed and turns made late, by expectation", split.losses),
     )
     told = "; ".join(f"{what} {money(plan, amount)}" for what, amount in paid if amount >= 0.5)
-    less = f"; less {money(plan, split.credit)} for the life left at the end" if split.credit >= 0.5 else ""
-    return words.first_up(f"{told or 'nothing'}{less}.")
+    return words.first_up(f"{told or 'nothing'}.")
 
 
 def _way(row: PlanWay, plan: MachinePlan, number: int) -> WayLine:

@@ -36,6 +36,8 @@ class PaperTold:
         The day they bear.
     nth : str
         Which plan of which verdict of the day it is, for the number of its quote.
+    place, address : str
+        Where the machine stands, and the address of its page.
     """
 
     verdict: Verdict
@@ -45,6 +47,8 @@ class PaperTold:
     by: str = ""
     customer: str = ""
     nth: str = ""
+    place: str = ""
+    address: str = ""
 
     @property
     def stops(self) -> tuple[PlannedStop, ...]:
@@ -60,7 +64,7 @@ class PaperTold:
             The plan has none.
         """
         if not self.stops:
-            raise NotAllowedError("paper", "no stop", "a plan with at least one stop", "Plan further ahead.")
+            raise NotAllowedError("paper", "no lay-up", "a plan with at least one lay-up", "Plan further ahead.")
         return self.stops[0]
 
 
@@ -95,7 +99,7 @@ PLAN_PAPERS: dict[str, tuple[str, str, Callable[[PaperTold], bytes]]] = {
     "jobs.ics": (
         "Calendar",
         "text/calendar; charset=utf-8",
-        lambda told: calendar_ics(told.verdict, told.stops, told.on).ics,
+        lambda told: calendar_ics(told.verdict, told.stops, told.on, told.place, told.address).ics,
     ),
 }
 """Each paper by its file name: its name, its kind, how it is made."""

@@ -53,7 +53,7 @@ def asked_of(typed: Mapping[str, str], numbers: str) -> PlanQuestion:
     }
     kept["horizon"] = kept["horizon"] or str(USUAL_HORIZON_H)
     problems: list[Problem] = []
-    said = {"horizon": "horizon", "sell": "sell at", "stop_cost": "cost of a stop", "week": "hours a week"}
+    said = {"horizon": "horizon", "sell": "sell at", "stop_cost": "cost of a lay-up", "week": "hours a week"}
     figures: dict[str, float | None] = {}
     for name, text in kept.items():
         try:

@@ -172,7 +172,7 @@ def _steps(typed: Mapping[str, str], cheapest: MachinePlan, numbers: str) -> lis
         hours = figure_text(typed.get(f"stop{number}", ""), numbers, cheapest.step_h, cheapest.horizon_h)
         if hours:
             found[number - 1] = round(
-                number_of(hours.removesuffix("h").rstrip(), f"stop {number}") / cheapest.step_h
+                number_of(hours.removesuffix("h").rstrip(), f"lay-up {number}") / cheapest.step_h
             )
     return found
 
@@ -291,7 +291,9 @@ def paper(request: DeskRequest, machine_id: uuid.UUID, plan_id: uuid.UUID, name:
     prices = prices_of(row.judgement.prices) if row.judgement.prices else None
     units, customer = UnitSystem(row.judgement.units), row.machine.customer
     on = max(today(), verdict.as_of)
-    content = PaperTold(verdict, prices, units, on, business.paper_name, customer, nth_of(source, on))
+    address = request.build_absolute_uri(reverse("machine", args=[machine_id]))
+    nth = nth_of(source, on)
+    content = PaperTold(verdict, prices, units, on, business.paper_name, customer, nth, row.machine.place, address)
     try:
         with writing(verdict.writing):
             made = PLAN_PAPERS[name][2](content)
@@ -309,7 +311,7 @@ def feed(request: DeskRequest, secret: str) -> HttpResponseBase:
     if business is None:
         raise Http404("No such calendar.")
     machines = Machine.objects.filter(business=business, archived_at=None).exclude(judgement=None)
-    return _calendar(list(machines.defer("file_text").order_by("short_name")))
+    return _calendar(request, list(machines.defer("file_text").order_by("short_name")))
 
 
 @require_safe
@@ -319,11 +321,13 @@ def machine_feed(request: DeskRequest, machine_id: uuid.UUID, mark: str) -> Http
     machine = machine_behind(machine_id, mark)
     if machine is None:
         raise Http404("No such calendar.")
-    return _calendar([machine])
+    return _calendar(request, [machine])
 
 
-def _calendar(machines: Sequence[Machine]) -> HttpResponseBase:
-    response = StreamingHttpResponse(told(machines), content_type="text/calendar; charset=utf-8")
+def _calendar(request: DeskRequest, machines: Sequence[Machine]) -> HttpResponseBase:
+    response = StreamingHttpResponse(
+        told(machines, request.build_absolute_uri("/")), content_type="text/calendar; charset=utf-8"
+    )
     response.headers["Cache-Control"] = "private, max-age=900"
     response.headers["Content-Disposition"] = 'inline; filename="work.ics"'
     response.headers["X-Robots-Tag"] = "noindex"

@@ -22,6 +22,6 @@ export function place(share, last) {
 
 /** What is said of a spot. @param {number} stop @param {{said: string, more?: string, refused?: string}} spot */
 export function said(stop, spot) {
-  if (spot.refused) return `Stop ${stop} cannot go to ${spot.said}. ${spot.refused}`;
-  return `Stop ${stop} in ${spot.said}: the plan ${spot.more}.`;
+  if (spot.refused) return `Lay-up ${stop} cannot go to ${spot.said}. ${spot.refused}`;
+  return `Lay-up ${stop} in ${spot.said}: the plan ${spot.more}.`;
 }
