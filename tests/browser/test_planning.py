@@ -65,16 +65,16 @@ def test_share_that_makes_no_whole_is_told_in_place(there, looked_at):
 
 def test_first_plan_is_worked_out_unasked_moved_by_keys_and_kept(there, looked_at):
     there.get_by_role("link", name="Work plan").click()
-    there.get_by_role("heading", name="Move a stop").wait_for(timeout=90_000)
+    there.get_by_role("heading", name="Move a lay-up").wait_for(timeout=90_000)
     looked_at(there)
-    stop = there.get_by_role("slider", name=re.compile("^Stop 1"))
+    stop = there.get_by_role("slider", name=re.compile("^Lay-up 1"))
     before = int(stop.get_attribute("aria-valuenow"))
     stop.focus()
     for _ in range(3):
         there.keyboard.press("ArrowRight")
-    there.get_by_text(re.compile(r"Stop 1 in .* the plan costs .* than the cheapest")).wait_for()
+    there.get_by_text(re.compile(r"Lay-up 1 in .* the plan costs .* than the cheapest")).wait_for()
     expect(stop).to_have_attribute("aria-valuenow", str(before + 3))
-    there.get_by_role("button", name="Stop 1 earlier").click()
+    there.get_by_role("button", name="Lay-up 1 earlier").click()
     expect(stop).to_have_attribute("aria-valuenow", str(before + 2))
     there.get_by_label("Why it is planned so").fill("the hall is free then")
     there.get_by_role("button", name="Keep this plan").click()
@@ -88,7 +88,7 @@ def test_stop_is_dragged_by_pointer(there, looked_at):
     there.get_by_text("Not worked out yet").wait_for()
     looked_at(there)
     there.get_by_role("button", name="Work the plan out").click()
-    stop = there.get_by_role("slider", name=re.compile("^Stop 1"))
+    stop = there.get_by_role("slider", name=re.compile("^Lay-up 1"))
     stop.wait_for(timeout=90_000)
     before = int(stop.get_attribute("aria-valuenow"))
     stop.scroll_into_view_if_needed()
@@ -99,7 +99,7 @@ def test_stop_is_dragged_by_pointer(there, looked_at):
     there.mouse.up()
     expect(stop).not_to_have_attribute("aria-valuenow", str(before))
     assert int(stop.get_attribute("aria-valuenow")) < before
-    there.get_by_text(re.compile(r"Stop 1 (in .* the plan costs|cannot go)")).wait_for()
+    there.get_by_text(re.compile(r"Lay-up 1 (in .* the plan costs|cannot go)")).wait_for()
 
 
 def test_settings_are_saved_and_pages_follow(there, looked_at):

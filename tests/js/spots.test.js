@@ -22,7 +22,7 @@ test("a spot is found by its step, and none is no error", () => {
 
 test("a refusal is said with its reason, a cost with its amount", () => {
   assert.match(said(2, { said: "0 h", refused: "bushes, left: turned first." }), /cannot go to 0 h\. bushes/);
-  assert.equal(said(1, { said: "900 h", more: "costs EUR 40 more" }), "Stop 1 in 900 h: the plan costs EUR 40 more.");
+  assert.equal(said(1, { said: "900 h", more: "costs EUR 40 more" }), "Lay-up 1 in 900 h: the plan costs EUR 40 more.");
 });
 
 test("hours are read with or without a thousands mark", () => {

@@ -92,22 +92,22 @@ def test_plan_is_worked_out_once_and_shown(asked, words, plan, client):
     text = words(asked())
     assert Plan.objects.count() == 1
     assert planned(plan)[1].proven
-    assert "Proven: no set of stops costs less." in text
+    assert "Proven: no set of lay-ups that keeps to the calls costs less." in text
     assert "Each job at its own limit" in text
     assert "Walk round it again" in text
-    assert "Stop 1:" in text
+    assert "Lay-up 1:" in text
 
 
-def test_what_the_cost_is_made_of_adds_up_to_it(asked, plan, words):
-    """To the whole unit, five amounts rounded each: within 2.5."""
+def test_what_is_paid_and_what_may_be_lost_adds_up_and_life_left_stands_apart(asked, plan, words):
+    """To the whole unit, amounts rounded each."""
     text = words(asked())
-    cost = int(re.search(r"expected cost EUR ([\d,]+)", text)[1].replace(",", ""))
-    paid, less = re.search(r"(Parts and labour .*?)(; less .*?) for the life left at the end", text).groups()
-    paid, less = (
-        sum(int(one.replace(",", "")) for one in re.findall(r"EUR ([\d,]+)", part)) for part in (paid, less)
-    )
-    assert paid > less > 0
-    assert abs(paid - less - cost) <= 2.5
+    paid, lost = re.search(r"To pay about EUR ([\d,]+), and an expected loss of EUR ([\d,]+)", text).groups()
+    made_of = re.search(r"Parts and labour .*?\.", text)[0]
+    amounts = [int(one.replace(",", "")) for one in re.findall(r"EUR ([\d,]+)", made_of)]
+    assert "life left" not in made_of
+    assert abs(sum(amounts[:-1]) - int(paid.replace(",", ""))) <= 2
+    assert abs(amounts[-1] - int(lost.replace(",", ""))) <= 1
+    assert re.search(r"Life left at the end is worth EUR [\d,]+, which nobody pays out", text)
 
 
 def test_cautions_stand_where_the_work_is_proposed(client, plan, words):
@@ -250,7 +250,7 @@ def test_other_units_hide_neither_plan_nor_kept_plan(client, keep, plan, words):
     for figures in ({}, ASKED):
         text = words(client.get(f"/machines/{plan.machine_id}/plan/", figures))
         assert "the hall is free then" in text
-        assert "Stop 1" in text
+        assert "Lay-up 1" in text
         assert "Not worked out yet" not in text
         assert "Made before the newest verdict" not in text
     assert Plan.objects.count() == 1

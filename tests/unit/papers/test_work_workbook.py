@@ -55,7 +55,7 @@ def test_every_job_is_a_row_with_its_figures_as_numbers_and_days(excavator, stop
     ordered = [*stop.jobs, *(job for job in excavator.jobs if job not in stop.jobs)]
     for job, row in zip(ordered, table[1:], strict=True):
         cells = dict(zip(JOB_COLUMNS, row, strict=True))
-        assert cells["stop"] == (None if job.call is Call.RUN else 1)
+        assert cells["lay-up"] == (None if job.call is Call.RUN else 1)
         assert cells["price usual"] == (job.price.usual if job.price else None)
         stands = job.call is Call.STOP
         assert cells["middle h"] == (0 if stands else round(job.due.middle, 1) if job.due else None)
@@ -65,7 +65,7 @@ def test_every_job_is_a_row_with_its_figures_as_numbers_and_days(excavator, stop
 
 def test_a_stop_adds_up_with_its_tax_apart(excavator, stop):
     found, _ = book(excavator, [stop])
-    amounts = {row[4]: row[5] for row in rows(found["stops"])[1:]}
+    amounts = {row[4]: row[5] for row in rows(found["lay-ups"])[1:]}
     jobs = sum(job.price.usual for job in stop.jobs if job.price)
     assert amounts["sum without tax, usual"] == pytest.approx(jobs + 400)
     assert amounts["tax, 19 %"] == pytest.approx(0.19 * (jobs + 400), abs=0.005)
@@ -105,7 +105,7 @@ def test_texts_come_back_as_they_were(excavator):
 
 
 def test_worth_and_bid_have_their_sheets_where_there_are_any(excavator):
-    assert book(excavator)[0].sheetnames == ["jobs", "stops", "order list", "about"]
+    assert book(excavator)[0].sheetnames == ["jobs", "lay-ups", "order list", "about"]
     nothing = Money(0.0, 0.0, 0.0, "EUR")
     parts = (ValuedPart(excavator.parts[0].place, Money(900.0, 1000.0, 1200.0, "EUR"), 0.4, 0.5, 0.6),)
     left, capped = worth_left(parts, "EUR")
@@ -122,7 +122,7 @@ def test_worth_and_bid_have_their_sheets_where_there_are_any(excavator):
     )
     verdict = replace(excavator, worth=worth, bid=bid(9_000.0, worth))
     found, _ = book(verdict)
-    assert found.sheetnames == ["jobs", "stops", "order list", "worth", "bid", "about"]
+    assert found.sheetnames == ["jobs", "lay-ups", "order list", "worth", "bid", "about"]
     assert rows(found["bid"])[-1][:5] == ("offer", 8_880, 9_000, 9_000, "EUR")
     assert rows(found["worth"])[1][1:6] == (1000, "EUR", 0.4, 0.5, 0.6)
 
