@@ -37,6 +37,26 @@ def joins_word(joins: Joins) -> str:
     return f"{'waits for' if joins.early_h < 0 else 'joins'} lay-up {joins.layup}"
 
 
+def next_job(verdict: Verdict) -> Job | None:
+    """The most pressing job: the first of those called stop or book; where there is none, the first with hours."""
+    return next((job for job in verdict.jobs if job.call.asks or job.due is not None), None)
+
+
+def next_hours(verdict: Verdict) -> tuple[float, float, float] | None:
+    """Hours to the most pressing job, cautious, middle and hopeful: what list, chart and page go by.
+
+    Returns
+    -------
+    tuple of float or None
+        Nothing but now for what is called stop, and for what is booked without hours; None without such a job [h].
+    """
+    job = next_job(verdict)
+    if job is None:
+        return None
+    due = job.due if job.call is not Call.STOP else None
+    return (due.cautious, due.middle, due.hopeful) if due is not None else (0.0, 0.0, 0.0)
+
+
 def stakes_of(verdict: Verdict) -> tuple[Stake, ...]:
     """What the machine's call is about: the stakes of the parts that carry it.
 

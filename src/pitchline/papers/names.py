@@ -154,11 +154,6 @@ def _pitch_said(gear: RunningGear, units: UnitSystem) -> str:
     return f"pitch {size} as measured, new one not known" if gear.pitch_measured else f"new pitch {size}"
 
 
-def next_job(verdict: Verdict) -> Job | None:
-    """The most pressing job: the first of those called stop or book; where there is none, the first with hours."""
-    return next((job for job in verdict.jobs if job.call.asks or job.due is not None), None)
-
-
 def is_overdue(job: Job) -> bool:
     """Whether a booked job's hours are likelier used up by now than not."""
     return job.call is Call.BOOK and job.due is not None and job.due.middle <= 0

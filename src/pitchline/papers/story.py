@@ -7,6 +7,7 @@ from pitchline.judge.called import (
     either_way,
     looked_said,
     machine_called,
+    next_job,
     part_called,
     ruler_of,
     stakes_of,
@@ -155,7 +156,7 @@ def boxes(verdict: Verdict) -> tuple[Headline, Headline, Headline]:
 
 def _next_due(verdict: Verdict) -> Headline:
     """The most pressing job and its hours; below, when the first of all parts that were read is due."""
-    job = names.next_job(verdict)
+    job = next_job(verdict)
     if job is None:
         return Headline("Next due", "not known", ("no reading with a limit to judge by",))
     what = names.job_said(job.kind, names.places_said(job.places, verdict.gear))

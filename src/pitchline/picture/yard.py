@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from pitchline.judge.called import counted_due, looked_said, part_called, stakes_of
+from pitchline.judge.called import counted_due, looked_said, next_hours, part_called, stakes_of
 from pitchline.picture.heading import heading
 from pitchline.picture.ink import SMALL_PX, TEXT_PX, Board, Tone, tone_of
 from pitchline.picture.letters import shortened, width_px, wrapped
@@ -88,13 +88,13 @@ def due_first(verdicts: Sequence[Verdict]) -> list[Verdict]:
 
 
 def _order(verdict: Verdict) -> tuple[int, float, str]:
-    due = verdict.next_due.middle if verdict.next_due is not None else float("inf")
-    return -verdict.call.rank, due, verdict.machine.name
+    hours = next_hours(verdict)
+    return -verdict.call.rank, hours[1] if hours is not None else float("inf"), verdict.machine.name
 
 
 def _last_h(rows: Sequence[Verdict]) -> float:
     """Hours at the right end: where nine in ten of the machines' first jobs are due, at least 1,000."""
-    firsts = sorted(verdict.next_due.hopeful for verdict in rows if verdict.next_due is not None)
+    firsts = sorted(hours[2] for verdict in rows if (hours := next_hours(verdict)) is not None)
     wanted = firsts[int(0.9 * (len(firsts) - 1))] if firsts else 0.0
     return next((step for step in (1000.0, 2000.0, 3000.0, 5000.0, 8000.0) if step >= 1.3 * wanted), 10_000.0)
 
@@ -134,11 +134,9 @@ def _machine_row(
             board.text(edge + 18, top + 18 + _LINE * at, line, kind)
         middle = (top + bottom) / 2 if beside else bottom - 14
         board.line(left, middle, right, middle, "fine")
-        if verdict.next_due is not None:
-            x1, x2 = (
-                left + min(hours / last, 1) * (right - left)
-                for hours in (verdict.next_due.cautious, verdict.next_due.hopeful)
-            )
+        first = next_hours(verdict)
+        if first is not None and first[2] > 0:
+            x1, x2 = (left + min(hours / last, 1) * (right - left) for hours in (first[0], first[2]))
             board.box(x1, middle - 7, max(x2 - x1, 1.5), 14, "fan")
         for part in verdict.parts:
             _mark(board, part, left, right, last, middle)
@@ -186,7 +184,8 @@ def _first_said(verdict: Verdict) -> str:
 
 
 def _row_told(verdict: Verdict) -> str:
-    due = f"; first due in about {hours_said(verdict.next_due.middle)}" if verdict.next_due is not None else ""
+    hours = next_hours(verdict)
+    due = f"; first due in about {hours_said(hours[1])}" if hours is not None and hours[1] > 0 else ""
     return f"{verdict.machine.name}: {first_up(_first_said(verdict))}{_looked(verdict)}{due}"
 
 

@@ -9,6 +9,7 @@ from django.test.utils import CaptureQueriesContext
 from pitchline.desk.bridge.figures import verdict_of
 from pitchline.desk.machine.models import Machine
 from pitchline.desk.people.middleware import local_actor
+from pitchline.desk.yard.queries import Wanted, tally_of
 from pitchline.trade.calls import Call
 
 
@@ -77,6 +78,18 @@ def test_looking_for_machines(client, db, asked, found):
         )
     lines = client.get("/", asked).context["lines"]
     assert {line.machine.name for line in lines} == found
+
+
+def test_tiles_count_what_the_list_is_narrowed_to_whatever_its_call(client, db):
+    business = local_actor().business
+    for name, customer, call in (("A", "Hill", "stop"), ("B", "Hill", "run"), ("C", "Vale", "stop")):
+        Machine.objects.create(
+            business=business, short_name=name, name=name, customer=customer, call=call, kind="dozer"
+        )
+    narrowed = tally_of(business, Wanted(customer="Hill", call="run"))
+    assert (narrowed.stop, narrowed.run, narrowed.all) == (1, 1, 2)
+    assert client.get("/", {"customer": "Hill"}).context["tally"].all == 2
+    assert tally_of(business).all == 3
 
 
 def test_orders(client, db):

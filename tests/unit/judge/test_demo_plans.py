@@ -7,12 +7,14 @@ import pytest
 
 from pitchline.demo.yard import build_yard
 from pitchline.judge import judge
+from pitchline.judge.called import next_hours, next_job
 from pitchline.judge.instance import bridged
 from pitchline.judge.teller import CALLS_ASIDE
 from pitchline.judge.whole import plan_inputs_of
 from pitchline.judge.why import CLOSE_H, MANY_PASSED
 from pitchline.money.cost import job_cost
 from pitchline.outlook.expected import life_left
+from pitchline.picture.yard import due_first
 from pitchline.stops.settings import PlanSettings
 from pitchline.stops.thumb import RUN_ON
 from pitchline.trade.calls import Call
@@ -174,3 +176,17 @@ def test_running_on_loses_no_more_than_can_be_ruined_and_the_stops_it_causes(ver
     )
     way = next(way for way in verdict.plan.beside if way.name == RUN_ON)
     assert 0 < way.money.losses <= price + one_stop * stops
+
+
+def test_chart_of_a_yard_is_in_the_order_of_its_list_by_the_same_hours():
+    """By call, then by the hours of the most pressing job: what a machine's row keeps for the list."""
+    verdicts = [verdict_of(machine.number) for machine in YARD.machines]
+    hours = [next_hours(verdict) or (float("inf"),) * 3 for verdict in due_first(verdicts)]
+    keys = [(-verdict.call.rank, of[1]) for verdict, of in zip(due_first(verdicts), hours, strict=True)]
+    assert keys == sorted(keys)
+    for verdict in verdicts:
+        job = next_job(verdict)
+        if job is not None and job.due is not None and job.call is not Call.STOP:
+            assert next_hours(verdict)[1] == job.due.middle
+        elif job is not None:
+            assert next_hours(verdict) == (0.0, 0.0, 0.0)

@@ -10,8 +10,8 @@ from pitchline.desk.bridge.machine_rows import Judgement, Machine
 from pitchline.desk.method import method_digest
 from pitchline.exchange.verdict_in import verdict_from_json
 from pitchline.exchange.verdict_json import verdict_json
-from pitchline.judge.called import stakes_of
-from pitchline.papers.names import is_overdue, jobs_said, next_job
+from pitchline.judge.called import next_hours, next_job, stakes_of
+from pitchline.papers.names import is_overdue, jobs_said
 from pitchline.trade.calls import Call
 from pitchline.trade.writing import Writing
 from pitchline.verdict import Job, Verdict
@@ -55,10 +55,8 @@ def set_figures(machine: Machine, verdict: Verdict) -> None:
         machine.due_said += f"; then book: {_due_said(booked, verdict)}"
     if verdict.call is Call.UNJUDGED:
         machine.due_said = verdict.headline.split(". ")[0].removesuffix(".")
-    now = 0.0 if job is not None and job.call.asks else None
-    due = job.due if job is not None and job.call is not Call.STOP else None
-    figures = (due.cautious, due.middle, due.hopeful) if due is not None else (now, now, now)
-    machine.due_cautious_h, machine.due_middle_h, machine.due_hopeful_h = figures
+    hours = next_hours(verdict) or (None, None, None)
+    machine.due_cautious_h, machine.due_middle_h, machine.due_hopeful_h = hours
     machine.due_on = job.dates.middle if job is not None and job.dates is not None else None
     if verdict.call is Call.STOP:
         machine.due_on = verdict.as_of

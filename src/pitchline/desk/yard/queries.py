@@ -1,7 +1,7 @@
 """Reading the yard: a fixed number of queries, however many machines there are."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import cast
 
 from django.core.paginator import Page, Paginator
@@ -179,10 +179,12 @@ def page_of(business: Business, wanted: Wanted, number: str) -> Page[Machine]:
     return Page([whole[pk] for pk in keys.object_list if pk in whole], keys.number, paginator)
 
 
-def tally_of(business: Business) -> Tally:
-    """The yard in a few figures, archived machines left out: one query."""
+def tally_of(business: Business, wanted: Wanted | None = None) -> Tally:
+    """The machines looked for, whatever their call, in a few figures: one query; without a question all but the archived ones."""
+    whatever = replace(wanted or Wanted(), call="")
     rows = (
-        Machine.objects.filter(business=business, archived_at=None)
+        found(business, whatever)
+        .order_by()
         .values("call", "currency")
         .annotate(
             many=Count("*"),

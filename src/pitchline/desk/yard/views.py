@@ -46,7 +46,7 @@ def yard(request: DeskRequest) -> HttpResponse:
         "page": page,
         "lines": lines,
         "end_h": end_h,
-        "tally": queries.tally_of(actor.business),
+        "tally": queries.tally_of(actor.business, wanted),
         "kinds": KINDS,
         "calls": queries.CALL_LABELS.items(),
         "sorts": [(key, words) for key, (words, _) in queries.SORTS.items()],
