@@ -22,7 +22,7 @@ class Draft:
     left_out, guessed : list of str
         Parts not planned, and why; parts planned though nobody read them.
     renewals, not_before, turn_by : dict
-        As in `Bridged`.
+        As in `Bridged`; the first in [currency].
     """
 
     components: list[Component] = field(default_factory=list)

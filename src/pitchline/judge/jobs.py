@@ -75,7 +75,7 @@ def in_order(job: Job) -> tuple[int, float, int, str]:
     Returns
     -------
     tuple
-        Small for what comes first.
+        Small for what comes first: its hours [h] after its call.
     """
     return (-job.call.rank, job.due.middle if job.due else 0.0, step_of(job.kind), job.kind)
 
