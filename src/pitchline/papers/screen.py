@@ -30,7 +30,7 @@ from pitchline.verdict import Job, PartVerdict, Verdict
 
 _HATCHED = {(): " ", (45,): "/", (45, 135): "#"}
 MARKS = {call: f"[{_HATCHED[lines]}]" for call, lines in HATCHES.items()} | {Call.UNJUDGED: "[?]"}
-_STYLES = {Call.UNJUDGED: "", Call.RUN: "", Call.BOOK: "bold", Call.STOP: "bold reverse"}
+_STYLES = {Call.UNJUDGED: "", Call.RUN: "", Call.BOOK: "bold", Call.STOP: "bold red"}
 _SHORT = {
     "no limit entered": "no limit",
     "reading held back": "held back",

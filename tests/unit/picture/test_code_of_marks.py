@@ -4,6 +4,7 @@ Run is plain, book has lines one way, stop lines both ways (docs/glossary.md, ha
 """
 
 import colorsys
+import io
 import re
 from dataclasses import replace
 from pathlib import Path
@@ -12,11 +13,12 @@ import numpy as np
 import pytest
 import typst
 from defusedxml import ElementTree
+from rich.console import Console
 
 import pitchline.papers
 from half_looked import half_looked
 from marks_seen import inside, leans, reds
-from pitchline.papers.screen import MARKS
+from pitchline.papers.screen import MARKS, verdict_screen
 from pitchline.picture.ink import Board, Tone
 from pitchline.picture.png import png_bytes
 from pitchline.picture.record import record_svg
@@ -105,6 +107,18 @@ def test_a_page_is_hatched_by_the_code(call):
 
 def test_a_screen_has_the_code_in_letters():
     assert MARKS == {UNREAD: "[?]", RUN: "[ ]", BOOK: "[/]", STOP: "[#]"}
+
+
+def test_red_on_a_screen_is_stop_alone(plain):
+    """Escapes as a terminal gets them (ECMA-48, SGR: 31 is a red foreground, 7 reversed)."""
+    half, out = half_looked(plain), io.StringIO()
+    Console(file=out, width=100, force_terminal=True, color_system="standard").print(
+        verdict_screen(half, width=100)
+    )
+    red = re.findall(r"\x1b\[[\d;]*\b31m([^\x1b]*)", out.getvalue())
+    assert red
+    assert all("[#] stop" in one or not one.strip() for one in red)
+    assert not re.search(r"\x1b\[(?:\d+;)*7m", out.getvalue())
 
 
 def test_nothing_else_slants():
