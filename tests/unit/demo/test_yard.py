@@ -77,7 +77,7 @@ def test_everything_says_that_it_is_invented(yard: Yard) -> None:
 
 
 def test_names_come_from_our_own_list_of_plants(yard: Yard) -> None:
-    """A nickname is one of ours, and the words beside it hold nothing but a mass in whole tonnes and trade words in small letters."""
+    """A nickname is one of ours, and the words beside it hold only whole tonnes and trade words in small letters."""
     nicknames = [recipe.nickname for recipe in RECIPES]
     assert nicknames == sorted(nicknames)
     for machine, nickname in zip(yard.machines, nicknames, strict=True):

@@ -255,7 +255,7 @@ def mini() -> Verdict:
 @pytest.fixture
 def empty() -> Verdict:
     """A machine nobody has gone round: no limits, no prices, no hours a week."""
-    gear = RunningGear(TrackKind.STEEL, 45, 0.203, 0.560, 23, SprocketGaps.EVERY_SECOND, 6, 1)
+    gear = RunningGear(TrackKind.STEEL, 45, 0.209, 0.545, 23, SprocketGaps.EVERY_SECOND, 6, 1)
     parts = tuple(PartVerdict(p, Call.RUN, "Nothing known.", None, None, None, (), ()) for p in gear.places())
     return Verdict(
         machine=Machine("Y9", "Number 9", MachineKind.DOZER), gear=gear, as_of=AS_OF, from_service_h=0.0,
