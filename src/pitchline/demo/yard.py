@@ -129,7 +129,7 @@ def build_yard(seed: int = 1, weeks_on: int = 0) -> Yard:
     Examples
     --------
     >>> build_yard().main.dossier.machine.name
-    'Gorse, 21 t excavator'
+    'Gorse, 20 t excavator'
     """
     return Yard(seed, tuple(_build(_laid_on(recipe, weeks_on), seed) for recipe in RECIPES), invented_prices())
 

@@ -25,7 +25,7 @@ OWN_COLUMNS = ("short name", "name", "kind", "hours", "customer", "place")
 WORKED_OUT = (
     "call", "call about", "falls due first", "hours left, cautious", "hours left, middle", "hours left, hopeful", "due about",
     "money, low", "money, usual", "money, high", "currency", "last walk-round", "judged for", "hours carried on",
-    "parts looked at", "parts in all", "archived",
+    "parts looked at", "parts in all", "archived", "invented",
 )  # fmt: skip
 """What the desk works out: written, and left alone when it comes back."""
 ALL_COLUMNS = (*OWN_COLUMNS, *WORKED_OUT)

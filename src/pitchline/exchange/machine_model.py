@@ -49,7 +49,7 @@ class MachineEntry(Entry):
     id: Name = Field(description="The yard's own short name for the machine; sheets carry it.")
     name: Name = Field(description="Name for reading.")
     kind: KindOfMachine = Field(description="Family of machine.")
-    mass: Mass | None = Field(None, description="Operating mass, such as '21 t'.")
+    mass: Mass | None = Field(None, description="Operating mass, such as '20.3 t'.")
     note: Text = Field("", description="Free text; says so where the machine is invented.")
 
 

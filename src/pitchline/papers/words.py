@@ -5,15 +5,13 @@ import datetime as dt
 from pitchline.judge.age import age_of
 from pitchline.judge.called import apart
 from pitchline.trade.calls import Call
+from pitchline.trade.jobs import WORKING_AID as WORKING_AID
 from pitchline.trade.readings import Reading
 from pitchline.trade.units import UnitSystem, show_hours, show_length
 from pitchline.trade.writing import MONTHS, as_day, as_figure, marked
 from pitchline.verdict import Dates, HoursLeft, Judged, Money, PartVerdict, Verdict
 
 GAP = "\u00a0"
-WORKING_AID = (
-    "A working aid, not a licence to work. The maker's manual, local codes and a competent person come first."
-)
 METHOD_SAID = (
     "Each reading becomes life used along the yard's own wear line, with the doubt of tool and hand kept (JCGM 100:2008).",
     "All parts and walk-rounds of this machine are judged together: what one part shows of ground and driving serves the "

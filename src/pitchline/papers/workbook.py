@@ -15,6 +15,7 @@ from pitchline.papers import names, words
 from pitchline.papers.stop import PlannedStop, not_in
 from pitchline.papers.story_work import because_said
 from pitchline.papers.work_order import where_said
+from pitchline.picture.part_words import invented
 from pitchline.trade.calls import Call
 from pitchline.trade.jobs import CAUTIONS
 from pitchline.trade.writing import as_figure
@@ -86,6 +87,11 @@ def _sheets(
         sheets.append(("worth", WORTH_COLUMNS, _worth_rows(verdict)))
     if verdict.bid is not None:
         sheets.append(("bid", BID_COLUMNS, _bid_rows(verdict)))
+    if invented(verdict):  # rows are copied out of a workbook without its sheet about
+        sheets = [
+            (title, (*columns, "invented"), [(*row, "invented") for row in rows])
+            for title, columns, rows in sheets
+        ]
     return [*sheets, ("about", ("what", "said"), _about_rows(verdict))]
 
 

@@ -23,9 +23,9 @@ def _read(entry):
 
 def test_lengths_and_masses_are_read_with_their_units(dossier):
     assert dossier.machine.kind is MachineKind.EXCAVATOR
-    assert dossier.machine.mass_kg == 21000.0
-    assert dossier.gear.pitch_m == pytest.approx(0.190)
-    assert dossier.gear.shoe_width_m == pytest.approx(0.6)
+    assert dossier.machine.mass_kg == 20300.0
+    assert dossier.gear.pitch_m == pytest.approx(0.187)
+    assert dossier.gear.shoe_width_m == pytest.approx(0.57)
     # 6 1/8 in x 25.4 mm (international yard and pound agreement, 1959) = 155.575 mm
     assert dossier.walk_rounds[0].readings[1].repeats_m[0] == pytest.approx(0.155575)
 

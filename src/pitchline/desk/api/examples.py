@@ -51,21 +51,21 @@ _FILE: dict[str, Any] = {
         "id": "18-willow",
         "name": "Excavator Willow",
         "kind": "excavator",
-        "mass": "21 t",
+        "mass": "20.3 t",
         "note": "invented",
     },
     "running_gear": {
         "track": "steel",
-        "joints_per_side": 45,
-        "pitch": "190 mm",
-        "shoe_width": "600 mm",
-        "sprocket_teeth": 23,
+        "joints_per_side": 47,
+        "pitch": "187 mm",
+        "shoe_width": "570 mm",
+        "sprocket_teeth": 25,
         "sprocket_gaps": "every_second",
         "bottom_rollers_per_side": 7,
         "upper_rollers_per_side": 2,
     },
     "limits": [
-        {"part": "link", "measurand": "rail_height", "new": "110 mm", "limit": "100 mm", "source": "invented"}
+        {"part": "link", "measurand": "rail_height", "new": "107 mm", "limit": "97 mm", "source": "invented"}
     ],
     "hours": {"per_week": {"low": 20, "usual": 30, "high": 40}},
 }

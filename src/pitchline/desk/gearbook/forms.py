@@ -37,7 +37,7 @@ class BookForm(GearForm):
 
     entry_id = forms.UUIDField(widget=forms.HiddenInput, required=False)
     name = forms.CharField(
-        max_length=200, label="Name in the book", help_text="Your own, such as “Wide steel, 49 joints”."
+        max_length=200, label="Name in the book", help_text="Your own, such as “Wide steel, 47 joints”."
     )
     note = forms.CharField(max_length=2000, required=False, label="Note")
     two_flange_rollers = forms.CharField(
@@ -60,7 +60,7 @@ class BookForm(GearForm):
     pitch_over = pitch_joints = None  # type: ignore[assignment]  # and so does what was measured on it
     field_order = ("seen_version", "entry_id", "name", "note", *GEAR_FIELDS, "why")
 
-    pitch = length_field("New pitch of one joint", "With its unit, such as 190 mm.")
+    pitch = length_field("New pitch of one joint", "With its unit, such as 187 mm.")
 
     def clean_adjuster_stroke(self) -> str:
         """A length, or nothing."""

@@ -108,7 +108,7 @@ class GearForm(forms.Form):
                                          help_text="Count them once round; links, for a rubber track.")  # fmt: skip
     pitch = length_field(
         "New pitch of one joint",
-        "From the manual or the parts list, such as 190 mm. Not known? Measure it instead.",
+        "From the manual or the parts list, such as 187 mm. Not known? Measure it instead.",
         required=False,
     )
     pitch_over = length_field(
@@ -126,7 +126,7 @@ class GearForm(forms.Form):
         label="Chain type",
         help_text="What is inside the joints: nothing, grease kept in by seals, or oil kept in by seals. The parts list says it.",
     )
-    shoe_width = length_field("Shoe or track width", "Such as 600 mm.")
+    shoe_width = length_field("Shoe or track width", "Such as 570 mm.")
     sprocket_teeth = forms.IntegerField(min_value=5, max_value=60, label="Sprocket teeth")
     sprocket_gaps = forms.ChoiceField(
         choices=[(gaps.value, words) for gaps, words in GAPS.items()],

@@ -86,7 +86,7 @@ def _cells(machine: Machine) -> list[Cell]:
         machine.money_low, machine.money_usual, machine.money_high, machine.currency, machine.last_walk_on,
         machine.judged_for, machine.carried_h,
         machine.looked_at, machine.looked_of,
-        "archived" if machine.archived_at else "",
+        "archived" if machine.archived_at else "", "invented" if machine.invented else "",
     ]  # fmt: skip
 
 
