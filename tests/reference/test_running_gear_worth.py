@@ -1,6 +1,6 @@
 """What parts of limited life are worth: worked figures of appraisal, recomputed by hand.
 
-Sources: the age-life example stands in the glossary of georgiaappraiser.com, "Age-Life Depreciation"; the rest as marked.
+Sources: the age-life example is a worked one of appraisers' teaching, from memory; the rest as marked.
 """
 
 import pytest
@@ -47,7 +47,7 @@ def test_what_is_cured_comes_off_first_and_the_rest_by_age():
 def test_a_credit_for_fresh_parts_is_cut_at_the_worth_of_the_whole():
     """Two sets at 7.0 each at half life, full 12.0 in all, though the whole sold below 8: so a cap.
 
-    Aircraft appraisal, aircraftvaluenews.com of 15 April 2019; figures from memory.
+    Half-time adjustment as in the appraisal of aircraft; figures from memory.
     """
     sets = (part(5.0e6, 1.0, 1), part(7.0e6, 1.0, 2))
     held, capped = worth_left(sets, "EUR", cap=8.0e6)
