@@ -269,6 +269,17 @@ def test_more_ticked_than_can_be_done_at_once_is_refused(client, words, db):
     assert "5,001" in words(answer)
 
 
+@pytest.mark.parametrize("version", [None, "", "one", "\x00", "9" * 20])
+@pytest.mark.parametrize("name", ["file", "limits", "outlook"])
+def test_version_that_is_missing_is_told_and_nobody_is_said_to_have_changed_it(client, ways, words, name, version):
+    address, fields = ways[name]
+    sent = {key: text for key, text in fields.items() if key != "seen_version"} | {"why": "so", "usual": "44"}
+    answer = client.post(address, sent | ({} if version is None else {"seen_version": version}))
+    assert answer.status_code == 400
+    assert "version: “" in words(answer)
+    assert "Somebody else" not in words(answer)
+
+
 @pytest.mark.parametrize("way", ["get", "post"])
 def test_ids_in_an_address_and_in_a_form_are_read_alike(client, page_at, way):
     address = f"/running-gear/{ENTRY}/fit/"

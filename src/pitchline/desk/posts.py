@@ -78,7 +78,7 @@ class Post(forms.Form):
             allowed = ", ".join(str(said) for key, said in list(field.choices) if key != "")  # type: ignore[arg-type]
             return Problem(label, seen or "nothing", allowed, "Choose one of them.")
         told = " ".join(map(str, self.errors[name].as_data()[0].messages))
-        return Problem(label, seen, told, "Open the page again and send it from there.")
+        return Problem(label, seen or "nothing", told, "Open the page again and send it from there.")
 
 
 class Question(Post):
