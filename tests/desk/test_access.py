@@ -134,6 +134,7 @@ def test_stranger_finds_nothing_where_the_owner_does(name, method, addresses, ow
         "finish",
         "bring-limits",
         "send-photos",
+        "attachment-caption",
         "keep-outlook",
         "plan-spots",
         "keep-plan",
