@@ -48,7 +48,6 @@ MIDDLEWARE = [
     "django.contrib.auth.middleware.AuthenticationMiddleware",
     "django.contrib.auth.middleware.LoginRequiredMiddleware",
     "pitchline.desk.people.middleware.BusinessMiddleware",
-    "pitchline.desk.zero_byte.ZeroByteMiddleware",
     "pitchline.desk.problems.RefusedMiddleware",
     "django.contrib.messages.middleware.MessageMiddleware",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",

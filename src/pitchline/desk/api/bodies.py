@@ -5,6 +5,7 @@ from typing import Annotated, Literal
 
 from pydantic import AfterValidator, BaseModel, ConfigDict, Field
 
+from pitchline.desk.posts import MOST_FIGURE, MOST_NAME, MOST_REASON
 from pitchline.exchange.figures import text_of
 from pitchline.trade.machine import MachineKind
 
@@ -15,12 +16,12 @@ _SHOWN = AfterValidator(text_of)
 _PATTERN = {"pattern": "^[^\\u0000-\\u0008\\u000b\\u000c\\u000e-\\u001f\\u007f\\ufffe\\uffff]*$"}
 """The characters `text_of` lets through, told in the description; `text_of` itself decides."""
 
-Name = Annotated[str, _SHOWN, Field(min_length=1, max_length=200, json_schema_extra=_PATTERN)]
-Words = Annotated[str, _SHOWN, Field(max_length=200, json_schema_extra=_PATTERN)]
-Figure = Annotated[str, _SHOWN, Field(max_length=40, json_schema_extra=_PATTERN)]
+Name = Annotated[str, _SHOWN, Field(min_length=1, max_length=MOST_NAME, json_schema_extra=_PATTERN)]
+Words = Annotated[str, _SHOWN, Field(max_length=MOST_NAME, json_schema_extra=_PATTERN)]
+Figure = Annotated[str, _SHOWN, Field(max_length=MOST_FIGURE, json_schema_extra=_PATTERN)]
 Count = Annotated[str, _SHOWN, Field(max_length=10, json_schema_extra=_PATTERN)]
 LineKey = Annotated[str, _SHOWN, Field(min_length=1, max_length=120, json_schema_extra=_PATTERN)]
-Sentences = Annotated[str, _SHOWN, Field(max_length=2_000, json_schema_extra=_PATTERN)]
+Sentences = Annotated[str, _SHOWN, Field(max_length=MOST_REASON, json_schema_extra=_PATTERN)]
 KindWord = Annotated[MachineKind, Field(strict=False)]
 SeenVersion = Annotated[int, Field(ge=0, le=LAST_VERSION)]
 Page = Annotated[int, Field(ge=1, le=LAST_PAGE)]

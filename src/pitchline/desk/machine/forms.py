@@ -8,7 +8,7 @@ from typing import Any, ClassVar
 from django import forms
 
 from pitchline.desk.machine.models import KINDS
-from pitchline.desk.posts import Post, check_length, reason
+from pitchline.desk.posts import MOST_NAME, Post, check_length, reason, version
 from pitchline.desk.thousands import length_text, number_text
 from pitchline.exchange.figures import exact_length, number_of, typed_length
 from pitchline.exchange.limits_file import LimitTyped
@@ -48,11 +48,11 @@ class FileForm(Post):
 class AboutForm(forms.Form):
     """Name, kind, customer and place."""
 
-    seen_version = forms.IntegerField(widget=forms.HiddenInput, min_value=1)
-    name = forms.CharField(max_length=200, label="Name")
+    seen_version = version()
+    name = forms.CharField(max_length=MOST_NAME, label="Name")
     kind = forms.ChoiceField(choices=KINDS, label="Kind")
-    customer = forms.CharField(max_length=200, required=False, label="Customer")
-    place = forms.CharField(max_length=200, required=False, label="Where it stands")
+    customer = forms.CharField(max_length=MOST_NAME, required=False, label="Customer")
+    place = forms.CharField(max_length=MOST_NAME, required=False, label="Where it stands")
 
 
 GAPS = {
@@ -61,8 +61,6 @@ GAPS = {
 }
 CHAIN_TYPES = [("", "not known"), *_choices(ChainType)]
 NO_JOINTS = "A rubber track has no joints: choose “not known”."
-MOST_LIMIT_TEXT = 200
-"""Letters in a size, a limit or its source."""
 NO_PITCH = "Type the new pitch, or measure the chain as it lies."
 
 
@@ -102,7 +100,7 @@ class GearForm(forms.Form):
     either: ClassVar[tuple[str, ...]] = ("pitch", "pitch_over", "pitch_joints")
     """Fields of which some must be filled in, though none alone."""
 
-    seen_version = forms.IntegerField(widget=forms.HiddenInput, min_value=1)
+    seen_version = version()
     track = forms.ChoiceField(choices=_choices(TrackKind), label="What touches the ground")
     joints_per_side = forms.IntegerField(min_value=20, max_value=120, label="Joints on one side",
                                          help_text="Count them once round; links, for a rubber track.")  # fmt: skip
@@ -366,7 +364,7 @@ def with_limits(dossier: Dossier, file_text: str, typed: Mapping[str, str]) -> s
         key = f"{part.value}:{measurand.value}"
         new, limit, source = (typed.get(f"{key}~{name}", "").strip() for name in ("new", "limit", "source"))
         for name, text in (("new", new), ("limit", limit), ("source", source)):
-            check_length(text, f"{MEASURANDS[measurand].label} of {PARTS[part].singular}, {name}", MOST_LIMIT_TEXT)
+            check_length(text, f"{MEASURANDS[measurand].label} of {PARTS[part].singular}, {name}", MOST_NAME)
         entry = _entered(whole, part, measurand)
         if not new:
             continue

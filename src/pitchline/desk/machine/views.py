@@ -32,7 +32,7 @@ from pitchline.desk.machine.papers import PAPERS, paper_of
 from pitchline.desk.machine.queries import dossier_of, judgements_of, machine_of, sheets_at
 from pitchline.desk.machine.record import eras_of, with_former
 from pitchline.desk.people.who import DeskRequest
-from pitchline.desk.posts import Archived, why_typed
+from pitchline.desk.posts import Archived, as_sent, why_typed
 from pitchline.desk.prices import newest_prices
 from pitchline.desk.problems import problems_of
 from pitchline.desk.trail.pages import told_by_day
@@ -184,10 +184,10 @@ def machine_file(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
     text, why, now, status = text_without_walk_rounds(dossier), "", None, 200
     problems: tuple[Problem, ...] = ()
     if request.method == "POST":
-        text, why = FileForm(request.POST).data.get("text", ""), why_typed(request)
+        text, why = as_sent(request).get("text", ""), why_typed(request)
         try:
             typed, seen = FileForm.of(request), version_of(request)
-            if change_file(actor, machine_id=one.pk, seen_version=seen, text=text, why=typed["why"]):
+            if change_file(actor, machine_id=one.pk, seen_version=seen, text=typed["text"], why=typed["why"]):
                 messages.success(request, "The machine file is changed; the machine is judged anew.")
             return redirect("machine", one.pk)
         except (InputError, NotAllowedError) as error:

@@ -23,7 +23,7 @@ from pitchline.desk.machine.models import Judgement, Machine
 from pitchline.desk.machine.queries import machine_of
 from pitchline.desk.outlook.views import judged, judged_today
 from pitchline.desk.people.who import DeskRequest
-from pitchline.desk.posts import MOST_FIGURE, Reason, as_sent, ids_sent, lines_sent, why_typed
+from pitchline.desk.posts import Reason, as_sent, ids_sent, lines_sent, why_typed
 from pitchline.desk.prices import newest_prices, prices_of
 from pitchline.desk.problems import problems_of
 from pitchline.desk.thousands import figure_text
@@ -50,7 +50,7 @@ from pitchline.verdict import MachinePlan, Verdict
 def plan(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
     """The plan for what the address asks; without anything asked, the newest one."""
     machine = machine_of(request.actor.business, machine_id)
-    return _page(request, machine, request.GET.dict())
+    return _page(request, machine, as_sent(request))
 
 
 def _page(
@@ -182,9 +182,11 @@ def work_out(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
     """Ask for a plan; it is worked out in the background."""
     actor = request.actor
     machine = machine_of(actor.business, machine_id)
-    asked = asked_of(lines_sent(request, MOST_FIGURE), actor.business.numbers)
+    asked = asked_of(as_sent(request), actor.business.numbers)
+    if asked.problems:
+        return _page(request, machine, asked.typed)
     judgement: Judgement | None = judged_today(request, machine)
-    if judgement is not None and asked.settings is not None and judgement.prices_id is not None:
+    if judgement is not None and judgement.prices_id is not None:
         actions.ask_for(actor, machine=machine, judgement=judgement, asked=asked)
         plan_soon()
     return redirect(f"{reverse('plan', args=[machine.pk])}?{urlencode(asked.typed)}")
@@ -198,7 +200,7 @@ def spots(request: DeskRequest, machine_id: uuid.UUID, plan_id: uuid.UUID) -> Js
     _, cheapest = planned(row)
     footing, number = footing_of_row(row), request.GET.get("stop", "")
     try:
-        steps = _steps(request.GET.dict(), cheapest, business.numbers)
+        steps = _steps(as_sent(request), cheapest, business.numbers)
         stop = int(number) if number.isdecimal() and len(number) < 4 else 0
         found = spots_for(footing, cheapest, stop, steps)
         now = cost_of(footing, cheapest, steps)

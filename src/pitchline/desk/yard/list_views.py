@@ -12,14 +12,17 @@ from django.views.decorators.http import require_POST, require_safe
 
 from pitchline.desk.machine.models import Machine
 from pitchline.desk.people.who import Actor, DeskRequest
+from pitchline.desk.posts import as_sent
 from pitchline.desk.undo.actions import standing
 from pitchline.desk.uploads import Upload
 from pitchline.desk.yard import listing, queries
+from pitchline.desk.yard.forms import wanted_in
 from pitchline.desk.yard.lists import begin_list, list_of, order_list
 from pitchline.desk.yard.models import MachineList
 from pitchline.desk.yard.worker import Progress, at_work
 from pitchline.exchange.machine_list import OWN_COLUMNS, Cell, machine_list_csv, machine_list_xlsx
 from pitchline.trade.calls import Stake
+from pitchline.trade.errors import InputError
 
 SHOWN = 100
 TABLES = (".csv", ".xlsx", ".tsv", ".txt")
@@ -95,8 +98,10 @@ def export(request: DeskRequest, ending: str) -> HttpResponse:
     """The list that is looked at, every page of it, as a file."""
     if ending not in KINDS:
         raise Http404("A list is given as CSV or XLSX.")
-    actor = request.actor
-    rows = [_cells(one) for one in queries.found(actor.business, queries.Wanted.of(request.GET))]
+    wanted = wanted_in(as_sent(request))
+    if wanted.problems:
+        raise InputError(wanted.problems)
+    rows = [_cells(one) for one in queries.found(request.actor.business, wanted)]
     content = machine_list_csv(rows) if ending == "csv" else machine_list_xlsx(rows)
     return _file(content, ending, "machines")
 

@@ -1,6 +1,5 @@
 """Reading the yard: a fixed number of queries, however many machines there are."""
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import cast
 
@@ -11,6 +10,7 @@ from pitchline.desk.machine.models import KINDS, Machine
 from pitchline.desk.people.models import Business
 from pitchline.desk.text_search import holds, reads
 from pitchline.trade.calls import Call
+from pitchline.trade.errors import Problem
 
 PAGE, STRIP_PAGE = 50, 25
 """Machines on a page; a strip reads their verdicts, 12 ms each."""
@@ -46,6 +46,8 @@ class Wanted:
         Whether the archived machines are wanted, and only those.
     view : str
         "list", or "strip" for a drawing of the page.
+    problems : tuple of Problem
+        What was asked and cannot be used; nothing is looked for then.
     """
 
     text: str = ""
@@ -56,20 +58,7 @@ class Wanted:
     sort: str = "due"
     archived: bool = False
     view: str = "list"
-
-    @classmethod
-    def of(cls, asked: Mapping[str, str]) -> "Wanted":
-        """From an address; what is not known counts as all."""
-        sort = asked.get("sort", "due")
-        call = asked.get("call", "")
-        words = {name: asked.get(name, "").strip()[:200] for name in ("text", "kind", "customer", "place")}
-        return cls(
-            call=call if call in CALLS else "",
-            sort=sort if sort in SORTS else "due",
-            archived=asked.get("archived") == "1",
-            view=STRIP if asked.get("as") == STRIP else "list",
-            **words,
-        )
+    problems: tuple[Problem, ...] = ()
 
     @property
     def said(self) -> str:
@@ -151,6 +140,8 @@ class Tally:
 
 def found(business: Business, wanted: Wanted) -> QuerySet[Machine]:
     """The machines looked for, in the order looked for."""
+    if wanted.problems:
+        return Machine.objects.none()
     machines = Machine.objects.filter(business=business, archived_at__isnull=not wanted.archived)
     if wanted.text:
         fields = ("name", "short_name", "customer", "place")

@@ -14,14 +14,14 @@ from pitchline.desk.machine.models import KINDS
 from pitchline.desk.machine.worker import judge_soon
 from pitchline.desk.next_page import next_address
 from pitchline.desk.people.who import DeskRequest
-from pitchline.desk.posts import Archived, ids_sent
+from pitchline.desk.posts import Archived, as_sent, ids_sent
 from pitchline.desk.prices import enter_prices, newest_prices, prices_of
 from pitchline.desk.problems import problems_of
 from pitchline.desk.undo.messages import tell_undo
 from pitchline.desk.uploads import sent_files
 from pitchline.desk.yard import queries
 from pitchline.desk.yard.demo import open_demo_yard
-from pitchline.desk.yard.forms import AddMachineForm
+from pitchline.desk.yard.forms import AddMachineForm, wanted_in
 from pitchline.desk.yard.importing import Brought, bring_in, found_in
 from pitchline.desk.yard.list_views import is_list, start_list
 from pitchline.desk.yard.rows import lines_of
@@ -38,11 +38,12 @@ def yard(request: DeskRequest) -> HttpResponse:
     actor = request.actor
     if queries.is_empty(actor.business):
         return render(request, "yard/first-run.html")
-    wanted = queries.Wanted.of(request.GET)
+    wanted = wanted_in(as_sent(request))
     page = queries.page_of(actor.business, wanted, request.GET.get("page", "1"))
     lines, end_h = lines_of(list(page.object_list))
     context: dict[str, object] = {
         "wanted": wanted,
+        "problems": wanted.problems,
         "page": page,
         "lines": lines,
         "end_h": end_h,
@@ -57,7 +58,7 @@ def yard(request: DeskRequest) -> HttpResponse:
     }
     if wanted.view == queries.STRIP:
         context["strip"] = strip_of(list(page.object_list), UnitSystem(actor.business.units))
-    return render(request, "yard/yard.html", context)
+    return render(request, "yard/yard.html", context, status=400 if wanted.problems else 200)
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
