@@ -57,7 +57,7 @@ def _table(verdict: Verdict) -> list[str]:
     code = verdict.bid.offer.currency
     head = f"From asking price to offer, {code}".ljust(_LINE)
     rows = [(words.first_up(line.words), line.amount) for line in verdict.bid.lines]
-    told = [head + "".join(name.rjust(_FIGURE) for name in ("low", "usual", "high"))]
+    told = [head + "".join(name.rjust(_FIGURE) for name in ("cautious", "middle", "hopeful"))]
     told += [_row(name, money) for name, money in rows]
     return [*told, "-" * (_LINE + 3 * _FIGURE), *_end(verdict.bid)]
 

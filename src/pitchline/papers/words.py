@@ -148,7 +148,7 @@ def amount(value: float, currency: str) -> str:
     Parameters
     ----------
     value : float
-        Amount, zero or more.
+        Amount; below 0 with its sign.
     currency : str
         Code such as "EUR".
 
@@ -162,7 +162,7 @@ def amount(value: float, currency: str) -> str:
     >>> amount(4149.0, "EUR")
     'EUR\xa04,150'
     """
-    step = 10 if value < 10_000 else 50 if value < 50_000 else 100
+    step = 10 if abs(value) < 10_000 else 50 if abs(value) < 50_000 else 100
     return f"{currency}{GAP}{as_figure(round(value / step) * step, ',')}"
 
 

@@ -124,7 +124,8 @@ def test_worth_and_bid_have_their_sheets_where_there_are_any(excavator):
     found, _ = book(verdict)
     assert found.sheetnames == ["jobs", "stops", "order list", "worth", "bid", "about"]
     assert rows(found["bid"])[-1][:5] == ("offer", 8_880, 9_000, 9_000, "EUR")
-    assert rows(found["worth"])[1][1:6] == (1000, "EUR", 0.4, 0.5, 0.6)
+    # 900 x 0.4, 1,000 x 0.5, 1,200 x 0.6: low price with cautious share, high with hopeful
+    assert rows(found["worth"])[1][1:9] == (1000, "EUR", 0.4, 0.5, 0.6, 360, 500, 720)
 
 
 def test_the_same_verdict_gives_the_same_bytes(excavator, stop):
