@@ -166,6 +166,19 @@ def amount(value: float, currency: str) -> str:
     return f"{currency}{GAP}{as_figure(round(value / step) * step, ',')}"
 
 
+def amount_as_asked(value: float, currency: str, asked: float | None) -> str:
+    r"""Money with its code; the price that is asked to the cent, because somebody typed it, any other amount rounded.
+
+    Examples
+    --------
+    >>> amount_as_asked(48_125.0, "EUR", 48_125.0), amount_as_asked(48_125.0, "EUR", 50_000.0)
+    ('EUR\xa048,125', 'EUR\xa048,100')
+    """
+    if value != asked:
+        return amount(value, currency)
+    return f"{currency}{GAP}{as_figure(value, ',.0f' if value == round(value) else ',.2f')}"
+
+
 def amount_range(money: Money) -> str:
     """The range of an amount, such as "3,600 to 4,900"; empty where there is none."""
     low, high = (amount(x, "").strip() for x in (money.low, money.high))

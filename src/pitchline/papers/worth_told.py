@@ -158,21 +158,23 @@ def _less(money: Money, amount: float) -> Money:
     return Money(money.low - amount, money.usual - amount, money.high - amount, money.currency)
 
 
-def _figure(name: str, money: Money, because: str = "") -> Figure:
-    low, middle, high = (words.amount(getattr(money, each), money.currency).replace("-", "−") for each in _THREE)
+def _figure(name: str, money: Money, because: str = "", asked: float | None = None) -> Figure:
+    each = (words.amount_as_asked(getattr(money, one), money.currency, asked) for one in _THREE)
+    low, middle, high = (said.replace("-", "−") for said in each)
     return Figure(name, middle, low, high, words.amount_range(money).replace("-", "−"), because)
 
 
 def _lines(offer: Bid) -> tuple[Figure, ...]:
     """The lines, what they come to where that is not the offer, and the offer."""
-    lines = [_figure(words.first_up(line.words), line.amount, line.because) for line in offer.lines]
+    asked = offer.lines[0].amount.usual
+    lines = [_figure(words.first_up(line.words), line.amount, line.because, asked) for line in offer.lines]
     if offer.offer == offer.worth_it:
-        return (*lines, _figure("Offer", offer.offer, "The sum of these lines."))
+        return (*lines, _figure("Offer", offer.offer, "The sum of these lines.", asked))
     held = "Never above the asking price, and never below nothing."
     return (
         *lines,
         _figure("Comes to", offer.worth_it, "The sum of these lines."),
-        _figure("Offer", offer.offer, held),
+        _figure("Offer", offer.offer, held, asked),
     )
 
 
@@ -186,8 +188,9 @@ def _sentence(worth: Worth, offer: Bid | None) -> str:
         return f"{said}."
     cured = -sum(line.amount.usual for line in offer.lines[1:3])
     first = f"with {words.amount(cured, code)} to put right before it works, " if cured else ""
-    asked, made = (words.amount(amount, code) for amount in (offer.lines[0].amount.usual, offer.offer.usual))
-    if asked == made:
+    price = offer.lines[0].amount.usual
+    asked, made = (words.amount_as_asked(amount, code, price) for amount in (price, offer.offer.usual))
+    if price == offer.offer.usual:
         return f"{said}; {first}the offer is the whole {asked} asked."
     return f"{said}; {first}{asked} asked makes an offer of {made}."
 

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.writing import as_figure
 
 MOST = 1e12
 """Our own wide bound: dear machines in small currencies stay below it."""
@@ -49,6 +50,18 @@ class AskingPrice:
         if not 0 < self.amount <= MOST:
             raise NotAllowedError("asking price", self.amount, "above 0", "Enter what is asked, without tax.")
         checked_currency(self.currency)
+
+    @property
+    def told(self) -> str:
+        """For reading, as numbers are written.
+
+        Examples
+        --------
+        >>> AskingPrice(48_000.0, "EUR").told
+        'EUR 48,000'
+        """
+        form = ",.0f" if self.amount == round(self.amount) else ",.2f"
+        return f"{self.currency} {as_figure(self.amount, form)}"
 
     @property
     def said(self) -> str:

@@ -65,7 +65,7 @@ def test_offer_is_that_of_the_core_and_nothing_is_written(page, machine, words):
     for line in made.lines:
         assert said(line.amount.usual).replace("-", "−") in text
     assert said(made.offer.usual) in text
-    assert "Keep EUR 20000 as asking price" in text
+    assert "Keep EUR 20,000 as asking price" in text
     assert before == (
         Judgement.objects.count(),
         Change.objects.count(),
@@ -92,7 +92,7 @@ def test_what_is_no_asking_price_is_refused_and_stands_in_the_form(page, keep, m
 
 def test_another_currency_makes_no_offer(page, words):
     text = words(page(asking_price="SEK 500000"))
-    assert "No offer: SEK 500000 is in another currency than the price list, EUR" in text
+    assert "No offer: SEK 500,000 is in another currency than the price list, EUR" in text
 
 
 @pytest.mark.parametrize(
@@ -146,7 +146,7 @@ def test_somebody_faster_is_told_and_theirs_stands(client, keep, machine):
     keep(asking_price="EUR 9000")
     answer = client.post(f"/machines/{machine.pk}/worth/keep/", {"seen_version": seen, "asking_price": "EUR 7000"})
     assert answer.status_code == 409
-    assert "EUR 9000" in answer.content.decode()
+    assert "EUR 9,000" in answer.content.decode()
     assert 'value="EUR 7000"' in answer.content.decode()
     assert asked_of(machine) == AskingPrice(9000.0, "EUR")
 

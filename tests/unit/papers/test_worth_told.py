@@ -100,3 +100,9 @@ def test_tax_stands_on_a_line_of_its_own(worth):
     _, offer = with_asking(worth(0.5), AskingPrice(10_000.0, "EUR"))
     taxed = with_tax_said(offer, 0.175)
     assert (taxed.name, plain(taxed.middle)) == ("Offer with 17.5 % tax", "EUR 11,750")
+
+
+def test_the_price_that_was_typed_is_told_as_it_was_typed(worth):
+    told = told_worth(*with_asking(worth(0.9), AskingPrice(20_125.0, "EUR")))
+    assert {plain(told.lines[0].middle), plain(told.offer.middle)} == {"EUR 20,125"}
+    assert plain(told.said).endswith("the offer is the whole EUR 20,125 asked.")

@@ -29,7 +29,7 @@ def keep_asking(actor: Actor, *, machine_id: uuid.UUID, seen_version: int, askin
         if not _ask(actor, machine, seen_version, asking):
             return None
         before = {"machine": str(machine.pk), "was": _plain(machine.asking_price), "now": _plain(asking)}
-        said = f"{machine.name}: asking price {asking.said}."
+        said = f"{machine.name}: asking price {asking.told}."
         return remember(actor, way="asking price", said=said, before=before)
 
 
@@ -50,7 +50,7 @@ def undo_asking(actor: Actor, before: dict[str, Any]) -> str:
     was = AskingPrice(*before["was"]) if before["was"] else None
     _ask(actor, machine, machine.version, was)
     return (
-        f"Undone: {machine.name} has {f'the asking price {was.said} again' if was else 'no asking price again'}."
+        f"Undone: {machine.name} has {f'the asking price {was.told} again' if was else 'no asking price again'}."
     )
 
 

@@ -52,7 +52,7 @@ def keep(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
         messages.success(request, "That is the asking price already.")
     else:
         judge_machine(actor, machine.pk)
-        tell_undo(request, f"Kept as asking price: {asking.said}.", kept)
+        tell_undo(request, f"Kept as asking price: {asking.told}.", kept)
     return redirect("worth", machine.pk)
 
 
