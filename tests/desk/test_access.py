@@ -35,7 +35,8 @@ MACHINE = {
     "begin": "post", "ground-fit": "get",
     "photos": "get", "send-photos": "post", "attachment": "get", "attachment-file": "get", "attachment-caption": "post",
     "attachment-remove": "post", "machine-list": "get", "apply-list": "post", "undo": "post",
-    "outlook": "get", "keep-outlook": "post", "plan": "get", "work-out": "post", "put-plan-away": "post",
+    "outlook": "get", "keep-outlook": "post", "worth": "get", "keep-asking-price": "post",
+    "plan": "get", "work-out": "post", "put-plan-away": "post",
     "plan-spots": "get", "keep-plan": "post", "plan-paper": "get",
     "from-book": "get", "to-book": "post", "bring-limits": "post", "limits-table": "get",
 }  # fmt: skip
@@ -136,6 +137,7 @@ def test_stranger_finds_nothing_where_the_owner_does(name, method, addresses, ow
         "send-photos",
         "attachment-caption",
         "keep-outlook",
+        "keep-asking-price",
         "plan-spots",
         "keep-plan",
     )

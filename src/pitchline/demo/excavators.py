@@ -145,6 +145,7 @@ EXCAVATORS = (
                 Finding(right(PartKind.CHAIN), FindingKind.PACKED_WITH_SOIL, _SLIGHT),
             ),
         },
+        asked=52_000.0,
         note="Read more closely than the others: the machine to begin with.",
     ),
     Recipe(
@@ -186,6 +187,7 @@ EXCAVATORS = (
                 Finding(right(PartKind.SHOE), FindingKind.LOOSE_BOLTS, _SLIGHT, 5),
             ),
         },
+        asked=38_000.0,
         note="Past its limits.",
     ),
     Recipe(

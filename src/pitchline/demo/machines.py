@@ -228,6 +228,7 @@ _OTHERS = (
         ground=GroundClass.LIGHT,
         meter_changed_on=days_of_2026((5, 20))[0],
         seen={2: (Finding(right(PartKind.FINAL_DRIVE), FindingKind.LEAK, _SLIGHT),)},
+        asked=46_000.0,
         note="Its hour meter was changed.",
     ),
     Recipe(

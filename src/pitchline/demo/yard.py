@@ -13,6 +13,7 @@ from pitchline.demo.recipe import Recipe
 from pitchline.demo.sheets import Reader, walk_round
 from pitchline.demo.simulate import TrueWear, simulate_wear
 from pitchline.money.prices import PriceList
+from pitchline.trade.asking import AskingPrice
 from pitchline.trade.dossier import Dossier, Event, Limit, PartEvent
 from pitchline.trade.ground import GroundClass
 from pitchline.trade.machine import RunningGear
@@ -257,4 +258,5 @@ def _dossier(
         ground_entered=recipe.ground_entered,
         ground_mix=recipe.goes_to,
         travel_share=recipe.travel_share,
+        asking=AskingPrice(recipe.asked, "EUR") if recipe.asked is not None else None,
     )

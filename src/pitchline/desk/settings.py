@@ -35,6 +35,7 @@ INSTALLED_APPS = [
     "pitchline.desk.api",
     "pitchline.desk.outlook",
     "pitchline.desk.workplan",
+    "pitchline.desk.worth",
     "pitchline.desk.house",
     "pitchline.desk.gearbook",
 ]

@@ -146,7 +146,7 @@ def amount(value: float, currency: str) -> str:
     Parameters
     ----------
     value : float
-        Amount, zero or more.
+        Amount; below 0 with its sign.
     currency : str
         Code such as "EUR".
 
@@ -160,8 +160,21 @@ def amount(value: float, currency: str) -> str:
     >>> amount(4149.0, "EUR")
     'EUR\xa04,150'
     """
-    step = 10 if value < 10_000 else 50 if value < 50_000 else 100
+    step = 10 if abs(value) < 10_000 else 50 if abs(value) < 50_000 else 100
     return f"{currency}{GAP}{as_figure(round(value / step) * step, ',')}"
+
+
+def amount_as_asked(value: float, currency: str, asked: float | None) -> str:
+    r"""Money with its code; the price that is asked to the cent, because somebody typed it, any other amount rounded.
+
+    Examples
+    --------
+    >>> amount_as_asked(48_125.0, "EUR", 48_125.0), amount_as_asked(48_125.0, "EUR", 50_000.0)
+    ('EUR\xa048,125', 'EUR\xa048,100')
+    """
+    if value != asked:
+        return amount(value, currency)
+    return f"{currency}{GAP}{as_figure(value, ',.0f' if value == round(value) else ',.2f')}"
 
 
 def amount_range(money: Money) -> str:

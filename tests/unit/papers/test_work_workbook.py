@@ -125,7 +125,8 @@ def test_worth_and_bid_have_their_sheets_where_there_are_any(excavator):
     found, _ = book(verdict)
     assert found.sheetnames == ["jobs", "stops", "order list", "worth", "bid", "about"]
     assert rows(found["bid"])[-1][:5] == ("offer", 8_880, 9_000, 9_000, "EUR")
-    assert rows(found["worth"])[1][1:6] == (1000, "EUR", 0.4, 0.5, 0.6)
+    # 900 x 0.4, 1,000 x 0.5, 1,200 x 0.6: low price with cautious share, high with hopeful
+    assert rows(found["worth"])[1][1:9] == (1000, "EUR", 0.4, 0.5, 0.6, 360, 500, 720)
 
 
 def test_rows_of_a_machine_nobody_invented_do_not_say_so(excavator, stop):

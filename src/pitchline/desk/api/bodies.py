@@ -28,6 +28,9 @@ Page = Annotated[int, Field(ge=1, le=LAST_PAGE)]
 Hours = Annotated[float, Field(ge=10, le=60_000, allow_inf_nan=False)]
 
 
+_ASKING = "What is asked for it, without tax, such as EUR 48000; without a code in the price list's currency."
+
+
 class Body(BaseModel):
     """Every body of a request: unknown keys are refused, types are not bent."""
 
@@ -42,6 +45,7 @@ class NewMachine(Body):
     hours: Figure = Field(min_length=1, description="Hours on the meter today, such as 8150 or 8150.5.")
     customer: Words = ""
     place: Words = Field("", description="Where it stands.")
+    asking_price: Figure = Field("", description=_ASKING)
 
 
 class MachineChange(Body):
@@ -52,6 +56,7 @@ class MachineChange(Body):
     kind: KindWord | None = None
     customer: Words | None = None
     place: Words | None = None
+    asking_price: Figure | None = Field(None, description=f"{_ASKING} Empty takes it out.")
 
 
 class Archive(Body):
@@ -132,7 +137,7 @@ class Search(BaseModel):
     call: Literal["stop", "book", "run", "none"] | None = Field(None, description="none: not judged yet.")
     customer: Words = Field("", description="Exactly this customer; large and small letters count alike.")
     place: Words = Field("", description="Exactly this place; large and small letters count alike.")
-    sort: Literal["due", "money", "walked", "name"] = "due"
+    sort: Literal["due", "money", "worth", "walked", "name"] = "due"
     archived: bool = Field(False, description="Only the archived ones.")
     page: Page = Field(1, description="From 1.")
 

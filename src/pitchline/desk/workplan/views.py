@@ -38,6 +38,7 @@ from pitchline.desk.workplan.stored import footing_of_row, planned
 from pitchline.desk.workplan.worker import plan_soon
 from pitchline.exchange.figures import number_of
 from pitchline.judge.plan_by_hand import cost_of, moved_plan, spots_for, steps_of
+from pitchline.money.bid import with_asking
 from pitchline.money.prices import PriceList
 from pitchline.papers.stop import planned_stops
 from pitchline.trade.errors import InputError, NotAllowedError, Problem
@@ -290,6 +291,11 @@ def paper(request: DeskRequest, machine_id: uuid.UUID, plan_id: uuid.UUID, name:
             raise Http404("This plan is not kept.")
         source = kept
     verdict, _ = planned(source)
+    if (
+        verdict.worth is not None
+    ):  # a plan outlives another asking price, and its workbook tells the one that stands
+        worth, offer = with_asking(verdict.worth, row.machine.asking_price)
+        verdict = replace(verdict, worth=worth, bid=offer)
     prices = prices_of(row.judgement.prices) if row.judgement.prices else None
     units, customer = UnitSystem(row.judgement.units), row.machine.customer
     on = max(today(), verdict.as_of)

@@ -6,6 +6,7 @@ from typing import Any
 
 from django import forms
 
+from pitchline.desk.machine.forms import AskingForm
 from pitchline.desk.machine.models import KINDS
 from pitchline.desk.posts import MOST_NAME, Question, choice, words
 from pitchline.desk.thousands import number_text
@@ -50,7 +51,7 @@ def wanted_in(address: Mapping[str, str]) -> Wanted:
     )
 
 
-class AddMachineForm(forms.Form):
+class AddMachineForm(AskingForm):
     """Kind, name and hours are enough to begin with."""
 
     machine_id = forms.UUIDField(widget=forms.HiddenInput)
@@ -61,11 +62,12 @@ class AddMachineForm(forms.Form):
     place = forms.CharField(max_length=MOST_NAME, required=False, label="Where it stands")
 
     hours_h: float = 0.0
+    field_order = ("machine_id", "kind", "name", "hours", "customer", "place", "asking_price")
 
-    def __init__(self, *args: Any, numbers: str, **kwargs: Any) -> None:
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
         kwargs.setdefault("initial", {"machine_id": uuid.uuid4()})
         super().__init__(*args, **kwargs)
-        self.numbers = numbers
+        self.numbers = self.business.numbers
         self.fields["hours"].widget.attrs |= {"inputmode": "decimal", "autocomplete": "off"}
 
     def clean_name(self) -> str:

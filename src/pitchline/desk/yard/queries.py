@@ -18,6 +18,7 @@ STRIP = "strip"
 SORTS = {
     "due": ("what falls due first", (F("call_rank").desc(), F("due_middle_h").asc(nulls_last=True), "name")),
     "money": ("cost of the work due", (F("money_usual").desc(nulls_last=True), "name")),
+    "worth": ("worth of the running gear now", (F("worth_usual").desc(nulls_last=True), "name")),
     "walked": ("last walk-round, oldest first", (F("last_walk_on").asc(nulls_first=True), "name")),
     "name": ("name", ("name",)),
 }
@@ -27,6 +28,7 @@ _LIST = (
     "id", "short_name", "name", "kind", "customer", "place", "hours_h", "last_walk_on", "call", "stake", "looked_at",
     "looked_of", "due_said",
     "due_cautious_h", "due_middle_h", "due_hopeful_h", "due_on", "money_usual", "money_low", "money_high",
+    "worth_usual", "worth_low", "worth_high", "asking_amount", "asking_currency",
     "currency", "to_judge", "not_judged_because", "archived_at", "business_id", "invented", "judged_for", "judged_by",
     "carried_h",
 )  # fmt: skip
@@ -107,6 +109,8 @@ class Tally:
         Machines with a call of which not every part was looked at.
     money : float or None
         What falls due inside the booking windows, together [currency]; None without prices or with several currencies.
+    worth : float or None
+        What the running gear of all is worth now, together [currency]; None likewise.
     currency : str
         Its code.
     """
@@ -118,6 +122,7 @@ class Tally:
     waiting: int
     in_part: int
     money: float | None
+    worth: float | None
     currency: str
 
     @property
@@ -180,19 +185,23 @@ def tally_of(business: Business) -> Tally:
             waiting=Count("to_judge", filter=Q(to_judge=True)),
             in_part=Count("looked_at", filter=Q(looked_at__lt=F("looked_of")) & ~Q(call="")),
             money=Sum("money_usual"),
+            worth=Sum("worth_usual"),
         )
     )
     counts = dict.fromkeys(CALLS, 0)
-    waiting, in_part, money, currencies = 0, 0, 0.0, set()
+    waiting, in_part, currencies = 0, 0, set()
+    sums: dict[str, float | None] = {"money": None, "worth": None}
     for row in rows:
         counts[row["call"] or "none"] += row["many"]
         waiting += row["waiting"]
         in_part += row["in_part"]
-        if row["money"] is not None and row["currency"]:
-            money += row["money"]
-            currencies.add(row["currency"])
+        for name, here in (("money", row["money"]), ("worth", row["worth"])):
+            if here is not None and row["currency"]:
+                sums[name] = (sums[name] or 0.0) + here
+                currencies.add(row["currency"])
     one = currencies.pop() if len(currencies) == 1 else ""
-    return Tally(**counts, waiting=waiting, in_part=in_part, money=money if one else None, currency=one)
+    money, worth = (sums[name] if one else None for name in ("money", "worth"))
+    return Tally(**counts, waiting=waiting, in_part=in_part, money=money, worth=worth, currency=one)
 
 
 def is_empty(business: Business) -> bool:

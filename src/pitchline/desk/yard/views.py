@@ -47,6 +47,7 @@ def yard(request: DeskRequest) -> HttpResponse:
         "page": page,
         "lines": lines,
         "end_h": end_h,
+        "worths": any(line.machine.worth_usual is not None for line in lines),
         "tally": queries.tally_of(actor.business),
         "kinds": KINDS,
         "calls": queries.CALL_LABELS.items(),
@@ -65,11 +66,11 @@ def yard(request: DeskRequest) -> HttpResponse:
 def add(request: DeskRequest) -> HttpResponse:
     """A new machine from kind, name and hours."""
     actor = request.actor
-    form = AddMachineForm(request.POST if request.method == "POST" else None, numbers=actor.business.numbers)
+    form = AddMachineForm(request.POST if request.method == "POST" else None, business=actor.business)
     if request.method == "POST" and form.is_valid():
         typed = form.cleaned_data
         machine_id: uuid.UUID = typed["machine_id"]
-        about = About(typed["name"], typed["kind"], typed["customer"], typed["place"])
+        about = About(*(typed[each] for each in ("name", "kind", "customer", "place", "asking_price")))
         machine = add_machine(
             actor,
             machine_id=machine_id,
