@@ -20,13 +20,13 @@ from pitchline.desk.bridge.figures import (
 from pitchline.desk.bridge.machines import NO_GEAR, file_text_of
 from pitchline.desk.bridge.price_rows import PriceFile
 from pitchline.desk.clock import day_for, today
+from pitchline.desk.machine.known_ground import judge
 from pitchline.desk.machine.models import Judgement, Machine
 from pitchline.desk.machine.queries import dossier_of
 from pitchline.desk.method import method_digest
 from pitchline.desk.people.who import Actor
 from pitchline.desk.piece_cache import let_go
 from pitchline.desk.prices import newest_prices, prices_of
-from pitchline.judge import judge
 from pitchline.trade.dossier import Dossier
 from pitchline.trade.errors import InputError, NotAllowedError
 from pitchline.trade.units import UnitSystem
