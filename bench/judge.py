@@ -5,16 +5,23 @@ part. It gives neither ranges that hold nor anything for parts read once; it put
 changes from run to run, so that nothing is answered from a cache. Run with `make bench`, or beside another checkout:
 
     python bench/judge.py --beside ../other/src
+    python bench/judge.py --yard 306 --beside ../other/src
+
+With `--yard`, a yard of so many machines made by the demo's recipe from other seeds is judged by the desk itself, each checkout
+in turn: first anew as after an upgrade, then for the next day. What 5,000 would take is reckoned from it, and says so.
 """
 
 import argparse
 import datetime as dt
 import json
 import os
+import sqlite3
 import subprocess
 import sys
+import tempfile
 import time
 from collections.abc import Callable
+from contextlib import closing
 from dataclasses import replace
 from pathlib import Path
 from statistics import median
@@ -31,6 +38,8 @@ from pitchline.trade.dossier import Dossier
 from pitchline.trade.parts import PartKind
 
 REPEATS = 9
+WHOLE_YARD = 5000
+DAYS = {"all anew": "2026-11-26", "for the next day": "2026-11-27"}
 PARTS, WALK_ROUNDS = 24, 4
 
 
@@ -95,16 +104,100 @@ def timings_of(source: str) -> dict[str, float]:
     return dict(json.loads(done.stdout))
 
 
+def fill(folder: Path, machines: int) -> None:
+    """A desk's folder with so many machines, each unlike the others, marked for judging."""
+    from pitchline.demo.files import write_yard
+    from pitchline.demo.yard import weeks_to
+    from pitchline.desk.serve import Address, prepare
+
+    prepare(Address(), folder)
+    from pitchline.desk.people.middleware import local_actor
+    from pitchline.desk.uploads import Upload
+    from pitchline.desk.yard.importing import bring_in, found_in
+
+    seed, made = 0, 0
+    while made < machines:
+        seed += 1
+        whole = build_yard(seed, weeks_to(dt.date.fromisoformat(DAYS["all anew"])))
+        sent = []
+        with tempfile.TemporaryDirectory() as written:
+            for path in write_yard(replace(whole, machines=whole.machines[: machines - made]), Path(written)):
+                name, content = path.parent.name, path.read_bytes()
+                if path.suffix in (".csv", ".json") and path.parent != Path(written):
+                    content = content.replace(name.encode(), f"{name}-{seed}".encode())
+                    sent.append(Upload(f"{name}-{seed}", path.name.replace(name, f"{name}-{seed}"), content))
+                elif path.name == "prices.csv" and seed == 1:
+                    sent.append(Upload(".", path.name, content))
+        made += len(bring_in(local_actor(), found_in(sent)).added)
+
+
+def yard_timings(source: str, machines: int) -> dict[str, tuple[float, float]]:
+    """Seconds a desk of a checkout takes to judge a yard, and processor seconds of it and its processes."""
+    found = {}
+    with tempfile.TemporaryDirectory() as folder:
+        environment = {**os.environ, "PYTHONPATH": str(Path(source).resolve()), "OPENBLAS_NUM_THREADS": "1"}
+        filling = [sys.executable, __file__, "--fill", folder, "--yard", str(machines)]
+        subprocess.run(filling, env=environment | {"PITCHLINE_TODAY": DAYS["all anew"]}, check=True)  # noqa: S603
+        for name, day in DAYS.items():
+            before = os.times()
+            desk = subprocess.Popen(  # noqa: S603
+                [sys.executable, "-m", "pitchline.cli", "desk", "--data", folder, "--port", "0"],
+                env=environment | {"PITCHLINE_TODAY": day},
+                stdout=subprocess.PIPE,
+            )
+            if desk.stdout is None or b"open at" not in desk.stdout.readline():
+                raise RuntimeError("the desk did not start")
+            start = time.perf_counter()
+            with closing(sqlite3.connect(f"file:{folder}/desk.sqlite3?mode=ro", uri=True, timeout=60)) as database:
+                asked = (
+                    "SELECT count(*) FROM machine_machine WHERE to_judge OR judged_for IS NULL OR judged_for < ?"
+                )
+                while database.execute(asked, (day,)).fetchone()[0]:
+                    time.sleep(0.2)
+            wall = time.perf_counter() - start
+            desk.terminate()
+            desk.wait()
+            after = os.times()
+            worked = after.children_user + after.children_system - before.children_user - before.children_system
+            found[name] = (wall, worked)
+    return found
+
+
+def print_yard(sources: list[str], machines: int) -> None:
+    """The table of a whole yard."""
+    cores = os.cpu_count() or 1
+    print(f"a yard of {machines} machines by the demo's recipe, judged and drawn by the desk, {cores} cores")
+    print(
+        f"{WHOLE_YARD:,} machines are reckoned: by the clock, and by processor time, were the cores idle but for this"
+    )
+    print(f"{'':18} {'seconds':>8} {'processor':>10} {f'{WHOLE_YARD:,} by clock':>15} {'by processor':>15}")
+    for source in sources:
+        print(source)
+        for name, (wall, worked) in yard_timings(source, machines).items():
+            clock, idle = (taken / machines * WHOLE_YARD / 60 for taken in (wall, worked / cores))
+            print(f"{name:18} {wall:6.1f} s {worked:8.1f} s {clock:11.1f} min {idle:11.1f} min", flush=True)
+
+
 def main() -> None:
     """Print the table."""
     parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
     parser.add_argument("--beside", help="src folder of another checkout, timed in the same run")
     parser.add_argument("--json", action="store_true", help="print seconds as JSON, for the table")
+    parser.add_argument(
+        "--yard", type=int, metavar="MACHINES", help="time the desk judging a yard of so many instead"
+    )
+    parser.add_argument("--fill", type=Path, help=argparse.SUPPRESS)
     asked = parser.parse_args()
+    if asked.fill is not None:
+        fill(asked.fill, asked.yard)
+        return
     if asked.json:
         json.dump(timings(), sys.stdout)
         return
     here = str(Path(__file__).parents[1] / "src")
+    if asked.yard:
+        print_yard([here, *([asked.beside] if asked.beside else [])], asked.yard)
+        return
     found = [timings_of(source) for source in (here, *([asked.beside] if asked.beside else []))]
     plain = found[0]["least squares, part by part"]
     print(f"{PARTS} parts, {WALK_ROUNDS} walk-rounds, {dt.date.today():%-d %b %Y}")  # noqa: DTZ011

@@ -209,7 +209,7 @@ class RunningDesk:
         self.process = subprocess.Popen(call, stdout=subprocess.PIPE, text=True, env=env, preexec_fn=before)  # noqa: S603  ourselves
         said = self.process.stdout.readline()
         self.port = int(said.split("127.0.0.1:")[1].split("/")[0])
-        wait_until(lambda: len(self.children()) == crew.processes() + 1)
+        wait_until(lambda: len(self.children()) == 2 * crew.processes())
 
     def ask(self, path="/alive"):
         """The answer's status; None where nobody answers."""

@@ -25,7 +25,7 @@ def is_gone(pid):
 
 def test_crew_answers_gets_up_again_and_goes_when_told(desk, until):
     children = desk.children()
-    assert len(children) == crew.processes() + 1
+    assert len(children) == 2 * crew.processes()
     assert [desk.ask(path) for path in ("/alive", "/", "/no-such-page")] == [200, 200, 404]
     for child in children:
         os.kill(child, signal.SIGKILL)
@@ -49,6 +49,98 @@ def test_crew_that_a_shell_put_in_the_background_goes_when_told(start_desk, told
     assert all(is_gone(child) for child in children)
 
 
+DESK = """
+import sys
+from pitchline.cli import main
+from pitchline.desk import crew
+crew.can_divide = lambda: sys.argv[1] == "divided"
+sys.exit(main(["desk", "--data", sys.argv[2], "--port", "0"]))
+"""
+
+
+@pytest.mark.parametrize("divided", ["divided", "alone"])
+def test_desk_goes_when_told_as_soon_as_its_address_is_said(divided, tmp_path):
+    """Whoever started it reads the line and ends it: nobody may still ignore the signal then, processes or none."""
+    env = os.environ | {"PYTHONPATH": str(Path(crew.__file__).parents[2])}
+    with subprocess.Popen(  # noqa: S603  ourselves
+        [sys.executable, "-c", DESK, divided, str(tmp_path)],
+        stdout=subprocess.PIPE,
+        text=True,
+        env=env,
+        preexec_fn=lambda: signal.signal(signal.SIGINT, signal.SIG_IGN),
+    ) as head:
+        assert "The desk is open at" in head.stdout.readline()
+        head.send_signal(signal.SIGINT)
+        try:
+            assert head.wait(60) == 0
+            assert head.stdout.read() == "The desk is closed.\n"
+        finally:
+            head.kill()
+
+
+HANGS = """
+import os, pathlib, sys, time
+folder, how = pathlib.Path(sys.argv[1]), sys.argv[2]
+from pitchline.desk.serve import Address, prepare
+prepare(Address(), folder)
+from pitchline.desk import crew, worker
+
+def write(word):
+    with open(folder / "log", "a") as log:
+        log.write(word + chr(10))
+
+class Invented(worker.Worker):
+    name, left = "invented", ()
+
+    def work(self):
+        for what in ("first", "bad", "last"):
+            if what in self.left or what in (folder / "log").read_text().split():
+                continue
+            with self.at(what):
+                if what == "bad":
+                    write("began")
+                    if how == "dies":
+                        os.kill(os.getpid(), 9)
+                    (folder / "asleep").touch()
+                    time.sleep(1e6)
+                write(what)
+
+    def gave_up(self, what, why):
+        self.left = (*self.left, what)
+        (folder / "asleep").unlink(missing_ok=True)
+        write(f"gave up {what}: it {why}")
+
+(folder / "log").touch()
+crew._clock = lambda: time.monotonic() * (1000 if (folder / "asleep").exists() else 1)  # quick only while it sleeps
+worker._HIRED[:] = [Invented()]
+worker._HIRED[0].start()
+crew.heed()
+crew.Crew([lambda line: crew.work_in_background(0, line)]).run()
+"""
+
+
+@pytest.mark.parametrize(
+    ("how", "begun", "why"),
+    [
+        ("hangs", 1, "took longer than 10 minutes and was ended"),
+        ("dies", 3, "ended the process that was at it, again and again"),
+    ],
+)
+def test_piece_that_never_ends_is_given_up_and_the_others_go_on(how, begun, why, tmp_path, until):
+    """Its process is ended from outside, however deep it sleeps; what was done stays done, and nothing is done twice."""
+    env = os.environ | {"PYTHONPATH": str(Path(crew.__file__).parents[2])}
+    call = [sys.executable, "-c", HANGS, str(tmp_path), how]
+    with subprocess.Popen(call, env=env) as head:  # noqa: S603  ourselves
+        log = tmp_path / "log"
+        try:
+            until(lambda: log.exists() and log.read_text().endswith("last\n"))
+            head.terminate()
+            head.wait(60)
+        finally:
+            head.kill()
+    assert log.read_text().splitlines() == ["first", *["began"] * begun, f"gave up bad: it {why}", "last"]
+
+
 TOLD_AT_ONCE = """
 import os, signal, time
 from pitchline.desk import crew
@@ -59,7 +151,8 @@ def told():
         os.kill(os.getpid(), signal.SIGTERM)
 os.register_at_fork(after_in_child=told, after_in_parent=lambda: made.append(1))
 crew._make_ready = lambda: None
-crew.Crew([lambda: (print(os.getpid(), flush=True), time.sleep(600))]).run()
+crew.heed()
+crew.Crew([lambda line: (print(os.getpid(), flush=True), time.sleep(600))]).run()
 """
 
 
@@ -81,10 +174,10 @@ def test_crew_goes_when_its_head_is_killed(desk, until):
     assert desk.ask() is None
 
 
-def test_one_background_process_stands_back(desk, until):
+def test_background_stands_back(desk, until):
     """Whoever answers pages comes first: judging asks for the processor only when nobody else wants it."""
     usual = os.getpriority(os.PRIO_PROCESS, 0)
-    wanted = [usual] * crew.processes() + [min(usual + 10, 19)]
+    wanted = [usual] * crew.processes() + [min(usual + 10, 19)] * crew.processes()
     until(lambda: sorted(os.getpriority(os.PRIO_PROCESS, child) for child in desk.children()) == wanted)
 
 
@@ -99,6 +192,38 @@ def test_address_that_is_taken_is_told():
 def test_address_of_the_newer_kind():
     with listen(Address("::1", 0)) as listening:
         assert listening.family == socket.AF_INET6
+
+
+def test_piece_is_claimed_by_one_process_at_a_time(tmp_path, settings, db):
+    """By another that is gone no longer; on PostgreSQL another session stands for the other process."""
+    from django.db import connection
+
+    from pitchline.desk.claims import claimed
+
+    settings.DATA = tmp_path
+    ours, theirs = (os.pipe() for _ in range(2))
+    if connection.vendor == "postgresql":
+        other = connection.copy()
+        with claimed("a piece") as mine, other.cursor() as cursor:
+            assert mine
+            asked = "SELECT count(*) FROM pg_locks WHERE locktype = 'advisory' AND pid <> pg_backend_pid()"
+            cursor.execute(asked)
+            assert cursor.fetchone()[0] >= 1
+        other.close()
+        return
+    pid = os.fork()
+    if pid == 0:
+        with claimed("a piece") as mine:
+            os.write(theirs[1], b"y" if mine else b"n")
+            os.read(ours[0], 1)
+            os._exit(0)  # without letting go
+    assert os.read(theirs[0], 1) == b"y"
+    with claimed("a piece") as mine, claimed("another") as free:
+        assert (mine, free) == (False, True)
+    os.write(ours[1], b".")
+    os.waitpid(pid, 0)
+    with claimed("a piece") as mine:
+        assert mine
 
 
 def test_worker_nobody_started_leaves_the_work_to_whoever_wants_it(db, bring, dossier):

@@ -20,7 +20,7 @@ os.environ |= {"DJANGO_SETTINGS_MODULE": "pitchline.desk.settings", "PITCHLINE_D
 import django
 django.setup()
 from pitchline.desk import page_server
-from pitchline.desk.crew import Crew
+from pitchline.desk import crew
 page_server.HEAD_S, page_server.SILENCE_S = 0.2, 3600
 
 def answer(environ, begin):
@@ -32,17 +32,21 @@ def answer(environ, begin):
     return [b"whole" * 1_000_000]
 
 listening = socket.create_server(("127.0.0.1", 0))
+crew.heed()
 print(listening.getsockname()[1], flush=True)
-Crew([lambda: page_server.PageServer(listening, answer).run()]).run()
+if sys.argv[2] == "divided":
+    crew.Crew([lambda line: page_server.PageServer(listening, answer).run()]).run()
+else:
+    page_server.PageServer(listening, answer).run(crew._TOLD)
 """
 
 
-@pytest.fixture
-def slow_desk(tmp_path):
-    """A crew whose answer to /slow waits for a file "go"; a head may take 0.2 s; SIGINT is ignored, as in the background."""
+@pytest.fixture(params=["divided", "alone"])
+def slow_desk(request, tmp_path):
+    """A desk whose answer to /slow waits for a file "go"; a head may take 0.2 s; SIGINT is ignored, as in the background."""
     env = os.environ | {"PYTHONPATH": str(Path(crew.__file__).parents[2])}
     process = subprocess.Popen(  # noqa: S603  ourselves
-        [sys.executable, "-c", SLOW_DESK, str(tmp_path)],
+        [sys.executable, "-c", SLOW_DESK, str(tmp_path), request.param],
         stdout=subprocess.PIPE,
         text=True,
         env=env,

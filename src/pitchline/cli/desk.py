@@ -1,6 +1,7 @@
 """`pitchline desk`: the yard in a browser."""
 
 import argparse
+from contextlib import suppress
 from pathlib import Path
 
 from pitchline.desk.serve import Address, open_demo, prepare, serve
@@ -31,7 +32,6 @@ def run(asked: argparse.Namespace) -> None:
     if asked.demo:
         added = open_demo()
         print(f"Demo yard, all invented: {added} machines added." if added else "The demo yard is there already.")
-    try:
+    with suppress(KeyboardInterrupt):
         serve(address)
-    except KeyboardInterrupt:
-        print("The desk is closed.")
+    print("The desk is closed.")

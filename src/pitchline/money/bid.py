@@ -154,7 +154,7 @@ def _put_right_said(worth: Worth) -> str:
 
 def _stop_said(worth: Worth) -> str:
     if worth.stop is None:
-        return "No cost of a stop is entered in the price list: nothing is taken off for it."
+        return "No cost of a lay-up is entered in the price list: nothing is taken off for it."
     if not worth.stop.high:
         return "None needed today."
     return "Lorry, call-out, fitter's day, standing machine and opened tracks, as far as the price list has them."

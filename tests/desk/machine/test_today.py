@@ -4,6 +4,7 @@ import datetime as dt
 import importlib
 import io
 import json
+from contextlib import nullcontext
 from dataclasses import replace
 
 import pytest
@@ -145,9 +146,9 @@ def test_most_pressing_are_judged_first_and_archived_ones_not(actor, bring, doss
         Machine.objects.filter(pk=one.pk).update(call_rank=rank, due_middle_h=hours)
     archive_several(actor, machine_ids=[others[2].pk], archived=True)
     on(today() + A_DAY)
-    assert [one.pk for one in outdated()] == [others[0].pk, others[1].pk, machine.pk]
+    assert outdated() == [others[0].pk, others[1].pk, machine.pk]
     archive_several(actor, machine_ids=[others[2].pk], archived=False)
-    assert outdated()[0].pk == others[2].pk
+    assert outdated()[0] == others[2].pk
 
 
 @pytest.fixture
@@ -199,6 +200,40 @@ def test_one_bad_machine_holds_up_no_other_that_is_marked(
         monkeypatch.setattr(module, "method_digest", lambda: "another method")
     worker.work()
     assert len(tried) == 2
+
+
+def test_machine_whose_judging_never_ends_says_so_and_is_left(machine, on, client, words, caplog):
+    """By the crew's head, after 10 minutes: see test_crew. It is judged again once something of it changes."""
+    on(today() + A_DAY)
+    assert outdated() == [machine.pk]
+    Judging().gave_up(str(machine.pk), "took longer than 10 minutes and was ended")
+    said = "judging it took longer than 10 minutes and was ended; it is tried again when something of it changes"
+    assert f"Not judged: {said}" in words(client.get(f"/machines/{machine.pk}/"))
+    assert said in words(client.get("/"))
+    assert client.get(f"/api/v1/machines/{machine.pk}").json()["not_judged_because"].startswith(said)
+    assert outdated() == []
+    Machine.objects.update(to_judge=True)
+    Judging().work()
+    assert fresh(machine).judged_for == today()
+    assert fresh(machine).not_judged_because == ""
+
+
+def test_drawing_that_never_ends_leaves_the_judgement(machine):
+    Judging().gave_up(f"drawing {machine.pk}", "took longer than 10 minutes and was ended")
+    assert fresh(machine).judgement == machine.judgement
+
+
+def test_what_another_process_judges_is_left_to_it(machine, quick, on):
+    """Two in the background on one yard: what one is at, the other passes by, and is not held up."""
+    day = on(today() + A_DAY)
+    worker = Judging()
+    worker.at = lambda what: nullcontext(False)
+    worker.work()
+    Machine.objects.update(to_judge=True)
+    worker.work()
+    assert fresh(machine).judged_for < day
+    Judging().work()
+    assert fresh(machine).judged_for == day
 
 
 def test_machine_stays_marked_while_the_database_fails(machine, monkeypatch):
@@ -479,7 +514,7 @@ def upgraded(monkeypatch):
 def test_another_method_judges_every_machine_anew_in_the_background(machine, upgraded, night, client, words):
     """The same file, prices, units and day; and so says the page meanwhile, and the list."""
     before = machine.judgement
-    assert [one.pk for one in outdated()] == [machine.pk]
+    assert outdated() == [machine.pk]
     assert "being judged anew" in words(client.get(f"/machines/{machine.pk}/"))
     assert "judged by an earlier method" in words(client.get("/"))
     night()

@@ -6,7 +6,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from pitchline.exchange.verdict_json import verdict_json
+from pitchline.exchange.verdict_json import readable, verdict_json
 from pitchline.trade.calls import Call
 from pitchline.trade.jobs import Caution, JobKind
 from pitchline.trade.measurands import Measurand
@@ -97,3 +97,9 @@ def test_figures_without_bound_are_null_and_nothing_is_nan(verdict):
 def test_the_same_verdict_gives_the_same_text(verdict):
     assert verdict_json(verdict) == verdict_json(replace(verdict))
     assert "Größer" in verdict_json(verdict)
+
+
+def test_kept_in_one_line_it_reads_as_it_is_written_for_reading(verdict):
+    kept = verdict_json(verdict, is_compact=True)
+    assert "\n" not in kept
+    assert readable(kept) == readable(verdict_json(verdict)) == verdict_json(verdict)

@@ -48,7 +48,7 @@ def test_an_offer_is_never_below_nothing(worth):
 def test_what_is_not_known_is_said_and_not_taken_off(worth):
     made = bid(20_000, replace(worth, stop=None, not_priced=("replace idlers: not on the price list",)))
     assert made.lines[2].amount == NOTHING
-    assert "No cost of a stop" in made.lines[2].because
+    assert "No cost of a lay-up" in made.lines[2].because
     assert "replace idlers" in made.lines[1].because
 
 

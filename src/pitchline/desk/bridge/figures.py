@@ -9,7 +9,7 @@ from functools import lru_cache
 from pitchline.desk.bridge.machine_rows import Judgement, Machine
 from pitchline.desk.method import method_digest
 from pitchline.exchange.verdict_in import verdict_from_json
-from pitchline.exchange.verdict_json import verdict_json
+from pitchline.exchange.verdict_json import readable, verdict_json
 from pitchline.judge.called import next_hours, next_job, stakes_of
 from pitchline.papers.names import is_overdue, jobs_said
 from pitchline.trade.asking import AskingPrice
@@ -102,6 +102,8 @@ def judgement_row(
     verdict: Verdict, inputs: str, footing: str, units: str, asking: AskingPrice | None = None
 ) -> Judgement:
     """An unsaved judgement; whose and of which machine is for the caller to say."""
+    packed = zlib.compress(verdict_json(verdict, is_compact=True).encode())
+    _JUST_JUDGED[0] = (packed, verdict)
     return Judgement(
         digest=digest_of(footing, units, verdict.writing, verdict.as_of, asking),
         footing=footing,
@@ -114,13 +116,13 @@ def judgement_row(
         version=verdict.version,
         units=units,
         inputs_packed=zlib.compress(inputs.encode()),
-        verdict_packed=zlib.compress(verdict_json(verdict).encode()),
+        verdict_packed=packed,
     )
 
 
 def verdict_text(judgement: Judgement) -> str:
-    """The verdict's JSON, as it was written then."""
-    return zlib.decompress(bytes(judgement.verdict_packed)).decode()
+    """The verdict's JSON for reading, to the last digit as it was given."""
+    return readable(zlib.decompress(bytes(judgement.verdict_packed)).decode())
 
 
 def inputs_text(judgement: Judgement) -> str:
@@ -130,7 +132,12 @@ def inputs_text(judgement: Judgement) -> str:
 
 def verdict_of(judgement: Judgement) -> Verdict:
     """The verdict as it was given; nothing is judged anew."""
-    return _verdict(bytes(judgement.verdict_packed), str(judgement.as_of))
+    packed, (known, just_judged) = bytes(judgement.verdict_packed), _JUST_JUDGED[0]
+    return just_judged if just_judged is not None and known == packed else _verdict(packed, str(judgement.as_of))
+
+
+_JUST_JUDGED: list[tuple[bytes, Verdict | None]] = [(b"", None)]
+"""The verdict packed last: whoever judges in the background draws it next, and need not read what it has just written."""
 
 
 @lru_cache(maxsize=8)  # a verdict never changes, and the pages of one machine are asked for one after the other

@@ -4,10 +4,11 @@ import datetime as dt
 import logging
 import uuid
 from collections.abc import Callable, Collection
+from contextlib import AbstractContextManager, nullcontext
 from dataclasses import replace
 
 from django.db import IntegrityError, OperationalError, transaction
-from django.db.models import F, Q
+from django.db.models import F, Q, QuerySet
 
 from pitchline.desk.bridge.figures import (
     LIST_FIELDS,
@@ -20,13 +21,13 @@ from pitchline.desk.bridge.figures import (
 from pitchline.desk.bridge.machines import NO_GEAR, file_text_of
 from pitchline.desk.bridge.price_rows import PriceFile
 from pitchline.desk.clock import day_for, today
+from pitchline.desk.machine.known_ground import judge
 from pitchline.desk.machine.models import Judgement, Machine
 from pitchline.desk.machine.queries import dossier_of
 from pitchline.desk.method import method_digest
 from pitchline.desk.people.who import Actor
 from pitchline.desk.piece_cache import let_go
 from pitchline.desk.prices import newest_prices, prices_of
-from pitchline.judge import judge
 from pitchline.trade.dossier import Dossier
 from pitchline.trade.errors import InputError, NotAllowedError
 from pitchline.trade.units import UnitSystem
@@ -38,6 +39,12 @@ FAILED = "the desk failed on this machine, its log says why; it is tried again w
 PASSING_STAYS = dt.timedelta(days=2)
 """How long a passing judgement stays after the next, for whoever has its page open over night: our own choice."""
 _LOG = logging.getLogger(__name__)
+At = Callable[[uuid.UUID], AbstractContextManager[bool]]
+"""Gives whether nobody else judges a machine, and nobody will meanwhile."""
+
+
+def _alone(machine_id: uuid.UUID) -> AbstractContextManager[bool]:
+    return nullcontext(True)
 
 
 def judge_machine(actor: Actor, machine_id: uuid.UUID) -> Judgement | None:
@@ -161,50 +168,62 @@ def is_outdated(judgement: Judgement) -> bool:
     return judgement.as_of < today() or judgement.method_digest != method_digest()
 
 
-def waiting(limit: int = 100, but: Collection[uuid.UUID] = ()) -> list[Machine]:
-    """Machines marked for judging, oldest first."""
+def _waiting(but: Collection[uuid.UUID]) -> list[uuid.UUID]:
+    """Some of the machines marked for judging, oldest first."""
     found = Machine.objects.filter(to_judge=True).exclude(pk__in=but)
-    return list(found.select_related("business").order_by("created_at")[:limit])
+    return list(found.order_by("created_at").values_list("pk", flat=True)[:100])
 
 
-def outdated(limit: int = 100, but: Collection[uuid.UUID] = ()) -> list[Machine]:
-    """Machines in the yard judged for a past day or by an earlier method, as the yard shows them: the most pressing first."""
+def _outdated() -> QuerySet[Machine]:
     judged, tried = Q(judgement__isnull=False), ~Q(judged_by="")
     old = judged & (Q(judged_for__lt=today()) | Q(judged_for=None)) | (judged | tried) & ~Q(
         judged_by=method_digest()
     )
-    found = Machine.objects.filter(old, archived_at=None, to_judge=False)
-    shown = found.exclude(pk__in=but).order_by(
-        F("call_rank").desc(), F("due_middle_h").asc(nulls_last=True), "name"
-    )
-    return list(shown.select_related("business")[:limit])
+    return Machine.objects.filter(old, archived_at=None, to_judge=False)
 
 
-def _still_waiting(machine: Machine) -> Machine | None:
-    """The machine and its business as they are by now; None where a page was faster."""
-    return Machine.objects.select_related("business").filter(pk=machine.pk, to_judge=True).first()
+def outdated() -> list[uuid.UUID]:
+    """Machines in the yard judged for a past day or by an earlier method, as the yard shows them: the most pressing first."""
+    shown = _outdated().order_by(F("call_rank").desc(), F("due_middle_h").asc(nulls_last=True), "name")
+    return list(shown.values_list("pk", flat=True))
 
 
-def judge_waiting(then: Callable[[Machine, Judgement], None] | None = None) -> int:
-    """How many machines were judged; afterwards none that was marked before is still marked.
+def still_outdated(machine_id: uuid.UUID) -> Machine | None:
+    """The machine as it is by now; None where somebody else was faster."""
+    return _outdated().select_related("business").filter(pk=machine_id).first()
+
+
+def judge_waiting(then: Callable[[Machine, Judgement], None] | None = None, at: At = _alone) -> int:
+    """How many machines were judged; afterwards none that was marked before is still marked, but what others are at.
 
     With `then`, what else to do with each machine and its new judgement. One that fails on our side holds up no other, and its
     page says so. Where the database failed, it stays marked, and that is raised when all others are done.
     """
-    judged, failed = 0, dict[uuid.UUID, OperationalError]()
-    while batch := waiting(but=failed):
-        for machine in (one for each in batch if (one := _still_waiting(each)) is not None):
-            try:
-                judge_here(machine, then)
-                judged += 1
-            except OperationalError as error:
-                failed[machine.pk] = error
-            except Exception:
-                _LOG.exception("%s could not be judged", machine.pk)
-                _write(machine, None, FAILED, tried_by=method_digest())
+    judged, failed, met = 0, dict[uuid.UUID, OperationalError](), True
+    while met and (batch := _waiting(failed)):
+        met = False
+        for machine_id in batch:
+            with at(machine_id) as mine:
+                met = met or mine
+                machine = Machine.objects.select_related("business").filter(pk=machine_id, to_judge=True).first()
+                if not mine or machine is None:
+                    continue
+                try:
+                    judge_here(machine, then)
+                    judged += 1
+                except OperationalError as error:
+                    failed[machine_id] = error
+                except Exception:
+                    _LOG.exception("%s could not be judged", machine_id)
+                    leave_unjudged(machine, FAILED)
     for first in failed.values():
         raise first
     return judged
+
+
+def leave_unjudged(machine: Machine, because: str) -> None:
+    """Nothing comes out; the machine says why it could not be judged, and is left until something of it or the method changes."""
+    _write(machine, None, because, tried_by=method_digest())
 
 
 def judge_here(machine: Machine, then: Callable[[Machine, Judgement], None] | None = None) -> None:

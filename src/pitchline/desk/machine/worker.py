@@ -9,12 +9,14 @@ from django.dispatch import Signal
 
 from pitchline.desk.clock import today
 from pitchline.desk.machine.judged_pages import draw, is_drawn
-from pitchline.desk.machine.judging import judge_here, judge_waiting, outdated
+from pitchline.desk.machine.judging import judge_here, judge_waiting, leave_unjudged, outdated, still_outdated
 from pitchline.desk.machine.models import Judgement, Machine
 from pitchline.desk.prices import newest_prices
 from pitchline.desk.worker import Worker
 from pitchline.trade.errors import InputError, NotAllowedError
 
+LEFT = "judging it {why}; it is tried again when something of it changes, and after an upgrade"
+_DRAWING = "drawing "
 _LOG = logging.getLogger(__name__)
 
 
@@ -25,6 +27,7 @@ class Judging(Worker):
     """
 
     name = "judging"
+    is_shared = True
 
     def __init__(self) -> None:
         super().__init__()
@@ -34,7 +37,7 @@ class Judging(Worker):
     def work(self) -> None:
         """Nothing comes out; afterwards nothing waits; and all are judged for today and drawn, unless somebody rang."""
         try:
-            judge_waiting(draw_new)
+            judge_waiting(self._draw_new, self.at)
         finally:
             self._judge_for_today()
             self._draw()
@@ -46,20 +49,35 @@ class Judging(Worker):
     def _judge_for_today(self) -> None:
         """One machine after the other, until somebody rings; one that fails is not tried again on the same day."""
         self._failed = {pk: day for pk, day in self._failed.items() if day == today()}
-        seen = set[uuid.UUID]()  # whatever became of one, it is not tried for ever
-        while not self.is_rung and (found := outdated(1, {*self._failed, *seen})):
-            seen.add(found[0].pk)
-            try:
-                judge_here(found[0], draw_new)
-            except Exception:  # the others are still judged
-                _LOG.exception("%s could not be judged for today", found[0].pk)
-                self._failed[found[0].pk] = today()
+        for machine_id in outdated():
+            if self.is_rung:
+                return
+            with self.at(machine_id) as mine:
+                if not mine or machine_id in self._failed or (machine := still_outdated(machine_id)) is None:
+                    continue
+                try:
+                    judge_here(machine, self._draw_new)
+                except Exception:  # the others are still judged
+                    _LOG.exception("%s could not be judged for today", machine_id)
+                    self._failed[machine_id] = today()
+
+    def _draw_new(self, machine: Machine, judgement: Judgement) -> None:
+        self.goes_on(f"{_DRAWING}{machine.pk}")
+        draw_new(machine, judgement)
 
     def _draw(self) -> None:
         if self._undrawn is None:
             self._undrawn = undrawn()
         while self._undrawn and not self.is_rung:
-            draw_again(self._undrawn.pop())
+            with self.at(f"{_DRAWING}{(machine_id := self._undrawn.pop())}") as mine:
+                if mine:
+                    draw_again(machine_id)
+
+    def gave_up(self, what: str, why: str) -> None:
+        """Nothing comes out; the machine's page and the list say why it is not judged. Not drawn ahead, a page draws itself."""
+        machine = None if what.startswith(_DRAWING) else Machine.objects.filter(pk=what).first()
+        if machine is not None:
+            leave_unjudged(machine, LEFT.format(why=why))
 
 
 drawn = Signal()

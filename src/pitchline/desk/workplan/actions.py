@@ -1,7 +1,8 @@
 """Writing plans: asked for, worked out in the background, kept, put away."""
 
 import uuid
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
+from contextlib import AbstractContextManager, nullcontext
 from dataclasses import replace
 
 from django.db import IntegrityError, transaction
@@ -66,11 +67,14 @@ def work_out(plan: Plan) -> None:
         )
         done = {"state": Plan.REFUSED, "because": said}
     except BaseException:
-        Plan.objects.filter(pk=plan.pk, state=Plan.WORKING).update(
-            state=Plan.REFUSED, because="It failed on our side. Ask for it again."
-        )
+        leave_plan(plan.pk, "It failed on our side. Ask for it again.")
         raise
     Plan.objects.filter(pk=plan.pk, state=Plan.WORKING).update(done_at=timezone.now(), **done)
+
+
+def leave_plan(plan_id: uuid.UUID, because: str) -> None:
+    """Nothing comes out; a plan that was being worked out is refused, and says why."""
+    Plan.objects.filter(pk=plan_id, state=Plan.WORKING).update(state=Plan.REFUSED, because=because)
 
 
 def _step(text: str) -> str:
@@ -103,11 +107,12 @@ def _worked_out(plan: Plan) -> dict[str, object]:
     }
 
 
-def work_out_waiting() -> int:
+def work_out_waiting(at: Callable[[uuid.UUID], AbstractContextManager[bool]] = lambda _: nullcontext(True)) -> int:
     """How many plans were worked out; afterwards none that was asked for before still waits."""
     done = 0
     while (plan := Plan.objects.filter(state=Plan.WANTED).select_related("judgement__prices").last()) is not None:
-        work_out(plan)
+        with at(plan.pk):
+            work_out(plan)
         done += 1
     return done
 

@@ -13,7 +13,7 @@ from pitchline.verdict import MachinePlan, Verdict
 
 def packed_verdict(verdict: Verdict) -> bytes:
     """A verdict for a row."""
-    return zlib.compress(verdict_json(verdict).encode())
+    return zlib.compress(verdict_json(verdict, is_compact=True).encode())
 
 
 def planned(row: Plan | DecidedPlan) -> tuple[Verdict, MachinePlan]:

@@ -1,13 +1,16 @@
 """One thread that works plans out, so that no page waits for one."""
 
+import uuid
+
 from pitchline.desk.worker import Worker
-from pitchline.desk.workplan.actions import take_up_again, work_out_waiting
+from pitchline.desk.workplan.actions import leave_plan, take_up_again, work_out_waiting
 
 
 class Planner(Worker):
     """Works out what is waiting; a plan begun when the desk was stopped is begun again."""
 
     name = "planning"
+    limit_s = 3600.0
 
     def __init__(self) -> None:
         super().__init__()
@@ -18,11 +21,15 @@ class Planner(Worker):
         if not self._taken_up:
             take_up_again()
             self._taken_up = True
-        work_out_waiting()
+        work_out_waiting(self.at)
 
     def work_here(self) -> None:
         """Work out what is waiting; what another process began is left to it."""
         work_out_waiting()
+
+    def gave_up(self, what: str, why: str) -> None:
+        """Nothing comes out; the plan says why it is not worked out."""
+        leave_plan(uuid.UUID(what), f"Working it out {why}. Ask for fewer hours, or for it again.")
 
 
 PLANNER = Planner()

@@ -61,23 +61,38 @@ class ListKeeper(Worker):
         for one in MachineList.objects.filter(state__in=MachineList.AT_WORK).order_by("at"):
             progress = Progress(one.pk)
             try:
-                with writing(one.business.writing):
-                    _take(one, progress)
+                with self.at(one.pk), writing(one.business.writing):
+                    self._take(one, progress)
             except Exception:
                 _LOG.exception("the list %s failed", one.pk)
-                back = MachineList.REFUSED if one.state == MachineList.READING else MachineList.SHOWN
-                MachineList.objects.filter(pk=one.pk, state=one.state).update(state=back, failed=True)
+                _put_back(one)
             finally:
                 progress.end()
 
+    def gave_up(self, what: str, why: str) -> None:
+        """Nothing comes out; the list is as if reading it or bringing it in had failed."""
+        for one in MachineList.objects.filter(pk=what, state__in=MachineList.AT_WORK):
+            _LOG.error("the list %s %s", one.pk, why)
+            _put_back(one)
+            Progress(one.pk).end()
 
-def _take(one: MachineList, progress: Progress) -> None:
-    if one.state == MachineList.READING:
-        read_list(one)
-        return
-    with suppress(ChangedMeanwhileError):  # the list's page says so
-        apply_list(Actor(one.business, one.who_applied), list_id=one.pk, told=progress.tell)
-    judge_soon()
+    def _take(self, one: MachineList, progress: Progress) -> None:
+        if one.state == MachineList.READING:
+            read_list(one)
+            return
+
+        def told(done: int, of: int) -> None:
+            progress.tell(done, of)
+            self.goes_on(one.pk)
+
+        with suppress(ChangedMeanwhileError):  # the list's page says so
+            apply_list(Actor(one.business, one.who_applied), list_id=one.pk, told=told)
+        judge_soon()
+
+
+def _put_back(one: MachineList) -> None:
+    back = MachineList.REFUSED if one.state == MachineList.READING else MachineList.SHOWN
+    MachineList.objects.filter(pk=one.pk, state=one.state).update(state=back, failed=True)
 
 
 LISTS = ListKeeper()
