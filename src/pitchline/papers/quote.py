@@ -2,12 +2,14 @@
 
 import datetime as dt
 
+from pitchline.judge.called import job_called
 from pitchline.money.amount import Money
 from pitchline.money.tax import Taxed, with_tax
 from pitchline.papers import names, words
 from pitchline.papers.press import press
 from pitchline.papers.stop import PlannedStop
 from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.parts import PARTS
 from pitchline.trade.units import UnitSystem
 from pitchline.trade.writing import as_figure
 from pitchline.verdict import Job, Verdict
@@ -143,7 +145,7 @@ def quote_story(
         "day": words.day(on),
         "valid_until": words.day(valid_until),
         "currency": stop.currency,
-        "jobs": [_line(job, price, verdict) for job, price in priced],
+        "jobs": [_line(job, price, verdict, stop.currency) for job, price in priced],
         "charges": [
             {"what": words.first_up(charge.words), "price": exact_amount(charge.amount)} for charge in billed
         ],
@@ -168,15 +170,30 @@ def _title(job: Job, verdict: Verdict) -> str:
     return f"{said} (taken along)" if job.along else said
 
 
-def _line(job: Job, price: Money, verdict: Verdict) -> dict[str, str]:
+def _line(job: Job, price: Money, verdict: Verdict, currency: str) -> dict[str, str]:
     parts = [
         f"{as_figure(count, ',')}{words.GAP}× {name}" for name, count in job.parts_needed if "turn" not in name
     ]
     return {
         "what": _title(job, verdict),
+        "why": _why(job, currency),
         "parts": words.listed(parts) if parts else "",
         "price": exact_amount(price.usual),
     }
+
+
+def _why(job: Job, currency: str) -> str:
+    """Why the job is done now, in a few words a customer can check."""
+    if job.call.asks:
+        return job_called(job)
+    joins = job.joins
+    if joins is None or joins.own_h is None or joins.early_h < 0:
+        return ""
+    if joins.with_part is not None:
+        return f"goes with the new {PARTS[joins.with_part].singular}"
+    saves = joins.saves or 0.0
+    more = f"; apart it would cost about {currency}{words.GAP}{as_figure(saves)} more" if saves > 0 else ""
+    return f"done with the rest; due by itself in about {words.hours(joins.own_h)}{more}"
 
 
 def _cents(amount: float) -> float:

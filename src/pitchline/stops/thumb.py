@@ -73,7 +73,7 @@ def compared(instance: StopInstance, plan: StopPlan) -> tuple[Compared, ...]:
     rows: list[tuple[str, Taken, float | None]] = [
         ("each job at its own limit", own, None),
         (
-            f"within {as_figure(best[0] * instance.step_h)} h of a stop it joins",
+            f"within {as_figure(best[0] * instance.step_h)} h of a lay-up it joins",
             best[1],
             best[0] * instance.step_h,
         ),
