@@ -33,7 +33,7 @@ def there(live_server, phone, dossier, prices, tmp_path):
 
 
 def test_outlook_moves_in_place_and_its_address_can_be_sent_on(there, looked_at):
-    there.get_by_role("link", name="Outlook").click()
+    there.get_by_role("link", name="What if").click()
     there.get_by_text("Change a figure above to see what moves").wait_for()
     there.wait_for_load_state()
     there.get_by_label("Medium").fill("0")
@@ -53,7 +53,7 @@ def test_outlook_moves_in_place_and_its_address_can_be_sent_on(there, looked_at)
 
 
 def test_share_that_makes_no_whole_is_told_in_place(there, looked_at):
-    there.get_by_role("link", name="Outlook").click()
+    there.get_by_role("link", name="What if").click()
     there.get_by_text("Change a figure above").wait_for()
     there.wait_for_load_state()
     there.get_by_label("Harsh").fill("50")

@@ -18,12 +18,14 @@ COMMANDS = {
     "picture": "draw one machine, a part of it, or several machines",
     "desk": "open the yard in a browser, on this computer",
     "demo": "build the invented demo yard and judge one of its machines",
-    "outlook": "hours left for every part of a whole fleet, from its tables",
-    "stops": "the cheapest set of stops for a stop instance, proven",
+    "fleet": "hours left for every part of a whole fleet, from its tables",
+    "layups": "the cheapest set of lay-ups for a stop instance, proven",
     "ground": "does a machine suit a ground, and which shoes should it wear",
     "schema": "print the JSON Schema of the machine file",
 }
 """Each command, which has a file of its name here, and its help."""
+CALLED_BEFORE = {"fleet": "outlook", "layups": "stops"}
+"""Names of commands that still work."""
 MOST_TOLD = 40
 """Problems shown one by one; the others are counted."""
 NOT_USABLE = 2
@@ -85,8 +87,9 @@ def parser(words: Collection[str] = tuple(COMMANDS)) -> argparse.ArgumentParser:
     whole.add_argument("--version", action="version", version=f"pitchline {__version__}")
     commands = whole.add_subparsers(title="commands", required=True, metavar="COMMAND")
     for name, said in COMMANDS.items():
-        one = commands.add_parser(name, help=said)
-        if name in words:
+        before = [CALLED_BEFORE[name]] if name in CALLED_BEFORE else []
+        one = commands.add_parser(name, help=said, aliases=before)
+        if {name, *before} & set(words):
             command = import_module(f"pitchline.cli.{name}")
             command.add(one)
             one.set_defaults(run=command.run)

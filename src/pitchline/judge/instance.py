@@ -209,10 +209,10 @@ class _Bridge:
     def _assumed(self, apart: tuple[str, ...]) -> tuple[str, ...]:
         settings = self.costs.settings
         said = [
-            f"Past its limit a part ruins {100 * settings.damage_share:.0f} % of its price at once, and "
-            f"{as_figure(settings.overrun_times, 'g')} hours of a new one's life for each hour, at most its price; then it "
-            f"breaks, and the machine stands {as_figure(settings.unplanned_h, 'g')} hours unplanned, as it does again when the next one "
-            "breaks (our assumption).",
+            f"Past its limit a part ruins {100 * settings.damage_share:.0f} % of its price at once, and for each hour "
+            f"{as_figure(settings.overrun_times, 'g')} hours of a new one's life, at most its price; then it breaks, and the "
+            f"machine stands {as_figure(settings.unplanned_h, 'g')} hours unplanned, as it does again when the next one breaks (our "
+            "assumption).",
             "Past the turn point the worth of the other face, half a chain, is lost evenly up to the limit (our assumption).",
             "A new chain comes with new bushes and a new sprocket on its side (common practice).",
         ]

@@ -83,7 +83,7 @@ class Fitting(models.Model):
 
 
 class LearnedFile(models.Model):
-    """A constants file, as `pitchline outlook --save-constants` wrote it; the newest is shown beside entered limits."""
+    """A constants file, as `pitchline fleet --save-constants` wrote it; the newest is shown beside entered limits."""
 
     business = models.ForeignKey(Business, on_delete=models.CASCADE, related_name="+")
     name = models.CharField(max_length=200)

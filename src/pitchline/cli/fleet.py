@@ -1,4 +1,4 @@
-"""`pitchline outlook`: hours left for every part of a whole fleet, and the audit of its history."""
+"""`pitchline fleet`: hours left for every part of a whole fleet, and the audit of its history."""
 
 import argparse
 import os

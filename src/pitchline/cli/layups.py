@@ -1,4 +1,4 @@
-"""`pitchline stops`: the cheapest set of stops for one stop instance."""
+"""`pitchline layups`: the cheapest set of stops for one stop instance."""
 
 import argparse
 import time
