@@ -211,8 +211,8 @@ class _Bridge:
         said = [
             f"Past its limit a part ruins {100 * settings.damage_share:.0f} % of its price at once, and for each hour "
             f"{as_figure(settings.overrun_times, 'g')} hours of a new one's life, at most its price; then it breaks, and the "
-            f"machine stands {as_figure(settings.unplanned_h, 'g')} hours unplanned, as it does again when the next one breaks (our "
-            "assumption).",
+            f"machine stands {as_figure(settings.unplanned_h, 'g')} hours unplanned, as it does again when the next one breaks "
+            "(our assumption).",
             "Past the turn point the worth of the other face, half a chain, is lost evenly up to the limit (our assumption).",
             "A new chain comes with new bushes and a new sprocket on its side (common practice).",
         ]
