@@ -45,7 +45,7 @@ try:
     from pitchline.outlook.filter import Habits
     from pitchline.outlook.kinds import ground_pace
     from pitchline.outlook.learned import priors_for
-    from pitchline.outlook.milder import NoMilder, fewer_hours, no_milder
+    from pitchline.outlook.milder import NoMilder, no_milder
     from pitchline.outlook.paths import Paths, stack
     from pitchline.outlook.quadrature import FINE, believe
     from pitchline.trade.ground import GroundClass, GroundMix
@@ -97,9 +97,7 @@ def of_part(lives: Lives, row: int, ground: GroundMix) -> tuple[float, float, fl
     if told_apart is not None:
         beliefs, row = told_apart[0], int(told_apart[1].newest[row])
     against = crossing(beliefs, to_come, pace=pace)
-    milder = no_milder(beliefs, against)
-    if told_apart is not None:
-        milder = fewer_hours(milder, against, told_apart[1], lambda whole: crossing(whole, to_come, pace=pace))
+    milder = no_milder(beliefs, against, None if told_apart is None else told_apart[1])
     limit = crossing(milder.beliefs, to_come, pace=pace).of([row])
     cautious, middle, hopeful = _least_hours(milder, limit, [row])[0]
     used = (limit.weight * limit.wear).sum(axis=2).mean()
@@ -217,7 +215,7 @@ def told(found: list[dict[str, Any]], asked: argparse.Namespace) -> None:
         milder = sum(one["milder"] for one in calls)
         print(f"  calls turn milder on {milder} of {len(calls)} machines judged")
     for one in found:
-        if one["milder"] or any(one["rose"][:2]):
+        if one["milder"] or any(one["rose"]):
             print("   ", one["number"], one["what"], one["levels"], one["hours"], one["calls"])
 
 
@@ -301,9 +299,7 @@ def _figures_of_many(paths: Paths, rows: Any, constants: Constants, pace: Any) -
 
     def of(beliefs: Any, at: Any, split: Split | None = None) -> np.ndarray[Any, Any]:
         against = crossing(beliefs, ground, pace=pace)
-        milder = no_milder(beliefs, against)
-        if split is not None:
-            milder = fewer_hours(milder, against, split, lambda whole: crossing(whole, ground, pace=pace))
+        milder = no_milder(beliefs, against, split)
         limit = crossing(milder.beliefs, ground, pace=pace).of(at)
         used = (limit.weight * limit.wear).sum(axis=2).mean(axis=0)
         return np.column_stack((used, _least_hours(milder, limit, at.tolist())))

@@ -17,7 +17,7 @@ from pitchline.outlook.kinds import ground_pace
 from pitchline.outlook.late import Late, bent, slope, straight, straightened
 from pitchline.outlook.learned import Learned, kind_word, late_for, priors_for
 from pitchline.outlook.lives import TURNED_START, Life, Lives
-from pitchline.outlook.milder import NoMilder, fewer_hours, no_milder
+from pitchline.outlook.milder import NoMilder, no_milder
 from pitchline.outlook.paths import FloatArray, IntArray, Paths, stack
 from pitchline.outlook.quadrature import FINE, Beliefs, believe
 from pitchline.trade.dossier import Limit, LineShape
@@ -190,9 +190,7 @@ def machine_outlook(
     level[row_of[turning]] = straight(turn_at, late.begins, late.times[paths.kind[turning]])
     odd = beliefs.chance_odd()
     against = crossing(beliefs, to_come, pace=pace)
-    milder = no_milder(beliefs, against)
-    if told_apart is not None:
-        milder = fewer_hours(milder, against, told_apart[1], lambda whole: crossing(whole, to_come, pace=pace))
+    milder = no_milder(beliefs, against, None if told_apart is None else told_apart[1])
     beliefs = milder.beliefs
     limits = crossing(beliefs, to_come, pace=pace)
     dues = crossing(beliefs, to_come, level, pace)

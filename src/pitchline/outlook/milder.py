@@ -9,16 +9,15 @@ without a record, it lasts no longer than it would as one part.
 See docs/explanation/outlook.md.
 """
 
-from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 import numpy as np
 
-from pitchline.outlook.changes import Split
+from pitchline.outlook.changes import Split, believe_split
 from pitchline.outlook.crossing import Crossing
-from pitchline.outlook.filter import filter_paths, less_worn
-from pitchline.outlook.paths import FloatArray, IntArray
-from pitchline.outlook.quadrature import Beliefs, believe
+from pitchline.outlook.filter import less_worn
+from pitchline.outlook.paths import FloatArray, IntArray, Paths
+from pitchline.outlook.quadrature import Beliefs, believe, shared
 
 DOUBTFUL = 0.05
 """Chance that a reading before is far off or a part was changed without a record, from which milder values are tried."""
@@ -68,101 +67,46 @@ class NoMilder:
         hours, now = tried.hours_and_now(chances)
         return hours.min(axis=0), float(now.max())
 
-    def believed(self, limits: Crossing, row: int) -> Crossing:
-        """One part as it is now believed.
 
-        Parameters
-        ----------
-        limits : Crossing
-            The parts against their wear limits, as believed before or now.
-        row : int
-            Its row.
-        """
-        weight, _, _, wear, var = (each[:, [row]] for each in _told(self.beliefs))
-        return replace(limits.of([row]), weight=weight, wear=wear, wear_var=var)
-
-
-def no_milder(beliefs: Beliefs, limits: Crossing, asked: IntArray | None = None) -> NoMilder:
+def no_milder(beliefs: Beliefs, limits: Crossing, split: Split | None = None) -> NoMilder:
     """The same beliefs, but that no part lasts longer than milder values of its newest reading would have it last.
 
     Parameters
     ----------
     beliefs : Beliefs
-        Of n parts on one machine.
+        Of n parts on one machine or several.
     limits : Crossing
         The same parts against their wear limits.
-    asked : ndarray of int, shape (k,), or None
-        Rows to look at; None looks at all.
+    split : Split or None
+        How they were told apart; None where they were not.
 
     Returns
     -------
     NoMilder
         Parts with a newest reading above their pace so far, and a doubtful past or not enough belief in that reading, have the
         rates of whichever milder value, in steps of 0.05 of life used from the reading before on, leaves the fewest hours; the
-        mean of their wear stays at least what it was.
+        mean of their wear stays at least what it was. So have parts told apart, which are also looked at without the changes
+        that are likely and not sure.
     """
     rows = _doubtful(beliefs)
-    if asked is not None:
-        rows = np.intersect1d(rows, asked)
-    if not rows.size:
+    if split is None:
+        pieces = {int(row): (int(row), beliefs.paths.rows(rows[at : at + 1])) for at, row in enumerate(rows)}
+    else:
+        first = np.r_[0, split.newest[:-1] + 1]
+        asked = np.flatnonzero(np.isin(split.newest, rows) | (split.newest > first))
+        pieces = {int(split.newest[at]): (int(first[at]), split.whole.rows(np.array([at]))) for at in asked}
+    if not pieces:
         return NoMilder(beliefs, {})
-    found = _copied(beliefs)
-    tried = {int(row): _one(beliefs, limits, int(row), found) for row in rows}
-    return NoMilder(_with(beliefs, found), tried)
-
-
-def fewer_hours(
-    apart: NoMilder, limits: Crossing, split: Split, limits_of: Callable[[Beliefs], Crossing]
-) -> NoMilder:
-    """The same beliefs, but that no part lasts longer for a change that is likely and not sure.
-
-    Parameters
-    ----------
-    apart : NoMilder
-        Beliefs of the parts as told apart.
-    limits : Crossing
-        The same against their wear limits.
-    split : Split
-        How they were told apart.
-    limits_of : callable
-        Takes beliefs of the same parts told apart at sure changes alone, gives these against their wear limits.
-
-    Returns
-    -------
-    NoMilder
-        Where a change is unsure, what is believed of the part without it stands if that leaves fewer hours: a worse newest
-        reading that makes a change before it likely would otherwise buy a younger part's hours.
-    """
-    if split.surely is None:
-        return apart
-    pairs = np.column_stack((split.surely.newest, split.newest))[split.unsure]
-    told = apart.beliefs
-    whole = believe(split.surely.paths, told.constants, told.habits, None, told.grid)
-    whole_limits = limits_of(whole)
-    together = no_milder(whole, whole_limits, pairs[:, 0])
-    found, tried = _copied(apart.beliefs), dict(apart.tried)
-    for old, new in pairs.tolist():
-        here, there = apart.believed(limits, new), together.believed(whole_limits, old)
-        tried[new] = _beside(tried.get(new, here), together.tried.get(old, there))
-        if there.hours(_CHANCES).sum() < here.hours(_CHANCES).sum():
-            for into, value in zip(found, _told(together.beliefs), strict=True):
-                into[:, new] = value[:, old]
-    return NoMilder(_with(apart.beliefs, found), tried)
+    found = tuple(each.copy() for each in _told(beliefs))
+    tried = {row: _one(beliefs, limits, row, first, part, found) for row, (first, part) in pieces.items()}
+    weight, scaled, given, wear, var = found
+    filtered = replace(beliefs.filtered, wear=wear, wear_var=var)
+    return NoMilder(replace(beliefs, weight=weight, scaled=scaled, given_machine=given, filtered=filtered), tried)
 
 
 def _told(beliefs: Beliefs) -> tuple[FloatArray, ...]:
     filtered = beliefs.filtered
     return beliefs.weight, beliefs.scaled, beliefs.given_machine, filtered.wear, filtered.wear_var
-
-
-def _copied(beliefs: Beliefs) -> tuple[FloatArray, ...]:
-    return tuple(each.copy() for each in _told(beliefs))
-
-
-def _with(beliefs: Beliefs, told: tuple[FloatArray, ...]) -> Beliefs:
-    weight, scaled, given, wear, var = told
-    filtered = replace(beliefs.filtered, wear=wear, wear_var=var)
-    return replace(beliefs, weight=weight, scaled=scaled, given_machine=given, filtered=filtered)
 
 
 def _beside(one: Crossing, other: Crossing) -> Crossing:
@@ -188,37 +132,54 @@ def _doubtful(beliefs: Beliefs) -> IntArray:
     return np.flatnonzero((paths.count > 1) & (less < 1.0) & ((plain < 1.0 - DOUBTFUL) | unbelieved | unaged))
 
 
-def _one(beliefs: Beliefs, limits: Crossing, row: int, found: tuple[FloatArray, ...]) -> Crossing:
+def _one(
+    beliefs: Beliefs, limits: Crossing, row: int, first: int, part: Paths, found: tuple[FloatArray, ...]
+) -> Crossing:
     """Writes the rates and the wear of the worst of the milder values into a row, where it is worse than the reading's own."""
-    paths, last = beliefs.paths, int(beliefs.paths.count[row]) - 1
-    newest = float(paths.wear[row, last])
-    before = max(float(paths.wear[row, last - 1]), 0.0)
+    last = int(part.count[0]) - 1
+    newest = float(part.wear[0, last])
+    before = max(float(part.wear[0, last - 1]), 0.0)
     levels = np.arange(np.ceil(before / _STEP) * _STEP, min(newest, _MOST), _STEP)
+    if first < row:
+        levels = np.r_[levels, newest]
     itself = limits.of([row])
     if not levels.size:
         return itself
-    at = np.full(levels.size, row)
     # Each milder value as a part of its own, on a machine of its own: all are filtered in one go, and what the machine's other
-    # parts say of its effect is taken from the beliefs as they are (its own factor divided out).
-    copies = paths.rows(at)
+    # parts say of its effect is taken from the beliefs as they are (the part's own factors divided out).
+    copies = part.rows(np.zeros(levels.size, np.int64))
     copies = replace(copies, machine=np.arange(levels.size), wear=copies.wear.copy())
     copies.wear[:, last] = levels
-    tried = filter_paths(copies, beliefs.rate_log[:, at], beliefs.constants, beliefs.habits)
-    others = (beliefs.machine[:, beliefs.paths.group[row]] / beliefs.given_machine[:, row])[:, None]
-    scaled = np.exp(tried.log_like - tried.log_like.max(axis=2, keepdims=True))
-    given = np.maximum(scaled @ beliefs.kernel, 1e-30)
-    weight = scaled * (others @ beliefs.kernel.transpose(0, 2, 1))
-    weight /= weight.sum(axis=2, keepdims=True)
-    used = (weight * tried.wear).sum(axis=2).mean(axis=0)
+    own_say = np.exp(shared(beliefs.paths, np.log(beliefs.given_machine))[:, first : row + 1].sum(axis=1))
+    stories = _stories(copies, beliefs, (beliefs.machine[:, beliefs.paths.group[row]] / own_say)[:, None])
+    weight, scaled, given, wear, var = (
+        np.concatenate(each, axis=1)
+        for each in zip(*([value[:, at] for value in _told(story)] for story, at in stories), strict=True)
+    )
+    used = (weight * wear).sum(axis=2).mean(axis=0)
     own = float((beliefs.weight[:, row] * beliefs.filtered.wear[:, row]).sum(axis=1).mean())
     # The pace of the milder story, the wear of the reading: by the milder wear as well it would buy hours.
-    wear = tried.wear + np.maximum(own - used, 0.0)[None, :, None]
-    rate, level = np.repeat(itself.rate, levels.size, axis=1), np.repeat(itself.level, levels.size)
-    every = _beside(
-        itself, replace(itself, weight=weight, wear=wear, wear_var=tried.wear_var, rate=rate, level=level)
-    )
+    wear = wear + np.maximum(own - used, 0.0)[None, :, None]
+    rate, level = np.repeat(itself.rate, used.size, axis=1), np.repeat(itself.level, used.size)
+    every = _beside(itself, replace(itself, weight=weight, wear=wear, wear_var=var, rate=rate, level=level))
     least = int(every.hours(_CHANCES).sum(axis=1).argmin())
     if least:
-        for into, value in zip(found, (weight, scaled, given, wear, tried.wear_var), strict=True):
+        for into, value in zip(found, (weight, scaled, given, wear, var), strict=True):
             into[:, row] = value[:, least - 1]
     return every
+
+
+def _stories(copies: Paths, beliefs: Beliefs, others: FloatArray) -> list[tuple[Beliefs, IntArray]]:
+    """What each copy may be, and its rows there: one part, parts told apart, or both where a change is likely and not sure."""
+    constants, habits, grid = beliefs.constants, beliefs.habits, beliefs.grid
+    whole = believe(copies, constants, habits, None, grid, others)
+    apart = believe_split(whole, constants, habits, grid, others)
+    every = np.arange(copies.kind.size)
+    if apart is None:
+        return [(whole, every)]
+    lives, split = apart
+    stories = [(whole, np.setdiff1d(every, split.rows)), (lives, split.newest)]
+    if split.surely is not None:
+        surely = believe(split.surely.paths, constants, habits, None, grid, others)
+        stories.append((surely, split.surely.newest[split.unsure]))
+    return stories
