@@ -41,11 +41,11 @@ from pitchline.trade.readings import Reading
 try:
     from pitchline.outlook.changes import Split, believe_split
     from pitchline.outlook.constants import Constants, weak_priors
-    from pitchline.outlook.crossing import Crossing, crossing
+    from pitchline.outlook.crossing import crossing
     from pitchline.outlook.filter import Habits
     from pitchline.outlook.kinds import ground_pace
     from pitchline.outlook.learned import priors_for
-    from pitchline.outlook.milder import NoMilder, no_milder
+    from pitchline.outlook.milder import no_milder
     from pitchline.outlook.paths import Paths, stack
     from pitchline.outlook.quadrature import FINE, believe
     from pitchline.trade.ground import GroundClass, GroundMix
@@ -99,17 +99,9 @@ def of_part(lives: Lives, row: int, ground: GroundMix) -> tuple[float, float, fl
     against = crossing(beliefs, to_come, pace=pace)
     milder = no_milder(beliefs, against, None if told_apart is None else told_apart[1])
     limit = crossing(milder.beliefs, to_come, pace=pace).of([row])
-    cautious, middle, hopeful = _least_hours(milder, limit, [row])[0]
+    cautious, middle, hopeful = milder.hours_and_now(limit, np.array([row]), outlook_machine.CHANCES)[0][0]
     used = (limit.weight * limit.wear).sum(axis=2).mean()
     return float(used), float(cautious), float(middle), float(hopeful)
-
-
-def _least_hours(milder: NoMilder, limit: Crossing, rows: list[int]) -> np.ndarray[Any, Any]:
-    hours = limit.hours(outlook_machine.CHANCES)
-    for place, row in enumerate(rows):
-        if row in milder.tried:
-            hours[place] = milder.least(row, 1.0, outlook_machine.CHANCES)[0]
-    return hours
 
 
 def by_package(dossier: Dossier, which: Reading) -> tuple[float, float, float, float]:
@@ -302,7 +294,7 @@ def _figures_of_many(paths: Paths, rows: Any, constants: Constants, pace: Any) -
         milder = no_milder(beliefs, against, split)
         limit = crossing(milder.beliefs, ground, pace=pace).of(at)
         used = (limit.weight * limit.wear).sum(axis=2).mean(axis=0)
-        return np.column_stack((used, _least_hours(milder, limit, at.tolist())))
+        return np.column_stack((used, milder.hours_and_now(limit, at, outlook_machine.CHANCES)[0]))
 
     found = of(before, rows)
     apart = believe_split(before, constants, habits, FINE)

@@ -174,4 +174,7 @@ def believe_split(
     if not habits.unrecorded:
         return None
     split = split_at_changes(before.paths, *change_chances(before))
-    return None if split is None else (believe(split.paths, constants, habits, None, grid, others), split)
+    if split is None:
+        return None
+    others = None if others is None else others[:, np.unique(before.paths.group[split.rows])]
+    return believe(split.paths, constants, habits, None, grid, others), split

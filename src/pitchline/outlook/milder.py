@@ -36,36 +36,44 @@ class NoMilder:
     ----------
     beliefs : Beliefs
         With the rates and the wear of whichever value leaves the fewest hours.
-    tried : dict of int to Crossing
-        By row of the parts concerned: what the reading itself and each milder value say.
+    tried : Crossing or None
+        What the reading itself and each milder value say of the parts concerned; None where there are none.
+    row : ndarray of int, shape (s,)
+        Row of the part that each of these is of.
     """
 
     beliefs: Beliefs
-    tried: dict[int, Crossing]
+    tried: Crossing | None
+    row: IntArray
 
-    def least(self, row: int, level: float, chances: FloatArray) -> tuple[FloatArray, float]:
-        """The fewest hours to a level by any of those tried, figure by figure.
+    def hours_and_now(
+        self, against: Crossing, rows: IntArray, chances: FloatArray
+    ) -> tuple[FloatArray, FloatArray]:
+        """The fewest hours to the levels by any of those tried, figure by figure.
 
         Parameters
         ----------
-        row : int
-            A part concerned.
-        level : float
-            Life used that counts as reached [1].
+        against : Crossing
+            k parts as now believed, against their levels.
+        rows : ndarray of int, shape (k,)
+            Their rows.
         chances : ndarray, shape (t,)
             Inside (0, 1) [1].
 
         Returns
         -------
-        hours : ndarray, shape (t,)
+        hours : ndarray, shape (k, t)
             Hours from now [h].
-        now : float
+        now : ndarray, shape (k,)
             The greatest chance of being there already [1].
         """
-        tried = self.tried[row]
-        tried = replace(tried, level=np.full_like(tried.level, level))
-        hours, now = tried.hours_and_now(chances)
-        return hours.min(axis=0), float(now.max())
+        hours, now = against.hours_and_now(chances)
+        place, which = np.nonzero(rows[:, None] == self.row)
+        if self.tried is not None and which.size:
+            others, there = replace(self.tried.of(which), level=against.level[place]).hours_and_now(chances)
+            np.minimum.at(hours, place, others)
+            np.maximum.at(now, place, there)
+        return hours, now
 
 
 def no_milder(beliefs: Beliefs, limits: Crossing, split: Split | None = None) -> NoMilder:
@@ -88,20 +96,45 @@ def no_milder(beliefs: Beliefs, limits: Crossing, split: Split | None = None) ->
         mean of their wear stays at least what it was. So have parts told apart, which are also looked at without the changes
         that are likely and not sure.
     """
-    rows = _doubtful(beliefs)
-    if split is None:
-        pieces = {int(row): (int(row), beliefs.paths.rows(rows[at : at + 1])) for at, row in enumerate(rows)}
-    else:
-        first = np.r_[0, split.newest[:-1] + 1]
-        asked = np.flatnonzero(np.isin(split.newest, rows) | (split.newest > first))
-        pieces = {int(split.newest[at]): (int(first[at]), split.whole.rows(np.array([at]))) for at in asked}
-    if not pieces:
-        return NoMilder(beliefs, {})
+    rows = first = at = _doubtful(beliefs)
+    paths = beliefs.paths
+    if split is not None:
+        begins = np.r_[0, split.newest[:-1] + 1]
+        at = np.flatnonzero(np.isin(split.newest, rows) | (split.newest > begins))
+        rows, first, paths = split.newest[at], begins[at], split.whole
+    values = [_values(paths, part, apart) for part, apart in zip(at, first < rows, strict=True)]
+    of = np.repeat(np.arange(rows.size), [each.size for each in values])
+    if not of.size:
+        return NoMilder(beliefs, None, rows[:0])
+    # Each value as a part of its own, on a machine of its own: all are filtered in one go, and what the machine's other parts say
+    # of its effect is taken from the beliefs as they are (the part's own factors divided out).
+    copies = paths.rows(at[of])
+    copies = replace(copies, machine=np.arange(of.size), wear=copies.wear.copy())
+    copies.wear[np.arange(of.size), copies.count - 1] = np.concatenate(values)
+    say = shared(beliefs.paths, np.log(beliefs.given_machine))
+    own_say = np.stack([say[:, low : row + 1].sum(axis=1) for low, row in zip(first, rows, strict=True)], axis=1)
+    others = beliefs.machine[:, beliefs.paths.group[rows]] / np.exp(own_say)
+    told, copy = _stories(copies, beliefs, others[:, of])
+    weight, scaled, given, wear, var = told
+    of = of[copy]
+    # The pace of the milder story, the wear of the reading: by the milder wear as well it would buy hours.
+    own = (beliefs.weight * beliefs.filtered.wear)[:, rows].sum(axis=2).mean(axis=0)
+    used = (weight * wear).sum(axis=2).mean(axis=0)
+    wear = wear + np.maximum(own[of] - used, 0.0)[None, :, None]
+    tried = _beside(limits.of(rows), replace(limits.of(rows[of]), weight=weight, wear=wear, wear_var=var))
+    part = np.r_[np.arange(rows.size), of]
     found = tuple(each.copy() for each in _told(beliefs))
-    tried = {row: _one(beliefs, limits, row, first, part, found) for row, (first, part) in pieces.items()}
+    left = tried.hours(_CHANCES).sum(axis=1)
+    for place, row in enumerate(rows):
+        mine = np.flatnonzero(part == place)
+        least = int(mine[left[mine].argmin()]) - rows.size
+        if least >= 0:
+            for into, value in zip(found, (weight, scaled, given, wear, var), strict=True):
+                into[:, row] = value[:, least]
     weight, scaled, given, wear, var = found
     filtered = replace(beliefs.filtered, wear=wear, wear_var=var)
-    return NoMilder(replace(beliefs, weight=weight, scaled=scaled, given_machine=given, filtered=filtered), tried)
+    mended = replace(beliefs, weight=weight, scaled=scaled, given_machine=given, filtered=filtered)
+    return NoMilder(mended, tried, rows[part])
 
 
 def _told(beliefs: Beliefs) -> tuple[FloatArray, ...]:
@@ -132,54 +165,26 @@ def _doubtful(beliefs: Beliefs) -> IntArray:
     return np.flatnonzero((paths.count > 1) & (less < 1.0) & ((plain < 1.0 - DOUBTFUL) | unbelieved | unaged))
 
 
-def _one(
-    beliefs: Beliefs, limits: Crossing, row: int, first: int, part: Paths, found: tuple[FloatArray, ...]
-) -> Crossing:
-    """Writes the rates and the wear of the worst of the milder values into a row, where it is worse than the reading's own."""
-    last = int(part.count[0]) - 1
-    newest = float(part.wear[0, last])
-    before = max(float(part.wear[0, last - 1]), 0.0)
-    levels = np.arange(np.ceil(before / _STEP) * _STEP, min(newest, _MOST), _STEP)
-    if first < row:
-        levels = np.r_[levels, newest]
-    itself = limits.of([row])
-    if not levels.size:
-        return itself
-    # Each milder value as a part of its own, on a machine of its own: all are filtered in one go, and what the machine's other
-    # parts say of its effect is taken from the beliefs as they are (the part's own factors divided out).
-    copies = part.rows(np.zeros(levels.size, np.int64))
-    copies = replace(copies, machine=np.arange(levels.size), wear=copies.wear.copy())
-    copies.wear[:, last] = levels
-    own_say = np.exp(shared(beliefs.paths, np.log(beliefs.given_machine))[:, first : row + 1].sum(axis=1))
-    stories = _stories(copies, beliefs, (beliefs.machine[:, beliefs.paths.group[row]] / own_say)[:, None])
-    weight, scaled, given, wear, var = (
-        np.concatenate(each, axis=1)
-        for each in zip(*([value[:, at] for value in _told(story)] for story, at in stories), strict=True)
-    )
-    used = (weight * wear).sum(axis=2).mean(axis=0)
-    own = float((beliefs.weight[:, row] * beliefs.filtered.wear[:, row]).sum(axis=1).mean())
-    # The pace of the milder story, the wear of the reading: by the milder wear as well it would buy hours.
-    wear = wear + np.maximum(own - used, 0.0)[None, :, None]
-    rate, level = np.repeat(itself.rate, used.size, axis=1), np.repeat(itself.level, used.size)
-    every = _beside(itself, replace(itself, weight=weight, wear=wear, wear_var=var, rate=rate, level=level))
-    least = int(every.hours(_CHANCES).sum(axis=1).argmin())
-    if least:
-        for into, value in zip(found, (weight, scaled, given, wear, var), strict=True):
-            into[:, row] = value[:, least - 1]
-    return every
+def _values(paths: Paths, part: int, apart: bool) -> FloatArray:
+    """Milder values of a part's newest reading; of a part told apart, that reading too."""
+    before, newest = paths.wear[part, int(paths.count[part]) - 2 : int(paths.count[part])]
+    milder = np.arange(np.ceil(max(before, 0.0) / _STEP) * _STEP, min(newest, _MOST), _STEP)
+    return np.r_[milder, newest] if apart else milder
 
 
-def _stories(copies: Paths, beliefs: Beliefs, others: FloatArray) -> list[tuple[Beliefs, IntArray]]:
-    """What each copy may be, and its rows there: one part, parts told apart, or both where a change is likely and not sure."""
+def _stories(copies: Paths, beliefs: Beliefs, others: FloatArray) -> tuple[tuple[FloatArray, ...], IntArray]:
+    """What is told of each copy, and which it is: one part, parts told apart, or both where a change is likely and not sure."""
     constants, habits, grid = beliefs.constants, beliefs.habits, beliefs.grid
     whole = believe(copies, constants, habits, None, grid, others)
-    apart = believe_split(whole, constants, habits, grid, others)
     every = np.arange(copies.kind.size)
-    if apart is None:
-        return [(whole, every)]
-    lives, split = apart
-    stories = [(whole, np.setdiff1d(every, split.rows)), (lives, split.newest)]
-    if split.surely is not None:
-        surely = believe(split.surely.paths, constants, habits, None, grid, others)
-        stories.append((surely, split.surely.newest[split.unsure]))
-    return stories
+    stories = [(whole, every, every)]
+    apart = believe_split(whole, constants, habits, grid, others)
+    if apart is not None:
+        lives, split = apart
+        alike = np.setdiff1d(every, split.rows)
+        stories = [(whole, alike, alike), (lives, split.newest, split.rows)]
+        if split.surely is not None:
+            surely = believe(split.surely.paths, constants, habits, None, grid, others[:, split.rows])
+            stories.append((surely, split.surely.newest[split.unsure], split.rows[split.unsure]))
+    told = zip(*([value[:, at] for value in _told(story)] for story, at, _ in stories), strict=True)
+    return tuple(np.concatenate(each, axis=1) for each in told), np.concatenate([copy for _, _, copy in stories])

@@ -179,7 +179,7 @@ def believe(
         Ground classes to differentiate by; None for no derivatives.
     grid : Grid
         Offsets to compute on.
-    others : ndarray, shape (b, m or 1, j), or None
+    others : ndarray, shape (b, m, j), or None
         Weight of each machine effect before these readings [1]; None takes that of a machine of which nothing is known.
 
     References
@@ -223,7 +223,7 @@ def believed(
         How often records leave something out.
     grid : Grid
         Offsets to compute on.
-    others : ndarray, shape (b, m or 1, j), or None
+    others : ndarray, shape (b, m, j), or None
         As in believe.
     """
     offsets, rate_log = grid.offsets, rates_on(grid, paths, constants)

@@ -42,8 +42,8 @@ def hours(paths, given, mended=True):
         row = int(split.newest[0])
     limits = crossing(beliefs, MEDIUM)
     milder = no_milder(beliefs, limits, split)
-    if mended and row in milder.tried:
-        return milder.least(row, 1.0, CHANCES)[0]
+    if mended:
+        return milder.hours_and_now(limits.of([row]), np.array([row]), CHANCES)[0][0]
     return limits.of([row]).hours(CHANCES)[0]
 
 
@@ -81,7 +81,7 @@ def test_plain_pasts_are_left_alone():
     beliefs = believe(stack([part((2000, 4000, 6000), (0.2, 0.4, 0.7), (0.03,) * 3)]), given, Habits())
     milder = no_milder(beliefs, crossing(beliefs, MEDIUM))
     assert milder.beliefs is beliefs
-    assert not milder.tried
+    assert milder.tried is None
 
 
 def test_a_bad_newest_reading_makes_no_earlier_change_likely():
