@@ -3,8 +3,9 @@
 Where earlier readings contradict each other, two stories are left: an older part that wears slowly, and a younger one that
 wears fast. A newest reading that is worse than both fits the older one better, and with it a slower pace and more hours. So
 such a part, and one whose newest reading is too bad to be quite believed, keeps the pace that milder values of that reading
-would have told, and the wear that the reading itself tells. And where it is likely, but not sure, that a part was changed
-without a record, it lasts no longer than it would as one part.
+would have told, and the wear that the reading itself tells. A milder value may also tell of a change nobody recorded, and so of
+a younger part: it goes the whole way that a reading goes. And where it is likely, but not sure, that a part was changed, it lasts
+no longer than it would as one part.
 
 See docs/explanation/outlook.md.
 """
