@@ -1,10 +1,10 @@
 """Odd parts: hours that must not rise when a reading gets worse, and a fleet in which one part in thirty wears far faster.
 
 Sections: `worse` moves one reading of many random machines from what its last reading, its fellows and all else say up to 130 %
-of the allowance and counts what rises (all three figures, and the calls of every n-th machine). `given` does the same with a few
-random sets of constants in place of those of each machine, many machines in one call: about 9 ms a machine instead of 140. `fleet`
-judges machines with odd parts, whole sides changed without a record and slips after one walk-round; `--beside SRC` runs it on the
-`src` of another checkout, too:
+of the allowance and counts what rises (all three figures, and the calls of every n-th machine). `given` does the same with a
+few random sets of constants in place of those of each machine, many machines in one call: about 9 ms a machine instead of 140.
+`fleet` judges machines with odd parts, whole sides changed without a record and slips after one walk-round; `--beside SRC` runs
+it on the `src` of another checkout, too:
 
     python bench/odd_parts.py given --machines 20000
     python bench/odd_parts.py worse --machines 3000 --cores 2
