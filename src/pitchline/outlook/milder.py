@@ -98,12 +98,13 @@ def no_milder(beliefs: Beliefs, limits: Crossing, split: Split | None = None) ->
         that are likely and not sure.
     """
     rows = first = at = _doubtful(beliefs)
-    paths = beliefs.paths
+    paths, itself = beliefs.paths, np.zeros(rows.size, np.bool_)
     if split is not None:
         begins = np.r_[0, split.newest[:-1] + 1]
-        at = np.flatnonzero(np.isin(split.newest, rows) | (split.newest > begins))
-        rows, first, paths = split.newest[at], begins[at], split.whole
-    values = [_values(paths, part, apart) for part, apart in zip(at, first < rows, strict=True)]
+        apart = (split.newest > begins) | split.unsure
+        at = np.flatnonzero(np.isin(split.newest, rows) | apart)
+        rows, first, paths, itself = split.newest[at], begins[at], split.whole, apart[at]
+    values = [_values(paths, part, too) for part, too in zip(at, itself, strict=True)]
     of = np.repeat(np.arange(rows.size), [each.size for each in values])
     if not of.size:
         return NoMilder(beliefs, None, rows[:0])
@@ -166,11 +167,12 @@ def _doubtful(beliefs: Beliefs) -> IntArray:
     return np.flatnonzero((paths.count > 1) & (less < 1.0) & ((plain < 1.0 - DOUBTFUL) | unbelieved | unaged))
 
 
-def _values(paths: Paths, part: int, apart: bool) -> FloatArray:
-    """Milder values of a part's newest reading; of a part told apart, that reading too."""
-    before, newest = paths.wear[part, int(paths.count[part]) - 2 : int(paths.count[part])]
+def _values(paths: Paths, part: int, itself: bool) -> FloatArray:
+    """Milder values of a part's newest reading, from the one before on; and that reading too where that is asked."""
+    last = int(paths.count[part]) - 1
+    before, newest = paths.wear[part, [max(last - 1, 0), last]]
     milder = np.arange(np.ceil(max(before, 0.0) / _STEP) * _STEP, min(newest, _MOST), _STEP)
-    return np.r_[milder, newest] if apart else milder
+    return np.r_[milder, newest] if itself else milder
 
 
 def _stories(copies: Paths, beliefs: Beliefs, others: FloatArray) -> tuple[tuple[FloatArray, ...], IntArray]:

@@ -3,6 +3,8 @@
 Both parts come from the scan of bench/odd_parts.py, where hours rose before; that they may not is the rule of issue 11, point 1.
 """
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
@@ -135,6 +137,19 @@ def test_a_newest_reading_that_makes_a_change_before_it_unlikely_buys_no_hours()
     assert likely == [True, False], "or nothing is tested here"
     assert rises([hours(read(level), given, mended=False) for level in LEVELS])
     assert not rises([hours(read(level), given) for level in LEVELS])
+
+
+def test_a_change_before_the_only_reading_that_is_likely_and_not_sure_buys_no_hours():
+    """0.2 read at 4,000 h since fitting where 0.8 was expected: changed, or a slow one; of both the fewer hours are told."""
+    one = replace(part((4000,), (0.2,), (0.03,)), start_known=True)
+    given = constants(2e-4, 0.1, 0.1, 0.05)
+    chances, sure = change_chances(believe(stack([one]), given, Habits()))
+    assert chances[0, 0] > LIKELY, "or nothing is tested here"
+    assert not sure.any()
+    alone, both = hours(stack([one]), given, mended=False), hours(stack([one]), given)
+    as_one = crossing(believe(stack([one]), given, Habits()), MEDIUM).hours(CHANCES)[0]
+    assert (alone > as_one + 100.0).any(), "or nothing is tested here"
+    assert (both <= np.minimum(alone, as_one) + 1e-6).all()
 
 
 def test_a_change_that_is_sure_is_not_doubted_for_another_that_is_not():
