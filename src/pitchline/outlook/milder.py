@@ -104,7 +104,7 @@ def no_milder(beliefs: Beliefs, limits: Crossing, split: Split | None = None) ->
         apart = (split.newest > begins) | split.unsure
         at = np.flatnonzero(np.isin(split.newest, rows) | apart)
         rows, first, paths, itself = split.newest[at], begins[at], split.whole, apart[at]
-    values = [_values(paths, part, too) for part, too in zip(at, itself, strict=True)]
+    values = [_values(paths, part, too) for part, too in zip(at.tolist(), itself.tolist(), strict=True)]
     of = np.repeat(np.arange(rows.size), [each.size for each in values])
     if not of.size:
         return NoMilder(beliefs, None, rows[:0])
