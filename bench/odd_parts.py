@@ -1,10 +1,10 @@
 """Odd parts: hours that must not rise when a reading gets worse, and a fleet in which one part in thirty wears far faster.
 
 Sections: `worse` moves one reading of many random machines from what its last reading, its fellows and all else say up to 130 %
-of the allowance and counts what rises (outlook, and the calls of every n-th machine). `given` does the same with a few random
-sets of constants in place of those of each machine, many machines in one call: about 9 ms a machine instead of 140. `fleet`
-judges machines with odd parts, whole sides changed without a record and slips after one walk-round; `--beside SRC` runs it on the
-`src` of another checkout, too:
+of the allowance and counts what rises (all three figures, and the calls of every n-th machine). `given` does the same with a
+few random sets of constants in place of those of each machine, many machines in one call: about 9 ms a machine instead of 140.
+`fleet` judges machines with odd parts, whole sides changed without a record and slips after one walk-round; `--beside SRC` runs
+it on the `src` of another checkout, too:
 
     python bench/odd_parts.py given --machines 20000
     python bench/odd_parts.py worse --machines 3000 --cores 2
@@ -41,11 +41,11 @@ from pitchline.trade.readings import Reading
 try:
     from pitchline.outlook.changes import Split, believe_split
     from pitchline.outlook.constants import Constants, weak_priors
-    from pitchline.outlook.crossing import Crossing, crossing
+    from pitchline.outlook.crossing import crossing
     from pitchline.outlook.filter import Habits
     from pitchline.outlook.kinds import ground_pace
     from pitchline.outlook.learned import priors_for
-    from pitchline.outlook.milder import NoMilder, fewer_hours, no_milder
+    from pitchline.outlook.milder import no_milder
     from pitchline.outlook.paths import Paths, stack
     from pitchline.outlook.quadrature import FINE, believe
     from pitchline.trade.ground import GroundClass, GroundMix
@@ -97,21 +97,11 @@ def of_part(lives: Lives, row: int, ground: GroundMix) -> tuple[float, float, fl
     if told_apart is not None:
         beliefs, row = told_apart[0], int(told_apart[1].newest[row])
     against = crossing(beliefs, to_come, pace=pace)
-    milder = no_milder(beliefs, against)
-    if told_apart is not None:
-        milder = fewer_hours(milder, against, told_apart[1], lambda whole: crossing(whole, to_come, pace=pace))
+    milder = no_milder(beliefs, against, None if told_apart is None else told_apart[1])
     limit = crossing(milder.beliefs, to_come, pace=pace).of([row])
-    cautious, middle, hopeful = _least_hours(milder, limit, [row])[0]
+    cautious, middle, hopeful = milder.hours_and_now(limit, np.array([row]), outlook_machine.CHANCES)[0][0]
     used = (limit.weight * limit.wear).sum(axis=2).mean()
     return float(used), float(cautious), float(middle), float(hopeful)
-
-
-def _least_hours(milder: NoMilder, limit: Crossing, rows: list[int]) -> np.ndarray[Any, Any]:
-    hours = limit.hours(outlook_machine.CHANCES)
-    for place, row in enumerate(rows):
-        if row in milder.tried:
-            hours[place] = milder.least(row, 1.0, outlook_machine.CHANCES)[0]
-    return hours
 
 
 def by_package(dossier: Dossier, which: Reading) -> tuple[float, float, float, float]:
@@ -217,7 +207,7 @@ def told(found: list[dict[str, Any]], asked: argparse.Namespace) -> None:
         milder = sum(one["milder"] for one in calls)
         print(f"  calls turn milder on {milder} of {len(calls)} machines judged")
     for one in found:
-        if one["milder"] or any(one["rose"][:2]):
+        if one["milder"] or any(one["rose"]):
             print("   ", one["number"], one["what"], one["levels"], one["hours"], one["calls"])
 
 
@@ -301,12 +291,10 @@ def _figures_of_many(paths: Paths, rows: Any, constants: Constants, pace: Any) -
 
     def of(beliefs: Any, at: Any, split: Split | None = None) -> np.ndarray[Any, Any]:
         against = crossing(beliefs, ground, pace=pace)
-        milder = no_milder(beliefs, against)
-        if split is not None:
-            milder = fewer_hours(milder, against, split, lambda whole: crossing(whole, ground, pace=pace))
+        milder = no_milder(beliefs, against, split)
         limit = crossing(milder.beliefs, ground, pace=pace).of(at)
         used = (limit.weight * limit.wear).sum(axis=2).mean(axis=0)
-        return np.column_stack((used, _least_hours(milder, limit, at.tolist())))
+        return np.column_stack((used, milder.hours_and_now(limit, at, outlook_machine.CHANCES)[0]))
 
     found = of(before, rows)
     apart = believe_split(before, constants, habits, FINE)

@@ -32,6 +32,8 @@ class Split:
         For each of them its row now: the life that runs on.
     unsure : ndarray of bool, shape (k,)
         Whether one of its changes is likely and not sure.
+    whole : Paths
+        Those machines' parts as they were before, k of them.
     surely : Split or None
         The same parts told apart at sure changes alone; None where all are sure.
     """
@@ -40,6 +42,7 @@ class Split:
     rows: IntArray
     newest: IntArray
     unsure: BoolArray
+    whole: Paths
     surely: "Split | None" = None
 
 
@@ -116,7 +119,8 @@ def split_at_changes(paths: Paths, chances: FloatArray, sure: BoolArray) -> Spli
 
 def _split(paths: Paths, rows: IntArray, begins: BoolArray, unsure: BoolArray, surely: Split | None) -> Split:
     pieces, newest = _pieces(begins, paths.count[rows])
-    return Split(_cut(paths.rows(rows), pieces, newest, begins), rows, newest, unsure, surely)
+    whole = paths.rows(rows)
+    return Split(_cut(whole, pieces, newest, begins), rows, newest, unsure, whole, surely)
 
 
 def _pieces(likely: BoolArray, count: IntArray) -> tuple[IntArray, IntArray]:
@@ -158,9 +162,9 @@ def _cut(paths: Paths, pieces: IntArray, newest: IntArray, likely: BoolArray) ->
 
 
 def believe_split(
-    before: Beliefs, constants: Constants, habits: Habits, grid: Grid
+    before: Beliefs, constants: Constants, habits: Habits, grid: Grid, others: FloatArray | None = None
 ) -> tuple[Beliefs, Split] | None:
-    """Beliefs of the machines with parts changed without a record, likely changes taken for facts.
+    """Beliefs of the machines with parts changed without a record, likely changes taken for facts; `others` as in believe.
 
     Returns
     -------
@@ -170,4 +174,7 @@ def believe_split(
     if not habits.unrecorded:
         return None
     split = split_at_changes(before.paths, *change_chances(before))
-    return None if split is None else (believe(split.paths, constants, habits, None, grid), split)
+    if split is None:
+        return None
+    others = None if others is None else others[:, np.unique(before.paths.group[split.rows])]
+    return believe(split.paths, constants, habits, None, grid, others), split

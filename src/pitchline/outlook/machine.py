@@ -17,7 +17,7 @@ from pitchline.outlook.kinds import ground_pace
 from pitchline.outlook.late import Late, bent, slope, straight, straightened
 from pitchline.outlook.learned import Learned, kind_word, late_for, priors_for
 from pitchline.outlook.lives import TURNED_START, Life, Lives
-from pitchline.outlook.milder import NoMilder, fewer_hours, no_milder
+from pitchline.outlook.milder import no_milder
 from pitchline.outlook.paths import FloatArray, IntArray, Paths, stack
 from pitchline.outlook.quadrature import FINE, Beliefs, believe
 from pitchline.trade.dossier import Limit, LineShape
@@ -190,17 +190,21 @@ def machine_outlook(
     level[row_of[turning]] = straight(turn_at, late.begins, late.times[paths.kind[turning]])
     odd = beliefs.chance_odd()
     against = crossing(beliefs, to_come, pace=pace)
-    milder = no_milder(beliefs, against)
-    if told_apart is not None:
-        milder = fewer_hours(milder, against, told_apart[1], lambda whole: crossing(whole, to_come, pace=pace))
+    milder = no_milder(beliefs, against, None if told_apart is None else told_apart[1])
     beliefs = milder.beliefs
     limits = crossing(beliefs, to_come, pace=pace)
     dues = crossing(beliefs, to_come, level, pace)
     fitted = [number for number, life in enumerate(lives.lives) if life.now_fitted]
     rows = tuple(int(row_of[number]) for number in fitted)
-    to_limit = dict(zip(fitted, _hours_left(limits.of(rows), rows, milder), strict=True))
-    turns = row_of[turning].tolist()
-    to_turn = dict(zip(turning, _hours_left(dues.of(turns), turns, milder), strict=True)) if turning else {}
+    to_limit = dict(
+        zip(fitted, _hours_left(*milder.hours_and_now(limits.of(rows), np.array(rows), CHANCES)), strict=True)
+    )
+    to_turn = {}
+    if turning:
+        turns = row_of[turning]
+        to_turn = dict(
+            zip(turning, _hours_left(*milder.hours_and_now(dues.of(turns), turns, CHANCES)), strict=True)
+        )
     suspected = _suspected(before)
     other_face = {number: _other_face(lives, number, row_of, beliefs, limits, late) for number in turning}
     parts = tuple(
@@ -209,7 +213,7 @@ def machine_outlook(
             *_used(limits, int(row_of[number]), beliefs, late),
             to_limit[number],
             to_turn.get(number),
-            _hours_left(other_face[number])[0] if number in to_turn else None,
+            _hours_left(*other_face[number].hours_and_now(CHANCES))[0] if number in to_turn else None,
             _whole_life_h(beliefs, int(row_of[number])),
             float(suspected[0, number]),
             float(suspected[1, number]),
@@ -285,12 +289,7 @@ def is_turned_next(life: Life) -> bool:
     return life.measurand is Measurand.BUSH_OD_FORWARD and life.now_fitted and not life.turned
 
 
-def _hours_left(against: Crossing, rows: Sequence[int] = (), milder: NoMilder | None = None) -> list[HoursLeft]:
-    """Hours to each level; of parts whose readings contradict each other, the fewest by any milder value of the newest."""
-    hours, now = against.hours_and_now(CHANCES)
-    for place, row in enumerate(rows):
-        if milder is not None and row in milder.tried:
-            hours[place], now[place] = milder.least(row, float(against.level[place]), CHANCES)
+def _hours_left(hours: FloatArray, now: FloatArray) -> list[HoursLeft]:
     return [HoursLeft(float(h[0]), float(h[1]), float(h[2]), float(p)) for h, p in zip(hours, now, strict=True)]
 
 

@@ -3,22 +3,22 @@
 Where earlier readings contradict each other, two stories are left: an older part that wears slowly, and a younger one that
 wears fast. A newest reading that is worse than both fits the older one better, and with it a slower pace and more hours. So
 such a part, and one whose newest reading is too bad to be quite believed, keeps the pace that milder values of that reading
-would have told, and the wear that the reading itself tells. And where it is likely, but not sure, that a part was changed
-without a record, it lasts no longer than it would as one part.
+would have told, and the wear that the reading itself tells. A milder value may also tell of a change nobody recorded, and so of
+a younger part: it goes the whole way that a reading goes. And where it is likely, but not sure, that a part was changed, it lasts
+no longer than it would as one part.
 
 See docs/explanation/outlook.md.
 """
 
-from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 import numpy as np
 
-from pitchline.outlook.changes import Split
+from pitchline.outlook.changes import Split, believe_split
 from pitchline.outlook.crossing import Crossing
-from pitchline.outlook.filter import filter_paths, less_worn
-from pitchline.outlook.paths import FloatArray, IntArray
-from pitchline.outlook.quadrature import Beliefs, believe
+from pitchline.outlook.filter import less_worn
+from pitchline.outlook.paths import FloatArray, IntArray, Paths
+from pitchline.outlook.quadrature import Beliefs, believe, shared
 
 DOUBTFUL = 0.05
 """Chance that a reading before is far off or a part was changed without a record, from which milder values are tried."""
@@ -37,132 +37,111 @@ class NoMilder:
     ----------
     beliefs : Beliefs
         With the rates and the wear of whichever value leaves the fewest hours.
-    tried : dict of int to Crossing
-        By row of the parts concerned: what the reading itself and each milder value say.
+    tried : Crossing or None
+        What the reading itself and each milder value say of the parts concerned; None where there are none.
+    row : ndarray of int, shape (s,)
+        Row of the part that each of these is of.
     """
 
     beliefs: Beliefs
-    tried: dict[int, Crossing]
+    tried: Crossing | None
+    row: IntArray
 
-    def least(self, row: int, level: float, chances: FloatArray) -> tuple[FloatArray, float]:
-        """The fewest hours to a level by any of those tried, figure by figure.
+    def hours_and_now(
+        self, against: Crossing, rows: IntArray, chances: FloatArray
+    ) -> tuple[FloatArray, FloatArray]:
+        """The fewest hours to the levels by any of those tried, figure by figure.
 
         Parameters
         ----------
-        row : int
-            A part concerned.
-        level : float
-            Life used that counts as reached [1].
+        against : Crossing
+            k parts as now believed, against their levels.
+        rows : ndarray of int, shape (k,)
+            Their rows.
         chances : ndarray, shape (t,)
             Inside (0, 1) [1].
 
         Returns
         -------
-        hours : ndarray, shape (t,)
+        hours : ndarray, shape (k, t)
             Hours from now [h].
-        now : float
+        now : ndarray, shape (k,)
             The greatest chance of being there already [1].
         """
-        tried = self.tried[row]
-        tried = replace(tried, level=np.full_like(tried.level, level))
-        hours, now = tried.hours_and_now(chances)
-        return hours.min(axis=0), float(now.max())
-
-    def believed(self, limits: Crossing, row: int) -> Crossing:
-        """One part as it is now believed.
-
-        Parameters
-        ----------
-        limits : Crossing
-            The parts against their wear limits, as believed before or now.
-        row : int
-            Its row.
-        """
-        weight, _, _, wear, var = (each[:, [row]] for each in _told(self.beliefs))
-        return replace(limits.of([row]), weight=weight, wear=wear, wear_var=var)
+        hours, now = against.hours_and_now(chances)
+        place, which = np.nonzero(rows[:, None] == self.row)
+        if self.tried is not None and which.size:
+            others, there = replace(self.tried.of(which), level=against.level[place]).hours_and_now(chances)
+            np.minimum.at(hours, place, others)
+            np.maximum.at(now, place, there)
+        return hours, now
 
 
-def no_milder(beliefs: Beliefs, limits: Crossing, asked: IntArray | None = None) -> NoMilder:
+def no_milder(beliefs: Beliefs, limits: Crossing, split: Split | None = None) -> NoMilder:
     """The same beliefs, but that no part lasts longer than milder values of its newest reading would have it last.
 
     Parameters
     ----------
     beliefs : Beliefs
-        Of n parts on one machine.
+        Of n parts on one machine or several.
     limits : Crossing
         The same parts against their wear limits.
-    asked : ndarray of int, shape (k,), or None
-        Rows to look at; None looks at all.
+    split : Split or None
+        How they were told apart; None where they were not.
 
     Returns
     -------
     NoMilder
         Parts with a newest reading above their pace so far, and a doubtful past or not enough belief in that reading, have the
         rates of whichever milder value, in steps of 0.05 of life used from the reading before on, leaves the fewest hours; the
-        mean of their wear stays at least what it was.
+        mean of their wear stays at least what it was. So have parts told apart, which are also looked at without the changes
+        that are likely and not sure.
     """
-    rows = _doubtful(beliefs)
-    if asked is not None:
-        rows = np.intersect1d(rows, asked)
-    if not rows.size:
-        return NoMilder(beliefs, {})
-    found = _copied(beliefs)
-    tried = {int(row): _one(beliefs, limits, int(row), found) for row in rows}
-    return NoMilder(_with(beliefs, found), tried)
-
-
-def fewer_hours(
-    apart: NoMilder, limits: Crossing, split: Split, limits_of: Callable[[Beliefs], Crossing]
-) -> NoMilder:
-    """The same beliefs, but that no part lasts longer for a change that is likely and not sure.
-
-    Parameters
-    ----------
-    apart : NoMilder
-        Beliefs of the parts as told apart.
-    limits : Crossing
-        The same against their wear limits.
-    split : Split
-        How they were told apart.
-    limits_of : callable
-        Takes beliefs of the same parts told apart at sure changes alone, gives these against their wear limits.
-
-    Returns
-    -------
-    NoMilder
-        Where a change is unsure, what is believed of the part without it stands if that leaves fewer hours: a worse newest
-        reading that makes a change before it likely would otherwise buy a younger part's hours.
-    """
-    if split.surely is None:
-        return apart
-    pairs = np.column_stack((split.surely.newest, split.newest))[split.unsure]
-    told = apart.beliefs
-    whole = believe(split.surely.paths, told.constants, told.habits, None, told.grid)
-    whole_limits = limits_of(whole)
-    together = no_milder(whole, whole_limits, pairs[:, 0])
-    found, tried = _copied(apart.beliefs), dict(apart.tried)
-    for old, new in pairs.tolist():
-        here, there = apart.believed(limits, new), together.believed(whole_limits, old)
-        tried[new] = _beside(tried.get(new, here), together.tried.get(old, there))
-        if there.hours(_CHANCES).sum() < here.hours(_CHANCES).sum():
-            for into, value in zip(found, _told(together.beliefs), strict=True):
-                into[:, new] = value[:, old]
-    return NoMilder(_with(apart.beliefs, found), tried)
+    rows = first = at = _doubtful(beliefs)
+    paths, itself = beliefs.paths, np.zeros(rows.size, np.bool_)
+    if split is not None:
+        begins = np.r_[0, split.newest[:-1] + 1]
+        apart = (split.newest > begins) | split.unsure
+        at = np.flatnonzero(np.isin(split.newest, rows) | apart)
+        rows, first, paths, itself = split.newest[at], begins[at], split.whole, apart[at]
+    values = [_values(paths, part, too) for part, too in zip(at.tolist(), itself.tolist(), strict=True)]
+    of = np.repeat(np.arange(rows.size), [each.size for each in values])
+    if not of.size:
+        return NoMilder(beliefs, None, rows[:0])
+    # Each value as a part of its own, on a machine of its own: all are filtered in one go, and what the machine's other parts say
+    # of its effect is taken from the beliefs as they are (the part's own factors divided out).
+    copies = paths.rows(at[of])
+    copies = replace(copies, machine=np.arange(of.size), wear=copies.wear.copy())
+    copies.wear[np.arange(of.size), copies.count - 1] = np.concatenate(values)
+    say = shared(beliefs.paths, np.log(beliefs.given_machine))
+    own_say = np.stack([say[:, low : row + 1].sum(axis=1) for low, row in zip(first, rows, strict=True)], axis=1)
+    others = beliefs.machine[:, beliefs.paths.group[rows]] / np.exp(own_say)
+    told, copy = _stories(copies, beliefs, others[:, of])
+    weight, scaled, given, wear, var = told
+    of = of[copy]
+    # The pace of the milder story, the wear of the reading: by the milder wear as well it would buy hours.
+    own = (beliefs.weight * beliefs.filtered.wear)[:, rows].sum(axis=2).mean(axis=0)
+    used = (weight * wear).sum(axis=2).mean(axis=0)
+    wear = wear + np.maximum(own[of] - used, 0.0)[None, :, None]
+    tried = _beside(limits.of(rows), replace(limits.of(rows[of]), weight=weight, wear=wear, wear_var=var))
+    part = np.r_[np.arange(rows.size), of]
+    found = tuple(each.copy() for each in _told(beliefs))
+    left = tried.hours(_CHANCES).sum(axis=1)
+    for place, row in enumerate(rows):
+        mine = np.flatnonzero(part == place)
+        least = int(mine[left[mine].argmin()]) - rows.size
+        if least >= 0:
+            for into, value in zip(found, (weight, scaled, given, wear, var), strict=True):
+                into[:, row] = value[:, least]
+    weight, scaled, given, wear, var = found
+    filtered = replace(beliefs.filtered, wear=wear, wear_var=var)
+    mended = replace(beliefs, weight=weight, scaled=scaled, given_machine=given, filtered=filtered)
+    return NoMilder(mended, tried, rows[part])
 
 
 def _told(beliefs: Beliefs) -> tuple[FloatArray, ...]:
     filtered = beliefs.filtered
     return beliefs.weight, beliefs.scaled, beliefs.given_machine, filtered.wear, filtered.wear_var
-
-
-def _copied(beliefs: Beliefs) -> tuple[FloatArray, ...]:
-    return tuple(each.copy() for each in _told(beliefs))
-
-
-def _with(beliefs: Beliefs, told: tuple[FloatArray, ...]) -> Beliefs:
-    weight, scaled, given, wear, var = told
-    filtered = replace(beliefs.filtered, wear=wear, wear_var=var)
-    return replace(beliefs, weight=weight, scaled=scaled, given_machine=given, filtered=filtered)
 
 
 def _beside(one: Crossing, other: Crossing) -> Crossing:
@@ -188,37 +167,27 @@ def _doubtful(beliefs: Beliefs) -> IntArray:
     return np.flatnonzero((paths.count > 1) & (less < 1.0) & ((plain < 1.0 - DOUBTFUL) | unbelieved | unaged))
 
 
-def _one(beliefs: Beliefs, limits: Crossing, row: int, found: tuple[FloatArray, ...]) -> Crossing:
-    """Writes the rates and the wear of the worst of the milder values into a row, where it is worse than the reading's own."""
-    paths, last = beliefs.paths, int(beliefs.paths.count[row]) - 1
-    newest = float(paths.wear[row, last])
-    before = max(float(paths.wear[row, last - 1]), 0.0)
-    levels = np.arange(np.ceil(before / _STEP) * _STEP, min(newest, _MOST), _STEP)
-    itself = limits.of([row])
-    if not levels.size:
-        return itself
-    at = np.full(levels.size, row)
-    # Each milder value as a part of its own, on a machine of its own: all are filtered in one go, and what the machine's other
-    # parts say of its effect is taken from the beliefs as they are (its own factor divided out).
-    copies = paths.rows(at)
-    copies = replace(copies, machine=np.arange(levels.size), wear=copies.wear.copy())
-    copies.wear[:, last] = levels
-    tried = filter_paths(copies, beliefs.rate_log[:, at], beliefs.constants, beliefs.habits)
-    others = (beliefs.machine[:, beliefs.paths.group[row]] / beliefs.given_machine[:, row])[:, None]
-    scaled = np.exp(tried.log_like - tried.log_like.max(axis=2, keepdims=True))
-    given = np.maximum(scaled @ beliefs.kernel, 1e-30)
-    weight = scaled * (others @ beliefs.kernel.transpose(0, 2, 1))
-    weight /= weight.sum(axis=2, keepdims=True)
-    used = (weight * tried.wear).sum(axis=2).mean(axis=0)
-    own = float((beliefs.weight[:, row] * beliefs.filtered.wear[:, row]).sum(axis=1).mean())
-    # The pace of the milder story, the wear of the reading: by the milder wear as well it would buy hours.
-    wear = tried.wear + np.maximum(own - used, 0.0)[None, :, None]
-    rate, level = np.repeat(itself.rate, levels.size, axis=1), np.repeat(itself.level, levels.size)
-    every = _beside(
-        itself, replace(itself, weight=weight, wear=wear, wear_var=tried.wear_var, rate=rate, level=level)
-    )
-    least = int(every.hours(_CHANCES).sum(axis=1).argmin())
-    if least:
-        for into, value in zip(found, (weight, scaled, given, wear, tried.wear_var), strict=True):
-            into[:, row] = value[:, least - 1]
-    return every
+def _values(paths: Paths, part: int, itself: bool) -> FloatArray:
+    """Milder values of a part's newest reading, from the one before on; and that reading too where that is asked."""
+    last = int(paths.count[part]) - 1
+    before, newest = paths.wear[part, [max(last - 1, 0), last]]
+    milder = np.arange(np.ceil(max(before, 0.0) / _STEP) * _STEP, min(newest, _MOST), _STEP)
+    return np.r_[milder, newest] if itself else milder
+
+
+def _stories(copies: Paths, beliefs: Beliefs, others: FloatArray) -> tuple[tuple[FloatArray, ...], IntArray]:
+    """What is told of each copy, and which it is: one part, parts told apart, or both where a change is likely and not sure."""
+    constants, habits, grid = beliefs.constants, beliefs.habits, beliefs.grid
+    whole = believe(copies, constants, habits, None, grid, others)
+    every = np.arange(copies.kind.size)
+    stories = [(whole, every, every)]
+    apart = believe_split(whole, constants, habits, grid, others)
+    if apart is not None:
+        lives, split = apart
+        alike = np.setdiff1d(every, split.rows)
+        stories = [(whole, alike, alike), (lives, split.newest, split.rows)]
+        if split.surely is not None:
+            surely = believe(split.surely.paths, constants, habits, None, grid, others[:, split.rows])
+            stories.append((surely, split.surely.newest[split.unsure], split.rows[split.unsure]))
+    told = zip(*([value[:, at] for value in _told(story)] for story, at, _ in stories), strict=True)
+    return tuple(np.concatenate(each, axis=1) for each in told), np.concatenate([copy for _, _, copy in stories])

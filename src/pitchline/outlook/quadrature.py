@@ -15,6 +15,8 @@ from pitchline.outlook.paths import FloatArray, Paths
 
 _TINY = 1e-30
 """Least likelihood given a machine effect, so that a part whose readings no rate on the grid explains has a log, too."""
+_NOTHING = 1e-300
+"""The same of a weight before any reading."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -137,7 +139,7 @@ def _log_normal(x: FloatArray, var: FloatArray) -> FloatArray:
     return np.asarray(-0.5 * (x * x / var + np.log(var)) - HALF_LOG_2PI)
 
 
-def _shared(paths: Paths, each: FloatArray) -> FloatArray:
+def shared(paths: Paths, each: FloatArray) -> FloatArray:
     """What each part says of what parts share, shape (..., n, j): the places of a copied figure together as much as one."""
     return each if paths.share is None else each * paths.share[:, None].astype(each.dtype)
 
@@ -161,6 +163,7 @@ def believe(
     habits: Habits,
     derivatives: tuple[int, ...] | None = None,
     grid: Grid = FINE,
+    others: FloatArray | None = None,
 ) -> Beliefs:
     """Posterior weights of every machine effect and part rate, constants held.
 
@@ -176,13 +179,15 @@ def believe(
         Ground classes to differentiate by; None for no derivatives.
     grid : Grid
         Offsets to compute on.
+    others : ndarray, shape (b, m, j), or None
+        Weight of each machine effect before these readings [1]; None takes that of a machine of which nothing is known.
 
     References
     ----------
     Our own formulation, see docs/explanation/outlook.md; checked against fine quadrature.
     """
     filtered = filter_paths(paths, rates_on(grid, paths, constants), constants, habits, derivatives)
-    return believed(filtered, paths, constants, habits, grid)
+    return believed(filtered, paths, constants, habits, grid, others)
 
 
 def rates_on(grid: Grid, paths: Paths, constants: Constants) -> FloatArray:
@@ -196,7 +201,14 @@ def rates_on(grid: Grid, paths: Paths, constants: Constants) -> FloatArray:
     return np.asarray(constants.log_rate[:, paths.kind, None].astype(grid.offsets.dtype) + grid.offsets)
 
 
-def believed(filtered: Filtered, paths: Paths, constants: Constants, habits: Habits, grid: Grid = FINE) -> Beliefs:
+def believed(
+    filtered: Filtered,
+    paths: Paths,
+    constants: Constants,
+    habits: Habits,
+    grid: Grid = FINE,
+    others: FloatArray | None = None,
+) -> Beliefs:
     """Posterior weights of every machine effect and part rate from what each part's readings say by themselves.
 
     Parameters
@@ -211,6 +223,8 @@ def believed(filtered: Filtered, paths: Paths, constants: Constants, habits: Hab
         How often records leave something out.
     grid : Grid
         Offsets to compute on.
+    others : ndarray, shape (b, m, j), or None
+        As in believe.
     """
     offsets, rate_log = grid.offsets, rates_on(grid, paths, constants)
     # p(y | u) of a part is the sum over its rates of likelihood times kernel, one matrix product for all; a machine's posterior
@@ -220,9 +234,12 @@ def believed(filtered: Filtered, paths: Paths, constants: Constants, habits: Hab
     usual, kernel = _kernels(grid, constants, habits)
     given = np.maximum(scaled @ kernel, _TINY)
     starts = np.flatnonzero(np.diff(paths.group, prepend=-1))
-    log_machine = np.add.reduceat(_shared(paths, np.log(given) + top), starts, axis=1)
-    machine_var = constants.machine_spread**2 + habits.least_spread**2
-    log_machine += _log_normal(offsets[None, None, :], machine_var[:, None, None])
+    log_machine = np.add.reduceat(shared(paths, np.log(given) + top), starts, axis=1)
+    if others is None:
+        machine_var = constants.machine_spread**2 + habits.least_spread**2
+        log_machine += _log_normal(offsets[None, None, :], machine_var[:, None, None])
+    else:
+        log_machine += np.log(np.maximum(others, _NOTHING))
     peak = log_machine.max(axis=2, keepdims=True)
     machine = np.exp(log_machine - peak)
     total = machine.sum(axis=2, keepdims=True)
@@ -284,7 +301,7 @@ def machine_gradients(beliefs: Beliefs, kinds: int, grounds: tuple[int, ...]) ->
     Fisher's identity (textbook).
     """
     paths, constants = beliefs.paths, beliefs.constants
-    mean_d = _shared(paths, np.einsum("bnj,qbnj->qbn", beliefs.weight, beliefs.filtered.d_log_like)[..., None])[
+    mean_d = shared(paths, np.einsum("bnj,qbnj->qbn", beliefs.weight, beliefs.filtered.d_log_like)[..., None])[
         ..., 0
     ]
     starts = np.flatnonzero(np.diff(paths.group, prepend=-1))
@@ -298,7 +315,7 @@ def machine_gradients(beliefs: Beliefs, kinds: int, grounds: tuple[int, ...]) ->
     machine_square = beliefs.machine @ beliefs.grid.offsets**2
     gradient[:, :, -4] = _by_log_spread(machine_square, 1.0, constants.machine_spread, beliefs.habits)
     by_part = _by_log_spread(*_part_square(beliefs), constants.part_spread, beliefs.habits)
-    gradient[:, :, -3] = np.add.reduceat(_shared(paths, by_part[..., None])[..., 0], starts, axis=1)
+    gradient[:, :, -3] = np.add.reduceat(shared(paths, by_part[..., None])[..., 0], starts, axis=1)
     gradient[:, :, -2:] = others[:, :, -2:]
     return gradient
 

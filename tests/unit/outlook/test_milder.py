@@ -3,6 +3,8 @@
 Both parts come from the scan of bench/odd_parts.py, where hours rose before; that they may not is the rule of issue 11, point 1.
 """
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
@@ -10,13 +12,13 @@ from pitchline.outlook.changes import LIKELY, believe_split, change_chances
 from pitchline.outlook.constants import Constants
 from pitchline.outlook.crossing import crossing
 from pitchline.outlook.filter import Habits
-from pitchline.outlook.milder import fewer_hours, no_milder
+from pitchline.outlook.milder import no_milder
 from pitchline.outlook.paths import GROUNDS, PartLife, stack
 from pitchline.outlook.quadrature import FINE, believe
 from pitchline.trade.ground import GroundClass
 
 MEDIUM = int(GroundClass.MEDIUM)
-CHANCES = np.array([0.1, 0.5])
+CHANCES = np.array([0.1, 0.5, 0.9])
 LEVELS = np.arange(0.40, 1.31, 0.05)
 
 
@@ -34,18 +36,16 @@ def constants(rate, machine_spread, part_spread, span_spread):
 
 
 def hours(paths, given, mended=True):
-    """Cautious and middle hours to the limit."""
-    beliefs = believe(paths, given, Habits())
+    """Cautious, middle and hopeful hours to the limit."""
+    beliefs, split, row = believe(paths, given, Habits()), None, 0
     told_apart = believe_split(beliefs, given, Habits(), FINE)
-    row = 0
     if told_apart is not None:
-        beliefs, row = told_apart[0], int(told_apart[1].newest[0])
+        beliefs, split = told_apart
+        row = int(split.newest[0])
     limits = crossing(beliefs, MEDIUM)
-    milder = no_milder(beliefs, limits)
-    if told_apart is not None:
-        milder = fewer_hours(milder, limits, told_apart[1], lambda whole: crossing(whole, MEDIUM))
-    if mended and row in milder.tried:
-        return milder.least(row, 1.0, CHANCES)[0]
+    milder = no_milder(beliefs, limits, split)
+    if mended:
+        return milder.hours_and_now(limits.of([row]), np.array([row]), CHANCES)[0][0]
     return limits.of([row]).hours(CHANCES)[0]
 
 
@@ -83,7 +83,7 @@ def test_plain_pasts_are_left_alone():
     beliefs = believe(stack([part((2000, 4000, 6000), (0.2, 0.4, 0.7), (0.03,) * 3)]), given, Habits())
     milder = no_milder(beliefs, crossing(beliefs, MEDIUM))
     assert milder.beliefs is beliefs
-    assert not milder.tried
+    assert milder.tried is None
 
 
 def test_a_bad_newest_reading_makes_no_earlier_change_likely():
@@ -124,6 +124,32 @@ def test_a_change_that_is_likely_and_not_sure_buys_no_hours():
     assert (both <= alone + 1e-6).all()
     assert (both < 0.9 * alone).any()
     assert not rises([hours(doubtful_bush(level), given) for level in LEVELS])
+
+
+def test_a_newest_reading_that_makes_a_change_before_it_unlikely_buys_no_hours():
+    """Machine 522007: a young part worn 0.65 in 1,172 h or less; from 0.7 on the older part of 0.3 and 0.4 again."""
+
+    def read(newest):
+        return stack([part((1524, 3063, 3453, 4625), (1.84, 0.3, 0.4, newest), (0.083, 0.128, 0.061, 0.065))])
+
+    given = constants(1.4e-4, 0.3, 0.25, 0.05)
+    likely = [change_chances(believe(read(level), given, Habits()))[0][0, 3] > LIKELY for level in (0.6, 0.8)]
+    assert likely == [True, False], "or nothing is tested here"
+    assert rises([hours(read(level), given, mended=False) for level in LEVELS])
+    assert not rises([hours(read(level), given) for level in LEVELS])
+
+
+def test_a_change_before_the_only_reading_that_is_likely_and_not_sure_buys_no_hours():
+    """0.2 read at 4,000 h since fitting where 0.8 was expected: changed, or a slow one; of both the fewer hours are told."""
+    one = replace(part((4000,), (0.2,), (0.03,)), start_known=True)
+    given = constants(2e-4, 0.1, 0.1, 0.05)
+    chances, sure = change_chances(believe(stack([one]), given, Habits()))
+    assert chances[0, 0] > LIKELY, "or nothing is tested here"
+    assert not sure.any()
+    alone, both = hours(stack([one]), given, mended=False), hours(stack([one]), given)
+    as_one = crossing(believe(stack([one]), given, Habits()), MEDIUM).hours(CHANCES)[0]
+    assert (alone > as_one + 100.0).any(), "or nothing is tested here"
+    assert (both <= np.minimum(alone, as_one) + 1e-6).all()
 
 
 def test_a_change_that_is_sure_is_not_doubted_for_another_that_is_not():
