@@ -15,6 +15,7 @@ from django.contrib.auth.models import User
 from django.db import transaction
 from django.test import Client
 
+from judged_once import KNOWN, judge_once
 from pitchline.desk import crew
 from pitchline.desk.machine import judging
 from pitchline.desk.machine.judging import judge_machine
@@ -29,19 +30,10 @@ from pitchline.judge import judge
 from pitchline.judge.plan_by_hand import footing_of
 from pitchline.stops.settings import PlanSettings
 from pitchline.trade.units import UnitSystem
-from pitchline.trade.writing import PLAIN, way_in_force
+from pitchline.trade.writing import PLAIN
 
-_JUDGED = {}
 TODAY = django_settings.TODAY
 """The day every test is on, unless it says another; no test goes by the clock."""
-
-
-def judge_once(dossier, prices, as_of, units):
-    """The real judgement, kept: the same input gives the same verdict, and each takes half a second."""
-    key = (machine_json(dossier), repr(prices), as_of, units, way_in_force())
-    if key not in _JUDGED:
-        _JUDGED[key] = judge(dossier, prices, as_of, units)
-    return _JUDGED[key]
 
 
 @pytest.fixture(autouse=True)
@@ -106,15 +98,8 @@ def quick_plans(monkeypatch, dossier, prices, planned_once):
         PLAIN,
         repr(PlanSettings(6000.0)),
     )
-    _JUDGED.setdefault(key, verdict)
-    monkeypatch.setattr(actions, "judge", plan_once)
-
-
-def plan_once(dossier, prices, as_of, units, planning):
-    key = (machine_json(dossier), repr(prices), as_of, units, way_in_force(), repr(planning))
-    if key not in _JUDGED:
-        _JUDGED[key] = judge(dossier, prices, as_of, units, planning=planning)
-    return _JUDGED[key]
+    KNOWN.setdefault(key, verdict)
+    monkeypatch.setattr(actions, "judge", judge_once)
 
 
 @pytest.fixture
