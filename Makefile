@@ -43,8 +43,9 @@ templates: .venv/test.done     ## indent the templates anew; breaking long lines
 # One thread for each matrix: two workers on two cores have no more, and threads that wait for each other cost half the time.
 unit in-browser on-postgresql fuzz: export OPENBLAS_NUM_THREADS := 1
 unit: .venv/test.done          ## all tests, warnings are errors
-	$(BIN)/python -m pytest -n 2 --dist loadfile --ignore tests/browser
-	@$(BESIDE) in-browser on-postgresql
+	@PITCHLINE_TEST_RUN=$$(mktemp -d) && export PITCHLINE_TEST_RUN && trap 'rm -rf "$$PITCHLINE_TEST_RUN"' EXIT && \
+	trap 'exit 130' INT TERM && $(BIN)/python -m pytest -n 2 --dist loadfile --ignore tests/browser && \
+	$(BESIDE) in-browser on-postgresql
 
 # A browser waits as long as it works: what asks PostgreSQL has the cores meanwhile.
 in-browser: .venv/test.done
