@@ -320,7 +320,8 @@ def test_a_line_the_desk_asks_about_is_stayed_at(keys):
     page.evaluate("asked = document.querySelector('[data-line=sag]')")
     keys("7", "next", "7", "next")
     assert page.evaluate("gone") == ["sag"]
-    assert page.locator("[data-keys]").get_attribute("class").split() == ["folded"]
+    stands = page.locator("[data-keys]").get_attribute("class").split()
+    assert ("folded" in stands, "looking" in stands) == (True, False)
     page.evaluate("asked = null")
     keys("7")
     assert value(page, "sag") == "7"
@@ -374,7 +375,7 @@ def test_whoever_presses_on_hurries_the_desk_and_loses_no_figure(keys):
     """The desk takes its time over a line; the figure pressed meanwhile goes into the next one."""
     page = keys.page
     keys("7", "next", "7")
-    page.evaluate("{ waits = new Promise((done) => (window.answer = done)); }")
+    page.evaluate("void (waits = new Promise((done) => (window.answer = done)))")
     page.get_by_role("button", name="next").click()
     assert page.locator("[data-keys]").get_attribute("aria-busy") == "true"
     page.get_by_role("button", name="7").click()
