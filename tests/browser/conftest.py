@@ -9,9 +9,10 @@ from django.conf import settings
 from django.db import transaction
 from django.test import override_settings
 
-from judged_once import judge_once
+from judged_once import footing_once, judge_once
 from pitchline.desk.machine import judging
 from pitchline.desk.people.middleware import local_actor
+from pitchline.desk.workplan import actions
 from pitchline.desk.yard.importing import write_machine
 from pitchline.exchange.machine_file import machine_json
 
@@ -95,9 +96,11 @@ def phone(opened):
 
 @pytest.fixture(scope="session", autouse=True)
 def judged_once():
-    """Each judgement worked out once: the same inputs give the same verdict."""
+    """Each judgement and each plan worked out once: the same inputs give the same verdict."""
     with pytest.MonkeyPatch.context() as patched:
         patched.setattr(judging, "judge", judge_once)
+        patched.setattr(actions, "judge", judge_once)
+        patched.setattr(actions, "footing_of", footing_once)
         yield
 
 

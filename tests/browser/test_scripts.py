@@ -190,7 +190,7 @@ PATTERNS = """
   </section>
   <section class="stage"><h2>Bushes, left</h2>
     <fieldset data-line="bush/left:pitch" data-label="bush size">
-      <select data-short><option value="tape" selected>tape</option></select>
+      <select data-short><option value="calliper" selected>calliper</option></select>
       <p data-how="camber"></p></fieldset>
     <button data-without-script>Save</button>
   </section>
@@ -237,7 +237,7 @@ def test_what_may_be_seen_on_a_part_becomes_a_line_each(written):
 def test_a_written_line_gets_every_tool_and_keeps_its_own(written):
     line = written.locator("[data-line='bush/left:pitch']")
     assert line.locator("option").all_text_contents() == ["calliper", "tape"]
-    assert line.locator("select").input_value() == "tape"
+    assert line.locator("select").input_value() == "calliper"
     assert line.locator(".how").text_content() == "How bush size is readwith a straight edge"
     assert written.locator("[data-without-script]").count() == 0
 
