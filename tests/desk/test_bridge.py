@@ -1,5 +1,7 @@
 """Rows and core values: what goes in comes out, to the last digit, without a database."""
 
+from dataclasses import replace
+
 import pytest
 
 from pitchline.demo.yard import build_yard
@@ -69,3 +71,11 @@ def test_lines_of_two_places_never_share_a_number(dossier, monkeypatch):
     places = dossier.gear.places()
     numbers = [sheets.line_number(dossier.gear, place, each) for place in places for each in many]
     assert numbers == sorted(set(numbers))
+
+
+def test_who_went_round_and_which_file_it_came_from_are_stored_whole(dossier):
+    walk_round = replace(dossier.walk_rounds[0], by="b" * 5000, source="s" * 5000)
+    sheet, _ = rows_of(walk_round, dossier)
+    assert (sheet.by, sheet.source) == ("b" * 5000, "s" * 5000)
+    for name in ("by", "source"):
+        assert Sheet._meta.get_field(name).max_length is None

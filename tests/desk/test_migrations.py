@@ -46,3 +46,40 @@ def test_photos_and_plans_decided_on_are_still_there(earlier):
     assert (row.pk, row.machine_id, row.name) == (photo, machine.pk, "a.jpg")
     assert list(now.get_model("machine", "Machine").objects.get().attachments.all()) == [row]
     assert not now.get_model("workplan", "DecidedPlan").objects.exists()
+
+
+def test_what_was_cut_before_is_stored_whole_and_going_back_cuts_it_again(transactional_db):
+    """Forth, back and forth again; PostgreSQL refuses to make a column narrower than what stands in it."""
+    narrow = {"walkround": "0004_day_last_seen", "trail": "0001_initial", "photos": "0002_attachments"}
+    try:
+        whole = at()
+        business = whole.get_model("people", "Business").objects.create(name="This yard")
+        mine = {"business_id": business.pk}
+        machine = whole.get_model("machine", "Machine").objects.create(
+            short_name="m", name="M", kind="excavator", **mine
+        )
+        sheet = whole.get_model("walkround", "Sheet").objects.create(
+            machine_id=machine.pk, by="b" * 900, source="s" * 900, **mine
+        )
+        whole.get_model("walkround", "Aside").objects.create(
+            sheet_id=sheet.pk, key="k", fields={}, said="a" * 900, who="me"
+        )
+        whole.get_model("trail", "Change").objects.create(who="me", what="w" * 900, **mine)
+        whole.get_model("photos", "Attachment").objects.create(
+            machine_id=machine.pk, what="photo", name="n" * 200, kind="image/jpeg", file="f", size_bytes=1, **mine
+        )
+        assert lengths(whole) == [900, 900, 900, 900, 200]
+        assert lengths(at(narrow)) == [200, 300, 300, 300, 120]
+        assert lengths(at()) == [200, 300, 300, 300, 120]
+    finally:
+        at()
+
+
+def lengths(apps):
+    """How long what is stored is: who went round, the file, what was kept aside, what was changed, a photo's name."""
+    sheet, aside = (apps.get_model("walkround", name).objects.get() for name in ("Sheet", "Aside"))
+    change, photo = (
+        apps.get_model("trail", "Change").objects.get(),
+        apps.get_model("photos", "Attachment").objects.get(),
+    )
+    return [len(one) for one in (sheet.by, sheet.source, aside.said, change.what, photo.name)]

@@ -152,6 +152,6 @@ def test_no_more_is_remembered_than_there_is_room_for(monkeypatch):
 def test_changed_machine_shows_in_the_yard_at_once(client, machine, words):
     """The yard's lines are remembered by their values: a changed one is another line."""
     assert "Test machine" in words(client.get("/"))
-    Machine.objects.filter(pk=machine.pk).update(customer="Hill & Sons", call="stop")
+    Machine.objects.filter(pk=machine.pk).update(customer="Invented & Sons", call="stop")
     text = words(client.get("/"))
-    assert "Hill &amp; Sons" in text
+    assert "Invented &amp; Sons" in text

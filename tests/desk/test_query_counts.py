@@ -11,10 +11,12 @@ from pitchline.desk.walkround.models import ReadingRow, Sheet
 from pitchline.desk.yard import queries
 
 PAGES = (
-    "/", "/?sort=money", "/?sort=walked", "/?sort=name", "/?text=copy", "/?kind=dozer&call=run&customer=a&place=b",
+    "/", "/?sort=money", "/?sort=worth", "/?sort=walked", "/?sort=name", "/?text=copy",
+    "/?kind=dozer&call=run&customer=a&place=b",
     "/?archived=1", "/?page=2", "/machines/{machine}/", "/machines/{machine}/?side=right",
     "/machines/{machine}/parts/bush/left/", "/machines/{machine}/parts/bottom_roller/left/3/", "/machines/{machine}/changes/",
-    "/machines/{machine}/about/", "/machines/{machine}/limits/", "/machines/{machine}/file/", "/walk-rounds/{sheet}/",
+    "/machines/{machine}/about/", "/machines/{machine}/worth/", "/machines/{machine}/worth/?asking_price=EUR+9000",
+    "/machines/{machine}/limits/", "/machines/{machine}/file/", "/walk-rounds/{sheet}/",
     "/walk-rounds/{sheet}/at/bush/left/", "/machines/new/", "/bring/", "/prices/",
 )  # fmt: skip
 MOST = 12

@@ -59,3 +59,15 @@ def test_small_files_that_pack_well_are_taken():
     """A megabyte of nothing packs to a thousandth, and is no danger."""
     (found,) = unpacked([upload("sheets.zip", zipped({"a.csv": bytes(MB)}))])
     assert len(found.content) == MB
+
+
+def test_name_of_a_file_is_kept_whole_with_its_ending_or_refused():
+    longest = "n" * 195 + ".json"
+    assert upload(longest, b"x").name == longest
+    assert upload(longest, b"x").ending == ".json"
+    with pytest.raises(InputError) as caught:
+        upload("n" + longest, b"x")
+    (problem,) = caught.value.problems
+    assert (problem.field, problem.seen) == ("file name", "201 letters")
+    assert problem.allowed == "200 letters at most"
+    assert problem.next_step == "Rename it, and send it again."

@@ -29,7 +29,7 @@ from pitchline.trade.units import parse_length
 BOUNDED = settings(max_examples=300, deadline=None, suppress_health_check=list(HealthCheck))
 WORKBOOKS = settings(BOUNDED, max_examples=100)
 
-GEAR = RunningGear(TrackKind.STEEL, 49, 0.19, 0.6, 23, SprocketGaps.EVERY_SECOND, 3, 1, slew_ring=True)
+GEAR = RunningGear(TrackKind.STEEL, 47, 0.187, 0.57, 25, SprocketGaps.EVERY_SECOND, 3, 1, slew_ring=True)
 CHAIN, ROLLER = Place(PartKind.CHAIN, Side.LEFT), Place(PartKind.BOTTOM_ROLLER, Side.RIGHT, 2)
 TYPED = parse_length("764,5 mm")
 ROUND = WalkRound(
@@ -40,9 +40,9 @@ ROUND = WalkRound(
     "A fitter",
 )
 DOSSIER = Dossier(
-    Machine("EX-1", "Invented", MachineKind.EXCAVATOR, 21000.0),
+    Machine("EX-1", "Invented", MachineKind.EXCAVATOR, 20300.0),
     GEAR,
-    limits=(Limit(PartKind.CHAIN, Measurand.PITCH, 0.19, 0.196, ((0.193, 0.4),)),),
+    limits=(Limit(PartKind.CHAIN, Measurand.PITCH, 0.187, 0.193, ((0.190, 0.4),)),),
     bands=(Band(PartKind.CHAIN, Measurand.SAG, 0.02, 0.04),),
     kind_lives=(KindLife(PartKind.CHAIN, Measurand.PITCH, 5000.0),),
     ground_spans=(GroundSpan(0, 100, GroundClass.HEAVY),),

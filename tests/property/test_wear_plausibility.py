@@ -19,11 +19,11 @@ CHAIN = Place(PartKind.CHAIN, Side.LEFT)
 SOUND = st.floats(0.03, 0.97)
 
 
-def gear(pitch_m=0.19):
-    return RunningGear(TrackKind.STEEL, 49, pitch_m, 0.6, 23, SprocketGaps.EVERY_SECOND, 8, 2)
+def gear(pitch_m=0.187):
+    return RunningGear(TrackKind.STEEL, 47, pitch_m, 0.57, 25, SprocketGaps.EVERY_SECOND, 8, 2)
 
 
-def dossier(*limits, pitch_m=0.19, walk_rounds=()):
+def dossier(*limits, pitch_m=0.187, walk_rounds=()):
     machine = Machine("invented", "Invented", MachineKind.DOZER, note="invented")
     return Dossier(machine, gear(pitch_m), limits=limits, walk_rounds=walk_rounds)
 

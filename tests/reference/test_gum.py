@@ -3,8 +3,8 @@
 Sources
 - JCGM 100:2008, Evaluation of measurement data: guide to the expression of uncertainty in measurement. Example H.1 (end-gauge
   calibration), table G.2 (Student's t), clauses named beside each check.
-- EA-4/02, Evaluation of the uncertainty of measurement in calibration, supplement S9 (digital multimeter; figures as in an open
-  test suite) and S10 (vernier calliper; figures from memory).
+- EA-4/02, Evaluation of the uncertainty of measurement in calibration, supplement S9 (digital multimeter)
+  and S10 (vernier calliper); figures of both from memory.
 """
 
 import math
@@ -38,7 +38,7 @@ def end_gauge():
 
 
 def test_end_gauge_combined_uncertainty(end_gauge):
-    """H.1.4: 32 nm; 31.66 nm with the digits of the open metrology library that repeats the example."""
+    """H.1.4: 32 nm; 31.66 nm by the digits of GTC, an open metrology library that works the example again (from memory)."""
     assert combined_u_m(end_gauge) == pytest.approx(31.66e-9, abs=0.005e-9)
     assert round(combined_u_m(end_gauge) * 1e9) == 32
 
@@ -72,7 +72,7 @@ def test_students_t_as_in_table_g2(freedom, coverage, printed):
 
 
 def test_multimeter_one_rectangular_term_dominates():
-    """EA-4/02 S9: u 3.0e-2, k 1.65, U 0.05, printed digits."""
+    """EA-4/02 S9 (from memory): u 3.0e-2, k 1.65, U 0.05."""
     root = math.sqrt(3)
     terms = [Term("a", 1.0e-3, math.inf, "S9"), rectangular("b", 2.9e-2 * root), rectangular("c", 6.4e-3 * root)]
     doubt = doubt_of(terms)

@@ -93,10 +93,13 @@ WAGNER_WHITIN = (
 @pytest.mark.parametrize(
     ("instance", "cost"),
     [
-        (lots(*WAGNER_WHITIN, 1.0), 864.0),
-        (lots((90, 120, 80, 70), (500.0,) * 4, 2.0), 1380.0),
-        (lots((3, 2, 3, 2), (2.0,) * 4, 0.2), 4.8),
-        (lots((0, 1, 2, 2), (4.0,) * 4, 2.0), 12.0),
+        (lots(*WAGNER_WHITIN, 1.0), 864.0),  # Wagner and Whitin 1958, the twelve-period example
+        (lots((90, 120, 80, 70), (500.0,) * 4, 2.0), 1380.0),  # Snyder and Shen, example 3.9
+        (
+            lots((3, 2, 3, 2), (2.0,) * 4, 0.2),
+            4.8,
+        ),  # demand of Hillier and Lieberman; computed: one order, 2 + 0.2 x 14
+        (lots((0, 1, 2, 2), (4.0,) * 4, 2.0), 12.0),  # computed by hand: orders of 1 and of 4, 2 x 4 + 2 x 2
     ],
     ids=["wagner-whitin", "snyder-shen", "aircraft", "opening stock"],
 )
@@ -107,7 +110,7 @@ def test_lot_sizing_examples(instance, cost, method):
 
 
 def test_costs_to_go_of_the_wagner_whitin_example():
-    """The optimum of the first 1, 2 ... 12 periods."""
+    """The optimum of the first 1, 2 ... 12 periods: the last row of their table (Wagner and Whitin 1958)."""
     demand, set_up = WAGNER_WHITIN
     expected = [85, 114, 186, 277, 348, 400, 469, 555, 600, 710, 789, 864]
     found = [plan_stops(lots(demand[:n], set_up[:n], 1.0)).expected_cost for n in range(1, 13)]

@@ -73,7 +73,7 @@ def _add_stop_papers(judging: argparse.ArgumentParser) -> None:
         "--asking-price",
         type=float,
         metavar="N",
-        help="what is asked for the machine, without tax: gives an offer",
+        help="what is asked for the machine, without tax: gives an offer; the machine file's if left out",
     )
 
 

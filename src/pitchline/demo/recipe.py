@@ -91,6 +91,8 @@ class Recipe:
         Grounds by name that the yard wrote down.
     travel_share : float or None
         Share of its hours it travels, as the yard wrote it down [1].
+    asked : float or None
+        What is asked for it [EUR]; invented.
     note : str
         What is particular about it.
     """
@@ -129,6 +131,7 @@ class Recipe:
     by: str = "yard fitter"
     goes_to: tuple[NamedGround, ...] = ()
     travel_share: float | None = None
+    asked: float | None = None
     note: str = ""
 
     @property

@@ -13,6 +13,7 @@ from pitchline.demo.recipe import Recipe
 from pitchline.demo.sheets import Reader, walk_round
 from pitchline.demo.simulate import TrueWear, simulate_wear
 from pitchline.money.prices import PriceList
+from pitchline.trade.asking import AskingPrice
 from pitchline.trade.dossier import Dossier, Event, Limit, PartEvent
 from pitchline.trade.ground import GroundClass
 from pitchline.trade.machine import RunningGear
@@ -129,7 +130,7 @@ def build_yard(seed: int = 1, weeks_on: int = 0) -> Yard:
     Examples
     --------
     >>> build_yard().main.dossier.machine.name
-    'Gorse, 21 t excavator'
+    'Gorse, 20 t excavator'
     """
     return Yard(seed, tuple(_build(_laid_on(recipe, weeks_on), seed) for recipe in RECIPES), invented_prices())
 
@@ -257,4 +258,5 @@ def _dossier(
         ground_entered=recipe.ground_entered,
         ground_mix=recipe.goes_to,
         travel_share=recipe.travel_share,
+        asking=AskingPrice(recipe.asked, "EUR") if recipe.asked is not None else None,
     )

@@ -1,31 +1,38 @@
-"""What somebody sends: read by Django's forms alone, which say limits and reasons, and cut nothing off.
+"""What somebody sends, in a form or an address: read by Django's forms alone, which say limits and reasons, and cut nothing off.
 
 Forms that a person fills in stand in their app's `forms.py`; here are the short ones: a reason, a switch, the ids a page sends
 with its buttons, and the lines of a table whose names the page itself makes.
 """
 
 import uuid
+from collections.abc import Iterable, Mapping
 from typing import Any, Self
 
 from django import forms
-from django.http import HttpRequest
+from django.http import HttpRequest, QueryDict
 
 from pitchline.trade.errors import InputError, NotAllowedError, Problem
 from pitchline.trade.writing import as_figure
 
 MOST_REASON = 2000
+"""Letters in a reason or a note, as in all that follow: our own choice."""
+MOST_NAME = 200
+"""Letters in a name or a few words: of a machine, a place or a file, in a size and its source."""
 MOST_TEXT = 10_000
-"""Letters in a reason, and in any other field of a table: our own choice."""
+"""Letters in any other field of a table."""
 MOST_FIGURE = 40
 """Letters in a field that takes one figure."""
 MOST_TICKED = 5000
 """Machines ticked at once."""
 _SHOWN = 60
+_ZERO = "\x00"
 _NOT_OF_THE_TABLE = ("why", "next", "csrfmiddlewaretoken")
 
 
 class Post(forms.Form):
     """A short form whose refusal is told like that of any other entry."""
+
+    too_long = "Shorten it; nothing was saved yet."
 
     @classmethod
     def of(cls, request: HttpRequest) -> dict[str, Any]:
@@ -36,27 +43,53 @@ class Post(forms.Form):
         InputError
             Every field that cannot be used, with what was typed, the limit and what to do.
         """
-        return cls(request.POST)._read()
+        return cls(request.POST).read()
 
-    def _read(self) -> dict[str, Any]:
+    def read(self) -> dict[str, Any]:
+        """What was sent, by field.
+
+        Raises
+        ------
+        InputError
+            Every field that cannot be used.
+        """
         if not self.is_valid():
-            raise InputError(tuple(self._problem(name) for name in self.errors))
+            raise InputError(self.problems)
         return self.cleaned_data
+
+    @property
+    def problems(self) -> tuple[Problem, ...]:
+        """Every field that cannot be used, for a page that shows the others all the same."""
+        return tuple(self._problem(name) for name in self.errors)
+
+    def usable(self, name: str) -> str:
+        """What stands in a field that can be used; empty where it cannot."""
+        return str(self.cleaned_data.get(name, "")) if name not in self.errors else ""
 
     def _problem(self, name: str) -> Problem:
         typed, field = str(self.data.get(name, "")), self.fields[name]
-        label, most = str(field.label or name).lower(), getattr(field, "max_length", None)
+        label, most = str(field.label or name), getattr(field, "max_length", None)
+        seen = (typed[:_SHOWN] + ("…" if len(typed) > _SHOWN else "")).replace(_ZERO, "\\0")
+        if _ZERO in typed:  # no database keeps it and no keyboard types it
+            return Problem(label, seen, "text without a zero byte", "Type it again.")
         if most is not None and len(typed) > most:
-            many = f"{as_figure(len(typed), ',')} letters"
-            return Problem(
-                label, many, f"{as_figure(most, ',')} letters at most", "Shorten it; nothing was saved yet."
-            )
-        return Problem(
-            label,
-            typed[:_SHOWN],
-            " ".join(map(str, self.errors[name].as_data()[0].messages)),
-            "Open the page again and send it from there.",
-        )
+            return Problem(label, *_too_long(typed, most), self.too_long)
+        if isinstance(field, forms.ChoiceField):
+            allowed = ", ".join(str(said) for key, said in list(field.choices) if key != "")  # type: ignore[arg-type]
+            return Problem(label, seen or "nothing", allowed, "Choose one of them.")
+        told = " ".join(map(str, self.errors[name].as_data()[0].messages))
+        return Problem(label, seen or "nothing", told, "Open the page again and send it from there.")
+
+
+class Question(Post):
+    """What an address asks; nothing is saved by it."""
+
+    too_long = "Shorten it."
+
+
+def _too_long(text: str, most: int) -> tuple[str, str]:
+    """What is seen of it, and what is allowed."""
+    return f"{as_figure(len(text), ',')} letters", f"{as_figure(most, ',')} letters at most"
 
 
 def reason() -> forms.CharField:
@@ -64,11 +97,26 @@ def reason() -> forms.CharField:
     return forms.CharField(required=False, max_length=MOST_REASON, strip=False, label="why")
 
 
+def choice(label: str, choices: Iterable[tuple[str, str]]) -> forms.ChoiceField:
+    """One of several, or none."""
+    return forms.ChoiceField(choices=list(choices), required=False, label=label)
+
+
 class _Switch(forms.ChoiceField):
     """1 or 0; nothing is 0, as a box that is not ticked sends nothing."""
 
     def clean(self, value: Any) -> bool:
         return bool(super().clean(value) == "1")
+
+
+def figure(label: str) -> forms.CharField:
+    """A figure as typed, which the core reads."""
+    return forms.CharField(required=False, max_length=MOST_FIGURE, label=label)
+
+
+def words(label: str, most: int = MOST_NAME) -> forms.CharField:
+    """A few words, or none."""
+    return forms.CharField(required=False, max_length=most, label=label)
 
 
 def switch() -> forms.ChoiceField:
@@ -81,6 +129,11 @@ def sent_id() -> forms.UUIDField:
     return forms.UUIDField(required=False)
 
 
+def version() -> forms.IntegerField:
+    """The version of a row somebody saw; its column holds no more."""
+    return forms.IntegerField(min_value=0, max_value=2**31 - 1, widget=forms.HiddenInput, label="version")
+
+
 def check_length(text: str, field: str, most: int) -> None:
     """Refuse a text that is too long, with its count.
 
@@ -90,8 +143,7 @@ def check_length(text: str, field: str, most: int) -> None:
         More letters than `most`.
     """
     if len(text) > most:
-        many, allowed = f"{as_figure(len(text), ',')} letters", f"{as_figure(most, ',')} letters at most"
-        raise NotAllowedError(field, many, allowed, "Shorten it; nothing was saved yet.")
+        raise NotAllowedError(field, *_too_long(text, most), Post.too_long)
 
 
 class Reason(Post):
@@ -101,13 +153,17 @@ class Reason(Post):
 
 
 def as_sent(request: HttpRequest) -> dict[str, str]:
-    """Everything as it was typed, to stand on the page again when it was refused; never to be saved."""
-    return request.POST.dict()
+    """Everything as it was typed, for a form to read, or to stand on the page again when it was refused; never to be saved."""
+    return dict(_sent(request).items())  # type: ignore[arg-type]  # of several under one name the last, a text
+
+
+def _sent(request: HttpRequest) -> QueryDict:
+    return request.POST if request.method == "POST" else request.GET
 
 
 def why_typed(request: HttpRequest) -> str:
     """The reason as it was typed, however long, to stand on the page again."""
-    return as_sent(request).get("why", "")
+    return request.POST.get("why", "")
 
 
 class PutAway(Post):
@@ -150,26 +206,38 @@ def lines_sent(request: HttpRequest, most: int = MOST_TEXT) -> dict[str, str]:
     InputError
         A field that is longer than anything a table asks for.
     """
-    return _Lines(request.POST, most=most)._read()
+    return lines_in(request.POST, most)
 
 
-def ids_sent(request: HttpRequest, name: str) -> list[uuid.UUID]:
-    """The ids ticked under a name, those that are none left out.
+def lines_in(fields: Mapping[str, str], most: int = MOST_TEXT) -> dict[str, str]:
+    """The same of fields that were sent as one text.
 
     Raises
     ------
     InputError
-        More than can be done at once.
+        A field that is longer than anything a table asks for.
     """
-    texts, found = request.POST.getlist(name), []
+    return _Lines(fields, most=most).read()
+
+
+def ids_sent(request: HttpRequest, name: str) -> list[uuid.UUID]:
+    """The ids sent under a name; an empty one is none.
+
+    Raises
+    ------
+    InputError
+        More than can be done at once, or one that is no id.
+    """
+    texts, found = _sent(request).getlist(name), []
     if len(texts) > MOST_TICKED:
         many, allowed = as_figure(len(texts), ","), f"{as_figure(MOST_TICKED, ',')} at once"
         raise InputError((Problem("ticked", many, allowed, "Tick fewer, and the others after that."),))
-    for text in texts:
+    for text in filter(None, texts):
         try:
             found.append(uuid.UUID(text))
         except ValueError:  # no button of ours sends it
-            continue
+            seen, step = text[:_SHOWN].replace(_ZERO, "\\0"), "Open the page again and send it from there."
+            raise InputError((Problem(name, seen, "an id that a page made", step),)) from None
     return found
 
 
@@ -178,4 +246,4 @@ class Version(Post):
 
     def __init__(self: Self, *args: Any, name: str, **more: Any) -> None:
         super().__init__(*args, **more)
-        self.fields[name] = forms.IntegerField(min_value=0, max_value=2**31 - 1)
+        self.fields[name] = version()

@@ -55,7 +55,7 @@ def enter_prices(actor: Actor, *, name: str, content: bytes) -> bool:
     prices = read_content(name, content)
     with transaction.atomic():
         PriceFile.objects.create(
-            business=actor.business, name=Path(name).name[:200], content=content, digest=digest, who=actor.name
+            business=actor.business, name=Path(name).name, content=content, digest=digest, who=actor.name
         )
         Machine.objects.filter(business=actor.business).update(to_judge=True, marked=F("marked") + 1)
         said = f"{len(prices.lines)} lines in {prices.currency}"

@@ -35,6 +35,7 @@ INSTALLED_APPS = [
     "pitchline.desk.api",
     "pitchline.desk.outlook",
     "pitchline.desk.workplan",
+    "pitchline.desk.worth",
     "pitchline.desk.house",
     "pitchline.desk.gearbook",
 ]
@@ -48,7 +49,6 @@ MIDDLEWARE = [
     "django.contrib.auth.middleware.AuthenticationMiddleware",
     "django.contrib.auth.middleware.LoginRequiredMiddleware",
     "pitchline.desk.people.middleware.BusinessMiddleware",
-    "pitchline.desk.zero_byte.ZeroByteMiddleware",
     "pitchline.desk.problems.RefusedMiddleware",
     "django.contrib.messages.middleware.MessageMiddleware",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",

@@ -1,11 +1,16 @@
 """Template filters: values in words, by the same words as the papers; no figure is computed here."""
 
 import datetime as dt
+from typing import Any
 
 from django import template
 from django.contrib.messages.storage.base import Message
+from django.template import Context
+from django.utils.html import format_html, format_html_join
+from django.utils.safestring import SafeString
 
 from pitchline.desk.fragment_cache import remembered
+from pitchline.desk.posts import MOST_NAME, MOST_REASON, Reason
 from pitchline.desk.uploads import LARGEST_FILE_MB, LARGEST_PHOTO_MB
 from pitchline.papers import words
 from pitchline.trade.writing import as_day, marked
@@ -19,6 +24,33 @@ register.filter(marked)
 def largest(kind: str) -> str:
     """How large a file of a kind may be, such as "20 MB": a photo or document kept, or a file brought in."""
     return f"{ {'photo': LARGEST_PHOTO_MB, 'file': LARGEST_FILE_MB}[kind] } MB"
+
+
+@register.simple_tag(takes_context=True)
+def wrong(context: Context, mark: str, *called: str) -> SafeString:
+    """What is wrong with a field, to stand beside it: the page's problems with what a field is called. Empty where nothing is.
+
+    The field names it by `aria-describedby="wrong-…"`, so it is there before anything is wrong.
+    """
+    found = [one for one in context.get("problems") or () if one.field in called]
+    said = ((one.seen, one.allowed, one.next_step) for one in found)
+    told = format_html_join(" ", "“{}”. Allowed: {}. {}", said)
+    return format_html('<p class="wrong-said" id="wrong-{}">{}</p>', mark, told)
+
+
+@register.inclusion_tag("desk/why.html", takes_context=True)
+def why(context: Context, label: str, mark: str = "why", required: bool = True) -> dict[str, Any]:
+    """The field for a reason, as the form reads it, with what was typed and what is wrong with it."""
+    attrs: dict[str, str | bool] = {"id": mark, "required": required, "aria-describedby": f"wrong-{mark}"}
+    box = Reason(initial={"why": context.get("why", "")})["why"].as_widget(attrs=attrs)
+    problems = context.get("problems")
+    return {"label": label, "mark": mark, "required": required, "box": box, "problems": problems}
+
+
+@register.simple_tag
+def longest(kind: str) -> int:
+    """How many letters a field may take: a reason or a note, or a few words."""
+    return {"reason": MOST_REASON, "words": MOST_NAME}[kind]
 
 
 @register.filter

@@ -12,6 +12,7 @@ from typing import Any
 from django.core.files.uploadedfile import UploadedFile
 from django.http import HttpRequest
 
+from pitchline.desk.posts import MOST_NAME
 from pitchline.exchange.gathering import refuse
 from pitchline.exchange.sheet import read_sheet
 from pitchline.exchange.zip_guard import MB, ZipLimits, check_count, check_sizes
@@ -55,11 +56,14 @@ def upload(name: str, content: bytes, largest_mb: float = LARGEST_FILE_MB) -> Up
     Raises
     ------
     InputError
-        It is too large.
+        It is too large, or its name too long.
     """
     path = PurePosixPath(name.replace("\\", "/"))
     _check_size(path.name, len(content), largest_mb)
-    return Upload(str(path.parent), _SAFE.sub("_", path.name)[:120] or "file", content)
+    if len(path.name) > MOST_NAME:
+        many, allowed = f"{len(path.name)} letters", f"{MOST_NAME} letters at most"
+        raise refuse(f"{path.name[:40]}…", "file name", many, allowed, "Rename it, and send it again.")
+    return Upload(str(path.parent), _SAFE.sub("_", path.name) or "file", content)
 
 
 def taken(sent: "UploadedFile[Any]", largest_mb: float = LARGEST_FILE_MB) -> Upload:

@@ -10,6 +10,7 @@ urlpatterns = [
     path("", include("pitchline.desk.photos.urls")),
     path("", include("pitchline.desk.undo.urls")),
     path("machines/", include("pitchline.desk.outlook.urls")),
+    path("machines/", include("pitchline.desk.worth.urls")),
     path("", include("pitchline.desk.workplan.urls")),
     path("", include("pitchline.desk.house.urls")),
     path("", include("pitchline.desk.gearbook.urls")),

@@ -6,9 +6,14 @@ from pitchline.desk.posts import Version
 
 
 def version_of(request: HttpRequest, name: str = "seen_version") -> int:
-    """The version a form was made from; 0 where it says none."""
-    form = Version(request.POST, name=name)
-    return int(form.cleaned_data[name]) if form.is_valid() else 0
+    """The version a form was made from.
+
+    Raises
+    ------
+    InputError
+        It says none, or no number.
+    """
+    return int(Version(request.POST, name=name).read()[name])
 
 
 def version_in(text: str) -> int:

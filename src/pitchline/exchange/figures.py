@@ -169,7 +169,7 @@ def mass_of(entry: object, field: str = "mass") -> float:
     elif isinstance(entry, int | float) and not isinstance(entry, bool) and math.isfinite(min(entry, 10**300)):
         mass_kg = float(min(entry, 10**300))
     else:
-        raise NotAllowedError(field, entry, "a mass such as '21 t', or a number of kilograms", "Type a mass.")
+        raise NotAllowedError(field, entry, "a mass such as '20.3 t', or a number of kilograms", "Type a mass.")
     if not 0 < mass_kg <= HEAVIEST_KG:
         raise NotAllowedError(
             field, entry, f"a mass above 0 up to {as_figure(HEAVIEST_KG / 1e3)} t", "Check the mass."

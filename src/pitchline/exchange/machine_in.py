@@ -13,6 +13,7 @@ from pitchline.exchange.entries import Entries
 from pitchline.exchange.figures import text_of
 from pitchline.exchange.json_lines import Path
 from pitchline.exchange.machine_model import (
+    AskingEntry,
     BandEntry,
     CallsEntry,
     EventEntry,
@@ -37,6 +38,7 @@ from pitchline.exchange.machine_model import (
 from pitchline.exchange.readings_in import finding, looked_over, once_each, reading, service_h_of, tool
 from pitchline.exchange.words import hint, place_on
 from pitchline.ground.describe import ground_named
+from pitchline.trade.asking import AskingPrice
 from pitchline.trade.calls import CallRule
 from pitchline.trade.dossier import Band, Dossier, KindLife, Limit, PartEvent, Utilisation
 from pitchline.trade.ground import GroundClass, GroundMix, GroundSpan, NamedGround
@@ -336,6 +338,7 @@ def dossier_from(entries: Entries) -> Dossier | None:
     lives = entries.built(entries.each(entries.raw, "kind_lives", KindLifeEntry), _kind_life)
     calls = entries.section("calls", CallsEntry)
     rule = entries.attempt(("calls",), partial(_calls, calls)) if calls else None
+    asked = entries.section("asking_price", AskingEntry) if entries.raw.get("asking_price") is not None else None
     bench = _Bench(entries, gear, hours, list((DEFAULT_TOOLS | {each.name: each for each in tools}).values()))
     events, walk_rounds = _history(bench), _walk_rounds(bench)
     if entries.gathering.problems or head is None or gear is None or rule is None:
@@ -360,5 +363,6 @@ def dossier_from(entries: Entries) -> Dossier | None:
         ground_mix=ground.mix,
         ground_to_come=ground.to_come,
         travel_share=hours.travelling,
+        asking=AskingPrice(asked.amount, asked.currency) if asked else None,
     )
     return entries.attempt((), build)

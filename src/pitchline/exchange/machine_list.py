@@ -24,10 +24,12 @@ OWN_COLUMNS = ("short name", "name", "kind", "hours", "customer", "place")
 """What can be brought in."""
 WORKED_OUT = (
     "call", "call about", "falls due first", "hours left, cautious", "hours left, middle", "hours left, hopeful", "due about",
-    "money, low", "money, usual", "money, high", "currency", "last walk-round", "judged for", "hours carried on",
-    "parts looked at", "parts in all", "archived",
+    "money, low", "money, usual", "money, high",
+    "running gear worth now, cautious", "running gear worth now, middle", "running gear worth now, hopeful", "currency",
+    "asking price", "asking price in", "last walk-round", "judged for", "hours carried on", "parts looked at", "parts in all",
+    "archived", "invented",
 )  # fmt: skip
-"""What the desk works out: written, and left alone when it comes back."""
+"""What the desk works out, and the asking price: written, and left alone when it comes back."""
 ALL_COLUMNS = (*OWN_COLUMNS, *WORKED_OUT)
 MACHINE_LIST = Layout(title="machines", heads=(), columns=OWN_COLUMNS, anchors=("name",), further=WORKED_OUT)
 LONGEST = 200

@@ -30,6 +30,7 @@ from pitchline.exchange.machine_values import (
     Text,
     Unit,
 )
+from pitchline.trade.asking import MOST
 from pitchline.trade.dossier import LineShape
 from pitchline.trade.machine import Layout, ShoeClass
 from pitchline.trade.parts import Side
@@ -49,7 +50,7 @@ class MachineEntry(Entry):
     id: Name = Field(description="The yard's own short name for the machine; sheets carry it.")
     name: Name = Field(description="Name for reading.")
     kind: KindOfMachine = Field(description="Family of machine.")
-    mass: Mass | None = Field(None, description="Operating mass, such as '21 t'.")
+    mass: Mass | None = Field(None, description="Operating mass, such as '20.3 t'.")
     note: Text = Field("", description="Free text; says so where the machine is invented.")
 
 
@@ -288,6 +289,13 @@ class WalkRoundEntry(Entry):
     looked_over: list[LookedOverEntry] = Field([], description="Parts looked at on which nothing was seen.")
 
 
+class AskingEntry(Entry):
+    """What is asked for the whole machine, without tax."""
+
+    amount: float = Field(description="Above 0 [currency].", gt=0, le=MOST)
+    currency: str = Field(description="Its code, three capital letters such as EUR.", pattern="^[A-Z]{3}$")
+
+
 class CallsEntry(Entry):
     """When outlook figures become a call."""
 
@@ -316,5 +324,6 @@ class MachineFile(Entry):
     kind_lives: list[KindLifeEntry] = Field([], description="The yard's own expectations.")
     tools: list[ToolEntry] = Field([], description="The yard's own tools; they replace defaults of the same name.")
     history: list[EventEntry] = Field([], description="What was fitted, turned or rebuilt.")
+    asking_price: AskingEntry | None = Field(None, description="What is asked for it; left out, no offer is made.")
     calls: CallsEntry = Field(default_factory=lambda: CallsEntry.model_validate({}))
     walk_rounds: list[WalkRoundEntry] = Field([], description="In order of date.")

@@ -282,6 +282,7 @@ def file_of(dossier: Dossier) -> Entry:
         ],
         "tools": [_tool(tool) for tool in dossier.tools],
         "history": _history(dossier),
+        "asking_price": dossier.asking and {"amount": dossier.asking.amount, "currency": dossier.asking.currency},
         "calls": _calls(dossier.call_rule),
         "walk_rounds": [_walk_round(walk_round, dossier) for walk_round in dossier.walk_rounds],
     }

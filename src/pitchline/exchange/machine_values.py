@@ -77,7 +77,7 @@ Length = Annotated[
 Mass = Annotated[
     float,
     BeforeValidator(mass_of),
-    _quantity("A mass with its unit, such as '21 t'; a bare number is kilograms."),
+    _quantity("A mass with its unit, such as '20.3 t'; a bare number is kilograms."),
 ]
 ReadingText = Annotated[
     str,

@@ -52,8 +52,8 @@ def ground_fit(
     >>> from pitchline.ground.describe import ground_named
     >>> from pitchline.ground.standing import standing
     >>> from pitchline.trade.machine import Machine, MachineKind, RunningGear, SprocketGaps, TrackKind
-    >>> gear = RunningGear(TrackKind.STEEL, 49, 0.19, 0.6, 21, SprocketGaps.EVERY_SECOND, 8, 2, slew_ring=True)
-    >>> machine = standing(Machine("x", "x", MachineKind.EXCAVATOR, 21_000.0), gear)
+    >>> gear = RunningGear(TrackKind.STEEL, 47, 0.187, 0.57, 25, SprocketGaps.EVERY_SECOND, 8, 2, slew_ring=True)
+    >>> machine = standing(Machine("x", "x", MachineKind.EXCAVATOR, 20_300.0), gear)
     >>> ground_fit(machine, ground_named("stiff clay")).going.label
     'suits'
     """

@@ -12,7 +12,7 @@ from pitchline.trade.writing import as_figure
 class Sunk(Enum):
     """How the contact length is taken: the share of the track's loop height that is added to the level run.
 
-    FLAT: hard ground, grousers not sunk. GROUSERS_IN: grousers fully sunk (university lecture notes on crawler running gear).
+    FLAT: hard ground, grousers not sunk. GROUSERS_IN: grousers fully sunk (from memory).
     FACTOR_035: the factor of ISO 16754:2008 (from memory); its formula clause is unconfirmed, so no figure here is
     "per ISO 16754".
     """

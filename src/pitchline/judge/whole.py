@@ -21,7 +21,7 @@ from pitchline.judge.plan_inputs import PlanInputs
 from pitchline.judge.turns import TurnGain, turns_told, with_turns_that_pay
 from pitchline.judge.words import headline, remarks
 from pitchline.judge.worth import running_gear_worth
-from pitchline.money.bid import bid
+from pitchline.money.bid import with_asking
 from pitchline.money.prices import PriceList
 from pitchline.outlook.hours_left import HoursLeft
 from pitchline.outlook.learned import Learned
@@ -33,6 +33,7 @@ from pitchline.stops.guiding import with_guiding
 from pitchline.stops.pointless import without_pointless
 from pitchline.stops.settings import PlanSettings
 from pitchline.stops.work import Work, findings_work, wear_work
+from pitchline.trade.asking import AskingPrice
 from pitchline.trade.dossier import Dossier
 from pitchline.trade.findings import FindingKind
 from pitchline.trade.measurands import MEASURANDS, Measurand, Role
@@ -73,7 +74,8 @@ def judge(
     learned : Learned or None
         Constants learned from the yard's readings; None starts from typical lives alone.
     asking : float or None
-        What is asked for the whole machine, without tax [currency], above 0; gives a bid and caps the running gear's worth.
+        What is asked for the whole machine, without tax, in the price list's currency [currency], above 0; None takes what the
+        dossier says, where that is in this currency. Gives a bid and caps the running gear's worth.
     planning : PlanSettings or None
         What a plan of stops is asked for; None plans none.
     what_ifs : bool
@@ -116,7 +118,10 @@ def judge(
     )
     jobs = jobs_of(work, known, outlook, prices)
     now, window, not_priced = money_figures(work, prices)
-    worth = running_gear_worth(work, known, outlook, prices, asking)
+    worth, offer = running_gear_worth(work, known, outlook, prices), None
+    if worth is not None:
+        asked_now = dossier.asking if asking is None else AskingPrice(asking, worth.as_new.currency)
+        worth, offer = with_asking(worth, asked_now)
     next_due, at = _next_due(outlook)
     old = go_round_first(known)
     plan = None
@@ -142,7 +147,10 @@ def judge(
         sets=_sets(outlook, known),
         jobs=jobs,
         suspicions=known.suspicions,
-        remarks=remarks(known, parts, outlook, learned),
+        remarks=(
+            *remarks(known, parts, outlook, learned),
+            *(_other_currency(dossier, prices) if asking is None else ()),
+        ),
         walk_rounds=dossier.walk_rounds,
         ground=dossier.usual_ground,
         utilisation=dossier.utilisation,
@@ -151,7 +159,7 @@ def judge(
         method=METHOD,
         version=__version__,
         worth=worth,
-        bid=bid(asking, worth) if asking is not None and worth is not None else None,
+        bid=offer,
         plan=plan,
         ground_fit=ground_section(dossier),
         ground_to_come=dossier.ground_to_come,
@@ -160,6 +168,14 @@ def judge(
         read_on=known.read_on,
         carried_h=known.carried_h or 0.0,
         writing=way_in_force(),
+    )
+
+
+def _other_currency(dossier: Dossier, prices: PriceList | None) -> tuple[str, ...]:
+    if dossier.asking is None or prices is None or dossier.asking.currency == prices.currency:
+        return ()
+    return (
+        f"The asking price is in {dossier.asking.currency}, the price list in {prices.currency}: no offer is made.",
     )
 
 

@@ -34,7 +34,6 @@ def running_gear_worth(
     known: Known,
     outlook: MachineOutlook | None,
     prices: PriceList | None,
-    cap: float | None = None,
 ) -> Worth | None:
     """What the running gear is worth today.
 
@@ -48,8 +47,6 @@ def running_gear_worth(
         Hours left of each part.
     prices : PriceList or None
         The yard's list.
-    cap : float or None
-        What the whole machine may fetch [currency]; None for no cap.
 
     Returns
     -------
@@ -66,7 +63,7 @@ def running_gear_worth(
     valued, left_out = _valued(counted, _renewed_now(work, known), known, prices)
     if not valued:
         return None
-    left, capped = worth_left(valued, prices.currency, cap)
+    left, capped = worth_left(valued, prices.currency)
     put_right, not_priced = _put_right(work, prices)
     return Worth(
         as_new=total([part.installed for part in valued], prices.currency),

@@ -4,10 +4,11 @@ See docs/explanation/money.md.
 """
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from pitchline.money.amount import Money
-from pitchline.money.worth import HALF, Worth, against_half
+from pitchline.money.worth import HALF, Worth, against_half, worth_left
+from pitchline.trade.asking import AskingPrice
 from pitchline.trade.errors import NotAllowedError
 
 NOT_A_VALUATION = "A working aid, not a valuation: for that ask a qualified valuer."
@@ -104,6 +105,29 @@ def bid(asking: float, worth: Worth) -> Bid:
     held = [min(max(figure, 0.0), asking) for figure in (low, usual, high)]
     offer = Money(held[0], held[1], held[2], currency)
     return Bid(lines, Money(low, usual, high, currency), offer, capped, worth.left_out)
+
+
+def with_asking(worth: Worth, asking: AskingPrice | None) -> tuple[Worth, Bid | None]:
+    """A worth and an offer at an asking price, from a worth reckoned at any other or at none.
+
+    Parameters
+    ----------
+    worth : Worth
+        What the running gear is worth.
+    asking : AskingPrice or None
+        What is asked for the machine; None where nobody said.
+
+    Returns
+    -------
+    tuple of (Worth, Bid or None)
+        The worth held at that price, and the offer. Without a price the worth is held nowhere, and there is no offer; so too with
+        one in another currency, because none is turned into another.
+    """
+    same = asking is not None and asking.currency == worth.as_new.currency
+    amount = asking.amount if asking is not None and same else None
+    left, capped = worth_left(worth.parts, worth.as_new.currency, amount)
+    held = replace(worth, left=left, capped=capped)
+    return held, None if amount is None else bid(amount, held)
 
 
 def _off(cost: Money | None, currency: str) -> Money:

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from pitchline.money.stop_costs import StopCosts
 from pitchline.money.tax import checked_tax
+from pitchline.trade.asking import checked_currency
 from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.jobs import JobKind
 from pitchline.trade.parts import PartKind
@@ -93,13 +94,7 @@ class PriceList:
     stop: StopCosts | None = None
 
     def __post_init__(self) -> None:
-        if not (
-            len(self.currency) == 3
-            and self.currency.isascii()
-            and self.currency.isalpha()
-            and self.currency.isupper()
-        ):
-            raise NotAllowedError("currency", self.currency, "three capital letters, such as EUR")
+        checked_currency(self.currency)
         if not (math.isfinite(self.labour_per_h) and self.labour_per_h >= 0):
             raise NotAllowedError("labour rate", self.labour_per_h, "0 or more")
         if self.tax_rate is not None:

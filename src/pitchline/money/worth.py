@@ -45,6 +45,14 @@ class ValuedPart:
                 "life left", ", ".join(as_figure(share, "g") for share in shares), "rising from 0 to 1"
             )
 
+    @property
+    def worth_left(self) -> Money:
+        """What is left in it: low price with cautious share, high price with hopeful share."""
+        new = self.installed
+        return Money(
+            new.low * self.cautious, new.usual * self.usual, new.high * self.hopeful, self.installed.currency
+        )
+
 
 @dataclass(frozen=True, slots=True)
 class Worth:
@@ -86,6 +94,16 @@ class Worth:
     parts: tuple[ValuedPart, ...]
     left_out: tuple[str, ...]
 
+    @property
+    def half_worn(self) -> Money:
+        """What the same parts are worth half worn."""
+        return half_of(self.as_new)
+
+
+def half_of(new: Money) -> Money:
+    """What something is worth half worn, from its price as new."""
+    return Money(HALF * new.low, HALF * new.usual, HALF * new.high, new.currency)
+
 
 def worth_left(parts: tuple[ValuedPart, ...], currency: str, cap: float | None = None) -> tuple[Money, bool]:
     """Price as new times life left, summed over parts.
@@ -109,9 +127,8 @@ def worth_left(parts: tuple[ValuedPart, ...], currency: str, cap: float | None =
     ----------
     Pro rata by expected life; that a sum of parts can exceed what the whole fetches is known from the appraisal of aircraft.
     """
-    low = sum(part.installed.low * part.cautious for part in parts)
-    usual = sum(part.installed.usual * part.usual for part in parts)
-    high = sum(part.installed.high * part.hopeful for part in parts)
+    each = [part.worth_left for part in parts]
+    low, usual, high = (sum(getattr(one, figure) for one in each) for figure in ("low", "usual", "high"))
     if cap is None:
         return Money(low, usual, high, currency), False
     return Money(min(low, cap), min(usual, cap), min(high, cap), currency), usual > cap

@@ -1,6 +1,6 @@
 """The audit of a fleet as a drawing: what ranges promised against what they held, and how evenly readings fell.
 
-Plain SVG text, the same for the same audit. Ink on paper, one accent, hatch instead of colour; shapes tell marks apart too.
+Plain SVG text, the same for the same audit. Ink on paper, no colour and no hatch; shapes tell marks apart.
 """
 
 from dataclasses import dataclass
@@ -19,17 +19,17 @@ _ROW, _LEVEL, _HEAD, _FOOT = 42, 11, 74, 44
 _TEXT, _SMALL, _LETTERS = 14, 12, 16
 _BARS, _UNDER = 210, 96
 _STYLE = """
-.{p}{{--ink:#16191c;--paper:#fbfaf6;--grey:#5a5f64;--hair:#b9bcbd;--accent:#85200b;background:var(--paper);
+.{p}{{--ink:#16191c;--paper:#fbfaf6;--grey:#5a5f64;--hair:#b9bcbd;--range:#c9cbca;background:var(--paper);
 font:{text}px "Pitchline Sans","Source Sans 3",system-ui,sans-serif;font-variant-numeric:tabular-nums;max-width:100%;height:auto}}
-@media(prefers-color-scheme:dark){{.{p}{{--ink:#e3eaee;--paper:#12283a;--grey:#a3b3bf;--hair:#4a647a;--accent:#f0a36b}}}}
-@media print{{.{p}{{--ink:#000;--paper:#fff;--grey:#444;--hair:#999;--accent:#000}}}}
+@media(prefers-color-scheme:dark){{.{p}{{--ink:#e3eaee;--paper:#12283a;--grey:#a3b3bf;--hair:#4a647a;--range:#3d5871}}}}
+@media print{{.{p}{{--ink:#000;--paper:#fff;--grey:#444;--hair:#999;--range:#ccc}}}}
 .{p} text{{fill:var(--ink)}}.{p} .g{{fill:var(--grey)}}.{p} .s{{font-size:{small}px}}.{p} .b{{font-weight:600}}
-.{p} .e{{text-anchor:end}}.{p} .m{{text-anchor:middle}}.{p} .a{{fill:var(--accent);font-weight:600}}
+.{p} .e{{text-anchor:end}}.{p} .m{{text-anchor:middle}}
 .{p} .paper{{fill:var(--paper)}}.{p} .ink{{stroke:var(--ink);fill:none}}.{p} .hair{{stroke:var(--hair);fill:none}}
 .{p} .dash{{stroke:var(--ink);stroke-dasharray:5 4;fill:none}}
-.{p} .band{{fill:url(#{p}-hatch);stroke:var(--grey);stroke-width:.7}}.{p} .hatch{{stroke:var(--grey);stroke-width:1}}
-.{p} .bar{{fill:url(#{p}-bar);stroke:var(--ink)}}.{p} .even{{stroke:var(--ink);stroke-width:1.8;stroke-dasharray:5 4}}
-.{p} .upright{{fill:var(--ink)}}.{p} .off{{fill:var(--paper);stroke:var(--accent);stroke-width:2.4}}
+.{p} .band{{fill:var(--range);stroke:var(--grey);stroke-width:.7}}
+.{p} .bar{{fill:var(--range);stroke:var(--ink)}}.{p} .even{{stroke:var(--ink);stroke-width:1.8;stroke-dasharray:5 4}}
+.{p} .upright{{fill:var(--ink)}}.{p} .off{{fill:var(--paper);stroke:var(--ink);stroke-width:2.4}}
 """
 
 
@@ -129,10 +129,10 @@ def _kind_row(row: AuditRow, axis: _Axis, left: float, right: float, top: float,
         drawn.append(_box(start, y - 3.5, end - start, 7, "band"))
         drawn.append(_mark(axis.at(found), y, abs(found - share) > BY_CHANCE * u, place == 1))
     drawn.append(
-        _text(right, middle + (-2 if off else 5), f"{of_100(row.inside[1])} of 100", "a e" if off else "e")
+        _text(right, middle + (-2 if off else 5), f"{of_100(row.inside[1])} of 100", "b e" if off else "e")
     )
     if off:
-        drawn.append(_text(right, middle + 13, row.width.value, "a s e"))
+        drawn.append(_text(right, middle + 13, row.width.value, "b s e"))
     elif row.width is Width.TOO_FEW:
         drawn[-1] = _text(right, middle + 5, "too few", "g e")
     return [*drawn, "</g>"]
@@ -241,11 +241,6 @@ def _box(x: float, y: float, width: float, height: float, kind: str) -> str:
 
 def _sheet(body: list[str], wide: int, height: float, prefix: str, told: str) -> str:
     style = _STYLE.format(p=prefix, text=_TEXT, small=_SMALL)
-    hatches = "".join(
-        f'<pattern id="{prefix}-{name}" width="{gap}" height="{gap}" patternUnits="userSpaceOnUse" '
-        f'patternTransform="rotate({turn})"><path class="hatch" d="M0 0V{gap}"/></pattern>'
-        for name, gap, turn in (("hatch", 3, 45), ("bar", 6, 45))
-    )
     names = f'aria-labelledby="{prefix}-title {prefix}-desc"'
     return "\n".join(
         (
@@ -253,7 +248,7 @@ def _sheet(body: list[str], wide: int, height: float, prefix: str, told: str) ->
             f'height="{height:.0f}" viewBox="0 0 {wide} {height:.0f}">',
             f'<title id="{prefix}-title">How the outlook kept its promises</title>',
             f'<desc id="{prefix}-desc">{escape(told)}</desc>',
-            f"<style>{style}</style><defs>{hatches}</defs>",
+            f"<style>{style}</style>",
             f'<rect class="paper" width="{wide}" height="{height:.0f}"/>',
             *body,
             "</svg>\n",

@@ -56,21 +56,24 @@ def _table(verdict: Verdict) -> list[str]:
         return []
     code = verdict.bid.offer.currency
     head = f"From asking price to offer, {code}".ljust(_LINE)
+    asked = verdict.bid.lines[0].amount.usual
     rows = [(words.first_up(line.words), line.amount) for line in verdict.bid.lines]
-    told = [head + "".join(name.rjust(_FIGURE) for name in ("low", "usual", "high"))]
-    told += [_row(name, money) for name, money in rows]
+    told = [head + "".join(name.rjust(_FIGURE) for name in ("cautious", "middle", "hopeful"))]
+    told += [_row(name, money, asked) for name, money in rows]
     return [*told, "-" * (_LINE + 3 * _FIGURE), *_end(verdict.bid)]
 
 
 def _end(bid: Bid) -> list[str]:
     """The sum, and the offer where it is held below or above it."""
+    asked = bid.lines[0].amount.usual
     if bid.offer == bid.worth_it:
-        return [_row("Offer", bid.offer)]
-    return [_row("Comes to", bid.worth_it), _row("Offer, not above the asking price", bid.offer)]
+        return [_row("Offer", bid.offer, asked)]
+    return [_row("Comes to", bid.worth_it, asked), _row("Offer, not above the asking price", bid.offer, asked)]
 
 
-def _row(name: str, money: Money) -> str:
-    figures = (words.amount(figure, "").strip() for figure in (money.low, money.usual, money.high))
+def _row(name: str, money: Money, asked: float) -> str:
+    each = (money.low, money.usual, money.high)
+    figures = (words.amount_as_asked(figure, "", asked).strip() for figure in each)
     return name.ljust(_LINE) + "".join(figure.rjust(_FIGURE) for figure in figures)
 
 

@@ -13,6 +13,7 @@ from pitchline.judge.called import job_called
 from pitchline.papers import names, words
 from pitchline.papers.stop import PlannedStop, not_in
 from pitchline.papers.story_work import because_said
+from pitchline.picture.part_words import invented
 from pitchline.trade.calls import Call
 from pitchline.trade.jobs import CAUTIONS
 from pitchline.verdict import Job, Verdict
@@ -142,4 +143,5 @@ def _description(job: Job, verdict: Verdict, overdue_since: dt.date | None) -> s
         said.append(f"Cautions: {', '.join(CAUTIONS[caution].title.lower() for caution in job.cautions)}.")
     age = f", {age_of(verdict)}" if age_of(verdict) else ""
     said.append(f"As of {words.day(verdict.as_of)}, from {words.service_hours(verdict.from_service_h)}{age}.")
-    return "\n".join([*said, words.WORKING_AID]).replace(words.GAP, " ")
+    said += [line for line in (invented(verdict), words.WORKING_AID) if line]
+    return "\n".join(said).replace(words.GAP, " ")

@@ -9,6 +9,7 @@ from pitchline.picture.record import record_board
 from pitchline.picture.sections import states_of
 from pitchline.picture.side import side_board
 from pitchline.picture.verdict_sizes import soonest
+from pitchline.trade.calls import HATCH_SAID
 from pitchline.trade.parts import PartKind, Side
 from pitchline.trade.units import UnitSystem
 from pitchline.verdict import PartVerdict, Verdict
@@ -18,7 +19,6 @@ _PAGE = 1250.0
 """Height of a page under its heading, in pixels of a drawing as wide as the page."""
 _MOST_SHEETS = 5
 _LINES = "New outline dashed, wear limit dash-dotted, today solid; metal gone is dotted."
-_HATCH = "Run is plain, book hatched one way, stop both ways; what was not read has a dotted edge."
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,7 +59,7 @@ def told_pictures(verdict: Verdict, units: UnitSystem) -> dict[str, object]:
     sheets = any(len(column) for column in columns)
     fits = max(map(_tall, columns)) + sides[1].tall <= room
     return {
-        "caption": f"{_HATCH} {_LINES}" if sheets else _HATCH,
+        "caption": f"{HATCH_SAID} {_LINES}" if sheets else HATCH_SAID,
         "sides": [side.as_told() for side in sides[: 2 if fits else 1]],
         "columns": [[picture.as_told() for picture in column] for column in columns],
     }

@@ -22,14 +22,15 @@ from pitchline.papers.ground import ground_lines
 from pitchline.papers.rows import HoursAxis, PartRow, SpanBar, hours_axis, part_rows
 from pitchline.papers.story import Headline, boxes, call_said
 from pitchline.papers.story_work import caution_titles, when_said
-from pitchline.trade.calls import Call, Stake
+from pitchline.trade.calls import HATCHES, Call, Stake
 from pitchline.trade.parts import PARTS, PartKind
 from pitchline.trade.units import UnitSystem
 from pitchline.trade.writing import as_figure
 from pitchline.verdict import Job, PartVerdict, Verdict
 
-MARKS = {Call.UNJUDGED: "[?]", Call.RUN: "[ ]", Call.BOOK: "[/]", Call.STOP: "[#]"}
-_STYLES = {Call.UNJUDGED: "", Call.RUN: "", Call.BOOK: "bold", Call.STOP: "bold reverse"}
+_HATCHED = {(): " ", (45,): "/", (45, 135): "#"}
+MARKS = {call: f"[{_HATCHED[lines]}]" for call, lines in HATCHES.items()} | {Call.UNJUDGED: "[?]"}
+_STYLES = {Call.UNJUDGED: "", Call.RUN: "", Call.BOOK: "bold", Call.STOP: "bold red"}
 _SHORT = {
     "no limit entered": "no limit",
     "reading held back": "held back",

@@ -25,7 +25,7 @@ from pitchline.papers.story_work import (
     told_walk_rounds,
     told_why,
 )
-from pitchline.trade.calls import Call, Stake, called
+from pitchline.trade.calls import Call, Stake, called, key_of
 from pitchline.trade.findings import CONSEQUENCES
 from pitchline.trade.units import UnitSystem
 from pitchline.trade.writing import as_figure
@@ -90,6 +90,7 @@ def story(verdict: Verdict, units: UnitSystem) -> dict[str, object]:
             }
             for row in part_rows(verdict)
         ],
+        "key": [(call.value, said) for call, said in key_of(part.call for part in verdict.parts).items()],
         "notes": _notes(verdict, marks),
         "nothing_seen": "Nothing was noted." if verdict.walk_rounds else "No walk-round yet.",
         "ground": told_ground(verdict),

@@ -5,15 +5,13 @@ import datetime as dt
 from pitchline.judge.age import age_of
 from pitchline.judge.called import apart
 from pitchline.trade.calls import Call
+from pitchline.trade.jobs import WORKING_AID as WORKING_AID
 from pitchline.trade.readings import Reading
 from pitchline.trade.units import UnitSystem, show_hours, show_length
 from pitchline.trade.writing import MONTHS, as_day, as_figure, marked
 from pitchline.verdict import Dates, HoursLeft, Judged, Money, PartVerdict, Verdict
 
 GAP = "\u00a0"
-WORKING_AID = (
-    "A working aid, not a licence to work. The maker's manual, local codes and a competent person come first."
-)
 METHOD_SAID = (
     "Each reading becomes life used along the yard's own wear line, with the doubt of tool and hand kept (JCGM 100:2008).",
     "All parts and walk-rounds of this machine are judged together: what one part shows of ground and driving serves the "
@@ -148,7 +146,7 @@ def amount(value: float, currency: str) -> str:
     Parameters
     ----------
     value : float
-        Amount, zero or more.
+        Amount; below 0 with its sign.
     currency : str
         Code such as "EUR".
 
@@ -162,8 +160,21 @@ def amount(value: float, currency: str) -> str:
     >>> amount(4149.0, "EUR")
     'EUR\xa04,150'
     """
-    step = 10 if value < 10_000 else 50 if value < 50_000 else 100
+    step = 10 if abs(value) < 10_000 else 50 if abs(value) < 50_000 else 100
     return f"{currency}{GAP}{as_figure(round(value / step) * step, ',')}"
+
+
+def amount_as_asked(value: float, currency: str, asked: float | None) -> str:
+    r"""Money with its code; the price that is asked to the cent, because somebody typed it, any other amount rounded.
+
+    Examples
+    --------
+    >>> amount_as_asked(48_125.0, "EUR", 48_125.0), amount_as_asked(48_125.0, "EUR", 50_000.0)
+    ('EUR\xa048,125', 'EUR\xa048,100')
+    """
+    if value != asked:
+        return amount(value, currency)
+    return f"{currency}{GAP}{as_figure(value, ',.0f' if value == round(value) else ',.2f')}"
 
 
 def amount_range(money: Money) -> str:

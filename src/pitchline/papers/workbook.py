@@ -15,6 +15,7 @@ from pitchline.papers import names, words
 from pitchline.papers.stop import PlannedStop, not_in
 from pitchline.papers.story_work import because_said
 from pitchline.papers.work_order import where_said
+from pitchline.picture.part_words import invented
 from pitchline.trade.calls import Call
 from pitchline.trade.jobs import CAUTIONS
 from pitchline.trade.writing import as_figure
@@ -32,8 +33,12 @@ JOB_COLUMNS = (
 )  # fmt: skip
 STOP_COLUMNS = ("stop", "at service h", "day", "labour h", "what", "amount", "currency", "overdue since")
 ORDER_COLUMNS = ("stop", "list", "count", "what", "where", "note")
-WORTH_COLUMNS = ("part", "as new", "currency", "left, cautious", "left, usual", "left, hopeful", "put right today")
-BID_COLUMNS = ("line", "low", "usual", "high", "currency", "why")
+_THREE = ("cautious", "middle", "hopeful")
+WORTH_COLUMNS = (
+    "part", "as new", "currency", *(f"life left, {each}" for each in _THREE),
+    *(f"worth left in it, {each}" for each in _THREE), "put right today",
+)  # fmt: skip
+BID_COLUMNS = ("line", *_THREE, "currency", "why")
 
 
 def workbook_xlsx(verdict: Verdict, stops: Sequence[PlannedStop]) -> bytes:
@@ -86,6 +91,11 @@ def _sheets(
         sheets.append(("worth", WORTH_COLUMNS, _worth_rows(verdict)))
     if verdict.bid is not None:
         sheets.append(("bid", BID_COLUMNS, _bid_rows(verdict)))
+    if invented(verdict):  # rows are copied out of a workbook without its sheet about
+        sheets = [
+            (title, (*columns, "invented"), [(*row, "invented") for row in rows])
+            for title, columns, rows in sheets
+        ]
     return [*sheets, ("about", ("what", "said"), _about_rows(verdict))]
 
 
@@ -181,11 +191,12 @@ def _worth_rows(verdict: Verdict) -> list[tuple[Cell, ...]]:
             round(part.installed.usual, 2),
             part.installed.currency,
             *(round(share, 3) for share in (part.cautious, part.usual, part.hopeful)),
+            *_money(part.worth_left)[:3],
             "yes" if part.put_right else "",
         )
         for part in worth.parts
     ]
-    return rows + [(f"not counted: {said}", None, None, None, None, None, "") for said in worth.left_out]
+    return rows + [(f"not counted: {said}", *(None,) * (len(WORTH_COLUMNS) - 2), "") for said in worth.left_out]
 
 
 def _bid_rows(verdict: Verdict) -> list[tuple[Cell, ...]]:
@@ -216,7 +227,8 @@ def _about_rows(verdict: Verdict) -> list[tuple[Cell, ...]]:
     if worth is not None:
         for what, money in (
             ("running gear as new", worth.as_new),
-            ("running gear today", worth.left),
+            ("running gear worth now", worth.left),
+            ("running gear half worn", worth.half_worn),
             ("against half worn", worth.against_half),
             ("to put right today", worth.put_right),
         ):
@@ -245,8 +257,8 @@ def _put_sheet(book: Any, title: str, columns: tuple[str, ...], rows: list[tuple
                 sheet.write_number(at, column, cell, whole)
             elif isinstance(cell, float):
                 name = columns[column]
-                style = money if name.startswith(("price", "amount", "as new", "low", "usual", "high")) else number
-                sheet.write_number(at, column, cell, share if name.startswith(("left", "chance")) else style)
+                style = money if name.startswith(("price", "amount", "as new", "worth", *_THREE)) else number
+                sheet.write_number(at, column, cell, share if name.startswith(("life", "chance")) else style)
             elif cell is not None:
                 _put_text(sheet, at, column, cell, text)
     sheet.freeze_panes(1, 0)

@@ -53,7 +53,7 @@ class Chart:
             self.board.text(self.x(figure), self.bottom + 19, said, "s g m")
 
     def band(self, across: Floats, low: Floats, high: Floats, kind: str = "fan") -> None:
-        """Hatching between two lines, broken where there is no number."""
+        """Grey between two lines, broken where there is no number."""
         for part in _runs(low, high):
             xs = [self.x(one) for one in across[part]]
             lows, highs = ([self.y(one) for one in ends[part]] for ends in (low, high))

@@ -1,4 +1,4 @@
-"""Going by ground as a strip: a word and a hatch for each, and the pull left as a range."""
+"""Going by ground as a strip: a word and a line for each, and the pull left as a range."""
 
 from collections.abc import Sequence
 
@@ -15,7 +15,13 @@ from pitchline.trade.errors import NotAllowedError
 _ROW, _TOP = 26, 74
 _BESIDE = 560
 """From this width the bar stands beside the words, else below them [CSS pixels]."""
-_HATCH = {Going.SUITS: "solid", Going.DOUBTFUL: "book", Going.DOES_NOT: "stop", Going.UNKNOWN: "new"}
+_LINES = {
+    Going.SUITS: "line",
+    Going.DOUBTFUL: "line dash thick",
+    Going.DOES_NOT: "line heavy",
+    Going.UNKNOWN: "fine dots",
+}
+"""The line before each answer: by weight and dash, as hatches are for calls."""
 
 
 def going_svg(
@@ -59,7 +65,7 @@ def going_svg(
     start = _TOP + 16.0 * (len(lines) - 1)
     beside = board.width >= _BESIDE
     names = min(max(width_px(fit.name, TEXT_PX) for fit in fits), 0.3 * board.width)
-    words = max(width_px(going.label, TEXT_PX) for going in Going) + 24
+    words = max(width_px(going.label, TEXT_PX) for going in Going) + 36
     tall = _ROW if beside else 2 * _ROW
     bottom = start + tall * len(fits)
     left = 16 + names + words + 24 if beside else 16
@@ -74,11 +80,11 @@ def going_svg(
 
 
 def _words(board: Board, fit: ToldGround, middle: float, names: float) -> None:
-    """The ground, and what is said of it with its hatch."""
+    """The ground, and what is said of it behind its line."""
     board.text(16, middle + 5, shortened(fit.name, TEXT_PX, names))
     at = 16 + names + 14
-    board.box(at, middle - 6, 12, 12, _HATCH[fit.going])
-    board.text(at + 18, middle + 5, fit.going.label)
+    board.line(at, middle, at + 22, middle, _LINES[fit.going])
+    board.text(at + 28, middle + 5, fit.going.label, "b" if fit.going is Going.DOES_NOT else "")
 
 
 def _bar(board: Board, chart: Chart, fit: ToldGround, middle: float) -> None:

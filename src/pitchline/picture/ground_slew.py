@@ -55,7 +55,7 @@ def slew_svg(
     with board.group("right", "right track"):
         chart.band(angle, right[:, 0], right[:, 2])
     chart.curve(angle, left[:, 1])
-    chart.curve(angle, right[:, 1], "limit thick")
+    chart.curve(angle, right[:, 1], "line dash thick")
     chart.curve(angle, np.full(angle.size, sweep.mean_pa / 1e3), "new")
     for at, _ in _MARKS:
         _from_above(board, chart.x(at), 356, at)
@@ -67,7 +67,7 @@ def _from_above(board: Board, x: float, y: float, angle_deg: float) -> None:
     """Two tracks and the boom."""
     x = min(max(x, 34), board.width - 34)
     board.box(x - 15, y - 20, 8, 40, "solid")
-    board.box(x + 7, y - 20, 8, 40, "book")
+    board.box(x + 7, y - 20, 8, 40, "solid dash")
     turned = math.radians(angle_deg)
     board.circle(x, y, 5, "full")
     board.line(x, y, x + 24 * math.sin(turned), y - 24 * math.cos(turned), "line thick")
@@ -76,7 +76,7 @@ def _from_above(board: Board, x: float, y: float, angle_deg: float) -> None:
 def _key(board: Board, y: float) -> None:
     board.line(16, y - 4, 46, y - 4, "line thick")
     board.text(52, y, "left track", "s")
-    board.line(128, y - 4, 158, y - 4, "limit thick")
+    board.line(128, y - 4, 158, y - 4, "line dash thick")
     board.text(164, y, "right track", "s")
     board.line(16, y + 15, 46, y + 15, "new")
     board.text(52, y + 19, "weight over area", "s")

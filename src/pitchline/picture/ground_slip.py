@@ -11,7 +11,7 @@ from pitchline.picture.letters import shortened, width_px
 from pitchline.picture.strip import LEAST_WIDTH, MOST_WIDTH
 from pitchline.trade.errors import NotAllowedError
 
-_LINES = ("line thick", "limit thick", "new thick", "fine")
+_LINES = ("line thick", "line dash thick", "new thick", "fine")
 _WORKING = 0.2
 
 

@@ -15,9 +15,9 @@ from pitchline.picture.strip import LEAST_WIDTH, MOST_WIDTH
 _BESIDE = 560
 """From this width the words stand beside the dial, else below it [CSS pixels]."""
 _SECTORS = (
-    (Outcome.CLIMB, "book", "climbs up to"),
-    (Outcome.SLIDE, "fan", "slides, at rest, at"),
-    (Outcome.TIP, "stop", "tips, at rest, at"),
+    (Outcome.CLIMB, "fan", "climbs up to"),
+    (Outcome.SLIDE, "fan dash", "slides, at rest, at"),
+    (Outcome.TIP, "fan thick", "tips, at rest, at"),
 )
 _END_DEG = 60.0
 _WARNING = (
@@ -79,8 +79,10 @@ def slope_svg(
         _words(board, fit, outcome, kind, said, at)
     _machine(board, outline, slope_deg, x0, y0, reach * 0.6)
     top = y0 + (30 if beside else 32 + 68 * len(_SECTORS))
-    for line in wrapped(_WARNING, SMALL_PX, board.width - 32):
-        board.text(16, top, line, "s a")
+    lines = wrapped(_WARNING, SMALL_PX, 0.94 * (board.width - 42))  # bold runs a little wider
+    board.line(17, top - 13, 17, top + 17 * len(lines) - 12, "line thick")
+    for line in lines:
+        board.text(26, top, line, "s b")
         top += 17
     return board.svg(with_note(board, top + 6, note), title, _told(fit), tone)
 
@@ -93,7 +95,7 @@ def _at(x0: float, y0: float, radius: float, angle_deg: float) -> tuple[float, f
 def _words(board: Board, fit: ToldGround, outcome: Outcome, kind: str, said: str, at: tuple[float, float]) -> None:
     """One limit in words, with its range or the reason why there is none."""
     found, (left, top) = fit.figure(outcome), at
-    board.box(left, top - 10, 12, 12, kind)
+    board.box(left - 8, top - 10, 22, 12, kind)
     if found.low is None or found.middle is None or found.high is None:
         board.text(left + 20, top, f"{said}: no figure")
         lines = wrapped(found.reason, SMALL_PX, board.width - left - 24)[: 3 if left > 16 else 2]
@@ -182,7 +184,7 @@ def _machine(board: Board, outline: Outline, slope_deg: float, x0: float, y0: fl
     centre = place(ahead, height)
     board.circle(*centre, 5, "full")
     edge = y0 - (centre[0] - x0) * math.tan(turned)
-    board.path(f"M{px(centre[0])} {px(centre[1])}V{px(edge)}", "limit")
+    board.path(f"M{px(centre[0])} {px(centre[1])}V{px(edge)}", "line dash")
 
 
 def _outline(places: list[tuple[float, float]]) -> str:

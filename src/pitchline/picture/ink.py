@@ -12,7 +12,7 @@ from enum import StrEnum
 from xml.sax.saxutils import escape, quoteattr
 
 from pitchline.picture.letters import width_px
-from pitchline.trade.calls import Call
+from pitchline.trade.calls import HATCHES, Call
 
 TEXT_PX, SMALL_PX, HEAD_PX = 14, 12, 17
 _SIZES = {"s": SMALL_PX, "h": HEAD_PX}
@@ -79,17 +79,31 @@ _FIXED = (
     ".stop{stroke-width:2}",
     ".thin path,.thin circle{stroke-width:.6}",
     ".thin .stop{stroke-width:1.1}",
-    ".hb,.hs{fill:none;stroke-width:1.1}",
+    ".hb,.hs{fill:none;stroke-width:.85}",
     ".thick{stroke-width:2.2}",
     ".strong{stroke-width:1.6}",
+    ".dash{stroke-dasharray:9 4}",
+    ".dots{stroke-dasharray:1.5 3}",
+    ".heavy{stroke-width:4}",
 )
 _TYPE = (
     'font-family:"Pitchline Sans","Inter","Source Sans 3",system-ui,sans-serif;'
     f"font-size:{TEXT_PX}px;font-variant-numeric:tabular-nums"
 )
-_HATCHES = (
-    ("book", 5, '<rect class="back" width="5" height="5"/><path class="hb" d="M0 0V5"/>'),
-    ("stop", 5, '<rect class="back" width="5" height="5"/><path class="hs" d="M0 0V5M0 0H5"/>'),
+_GAP = 4
+"""Between the lines of a hatch: a swatch has two or three each way, or one would see a cross [CSS pixels]."""
+
+
+def _lines(call: Call, kind: str) -> str:
+    """A call's hatch as one tile, which is turned by 45 degrees: what is upright in it rises at 45, what is level at 135."""
+    half = _GAP // 2  # at the tile's edge a line would lose half its width
+    ways = "".join({45: f"M{half} 0V{_GAP}", 135: f"M0 {half}H{_GAP}"}[rise] for rise in HATCHES[call])
+    return f'<rect class="back" width="{_GAP}" height="{_GAP}"/><path class="{kind}" d="{ways}"/>'
+
+
+_TILES = (
+    ("book", _GAP, _lines(Call.BOOK, "hb")),
+    ("stop", _GAP, _lines(Call.STOP, "hs")),
     ("lost", 4, '<circle class="hl" cx="2" cy="2" r=".8"/>'),
 )
 
@@ -217,7 +231,7 @@ class Board:
         hatches = "".join(
             f'<pattern id="{p}-{name}" width="{gap}" height="{gap}" patternUnits="userSpaceOnUse" '
             f'patternTransform="rotate(45)">{drawn}</pattern>'
-            for name, gap, drawn in _HATCHES
+            for name, gap, drawn in _TILES
         )
         wide, tall = px(self.width), px(math.ceil(height))
         return "\n".join(
@@ -237,7 +251,7 @@ class Board:
 def page_rules(prefixes: Iterable[str], kind: str) -> str:
     """The style rules of all drawings on a page, told once for elements of a class; what differs are the ids of the hatches."""
     rules = style_rules(kind, Tone.SYSTEM)
-    names = [name for name, _, _ in _HATCHES]
+    names = [name for name, _, _ in _TILES]
     for name in names:
         rules = rules.replace(f"url(#{kind}-{name})", f"var(--{name})")
     own = ";".join(f"--{name}:url(#@-{name})" for name in names)

@@ -29,6 +29,7 @@ from pitchline.picture.part_words import (
 )
 from pitchline.picture.rows import spread
 from pitchline.picture.verdict_sizes import laid_of, sizes_known
+from pitchline.picture.worn import draw_calls
 from pitchline.shape.gear import Laid
 from pitchline.shape.joint_wear import joint_wear
 from pitchline.shape.sizes import Sizes, sizes_of
@@ -355,11 +356,11 @@ class _SideSheet:
 
     def _foot(self, top: float) -> float:
         """Details of worn parts, what the shape tells, and what was assumed."""
-        y = (
-            top
-            if self.brief
-            else draw_details(self.board, self.laid.gear, self.parts, self.edge, top + 10, self.units)
-        )
+        y = top
+        if not self.brief:
+            y = draw_details(self.board, self.laid.gear, self.parts, self.edge, top + 10, self.units)
+            if self.parts:  # nobody went round it yet: nothing is hatched
+                y = draw_calls(self.board, self.edge, y, (part.call for part in self.parts.values()))
         for sentence in (*self._facts(), self._assumed()):
             for line in wrapped(sentence, SMALL_PX, self.board.width - 2 * self.edge):
                 y += 16

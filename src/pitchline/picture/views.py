@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from pitchline.picture.footnote import noted
 from pitchline.picture.ink import Tone
 from pitchline.picture.part import part_first, part_svg
 from pitchline.picture.plan import plan_svg
@@ -13,6 +14,7 @@ from pitchline.picture.verdict_sizes import soonest
 from pitchline.picture.yard import yard_svg
 from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.ground import GroundSpan
+from pitchline.trade.jobs import WORKING_AID
 from pitchline.trade.measurands import Measurand
 from pitchline.trade.parts import PartKind, Side
 from pitchline.trade.units import UnitSystem
@@ -56,7 +58,7 @@ class Wanted:
 
 
 def drawn(verdicts: Sequence[Verdict], wanted: Wanted, spans: Sequence[GroundSpan] = ()) -> str:
-    """The drawing that is wanted, as SVG text.
+    """The drawing that is wanted, as SVG text of a file by itself: that it is no licence to work stands below it.
 
     Parameters
     ----------
@@ -72,6 +74,10 @@ def drawn(verdicts: Sequence[Verdict], wanted: Wanted, spans: Sequence[GroundSpa
     NotAllowedError
         The view is not known, or the machine has no such part or quantity.
     """
+    return noted(_drawn(verdicts, wanted, spans), WORKING_AID)
+
+
+def _drawn(verdicts: Sequence[Verdict], wanted: Wanted, spans: Sequence[GroundSpan]) -> str:
     verdict, how = verdicts[0], (wanted.width, wanted.units, wanted.tone)
     if wanted.view == "side":
         return side_svg(verdict, wanted.side, *how)

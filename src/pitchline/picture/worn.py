@@ -1,6 +1,6 @@
-"""A worn part's section on the paper: new dashed, limit dash-dotted, today solid, metal gone hatched; and their key."""
+"""A worn part's section on the paper: new dashed, limit dash-dotted, today solid, metal gone dotted; and their key."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 
 import numpy as np
 
@@ -8,6 +8,7 @@ from pitchline.picture.ink import SMALL_PX, Board, points
 from pitchline.picture.letters import width_px
 from pitchline.picture.sections import Dim, States
 from pitchline.shape.numbers import Floats
+from pitchline.trade.calls import Call, key_of
 
 _BESIDE_ROWS = 36.0
 _MARGIN, _LARGE, _OFF = 40.0, 105.0, 0.12
@@ -184,17 +185,41 @@ def draw_key(board: Board, left: float, y: float, states: States) -> float:
     float
         Where it ends [CSS pixels].
     """
-    x, y = left, y + 14
-    for kind, said in (("new", "new"), ("limit", "wear limit"), ("line thick", "today"), ("lost", "metal gone")):
-        if kind == "lost" and states.in_rows:
-            continue
-        room = 38 + width_px(said, SMALL_PX) + 22
-        if x + room - 22 > board.width - left:
-            x, y = left, y + 20
+    kinds = {"new": "new", "limit": "wear limit", "line thick": "today", "lost": "metal gone"}
+    if states.in_rows:
+        del kinds["lost"]
+
+    def sample(kind: str, x: float, y: float) -> None:
         if kind == "lost":
             board.box(x, y - 10, 30, 11, kind)
         else:
             board.line(x, y - 4, x + 30, y - 4, kind)
-        board.text(x + 38, y, said, "s g")
+
+    return _key(board, (left, y + 14), kinds.items(), 38, sample)
+
+
+def draw_calls(board: Board, left: float, y: float, calls: Iterable[Call]) -> float:
+    """What the hatches mean: the code of the calls, those of the drawing; where it ends, from where it begins [CSS pixels]."""
+    return _key(
+        board, (left, y + 8), key_of(calls).items(), 17, lambda call, x, at: board.swatch(x, at, Call(call))
+    )
+
+
+def _key(
+    board: Board,
+    at: tuple[float, float],
+    kinds: Iterable[tuple[str, str]],
+    wide: float,
+    sample: Callable[[str, float, float], None],
+) -> float:
+    """Samples with their words in rows as wide as the drawing."""
+    left, y = at
+    x = left
+    for kind, said in kinds:
+        room = wide + width_px(said, SMALL_PX) + 22
+        if x > left and x + room - 22 > board.width - left:
+            x, y = left, y + 20
+        sample(kind, x, y)
+        board.text(x + wide, y, said, "s g")
         x += room
     return y + 16

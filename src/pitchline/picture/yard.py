@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 from pitchline.judge.called import counted_due, looked_said, part_called, stakes_of
 from pitchline.picture.heading import heading
-from pitchline.picture.ink import SMALL_PX, TEXT_PX, Board, Tone, tone_of
+from pitchline.picture.ink import SMALL_PX, TEXT_PX, Board, Tone, hatch_of, tone_of
 from pitchline.picture.letters import shortened, width_px, wrapped
 from pitchline.picture.part_words import day_of, first_up, hours_said, part_name, state_said
 from pitchline.trade.calls import Call
@@ -15,7 +15,9 @@ from pitchline.verdict import PartVerdict, Verdict
 
 LEAST_WIDTH, MOST_WIDTH, BESIDE_FROM = 320, 2400, 760
 _LINE, _TOP = 17, 68
-_KEY = "Grey: first work due, 8 in 10. Uprights: middle hours of a part, tall for book; a crossed square for stop."
+_KEY = "Grey: first work due, 8 in 10. Boxes: middle hours of a part; plain is run, hatched one way book, both ways stop."
+_BOXES = {Call.RUN: (5, 10), Call.BOOK: (9, 18), Call.STOP: (13, 13)}
+"""Width and height of a part's box by its call [CSS pixels]."""
 
 
 def yard_svg(
@@ -140,7 +142,7 @@ def _machine_row(
                 for hours in (verdict.next_due.cautious, verdict.next_due.hopeful)
             )
             board.box(x1, middle - 7, max(x2 - x1, 1.5), 14, "fan")
-        for part in verdict.parts:
+        for part in sorted(verdict.parts, key=lambda part: part.call.rank):
             _mark(board, part, left, right, last, middle)
 
 
@@ -157,17 +159,14 @@ def _words(verdict: Verdict, room: float) -> tuple[list[str], list[str]]:
 
 
 def _mark(board: Board, part: PartVerdict, left: float, right: float, last: float, middle: float) -> None:
-    """An upright for run, a tall one for book, a crossed square for stop; nothing for what nobody read."""
+    """A small box with the hatch of its call; nothing for what nobody read."""
     due = counted_due(part)
     hours = 0.0 if part.call is Call.STOP else due.middle if due is not None else None
-    if hours is None or hours > last:
+    if hours is None or hours > last or part.call not in _BOXES:
         return
+    wide, tall = _BOXES[part.call]
     x = left + hours / last * (right - left)
-    if part.call is Call.STOP:
-        board.box(x - 5, middle - 5, 10, 10, "stop")
-    else:
-        half = 9 if part.call is Call.BOOK else 5
-        board.line(x, middle - half, x, middle + half, "line thick" if part.call is Call.BOOK else "line")
+    board.box(x - wide / 2, middle - tall / 2, wide, tall, hatch_of(part.call))
 
 
 def _first_said(verdict: Verdict) -> str:

@@ -3,6 +3,7 @@
 See docs/explanation/calls.md.
 """
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -38,6 +39,16 @@ class Call(StrEnum):
 
 
 _RANKS = {call: rank for rank, call in enumerate(Call, start=-1)}
+HATCHES: dict[Call, tuple[int, ...]] = {Call.UNJUDGED: (), Call.RUN: (), Call.BOOK: (45,), Call.STOP: (45, 135)}
+"""How the lines of each call's hatch rise [deg from level, anticlockwise]. Drawing and screen are made from it, page and paper
+are held to it. Nothing else slants: metal gone is dots, a range a grey bar, an answer on a ground a line by weight and dash."""
+_MEANT = {
+    Call.RUN: "nothing due in the booking window",
+    Call.BOOK: "worn out, or due in it",
+    Call.STOP: "unsafe, or ruins what is dearer",
+    Call.UNJUDGED: "no call",
+}
+HATCH_SAID = "Run is plain, book hatched one way, stop both ways; what was not read has a dotted edge."
 
 
 class Stake(StrEnum):
@@ -78,6 +89,12 @@ _BRIEF = {
     Stake.MEASURE: "measure",
     Stake.SETTING: "out of range",
 }
+
+
+def key_of(calls: Iterable[Call]) -> dict[Call, str]:
+    """What the hatches mean, for the key of a drawing or paper that shows these calls; not read stands only where it is shown."""
+    shown = {Call.RUN, Call.BOOK, Call.STOP, *calls}
+    return {call: f"{call.label}: {meant}" for call, meant in _MEANT.items() if call in shown}
 
 
 def called(call: Call, stake: Stake | None = None, brief: bool = False) -> str:

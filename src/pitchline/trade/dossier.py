@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 from enum import StrEnum
 from itertools import pairwise
 
+from pitchline.trade.asking import AskingPrice
 from pitchline.trade.calls import CallRule
 from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.ground import GroundClass, GroundMix, GroundSpan, NamedGround
@@ -291,6 +292,8 @@ class Dossier:
         Shares of the hours to come over the grounds; None takes the usual ground.
     travel_share : float or None
         Share of the engine hours in which the machine travels [1], 0 to 1; None when nobody said.
+    asking : AskingPrice or None
+        What is asked for the machine; None where nobody said.
 
     Raises
     ------
@@ -318,6 +321,7 @@ class Dossier:
     ground_mix: tuple[NamedGround, ...] = ()
     ground_to_come: GroundMix | None = None
     travel_share: float | None = None
+    asking: AskingPrice | None = None
 
     def __post_init__(self) -> None:
         if self.travel_share is not None and not 0 <= self.travel_share <= 1:

@@ -84,6 +84,11 @@ class CautionWords:
     source: str
 
 
+WORKING_AID = (
+    "A working aid, not a licence to work. The maker's manual, local codes and a competent person come first."
+)
+"""What stands below every paper, page and drawing that goes out by itself."""
+
 CAUTIONS: dict[Caution, CautionWords] = {
     Caution.UNSAFE_MACHINE: CautionWords(
         "Do not work it",

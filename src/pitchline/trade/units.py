@@ -107,7 +107,7 @@ def parse_length(text: str, default_unit: str = "mm", field: str = "length") -> 
     Parameters
     ----------
     text : str
-        Such as "190.4 mm", "190,4", "2 3/8 in", '7.5"'. Decimal point or comma.
+        Such as "187.4 mm", "187,4", "2 3/8 in", '7.5"'. Decimal point or comma.
     default_unit : str
         Unit taken when none was typed: mm, cm, m, in or ft.
     field : str
@@ -133,10 +133,10 @@ def parse_length(text: str, default_unit: str = "mm", field: str = "length") -> 
     0.060325
     >>> round(parse_length("11/32 in").si, 7)
     0.0087312
-    >>> parse_length("190,4").si
-    0.1904
+    >>> parse_length("187,4").si
+    0.1874
     """
-    return _number(text, f"{as_figure(190.4, 'g')} mm or 2 3/8 in", field, default_unit, METRES_PER_UNIT)
+    return _number(text, f"{as_figure(187.4, 'g')} mm or 2 3/8 in", field, default_unit, METRES_PER_UNIT)
 
 
 def parse_mass(text: str, default_unit: str = "kg", field: str = "mass") -> Typed:
@@ -145,7 +145,7 @@ def parse_mass(text: str, default_unit: str = "kg", field: str = "mass") -> Type
     Parameters
     ----------
     text : str
-        Such as "21 t" or "21500 kg"; "47,400 lb" is refused: no thousands marks.
+        Such as "20.3 t" or "21500 kg"; "47,400 lb" is refused: no thousands marks.
     default_unit : str
         Unit taken when none was typed: kg, t or lb.
     field : str
@@ -191,10 +191,10 @@ def show_length(
 
     Examples
     --------
-    >>> show_length(0.1904)
-    '190.4 mm'
-    >>> show_length(0.1904, UnitSystem.IMPERIAL)
-    '7.50 in'
+    >>> show_length(0.1874)
+    '187.4 mm'
+    >>> show_length(0.1874, UnitSystem.IMPERIAL)
+    '7.38 in'
     """
     mark = "," if grouped else ""
     if system is UnitSystem.IMPERIAL:

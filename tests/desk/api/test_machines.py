@@ -142,3 +142,27 @@ def test_what_is_no_machine_file_is_told(post, text, db):
     answer = post("/machine-files", text)
     assert answer.status_code == 422
     assert answer.json()["problems"]
+
+
+def test_asking_price_is_sent_shown_and_taken_out(client, get, send, machine):
+    def now():
+        return get(f"/machines/{machine.pk}").json()
+
+    def patch(address, body):
+        return send(client, "patch", address, body)
+
+    assert now()["asking_price"] is None
+    body = {"seen_version": now()["version"], "asking_price": "EUR 48000"}
+    assert patch(f"/machines/{machine.pk}", body).json()["asking_price"] == {"amount": 48000.0, "currency": "EUR"}
+    other = {"seen_version": now()["version"], "customer": "Hill"}
+    assert patch(f"/machines/{machine.pk}", other).json()["asking_price"] == {"amount": 48000.0, "currency": "EUR"}
+    for wrong in ("abc", "48000"):
+        answer = patch(f"/machines/{machine.pk}", {"seen_version": now()["version"], "asking_price": wrong})
+        assert answer.status_code == 422
+    gone = {"seen_version": now()["version"], "asking_price": ""}
+    assert patch(f"/machines/{machine.pk}", gone).json()["asking_price"] is None
+
+
+def test_without_prices_the_running_gear_has_no_worth(get, machine):
+    assert get("/machines").json()["items"][0]["running_gear_worth"] is None
+    assert get("/yard").json()["running_gear_worth"] is None

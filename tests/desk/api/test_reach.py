@@ -152,6 +152,14 @@ def test_wrong_token_opens_nothing_even_where_nobody_signs_in(client, db, named)
     assert answer.status_code == 401
 
 
+def test_purpose_of_a_token_is_kept_whole_or_refused(owner):
+    made("owner", "p" * 200)
+    assert Token.objects.get().purpose == "p" * 200
+    with pytest.raises(CommandError, match="201 letters"):
+        made("owner", "p" * 201)
+    assert Token.objects.count() == 1
+
+
 def test_ended_token_and_token_of_somebody_who_left_open_nothing(client, with_login, owner):
     first, second = made("owner", "one"), made("owner", "two")
 

@@ -16,7 +16,7 @@ from pitchline.exchange.machine_file import machine_from_json, machine_json
 
 FORM = {
     "name": "Invented steel, 47 joints", "note": "Invented.", "track": "steel", "joints_per_side": "47",
-    "pitch": "7 1/2 in", "shoe_width": "600 mm", "sprocket_teeth": "23", "sprocket_gaps": "every_second",
+    "pitch": "7 3/8 in", "shoe_width": "570 mm", "sprocket_teeth": "25", "sprocket_gaps": "every_second",
     "bottom_rollers_per_side": "7", "upper_rollers_per_side": "2", "two_flange_rollers": "2, 6", "layout": "level",
     "shoe_class": "standard", "grousers_per_shoe": "3", "bolts_per_shoe": "4", "pads_per_shoe": "1",
     "bolts_per_pad": "0", "sprocket_segments": "5", "adjuster_stroke": "120 mm", "guards": "centre guard, rock guard",
@@ -60,19 +60,19 @@ def test_empty_book_says_how_to_begin(client, actor, words):
 
 
 def test_every_field_of_a_running_gear_is_kept_as_typed(client, actor):
-    """What is typed comes back, and a machine file reads it: 7 1/2 in are 190.5 mm by the inch of 1959."""
+    """What is typed comes back, and a machine file reads it: 7 3/8 in are 187.325 mm by the inch of 1959."""
     answer = client.post("/running-gear/new/", FORM | {"entry_id": str(uuid.uuid4())})
     entry = BookEntry.objects.get()
     assert answer["Location"] == f"/running-gear/{entry.pk}/limits/"
     text = json.dumps({"format": "pitchline-machine/1", "machine": {"id": "x", "name": "x", "kind": "dozer"}})
     gear = machine_from_json(json.dumps(json.loads(text) | json.loads(entry.text)), "x").gear
-    assert json.loads(entry.text)["running_gear"]["pitch"] == "7 1/2 in"
-    assert gear.pitch_m == pytest.approx(0.1905)
+    assert json.loads(entry.text)["running_gear"]["pitch"] == "7 3/8 in"
+    assert gear.pitch_m == pytest.approx(0.187325)
     assert (gear.joints_per_side, gear.two_flange_rollers, gear.sprocket_segments) == (47, (2, 6), 5)
     assert gear.guards == ("centre guard", "rock guard")
     assert gear.adjuster_stroke_m == pytest.approx(0.120)
     page = client.get(f"/running-gear/{entry.pk}/change/").content.decode()
-    assert 'value="7 1/2 in"' in page
+    assert 'value="7 3/8 in"' in page
     assert 'value="centre guard, rock guard"' in page
 
 

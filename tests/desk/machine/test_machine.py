@@ -13,7 +13,7 @@ from pypdf import PdfReader
 
 from pitchline.desk.bridge.figures import verdict_of, verdict_text
 from pitchline.desk.bridge.machines import known_dossier
-from pitchline.desk.machine.actions import mark_for_judging
+from pitchline.desk.machine.actions import change_file, mark_for_judging
 from pitchline.desk.machine.judging import judge_machine, judge_waiting
 from pitchline.desk.machine.models import Judgement, Machine
 from pitchline.desk.machine.papers import PAPERS, offered
@@ -21,12 +21,13 @@ from pitchline.desk.people.models import Business
 from pitchline.desk.prices import enter_prices
 from pitchline.desk.trail.models import Change
 from pitchline.desk.walkround.models import ReadingRow, Sheet
-from pitchline.exchange.machine_file import machine_from_json
+from pitchline.exchange.machine_file import machine_from_json, machine_json
 from pitchline.exchange.prices_file import write_prices
 from pitchline.exchange.sheet import write_sheet
 from pitchline.exchange.verdict_json import verdict_json
 from pitchline.judge import judge
 from pitchline.papers.paper import verdict_pdf
+from pitchline.trade.asking import AskingPrice
 from pitchline.trade.findings import Finding, FindingKind, Severity
 from pitchline.trade.parts import PartKind, Place, Side
 
@@ -530,3 +531,50 @@ def test_trail_comes_in_pages_by_day(client, machine):
     )
     page = client.get(f"/machines/{machine.pk}/changes/?page=3")
     assert sum(len(day) for _, day in page.context["days"]) == 51
+
+
+def test_asking_price_is_entered_with_the_machines_own_details(client, machine):
+    assert (
+        client.post(f"/machines/{machine.pk}/about/", about(machine, asking_price="EUR 48 000")).status_code == 302
+    )
+    now = Machine.objects.get(pk=machine.pk)
+    assert (now.asking_price, now.to_judge) == (AskingPrice(48_000.0, "EUR"), True)
+    assert 'value="EUR 48000"' in client.get(f"/machines/{machine.pk}/about/").content.decode()
+    assert json.loads(client.get(f"/machines/{machine.pk}/machine.json").content)["asking_price"] == {
+        "amount": 48000,
+        "currency": "EUR",
+    }
+    client.post(f"/machines/{machine.pk}/about/", about(now))
+    assert Machine.objects.get(pk=machine.pk).asking_price is None
+
+
+def test_asking_price_is_refused_beside_its_field(client, machine):
+    answer = client.post(f"/machines/{machine.pk}/about/", about(machine, asking_price="48000"))
+    assert answer.status_code == 400
+    assert "No price list is entered to take it from" in answer.content.decode()
+
+
+def test_asking_price_goes_in_and_out_with_the_file_that_is_looked_at_whole(client, machine, dossier):
+    def change(now, text):
+        post = {"seen_version": now.version, "text": text, "why": "so"}
+        assert client.post(f"/machines/{machine.pk}/file/", post).status_code == 302
+        return Machine.objects.get(pk=machine.pk)
+
+    bare = replace(dossier, walk_rounds=())
+    asked = change(machine, machine_json(replace(bare, asking=AskingPrice(9_000.0, "EUR"))))
+    assert asked.asking_price == AskingPrice(9_000.0, "EUR")
+    assert change(asked, machine_json(bare)).asking_price is None
+
+
+def test_changing_a_part_of_the_file_leaves_name_and_asking_price_alone(actor, client, machine, dossier):
+    """The text as it came in knows nothing of what was changed beside it."""
+    client.post(f"/machines/{machine.pk}/about/", about(machine, name="Renamed", asking_price="EUR 9000"))
+    now = Machine.objects.get(pk=machine.pk)
+    text = json.dumps(json.loads(machine_json(replace(dossier, walk_rounds=()))) | {"kind_lives": []})
+    change_file(actor, machine_id=machine.pk, seen_version=now.version, text=text, why="so")
+    after = Machine.objects.get(pk=machine.pk)
+    assert (after.name, after.asking_price) == ("Renamed", AskingPrice(9_000.0, "EUR"))
+
+
+def test_a_machine_file_brings_its_asking_price(bring, dossier):
+    assert bring(replace(dossier, asking=AskingPrice(9_000.0, "EUR"))).asking_price == AskingPrice(9_000.0, "EUR")

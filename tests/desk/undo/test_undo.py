@@ -31,7 +31,11 @@ def test_several_are_archived_at_once_and_come_back_at_once(client, bring, dossi
     other = bring(
         replace(dossier, machine=replace(dossier.machine, machine_id="other", name="Other")), judged=False
     )
-    ticked = {"machine": [str(machine.pk), str(other.pk), "nonsense"], "archived": "1"}
+    ticked = {"machine": [str(machine.pk), str(other.pk)], "archived": "1"}
+    odd = client.post("/archive/", ticked | {"machine": [*ticked["machine"], "nonsense"]})
+    assert odd.status_code == 400
+    assert "nonsense" in odd.content.decode()
+    assert Machine.objects.filter(archived_at=None).count() == 2
     page = client.post("/archive/", ticked, follow=True).content.decode()
     assert "2 machines archived" in page
     assert Machine.objects.filter(archived_at=None).count() == 0

@@ -13,6 +13,7 @@ from django.apps import apps
 from pitchline.desk.machine.models import Machine
 from pitchline.desk.machine.queries import dossier_of
 from pitchline.desk.trail.models import Change
+from pitchline.desk.walkround.carry_over import carried_rows
 from pitchline.desk.walkround.finishing import bring_sheet
 from pitchline.desk.walkround.models import SeenRow, Sheet
 from pitchline.trade.dossier import Event, PartEvent
@@ -211,3 +212,14 @@ def test_another_note_on_a_carried_line_says_that_somebody_saw_it(leaking_machin
 
     assert written("1", STANDS) == dt.date(2026, 9, 7)
     assert written("2", "wiped") is None
+
+
+@pytest.mark.parametrize(("letters", "room"), [(4955, True), (4956, False), (5000, False)])
+def test_note_is_never_cut_to_make_room_for_the_day(dossier, letters, room):
+    """A machine file takes notes of up to 5,000 letters, and the day has 45; it stands in a field of its own too."""
+    *before, last = dossier.walk_rounds
+    noted = replace(LEAK, note="n" * letters)
+    dossier = replace(dossier, walk_rounds=(*before, replace(last, findings=(noted,))))
+    (row,) = carried_rows(Sheet(date=dt.date(2026, 11, 2)), dossier, [])
+    assert row.note == "n" * letters + ("; last seen 7 Sep 2026, not looked over since" if room else "")
+    assert row.last_seen_on == dt.date(2026, 9, 7)

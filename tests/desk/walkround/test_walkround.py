@@ -100,6 +100,14 @@ def test_letting_go_what_was_kept_aside_leaves_the_sheet_and_the_trail(client, s
     assert Change.objects.filter(what__startswith="entry kept aside", before="103.9").count() == 1
 
 
+def test_what_was_kept_aside_is_told_whole(client, sheet_id, save):
+    save(sheet_id, writer="ann", fields={f"{RAIL}~1": "104.5", f"{RAIL}~v": "0"})
+    longest = {f"{RAIL}~{number}": "1" * 199 + str(number) for number in (1, 2, 3)}
+    save(sheet_id, writer="bob", fields=longest | {f"{RAIL}~v": "0"})
+    assert Aside.objects.get().said == ", ".join(longest.values())
+    assert list(longest.values())[2] in client.get(f"/walk-rounds/{sheet_id}/").content.decode()
+
+
 def test_two_people_at_different_places_both_stand(sheet_id, save):
     save(sheet_id, writer="ann", fields={f"{RAIL}~1": "104.5", f"{RAIL}~v": "0"})
     other = f"{ROLLER}:tread_diameter"

@@ -239,6 +239,13 @@ def test_nothing_in_an_exported_list_runs_as_a_formula(client, known, start):
     assert f"{start}1+1" in [cell.value for cell in cells]
 
 
+def test_an_exported_list_says_which_machines_are_invented(client, known):
+    known("real")
+    known("made-up", invented=True)
+    rows = list(csv.DictReader(io.StringIO(client.get("/machines.csv").content.decode("utf-8-sig"))))
+    assert {row["short name"]: row["invented"] for row in rows} == {"real": "", "made-up": "invented"}
+
+
 def test_export_gives_what_is_looked_at_every_page_of_it(client, known):
     for number in range(60):
         known(f"s{number}", f"Machine {number}", customer="Hill" if number < 55 else "Else")

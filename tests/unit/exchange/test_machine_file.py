@@ -1,7 +1,7 @@
 import json
 
 import pytest
-from jsonschema import Draft202012Validator
+from jsonschema import Draft202012Validator, ValidationError
 
 from pitchline.exchange.machine_file import (
     machine_from_json,
@@ -10,6 +10,7 @@ from pitchline.exchange.machine_file import (
     read_machine,
     write_machine,
 )
+from pitchline.trade.asking import AskingPrice
 from pitchline.trade.errors import InputError
 from pitchline.trade.ground import GroundClass
 from pitchline.trade.machine import MachineKind
@@ -23,9 +24,9 @@ def _read(entry):
 
 def test_lengths_and_masses_are_read_with_their_units(dossier):
     assert dossier.machine.kind is MachineKind.EXCAVATOR
-    assert dossier.machine.mass_kg == 21000.0
-    assert dossier.gear.pitch_m == pytest.approx(0.190)
-    assert dossier.gear.shoe_width_m == pytest.approx(0.6)
+    assert dossier.machine.mass_kg == 20300.0
+    assert dossier.gear.pitch_m == pytest.approx(0.187)
+    assert dossier.gear.shoe_width_m == pytest.approx(0.57)
     # 6 1/8 in x 25.4 mm (international yard and pound agreement, 1959) = 155.575 mm
     assert dossier.walk_rounds[0].readings[1].repeats_m[0] == pytest.approx(0.155575)
 
@@ -343,3 +344,21 @@ def test_named_grounds_that_cannot_be_are_refused(entry, named, said):
     entry["ground"]["named"] = named
     with pytest.raises(InputError, match=said):
         _read(entry)
+
+
+def test_an_asking_price_comes_back_and_may_be_left_out(entry):
+    assert _read(entry).asking is None
+    asked = _read(entry | {"asking_price": {"amount": 48000, "currency": "EUR"}})
+    assert asked.asking == AskingPrice(48_000.0, "EUR")
+    assert machine_from_json(machine_json(asked), "m.json") == asked
+    assert "asking_price" not in machine_json(_read(entry))
+
+
+@pytest.mark.parametrize(
+    "asked", [{"amount": 0, "currency": "EUR"}, {"amount": 48000, "currency": "eur"}, {"amount": 48000}, 48000]
+)
+def test_what_is_no_asking_price_is_refused(entry, asked):
+    with pytest.raises(InputError, match="asking_price"):
+        _read(entry | {"asking_price": asked})
+    with pytest.raises(ValidationError):
+        Draft202012Validator(machine_schema()).validate(entry | {"asking_price": asked})

@@ -21,7 +21,7 @@ from pitchline.trade.ground import GroundClass, NamedGround
 
 @pytest.fixture(scope="module")
 def twins():
-    """The two invented machines of one size, by number: 7 on 600 mm shoes, 17 on 900 mm."""
+    """The two invented machines of one size, by number: 7 on 570 mm shoes, 17 on 870 mm."""
     yard = build_yard()
     return yard.machine(7).dossier, yard.machine(17).dossier
 
@@ -162,7 +162,7 @@ def test_twins_are_told_apart_on_soft_ground_and_on_rock(twins):
     ]
     told = beside((narrow, wide), names)
     assert [one.better for one in told] == [1, 1, 0, None]
-    assert "on 600 mm shoes against" in told[0].said
+    assert "on 570 mm shoes against" in told[0].said
     assert "bend, crack and pull bolts" in told[2].said
     assert all_said(told, names) == (
         "Gorse rather on hard rock; Sedge rather on wet heavy clay and peat; nothing tells them apart on demolition rubble."

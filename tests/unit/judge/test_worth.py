@@ -8,6 +8,7 @@ import pytest
 from pitchline.judge import judge as judge_anew
 from pitchline.money.prices import PriceLine
 from pitchline.money.stop_costs import StopCosts
+from pitchline.trade.asking import AskingPrice
 from pitchline.trade.calls import Call
 from pitchline.trade.findings import Finding, FindingKind, Severity
 from pitchline.trade.parts import PartKind, Place, Side
@@ -91,3 +92,17 @@ def test_a_job_on_what_is_put_right_without_a_price_is_named(later, prices):
     seized = Finding(Place(PartKind.FINAL_DRIVE, Side.LEFT), FindingKind.LEAK, Severity.SEVERE)
     worth = judge(later(findings=(seized,)), prices).worth
     assert any("final drive" in words for words in worth.not_priced)
+
+
+def test_asking_price_of_the_dossier_counts_where_none_is_given(dossier, prices):
+    asked = replace(dossier, asking=AskingPrice(20_000.0, "EUR"))
+    assert judge(asked, prices).bid == judge(dossier, prices, asking=20_000.0).bid
+    assert judge(asked, prices, asking=9_000.0).bid == judge(dossier, prices, asking=9_000.0).bid
+    assert judge(asked).bid is None
+
+
+def test_asking_price_in_another_currency_makes_no_offer_and_says_so(dossier, prices):
+    verdict = judge(replace(dossier, asking=AskingPrice(200_000.0, "SEK")), prices)
+    assert verdict.bid is None
+    assert verdict.worth == judge(dossier, prices).worth
+    assert "The asking price is in SEK, the price list in EUR: no offer is made." in verdict.remarks

@@ -5,8 +5,9 @@ from dataclasses import replace
 import pytest
 
 from pitchline.money.amount import Money
-from pitchline.money.bid import NOT_A_VALUATION, bid
+from pitchline.money.bid import NOT_A_VALUATION, bid, with_asking
 from pitchline.money.worth import ValuedPart, Worth, against_half, worth_left
+from pitchline.trade.asking import AskingPrice
 from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.parts import PartKind, Place, Side
 
@@ -68,3 +69,21 @@ def test_a_worse_set_never_makes_a_better_offer(worth):
     parts = (ROLLER, worse)
     lower = bid(20_000, replace(worth, parts=parts)).offer
     assert lower.usual < bid(20_000, worth).offer.usual
+
+
+def test_another_asking_price_needs_no_other_judgement(worth):
+    """The worth held at 2,000: 4,000 x 0.7 = 2,800 as it stands."""
+    held, made = with_asking(worth, AskingPrice(2_000.0, "EUR"))
+    assert (worth.left.usual, held.left.usual, held.capped) == (pytest.approx(2_800), 2_000, True)
+    assert made == bid(2_000.0, held)
+    free, none = with_asking(held, None)
+    assert (free.left, free.capped, none) == (worth.left, False, None)
+
+
+def test_no_currency_is_turned_into_another(worth):
+    held, made = with_asking(worth, AskingPrice(2_000.0, "SEK"))
+    assert (held.left, made) == (worth.left, None)
+
+
+def test_half_worn_is_half_of_as_new(worth):
+    assert worth.half_worn == Money(1_600, 2_125, 2_700, "EUR")

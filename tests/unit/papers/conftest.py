@@ -36,7 +36,7 @@ L, R = Side.LEFT, Side.RIGHT
 P, M = PartKind, Measurand
 # part: (measurand, tool, joints, new [mm], limit [mm], life used left, life used right, hours from new to limit)
 STEEL = {
-    P.CHAIN: (M.PITCH, "tape", 4, 190.0, 195.7, 0.62, 0.58, 6000),
+    P.CHAIN: (M.PITCH, "tape", 4, 187.0, 192.7, 0.62, 0.58, 6000),
     P.BUSH: (M.BUSH_OD_FORWARD, "calliper", 1, 60.0, 54.5, 0.42, 0.38, 5200),
     P.LINK: (M.RAIL_HEIGHT, "depth_gauge", 1, 105.0, 98.0, 0.55, 0.52, 5800),
     P.SHOE: (M.GROUSER_HEIGHT, "depth_gauge", 1, 26.0, 14.0, 0.60, 0.61, 5000),
@@ -187,7 +187,7 @@ def steel_jobs(parts):
         "It leaks badly: a part that loses its oil runs hot and seizes.",
     )  # fmt: skip
     yield job_of(
-        JobKind.TURN, of_kind(parts, P.BUSH), eur(3510.0), (("bush", 98), ("seal", 196)),
+        JobKind.TURN, of_kind(parts, P.BUSH), eur(3510.0), (("bush", 94), ("seal", 188)),
         "Half the forward face is worn by then, and the other face still has its metal.",
     )  # fmt: skip
     yield job_of(
@@ -203,7 +203,7 @@ def steel_jobs(parts):
     )  # fmt: skip
     yield job_of(JobKind.REFIT_BOLTS, of_kind(parts, P.SHOE)[1:], None, (("shoe bolt and nut", 5),),
                  "Five shoe bolts are loose: a loose part works its holes.")  # fmt: skip
-    yield job_of(JobKind.RESHOE, of_kind(parts, P.SHOE)[:1], eur(5900.0), (("shoe", 98), ("shoe bolt and nut", 392)),
+    yield job_of(JobKind.RESHOE, of_kind(parts, P.SHOE)[:1], eur(5900.0), (("shoe", 94), ("shoe bolt and nut", 376)),
                  "Grousers reach the yard's limit.")  # fmt: skip
     yield job_of(
         JobKind.REPLACE, of_kind(parts, P.CHAIN), eur(9400.0), (("chain", 2),), "Pitch reaches the limit."
@@ -214,7 +214,7 @@ def steel_jobs(parts):
 def excavator() -> Verdict:
     """A steel excavator with run, book and stop parts."""
     gear = RunningGear(
-        TrackKind.STEEL, 49, 0.190, 0.600, 21, SprocketGaps.EVERY_SECOND, 8, 2, grousers_per_shoe=3, slew_ring=True
+        TrackKind.STEEL, 47, 0.187, 0.570, 25, SprocketGaps.EVERY_SECOND, 8, 2, grousers_per_shoe=3, slew_ring=True
     )
     findings = (
         Finding(Place(P.BOTTOM_ROLLER, L, 6), FindingKind.LEAK, Severity.SEVERE, note="oil down the guard"),
@@ -255,7 +255,7 @@ def mini() -> Verdict:
 @pytest.fixture
 def empty() -> Verdict:
     """A machine nobody has gone round: no limits, no prices, no hours a week."""
-    gear = RunningGear(TrackKind.STEEL, 45, 0.203, 0.560, 23, SprocketGaps.EVERY_SECOND, 6, 1)
+    gear = RunningGear(TrackKind.STEEL, 45, 0.209, 0.545, 23, SprocketGaps.EVERY_SECOND, 6, 1)
     parts = tuple(PartVerdict(p, Call.RUN, "Nothing known.", None, None, None, (), ()) for p in gear.places())
     return Verdict(
         machine=Machine("Y9", "Number 9", MachineKind.DOZER), gear=gear, as_of=AS_OF, from_service_h=0.0,

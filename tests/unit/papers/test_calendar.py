@@ -93,6 +93,12 @@ def test_what_people_typed_cannot_break_out_of_its_text(excavator, name):
     assert all(str(event["summary"]).startswith(name) for event in found)
 
 
+def test_entries_of_an_invented_machine_say_so_and_of_no_other(excavator):
+    real = replace(excavator, machine=replace(excavator.machine, note="Bought in 2021."))
+    assert all("Invented example." in str(event["description"]) for event in events(excavator))
+    assert "nvented" not in str(events(real))
+
+
 def test_nothing_to_do_is_an_empty_calendar(empty):
     assert calendar_ics(empty).ics.startswith(b"BEGIN:VCALENDAR")
     assert events(empty) == []

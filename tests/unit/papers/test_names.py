@@ -9,7 +9,7 @@ from pitchline.trade.parts import PartKind, Place, Side
 from pitchline.trade.units import UnitSystem
 
 L, R, ROLLER = Side.LEFT, Side.RIGHT, PartKind.BOTTOM_ROLLER
-GEAR = RunningGear(TrackKind.STEEL, 49, 0.190, 0.600, 21, SprocketGaps.EVERY_SECOND, 8, 1)
+GEAR = RunningGear(TrackKind.STEEL, 47, 0.187, 0.570, 25, SprocketGaps.EVERY_SECOND, 8, 1)
 
 
 def plain(text):
@@ -58,10 +58,10 @@ def test_the_running_gear_is_said_in_one_line():
     said = [plain(piece) for piece in names.gear_said(GEAR, UnitSystem.METRIC)]
     assert said == [
         "steel chain with bolted shoes",
-        "49 joints, new pitch 190.0 mm",
-        "shoes 600 mm",
+        "47 joints, new pitch 187.0 mm",
+        "shoes 570 mm",
         "8 bottom and 1 upper rollers a side",
-        "sprocket 21 teeth",
+        "sprocket 25 teeth",
     ]
 
 

@@ -137,7 +137,7 @@ def test_findings_readings_and_remarks_stand_on_the_paper(excavator, text_of):
             assert finding.words in text
     for remark in excavator.remarks:
         assert plain(remark) in text
-    assert "773.2 mm over 4 joints" in text
+    assert "761.2 mm over 4 joints" in text
     assert "did you mean over 4 joints? Held back from the figures." in text
     assert text.count(words.WORKING_AID) == 3
 
@@ -184,11 +184,11 @@ def test_long_tables_run_on_and_lose_nothing(excavator, text_of):
 
 
 def test_imperial_shows_inches_and_pounds_but_readings_as_typed(excavator, text_of):
-    # 190.0 mm / 25.4 = 7.48 in; 21,500 kg / 0.45359237 = 47,399 lb (yard and pound agreement of 1959).
+    # 187.0 mm / 25.4 = 7.36 in; 21,500 kg / 0.45359237 = 47,399 lb (yard and pound agreement of 1959).
     text = text_of(verdict_pdf(excavator, UnitSystem.IMPERIAL))
-    assert "new pitch 7.48 in" in text
+    assert "new pitch 7.36 in" in text
     assert "47,399 lb" in text
-    assert "773.2 mm over 4 joints" in text
+    assert "761.2 mm over 4 joints" in text
 
 
 def test_the_paper_is_drawn_in_under_a_second(long_machine):

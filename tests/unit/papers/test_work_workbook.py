@@ -50,11 +50,12 @@ def stop(excavator):
 def test_every_job_is_a_row_with_its_figures_as_numbers_and_days(excavator, stop):
     found, _ = book(excavator, [stop])
     table = rows(found["jobs"])
-    assert table[0] == JOB_COLUMNS
+    assert table[0] == (*JOB_COLUMNS, "invented")  # as the machine file says of this machine
     assert len(table) == 1 + len(excavator.jobs)
     ordered = [*stop.jobs, *(job for job in excavator.jobs if job not in stop.jobs)]
     for job, row in zip(ordered, table[1:], strict=True):
-        cells = dict(zip(JOB_COLUMNS, row, strict=True))
+        cells = dict(zip(table[0], row, strict=True))
+        assert cells["invented"] == "invented"
         assert cells["stop"] == (None if job.call is Call.RUN else 1)
         assert cells["price usual"] == (job.price.usual if job.price else None)
         stands = job.call is Call.STOP
@@ -124,7 +125,13 @@ def test_worth_and_bid_have_their_sheets_where_there_are_any(excavator):
     found, _ = book(verdict)
     assert found.sheetnames == ["jobs", "stops", "order list", "worth", "bid", "about"]
     assert rows(found["bid"])[-1][:5] == ("offer", 8_880, 9_000, 9_000, "EUR")
-    assert rows(found["worth"])[1][1:6] == (1000, "EUR", 0.4, 0.5, 0.6)
+    # 900 x 0.4, 1,000 x 0.5, 1,200 x 0.6: low price with cautious share, high with hopeful
+    assert rows(found["worth"])[1][1:9] == (1000, "EUR", 0.4, 0.5, 0.6, 360, 500, 720)
+
+
+def test_rows_of_a_machine_nobody_invented_do_not_say_so(excavator, stop):
+    real = replace(excavator, machine=replace(excavator.machine, note="Bought in 2021."))
+    assert not [row for sheet in book(real, [stop])[0] for row in rows(sheet) if "invented" in row]
 
 
 def test_the_same_verdict_gives_the_same_bytes(excavator, stop):

@@ -89,7 +89,7 @@ def verdict_of(gear, name="Number 7", judged=True):
     )
     rounds = (WalkRound(dt.date(2026, 3, 2), 1620.0, earlier), WalkRound(DAY, 2380.0, readings)) if judged else ()
     return Verdict(
-        machine=Machine("y7", name, MachineKind.EXCAVATOR, 21_000.0, "Invented for a test."), gear=gear, as_of=DAY,
+        machine=Machine("y7", name, MachineKind.EXCAVATOR, 20_300.0, "Invented for a test."), gear=gear, as_of=DAY,
         from_service_h=2380.0, from_reason="read that day", call=Call.RUN, headline="", next_due=None,
         next_due_dates=None, next_due_place=None, next_due_job=None, money_now=None, money_window=None, not_priced=(),
         parts=parts, sets=(), jobs=(), suspicions=(), remarks=(), walk_rounds=rounds, ground=GroundClass.MEDIUM,
@@ -108,10 +108,10 @@ def plain():
     """A steel excavator made by hand, one roller leaking: the subject of the pinned drawings."""
     gear = RunningGear(
         TrackKind.STEEL,
-        49,
-        0.19,
-        0.6,
-        21,
+        47,
+        0.187,
+        0.57,
+        25,
         SprocketGaps.EVERY_SECOND,
         8,
         2,

@@ -5,6 +5,7 @@ from xml.etree import ElementTree
 import numpy as np
 import pytest
 
+from marks_seen import reds
 from pitchline.ground.fit import ground_fit
 from pitchline.ground.going import Task
 from pitchline.ground.soils import GROUNDS
@@ -53,6 +54,15 @@ def test_drawings_are_well_formed_and_the_same_twice(stands):
 def test_drawings_become_png(stands):
     for svg in all_four(stands, Tone.LIGHT).values():
         assert png_bytes(svg, 0.5).startswith(b"\x89PNG")
+
+
+@pytest.mark.parametrize("tone", [Tone.LIGHT, Tone.DARK])
+def test_nothing_about_ground_is_marked_as_a_call_or_red(stands, tone):
+    """No hatch of a call, no line of the limit, no red: what suits is told by word, weight and dash, a caution by its frame."""
+    for name, svg in all_four(stands, tone).items():
+        kinds = {kind for one in ElementTree.fromstring(svg).iter() for kind in (one.get("class") or "").split()}  # noqa: S314
+        assert kinds.isdisjoint({"book", "stop", "limit", "a", "unjudged", "lost"}), name
+        assert reds(png_bytes(svg)) == 0, name
 
 
 def test_every_ground_stands_with_its_word(stands):

@@ -256,6 +256,20 @@ def test_views_by_word(yard):
         drawn([gorse], Wanted("record", part=PartKind.GUARD))
 
 
+@pytest.mark.parametrize("width", [320, 1200])
+def test_a_drawing_by_itself_says_that_it_is_no_licence_inside_its_edges(plain, width):
+    """Seen on the drawing's last lines and told to a screen reader; in a page or paper, which says so itself, it is left out."""
+    for view in VERDICT_VIEWS:
+        svg = drawn([plain], Wanted(view, part=PartKind.BUSH, width=width))
+        root = ElementTree.fromstring(svg)
+        texts = [one for one in root if one.tag == f"{SVG}text"]
+        last = " ".join(one.text or "" for one in texts[-4:])
+        assert last.endswith("The maker's manual, local codes and a competent person come first.")
+        assert float(texts[-1].get("y")) < float(root.get("height")) == float(root.get("viewBox").split()[3])
+        assert "competent person" in root.find(f"{SVG}desc").text
+    assert "competent person" not in side_svg(plain, Side.LEFT)
+
+
 def test_names_cannot_break_the_drawing(plain):
     odd = replace(plain, machine=replace(plain.machine, name='<b> & "7"'))
     for view in VERDICT_VIEWS:

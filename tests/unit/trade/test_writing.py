@@ -123,6 +123,7 @@ PLAINLY = {
     "desk/outlook/question.py": "fields, filled as somebody would type",
     "desk/house/forms.py": "a field, filled as somebody would type",
     "desk/bridge/machines.py": "a field, filled as somebody would type",
+    "trade/asking.py": "the same",
     "wear/slips.py": "digits to be swapped",
     "papers/ground.py": "written by `marked` on the next line",
     "money/stop_costs.py": "written by `marked` around it",

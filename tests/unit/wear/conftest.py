@@ -13,7 +13,7 @@ from pitchline.trade.readings import DEFAULT_TOOLS, Reading, WalkRound
 from pitchline.trade.units import parse_length
 
 LIMITS = (
-    Limit(PartKind.CHAIN, Measurand.PITCH, 0.190, 0.1957),
+    Limit(PartKind.CHAIN, Measurand.PITCH, 0.187, 0.1927),
     Limit(PartKind.BUSH, Measurand.BUSH_OD_FORWARD, 0.059, 0.053, shape=LineShape.FLAT_ON_ROUND),
     Limit(PartKind.LINK, Measurand.RAIL_HEIGHT, 0.104, 0.094),
     Limit(PartKind.SHOE, Measurand.GROUSER_HEIGHT, 0.026, 0.014),
@@ -27,10 +27,10 @@ BANDS = (Band(PartKind.CHAIN, Measurand.SAG, 0.030, 0.055),)
 def gear():
     return RunningGear(
         track=TrackKind.STEEL,
-        joints_per_side=49,
-        pitch_m=0.190,
-        shoe_width_m=0.6,
-        sprocket_teeth=23,
+        joints_per_side=47,
+        pitch_m=0.187,
+        shoe_width_m=0.57,
+        sprocket_teeth=25,
         sprocket_gaps=SprocketGaps.EVERY_SECOND,
         bottom_rollers_per_side=8,
         upper_rollers_per_side=2,
@@ -47,7 +47,7 @@ def dossier(gear):
 
 @pytest.fixture
 def read():
-    """Write a reading as typed: read("chain", "pitch", "761.6", joints=4)."""
+    """Write a reading as typed: read("chain", "pitch", "749.6", joints=4)."""
 
     def write(part, measurand, *texts, side="left", position=0, joints=1, tool="calliper", unit="mm", kept=""):
         typed = tuple(parse_length(text, unit) for text in texts)

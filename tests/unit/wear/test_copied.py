@@ -17,7 +17,7 @@ from pitchline.wear.copied import copied, rounded_steps_m
 from pitchline.wear.doubt import reading_doubt
 
 NEW_M, LIMIT_M = 0.160, 0.146
-GEAR = RunningGear(TrackKind.STEEL, 49, 0.19, 0.6, 23, SprocketGaps.EVERY_SECOND, 8, 2)
+GEAR = RunningGear(TrackKind.STEEL, 47, 0.187, 0.57, 25, SprocketGaps.EVERY_SECOND, 8, 2)
 
 
 def rollers(sizes_mm, tool="outside_calliper"):

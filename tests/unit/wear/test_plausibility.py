@@ -35,7 +35,7 @@ def rollers(read):
 
 def test_sound_readings_raise_nothing(dossier, visit, read, rollers):
     readings = [
-        read("chain", "pitch", "766.0", joints=4, tool="tape"),
+        read("chain", "pitch", "754.0", joints=4, tool="tape"),
         read("bush", "bush_od_forward", "57.1"),
         read("link", "rail_height", "99.5", tool="depth_gauge"),
         read("slew_ring", "slew_ring_rock", "0.65", tool="dial_gauge"),
@@ -77,25 +77,25 @@ def test_millimetres_typed_as_inches(only, read):
 
 
 def test_whole_length_typed_with_the_joints_left_out(only, read):
-    found = only(read("chain", "pitch", "761.6", tool="tape"))
+    found = only(read("chain", "pitch", "749.6", tool="tape"))
     assert (found.held, found.instead_joints) == (True, 4)
-    assert found.instead_m == pytest.approx(0.7616)
+    assert found.instead_m == pytest.approx(0.7496)
     assert found.suspects == (
-        "761.6 mm over 1 joint is too long for a pitch of 190.0 mm: did you mean 761.6 mm over 4 joints?"
+        "749.6 mm over 1 joint is too long for a pitch of 187.0 mm: did you mean 749.6 mm over 4 joints?"
     )
 
 
 def test_one_joint_too_many_counted(only, read):
-    found = only(read("chain", "pitch", "764.0", joints=5, tool="tape"))
+    found = only(read("chain", "pitch", "752.0", joints=5, tool="tape"))
     assert (found.instead_joints, found.held) == (4, True)
-    assert "makes 152.8 mm a joint, too short for a pitch of 190.0 mm" in found.suspects
+    assert "makes 150.4 mm a joint, too short for a pitch of 187.0 mm" in found.suspects
 
 
 def test_length_of_one_joint_typed_for_the_whole(only, read):
-    found = only(read("chain", "pitch", "190.4", joints=4, tool="tape"))
+    found = only(read("chain", "pitch", "187.4", joints=4, tool="tape"))
     assert (found.instead_joints, found.held) == (4, True)
-    assert found.instead_m == pytest.approx(0.7616)
-    assert "did you mean 761.6 mm over 4 joints, or 190.4 mm over 1 joint?" in found.suspects
+    assert found.instead_m == pytest.approx(0.7496)
+    assert "did you mean 749.6 mm over 4 joints, or 187.4 mm over 1 joint?" in found.suspects
 
 
 @pytest.mark.parametrize("typed", ["9.95", "995", "9950", "0.995"])
@@ -256,7 +256,7 @@ def test_past_the_limit_with_a_decimal_mark_in_doubt_is_asked_but_not_held(only,
 
 def test_without_a_limit_the_gears_pitch_still_tells(dossier, only, read):
     bare = replace(dossier, limits=())
-    assert only(read("chain", "pitch", "761.6", tool="tape"), of=bare).instead_joints == 4
+    assert only(read("chain", "pitch", "749.6", tool="tape"), of=bare).instead_joints == 4
     assert only(
         read("chain", "pitch", "766.16", joints=4, unit="in", tool="tape"), of=bare
     ).instead_m == pytest.approx(0.76616)

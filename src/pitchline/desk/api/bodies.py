@@ -5,6 +5,7 @@ from typing import Annotated, Literal
 
 from pydantic import AfterValidator, BaseModel, ConfigDict, Field
 
+from pitchline.desk.posts import MOST_FIGURE, MOST_NAME, MOST_REASON
 from pitchline.exchange.figures import text_of
 from pitchline.trade.machine import MachineKind
 
@@ -15,16 +16,19 @@ _SHOWN = AfterValidator(text_of)
 _PATTERN = {"pattern": "^[^\\u0000-\\u0008\\u000b\\u000c\\u000e-\\u001f\\u007f\\ufffe\\uffff]*$"}
 """The characters `text_of` lets through, told in the description; `text_of` itself decides."""
 
-Name = Annotated[str, _SHOWN, Field(min_length=1, max_length=200, json_schema_extra=_PATTERN)]
-Words = Annotated[str, _SHOWN, Field(max_length=200, json_schema_extra=_PATTERN)]
-Figure = Annotated[str, _SHOWN, Field(max_length=40, json_schema_extra=_PATTERN)]
+Name = Annotated[str, _SHOWN, Field(min_length=1, max_length=MOST_NAME, json_schema_extra=_PATTERN)]
+Words = Annotated[str, _SHOWN, Field(max_length=MOST_NAME, json_schema_extra=_PATTERN)]
+Figure = Annotated[str, _SHOWN, Field(max_length=MOST_FIGURE, json_schema_extra=_PATTERN)]
 Count = Annotated[str, _SHOWN, Field(max_length=10, json_schema_extra=_PATTERN)]
 LineKey = Annotated[str, _SHOWN, Field(min_length=1, max_length=120, json_schema_extra=_PATTERN)]
-Sentences = Annotated[str, _SHOWN, Field(max_length=2_000, json_schema_extra=_PATTERN)]
+Sentences = Annotated[str, _SHOWN, Field(max_length=MOST_REASON, json_schema_extra=_PATTERN)]
 KindWord = Annotated[MachineKind, Field(strict=False)]
 SeenVersion = Annotated[int, Field(ge=0, le=LAST_VERSION)]
 Page = Annotated[int, Field(ge=1, le=LAST_PAGE)]
 Hours = Annotated[float, Field(ge=10, le=60_000, allow_inf_nan=False)]
+
+
+_ASKING = "What is asked for it, without tax, such as EUR 48000; without a code in the price list's currency."
 
 
 class Body(BaseModel):
@@ -41,6 +45,7 @@ class NewMachine(Body):
     hours: Figure = Field(min_length=1, description="Hours on the meter today, such as 8150 or 8150.5.")
     customer: Words = ""
     place: Words = Field("", description="Where it stands.")
+    asking_price: Figure = Field("", description=_ASKING)
 
 
 class MachineChange(Body):
@@ -51,6 +56,7 @@ class MachineChange(Body):
     kind: KindWord | None = None
     customer: Words | None = None
     place: Words | None = None
+    asking_price: Figure | None = Field(None, description=f"{_ASKING} Empty takes it out.")
 
 
 class Archive(Body):
@@ -131,7 +137,7 @@ class Search(BaseModel):
     call: Literal["stop", "book", "run", "none"] | None = Field(None, description="none: not judged yet.")
     customer: Words = Field("", description="Exactly this customer; large and small letters count alike.")
     place: Words = Field("", description="Exactly this place; large and small letters count alike.")
-    sort: Literal["due", "money", "walked", "name"] = "due"
+    sort: Literal["due", "money", "worth", "walked", "name"] = "due"
     archived: bool = Field(False, description="Only the archived ones.")
     page: Page = Field(1, description="From 1.")
 

@@ -18,6 +18,7 @@ _MACHINE: dict[str, Any] = {
     "kind": "excavator",
     "customer": "Invented Earthworks",
     "place": "North yard",
+    "asking_price": {"amount": 52000.0, "currency": "EUR"},
     "hours_text": "4200",
     "hours_h": 4200.0,
     "version": 3,
@@ -41,6 +42,7 @@ _MACHINE: dict[str, Any] = {
         "day": "2027-01-29",
     },
     "money": {"low": 3600.0, "usual": 4150.0, "high": 4900.0, "currency": "EUR"},
+    "running_gear_worth": {"cautious": 8100.0, "middle": 9300.0, "hopeful": 10600.0, "currency": "EUR"},
     "waiting": False,
     "not_judged_because": "",
     "verdict_id": _VERDICT_ID,
@@ -51,21 +53,21 @@ _FILE: dict[str, Any] = {
         "id": "18-willow",
         "name": "Excavator Willow",
         "kind": "excavator",
-        "mass": "21 t",
+        "mass": "20.3 t",
         "note": "invented",
     },
     "running_gear": {
         "track": "steel",
-        "joints_per_side": 45,
-        "pitch": "190 mm",
-        "shoe_width": "600 mm",
-        "sprocket_teeth": 23,
+        "joints_per_side": 47,
+        "pitch": "187 mm",
+        "shoe_width": "570 mm",
+        "sprocket_teeth": 25,
         "sprocket_gaps": "every_second",
         "bottom_rollers_per_side": 7,
         "upper_rollers_per_side": 2,
     },
     "limits": [
-        {"part": "link", "measurand": "rail_height", "new": "110 mm", "limit": "100 mm", "source": "invented"}
+        {"part": "link", "measurand": "rail_height", "new": "107 mm", "limit": "97 mm", "source": "invented"}
     ],
     "hours": {"per_week": {"low": 20, "usual": 30, "high": 40}},
 }
@@ -180,7 +182,7 @@ EXAMPLES: dict[str, Any] = {
     "MachineList": _list(_MACHINE),
     "Yard": {
         "machines": 17, "stop": 3, "book": 6, "run": 7, "not_judged": 1, "looked_at_in_part": 2, "waiting": 0,
-        "money": 48200.0, "currency": "EUR",
+        "money": 48200.0, "running_gear_worth": 164300.0, "currency": "EUR",
     },
     "Brought": {"machine": _MACHINE, "added": True},
     "WalkRound": _ROUND,

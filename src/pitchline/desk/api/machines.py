@@ -37,7 +37,7 @@ from pitchline.trade.errors import InputError, NotAllowedError, Problem
 router = Router(tags=["machines"])
 FILE = {"content": {JSON: {"schema": {"$ref": "#/components/schemas/MachineFile"}}}, "required": True}
 FILE_OUT = {200: {"description": "The machine file.", "content": FILE["content"]}}
-_ABOUT = ("name", "kind", "customer", "place")
+_ABOUT = ("name", "kind", "customer", "place", "asking_price")
 
 
 @router.get("/yard", response=Yard, tags=["yard"], openapi_extra=told())
@@ -53,6 +53,7 @@ def yard(request: DeskRequest) -> Yard:
         looked_at_in_part=tally.in_part,
         waiting=tally.waiting,
         money=tally.money,
+        running_gear_worth=tally.worth,
         currency=tally.currency,
     )
 
@@ -79,7 +80,7 @@ def add_a_machine(request: DeskRequest, asked: NewMachine) -> Status[Machine]:
     """A new machine from kind, name and hours; its id is the Idempotency-Key."""
     actor, machine_id = request.actor, key_of(request)
     typed = asked.model_dump(mode="json") | {"machine_id": machine_id}
-    form = AddMachineForm(typed, numbers=actor.business.numbers)
+    form = AddMachineForm(typed, business=actor.business)
     if not form.is_valid():
         raise of_form(form.errors.get_json_data(), typed)
     clean = form.cleaned_data
@@ -105,12 +106,14 @@ def machine(request: DeskRequest, machine_id: Path[uuid.UUID]) -> Machine:
 
 @router.patch("/machines/{machine_id}", response=Machine, openapi_extra=told(404, 409, 422))
 def change_a_machine(request: DeskRequest, machine_id: Path[uuid.UUID], asked: MachineChange) -> Machine:
-    """Name, kind, customer and place. Where somebody else was faster, 409 with the machine as it is now."""
+    """Name, kind, customer, place and asking price. Where somebody else was faster, 409 with the machine as it is now."""
     actor = request.actor
     now = machine_of(actor.business, machine_id)
-    typed = {name: getattr(now, name) for name in _ABOUT}
+    typed = {name: getattr(now, name) for name in _ABOUT} | {
+        "asking_price": now.asking_price.said if now.asking_price else ""
+    }
     typed |= asked.model_dump(mode="json", exclude_none=True)
-    form = AboutForm(typed)
+    form = AboutForm(typed, business=actor.business)
     if not form.is_valid():
         raise of_form(form.errors.get_json_data(), typed)
     clean = form.cleaned_data
@@ -159,7 +162,9 @@ def change_the_file(request: DeskRequest, machine_id: Path[uuid.UUID], asked: Qu
     actor = request.actor
     try:
         text = _sent_text(request)
-        change_file(actor, machine_id=machine_id, seen_version=asked.seen_version, text=text, why=asked.why)
+        change_file(
+            actor, machine_id=machine_id, seen_version=asked.seen_version, text=text, why=asked.why, whole=True
+        )
     except OldVersionError as error:
         raise _too_late(error, asked.seen_version) from None
     except (InputError, NotAllowedError) as error:

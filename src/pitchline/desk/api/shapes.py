@@ -39,6 +39,22 @@ class MoneyDue(BaseModel):
     currency: str = Field(description="Three letters.")
 
 
+class Asked(BaseModel):
+    """What is asked for a machine, without tax."""
+
+    amount: float = Field(description="[currency]")
+    currency: str = Field(description="Three letters.")
+
+
+class GearWorth(BaseModel):
+    """What a machine's running gear is worth now."""
+
+    cautious: float = Field(description="[currency]")
+    middle: float = Field(description="[currency]")
+    hopeful: float = Field(description="[currency]")
+    currency: str = Field(description="Three letters.")
+
+
 class Machine(BaseModel):
     """One machine of the yard."""
 
@@ -48,6 +64,7 @@ class Machine(BaseModel):
     kind: str = Field(description="Family of machine.")
     customer: str
     place: str = Field(description="Where it stands.")
+    asking_price: Asked | None = Field(description="Null where none is entered.")
     hours_text: str = Field(description="Hours as typed.")
     hours_h: float | None = Field(description="Service hours last known [h].")
     version: int = Field(description="Goes up with every change; send it back as seen_version.")
@@ -74,6 +91,9 @@ class Machine(BaseModel):
     looked_of: int | None = Field(description="Parts in all; null where unknown.")
     due: Due | None
     money: MoneyDue | None
+    running_gear_worth: GearWorth | None = Field(
+        description="Worth of the running gear now; null without prices, or where nothing that was read is priced."
+    )
     waiting: bool = Field(description="Whether the figures are being worked out anew.")
     not_judged_because: str = Field(description="Why there is no call; else empty.")
     verdict_id: uuid.UUID | None = Field(description="The newest verdict.")
@@ -109,6 +129,9 @@ class Yard(BaseModel):
     waiting: int = Field(description="Machines whose figures are being worked out anew.")
     money: float | None = Field(
         description="Falls due inside the booking windows [currency]; null with several currencies, or none."
+    )
+    running_gear_worth: float | None = Field(
+        description="Worth of all running gear now, middle figure [currency]; null with several currencies, or none."
     )
     currency: str
 

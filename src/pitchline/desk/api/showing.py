@@ -41,6 +41,11 @@ def machine(row: Machine) -> shapes.Machine:
         money = shapes.MoneyDue(
             low=row.money_low, usual=row.money_usual, high=row.money_high, currency=row.currency
         )
+    worth, asked = None, row.asking_price
+    if row.worth_usual is not None and row.worth_low is not None and row.worth_high is not None:
+        worth = shapes.GearWorth(
+            cautious=row.worth_low, middle=row.worth_usual, hopeful=row.worth_high, currency=row.currency
+        )
     has_gear = getattr(row, "has_gear", None)
     return shapes.Machine(
         id=row.pk,
@@ -49,6 +54,7 @@ def machine(row: Machine) -> shapes.Machine:
         kind=row.kind,
         customer=row.customer,
         place=row.place,
+        asking_price=shapes.Asked(amount=asked.amount, currency=asked.currency) if asked else None,
         hours_text=row.hours_text,
         hours_h=row.hours_h,
         version=row.version,
@@ -66,6 +72,7 @@ def machine(row: Machine) -> shapes.Machine:
         looked_of=row.looked_of,
         due=due,
         money=money,
+        running_gear_worth=worth,
         waiting=row.to_judge,
         not_judged_because=row.not_judged_because,
         verdict_id=row.judgement_id,

@@ -10,6 +10,7 @@ from django.utils import timezone
 from pitchline.desk.api.models import Token
 from pitchline.desk.people.models import Member
 from pitchline.desk.people.who import Actor
+from pitchline.desk.posts import MOST_NAME, check_length
 from pitchline.desk.trail.actions import Told, note
 
 PREFIX = "pitchline-"
@@ -28,10 +29,17 @@ def digest_of(secret: str) -> str:
 
 
 def make_token(user: User, business_actor: Actor, purpose: str) -> str:
-    """A new secret for a person; shown once and never again."""
+    """A new secret for a person; shown once and never again.
+
+    Raises
+    ------
+    NotAllowedError
+        A purpose in more words than there is room for.
+    """
+    check_length(purpose, "purpose", MOST_NAME)
     secret = PREFIX + secrets.token_urlsafe(_RANDOM_BYTES)
     with transaction.atomic():
-        Token.objects.create(user=user, purpose=purpose[:200], digest=digest_of(secret))
+        Token.objects.create(user=user, purpose=purpose, digest=digest_of(secret))
         note(business_actor, None, [Told("token made", "", f"{user.get_username()}: {purpose}")])
     return secret
 

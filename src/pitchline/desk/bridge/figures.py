@@ -12,6 +12,7 @@ from pitchline.exchange.verdict_in import verdict_from_json
 from pitchline.exchange.verdict_json import verdict_json
 from pitchline.judge.called import stakes_of
 from pitchline.papers.names import is_overdue, jobs_said, next_job
+from pitchline.trade.asking import AskingPrice
 from pitchline.trade.calls import Call
 from pitchline.trade.writing import Writing
 from pitchline.verdict import Job, Verdict
@@ -30,6 +31,9 @@ LIST_FIELDS = (
     "money_low",
     "money_usual",
     "money_high",
+    "worth_low",
+    "worth_usual",
+    "worth_high",
     "currency",
     "hours_h",
     "judged_for",
@@ -64,7 +68,11 @@ def set_figures(machine: Machine, verdict: Verdict) -> None:
         machine.due_on = verdict.as_of
     amounts = (money.low, money.usual, money.high) if money is not None else (None, None, None)
     machine.money_low, machine.money_usual, machine.money_high = amounts
-    machine.currency = money.currency if money is not None else ""
+    worth = verdict.worth.left if verdict.worth is not None else None
+    amounts = (worth.low, worth.usual, worth.high) if worth is not None else (None, None, None)
+    machine.worth_low, machine.worth_usual, machine.worth_high = amounts
+    priced = money or worth
+    machine.currency = priced.currency if priced is not None else ""
     machine.hours_h = verdict.from_service_h - verdict.carried_h
     machine.judged_for, machine.judged_by = verdict.as_of, method_digest()
     machine.carried_h = verdict.carried_h if verdict.utilisation is not None or verdict.carried_h else None
@@ -81,16 +89,23 @@ def footing_of(inputs: str, prices_digest: str) -> str:
     return hashlib.sha256(told.encode()).hexdigest()
 
 
-def digest_of(footing: str, units: str, way: Writing, day: dt.date) -> str:
-    """One short text for everything a judgement rests on; units and the way of writing only change how it is told."""
-    told = (footing, units, way.numbers, way.days, day.isoformat())
+def digest_of(footing: str, units: str, way: Writing, day: dt.date, asking: AskingPrice | None = None) -> str:
+    """One short text for everything a judgement rests on; units and the way of writing only change how it is told.
+
+    The asking price stands beside the footing: it moves the offer alone, and no plan of work is made anew for it.
+    """
+    told = [footing, units, way.numbers, way.days, day.isoformat()]
+    if asking is not None:
+        told += [repr(asking.amount), asking.currency]
     return hashlib.sha256("\n".join(told).encode()).hexdigest()
 
 
-def judgement_row(verdict: Verdict, inputs: str, footing: str, units: str) -> Judgement:
+def judgement_row(
+    verdict: Verdict, inputs: str, footing: str, units: str, asking: AskingPrice | None = None
+) -> Judgement:
     """An unsaved judgement; whose and of which machine is for the caller to say."""
     return Judgement(
-        digest=digest_of(footing, units, verdict.writing, verdict.as_of),
+        digest=digest_of(footing, units, verdict.writing, verdict.as_of, asking),
         footing=footing,
         as_of=verdict.as_of,
         from_service_h=verdict.from_service_h,

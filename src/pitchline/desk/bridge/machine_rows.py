@@ -10,6 +10,7 @@ from pitchline.desk.bridge.price_rows import PriceFile
 from pitchline.desk.people.models import Business
 from pitchline.judge.age import age_said, is_old
 from pitchline.judge.called import looked_said
+from pitchline.trade.asking import AskingPrice
 from pitchline.trade.calls import Call, Stake
 from pitchline.trade.machine import MachineKind
 
@@ -28,6 +29,8 @@ class Machine(models.Model):
     place = models.CharField(max_length=200, blank=True)
     hours_text = models.CharField(max_length=40, blank=True)
     hours_h = models.FloatField(null=True)
+    asking_amount = models.FloatField(null=True)
+    asking_currency = models.CharField(max_length=8, blank=True)
     file_text = models.TextField(blank=True)
     invented = models.BooleanField(default=False)
     version = models.PositiveIntegerField(default=1)
@@ -57,6 +60,9 @@ class Machine(models.Model):
     money_low = models.FloatField(null=True)
     money_usual = models.FloatField(null=True)
     money_high = models.FloatField(null=True)
+    worth_low = models.FloatField(null=True)
+    worth_usual = models.FloatField(null=True)
+    worth_high = models.FloatField(null=True)
     currency = models.CharField(max_length=8, blank=True)
 
     class Meta:
@@ -75,6 +81,7 @@ class Machine(models.Model):
                 F("business"), F("archived_at"), F("call_rank").desc(), F("due_middle_h"), name="machine_due"
             ),
             models.Index("business", "archived_at", F("money_usual").desc(), name="machine_money"),
+            models.Index("business", "archived_at", F("worth_usual").desc(), name="machine_worth"),
             models.Index("business", "archived_at", F("last_walk_on").desc(), name="machine_walked"),
             models.Index(fields=("business", "archived_at", "name"), name="machine_name"),
             models.Index(fields=("business", "customer"), name="machine_customer"),
@@ -90,6 +97,7 @@ class Machine(models.Model):
                     "currency",
                     "to_judge",
                     "money_usual",
+                    "worth_usual",
                     "looked_at",
                     "looked_of",
                 ),
@@ -99,6 +107,11 @@ class Machine(models.Model):
 
     def __str__(self) -> str:
         return self.name
+
+    @property
+    def asking_price(self) -> AskingPrice | None:
+        """What is asked for it; None where nobody said."""
+        return None if self.asking_amount is None else AskingPrice(self.asking_amount, self.asking_currency)
 
     @property
     def readings_age(self) -> str:

@@ -23,7 +23,7 @@ def entered_dossier(machine: Machine) -> Dossier | None:
     Returns
     -------
     Dossier or None
-        Under the short name, name and kind of the row: they may have been changed since the file was entered.
+        Under the short name, name, kind and asking price of the row: they may have been changed since the file was entered.
 
     Raises
     ------
@@ -39,7 +39,7 @@ def entered_dossier(machine: Machine) -> Dossier | None:
         name=machine.name,
         kind=MachineKind(machine.kind),
     )
-    return replace(dossier, machine=named, walk_rounds=())
+    return replace(dossier, machine=named, asking=machine.asking_price, walk_rounds=())
 
 
 @lru_cache(maxsize=64)  # a dossier never changes, and pages of one machine are asked for one after the other
@@ -147,6 +147,8 @@ def machine_row(dossier: Dossier, file_text: str) -> Machine:
         short_name=known.machine_id,
         name=known.name,
         kind=known.kind.value,
+        asking_amount=dossier.asking.amount if dossier.asking else None,
+        asking_currency=dossier.asking.currency if dossier.asking else "",
         file_text=file_text,
         invented=says_invented(dossier),
         hours_h=last.service_h if last else None,

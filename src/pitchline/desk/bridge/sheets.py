@@ -200,8 +200,8 @@ def rows_of(walk_round: WalkRound, dossier: Dossier) -> tuple[Sheet, Rows]:
         service_h=walk_round.service_h,
         hours_text=f"{walk_round.service_h!r}".removesuffix(".0"),
         hours_are="service",
-        by=walk_round.by[:200],
-        source=walk_round.source[:300],
+        by=walk_round.by,
+        source=walk_round.source,
     )
     tools = tools_of(dossier)
     readings = [_reading_row(one, number, tools) for number, one in enumerate(walk_round.readings)]

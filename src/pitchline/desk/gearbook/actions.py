@@ -276,6 +276,6 @@ def bring_learned(actor: Actor, *, name: str, text: str) -> LearnedFile:
     """
     learned_from_json(text, name)
     with transaction.atomic():
-        file = LearnedFile.objects.create(business=actor.business, name=name[:200], text=text, who=actor.name)
+        file = LearnedFile.objects.create(business=actor.business, name=name, text=text, who=actor.name)
         note(actor, None, [Told("learned constants", "", name)])
     return file

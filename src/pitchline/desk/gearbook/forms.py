@@ -7,7 +7,7 @@ from typing import Any, ClassVar
 from django import forms
 
 from pitchline.desk.machine.forms import GearForm, length_field
-from pitchline.desk.posts import Post
+from pitchline.desk.posts import MOST_NAME, MOST_REASON, Post, Question, words
 
 GEAR_FIELDS = (
     "track", "joints_per_side", "pitch", "chain_type", "shoe_width", "sprocket_teeth", "sprocket_gaps", "bottom_rollers_per_side",
@@ -27,7 +27,18 @@ def _count(label: str, help_text: str = "") -> forms.IntegerField:
 class ToBook(Post):
     """What a machine's running gear is called in the book; empty for the machine's name."""
 
-    name = forms.CharField(required=False, max_length=200, label="name")
+    name = forms.CharField(
+        required=False,
+        max_length=MOST_NAME,
+        label="name in the book",
+        widget=forms.TextInput(attrs={"aria-describedby": "wrong-book-name"}),
+    )
+
+
+class LookFor(Question):
+    """A machine by its name."""
+
+    q = words("look for a machine")
 
 
 class BookForm(GearForm):
@@ -37,9 +48,9 @@ class BookForm(GearForm):
 
     entry_id = forms.UUIDField(widget=forms.HiddenInput, required=False)
     name = forms.CharField(
-        max_length=200, label="Name in the book", help_text="Your own, such as “Wide steel, 49 joints”."
+        max_length=MOST_NAME, label="Name in the book", help_text="Your own, such as “Wide steel, 47 joints”."
     )
-    note = forms.CharField(max_length=2000, required=False, label="Note")
+    note = forms.CharField(max_length=MOST_REASON, required=False, label="Note")
     two_flange_rollers = forms.CharField(
         max_length=100,
         required=False,
@@ -55,12 +66,12 @@ class BookForm(GearForm):
     guards = forms.CharField(
         max_length=300, required=False, label="Guards", help_text="In words, parted by commas."
     )
-    why = forms.CharField(max_length=2000, required=False, label="Why is it changed")
+    why = forms.CharField(max_length=MOST_REASON, required=False, label="Why is it changed")
     week_low = week_usual = week_high = travelling = None  # type: ignore[assignment]  # its hours belong to a machine
     pitch_over = pitch_joints = None  # type: ignore[assignment]  # and so does what was measured on it
     field_order = ("seen_version", "entry_id", "name", "note", *GEAR_FIELDS, "why")
 
-    pitch = length_field("New pitch of one joint", "With its unit, such as 190 mm.")
+    pitch = length_field("New pitch of one joint", "With its unit, such as 187 mm.")
 
     def clean_adjuster_stroke(self) -> str:
         """A length, or nothing."""

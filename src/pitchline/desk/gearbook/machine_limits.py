@@ -11,6 +11,7 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 
 from pitchline.desk.bridge.machines import known_dossier
 from pitchline.desk.downloads import sent_file
+from pitchline.desk.gearbook.forms import ToBook
 from pitchline.desk.gearbook.queries import fit_of, newest_learned
 from pitchline.desk.machine.actions import OldVersionError, change_file
 from pitchline.desk.machine.forms import as_table, brought_in, limit_lines, typed_limits, with_limits
@@ -39,7 +40,7 @@ def limits(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
     if dossier is None:
         return redirect("gear", one.pk)
     if request.method != "POST":
-        return _limits(request, one, dossier)
+        return limits_page(request, one, dossier)
     typed = typed_limits(lines_sent(request), actor.business.numbers)
     try:
         why = Reason.of(request)["why"]
@@ -48,13 +49,13 @@ def limits(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
         messages.success(request, "Sizes and limits saved.")
         return redirect("machine", one.pk)
     except (InputError, NotAllowedError) as error:
-        return _limits(request, one, dossier, typed, problems_of(error), status=400)
+        return limits_page(request, one, dossier, typed, problems_of(error), status=400)
     except OldVersionError as error:
         now = known_dossier(error.now) or dossier
-        return _limits(request, error.now, now, typed, now=error.now, status=409)
+        return limits_page(request, error.now, now, typed, now=error.now, status=409)
 
 
-def _limits(
+def limits_page(
     request: DeskRequest,
     one: Machine,
     dossier: Dossier,
@@ -63,8 +64,9 @@ def _limits(
     now: Machine | None = None,
     status: int = 200,
     tried: str = "",
+    name: str | None = None,
 ) -> HttpResponse:
-
+    """Everything about a machine's limits, with what was typed and what stands in its way."""
     business = request.actor.business
     learned = newest_learned(business)
     lines = limit_lines(dossier, one.file_text, typed)
@@ -79,7 +81,8 @@ def _limits(
         "problems": problems,
         "now": now,
         "tried": tried,
-        "why": why_typed(request),
+        "why": f"from {tried}" if tried else why_typed(request),
+        "to_book": ToBook(initial={"name": one.name if name is None else name}, auto_id="book-%s"),
         "new_entry": uuid.uuid4(),
     }
     return render(request, "gearbook/machine-limits.html", context, status=status)
@@ -99,12 +102,12 @@ def bring_limits(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
             path.write_bytes(sent.content)
             typed = brought_in(dossier, one.file_text, read_limits(path))
     except (InputError, NotAllowedError) as error:
-        return _limits(request, one, dossier, problems=problems_of(error), status=400)
+        return limits_page(request, one, dossier, problems=problems_of(error), status=400)
     try:
         machine_from_json(with_limits(dossier, one.file_text, typed), sent.name)
     except (InputError, NotAllowedError) as error:
-        return _limits(request, one, dossier, typed, problems_of(error), status=400)
-    return _limits(request, one, dossier, typed, tried=sent.name)
+        return limits_page(request, one, dossier, typed, problems_of(error), status=400)
+    return limits_page(request, one, dossier, typed, tried=sent.name)
 
 
 @require_safe

@@ -14,9 +14,11 @@ from django.utils.http import content_disposition_header
 from django.utils.safestring import SafeString
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
+from pitchline.desk.bridge.machines import known_dossier
 from pitchline.desk.gearbook import actions, queries
 from pitchline.desk.gearbook.actions import Done, OldEntryError, Written
-from pitchline.desk.gearbook.forms import BookForm, ToBook, start_of
+from pitchline.desk.gearbook.forms import BookForm, LookFor, ToBook, start_of
+from pitchline.desk.gearbook.machine_limits import limits_page
 from pitchline.desk.gearbook.models import BookEntry
 from pitchline.desk.gearbook.parts import (
     changes_between,
@@ -166,9 +168,9 @@ def entry(request: DeskRequest, entry_id: uuid.UUID) -> HttpResponse:
     versions = list(one.versions.all()[:50])
     texts = [json.loads(each.text) for each in versions]
     told = [changes_between(before, after) for after, before in pairwise(texts)]
-    wanted = request.GET.get("q", "").strip()[:100]
-    machines = queries.machines_with_fit(actor.business)
-    found = machines.filter(name__icontains=wanted) if wanted else machines
+    asked = LookFor(as_sent(request))
+    wanted, machines = asked.usable("q"), queries.machines_with_fit(actor.business)
+    found = machines.none() if asked.problems else machines.filter(name__icontains=wanted) if wanted else machines
     on = queries.on_machines(one)
     context = {
         "entry": one,
@@ -181,21 +183,12 @@ def entry(request: DeskRequest, entry_id: uuid.UUID) -> HttpResponse:
         "older": [each for each in on if each.book_version < one.version],  # type: ignore[attr-defined]
         "machines": found[: queries.MOST_SHOWN],
         "more": max(found.count() - queries.MOST_SHOWN, 0),
-        "wanted": wanted,
+        "asked": asked,
+        "problems": asked.problems,
         "last": queries.last_batch(actor.business, one),
         "has_limits": bool(dossier.limits),
     }
-    return render(request, "gearbook/entry.html", context)
-
-
-def _chosen(values: list[str]) -> list[uuid.UUID]:
-    found = []
-    for text in values[:5000]:
-        try:
-            found.append(uuid.UUID(text))
-        except ValueError:
-            continue
-    return found
+    return render(request, "gearbook/entry.html", context, status=400 if asked.problems else 200)
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
@@ -205,8 +198,7 @@ def fit(request: DeskRequest, entry_id: uuid.UUID) -> HttpResponse:
     one = queries.entry_of(actor.business, entry_id)
     if request.method == "POST":
         return _fit(request, one)
-    chosen = _chosen(request.GET.getlist("machine"))
-    fits = queries.fits_of(actor.business, one, chosen)
+    fits = queries.fits_of(actor.business, one, ids_sent(request, "machine"))
     ready = [each for each in fits if not each.problems]
     context = {"entry": one, "fits": fits, "ready": ready, "batch": uuid.uuid4()}
     return render(request, "gearbook/fit.html", context)
@@ -278,7 +270,7 @@ def bring(request: DeskRequest) -> HttpResponse:
     actor = _actor(request)
     try:
         sent = sent_files(request)
-        parts = [(each.name.rsplit(".", 1)[0][:200], part_from_file(each.name, each.content)) for each in sent]
+        parts = [(each.name.rsplit(".", 1)[0], part_from_file(each.name, each.content)) for each in sent]
         for name, text in parts:
             entry = actions.add_entry(
                 actor, entry_id=uuid.uuid4(), written=Written(name, "", text), why="from a file"
@@ -320,10 +312,16 @@ def to_book(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
     """A machine's running gear, into the book."""
     actor = _actor(request)
     entry_id = next(iter(ids_sent(request, "entry_id")), uuid.uuid4())
+    machine = machine_of(actor.business, machine_id)
     try:
-        name = ToBook.of(request)["name"] or machine_of(actor.business, machine_id).name
+        name = ToBook.of(request)["name"] or machine.name
         entry = actions.take_from_machine(actor, machine_id=machine_id, entry_id=entry_id, name=name)
     except (InputError, NotAllowedError) as error:
-        return _book(request, problems_of(error))
+        dossier, problems = known_dossier(machine), problems_of(error)
+        if dossier is None:
+            return _book(request, problems)
+        return limits_page(
+            request, machine, dossier, problems=problems, name=as_sent(request).get("name"), status=400
+        )
     messages.success(request, "In the book now; the machine is linked to it.")
     return redirect("book-entry", entry.pk)

@@ -3,8 +3,9 @@
 import math
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
-from typing import TypeVar
+from typing import Any, TypeVar
 
+from pitchline.desk.posts import Question, choice, figure, words
 from pitchline.desk.thousands import figure_text
 from pitchline.ground.describe import (
     BootTest,
@@ -23,6 +24,8 @@ from pitchline.trade.writing import as_figure
 
 T = TypeVar("T")
 MOST_GROUNDS, MOST_SHOES = 4, 8
+GROUND_ENDS = {"" if number == 1 else str(number): number for number in range(1, MOST_GROUNDS + 1)}
+"""How the fields of each ground end, by its number."""
 MOISTURES = ("moist", "wet")
 SIZES: tuple[tuple[str, str, str, str, float, float, float], ...] = (
     ("mass", "mass_kg", "Operating mass", "kg", 1.0, 200.0, 1e6),
@@ -44,12 +47,33 @@ SOILS = tuple(
 """Grounds to pick from: names that leave the moisture open first, then every name."""
 
 
+class GroundForm(Question):
+    """What the address says, as typed; what a figure may be is said where it is read."""
+
+    moisture = choice("Moisture", ((name, name) for name in MOISTURES))
+    thumb = choice("Thumb test", ((one, one) for one in ThumbTest))
+    boot = choice("Boot test", ((one, one) for one in BootTest))
+    kind = choice("Kind of shoe", ((one, one) for one in ShoeKind))
+    cone, remould, vane = figure("Cone index"), figure("Remould index"), figure("Hand vane")
+    slope, load, reach = figure("Slope"), figure("Load"), figure("Reach")
+    shoes, beside = words("Shoe widths"), words("Machine beside it")
+
+    def __init__(self, *args: Any, **more: Any) -> None:
+        super().__init__(*args, **more)
+        self.fields |= {name: figure(label) for name, _, label, *_ in SIZES}
+        for end, number in GROUND_ENDS.items():
+            self.fields[f"soil{end}"] = choice(f"Ground {number}", ((name, name) for name in SOILS))
+            self.fields[f"share{end}"] = figure(f"Share of ground {number}")
+
+
 @dataclass(slots=True)
 class GroundQuestion:
     """What was asked, as far as it could be read.
 
     Parameters
     ----------
+    form : GroundForm
+        The fields that are known.
     typed : mapping of str to str
         The text of every field.
     numbers : str
@@ -68,6 +92,7 @@ class GroundQuestion:
         What could not be read.
     """
 
+    form: GroundForm
     typed: Mapping[str, str]
     numbers: str = "point"
     mix: tuple[MixPart, ...] = ()
@@ -85,12 +110,16 @@ class GroundQuestion:
             self.problems.append(error.problem)
             return otherwise
 
-    def number(self, name: str, label: str, least: float, most: float, unit: str) -> float | None:
+    def text(self, name: str) -> str:
+        """What stands in a field that can be used."""
+        return self.form.usable(name)
+
+    def number(self, name: str, least: float, most: float, unit: str) -> float | None:
         """A number as typed, with a point or a comma; None where nothing was."""
-        text = figure_text(self.typed.get(name, ""), self.numbers, least, most)
+        text = figure_text(self.text(name), self.numbers, least, most)
         if not text:
             return None
-        return self.attempt(lambda: _number(label, text, least, most, unit), None)
+        return self.attempt(lambda: _number(str(self.form.fields[name].label), text, least, most, unit), None)
 
 
 def _number(label: str, text: str, least: float, most: float, unit: str) -> float:
@@ -121,28 +150,21 @@ def asked_of(address: Mapping[str, str], kind: ShoeKind, numbers: str) -> Ground
     GroundQuestion
         With every problem; nothing is raised.
     """
-    asked = GroundQuestion({name: text[:200] for name, text in address.items()}, numbers)
+    form = GroundForm(address)
+    asked = GroundQuestion(form, address, numbers, problems=list(form.problems))
     asked.mix = _mix(asked)
     asked.task = _task(asked)
     asked.offers = _offers(asked, kind)
-    for name, size, label, unit, scale, least, most in SIZES:
-        found = asked.number(name, label, least, most, unit)
+    for name, size, _, unit, scale, least, most in SIZES:
+        found = asked.number(name, least, most, unit)
         if found is not None:
             asked.sizes[size] = found * scale
     asked.measured = asked.typed.get("measured") == "1"
     return asked
 
 
-def _chosen(asked: GroundQuestion, name: str, label: str, allowed: tuple[str, ...]) -> str:
-    text = asked.typed.get(name, "")
-    if text and text not in allowed:
-        asked.problems.append(Problem(label, text, ", ".join(allowed), "Pick one of these."))
-        return ""
-    return text
-
-
 def _mix(asked: GroundQuestion) -> tuple[MixPart, ...]:
-    moisture = _chosen(asked, "moisture", "Moisture", MOISTURES) or None
+    moisture = asked.text("moisture") or None
     named = _named(asked, moisture)
     tests = _tests(asked)
     if tests and len(named) > 1:
@@ -165,10 +187,8 @@ def _mix(asked: GroundQuestion) -> tuple[MixPart, ...]:
 
 def _named(asked: GroundQuestion, moisture: str | None) -> list[tuple[Ground, float | None]]:
     found: list[tuple[Ground, float | None]] = []
-    for number in range(1, MOST_GROUNDS + 1):
-        end = "" if number == 1 else str(number)
-        name = _chosen(asked, f"soil{end}", f"Ground {number}", SOILS)
-        share = asked.number(f"share{end}", f"Share of ground {number}", 0.1, 100.0, "%")
+    for end in GROUND_ENDS:
+        name, share = asked.text(f"soil{end}"), asked.number(f"share{end}", 0.1, 100.0, "%")
         if name:
             found.append((ground_named(name, moisture), share))
     return found
@@ -193,8 +213,8 @@ def _shared(asked: GroundQuestion, grounds: list[tuple[Ground, float | None]]) -
 
 def _tests(asked: GroundQuestion) -> list[Callable[[Ground], Ground]]:
     found: list[Callable[[Ground], Ground]] = []
-    cone = asked.number("cone", "Cone index", 0.0, 300.0, "")
-    remould = asked.number("remould", "Remould index", 0.01, 2.0, "")
+    cone = asked.number("cone", 0.0, 300.0, "")
+    remould = asked.number("remould", 0.01, 2.0, "")
     if remould is not None and not asked.typed.get("cone", "").strip():
         asked.problems.append(
             Problem(
@@ -206,22 +226,20 @@ def _tests(asked: GroundQuestion) -> list[Callable[[Ground], Ground]]:
         )
     if cone is not None:
         found.append(lambda ground: with_cone(ground, cone, remould))
-    thumb = _chosen(asked, "thumb", "Thumb test", tuple(ThumbTest))
-    boot = _chosen(asked, "boot", "Boot test", tuple(BootTest))
-    if boot:
+    if boot := asked.text("boot"):
         found.append(lambda ground: with_test(ground, BootTest(boot)))
-    if thumb:
+    if thumb := asked.text("thumb"):
         found.append(lambda ground: with_test(ground, ThumbTest(thumb)))
-    vane = asked.number("vane", "Hand vane", 0.5, 999.0, "kPa")
+    vane = asked.number("vane", 0.5, 999.0, "kPa")
     if vane is not None:
         found.append(lambda ground: with_vane(ground, vane * 1e3))
     return found
 
 
 def _task(asked: GroundQuestion) -> Task:
-    slope = asked.number("slope", "Slope", 0.0, 59.0, "degrees") or 0.0
-    load = asked.number("load", "Load", 0.0, 500_000.0, "kg") or 0.0
-    reach = asked.number("reach", "Reach", 0.1, 60.0, "m")
+    slope = asked.number("slope", 0.0, 59.0, "degrees") or 0.0
+    load = asked.number("load", 0.0, 500_000.0, "kg") or 0.0
+    reach = asked.number("reach", 0.1, 60.0, "m")
     if load and reach is None and not asked.typed.get("reach", "").strip():
         asked.problems.append(
             Problem("Reach", "nothing", "a number of metres, with a load", "Say how far out the load hangs.")
@@ -230,8 +248,7 @@ def _task(asked: GroundQuestion) -> Task:
 
 
 def _offers(asked: GroundQuestion, fitted: ShoeKind) -> tuple[ShoeOffer, ...] | None:
-    text = asked.typed.get("shoes", "").strip()
-    kind = ShoeKind(_chosen(asked, "kind", "Kind of shoe", tuple(ShoeKind)) or fitted)
+    text, kind = asked.text("shoes"), ShoeKind(asked.text("kind") or fitted)
     if not text:
         return None
     widths = [part.strip() for part in text.replace(";", ",").split(",") if part.strip()]

@@ -9,11 +9,12 @@ from django.views.decorators.http import require_safe
 from pitchline.desk.bridge.machines import known_dossier
 from pitchline.desk.groundfit.pages import ground_page
 from pitchline.desk.groundfit.queries import MOST_LISTED, other_of, others_of
-from pitchline.desk.groundfit.question import MOISTURES, MOST_GROUNDS, SIZES, SOILS, GroundQuestion, asked_of
+from pitchline.desk.groundfit.question import GROUND_ENDS, MOISTURES, SIZES, SOILS, GroundQuestion, asked_of
 from pitchline.desk.machine.models import Machine
 from pitchline.desk.machine.queries import machine_of
 from pitchline.desk.people.models import Business
 from pitchline.desk.people.who import DeskRequest
+from pitchline.desk.posts import as_sent
 from pitchline.ground.describe import BootTest, ThumbTest
 from pitchline.ground.shoes import ShoeKind, fitted_kind
 from pitchline.trade.dossier import Dossier
@@ -28,7 +29,7 @@ def ground_fit(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
     dossier = known_dossier(one)
     if dossier is None:
         return render(request, "groundfit/ground.html", {"machine": one})
-    asked = asked_of(request.GET.dict(), fitted_kind(dossier.gear), business.numbers)
+    asked = asked_of(as_sent(request), fitted_kind(dossier.gear), business.numbers)
     other, theirs = _beside(business, asked)
     context = _form(asked, one, business) | {"dossier": dossier}
     if not asked.problems:
@@ -42,13 +43,13 @@ def ground_fit(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
 
 def _beside(business: Business, asked: GroundQuestion) -> tuple[Machine | None, Dossier | None]:
     """The machine to compare with; one that is not there is a problem."""
-    text = asked.typed.get("beside", "").strip()
+    text = asked.text("beside")
     if not text:
         return None, None
     other = other_of(business, text)
     if other is None:
         step = "Pick one from the list."
-        asked.problems.append(Problem("Machine beside it", text[:60], "a machine of this yard", step))
+        asked.problems.append(Problem("Machine beside it", text, "a machine of this yard", step))
         return None, None
     try:
         return other, known_dossier(other)
@@ -60,7 +61,6 @@ def _beside(business: Business, asked: GroundQuestion) -> tuple[Machine | None, 
 
 def _form(asked: GroundQuestion, machine: Machine, business: Business) -> dict[str, object]:
     typed = asked.typed
-    numbers = [("" if number == 1 else str(number)) for number in range(1, MOST_GROUNDS + 1)]
     others = others_of(business, machine)
     return {
         "machine": machine,
@@ -72,10 +72,14 @@ def _form(asked: GroundQuestion, machine: Machine, business: Business) -> dict[s
                 "end": end,
                 "soil": typed.get(f"soil{end}", ""),
                 "share": typed.get(f"share{end}", ""),
+                "called": asked.form.fields[f"soil{end}"].label,
+                "share_called": asked.form.fields[f"share{end}"].label,
             }
-            for place, end in enumerate(numbers, 1)
+            for end, place in GROUND_ENDS.items()
         ],
-        "more_grounds": any(typed.get(f"{name}{end}") for end in numbers[1:] for name in ("soil", "share")),
+        "more_grounds": any(
+            typed.get(f"{name}{end}") for end in list(GROUND_ENDS)[1:] for name in ("soil", "share")
+        ),
         "soils": SOILS,
         "moistures": MOISTURES,
         "thumbs": list(ThumbTest),

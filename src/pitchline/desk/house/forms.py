@@ -9,7 +9,7 @@ from django import forms
 from pitchline.desk.bridge.machines import tool_from
 from pitchline.desk.machine.forms import refused
 from pitchline.desk.people.models import Business
-from pitchline.desk.posts import Post, check_length, switch
+from pitchline.desk.posts import MOST_NAME, Post, check_length, switch, version
 from pitchline.desk.thousands import length_text, number_text
 from pitchline.desk.yard.forms import plain_text
 from pitchline.exchange.figures import number_of, text_of
@@ -52,9 +52,9 @@ class FeedOff(Post):
 class SettingsForm(forms.Form):
     """Everything but the tools and the feed."""
 
-    seen_version = forms.IntegerField(widget=forms.HiddenInput, min_value=1)
+    seen_version = version()
     paper_name = forms.CharField(
-        max_length=200, required=False, label="Name of the business on papers", help_text="Stands on quotes."
+        max_length=MOST_NAME, required=False, label="Name of the business on papers", help_text="Stands on quotes."
     )
     units = forms.ChoiceField(choices=UNITS, label="Sizes are shown in")
     numbers = forms.ChoiceField(choices=_numbers, label="Numbers look like")

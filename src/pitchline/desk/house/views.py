@@ -6,7 +6,15 @@ from django.shortcuts import redirect, render
 from django.views.decorators.http import require_http_methods, require_POST
 
 from pitchline.desk.house.actions import SettingsChangedError, change_settings, renew_feed, switch_feed_off
-from pitchline.desk.house.forms import FeedOff, SettingsForm, first_of, known_tools, tool_rows, typed_tools
+from pitchline.desk.house.forms import (
+    MOST_TOOL_TEXT,
+    FeedOff,
+    SettingsForm,
+    first_of,
+    known_tools,
+    tool_rows,
+    typed_tools,
+)
 from pitchline.desk.machine.worker import judge_soon
 from pitchline.desk.people.models import Business
 from pitchline.desk.people.who import DeskRequest
@@ -67,6 +75,7 @@ def _page(
         "form": form,
         "tools": tool_rows(tools),
         "known_tools": known_tools(),
+        "longest": MOST_TOOL_TEXT,
         "problems": problems,
         "now_standing": first_of(now) if now is not None else None,
         "feed": request.build_absolute_uri(yard_address(business)) if business.feed_secret else "",

@@ -6,7 +6,7 @@ from dataclasses import dataclass, fields, replace
 from django.db import IntegrityError, transaction
 from django.db.models import F
 
-from pitchline.desk.bridge.machines import entered_dossier, machine_row, says_invented, text_without_walk_rounds
+from pitchline.desk.bridge.machines import entered_dossier, machine_row, text_without_walk_rounds
 from pitchline.desk.bridge.sheet_rows import Sheet
 from pitchline.desk.bridge.sheets import walk_round_of
 from pitchline.desk.machine.models import Machine
@@ -14,6 +14,7 @@ from pitchline.desk.machine.queries import machine_of, rows_on, sheets_of
 from pitchline.desk.people.who import Actor
 from pitchline.desk.trail.actions import Told, note
 from pitchline.exchange.machine_file import machine_from_json
+from pitchline.trade.asking import AskingPrice
 from pitchline.trade.errors import NotAllowedError
 
 
@@ -33,6 +34,16 @@ class About:
     kind: str
     customer: str = ""
     place: str = ""
+    asking_price: AskingPrice | None = None
+
+    @property
+    def columns(self) -> dict[str, object]:
+        """What the machine's row holds of it."""
+        asked = self.asking_price
+        return {each.name: getattr(self, each.name) for each in fields(self) if each.name != "asking_price"} | {
+            "asking_amount": asked.amount if asked else None,
+            "asking_currency": asked.currency if asked else "",
+        }
 
 
 def add_machine(
@@ -54,10 +65,7 @@ def add_machine(
                 pk=machine_id,
                 business=actor.business,
                 short_name=short_name,
-                name=about.name,
-                kind=about.kind,
-                customer=about.customer,
-                place=about.place,
+                **about.columns,
                 hours_text=hours_text,
                 hours_h=hours_h,
                 to_judge=True,
@@ -89,24 +97,35 @@ def change_about(actor: Actor, *, machine_id: uuid.UUID, seen_version: int, abou
         The machine is no longer as it was when the form was opened.
     """
     machine = machine_of(actor.business, machine_id)
-    told = [
-        Told(field.name, getattr(machine, field.name), getattr(about, field.name))
-        for field in fields(about)
-        if getattr(machine, field.name) != getattr(about, field.name)
-    ]
-    if not told:
+    changed = [each.name for each in fields(about) if getattr(machine, each.name) != getattr(about, each.name)]
+    if not changed:
         return False
+    told = [
+        Told(name.replace("_", " "), *(_said(getattr(one, name)) for one in (machine, about))) for name in changed
+    ]
     with transaction.atomic():
-        changes = {one.what: one.after for one in told}
-        _update(machine, seen_version, **changes)
-        if {"name", "kind"} & changes.keys():
+        _update(machine, seen_version, **about.columns)
+        if {"name", "kind", "asking_price"}.intersection(changed):
             mark_for_judging(machine.pk)
         note(actor, machine.pk, told)
     return True
 
 
-def change_file(actor: Actor, *, machine_id: uuid.UUID, seen_version: int, text: str, why: str) -> bool:
+_IN_ROW = ("name", "kind", "asking_amount", "asking_currency")
+"""What a machine file says too, and the machine's row decides."""
+
+
+def _said(value: object) -> str:
+    return value.said if isinstance(value, AskingPrice) else str(value or "")
+
+
+def change_file(
+    actor: Actor, *, machine_id: uuid.UUID, seen_version: int, text: str, why: str, whole: bool = False
+) -> bool:
     """Whether anything was changed; every finished walk-round must still go with the new text.
+
+    Name, kind and asking price stand in the machine's row. They are taken from the text only where the whole of it was looked at:
+    whoever changes a part of a file works on the text as it came in, where they may be of before.
 
     Raises
     ------
@@ -118,7 +137,8 @@ def change_file(actor: Actor, *, machine_id: uuid.UUID, seen_version: int, text:
         The machine is no longer as it was when the form was opened.
     """
     machine = machine_of(actor.business, machine_id)
-    if text.strip() == machine.file_text.strip():
+    same = text.strip() == machine.file_text.strip()
+    if same and not whole:
         return False
     dossier = machine_from_json(text, "machine file")
     if dossier.walk_rounds:
@@ -127,22 +147,17 @@ def change_file(actor: Actor, *, machine_id: uuid.UUID, seen_version: int, text:
     if dossier.machine.machine_id != machine.short_name:
         step = "Give it this machine's id, or bring it in as a machine of its own."
         raise NotAllowedError("machine id", dossier.machine.machine_id, machine.short_name, step)
-    machine_row(dossier, text)
+    row = machine_row(dossier, text)
+    head = {name: getattr(row, name) for name in _IN_ROW} if whole else {}
+    if same and all(getattr(machine, name) == value for name, value in head.items()):
+        return False
     machine_now = replace(dossier, walk_rounds=())
     for sheet in sheets_of(machine):
         if sheet.state == Sheet.FINISHED:
             walk_round_of(sheet, rows_on(sheet), machine_now)
     before = machine.file_text and text_without_walk_rounds(entered_dossier(machine) or machine_now)
     with transaction.atomic():
-        known = dossier.machine
-        _update(
-            machine,
-            seen_version,
-            file_text=text,
-            name=known.name,
-            kind=known.kind.value,
-            invented=says_invented(dossier),
-        )
+        _update(machine, seen_version, file_text=text, invented=row.invented, **head)
         mark_for_judging(machine.pk)
         note(actor, machine.pk, [Told("machine file", before, text, why)])
     return True

@@ -15,8 +15,6 @@ from pitchline.desk.undo.actions import remember
 from pitchline.desk.undo.models import Undoable
 from pitchline.trade.writing import as_figure
 
-MOST = 5_000
-
 
 def archive_several(actor: Actor, *, machine_ids: Sequence[uuid.UUID], archived: bool) -> Undoable | None:
     """What was done, to be undone for a day; None where every machine was as wanted already, or is not this business's."""
@@ -33,7 +31,7 @@ def archive_several(actor: Actor, *, machine_ids: Sequence[uuid.UUID], archived:
 def _move(actor: Actor, machine_ids: Sequence[uuid.UUID], archived: bool, why: str = "") -> list[Machine]:
     """The machines that were moved; inside a transaction of the caller."""
     wanted = Machine.objects.filter(business=actor.business, archived_at__isnull=archived)
-    found = wanted.filter(pk__in=list(machine_ids)[:MOST]).only("id", "name")
+    found = wanted.filter(pk__in=list(machine_ids)).only("id", "name")
     moved = list(found.select_for_update().order_by("pk"))
     when = timezone.now() if archived else None
     Machine.objects.filter(pk__in=[one.pk for one in moved]).update(archived_at=when, version=F("version") + 1)

@@ -1,6 +1,7 @@
 """Forms of one machine: what is said about it, its running gear, its sizes and limits."""
 
 import json
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, ClassVar
@@ -8,11 +9,14 @@ from typing import Any, ClassVar
 from django import forms
 
 from pitchline.desk.machine.models import KINDS
-from pitchline.desk.posts import Post, check_length, reason
-from pitchline.desk.thousands import length_text, number_text
+from pitchline.desk.people.models import Business
+from pitchline.desk.posts import MOST_NAME, Post, check_length, reason, version
+from pitchline.desk.prices import newest_prices, prices_of
+from pitchline.desk.thousands import figure_text, length_text, number_text
 from pitchline.exchange.figures import exact_length, number_of, typed_length
 from pitchline.exchange.limits_file import LimitTyped
 from pitchline.exchange.machine_model import FORMAT
+from pitchline.trade.asking import MOST, AskingPrice
 from pitchline.trade.dossier import Dossier, Utilisation
 from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.machine import ChainType, Layout, ShoeClass, SprocketGaps, TrackKind
@@ -45,14 +49,68 @@ class FileForm(Post):
     why = reason()
 
 
-class AboutForm(forms.Form):
-    """Name, kind, customer and place."""
+class AskingForm(forms.Form):
+    """A form with the asking price among its fields."""
 
-    seen_version = forms.IntegerField(widget=forms.HiddenInput, min_value=1)
-    name = forms.CharField(max_length=200, label="Name")
+    asking_price = forms.CharField(
+        max_length=40,
+        required=False,
+        label="Asking price, without tax",
+        help_text="Such as EUR 48000. Without a currency it is the price list's.",
+    )
+
+    def __init__(self, *args: Any, business: Business, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.business = business
+        self.fields["asking_price"].widget.attrs |= {"inputmode": "text", "autocomplete": "off"}
+
+    def clean_asking_price(self) -> AskingPrice | None:
+        """What is asked, with its currency; None where nothing was typed."""
+        try:
+            return asking_typed(self.cleaned_data["asking_price"], self.business)
+        except NotAllowedError as error:
+            raise refused(error) from None
+
+
+_ASKED = re.compile(r"(?P<before>[A-Za-z]{3})?\s*(?P<figure>[^A-Za-z]*?)\s*(?P<after>[A-Za-z]{3})?", re.ASCII)
+_LEAST_ASKED = 100.0
+"""Below it one mark before three digits is a thousands mark: no machine is asked 48.125 for. Our own."""
+
+
+def asking_typed(text: str, business: Business) -> AskingPrice | None:
+    """An asking price from what was typed; without a currency in that of the price list. None where nothing was typed.
+
+    Raises
+    ------
+    NotAllowedError
+        No amount above 0, or no currency to be had.
+    """
+    if not text.strip():
+        return None
+    found = _ASKED.fullmatch(text.strip())
+    if found is None or not found["figure"]:
+        raise NotAllowedError("asking price", text, "an amount, such as EUR 48000", "Type it again.")
+    amount = number_of(figure_text(found["figure"], business.numbers, _LEAST_ASKED, MOST), "asking price")
+    code = (found["before"] or found["after"] or "").upper()
+    if not code:
+        file = newest_prices(business)
+        code = prices_of(file).currency if file is not None else ""
+    if not code:
+        step = "No price list is entered to take it from: type it, such as EUR."
+        raise NotAllowedError("asking price", text, "an amount with its currency", step)
+    return AskingPrice(amount, code)
+
+
+class AboutForm(AskingForm):
+    """Name, kind, customer, place and asking price."""
+
+    seen_version = version()
+    name = forms.CharField(max_length=MOST_NAME, label="Name")
     kind = forms.ChoiceField(choices=KINDS, label="Kind")
-    customer = forms.CharField(max_length=200, required=False, label="Customer")
-    place = forms.CharField(max_length=200, required=False, label="Where it stands")
+    customer = forms.CharField(max_length=MOST_NAME, required=False, label="Customer")
+    place = forms.CharField(max_length=MOST_NAME, required=False, label="Where it stands")
+
+    field_order = ("seen_version", "name", "kind", "customer", "place", "asking_price")
 
 
 GAPS = {
@@ -61,8 +119,6 @@ GAPS = {
 }
 CHAIN_TYPES = [("", "not known"), *_choices(ChainType)]
 NO_JOINTS = "A rubber track has no joints: choose “not known”."
-MOST_LIMIT_TEXT = 200
-"""Letters in a size, a limit or its source."""
 NO_PITCH = "Type the new pitch, or measure the chain as it lies."
 
 
@@ -102,13 +158,13 @@ class GearForm(forms.Form):
     either: ClassVar[tuple[str, ...]] = ("pitch", "pitch_over", "pitch_joints")
     """Fields of which some must be filled in, though none alone."""
 
-    seen_version = forms.IntegerField(widget=forms.HiddenInput, min_value=1)
+    seen_version = version()
     track = forms.ChoiceField(choices=_choices(TrackKind), label="What touches the ground")
     joints_per_side = forms.IntegerField(min_value=20, max_value=120, label="Joints on one side",
                                          help_text="Count them once round; links, for a rubber track.")  # fmt: skip
     pitch = length_field(
         "New pitch of one joint",
-        "From the manual or the parts list, such as 190 mm. Not known? Measure it instead.",
+        "From the manual or the parts list, such as 187 mm. Not known? Measure it instead.",
         required=False,
     )
     pitch_over = length_field(
@@ -126,7 +182,7 @@ class GearForm(forms.Form):
         label="Chain type",
         help_text="What is inside the joints: nothing, grease kept in by seals, or oil kept in by seals. The parts list says it.",
     )
-    shoe_width = length_field("Shoe or track width", "Such as 600 mm.")
+    shoe_width = length_field("Shoe or track width", "Such as 570 mm.")
     sprocket_teeth = forms.IntegerField(min_value=5, max_value=60, label="Sprocket teeth")
     sprocket_gaps = forms.ChoiceField(
         choices=[(gaps.value, words) for gaps, words in GAPS.items()],
@@ -366,7 +422,7 @@ def with_limits(dossier: Dossier, file_text: str, typed: Mapping[str, str]) -> s
         key = f"{part.value}:{measurand.value}"
         new, limit, source = (typed.get(f"{key}~{name}", "").strip() for name in ("new", "limit", "source"))
         for name, text in (("new", new), ("limit", limit), ("source", source)):
-            check_length(text, f"{MEASURANDS[measurand].label} of {PARTS[part].singular}, {name}", MOST_LIMIT_TEXT)
+            check_length(text, f"{MEASURANDS[measurand].label} of {PARTS[part].singular}, {name}", MOST_NAME)
         entry = _entered(whole, part, measurand)
         if not new:
             continue

@@ -35,6 +35,7 @@ def judged_piece(
                 "judgement": judgement,
                 "shown": machine_page(machine, verdict, side, units),
                 "papers": offered(verdict, priced),
+                "priced": priced,
             }
             return {
                 name: render_to_string(f"machine/{template}.html", context) for name, template in names.items()

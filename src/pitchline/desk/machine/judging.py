@@ -4,6 +4,7 @@ import datetime as dt
 import logging
 import uuid
 from collections.abc import Callable, Collection
+from dataclasses import replace
 
 from django.db import IntegrityError, OperationalError, transaction
 from django.db.models import F, Q
@@ -72,13 +73,18 @@ def _judgement(
 ) -> tuple[Judgement, Verdict]:
     inputs, units = file_text_of(dossier), machine.business.units
     way = machine.business.writing
-    footing, day = footing_of(inputs, prices.digest if prices else ""), day_for(dossier)
-    known = Judgement.objects.filter(machine=machine, digest=digest_of(footing, units, way, day)).first()
+    asking, worked = dossier.asking, file_text_of(replace(dossier, asking=None))
+    footing, day = footing_of(worked, prices.digest if prices else ""), day_for(dossier)
+    known = Judgement.objects.filter(machine=machine, digest=digest_of(footing, units, way, day, asking)).first()
     if known is not None:
         return known, verdict_of(known)
     verdict = judge(dossier, prices_of(prices) if prices else None, day, UnitSystem(units))
-    judgement = judgement_row(verdict, inputs, footing, units)
-    judgement.passing = _only_the_day(machine.judgement, judgement)
+    judgement, before = judgement_row(verdict, inputs, footing, units, asking), machine.judgement
+    judgement.passing = (
+        before is not None
+        and before.call == judgement.call
+        and before.digest == digest_of(footing, units, way, before.as_of, asking)  # nothing is new but its day
+    )
     judgement.business, judgement.machine, judgement.who, judgement.prices = (
         actor.business,
         machine,
@@ -86,12 +92,6 @@ def _judgement(
         prices,
     )
     return judgement, verdict
-
-
-def _only_the_day(before: Judgement | None, after: Judgement) -> bool:
-    """Whether nothing is new about a judgement but its day."""
-    same = ("footing", "units", "call")
-    return before is not None and all(getattr(before, name) == getattr(after, name) for name in same)
 
 
 def _write(machine: Machine, judgement: Judgement | None, because: str, tried_by: str = "") -> Judgement | None:
@@ -110,6 +110,7 @@ def _write(machine: Machine, judgement: Judgement | None, because: str, tried_by
         figures = {name: getattr(machine, name) for name in LIST_FIELDS} if judgement is not None else {}
         if judgement is None:
             figures = {"call": "", "call_rank": -1, "due_said": "", "due_middle_h": None, "money_usual": None}
+            figures |= {"worth_low": None, "worth_usual": None, "worth_high": None}
             figures |= {"due_cautious_h": None, "due_hopeful_h": None, "due_on": None}
             figures |= {
                 "judged_for": None,

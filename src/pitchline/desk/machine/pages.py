@@ -18,6 +18,7 @@ from pitchline.papers.names import either_said, hours_cell, place_said
 from pitchline.papers.rows import HoursAxis, hours_axis
 from pitchline.papers.story import Headline, boxes
 from pitchline.papers.story_work import told_jobs, told_rest_on, told_suspicions
+from pitchline.papers.worth_told import WorthTold, told_worth
 from pitchline.picture.part import part_svg
 from pitchline.picture.part_words import call_said
 from pitchline.picture.record import record_svg
@@ -84,6 +85,8 @@ class MachinePage:
         As the paper tells them.
     suspicions, rest_on : list
         Readings that look wrong, each with its part's address and whether it is held back; what the figures assume.
+    worth : WorthTold or None
+        What the running gear is worth; None without prices, or where nothing that was read is priced.
     judged_for, counts_from, aid : str
         The day, and how old the readings are; from which hours everything counts; that this is no licence.
     """
@@ -98,6 +101,7 @@ class MachinePage:
     jobs: list[dict[str, object]]
     suspicions: list[tuple[str, str, bool]]
     rest_on: list[dict[str, str]]
+    worth: WorthTold | None
     judged_for: str
     counts_from: str
     aid: str
@@ -177,6 +181,7 @@ def machine_page(machine: Machine, verdict: Verdict, side: Side | None, units: U
             for one, said in zip(verdict.suspicions, told_suspicions(verdict), strict=True)
         ],
         rest_on=told_rest_on(verdict),
+        worth=told_worth(verdict.worth, verdict.bid) if verdict.worth is not None else None,
         judged_for=words.judged_for(verdict),
         counts_from=words.counts_from(verdict),
         aid=words.WORKING_AID,

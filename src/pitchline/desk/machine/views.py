@@ -32,7 +32,7 @@ from pitchline.desk.machine.papers import PAPERS, paper_of
 from pitchline.desk.machine.queries import dossier_of, judgements_of, machine_of, sheets_at
 from pitchline.desk.machine.record import eras_of, with_former
 from pitchline.desk.people.who import DeskRequest
-from pitchline.desk.posts import Archived, why_typed
+from pitchline.desk.posts import Archived, as_sent, why_typed
 from pitchline.desk.prices import newest_prices
 from pitchline.desk.problems import problems_of
 from pitchline.desk.trail.pages import told_by_day
@@ -124,14 +124,15 @@ def part(request: DeskRequest, machine_id: uuid.UUID, key: str) -> HttpResponse:
 
 @require_http_methods(["GET", "HEAD", "POST"])
 def about(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
-    """Name, kind, customer and place."""
+    """Name, kind, customer, place and asking price."""
     actor = request.actor
     one = machine_of(actor.business, machine_id)
     if request.method != "POST":
         start = {name: getattr(one, name) for name in ("name", "kind", "customer", "place")}
-        form = AboutForm(initial=start | {"seen_version": one.version})
+        start |= {"asking_price": one.asking_price.said if one.asking_price else "", "seen_version": one.version}
+        form = AboutForm(initial=start, business=actor.business)
         return render(request, "machine/about.html", {"machine": one, "form": form})
-    form = AboutForm(request.POST)
+    form = AboutForm(request.POST, business=actor.business)
     if not form.is_valid():
         return render(request, "machine/about.html", {"machine": one, "form": form}, status=400)
     typed = dict(form.cleaned_data)
@@ -139,7 +140,11 @@ def about(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
     try:
         changed = change_about(actor, machine_id=one.pk, seen_version=seen, about=About(**typed))
     except OldVersionError as error:
-        again = AboutForm(initial=typed | {"seen_version": error.now.version})
+        again = AboutForm(
+            initial=typed
+            | {"asking_price": request.POST.get("asking_price", ""), "seen_version": error.now.version},
+            business=actor.business,
+        )
         context = {"machine": one, "form": again, "now": error.now}
         return render(request, "machine/about.html", context, status=409)
     messages.success(request, "Saved." if changed else "Nothing was changed.")
@@ -184,10 +189,11 @@ def machine_file(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
     text, why, now, status = text_without_walk_rounds(dossier), "", None, 200
     problems: tuple[Problem, ...] = ()
     if request.method == "POST":
-        text, why = FileForm(request.POST).data.get("text", ""), why_typed(request)
+        text, why = as_sent(request).get("text", ""), why_typed(request)
         try:
             typed, seen = FileForm.of(request), version_of(request)
-            if change_file(actor, machine_id=one.pk, seen_version=seen, text=text, why=typed["why"]):
+            wanted, reason = typed["text"], typed["why"]
+            if change_file(actor, machine_id=one.pk, seen_version=seen, text=wanted, why=reason, whole=True):
                 messages.success(request, "The machine file is changed; the machine is judged anew.")
             return redirect("machine", one.pk)
         except (InputError, NotAllowedError) as error:

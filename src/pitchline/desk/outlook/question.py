@@ -2,9 +2,10 @@
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
-from typing import TypeVar
+from typing import Any, TypeVar
 
 from pitchline.desk.machine.forms import share_of
+from pitchline.desk.posts import Question, choice, figure
 from pitchline.desk.thousands import number_text
 from pitchline.exchange.figures import number_of
 from pitchline.trade.calls import CallRule
@@ -14,6 +15,22 @@ from pitchline.trade.ground import GROUND_EXAMPLES, GroundClass, GroundMix
 
 T = TypeVar("T")
 WEEK = (("low", "quiet week"), ("usual", "usual week"), ("high", "busy week"))
+
+
+class OutlookForm(Question):
+    """The figures the outlook is asked for, as typed."""
+
+    low, usual, high = (figure(f"hours in a {words}") for _, words in WEEK)
+    travelling, window = figure("share of hours travelling"), figure("booking window")
+    so_far = choice("usual ground so far", ((each.label, each.label) for each in GroundClass))
+
+    def __init__(self, *args: Any, **more: Any) -> None:
+        super().__init__(*args, **more)
+        self.fields |= {each.label: figure(f"share of {each.label} ground") for each in GroundClass}
+
+
+_CALLED = {name: str(field.label) for name, field in OutlookForm().fields.items()}
+"""What a problem calls each field."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,6 +48,11 @@ class Field:
     text: str
     unit: str
     help: str = ""
+
+    @property
+    def called(self) -> str:
+        """What a problem calls it."""
+        return _CALLED[self.name]
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,17 +93,23 @@ class OutlookQuestion:
 def asked_of(dossier: Dossier, typed: Mapping[str, str], numbers: str) -> OutlookQuestion:
     """What is asked by an address's parameters, numbers as the business writes them; without any, everything stands as it is."""
     stands, standing = dossier, fields_of(dossier)
+    form = OutlookForm(typed)
 
     def read(one: Field) -> Field:
-        return replace(one, text=number_text(typed.get(one.name, one.text)[:40], numbers, one.unit))
+        text = typed.get(one.name, one.text)
+        return replace(one, text=text if one.name in form.errors else number_text(text, numbers, one.unit))
 
     week, ground, window = (tuple(read(one) for one in some) for some in standing)
     usual, travels = so_far_of(dossier), travelling_of(dossier)
     travelling = read(travels)
-    so_far = replace(usual, text=typed.get(usual.name, usual.text).strip()[:40])
+    so_far = replace(usual, text=typed.get(usual.name, usual.text).strip())
+    if form.problems:
+        return OutlookQuestion(week, ground, window, travelling, so_far, None, form.problems, True)
     problems: list[Problem] = []
     if so_far != usual:
-        dossier = _attempt(lambda: _with_so_far(dossier, so_far.text), problems) or dossier
+        named = {each.label: each for each in GroundClass}
+        known = named.get(so_far.text, GroundClass.MEDIUM)  # with none, it is taken as medium
+        dossier = replace(dossier, usual_ground=known, ground_entered=bool(so_far.text))
         if ground == standing[1]:  # hours to come are taken on the usual ground until somebody shares them out
             standing = (standing[0], fields_of(dossier)[1], standing[2])
             ground = standing[1]
@@ -131,14 +159,6 @@ def so_far_of(dossier: Dossier) -> Field:
     return Field("so_far", "Usual ground so far", dossier.usual_ground.label if dossier.ground_entered else "", "")
 
 
-def _with_so_far(dossier: Dossier, text: str) -> Dossier:
-    """The machine with another usual ground; with none, it is taken as medium."""
-    named = {each.label: each for each in GroundClass}
-    if text and text not in named:
-        raise NotAllowedError("usual ground so far", text, ", ".join(named), "Choose one of them.")
-    return replace(dossier, usual_ground=named.get(text, GroundClass.MEDIUM), ground_entered=bool(text))
-
-
 def _attempt(make: Callable[[], T], problems: list[Problem]) -> T | None:
     try:
         return make()
@@ -151,12 +171,12 @@ def _weekly(week: tuple[Field, ...]) -> Utilisation | None:
     """All three hours, or none."""
     if not any(field.text for field in week):
         return None
-    return Utilisation(*(number_of(field.text, field.label.lower()) for field in week))
+    return Utilisation(*(number_of(field.text, field.called) for field in week))
 
 
 def _mix(ground: tuple[Field, ...]) -> GroundMix:
     """Shares typed in percent; an empty one is none."""
-    percents = [number_of(field.text or "0", f"share of {field.label} ground") for field in ground]
+    percents = [number_of(field.text or "0", field.called) for field in ground]
     return GroundMix(tuple(percent / 100 for percent in percents))
 
 

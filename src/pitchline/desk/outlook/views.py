@@ -20,7 +20,7 @@ from pitchline.desk.outlook import actions
 from pitchline.desk.outlook.comparison import moved_page
 from pitchline.desk.outlook.question import asked_of
 from pitchline.desk.people.who import DeskRequest
-from pitchline.desk.posts import MOST_FIGURE, Reason, lines_sent
+from pitchline.desk.posts import Reason, as_sent
 from pitchline.desk.prices import newest_prices, prices_of
 from pitchline.desk.problems import problems_of
 from pitchline.desk.undo.messages import tell_undo
@@ -58,7 +58,7 @@ def judged_today(request: DeskRequest, machine: Machine) -> Judgement | None:
 def outlook(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
     """Hours a week, ground and booking window as the address says, and what moves."""
     machine = machine_of(request.actor.business, machine_id)
-    return _page(request, machine, request.GET.dict())
+    return _page(request, machine, as_sent(request))
 
 
 @require_POST
@@ -66,7 +66,7 @@ def keep(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
     """The hours and grounds of the form into the machine; the whole is judged anew."""
     actor = request.actor
     machine = machine_of(actor.business, machine_id)
-    typed = lines_sent(request, MOST_FIGURE)
+    typed = as_sent(request)
     dossier = dossier_of(machine)
     if dossier is None:
         return redirect("outlook", machine.pk)

@@ -136,12 +136,9 @@ def caption_of(text: str) -> str:
     Raises
     ------
     NotAllowedError
-        Control characters, or more than 500.
+        Control characters.
     """
-    shown = " ".join(text_of(text, "caption").split())
-    if len(shown) > 500:
-        raise NotAllowedError("caption", f"{len(shown)} characters", "up to 500", "Shorten it.")
-    return shown
+    return " ".join(text_of(text, "caption").split())
 
 
 def _fill(row: Attachment, sent: Upload, keep_place: bool) -> None:

@@ -8,7 +8,11 @@ from django.db.models import Q
 
 from pitchline.desk.machine.models import Machine
 from pitchline.desk.people.models import Business
+from pitchline.desk.posts import MOST_NAME
 from pitchline.desk.walkround.models import Sheet
+
+MOST_CAPTION = 500
+"""Letters in a caption: our own choice."""
 
 
 class Attachment(models.Model):
@@ -23,8 +27,8 @@ class Attachment(models.Model):
     part = models.CharField(max_length=60, blank=True)
     finding = models.CharField(max_length=120, blank=True)
     what = models.CharField(max_length=10, choices=[(PHOTO, PHOTO), (DOCUMENT, DOCUMENT)])
-    name = models.CharField(max_length=120)
-    caption = models.CharField(max_length=500, blank=True)
+    name = models.CharField(max_length=MOST_NAME)
+    caption = models.CharField(max_length=MOST_CAPTION, blank=True)
     who = models.CharField(max_length=200)
     at = models.DateTimeField(auto_now_add=True)
     kind = models.CharField(max_length=100)

@@ -16,7 +16,7 @@ from pitchline.desk.photos import actions, store
 from pitchline.desk.photos.forms import PhotoForm
 from pitchline.desk.photos.models import Attachment
 from pitchline.desk.photos.queries import attachment_of, attachments_on
-from pitchline.desk.posts import ids_sent
+from pitchline.desk.posts import as_sent, ids_sent
 from pitchline.desk.problems import problems_of
 from pitchline.desk.undo.messages import tell_undo
 from pitchline.desk.uploads import LARGEST_PHOTO_MB, taken
@@ -38,7 +38,7 @@ def _gallery(
     request: DeskRequest, machine_id: uuid.UUID, problems: tuple[Problem, ...], status: int, many: int = 0
 ) -> HttpResponse:
     machine = machine_of(request.actor.business, machine_id)
-    asked = PhotoForm(request.POST if request.method == "POST" else request.GET).data
+    asked = as_sent(request)
     typed = {name: asked.get(name, "") for name in ("caption", "part", "sheet", "finding")}
     context = {
         "machine": machine,
@@ -142,7 +142,7 @@ def _shown(request: DeskRequest, attachment_id: uuid.UUID, problems: tuple[Probl
         "machine": row.machine,
         "newer": beside[at - 1] if at else None,
         "older": beside[at + 1] if at + 1 < len(beside) else None,
-        "caption": PhotoForm(request.POST).data.get("caption", row.caption),
+        "caption": as_sent(request).get("caption", row.caption),
         "problems": problems,
     }
     return render(request, "photos/attachment.html", context, status=400 if problems else 200)

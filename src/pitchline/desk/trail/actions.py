@@ -35,7 +35,7 @@ def note(actor: Actor, machine_id: uuid.UUID | None, told: Iterable[Told]) -> No
             business=actor.business,
             machine_id=machine_id,
             who=actor.name,
-            what=one.what[:300],
+            what=one.what,
             before=one.before,
             after=one.after,
             why=one.why,

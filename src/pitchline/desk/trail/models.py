@@ -12,7 +12,7 @@ class Change(models.Model):
     machine_id = models.UUIDField(null=True)
     at = models.DateTimeField(auto_now_add=True)
     who = models.CharField(max_length=200)
-    what = models.CharField(max_length=300)
+    what = models.TextField()
     before = models.TextField(blank=True)
     after = models.TextField(blank=True)
     why = models.TextField(blank=True)

@@ -183,7 +183,7 @@ def _keep_aside(actor: Actor, sheet: Sheet, line: Typed, version: int, said: str
     fields = dict(line.fields)
     known = sheet.asides.filter(key=line.key, who=actor.name, settled=False)
     if not any(one.fields == fields for one in known):
-        Aside.objects.create(sheet=sheet, key=line.key, fields=fields, said=said[:300], who=actor.name)
+        Aside.objects.create(sheet=sheet, key=line.key, fields=fields, said=said, who=actor.name)
     words = (
         f"Somebody else wrote {stands or 'nothing'} here meanwhile. Theirs stands; yours ({said}) is kept below."
     )

@@ -5,6 +5,7 @@ from collections.abc import Iterable, Sequence
 
 from pitchline.desk.bridge.sheets import line_number, place_of
 from pitchline.desk.walkround.models import SeenRow, Sheet
+from pitchline.exchange.figures import LONGEST_TEXT
 from pitchline.papers.words import day
 from pitchline.trade.dossier import Dossier, Event
 from pitchline.trade.findings import Finding
@@ -13,9 +14,6 @@ from pitchline.wear.history import renewals
 
 CARRIED = "carried over"
 """Writer of a line that no person wrote: it goes when its walk-round is a draft again, and comes anew when that is finished."""
-
-_MOST_NOTE = 4900
-"""Characters kept of a note, so that with the day it stays within what a file may hold."""
 
 
 def last_findings(dossier: Dossier, before: dt.date | None) -> tuple[WalkRound, tuple[Finding, ...]] | None:
@@ -88,7 +86,10 @@ def _note(finding: Finding, last: dt.date) -> str:
     if finding.last_seen_on is not None:
         return finding.note  # it says so already
     said = f"last seen {plain_day(last)}, not looked over since"
-    return f"{finding.note[:_MOST_NOTE]}; {said}" if finding.note else said
+    whole = f"{finding.note}; {said}" if finding.note else said
+    return (
+        whole if len(whole) <= LONGEST_TEXT else finding.note
+    )  # a file holds no more, and the day stands by itself
 
 
 def let_go(sheet: Sheet) -> None:

@@ -3,30 +3,30 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
+from pitchline.desk.posts import MOST_NAME, MOST_REASON
 from pitchline.desk.versions import version_in
-from pitchline.desk.zero_byte import ZERO
 from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.units import METRES_PER_UNIT
 
 HEAD = "head"
 _READ = ("1", "2", "3")
 FIELDS = {
-    "1": ("reading", 200),
-    "2": ("reading", 200),
-    "3": ("reading", 200),
+    "1": ("reading", MOST_NAME),
+    "2": ("reading", MOST_NAME),
+    "3": ("reading", MOST_NAME),
     "joints": ("over joints", 10),
-    "tool": ("tool", 200),
-    "keep": ("kept because", 2000),
+    "tool": ("tool", MOST_NAME),
+    "keep": ("kept because", MOST_REASON),
     "unit": ("unit", 4),
     "out": ("cannot be reached", 60),
     "bad": ("how bad", 10),
     "many": ("how many", 10),
     "one": ("on one piece", 4),
-    "note": ("note", 2000),
+    "note": ("note", MOST_REASON),
     "looked": ("looked over", 10),
     "date": ("day", 40),
     "hours": ("hours on the meter", 40),
-    "by": ("who goes round", 200),
+    "by": ("who goes round", MOST_NAME),
 }
 """Each field of a line by its short name: what it is called, and how many letters it may have."""
 
@@ -97,9 +97,6 @@ def check(line: Typed) -> None:
     where = f", {line.key}" if line.key != HEAD else ""
     for short, text in line.fields.items():
         name, most = FIELDS[short]
-        if ZERO in text:
-            seen = text.replace(ZERO, "\\0")[:40]
-            raise NotAllowedError(f"{name}{where}", seen, "text without a zero byte", "Type it again.")
         if len(text.strip()) > most:
             seen, allowed = f"{text[:40]} … ({len(text)} letters)", f"up to {most} letters"
             raise NotAllowedError(f"{name}{where}", seen, allowed, "Shorten it.")

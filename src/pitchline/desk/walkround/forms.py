@@ -2,7 +2,7 @@
 
 from django import forms
 
-from pitchline.desk.posts import Post, reason, sent_id, switch
+from pitchline.desk.posts import MOST_REASON, Post, reason, sent_id, switch
 
 
 class Begin(Post):
@@ -16,7 +16,7 @@ class Save(Post):
 
     writer = forms.CharField(required=False, max_length=64)
     why = reason()
-    put = forms.CharField(required=False, max_length=2000, strip=False)
+    put = forms.CharField(required=False, max_length=MOST_REASON, strip=False)
 
 
 class Settle(Post):

@@ -16,7 +16,7 @@ from pitchline.desk.machine.judging import judge_machine
 from pitchline.desk.machine.queries import dossier_of, machine_of
 from pitchline.desk.next_page import next_address
 from pitchline.desk.people.who import DeskRequest
-from pitchline.desk.posts import PutAway, Reason, lines_sent, why_typed
+from pitchline.desk.posts import PutAway, Reason, as_sent, lines_in, lines_sent, why_typed
 from pitchline.desk.problems import problems_of
 from pitchline.desk.undo.messages import tell_undo
 from pitchline.desk.uploads import sent_files, walk_round_in
@@ -119,19 +119,17 @@ def save(request: DeskRequest, sheet_id: uuid.UUID) -> HttpResponse:
 def _put(put: str) -> dict[str, str]:
     """What the button of a doubtful reading puts in place of what was typed: fields of its line."""
     key, _, fields = put.partition("?")
-    return {f"{key}~{name}": text for name, text in parse_qsl(fields)}
+    return lines_in({f"{key}~{name}": text for name, text in parse_qsl(fields)})
 
 
 def _refused(request: DeskRequest, error: InputError | NotAllowedError, wants_json: bool) -> HttpResponse:
-    told = [str(problem) for problem in problems_of(error)]
+    problems = problems_of(error)
     if wants_json:
-        return JsonResponse({"problems": told}, status=400)
-    return render(
-        request,
-        "walkround/refused.html",
-        {"problems": problems_of(error), "back": next_address(request, "/")},
-        status=400,
-    )
+        return JsonResponse({"problems": [str(problem) for problem in problems]}, status=400)
+    reason = all(problem.field == "why" for problem in problems)  # then the rest can be sent again as it is
+    sent = {name: text for name, text in as_sent(request).items() if name not in ("why", "csrfmiddlewaretoken")}
+    context = {"problems": problems, "back": next_address(request, "/"), "why": why_typed(request)}
+    return render(request, "walkround/refused.html", context | {"sent": sent if reason else {}}, status=400)
 
 
 @require_POST

@@ -6,6 +6,7 @@ import json
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
+from pitchline.desk.posts import Question, figure
 from pitchline.desk.thousands import number_text
 from pitchline.exchange.figures import number_of
 from pitchline.stops.settings import PlanSettings
@@ -14,7 +15,16 @@ from pitchline.trade.errors import NotAllowedError, Problem
 
 USUAL_HORIZON_H = 6000
 """How far ahead stops are planned where nothing is asked [h]: our own choice."""
-FIELDS = ("horizon", "sell", "stop_cost", "week")
+
+
+class PlanForm(Question):
+    """The figures a plan is asked for, as typed."""
+
+    horizon, sell, stop_cost = figure("horizon"), figure("sell at"), figure("cost of a stop")
+    week = figure("hours a week")
+
+
+FIELDS = tuple(PlanForm.base_fields)
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,16 +58,18 @@ class PlanQuestion:
 
 def asked_of(typed: Mapping[str, str], numbers: str) -> PlanQuestion:
     """What is asked, numbers as the business writes them; a field left empty takes what is usual."""
-    kept = {
-        name: number_text(typed.get(name, "")[:40], numbers, "" if name == "stop_cost" else "h") for name in FIELDS
+    form = PlanForm(typed)
+    problems = list(form.problems)
+    kept = {name: typed.get(name, "") for name in FIELDS}
+    kept |= {
+        name: number_text(text, numbers, "" if name == "stop_cost" else "h")
+        for name, text in form.cleaned_data.items()
     }
     kept["horizon"] = kept["horizon"] or str(USUAL_HORIZON_H)
-    problems: list[Problem] = []
-    said = {"horizon": "horizon", "sell": "sell at", "stop_cost": "cost of a stop", "week": "hours a week"}
     figures: dict[str, float | None] = {}
-    for name, text in kept.items():
+    for name in form.cleaned_data:
         try:
-            figures[name] = number_of(text, said[name]) if text else None
+            figures[name] = number_of(kept[name], str(form.fields[name].label)) if kept[name] else None
         except NotAllowedError as error:
             problems.append(error.problem)
     settings = None

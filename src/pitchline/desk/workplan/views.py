@@ -23,7 +23,7 @@ from pitchline.desk.machine.models import Judgement, Machine
 from pitchline.desk.machine.queries import machine_of
 from pitchline.desk.outlook.views import judged, judged_today
 from pitchline.desk.people.who import DeskRequest
-from pitchline.desk.posts import MOST_FIGURE, Reason, as_sent, ids_sent, lines_sent, why_typed
+from pitchline.desk.posts import Reason, as_sent, ids_sent, lines_sent, why_typed
 from pitchline.desk.prices import newest_prices, prices_of
 from pitchline.desk.problems import problems_of
 from pitchline.desk.thousands import figure_text
@@ -38,6 +38,7 @@ from pitchline.desk.workplan.stored import footing_of_row, planned
 from pitchline.desk.workplan.worker import plan_soon
 from pitchline.exchange.figures import number_of
 from pitchline.judge.plan_by_hand import cost_of, moved_plan, spots_for, steps_of
+from pitchline.money.bid import with_asking
 from pitchline.money.prices import PriceList
 from pitchline.papers.stop import planned_stops
 from pitchline.trade.errors import InputError, NotAllowedError, Problem
@@ -50,7 +51,7 @@ from pitchline.verdict import MachinePlan, Verdict
 def plan(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
     """The plan for what the address asks; without anything asked, the newest one."""
     machine = machine_of(request.actor.business, machine_id)
-    return _page(request, machine, request.GET.dict())
+    return _page(request, machine, as_sent(request))
 
 
 def _page(
@@ -182,9 +183,11 @@ def work_out(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
     """Ask for a plan; it is worked out in the background."""
     actor = request.actor
     machine = machine_of(actor.business, machine_id)
-    asked = asked_of(lines_sent(request, MOST_FIGURE), actor.business.numbers)
+    asked = asked_of(as_sent(request), actor.business.numbers)
+    if asked.problems:
+        return _page(request, machine, asked.typed)
     judgement: Judgement | None = judged_today(request, machine)
-    if judgement is not None and asked.settings is not None and judgement.prices_id is not None:
+    if judgement is not None and judgement.prices_id is not None:
         actions.ask_for(actor, machine=machine, judgement=judgement, asked=asked)
         plan_soon()
     return redirect(f"{reverse('plan', args=[machine.pk])}?{urlencode(asked.typed)}")
@@ -198,7 +201,7 @@ def spots(request: DeskRequest, machine_id: uuid.UUID, plan_id: uuid.UUID) -> Js
     _, cheapest = planned(row)
     footing, number = footing_of_row(row), request.GET.get("stop", "")
     try:
-        steps = _steps(request.GET.dict(), cheapest, business.numbers)
+        steps = _steps(as_sent(request), cheapest, business.numbers)
         stop = int(number) if number.isdecimal() and len(number) < 4 else 0
         found = spots_for(footing, cheapest, stop, steps)
         now = cost_of(footing, cheapest, steps)
@@ -288,6 +291,11 @@ def paper(request: DeskRequest, machine_id: uuid.UUID, plan_id: uuid.UUID, name:
             raise Http404("This plan is not kept.")
         source = kept
     verdict, _ = planned(source)
+    if (
+        verdict.worth is not None
+    ):  # a plan outlives another asking price, and its workbook tells the one that stands
+        worth, offer = with_asking(verdict.worth, row.machine.asking_price)
+        verdict = replace(verdict, worth=worth, bid=offer)
     prices = prices_of(row.judgement.prices) if row.judgement.prices else None
     units, customer = UnitSystem(row.judgement.units), row.machine.customer
     on = max(today(), verdict.as_of)

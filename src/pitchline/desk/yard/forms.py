@@ -1,12 +1,16 @@
 """Forms of the yard: a new machine, files to bring in, a price list."""
 
 import uuid
+from collections.abc import Mapping
 from typing import Any
 
 from django import forms
 
+from pitchline.desk.machine.forms import AskingForm
 from pitchline.desk.machine.models import KINDS
+from pitchline.desk.posts import MOST_NAME, Question, choice, words
 from pitchline.desk.thousands import number_text
+from pitchline.desk.yard.queries import CALL_LABELS, SORTS, STRIP, Wanted
 from pitchline.exchange.figures import number_of, text_of
 from pitchline.trade.errors import NotAllowedError
 
@@ -25,22 +29,45 @@ def plain_text(text: str, field: str) -> str:
         raise forms.ValidationError(str(error)) from None
 
 
-class AddMachineForm(forms.Form):
+class YardQuestion(Question):
+    """What of the yard is looked for; nothing chosen is all."""
+
+    text, customer, place = words("search"), words("customer"), words("place")
+    kind, call = choice("kind", KINDS), choice("call", CALL_LABELS.items())
+    sort = choice("in order of", ((key, said) for key, (said, _) in SORTS.items()))
+
+
+def wanted_in(address: Mapping[str, str]) -> Wanted:
+    """What an address looks for, with what of it cannot be used; then nothing is found."""
+    form = YardQuestion(address)
+    typed = {name: address.get(name, "").strip() for name in ("text", "kind", "customer", "place")}
+    return Wanted(
+        call=form.usable("call"),
+        sort=form.usable("sort") or "due",
+        archived=address.get("archived") == "1",
+        view=STRIP if address.get("as") == STRIP else "list",
+        problems=form.problems,
+        **typed,
+    )
+
+
+class AddMachineForm(AskingForm):
     """Kind, name and hours are enough to begin with."""
 
     machine_id = forms.UUIDField(widget=forms.HiddenInput)
     kind = forms.ChoiceField(choices=KINDS, label="Kind")
-    name = forms.CharField(max_length=200, label="Name")
+    name = forms.CharField(max_length=MOST_NAME, label="Name")
     hours = forms.CharField(max_length=40, label="Hours on the meter today")
-    customer = forms.CharField(max_length=200, required=False, label="Customer")
-    place = forms.CharField(max_length=200, required=False, label="Where it stands")
+    customer = forms.CharField(max_length=MOST_NAME, required=False, label="Customer")
+    place = forms.CharField(max_length=MOST_NAME, required=False, label="Where it stands")
 
     hours_h: float = 0.0
+    field_order = ("machine_id", "kind", "name", "hours", "customer", "place", "asking_price")
 
-    def __init__(self, *args: Any, numbers: str, **kwargs: Any) -> None:
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
         kwargs.setdefault("initial", {"machine_id": uuid.uuid4()})
         super().__init__(*args, **kwargs)
-        self.numbers = numbers
+        self.numbers = self.business.numbers
         self.fields["hours"].widget.attrs |= {"inputmode": "decimal", "autocomplete": "off"}
 
     def clean_name(self) -> str:

@@ -12,14 +12,17 @@ from django.views.decorators.http import require_POST, require_safe
 
 from pitchline.desk.machine.models import Machine
 from pitchline.desk.people.who import Actor, DeskRequest
+from pitchline.desk.posts import as_sent
 from pitchline.desk.undo.actions import standing
 from pitchline.desk.uploads import Upload
 from pitchline.desk.yard import listing, queries
+from pitchline.desk.yard.forms import wanted_in
 from pitchline.desk.yard.lists import begin_list, list_of, order_list
 from pitchline.desk.yard.models import MachineList
 from pitchline.desk.yard.worker import Progress, at_work
 from pitchline.exchange.machine_list import OWN_COLUMNS, Cell, machine_list_csv, machine_list_xlsx
 from pitchline.trade.calls import Stake
+from pitchline.trade.errors import InputError
 
 SHOWN = 100
 TABLES = (".csv", ".xlsx", ".tsv", ".txt")
@@ -83,10 +86,12 @@ def _cells(machine: Machine) -> list[Cell]:
         machine.short_name, machine.name, machine.kind_label, machine.hours_h, machine.customer, machine.place,
         machine.call_label, Stake(machine.stake).label if machine.stake else "",
         machine.due_said, machine.due_cautious_h, machine.due_middle_h, machine.due_hopeful_h, machine.due_on,
-        machine.money_low, machine.money_usual, machine.money_high, machine.currency, machine.last_walk_on,
+        machine.money_low, machine.money_usual, machine.money_high,
+        machine.worth_low, machine.worth_usual, machine.worth_high, machine.currency,
+        machine.asking_amount, machine.asking_currency, machine.last_walk_on,
         machine.judged_for, machine.carried_h,
         machine.looked_at, machine.looked_of,
-        "archived" if machine.archived_at else "",
+        "archived" if machine.archived_at else "", "invented" if machine.invented else "",
     ]  # fmt: skip
 
 
@@ -95,8 +100,10 @@ def export(request: DeskRequest, ending: str) -> HttpResponse:
     """The list that is looked at, every page of it, as a file."""
     if ending not in KINDS:
         raise Http404("A list is given as CSV or XLSX.")
-    actor = request.actor
-    rows = [_cells(one) for one in queries.found(actor.business, queries.Wanted.of(request.GET))]
+    wanted = wanted_in(as_sent(request))
+    if wanted.problems:
+        raise InputError(wanted.problems)
+    rows = [_cells(one) for one in queries.found(request.actor.business, wanted)]
     content = machine_list_csv(rows) if ending == "csv" else machine_list_xlsx(rows)
     return _file(content, ending, "machines")
 

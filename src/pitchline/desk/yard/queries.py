@@ -1,6 +1,5 @@
 """Reading the yard: a fixed number of queries, however many machines there are."""
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import cast
 
@@ -11,6 +10,7 @@ from pitchline.desk.machine.models import KINDS, Machine
 from pitchline.desk.people.models import Business
 from pitchline.desk.text_search import holds, reads
 from pitchline.trade.calls import Call
+from pitchline.trade.errors import Problem
 
 PAGE, STRIP_PAGE = 50, 25
 """Machines on a page; a strip reads their verdicts, 12 ms each."""
@@ -18,6 +18,7 @@ STRIP = "strip"
 SORTS = {
     "due": ("what falls due first", (F("call_rank").desc(), F("due_middle_h").asc(nulls_last=True), "name")),
     "money": ("cost of the work due", (F("money_usual").desc(nulls_last=True), "name")),
+    "worth": ("worth of the running gear now", (F("worth_usual").desc(nulls_last=True), "name")),
     "walked": ("last walk-round, oldest first", (F("last_walk_on").asc(nulls_first=True), "name")),
     "name": ("name", ("name",)),
 }
@@ -27,6 +28,7 @@ _LIST = (
     "id", "short_name", "name", "kind", "customer", "place", "hours_h", "last_walk_on", "call", "stake", "looked_at",
     "looked_of", "due_said",
     "due_cautious_h", "due_middle_h", "due_hopeful_h", "due_on", "money_usual", "money_low", "money_high",
+    "worth_usual", "worth_low", "worth_high", "asking_amount", "asking_currency",
     "currency", "to_judge", "not_judged_because", "archived_at", "business_id", "invented", "judged_for", "judged_by",
     "carried_h",
 )  # fmt: skip
@@ -46,6 +48,8 @@ class Wanted:
         Whether the archived machines are wanted, and only those.
     view : str
         "list", or "strip" for a drawing of the page.
+    problems : tuple of Problem
+        What was asked and cannot be used; nothing is looked for then.
     """
 
     text: str = ""
@@ -56,20 +60,7 @@ class Wanted:
     sort: str = "due"
     archived: bool = False
     view: str = "list"
-
-    @classmethod
-    def of(cls, asked: Mapping[str, str]) -> "Wanted":
-        """From an address; what is not known counts as all."""
-        sort = asked.get("sort", "due")
-        call = asked.get("call", "")
-        words = {name: asked.get(name, "").strip()[:200] for name in ("text", "kind", "customer", "place")}
-        return cls(
-            call=call if call in CALLS else "",
-            sort=sort if sort in SORTS else "due",
-            archived=asked.get("archived") == "1",
-            view=STRIP if asked.get("as") == STRIP else "list",
-            **words,
-        )
+    problems: tuple[Problem, ...] = ()
 
     @property
     def said(self) -> str:
@@ -118,6 +109,8 @@ class Tally:
         Machines with a call of which not every part was looked at.
     money : float or None
         What falls due inside the booking windows, together [currency]; None without prices or with several currencies.
+    worth : float or None
+        What the running gear of all is worth now, together [currency]; None likewise.
     currency : str
         Its code.
     """
@@ -129,6 +122,7 @@ class Tally:
     waiting: int
     in_part: int
     money: float | None
+    worth: float | None
     currency: str
 
     @property
@@ -151,6 +145,8 @@ class Tally:
 
 def found(business: Business, wanted: Wanted) -> QuerySet[Machine]:
     """The machines looked for, in the order looked for."""
+    if wanted.problems:
+        return Machine.objects.none()
     machines = Machine.objects.filter(business=business, archived_at__isnull=not wanted.archived)
     if wanted.text:
         fields = ("name", "short_name", "customer", "place")
@@ -189,19 +185,23 @@ def tally_of(business: Business) -> Tally:
             waiting=Count("to_judge", filter=Q(to_judge=True)),
             in_part=Count("looked_at", filter=Q(looked_at__lt=F("looked_of")) & ~Q(call="")),
             money=Sum("money_usual"),
+            worth=Sum("worth_usual"),
         )
     )
     counts = dict.fromkeys(CALLS, 0)
-    waiting, in_part, money, currencies = 0, 0, 0.0, set()
+    waiting, in_part, currencies = 0, 0, set()
+    sums: dict[str, float | None] = {"money": None, "worth": None}
     for row in rows:
         counts[row["call"] or "none"] += row["many"]
         waiting += row["waiting"]
         in_part += row["in_part"]
-        if row["money"] is not None and row["currency"]:
-            money += row["money"]
-            currencies.add(row["currency"])
+        for name, here in (("money", row["money"]), ("worth", row["worth"])):
+            if here is not None and row["currency"]:
+                sums[name] = (sums[name] or 0.0) + here
+                currencies.add(row["currency"])
     one = currencies.pop() if len(currencies) == 1 else ""
-    return Tally(**counts, waiting=waiting, in_part=in_part, money=money if one else None, currency=one)
+    money, worth = (sums[name] if one else None for name in ("money", "worth"))
+    return Tally(**counts, waiting=waiting, in_part=in_part, money=money, worth=worth, currency=one)
 
 
 def is_empty(business: Business) -> bool:

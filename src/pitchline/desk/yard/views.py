@@ -14,14 +14,14 @@ from pitchline.desk.machine.models import KINDS
 from pitchline.desk.machine.worker import judge_soon
 from pitchline.desk.next_page import next_address
 from pitchline.desk.people.who import DeskRequest
-from pitchline.desk.posts import Archived, ids_sent
+from pitchline.desk.posts import Archived, as_sent, ids_sent
 from pitchline.desk.prices import enter_prices, newest_prices, prices_of
 from pitchline.desk.problems import problems_of
 from pitchline.desk.undo.messages import tell_undo
 from pitchline.desk.uploads import sent_files
 from pitchline.desk.yard import queries
 from pitchline.desk.yard.demo import open_demo_yard
-from pitchline.desk.yard.forms import AddMachineForm
+from pitchline.desk.yard.forms import AddMachineForm, wanted_in
 from pitchline.desk.yard.importing import Brought, bring_in, found_in
 from pitchline.desk.yard.list_views import is_list, start_list
 from pitchline.desk.yard.rows import lines_of
@@ -38,14 +38,16 @@ def yard(request: DeskRequest) -> HttpResponse:
     actor = request.actor
     if queries.is_empty(actor.business):
         return render(request, "yard/first-run.html")
-    wanted = queries.Wanted.of(request.GET)
+    wanted = wanted_in(as_sent(request))
     page = queries.page_of(actor.business, wanted, request.GET.get("page", "1"))
     lines, end_h = lines_of(list(page.object_list))
     context: dict[str, object] = {
         "wanted": wanted,
+        "problems": wanted.problems,
         "page": page,
         "lines": lines,
         "end_h": end_h,
+        "worths": any(line.machine.worth_usual is not None for line in lines),
         "tally": queries.tally_of(actor.business),
         "kinds": KINDS,
         "calls": queries.CALL_LABELS.items(),
@@ -57,18 +59,18 @@ def yard(request: DeskRequest) -> HttpResponse:
     }
     if wanted.view == queries.STRIP:
         context["strip"] = strip_of(list(page.object_list), UnitSystem(actor.business.units))
-    return render(request, "yard/yard.html", context)
+    return render(request, "yard/yard.html", context, status=400 if wanted.problems else 200)
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
 def add(request: DeskRequest) -> HttpResponse:
     """A new machine from kind, name and hours."""
     actor = request.actor
-    form = AddMachineForm(request.POST if request.method == "POST" else None, numbers=actor.business.numbers)
+    form = AddMachineForm(request.POST if request.method == "POST" else None, business=actor.business)
     if request.method == "POST" and form.is_valid():
         typed = form.cleaned_data
         machine_id: uuid.UUID = typed["machine_id"]
-        about = About(typed["name"], typed["kind"], typed["customer"], typed["place"])
+        about = About(*(typed[each] for each in ("name", "kind", "customer", "place", "asking_price")))
         machine = add_machine(
             actor,
             machine_id=machine_id,

@@ -3,9 +3,11 @@
 import uuid
 
 from django import template
+from django.utils.safestring import SafeString
 
 from pitchline.desk.bridge.sheets import place_from_key
 from pitchline.desk.machine.models import Machine
+from pitchline.desk.photos.forms import PhotoForm
 from pitchline.desk.photos.models import Attachment
 from pitchline.desk.photos.queries import attachments_on
 from pitchline.desk.walkround.models import Sheet
@@ -24,6 +26,13 @@ def attachments_of(machine: Machine, part: str = "", sheet: Sheet | uuid.UUID | 
     wanted = [one for one in known if not part or one.part == part]
     sheet_id = id_of(sheet)
     return [one for one in wanted if not sheet_id or str(one.sheet_id) == sheet_id]
+
+
+@register.simple_tag
+def caption_box(mark: str, typed: str) -> SafeString:
+    """The field for a caption, as the form reads it, with what was typed."""
+    attrs: dict[str, str | bool] = {"id": mark, "aria-describedby": f"wrong-{mark}"}
+    return PhotoForm(initial={"caption": typed})["caption"].as_widget(attrs=attrs)
 
 
 @register.simple_tag

@@ -8,6 +8,7 @@ from django.core.management.base import BaseCommand, CommandError, CommandParser
 from pitchline.desk.api.tokens import make_token
 from pitchline.desk.people.models import Member
 from pitchline.desk.people.who import Actor
+from pitchline.trade.errors import NotAllowedError
 
 
 class Command(BaseCommand):
@@ -26,6 +27,10 @@ class Command(BaseCommand):
         member = Member.objects.select_related("business").filter(user=user).first() if user else None
         if user is None or member is None:
             raise CommandError("Nobody of that name can sign in. Add them first, with add_person.")
-        secret = make_token(user, Actor(member.business, user.get_username(), is_person=True), options["purpose"])
+        actor = Actor(member.business, user.get_username(), is_person=True)
+        try:
+            secret = make_token(user, actor, options["purpose"])
+        except NotAllowedError as error:
+            raise CommandError(str(error)) from None
         self.stderr.write("Keep it: it is not shown again.")
         self.stdout.write(secret)

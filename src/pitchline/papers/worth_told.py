@@ -1,0 +1,203 @@
+"""What the running gear is worth, and the way from an asking price to an offer, as a page shows them."""
+
+from dataclasses import dataclass
+
+from pitchline.money.amount import Money
+from pitchline.money.bid import NOT_A_VALUATION, Bid
+from pitchline.money.tax import with_tax
+from pitchline.money.worth import Worth, half_of
+from pitchline.papers import names, words
+from pitchline.trade.machine import RunningGear
+from pitchline.trade.writing import as_figure
+
+BAND_WIDE = 300
+_THREE = ("low", "usual", "high")
+
+
+@dataclass(frozen=True, slots=True)
+class Figure:
+    """An amount by its name.
+
+    Parameters
+    ----------
+    name, middle : str
+        What it is, and its middle figure.
+    cautious, hopeful, spread : str
+        The other two, and both as a range; the range is empty where they are alike.
+    because : str
+        How it comes about; empty where that is said elsewhere.
+    """
+
+    name: str
+    middle: str
+    cautious: str
+    hopeful: str
+    spread: str
+    because: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class PartWorth:
+    """A part and what is left in it.
+
+    Parameters
+    ----------
+    name : str
+        The part.
+    life, life_spread : str
+        Share of its life left, and the range; empty where there is none.
+    now, half, new : Figure
+        Worth left in it; half worn; as new.
+    put_right : bool
+        Whether it is renewed by what has to be put right today.
+    """
+
+    name: str
+    life: str
+    life_spread: str
+    now: Figure
+    half: Figure
+    new: Figure
+    put_right: bool
+
+
+@dataclass(frozen=True, slots=True)
+class WorthTold:
+    """What the running gear is worth, and what that does to an asking price.
+
+    Parameters
+    ----------
+    said : str
+        All of it in one sentence.
+    figures : tuple of Figure
+        Worth now, as new, half worn.
+    lines : tuple of Figure
+        From the asking price to the offer; none without an asking price.
+    change : Figure or None
+        What running gear and work due today do to the asking price; None without one.
+    not_in_it : tuple of str
+        What no figure counts, and why.
+    held : str
+        Whether the asking price holds the worth, or what it adds, in a sentence; empty where it does not.
+    low, middle, wide : int
+        Where the range begins, where the worth stands and how wide the range is, of `BAND_WIDE` for as new.
+    caution : str
+        What it is not.
+    """
+
+    said: str
+    figures: tuple[Figure, Figure, Figure]
+    lines: tuple[Figure, ...]
+    change: Figure | None
+    not_in_it: tuple[str, ...]
+    held: str
+    low: int
+    middle: int
+    wide: int
+    half: int = BAND_WIDE // 2
+    caution: str = NOT_A_VALUATION
+
+    @property
+    def offer(self) -> Figure | None:
+        """The offer; None without an asking price."""
+        return self.lines[-1] if self.lines else None
+
+
+def told_worth(worth: Worth, offer: Bid | None) -> WorthTold:
+    """What a page shows of a worth and of the offer it leads to."""
+    left, new = worth.left, max(worth.as_new.usual, 1e-9)
+    low, middle, high = (round(BAND_WIDE * min(getattr(left, each) / new, 1.0)) for each in _THREE)
+    change = None
+    if offer is not None:
+        asked = offer.lines[0].amount.usual
+        change = _figure("Change to the asking price", _less(offer.offer, asked))
+    return WorthTold(
+        said=_sentence(worth, offer),
+        figures=(
+            _figure("Running gear worth now", left),
+            _figure("As new", worth.as_new),
+            _figure("Half worn", worth.half_worn),
+        ),
+        lines=_lines(offer) if offer is not None else (),
+        change=change,
+        not_in_it=(*worth.left_out, *(f"{one}: not priced, and so not taken off" for one in worth.not_priced)),
+        held=_held(worth, offer),
+        low=low,
+        middle=middle,
+        wide=max(high - low, 2),
+    )
+
+
+def part_worths(worth: Worth, gear: RunningGear) -> tuple[PartWorth, ...]:
+    """Every part that is counted, with what is left in it."""
+    return tuple(
+        PartWorth(
+            names.place_said(part.place, gear),
+            words.percent(part.usual),
+            _percents(part.cautious, part.hopeful),
+            _figure("Worth left in it", part.worth_left),
+            _figure("Half worn", half_of(part.installed)),
+            _figure("As new", part.installed),
+            part.put_right,
+        )
+        for part in worth.parts
+    )
+
+
+def with_tax_said(offer: Bid, rate: float) -> Figure:
+    """The offer with tax on it."""
+    return _figure(f"Offer with {as_figure(rate * 100, '.4g')} % tax", with_tax(offer.offer, rate).gross)
+
+
+def _percents(cautious: float, hopeful: float) -> str:
+    low, high = (words.percent(share) for share in (cautious, hopeful))
+    return "" if low == high else f"{low} to {high}"
+
+
+def _less(money: Money, amount: float) -> Money:
+    return Money(money.low - amount, money.usual - amount, money.high - amount, money.currency)
+
+
+def _figure(name: str, money: Money, because: str = "", asked: float | None = None) -> Figure:
+    each = (words.amount_as_asked(getattr(money, one), money.currency, asked) for one in _THREE)
+    low, middle, high = (said.replace("-", "−") for said in each)
+    return Figure(name, middle, low, high, words.amount_range(money).replace("-", "−"), because)
+
+
+def _lines(offer: Bid) -> tuple[Figure, ...]:
+    """The lines, what they come to where that is not the offer, and the offer."""
+    asked = offer.lines[0].amount.usual
+    lines = [_figure(words.first_up(line.words), line.amount, line.because, asked) for line in offer.lines]
+    if offer.offer == offer.worth_it:
+        return (*lines, _figure("Offer", offer.offer, "The sum of these lines.", asked))
+    held = "Never above the asking price, and never below nothing."
+    return (
+        *lines,
+        _figure("Comes to", offer.worth_it, "The sum of these lines."),
+        _figure("Offer", offer.offer, held, asked),
+    )
+
+
+def _sentence(worth: Worth, offer: Bid | None) -> str:
+    code = worth.left.currency
+    now, new = (words.amount(money.usual, code) for money in (worth.left, worth.as_new))
+    over = worth.left.usual - worth.half_worn.usual
+    half = f"{words.amount(abs(over), code)} {'more' if over >= 0 else 'less'} than half worn"
+    said = f"As far as it was read, the running gear would cost {new} as new and is worth {now} now, {half}"
+    if offer is None:
+        return f"{said}."
+    cured = -sum(line.amount.usual for line in offer.lines[1:3])
+    first = f"with {words.amount(cured, code)} to put right before it works, " if cured else ""
+    price = offer.lines[0].amount.usual
+    asked, made = (words.amount_as_asked(amount, code, price) for amount in (price, offer.offer.usual))
+    if price == offer.offer.usual:
+        return f"{said}; {first}the offer is the whole {asked} asked."
+    return f"{said}; {first}{asked} asked makes an offer of {made}."
+
+
+def _held(worth: Worth, offer: Bid | None) -> str:
+    if worth.capped:
+        return "The worth is held at the asking price: no more can sit in the running gear than is asked for the machine."
+    if offer is not None and offer.capped:
+        return "What the running gear adds is cut: no more can sit in it than is asked for the machine."
+    return ""
