@@ -54,6 +54,7 @@ def stage(browser):
 
     def make(body):
         shown["body"] = body
+        page.set_viewport_size({"width": 360, "height": 740})
         page.goto("http://stage.invalid/")
         page.evaluate("localStorage.clear()")
         return page
@@ -393,4 +394,4 @@ def test_on_a_wide_screen_with_a_mouse_there_are_none(stage):
     assert not page.locator("[data-keys-back]").is_visible()
     assert page.locator("[name=p1]").evaluate("one => one.inputMode") == "decimal"
     page.set_viewport_size({"width": 360, "height": 740})
-    assert page.locator("[data-keys]").is_visible()
+    page.locator("[data-keys]").wait_for()
