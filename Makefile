@@ -12,7 +12,7 @@ SQLITE_IS_ENOUGH := $(addprefix --ignore tests/desk/,api/test_document.py api/te
 DJHTML := $(BIN)/djhtml --tabwidth 2 --extra-block remembered,endremembered
 TEMPLATES = $(shell find src/pitchline/desk -path '*/templates/*' -name '*.html')
 
-.PHONY: run demo test check templates unit fuzz pictures lock bench clean
+.PHONY: run demo test check types style templates unit in-browser on-postgresql fuzz pictures lock bench clean
 
 run: .venv/run.done            ## open the demo yard in a browser; prints the address
 	$(BIN)/pitchline desk --demo --data $(DATA)
@@ -22,10 +22,18 @@ demo: .venv/run.done           ## the same yard as files: judge one machine from
 
 test: check unit               ## everything CI runs
 
+# Two at a time, each printed whole once it is done where this make can do so.
+BESIDE = $(MAKE) --no-print-directory -j 2 $(if $(filter output-sync,$(.FEATURES)),-O)
+
 check: .venv/test.done         ## style, types, imports, templates
+	@$(BESIDE) types style
+
+types: .venv/test.done
+	$(BIN)/mypy
+
+style: .venv/test.done
 	$(BIN)/ruff check .
 	$(BIN)/ruff format --check .
-	$(BIN)/mypy
 	$(BIN)/lint-imports
 	$(DJHTML) --check $(TEMPLATES)
 
@@ -33,12 +41,19 @@ templates: .venv/test.done     ## indent the templates anew; breaking long lines
 	$(DJHTML) $(TEMPLATES) || true
 
 # One thread for each matrix: two workers on two cores have no more, and threads that wait for each other cost half the time.
-unit fuzz: export OPENBLAS_NUM_THREADS := 1
+unit in-browser on-postgresql fuzz: export OPENBLAS_NUM_THREADS := 1
 unit: .venv/test.done          ## all tests, warnings are errors
-	$(BIN)/python -m pytest -n 2 --dist loadfile --ignore tests/browser
-	@$(BIN)/python -m pytest -n 2 --dist loadfile tests/browser || { \
+	@PITCHLINE_TEST_RUN=$$(mktemp -d) && export PITCHLINE_TEST_RUN && trap 'rm -rf "$$PITCHLINE_TEST_RUN"' EXIT && \
+	trap 'exit 130' INT TERM && $(BIN)/python -m pytest -n 2 --dist loadfile --ignore tests/browser && \
+	$(BESIDE) in-browser on-postgresql
+
+# A browser waits as long as it works: what asks PostgreSQL has the cores meanwhile.
+in-browser: .venv/test.done
+	@$(BIN)/python -m pytest -n 2 --dist loadfile -o cache_dir=.pytest_cache/browser tests/browser || { \
 		echo "In the browser something failed: a browser is no clockwork, so what failed runs once more."; \
-		$(BIN)/python -m pytest --last-failed tests/browser; }
+		$(BIN)/python -m pytest --last-failed -o cache_dir=.pytest_cache/browser tests/browser; }
+
+on-postgresql: .venv/test.done
 	@if scripts/with-postgres --there 2>/dev/null; then \
 		echo "The desk's tests again, on PostgreSQL:"; \
 		scripts/with-postgres $(BIN)/python -m pytest -q -n 2 --dist loadfile tests/desk $(SQLITE_IS_ENOUGH); \
@@ -70,11 +85,16 @@ clean:
 .venv/bin/python:
 	$(PYTHON) -m venv .venv
 
+# Modules are compiled when they are first imported: all of them at once takes as long as fetching them.
+INSTALL := $(BIN)/python -m pip install --quiet --disable-pip-version-check --no-compile
+
 .venv/run.done: .venv/bin/python requirements/run.txt pyproject.toml
-	$(BIN)/python -m pip install --quiet --disable-pip-version-check --require-hashes -r requirements/run.txt
-	$(BIN)/python -m pip install --quiet --disable-pip-version-check --no-deps --no-build-isolation -e .
+	$(INSTALL) --require-hashes -r requirements/run.txt
+	$(INSTALL) --no-deps --no-build-isolation -e .
 	touch $@
 
-.venv/test.done: .venv/run.done requirements/test.txt
-	$(BIN)/python -m pip install --quiet --disable-pip-version-check --require-hashes -r requirements/test.txt
-	touch $@
+# What runs is among what tests: one installation, where the two are wanted at once.
+.venv/test.done: .venv/bin/python requirements/run.txt requirements/test.txt pyproject.toml
+	$(INSTALL) --require-hashes -r requirements/test.txt
+	$(INSTALL) --no-deps --no-build-isolation -e .
+	touch .venv/run.done $@

@@ -14,9 +14,9 @@ import numpy as np
 import pytest
 from hypothesis import settings
 
+from judged_once import judge_once
 from pitchline.demo.yard import build_yard
 from pitchline.exchange.stop_instance import instance_from_json
-from pitchline.judge import judge
 from pitchline.money.prices import PriceLine, PriceList
 from pitchline.outlook.paths import GROUNDS, PartLife, stack
 from pitchline.stops.instance import Component, Group, Rule, RuleKind, Stage, StageJob, StopInstance
@@ -176,7 +176,7 @@ def prices():
 def judged_demo():
     """A machine of the demo yard by its number, judged without prices with its newest sheet: each once a run."""
     built = build_yard()
-    return cache(lambda number: judge(built.machine(number).with_sheet))
+    return cache(lambda number: judge_once(built.machine(number).with_sheet))
 
 
 FOLDER = Path(__file__).parent / "data" / "fleet-sample"

@@ -6,8 +6,14 @@ from pathlib import Path
 
 import pytest
 from django.conf import settings
+from django.db import transaction
 from django.test import override_settings
 
+from judged_once import footing_once, judge_once
+from pitchline.desk.machine import judging
+from pitchline.desk.people.middleware import local_actor
+from pitchline.desk.workplan import actions
+from pitchline.desk.yard.importing import write_machine
 from pitchline.exchange.machine_file import machine_json
 
 BROWSER = os.environ.get("PITCHLINE_BROWSER", "/usr/bin/chromium")
@@ -88,16 +94,24 @@ def phone(opened):
     return opened(360, 740)
 
 
+@pytest.fixture(scope="session", autouse=True)
+def judged_once():
+    """Each judgement and each plan worked out once: the same inputs give the same verdict."""
+    with pytest.MonkeyPatch.context() as patched:
+        patched.setattr(judging, "judge", judge_once)
+        patched.setattr(actions, "judge", judge_once)
+        patched.setattr(actions, "footing_of", footing_once)
+        yield
+
+
 @pytest.fixture
-def brought(phone, dossier, tmp_path):
-    """A phone on the page of the invented excavator, brought in by hand."""
-    (tmp_path / "machine.json").write_text(machine_json(dossier), encoding="utf-8")
-    phone.goto("/")
-    phone.get_by_role("link", name="Bring in files").click()
-    phone.get_by_label("Files").set_input_files(tmp_path / "machine.json")
-    phone.get_by_role("button", name="Bring them in").click()
-    phone.get_by_text("Test machine added.").wait_for()
-    phone.get_by_role("link", name="Test machine").click()
+def brought(live_server, phone, dossier):
+    """A phone on the page of the invented excavator; `test_yard_jobs.py` brings it in by hand."""
+    actor = local_actor()
+    with transaction.atomic():
+        machine = write_machine(actor, machine_json(dossier), dossier)
+    judging.judge_machine(actor, machine.pk)
+    phone.goto(f"/machines/{machine.pk}/")
     phone.get_by_role("button", name="Begin a walk-round").wait_for()
     return phone
 

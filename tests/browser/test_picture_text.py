@@ -5,8 +5,6 @@ from pathlib import Path
 
 import pytest
 
-from pitchline.demo.yard import build_yard
-from pitchline.judge import judge
 from pitchline.trade.units import UnitSystem
 
 KINDS = (2, 3, 4, 6, 8, 10, 11, 14)
@@ -24,10 +22,9 @@ def bench():
 
 
 @pytest.fixture(scope="module")
-def verdicts():
+def verdicts(judged_demo):
     """Every kind of machine and of running gear of the demo yard."""
-    built = build_yard()
-    return [judge(built.machine(number).with_sheet, None, None) for number in KINDS]
+    return [judged_demo(number) for number in KINDS]
 
 
 @pytest.mark.parametrize("ours", [True, False], ids=["our typeface", "the system's"])

@@ -58,7 +58,7 @@ def test_share_that_makes_no_whole_is_told_in_place(there, looked_at):
     there.wait_for_load_state()
     there.get_by_label("Harsh").fill("50")
     there.get_by_label("Harsh").blur()
-    there.get_by_text("150 % together").wait_for()
+    there.locator("#wrong-ground").get_by_text("150 % together").wait_for()
     looked_at(there)
     there.complaints.clear()  # the browser reports the answer 400
 

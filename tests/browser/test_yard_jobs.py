@@ -11,6 +11,7 @@ from playwright.sync_api import expect
 from pitchline.desk.machine.models import Machine
 from pitchline.desk.people.middleware import local_actor
 from pitchline.desk.photos.models import Attachment
+from pitchline.exchange.machine_file import machine_json
 
 pytestmark = pytest.mark.django_db(transaction=True)
 
@@ -86,6 +87,17 @@ def test_list_is_looked_at_brought_in_and_undone(phone, live_server, tmp_path, l
     assert not Machine.objects.exists()
     phone.go_back()
     phone.get_by_role("heading", name="machines.csv").wait_for()
+
+
+def test_machine_file_is_brought_in_by_hand(phone, live_server, dossier, tmp_path):
+    (tmp_path / "machine.json").write_text(machine_json(dossier), encoding="utf-8")
+    phone.goto("/")
+    phone.get_by_role("link", name="Bring in files").click()
+    phone.get_by_label("Files").set_input_files(tmp_path / "machine.json")
+    phone.get_by_role("button", name="Bring them in").click()
+    phone.get_by_text("Test machine added.").wait_for()
+    phone.get_by_role("link", name="Test machine").click()
+    phone.get_by_role("button", name="Begin a walk-round").wait_for()
 
 
 def test_photo_from_the_camera_and_back_after_removing(phone, brought, photo, looked_at):

@@ -15,6 +15,7 @@ from django.contrib.auth.models import User
 from django.db import transaction
 from django.test import Client
 
+from judged_once import footing_once, judge_once
 from pitchline.desk import crew
 from pitchline.desk.machine import judging
 from pitchline.desk.machine.judging import judge_machine
@@ -25,23 +26,10 @@ from pitchline.desk.prices import enter_prices
 from pitchline.desk.yard.importing import write_machine
 from pitchline.exchange.machine_file import machine_json
 from pitchline.exchange.prices_file import write_prices
-from pitchline.judge import judge
-from pitchline.judge.plan_by_hand import footing_of
 from pitchline.stops.settings import PlanSettings
-from pitchline.trade.units import UnitSystem
-from pitchline.trade.writing import PLAIN, way_in_force
 
-_JUDGED = {}
 TODAY = django_settings.TODAY
 """The day every test is on, unless it says another; no test goes by the clock."""
-
-
-def judge_once(dossier, prices, as_of, units):
-    """The real judgement, kept: the same input gives the same verdict, and each takes half a second."""
-    key = (machine_json(dossier), repr(prices), as_of, units, way_in_force())
-    if key not in _JUDGED:
-        _JUDGED[key] = judge(dossier, prices, as_of, units)
-    return _JUDGED[key]
 
 
 @pytest.fixture(autouse=True)
@@ -88,33 +76,17 @@ def machine(bring, dossier):
 def planned_once(dossier, prices):
     """The invented excavator's plan over 6,000 hours and what its cost is reckoned from, worked out once for all tests."""
     wanted = PlanSettings(6000.0)
-    planned = judge(dossier, prices, TODAY, planning=wanted)
-    return planned, footing_of(dossier, prices, wanted, TODAY)
+    planned = judge_once(dossier, prices, TODAY, planning=wanted)
+    return planned, footing_once(dossier, prices, wanted, TODAY)
 
 
 @pytest.fixture
-def quick_plans(monkeypatch, dossier, prices, planned_once):
+def quick_plans(monkeypatch):
     """Each plan is worked out once over all tests: the same input gives the same plan, and each takes seconds."""
     from pitchline.desk.workplan import actions
 
-    verdict = planned_once[0]
-    key = (
-        machine_json(dossier),
-        repr(prices),
-        verdict.as_of,
-        UnitSystem.METRIC,
-        PLAIN,
-        repr(PlanSettings(6000.0)),
-    )
-    _JUDGED.setdefault(key, verdict)
-    monkeypatch.setattr(actions, "judge", plan_once)
-
-
-def plan_once(dossier, prices, as_of, units, planning):
-    key = (machine_json(dossier), repr(prices), as_of, units, way_in_force(), repr(planning))
-    if key not in _JUDGED:
-        _JUDGED[key] = judge(dossier, prices, as_of, units, planning=planning)
-    return _JUDGED[key]
+    monkeypatch.setattr(actions, "judge", judge_once)
+    monkeypatch.setattr(actions, "footing_of", footing_once)
 
 
 @pytest.fixture

@@ -14,11 +14,13 @@ from urllib.parse import urldefrag, urljoin
 import pypdf
 import pytest
 
+from judged_once import key_of
 from pitchline.desk.bridge.figures import LIST_FIELDS, verdict_of, verdict_text
 from pitchline.desk.machine import judging
 from pitchline.desk.machine.judging import judge_machine
 from pitchline.desk.machine.models import Judgement, Machine
 from pitchline.desk.people.models import Business
+from pitchline.desk.workplan import actions
 from pitchline.desk.workplan.models import Plan
 from pitchline.judge import judge
 from pitchline.trade import writing
@@ -87,10 +89,22 @@ def crawled(client, *starts):
         yield address, page
 
 
+_MARKED = {}
+
+
+def judge_marked(dossier, prices, as_of, units, **planning):
+    """The real judgement in the marks nobody types, kept apart from all others."""
+    key = key_of(dossier, prices, as_of, units, planning)
+    if key not in _MARKED:
+        _MARKED[key] = judge(dossier, prices, as_of, units, **planning)
+    return _MARKED[key]
+
+
 @pytest.fixture
 def own_marks(monkeypatch):
     """Every way but the usual one has marks nobody types; no judgement in other marks is taken for one in these."""
-    monkeypatch.setattr(judging, "judge", judge)
+    monkeypatch.setattr(judging, "judge", judge_marked)
+    monkeypatch.setattr(actions, "judge", judge_marked)
     monkeypatch.setattr(writing, "_exchanged", lambda numbers: {ord(","): GROUP, ord("."): DECIMAL})
 
 

@@ -1,18 +1,14 @@
-"""The pure scripts of the page, where node is installed."""
+"""The pure scripts, on the node that comes with Playwright; what needs a page is in `tests/browser/test_scripts.py`."""
 
-import shutil
 import subprocess
 from pathlib import Path
 
-import pytest
+import playwright
 
 FOLDER = Path(__file__).parents[2] / "js"
+NODE = Path(playwright.__file__).parent / "driver" / "node"
 
 
-NODE = shutil.which("node")
-
-
-@pytest.mark.skipif(NODE is None, reason="node is not installed; the browser tests cover the page")
 def test_pure_scripts():
     files = sorted(map(str, FOLDER.glob("*.test.js")))
     asked = [str(NODE), "--test", *files]

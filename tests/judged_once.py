@@ -1,0 +1,56 @@
+"""Judgements worked out once, for the tests of the desk: the same inputs give the same verdict, and each takes up to seconds.
+
+Once a process; once for all of them where `make unit` names a folder of this run's own, gone with it: nothing comes from a run
+before, and what another method says has another key.
+"""
+
+import fcntl
+import hashlib
+import os
+import pickle
+from functools import partial
+from pathlib import Path
+
+from pitchline.desk.method import method_digest
+from pitchline.exchange.machine_file import machine_json
+from pitchline.judge import judge
+from pitchline.judge.plan_by_hand import footing_of
+from pitchline.trade.units import UnitSystem
+from pitchline.trade.writing import way_in_force
+
+RUN = os.environ.get("PITCHLINE_TEST_RUN")
+_KNOWN = {}
+
+
+def judge_once(dossier, prices=None, as_of=None, units=UnitSystem.METRIC, **planning):
+    """The real judgement, kept."""
+    key = key_of(dossier, prices, as_of, units, planning)
+    return _once(key, partial(judge, dossier, prices, as_of, units, **planning))
+
+
+def footing_once(dossier, prices, settings, as_of, units=UnitSystem.METRIC):
+    """What a plan's cost is reckoned from, kept."""
+    key = ("footing", *key_of(dossier, prices, as_of, units, settings))
+    return _once(key, partial(footing_of, dossier, prices, settings, as_of, units))
+
+
+def key_of(dossier, prices, as_of, units, rest):
+    """All that a judgement follows from."""
+    return machine_json(dossier), repr(prices), str(as_of), units.value, repr(way_in_force()), repr(rest)
+
+
+def _once(key, work):
+    if key not in _KNOWN:
+        _KNOWN[key] = _once_a_run(key, work) if RUN else work()
+    return _KNOWN[key]
+
+
+def _once_a_run(key, work):
+    path = Path(RUN, hashlib.sha256(repr((method_digest(), key)).encode()).hexdigest())
+    with path.with_suffix(".lock").open("w") as lock:
+        fcntl.flock(lock, fcntl.LOCK_EX)  # whoever else wants it waits until it is there
+        if path.exists():
+            return pickle.loads(path.read_bytes())  # noqa: S301  written by this run
+        found = work()
+        path.write_bytes(pickle.dumps(found))
+        return found
