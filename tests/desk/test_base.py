@@ -26,11 +26,15 @@ def test_a_file_at_its_limit_is_taken_and_one_byte_more_is_not():
         uploads.upload("a.txt", b"x" * (1024**2 + 1), 1)
 
 
-@pytest.mark.parametrize(
-    ("text", "version"), [("3", 3), ("", 0), ("-1", 0), ("two", 0), ("9" * 10, 0), ("999999999", 999_999_999)]
-)
-def test_version_is_a_number_or_none(rf, text, version):
+@pytest.mark.parametrize(("text", "version"), [("3", 3), ("999999999", 999_999_999)])
+def test_version_is_a_number(rf, text, version):
     assert version_of(rf.post("/", {"seen_version": text})) == version
+
+
+@pytest.mark.parametrize("text", ["", "-1", "two", "9" * 10])
+def test_what_is_no_version_is_refused(rf, text):
+    with pytest.raises(InputError, match="version"):
+        version_of(rf.post("/", {"seen_version": text}))
 
 
 def test_everybody_hired_is_rung(monkeypatch):

@@ -8,11 +8,16 @@ import pytest
 from django import forms
 
 import pitchline.desk
+from pitchline.desk.people.models import Business
 from pitchline.desk.posts import Post, Version
 
 DESK = Path(pitchline.desk.__file__).parent
+pytestmark = pytest.mark.django_db
+BUSINESS = Business(pk=1, numbers="point")
 MORE = {
-    "AddMachineForm": {"numbers": "point"},
+    "AskingForm": {"business": BUSINESS},
+    "AboutForm": {"business": BUSINESS},
+    "AddMachineForm": {"business": BUSINESS},
     "GearForm": {"numbers": "point"},
     "BookForm": {"numbers": "point"},
     "SettingsForm": {"standing": "point"},

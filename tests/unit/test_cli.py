@@ -394,7 +394,7 @@ def test_a_plan_is_drawn_as_a_strip(one, tmp_path, soon):
     assert main([*whole, "--prices", prices, "--horizon-hours", "3000"]) == 0
     drawing = out.read_text(encoding="utf-8")
     assert drawing.startswith("<svg")
-    assert "replace 5 at stop 1" in drawing
+    assert "replace 5 at lay-up 1" in drawing
 
 
 @pytest.mark.parametrize(

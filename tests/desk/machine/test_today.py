@@ -455,9 +455,9 @@ def test_planned_stop_that_was_missed_stands_on_today_and_says_so(client, machin
     assert {one["dtstart"].dt for one in jobs} == {day}
     assert all("overdue" in str(one["summary"]) for one in jobs)
     book = client.get(f"/machines/{machine.pk}/plan/{plan.pk}/papers/work.xlsx?kept=1")
-    rows = list(load_workbook(io.BytesIO(book.content))["stops"].iter_rows(min_row=2, values_only=True))
+    rows = list(load_workbook(io.BytesIO(book.content))["lay-ups"].iter_rows(min_row=2, values_only=True))
     assert rows[0][2].date() == day
-    assert rows[0][-1].date() == first.day
+    assert rows[0][7].date() == first.day
     quote = quote_words(client.get(f"/machines/{machine.pk}/plan/{plan.pk}/papers/quote.pdf?kept=1"))
     assert f"{machine.short_name}-{day:%Y%m%d}-20261126-" in quote
 

@@ -109,7 +109,7 @@ def test_steps_outside_the_plan_are_refused(planned, footing, steps):
 
 
 def test_no_such_stop(planned, footing):
-    with pytest.raises(NotAllowedError, match="stop"):
+    with pytest.raises(NotAllowedError, match="lay-up"):
         spots_for(footing, planned.plan, 99, steps_of(planned.plan))
 
 
