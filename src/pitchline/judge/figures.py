@@ -138,7 +138,7 @@ def _with_outlook(
         expanded_u_m=doubt.expanded_u_m if doubt is not None else None,
         new_m=life.line.limit.new_m,
         limit_m=life.line.limit.limit_m,
-        life_used=outlook.life_used,
+        life_used=max(0.0, outlook.life_used),
         life_used_u=outlook.life_used_u,
         beyond_line=trace is not None and trace.beyond,
         to_limit=outlook.to_limit,

@@ -164,7 +164,20 @@ def _cut(paths: Paths, pieces: IntArray, newest: IntArray, likely: BoolArray) ->
 def believe_split(
     before: Beliefs, constants: Constants, habits: Habits, grid: Grid, others: FloatArray | None = None
 ) -> tuple[Beliefs, Split] | None:
-    """Beliefs of the machines with parts changed without a record, likely changes taken for facts; `others` as in believe.
+    """Beliefs of the machines with parts changed without a record, likely changes taken for facts.
+
+    Parameters
+    ----------
+    before : Beliefs
+        As believed before.
+    constants : Constants
+        b sets.
+    habits : Habits
+        How often records leave something out.
+    grid : Grid
+        Offsets to compute on.
+    others : ndarray, shape (b, m, j), or None
+        As in believe [1].
 
     Returns
     -------

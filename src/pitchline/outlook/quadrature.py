@@ -140,7 +140,20 @@ def _log_normal(x: FloatArray, var: FloatArray) -> FloatArray:
 
 
 def shared(paths: Paths, each: FloatArray) -> FloatArray:
-    """What each part says of what parts share, shape (..., n, j): the places of a copied figure together as much as one."""
+    """What each part says of what parts share: the places of a copied figure together as much as one.
+
+    Parameters
+    ----------
+    paths : Paths
+        n parts.
+    each : ndarray, shape (..., n, j)
+        Log likelihood of each part by itself [1].
+
+    Returns
+    -------
+    ndarray, shape (..., n, j)
+        The same with its share of the whole [1].
+    """
     return each if paths.share is None else each * paths.share[:, None].astype(each.dtype)
 
 
@@ -224,7 +237,7 @@ def believed(
     grid : Grid
         Offsets to compute on.
     others : ndarray, shape (b, m, j), or None
-        As in believe.
+        As in believe [1].
     """
     offsets, rate_log = grid.offsets, rates_on(grid, paths, constants)
     # p(y | u) of a part is the sum over its rates of likelihood times kernel, one matrix product for all; a machine's posterior

@@ -220,9 +220,9 @@ def test_strip_marks_every_job_at_its_stop(width):
     root = ElementTree.fromstring(strip_svg(strip(), width))
     titles = [one.get("aria-label") for one in root.iter(f"{SVG}g") if one.get("role") == "img"]
     assert titles == [
-        "bushes, both sides: turn at stop 2", "bottom roller 5, left: replace at stop 1", "sprockets: replace at stop 3",
+        "bushes, both sides: turn at lay-up 2", "bottom roller 5, left: replace at lay-up 1", "sprockets: replace at lay-up 3",
     ]  # fmt: skip
-    assert "turn at stop 2" in told
+    assert "turn at lay-up 2" in told
 
 
 @pytest.mark.parametrize(
