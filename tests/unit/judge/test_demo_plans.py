@@ -5,16 +5,19 @@ from itertools import pairwise
 
 import pytest
 
+from one_story import one_story
 from pitchline.demo.yard import build_yard
 from pitchline.judge import judge
 from pitchline.judge.called import next_hours, next_job
-from pitchline.judge.instance import bridged
+from pitchline.judge.machine_by_day import known_by
 from pitchline.judge.teller import CALLS_ASIDE
-from pitchline.judge.whole import plan_inputs_of
 from pitchline.judge.why import CLOSE_H, MANY_PASSED
 from pitchline.money.cost import job_cost
 from pitchline.outlook.expected import life_left
+from pitchline.outlook.lives import lives_of
+from pitchline.outlook.machine import machine_outlook
 from pitchline.picture.yard import due_first
+from pitchline.stops.jobs import job_at_limit, pieces_at, target_of
 from pitchline.stops.settings import PlanSettings
 from pitchline.stops.thumb import RUN_ON
 from pitchline.trade.calls import Call
@@ -162,18 +165,22 @@ def test_whatever_is_done_at_another_time_than_its_own_says_what_that_saves(verd
 def test_running_on_loses_no_more_than_can_be_ruined_and_the_stops_it_causes(verdict):
     """Each place once at its list price, a chain's rails and bushes together; an unplanned stop whenever a part breaks,
     first at its limit and then once in its life as new."""
-    machine = YARD.machine(int(verdict.machine.machine_id.split("-")[0]))
-    asked = plan_inputs_of(machine.with_sheet, YARD.prices, PlanSettings(9_000.0))
-    whole, prices = bridged(asked), YARD.prices
-    costs = prices.stop
+    known = known_by(YARD.machine(int(verdict.machine.machine_id.split("-")[0])).with_sheet, None)
+    outlook = machine_outlook(lives_of(known.dossier, known.now_h, known.held), known.dossier.mix_to_come)
+    costs, settings = YARD.prices.stop, PlanSettings(9_000.0)
     most_h = max(costs.standing_per_h, costs.busy_standing_per_h)
-    one_stop = costs.lorry + costs.call_out + costs.fitter_day + asked.settings.unplanned_h * most_h
-    places = {(done.kind, done.place): done.pieces for done in whole.done.values() if done and done.kind in RENEWS}
-    price = sum(job_cost(prices, kind, at.part, 1, pieces).price.usual for (kind, at), pieces in places.items())
-    stops = sum(
-        1 + 9_000.0 / min(life_left(asked.outlook)[member].as_new_h for member in members)
-        for members in whole.members.values()
-    )
+    one_stop = costs.lorry + costs.call_out + costs.fitter_day + settings.unplanned_h * most_h
+    limits = {part.life.place: part.life.line.limit for part in outlook.parts}
+    renewed = {
+        target_of(job := job_at_limit(limit, turnable=False), place): job for place, limit in limits.items()
+    }
+    priced = [
+        job_cost(YARD.prices, job, at.part, 1, pieces_at(job, at.part, verdict.gear))
+        for at, job in renewed.items()
+        if job in RENEWS
+    ]
+    price = sum(cost.price.usual for cost in priced if cost.price is not None)
+    stops = sum(1 + 9_000.0 / life.as_new_h for life in life_left(outlook))
     way = next(way for way in verdict.plan.beside if way.name == RUN_ON)
     assert 0 < way.money.losses <= price + one_stop * stops
 
@@ -190,3 +197,7 @@ def test_chart_of_a_yard_is_in_the_order_of_its_list_by_the_same_hours():
             assert next_hours(verdict)[1] == job.due.middle
         elif job is not None:
             assert next_hours(verdict) == (0.0, 0.0, 0.0)
+
+
+def test_everything_told_of_a_demo_machine_is_one_story(verdict):
+    one_story(verdict, YARD.prices)
