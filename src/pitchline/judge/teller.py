@@ -15,7 +15,6 @@ from pitchline.judge.plan_inputs import PlanInputs
 from pitchline.judge.plan_money import money_of
 from pitchline.money.cost import job_cost
 from pitchline.outlook.dates import day_when, working_day
-from pitchline.outlook.hours_left import HoursLeft
 from pitchline.stops.instance import StopInstance
 from pitchline.stops.plan import PlannedJob, StopPlan
 from pitchline.stops.pointless import swallowed_by
@@ -53,55 +52,40 @@ class Teller:
 
     def _jobs(self, number: int, step: int) -> tuple[Job, ...]:
         """Jobs of one lay-up; on parts renewed before, apart from those on the parts now fitted."""
-        rows = [row for row in self.plan.plan if row.step == step and self._done(row) is not None]
-        first = [row for row in rows if self._is_first(row)]
+        rows = self._done_at(step)
+        first = {row: done for row, done in rows.items() if self._is_first(row)}
         jobs = []
-        for some in (first, [row for row in rows if row not in first]):
-            items = [self._work(row) for row in some]
+        for some in (first, {row: done for row, done in rows.items() if row not in first}):
+            items = [self._work(row, done) for row, done in some.items()]
             for job in jobs_of(items, self.asked.known, self.asked.outlook, self.asked.prices, together=True):
-                mine = [row for row in some if self._is_of(row, job)]
+                mine = [row for row, done in some.items() if done.kind is job.kind and done.place in job.places]
                 # What is called is done when it is called; only for the rest there is a time of its own to tell.
                 told = None if job.call.asks else joins(self.whole, self.plan, number, mine, job.due)
                 jobs.append(replace(job, joins=told))
         return tuple(sorted(jobs, key=in_order))
 
-    def _done(self, row: PlannedJob) -> Done | None:
-        return self.whole.done[row.component, row.job]
-
-    def _is_of(self, row: PlannedJob, job: Job) -> bool:
-        done = self._done(row)
-        return done is not None and done.kind is job.kind and done.place in job.places
+    def _done_at(self, step: int) -> dict[PlannedJob, Done]:
+        """The planner's rows of one lay-up with what each is on the machine; none where another part's job stands for it."""
+        mine = {row: self.whole.done[row.component, row.job] for row in self.plan.plan if row.step == step}
+        return {row: done for row, done in mine.items() if done is not None}
 
     def _is_first(self, row: PlannedJob) -> bool:
         """Whether a job is on the part fitted now."""
         return row == next(one for one in self.plan.plan if one.component == row.component)
 
-    def _work(self, row: PlannedJob) -> Work:
-        """What a job of the plan is in the verdict; what the verdict does not ask for yet is run until then."""
-        done = self.whole.done[row.component, row.job]
-        if done is None:
-            raise AssertionError(row)
+    def _work(self, row: PlannedJob, done: Done) -> Work:
+        """What a job of the plan is in the verdict; what the verdict does not ask for is run until then."""
         if not self._is_first(row):
             because = "By then it has been renewed once, and wears anew."
             return Work(done.kind, done.place, done.place, Call.RUN, because, done.pieces, chance=0.0)
         for item in self.asked.work:
             if (item.job, item.place) == (done.kind, done.place):
                 return replace(item, pieces=done.pieces)
-        member, due = self._due(row)
-        because = f"Due in about {show_hours(due.middle)}."
-        return Work(
-            done.kind, done.place, done.place, Call.RUN, because, done.pieces, member, due, self._chance(due)
-        )
-
-    def _due(self, row: PlannedJob) -> tuple[int, HoursLeft]:
-        """The quantity of a part that is first at its limit, and when that is."""
         parts = self.asked.outlook.parts if self.asked.outlook is not None else ()
         member = min(self.whole.members[row.component], key=lambda one: parts[one].to_limit.middle)
-        return member, parts[member].to_limit
-
-    def _chance(self, due: HoursLeft) -> float:
-        """Chance of being there already: what is not called is due inside the window no likelier than the call rule says."""
-        return due.chance_now
+        due = parts[member].to_limit
+        because, now = f"Due in about {show_hours(due.middle)}.", due.chance_now
+        return Work(done.kind, done.place, done.place, Call.RUN, because, done.pieces, member, due, now)
 
     def also(self) -> tuple[Job, ...]:
         """Jobs of the verdict at places the plan has no say in.
@@ -138,7 +122,7 @@ class Teller:
         first = self.plan.stops[:1]
         if not first or first[0].hour > self.asked.window_h or item.call is Call.STOP:
             return False
-        there = [self._work(row) for row in self.plan.plan if row.step == first[0].step and self._done(row)]
+        there = [self._work(row, done) for row, done in self._done_at(first[0].step).items()]
         return swallowed_by(item, [replace(one, call=Call.STOP) for one in there]) is not None
 
     def way(self, row: Compared, name: str = "") -> PlanWay:

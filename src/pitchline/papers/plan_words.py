@@ -75,14 +75,15 @@ def money_said(plan: MachinePlan, amount: float) -> str:
 
 
 def joined(verdict: Verdict, plan: MachinePlan) -> bool:
-    """Whether the first stop comes soon enough for what falls due beside the plan.
+    """Whether the first lay-up comes soon enough for what falls due beside the plan.
 
     Returns
     -------
     bool
-        True where it lies inside the booking window.
+        True where it lies inside the booking window; for what is called stop, where it is before the machine works again.
     """
-    return bool(plan.stops) and plan.stops[0].at_h <= (verdict.window_h or 0.0)
+    stops = any(job.call is Call.STOP for job in plan.also)
+    return bool(plan.stops) and plan.stops[0].at_h <= (0.0 if stops else verdict.window_h or 0.0)
 
 
 def stops_said(verdict: Verdict, plan: MachinePlan) -> tuple[StopSaid, ...]:

@@ -4,6 +4,7 @@ See docs/explanation/calls.md and docs/explanation/plan-of-a-machine.md.
 """
 
 import datetime as dt
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
@@ -154,7 +155,8 @@ def planned_stops(
     stops = [(stop.at_h, stop.day or verdict.as_of, stop.jobs) for stop in plan.stops]
     window_h = verdict.window_h or 0.0
     pressing = any(job.call.asks for job in plan.also)
-    before = pressing and not (stops and stops[0][0] <= window_h)
+    first_h = stops[0][0] if stops else math.inf
+    before = (pressing and first_h > window_h) or (first_h > 0 and any(job.call is Call.STOP for job in plan.also))
     if before:
         stops.insert(0, (0.0, verdict.as_of, plan.also))
     elif plan.also and stops:
