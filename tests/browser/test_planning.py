@@ -84,7 +84,7 @@ def test_first_plan_is_worked_out_unasked_moved_by_keys_and_kept(there, looked_a
 
 
 def test_stop_is_dragged_by_pointer(there, looked_at):
-    there.goto(there.url + "plan/?horizon=7000")
+    there.goto(there.url + "plan/?horizon=5000")
     there.get_by_text("Not worked out yet").wait_for()
     looked_at(there)
     there.get_by_role("button", name="Work the plan out").click()
