@@ -43,6 +43,10 @@ LIST_FIELDS = (
 """What `set_figures` writes."""
 
 
+MOST_TOLD, THEN_TOLD = 3, 1
+"""Jobs a line of the yard names, and those to book after what stops the machine; the machine's page has all."""
+
+
 def set_figures(machine: Machine, verdict: Verdict) -> None:
     """Nothing comes out; afterwards the row holds what the yard's list shows of this verdict."""
     job, money = next_job(verdict), verdict.money_window
@@ -56,7 +60,7 @@ def set_figures(machine: Machine, verdict: Verdict) -> None:
     machine.due_said = _due_said(asked, verdict)
     booked = [one for one in verdict.jobs if one.call is Call.BOOK]
     if verdict.call is Call.STOP and booked:
-        machine.due_said += f"; then book: {_due_said(booked, verdict)}"
+        machine.due_said += f"; then book: {_due_said(booked, verdict, THEN_TOLD)}"
     if verdict.call is Call.UNJUDGED:
         machine.due_said = verdict.headline.split(". ")[0].removesuffix(".")
     hours = next_hours(verdict) or (None, None, None)
@@ -76,9 +80,12 @@ def set_figures(machine: Machine, verdict: Verdict) -> None:
     machine.carried_h = verdict.carried_h if verdict.utilisation is not None or verdict.carried_h else None
 
 
-def _due_said(jobs: Sequence[Job], verdict: Verdict) -> str:
-    """Jobs with their places, those overdue marked."""
-    return "; ".join(jobs_said([job], verdict) + (" (overdue)" if is_overdue(job) else "") for job in jobs)
+def _due_said(jobs: Sequence[Job], verdict: Verdict, most: int = MOST_TOLD) -> str:
+    """The first jobs with their places, those overdue marked, and how many more."""
+    told = [jobs_said([job], verdict) + (" (overdue)" if is_overdue(job) else "") for job in jobs]
+    if len(told) > most + 1:
+        told = [*told[:most], f"and {len(told) - most} more jobs"]
+    return "; ".join(told)
 
 
 def footing_of(inputs: str, prices_digest: str) -> str:
