@@ -162,7 +162,7 @@ class Crew:
                     gave_up = os.WIFEXITED(status) and _clock() - hand.began < _TOO_SOON_S
                     failures = failures + 1 if gave_up else 0  # one that was killed did not give up
                     self._send(hand.number, self._left_by(hand))
-                elif hand.late():
+                elif hand.late() and hand.hear(self._deaths) and hand.late():  # not for a piece it has just done
                     _LOG.error("the background hangs at %s; it is ended, and another goes on", hand.late())
                     with suppress(ProcessLookupError):
                         os.kill(pid, signal.SIGKILL)  # it may be where it hears no other

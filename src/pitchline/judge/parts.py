@@ -4,6 +4,7 @@ See docs/explanation/calls.md.
 """
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from pitchline.judge.looked import fit_to_run, was_looked_at, worked_on_since
 from pitchline.judge.machine_by_day import Known
@@ -13,9 +14,9 @@ from pitchline.stops.pointless import swallowed_by, with_it
 from pitchline.stops.work import Work
 from pitchline.trade.calls import Call
 from pitchline.trade.findings import Finding
-from pitchline.trade.jobs import JobKind
+from pitchline.trade.jobs import RENEWS, JobKind
 from pitchline.trade.measurands import MEASURANDS, Role
-from pitchline.trade.parts import Place
+from pitchline.trade.parts import PARTS, Place
 from pitchline.trade.writing import as_day, as_figure
 from pitchline.verdict import Judged, PartVerdict
 
@@ -75,9 +76,10 @@ def part_verdict(
     due = _soonest(judged)
     if not mine:
         reason = _nothing(place, known, judged, looked)
-        return PartVerdict(
+        nothing = PartVerdict(
             place, quiet, reason, None, due, dates_of(due, known), judged, findings, looked_at=looked
         )
+        return _renewed_with(nothing, known, kept)
     top = min(mine, key=_urgency)
     due = top.due if top.due is not None else due
     reason = _beside_missing_limit(top, judged) + _last_read(judged, known)
@@ -90,7 +92,26 @@ def part_verdict(
         job = None
     call = quiet if top.call is Call.RUN else top.call
     stake = top.stake if call.asks else None
-    return PartVerdict(place, call, reason, job, due, dates_of(due, known), judged, findings, stake, looked)
+    mine_only = PartVerdict(place, call, reason, job, due, dates_of(due, known), judged, findings, stake, looked)
+    return _renewed_with(mine_only, known, kept)
+
+
+def _renewed_with(part: PartVerdict, known: Known, kept: list[Work]) -> PartVerdict:
+    """A part another one has renewed, as bushes their chain, has that call where it is the graver: nothing has two calls."""
+    at_it = [
+        item
+        for item in kept
+        if item.place == part.place != item.asked_by and item.job in RENEWS and item.call.rank > part.call.rank
+    ]
+    if not at_it:
+        return part
+    by = min(at_it, key=_urgency)
+    asks = PARTS[by.asked_by.part]
+    verb = "ask" if asks.singular == asks.plural else "asks"
+    reason = f"{part.reason} Its {asks.singular} {verb} for a new one: {by.because[:1].lower()}{by.because[1:]}"
+    return replace(
+        part, call=by.call, reason=reason, job=by.job, due=by.due, dates=dates_of(by.due, known), stake=by.stake
+    )
 
 
 def _no_call(judged: tuple[Judged, ...], looked: bool) -> bool:

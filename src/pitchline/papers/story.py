@@ -26,6 +26,7 @@ from pitchline.papers.story_work import (
     told_walk_rounds,
     told_why,
 )
+from pitchline.papers.worth_told import worth_line
 from pitchline.trade.calls import Call, Stake, called, key_of
 from pitchline.trade.findings import CONSEQUENCES
 from pitchline.trade.units import UnitSystem
@@ -81,6 +82,7 @@ def story(verdict: Verdict, units: UnitSystem) -> dict[str, object]:
         "looked": looked_said(verdict.looked_at),
         "boxes": [asdict(one) for one in boxes(verdict)],
         "headline": verdict.headline,
+        "worth": worth_line(verdict.worth) if verdict.worth is not None else "",
         "mismatches": [one.said for one in verdict.mismatches],
         "axis": _axis(axis, verdict),
         "rows": [

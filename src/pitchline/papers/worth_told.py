@@ -128,6 +128,20 @@ def told_worth(worth: Worth, offer: Bid | None) -> WorthTold:
     )
 
 
+def worth_line(worth: Worth) -> str:
+    """What the running gear is worth, in a sentence or two for whoever buys: no offer in it."""
+    told = told_worth(worth, None)
+    now, new, half = told.figures
+    against = worth.against_half
+    amount = words.amount(abs(against.usual), against.currency)
+    than = f"{amount} {'more' if against.usual >= 0 else 'less'} than half worn"
+    left_out = f" Not in it: {'; '.join(told.not_in_it)}." if told.not_in_it else ""
+    return (
+        f"Running gear worth about {now.middle} now ({now.spread}), {than}; as new {new.middle}, half worn {half.middle}, by the "
+        f"yard's prices.{left_out}"
+    )
+
+
 def part_worths(worth: Worth, gear: RunningGear) -> tuple[PartWorth, ...]:
     """Every part that is counted, with what is left in it."""
     return tuple(

@@ -225,7 +225,7 @@ def test_moving_without_scripts_takes_hours(client, plan, words):
 def test_moving_a_stop_nowhere_is_refused(client, plan, hours, words):
     answer = client.get(f"/machines/{plan.machine_id}/plan/", plan.asked | {"stop1": hours})
     assert answer.status_code == 400
-    assert "Stops" in words(answer)
+    assert "Lay-ups" in words(answer)
 
 
 def test_kept_plan_stands_beside_the_cheapest_with_who_and_why(client, keep, plan, words):

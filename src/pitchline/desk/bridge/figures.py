@@ -11,7 +11,7 @@ from pitchline.desk.method import method_digest
 from pitchline.exchange.verdict_in import verdict_from_json
 from pitchline.exchange.verdict_json import readable, verdict_json
 from pitchline.judge.called import next_hours, next_job, stakes_of
-from pitchline.papers.names import is_overdue, jobs_said
+from pitchline.papers.names import explained, is_overdue, jobs_said
 from pitchline.trade.asking import AskingPrice
 from pitchline.trade.calls import Call
 from pitchline.trade.writing import Writing
@@ -81,10 +81,15 @@ def set_figures(machine: Machine, verdict: Verdict) -> None:
 
 
 def _due_said(jobs: Sequence[Job], verdict: Verdict, most: int = MOST_TOLD) -> str:
-    """The first jobs with their places, those overdue marked, and how many more."""
-    told = [jobs_said([job], verdict) + (" (overdue)" if is_overdue(job) else "") for job in jobs]
-    if len(told) > most + 1:
-        told = [*told[:most], f"and {len(told) - most} more jobs"]
+    """The first jobs with their places, whatever is to be measured again, those overdue marked, and how many more."""
+    named = (
+        jobs
+        if len(jobs) <= most + 1
+        else [job for n, job in enumerate(jobs) if n < most or explained(job, verdict)]
+    )
+    told = [jobs_said([job], verdict) + (" (overdue)" if is_overdue(job) else "") for job in named]
+    if len(named) < len(jobs):
+        told.append(f"and {len(jobs) - len(named)} more jobs")
     return "; ".join(told)
 
 
