@@ -49,10 +49,12 @@ def _stops(whole: Bridged, done: Done) -> float:
     steps = {step for rows in done.values() for _, step in rows}
     opened = {(group, step) for part, rows in done.items() for name, step in rows for group in jobs[part, name]}
     opened -= {
-        (BOLTED.format(item.place.side.value), step)
+        (group, step)
         for part, rows in done.items()
         for name, step in rows
         if (item := whole.done[part, name]) is not None and item.place.part in (PartKind.SHOE, PartKind.PAD)
+        for group in jobs[part, name]
+        if group == BOLTED.format(item.place.side.value)
     }
     cost = {group.name: group.cost for group in instance.groups}
     return sum(instance.stop_cost[step] * instance.discount(step) for step in steps) + sum(
