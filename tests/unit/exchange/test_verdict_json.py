@@ -71,7 +71,7 @@ def verdict(dossier):
 def test_every_field_is_there_in_order_behind_the_format(verdict):
     written = json.loads(verdict_json(verdict))
     assert list(written) == ["format", *(field.name for field in dataclasses.fields(Verdict))]
-    assert written["format"] == "pitchline-verdict/1"
+    assert written["format"] == "pitchline-verdict/2"
 
 
 def test_words_days_and_lengths(verdict):
