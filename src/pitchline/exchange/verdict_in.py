@@ -11,7 +11,7 @@ from functools import cache
 from typing import Any, Union, get_args, get_origin, get_type_hints
 
 from pitchline.exchange.gathering import refuse
-from pitchline.exchange.verdict_json import BEFORE, FORMAT
+from pitchline.exchange.verdict_json import BEFORE, FORMAT, verdict_json
 from pitchline.ground.section import GroundSection, ShoeOutcome
 from pitchline.trade.ground import GroundClass
 from pitchline.trade.saying import AS_WRITTEN, Saying
@@ -111,6 +111,20 @@ def verdict_from_json(text: str, file: str = "verdict") -> Verdict:
     if not isinstance(verdict, Verdict):
         raise AssertionError("a verdict's fields give a verdict")
     return verdict
+
+
+def readable(text: str) -> str:
+    """A stored verdict's JSON for reading, as `verdict_json` writes it today, whichever way and in whatever format it was stored.
+
+    Raises
+    ------
+    InputError
+        The text is no verdict.
+    """
+    whole = json.loads(text)
+    if whole["format"] in BEFORE:
+        return verdict_json(verdict_from_json(text))
+    return json.dumps(whole, indent=2, ensure_ascii=False, allow_nan=False) + "\n"
 
 
 def ground_from_json(text: str) -> GroundSection:

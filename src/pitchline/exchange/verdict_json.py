@@ -76,11 +76,6 @@ def verdict_json(verdict: Verdict, is_compact: bool = False) -> str:
     return json.dumps(whole, indent=2, ensure_ascii=False, allow_nan=False) + "\n"
 
 
-def readable(text: str) -> str:
-    """A verdict's JSON as `verdict_json` writes it for reading, whichever way it was kept."""
-    return json.dumps(json.loads(text), indent=2, ensure_ascii=False, allow_nan=False) + "\n"
-
-
 def ground_json(section: GroundSection) -> str:
     """A verdict's section on the ground as compact JSON text, for keeping."""
     return json.dumps(_as_json(section), separators=(",", ":"), ensure_ascii=False, allow_nan=False)

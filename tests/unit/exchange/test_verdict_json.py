@@ -6,7 +6,8 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from pitchline.exchange.verdict_json import readable, verdict_json
+from pitchline.exchange.verdict_in import readable
+from pitchline.exchange.verdict_json import verdict_json
 from pitchline.trade.calls import Call
 from pitchline.trade.jobs import Caution, JobKind
 from pitchline.trade.measurands import Measurand
