@@ -70,7 +70,7 @@ def dossier_of_part(part_text: str) -> Dossier:
 
 
 def part_from_file(name: str, content: bytes) -> str:
-    """The gear part of an uploaded file: exported from a book, or a whole machine file.
+    """The gear part of an uploaded file: exported from a gear list, or a whole machine file.
 
     Raises
     ------
@@ -82,7 +82,7 @@ def part_from_file(name: str, content: bytes) -> str:
     except (ValueError, RecursionError):
         whole = None
     if not isinstance(whole, dict) or not isinstance(whole.get("running_gear"), dict):
-        step = "Export one from a book, or take a machine file."
+        step = "Export one from a gear list, or take a machine file."
         raise refuse(name, "running gear", "none in this file", "JSON with a running_gear", step)
     part = gear_text(whole)
     dossier_of_part(part)

@@ -1,4 +1,4 @@
-"""Reading the book, always inside one business."""
+"""Reading the gear list, always inside one business."""
 
 import json
 import uuid
@@ -27,7 +27,7 @@ def entries_of(business: Business) -> QuerySet[BookEntry]:
 
 
 def anything_in(business: Business) -> bool:
-    """Whether the book has an entry to choose."""
+    """Whether the gear list has an entry to choose."""
     return entries_of(business).filter(put_away_at=None).exists()
 
 
@@ -41,7 +41,7 @@ def entry_of(business: Business, entry_id: uuid.UUID) -> BookEntry:
     """One entry; not found where it is another business's."""
     found = BookEntry.objects.filter(business=business, pk=entry_id).first()
     if found is None:
-        raise Http404("No such running gear in this book.")
+        raise Http404("No such running gear in this list.")
     return found
 
 
@@ -50,7 +50,7 @@ def _newest(machine: OuterRef) -> QuerySet[Fitting]:
 
 
 def machines_with_fit(business: Business) -> QuerySet[Machine]:
-    """Machines still in use, each with the entry and version it has from the book; one query however many."""
+    """Machines still in use, each with the entry and version it has from the gear list; one query however many."""
     newest = _newest(OuterRef("pk"))
     return (
         Machine.objects.filter(business=business, archived_at=None)
@@ -66,7 +66,7 @@ def machines_with_fit(business: Business) -> QuerySet[Machine]:
 
 
 def fit_of(machine: Machine) -> Fitting | None:
-    """What a machine has from the book; None where nothing is."""
+    """What a machine has from the gear list; None where nothing is."""
     return Fitting.objects.filter(machine=machine, undone_at=None).select_related("entry").first()
 
 
@@ -122,7 +122,7 @@ def batch_of(business: Business, batch: uuid.UUID) -> QuerySet[Fitting]:
     """The fittings made in one go, still to be undone; not found where none is, or they are another business's."""
     found = Fitting.objects.filter(batch=batch, undone_at=None, machine__business=business)
     if not found.exists():
-        raise Http404("No such fitting in this yard, or it was undone already.")
+        raise Http404("No running gear was given so in this yard, or it was taken back already.")
     return found.select_related("machine", "entry")
 
 
