@@ -348,10 +348,10 @@ def test_nothing_is_chosen_before_anybody_looked(walking, all_saved):
 def test_bolts_are_counted_and_how_bad_follows(walking, all_saved):
     part(walking, "Bottom roller 2, left")
     bolts = walking.get_by_role("group", name="Loose bolts")
-    expect(bolts.get_by_role("radio", name="marked")).not_to_be_visible()
+    expect(bolts.get_by_role("radio", name="clear")).not_to_be_visible()
     bolts.get_by_label("how many").click()
     press(walking, "3")
-    expect(bolts.get_by_role("radio", name="marked")).to_be_checked()
+    expect(bolts.get_by_role("radio", name="clear")).to_be_checked()
     bolts.get_by_role("radio", name="severe").check()
     all_saved(walking)
     row = SeenRow.objects.get(sheet__state="draft")
@@ -457,14 +457,14 @@ def test_without_scripts_a_walk_round_is_an_ordinary_form(walking, browser, live
     page.get_by_text("What is seen on it: Link rail, left").click()
     page.get_by_role("button", name=re.compile("own page.*Link rail, left")).click()
     expect(page.get_by_label("link rail height, Link rail, left, reading 1")).to_have_value("105.5")
-    page.get_by_role("group", name="Cracked").get_by_role("radio", name="marked").check(force=True)
+    page.get_by_role("group", name="Cracked").get_by_role("radio", name="clear").check(force=True)
     page.get_by_role("button", name="Save and on to").click()
     stands_at(page, "Shoes, left")
     plain.close()
     found = {row.measurand: row.typed for row in ReadingRow.objects.filter(sheet__state="draft")}
     assert found == {"pitch": ["810"], "rail_height": ["105.5"]}
     seen = {(row.part, row.how_bad) for row in SeenRow.objects.filter(kind="cracked")}
-    assert seen == {("bush", "slight"), ("link", "marked")}
+    assert seen == {("bush", "slight"), ("link", "clear")}
 
 
 def test_field_on_a_phone_shows_seven_characters_and_nothing_runs_off_in_inches(brought, fits):

@@ -23,9 +23,9 @@ GRAVE = {
     "high": "60",
     "window": "8",
     "gentle": "0",
-    "light": "0",
-    "medium": "100",
-    "heavy": "0",
+    "mild": "0",
+    "middling": "100",
+    "sharp": "0",
     "harsh": "0",
 }
 LONG = "why? " * 500  # 2,500 letters
@@ -168,7 +168,7 @@ QUESTIONS = [
     ("/machines/{machine}/ground/", "mass", 40),
     ("/machines/{machine}/outlook/", "usual", 40),
     ("/machines/{machine}/outlook/", "travelling", 40),
-    ("/machines/{machine}/outlook/", "heavy", 40),
+    ("/machines/{machine}/outlook/", "sharp", 40),
     ("/machines/{machine}/plan/", "sell", 40),
     ("/machines/{machine}/plan/", "week", 40),
     ("/gear-list/{entry}/", "q", 200),

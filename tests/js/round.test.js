@@ -24,7 +24,7 @@ test("a size over joints keeps decimals and mark", () => {
 });
 
 test("how bad bolts are follows from their number", () => {
-  assert.deepEqual([0, 1, 2, 3, 4, 1.5, NaN].map(badOf), ["", "slight", "marked", "marked", "severe", "", ""]);
+  assert.deepEqual([0, 1, 2, 3, 4, 1.5, NaN].map(badOf), ["", "slight", "clear", "clear", "severe", "", ""]);
 });
 
 test("what is left of a part, and how it stands", () => {

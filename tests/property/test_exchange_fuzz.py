@@ -36,7 +36,7 @@ ROUND = WalkRound(
     dt.date(2026, 1, 10),
     4000.0,
     (Reading(CHAIN, Measurand.PITCH, (TYPED.si,), DEFAULT_TOOLS["tape"], 4, (TYPED,), "because", 0.001),),
-    (Finding(ROLLER, FindingKind.LEAK, Severity.MARKED, 2, "note"),),
+    (Finding(ROLLER, FindingKind.LEAK, Severity.CLEAR, 2, "note"),),
     "A fitter",
 )
 DOSSIER = Dossier(
@@ -45,7 +45,7 @@ DOSSIER = Dossier(
     limits=(Limit(PartKind.CHAIN, Measurand.PITCH, 0.187, 0.193, ((0.190, 0.4),)),),
     bands=(Band(PartKind.CHAIN, Measurand.SAG, 0.02, 0.04),),
     kind_lives=(KindLife(PartKind.CHAIN, Measurand.PITCH, 5000.0),),
-    ground_spans=(GroundSpan(0, 100, GroundClass.HEAVY),),
+    ground_spans=(GroundSpan(0, 100, GroundClass.SHARP),),
     walk_rounds=(ROUND,),
     meter_changes=(MeterChange(dt.date(2025, 1, 1), 100.0),),
     tools=(DEFAULT_TOOLS["tape"],),

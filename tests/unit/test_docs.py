@@ -38,7 +38,7 @@ def names(path):
 def tables():
     """What each generated table has to say, by page and mark."""
     yard_calls = [
-        "| Finding | On | slight | marked | severe | A stop | Because |",
+        "| Finding | On | slight | clear | severe | A stop | Because |",
         "|---|---|---|---|---|---|---|",
     ]
     parts = ["| Finding | Key | Seen on | Job when slight | Job when worse |", "|---|---|---|---|---|"]

@@ -129,7 +129,7 @@ def _shoes(comparison: ShoeComparison) -> list[str]:
     turns = [fit.figure(Outcome.TURN) for choice in comparison.choices for fit in choice.fits]
     lines += _wrap(f"turn % is {OUTCOMES[Outcome.TURN].label}; it rests on {rests_said(turns)}", "", "  ")
     wear = comparison.choices[0].wear
-    said = "unknown" if wear is None else f"{wear:.2f} times that on medium ground"
+    said = "unknown" if wear is None else f"{wear:.2f} times that on middling ground"
     lines += [
         "",
         *_wrap(

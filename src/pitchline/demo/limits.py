@@ -216,6 +216,6 @@ def kind_lives(lives_h: Iterable[tuple[PartKind, Measurand, float]]) -> tuple[Ki
     Parameters
     ----------
     lives_h : iterable of (PartKind, Measurand, float)
-        Part, quantity and hours on medium ground [h].
+        Part, quantity and hours on middling ground [h].
     """
     return tuple(KindLife(part, measurand, life_h) for part, measurand, life_h in lives_h)

@@ -248,7 +248,7 @@ def _dossier(
         kind_lives=kind_lives(recipe.lives_h),
         events=tuple(sorted(events, key=lambda event: (event.service_h, event.place))),
         ground_spans=recipe.spans,
-        usual_ground=recipe.ground if recipe.ground_entered else GroundClass.MEDIUM,
+        usual_ground=recipe.ground if recipe.ground_entered else GroundClass.MIDDLING,
         walk_rounds=rounds,
         utilisation=recipe.utilisation,
         call_rule=recipe.call_rule,

@@ -135,7 +135,7 @@ class _Ground:
     """Ground, as far as it could be read."""
 
     spans: tuple[GroundSpan, ...] = ()
-    usual: GroundClass = GroundClass.MEDIUM
+    usual: GroundClass = GroundClass.MIDDLING
     entered: bool = False
     mix: tuple[NamedGround, ...] = ()
     to_come: GroundMix | None = None
@@ -209,7 +209,7 @@ def _ground(entries: Entries) -> _Ground:
             )
             entries.add(path, seen, "spans that do not overlap", "Correct one of the two.")
     entered = head.usual is not None if head.entered is None else head.entered
-    usual = GroundClass.MEDIUM if head.usual is None else head.usual
+    usual = GroundClass.MIDDLING if head.usual is None else head.usual
     named = entries.built(entries.each(holder, "named", NamedGroundEntry, ("ground",)), _named_ground)
     return _Ground(
         tuple(span for _, span in pairs),

@@ -195,7 +195,7 @@ class KindLifeEntry(Entry):
 
     part: Part = Field(description="The part.")
     measurand: MeasurandWord = Field(description="The quantity that reaches its limit.")
-    typical_life_h: Hours = Field(description="Hours from new to the limit on medium ground [h].")
+    typical_life_h: Hours = Field(description="Hours from new to the limit on middling ground [h].")
     log_spread: float = Field(0.5, description="Standard deviation of its logarithm [1], above 0 up to 2.")
 
 

@@ -98,7 +98,7 @@ def _to_come(mix: GroundMix | None) -> list[Entry]:
 
 def _ground(dossier: Dossier) -> Entry:
     assumed = not dossier.ground_entered
-    silent = assumed and dossier.usual_ground is GroundClass.MEDIUM
+    silent = assumed and dossier.usual_ground is GroundClass.MIDDLING
     return _without(
         {
             "usual": None if silent else dossier.usual_ground.label,

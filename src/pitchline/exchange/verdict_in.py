@@ -13,12 +13,10 @@ from typing import Any, Union, get_args, get_origin, get_type_hints
 from pitchline.exchange.gathering import refuse
 from pitchline.exchange.verdict_json import FORMAT
 from pitchline.ground.section import GroundSection, ShoeOutcome
-from pitchline.trade.ground import GroundClass
+from pitchline.trade.ground import GROUNDS_BEFORE, GroundClass
 from pitchline.verdict import Verdict
 
 Reader = Callable[[Any], Any]
-_CALLED_BEFORE: dict[tuple[type, str], str] = {(GroundClass, "kind"): GroundClass.GENTLE.label}
-"""Words of verdicts written before a word was changed."""
 _FIELDS_BEFORE: dict[type, dict[str, str]] = {ShoeOutcome: {"worn": "fitted"}}
 """Names of fields in verdicts written before a field was renamed."""
 
@@ -35,8 +33,8 @@ def _reader(wanted: Any) -> Reader:
     if dataclasses.is_dataclass(wanted) and isinstance(wanted, type):
         return _row_reader(wanted)
     if isinstance(wanted, type) and issubclass(wanted, IntEnum):
-        now = {before: word for (kind, before), word in _CALLED_BEFORE.items() if kind is wanted}
-        return lambda item: wanted[now.get(item, str(item)).upper()]
+        before = GROUNDS_BEFORE if wanted is GroundClass else {}
+        return lambda item: before[item] if item in before else wanted[str(item).upper()]
     if isinstance(wanted, type) and issubclass(wanted, Enum):
         return wanted
     if wanted is dt.date:

@@ -8,7 +8,7 @@ from typing import TypeVar
 
 from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.findings import FindingKind, Severity
-from pitchline.trade.ground import GroundClass
+from pitchline.trade.ground import GROUNDS_BEFORE, GroundClass
 from pitchline.trade.jobs import JobKind
 from pitchline.trade.machine import RunningGear
 from pitchline.trade.measurands import MEASURANDS, Measurand
@@ -91,9 +91,7 @@ for _part, _words in PARTS.items():
         _PART_WORDS.setdefault(plain(_word), _part)
 _MEASURAND_WORDS = {plain(words.label): each for each, words in MEASURANDS.items()} | _by_value(Measurand)
 _SIDE_WORDS = {"left": Side.LEFT, "right": Side.RIGHT, "": Side.NONE, "none": Side.NONE}
-_GROUND_WORDS = {ground.label: ground for ground in GroundClass} | {
-    "kind": GroundClass.GENTLE
-}  # kind: once its word
+_GROUND_WORDS = {ground.label: ground for ground in GroundClass}
 _JOB_WORDS = _by_value(JobKind) | {plain(job.label): job for job in JobKind}
 
 
@@ -126,12 +124,12 @@ def on_one_of(text: object) -> bool | None:
 
 def severity_of(text: object) -> Severity:
     """How bad, from its word."""
-    return look_up(text, _by_value(Severity), "how bad")
+    return look_up(text, _by_value(Severity) | {"marked": Severity.CLEAR}, "how bad", ", ".join(Severity))
 
 
 def ground_of(text: object) -> GroundClass:
     """The ground class a word means."""
-    return look_up(text, _GROUND_WORDS, "ground")
+    return look_up(text, _GROUND_WORDS | GROUNDS_BEFORE, "ground", ", ".join(_GROUND_WORDS))
 
 
 def job_of(text: object) -> JobKind:

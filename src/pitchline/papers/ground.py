@@ -211,8 +211,8 @@ def _wear(section: GroundSection) -> str:
     if section.wear is None:
         return "Wear on these grounds: no figure, because how hard one of them wears is not known."
     return (
-        f"Wear an hour on these grounds: {as_figure(section.wear, '.2f')} times that on medium ground, the same for every width: "
-        "no published figure says how width changes it."
+        f"Wear an hour on these grounds: {as_figure(section.wear, '.2f')} times that on middling ground, the same for every "
+        "width: no published figure says how width changes it."
     )
 
 

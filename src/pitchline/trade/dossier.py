@@ -156,7 +156,7 @@ class KindLife:
     measurand : Measurand
         The quantity that reaches its limit.
     typical_life_h : float
-        Hours from new to the limit on medium ground [h], above zero.
+        Hours from new to the limit on middling ground [h], above zero.
     log_spread : float
         Standard deviation of its logarithm [1], above 0 up to 2.
 
@@ -285,7 +285,7 @@ class Dossier:
     tools : tuple of Tool
         The yard's own tools; names it shares with the project's defaults replace them.
     ground_entered : bool
-        Whether somebody entered the usual ground, or it was taken as medium for want of better.
+        Whether somebody entered the usual ground, or it was taken as middling for want of better.
     ground_mix : tuple of NamedGround
         Grounds it goes to by name; their shares make 100 %. Empty where nobody named any.
     ground_to_come : GroundMix or None
@@ -310,7 +310,7 @@ class Dossier:
     kind_lives: tuple[KindLife, ...] = ()
     events: tuple[PartEvent, ...] = ()
     ground_spans: tuple[GroundSpan, ...] = ()
-    usual_ground: GroundClass = GroundClass.MEDIUM
+    usual_ground: GroundClass = GroundClass.MIDDLING
     walk_rounds: tuple[WalkRound, ...] = ()
     utilisation: Utilisation | None = None
     call_rule: CallRule = field(default_factory=CallRule)

@@ -429,11 +429,16 @@ def test_nothing_seen_is_no_finding_and_in_no_file(client, machine, sheet_id, sa
     assert client.get(f"/api/v1/walk-rounds/{sheet_id}").json()["seen"] == []
 
 
+def test_a_phone_that_still_says_marked_is_understood(sheet_id, save):
+    save(sheet_id, fields={f"{ROLLER}:leak~bad": "marked"})
+    assert SeenRow.objects.exclude(kind=NOTHING_SEEN).get().how_bad == "clear"
+
+
 @pytest.mark.parametrize(
     ("many", "bad", "kept"),
     [
         ("1", None, ("slight", 1)),
-        ("3", None, ("marked", 3)),
+        ("3", None, ("clear", 3)),
         ("4", None, ("severe", 4)),
         ("4", "slight", ("slight", 4)),
     ],
@@ -460,7 +465,7 @@ def test_bolts_of_shoes_are_asked_whether_two_sit_on_one(client, sheet_id, save,
     page = client.get(f"/walk-rounds/{sheet_id}/at/shoe/left/").content.decode()
     assert "two or more on one shoe" in page
     assert f'name="{key}~one"' in page
-    save(sheet_id, fields={f"{key}~many": "2", f"{key}~bad": "marked", f"{key}~one": "yes", f"{key}~v": "1"})
+    save(sheet_id, fields={f"{key}~many": "2", f"{key}~bad": "clear", f"{key}~one": "yes", f"{key}~v": "1"})
     assert client.post(f"/walk-rounds/{sheet_id}/finish/", {}).status_code == 302
     machine.refresh_from_db()
     (seen,) = dossier_of(machine).walk_rounds[-1].findings

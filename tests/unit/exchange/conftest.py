@@ -33,7 +33,7 @@ MACHINE = {
         "meter_changes": [{"date": "2025-06-01", "old_h": 5000, "new_h": 0}],
         "per_week": {"low": 15, "usual": 30, "high": 45},
     },
-    "ground": {"usual": "medium", "spans": [{"from_h": 0, "to_h": 2000, "ground": "heavy"}]},
+    "ground": {"usual": "middling", "spans": [{"from_h": 0, "to_h": 2000, "ground": "sharp"}]},
     "limits": [
         {"part": "link", "measurand": "rail_height", "new": "105 mm", "limit": "97 mm", "source": "invented"},
         {"part": "chain", "measurand": "pitch", "new": "187 mm", "limit": "193 mm"},
@@ -78,7 +78,7 @@ MACHINE = {
                 },
             ],
             "findings": [
-                {"part": "bottom_roller", "side": "right", "position": 2, "seen": "leak", "how_bad": "marked"},
+                {"part": "bottom_roller", "side": "right", "position": 2, "seen": "leak", "how_bad": "clear"},
             ],
         },
         {"date": "2025-09-01", "meter_h": 200, "by": "A fitter"},

@@ -45,7 +45,7 @@ def test_service_hours_run_on_across_a_change_of_the_meter(dossier):
 def test_usual_ground_left_out_is_taken_as_medium_and_told(entry):
     del entry["ground"]["usual"]
     dossier = _read(entry)
-    assert (dossier.usual_ground, dossier.ground_entered) == (GroundClass.MEDIUM, False)
+    assert (dossier.usual_ground, dossier.ground_entered) == (GroundClass.MIDDLING, False)
 
 
 def test_a_file_on_disk_comes_back_whole(dossier, tmp_path):

@@ -54,7 +54,7 @@ def test_a_row_tells_the_reading_of_last_time(dossier):
 def test_a_sheet_by_hand_is_read_with_its_texts(reads):
     walk_round = reads(
         "left|Chain||pitch per joint|766|766.5||4|tape",
-        "RIGHT|bottom_roller|3|tread_diameter|6 in||||calliper|leak; loose bolts|slight;marked|1;2||wet",
+        "RIGHT|bottom_roller|3|tread_diameter|6 in||||calliper|leak; loose bolts|slight;clear|1;2||wet",
     )
     assert walk_round.date == dt.date(2026, 5, 31)
     # The meter was changed at 5000 h, to 0 h.
@@ -66,8 +66,13 @@ def test_a_sheet_by_hand_is_read_with_its_texts(reads):
     assert tread.repeats_m[0] == pytest.approx(0.1524)
     assert [(each.kind, each.severity, each.count) for each in walk_round.findings] == [
         (FindingKind.LEAK, Severity.SLIGHT, 1),
-        (FindingKind.LOOSE_BOLTS, Severity.MARKED, 2),
+        (FindingKind.LOOSE_BOLTS, Severity.CLEAR, 2),
     ]
+
+
+def test_a_sheet_of_before_says_marked(reads):
+    (seen,) = reads("right|bottom_roller|3|||||||leak|marked").findings
+    assert seen.severity is Severity.CLEAR
 
 
 def test_the_unit_of_the_head_is_taken_where_none_is_typed(reads):
@@ -130,7 +135,7 @@ SPOILT = [
     ("left|guard||||||||leak|slight", "finding", "leak on guards, left"),
     ("left|guard||||||||bent|", "how bad", "nothing"),
     ("left|guard||||||||bent|bad", "how bad", "bad"),
-    ("left|guard||||||||bent;cracked;loose bolts|slight;marked", "how bad", "slight;marked"),
+    ("left|guard||||||||bent;cracked;loose bolts|slight;clear", "how bad", "slight;clear"),
     ("left|guard||||||||bent|slight|0", "finding count", "0"),
     ("left|guard||||||||bent|slight|many", "how many", "many"),
     ("left|guard|||||||||slight", "how bad", "slight"),

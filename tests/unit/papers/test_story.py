@@ -92,8 +92,8 @@ def test_a_caution_is_told_in_full_once_and_by_number_after(excavator):
 
 def test_why_says_each_thing_once_with_the_parts_it_differs_for(excavator):
     why = {line["what"]: line["said"] for line in told(excavator)["why"]}
-    assert why["Ground"] == "medium now, heavy from 5,200 h to 6,100 h"
-    assert why["Typical life"].count("on medium ground") == 1
+    assert why["Ground"] == "middling now, sharp from 5,200 h to 6,100 h"
+    assert why["Typical life"].count("on middling ground") == 1
     assert "4,800 h (sprocket)" in why["Typical life"]
 
 

@@ -31,7 +31,7 @@ VERDICT_VIEWS = [view for view in VIEWS if view != "strip"]
 """All but the strip, which needs a plan of stops and has its tests beside the plan's."""
 PINNED = Path(__file__).parents[2] / "data" / "picture"
 WIDTHS = (360, 700, 1000, 1600)
-SPANS = (GroundSpan(0.0, 2000.0, GroundClass.HEAVY),)
+SPANS = (GroundSpan(0.0, 2000.0, GroundClass.SHARP),)
 
 
 def clean(board):
@@ -190,7 +190,7 @@ def test_record_shows_each_reading_with_its_doubt_and_the_fan(plain):
     assert sum("1,620 h" in title or "2,380 h" in title for title in titles) == 2
     assert any(title.startswith("Middle 80 %") for title in titles)
     words = [one.text for one in root.iter(f"{SVG}text")]
-    assert {"turn", "today", "heavy ground"} <= set(words)
+    assert {"turn", "today", "sharp ground"} <= set(words)
 
 
 def test_record_of_nothing_is_refused(plain):

@@ -99,14 +99,14 @@ def test_hours_a_week_are_three_rising_figures(hours):
 @pytest.mark.parametrize(("from_h", "to_h"), [(-1, 10), (10, 10), (20, 10), (math.nan, 10)])
 def test_a_ground_span_ends_after_it_begins(from_h, to_h):
     with pytest.raises(NotAllowedError, match="ground span"):
-        GroundSpan(from_h, to_h, GroundClass.HEAVY)
+        GroundSpan(from_h, to_h, GroundClass.SHARP)
 
 
 def test_ground_spans_may_touch_but_not_overlap(dossier):
-    touching = (GroundSpan(0, 1000, GroundClass.HEAVY), GroundSpan(1000, 2000, GroundClass.LIGHT))
+    touching = (GroundSpan(0, 1000, GroundClass.SHARP), GroundSpan(1000, 2000, GroundClass.MILD))
     assert replace(dossier, ground_spans=touching).ground_spans == touching
     with pytest.raises(NotAllowedError, match="do not overlap"):
-        replace(dossier, ground_spans=(GroundSpan(900, 2000, GroundClass.LIGHT), touching[0]))
+        replace(dossier, ground_spans=(GroundSpan(900, 2000, GroundClass.MILD), touching[0]))
 
 
 def test_walk_rounds_stand_in_order_of_date(dossier):

@@ -88,8 +88,9 @@ class Line(Body):
     joints: Count | None = Field(None, description="A pitch: joints spanned.")
     tool: Words | None = Field(None, description="A reading: the tool's name.")
     keep: Sentences | None = Field(None, description="A reading that looks wrong: why it is kept.")
-    bad: Literal["", "slight", "marked", "severe"] | None = Field(
-        None, description="A finding: how bad; empty takes it back, or says that there is none."
+    bad: Literal["", "slight", "clear", "severe", "marked"] | None = Field(
+        None,
+        description="A finding: how bad; empty takes it back, or says that there is none. marked: clear, as it was before.",
     )
     many: Annotated[int, Field(ge=1, le=9_999)] | None = Field(None, description="A finding: how many.")
     on_one: bool | None = Field(

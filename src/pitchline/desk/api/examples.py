@@ -93,7 +93,7 @@ _READING: dict[str, Any] = {
 }
 _SEEN: dict[str, Any] = {
     "key": "bottom_roller/left/3:leak",
-    "bad": "marked",
+    "bad": "clear",
     "many": 1,
     "on_one": None,
     "note": "oil on the flange",
@@ -172,7 +172,7 @@ EXAMPLES: dict[str, Any] = {
         "lines": [
             {"key": "head", "seen_version": 1, "hours": "4460", "by": "A fitter"},
             {"key": "link/left:rail_height", "read": ["104.5", "104.7 mm"], "tool": "depth_gauge"},
-            {"key": "bottom_roller/left/3:leak", "bad": "marked", "many": 1, "note": "oil on the flange"},
+            {"key": "bottom_roller/left/3:leak", "bad": "clear", "many": 1, "note": "oil on the flange"},
         ],
     },
     "PutAway": {"away": True, "why": "Begun on the wrong machine."},

@@ -161,7 +161,7 @@ class Seen(BaseModel):
     """One thing seen at one place."""
 
     key: str = Field(description="Place and finding.")
-    bad: str = Field(description="slight, marked or severe; empty where it was taken back.")
+    bad: str = Field(description="slight, clear or severe; empty where it was taken back.")
     many: int
     on_one: bool | None = Field(
         description="Bolts of shoes or pads: whether two or more sit on one; null where not said."

@@ -41,7 +41,7 @@ def missing_of(dossier: Dossier | None, walked: bool, priced: bool, in_book: boo
         unlocks = "days beside the hours, and the booking window"
         found.append(Missing("hours a week", unlocks, "outlook", "Enter the hours a week"))
     if not dossier.ground_entered:
-        unlocks = "narrower ranges: ground is taken as medium until it is entered"
+        unlocks = "narrower ranges: ground is taken as middling until it is entered"
         found.append(Missing("usual ground", unlocks, "outlook", "Enter the usual ground"))
     if not priced:
         found.append(
