@@ -239,7 +239,7 @@ def test_what_a_table_says_is_refused_and_not_cut(client, machine, words):
     tool = {
         "tool-0-name": "deep_gauge",
         "tool-0-label": "x" * 61,
-        "tool-0-limit": "0.1 mm",
+        "tool-0-permitted_error": "0.1 mm",
         "tool-0-resolution": "0.1 mm",
     }
     settings = {"seen_version": "1", "units": "metric", "numbers": "point", "days": "day-month"}

@@ -14,10 +14,14 @@ from pitchline.exchange.gathering import refuse
 from pitchline.exchange.verdict_json import FORMAT
 from pitchline.ground.section import GroundSection, ShoeOutcome
 from pitchline.trade.ground import GROUNDS_BEFORE, GroundClass
+from pitchline.trade.readings import Tool
 from pitchline.verdict import Verdict
 
 Reader = Callable[[Any], Any]
-_FIELDS_BEFORE: dict[type, dict[str, str]] = {ShoeOutcome: {"worn": "fitted"}}
+_FIELDS_BEFORE: dict[type, dict[str, str]] = {
+    ShoeOutcome: {"worn": "fitted"},
+    Tool: {"limit_m": "permitted_error_m"},
+}
 """Names of fields in verdicts written before a field was renamed."""
 
 

@@ -103,7 +103,7 @@ class Limit:
 
 
 @dataclass(frozen=True, slots=True)
-class Band:
+class PermittedRange:
     """The range an adjusted quantity must stay in.
 
     Parameters
@@ -262,7 +262,7 @@ class Dossier:
         Its running gear.
     limits : tuple of Limit
         The yard's new sizes and limits.
-    bands : tuple of Band
+    ranges : tuple of PermittedRange
         The yard's ranges for sag and adjuster.
     kind_lives : tuple of KindLife
         The yard's own expectations; kinds left out take the project's weak ones.
@@ -306,7 +306,7 @@ class Dossier:
     machine: Machine
     gear: RunningGear
     limits: tuple[Limit, ...] = ()
-    bands: tuple[Band, ...] = ()
+    ranges: tuple[PermittedRange, ...] = ()
     kind_lives: tuple[KindLife, ...] = ()
     events: tuple[PartEvent, ...] = ()
     ground_spans: tuple[GroundSpan, ...] = ()

@@ -85,7 +85,9 @@ def test_every_field_of_a_running_gear_is_kept_as_typed(client, actor):
     answer = client.post("/gear-list/new/", FORM | {"entry_id": str(uuid.uuid4())})
     entry = BookEntry.objects.get()
     assert answer["Location"] == f"/gear-list/{entry.pk}/limits/"
-    text = json.dumps({"format": "pitchline-machine/1", "machine": {"id": "x", "name": "x", "kind": "dozer"}})
+    text = json.dumps(
+        {"format": "pitchline-machine/1", "machine": {"short_name": "x", "name": "x", "kind": "dozer"}}
+    )
     gear = machine_from_json(json.dumps(json.loads(text) | json.loads(entry.text)), "x").gear
     assert json.loads(entry.text)["running_gear"]["pitch"] == "7 3/8 in"
     assert gear.pitch_m == pytest.approx(0.187325)
@@ -330,3 +332,14 @@ def test_strangers_machines_cannot_be_fitted(client, actor, entry, owner, bring,
     fit(client, entry, theirs)
     assert not Fitting.objects.exists()
     assert Machine.objects.get(pk=theirs.pk).version == theirs.version
+
+
+def test_an_entry_stored_when_ranges_were_bands_reads_and_gives_the_same(client, machine, entry):
+    sag = [{"part": "chain", "measurand": "sag", "least": "20 mm", "most": "40 mm"}]
+    before = json.loads(entry.text) | {"bands": sag}
+    BookEntry.objects.filter(pk=entry.pk).update(text=json.dumps(before))
+    entry.refresh_from_db()
+    fit(client, entry, machine)
+    machine.refresh_from_db()
+    given = json.loads(machine.file_text)
+    assert (given["ranges"], "bands" in given) == (sag, False)

@@ -140,7 +140,9 @@ def test_readings_are_true_within_their_tools(yard: Yard) -> None:
                     path = truth[reading.place, reading.measurand]
                     true_m = float(wear_line(limit).size_m(np.array(path.life_used[visit])))
                     tool = reading.tool
-                    allowed_m = (5 * tool.repeatability_m + tool.limit_m + tool.resolution_m) / reading.joints
+                    allowed_m = (
+                        5 * tool.repeatability_m + tool.permitted_error_m + tool.resolution_m
+                    ) / reading.joints
                     if abs(reading.value_m - true_m) > allowed_m:
                         off.append((machine.number, visit, reading.place, reading.measurand))
     assert off == [(10, 2, Place(PartKind.CHAIN, Side.LEFT), Measurand.PITCH)]

@@ -10,7 +10,7 @@ from pitchline.trade.errors import InputError
 MACHINE = {
     "format": "pitchline-machine/1",
     "machine": {
-        "id": "EX-07",
+        "short_name": "EX-07",
         "name": "Invented excavator",
         "kind": "excavator",
         "mass": "20.3 t",
@@ -45,10 +45,10 @@ MACHINE = {
             "between": [{"size": "155 mm", "life_used": 0.3}],
         },
     ],
-    "bands": [{"part": "chain", "measurand": "sag", "least": "20 mm", "most": "40 mm"}],
+    "ranges": [{"part": "chain", "measurand": "sag", "least": "20 mm", "most": "40 mm"}],
     "kind_lives": [{"part": "bush", "measurand": "bush_od_forward", "typical_life_h": 5000}],
     "tools": [
-        {"name": "long_rule", "resolution": "1 mm", "limit": "0.5 mm", "repeatability": "0.8 mm"},
+        {"name": "long_rule", "resolution": "1 mm", "permitted_error": "0.5 mm", "repeatability": "0.8 mm"},
     ],
     "history": [
         {"what": "fitted_new", "part": "bottom_roller", "side": "left", "meter_h": 3000, "date": "2024-01-10"},

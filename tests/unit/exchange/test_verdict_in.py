@@ -51,6 +51,13 @@ def test_verdict_stored_when_clear_was_called_marked_still_reads(verdict):
     assert verdict_from_json(before) == verdict_from_json(now)
 
 
+def test_verdict_stored_when_a_permitted_error_was_a_limit_still_reads(verdict):
+    text = verdict_json(verdict)
+    before = text.replace('"permitted_error_m"', '"limit_m"')
+    assert before != text
+    assert verdict_from_json(before) == verdict
+
+
 def test_verdict_stored_when_fitted_shoes_were_called_worn_still_reads(verdict):
     whole = json.loads(verdict_json(verdict))
     for shoe in whole["ground_fit"]["shoes"]:

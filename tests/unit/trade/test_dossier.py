@@ -5,7 +5,7 @@ from dataclasses import replace
 import pytest
 
 from pitchline.trade.calls import Call, CallRule
-from pitchline.trade.dossier import Band, Event, KindLife, Limit, PartEvent, Utilisation
+from pitchline.trade.dossier import Event, KindLife, Limit, PartEvent, PermittedRange, Utilisation
 from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.findings import Finding, FindingKind, Severity
 from pitchline.trade.ground import GroundClass, GroundSpan
@@ -65,12 +65,12 @@ def test_the_turn_point_lies_between_new_and_limit(turn_at):
 @pytest.mark.parametrize(("least_m", "most_m"), [(0.04, 0.02), (0.02, 0.02), (-0.01, 0.02), (0.0, math.nan)])
 def test_an_empty_band_is_refused(least_m, most_m):
     with pytest.raises(NotAllowedError, match="sag, range"):
-        Band(PartKind.CHAIN, Measurand.SAG, least_m, most_m)
+        PermittedRange(PartKind.CHAIN, Measurand.SAG, least_m, most_m)
 
 
 def test_a_band_is_for_what_is_set():
     with pytest.raises(NotAllowedError, match="sag or adjuster extension"):
-        Band(PartKind.LINK, Measurand.RAIL_HEIGHT, 0.01, 0.02)
+        PermittedRange(PartKind.LINK, Measurand.RAIL_HEIGHT, 0.01, 0.02)
 
 
 @pytest.mark.parametrize(("life_h", "spread"), [(9.0, 0.5), (200_000.0, 0.5), (5000.0, 0.0), (5000.0, 2.1)])

@@ -1,6 +1,5 @@
 """Reading the gear list, always inside one business."""
 
-import json
 import uuid
 from collections import Counter
 from collections.abc import Sequence
@@ -10,7 +9,7 @@ from django.db.models import OuterRef, QuerySet, Subquery, UUIDField
 from django.http import Http404
 
 from pitchline.desk.gearbook.models import BookEntry, Fitting, LearnedFile
-from pitchline.desk.gearbook.parts import Changed, changes_between, fitted_text
+from pitchline.desk.gearbook.parts import Changed, changes_between, fitted_text, loaded_object
 from pitchline.desk.machine.models import Machine
 from pitchline.desk.people.models import Business
 from pitchline.exchange.learned_file import learned_from_json
@@ -102,8 +101,7 @@ def fits_of(business: Business, entry: BookEntry, chosen: Sequence[uuid.UUID]) -
 
 
 def _fit(machine: Machine, entry: BookEntry) -> Fit:
-    now = json.loads(machine.file_text) if machine.file_text else {}
-    changes = changes_between(now, json.loads(entry.text))
+    changes = changes_between(loaded_object(machine.file_text), loaded_object(entry.text))
     try:
         machine_from_json(fitted_text(machine, entry.text), machine.short_name)
     except (InputError, NotAllowedError) as error:

@@ -1,6 +1,5 @@
 """Pages of the gear list."""
 
-import json
 import uuid
 from itertools import pairwise
 from typing import Any
@@ -166,7 +165,7 @@ def entry(request: DeskRequest, entry_id: uuid.UUID) -> HttpResponse:
     units = UnitSystem(actor.business.units)
     dossier, learned = dossier_of_part(one.text), queries.newest_learned(actor.business)
     versions = list(one.versions.all()[:50])
-    texts = [json.loads(each.text) for each in versions]
+    texts = [loaded_object(each.text) for each in versions]
     told = [changes_between(before, after) for after, before in pairwise(texts)]
     asked = LookFor(as_sent(request))
     wanted, machines = asked.usable("q"), queries.machines_with_fit(actor.business)

@@ -302,7 +302,7 @@ class GearForm(forms.Form):
             gear["chain_type"] = typed["chain_type"]
         whole: dict[str, Any] = {
             "format": FORMAT,
-            "machine": {"id": short_name, "name": name, "kind": kind},
+            "machine": {"short_name": short_name, "name": name, "kind": kind},
             "running_gear": gear,
         }
         hours = {"per_week": typed["week"], "travelling": typed["travelling"]}

@@ -43,7 +43,7 @@ class ReadingField:
     over : int
         Joints the sizes are told for; 1 where none are spanned.
     sizes : tuple of Size
-        Last time, new and limit, or the band it must stay in, as far as they are known.
+        Last time, new and limit, or the range it must stay in, as far as they are known.
     spread : str
         How far apart its repeats lie; empty below two.
     not_read_because : str
