@@ -8,7 +8,7 @@ from pitchline.desk.walkround.models import ReadingRow
 @pytest.mark.parametrize(
     "address",
     [
-        "/?text=a%00b", "/?place=%00", "/?kind=%00", "/machines.csv?text=%00", "/machines/%00/", "/calendar/a%00b.ics",
+        "/?text=a%00b", "/?site=%00", "/?kind=%00", "/machines.csv?text=%00", "/machines/%00/", "/calendar/a%00b.ics",
         "/machines/{pk}/parts/a%00b/", "/machines/{pk}/papers/{pk}/a%00b", "/calendar/machines/{pk}/a%00b.ics",
         "/machines/{pk}/limits.a%00b", "/machines.a%00b", "/photos/{pk}/a%00b", "/machines/{pk}/ground/?beside=%00",
         "/machines/{pk}/outlook/?usual=%00", "/api/v1/machines?text=a%00b", "/api/v1/machines/a%00b",

@@ -286,7 +286,7 @@ def price_lists(draw):
             part,
             *sorted(draw(st.tuples(prices, prices, prices))),
             draw(prices),
-            draw(st.sampled_from(["place", "piece"])),
+            draw(st.sampled_from(["each", "piece"])),
         )
         for job, part in keys
     ]

@@ -32,6 +32,8 @@ class Layout:
         Columns that have to be there besides.
     further : tuple of str
         Columns that are written only where they hold something.
+    before : tuple of (str, str)
+        What a column or a head's key was called in tables written before, and what it is called now.
     """
 
     title: str
@@ -40,6 +42,7 @@ class Layout:
     anchors: tuple[str, ...]
     must: tuple[str, ...] = ()
     further: tuple[str, ...] = ()
+    before: tuple[tuple[str, str], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,7 +129,8 @@ def _read_head(taking: _Reading, header: int) -> dict[str, tuple[int, str]]:
 
 def _name_columns(taking: _Reading, header: int) -> None:
     names = (*taking.layout.columns, *taking.layout.further)
-    known = {_squeezed(name): name for name in names}
+    known = {_squeezed(before): name for before, name in taking.layout.before}
+    known |= {_squeezed(name): name for name in names}
     for index, cell in enumerate(taking.rows[header]):
         name = known.get(_squeezed(cell))
         if name is None and cell.strip():

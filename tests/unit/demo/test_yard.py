@@ -73,7 +73,7 @@ def test_everything_says_that_it_is_invented(yard: Yard) -> None:
     for machine in yard.machines:
         known = machine.dossier
         assert "invented" in known.machine.note.lower()
-        assert all("invented" in one.source for one in (*known.limits, *known.bands))
+        assert all("invented" in one.source for one in (*known.limits, *known.ranges))
 
 
 def test_names_come_from_our_own_list_of_plants(yard: Yard) -> None:

@@ -63,7 +63,8 @@ class Machine(BaseModel):
     name: str
     kind: str = Field(description="Family of machine.")
     customer: str
-    place: str = Field(description="Where it stands.")
+    site: str = Field(description="Where it stands.")
+    place: str = Field(json_schema_extra={"deprecated": True}, description="The site, as it was called before.")
     asking_price: Asked | None = Field(description="Null where none is entered.")
     hours_text: str = Field(description="Hours as typed.")
     hours_h: float | None = Field(description="Service hours last known [h].")
