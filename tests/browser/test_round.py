@@ -93,7 +93,7 @@ def test_whole_machine_with_the_desks_own_keys(walking, walk_round, dossier, all
     assert len(set(visited)) == number
     stands_at(page, "What is left")
     all_saved(page)
-    page.get_by_text("0 not read · 0 could not be saved · 0 doubtful · 0 parts not looked over").wait_for()
+    page.get_by_text("0 not read · 0 could not be saved · 0 questioned · 0 parts not looked over").wait_for()
     page.get_by_role("button", name="Finish and judge").click()
     page.get_by_text("Walk-round finished, machine judged.").wait_for()
     sheet = Sheet.objects.get(service_h=3600)
@@ -189,7 +189,7 @@ def test_round_by_keyboard_alone_on_a_desk_and_by_the_back_button(walking):
     walking.get_by_role("button", name="Save and on to Bushes, left").wait_for()
 
 
-def test_axe_finds_nothing_where_figures_are_refused_or_doubtful(walking, axe):
+def test_axe_finds_nothing_where_figures_are_refused_or_questioned(walking, axe):
     key(walking, "Phone's own keys")
     walking.get_by_role("link", name="Walk-round", exact=True).click()
     walking.get_by_text("What is seen on it").first.click()
@@ -244,7 +244,7 @@ def comes_into_view(page, locator):
     page.wait_for_function(IN_VIEW, arg=locator.element_handle())
 
 
-def test_doubtful_reading_is_asked_about_where_it_was_typed(walking):
+def test_questioned_reading_is_asked_about_where_it_was_typed(walking):
     """576 for 57.6: Next stays, the question and its answers are in view, and one press puts what was meant."""
     part(walking, "Bushes, left")
     press(walking, "576")
@@ -263,8 +263,8 @@ def test_doubtful_reading_is_asked_about_where_it_was_typed(walking):
     onward(walking)
     stands_at(walking, "Bushes, left")
     onward(walking)
-    walking.get_by_role("link", name="1 doubtful").wait_for()
-    expect(walking.get_by_role("listitem").filter(has_text="Bushes, left").last).to_contain_text("doubtful")
+    walking.get_by_role("link", name="1 questioned").wait_for()
+    expect(walking.get_by_role("listitem").filter(has_text="Bushes, left").last).to_contain_text("questioned")
 
 
 def test_refused_figure_stops_once_and_stays_named_until_it_is_mended(walking):

@@ -141,7 +141,7 @@ def test_axe_finds_nothing_on_any_page_of_a_machine_and_the_yard(phone, brought,
     phone.set_viewport_size({"width": width, "height": 800})
     base = brought.url
     for address in (
-        "/", "/?as=strip", "/?choose=all", "/?archived=1", "/prices/", "/undo/", base, f"{base}?side=right", f"{base}about/",
+        "/", "/?as=chart", "/?choose=all", "/?archived=1", "/prices/", "/undo/", base, f"{base}?side=right", f"{base}about/",
         f"{base}changes/", f"{base}photos/", f"{base}parts/bush/left/", f"{base}parts/bottom_roller/left/1/", "/nowhere/",
     ):  # fmt: skip
         phone.goto(address)
@@ -150,7 +150,7 @@ def test_axe_finds_nothing_on_any_page_of_a_machine_and_the_yard(phone, brought,
 
 
 def test_strip_leads_to_its_machines_by_keyboard(phone, brought):
-    phone.goto("/?as=strip")
+    phone.goto("/?as=chart")
     link = phone.get_by_role("link", name=re.compile("^Test machine: "))
     link.focus()
     phone.keyboard.press("Enter")

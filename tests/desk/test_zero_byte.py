@@ -50,7 +50,7 @@ def test_zero_byte_written_as_an_escape_in_a_machine_file_is_refused(client, mac
 
 
 def test_zero_byte_inside_what_a_button_puts_is_refused(client, machine, begin, save):
-    """A doubtful reading's button sends its fields as one text, which is taken apart only by the page."""
+    """A questioned reading's button sends its fields as one text, which is taken apart only by the page."""
     answer = save(begin(machine), fields={"put": "link/left:rail_height?1=10%004"})
     assert answer.status_code == 400
     assert "link/left:rail_height" in answer.json()["problems"][0]

@@ -131,7 +131,7 @@ class ShoeChoice:
         The shoe.
     fits : tuple of GroundFit
         One for each ground.
-    suits, doubtful, does_not, unknown : float
+    suits, uncertain, does_not, unknown : float
         Shares of the year by what is said of the going [1].
     wear : float or None
         Wear an hour over that on middling ground [1], from the ground effects handed in; None where a ground's wear is unknown.
@@ -144,7 +144,7 @@ class ShoeChoice:
     offer: ShoeOffer
     fits: tuple[GroundFit, ...]
     suits: float
-    doubtful: float
+    uncertain: float
     does_not: float
     unknown: float
     wear: float | None
@@ -259,7 +259,7 @@ def _choice(
         offer,
         fits,
         shares[Going.SUITS],
-        shares[Going.DOUBTFUL],
+        shares[Going.UNCERTAIN],
         shares[Going.DOES_NOT],
         shares[Going.UNKNOWN],
         expected_wear(mix, effects),

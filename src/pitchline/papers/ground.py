@@ -184,7 +184,7 @@ def _shoe(one: ShoeOutcome, section: GroundSection, most: int) -> dict[str, obje
 
 def _going_said(going: Going, share: float | None) -> str:
     """Between yes and no, in how many of the cases it goes."""
-    if going is not Going.DOUBTFUL or share is None:
+    if going is not Going.UNCERTAIN or share is None:
         return going.label
     return f"{going.label}, {max(int(10 * share), 1)} of 10"
 

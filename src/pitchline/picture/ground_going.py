@@ -17,7 +17,7 @@ _BESIDE = 560
 """From this width the bar stands beside the words, else below them [CSS pixels]."""
 _LINES = {
     Going.SUITS: "line",
-    Going.DOUBTFUL: "line dash thick",
+    Going.UNCERTAIN: "line dash thick",
     Going.DOES_NOT: "line heavy",
     Going.UNKNOWN: "fine dots",
 }

@@ -381,7 +381,7 @@ def test_missing_number_of_joints_is_asked_for_in_plain_words(sheet_id, save):
     assert line["wrong"]["joints"].startswith("Say how many joints the length spans")
 
 
-def test_doubtful_reading_offers_what_was_probably_meant_without_scripts_too(client, sheet_id, save):
+def test_questioned_reading_offers_what_was_probably_meant_without_scripts_too(client, sheet_id, save):
     """1066 for 106.6: the button is an ordinary one of the form, and leads back to the part."""
     here = f"/walk-rounds/{sheet_id}/at/link/left/"
     (line,) = save(sheet_id, fields={f"{RAIL}~1": "1066"}).json()["lines"]
@@ -490,7 +490,7 @@ def test_end_of_the_round_says_what_is_left_and_finishes(client, sheet_id, save,
     text = words(page)
     assert "hours: not entered" in text
     assert "1 read" in text
-    assert "1 could not be saved · 1 doubtful" in text
+    assert "1 could not be saved · 1 questioned" in text
     assert "Link rail, left link rail height: held back until answered" in text
     assert "Link rail, right link rail height: could not be saved" in text
     assert f'action="/walk-rounds/{sheet_id}/finish/" id="finish"' in page.content.decode()

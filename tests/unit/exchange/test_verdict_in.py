@@ -58,6 +58,13 @@ def test_verdict_stored_when_a_permitted_error_was_a_limit_still_reads(verdict):
     assert verdict_from_json(before) == verdict
 
 
+def test_verdict_stored_when_uncertain_grounds_were_doubtful_still_reads(verdict):
+    text = verdict_json(verdict)
+    before = text.replace('"uncertain"', '"doubtful"')
+    assert before != text
+    assert verdict_from_json(before) == verdict
+
+
 def test_verdict_stored_when_fitted_shoes_were_called_worn_still_reads(verdict):
     whole = json.loads(verdict_json(verdict))
     for shoe in whole["ground_fit"]["shoes"]:

@@ -27,7 +27,7 @@ from pitchline.trade.units import UnitSystem
 from pitchline.verdict import HoursLeft
 
 SVG = "{http://www.w3.org/2000/svg}"
-VERDICT_VIEWS = [view for view in VIEWS if view != "strip"]
+VERDICT_VIEWS = [view for view in VIEWS if view != "hours-line"]
 """All but the strip, which needs a plan of stops and has its tests beside the plan's."""
 PINNED = Path(__file__).parents[2] / "data" / "picture"
 WIDTHS = (360, 700, 1000, 1600)
@@ -450,3 +450,8 @@ def test_stops_are_no_wear_limits_and_jobs_have_their_word():
     words = [one.text for one in root.iter(f"{SVG}text")]
     assert words.count("replace") == 2
     assert "turn" in words
+
+
+@pytest.mark.parametrize(("before", "now"), [("plan", "above"), ("yard", "chart")])
+def test_views_by_their_words_of_before(plain, before, now):
+    assert drawn([plain], Wanted(before)) == drawn([plain], Wanted(now))

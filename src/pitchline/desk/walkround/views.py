@@ -117,7 +117,7 @@ def save(request: DeskRequest, sheet_id: uuid.UUID) -> HttpResponse:
 
 
 def _put(put: str) -> dict[str, str]:
-    """What the button of a doubtful reading puts in place of what was typed: fields of its line."""
+    """What the button of a questioned reading puts in place of what was typed: fields of its line."""
     key, _, fields = put.partition("?")
     return lines_in({f"{key}~{name}": text for name, text in parse_qsl(fields)})
 
