@@ -107,10 +107,10 @@ def test_whole_machine_with_the_desks_own_keys(walking, walk_round, dossier, all
     assert {row.not_read_because for name, row in rows.items() if name not in read} == {"cannot be reached"}
     assert SeenRow.objects.exclude(kind="nothing").get(sheet=sheet).kind == "leak"
     assert SeenRow.objects.filter(sheet=sheet, kind="nothing").count() == number - 1
-    page.get_by_role("link", name="Open it again").click()
-    page.get_by_label("Why is it opened again").fill("one roller forgotten")
-    page.get_by_role("button", name="Open it again").click()
-    page.get_by_text("Open again as a draft").wait_for()
+    page.get_by_role("link", name="Take it up again").click()
+    page.get_by_label("Why is it taken up again").fill("one roller forgotten")
+    page.get_by_role("button", name="Take it up again").click()
+    page.get_by_text("Taken up again as a draft").wait_for()
     assert Sheet.objects.get(pk=sheet.pk).state == "draft"
 
 
@@ -194,7 +194,7 @@ def test_axe_finds_nothing_where_figures_are_refused_or_questioned(walking, axe)
     walking.get_by_role("link", name="Walk-round", exact=True).click()
     walking.get_by_text("What is seen on it").first.click()
     walking.get_by_label("Hours on the meter").fill("2000")
-    walking.get_by_label("Who goes round").focus()
+    walking.get_by_label("Who", exact=True).focus()
     walking.get_by_text("1 figure could not be saved").wait_for()
     axe(walking)
     walking.get_by_role("link", name="Go round part by part").click()
@@ -294,7 +294,7 @@ def test_refused_hours_are_told_beside_the_field_and_again_at_finish(walking):
     walking.get_by_role("link", name="Walk-round", exact=True).click()
     hours = walking.get_by_label("Hours on the meter")
     hours.fill("2000")
-    walking.get_by_label("Who goes round").focus()
+    walking.get_by_label("Who", exact=True).focus()
     walking.get_by_text("1 figure could not be saved: Hours").wait_for()
     told = walking.locator("#wrong-hours")
     expect(told).to_contain_text("It has to be at least the 3,000 h of 7\u00a0Sep\u00a02026, last time")

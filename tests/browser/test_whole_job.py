@@ -83,7 +83,7 @@ def test_machine_is_found_walked_round_judged_planned_and_quoted(phone, yard, fi
     stands_at(phone, "Walk-round")
     fits(phone)
     phone.get_by_label("Hours on the meter").fill("2600")
-    phone.get_by_label("Who goes round").fill("A fitter")
+    phone.get_by_label("Who", exact=True).fill("A fitter")
     phone.get_by_role("link", name="Go round part by part").click()
 
     stands_at(phone, "Chain, left")

@@ -242,7 +242,7 @@ cells = st.text(max_size=6) | st.sampled_from(
     ]
 )
 COLUMNS = (
-    *("side", "part", "position", "measurand", "reading 1", "over joints", "tool"),
+    *("side", "part", "number", "quantity", "reading 1", "over joints", "tool"),
     *("seen", "how bad", "how many", "keep because", "note"),
 )
 

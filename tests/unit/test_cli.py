@@ -108,7 +108,7 @@ def test_an_empty_sheet_needs_a_day_and_hours(one, tmp_path, capsys):
     assert main(["judge", str(one[0]), "--sheet", str(out)]) == NOT_USABLE
     complaint = capsys.readouterr().err
     assert "date" in complaint
-    assert "meter hours" in complaint
+    assert "hours on the meter" in complaint
 
 
 def test_all_problems_of_all_files_at_once_and_nothing_written(one, tmp_path, capsys):
@@ -149,7 +149,7 @@ def test_schema_is_json_schema(capsys):
 
 def test_more_hours_than_days_have_are_refused(one, tmp_path, capsys):
     machine, sheet, _ = one
-    text = sheet.read_text(encoding="utf-8-sig").replace("meter hours,2380", "meter hours,23800")
+    text = sheet.read_text(encoding="utf-8-sig").replace("hours on the meter,2380", "hours on the meter,23800")
     (tmp_path / "typo.csv").write_text(text, encoding="utf-8")
     assert main(["judge", str(machine), "--sheet", str(tmp_path / "typo.csv")]) == NOT_USABLE
     complaint = capsys.readouterr().err

@@ -109,7 +109,7 @@ def measurand_of(text: object, part: PartKind | None = None) -> Measurand:
     """The quantity a word means; with the part known, the error names what is read on it."""
     of_part = [words.label for words in MEASURANDS.values() if part in words.parts]
     labels = of_part or [words.label for words in MEASURANDS.values()]
-    return look_up(text, _MEASURAND_WORDS, "measurand", ", ".join(labels))
+    return look_up(text, _MEASURAND_WORDS, "quantity", ", ".join(labels))
 
 
 def finding_of(text: object) -> FindingKind:
@@ -180,7 +180,7 @@ def place_on(gear: RunningGear, part: PartKind, side: Side, position: int, whole
         )
     if not words.numbered:
         if position != 0:
-            raise NotAllowedError("position", position, f"empty for {words.singular}", "Empty the cell.")
+            raise NotAllowedError("number", position, f"empty for {words.singular}", "Empty the cell.")
         return Place(part, side)
     if position == 0 and whole_side:
         return Place(part, side)
@@ -188,7 +188,7 @@ def place_on(gear: RunningGear, part: PartKind, side: Side, position: int, whole
         position = 1
     if not 1 <= position <= count:
         raise NotAllowedError(
-            "position",
+            "number",
             position or "nothing",
             f"1 to {count} for {words.plural}, {side.value}",
             "Count from the front idler backwards.",

@@ -97,7 +97,7 @@ OUTCOMES: dict[Outcome, OutcomeWords] = {
         "balance of forces on it",
     ),
     Outcome.TURN: OutcomeWords(
-        "turning pull needed over given",
+        "steering pull needed over given",
         "%",
         100.0,
         0,

@@ -366,7 +366,7 @@ class Dossier:
                 )
             if after.service_h < before.service_h:
                 raise NotAllowedError(
-                    "meter hours",
+                    "hours on the meter",
                     f"{as_figure(after.service_h, 'g')} h on {after.date}",
                     f"at least the {as_figure(before.service_h, 'g')} h of {before.date}",
                     "If the meter was changed, enter the change; else correct the hours.",
@@ -374,7 +374,7 @@ class Dossier:
             most_h = HOURS_PER_DAY * (after.date - before.date).days
             if after.service_h - before.service_h > most_h:
                 raise NotAllowedError(
-                    "meter hours",
+                    "hours on the meter",
                     f"{as_figure(after.service_h, 'g')} h on {after.date}",
                     f"at most {as_figure(before.service_h + most_h, 'g')} h, because {before.date} had "
                     f"{as_figure(before.service_h, 'g')} h and a day has 24",

@@ -290,7 +290,7 @@ def test_finished_walk_round_is_opened_again_with_a_reason(client, machine):
     last.refresh_from_db()
     now = Machine.objects.get(pk=machine.pk)
     assert (last.state, now.hours_h) == ("draft", 2200.0)
-    told = Change.objects.get(what="walk-round opened again")
+    told = Change.objects.get(what="walk-round taken up again")
     assert (told.before, told.after, told.why) == ("finished", "draft", "one roller forgotten")
     client.post(f"/walk-rounds/{last.pk}/finish/", {})
     assert Machine.objects.get(pk=machine.pk).judgement_id == machine.judgement_id

@@ -87,7 +87,7 @@ MACHINE = {
 
 
 COLUMNS = (
-    *("side", "part", "position", "measurand", "reading 1", "reading 2", "reading 3", "over joints", "tool"),
+    *("side", "part", "number", "quantity", "reading 1", "reading 2", "reading 3", "over joints", "tool"),
     *("seen", "how bad", "how many", "keep because", "note"),
 )
 
@@ -120,7 +120,14 @@ def sheet_text():
     """A sheet by hand, from its rows; the head can be changed."""
 
     def made(*rows, machine="EX-07", date="2026-05-31", meter="1500", unit="mm", delimiter=","):
-        head = [["machine", machine], ["date", date], ["meter hours", meter], ["read by", "B"], ["unit", unit], []]
+        head = [
+            ["machine", machine],
+            ["day", date],
+            ["hours on the meter", meter],
+            ["who", "B"],
+            ["unit", unit],
+            [],
+        ]
         columns = [*COLUMNS]
         body = [row.split("|") for row in rows]
         return "\n".join(delimiter.join(cells) for cells in [*head, columns, *body]) + "\n"

@@ -253,7 +253,7 @@ def _save_reading(
     if row is not None and _is_older(row.version, row.writer, line, writer):
         return _keep_aside(actor, sheet, line, row.version, ", ".join(line.read), _said(row))
     if row is not None and _was_judged(sheet, row):
-        _keep_former(actor, row, why or "changed while the walk-round was open again")
+        _keep_former(actor, row, why or "changed while the walk-round was taken up again")
     before = _said(row) if row is not None else ""
     if row is None:
         number = line_number(dossier.gear, place, Measurand(line.what))

@@ -151,7 +151,7 @@ def finish(request: DeskRequest, sheet_id: uuid.UUID) -> HttpResponse:
     sheet = sheet_of(actor.business, sheet_id)
     judge_machine(actor, sheet.machine_id)
     undo = format_html(
-        'Walk-round finished, machine judged. <a href="{}#reopen">Open it again</a>',
+        'Walk-round finished, machine judged. <a href="{}#reopen">Take it up again</a>',
         reverse("walk-round", args=[sheet_id]),
     )
     messages.success(request, undo)
@@ -168,7 +168,7 @@ def reopen(request: DeskRequest, sheet_id: uuid.UUID) -> HttpResponse:
         return _shown(request, sheet_id, None, problems_of(error), 400, why=why_typed(request))
     sheet = sheet_of(actor.business, sheet_id)
     judge_machine(actor, sheet.machine_id)
-    messages.success(request, "Open again as a draft. The machine is judged without it until it is finished.")
+    messages.success(request, "Taken up again as a draft. The machine is judged without it until it is finished.")
     return redirect("walk-round", sheet_id)
 
 
