@@ -91,7 +91,7 @@ def test_whole_machine_with_the_desks_own_keys(walking, walk_round, dossier, all
         else:
             key(page, "Nothing seen, next")
     assert len(set(visited)) == number
-    stands_at(page, "What is left")
+    stands_at(page, "Still to do")
     all_saved(page)
     page.get_by_text("0 not read · 0 could not be saved · 0 questioned · 0 parts not looked over").wait_for()
     page.get_by_role("button", name="Finish and judge").click()
@@ -133,7 +133,7 @@ def test_repeats_show_their_spread_and_a_slip_is_asked_about(walking):
     walking.get_by_label("Bush outside diameter, forward face, Bushes, left, reading 1").focus()
     for text in ("57.6", "57.8", "57.4"):
         press(walking, text)
-        key(walking, "Again")
+        key(walking, "Another reading")
     walking.get_by_text("3 readings, 0.4 mm apart").wait_for()
     walking.get_by_role("link", name="Link rail, left").last.click()
     walking.get_by_label("link rail height, Link rail, left, reading 1").focus()
@@ -216,7 +216,7 @@ def test_what_the_desk_refuses_stays_typed_until_it_is_let_go(walking):
     walking.get_by_text("Not saved:").first.wait_for()
     expect(walking.get_by_label("Pitch, length over several joints, Chain, left, reading 1")).to_have_value("810")
     assert walking.evaluate("Object.values(localStorage).some(text => text.includes('810'))")
-    walking.get_by_role("button", name="Let it go").click()
+    walking.get_by_role("button", name="Drop it").click()
     walking.get_by_text("This walk-round is put away").wait_for()
     assert not walking.evaluate("Object.values(localStorage).some(text => text.includes('810'))")
     walking.complaints.clear()
@@ -270,7 +270,7 @@ def test_questioned_reading_is_asked_about_where_it_was_typed(walking):
 def test_refused_figure_stops_once_and_stays_named_until_it_is_mended(walking):
     press(walking, "810")
     key(walking, "Next")
-    key(walking, "Rub out")
+    key(walking, "Delete")
     onward(walking)
     stands_at(walking, "Chain, left")
     joints = walking.get_by_label("over joints").first
@@ -310,7 +310,7 @@ def test_refused_hours_are_told_beside_the_field_and_again_at_finish(walking):
 
 
 def test_own_keys_work_at_every_caret_place(walking):
-    """A tap chooses the whole figure, a second one sets the caret behind it; Rub out takes a figure at the front too."""
+    """A tap chooses the whole figure, a second one sets the caret behind it; Delete takes a figure at the front too."""
     joints = walking.get_by_label("over joints").first
     joints.click(position={"x": 4, "y": 20})
     press(walking, "4")
@@ -319,7 +319,7 @@ def test_own_keys_work_at_every_caret_place(walking):
     press(walking, "2")
     expect(joints).to_have_value("42")
     joints.evaluate("field => field.setSelectionRange(0, 0)")
-    key(walking, "Rub out")
+    key(walking, "Delete")
     expect(joints).to_have_value("2")
 
 

@@ -147,7 +147,7 @@ def test_what_was_seen_last_time_stands_at_the_end_until_somebody_says_no(phone,
     phone.get_by_role("link", name="Go round part by part").click()
     stands_at(phone, "Chain, left")
     phone.get_by_text("Still missing:").click()
-    stands_at(phone, "What is left")
+    stands_at(phone, "Still to do")
     stands = phone.get_by_role("listitem").filter(has_text="it stands until somebody says it is gone")
     expect(stands).to_have_count(2)
     stands = stands.filter(has_text="Bottom roller 5, left: leak, severe on")
@@ -158,5 +158,5 @@ def test_what_was_seen_last_time_stands_at_the_end_until_somebody_says_no(phone,
     all_saved(phone)
     assert SeenRow.objects.get(sheet__state="draft").how_bad == ""
     phone.get_by_text("Still missing:").click()
-    stands_at(phone, "What is left")
+    stands_at(phone, "Still to do")
     expect(stands).to_have_count(0)

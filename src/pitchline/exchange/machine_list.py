@@ -24,7 +24,7 @@ OWN_COLUMNS = ("short name", "name", "kind", "hours", "customer", "site")
 """What can be brought in."""
 WORKED_OUT = (
     "call", "call about", "falls due first", "hours left, cautious", "hours left, middle", "hours left, hopeful", "due about",
-    "money, low", "money, usual", "money, high",
+    "cost of the work due, low", "cost of the work due, usual", "cost of the work due, high",
     "running gear worth now, cautious", "running gear worth now, middle", "running gear worth now, hopeful", "currency",
     "asking price", "asking price in", "last walk-round", "judged for", "hours carried on", "parts looked at", "parts in all",
     "archived", "invented",
@@ -37,7 +37,10 @@ MACHINE_LIST = Layout(
     columns=OWN_COLUMNS,
     anchors=("name",),
     further=WORKED_OUT,
-    before=(("place", "site"),),
+    before=(
+        ("place", "site"),
+        *((f"money, {end}", f"cost of the work due, {end}") for end in ("low", "usual", "high")),
+    ),
 )
 LONGEST = 200
 MOST_MACHINES = 5_000

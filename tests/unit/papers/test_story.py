@@ -21,9 +21,9 @@ def plain(text):
 
 def test_the_headlines_of_a_machine_to_stop(excavator):
     due, now, window = boxes(excavator)
-    assert plain(due.label) == "Next due: replace bottom roller 6, left"
+    assert plain(due.label) == "Falls due first: replace bottom roller 6, left"
     assert (plain(due.figure), due.lines[0]) == ("now", "before it works again")
-    assert plain(due.lines[1]) == "first of all 32 parts read: 420 h"  # (0.5 - 0.42) x 5200 h = 416 h
+    assert plain(due.lines[1]) == "soonest of the 32 parts read: 420 h"  # (0.5 - 0.42) x 5200 h = 416 h
     assert (plain(now.figure), plain(now.lines[0])) == ("EUR 640", "540 to 770")
     assert plain(now.lines[1]) == "replace bottom roller 6, left"
     assert plain(window.figure) == "EUR 4,150"

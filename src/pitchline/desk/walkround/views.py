@@ -89,7 +89,7 @@ def _shown(
         "number": number + 1,
         "before": shown.places[number - 1] if number else None,
         "after": shown.places[number + 1] if number < len(shown.places) - 1 else None,
-        "name": place.name if place is not None else "What is left",
+        "name": place.name if place is not None else "Still to do",
     }
     return render(request, "walkround/part.html", context, status=status)
 

@@ -144,7 +144,7 @@ export function offerLettingGo(page, letGo) {
   const button = page.createElement("button");
   button.type = "button";
   button.className = "button";
-  button.textContent = "Let it go";
+  button.textContent = "Drop it";
   button.addEventListener("click", () => {
     letGo();
     page.location.reload();
