@@ -341,7 +341,7 @@ def test_what_cannot_wait_for_the_first_stop_is_told_and_the_quote_is_for_what_i
     whole += ["--prices", str(yard / "prices.csv"), "--horizon-hours", "3000", "--quote", str(tmp_path / "q.pdf")]
     assert main(whole) == 0
     shown = capsys.readouterr().out
-    assert "Before its first lay-up: Investigate upper roller 2, right: not priced." in shown
+    assert "Before its first lay-up: Look into upper roller 2, right: not priced." in shown
     assert (tmp_path / "q.pdf").read_bytes().startswith(b"%PDF")
 
 

@@ -142,3 +142,10 @@ def test_a_list_of_before_prices_by_the_place(tmp_path):
     before.write_text(text.replace(",each,", ",place,"), encoding="utf-8")
     assert read_prices(before).lines == read_prices(now).lines
     assert read_prices(now).lines[0].per == "each"
+
+
+def test_look_into_is_read_by_its_word_of_before_too(tmp_path):
+    for number, word in enumerate(("look into", "investigate")):
+        path = tmp_path / f"{number}.csv"
+        path.write_text(HEAD + COLUMNS + f"{word},idler,each,,80,,1\n", encoding="utf-8")
+        assert [line.job.value for line in read_prices(path).lines] == ["investigate"]
