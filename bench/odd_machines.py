@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from pitchline.demo.limits import ranges_for, limits_for, shaped
+from pitchline.demo.limits import limits_for, ranges_for, shaped
 from pitchline.outlook.kinds import TYPICAL_LIFE_H
 from pitchline.trade.dossier import Dossier, Event, Limit, LineShape, PartEvent, Utilisation
 from pitchline.trade.machine import Layout, Machine, MachineKind, RunningGear, SprocketGaps, TrackKind

@@ -109,7 +109,7 @@ def index() -> str:
 
 
 def _drawing(kept: Kept, yard: Yard, verdict_of: Callable[[int], Verdict]) -> str:
-    if kept.wanted.view == "yard":
+    if kept.wanted.view == "chart":
         return drawn([verdict_of(number) for number in YARD], kept.wanted)
     dossier = yard.machine(kept.machine).with_sheet
     if kept.wanted.view == "hours-line":
