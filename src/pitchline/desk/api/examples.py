@@ -51,7 +51,7 @@ _MACHINE: dict[str, Any] = {
 _FILE: dict[str, Any] = {
     "format": "pitchline-machine/1",
     "machine": {
-        "id": "18-willow",
+        "short_name": "18-willow",
         "name": "Excavator Willow",
         "kind": "excavator",
         "mass": "20.3 t",
