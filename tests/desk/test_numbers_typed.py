@@ -127,7 +127,7 @@ def test_settings(client, actor, way):
     tool = {
         "tool-0-name": "gauge",
         "tool-0-resolution": "0,01",
-        "tool-0-limit": "1,250",
+        "tool-0-permitted_error": "1,250",
         "tool-0-repeatability": "0.5",
     }
     post = {

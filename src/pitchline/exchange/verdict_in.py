@@ -13,14 +13,16 @@ from typing import Any, Union, get_args, get_origin, get_type_hints
 from pitchline.exchange.gathering import refuse
 from pitchline.exchange.verdict_json import BEFORE, FORMAT, verdict_json
 from pitchline.ground.section import GroundSection, ShoeOutcome
-from pitchline.trade.ground import GroundClass
+from pitchline.trade.ground import GROUNDS_BEFORE, GroundClass
+from pitchline.trade.readings import Tool
 from pitchline.trade.saying import AS_WRITTEN, Saying
 from pitchline.verdict import Verdict
 
 Reader = Callable[[Any], Any]
-_CALLED_BEFORE: dict[tuple[type, str], str] = {(GroundClass, "kind"): GroundClass.GENTLE.label}
-"""Words of verdicts written before a word was changed."""
-_FIELDS_BEFORE: dict[type, dict[str, str]] = {ShoeOutcome: {"worn": "fitted"}}
+_FIELDS_BEFORE: dict[type, dict[str, str]] = {
+    ShoeOutcome: {"worn": "fitted"},
+    Tool: {"limit_m": "permitted_error_m"},
+}
 """Names of fields in verdicts written before a field was renamed."""
 
 
@@ -39,8 +41,8 @@ def _reader(wanted: Any) -> Reader:
     if dataclasses.is_dataclass(wanted) and isinstance(wanted, type):
         return _row_reader(wanted)
     if isinstance(wanted, type) and issubclass(wanted, IntEnum):
-        now = {before: word for (kind, before), word in _CALLED_BEFORE.items() if kind is wanted}
-        return lambda item: wanted[now.get(item, str(item)).upper()]
+        before = GROUNDS_BEFORE if wanted is GroundClass else {}
+        return lambda item: before[item] if item in before else wanted[str(item).upper()]
     if isinstance(wanted, type) and issubclass(wanted, Enum):
         return wanted
     if wanted is dt.date:

@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterable
 from pitchline.judge.called import apart, counted_due, job_called, joins_word
 from pitchline.papers import names, words
 from pitchline.papers.rows import ReadRow, read_rows
+from pitchline.stops.work import in_a_hundred
 from pitchline.trade.calls import Call
 from pitchline.trade.ground import GroundMix
 from pitchline.trade.jobs import CAUTIONS, Caution
@@ -42,7 +43,9 @@ def told_jobs(verdict: Verdict) -> list[dict[str, object]]:
 
 def _job(number: int, job: Job, verdict: Verdict) -> dict[str, object]:
     where = names.places_said(job.places, verdict.gear)
-    chance = f"{words.percent(job.chance_in_window)} chance inside the window" if job.call is Call.BOOK else ""
+    chance = (
+        f"chance {in_a_hundred(job.chance_in_window)} inside the booking window" if job.call is Call.BOOK else ""
+    )
     told_already = job.due is None or "chance" in job.because
     return {
         "number": number,
@@ -309,8 +312,8 @@ def told_rest_on(verdict: Verdict) -> list[dict[str, str]]:
         {"what": "Hours a week", "said": hours},
         {
             "what": "Calls",
-            "said": f"book at {words.percent(rule.book_chance)} chance or more of falling due within "
-            f"{as_figure(rule.booking_window_weeks, 'g')} weeks; stop at {words.percent(rule.stop_chance)} of being past a limit "
+            "said": f"book at a chance of {in_a_hundred(rule.book_chance)} or more of falling due within "
+            f"{as_figure(rule.booking_window_weeks, 'g')} weeks; stop at {in_a_hundred(rule.stop_chance)} of being past a limit "
             "that is unsafe or ruins what is dearer, or by a finding",
         },
     ]

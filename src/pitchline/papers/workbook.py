@@ -36,7 +36,7 @@ ORDER_COLUMNS = ("lay-up", "list", "count", "what", "where", "note")
 _THREE = ("cautious", "middle", "hopeful")
 WORTH_COLUMNS = (
     "part", "as new", "currency", *(f"life left, {each}" for each in _THREE),
-    *(f"worth left in it, {each}" for each in _THREE), "put right today",
+    *(f"worth left in it, {each}" for each in _THREE), "to put right now",
 )  # fmt: skip
 BID_COLUMNS = ("line", *_THREE, "currency", "why")
 
@@ -165,7 +165,7 @@ def _order_rows(stop: PlannedStop, verdict: Verdict) -> list[tuple[Cell, ...]]:
         ("part", stop.order.parts),
         ("to ask for", stop.order.ask),
         ("used up", stop.order.consumables),
-        ("handled", stop.order.handled),
+        ("taken off and refitted", stop.order.handled),
     )
     return [
         (

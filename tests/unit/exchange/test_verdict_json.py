@@ -77,7 +77,7 @@ def test_every_field_is_there_in_order_behind_the_format(verdict):
 
 def test_words_days_and_lengths(verdict):
     written = json.loads(verdict_json(verdict))
-    assert (written["call"], written["ground"], written["as_of"]) == ("book", "medium", "2026-05-31")
+    assert (written["call"], written["ground"], written["as_of"]) == ("book", "middling", "2026-05-31")
     assert written["machine"]["kind"] == "excavator"
     assert written["parts"][0]["judged"][0]["value_m"] == 0.191
     assert written["parts"][0]["place"] == {"part": "chain", "side": "left", "position": 0}

@@ -45,7 +45,7 @@ class PartLine:
         Place key, name, call, its word, what it is about in two words at most, hours or what stands in their place, why, life
         used.
     low, middle, wide : int or None
-        Band and upright, of 300; None without an outlook.
+        PermittedRange and upright, of 300; None without an outlook.
     alt : str
         The band in words.
     """

@@ -124,7 +124,7 @@ def part(request: DeskRequest, machine_id: uuid.UUID, key: str) -> HttpResponse:
 
 @require_http_methods(["GET", "HEAD", "POST"])
 def about(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
-    """Name, kind, customer, place and asking price."""
+    """Name, kind, customer, site and asking price."""
     actor = request.actor
     one = machine_of(actor.business, machine_id)
     if request.method != "POST":

@@ -27,7 +27,7 @@ def settle_aside(actor: Actor, *, aside_id: int, take: bool, writer: str) -> Asi
         save_lines(actor, sheet_id=aside.sheet_id, writer=writer, lines=[Typed(aside.key, fields, now)], why=why)
     with transaction.atomic():
         Aside.objects.filter(pk=aside.pk).update(settled=True)
-        told = Told(f"entry kept aside, {aside.key}", aside.said, "taken" if take else "let go")
+        told = Told(f"entry kept aside, {aside.key}", aside.said, "taken" if take else "dropped")
         note(actor, aside.sheet.machine_id, [told])
     return aside
 
