@@ -30,7 +30,7 @@ def test_demo_writes_the_yard_a_paper_and_the_figures(yard):
     (paper,) = yard.glob("*.pdf")
     assert paper.read_bytes().startswith(b"%PDF")
     (figures,) = yard.glob("*.verdict.json")
-    assert json.loads(figures.read_text(encoding="utf-8"))["format"] == "pitchline-verdict/1"
+    assert json.loads(figures.read_text(encoding="utf-8"))["format"] == "pitchline-verdict/2"
 
 
 def test_every_demo_machine_is_judged_with_its_sheet(yard, capsys):

@@ -151,7 +151,7 @@ def _with_outlook(
         why=_why(outlook, units, learned, known.dossier),
         life_used_read=max(0.0, trace.life_used) if trace is not None and status == "judged" else None,
         ruler_h=ruler_h(life, known.now_h),
-        parted=parted(outlook, known.now_h) if status == "judged" else "",
+        parted=parted(outlook, known.now_h) if status == "judged" else None,
         chance_odd=outlook.chance_odd,
     )
 

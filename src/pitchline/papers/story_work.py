@@ -16,6 +16,7 @@ from pitchline.trade.parts import PARTS, PartKind
 from pitchline.trade.units import UnitSystem
 from pitchline.trade.writing import as_figure
 from pitchline.verdict import Job, Judged, PartVerdict, Verdict
+from pitchline.words import say
 
 _TOLD_IN_TABLE = ("reading", "sizes")
 _NUMBER = re.compile(r"\d[\d,.]*(?<![,.])(?: h\b)?")
@@ -248,7 +249,8 @@ def _reasons_apart(verdict: Verdict) -> list[str]:
     found: dict[str, list[str]] = {}
     for judged in (one for part in verdict.parts for one in part.judged if one.parted):
         where = f"{names.place_said(judged.place, verdict.gear)}, {MEASURANDS[judged.measurand].label}"
-        found.setdefault(_NUMBER.sub("", judged.parted), []).append(f"{words.first_up(where)}: {judged.parted}")
+        why = say(judged.parted)
+        found.setdefault(_NUMBER.sub("", why), []).append(f"{words.first_up(where)}: {why}")
     others = {1: "", 2: " The same at one other place."}
     return [
         said[0] + others.get(len(said), f" The same at {len(said) - 1} other places.") for said in found.values()

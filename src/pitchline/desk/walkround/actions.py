@@ -11,7 +11,6 @@ from django.http import Http404
 from pitchline.desk.bridge.machines import known_dossier, whole_dossier
 from pitchline.desk.bridge.sheets import (
     line_number,
-    place_from_key,
     problem_said,
     set_head,
     set_value,
@@ -167,7 +166,7 @@ def _save(
 ) -> Saved:
     if line.key == HEAD:
         return _save_head(actor, sheet, dossier, writer, line, told)
-    place = place_from_key(line.place_key)
+    place = Place.from_key(line.place_key)
     if place not in dossier.gear.places():
         raise NotAllowedError("place", line.place_key, "a place this machine has", "Open the page again.")
     if line.what in {measurand.value for measurand in Measurand}:
