@@ -230,7 +230,7 @@ def _about_rows(verdict: Verdict) -> list[tuple[Cell, ...]]:
             ("running gear worth now", worth.left),
             ("running gear half worn", worth.half_worn),
             ("against half worn", worth.against_half),
-            ("to put right today", worth.put_right),
+            ("to put right now", worth.put_right),
         ):
             low, usual, high = (as_figure(amount, ",.2f") for amount in (money.low, money.usual, money.high))
             rows.append((what, f"{money.currency} {usual}, {low} to {high}"))
