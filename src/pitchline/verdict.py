@@ -61,15 +61,15 @@ class Why:
     ----------
     what : str
         The ingredient, such as "reading" or "typical life".
-    said : str
+    said : Saying
         Its value with unit.
-    source : str
+    source : Saying
         Where it comes from.
     """
 
     what: str
-    said: str
-    source: str
+    said: Saying
+    source: Saying
 
 
 @dataclass(frozen=True, slots=True)
@@ -319,8 +319,8 @@ class Mismatch:
         What that is of its price; None without a price.
     fitted : bool
         Whether they run together now; False where what is booked would bring them together.
-    said : str
-        The same in a few sentences.
+    said : Saying
+        The same in words.
     """
 
     unlike: Unlike
@@ -331,7 +331,7 @@ class Mismatch:
     hours_h: tuple[float, float] | None
     lost: Money | None
     fitted: bool
-    said: str
+    said: Saying
 
 
 @dataclass(frozen=True, slots=True)
@@ -641,11 +641,11 @@ class Verdict:
         The day the judgement is for.
     from_service_h : float
         Service hours from which every figure of hours left counts [h].
-    from_reason : str
+    from_reason : Saying
         How those hours are known: read that day, or carried on from the last walk-round.
     call : Call
         The worst call on any part.
-    headline : str
+    headline : Saying
         The verdict in one sentence.
     next_due : HoursLeft or None
         Hours until the first part needs work, over all parts; None when nothing could be judged.
@@ -669,7 +669,7 @@ class Verdict:
         In the order they fall due.
     suspicions : tuple of Suspicion
         Readings that look wrong.
-    remarks : tuple of str
+    remarks : tuple of Saying
         What to know about these figures: weak priors, missing limits, assumed ground.
     walk_rounds : tuple of WalkRound
         What it rests on.
@@ -711,9 +711,9 @@ class Verdict:
     gear: RunningGear
     as_of: dt.date
     from_service_h: float
-    from_reason: str
+    from_reason: Saying
     call: Call
-    headline: str
+    headline: Saying
     next_due: HoursLeft | None
     next_due_dates: Dates | None
     next_due_place: Place | None
@@ -725,7 +725,7 @@ class Verdict:
     sets: tuple[SetOutlook, ...]
     jobs: tuple[Job, ...]
     suspicions: tuple[Suspicion, ...]
-    remarks: tuple[str, ...]
+    remarks: tuple[Saying, ...]
     walk_rounds: tuple[WalkRound, ...]
     ground: GroundClass
     utilisation: Utilisation | None

@@ -18,6 +18,7 @@ from pitchline.outlook.learned import Learned
 from pitchline.papers.audit_plot import audit_svg
 from pitchline.papers.audit_words import audit_words
 from pitchline.trade.units import show_hours
+from pitchline.words import say
 
 
 def add(fleet: argparse.ArgumentParser) -> None:
@@ -87,7 +88,7 @@ def _show_limits(learned: Learned) -> None:
         table = Table("kind", "typical", "8 in 10 sure between", "rests on", title=title)
         for kind, limit in said.items():
             shares = [f"{100 * (share or 0):.0f} %" for share in (limit.typical, limit.low, limit.high)]
-            table.add_row(kind, shares[0], f"{shares[1]} and {shares[2]}", limit.said)
+            table.add_row(kind, shares[0], f"{shares[1]} and {shares[2]}", say(limit.said))
         Console(highlight=False).print(table)
         print("This is what was done, not advice: the entered limits are what counts.")
     few = [kind for kind in learned.limits if kind not in said]

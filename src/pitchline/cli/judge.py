@@ -24,6 +24,7 @@ from pitchline.papers.quote import VALID_DAYS, quote_pdf
 from pitchline.papers.stop import PlannedStop, next_stop, planned_stops
 from pitchline.trade.errors import NotAllowedError
 from pitchline.verdict import Verdict
+from pitchline.words import say
 
 _ENDINGS = {"pdf": ".pdf", "quote": ".pdf", "work_order": ".pdf", "workbook": ".xlsx", "calendar": ".ics"}
 """Options of `judge` that name a file to write, and its ending."""
@@ -97,7 +98,7 @@ def run(asked: argparse.Namespace) -> None:
     for path, content, _ in made:
         write_whole(path, content)
     if asked.as_of is None and verdict.as_of < today():
-        age = age_said(verdict.as_of, today(), None).partition(";")[0]
+        age = say(age_said(verdict.as_of, today(), None)).partition(";")[0]
         print(f"Judged for the day of the last walk-round, {age}. For today: --as-of today", file=sys.stderr)
     if asked.json:
         print(verdict_json(verdict))

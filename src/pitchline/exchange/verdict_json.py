@@ -8,6 +8,7 @@ from typing import Any
 
 from pitchline.ground.section import GroundSection
 from pitchline.trade.saying import Saying
+from pitchline.trade.writing import writing
 from pitchline.verdict import Verdict
 from pitchline.words.speaking import say
 
@@ -70,7 +71,8 @@ def verdict_json(verdict: Verdict, is_compact: bool = False) -> str:
     ----------
     Our own format, "pitchline-verdict/2"; JSON after RFC 8259.
     """
-    whole = {"format": FORMAT} | _as_json(verdict)
+    with writing(verdict.writing):
+        whole = {"format": FORMAT} | _as_json(verdict)
     if is_compact:
         return json.dumps(whole, separators=(",", ":"), ensure_ascii=False, allow_nan=False)
     return json.dumps(whole, indent=2, ensure_ascii=False, allow_nan=False) + "\n"

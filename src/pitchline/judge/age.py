@@ -7,8 +7,8 @@ import datetime as dt
 
 from pitchline.judge.machine_by_day import Known
 from pitchline.trade.machine import TrackKind
+from pitchline.trade.saying import Saying, saying
 from pitchline.trade.units import DAYS_PER_WEEK
-from pitchline.trade.writing import as_figure
 from pitchline.verdict import Verdict
 
 OLD_WEEKS, OLD_CARRIED_H = 13.0, 500.0
@@ -19,8 +19,8 @@ _STOOD_WEEKS, _STOOD_H_A_WEEK = 26.0, 1.0
 _MAY_HAVE_STOOD_WEEKS = 52.0
 
 
-def age_said(read_on: dt.date, as_of: dt.date, carried_h: float | None) -> str:
-    """How old readings are, in words.
+def age_said(read_on: dt.date, as_of: dt.date, carried_h: float | None) -> Saying | None:
+    """How old readings are.
 
     Parameters
     ----------
@@ -33,23 +33,18 @@ def age_said(read_on: dt.date, as_of: dt.date, carried_h: float | None) -> str:
 
     Returns
     -------
-    str
-        Without a full stop; empty on the day itself.
-
-    Examples
-    --------
-    >>> age_said(dt.date(2026, 8, 12), dt.date(2026, 11, 25), 480.0)
-    'read 15 weeks ago, carried on 480 h'
-    >>> age_said(dt.date(2026, 11, 24), dt.date(2026, 11, 25), None)
-    'read 1 day ago; hours since are not known'
+    Saying or None
+        Without a full stop; None on the day itself.
     """
     days = (as_of - read_on).days
     if days < 1:
-        return ""
-    many, what = (days, "day") if days < _IN_WEEKS_D else (int(days / DAYS_PER_WEEK), "week")
-    ago = f"read {many} {what}{'s' if many != 1 else ''} ago"
+        return None
+    in_days = days < _IN_WEEKS_D
+    ago = saying(f"age.{'days' if in_days else 'weeks'}_ago", n=days if in_days else int(days / DAYS_PER_WEEK))
     return (
-        f"{ago}; hours since are not known" if carried_h is None else f"{ago}, carried on {as_figure(carried_h)} h"
+        saying("age.hours_unknown", ago=ago)
+        if carried_h is None
+        else saying("age.carried_on", ago=ago, carried_h=carried_h)
     )
 
 
@@ -72,39 +67,35 @@ def is_old(read_on: dt.date, as_of: dt.date, carried_h: float | None) -> bool:
     return (as_of - read_on).days > OLD_WEEKS * DAYS_PER_WEEK or (carried_h or 0.0) > OLD_CARRIED_H
 
 
-def age_of(verdict: Verdict) -> str:
-    """How old the readings of a verdict are, in words; empty where they are of its day, or it does not say.
-
-    Returns
-    -------
-    str
-        Such as "read 15 weeks ago, carried on 480 h".
-    """
+def age_of(verdict: Verdict) -> Saying | None:
+    """How old the readings of a verdict are; None where they are of its day, or it does not say."""
     if verdict.read_on is None:
-        return ""
+        return None
     known = verdict.utilisation is not None or verdict.carried_h > 0
     return age_said(verdict.read_on, verdict.as_of, verdict.carried_h if known else None)
 
 
-def go_round_first(known: Known) -> str:
+def go_round_first(known: Known) -> Saying | None:
     """How old the readings are, where they are too old to order by.
 
     Returns
     -------
-    str
-        Without a full stop; empty where they are fresh enough.
+    Saying or None
+        Without a full stop; None where they are fresh enough.
     """
     read_on = known.read_on
-    return age_said(read_on, known.as_of, known.carried_h) if is_old(read_on, known.as_of, known.carried_h) else ""
+    return (
+        age_said(read_on, known.as_of, known.carried_h) if is_old(read_on, known.as_of, known.carried_h) else None
+    )
 
 
-def age_remarks(known: Known) -> list[str]:
+def age_remarks(known: Known) -> list[Saying]:
     """What a reader has to know of the age of the readings, and of a machine that stood still.
 
     Returns
     -------
-    list of str
-        One sentence or two each; empty where the readings are fresh and the machine worked.
+    list of Saying
+        None where the readings are fresh and the machine worked.
 
     References
     ----------
@@ -112,18 +103,15 @@ def age_remarks(known: Known) -> list[str]:
     """
     said = []
     old = go_round_first(known)
-    if old:
-        said.append(
-            f"Go round it before anything is ordered: {old}. What is seen by eye, such as loose bolts, cracks, leaks and "
-            "slack, is as old as that."
-        )
+    if old is not None:
+        said.append(saying("age.go_round_before_ordering", old=old))
     rounds, weeks_ago = known.dossier.walk_rounds, _weeks(known.read_on, known.as_of)
     apart = _weeks(rounds[-2].date, rounds[-1].date) if len(rounds) > 1 else 0.0
     stood = apart >= _STOOD_WEEKS and rounds[-1].service_h - rounds[-2].service_h < _STOOD_H_A_WEEK * apart
     if stood:
-        said.append(f"It hardly worked for {int(apart)} weeks before its last walk-round. {_standing(known)}")
+        said.append(saying("age.hardly_worked", weeks=int(apart), look=_standing(known)))
     elif weeks_ago > _MAY_HAVE_STOOD_WEEKS:
-        said.append(f"It may have stood for most of these {int(weeks_ago)} weeks. {_standing(known)}")
+        said.append(saying("age.may_have_stood", weeks=int(weeks_ago), look=_standing(known)))
     return said
 
 
@@ -131,10 +119,6 @@ def _weeks(before: dt.date, after: dt.date) -> float:
     return (after - before).days / DAYS_PER_WEEK
 
 
-def _standing(known: Known) -> str:
+def _standing(known: Known) -> Saying:
     rubber = known.dossier.gear.track is TrackKind.RUBBER
-    track = "aged, cracked rubber" if rubber else "joints rusted stiff"
-    return (
-        f"Long standing dries out seals, which leak once it moves, and leaves {track} and flat spots on rollers: look for "
-        "these before its first hour and after its first day (common practice, no source)."
-    )
+    return saying(f"age.long_standing_{'rubber' if rubber else 'steel'}")

@@ -1,5 +1,6 @@
 """Each measured quantity of each part, with its figures and why."""
 
+import datetime as dt
 from dataclasses import replace
 
 import numpy as np
@@ -14,30 +15,19 @@ from pitchline.outlook.learned_limit import as_size
 from pitchline.outlook.lives import Life
 from pitchline.outlook.machine import LifeOutlook
 from pitchline.stops.doubted import Doubted
-from pitchline.trade.dossier import Dossier, Event, LineShape
-from pitchline.trade.ground import GROUND_EXAMPLES
+from pitchline.trade.dossier import Dossier, LineShape
 from pitchline.trade.measurands import MEASURANDS, Measurand, Role, measurands_of
 from pitchline.trade.parts import Place
 from pitchline.trade.readings import Reading
-from pitchline.trade.units import UnitSystem, show_hours, show_length
-from pitchline.trade.writing import as_day, as_figure
+from pitchline.trade.saying import Saying, saying
 from pitchline.verdict import EitherWay, Judged, LineOnly, Why
 from pitchline.wear.doubt import reading_doubt
-
-GUM = "doubt after JCGM 100:2008"
-_STARTED = {
-    Event.FITTED_NEW: "fitted new at {}",
-    Event.FITTED_PART_WORN: "fitted part-worn at {}, wear then unknown",
-    Event.TURNED: "turned at {}",
-    Event.REBUILT: "rebuilt at {}",
-}
 
 
 def judged_at(
     place: Place,
     known: Known,
     outlooks: dict[tuple[Place, Measurand], LifeOutlook],
-    units: UnitSystem,
     learned: Learned | None,
     doubts: Doubts | None = None,
 ) -> tuple[Judged, ...]:
@@ -51,14 +41,12 @@ def judged_at(
         The dossier as it stood.
     outlooks : dict
         Outlook by place and quantity, where there is one.
-    units : UnitSystem
-        Units of the sentences.
     learned : Learned or None
         Constants the outlook started from.
     doubts : dict or None
         Newest readings that are not understood, by place and quantity.
     """
-    found = (_judged(place, m, known, outlooks.get((place, m)), units, learned) for m in measurands_of(place.part))
+    found = (_judged(place, m, known, outlooks.get((place, m)), learned) for m in measurands_of(place.part))
     return tuple(_either_way(item, (doubts or {}).get((place, item.measurand))) for item in found)
 
 
@@ -82,7 +70,6 @@ def _judged(
     measurand: Measurand,
     known: Known,
     outlook: LifeOutlook | None,
-    units: UnitSystem,
     learned: Learned | None,
 ) -> Judged:
     newest = _newest(known, place, measurand)
@@ -104,9 +91,9 @@ def _judged(
             doubt.u_m,
             doubt.expanded_u_m,
             new_m=limit.new_m if limit is not None else None,
-            why=(_why_reading(reading, doubt.expanded_u_m, as_day(date), units),),
+            why=(_why_reading(reading, doubt.expanded_u_m, date),),
         )
-    return _with_outlook(place, measurand, known, outlook, newest, units, learned)
+    return _with_outlook(place, measurand, known, outlook, newest, learned)
 
 
 def _with_outlook(
@@ -115,7 +102,6 @@ def _with_outlook(
     known: Known,
     outlook: LifeOutlook,
     newest: tuple[Reading, int] | None,
-    units: UnitSystem,
     learned: Learned | None,
 ) -> Judged:
     life = outlook.life
@@ -148,7 +134,7 @@ def _with_outlook(
         readings=len(life.traces),
         chance_changed=outlook.chance_changed,
         chance_misread=outlook.chance_misread,
-        why=_why(outlook, units, learned, known.dossier),
+        why=_why(outlook, learned, known.dossier),
         life_used_read=max(0.0, trace.life_used) if trace is not None and status == "judged" else None,
         ruler_h=ruler_h(life, known.now_h),
         parted=parted(outlook, known.now_h) if status == "judged" else None,
@@ -168,114 +154,95 @@ def _line_only(life: Life, now_h: float) -> LineOnly | None:
     return LineOnly(low, middle, high, int(hours.size))
 
 
-def _why(outlook: LifeOutlook, units: UnitSystem, learned: Learned | None, dossier: Dossier) -> tuple[Why, ...]:
+def _why(outlook: LifeOutlook, learned: Learned | None, dossier: Dossier) -> tuple[Why, ...]:
     life = outlook.life
     limit = life.line.limit
-    per = " per joint" if MEASURANDS[life.measurand].spans_joints else ""
-    sizes = f"new {show_length(limit.new_m, units)}, limit {show_length(life.line.limit_m, units)}{per}"
-    shape = "" if limit.shape is LineShape.STRAIGHT else f", {limit.shape.value.replace('_', ' ')}"
-    low, middle, high = (show_hours(hours) for hours in outlook.whole_life_h)
+    per = "_per_joint" if MEASURANDS[life.measurand].spans_joints else ""
+    shape = None if limit.shape is LineShape.STRAIGHT else saying(f"why.{limit.shape.value}")
+    sizes = saying(f"why.sizes{per}", new_m=limit.new_m, limit_m=life.line.limit_m, shape=shape)
+    source = saying("why.as_typed", typed=limit.source) if limit.source else saying("why.no_source")
     started = (
-        "hours of fitting not known"
+        saying("why.fitted_unknown")
         if life.started is None
-        else _STARTED[life.started.event].format(f"{as_figure(life.started.service_h)} h")
+        else saying(f"why.{life.started.event.value}", at_h=life.started.service_h)
     )
-    lines = [
-        _why_reading(trace.reading, trace.doubt.expanded_u_m, as_day(trace.date), units)
-        for trace in reversed(life.traces)
-    ]
-    lines += [
-        Why("sizes", sizes + shape, limit.source or "entered by the yard, no source given"),
-        Why("start", started, "the machine's history"),
+    low, middle, high = outlook.whole_life_h
+    return (
+        *(_why_reading(trace.reading, trace.doubt.expanded_u_m, trace.date) for trace in reversed(life.traces)),
+        Why("sizes", sizes, source),
+        Why("start", started, saying("why.history")),
         _why_start(life, learned, dossier),
         *([] if learned is not None else _why_ground(life, dossier)),
-        *_why_old_flat(life, units),
+        *_why_old_flat(life),
         *_why_late(outlook.times_late, learned),
-        *_why_taken_off(life, learned, units),
+        *_why_taken_off(life, learned),
         Why(
             "learned life",
-            f"{middle} from new to the limit on middling ground, 8 in 10 between {low} and {high}",
-            "all parts of this machine together",
+            saying("why.learned_life", low_h=low, middle_h=middle, high_h=high),
+            saying("why.all_parts_together"),
         ),
-    ]
-    return tuple(lines)
+    )
 
 
-def _why_taken_off(life: Life, learned: Learned | None, units: UnitSystem) -> list[Why]:
+def _why_taken_off(life: Life, learned: Learned | None) -> list[Why]:
     """What the yard really runs such parts down to, beside the limit it entered."""
     word = kind_word(life.place.part.value, life.measurand.value)
     limit = learned.limits.get(word) if learned is not None else None
     size = as_size(life.line, limit) if limit is not None else None
     if limit is None or size is None or limit.typical is None:
         return []
-    typical, first, last = (show_length(each_m, units) for each_m in (size.typical_m, size.from_m, size.to_m))
-    said = f"takes them off at about {typical}, 8 in 10 sure between {first} and {last}; the entered limit is what counts"
-    return [Why("what the yard does", said, f"learned from {limit.said}")]
+    said = saying("why.taken_off_at", typical_m=size.typical_m, from_m=size.from_m, to_m=size.to_m)
+    return [Why("what the yard does", said, saying("why.learned_from", rests_on=limit.said))]
 
 
 def _why_ground(life: Life, dossier: Dossier) -> list[Why]:
     """Grounds behind and ahead that take this part harder, or less hard, than the others."""
     worked = {dossier.usual_ground, *dossier.mix_to_come.grounds, *(span.ground for span in dossier.ground_spans)}
     pace = ground_pace((life.kind,))[0]
-    said = [
-        f"{ground.label} ground ({GROUND_EXAMPLES[ground]}) wears it {as_figure(pace[ground], 'g')} times as fast as all "
-        "parts together there"
+    harder = [
+        saying("why.ground_pace", ground=ground, times=pace[ground])
         for ground in sorted(worked)
         if pace[ground] != 1
     ]
-    return [Why("ground", "; ".join(said), "our assumption, no source")] if said else []
+    return [Why("ground", saying("why.grounds", grounds=harder), saying("life.assumed"))] if harder else []
 
 
-def _why_old_flat(life: Life, units: UnitSystem) -> list[Why]:
+def _why_old_flat(life: Life) -> list[Why]:
     """What was taken off the newest reading of turned bushes."""
     trace = life.traces[-1] if life.traces else None
     if trace is None or trace.as_read is None:
         return []
-    off = show_length(trace.old_flat_m, units, 1 if units is UnitSystem.METRIC else 3)
-    how = (
-        f"{off} taken off for the old flat opposite, on which the calliper sat too"
-        if trace.how_said
-        else f"{off} taken off, half of the old flat opposite, because nobody said whether the calliper sat on it"
-    )
-    said = f"{how}: {100 * trace.life_used:.0f} % used, {100 * trace.as_read:.0f} % as read"
-    return [Why("turned bushes", said, "the last reading before the turn; geometry")]
+    how = "told" if trace.how_said else "guessed"
+    said = saying(f"why.old_flat_{how}", off_m=trace.old_flat_m, used=trace.life_used, read=trace.as_read)
+    return [Why("turned bushes", said, saying("why.before_the_turn"))]
 
 
 def _why_late(times: float, learned: Learned | None) -> list[Why]:
     if learned is None or times == 1:
         return []
-    begins = f"{100 * learned.late.begins:.0f} % of the life"
-    source = (
-        f"learned from {as_figure(learned.readings, ',')} readings on {as_figure(learned.machines, ',')} machines"
-    )
-    return [
-        Why("late in life", f"wears {as_figure(times, '.1f')} times as fast once about {begins} is used", source)
-    ]
+    said = saying("why.faster_late", times=times, begins=learned.late.begins)
+    return [Why("late in life", said, _learned_from(learned))]
+
+
+def _learned_from(learned: Learned) -> Saying:
+    return saying("life.learned", readings=learned.readings, machines=learned.machines)
 
 
 def _why_start(life: Life, learned: Learned | None, dossier: Dossier) -> Why:
     word = kind_word(life.place.part.value, life.measurand.value)
     typical_h, log_spread = life.kind.typical_life_h, life.kind.log_spread
-    source = "entered by the yard" if life.kind_entered else life_said(dossier, life.place.part)
+    source = saying("life.entered") if life.kind_entered else life_said(dossier, life.place.part)
     if learned is not None and word in learned.kinds:
         place = learned.kinds.index(word)
         typical_h, own = float(np.exp(-learned.priors.log_rate[place])), learned.priors.log_rate_u[place]
         spreads = (learned.priors.log_machine_spread[0], learned.priors.log_part_spread[0])
         log_spread = float(np.sqrt(own**2 + sum(np.exp(2 * spread) for spread in spreads)))
-        source = f"learned from {as_figure(learned.readings, ',')} readings on {as_figure(learned.machines, ',')} machines"
-    low, high = (show_hours(typical_h * float(np.exp(way * log_spread))) for way in (-1, 1))
-    return Why(
-        "typical life",
-        f"{show_hours(typical_h)} on middling ground, two in three between {low} and {high}",
-        source,
-    )
+        source = _learned_from(learned)
+    low_h, high_h = (typical_h * float(np.exp(way * log_spread)) for way in (-1, 1))
+    return Why("typical life", saying("why.typical_life", typical_h=typical_h, low_h=low_h, high_h=high_h), source)
 
 
-def _why_reading(reading: Reading, expanded_u_m: float, date: str, units: UnitSystem) -> Why:
-    digits = 2 if units is UnitSystem.METRIC else 3
-    per = " per joint" if reading.joints > 1 else ""
-    return Why(
-        "reading",
-        f"{reading.words} by {reading.tool.label}, good to {show_length(expanded_u_m, units, digits)}{per} at 95 %",
-        f"walk-round of {date}; {GUM}",
-    )
+def _why_reading(reading: Reading, expanded_u_m: float, date: dt.date) -> Why:
+    per = "_per_joint" if reading.joints > 1 else ""
+    said = saying(f"why.reading{per}", typed=reading.words, tool=reading.tool.label, doubt_m=expanded_u_m)
+    return Why("reading", said, saying("why.walk_round", day=date))

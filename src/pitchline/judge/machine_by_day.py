@@ -8,8 +8,9 @@ from pitchline.trade.dossier import Dossier, Utilisation
 from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.measurands import MEASURANDS
 from pitchline.trade.readings import Reading
+from pitchline.trade.saying import Saying, saying
 from pitchline.trade.units import DAYS_PER_WEEK
-from pitchline.trade.writing import as_day, as_figure
+from pitchline.trade.writing import as_figure
 from pitchline.wear.plausibility import suspicions
 from pitchline.wear.suspicion import Suspicion
 
@@ -33,7 +34,7 @@ class Known:
         The day.
     now_h : float
         Service hours then [h].
-    how : str
+    how : Saying
         How those hours are known.
     carried_h : float or None
         Of them, worked since the last walk-round [h]; None where that is not known.
@@ -44,7 +45,7 @@ class Known:
     dossier: Dossier
     as_of: dt.date
     now_h: float
-    how: str
+    how: Saying
     carried_h: float | None
     suspicions: tuple[Suspicion, ...]
 
@@ -97,21 +98,20 @@ def known_by(dossier: Dossier, as_of: dt.date | None) -> Known:
     last = rounds[-1]
     day = last.date if as_of is None else as_of
     dossier = replace(dossier, walk_rounds=rounds)
-    carried_h, since = _worked_since(dossier, last.date, day)
-    how = f"read on the walk-round of {as_day(last.date)}{since}"
+    carried_h, how = _worked_since(dossier, last.date, day)
     found = tuple(suspicion for walk_round in rounds for suspicion in suspicions(dossier, walk_round))
     return Known(dossier, day, last.service_h + (carried_h or 0.0), how, carried_h, found)
 
 
-def _worked_since(dossier: Dossier, read_on: dt.date, day: dt.date) -> tuple[float | None, str]:
+def _worked_since(dossier: Dossier, read_on: dt.date, day: dt.date) -> tuple[float | None, Saying]:
     """Hours worked from a walk-round to a day [h], None where not known, and how. Hours that are fed would come in here."""
     weeks = (day - read_on).days / DAYS_PER_WEEK
     if not weeks:
-        return 0.0, ""
+        return 0.0, saying("age.read_on_the_day", day=read_on)
     if dossier.utilisation is None:
-        return None, "; not carried on, because no hours a week are entered"
+        return None, saying("age.read_not_carried_on", day=read_on)
     usual = dossier.utilisation.usual
-    return weeks * usual, f", carried on by {as_figure(usual, 'g')} h a week to {as_day(day)}"
+    return weeks * usual, saying("age.read_and_carried_on", day=read_on, week_h=usual, until=day)
 
 
 def _check_pitch(dossier: Dossier) -> None:

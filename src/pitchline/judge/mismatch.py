@@ -16,8 +16,7 @@ from pitchline.trade.dossier import Event
 from pitchline.trade.jobs import JobKind
 from pitchline.trade.measurands import Measurand
 from pitchline.trade.parts import PartKind, Place, Side
-from pitchline.trade.units import show_hours
-from pitchline.trade.writing import as_figure
+from pitchline.trade.saying import Saying, saying
 from pitchline.verdict import Judged, Mismatch, PartVerdict, Unlike
 
 FRESH, OLDER, WORN = 0.2, 0.3, 0.5
@@ -174,22 +173,19 @@ class _Finder:
         used = max(pairs[side].sprocket_used if chain_new else pairs[side].pitch_used for side in sides)
         lost = self._lost(newer_part, len(sides), faster)
         hours_h = self._hours_h(newer, faster) if fitted else None
-        said = [self._what(unlike, tuple(sides), used, apart, fitted), _pays(chain_new, faster, hours_h, lost)]
-        said.append(self._advice(unlike, apart, fitted, cured, len(sides)))
+        said = [
+            self._what(unlike, tuple(sides), used, apart, fitted),
+            _pays(chain_new, faster, hours_h, lost),
+            self._advice(unlike, apart, fitted, cured, len(sides)),
+        ]
         return Mismatch(
-            unlike, newer, older, apart, faster, hours_h, lost, fitted, " ".join(one for one in said if one)
+            unlike, newer, older, apart, faster, hours_h, lost, fitted, saying("mismatch.all", said=said)
         )
 
-    def _what(self, unlike: Unlike, sides: tuple[Side, ...], used: float, apart: float, fitted: bool) -> str:
-        where = "both sides" if len(sides) > 1 else f"the {sides[0].value}"
-        percent = f"{100 * used:.0f} % used"
-        if unlike is Unlike.CHAIN_ON_WORN_SPROCKET:
-            what = "A new chain runs" if fitted else "The new chain would run"
-            what += f" on a worn sprocket on {where}, {percent}"
-        else:
-            what = "A new sprocket runs" if fitted else "The new sprocket would run"
-            what += f" on a stretched chain on {where}, its pitch {percent}"
-        return f"{what}; their pitches lie {as_figure(100 * apart, '.1f')} % apart."
+    def _what(self, unlike: Unlike, sides: tuple[Side, ...], used: float, apart: float, fitted: bool) -> Saying:
+        where = "both_sides" if len(sides) > 1 else "one_side"
+        what = f"mismatch.{unlike.value}_{where}{'' if fitted else '_to_come'}"
+        return saying(what, side=sides[0], used=used, apart=apart)
 
     def _hours_h(self, newer: Iterable[Place], faster: tuple[float, float]) -> tuple[float, float] | None:
         """Hours of the newer part at those rates, the fewer first: to the limit of a chain's bushes, or of the sprocket."""
@@ -219,21 +215,21 @@ class _Finder:
         pieces = places * pieces_at(JobKind.REPLACE, part, self.gear)
         return job_cost(self.prices, JobKind.REPLACE, part, places, pieces).price
 
-    def _advice(self, unlike: Unlike, apart: float, fitted: bool, cured: bool, places: int) -> str:
+    def _advice(self, unlike: Unlike, apart: float, fitted: bool, cured: bool, places: int) -> Saying:
         if cured:
-            return "What is booked puts that right: do not put it off."
+            return saying("mismatch.booked_puts_right")
         sprockets = self._price(PartKind.SPROCKET, places)
-        price = f" ({sprockets.currency} {as_figure(sprockets.usual)})" if sprockets is not None else ""
+        price = None
+        if sprockets is not None:
+            price = saying("mismatch.price", currency=sprockets.currency, amount=sprockets.usual)
+        never = apart >= NEVER_ALONE
         if unlike is Unlike.CHAIN_ON_WORN_SPROCKET:
             if fitted:
-                return f"New sprockets{price} end it."
-            must = "never the chain alone" if apart >= NEVER_ALONE else "sprockets are usually changed with it"
-            return f"Change the sprockets with it{price}: {must}."
+                return saying("mismatch.new_sprockets_end_it", price=price)
+            return saying(f"mismatch.{'never_chain_alone' if never else 'sprockets_too'}", price=price)
         if fitted:
-            return "A turn, where it pays, or a new chain ends it."
-        if apart >= NEVER_ALONE:
-            return "Never the sprocket alone: with the turn, where it pays, or with a new chain."
-        return "It goes best with the turn or with a new chain."
+            return saying("mismatch.turn_or_chain_ends_it")
+        return saying(f"mismatch.{'never_sprocket_alone' if never else 'best_with_turn_or_chain'}")
 
     def _beside(self, pairs: dict[Side, _Pair]) -> Mismatch | None:
         """One side's chain new, the other's worn."""
@@ -250,36 +246,35 @@ class _Finder:
             for (place, _), judged in self.judged.items()
             if place.side is worn and place.part in (PartKind.BUSH, PartKind.LINK) and judged.to_limit is not None
         ]
-        said = f"A new chain runs on the {fresh.value} beside one {100 * pairs[worn].chain_used:.0f} % used on the {worn.value}."
-        if apart >= TELL:
-            further = as_figure(100 * apart, ".1f")
-            said += f" The worn one goes {further} % further a turn: the machine pulls to the {fresh.value}."
         price = self._price(PartKind.CHAIN, 1)
-        cost = f" for {price.currency} {as_figure(price.usual)}" if price is not None else ""
-        when = f" in about {show_hours(min(limits))}" if limits else " before the other"
-        said += f" The {worn.value} one falls due{when}{cost}, long before the {fresh.value} one: the sides stay apart."
+        said = [saying("mismatch.one_new_chain", fresh=fresh, worn=worn, used=pairs[worn].chain_used)]
+        if apart >= TELL:
+            said.append(saying("mismatch.goes_further", fresh=fresh, apart=apart))
+        cost = None if price is None else saying("mismatch.for_price", currency=price.currency, amount=price.usual)
+        when = saying("mismatch.in_about", due_h=min(limits)) if limits else saying("mismatch.before_the_other")
+        said.append(saying("mismatch.falls_due_first", worn=worn, fresh=fresh, when=when, cost=cost))
         newer, older = ((Place(PartKind.CHAIN, side),) for side in (fresh, worn))
-        return Mismatch(Unlike.CHAIN_BESIDE_WORN_CHAIN, newer, older, apart, (1.0, 1.0), None, None, True, said)
+        return Mismatch(
+            Unlike.CHAIN_BESIDE_WORN_CHAIN,
+            newer,
+            older,
+            apart,
+            (1.0, 1.0),
+            None,
+            None,
+            True,
+            saying("mismatch.all", said=said),
+        )
 
 
 def _pays(
     chain_new: bool, faster: tuple[float, float], hours_h: tuple[float, float] | None, lost: Money | None
-) -> str:
-    who = "the chain's bushes wear" if chain_new else "the sprocket wears"
-    times = (
-        f"up to {as_figure(faster[1], 'g')}"
-        if faster[0] == 1
-        else f"{as_figure(faster[0], 'g')} to {as_figure(faster[1], 'g')}"
-    )
-    said = f"By our own assumption {who} {times} times as fast while that lasts"
-    if hours_h is not None:
-        few, many = (show_hours(hours) for hours in hours_h)
-        said += f", {few.removesuffix(' h')} to {many} to the limit"
+) -> Saying:
+    who = "chain" if chain_new else "sprocket"
+    left = None if hours_h is None else saying("mismatch.to_the_limit", few_h=hours_h[0], many_h=hours_h[1])
+    money = None
     if lost is not None:
-        amount = (
-            f"{lost.currency} {as_figure(lost.low)} to {as_figure(lost.high)}"
-            if lost.low
-            else f"up to {lost.currency} {as_figure(lost.high)}"
-        )
-        said += f"; kept so to the end, {amount} of its price is lost"
-    return said + "."
+        how = "lost_from" if lost.low else "lost_up_to"
+        money = saying(f"mismatch.{how}", currency=lost.currency, low=lost.low, high=lost.high)
+    times = saying(f"mismatch.{'times_up_to' if faster[0] == 1 else 'times_from'}", low=faster[0], high=faster[1])
+    return saying(f"mismatch.{who}_wears_faster", times=times, left=left, lost=money)

@@ -9,8 +9,9 @@ from dataclasses import dataclass
 
 from pitchline.judge.machine_by_day import Known
 from pitchline.outlook.machine import MachineOutlook
-from pitchline.trade.measurands import MEASURANDS, Measurand
-from pitchline.trade.parts import PARTS, PartKind, Place, Side
+from pitchline.trade.measurands import Measurand
+from pitchline.trade.parts import PartKind, Place, Side
+from pitchline.trade.saying import Saying, saying
 from pitchline.wear.copied import copied
 
 _FEWEST = 3
@@ -29,13 +30,15 @@ class OneSided:
     places: tuple[Place, ...]
 
     @property
-    def said(self) -> str:
-        """What to do about it, in one sentence."""
-        other = Side.RIGHT if self.side is Side.LEFT else Side.LEFT
-        return (
-            f"On the {self.side.value} {len(self.places)} {PARTS[self.part].plural} read alike worn "
-            f"({MEASURANDS[self.measurand].label}), on the {other.value} none does: look for the cause (alignment, working "
-            "across a slope) before new parts go on."
+    def said(self) -> Saying:
+        """What to do about it."""
+        return saying(
+            "remark.one_sided",
+            side=self.side,
+            other=Side.RIGHT if self.side is Side.LEFT else Side.LEFT,
+            count=len(self.places),
+            part=self.part,
+            quantity=self.measurand,
         )
 
 

@@ -5,6 +5,7 @@ import datetime as dt
 from pitchline import __version__
 from pitchline.trade.calls import Call
 from pitchline.trade.dossier import Dossier
+from pitchline.trade.saying import saying
 from pitchline.verdict import METHOD, Verdict
 
 
@@ -28,9 +29,9 @@ def unjudged(dossier: Dossier, as_of: dt.date) -> Verdict:
         gear=dossier.gear,
         as_of=as_of,
         from_service_h=0.0,
-        from_reason="not gone round yet",
+        from_reason=saying("age.not_gone_round"),
         call=Call.UNJUDGED,
-        headline="Not gone round yet: no calls.",
+        headline=saying("headline.not_gone_round"),
         next_due=None,
         next_due_dates=None,
         next_due_place=None,

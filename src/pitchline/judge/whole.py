@@ -41,6 +41,7 @@ from pitchline.trade.findings import FindingKind
 from pitchline.trade.measurands import MEASURANDS, Measurand, Role
 from pitchline.trade.parts import PartKind, Place, Side
 from pitchline.trade.readings import Reading
+from pitchline.trade.saying import Saying, saying
 from pitchline.trade.units import UnitSystem
 from pitchline.trade.writing import way_in_force
 from pitchline.verdict import METHOD, SetOutlook, Verdict
@@ -105,7 +106,7 @@ def judge(
         part_verdict(
             place,
             known,
-            with_courses(judged_at(place, known, by_place, units, learned, doubts), courses),
+            with_courses(judged_at(place, known, by_place, learned, doubts), courses),
             asked,
             work,
         )
@@ -241,12 +242,10 @@ def plan_inputs_of(
     return _plan_inputs(_weighed(dossier, prices, as_of, units, seed, learned), prices, planning)
 
 
-def _other_currency(dossier: Dossier, prices: PriceList | None) -> tuple[str, ...]:
+def _other_currency(dossier: Dossier, prices: PriceList | None) -> tuple[Saying, ...]:
     if dossier.asking is None or prices is None or dossier.asking.currency == prices.currency:
         return ()
-    return (
-        f"The asking price is in {dossier.asking.currency}, the price list in {prices.currency}: no offer is made.",
-    )
+    return (saying("remark.other_currency", asking=dossier.asking.currency, prices=prices.currency),)
 
 
 def work_of(

@@ -14,16 +14,13 @@ from pitchline.outlook.kinds import taken_for
 from pitchline.outlook.learned import Learned
 from pitchline.outlook.lives import Life
 from pitchline.outlook.machine import LifeOutlook, MachineOutlook
-from pitchline.stops.work import in_a_hundred
 from pitchline.trade.calls import Call, CallRule
 from pitchline.trade.findings import FindingKind
-from pitchline.trade.ground import GROUND_EXAMPLES
 from pitchline.trade.jobs import JobKind
 from pitchline.trade.machine import ChainType
-from pitchline.trade.measurands import MEASURANDS, Measurand
-from pitchline.trade.parts import PARTS, PartKind, Place, Side
-from pitchline.trade.units import show_hours
-from pitchline.trade.writing import as_figure
+from pitchline.trade.measurands import Measurand
+from pitchline.trade.parts import PartKind, Place
+from pitchline.trade.saying import Saying, saying
 from pitchline.verdict import Job, Judged, PartVerdict
 from pitchline.wear.copied import copied
 
@@ -32,94 +29,8 @@ _FEWEST_WEEKS, _FAR_PACE = 2.0, 2.0
 _CHANGED, _SURE = 0.5, 0.95
 _SHOWS = 0.25
 """Life used before a turn from which a pitch shows whether it came back [1]: our own choice."""
-_MOST_KINDS = 3
-"""Kinds of part named in the headline before the rest is only counted."""
 _MANY_FAR, _MANY_FAR_SHARE = 3, 0.2
 """More readings far off than these, and than this share, say that the model is wrong and not the readings: our own."""
-
-
-def places_in_words(places: tuple[Place, ...]) -> str:
-    """Several places of one kind of part, short.
-
-    Parameters
-    ----------
-    places : tuple of Place
-        One or more, all of one kind.
-
-    Returns
-    -------
-    str
-        Such as "bottom rollers 1 to 3 and 5 left, 2 right".
-
-    Examples
-    --------
-    >>> rollers = [Place(PartKind.BOTTOM_ROLLER, Side.LEFT, number) for number in (1, 2, 3, 5)]
-    >>> places_in_words((*rollers, Place(PartKind.BOTTOM_ROLLER, Side.RIGHT, 2)))
-    'bottom rollers 1 to 3 and 5 left, 2 right'
-    >>> places_in_words((Place(PartKind.BUSH, Side.LEFT), Place(PartKind.BUSH, Side.RIGHT)))
-    'bushes, left and right'
-    """
-    words = PARTS[places[0].part].plural if len(places) > 1 else PARTS[places[0].part].singular
-    sides = [side for side in Side if any(place.side is side for place in places)]
-    if not any(place.position for place in places):
-        named = " and ".join(side.value for side in sides if side.value)
-        return f"{words}, {named}" if named else words
-    numbers = {
-        side: _numbers([place.position for place in sorted(places) if place.side is side]) for side in sides
-    }
-    if len(sides) == 2 and len(set(numbers.values())) == 1:
-        return f"{words} {numbers[sides[0]]}, {sides[0].value} and {sides[1].value}"
-    return f"{words} {', '.join(f'{said} {side.value}' for side, said in numbers.items())}"
-
-
-def _numbers(positions: list[int]) -> str:
-    """Numbers with runs drawn together, such as "1 to 3, 5 and 8"."""
-    runs: list[list[int]] = []
-    for position in positions:
-        if runs and runs[-1][-1] == position - 1:
-            runs[-1].append(position)
-        else:
-            runs.append([position])
-    said: list[str] = []
-    for run in runs:
-        said += [f"{run[0]} to {run[-1]}"] if len(run) > 2 else [str(number) for number in run]
-    return said[0] if len(said) == 1 else f"{', '.join(said[:-1])} and {said[-1]}"
-
-
-def kinds_in_words(places: Sequence[Place], everywhere: Sequence[Place]) -> str:
-    """Places of several kinds of part, short.
-
-    Parameters
-    ----------
-    places : sequence of Place
-        One or more.
-    everywhere : sequence of Place
-        All places of the machine; a kind that is named whole needs no numbers.
-
-    Returns
-    -------
-    str
-        Three kinds at most, and how many more there are.
-
-    Examples
-    --------
-    >>> idlers = [Place(PartKind.IDLER, side, 1) for side in (Side.LEFT, Side.RIGHT)]
-    >>> ring = Place(PartKind.SLEW_RING, Side.NONE)
-    >>> kinds_in_words([*idlers, ring], [*idlers, ring]), kinds_in_words(idlers[:1], idlers)
-    ('idlers, slew ring', 'idler 1 left')
-    """
-    by_kind: dict[PartKind, list[Place]] = {}
-    for place in places:
-        by_kind.setdefault(place.part, []).append(place)
-    said = []
-    for part, mine in by_kind.items():
-        of = sum(place.part is part for place in everywhere)
-        whole = PARTS[part].plural if of > 1 else PARTS[part].singular
-        said.append(whole if len(mine) == of else places_in_words(tuple(mine)))
-    more = len(said) - _MOST_KINDS
-    if more <= 0:
-        return ", ".join(said)
-    return f"{', '.join(said[:_MOST_KINDS])} and {more} more {'kind' if more == 1 else 'kinds'} of part"
 
 
 def headline(
@@ -127,8 +38,8 @@ def headline(
     jobs: tuple[Job, ...],
     rule: CallRule,
     next_due: HoursLeft | None,
-    old: str = "",
-) -> str:
+    old: Saying | None = None,
+) -> Saying:
     """The verdict in a few sentences.
 
     Parameters
@@ -141,17 +52,17 @@ def headline(
         The booking window.
     next_due : HoursLeft or None
         Hours until the first part that was read is due.
-    old : str
-        How old the readings are, where they are too old to order by; empty where they are not.
+    old : Saying or None
+        How old the readings are, where they are too old to order by.
 
     Returns
     -------
-    str
-        Plain words, whatever the call; what was not looked at, and how many parts nothing could be said of. Only a stop comes
-        before old readings.
+    Saying
+        Whatever the call; what was not looked at, and how many parts nothing could be said of. Only a stop comes before old
+        readings.
     """
     said = (_called(parts, jobs, rule, next_due, old), _passed_by(parts, jobs), _unread(parts))
-    return " ".join(each for each in said if each)
+    return saying("headline.all", said=[each for each in said if each is not None])
 
 
 def _few_looked_at(parts: Sequence[PartVerdict]) -> bool:
@@ -162,81 +73,101 @@ def _asks(jobs: Sequence[Job]) -> bool:
     return any(job.call.asks for job in jobs)
 
 
-def _passed_by(parts: Sequence[PartVerdict], jobs: Sequence[Job]) -> str:
+def _kinds_of(places: Sequence[Place], parts: Sequence[PartVerdict]) -> tuple[tuple[str, tuple[str, ...]], ...]:
+    """Places by kind of part: the kind's name alone, of one or of several, where all of its places are meant."""
+    by_kind: dict[PartKind, list[Place]] = {}
+    for place in places:
+        by_kind.setdefault(place.part, []).append(place)
+    found = []
+    for part, mine in by_kind.items():
+        of = sum(one.place.part is part for one in parts)
+        whole = "" if len(mine) < of else "all" if of > 1 else "the_one"
+        found.append((whole, tuple(place.key for place in mine)))
+    return tuple(found)
+
+
+def _passed_by(parts: Sequence[PartVerdict], jobs: Sequence[Job]) -> Saying | None:
     """What nobody was at, and what that means for a verdict on the whole machine."""
     places, of = passed_by(parts), len(parts)
     if not places:
-        return ""
+        return None
     looked = of - len(places)
     if _few_looked_at(parts):
-        first = "None" if looked == 0 else f"Only {looked}"
-        return f"{first} of {of} parts {'was' if looked < 2 else 'were'} looked at: no verdict on the machine."
-    named = kinds_in_words(places, [part.place for part in parts])
-    said = f"{len(places)} of {of} parts {'was' if len(places) == 1 else 'were'} not looked at: {named}."
-    if _asks(jobs) or fit_to_run(parts):
-        return said
-    return f"Nothing seen asks for work, but {said} Go round them before it is called."
+        return (
+            saying("headline.none_looked_at", of=of)
+            if looked == 0
+            else saying("headline.few_looked_at", n=looked, of=of)
+        )
+    named = _kinds_of(places, parts)
+    quiet = not (_asks(jobs) or fit_to_run(parts))
+    return saying(f"headline.{'quiet_but_' if quiet else ''}passed_by", n=len(places), of=of, kinds=named)
 
 
-def _unread(parts: Sequence[PartVerdict]) -> str:
+def _unread(parts: Sequence[PartVerdict]) -> Saying | None:
     """Parts somebody was at of whose wear nothing can be said."""
     places = [part.place for part in parts if part.looked_at and wear_unknown(part.judged)]
     _, wearing = counted(parts)
     if not places or _few_looked_at(parts):
-        return ""
-    named = kinds_in_words(places, [part.place for part in parts])
-    return (
-        f"Nothing is said of the wear of {len(places)} of {wearing} parts, not read or without a limit: {named}."
-    )
+        return None
+    return saying("headline.wear_unknown", count=len(places), of=wearing, kinds=_kinds_of(places, parts))
 
 
 def _called(
-    parts: tuple[PartVerdict, ...], jobs: tuple[Job, ...], rule: CallRule, next_due: HoursLeft | None, old: str
-) -> str:
+    parts: tuple[PartVerdict, ...],
+    jobs: tuple[Job, ...],
+    rule: CallRule,
+    next_due: HoursLeft | None,
+    old: Saying | None,
+) -> Saying | None:
     stopped = [job for job in jobs if job.call is Call.STOP]
     booked = [job for job in jobs if job.call is Call.BOOK]
+    walk = saying("headline.go_round_first", old=old) if old is not None else None
     if stopped:
-        then = f" Then book: {_named(booked)}." if booked else ""
-        before = f" Go round it before anything is ordered: {old}." if old else ""
-        return f"Do not work it before this is done: {_named(stopped)}.{before}{then}"
-    walk = f"Go round it first: {old}. " if old else ""
+        said = [
+            saying("headline.do_not_work_it", jobs=_named(stopped)),
+            saying("headline.go_round_before_ordering", old=old) if old is not None else None,
+            saying("headline.then_book", jobs=_named(booked)) if booked else None,
+        ]
+        return saying("headline.all", said=[one for one in said if one is not None])
     if booked:
-        work_it = "Work it, and book" if fit_to_run(parts) else "Book"
-        return f"{f'{walk}Then book' if walk else work_it}: {_named(booked)}."
+        if walk is not None:
+            return saying("headline.all", said=[walk, saying("headline.then_book", jobs=_named(booked))])
+        return saying(f"headline.{'work_it_and_book' if fit_to_run(parts) else 'book'}", jobs=_named(booked))
     if not fit_to_run(parts):
-        return walk.rstrip()
+        return walk
+    before = [walk] if walk is not None else []
     if next_due is None:
-        return f"{walk}Nothing seen asks for work, but no wear could be judged."
-    window = f"the next {as_figure(rule.booking_window_weeks, 'g')} weeks"
-    first = f"The first of the parts read is due in about {show_hours(next_due.middle)}."
+        return saying("headline.all", said=[*before, saying("headline.no_wear_judged")])
+    weeks, due_h = rule.booking_window_weeks, next_due.middle
     unjudged, wearing = counted(parts)
     if 2 * unjudged > wearing:
-        known = f"What could be judged asks for nothing in {window}; {first[0].lower()}{first[1:]}"
-        return f"{walk}Too little is known to call it. {known}"
-    on_those = " on what could be judged" if unjudged else ""
-    return f"{f'{walk}By these readings' if walk else 'Run it:'} nothing falls due in {window}{on_those}. {first}"
+        told = saying("headline.too_little_known", weeks=weeks, due_h=due_h)
+    else:
+        how = "by_these_readings" if walk is not None else "run_it"
+        told = saying(f"headline.{how}{'_as_judged' if unjudged else ''}", weeks=weeks, due_h=due_h)
+    return saying("headline.all", said=[*before, told])
 
 
-def _named(jobs: list[Job]) -> str:
+def _named(jobs: list[Job]) -> tuple[Saying, ...]:
     """Jobs in a row; what two jobs do to the same kind of part is said once."""
     gathered: dict[tuple[JobKind, PartKind], set[Place]] = {}
     for job in jobs:
         gathered.setdefault((job.kind, job.part), set()).update(job.places)
-    return "; ".join(kind.order(places_in_words(tuple(sorted(places)))) for (kind, _), places in gathered.items())
+    return tuple(saying(f"job.{kind.value}", places=sorted(places)) for (kind, _), places in gathered.items())
 
 
 def remarks(
     known: Known, parts: tuple[PartVerdict, ...], outlook: MachineOutlook | None, learned: Learned | None
-) -> tuple[str, ...]:
+) -> tuple[Saying, ...]:
     """What a reader has to know about these figures.
 
     Returns
     -------
-    tuple of str
+    tuple of Saying
         One sentence or two each; what matters most first.
     """
     judged = [item for part in parts for item in part.judged]
-    said = [
+    return (
         *age_remarks(known),
         *_held_back(judged),
         *(group.said for group in one_sided(known, outlook)),
@@ -250,85 +181,76 @@ def remarks(
         *_dry_on_dry(known),
         *_other_pace(known),
         *_with_chain(parts),
-    ]
-    return tuple(said)
-
-
-def _kinds(items: list[Judged]) -> str:
-    return ", ".join(
-        dict.fromkeys(f"{PARTS[i.place.part].plural} ({MEASURANDS[i.measurand].label})" for i in items)
     )
 
 
-def _kinds_unread(judged: list[Judged]) -> str:
+def _kinds(items: list[Judged]) -> tuple[Saying, ...]:
+    found = dict.fromkeys((item.place.part, item.measurand) for item in items)
+    return tuple(saying("remark.kind_read", part=part, quantity=quantity) for part, quantity in found)
+
+
+def _kinds_unread(judged: list[Judged]) -> tuple[Saying, ...]:
     """Kinds of part, with the quantity where another one of the same part was read."""
     read = {item.place for item in judged if item.readings}
     unread = [item for item in judged if item.status == "not read"]
     partly = [item for item in unread if item.place in read]
-    wholly = dict.fromkeys(PARTS[item.place.part].plural for item in unread if item.place not in read)
-    return ", ".join([*wholly, *([_kinds(partly)] if partly else [])])
+    wholly = dict.fromkeys(item.place.part for item in unread if item.place not in read)
+    return (*(saying("remark.kind", part=part) for part in wholly), *_kinds(partly))
 
 
-def _held_back(judged: list[Judged]) -> list[str]:
-    held = [item for item in judged if item.status == "held back"]
-    if not held:
-        return []
-    places = ", ".join(item.place.label for item in held)
+def _held_back(judged: list[Judged]) -> list[Saying]:
+    held = [saying("remark.place", place=item.place) for item in judged if item.status == "held back"]
+    return [saying("remark.held_back", places=held)] if held else []
+
+
+def _changed(judged: list[Judged]) -> list[Saying]:
+    changed = [item for item in judged if item.chance_changed > _CHANGED]
     return [
-        f"Readings held back until they are corrected, or kept with a reason: {places}. Hours left there rest on everything else."
+        saying(
+            f"remark.{'almost_surely' if item.chance_changed > _SURE else 'may_be'}_changed",
+            place=item.place,
+            chance=item.chance_changed,
+        )
+        for item in changed
     ]
 
 
-def _changed(judged: list[Judged]) -> list[str]:
-    said = []
-    for item in judged:
-        if item.chance_changed > _CHANGED:
-            sure = "was almost surely" if item.chance_changed > _SURE else "may have been"
-            said.append(
-                f"{item.place.label[0].upper()}{item.place.label[1:]} {sure} changed without a record (chance "
-                f"{in_a_hundred(item.chance_changed)}): ask, and enter it in the history."
-            )
-    return said
-
-
-def _far_off(judged: list[Judged]) -> list[str]:
+def _far_off(judged: list[Judged]) -> list[Saying]:
     read = [item for item in judged if item.status == "judged"]
     far = [item for item in read if item.chance_misread > _CHANGED]
     if not far:
         return []
     if len(far) > max(_MANY_FAR, _MANY_FAR_SHARE * len(read)):
-        return [
-            f"{len(far)} of {len(read)} readings look far off. So many are not misread: what is expected of this machine is "
-            "wrong. Look at its limits, its hours and the work nobody wrote down; its hours left are rough until then."
-        ]
-    places = ", ".join(f"{item.place.label} ({MEASURANDS[item.measurand].label})" for item in far)
-    return [f"Far less wear was read than all else says: {places}. That was given little weight; measure again."]
+        return [saying("remark.many_far_off", count=len(far), of=len(read))]
+    places = [saying("remark.place_read", place=item.place, quantity=item.measurand) for item in far]
+    return [saying("remark.far_less_wear", places=places)]
 
 
-def _read_alike(known: Known) -> list[str]:
+def _read_alike(known: Known) -> list[Saying]:
     """Places of the last walk-round that look copied from one of them."""
     last = known.dossier.walk_rounds[-1]
     return [
-        f"{len(group.places)} {PARTS[group.part].plural} read alike ({group.reading.words}, "
-        f"{MEASURANDS[group.measurand].label}): was each one measured? They count as one reading of how fast this machine wears."
+        saying(
+            "remark.read_alike",
+            count=len(group.places),
+            part=group.part,
+            typed=group.reading.words,
+            quantity=group.measurand,
+        )
         for group in copied(known.dossier, last)
     ]
 
 
-def _missing(judged: list[Judged]) -> list[str]:
+def _missing(judged: list[Judged]) -> list[Saying]:
     said = []
     no_limit = [item for item in judged if item.status == "no limit entered" and item.reading is not None]
     if no_limit:
-        said.append(f"No limit entered, so nothing is said of the wear of: {_kinds(no_limit)}.")
-    unread = [item for item in judged if item.status == "not read"]
-    if unread:
-        said.append(
-            f"Not read on the part now fitted, and in no call: {_kinds_unread(judged)}. Hours shown for them go by age and by "
-            "this machine's other parts alone."
-        )
+        said.append(saying("remark.no_limit", kinds=_kinds(no_limit)))
+    if any(item.status == "not read" for item in judged):
+        said.append(saying("remark.not_read", kinds=_kinds_unread(judged)))
     larger = [item for item in judged if item.beyond_line and _better_than_new(item)]
     if larger:
-        said.append(f"Read better than new by the sizes entered: {_kinds(larger)}. Is the size when new right?")
+        said.append(saying("remark.better_than_new", kinds=_kinds(larger)))
     return said
 
 
@@ -340,62 +262,51 @@ def _better_than_new(item: Judged) -> bool:
     return bool(better_m > 2 * (item.expanded_u_m or 0.0))
 
 
-def _rests_on(known: Known, outlook: MachineOutlook | None, learned: Learned | None) -> list[str]:
+def _rests_on(known: Known, outlook: MachineOutlook | None, learned: Learned | None) -> list[Saying]:
     if outlook is None:
-        return ["No limits are entered for what was read: hours left cannot be given."]
+        return [saying("remark.no_limits_at_all")]
     said = []
     if len(known.dossier.walk_rounds) == 1:
-        said.append(
-            "One walk-round only: how fast this machine wears is mostly assumed. A second one narrows the ranges."
-        )
+        said.append(saying("remark.one_walk_round"))
     weak = [part.life for part in outlook.parts if not part.life.kind_entered and part.life.traces]
     if learned is not None:
-        said.append(
-            f"Typical lives, grounds and spreads are learned from {as_figure(learned.readings, ',')} readings of the yard."
-        )
+        said.append(saying("remark.learned", readings=learned.readings))
     elif weak:
-        said.append(
-            f"Where the yard has entered no typical life, a weak one is assumed, for {taken_for(known.dossier)}; the readings "
-            "move it."
-        )
+        said.append(saying("remark.weak_life", taken=taken_for(known.dossier)))
     unknown = {part.life.place.part for part in outlook.parts if part.life.started is None and part.life.traces}
     if unknown:
-        names = ", ".join(PARTS[part].plural for part in PartKind if part in unknown)
-        said.append(f"Hours of fitting not known for: {names}. Enter them in the history and the ranges narrow.")
+        said.append(saying("remark.fitted_unknown", parts=[part for part in PartKind if part in unknown]))
     return said
 
 
-def _assumed(known: Known) -> list[str]:
+def _assumed(known: Known) -> list[Saying]:
     dossier = known.dossier
-    ground = f"{dossier.usual_ground.label} ({GROUND_EXAMPLES[dossier.usual_ground]})"
-    said = [f"Hours to come are taken on {ground} ground."]
     if dossier.ground_to_come is not None:
-        said = [f"Hours to come are taken on this ground: {dossier.ground_to_come.label}."]
-    elif not dossier.ground_entered:
-        said = [f"No ground is entered: hours past and to come are taken on {ground} ground."]
+        mix = [(100 * dossier.ground_to_come.shares[ground], ground) for ground in dossier.ground_to_come.grounds]
+        said = [saying("remark.ground_mix", mix=mix)]
+    else:
+        entered = "ground_to_come" if dossier.ground_entered else "no_ground"
+        said = [saying(f"remark.{entered}", ground=dossier.usual_ground)]
     if dossier.utilisation is None:
-        said.append(
-            f"No hours a week are entered: no days are given, and work is booked ahead as at "
-            f"{as_figure(ASSUMED_WEEK.usual, 'g')} h a week."
-        )
+        said.append(saying("remark.no_hours_a_week", assumed_h=ASSUMED_WEEK.usual))
     return said
 
 
-def _pitch_stayed(known: Known, outlook: MachineOutlook | None) -> list[str]:
+def _pitch_stayed(known: Known, outlook: MachineOutlook | None) -> list[Saying]:
     """Chains whose pitch was read as long after a recorded turn of the bushes as before it."""
     stayed = [life for part in (outlook.parts if outlook else ()) for life in [part.life] if _stayed(known, part)]
     if not stayed:
         return []
-    places = places_in_words(tuple(life.place for life in stayed))
-    first = "; ".join(
-        f"{100 * _before_turn(known, life):.0f} % before, {100 * life.traces[0].life_used:.0f} % at "
-        f"{as_figure(life.traces[0].service_h)} h"
+    first = [
+        saying(
+            "remark.pitch_before_and_after",
+            before=_before_turn(known, life),
+            after=life.traces[0].life_used,
+            at_h=life.traces[0].service_h,
+        )
         for life in stayed
-    )
-    return [
-        f"{places[0].upper()}{places[1:]}: the pitch did not come back with the turn of the bushes ({first}). Was the turn done "
-        "there, and was the track pulled tight when it was measured?"
     ]
+    return [saying("remark.pitch_stayed", places=[life.place for life in stayed], first=first)]
 
 
 def _stayed(known: Known, part: LifeOutlook) -> bool:
@@ -420,22 +331,16 @@ def _before_turn(known: Known, life: Life) -> float:
     return float(life.line.life_used(np.array(read_m[-1:]))[0]) if read_m else 0.0
 
 
-def _dry_on_dry(known: Known) -> list[str]:
+def _dry_on_dry(known: Known) -> list[Saying]:
     """A dry joint told of a chain that never had oil: either is wrong, and the finding's call stands meanwhile."""
     last = known.dossier.last_walk_round
     if last is None or known.dossier.gear.chain_type is not ChainType.DRY:
         return []
-    dry = [finding.place for finding in last.findings if finding.kind is FindingKind.DRY_JOINT]
-    seen = tuple(dict.fromkeys(dry))
-    if not seen:
-        return []
-    return [
-        f"A dry joint was seen on {places_in_words(seen)}, but the chain is entered as dry and has no oil to lose: look "
-        "again whether a joint is stiff, hot or longer than the others, or correct the chain type. Its call stands until then."
-    ]
+    seen = dict.fromkeys(finding.place for finding in last.findings if finding.kind is FindingKind.DRY_JOINT)
+    return [saying("remark.dry_on_dry", places=list(seen))] if seen else []
 
 
-def _other_pace(known: Known) -> list[str]:
+def _other_pace(known: Known) -> list[Saying]:
     """Hours a week worked between the last two walk-rounds, where they lie far from those entered."""
     dossier = known.dossier
     if dossier.utilisation is None or len(dossier.walk_rounds) < 2:
@@ -448,19 +353,13 @@ def _other_pace(known: Known) -> list[str]:
     entered = dossier.utilisation
     if entered.low / _FAR_PACE <= worked <= entered.high * _FAR_PACE:
         return []
-    return [
-        f"Between the last two walk-rounds it worked about {worked:.0f} h a week, and "
-        f"{as_figure(entered.usual, 'g')} are entered: correct the meter or the hours a week, or the days given are wrong."
-    ]
+    return [saying("remark.other_pace", worked_h=worked, entered_h=entered.usual)]
 
 
-def _with_chain(parts: tuple[PartVerdict, ...]) -> list[str]:
+def _with_chain(parts: tuple[PartVerdict, ...]) -> list[Saying]:
     sprockets = [one for part in parts if part.place.part is PartKind.SPROCKET for one in part.judged]
     if any(one.status == "judged" for one in sprockets):
         return []  # a sprocket that was read is told by `mismatches`
     due = [part for part in parts if part.call.asks and part.job is JobKind.REPLACE]
-    if any(part.place.part in (PartKind.CHAIN, PartKind.BUSH, PartKind.LINK) for part in due):
-        return [
-            "A new chain on a worn sprocket wears fast: sprockets are usually changed with it (common practice)."
-        ]
-    return []
+    chain = any(part.place.part in (PartKind.CHAIN, PartKind.BUSH, PartKind.LINK) for part in due)
+    return [saying("remark.new_chain_on_sprocket")] if chain else []

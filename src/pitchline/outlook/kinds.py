@@ -17,7 +17,7 @@ from pitchline.trade.ground import GroundClass
 from pitchline.trade.machine import ChainType, MachineKind
 from pitchline.trade.measurands import Measurand
 from pitchline.trade.parts import PartKind
-from pitchline.trade.writing import as_figure
+from pitchline.trade.saying import Saying, saying
 
 DEFAULT_SPREAD = 0.6
 """Standard deviation of the logarithm: two such lives in three lie between about half and twice the figure."""
@@ -233,35 +233,27 @@ def kind_life(dossier: Dossier, part: PartKind, measurand: Measurand) -> tuple[K
     return KindLife(part, measurand, life_h, math.sqrt(spread2)), False
 
 
-def taken_for(dossier: Dossier) -> str:
-    """What machine the typical lives of the project's own are taken for.
-
-    Returns
-    -------
-    str
-        Such as "an excavator taken to travel 10 % of its hours".
-    """
-    kind, family, share = dossier.machine.kind.label, FAMILIES[dossier.machine.kind], dossier.travel_share
-    if dossier.machine.kind is MachineKind.OTHER_TRACKED:
-        kind = "tracked machine of another kind"
-    article = "an" if kind[0] in "aeo" else "a"
+def taken_for(dossier: Dossier) -> Saying:
+    """What machine the typical lives of the project's own are taken for."""
+    kind, family, share = dossier.machine.kind, FAMILIES[dossier.machine.kind], dossier.travel_share
     if share is not None:
-        return f"{article} {kind} travelling {as_figure(100 * share, '.3g')} % of its hours"
-    usual = f"{100 * family.usual:.0f} % of its hours ({100 * family.low:.0f} to {100 * family.high:.0f} %)"
-    return f"{article} {kind} taken to travel {usual}"
+        return saying("life.travelling", kind=kind, share=share)
+    return saying("life.taken_to_travel", kind=kind, low=family.low, usual=family.usual, high=family.high)
 
 
-def life_said(dossier: Dossier, part: PartKind) -> str:
+def life_said(dossier: Dossier, part: PartKind) -> Saying:
     """What a typical life of the project's own was taken for.
 
     Returns
     -------
-    str
+    Saying
         Family, share of travelling and chain type, as far as they move it.
     """
-    said = "our assumption, no source"
     if GROUPS[part] is WearsBy.HOURS:
-        return said
-    inside = dossier.gear.chain_type.label if dossier.gear.chain_type else "of a type nobody entered"
-    chain = f", its chain {inside}" if GROUPS[part] is WearsBy.JOINT else ""
-    return f"{said}, for {taken_for(dossier)}{chain}"
+        return saying("life.assumed")
+    if GROUPS[part] is not WearsBy.JOINT:
+        return saying("life.assumed_for", machine=taken_for(dossier))
+    inside = dossier.gear.chain_type
+    if inside is None:
+        return saying("life.assumed_for_unknown_chain", machine=taken_for(dossier))
+    return saying("life.assumed_for_chain", machine=taken_for(dossier), chain=inside)

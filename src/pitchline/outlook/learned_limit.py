@@ -11,6 +11,7 @@ from scipy.special import log_ndtr
 
 from pitchline.outlook.paths import BoolArray, FloatArray
 from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.saying import Saying, saying
 from pitchline.wear.line import WearLine
 
 ENOUGH_WORN_OUT = 4
@@ -63,10 +64,13 @@ class LearnedLimit:
     spread_high: float | None = None
 
     @property
-    def said(self) -> str:
-        """What it rests on, or that it is too few, in words."""
-        counted = f"{self.worn_out} worn-out of {self.removals} removals"
-        return counted if self.typical is not None else f"too few: {counted}, {ENOUGH_WORN_OUT} needed"
+    def said(self) -> Saying:
+        """What it rests on, or that it is too few."""
+        if self.typical is not None:
+            return saying("life.removals", worn_out=self.worn_out, removals=self.removals)
+        return saying(
+            "life.too_few_removals", worn_out=self.worn_out, removals=self.removals, needed=ENOUGH_WORN_OUT
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,8 +125,8 @@ def learned_limit(life_used: FloatArray, life_used_u: FloatArray, worn: BoolArra
     --------
     >>> used = np.array([0.85, 0.90, 0.95, 0.88, 0.92, 0.60])
     >>> found = learned_limit(used, np.full(6, 0.03), np.array([True, True, True, True, True, False]))
-    >>> round(found.typical, 2), found.said
-    (0.9, '5 worn-out of 6 removals')
+    >>> round(found.typical, 2), found.said.code, found.said.values["worn_out"]
+    (0.9, 'life.removals', 5)
     """
     used, doubt = np.asarray(life_used, np.float64), np.asarray(life_used_u, np.float64)
     for_wear: BoolArray = np.asarray(worn, np.bool_)

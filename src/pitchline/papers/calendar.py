@@ -18,6 +18,7 @@ from pitchline.picture.part_words import invented
 from pitchline.trade.calls import Call
 from pitchline.trade.jobs import CAUTIONS
 from pitchline.verdict import Job, Verdict
+from pitchline.words import say
 
 _OURS = uuid.UUID("7c0f2f0e-5f0b-5b0a-9d2e-3f6a1c8e4b71")
 """Our own name space for marks of entries, drawn once."""
@@ -156,7 +157,7 @@ def _description(job: Job, verdict: Verdict, overdue_since: dt.date | None) -> s
         said.append(f"About {words.amount(job.price.usual, job.price.currency)} without tax.")
     if job.cautions:
         said.append(f"Cautions: {', '.join(CAUTIONS[caution].title.lower() for caution in job.cautions)}.")
-    age = f", {age_of(verdict)}" if age_of(verdict) else ""
+    age = f", {say(old)}" if (old := age_of(verdict)) is not None else ""
     said.append(f"As of {words.day(verdict.as_of)}, from {words.service_hours(verdict.from_service_h)}{age}.")
     said += [line for line in (invented(verdict), words.WORKING_AID) if line]
     return "\n".join(said).replace(words.GAP, " ")

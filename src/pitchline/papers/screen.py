@@ -27,6 +27,7 @@ from pitchline.trade.parts import PARTS, PartKind
 from pitchline.trade.units import UnitSystem
 from pitchline.trade.writing import as_figure
 from pitchline.verdict import Job, PartVerdict, Verdict
+from pitchline.words import say
 
 _HATCHED = {(): " ", (45,): "/", (45, 135): "#"}
 MARKS = {call: f"[{_HATCHED[lines]}]" for call, lines in HATCHES.items()} | {Call.UNJUDGED: "[?]"}
@@ -77,8 +78,8 @@ def verdict_screen(verdict: Verdict, units: UnitSystem = UnitSystem.METRIC, widt
     return Group(
         _head(verdict, units, width),
         _headlines(verdict, width),
-        _plain(verdict.headline, "bold"),
-        *(_plain(one.said) for one in verdict.mismatches),
+        _plain(say(verdict.headline), "bold"),
+        *(_plain(say(one.said)) for one in verdict.mismatches),
         rule,
         _calls(verdict, hours_axis(verdict), width),
         _key(verdict),

@@ -32,6 +32,7 @@ from pitchline.trade.findings import CONSEQUENCES
 from pitchline.trade.units import UnitSystem
 from pitchline.trade.writing import as_figure
 from pitchline.verdict import Job, Money, PartVerdict, SetOutlook, Verdict
+from pitchline.words import say
 
 _NAMED = 2
 """Jobs named under a headline figure; more are counted there, and named in the verdict's sentence."""
@@ -81,9 +82,9 @@ def story(verdict: Verdict, units: UnitSystem) -> dict[str, object]:
         "called": machine_called(verdict),
         "looked": looked_said(verdict.looked_at),
         "boxes": [asdict(one) for one in boxes(verdict)],
-        "headline": verdict.headline,
+        "headline": say(verdict.headline),
         "worth": worth_line(verdict.worth) if verdict.worth is not None else "",
-        "mismatches": [one.said for one in verdict.mismatches],
+        "mismatches": [say(one.said) for one in verdict.mismatches],
         "axis": _axis(axis, verdict),
         "rows": [
             {
@@ -106,7 +107,7 @@ def story(verdict: Verdict, units: UnitSystem) -> dict[str, object]:
         "parted": told_parted(verdict),
         "sets": [_set(outlook) for outlook in verdict.sets],
         "suspicions": [*told_suspicions(verdict), *doubts],
-        "remarks": [remark for remark in verdict.remarks if remark not in doubts],
+        "remarks": [said for remark in verdict.remarks if (said := say(remark)) not in doubts],
         "not_priced": list(verdict.not_priced),
         "pictures": told_pictures(verdict, units),
         "plan": told_plan(verdict),

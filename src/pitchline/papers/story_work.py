@@ -211,9 +211,13 @@ def told_why(verdict: Verdict) -> list[dict[str, str]]:
             for why in judged.why:
                 if why.what not in _TOLD_IN_TABLE:
                     name = names.row_name(part.place.part, 0, verdict.gear)
-                    kept.setdefault((why.what, why.source), {}).setdefault(name, why.said)
+                    kept.setdefault((why.what, say(why.source)), {}).setdefault(name, say(why.said))
     sizes = dict.fromkeys(
-        why.source for part in verdict.parts for judged in part.judged for why in judged.why if why.what == "sizes"
+        say(why.source)
+        for part in verdict.parts
+        for judged in part.judged
+        for why in judged.why
+        if why.what == "sizes"
     )
     told = [
         {"what": words.first_up(what), "said": _said_of(by_part), "source": source}

@@ -10,6 +10,7 @@ from pitchline.trade.readings import Reading
 from pitchline.trade.units import UnitSystem, show_hours, show_length
 from pitchline.trade.writing import MONTHS, as_day, as_figure, marked
 from pitchline.verdict import Dates, HoursLeft, Judged, Money, PartVerdict, Verdict
+from pitchline.words import say, translated
 
 GAP = "\u00a0"
 METHOD_SAID = (
@@ -23,8 +24,9 @@ METHOD_SAID = (
 _YEARS_APART_D = 730
 _NOW_H = 5.0
 _FINE_M = 0.5e-3
-_OF_READINGS = ("was each one measured?", "look far off", "measure again")
-"""What a remark says that doubts readings, after `judge/words.py`."""
+_OF_READINGS = ("remark.read_alike", "remark.many_far_off", "remark.far_less_wear")
+_OF_READINGS_BEFORE = ("was each one measured?", "look far off", "measure again")
+"""What they said before remarks had codes."""
 
 
 def tied(text: str) -> str:
@@ -244,15 +246,15 @@ def first_up(text: str) -> str:
 
 def judged_for(verdict: Verdict) -> str:
     """The day of a verdict and how old its readings are: "Judged for 25 Nov 2026: read 9 days ago, carried on 41 h."."""
-    age = age_of(verdict) or ("read on that day" if verdict.read_on is not None else "")
-    if age.replace(GAP, " ") in verdict.headline.replace(GAP, " "):
+    age = say(age_of(verdict)) or (translated("read on that day") if verdict.read_on is not None else "")
+    if age.replace(GAP, " ") in say(verdict.headline).replace(GAP, " "):
         age = ""  # old readings: the headline begins with it
     return f"Judged for {day(verdict.as_of)}" + (f": {age}." if age else ".")
 
 
 def counts_from(verdict: Verdict) -> str:
     """From which hours everything counts, how they are known, and how old the readings are."""
-    reason, age = verdict.from_reason.strip().rstrip("."), age_of(verdict)
+    reason, age = say(verdict.from_reason).strip().rstrip("."), say(age_of(verdict))
     said = f"Hours left count from {service_hours(verdict.from_service_h)}" + (f": {reason}." if reason else ".")
     return f"{said} {first_up(age)}." if age else said
 
@@ -298,7 +300,11 @@ def both_used(judged: Judged) -> str:
 
 def of_readings(verdict: Verdict) -> tuple[str, ...]:
     """Remarks that ask whether readings are right: alike place after place, or many or one of them far off."""
-    return tuple(remark for remark in verdict.remarks if any(mark in remark for mark in _OF_READINGS))
+    return tuple(
+        say(remark)
+        for remark in verdict.remarks
+        if remark.code in _OF_READINGS or any(mark in remark.text for mark in _OF_READINGS_BEFORE)
+    )
 
 
 def window_ahead(verdict: Verdict) -> str:

@@ -17,6 +17,7 @@ from pitchline.trade.parts import PartKind, Place
 from pitchline.trade.units import UnitSystem
 from pitchline.trade.writing import as_figure
 from pitchline.verdict import Job, Judged, PartVerdict, Verdict
+from pitchline.words import say
 
 _CHAIN = (PartKind.CHAIN, PartKind.BUSH, PartKind.LINK)
 
@@ -86,7 +87,7 @@ def work_order_story(
         "note": verdict.machine.note,
         "day": words.day(on or verdict.as_of),
         "judged_for": words.day(verdict.as_of),
-        "age": age_of(verdict) if too_old else words.first_up(age_of(verdict)),
+        "age": say(age_of(verdict)) if too_old else words.first_up(say(age_of(verdict))),
         "too_old": too_old,
         "counts_from": words.service_hours(verdict.from_service_h),
         "stopped": stopped_said(stop.jobs),

@@ -20,6 +20,7 @@ from pitchline.trade.calls import Call
 from pitchline.trade.jobs import CAUTIONS
 from pitchline.trade.writing import as_figure
 from pitchline.verdict import Dates, HoursLeft, Job, Verdict
+from pitchline.words import say
 
 Cell: TypeAlias = str | int | float | dt.date | None
 _WIDEST = 60
@@ -213,13 +214,13 @@ def _about_rows(verdict: Verdict) -> list[tuple[Cell, ...]]:
         ("short name", verdict.machine.machine_id),
         ("note", verdict.machine.note),
         ("as of", verdict.as_of),
-        *((("readings", age_of(verdict)),) if age_of(verdict) else ()),
+        *((("readings", say(age)),) if (age := age_of(verdict)) is not None else ()),
         ("service hours then", round(verdict.from_service_h, 1)),
         ("looked at", looked_said(verdict.looked_at)),
         ("hours left", "counted from there: 9 in 10 last past the cautious, 1 in 10 past the hopeful"),
         ("prices", "without tax, unless a line says otherwise"),
         ("call", machine_called(verdict)),
-        ("verdict", verdict.headline),
+        ("verdict", say(verdict.headline)),
         ("made by", f"pitchline {verdict.version}, {verdict.method}"),
         ("caution", words.WORKING_AID),
     ]

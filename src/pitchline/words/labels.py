@@ -6,7 +6,7 @@ from typing import Any
 
 from pitchline.trade.calls import Call, Stake
 from pitchline.trade.consequences import FindingKind, Severity
-from pitchline.trade.ground import GroundClass
+from pitchline.trade.ground import GROUND_EXAMPLES, GroundClass
 from pitchline.trade.jobs import JobKind
 from pitchline.trade.machine import ChainType, MachineKind, TrackKind
 from pitchline.trade.measurands import MEASURANDS
@@ -47,6 +47,16 @@ _CALLED: tuple[type[Enum], ...] = (
 )  # fmt: skip
 
 
+A_MACHINE: dict[MachineKind, str] = {
+    MachineKind.EXCAVATOR: "an excavator",
+    MachineKind.DOZER: "a dozer",
+    MachineKind.TRACK_LOADING_SHOVEL: "a track loading shovel",
+    MachineKind.PAVER: "a paver",
+    MachineKind.OTHER_TRACKED: "a tracked machine of another kind",
+}
+"""A machine of a family, in the midst of a sentence."""
+
+
 def all_labels() -> Iterator[str]:
     """Every label in English, for the catalogue."""
     for kind in _CALLED:
@@ -54,3 +64,4 @@ def all_labels() -> Iterator[str]:
     for words in PARTS.values():
         yield from (words.singular, words.plural)
     yield from (words.label for words in MEASURANDS.values())
+    yield from (*A_MACHINE.values(), *GROUND_EXAMPLES.values())

@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from pitchline.trade.parts import PartKind, Place, Side
+from pitchline.trade.parts import Place, Side
 from pitchline.words.catalogue import counted, translated
 from pitchline.words.labels import label, plural, singular
 
@@ -65,15 +65,13 @@ def _numbers(positions: list[int]) -> str:
     return said[0] if len(said) == 1 else _both(", ".join(said[:-1]), said[-1])
 
 
-def kinds_in_words(places: Sequence[Place], everywhere: Sequence[Place]) -> str:
+def kinds_in_words(kinds: Sequence[tuple[str, Sequence[Place]]]) -> str:
     """Places of several kinds of part, short.
 
     Parameters
     ----------
-    places : sequence of Place
-        One or more.
-    everywhere : sequence of Place
-        All places of the machine; a kind that is named whole needs no numbers.
+    kinds : sequence of (str, sequence of Place)
+        "all" where all places of a kind are meant, "the_one" where there is but one, else empty; and the places, one or more.
 
     Returns
     -------
@@ -84,17 +82,13 @@ def kinds_in_words(places: Sequence[Place], everywhere: Sequence[Place]) -> str:
     --------
     >>> idlers = [Place(PartKind.IDLER, side, 1) for side in (Side.LEFT, Side.RIGHT)]
     >>> ring = Place(PartKind.SLEW_RING, Side.NONE)
-    >>> kinds_in_words([*idlers, ring], [*idlers, ring]), kinds_in_words(idlers[:1], idlers)
+    >>> kinds_in_words([("all", idlers), ("the_one", [ring])]), kinds_in_words([("", idlers[:1])])
     ('idlers, slew ring', 'idler 1 left')
     """
-    by_kind: dict[PartKind, list[Place]] = {}
-    for place in places:
-        by_kind.setdefault(place.part, []).append(place)
-    said = []
-    for part, mine in by_kind.items():
-        of = sum(place.part is part for place in everywhere)
-        whole = plural(part) if of > 1 else singular(part)
-        said.append(whole if len(mine) == of else places_in_words(tuple(mine)))
+    said = [
+        places_in_words(tuple(places)) if not whole else (plural if whole == "all" else singular)(places[0].part)
+        for whole, places in kinds
+    ]
     more = len(said) - _MOST_KINDS
     if more <= 0:
         return ", ".join(said)

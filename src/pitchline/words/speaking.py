@@ -5,19 +5,21 @@ from collections.abc import Callable, Mapping, Sequence
 from string import Formatter
 from typing import Any
 
+from pitchline.stops.work import in_a_hundred
 from pitchline.trade.calls import Call, Stake
 from pitchline.trade.consequences import FindingKind, Severity
-from pitchline.trade.ground import GroundClass
+from pitchline.trade.ground import GROUND_EXAMPLES, GroundClass
 from pitchline.trade.jobs import JobKind
+from pitchline.trade.machine import ChainType, MachineKind
 from pitchline.trade.measurands import MEASURANDS, Measurand
 from pitchline.trade.parts import PartKind, Place, Side
 from pitchline.trade.saying import AS_WRITTEN, Saying
-from pitchline.trade.units import show_hours, show_length, show_mass
+from pitchline.trade.units import UnitSystem, show_hours, show_length, show_mass
 from pitchline.trade.writing import ENGLISH, as_day, as_figure, way_in_force
 from pitchline.words.catalogue import counted, translated
 from pitchline.words.english import sentence
-from pitchline.words.labels import label, plural, singular
-from pitchline.words.places import places_in_words
+from pitchline.words.labels import A_MACHINE, label, plural, singular
+from pitchline.words.places import kinds_in_words, places_in_words
 
 
 def say(told: Saying | None) -> str:
@@ -93,18 +95,35 @@ def _said(sayings: Sequence[Any]) -> list[str]:
     return [said for each in sayings if (said := say(each) if isinstance(each, Saying) else str(each))]
 
 
-def _length(digits: int | None = None, grouped: bool = False) -> Callable[[float], str]:
-    return lambda size_m: show_length(size_m, way_in_force().units, digits, grouped)
+def _length(millimetres: int | None = None, inches: int | None = None) -> Callable[[float], str]:
+    """A length with so many decimals."""
+
+    def told(size_m: float) -> str:
+        units = way_in_force().units
+        return show_length(size_m, units, millimetres if units is UnitSystem.METRIC else inches)
+
+    return told
 
 
 def _places(keys: Sequence[str]) -> str:
     return places_in_words(tuple(Place.from_key(key) for key in keys))
 
 
+def _ground_like(name: str) -> str:
+    ground = GroundClass[name.upper()]
+    return f"{label(ground)} ({translated(GROUND_EXAMPLES[ground])})"
+
+
 KINDS: dict[str, Callable[[Any], str]] = {
     "hours": show_hours,
     "percent": lambda share: f"{as_figure(100 * max(0.0, share))} %",
     "percent1": lambda share: f"{as_figure(100 * share, '.1f')} %",
+    "percent_g": lambda share: f"{as_figure(100 * share, '.3g')} %",
+    "percent_bare": lambda share: as_figure(100 * share),
+    "in_a_hundred": in_a_hundred,
+    "hours_bare": lambda hours_h: show_hours(hours_h).removesuffix(" h"),
+    "small_length": lambda size_m: _length(1, 3)(size_m),
+    "fine_length": lambda size_m: _length(2, 3)(size_m),
     "length": _length(),
     "mass": lambda mass_kg: show_mass(mass_kg, way_in_force().units),
     "day": lambda day: as_day(dt.date.fromisoformat(day)),
@@ -112,6 +131,13 @@ KINDS: dict[str, Callable[[Any], str]] = {
     "places": _places,
     "part": lambda part: singular(PartKind(part)),
     "parts": lambda part: plural(PartKind(part)),
+    "Place": lambda key: capital(label(Place.from_key(key))),
+    "Places": lambda keys: capital(_places(keys)),
+    "shod": lambda keys: _places(keys).replace(plural(PartKind.SHOE), translated("track"), 1),
+    "kinds": lambda kinds: kinds_in_words(
+        [(whole, [Place.from_key(key) for key in keys]) for whole, keys in kinds]
+    ),
+    "parts_listed": lambda parts: ", ".join(plural(PartKind(part)) for part in parts),
     "side": lambda side: label(Side(side)),
     "job": lambda kind: label(JobKind(kind)),
     "call": lambda call: label(Call(call)),
@@ -120,6 +146,13 @@ KINDS: dict[str, Callable[[Any], str]] = {
     "severity": lambda severity: label(Severity(severity)),
     "quantity": lambda measurand: translated(MEASURANDS[Measurand(measurand)].label),
     "wear_class": lambda ground: label(GroundClass[ground.upper()]),
+    "ground_examples": lambda name: translated(GROUND_EXAMPLES[GroundClass[name.upper()]]),
+    "ground_like": _ground_like,
+    "ground_mix": lambda mix: ", ".join(
+        f"{as_figure(share, '.3g')} % {label(GroundClass[ground.upper()])}" for share, ground in mix
+    ),
+    "a_machine": lambda kind: translated(A_MACHINE[MachineKind(kind)]),
+    "chain_type": lambda chain: label(ChainType(chain)),
     "and": lambda sayings: _listed(_said(sayings)),
     "which_and": lambda sayings: translated(", and ").join(_said(sayings)),
     "commas": lambda sayings: ", ".join(_said(sayings)),

@@ -16,6 +16,7 @@ from pitchline.trade.asking import AskingPrice
 from pitchline.trade.calls import Call
 from pitchline.trade.writing import Writing
 from pitchline.verdict import Job, Verdict
+from pitchline.words import say
 
 LIST_FIELDS = (
     "call",
@@ -62,7 +63,7 @@ def set_figures(machine: Machine, verdict: Verdict) -> None:
     if verdict.call is Call.STOP and booked:
         machine.due_said += f"; then book: {_due_said(booked, verdict, THEN_TOLD)}"
     if verdict.call is Call.UNJUDGED:
-        machine.due_said = verdict.headline.split(". ")[0].removesuffix(".")
+        machine.due_said = say(verdict.headline).split(". ")[0].removesuffix(".")
     hours = next_hours(verdict) or (None, None, None)
     machine.due_cautious_h, machine.due_middle_h, machine.due_hopeful_h = hours
     machine.due_on = job.dates.middle if job is not None and job.dates is not None else None
@@ -122,7 +123,7 @@ def judgement_row(
         as_of=verdict.as_of,
         from_service_h=verdict.from_service_h,
         call=verdict.call.value,
-        headline=verdict.headline,
+        headline=say(verdict.headline),
         method=verdict.method,
         method_digest=method_digest(),
         version=verdict.version,

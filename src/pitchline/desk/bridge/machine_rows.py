@@ -13,6 +13,7 @@ from pitchline.judge.called import looked_said
 from pitchline.trade.asking import AskingPrice
 from pitchline.trade.calls import Call, Stake
 from pitchline.trade.machine import MachineKind
+from pitchline.words import say
 
 KINDS = [(kind.value, kind.label) for kind in MachineKind]
 
@@ -118,7 +119,7 @@ class Machine(models.Model):
         """How old the readings were on the day it was judged for, in words; empty where they are of that day."""
         if self.last_walk_on is None or self.judged_for is None:
             return ""
-        return age_said(self.last_walk_on, self.judged_for, self.carried_h)
+        return say(age_said(self.last_walk_on, self.judged_for, self.carried_h))
 
     @property
     def too_old(self) -> bool:

@@ -15,6 +15,7 @@ from pitchline.trade.measurands import MEASURANDS
 from pitchline.trade.parts import PARTS
 from pitchline.trade.units import UnitSystem, show_length
 from pitchline.wear.line import wear_line
+from pitchline.words import say
 
 WIDE, HIGH, STEPS = 132, 48, 25
 
@@ -83,6 +84,6 @@ def _learned(limit: Limit, known: Mapping[str, LearnedLimit], units: UnitSystem)
         return ""
     size = as_size(wear_line(limit), found)
     if size is None:
-        return found.said
+        return say(found.said)
     ends = f"{show_length(size.from_m, units)} to {show_length(size.to_m, units)}"
-    return f"taken off at {show_length(size.typical_m, units)} (8 in 10: {ends}); {found.said}"
+    return f"taken off at {show_length(size.typical_m, units)} (8 in 10: {ends}); {say(found.said)}"

@@ -10,6 +10,7 @@ from pitchline.papers.rows import HoursAxis, hours_axis
 from pitchline.papers.story import Headline, boxes
 from pitchline.trade.calls import Call
 from pitchline.verdict import HoursLeft, PartVerdict, Verdict
+from pitchline.words import say
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,7 +120,9 @@ def moved_page(before: Verdict, after: Verdict) -> MovedPage:
     headlines = tuple(zip(boxes(before), boxes(after), strict=True))
     told = tuple(part for part in parts if part.tells)
     still = ", ".join(part.name for part in parts if not part.tells)
-    return MovedPage(told, still, axis, headlines, said, after.headline, after.remarks)
+    return MovedPage(
+        told, still, axis, headlines, said, say(after.headline), tuple(say(one) for one in after.remarks)
+    )
 
 
 def _count(number: int, word: str) -> str:

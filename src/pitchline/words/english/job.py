@@ -1,0 +1,11 @@
+"""Jobs as orders, such as "turn bushes, left"."""
+
+from pitchline.trade.jobs import JobKind
+from pitchline.words.english import Sentence
+
+_PLAIN: dict[str, Sentence] = {kind.value: f"{kind.label} {{places:places}}" for kind in JobKind}
+SENTENCES: dict[str, Sentence] = _PLAIN | {
+    "remove_joint": "remove a joint of {places:places}",
+    "refit_bolts": "refit bolts of {places:places}",
+    "reshoe": "re-shoe {places:shod}",
+}
