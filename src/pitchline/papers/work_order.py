@@ -22,7 +22,11 @@ _CHAIN = (PartKind.CHAIN, PartKind.BUSH, PartKind.LINK)
 
 
 def work_order_pdf(
-    verdict: Verdict, stop: PlannedStop, units: UnitSystem = UnitSystem.METRIC, on: dt.date | None = None
+    verdict: Verdict,
+    stop: PlannedStop,
+    units: UnitSystem = UnitSystem.METRIC,
+    on: dt.date | None = None,
+    by: str = "",
 ) -> bytes:
     """A work order on A4 pages, the same bytes for the same input.
 
@@ -36,17 +40,20 @@ def work_order_pdf(
         Metric or imperial.
     on : datetime.date or None
         The day of the order; None takes that of the verdict.
+    by : str
+        The business it comes from; empty leaves it out.
 
     Returns
     -------
     bytes
-        A PDF after PDF/UA-1.
+        A PDF after PDF/UA-1 and PDF/A-2a.
 
     References
     ----------
     ISO 14289-1 (PDF/UA-1) for the tags; the layout is our own.
     """
-    pdf, _ = press("work-order.typ", work_order_story(verdict, stop, units, on), on or verdict.as_of)
+    told = work_order_story(verdict, stop, units, on) | {"by": names.shortened(by)}
+    pdf, _ = press("work-order.typ", told, on or verdict.as_of, by)
     return pdf
 
 

@@ -171,7 +171,7 @@ def blank_sheet(request: DeskRequest, machine_id: Path[uuid.UUID]) -> HttpRespon
         raise unusable(error, 409) from None
     if dossier is None:
         raise not_found("its running gear is not entered yet")
-    pdf = sheet_pdf(sheet_rows(dossier), dossier, UnitSystem(actor.business.units))
+    pdf = sheet_pdf(sheet_rows(dossier), dossier, UnitSystem(actor.business.units), actor.business.paper_name)
     return _sent(pdf, "application/pdf", f"{machine.short_name} sheet.pdf")
 
 

@@ -85,9 +85,13 @@ def _calendar(told: PaperTold) -> bytes:
 
 
 PAPERS: dict[str, tuple[str, str, Callable[[PaperTold], bytes]]] = {
-    "verdict.pdf": ("Verdict", PDF, lambda told: verdict_pdf(told.verdict, told.units)),
+    "verdict.pdf": ("Verdict", PDF, lambda told: verdict_pdf(told.verdict, told.units, told.by)),
     "quote.pdf": ("Quote", PDF, _quote),
-    "work-order.pdf": ("Work order", PDF, lambda told: work_order_pdf(told.verdict, told.stop(), told.units)),
+    "work-order.pdf": (
+        "Work order",
+        PDF,
+        lambda told: work_order_pdf(told.verdict, told.stop(), told.units, by=told.by),
+    ),
     "work.xlsx": ("Workbook", XLSX, _workbook),
     "jobs.ics": ("Calendar", "text/calendar; charset=utf-8", _calendar),
     "verdict.json": ("Every figure", "application/json", lambda told: told.text.encode()),

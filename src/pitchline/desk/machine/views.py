@@ -223,7 +223,7 @@ def blank_sheet(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
     dossier = dossier_of(one)
     if dossier is None:
         raise Http404("The running gear is not entered yet.")
-    pdf = sheet_pdf(sheet_rows(dossier), dossier, UnitSystem(actor.business.units))
+    pdf = sheet_pdf(sheet_rows(dossier), dossier, UnitSystem(actor.business.units), actor.business.paper_name)
     return sent_file(pdf, "application/pdf", f"{one.short_name} sheet.pdf")
 
 

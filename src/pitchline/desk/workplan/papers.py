@@ -93,7 +93,7 @@ PLAN_PAPERS: dict[str, tuple[str, str, Callable[[PaperTold], bytes]]] = {
     "work-order.pdf": (
         "Work order",
         PDF,
-        lambda told: work_order_pdf(told.verdict, told.first(), told.units, told.on),
+        lambda told: work_order_pdf(told.verdict, told.first(), told.units, told.on, told.by),
     ),
     "work.xlsx": ("Workbook", XLSX, lambda told: workbook_xlsx(told.verdict, list(told.stops))),
     "jobs.ics": (
