@@ -29,10 +29,10 @@ from pitchline.verdict import Verdict
 
 _ENDINGS = {
     "buyer": ".pdf",
+    "quote": ".pdf",
     "workshop": ".pdf",
     "colleague": ".pdf",
     "advert": ".txt",
-    "quote": ".pdf",
     "workbook": ".xlsx",
     "calendar": ".ics",
 }

@@ -8,15 +8,19 @@ import pypdf
 import pytest
 from PIL import Image
 
+from pitchline.judge import judge
 from pitchline.money.amount import Money
 from pitchline.money.bid import Bid, BidLine
 from pitchline.papers import words
 from pitchline.papers.advert import advert_text
 from pitchline.papers.buyer import Photo, age_told, buyer_pdf, buyer_story, not_seen_told
+from pitchline.papers.ground_answer import answer_said
+from pitchline.papers.paper import verdict_pdf
 from pitchline.papers.press import press
 from pitchline.papers.worn_told import worn_rows
 from pitchline.trade.asking import AskingPrice
 from pitchline.trade.calls import Call
+from pitchline.trade.ground import NamedGround
 from pitchline.trade.parts import PartKind
 from pitchline.trade.units import UnitSystem
 
@@ -194,3 +198,16 @@ def test_what_was_typed_is_never_markup(excavator, text_of):
 
 def test_the_same_input_gives_the_same_bytes(excavator):
     assert buyer_pdf(excavator, photos=[photo()]) == buyer_pdf(excavator, photos=[photo()])
+
+
+def test_the_ground_stands_on_it_in_one_sentence_without_its_method(dossier, text_of):
+    """The same words are on the colleague's paper, so the list of them is worth something."""
+    told = judge(replace(dossier, ground_mix=(NamedGround("peat", 60), NamedGround("hard earth", 40))))
+    text, advert = text_of(buyer_pdf(told)), plain(advert_text(told))
+    said = plain(answer_said(told.ground_fit))
+    assert said in text
+    assert said in advert
+    method = [word for word in METHOD if word in text_of(verdict_pdf(told)).lower()]
+    assert {"cone", "vci", "rci"} <= set(method)
+    for one in (text, advert):
+        assert [word for word in METHOD if word in one.lower()] == []

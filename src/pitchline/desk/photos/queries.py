@@ -1,8 +1,10 @@
 """Reading photos and documents, always inside one business."""
 
+import io
 import uuid
 
 from django.http import Http404
+from PIL import Image
 
 from pitchline.desk.bridge.sheets import place_from_key
 from pitchline.desk.machine.models import Machine
@@ -30,11 +32,19 @@ def photos_for_papers(machine: Machine) -> list[Photo]:
     """Photos of a machine as its papers show them, of the whole machine first, then of its parts, newest first."""
     photos = [one for one in attachments_on(machine) if one.is_photo and path_of(one.file).exists()]
     photos.sort(key=lambda one: bool(one.part))
-    return [
-        Photo(path_of(one.file).read_bytes(), one.width, one.height, _said(one)) for one in photos[:MOST_PHOTOS]
-    ]
+    return [Photo(_jpeg(one), one.width, one.height, _said(one)) for one in photos[:MOST_PHOTOS]]
 
 
 def _said(one: Attachment) -> str:
     place = first_up(place_from_key(one.part).label) if one.part else ""
     return ": ".join(bit for bit in (place, one.caption) if bit)
+
+
+def _jpeg(one: Attachment) -> bytes:
+    """The picture, without the place a yard may keep in it."""
+    content = path_of(one.file).read_bytes()
+    if not one.has_place:
+        return content
+    bare = io.BytesIO()
+    Image.open(io.BytesIO(content)).save(bare, "JPEG", quality="keep")
+    return bare.getvalue()
