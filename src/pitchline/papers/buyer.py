@@ -177,10 +177,10 @@ def age_told(verdict: Verdict) -> str:
     said = f"Gone round on {words.day(last.date)} at {words.service_hours(last.service_h)} on the meter"
     if last.date >= verdict.as_of:
         return f"{said}; told for that day."
-    ago = f"{time_said(last.date, verdict.as_of)} before the day it is told for, {words.day(verdict.as_of)}"
-    since = f"{words.service_hours(verdict.carried_h)} of work since are reckoned in"
     known = verdict.utilisation is not None or verdict.carried_h > 0
-    told = f"{said}, {ago}; {since if known else 'hours worked since are not known, and none are reckoned in'}."
+    since = f"with {words.service_hours(verdict.carried_h)} of work since reckoned in"
+    later = f"told for {words.day(verdict.as_of)}, {time_said(last.date, verdict.as_of)} later"
+    told = f"{said}; {later}, {since if known else 'without the hours worked since, which nobody entered'}."
     old = is_old(last.date, verdict.as_of, verdict.carried_h)
     return f"{told} These readings are old: have it gone round again before you buy by them." if old else told
 
