@@ -2,7 +2,7 @@
 
 from pitchline.judge.called import looked_said
 from pitchline.papers import names, words
-from pitchline.papers.buyer import NO_PROMISE, age_told, asking_said, not_seen_told, seen_told
+from pitchline.papers.buyer import NO_PROMISE, age_told, asking_said, costs_told, not_seen_told, seen_told
 from pitchline.papers.ground_answer import answer_said
 from pitchline.papers.story_work import when_said
 from pitchline.papers.worn_told import Worn, worn_rows
@@ -50,9 +50,7 @@ def advert_text(verdict: Verdict, units: UnitSystem = UnitSystem.METRIC, asking:
         if due
         else [],
         ["LATER", *(f"- {_job(job, verdict)}" for job in later)] if later else [],
-        ["Costs are parts and labour, without tax and without the day in the workshop itself."]
-        if verdict.jobs
-        else [],
+        [costs_told(verdict)],
         ["NOT LOOKED AT, NOT MEASURED", *(f"- {said}" for said in not_seen_told(verdict))],
         ["WHERE IT CAN GO", answer_said(ground)] if ground is not None and ground.entered else [],
         [NO_PROMISE, words.WORKING_AID],
@@ -65,14 +63,9 @@ def _worn(verdict: Verdict, units: UnitSystem) -> list[str]:
     """A line for each kind of part: "- Chains: left 47 %, 2,750 h left, book: out of range; right ..."."""
     told = []
     for row in worn_rows(verdict, units):
-        sides = [
-            f"{side} {_side(worn)}".strip() for side, worn in (("left", row.left), ("right", row.right)) if worn
-        ]
-        one = row.left is None or row.right is None
-        said = _side(row.left or row.right) if one else sides[0] if len(set(sides)) == 1 else "; ".join(sides)
-        if not one and _side(row.left) == _side(row.right):
-            said = f"both sides {_side(row.left)}"
-        told.append(f"- {row.name(verdict)}: {said}")
+        left, right = _side(row.left), _side(row.right)
+        both = f"both sides {left}" if left == right else f"left {left}; right {right}"
+        told.append(f"- {row.name(verdict)}: {both if left and right else left or right}")
     return told
 
 

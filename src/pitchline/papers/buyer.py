@@ -17,8 +17,10 @@ from pitchline.papers.worth_told import worth_line
 from pitchline.picture.part_words import invented
 from pitchline.trade.asking import AskingPrice
 from pitchline.trade.calls import key_of
+from pitchline.trade.ground import GroundMix
 from pitchline.trade.parts import PartKind, Place
 from pitchline.trade.units import UnitSystem
+from pitchline.trade.writing import as_figure
 from pitchline.verdict import Job, PartVerdict, Verdict
 
 MOST_PHOTOS = 6
@@ -148,7 +150,7 @@ def buyer_story(
         "key": [(call.value, said) for call, said in key_of(part.call for part in verdict.parts).items()],
         "seen": seen_told(verdict),
         "jobs": [_job(job, verdict) for job in verdict.jobs],
-        "costs": _COSTS if verdict.jobs else "",
+        "costs": costs_told(verdict),
         "not_seen": not_seen_told(verdict),
         "ground": answer_said(verdict.ground_fit) if verdict.ground_fit is not None else "",
         "worth": worth_line(verdict.worth) if verdict.worth is not None else "",
@@ -183,6 +185,18 @@ def age_told(verdict: Verdict) -> str:
     told = f"{said}; {later}, {since if known else 'without the hours worked since, which nobody entered'}."
     old = is_old(last.date, verdict.as_of, verdict.carried_h)
     return f"{told} These readings are old: have it gone round again before you buy by them." if old else told
+
+
+def costs_told(verdict: Verdict) -> str:
+    """What the costs and the days rest on; empty without a job."""
+    if not verdict.jobs:
+        return ""
+    ground = (verdict.ground_to_come or GroundMix.all_of(verdict.ground)).label
+    use = verdict.utilisation
+    weekly = "no days are told, because hours a week are not known"
+    if use is not None:
+        weekly = f"days at {as_figure(use.usual, 'g')}{words.GAP}h a week: worked more, they come sooner"
+    return f"{_COSTS} Hours are for {ground} ground; {weekly}."
 
 
 def _boxes(verdict: Verdict) -> tuple[Headline, Headline, Headline]:

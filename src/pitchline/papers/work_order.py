@@ -12,7 +12,7 @@ from pitchline.papers.stop import PlannedStop
 from pitchline.papers.story_work import because_said
 from pitchline.stops.order import OrderLine, StopJob
 from pitchline.trade.calls import Call, Stake, called
-from pitchline.trade.jobs import CAUTIONS, Caution, JobKind, cautions_of
+from pitchline.trade.jobs import CAUTIONS, Caution, JobKind, cautions_of, opens_track
 from pitchline.trade.measurands import MEASURANDS, Role
 from pitchline.trade.parts import PartKind, Place
 from pitchline.trade.units import UnitSystem
@@ -157,10 +157,23 @@ def _job(
             for caution, each in sorted(numbers.items(), key=lambda item: item[1])
             if caution in needing
         ],
+        "settings": _settings(job, verdict),
         "needed": "; ".join(needed),
         "tools": "; ".join(tools),
         "rows": [row for place in job.places for row in _rows(job, place, verdict, units)],
     }
+
+
+def _settings(job: Job, verdict: Verdict) -> list[str]:
+    """What sag to set at the end of a job for which the track is opened, where it is out of its range."""
+    if job.part is PartKind.CHAIN or not opens_track(job.kind, job.part, verdict.gear):
+        return []
+    sides = {place.side for place in job.places}
+    return [
+        f"{words.first_up(names.place_said(part.place, verdict.gear))}: {part.reason}"
+        for part in verdict.parts
+        if part.place.part is PartKind.CHAIN and part.place.side in sides and part.stake is Stake.SETTING
+    ]
 
 
 def _tools(job: Job, verdict: Verdict) -> list[str]:
