@@ -213,8 +213,8 @@ def test_the_ground_stands_on_it_in_one_sentence_without_its_method(dossier, tex
 
 
 def test_days_say_at_what_hours_a_week_and_hours_on_what_ground(excavator, text_of):
-    """38 h a week and medium ground are the sample's; a buyer works it otherwise."""
+    """38 h a week and middling ground are the sample's; a buyer works it otherwise."""
     for text in (text_of(buyer_pdf(excavator)), plain(advert_text(excavator))):
-        assert "Hours are for medium ground; days at 38 h a week: worked more, they come sooner." in text
+        assert "Hours are for middling ground; days at 38 h a week: worked more, they come sooner." in text
     idle = replace(excavator, utilisation=None)
     assert "no days are told, because hours a week are not known." in text_of(buyer_pdf(idle))

@@ -8,7 +8,7 @@ from pitchline.ground.section import GroundOutcome, GroundSection, ShoeOutcome
 from pitchline.ground.two_machines import Beside, beside
 from pitchline.papers.ground_answer import answer_said, hire_said
 
-SUITS, MAYBE, NOT, UNKNOWN = Going.SUITS, Going.DOUBTFUL, Going.DOES_NOT, Going.UNKNOWN
+SUITS, MAYBE, NOT, UNKNOWN = Going.SUITS, Going.UNCERTAIN, Going.DOES_NOT, Going.UNKNOWN
 END = "on the spot a competent person decides."
 
 

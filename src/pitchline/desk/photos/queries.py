@@ -6,13 +6,13 @@ import uuid
 from django.http import Http404
 from PIL import Image
 
-from pitchline.desk.bridge.sheets import place_from_key
 from pitchline.desk.machine.models import Machine
 from pitchline.desk.people.models import Business
 from pitchline.desk.photos.models import Attachment
 from pitchline.desk.photos.store import path_of
 from pitchline.papers.buyer import MOST_PHOTOS, Photo
 from pitchline.papers.words import first_up
+from pitchline.trade.parts import Place
 
 
 def attachments_on(machine: Machine) -> list[Attachment]:
@@ -36,7 +36,7 @@ def photos_for_papers(machine: Machine) -> list[Photo]:
 
 
 def _said(one: Attachment) -> str:
-    place = first_up(place_from_key(one.part).label) if one.part else ""
+    place = first_up(Place.from_key(one.part).label) if one.part else ""
     return ": ".join(bit for bit in (place, one.caption) if bit)
 
 
