@@ -36,16 +36,21 @@ def age_said(read_on: dt.date, as_of: dt.date, carried_h: float | None) -> Sayin
     Saying or None
         Without a full stop; None on the day itself.
     """
-    days = (as_of - read_on).days
-    if days < 1:
+    if as_of <= read_on:
         return None
-    in_days = days < _IN_WEEKS_D
-    ago = saying(f"age.{'days' if in_days else 'weeks'}_ago", n=days if in_days else int(days / DAYS_PER_WEEK))
+    ago = saying("age.ago", time=time_said(read_on, as_of))
     return (
         saying("age.hours_unknown", ago=ago)
         if carried_h is None
         else saying("age.carried_on", ago=ago, carried_h=carried_h)
     )
+
+
+def time_said(first: dt.date, later: dt.date) -> Saying:
+    """How long it is from one day to a later one, in days or whole weeks."""
+    days = (later - first).days
+    in_days = days < _IN_WEEKS_D
+    return saying(f"age.{'days' if in_days else 'weeks'}", n=days if in_days else int(days / DAYS_PER_WEEK))
 
 
 def is_old(read_on: dt.date, as_of: dt.date, carried_h: float | None) -> bool:

@@ -7,8 +7,9 @@ _STANDING = (
     "first hour and after its first day (common practice, no source)."
 )
 SENTENCES: dict[str, Sentence] = {
-    "days_ago": ("read {n} day ago", "read {n} days ago"),
-    "weeks_ago": ("read {n} week ago", "read {n} weeks ago"),
+    "days": ("{n} day", "{n} days"),
+    "weeks": ("{n} week", "{n} weeks"),
+    "ago": "read {time} ago",
     "hours_unknown": "{ago}; hours since are not known",
     "carried_on": "{ago}, carried on {carried_h} h",
     "go_round_before_ordering": "Go round it before anything is ordered: {old}. What is seen by eye, such as loose bolts, cracks, "
