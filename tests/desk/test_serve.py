@@ -61,12 +61,15 @@ def test_yard_is_kept_where_the_system_keeps_data_unless_an_earlier_release_bega
     assert data_folder() == own
     make_folder(earlier)
     assert data_folder() == earlier
+    monkeypatch.delenv("PITCHLINE_DATABASE", raising=False)
     told = _kept_in(earlier, usual_folder())
     assert str(earlier) in told
     assert f"a new one would be in {own}" in told
     make_folder(own)
     assert data_folder() == own
     assert _kept_in(own, usual_folder()) == f"Your yard is kept in {own}."
+    monkeypatch.setenv("PITCHLINE_DATABASE", "postgresql://db.invalid/yard")
+    assert _kept_in(own, usual_folder()) == f"Photos and documents are kept in {own}."
 
 
 @pytest.mark.parametrize(

@@ -116,6 +116,7 @@ def _work_elsewhere(number: int, bells: Mapping[str, Sequence[Bell]], line: Line
     from pitchline.desk.worker import workers
 
     django.setup()
+    _let_litter_lie()
     for worker in workers():
         worker.bells = bells[worker.name]
     work_in_background(number, line)
@@ -279,6 +280,10 @@ def _make_ready() -> None:
     _ = get_resolver().url_patterns
     connections.close_all()
     close_store()
+    _let_litter_lie()
+
+
+def _let_litter_lie() -> None:
     gc.collect()
     gc.freeze()
     gc.set_threshold(*_LITTER)

@@ -79,10 +79,11 @@ def prepare(address: Address, folder: Path | None) -> None:
 
 
 def _kept_in(folder: Path, usual: Path) -> str:
+    kept = "Photos and documents are kept" if os.environ.get("PITCHLINE_DATABASE") else "Your yard is kept"
     if folder == usual:
-        return f"Your yard is kept in {folder}."
+        return f"{kept} in {folder}."
     return (
-        f"Your yard is kept in {folder}, where it was begun; a new one would be in {usual}. "
+        f"{kept} in {folder}, as an earlier release began it; a new one would be in {usual}. "
         "To move it, close the desk and move the whole folder there."
     )
 
