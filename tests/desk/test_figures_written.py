@@ -89,15 +89,15 @@ def crawled(client, *starts):
         yield address, page
 
 
-_MARKED = {}
+_CLEAR = {}
 
 
 def judge_marked(dossier, prices, as_of, units, **planning):
     """The real judgement in the marks nobody types, kept apart from all others."""
     key = key_of(dossier, prices, as_of, units, planning)
-    if key not in _MARKED:
-        _MARKED[key] = judge(dossier, prices, as_of, units, **planning)
-    return _MARKED[key]
+    if key not in _CLEAR:
+        _CLEAR[key] = judge(dossier, prices, as_of, units, **planning)
+    return _CLEAR[key]
 
 
 @pytest.fixture
@@ -128,7 +128,7 @@ ASKED = (
     "/machines/{}/ground/?soil=wet heavy clay&cone=62.5&remould=0.85&slope=12.5&load=1250&reach=4.5",
     "/machines/{}/ground/?soil=wet heavy clay&slope=65.5&remould=0.85",
     "/machines/{}/outlook/?low=20.5&usual=31.25&high=45.5&window=7.5",
-    "/machines/{}/outlook/?low=2000.5&usual=30&high=40&medium=33.33",
+    "/machines/{}/outlook/?low=2000.5&usual=30&high=40&middling=33.33",
     "/machines/{}/plan/?horizon=6000&stop1=1234.5",
     "/machines/{}/plan/?horizon=1234567.5",
 )

@@ -11,7 +11,7 @@ from pitchline.ground.words import listed_said
 from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.ground import GroundClass
 
-_RANKS = {Going.DOES_NOT: 0, Going.DOUBTFUL: 1, Going.SUITS: 2}
+_RANKS = {Going.DOES_NOT: 0, Going.UNCERTAIN: 1, Going.SUITS: 2}
 TELLS_APART = 0.1
 """Difference in the share of the cases from which one of two that are called the same is told to do better; our own."""
 

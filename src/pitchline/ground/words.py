@@ -137,7 +137,7 @@ def going_because(
     near = [_near(one, ground, where) for one in close]
     tight = sorted(known.items(), key=lambda item: (item[1], item[0] not in STANDS))
     words, share = tight[0]
-    if going is Going.SUITS or (going is Going.DOUBTFUL and share >= SUITS_SHARE):
+    if going is Going.SUITS or (going is Going.UNCERTAIN and share >= SUITS_SHARE):
         said = f"It goes {where} in {_share(share)} of the cases looked at, by {listed_said(list(known))}."
         if ground.surface is Surface.HARD:
             hard = "Hard ground carries it on its grouser tips; width does not help here."

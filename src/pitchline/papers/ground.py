@@ -184,7 +184,7 @@ def _shoe(one: ShoeOutcome, section: GroundSection, most: int) -> dict[str, obje
 
 def _going_said(going: Going, share: float | None) -> str:
     """Between yes and no, in how many of the cases it goes."""
-    if going is not Going.DOUBTFUL or share is None:
+    if going is not Going.UNCERTAIN or share is None:
         return going.label
     return f"{going.label}, {max(int(10 * share), 1)} of 10"
 
@@ -211,8 +211,8 @@ def _wear(section: GroundSection) -> str:
     if section.wear is None:
         return "Wear on these grounds: no figure, because how hard one of them wears is not known."
     return (
-        f"Wear an hour on these grounds: {as_figure(section.wear, '.2f')} times that on medium ground, the same for every width: "
-        "no published figure says how width changes it."
+        f"Wear an hour on these grounds: {as_figure(section.wear, '.2f')} times that on middling ground, the same for every "
+        "width: no published figure says how width changes it."
     )
 
 

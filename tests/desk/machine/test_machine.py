@@ -227,7 +227,7 @@ def test_saving_the_same_twice_is_harmless(client, machine):
     form = about(machine, place="North yard")
     for _ in range(2):
         assert client.post(f"/machines/{machine.pk}/about/", form).status_code == 302
-    assert Change.objects.filter(machine_id=machine.pk, what="place").count() == 1
+    assert Change.objects.filter(machine_id=machine.pk, what="site").count() == 1
 
 
 def file_form(machine, change, why="better manual"):

@@ -1,6 +1,7 @@
 """A stored verdict reads back as the same verdict."""
 
 import json
+import re
 from dataclasses import replace
 
 import pytest
@@ -11,7 +12,7 @@ from pitchline.exchange.verdict_json import verdict_json
 from pitchline.judge import judge
 from pitchline.papers.paper import verdict_pdf
 from pitchline.trade.errors import InputError
-from pitchline.trade.ground import GroundClass
+from pitchline.trade.ground import GROUNDS_BEFORE
 
 
 @pytest.fixture(scope="module")
@@ -37,9 +38,31 @@ def test_verdict_stored_before_there_was_ground_fit_still_reads(verdict):
     assert verdict_pdf(old) != verdict_pdf(verdict)
 
 
-def test_verdict_stored_when_gentle_ground_was_called_kind_still_reads(verdict):
-    whole = json.loads(verdict_json(verdict)) | {"ground": "kind"}
-    assert verdict_from_json(json.dumps(whole)) == replace(verdict, ground=GroundClass.GENTLE)
+@pytest.mark.parametrize(("before", "now"), GROUNDS_BEFORE.items())
+def test_verdict_stored_with_the_classes_of_before_still_reads(verdict, before, now):
+    whole = json.loads(verdict_json(verdict)) | {"ground": before}
+    assert verdict_from_json(json.dumps(whole)) == replace(verdict, ground=now)
+
+
+def test_verdict_stored_when_clear_was_called_marked_still_reads(verdict):
+    text = verdict_json(verdict)
+    before, now = (re.sub(r'"severity": *"[a-z]+"', f'"severity": "{word}"', text) for word in ("marked", "clear"))
+    assert before != now
+    assert verdict_from_json(before) == verdict_from_json(now)
+
+
+def test_verdict_stored_when_a_permitted_error_was_a_limit_still_reads(verdict):
+    text = verdict_json(verdict)
+    before = text.replace('"permitted_error_m"', '"limit_m"')
+    assert before != text
+    assert verdict_from_json(before) == verdict
+
+
+def test_verdict_stored_when_uncertain_grounds_were_doubtful_still_reads(verdict):
+    text = verdict_json(verdict)
+    before = text.replace('"uncertain"', '"doubtful"')
+    assert before != text
+    assert verdict_from_json(before) == verdict
 
 
 def test_verdict_stored_when_fitted_shoes_were_called_worn_still_reads(verdict):

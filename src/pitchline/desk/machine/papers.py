@@ -90,7 +90,7 @@ PAPERS: dict[str, tuple[str, str, Callable[[PaperTold], bytes]]] = {
     "work-order.pdf": ("Work order", PDF, lambda told: work_order_pdf(told.verdict, told.stop(), told.units)),
     "work.xlsx": ("Workbook", XLSX, _workbook),
     "jobs.ics": ("Calendar", "text/calendar; charset=utf-8", _calendar),
-    "verdict.json": ("Every figure", "application/json", lambda told: told.text.encode()),
+    "verdict.json": ("All figures, for programs", "application/json", lambda told: told.text.encode()),
 }
 """Each paper by its file name: its name, its kind, how it is made."""
 

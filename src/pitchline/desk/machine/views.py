@@ -17,7 +17,6 @@ from pitchline.desk.bridge.machines import (
     text_without_walk_rounds,
 )
 from pitchline.desk.bridge.sheet_rows import Sheet
-from pitchline.desk.bridge.sheets import place_from_key
 from pitchline.desk.clock import today
 from pitchline.desk.downloads import sent_file
 from pitchline.desk.machine.actions import About, OldVersionError, change_about, change_file
@@ -44,7 +43,7 @@ from pitchline.exchange.sheet import sheet_rows
 from pitchline.papers.sheet_paper import sheet_pdf
 from pitchline.trade.errors import InputError, NotAllowedError, Problem
 from pitchline.trade.machine import MachineKind
-from pitchline.trade.parts import Side
+from pitchline.trade.parts import Place, Side
 from pitchline.trade.units import UnitSystem
 
 CHANGES = 100
@@ -102,7 +101,7 @@ def part(request: DeskRequest, machine_id: uuid.UUID, key: str) -> HttpResponse:
     if judgement is None:
         raise Http404("This machine is not judged yet.")
     try:
-        place = place_from_key(key)
+        place = Place.from_key(key)
     except NotAllowedError:
         raise Http404("No such part.") from None
     dossier, units = known_dossier(one), UnitSystem(actor.business.units)
@@ -125,7 +124,7 @@ def part(request: DeskRequest, machine_id: uuid.UUID, key: str) -> HttpResponse:
 
 @require_http_methods(["GET", "HEAD", "POST"])
 def about(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
-    """Name, kind, customer, place and asking price."""
+    """Name, kind, customer, site and asking price."""
     actor = request.actor
     one = machine_of(actor.business, machine_id)
     if request.method != "POST":

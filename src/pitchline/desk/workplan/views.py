@@ -337,6 +337,6 @@ def _calendar(request: DeskRequest, machines: Sequence[Machine]) -> HttpResponse
         told(machines, request.build_absolute_uri("/")), content_type="text/calendar; charset=utf-8"
     )
     response.headers["Cache-Control"] = "private, max-age=900"
-    response.headers["Content-Disposition"] = 'inline; filename="work.ics"'
+    response.headers["Content-Disposition"] = 'inline; filename="jobs.ics"'
     response.headers["X-Robots-Tag"] = "noindex"
     return response
