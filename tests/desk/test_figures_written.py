@@ -223,7 +223,7 @@ def test_what_was_typed_stands_as_typed(client, comma, digger, priced_yard, acto
     ):
         assert NAME in unescape(client.get(address).content.decode()), address
     assert "Quay 2.500" in client.get(f"{at}changes/").content.decode()
-    for name in ("verdict.pdf", "work-order.pdf"):
+    for name in ("buyer.pdf", "colleague.pdf", "workshop.pdf"):
         assert NAME in printed(client.get(f"{at}papers/{judged}/{name}")), name
     assert CUSTOMER in printed(client.get(f"{at}papers/{judged}/quote.pdf"))
 
@@ -265,7 +265,7 @@ def test_papers_are_written_as_their_judgement_was(client, comma, digger, priced
     judge_machine(actor, digger.pk)
     at, judged = f"/machines/{digger.pk}/papers/", Machine.objects.get(pk=digger.pk).judgement_id
     usual = re.compile(r"\d\.\d(?!\d\d)|\d,\d{3}\sh|(?:EUR|mm)\s\d+,\d{3}")
-    for name in ("verdict.pdf", "quote.pdf", "work-order.pdf"):
+    for name in ("buyer.pdf", "colleague.pdf", "quote.pdf", "workshop.pdf"):
         text = NO_FIGURE.sub(
             "", printed(client.get(f"{at}{judged}/{name}")).replace(NAME, "").replace(CUSTOMER, "")
         )

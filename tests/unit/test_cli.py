@@ -6,6 +6,7 @@ import shutil
 import subprocess
 import sys
 
+import pypdf
 import pytest
 
 from pitchline.cli import NOT_USABLE, main
@@ -189,14 +190,33 @@ def test_judge_writes_every_paper_of_a_stop(one, tmp_path, capsys):
     assert {name: (tmp_path / name).read_bytes()[: len(start)] for name, start in starts.items()} == starts
 
 
+def test_judge_writes_a_paper_for_each_reader_and_names_who_they_come_from(one, tmp_path, capsys):
+    machine, sheet, prices = map(str, one)
+    wanted = {"--buyer": "b.pdf", "--workshop": "w.pdf", "--colleague": "c.pdf", "--quote": "q.pdf"}
+    options = [word for option, name in wanted.items() for word in (option, str(tmp_path / name))]
+    whole = ["judge", machine, "--sheet", sheet, "--prices", prices, *options, "--business", "Invented & Sons"]
+    assert main([*whole, "--advert", str(tmp_path / "a.txt")]) == 0
+    assert "Advert: " in capsys.readouterr().out
+    for name in wanted.values():
+        assert pypdf.PdfReader(tmp_path / name).metadata.author == "Invented & Sons"
+    advert = (tmp_path / "a.txt").read_text(encoding="utf-8")
+    assert "Invented for the demo yard." in advert
+    # the machine file's price stands there without a price list too
+    asked = json.loads(one[0].read_text())["asking_price"]["amount"]
+    assert main(["judge", machine, "--sheet", sheet, "--advert", str(tmp_path / "b.txt")]) == 0
+    assert f"Asking price EUR {asked:,.0f}, without tax." in (tmp_path / "b.txt").read_text(encoding="utf-8")
+
+
 @pytest.mark.parametrize(
     ("options", "named"),
     [
         (["--quote", "q.txt"], "--quote"),
-        (["--work-order", "w.doc"], "--work-order"),
+        (["--work-order", "w.doc"], "--workshop"),
+        (["--advert", "a.pdf"], "--advert"),
+        (["--buyer", "same.pdf", "--colleague", "same.pdf"], "--colleague"),
         (["--workbook", "w.csv"], "--workbook"),
         (["--calendar", "c.txt"], "--calendar"),
-        (["--quote", "same.pdf", "--work-order", "same.pdf"], "--work-order"),
+        (["--quote", "same.pdf", "--work-order", "same.pdf"], "--workshop"),
         (["--quote", "q.pdf", "--valid-until", "2020-01-01"], "valid until"),
         (["--valid-until", "2027-01-01"], "--valid-until"),
         (["--asking-price", "0"], "asking price"),

@@ -183,7 +183,8 @@ def _near(near: Near, ground: Ground, where: str) -> str:
 
 
 def _share(share: float) -> str:
-    tens = round(share * 10)
+    """In how many of the cases, rounded down so that nothing is promised."""
+    tens = 10 if share >= 0.95 else int(share * 10 + 1e-9)
     return {10: "all or nearly all", 0: "hardly any"}.get(tens, f"about {tens} in 10")
 
 

@@ -10,6 +10,7 @@ from pitchline.ground.section import GroundFigure, GroundOutcome, GroundSection,
 from pitchline.ground.spans import Basis
 from pitchline.ground.sweeps import SlewSweep
 from pitchline.ground.words import listed_said
+from pitchline.papers.ground_answer import answer_said
 from pitchline.picture.ground_going import going_svg
 from pitchline.picture.ground_slew import slew_svg
 from pitchline.picture.ground_slope import slope_svg
@@ -111,6 +112,7 @@ def told_section(section: GroundSection, most: int) -> dict[str, object]:
     shown = section.grounds[:most]
     rest = [one.name for one in section.grounds[most:]]
     return {
+        "answer": answer_said(section),
         "said": section.said,
         "how": section.how,
         "task": section.task,
@@ -279,7 +281,10 @@ def ground_lines(verdict: Verdict) -> list[str]:
     section = verdict.ground_fit
     if section is None:
         return []
-    lines = [f"Ground fit, {section.shoe_width_m * 1e3:.0f} mm shoes, {section.task}. {section.how}"]
+    lines = [
+        f"Ground fit, {section.shoe_width_m * 1e3:.0f} mm shoes, {section.task}. {section.how}",
+        answer_said(section),
+    ]
     for one in section.grounds:
         share = "" if one.percent is None else f" ({as_figure(one.percent, 'g')} %)"
         figures = "; ".join(f"{label_said(each)} {figure_said(one.figure(each))}" for each in _SCREEN)

@@ -53,7 +53,7 @@ def _job(number: int, job: Job, verdict: Verdict) -> dict[str, object]:
         "call": job.call.value,
         "called": job_called(job),
         "when": when_said(job),
-        "when_range": _when_range(job),
+        "when_range": when_range(job),
         "chance": "" if told_already else chance,
         "because": because_said(job, verdict),
         "parts": words.listed([f"{count}{words.GAP}× {name}" for name, count in job.parts_needed])
@@ -103,7 +103,8 @@ def joins_said(job: Job, currency: str) -> str:
     return f"{word}, {when}: {own} would cost {amount} {'more' if joins.saves >= 0 else 'less'}."
 
 
-def _when_range(job: Job) -> str:
+def when_range(job: Job) -> str:
+    """The range of a job's hours and about which day; empty where it is now or has none."""
     if job.call is Call.STOP or job.due is None or words.hours(job.due.hopeful) == "now":
         return ""
     dates = f", {words.when_about(job.dates)}" if job.dates and words.hours(job.due.middle) != "now" else ""

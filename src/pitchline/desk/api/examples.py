@@ -159,7 +159,7 @@ EXAMPLES: dict[str, Any] = {
     "verdict_id": _VERDICT_ID,
     "price_list_id": _PRICES_ID,
     "aside_id": 7,
-    "name": "verdict.pdf",
+    "name": "colleague.pdf",
     "page": 1,
     "horizon_h": 3000,
     "seen_version": 3,
@@ -202,7 +202,7 @@ EXAMPLES: dict[str, Any] = {
         "told": "12 of 46 read",
         "missing": 34,
     },
-    "VerdictRow": _VERDICT_ROW | {"papers": ["verdict.pdf", "quote.pdf", "verdict.json"]},
+    "VerdictRow": _VERDICT_ROW | {"papers": ["buyer.pdf", "colleague.pdf", "quote.pdf", "verdict.json"]},
     "VerdictList": _list(_VERDICT_ROW),
     "PriceLists": _list(_PRICE_ROW),
     "PriceList": _PRICE_ROW

@@ -28,7 +28,7 @@ from pitchline.desk.machine.missing import missing_of
 from pitchline.desk.machine.models import Judgement, Machine
 from pitchline.desk.machine.page_facts import told
 from pitchline.desk.machine.pages import read_lines, seen_lines
-from pitchline.desk.machine.papers import PAPERS, paper_of
+from pitchline.desk.machine.papers import kind_of, paper_of
 from pitchline.desk.machine.queries import dossier_of, judgements_of, machine_of, sheets_at
 from pitchline.desk.machine.record import eras_of, with_former
 from pitchline.desk.people.who import DeskRequest
@@ -222,7 +222,7 @@ def blank_sheet(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
     dossier = dossier_of(one)
     if dossier is None:
         raise Http404("The running gear is not entered yet.")
-    pdf = sheet_pdf(sheet_rows(dossier), dossier, UnitSystem(actor.business.units))
+    pdf = sheet_pdf(sheet_rows(dossier), dossier, UnitSystem(actor.business.units), actor.business.paper_name)
     return sent_file(pdf, "application/pdf", f"{one.short_name} sheet.pdf")
 
 
@@ -252,7 +252,7 @@ def paper(request: DeskRequest, machine_id: uuid.UUID, judgement_id: uuid.UUID, 
     """One paper of one judgement, newest or old; of one for today where the newest is outdated."""
     one = machine_of(request.actor.business, machine_id)
     judgement = one.judgements.select_related("prices").filter(pk=judgement_id).first()
-    if judgement is None or name not in PAPERS:
+    if judgement is None or not kind_of(name):
         raise Http404("No such paper.")
     if judgement.pk == one.judgement_id and is_outdated(judgement):
         judgement = judge_machine(request.actor, one.pk) or judgement
@@ -262,4 +262,4 @@ def paper(request: DeskRequest, machine_id: uuid.UUID, judgement_id: uuid.UUID, 
     except NotAllowedError as error:
         messages.error(request, str(error))
         return redirect("machine", one.pk)
-    return sent_file(content, PAPERS[name][1], f"{one.short_name} {judgement.as_of} {name}")
+    return sent_file(content, kind_of(name), f"{one.short_name} {judgement.as_of} {name}")
