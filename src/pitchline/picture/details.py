@@ -15,6 +15,7 @@ from pitchline.trade.measurands import MEASURANDS
 from pitchline.trade.parts import PartKind, Place
 from pitchline.trade.units import UnitSystem
 from pitchline.verdict import Judged, PartVerdict
+from pitchline.words import worded
 
 _LEAST, _GAP, _TALL = 155.0, 18.0, 104.0
 _MOST_ACROSS, _MOST_NARROW = 7, 4
@@ -88,7 +89,7 @@ def _detail(
     left, top, wide, tall = place
     name = part_name(part.place, gear)
     key = part.place.key.replace("/", "-").replace("_", "-")
-    with board.group(f"detail-{key}", f"Detail: {name}, {part.place.side.value}"):
+    with board.group(f"detail-{key}", worded("Detail: {name}, {side}", name=name, side=part.place.side.value)):
         board.line(left, top, left + wide, top, "hair")
         board.swatch(left, top + 19, part.call)
         board.text(left + 17, top + 18, shortened(name, SMALL_PX, wide - 17), f"s {tone_of(part.call)}".strip())
@@ -104,4 +105,8 @@ def _detail(
 def _figures(judged: Judged, states: States, units: UnitSystem) -> str:
     sizes = (("", judged.believed_m), (f"new{GAP}", judged.new_m), (f"limit{GAP}", judged.limit_m))
     said = ", ".join(f"{word}{length_said(size, units)}" for word, size in sizes if size is not None)
-    return f"{said}; loss{GAP}drawn{GAP}×{states.times}" if states.times > 1 else said
+    return (
+        worded("{said}; loss{gap}drawn{gap}×{times}", said=said, gap=GAP, times=states.times)
+        if states.times > 1
+        else said
+    )

@@ -4,6 +4,8 @@ A sentence stands under its code in a table of `english/`; a language is one fil
 """
 
 from pitchline.words.catalogue import counted as counted
+from pitchline.words.catalogue import in_english as in_english
 from pitchline.words.catalogue import translated as translated
 from pitchline.words.labels import label as label
 from pitchline.words.speaking import say as say
+from pitchline.words.speaking import worded as worded
