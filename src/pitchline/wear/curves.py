@@ -97,7 +97,7 @@ def _carried_on(at: Floats, along: tuple[float, ...], up: tuple[float, ...]) -> 
     if len(along) == 2:  # nearly every line, asked for thousands of times
         share = (at - along[0]) / (along[1] - along[0])
         return up[0] * (1 - share) + up[1] * share
-    x, y = np.array(along), np.array(up)
+    x, y = np.array(along, dtype=np.float64), np.array(up, dtype=np.float64)
     piece = np.searchsorted(x[1:-1], at, side="right")
     share = (at - x[piece]) / (x[piece + 1] - x[piece])
     return y[piece] * (1 - share) + y[piece + 1] * share
