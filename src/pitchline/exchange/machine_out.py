@@ -208,8 +208,10 @@ def finding_entry(finding: Finding) -> Entry:
         "count": finding.count,
         "on_one": finding.on_one,
     }
-    day = {} if finding.last_seen_on is None else {"last_seen_on": finding.last_seen_on.isoformat()}
-    if not day and carried_by_note(finding.note):  # a person's own words, else read as the desk's
+    day: Entry = {}
+    if finding.last_seen_on is not None:
+        day = {"last_seen_on": finding.last_seen_on.isoformat()}
+    elif carried_by_note(finding.note):  # a person's own words, else read as the desk's
         day = {"last_seen_on": None}
     return _place(finding.place) | _without(said, count=1) | day | _without({"note": finding.note})
 
