@@ -22,7 +22,9 @@ from pitchline.trade.writing import MONTHS
 
 def tool(entry: ToolEntry) -> Tool:
     """A tool from its entry."""
-    return Tool(entry.name, entry.label or entry.name, entry.resolution, entry.limit, entry.repeatability)
+    return Tool(
+        entry.name, entry.label or entry.name, entry.resolution, entry.permitted_error, entry.repeatability
+    )
 
 
 def service_h_of(

@@ -7,7 +7,7 @@ from typing import Any
 
 from django import forms
 
-from pitchline.desk.bridge.machines import tool_from
+from pitchline.desk.bridge.machines import by_keys_of_now, tool_from
 from pitchline.desk.machine.forms import refused
 from pitchline.desk.people.models import Business
 from pitchline.desk.posts import MOST_NAME, Cell, Post, switch, too_long, version
@@ -25,7 +25,7 @@ TOOL_FIELDS = {
     "name": "Short name",
     "label": "Name for reading",
     "resolution": "Smallest step",
-    "limit": "Permitted error, ±",
+    "permitted_error": "Permitted error, ±",
     "repeatability": "Spread of one reading",
 }
 """Each with its column."""
@@ -114,7 +114,9 @@ def first_of(business: Business) -> dict[str, object]:
 
 def tool_rows(rows: list[dict[str, str]]) -> list[tuple[Cell, ...]]:
     """The tools as rows of the form, with empty ones to write in."""
-    return [_cells(row, number) for number, row in enumerate((*rows, *({} for _ in range(EMPTY_ROWS))))]
+    return [
+        _cells(by_keys_of_now(row), number) for number, row in enumerate((*rows, *({} for _ in range(EMPTY_ROWS))))
+    ]
 
 
 def _cells(row: Mapping[str, str], number: int) -> tuple[Cell, ...]:
@@ -123,7 +125,7 @@ def _cells(row: Mapping[str, str], number: int) -> tuple[Cell, ...]:
             f"tool-{number}-{field}",
             head,
             f"{head.removesuffix(', ±')}, tool {number + 1}",
-            f"tool {number + 1}, {_CALLED.get(field, field)}",
+            f"tool {number + 1}, {_CALLED.get(field, field.replace('_', ' '))}",
             row.get(field, ""),
             MOST_TOOL_TEXT,
         )
@@ -137,7 +139,7 @@ def typed_tools(post: Mapping[str, str], numbers: str) -> tuple[list[dict[str, s
     Parameters
     ----------
     post : mapping of str to str
-        Fields called "tool-0-name", "tool-0-limit" and so on.
+        Fields called "tool-0-name", "tool-0-permitted_error" and so on.
     numbers : str
         How the business writes numbers.
     """
