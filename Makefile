@@ -40,6 +40,9 @@ style: .venv/test.done
 templates: .venv/test.done     ## indent the templates anew; breaking long lines is yours
 	$(DJHTML) $(TEMPLATES) || true
 
+# What was compiled is kept: a test run starts some sixty processes, and each would compile all it imports anew.
+unexport PYTHONDONTWRITEBYTECODE
+
 # One thread for each matrix: two workers on two cores have no more, and threads that wait for each other cost half the time.
 unit in-browser on-postgresql fuzz: export OPENBLAS_NUM_THREADS := 1
 unit: .venv/test.done          ## all tests, warnings are errors

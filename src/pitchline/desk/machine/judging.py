@@ -80,7 +80,8 @@ def _judgement(
 ) -> tuple[Judgement, Verdict]:
     inputs, units = file_text_of(dossier), machine.business.units
     way = machine.business.writing
-    asking, worked = dossier.asking, file_text_of(replace(dossier, asking=None))
+    asking = dossier.asking
+    worked = inputs if asking is None else file_text_of(replace(dossier, asking=None))
     footing, day = footing_of(worked, prices.digest if prices else ""), day_for(dossier)
     known = Judgement.objects.filter(machine=machine, digest=digest_of(footing, units, way, day, asking)).first()
     if known is not None:
