@@ -26,6 +26,8 @@ _KNOWN, _WRITTEN = {}, {}
 def judge_once(dossier, prices=None, as_of=None, units=UnitSystem.METRIC, **planning):
     """The real judgement, kept."""
     planning = {name: one for name, one in planning.items() if one is not None}  # None is what is not said
+    if "learned" in planning:
+        return judge(dossier, prices, as_of, units, **planning)  # the text of its tables leaves figures out
     key = key_of(dossier, prices, as_of, units, planning)
     return _once(key, partial(judge, dossier, prices, as_of, units, **planning))
 
