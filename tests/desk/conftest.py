@@ -225,7 +225,9 @@ def until():
 def made_ready(tmp_path_factory):
     """A data folder as a desk's first start leaves it."""
     folder = tmp_path_factory.mktemp("ready")
-    first = "import sys, pathlib; from pitchline.desk.serve import *; prepare(Address(), pathlib.Path(sys.argv[1]))"
+    first = (
+        "import sys, pathlib; from pitchline.desk.serve import *; prepare(Address(), pathlib.Path(sys.argv[1]))"
+    )
     env = os.environ | {"PYTHONPATH": str(Path(crew.__file__).parents[2])}
     subprocess.run([sys.executable, "-c", first, str(folder)], env=env, check=True)  # noqa: S603  ourselves
     return folder
