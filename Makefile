@@ -9,7 +9,7 @@ DATA ?= build/desk
 SQLITE_IS_ENOUGH := $(addprefix --ignore tests/desk/,api/test_document.py api/test_every_answer.py machine/test_closer.py \
 	machine/test_known_ground.py machine/test_same_verdict.py machine/test_what_is_not_read.py photos/test_hostile.py \
 	test_bridge.py test_every_form.py test_headers.py test_page_server.py test_static.py test_weight.py test_with_postgres.py \
-	test_written.py walkround/test_gear_said.py walkround/test_sketch.py workplan/test_scripts.py worth/test_same_figures.py) \
+	test_without_posix.py test_written.py walkround/test_gear_said.py walkround/test_sketch.py workplan/test_scripts.py worth/test_same_figures.py) \
 	$(addprefix --deselect tests/desk/,api/test_verdicts.py::test_every_paper_has_its_kind api/test_verdicts.py::test_plan_is_judges_own \
 	$(addprefix machine/test_machine.py::test_,papers every_part_in_the_drawing_and_in_the_table_leads_to_its_page) \
 	$(addprefix test_crew.py::test_,address bell_blocks_nobody crew_goes crew_that desk_goes piece_that_never_ends whoever_is_told) \
@@ -21,7 +21,7 @@ SERVER_OF_A_RUN := -c fsync=off -c synchronous_commit=off -c full_page_writes=of
 DJHTML := $(BIN)/djhtml --tabwidth 2 --extra-block remembered,endremembered
 TEMPLATES = $(shell find src/pitchline/desk -path '*/templates/*' -name '*.html')
 
-.PHONY: run demo test check types style templates unit in-browser on-postgresql fuzz pictures lock bench clean
+.PHONY: run demo test check types style templates unit in-browser on-postgresql fuzz pictures lock bench wheel trial clean
 
 run: .venv/run.done            ## open the demo yard in a browser; prints the address
 	$(BIN)/pitchline desk --demo --data $(DATA)
@@ -87,6 +87,13 @@ bench: .venv/test.done         ## timings, as ratios where there is something to
 
 pictures: .venv/run.done       ## draw docs/pictures anew; look at them before you commit
 	$(BIN)/python scripts/pictures.py
+
+wheel: .venv/run.done          ## build/pitchline-VERSION-py3-none-any.whl, for computers without git and make
+	@rm -f build/pitchline-*.whl
+	$(BIN)/python -m pip wheel --quiet --disable-pip-version-check --no-deps --no-build-isolation --wheel-dir build .
+
+trial: wheel                   ## that wheel in an empty environment: fetches what it needs, judges, draws, opens the desk
+	$(BIN)/python scripts/try_wheel.py build/pitchline-*.whl
 
 lock:                          ## renew the pinned requirement files
 	scripts/lock

@@ -1,6 +1,7 @@
 """Every POST is read by a form; what is too long is refused with the count, and everything typed stands on the page again."""
 
 import ast
+import json
 import re
 import uuid
 from html import unescape
@@ -10,10 +11,13 @@ import pytest
 from django.urls import reverse
 
 from pitchline.desk import posts
+from pitchline.desk.gearbook.actions import Written, add_entry
+from pitchline.desk.gearbook.parts import gear_text
 from pitchline.desk.machine.judging import judge_machine
 from pitchline.desk.people.middleware import local_actor
 from pitchline.desk.trail.models import Change
 from pitchline.desk.walkround.models import Sheet
+from pitchline.exchange.machine_file import machine_json
 
 DESK = Path(posts.__file__).parent
 READERS = {"posts.py", "versions.py"}
@@ -23,9 +27,9 @@ GRAVE = {
     "high": "60",
     "window": "8",
     "gentle": "0",
-    "light": "0",
-    "medium": "100",
-    "heavy": "0",
+    "mild": "0",
+    "middling": "100",
+    "sharp": "0",
     "harsh": "0",
 }
 LONG = "why? " * 500  # 2,500 letters
@@ -126,6 +130,53 @@ def test_reason_that_is_missing_is_asked_for_beside_its_field(client, ways, name
     assert beside(page, "why-reopen" if name == "reopen" else "why").startswith("“nothing”. Allowed: ")
 
 
+@pytest.mark.parametrize("name", ["machine", "book"])
+def test_cell_of_the_limits_that_is_too_long_is_refused_beside_itself_with_what_was_typed(
+    client, machine, actor, dossier, ways, words, name
+):
+    address, fields = ways["limits"]
+    cell, source = "link:rail_height~new", "link:rail_height~source"
+    if name == "book":
+        part = gear_text(json.loads(machine_json(dossier)))
+        add_entry(actor, entry_id=ENTRY, written=Written("Invented steel", "", part))
+        address, fields = f"/gear-list/{ENTRY}/limits/", {"seen_version": "1"}
+    answer = client.post(address, fields | {cell: "1" * 201, source: "s" * 300, "why": "checked"})
+    page = answer.content.decode()
+    assert answer.status_code == 400
+    assert beside(page, cell) == "“201 letters”. Allowed: 200 letters at most. Shorten it; nothing was saved yet."
+    assert beside(page, source).startswith("“300 letters”")
+    assert beside(page, "bush:bush_od_forward~new") == ""
+    assert "link rail height of link rail, new" in words(answer)
+    for each, text in ((cell, "1" * 201), (source, "s" * 300)):
+        assert re.search(rf'aria-describedby="wrong-{each}" name="{each}"\s+value="{text}"', page)
+
+
+def test_tool_is_refused_beside_each_field_that_is_wrong_with_what_was_typed(client, actor):
+    tools = {
+        "tool-0-name": "old",
+        "tool-0-label": "n" * 61,
+        "tool-0-resolution": "0.1",
+        "tool-0-permitted_error": "1" * 70,
+    }
+    tools |= {f"tool-2-{field}": "0.1" for field in ("resolution", "permitted_error", "repeatability")}
+    tools |= {"tool-2-name": "worn", "tool-2-permitted_error": "wide"}
+    answer = client.post("/settings/", tools | {"seen_version": "1", "units": "metric", "numbers": "point"})
+    page = answer.content.decode()
+    assert answer.status_code == 400
+    assert beside(page, "tool-0-label") == (
+        "“61 letters”. Allowed: 60 letters at most. Shorten it; nothing was saved yet."
+    )
+    assert beside(page, "tool-0-permitted_error").startswith("“70 letters”")
+    assert beside(page, "tool-0-name") == beside(page, "tool-1-name") == ""
+    assert beside(page, "tool-1-permitted_error").startswith("“wide”")  # an empty row between is closed up
+    for name, text in (
+        ("tool-0-label", "n" * 61),
+        ("tool-0-permitted_error", "1" * 70),
+        ("tool-1-permitted_error", "wide"),
+    ):
+        assert re.search(rf'aria-describedby="wrong-{name}" name="{name}"\s+value="{text}"', page)
+
+
 def test_correction_whose_reason_is_refused_can_be_sent_again_from_there(client, machine, words):
     """Its page has a form for each reading; the one that was refused stands alone, with what was typed."""
     sheet = Sheet.objects.filter(machine=machine, state=Sheet.FINISHED).first()
@@ -143,7 +194,9 @@ def test_correction_whose_reason_is_refused_can_be_sent_again_from_there(client,
 
 
 def test_name_in_the_book_is_refused_beside_its_field_and_not_cut(client, machine):
-    answer = client.post(f"/machines/{machine.pk}/to-book/", {"entry_id": str(uuid.uuid4()), "name": "x" * 201})
+    answer = client.post(
+        f"/machines/{machine.pk}/to-gear-list/", {"entry_id": str(uuid.uuid4()), "name": "x" * 201}
+    )
     page = answer.content.decode()
     assert answer.status_code == 400
     assert beside(page, "book-name").startswith("“201 letters”. Allowed: 200 letters at most.")
@@ -152,7 +205,9 @@ def test_name_in_the_book_is_refused_beside_its_field_and_not_cut(client, machin
 
 def test_name_in_the_book_that_is_taken_is_told_beside_its_field(client, machine):
     for _ in range(2):
-        answer = client.post(f"/machines/{machine.pk}/to-book/", {"entry_id": str(uuid.uuid4()), "name": "Steel"})
+        answer = client.post(
+            f"/machines/{machine.pk}/to-gear-list/", {"entry_id": str(uuid.uuid4()), "name": "Steel"}
+        )
     assert beside(answer.content.decode(), "book-name").startswith("“Steel”. Allowed: one no other")
 
 
@@ -164,10 +219,10 @@ QUESTIONS = [
     ("/machines/{machine}/ground/", "mass", 40),
     ("/machines/{machine}/outlook/", "usual", 40),
     ("/machines/{machine}/outlook/", "travelling", 40),
-    ("/machines/{machine}/outlook/", "heavy", 40),
+    ("/machines/{machine}/outlook/", "sharp", 40),
     ("/machines/{machine}/plan/", "sell", 40),
     ("/machines/{machine}/plan/", "week", 40),
-    ("/running-gear/{entry}/", "q", 200),
+    ("/gear-list/{entry}/", "q", 200),
 ]
 
 
@@ -175,7 +230,7 @@ QUESTIONS = [
 def page_at(client, machine, priced_yard):
     """A factory of answers to a question in an address."""
     judge_machine(local_actor(), machine.pk)
-    client.post(f"/machines/{machine.pk}/to-book/", {"entry_id": str(ENTRY), "name": "Steel"})
+    client.post(f"/machines/{machine.pk}/to-gear-list/", {"entry_id": str(ENTRY), "name": "Steel"})
 
     def make(address, **asked):
         return client.get(address.format(machine=machine.pk, entry=ENTRY), asked)
@@ -235,7 +290,7 @@ def test_what_a_table_says_is_refused_and_not_cut(client, machine, words):
     tool = {
         "tool-0-name": "deep_gauge",
         "tool-0-label": "x" * 61,
-        "tool-0-limit": "0.1 mm",
+        "tool-0-permitted_error": "0.1 mm",
         "tool-0-resolution": "0.1 mm",
     }
     settings = {"seen_version": "1", "units": "metric", "numbers": "point", "days": "day-month"}
@@ -282,7 +337,7 @@ def test_version_that_is_missing_is_told_and_nobody_is_said_to_have_changed_it(c
 
 @pytest.mark.parametrize("way", ["get", "post"])
 def test_ids_in_an_address_and_in_a_form_are_read_alike(client, page_at, way):
-    address = f"/running-gear/{ENTRY}/fit/"
+    address = f"/gear-list/{ENTRY}/fit/"
     page_at("/")
     many = getattr(client, way)(address, {"machine": [str(uuid.uuid4()) for _ in range(5001)]})
     none = getattr(client, way)(address, {"machine": "no id"})

@@ -1,6 +1,5 @@
-"""Pages of the running-gear book."""
+"""Pages of the gear list."""
 
-import json
 import uuid
 from itertools import pairwise
 from typing import Any
@@ -32,7 +31,7 @@ from pitchline.desk.machine.forms import limit_lines, typed_limits, with_limits
 from pitchline.desk.machine.lines import lines_of
 from pitchline.desk.machine.queries import machine_of
 from pitchline.desk.machine.worker import judge_soon
-from pitchline.desk.people.who import Actor, DeskRequest
+from pitchline.desk.people.who import DeskRequest
 from pitchline.desk.posts import PutAway, Reason, as_sent, ids_sent, lines_sent, why_typed
 from pitchline.desk.problems import problems_of
 from pitchline.desk.uploads import sent_files
@@ -43,18 +42,14 @@ from pitchline.trade.errors import InputError, NotAllowedError, Problem
 from pitchline.trade.units import UnitSystem
 
 
-def _actor(request: DeskRequest) -> Actor:
-    return request.actor
-
-
 @require_safe
 def book(request: DeskRequest) -> HttpResponse:
-    """Every running gear in the book, or the ways to a first one."""
+    """Every running gear in the gear list, or the ways to a first one."""
     return _book(request)
 
 
 def _book(request: DeskRequest, problems: tuple[Problem, ...] = ()) -> HttpResponse:
-    business = _actor(request).business
+    business = request.actor.business
     machines = queries.machines_on(business)
     units = UnitSystem(business.units)
     entries = [
@@ -72,9 +67,9 @@ def _book(request: DeskRequest, problems: tuple[Problem, ...] = ()) -> HttpRespo
 
 @require_http_methods(["GET", "HEAD", "POST"])
 def new(request: DeskRequest) -> HttpResponse:
-    """A running gear, specified once."""
+    """A running gear, entered once."""
     start = {"entry_id": uuid.uuid4(), "seen_version": 1}
-    numbers = _actor(request).business.numbers
+    numbers = request.actor.business.numbers
     form = BookForm(request.POST if request.method == "POST" else None, initial=start, numbers=numbers)
     form.fields.pop("why")
     problems: tuple[Problem, ...] = ()
@@ -82,7 +77,7 @@ def new(request: DeskRequest) -> HttpResponse:
         typed = form.cleaned_data
         written = Written(typed["name"], typed["note"], form.part_text({}))
         try:
-            entry = actions.add_entry(_actor(request), entry_id=typed["entry_id"] or uuid.uuid4(), written=written)
+            entry = actions.add_entry(request.actor, entry_id=typed["entry_id"] or uuid.uuid4(), written=written)
             return redirect("book-limits", entry.pk)
         except (InputError, NotAllowedError) as error:
             problems = problems_of(error)
@@ -93,7 +88,7 @@ def new(request: DeskRequest) -> HttpResponse:
 @require_http_methods(["GET", "HEAD", "POST"])
 def change(request: DeskRequest, entry_id: uuid.UUID) -> HttpResponse:
     """Name, note, counts and sizes of an entry; saving makes a new version."""
-    actor = _actor(request)
+    actor = request.actor
     entry = queries.entry_of(actor.business, entry_id)
     part = loaded_object(entry.text)
     start = start_of(part["running_gear"]) | {
@@ -132,7 +127,7 @@ def _changed(request: DeskRequest, entry: BookEntry, changed: bool) -> HttpRespo
 @require_http_methods(["GET", "HEAD", "POST"])
 def limits(request: DeskRequest, entry_id: uuid.UUID) -> HttpResponse:
     """New sizes and wear limits of an entry."""
-    actor = _actor(request)
+    actor = request.actor
     entry = queries.entry_of(actor.business, entry_id)
     dossier, whole = dossier_of_part(entry.text), whole_text(entry.text)
     problems, now, status = tuple[Problem, ...](), None, 200
@@ -161,12 +156,12 @@ def limits(request: DeskRequest, entry_id: uuid.UUID) -> HttpResponse:
 @require_safe
 def entry(request: DeskRequest, entry_id: uuid.UUID) -> HttpResponse:
     """One entry: what it says, its wear lines, its versions, the machines that have it, and fitting it to more."""
-    actor = _actor(request)
+    actor = request.actor
     one = queries.entry_of(actor.business, entry_id)
     units = UnitSystem(actor.business.units)
     dossier, learned = dossier_of_part(one.text), queries.newest_learned(actor.business)
     versions = list(one.versions.all()[:50])
-    texts = [json.loads(each.text) for each in versions]
+    texts = [loaded_object(each.text) for each in versions]
     told = [changes_between(before, after) for after, before in pairwise(texts)]
     asked = LookFor(as_sent(request))
     wanted, machines = asked.usable("q"), queries.machines_with_fit(actor.business)
@@ -193,8 +188,8 @@ def entry(request: DeskRequest, entry_id: uuid.UUID) -> HttpResponse:
 
 @require_http_methods(["GET", "HEAD", "POST"])
 def fit(request: DeskRequest, entry_id: uuid.UUID) -> HttpResponse:
-    """What fitting would change, machine by machine; then doing it."""
-    actor = _actor(request)
+    """What giving it would change, machine by machine; then doing it."""
+    actor = request.actor
     one = queries.entry_of(actor.business, entry_id)
     if request.method == "POST":
         return _fit(request, one)
@@ -205,22 +200,22 @@ def fit(request: DeskRequest, entry_id: uuid.UUID) -> HttpResponse:
 
 
 def _fit(request: DeskRequest, one: BookEntry) -> HttpResponse:
-    actor = _actor(request)
+    actor = request.actor
     seen = {each: version_of(request, f"seen~{each}") for each in ids_sent(request, "machine")}
     batch = next(iter(ids_sent(request, "batch")), uuid.uuid4())
     try:
         done = actions.fit_machines(actor, entry_id=one.pk, version=version_of(request), batch=batch, seen=seen)
     except OldEntryError:
-        messages.error(request, "Somebody changed this running gear meanwhile; nothing was fitted. Look again.")
+        messages.error(request, "Somebody changed this running gear meanwhile; nothing was given. Look again.")
         return redirect("book-entry", one.pk)
     judge_soon()
-    _tell(request, done, "fitted", batch)
+    _tell(request, done, "Given to {}.", batch)
     return redirect("book-entry", one.pk)
 
 
-def _tell(request: DeskRequest, done: Done, verb: str, batch: uuid.UUID | None = None) -> None:
+def _tell(request: DeskRequest, done: Done, pattern: str, batch: uuid.UUID | None = None) -> None:
     many = len(done.fitted)
-    said: str | SafeString = f"{many} machine{'' if many == 1 else 's'} {verb}."
+    said: str | SafeString = pattern.format(f"{many} machine{'' if many == 1 else 's'}")
     if done.unchanged:
         said += f" {len(done.unchanged)} had all of it already and are linked now."
     if batch is not None and (done.fitted or done.unchanged):
@@ -232,13 +227,13 @@ def _tell(request: DeskRequest, done: Done, verb: str, batch: uuid.UUID | None =
 
 @require_http_methods(["GET", "HEAD", "POST"])
 def undo(request: DeskRequest, batch: uuid.UUID) -> HttpResponse:
-    """Machines get back what they had before a fitting."""
-    actor = _actor(request)
+    """Machines get back what they had before they were given it."""
+    actor = request.actor
     fittings = list(queries.batch_of(actor.business, batch))
     if request.method == "POST":
         done = actions.undo_fitting(actor, batch=batch)
         judge_soon()
-        _tell(request, done, "as before")
+        _tell(request, done, "{} as before.")
         return redirect("book-entry", fittings[0].entry_id)
     return render(
         request, "gearbook/undo.html", {"fittings": fittings, "batch": batch, "entry": fittings[0].entry}
@@ -247,17 +242,17 @@ def undo(request: DeskRequest, batch: uuid.UUID) -> HttpResponse:
 
 @require_POST
 def away(request: DeskRequest, entry_id: uuid.UUID) -> HttpResponse:
-    """Out of the book's list, or back."""
+    """Out of the gear list, or back."""
     gone = PutAway.of(request)["away"]
-    actions.set_put_away(_actor(request), entry_id=entry_id, away=gone)
-    messages.success(request, "Put away; bring it back below." if gone else "Back in the book.")
+    actions.set_put_away(request.actor, entry_id=entry_id, away=gone)
+    messages.success(request, "Put away; bring it back below." if gone else "Back in the gear list.")
     return redirect("book-entry", entry_id)
 
 
 @require_safe
 def download(request: DeskRequest, entry_id: uuid.UUID) -> HttpResponse:
     """The gear part of a machine file."""
-    one = queries.entry_of(_actor(request).business, entry_id)
+    one = queries.entry_of(request.actor.business, entry_id)
     response = HttpResponse(one.text, content_type="application/json")
     name = content_disposition_header(True, f"{one.name}.json")
     response.headers["Content-Disposition"] = name or "attachment"
@@ -266,8 +261,8 @@ def download(request: DeskRequest, entry_id: uuid.UUID) -> HttpResponse:
 
 @require_POST
 def bring(request: DeskRequest) -> HttpResponse:
-    """Running gear from files: exported from a book, or whole machine files."""
-    actor = _actor(request)
+    """Running gear from files: exported from a gear list, or whole machine files."""
+    actor = request.actor
     try:
         sent = sent_files(request)
         parts = [(each.name.rsplit(".", 1)[0], part_from_file(each.name, each.content)) for each in sent]
@@ -277,7 +272,7 @@ def bring(request: DeskRequest) -> HttpResponse:
             )
     except (InputError, NotAllowedError) as error:
         return _book(request, problems_of(error))
-    messages.success(request, f"{len(parts)} in the book now." if len(parts) > 1 else "In the book now.")
+    messages.success(request, f"{len(parts)} in the gear list now." if len(parts) > 1 else "In the gear list now.")
     return redirect("book") if len(parts) > 1 else redirect("book-entry", entry.pk)
 
 
@@ -286,7 +281,7 @@ def learned(request: DeskRequest) -> HttpResponse:
     """What was learned from the yard's own fleet."""
     try:
         one = sent_files(request)[0]
-        actions.bring_learned(_actor(request), name=one.name, text=decode(one.content, one.name))
+        actions.bring_learned(request.actor, name=one.name, text=decode(one.content, one.name))
     except (InputError, NotAllowedError) as error:
         return _book(request, problems_of(error))
     messages.success(request, "Kept. What was learned stands beside every entered limit now.")
@@ -295,8 +290,8 @@ def learned(request: DeskRequest) -> HttpResponse:
 
 @require_safe
 def from_book(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
-    """The book's entries for one machine to choose from."""
-    actor = _actor(request)
+    """The gear list's entries for one machine to choose from."""
+    actor = request.actor
     machine = machine_of(actor.business, machine_id)
     units = UnitSystem(actor.business.units)
     entries = [
@@ -309,8 +304,8 @@ def from_book(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
 
 @require_POST
 def to_book(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
-    """A machine's running gear, into the book."""
-    actor = _actor(request)
+    """A machine's running gear, into the gear list."""
+    actor = request.actor
     entry_id = next(iter(ids_sent(request, "entry_id")), uuid.uuid4())
     machine = machine_of(actor.business, machine_id)
     try:
@@ -323,5 +318,5 @@ def to_book(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
         return limits_page(
             request, machine, dossier, problems=problems, name=as_sent(request).get("name"), status=400
         )
-    messages.success(request, "In the book now; the machine is linked to it.")
+    messages.success(request, "In the gear list now; the machine is linked to it.")
     return redirect("book-entry", entry.pk)

@@ -16,6 +16,7 @@ from pitchline.papers.stop import PlannedStop, planned_stops
 from pitchline.papers.story_work import told_jobs
 from pitchline.picture.plan_strip import plan_strip
 from pitchline.picture.strip import strip_svg
+from pitchline.stops.work import in_a_hundred
 from pitchline.trade.calls import Call
 from pitchline.trade.writing import as_figure
 from pitchline.verdict import MachinePlan, PlanWay, Verdict
@@ -68,6 +69,8 @@ class RailStop:
         The same in hours, as typed.
     jobs : str
         What is done at it.
+    typed, about : str
+        Hours that were typed and refused; the part a refusal is about, where it was moved. Empty where nothing was.
     """
 
     number: int
@@ -76,6 +79,18 @@ class RailStop:
     hours: str
     cheapest_h: str
     jobs: str
+    typed: str = ""
+    about: str = ""
+
+    @property
+    def name(self) -> str:
+        """Of its field."""
+        return f"stop{self.number}"
+
+    @property
+    def called(self) -> str:
+        """What a refusal calls its field."""
+        return f"lay-up {self.number}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -213,7 +228,7 @@ def _way(row: PlanWay, plan: MachinePlan, number: int) -> WayLine:
         str(row.stops),
         standing,
         as_figure(row.limits_passed, ".1f"),
-        words.percent(row.chance_any),
+        in_a_hundred(row.chance_any),
     )
 
 
