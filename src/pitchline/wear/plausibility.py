@@ -19,7 +19,7 @@ from pitchline.trade.readings import Reading, WalkRound
 from pitchline.wear.doubt import reading_doubt
 from pitchline.wear.history import last_reading, renewed_h
 from pitchline.wear.settings import suspect_setting
-from pitchline.wear.slips import Slip, SlipKind, shown, slips
+from pitchline.wear.slips import Slip, SlipKind, repeat_meant, shown, slips
 from pitchline.wear.suspicion import Suspicion
 from pitchline.wear.yardstick import LEAST_LIFE, Yardstick, yardstick
 
@@ -218,8 +218,16 @@ def _repeats_apart(reading: Reading, walk_round: WalkRound) -> Suspicion | None:
         return Suspicion(
             reading, walk_round.date, f"{told}: one of the two is a slip. Measure again.{kept}", held=held
         )
-    instead = f"did you mean {shown(middle_m, reading)} like the others?"
-    return Suspicion(reading, walk_round.date, f"{told}: {instead}{kept}", middle_m, None, held)
+    number = reading.repeats_m.index(farthest_m)
+    rest_m = [repeat_m for repeat_m in reading.repeats_m if repeat_m != farthest_m]
+    meant_m = repeat_meant(reading, number, rest_m, room_m)
+    if meant_m is None:
+        instead = f"did you mean {shown(middle_m, reading)} like the others?"
+        return Suspicion(reading, walk_round.date, f"{told}: {instead}{kept}", middle_m, None, held)
+    instead = f"did you mean {shown(meant_m, reading)}?"
+    return Suspicion(
+        reading, walk_round.date, f"{told}: {instead}{kept}", middle_m, None, held, number + 1, meant_m
+    )
 
 
 def _best_slip(
