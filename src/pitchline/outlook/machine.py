@@ -19,7 +19,7 @@ from pitchline.outlook.learned import Learned, kind_word, late_for, priors_for
 from pitchline.outlook.lives import TURNED_START, Life, Lives
 from pitchline.outlook.milder import no_milder
 from pitchline.outlook.paths import FloatArray, IntArray, Paths, stack
-from pitchline.outlook.quadrature import FINE, Beliefs, believe
+from pitchline.outlook.quadrature import Beliefs, believe
 from pitchline.trade.dossier import Limit, LineShape
 from pitchline.trade.ground import GroundClass, GroundMix
 from pitchline.trade.measurands import Measurand
@@ -180,7 +180,7 @@ def machine_outlook(
     to_come, worked = _to_come(future_ground)
     constants = constants_for(paths, priors, habits, worked, seed)
     before = believe(paths, constants, habits)
-    told_apart = believe_split(before, constants, habits, FINE)
+    told_apart = believe_split(before, constants, habits, before.grid)
     beliefs, row_of = (before, np.arange(len(lives.lives)))
     if told_apart is not None:
         beliefs, row_of = told_apart[0], told_apart[1].newest
