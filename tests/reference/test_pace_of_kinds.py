@@ -21,7 +21,15 @@ MEDIUM = 2
 NOTHING_HIDDEN = Habits(
     original=0.0, past_limit=0.0, unrecorded=0.0, far_off=0.0, odd_part=0.0, odd_faster=0.0, least_spread=0.0
 )
-LIVES_H, KIND_U, MACHINE_U, PART_U, NOISE, SPAN, START_U = (5000.0, 3500.0), (0.6, 0.45), 0.3, 0.25, 0.006, 0.05, 0.03
+LIVES_H, KIND_U, MACHINE_U, PART_U, NOISE, SPAN, START_U = (
+    (5000.0, 3500.0),
+    (0.6, 0.45),
+    0.3,
+    0.25,
+    0.006,
+    0.05,
+    0.03,
+)
 READ = ((0, 2400.0, 0.62, 0.04), (0, 2400.0, 0.48, 0.05), (1, 2400.0, 0.70, 0.04))
 """Kind, hours, life used and its doubt of three parts."""
 CHANCES = np.array([0.1, 0.5, 0.9])

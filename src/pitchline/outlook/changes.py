@@ -187,7 +187,7 @@ def believe_split(
     """
     if not habits.unrecorded:
         return None
-    split = split_at_changes(before.paths, *change_chances(before))
+    split = split_at_changes(before.paths, *change_chances(before.in_full() if others is None else before))
     if split is None:
         return None
     others = None if others is None else others[:, np.unique(before.paths.group[split.rows])]

@@ -82,6 +82,19 @@ def grid_for(paths: Paths, constants: Constants) -> Grid:
 
 
 def log_normal(x: FloatArray, var: FloatArray) -> FloatArray:
-    """Log density of a normal of mean zero [1], in the precision of x."""
+    """Log density of a normal of mean zero.
+
+    Parameters
+    ----------
+    x : ndarray
+        Where [1]; the result has its precision.
+    var : ndarray
+        Variance [1], above zero; shapes agree.
+
+    Returns
+    -------
+    ndarray
+        Log density [1].
+    """
     var = var.astype(x.dtype)
     return np.asarray(-0.5 * (x * x / var + np.log(var)) - HALF_LOG_2PI)

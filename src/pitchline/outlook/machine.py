@@ -188,7 +188,6 @@ def machine_outlook(
     turning = [number for number, life in enumerate(lives.lives) if is_turned_next(life)]
     turn_at = np.array([lives.lives[number].line.limit.turn_at for number in turning])
     level[row_of[turning]] = straight(turn_at, late.begins, late.times[paths.kind[turning]])
-    odd = beliefs.chance_odd()
     against = crossing(beliefs, to_come, pace=pace)
     milder = no_milder(beliefs, against, None if told_apart is None else told_apart[1])
     beliefs = milder.beliefs
@@ -205,7 +204,8 @@ def machine_outlook(
         to_turn = dict(
             zip(turning, _hours_left(*milder.hours_and_now(dues.of(turns), turns, CHANCES)), strict=True)
         )
-    suspected = _suspected(before)
+    full = before.in_full()
+    suspected, odd = _suspected(full), full.chance_odd()
     other_face = {number: _other_face(lives, number, row_of, beliefs, limits, late) for number in turning}
     parts = tuple(
         LifeOutlook(
@@ -217,7 +217,7 @@ def machine_outlook(
             _whole_life_h(beliefs, int(row_of[number])),
             float(suspected[0, number]),
             float(suspected[1, number]),
-            float(odd[row_of[number]]),
+            float(odd[number]),
             float(late.times[paths.kind[number]]),
         )
         for number in fitted

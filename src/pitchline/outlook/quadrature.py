@@ -3,7 +3,7 @@
 See docs/explanation/outlook.md.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -76,6 +76,16 @@ class Beliefs:
     given_common: FloatArray
     weight: FloatArray
     kinds: KindPace | None
+
+    def in_full(self) -> "Beliefs":
+        """The same with every reading counted in full, those that look copied too.
+
+        A figure written for many places says little of what they share. Still, they are what a part is unlike, and that all of
+        them were changed is not taken for a fact because two others were read far worse.
+        """
+        if self.paths.share is None:
+            return self
+        return believed(self.filtered, replace(self.paths, share=None), self.constants, self.habits, self.grid)
 
     def new_part_weight(self, part: int) -> FloatArray:
         """Posterior weight of the rate of a new part of the same kind on the same machine.
