@@ -86,14 +86,14 @@ def log_normal(x: FloatArray, var: FloatArray) -> FloatArray:
 
     Parameters
     ----------
-    x : ndarray
+    x : ndarray, shape (..., j)
         Where [1]; the result has its precision.
-    var : ndarray
-        Variance [1], above zero; shapes agree.
+    var : ndarray, shape (..., j)
+        Variance [1], above zero; one that broadcasts with it.
 
     Returns
     -------
-    ndarray
+    ndarray, shape (..., j)
         Log density [1].
     """
     var = var.astype(x.dtype)
