@@ -66,12 +66,10 @@ def head_of(sheet: Sheet, dossier: Dossier) -> Head:
     missing = [name for name, text in ((DAY, sheet.date_text), (HOURS, sheet.hours_text)) if not text.strip()]
     before = _before(sheet, others)
     last = hours_said(before, sheet, dossier) if before is not None else ""
-    asked = is_to_come(sheet) and not wrong.get("date") and sheet.state == Sheet.DRAFT
-    said = (
-        f"{words.day(sheet.date)} is still to come: today is {words.day(today())}. Is the day right?"
-        if asked
-        else ""
-    )
+    asked = sheet.date if is_to_come(sheet) and not wrong.get("date") and sheet.state == Sheet.DRAFT else None
+    said = ""
+    if asked is not None:
+        said = f"{words.day(asked)} is still to come: today is {words.day(today())}. Is the day right?"
     return Head(wrong.get("date", ""), wrong.get("hours", ""), tuple(missing), last, said)
 
 
