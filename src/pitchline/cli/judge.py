@@ -43,6 +43,11 @@ def add(judging: argparse.ArgumentParser) -> None:
     )
     judging.add_argument("--prices", type=Path, metavar="PRICES.csv", help="the yard's price list, .csv or .xlsx")
     judging.add_argument(
+        "--gear-list",
+        metavar="NAME",
+        help="the gear list entry it is fitted with, where the price list has prices for that",
+    )
+    judging.add_argument(
         "--as-of",
         type=day_or_today,
         metavar="DATE",
@@ -89,6 +94,7 @@ def run(asked: argparse.Namespace) -> None:
         learned_in(asked.constants),
         asked.asking_price,
         planning_of(asked),
+        asked.gear_list,
     )
     if asked.asking_price is not None and verdict.bid is None:
         allowed = "a machine with parts that were read and are on the price list"
@@ -122,6 +128,7 @@ def _check_judge(asked: argparse.Namespace) -> None:
         paths.append(path)
     needing = (
         ("--quote", asked.quote),
+        ("--gear-list", asked.gear_list),
         ("--asking-price", asked.asking_price),
         *((f"--{name.replace('_', '-')}", getattr(asked, name)) for name in PLAN_OPTIONS),
     )

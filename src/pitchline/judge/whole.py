@@ -24,7 +24,7 @@ from pitchline.judge.turns import TurnGain, turns_told, with_turns_that_pay
 from pitchline.judge.words import headline, remarks
 from pitchline.judge.worth import running_gear_worth
 from pitchline.money.bid import with_asking
-from pitchline.money.prices import PriceList
+from pitchline.money.prices import PriceList, own_prices
 from pitchline.outlook.hours_left import HoursLeft
 from pitchline.outlook.learned import Learned
 from pitchline.outlook.lives import lives_of
@@ -67,7 +67,7 @@ def judge(
     dossier : Dossier
         Everything known about it, its walk-rounds included.
     prices : PriceList or None
-        The yard's prices; None leaves the jobs unpriced.
+        The yard's prices; None leaves the jobs unpriced. Those of a gear list entry count where `own_prices` chose them before.
     as_of : datetime.date or None
         The day the judgement is for; None takes the day of the last walk-round. Later walk-rounds are left out.
     units : UnitSystem
@@ -96,6 +96,7 @@ def judge(
     ----------
     See docs/explanation/outlook.md and docs/explanation/calls.md.
     """
+    prices = own_prices(prices, dossier.machine)
     found = _weighed(dossier, prices, as_of, units, seed, learned)
     known, outlook, doubts, asked, work = found.known, found.outlook, found.doubts, found.asked, found.work
     dossier, window_h = known.dossier, known.window_h
@@ -238,6 +239,7 @@ def plan_inputs_of(
     NotAllowedError
         There is no walk-round by that day.
     """
+    prices = own_prices(prices, dossier.machine)
     return _plan_inputs(_weighed(dossier, prices, as_of, units, seed, learned), prices, planning)
 
 
