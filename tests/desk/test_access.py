@@ -10,9 +10,11 @@ import pytest
 from django.db import transaction
 from django.urls import get_resolver
 
+from pitchline.desk.bridge.price_rows import PriceFile
 from pitchline.desk.gearbook.actions import take_from_machine
 from pitchline.desk.photos import store
 from pitchline.desk.photos.models import Attachment
+from pitchline.desk.prices import content_of, enter_prices
 from pitchline.desk.undo.actions import remember
 from pitchline.desk.walkround.models import Aside, Sheet
 from pitchline.desk.workplan.models import Plan
@@ -24,10 +26,12 @@ YARD = {
     "yard": "get", "add": "get", "bring": "get", "prices": "get", "demo": "post", "archive-ticked": "post", "undoable": "get",
     "export-list": "get", "blank-list": "get", "settings": "get", "feed-settings": "post",
     "book": "get", "book-new": "get", "book-bring": "post", "book-learned": "post",
+    "price-class": "get", "blank-prices": "get",
 }  # fmt: skip
 BOOK = {
     "book-entry": "get", "book-change": "get", "book-limits": "get", "book-fit": "get", "book-away": "post",
     "book-download": "get", "book-undo": "get",
+    "price-times": "get", "prices-again": "post", "prices-file": "get",
 }  # fmt: skip
 MACHINE = {
     "machine": "get", "about": "get", "gear": "get", "limits": "get", "machine-file": "get", "machine-download": "get",
@@ -64,7 +68,7 @@ def packed(planned_once):
 
 
 @pytest.fixture
-def addresses(owner, bring, dossier, packed):
+def addresses(owner, bring, dossier, packed, prices):
     """An address of each name, leading to the owner's rows."""
     from django.urls import reverse
 
@@ -82,6 +86,8 @@ def addresses(owner, bring, dossier, packed):
         business=owner.business, machine=machine, judgement=machine.judgement, digest="x", asked={}, who="owner",
         state=Plan.DONE, **packed,
     )  # fmt: skip
+    enter_prices(owner, name="prices.csv", content=content_of(prices))
+    listed_prices = PriceFile.objects.get(business=owner.business)
     entry = take_from_machine(owner, machine_id=machine.pk, entry_id=uuid.uuid4(), name="Wide steel")
     special = {each: [entry.pk] for each in BOOK} | {
         "attachment": [kept.pk],
@@ -93,6 +99,10 @@ def addresses(owner, bring, dossier, packed):
         "undo": [done.pk],
         "export-list": ["csv"],
         "blank-list": ["csv"],
+        "blank-prices": ["csv"],
+        "price-times": [],
+        "prices-again": [listed_prices.pk],
+        "prices-file": [listed_prices.pk, "csv"],
         "book-undo": [entry.fittings.get().batch],
         "limits-table": [machine.pk, "csv"],
         "paper": [machine.pk, machine.judgement_id, "verdict.json"],

@@ -21,6 +21,9 @@ MORE = {
     "GearForm": {"numbers": "point"},
     "BookForm": {"numbers": "point"},
     "SettingsForm": {"standing": "point"},
+    "PricesForm": {"numbers": "point"},
+    "TimesForm": {"numbers": "point"},
+    "ClassForm": {"numbers": "point", "entries": ["Wide steel"]},
     "Version": {"name": "seen_version"},
     "_Lines": {"most": 10},
 }

@@ -155,7 +155,8 @@ def _papers(
     if asked.quote is not None:
         until = asked.valid_until or verdict.as_of + dt.timedelta(days=VALID_DAYS)
         priced = next((one for one in planned if one.price is not None), stop)
-        quote = quote_pdf(verdict, _due("--quote", priced), until, asked.units)
+        made_by = f"price list {asked.prices.name}"
+        quote = quote_pdf(verdict, _due("--quote", priced), until, asked.units, price_list=made_by)
         made.append((asked.quote, quote, "Quote: {}"))
     if asked.work_order is not None:
         from pitchline.papers.work_order import work_order_pdf

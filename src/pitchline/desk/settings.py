@@ -38,6 +38,8 @@ INSTALLED_APPS = [
     "pitchline.desk.worth",
     "pitchline.desk.house",
     "pitchline.desk.gearbook",
+    "pitchline.desk.pricelist",
+    "pitchline.desk.freequote",
 ]
 MIDDLEWARE = [
     "django.middleware.security.SecurityMiddleware",

@@ -14,6 +14,8 @@ urlpatterns = [
     path("", include("pitchline.desk.workplan.urls")),
     path("", include("pitchline.desk.house.urls")),
     path("", include("pitchline.desk.gearbook.urls")),
+    path("", include("pitchline.desk.pricelist.urls")),
+    path("machines/", include("pitchline.desk.freequote.urls")),
     path("", include("pitchline.desk.people.urls")),
     path("api/v1/", include("pitchline.desk.api.urls")),
 ]

@@ -94,6 +94,20 @@ def months_of(text: str) -> tuple[int, ...]:
     return tuple(sorted(found))
 
 
+def months_text(months: tuple[int, ...]) -> str:
+    """Months as they are typed, a run of them by its first and last, over the turn of the year too.
+
+    Examples
+    --------
+    >>> months_text((4, 5, 6)), months_text((1, 2, 11, 12)), months_text((4, 6))
+    ('4-6', '11-2', '4, 6')
+    """
+    begins = [month for month in months if (month - 2) % 12 + 1 not in months]
+    if len(begins) == 1 and len(months) > 1:
+        return f"{begins[0]}-{(begins[0] + len(months) - 2) % 12 + 1}"
+    return ", ".join(map(str, months))
+
+
 def owning_of(entered: Iterable[tuple[str, str, int]], gathering: Gathering) -> Owning | None:
     """What a standing hour is reckoned from; None, with its problems noted, where it cannot be.
 

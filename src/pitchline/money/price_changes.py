@@ -133,7 +133,8 @@ class Moved:
     part : PartKind or None
         The part of a line.
     figure : str
-        Name of a figure, as files name it, "labour hours" for a line's hours; empty for a line's prices.
+        Name of a figure, as files name it; of a line "labour hours", "low price" and "high price" where the usual one stayed, and
+        for its usual price nothing, or "each piece" where it is for that.
     before, after : float or None
         The usual price or the figure [currency, currency/h, h or 1]; None where there was none, or is none.
     """
@@ -147,7 +148,7 @@ class Moved:
 
 
 def moved(before: PriceList | None, after: PriceList) -> tuple[Moved, ...]:
-    """What of a list is another than before, line by line, where its low or high price alone moved too.
+    """What of a list is another than before, line by line.
 
     Parameters
     ----------
@@ -160,10 +161,17 @@ def moved(before: PriceList | None, after: PriceList) -> tuple[Moved, ...]:
     found = []
     for key in dict.fromkeys((*now, *was)):
         old, new = was.get(key), now.get(key)
-        if old != new:
-            which, job, part, figure = key
+        if old == new:
+            continue
+        which, job, part, figure = key
+        if old is None or new is None or old[0] != new[0] or job is None:
             usual = [each[0] if each is not None else None for each in (old, new)]
             found.append(Moved(which, job, part, figure, *usual))
+            continue
+        pairs = zip(("low price", "high price"), old[1:], new[1:], strict=True)
+        found += [
+            Moved(which, job, part, words, was_it, is_it) for words, was_it, is_it in pairs if was_it != is_it
+        ]
     return tuple(found)
 
 
@@ -173,8 +181,8 @@ _Key = tuple[MachineClass, JobKind | None, PartKind | None, str]
 def _told(prices: PriceList) -> Iterator[tuple[_Key, tuple[float, ...]]]:
     """Every figure of a list under what it is; the usual price first."""
     for line in prices.lines:
-        each = (line.price_usual, line.price_low, line.price_high, float(line.per == "piece"))
-        yield (line.which, line.job, line.part, ""), each
+        unit = "each piece" if line.per == "piece" else ""
+        yield (line.which, line.job, line.part, unit), (line.price_usual, line.price_low, line.price_high)
         yield (line.which, line.job, line.part, "labour hours"), (line.labour_h,)
     yield (EVERY, None, None, "labour per hour"), (prices.labour_per_h,)
     if prices.tax_rate is not None:

@@ -131,7 +131,10 @@ _PRICE_ROW: dict[str, Any] = {
     "entered_at": "2026-11-01T08:00:00Z",
     "who": "ann",
     "in_force": True,
+    "why": "",
+    "taken_back_at": None,
 }
+_EVERY_MACHINE = {"family": "", "mass_from_kg": None, "mass_under_kg": None, "gear_list": ""}
 _PRICE_LINE: dict[str, Any] = {
     "job": "turn",
     "part": "bush",
@@ -140,6 +143,7 @@ _PRICE_LINE: dict[str, Any] = {
     "usual": 1100.0,
     "high": 1400.0,
     "labour_h": 9.0,
+    "machines": _EVERY_MACHINE,
 }
 
 
@@ -205,7 +209,8 @@ EXAMPLES: dict[str, Any] = {
     "VerdictList": _list(_VERDICT_ROW),
     "PriceLists": _list(_PRICE_ROW),
     "PriceList": _PRICE_ROW
-    | {"currency": "EUR", "labour_per_h": 62.0, "tax_rate": 0.2, "source": "invented", "lines": [_PRICE_LINE]},
+    | {"currency": "EUR", "labour_per_h": 62.0, "tax_rate": 0.2, "source": "invented", "lines": [_PRICE_LINE],
+       "figures": [{"name": "lorry", "amount": 900.0, "machines": _EVERY_MACHINE | {"mass_from_kg": 28000.0}}]},
     "Verdict": _read("verdict-example.json"),
     "PlanAnswer": _read("plan-example.json"),
     "text/csv": (

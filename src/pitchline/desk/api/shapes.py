@@ -274,6 +274,25 @@ class PriceListRow(BaseModel):
     entered_at: dt.datetime
     who: str
     in_force: bool
+    why: str
+    taken_back_at: dt.datetime | None = Field(description="Null unless somebody undid putting it in force.")
+
+
+class PricedMachines(BaseModel):
+    """For which machines a price is; all of them where nothing is said. The closest price counts."""
+
+    family: str = Field(description="Empty for all.")
+    mass_from_kg: float | None = Field(description="From this mass [kg]; null for no end.")
+    mass_under_kg: float | None = Field(description="Below this mass [kg]; null for no end.")
+    gear_list: str = Field(description="Name of an entry of the gear list, by itself; empty for none.")
+
+
+class PriceFigure(BaseModel):
+    """A labour rate or a cost of a lay-up that a class of machine has of its own."""
+
+    name: str
+    amount: float = Field(description="[currency] or [currency/h]")
+    machines: PricedMachines
 
 
 class PriceLine(BaseModel):
@@ -286,6 +305,7 @@ class PriceLine(BaseModel):
     usual: float = Field(description="[currency]")
     high: float = Field(description="[currency]")
     labour_h: float = Field(description="[h]")
+    machines: PricedMachines
 
 
 class PriceList(PriceListRow):
@@ -296,6 +316,7 @@ class PriceList(PriceListRow):
     tax_rate: float | None = Field(description="Share of a price [1]; null where not entered.")
     source: str
     lines: list[PriceLine]
+    figures: list[PriceFigure]
 
 
 class PriceLists(BaseModel):

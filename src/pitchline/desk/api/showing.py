@@ -135,4 +135,5 @@ def verdict_row(row: Judgement, papers: list[str] | None = None) -> shapes.Verdi
 
 def price_row(row: PriceFile, in_force: bool) -> shapes.PriceListRow:
     """A price list in a list."""
-    return shapes.PriceListRow(id=row.pk, name=row.name, entered_at=row.entered_at, who=row.who, in_force=in_force)
+    names = ("name", "entered_at", "who", "why", "taken_back_at")
+    return shapes.PriceListRow(id=row.pk, in_force=in_force, **{name: getattr(row, name) for name in names})

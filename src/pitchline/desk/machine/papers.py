@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from pitchline.desk.bridge.figures import verdict_of, verdict_text
 from pitchline.desk.machine.models import Judgement
-from pitchline.desk.prices import prices_of
+from pitchline.desk.prices import judged_prices, list_said
 from pitchline.money.prices import PriceList
 from pitchline.papers.calendar import calendar_ics
 from pitchline.papers.paper import verdict_pdf
@@ -43,6 +43,8 @@ class PaperTold:
         Which verdict of the machine and the day it is, for the number of its quote.
     place, address : str
         Where the machine stands, and the address of its page.
+    price_list : str
+        Which list it was priced with.
     """
 
     verdict: Verdict
@@ -54,6 +56,7 @@ class PaperTold:
     nth: str = ""
     place: str = ""
     address: str = ""
+    price_list: str = ""
 
     def stop(self) -> PlannedStop:
         """The next stop.
@@ -72,7 +75,16 @@ class PaperTold:
 
 def _quote(told: PaperTold) -> bytes:
     until = told.verdict.as_of + dt.timedelta(days=VALID_DAYS)
-    return quote_pdf(told.verdict, told.stop(), until, told.units, told.by, told.customer, told.nth)
+    return quote_pdf(
+        told.verdict,
+        told.stop(),
+        until,
+        told.units,
+        told.by,
+        told.customer,
+        told.nth,
+        price_list=told.price_list,
+    )
 
 
 def _workbook(told: PaperTold) -> bytes:
@@ -111,7 +123,7 @@ def paper_of(judgement: Judgement, name: str, address: str = "") -> bytes:
     NotAllowedError
         It has nothing to tell: no work due, or no prices for a quote.
     """
-    prices = prices_of(judgement.prices) if judgement.prices else None
+    prices = judged_prices(judgement)
     told = PaperTold(
         verdict_of(judgement),
         prices,
@@ -122,6 +134,7 @@ def paper_of(judgement: Judgement, name: str, address: str = "") -> bytes:
         nth_of(judgement),
         judgement.machine.place,
         address,
+        list_said(judgement.prices),
     )
     if name == "quote.pdf" and prices is None:
         raise NotAllowedError("quote", "no price list", "a yard with a price list", "Enter prices first.")
