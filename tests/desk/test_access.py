@@ -11,6 +11,9 @@ from django.db import transaction
 from django.urls import get_resolver
 
 from pitchline.desk.bridge.price_rows import PriceFile
+from pitchline.desk.clock import today
+from pitchline.desk.freequote.actions import keep_quote
+from pitchline.desk.freequote.making import ground_of
 from pitchline.desk.gearbook.actions import take_from_machine
 from pitchline.desk.photos import store
 from pitchline.desk.photos.models import Attachment
@@ -20,6 +23,9 @@ from pitchline.desk.walkround.models import Aside, Sheet
 from pitchline.desk.workplan.models import Plan
 from pitchline.desk.workplan.stored import packed_footing, packed_verdict
 from pitchline.desk.yard.models import MachineList
+from pitchline.money.free_quote import Asked, free_quote
+from pitchline.trade.jobs import JobKind
+from pitchline.trade.parts import PartKind
 
 OPEN = {"sign-in", "sign-out", "alive", "icon", "feed", "machine-feed"}
 YARD = {
@@ -42,6 +48,7 @@ MACHINE = {
     "outlook": "get", "keep-outlook": "post", "worth": "get", "keep-asking-price": "post",
     "plan": "get", "work-out": "post", "put-plan-away": "post",
     "plan-spots": "get", "keep-plan": "post", "plan-paper": "get",
+    "free-quote": "get", "free-quote-paper": "get", "free-quote-away": "post",
     "from-book": "get", "to-book": "post", "bring-limits": "post", "limits-table": "get",
 }  # fmt: skip
 SHEET = {
@@ -88,6 +95,12 @@ def addresses(owner, bring, dossier, packed, prices):
     )  # fmt: skip
     enter_prices(owner, name="prices.csv", content=content_of(prices))
     listed_prices = PriceFile.objects.get(business=owner.business)
+    ground = ground_of(machine)
+    quoted, _ = keep_quote(
+        owner, machine=machine, quote_id=uuid.uuid4(), prices=listed_prices, asked={},
+        quote=free_quote(ground.own, [Asked(JobKind.REPLACE, PartKind.BOTTOM_ROLLER)]),
+        head=ground.head("", today(), ""),
+    )  # fmt: skip
     entry = take_from_machine(owner, machine_id=machine.pk, entry_id=uuid.uuid4(), name="Wide steel")
     special = {each: [entry.pk] for each in BOOK} | {
         "attachment": [kept.pk],
@@ -99,6 +112,8 @@ def addresses(owner, bring, dossier, packed, prices):
         "undo": [done.pk],
         "export-list": ["csv"],
         "blank-list": ["csv"],
+        "free-quote-paper": [machine.pk, quoted.pk],
+        "free-quote-away": [machine.pk, quoted.pk],
         "blank-prices": ["csv"],
         "price-times": [],
         "prices-again": [listed_prices.pk],

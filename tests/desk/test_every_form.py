@@ -1,6 +1,7 @@
 """Every form of the desk, field by field: a zero byte, a choice nobody offers, a version that is missing, a letter too many."""
 
 import ast
+import datetime as dt
 from importlib import import_module
 from pathlib import Path
 
@@ -8,8 +9,11 @@ import pytest
 from django import forms
 
 import pitchline.desk
+from pitchline.desk.freequote.forms import Row
 from pitchline.desk.people.models import Business
 from pitchline.desk.posts import Post, Version
+from pitchline.trade.jobs import JobKind
+from pitchline.trade.parts import PartKind
 
 DESK = Path(pitchline.desk.__file__).parent
 pytestmark = pytest.mark.django_db
@@ -24,6 +28,12 @@ MORE = {
     "PricesForm": {"numbers": "point"},
     "TimesForm": {"numbers": "point"},
     "ClassForm": {"numbers": "point", "entries": ["Wide steel"]},
+    "FreeQuoteForm": {
+        "numbers": "point",
+        "on": dt.date(2026, 11, 30),
+        "prices": None,
+        "rows": [Row(JobKind.REPLACE, PartKind.BOTTOM_ROLLER, None, "")],
+    },
     "Version": {"name": "seen_version"},
     "_Lines": {"most": 10},
 }

@@ -9,6 +9,7 @@ from pitchline.papers import names, words
 from pitchline.papers.press import press
 from pitchline.papers.quote import check_until, exact_amount, quote_sums
 from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.jobs import RENEWS
 from pitchline.trade.machine import Machine
 from pitchline.trade.parts import PARTS
 from pitchline.trade.units import UnitSystem
@@ -17,6 +18,9 @@ from pitchline.trade.writing import as_figure
 AS_ASKED = (
     "Prices are for what was asked for; nothing was looked at or measured for this quote. What is found once it is opened may "
     "change them; nothing further is done without being asked."
+)
+PARTS_ALONE = (
+    "Prices are for the parts asked for, without labour; whether they fit is checked before they are ordered."
 )
 
 
@@ -108,14 +112,15 @@ def free_quote_story(quote: FreeQuote, head: QuoteHead) -> dict[str, object]:
         "for": names.shortened(head.customer),
         "number": names.shortened(head.number),
         "currency": quote.currency,
+        "lines_said": "work, parts and labour" if quote.with_labour else "parts, without labour",
         "jobs": [_line(line, quote.with_labour) for line in priced],
         "charges": [
             {"what": words.first_up(charge.words), "price": exact_amount(charge.amount)}
             for charge in quote.charges
         ],
         **quote_sums(net, quote.tax_rate),
-        "not_priced": [line_said(line) for line in quote.lines if line.price is None],
-        "not_seen": AS_ASKED if quote.with_labour else f"{AS_ASKED} Parts alone, without labour.",
+        "not_priced": [line_said(line, quote.with_labour) for line in quote.lines if line.price is None],
+        "not_seen": AS_ASKED if quote.with_labour else PARTS_ALONE,
         "notes": head.notes,
         "price_list": head.price_list,
         "aid": words.WORKING_AID,
@@ -123,14 +128,16 @@ def free_quote_story(quote: FreeQuote, head: QuoteHead) -> dict[str, object]:
     }
 
 
-def line_said(line: QuoteLine) -> str:
-    """A line in a few words, such as "Replace 2 bottom rollers"."""
+def line_said(line: QuoteLine, with_labour: bool = True) -> str:
+    """A line in a few words, such as "Replace 2 bottom rollers", or "2 × bottom roller" where it is the part alone."""
     asked = line.asked
     if asked.job is None or asked.part is None:
         return words.first_up(asked.words)
     known = PARTS[asked.part]
     what = known.plural if asked.count > 1 else known.singular
-    if line.per == "piece":
+    if not with_labour and asked.job in RENEWS:
+        said = f"{as_figure(asked.count, ',')}{words.GAP}× {known.singular}"
+    elif line.per == "piece":
         said = f"{words.first_up(asked.job.order(known.plural))}, {as_figure(asked.count, ',')}{words.GAP}pieces"
     else:
         said = words.first_up(asked.job.order(f"{as_figure(asked.count, ',')}{words.GAP}{what}"))
@@ -141,7 +148,7 @@ def _line(line: QuoteLine, with_labour: bool) -> dict[str, str]:
     hours = f"labour {words.labour(line.labour_h)}" if with_labour and line.labour_h else ""
     price = line.price
     return {
-        "what": line_said(line),
+        "what": line_said(line, with_labour),
         "why": "",
         "parts": hours,
         "price": exact_amount(price.usual) if price is not None else "",

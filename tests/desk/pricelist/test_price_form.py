@@ -8,12 +8,15 @@ from django.core.files.uploadedfile import SimpleUploadedFile
 
 from pitchline.desk.bridge.figures import verdict_of
 from pitchline.desk.bridge.price_rows import PriceFile
+from pitchline.desk.gearbook.actions import Written, change_entry
+from pitchline.desk.gearbook.models import BookEntry
+from pitchline.desk.gearbook.queries import gear_names
 from pitchline.desk.machine.judging import judge_waiting
 from pitchline.desk.machine.models import Machine
 from pitchline.desk.people.models import Business
 from pitchline.desk.pricelist.classes import class_in, classes_on, key_of
 from pitchline.desk.pricelist.forms import PricesForm
-from pitchline.desk.prices import newest_prices, prices_of
+from pitchline.desk.prices import content_of, enter_prices, newest_prices, prices_of
 from pitchline.desk.trail.models import Change
 from pitchline.desk.undo.models import Undoable
 from pitchline.money.machine_class import EVERY, MachineClass
@@ -131,10 +134,6 @@ def test_entry_of_the_gear_list_has_prices_of_its_own(client, actor, bring, doss
 
 
 def test_renamed_entry_keeps_its_prices(client, actor, bring, dossier, priced_yard, form):
-    from pitchline.desk.gearbook.actions import Written, change_entry
-    from pitchline.desk.gearbook.models import BookEntry
-    from pitchline.desk.gearbook.queries import gear_names
-
     machine = bring(dossier)
     client.post(f"/machines/{machine.pk}/to-book/", {"name": "Old name"})
     entry = BookEntry.objects.get()
@@ -323,8 +322,6 @@ def test_blank_table_says_every_wrong_row_when_it_comes_in(client, db, words):
 
 
 def test_list_of_another_business_is_not_found(stranger_client, owner, prices, tmp_path):
-    from pitchline.desk.prices import content_of, enter_prices
-
     enter_prices(owner, name="prices.csv", content=content_of(prices))
     file = PriceFile.objects.get()
     assert stranger_client.get(f"/prices/{file.pk}/prices.csv").status_code == 404

@@ -106,7 +106,7 @@ class FreeQuoteForm(forms.Form):
         self.fields["quote_id"].widget = forms.HiddenInput()
         for row in rows:
             self._add(f"count-{row.key}", f"How many: {row.label}", MOST_FIGURE, "numeric")
-            self._add(f"price-{row.key}", f"Price put by hand: {row.label}", MOST_FIGURE, "decimal")
+            self._add(f"price-{row.key}", f"Price by hand for the whole line: {row.label}", MOST_FIGURE, "decimal")
             self._add(f"why-{row.key}", f"Why another price: {row.label}", MOST_NAME)
         for n in range(1, OWN_LINES + 1):
             self._add(f"words-{n}", f"Line {n} in your own words", MOST_NAME)

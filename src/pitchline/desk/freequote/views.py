@@ -102,7 +102,8 @@ def _page(request: DeskRequest, ground: Ground, form: FreeQuoteForm, status: int
         context |= {
             "quote": form.quote,
             "lines": [
-                (line_said(line), line.price and exact_amount(line.price.usual)) for line in form.quote.lines
+                (line_said(line, form.quote.with_labour), line.price and exact_amount(line.price.usual))
+                for line in form.quote.lines
             ],
             "charges": [(charge.words, exact_amount(charge.amount)) for charge in form.quote.charges],
             "sums": quote_sums(form.quote.net, form.quote.tax_rate),
