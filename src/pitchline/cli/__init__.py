@@ -14,6 +14,7 @@ from pitchline.trade.errors import InputError, NotAllowedError, Problem
 
 COMMANDS = {
     "judge": "judge one machine from its file and sheets",
+    "quote": "quote parts and jobs for one machine, without a plan",
     "sheet": "make the blank walk-round sheet of one machine",
     "picture": "draw one machine, a part of it, or several machines",
     "desk": "open the yard in a browser, on this computer",

@@ -11,9 +11,15 @@ from django.test import Client
 
 from pitchline.desk.api.document import document
 from pitchline.desk.api.models import Token
+from pitchline.desk.clock import today
+from pitchline.desk.freequote.actions import keep_quote
+from pitchline.desk.freequote.making import ground_of
 from pitchline.desk.machine.models import Machine
 from pitchline.desk.trail.models import Change
 from pitchline.desk.walkround.models import Sheet
+from pitchline.money.free_quote import Asked, free_quote
+from pitchline.trade.jobs import JobKind
+from pitchline.trade.parts import PartKind
 
 OPERATIONS = [(method, path) for path, methods in document()["paths"].items() for method in methods]
 ABOUT_ROWS = [(method, path) for method, path in OPERATIONS if "{" in path]
@@ -31,9 +37,14 @@ def asked(owner, bring, dossier, send):
     content = b"currency,EUR\nlabour per hour,60\nsource,x\n\njob,part,per,price low,price usual,price high,labour hours\n"
     content += b"turn,bush,place,800,900,1000,8\n"
     prices = PriceFile.objects.create(business=owner.business, name="prices.csv", content=content, who="owner")
+    ground = ground_of(machine)
+    quoted, _ = keep_quote(
+        owner, machine=machine, quote_id=uuid.uuid4(), prices=prices, asked={},
+        quote=free_quote(ground.own, [Asked(JobKind.TURN, PartKind.BUSH)]), head=ground.head("", today(), ""),
+    )  # fmt: skip
     names = {
         "machine_id": machine.pk, "walk_round_id": sheet.pk, "verdict_id": machine.judgement_id,
-        "aside_id": aside.pk, "price_list_id": prices.pk, "name": "verdict.json",
+        "aside_id": aside.pk, "price_list_id": prices.pk, "name": "verdict.json", "quote_id": quoted.pk,
     }  # fmt: skip
 
     def make(client, method, path, **headers):

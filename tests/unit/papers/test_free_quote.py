@@ -40,7 +40,8 @@ def test_two_rollers_and_a_line_of_ones_own_with_tax(listed, text_of):
     text = text_of(free_quote_pdf(free_quote(listed, ASKED, ["lorry"]), HEAD))
     for said in (
         "Replace 2 bottom rollers", "labour 3 h", "510.00", "Carriage", "35.00", "Lorry", "400.00", "945.00", "179.55",
-        "1,124.55", "Old parts are taken back.", "Made by price list 4 of 3 Aug 2026", "EX-1-20261130-F1", "30 Dec 2026", "hours not read",
+        "1,124.55", "Old parts are taken back.",
+        "Made by price list 4 of 3 Aug 2026", "EX-1-20261130-F1", "30 Dec 2026", "hours not read",
         "to be quoted apart: Replace 1 sprocket", "nothing was looked at",
     ):  # fmt: skip
         assert said in text, said

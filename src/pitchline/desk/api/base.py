@@ -77,7 +77,7 @@ class DeskAPI(NinjaAPI):
 api = DeskAPI(
     title="pitchline desk",
     version=__version__,
-    description="The yard for scripts: machines, walk-rounds, verdicts, plans of lay-ups, papers and price lists.",
+    description="The yard for scripts: machines, walk-rounds, verdicts, plans of lay-ups, papers, price lists and quotes.",
     urls_namespace="api",
     openapi_url=None,
     docs_url=None,

@@ -5,9 +5,13 @@ from typing import Annotated, Literal
 
 from pydantic import AfterValidator, BaseModel, ConfigDict, Field
 
+from pitchline.desk.freequote.forms import OWN_LINES
 from pitchline.desk.posts import MOST_FIGURE, MOST_NAME, MOST_REASON
 from pitchline.exchange.figures import text_of
+from pitchline.money.free_quote import MOST_OF_ONE
+from pitchline.trade.jobs import JobKind
 from pitchline.trade.machine import MachineKind
+from pitchline.trade.parts import PartKind
 
 LAST_PAGE = 100_000
 LAST_VERSION = 2_000_000_000
@@ -22,6 +26,8 @@ Figure = Annotated[str, _SHOWN, Field(max_length=MOST_FIGURE, json_schema_extra=
 Count = Annotated[str, _SHOWN, Field(max_length=10, json_schema_extra=_PATTERN)]
 LineKey = Annotated[str, _SHOWN, Field(min_length=1, max_length=120, json_schema_extra=_PATTERN)]
 Sentences = Annotated[str, _SHOWN, Field(max_length=MOST_REASON, json_schema_extra=_PATTERN)]
+JobWord = Annotated[JobKind, Field(strict=False)]
+PartWord = Annotated[PartKind, Field(strict=False)]
 KindWord = Annotated[MachineKind, Field(strict=False)]
 SeenVersion = Annotated[int, Field(ge=0, le=LAST_VERSION)]
 Page = Annotated[int, Field(ge=1, le=LAST_PAGE)]
@@ -123,6 +129,46 @@ class Settle(Body):
     """What becomes of an entry that was kept aside."""
 
     take: bool = Field(description="True takes it in place of what stands; false lets it go.")
+
+
+class QuoteLine(Body):
+    """One job on one part that is quoted."""
+
+    job: JobWord = Field(description="What is done.")
+    part: PartWord = Field(description="To what.")
+    count: Annotated[int, Field(ge=1, le=MOST_OF_ONE)] = Field(
+        description="How many places, or pieces where the price list prices pieces."
+    )
+    price: Figure = Field(
+        "", description="The price of the whole line put by hand, without tax; empty takes the list's."
+    )
+    why: Words = Field("", description="Why another price than the list's.")
+
+
+class OwnLine(Body):
+    """One line of a quote in the business's own words."""
+
+    words: Name
+    price: Figure = Field(min_length=1, description="Without tax.")
+
+
+class NewQuote(Body):
+    """A free quote; the Idempotency-Key becomes its id."""
+
+    lines: list[QuoteLine] = Field([], max_length=100)
+    own_lines: list[OwnLine] = Field([], max_length=OWN_LINES)
+    charges: list[Literal["lorry", "call_out", "fitter_day"]] = Field([], max_length=3)
+    sides_opened: Annotated[int, Field(ge=0, le=2)] = Field(0, description="Tracks whose opening is charged.")
+    with_labour: bool = Field(True, description="False quotes the parts alone.")
+    customer: Words = ""
+    notes: Sentences = ""
+    valid_until: Figure = Field("", description="Last day it holds, YYYY-MM-DD; empty is 30 days on.")
+
+
+class QuoteAway(Body):
+    """Out of the way, or back."""
+
+    away: bool
 
 
 class Nothing(Body):

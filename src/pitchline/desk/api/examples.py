@@ -147,6 +147,25 @@ _PRICE_LINE: dict[str, Any] = {
 }
 
 
+_QUOTE_ID = "6f2f3a58-9d3d-4b8e-8a1a-52d7c5f0a7b4"
+_QUOTE: dict[str, Any] = {
+    "id": _QUOTE_ID, "machine_id": _MACHINE_ID, "number": "T1-20261130-F1", "on": "2026-11-30", "valid_until": "2026-12-30",
+    "customer": "Invented Earthworks", "notes": "", "who": "ann", "at": "2026-11-30T10:00:00Z", "price_list_id": _PRICES_ID,
+    "currency": "EUR", "net": 695.0, "tax_rate": 0.2, "gross": 834.0, "put_away_at": None,
+    "lines": [
+        {
+            "said": "Replace 2 bottom rollers", "job": "replace", "part": "bottom_roller", "count": 2, "per": "place",
+            "labour_h": 3.0, "listed": 660.0, "price": 660.0, "why": "",
+        },
+        {
+            "said": "Carriage", "job": "", "part": "", "count": 1, "per": "", "labour_h": None, "listed": None, "price": 35.0,
+            "why": "",
+        },
+    ],
+    "charges": [],
+}  # fmt: skip
+
+
 def _list(item: dict[str, Any]) -> dict[str, Any]:
     return {"items": [item], "page": 1, "pages": 1, "count": 1}
 
@@ -161,6 +180,7 @@ EXAMPLES: dict[str, Any] = {
     "walk_round_id": _ROUND_ID,
     "verdict_id": _VERDICT_ID,
     "price_list_id": _PRICES_ID,
+    "quote_id": _QUOTE_ID,
     "aside_id": 7,
     "name": "verdict.pdf",
     "page": 1,
@@ -181,6 +201,13 @@ EXAMPLES: dict[str, Any] = {
     },
     "PutAway": {"away": True, "why": "Begun on the wrong machine."},
     "Settle": {"take": True},
+    "NewQuote": {
+        "lines": [{"job": "replace", "part": "bottom_roller", "count": 2}],
+        "own_lines": [{"words": "carriage", "price": "35"}], "customer": "Invented Earthworks",
+    },
+    "QuoteAway": {"away": True},
+    "Quote": _QUOTE,
+    "QuoteList": _list(_QUOTE),
     "MachineFile": _FILE,
     "Machine": _MACHINE,
     "MachineList": _list(_MACHINE),

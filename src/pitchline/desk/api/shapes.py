@@ -326,3 +326,57 @@ class PriceLists(BaseModel):
     page: int
     pages: int
     count: int
+
+
+class QuotedLine(BaseModel):
+    """One line of a free quote."""
+
+    said: str
+    job: str = Field(description="Empty for a line in own words.")
+    part: str = Field(description="Empty for a line in own words.")
+    count: int
+    per: str = Field(description="What it is counted by: place or piece; empty for a line in own words.")
+    labour_h: float | None = Field(description="[h]")
+    listed: float | None = Field(
+        description="What the price list says [currency]; null where it has no such line."
+    )
+    price: float | None = Field(description="[currency]; null where it is to be quoted apart.")
+    why: str = Field(description="Why it is another price than the list's.")
+
+
+class QuotedCharge(BaseModel):
+    """One charge beside the lines."""
+
+    said: str
+    amount: float = Field(description="[currency]")
+
+
+class Quote(BaseModel):
+    """A free quote as it was given; without tax, but for its gross."""
+
+    id: uuid.UUID
+    machine_id: uuid.UUID
+    number: str
+    on: dt.date
+    valid_until: dt.date
+    customer: str
+    notes: str
+    who: str
+    at: dt.datetime
+    price_list_id: uuid.UUID
+    currency: str
+    lines: list[QuotedLine]
+    charges: list[QuotedCharge]
+    net: float = Field(description="[currency]")
+    tax_rate: float | None = Field(description="Share of the net [1]; null where not entered.")
+    gross: float | None = Field(description="With tax [currency]; null without a rate.")
+    put_away_at: dt.datetime | None
+
+
+class QuoteList(BaseModel):
+    """One page of the free quotes of a machine, the newest first."""
+
+    items: list[Quote]
+    page: int
+    pages: int
+    count: int

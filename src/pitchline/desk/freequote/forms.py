@@ -82,7 +82,12 @@ class FreeQuoteForm(forms.Form):
 
     quote_id = sent_id()
     customer = forms.CharField(required=False, max_length=MOST_NAME, label="For whom")
-    valid_until = forms.DateField(label="Holds until", widget=forms.DateInput({"type": "date"}, "%Y-%m-%d"))
+    valid_until = forms.DateField(
+        label="Holds until",
+        widget=forms.DateInput({"type": "date"}, "%Y-%m-%d"),
+        input_formats=["%Y-%m-%d"],
+        error_messages={"invalid": "Type the day as YYYY-MM-DD.", "required": "Type the last day it holds."},
+    )
     labour = forms.ChoiceField(choices=LABOUR, required=False, label="What is quoted")
     sides = forms.ChoiceField(choices=SIDES, required=False, label="Opening the track")
     notes = forms.CharField(
