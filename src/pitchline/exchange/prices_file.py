@@ -18,13 +18,14 @@ from pitchline.exchange.price_figures import (
     percent,
     tax_of,
 )
-from pitchline.exchange.table import Layout, Table, TableLine, read_table, write_table
+from pitchline.exchange.table import Layout, Table, TableLine, read_table, rows_of_file, write_table
 from pitchline.exchange.words import job_of, look_up, part_of, plain
 from pitchline.money.machine_class import EVERY, MachineClass
 from pitchline.money.owning import OWNING_WORDS
 from pitchline.money.prices import FIGURE_WORDS, ClassFigure, ClassOwning, PriceLine, PriceList
 from pitchline.money.stop_costs import StopCosts
 from pitchline.money.usual_jobs import USUAL_JOBS
+from pitchline.trade.errors import InputError
 from pitchline.trade.jobs import JobKind
 from pitchline.trade.machine import MachineKind
 from pitchline.trade.parts import PARTS
@@ -224,6 +225,21 @@ def read_prices(path: Path) -> PriceList:
         raise AssertionError("a list without problems has a labour rate")
     source = table.head_text("source")
     return PriceList(currency, rate, lines, source, tax_rate, stop, figures, (*owning, *of_classes))
+
+
+def rows_as_sent(path: Path) -> list[str]:
+    """Each row of a price list's file as it was sent, its cells parted by bars; none where it cannot be read at all.
+
+    Returns
+    -------
+    list of str
+        In the order of the rows, blank ones included.
+    """
+    try:
+        rows = rows_of_file(path, PRICES)
+    except InputError:
+        return []
+    return [" | ".join(cells).rstrip(" |") for cells in rows]
 
 
 def _head(prices: PriceList) -> list[tuple[str, str]]:

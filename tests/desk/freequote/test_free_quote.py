@@ -188,11 +188,13 @@ def test_without_prices_it_leads_to_them(client, bring, dossier, words):
     assert "There is no price list" in words(client.get(f"/machines/{machine.pk}/quote/"))
 
 
-def test_machine_of_which_only_kind_and_name_are_known_is_quoted_too(client, actor, priced_yard, words):
+def test_machine_of_which_only_kind_and_name_are_known_is_quoted_too(client, actor, prices, words):
+    heavy = PriceLine(JobKind.REPLACE, PartKind.IDLER, 9.0, 9.0, 9.0, 1.0, which=MachineClass(mass_from_kg=12e3))
+    enter_prices(actor, name="p.csv", content=content_of(replace(prices, lines=(*prices.lines, heavy))))
     client.post("/machines/new/", {"machine_id": str(uuid.uuid4()), "kind": "dozer", "name": "New", "hours": "10"})
     machine = Machine.objects.get()
     text = words(client.get(f"/machines/{machine.pk}/quote/"))
-    assert "Its mass is not entered" in text
+    assert "Its operating mass is not entered" in text
     assert "Replace rubber track" in text
     sent = {"valid_until": "2099-01-01", ROLLERS: "1", "save": "1"}
     client.post(f"/machines/{machine.pk}/quote/", sent)

@@ -49,6 +49,14 @@ class Ground:
     own: PriceList
     rows: list[Row]
 
+    @property
+    def by_mass(self) -> bool:
+        """Whether the list has prices for classes by mass."""
+        listed = prices_of(self.file)
+        return any(
+            one.by_mass for one in {line.which for line in listed.lines} | {one.which for one in listed.figures}
+        )
+
     def form(self, data: dict[str, Any] | None = None, **more: Any) -> FreeQuoteForm:
         """The form, empty or as it was sent."""
         numbers = self.machine.business.numbers

@@ -94,7 +94,7 @@ def _page(request: DeskRequest, ground: Ground, form: FreeQuoteForm, status: int
         "currency": ground.own.currency,
         "labour": ground.own.labour_per_h,
         "opening": ground.own.stop.opening_per_side if ground.own.stop else None,
-        "no_mass": ground.known.mass_kg is None,
+        "no_mass": ground.known.mass_kg is None and ground.by_mass,
         "quotes": ground.machine.free_quotes.filter(put_away_at=None)[:MOST_SHOWN],
         "away": ground.machine.free_quotes.exclude(put_away_at=None)[:MOST_SHOWN],
     }

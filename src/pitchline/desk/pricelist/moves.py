@@ -4,11 +4,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from pitchline.desk.bridge.figures import verdict_of
-from pitchline.desk.machine.models import Machine
+from pitchline.desk.machine.models import Judgement, Machine
 from pitchline.desk.people.models import Business
 from pitchline.desk.prices import digest_of_prices, priced_as
 from pitchline.desk.trail.actions import Told
 from pitchline.money.cost import job_cost
+from pitchline.money.machine_class import PricedMachine
 from pitchline.money.price_changes import Moved, moved
 from pitchline.money.prices import PriceList
 from pitchline.papers.price_words import class_said
@@ -89,7 +90,13 @@ def moves_of(business: Business, before: PriceList | None, after: PriceList) -> 
     units = UnitSystem(business.units)
     lines = [_line(one, units) for one in moved(before, after)]
     touched = _touched(business, before, after)
-    reckoned = [_machine(machine, was, now) for machine, was, now in touched[:MOST_RECKONED]]
+    few = touched[:MOST_RECKONED]
+    judged = Judgement.objects.in_bulk([machine.judgement_id for machine, _, _ in few])
+    reckoned = [
+        MachineMoved(machine, *(_work(verdict_of(judged[machine.judgement_id]), each) for each in (was, now)))
+        for machine, was, now in few
+        if machine.judgement_id in judged
+    ]
     other = [one for one in reckoned if one.before != one.after]
     other.sort(key=lambda one: -abs((one.after or 0.0) - (one.before or 0.0)))
     sums = [round(sum(getattr(one, name) or 0.0 for one in reckoned), 2) for name in ("before", "after")]
@@ -130,20 +137,19 @@ def _touched(
 ) -> list[tuple[Machine, PriceList | None, PriceList]]:
     """Judged machines that have another price or figure of their own, with both of their lists."""
     machines = Machine.objects.filter(business=business, archived_at=None, judgement__isnull=False)
-    found = []
-    for machine in machines.select_related("judgement").defer("file_text", "judgement__inputs_packed"):
+    heavy = ("file_text", "judgement__inputs_packed", "judgement__verdict_packed")
+    found, known = [], dict[PricedMachine, tuple[PriceList | None, PriceList, bool]]()
+    for machine in machines.select_related("judgement").defer(*heavy):
         if machine.judgement is None:
             continue
         priced = priced_as(machine.judgement)
-        was, now = before and before.for_machine(priced), after.for_machine(priced)
-        if digest_of_prices(was) != digest_of_prices(now):
+        if priced not in known:  # a yard has many machines, and few kinds of them
+            was, now = before and before.for_machine(priced), after.for_machine(priced)
+            known[priced] = (was, now, digest_of_prices(was) != digest_of_prices(now))
+        was, now, moves = known[priced]
+        if moves:
             found.append((machine, was, now))
     return sorted(found, key=lambda each: -(each[0].money_usual or 0.0))
-
-
-def _machine(machine: Machine, before: PriceList | None, after: PriceList) -> MachineMoved:
-    verdict = verdict_of(machine.judgement)  # type: ignore[arg-type]  # judged machines alone come here
-    return MachineMoved(machine, _work(verdict, before), _work(verdict, after))
 
 
 def _work(verdict: Verdict, prices: PriceList | None) -> float | None:

@@ -30,8 +30,8 @@ from pitchline.desk.prices import content_of, enter_prices, newest_prices, numbe
 from pitchline.desk.problems import problems_of
 from pitchline.desk.undo.messages import tell_undo
 from pitchline.desk.undo.models import Undoable
-from pitchline.desk.uploads import sent_files
-from pitchline.exchange.prices_file import write_blank_prices, write_prices
+from pitchline.desk.uploads import Upload, sent_files
+from pitchline.exchange.prices_file import rows_as_sent, write_blank_prices, write_prices
 from pitchline.money.machine_class import EVERY, MachineClass
 from pitchline.money.price_changes import Times, all_multiplied, copied, moved
 from pitchline.money.prices import PriceList
@@ -147,17 +147,33 @@ def _tell(request: DeskRequest, done: Undoable | None) -> None:
 def _bring(request: DeskRequest) -> HttpResponse:
     """A price list from a file, in force at once."""
     actor = request.actor
+    sent: Upload | None = None
     try:
-        one = sent_files(request)[0]
-        done = enter_prices(actor, name=one.name, content=one.content)
+        sent = sent_files(request)[0]
+        done = enter_prices(actor, name=sent.name, content=sent.content)
     except (InputError, NotAllowedError) as error:
-        return _page(request, _standing(actor.business), EVERY, problems=problems_of(error))
+        problems = problems_of(error)
+        rows = _wrong_rows(sent, problems) if sent is not None else []
+        return _page(request, _standing(actor.business), EVERY, problems=problems, wrong_rows=rows)
     if done is None:
         messages.success(request, "That list is in force already.")
     else:
         judge_soon()
         tell_undo(request, "The price list is in force; every machine is priced anew.", done)
     return redirect("prices")
+
+
+def _wrong_rows(sent: Upload, problems: Sequence[Problem]) -> list[tuple[int, str, list[Problem]]]:
+    """Each row of a refused file that something is wrong with, as it was sent, with what that is."""
+    with TemporaryDirectory() as folder:
+        path = Path(folder) / f"prices{sent.ending}"
+        path.write_bytes(sent.content)
+        rows = rows_as_sent(path)
+    found: dict[int, list[Problem]] = {}
+    for one in problems:
+        if one.row is not None and one.row <= len(rows):
+            found.setdefault(one.row, []).append(one)
+    return [(row, rows[row - 1], wrong) for row, wrong in sorted(found.items())]
 
 
 def _page(
@@ -167,6 +183,7 @@ def _page(
     form: PricesForm | None = None,
     *,
     problems: tuple[Problem, ...] = (),
+    wrong_rows: Sequence[tuple[int, str, list[Problem]]] = (),
     moves: Moves | None = None,
     meanwhile: bool = False,
     copied_in: bool = False,
@@ -197,7 +214,8 @@ def _page(
         "moved_keys": _moved_keys(standing.listed, form),
         "meanwhile": meanwhile,
         "copied_in": copied_in,
-        "problems": problems,
+        "problems": [one for one in problems if not wrong_rows or one.row is None],
+        "wrong_rows": wrong_rows,
         "lists": _earlier(business),
         "unknown": _unknown_gear(business, standing.listed),
     }
