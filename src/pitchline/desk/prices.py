@@ -148,7 +148,7 @@ def enter_prices(
         _judge_all(actor.business)
         said = f"{len(prices.lines)} lines in {prices.currency}"
         note(actor, None, [Told("price list", known.name if known else "", f"{name}: {said}", why), *told])
-        said = f"Price list {number_of_list(file)} put in force."
+        said = f"Price list {number_of_list(file)} is used now."
         return remember(actor, way=UNDO, said=said, before={"file": str(file.pk)})
 
 
@@ -162,15 +162,15 @@ def undo_prices(actor: Actor, before: dict[str, Any]) -> str:
     """
     file = newest_prices(actor.business)
     if file is None or str(file.pk) != before["file"]:
-        step = "An earlier list can be put in force again on the page Prices."
-        raise NotAllowedError("undo", "another price list since", "the list that was put in force", step)
+        step = "An earlier list can be used again on the page Prices."
+        raise NotAllowedError("undo", "another price list since", "the list that is used", step)
     PriceFile.objects.filter(pk=file.pk).update(taken_back_at=timezone.now())
     _judge_all(actor.business)
     now = newest_prices(actor.business)
     note(actor, None, [Told("price list", file.name, now.name if now else "", "undone")])
     if now is None:
-        return "Undone: no price list is in force."
-    return f"Undone: price list {number_of_list(now)} is in force again."
+        return "Undone: no price list is used."
+    return f"Undone: price list {number_of_list(now)} is used again."
 
 
 def _judge_all(business: Business) -> None:

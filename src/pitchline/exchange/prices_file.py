@@ -41,7 +41,8 @@ PRICES = Layout(
     must=("labour hours",),
     further=CLASS_COLUMNS,
 )
-_PER = {"place": "place", "piece": "piece"}
+_PER = {"each": "each", "piece": "piece"}
+_PER_BEFORE = {"place": "each"}
 _FIGURES = {plain(words): name for words, name in (*_STOP.items(), *_OWNING.items())} | {
     plain("labour per hour"): "labour_per_h"
 }
@@ -56,7 +57,9 @@ def _line(line: TableLine, gathering: Gathering) -> PriceLine | None:
     which = class_of(line, gathering)
     job = gathering.attempt(partial(job_of, line.word("job")), row)
     part = gathering.attempt(partial(part_of, line.word("part")), row)
-    per = gathering.attempt(partial(look_up, line.word("per") or "place", _PER, "per"), row)
+    per = gathering.attempt(
+        partial(look_up, line.word("per") or "each", _PER | _PER_BEFORE, "per", ", ".join(_PER)), row
+    )
     usual = gathering.attempt(partial(number_of, line.word("price usual"), "price usual"), row)
     prices = [usual, usual, usual]
     for index, column in ((0, "price low"), (2, "price high")):

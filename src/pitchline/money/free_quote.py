@@ -69,7 +69,7 @@ class QuoteLine:
     asked : Asked
         What was asked for.
     per : str
-        What it is counted by: "place", "piece", or nothing for a line in own words.
+        What it is counted by: "each", "piece", or nothing for a line in own words.
     labour_h : float or None
         Labour in it [h]; None where the list does not say.
     listed : Money or None
@@ -174,7 +174,7 @@ def _line(prices: PriceList, asked: Asked, with_labour: bool) -> QuoteLine:
     by_hand = None if asked.price is None else Money(asked.price, asked.price, asked.price, prices.currency)
     line = prices.line_for(asked.job, asked.part) if asked.job is not None and asked.part is not None else None
     if line is None:
-        return QuoteLine(asked, "place" if asked.job is not None else "", None, None, by_hand)
+        return QuoteLine(asked, "each" if asked.job is not None else "", None, None, by_hand)
     labour_h = round(line.labour_h * asked.count, 4)
     pay = labour_h * prices.labour_per_h if with_labour else 0.0
     of_one = (line.price_low, line.price_usual, line.price_high)

@@ -134,7 +134,7 @@ class Moved:
         The part of a line.
     figure : str
         Name of a figure, as files name it; of a line "labour hours", "low price" and "high price" where the usual one stayed, and
-        for its usual price nothing, or "each piece" where it is for that.
+        for its usual price nothing, or "a piece" where it is for that.
     before, after : float or None
         The usual price or the figure [currency, currency/h, h or 1]; None where there was none, or is none.
     """
@@ -181,7 +181,7 @@ _Key = tuple[MachineClass, JobKind | None, PartKind | None, str]
 def _told(prices: PriceList) -> Iterator[tuple[_Key, tuple[float, ...]]]:
     """Every figure of a list under what it is; the usual price first."""
     for line in prices.lines:
-        unit = "each piece" if line.per == "piece" else ""
+        unit = "a piece" if line.per == "piece" else ""
         yield (line.which, line.job, line.part, unit), (line.price_usual, line.price_low, line.price_high)
         yield (line.which, line.job, line.part, "labour hours"), (line.labour_h,)
     yield (EVERY, None, None, "labour per hour"), (prices.labour_per_h,)

@@ -80,7 +80,7 @@ def free_quote_pdf(quote: FreeQuote, head: QuoteHead) -> bytes:
     NotAllowedError
         A last day before the day of the quote, or no line that is priced.
     """
-    pdf, _ = press("quote.typ", free_quote_story(quote, head), head.on)
+    pdf, _ = press("quote.typ", free_quote_story(quote, head), head.on, head.by)
     return pdf
 
 

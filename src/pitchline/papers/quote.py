@@ -57,7 +57,7 @@ def quote_pdf(
     Returns
     -------
     bytes
-        A PDF after PDF/UA-1.
+        A PDF after PDF/UA-1 and PDF/A-2a.
 
     Raises
     ------
@@ -75,7 +75,7 @@ def quote_pdf(
         "number": names.shortened(quote_number(verdict, nth, on)),
         "price_list": price_list,
     }
-    pdf, _ = press("quote.typ", told, on)
+    pdf, _ = press("quote.typ", told, on, quoted_by)
     return pdf
 
 

@@ -5,6 +5,7 @@ import re
 
 import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
+from django.urls import reverse
 
 from pitchline.desk.bridge.figures import verdict_of
 from pitchline.desk.bridge.price_rows import PriceFile
@@ -121,7 +122,7 @@ def test_price_of_another_class_moves_nothing_of_a_machine(client, actor, bring,
 
 def test_entry_of_the_gear_list_has_prices_of_its_own(client, actor, bring, dossier, priced_yard, form, words):
     machine = bring(dossier)
-    client.post(f"/machines/{machine.pk}/to-book/", {"name": "Steel, 45 joints"})
+    client.post(reverse("to-book", args=[machine.pk]), {"name": "Steel, 45 joints"})
     sent = form("/prices/?which=gear:Steel, 45 joints") | {"usual-turn-bush": "777"}
     assert client.post("/prices/", sent).status_code == 302
     judge_waiting()
@@ -135,7 +136,7 @@ def test_entry_of_the_gear_list_has_prices_of_its_own(client, actor, bring, doss
 
 def test_renamed_entry_keeps_its_prices(client, actor, bring, dossier, priced_yard, form):
     machine = bring(dossier)
-    client.post(f"/machines/{machine.pk}/to-book/", {"name": "Old name"})
+    client.post(reverse("to-book", args=[machine.pk]), {"name": "Old name"})
     entry = BookEntry.objects.get()
     change_entry(
         actor, entry_id=entry.pk, seen_version=1, written=Written("New name", "", entry.text), why="renamed"
@@ -235,7 +236,7 @@ def test_list_that_another_followed_is_not_undone(client, actor, priced_yard, fo
     first = Undoable.objects.latest("at")
     client.post("/prices/", form() | {"usual-turn-bush": "130"})
     answer = client.post(f"/undo/{first.pk}/", follow=True)
-    assert "An earlier list can be put in force again" in words(answer)
+    assert "An earlier list can be used again" in words(answer)
     assert in_force(actor).line_for(JobKind.TURN, PartKind.BUSH).price_usual == 130.0
 
 
@@ -250,10 +251,10 @@ def test_first_list_is_typed_and_undone_to_none(client, actor, db, form):
 def test_earlier_list_comes_in_force_again_as_a_new_one(client, actor, priced_yard, form, words):
     old = newest_prices(actor.business)
     client.post("/prices/", form() | {"usual-turn-bush": "125"})
-    assert "Put list 1 in force again" in words(client.get("/prices/"))
+    assert "Use list 1 again" in words(client.get("/prices/"))
     client.post(f"/prices/{old.pk}/again/")
     assert in_force(actor).line_for(JobKind.TURN, PartKind.BUSH).price_usual == 120.0
-    assert "Price list 3, in force" in words(client.get("/prices/"))
+    assert "Price list 3, used" in words(client.get("/prices/"))
 
 
 def test_class_begins_with_the_prices_of_another(client, priced_yard, form):
@@ -313,7 +314,7 @@ def test_filled_table_goes_out_and_comes_in_unchanged(client, actor, priced_yard
 def test_blank_table_says_every_wrong_row_when_it_comes_in(client, db, words):
     blank = client.get("/prices/blank.csv").content.decode("utf-8-sig")
     filled = blank.replace("currency,", "currency,EUR").replace(
-        "replace,idler,place,,,,,", "replace,idler,place,,x,,y,"
+        "replace,idler,each,,,,,", "replace,idler,each,,x,,y,"
     )
     answer = client.post("/prices/", {"files": SimpleUploadedFile("p.csv", filled.encode())})
     assert answer.status_code == 400
@@ -321,7 +322,7 @@ def test_blank_table_says_every_wrong_row_when_it_comes_in(client, db, words):
     assert "Nothing was changed: 2 rows of the file to put right" in text
     assert "Row 2 labour per hour Labour per hour: “nothing”. Allowed: a number" in text
     assert re.search(
-        r"Row \d+ replace \| idler \| place \| \| x \| \| y Price usual: “x”\..* Labour hours: “y”\.", text
+        r"Row \d+ replace \| idler \| each \| \| x \| \| y Price usual: “x”\..* Labour hours: “y”\.", text
     )
 
 

@@ -26,7 +26,7 @@ def test_lines_count_places_and_pieces_with_their_labour(prices):
     assert usual(quote) == [510.0, 2610.0]
     assert (quote.net.low, quote.net.usual, quote.net.high) == (450 + 2250, 3120.0, 630 + 3150)
     assert quote.labour_h == 12.0
-    assert [line.per for line in quote.lines] == ["place", "piece"]
+    assert [line.per for line in quote.lines] == ["each", "piece"]
 
 
 def test_parts_alone_have_no_labour(prices):

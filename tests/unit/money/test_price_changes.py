@@ -59,9 +59,9 @@ def test_what_moved_is_told_once_for_each_thing():
     assert set(moved(LIST, after)) == {
         Moved(MIDDLE, *roller, "", 275.0, 260.0),
         Moved(MIDDLE, *roller, "labour hours", 2.0, 2.5),
-        Moved(HEAVY, *shoe, "each piece", None, 45.0),
+        Moved(HEAVY, *shoe, "a piece", None, 45.0),
         Moved(HEAVY, *shoe, "labour hours", None, 0.15),
-        Moved(EVERY, *shoe, "each piece", 45.0, None),
+        Moved(EVERY, *shoe, "a piece", 45.0, None),
         Moved(EVERY, *shoe, "labour hours", 0.15, None),
         Moved(EVERY, None, None, "labour per hour", 65.0, 70.0),
         Moved(EVERY, None, None, "tax percent", None, 19.0),

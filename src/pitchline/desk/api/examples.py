@@ -17,6 +17,7 @@ _MACHINE: dict[str, Any] = {
     "name": "Excavator Alder (invented)",
     "kind": "excavator",
     "customer": "Invented Earthworks",
+    "site": "North yard",
     "place": "North yard",
     "asking_price": {"amount": 52000.0, "currency": "EUR"},
     "hours_text": "4200",
@@ -50,7 +51,7 @@ _MACHINE: dict[str, Any] = {
 _FILE: dict[str, Any] = {
     "format": "pitchline-machine/1",
     "machine": {
-        "id": "18-willow",
+        "short_name": "18-willow",
         "name": "Excavator Willow",
         "kind": "excavator",
         "mass": "20.3 t",
@@ -93,7 +94,7 @@ _READING: dict[str, Any] = {
 }
 _SEEN: dict[str, Any] = {
     "key": "bottom_roller/left/3:leak",
-    "bad": "marked",
+    "bad": "clear",
     "many": 1,
     "on_one": None,
     "note": "oil on the flange",
@@ -138,7 +139,7 @@ _EVERY_MACHINE = {"family": "", "mass_from_kg": None, "mass_under_kg": None, "ge
 _PRICE_LINE: dict[str, Any] = {
     "job": "turn",
     "part": "bush",
-    "per": "place",
+    "per": "each",
     "low": 900.0,
     "usual": 1100.0,
     "high": 1400.0,
@@ -154,7 +155,7 @@ _QUOTE: dict[str, Any] = {
     "currency": "EUR", "net": 695.0, "tax_rate": 0.2, "gross": 834.0, "put_away_at": None,
     "lines": [
         {
-            "said": "Replace 2 bottom rollers", "job": "replace", "part": "bottom_roller", "count": 2, "per": "place",
+            "said": "Replace 2 bottom rollers", "job": "replace", "part": "bottom_roller", "count": 2, "per": "each",
             "labour_h": 3.0, "listed": 660.0, "price": 660.0, "why": "",
         },
         {
@@ -182,11 +183,11 @@ EXAMPLES: dict[str, Any] = {
     "price_list_id": _PRICES_ID,
     "quote_id": _QUOTE_ID,
     "aside_id": 7,
-    "name": "verdict.pdf",
+    "name": "colleague.pdf",
     "page": 1,
     "horizon_h": 3000,
     "seen_version": 3,
-    "NewMachine": {"kind": "excavator", "name": "Excavator Willow", "hours": "8150", "place": "North yard"},
+    "NewMachine": {"kind": "excavator", "name": "Excavator Willow", "hours": "8150", "site": "North yard"},
     "MachineChange": {"seen_version": 3, "customer": "Invented Earthworks"},
     "Archive": {"archived": True},
     "NewWalkRound": {},
@@ -196,7 +197,7 @@ EXAMPLES: dict[str, Any] = {
         "lines": [
             {"key": "head", "seen_version": 1, "hours": "4460", "by": "A fitter"},
             {"key": "link/left:rail_height", "read": ["104.5", "104.7 mm"], "tool": "depth_gauge"},
-            {"key": "bottom_roller/left/3:leak", "bad": "marked", "many": 1, "note": "oil on the flange"},
+            {"key": "bottom_roller/left/3:leak", "bad": "clear", "many": 1, "note": "oil on the flange"},
         ],
     },
     "PutAway": {"away": True, "why": "Begun on the wrong machine."},
@@ -232,7 +233,7 @@ EXAMPLES: dict[str, Any] = {
         "told": "12 of 46 read",
         "missing": 34,
     },
-    "VerdictRow": _VERDICT_ROW | {"papers": ["verdict.pdf", "quote.pdf", "verdict.json"]},
+    "VerdictRow": _VERDICT_ROW | {"papers": ["buyer.pdf", "colleague.pdf", "quote.pdf", "verdict.json"]},
     "VerdictList": _list(_VERDICT_ROW),
     "PriceLists": _list(_PRICE_ROW),
     "PriceList": _PRICE_ROW
@@ -242,7 +243,7 @@ EXAMPLES: dict[str, Any] = {
     "PlanAnswer": _read("plan-example.json"),
     "text/csv": (
         "currency,EUR\nlabour per hour,62\nsource,invented\n\n"
-        "job,part,per,price low,price usual,price high,labour hours\nturn,bush,place,900,1100,1400,9\n"
+        "job,part,per,price low,price usual,price high,labour hours\nturn,bush,each,900,1100,1400,9\n"
     ),
 }  # fmt: skip
 

@@ -26,7 +26,7 @@ from pitchline.trade.parts import PARTS, PartKind
 from pitchline.trade.writing import marks_of
 
 CELLS = {"low": "low price", "usual": "usual price", "high": "high price", "hours": "labour hours"}
-PER = [("place", "each place"), ("piece", "each piece")]
+PER = [("each", "each"), ("piece", "a piece")]
 _BIG_JOBS = (*RENEWS, JobKind.TURN)
 FIGURE_LABELS = {
     "labour_per_h": "Labour, an hour",
@@ -139,7 +139,7 @@ class PricesForm(Refused):
         super().__init__(data, initial=dict(self._begun(shown or listed)))
         self.fields["seen"].widget = forms.HiddenInput()
         for row in self.rows:
-            self._add_row(row.key, row.label, USUAL_JOBS.get((row.job, row.part), "place"))
+            self._add_row(row.key, row.label, USUAL_JOBS.get((row.job, row.part), "each"))
         self.fields["more-job"] = forms.ChoiceField(
             choices=[("", "a job"), *((job.value, job.label) for job in JobKind)], required=False, label="Job"
         )
@@ -147,7 +147,7 @@ class PricesForm(Refused):
         self.fields["more-part"] = forms.ChoiceField(
             choices=[("", "a part"), *parts], required=False, label="Part"
         )
-        self._add_row("more", "another job", "place")
+        self._add_row("more", "another job", "each")
         self._add_figures()
         for field in self.fields.values():
             if isinstance(field, forms.CharField) and "class" not in field.widget.attrs:
@@ -258,7 +258,7 @@ class PricesForm(Refused):
             return None
         low, high = (usual if typed[cell] is None else typed[cell] for cell in ("low", "high"))
         hours = typed["hours"] if typed["hours"] is not None else self._usual_hours(job, part)
-        per = self.cleaned_data.get(f"per-{key}") or USUAL_JOBS.get((job, part), "place")
+        per = self.cleaned_data.get(f"per-{key}") or USUAL_JOBS.get((job, part), "each")
         if not low <= usual <= high:  # type: ignore[operator]  # neither is None here
             wrong = "low" if low > usual else "high"  # type: ignore[operator]
             self.add_error(f"{wrong}-{key}", "Low is no more than usual, and high no less.")

@@ -156,10 +156,10 @@ def _bring(request: DeskRequest) -> HttpResponse:
         rows = _wrong_rows(sent, problems) if sent is not None else []
         return _page(request, _standing(actor.business), EVERY, problems=problems, wrong_rows=rows)
     if done is None:
-        messages.success(request, "That list is in force already.")
+        messages.success(request, "That list is used already.")
     else:
         judge_soon()
-        tell_undo(request, "The price list is in force; every machine is priced anew.", done)
+        tell_undo(request, "The price list is used now; every machine is priced anew.", done)
     return redirect("prices")
 
 
