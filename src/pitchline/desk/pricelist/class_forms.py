@@ -15,8 +15,14 @@ from pitchline.money.price_changes import Times
 from pitchline.money.prices import PriceList
 from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.machine import MachineKind
+from pitchline.trade.writing import as_figure
 
-STEPS = [("0.01", "0.01"), ("0.1", "0.10"), ("1", "1"), ("5", "5"), ("10", "10"), ("50", "50"), ("100", "100")]
+STEPS = ("0.01", "0.1", "1", "5", "10", "50", "100")
+
+
+def _steps() -> list[tuple[str, str]]:
+    """The steps prices may be rounded to, as the business writes them."""
+    return [(step, as_figure(float(step), ".2f" if "." in step else "g")) for step in STEPS]
 
 
 class TimesForm(Refused):
@@ -25,7 +31,7 @@ class TimesForm(Refused):
     fields_of: ClassVar = {"percent": "percent", "labour percent": "labour", "rounded to": "step"}
     percent = figure_field("Prices times, %")
     labour = figure_field("Labour hours times, %")
-    step = forms.ChoiceField(choices=STEPS, required=False, label="Rounded to")
+    step = forms.ChoiceField(choices=_steps, required=False, label="Rounded to")
 
     def __init__(self, *args: Any, numbers: str, **kwargs: Any) -> None:
         self.numbers = numbers
@@ -43,7 +49,7 @@ class TimesForm(Refused):
                 self.refuse(error, name)
         if not self.errors:
             try:
-                step = float(self.cleaned_data["step"] or STEPS[0][0])
+                step = float(self.cleaned_data["step"] or STEPS[0])
                 self.times = Times(shares["percent"], shares["labour"], step)
             except NotAllowedError as error:
                 self.refuse(error)
