@@ -317,7 +317,7 @@ def times(request: DeskRequest) -> HttpResponse:
     standing = _standing(actor.business)
     if standing.listed is None or standing.file is None:
         raise Http404("There is no price list to multiply.")
-    asked = request.POST if request.method == "POST" else request.GET if "percent" in request.GET else None
+    asked = as_sent(request) if request.method == "POST" or "percent" in request.GET else None
     form = TimesForm(asked, initial={"percent": "", "labour": "100", "step": "1"}, numbers=actor.business.numbers)
     found: Times | None = form.times if asked is not None and form.is_valid() else None
     if found is not None and request.method == "POST":
