@@ -10,10 +10,17 @@ from django import forms
 import pitchline.desk
 from pitchline.desk.people.models import Business
 from pitchline.desk.posts import Post, Version
+from pitchline.desk.workdone.rows import Row
+from pitchline.trade.findings import Finding, FindingKind, Severity
+from pitchline.trade.measurands import Measurand
+from pitchline.trade.parts import PartKind, Place, Side
 
 DESK = Path(pitchline.desk.__file__).parent
 pytestmark = pytest.mark.django_db
 BUSINESS = Business(pk=1, numbers="point")
+ROLLER = Place(PartKind.BOTTOM_ROLLER, Side.LEFT, 3)
+LEAK = Finding(ROLLER, FindingKind.LEAK, Severity.SEVERE)
+ROW = Row("Replace bottom roller 3, left", ROLLER.part, (ROLLER,), frozenset({ROLLER}), None, (LEAK,), frozenset())
 MORE = {
     "AskingForm": {"business": BUSINESS},
     "AboutForm": {"business": BUSINESS},
@@ -21,6 +28,14 @@ MORE = {
     "GearForm": {"numbers": "point"},
     "BookForm": {"numbers": "point"},
     "SettingsForm": {"standing": "point"},
+    "DoneForm": {"numbers": "point", "currency": ""},
+    "WorkRowForm": {
+        "row": ROW,
+        "sizes": ((ROLLER, Measurand.TREAD_DIAMETER),),
+        "numbers": "point",
+        "currency": "EUR",
+        "alone": False,
+    },
     "Version": {"name": "seen_version"},
     "_Lines": {"most": 10},
 }

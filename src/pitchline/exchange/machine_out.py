@@ -277,7 +277,8 @@ def work_entry(one: WorkDone, dossier: Dossier) -> Entry:
         and _without({"amount": reckoned.amount, "currency": reckoned.currency, "source": reckoned.source}),
         "note": one.note,
     }
-    return head | _meter(one, dossier) | _without(told)
+    whole: Entry = _plain(head | _meter(one, dossier) | _without(told))
+    return whole
 
 
 def _tools(dossier: Dossier) -> list[Tool]:

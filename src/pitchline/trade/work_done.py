@@ -72,7 +72,7 @@ _ONLY_ON: dict[Did, tuple[PartKind, ...]] = {
     Did.ADJUSTED: _TRACK,
     Did.JOINT_REMOVED: (PartKind.CHAIN,),
 }
-_COMES_WITH: dict[PartKind, tuple[PartKind, ...]] = {
+COMES_WITH: dict[PartKind, tuple[PartKind, ...]] = {
     PartKind.CHAIN: _CHAIN,
     PartKind.LINK: _CHAIN,
     PartKind.SHOE: (PartKind.SHOE, PartKind.PAD),
@@ -190,8 +190,8 @@ class WorkDone:
     Raises
     ------
     NotAllowedError
-        No place, one twice, or one on which such work cannot be done; negative hours; a walk-round after it; a size read
-        elsewhere; a mending or a look that puts nothing right.
+        No place, one twice, several kinds of part, or one on which such work cannot be done; negative hours; a walk-round after
+        it; a size read elsewhere; a mending or a look that puts nothing right.
     """
 
     key: str
@@ -211,6 +211,11 @@ class WorkDone:
         if not self.places or len(set(self.places)) < len(self.places):
             raise NotAllowedError(
                 "parts", f"{len(self.places)} places", "one or more, each once", "Name each once."
+            )
+        if len({place.part for place in self.places}) > 1:
+            step = "Write down each kind of part by itself."
+            raise NotAllowedError(
+                "parts", ", ".join(place.label for place in self.places), "one kind of part", step
             )
         for place in self.places:
             if self.did not in doable_on(place.part):
@@ -321,7 +326,7 @@ def closed_by(did: Did, places: Iterable[Place], finding: Finding) -> bool:
 
 
 def _reaches(did: Did, at: Place, place: Place) -> bool:
-    parts = _COMES_WITH.get(at.part, (at.part,)) if did in RENEWING else (at.part,)
+    parts = COMES_WITH.get(at.part, (at.part,)) if did in RENEWING else (at.part,)
     return (
         place.part in parts
         and place.side is at.side
