@@ -14,9 +14,13 @@ from pitchline.desk.machine.judging import judge_machine
 from pitchline.desk.machine.models import Machine
 from pitchline.desk.machine.queries import dossier_of
 from pitchline.desk.people.models import Business
+from pitchline.desk.prices import newest_prices, prices_of
 from pitchline.desk.trail.models import Change
 from pitchline.desk.undo.models import Undoable
+from pitchline.desk.workplan.models import Plan
+from pitchline.desk.workplan.stored import planned
 from pitchline.exchange.machine_file import machine_from_json
+from pitchline.papers.stop import planned_stops
 from pitchline.trade.findings import Finding, FindingKind, Severity
 from pitchline.trade.jobs import JobKind
 from pitchline.trade.parts import PartKind, Place, Side
@@ -259,6 +263,41 @@ def test_a_leak_is_closed_by_mending_and_the_missing_bolt_still_stops_it(fill, d
     assert [one.kind for one in part.findings] == [BOLTS]
     assert part.call.value == "stop"
     assert "Seen, and put right at 3,343 h: leak, severe." in part.reason
+
+
+def test_a_lay_up_is_written_down_job_by_job_and_the_plan_tells_what_is_open(
+    client, actor, dossier, bring, priced_yard, quick_plans, words, save_at
+):
+    machine = bring(dossier)
+    client.post(f"/machines/{machine.pk}/plan/work-out/", {"horizon": "6000"})
+    plan = Plan.objects.get(machine=machine)
+    stops = planned_stops(planned(plan)[0], prices_of(newest_prices(actor.business)), plan.judgement.as_of)
+    stop = max(stops, key=lambda one: len(one.jobs))
+    assert len(stop.jobs) > 1
+    client.post(
+        f"/machines/{machine.pk}/plan/{plan.pk}/keep/", {"why": "the hall is free", "steps": "", "seen_kept": ""}
+    )
+    source = {"plan": str(plan.pk), "layup": str(stop.number), "kept": "1"}
+    page = words(client.get(f"/machines/{machine.pk}/work/done/", source))
+    assert f"Lay-up {stop.number} of the plan of 2026-11-26" in page
+    nothing = save_at(machine, source)
+    assert nothing.status_code == 400
+    assert "Tick each job that was done." in words(nothing)
+    first, second = stop.jobs[0], stop.jobs[1]
+    assert save_at(machine, source, **{"job1-done": "on", "job1-parts": "100"}).status_code == 302
+    (work,) = work_of(machine)
+    assert set(work.places) == set(first.places)
+    assert work.reckoned.source == f"lay-up {stop.number} of the plan of 2026-11-26"
+    lines = client.get(f"/machines/{machine.pk}/work/").context["planned"]
+    states = {(line.number, job.title): job.state for line in lines for job in line.jobs}
+    mine = [job for line in lines if line.number == stop.number for job in line.jobs]
+    assert [job.state for job in mine[:2]] == ["done", "open"]
+    assert "open" in states.values()
+    wrong = save_at(machine, source, **{"job2-done": "on", "job2-labour": "much"})
+    assert wrong.status_code == 400
+    assert list(errors(wrong)) == ["labour"]
+    assert len(work_of(machine)) == 1
+    assert second.places
 
 
 def test_who_looks_into_something_has_to_say_what_came_of_it(client, fill, drive, machine):

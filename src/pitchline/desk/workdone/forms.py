@@ -87,8 +87,8 @@ class WorkRowForm(forms.Form):
 
     done = forms.BooleanField(required=False, label="Done")
     did = forms.ChoiceField(required=False, label="What was done")
-    labour = figure("Labour, without tax")
-    parts = figure("Parts, without tax")
+    labour = figure("Labour")
+    parts = figure("Parts")
 
     def __init__(
         self,
@@ -107,7 +107,7 @@ class WorkRowForm(forms.Form):
         self.fields["did"].initial = row.did.value if row.did is not None else ""
         self.fields["done"].initial = alone
         for name in ("labour", "parts") if currency else ():
-            self.fields[name].label = f"{name.title()}, {currency} without tax"
+            self.fields[name].label = f"{name.title()}, {currency}"
         if alone:
             self.fields["done"].widget = forms.HiddenInput()
         for place in row.places:
