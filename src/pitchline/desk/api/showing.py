@@ -12,6 +12,7 @@ from pitchline.desk.machine.models import Judgement, Machine
 from pitchline.desk.walkround.models import NOTHING_SEEN, ReadingRow, SeenRow, Sheet
 from pitchline.desk.yard.models import PriceFile
 from pitchline.trade.calls import Call, Stake, called
+from pitchline.trade.work_done import WorkDone
 
 PAGE = 50
 Row = TypeVar("Row", bound=Any)
@@ -136,3 +137,24 @@ def verdict_row(row: Judgement, papers: list[str] | None = None) -> shapes.Verdi
 def price_row(row: PriceFile, in_force: bool) -> shapes.PriceListRow:
     """A price list in a list."""
     return shapes.PriceListRow(id=row.pk, name=row.name, entered_at=row.entered_at, who=row.who, in_force=in_force)
+
+
+def work(one: WorkDone) -> shapes.Work:
+    """One job that was done."""
+    spent, reckoned = one.spent, one.reckoned
+    return shapes.Work(
+        id=one.key,
+        what=one.did.value,
+        places=[place.key for place in one.places],
+        date=one.date,
+        service_h=one.service_h,
+        seen_on=one.seen_on,
+        put_right=[shapes.WorkRight(place=place.key, seen=kind.value) for place, kind in one.put_right],
+        sizes=[f"{read.place.key} {read.measurand.value}: {read.words}" for read in one.readings],
+        by=one.by,
+        cost=shapes.WorkCost(labour=spent.labour, parts=spent.parts, currency=spent.currency) if spent else None,
+        reckoned=shapes.WorkReckoned(amount=reckoned.amount, currency=reckoned.currency, source=reckoned.source)
+        if reckoned
+        else None,
+        note=one.note,
+    )

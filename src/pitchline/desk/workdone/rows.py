@@ -112,7 +112,7 @@ def begun(machine: Machine, dossier: Dossier, sent: dict[str, str]) -> Begun:
         return Begun((_of_verdict(machine, dossier, what),), "", source)
     if what["plan"] is not None:
         return _of_layup(machine, dossier, what, source)
-    return Begun((_of_part(dossier, what["part"]),) if what["part"] else (), "", source)
+    return Begun((row_of_part(dossier, what["part"]),) if what["part"] else (), "", source)
 
 
 def _of_verdict(machine: Machine, dossier: Dossier, what: dict[str, Any]) -> Row:
@@ -160,8 +160,14 @@ def row_of(job: Job, dossier: Dossier, source: str) -> Row | None:
     return Row(title, job.part, places, frozenset(places), did, seen, asked, reckoned)
 
 
-def _of_part(dossier: Dossier, key: str) -> Row:
-    """A part somebody chose: a whole kind, or one place of it."""
+def row_of_part(dossier: Dossier, key: str) -> Row:
+    """A part somebody chose: a whole kind, or one place of it.
+
+    Raises
+    ------
+    Http404
+        This machine has no such part.
+    """
     try:
         place = place_from_key(key)
     except NotAllowedError:
