@@ -70,7 +70,7 @@ def judge(
     prices : PriceList or None
         The yard's prices; None leaves the jobs unpriced.
     as_of : datetime.date or None
-        The day the judgement is for; None takes the day of the last walk-round. Later walk-rounds are left out.
+        The day the judgement is for; None takes the day of the last walk-round, or of work done since. Later ones are left out.
     units : UnitSystem
         Units of lengths inside sentences.
     seed : int
@@ -226,7 +226,7 @@ def plan_inputs_of(
     planning : PlanSettings
         What the plan is asked for.
     as_of : datetime.date or None
-        The day of the judgement; None takes the day of the last walk-round.
+        The day of the judgement; None takes the day of the last walk-round, or of work done since.
     units : UnitSystem
         Units of lengths inside sentences.
     seed : int
