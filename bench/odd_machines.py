@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from pitchline.demo.limits import bands_for, limits_for, shaped
+from pitchline.demo.limits import limits_for, ranges_for, shaped
 from pitchline.outlook.kinds import TYPICAL_LIFE_H
 from pitchline.trade.dossier import Dossier, Event, Limit, LineShape, PartEvent, Utilisation
 from pitchline.trade.machine import Layout, Machine, MachineKind, RunningGear, SprocketGaps, TrackKind
@@ -177,7 +177,7 @@ class _Making:
             machine=Machine("invented", "Invented machine", MachineKind.EXCAVATOR),
             gear=self.gear,
             limits=self.limits,
-            bands=bands_for(self.gear, self.scale_m),
+            ranges=ranges_for(self.gear, self.scale_m),
             events=tuple(dict.fromkeys(self.events)),
             walk_rounds=tuple(walk_rounds),
             utilisation=Utilisation(28.0, weekly_h, 40.0),
@@ -250,7 +250,7 @@ class _Making:
         tool = DEFAULT_TOOLS[name]
         joints = 4 if MEASURANDS[measurand].spans_joints else 1
         size_m = float(wear_line(limit).size_m(np.array([wear]))[0]) * joints
-        size_m += rng.normal(0, tool.repeatability_m) + rng.uniform(-1, 1) * tool.limit_m
+        size_m += rng.normal(0, tool.repeatability_m) + rng.uniform(-1, 1) * tool.permitted_error_m
         slipped = bool(rng.random() < recipe.slips)
         if slipped:
             size_m += float(rng.choice([-1, 1]) * rng.uniform(0.001, 0.01))

@@ -286,7 +286,7 @@ def _many(machines: list[Moving], copies: int) -> tuple[Paths, np.ndarray[Any, A
 
 def _figures_of_many(paths: Paths, rows: Any, constants: Constants, pace: Any) -> np.ndarray[Any, Any]:
     """Life used, cautious, middle and hopeful hours of some rows, constants given, shape (rows, 4)."""
-    habits, ground = Habits(), int(GroundClass.MEDIUM)
+    habits, ground = Habits(), int(GroundClass.MIDDLING)
     before = believe(paths, constants, habits)
 
     def of(beliefs: Any, at: Any, split: Split | None = None) -> np.ndarray[Any, Any]:

@@ -28,7 +28,7 @@ def lines(paths: Any, confidence: float, weighted: FloatArray | None = None) -> 
     """Least squares of life used over hours since the first mark, with Fieller's limits by Student's t.
 
     Points are the readings and, where the age is known, the new size at the hours of fitting. A line needs three. `weighted`
-    gives log effects of the grounds, so that hours count as on medium ground; None takes meter hours, as a spreadsheet would.
+    gives log effects of the grounds, so that hours count as on middling ground; None takes meter hours, as a spreadsheet would.
     """
     factor = np.ones(paths.step_h.shape[2]) if weighted is None else np.exp(weighted)
     at = np.cumsum(paths.step_h @ factor, axis=1)

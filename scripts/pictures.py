@@ -62,7 +62,7 @@ GALLERY = (
         Wanted("part", part=PartKind.SPROCKET, width=900),
     ),
     Kept(
-        "part-bush-dark", "Part sheet: bushes, dark", 7, Wanted("part", part=PartKind.BUSH, width=900, tone=DARK)
+        "part-bush-dark", "Part drawing: bushes, dark", 7, Wanted("part", part=PartKind.BUSH, width=900, tone=DARK)
     ),
     Kept(
         "record-bush",
@@ -74,10 +74,10 @@ GALLERY = (
         "plan-wide-shoes",
         "Both tracks from above, wide shoes against standard ones",
         16,
-        Wanted("plan", width=1000),
+        Wanted("above", width=1000),
     ),
-    Kept("strip", f"Plan of stops over {HORIZON_H:,.0f} hours", 7, Wanted("strip", width=1100)),
-    Kept("yard", "The whole yard, what falls due first on top", 0, Wanted("yard", width=1100)),
+    Kept("strip", f"Plan of lay-ups over {HORIZON_H:,.0f} hours", 7, Wanted("hours-line", width=1100)),
+    Kept("yard", "The whole yard, what falls due first on top", 0, Wanted("chart", width=1100)),
 )
 
 
@@ -109,10 +109,10 @@ def index() -> str:
 
 
 def _drawing(kept: Kept, yard: Yard, verdict_of: Callable[[int], Verdict]) -> str:
-    if kept.wanted.view == "yard":
+    if kept.wanted.view == "chart":
         return drawn([verdict_of(number) for number in YARD], kept.wanted)
     dossier = yard.machine(kept.machine).with_sheet
-    if kept.wanted.view == "strip":
+    if kept.wanted.view == "hours-line":
         return drawn([judge(dossier, yard.prices, planning=PlanSettings(HORIZON_H), what_ifs=False)], kept.wanted)
     return drawn([verdict_of(kept.machine)], kept.wanted, dossier.ground_spans)
 

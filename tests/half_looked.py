@@ -50,7 +50,7 @@ def half_looked(verdict: Verdict) -> Verdict:
         parts=parts,
         jobs=tuple(sorted(jobs, key=lambda job: -job.call.rank)),
         headline=f"Only {looked} of {len(parts)} parts were looked at. Do not work it before this is done: "
-        "investigate bottom roller 2, left; refit bolts of bottom roller 1, left.",
+        "look into bottom roller 2, left; refit bolts of bottom roller 1, left.",
         looked_at=(looked, len(parts)),
         read_on=verdict.as_of - READ_ON,
         carried_h=CARRIED_H,

@@ -109,7 +109,7 @@ def draw_machine(
     units: str = "metric",
     tone: str = "system",
 ) -> Drawing:
-    """A drawing: one side, a part, a wear record, the plan from above, or the strip of a plan of stops.
+    """A drawing: one side, a part, a wear record, both tracks from above, or the hours line of a plan of lay-ups.
 
     Raises
     ------

@@ -24,6 +24,7 @@ from pitchline.trade.machine import Machine, RunningGear
 from pitchline.trade.measurands import Measurand
 from pitchline.trade.parts import PartKind, Place
 from pitchline.trade.readings import Reading, WalkRound
+from pitchline.trade.saying import Saying
 from pitchline.trade.writing import PLAIN, Writing
 from pitchline.wear.suspicion import Suspicion as Suspicion
 
@@ -176,8 +177,8 @@ class Judged:
         Life used as the newest reading alone says it, by the wear line [1].
     ruler_h : float or None
         Hours to the limit as a ruler draws them, at the rate so far of the part now fitted [h].
-    parted : str
-        Why the judged figure parts from the read one or from the ruler's, in one sentence; empty where they agree.
+    parted : Saying or None
+        Why the judged figure parts from the read one or from the ruler's; None where they agree.
     either_way : EitherWay or None
         Both explanations of a newest reading that is not understood.
     chance_odd : float
@@ -208,7 +209,7 @@ class Judged:
     course: Course | None = None
     life_used_read: float | None = None
     ruler_h: float | None = None
-    parted: str = ""
+    parted: Saying | None = None
     either_way: EitherWay | None = None
     chance_odd: float = 0.0
 
@@ -595,8 +596,8 @@ class MachinePlan:
         What had to be assumed.
     tried : int
         Other figures tried for `changes` and `measuring`; 0 where they were not asked for.
-    why : tuple of str
-        What somebody from the trade may ask about it, answered in a sentence each.
+    why : tuple of Saying
+        What somebody from the trade may ask about it, answered each.
     rows : tuple of PlanRow
         Every job at its step, by which the plan can be costed again; none in verdicts of earlier versions.
     """
@@ -622,7 +623,7 @@ class MachinePlan:
     left_out: tuple[str, ...]
     assumed: tuple[str, ...]
     tried: int
-    why: tuple[str, ...] = ()
+    why: tuple[Saying, ...] = ()
     rows: tuple[PlanRow, ...] = ()
 
 

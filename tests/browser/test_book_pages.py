@@ -1,4 +1,4 @@
-"""Limits, the book and a part's page on a phone: by visible labels, no sideways scrolling, nothing for axe to find."""
+"""Limits, the gear list and a part's page on a phone: by visible labels, no sideways scrolling, nothing for axe to find."""
 
 import re
 
@@ -29,9 +29,9 @@ def test_from_a_machine_into_the_book_and_back_by_labels_only(limits_page, looke
     page.get_by_role("button", name="Save sizes and limits").click()
     page.get_by_text("Sizes and limits saved.").wait_for()
     page.get_by_role("link", name="Limits", exact=True).click()
-    page.get_by_label("Name in the book").fill("Invented steel")
-    page.get_by_role("button", name="Put it into the book").click()
-    page.get_by_text("In the book now").wait_for()
+    page.get_by_label("Name in the gear list").fill("Invented steel")
+    page.get_by_role("button", name="Save for other machines").click()
+    page.get_by_text("In the gear list now").wait_for()
     looked_at(page)
     page.get_by_role("link", name="Change limits").click()
     page.get_by_label("Limit, link rail height of link rail").wait_for()
@@ -42,24 +42,24 @@ def test_from_a_machine_into_the_book_and_back_by_labels_only(limits_page, looke
     page.get_by_role("button", name="Show what would change on them").click()
     page.get_by_text("limit 98 mm").wait_for()
     looked_at(page)
-    page.get_by_role("button", name="Fit 1 machine").click()
-    page.get_by_text("1 machine fitted.").wait_for()
+    page.get_by_role("button", name="Give it to 1 machine").click()
+    page.get_by_text("Given to 1 machine.").wait_for()
     page.get_by_role("link", name="Undo", exact=True).click()
     page.get_by_role("button", name="Undo it").wait_for()
     looked_at(page)
     page.get_by_role("button", name="Undo it").click()
     page.get_by_text("1 machine as before.").wait_for()
     assert Fitting.objects.filter(undone_at=None).count() == 1
-    page.get_by_role("link", name="Running gear", exact=True).click()
-    page.get_by_role("link", name="Specify a running gear").wait_for()
+    page.get_by_role("link", name="Gear list", exact=True).click()
+    page.get_by_role("link", name="Enter a running gear").wait_for()
     looked_at(page)
-    page.get_by_role("link", name="Specify a running gear").click()
-    page.get_by_role("link", name="Specify a running gear").wait_for(state="detached")
+    page.get_by_role("link", name="Enter a running gear").click()
+    page.get_by_role("link", name="Enter a running gear").wait_for(state="detached")
     looked_at(page)
 
 
 def test_empty_book(phone, looked_at):
-    phone.goto("/running-gear/")
+    phone.goto("/gear-list/")
     looked_at(phone)
 
 

@@ -38,14 +38,14 @@ def test_a_machine_nobody_knows_the_pitch_of(phone, looked_at):
     looked_at(phone)
     for label, hours in (("quiet", "15"), ("usual", "25,5"), ("busy", "40")):
         phone.get_by_label(f"Hours in a {label} week").fill(hours)
-    phone.get_by_label("Usual ground so far").select_option("heavy")
+    phone.get_by_label("Usual ground so far").select_option("sharp")
     phone.get_by_role("button", name="Keep these hours and grounds").click()
     phone.get_by_text("Kept.", exact=False).first.wait_for()
     expect(phone.get_by_text("Hours a week would give")).to_have_count(0)
     dossier = known_dossier(Machine.objects.get())
     assert (dossier.gear.pitch_m, dossier.gear.pitch_measured) == (0.203, True)
     assert dossier.utilisation.usual == 25.5
-    assert dossier.usual_ground is GroundClass.HEAVY
+    assert dossier.usual_ground is GroundClass.SHARP
     phone.get_by_role("button", name="Undo").click()
     phone.get_by_text("Undone:").wait_for()
     assert known_dossier(Machine.objects.get()).utilisation is None

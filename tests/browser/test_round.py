@@ -91,9 +91,9 @@ def test_whole_machine_with_the_desks_own_keys(walking, walk_round, dossier, all
         else:
             key(page, "Nothing seen, next")
     assert len(set(visited)) == number
-    stands_at(page, "What is left")
+    stands_at(page, "Still to do")
     all_saved(page)
-    page.get_by_text("0 not read · 0 could not be saved · 0 doubtful · 0 parts not looked over").wait_for()
+    page.get_by_text("0 not read · 0 could not be saved · 0 questioned · 0 parts not looked over").wait_for()
     page.get_by_role("button", name="Finish and judge").click()
     page.get_by_text("Walk-round finished, machine judged.").wait_for()
     sheet = Sheet.objects.get(service_h=3600)
@@ -107,10 +107,10 @@ def test_whole_machine_with_the_desks_own_keys(walking, walk_round, dossier, all
     assert {row.not_read_because for name, row in rows.items() if name not in read} == {"cannot be reached"}
     assert SeenRow.objects.exclude(kind="nothing").get(sheet=sheet).kind == "leak"
     assert SeenRow.objects.filter(sheet=sheet, kind="nothing").count() == number - 1
-    page.get_by_role("link", name="Open it again").click()
-    page.get_by_label("Why is it opened again").fill("one roller forgotten")
-    page.get_by_role("button", name="Open it again").click()
-    page.get_by_text("Open again as a draft").wait_for()
+    page.get_by_role("link", name="Take it up again").click()
+    page.get_by_label("Why is it taken up again").fill("one roller forgotten")
+    page.get_by_role("button", name="Take it up again").click()
+    page.get_by_text("Taken up again as a draft").wait_for()
     assert Sheet.objects.get(pk=sheet.pk).state == "draft"
 
 
@@ -133,7 +133,7 @@ def test_repeats_show_their_spread_and_a_slip_is_asked_about(walking):
     walking.get_by_label("Bush outside diameter, forward face, Bushes, left, reading 1").focus()
     for text in ("57.6", "57.8", "57.4"):
         press(walking, text)
-        key(walking, "Again")
+        key(walking, "Another reading")
     walking.get_by_text("3 readings, 0.4 mm apart").wait_for()
     walking.get_by_role("link", name="Link rail, left").last.click()
     walking.get_by_label("link rail height, Link rail, left, reading 1").focus()
@@ -189,12 +189,12 @@ def test_round_by_keyboard_alone_on_a_desk_and_by_the_back_button(walking):
     walking.get_by_role("button", name="Save and on to Bushes, left").wait_for()
 
 
-def test_axe_finds_nothing_where_figures_are_refused_or_doubtful(walking, axe):
+def test_axe_finds_nothing_where_figures_are_refused_or_questioned(walking, axe):
     key(walking, "Phone's own keys")
     walking.get_by_role("link", name="Walk-round", exact=True).click()
     walking.get_by_text("What is seen on it").first.click()
     walking.get_by_label("Hours on the meter").fill("2000")
-    walking.get_by_label("Who goes round").focus()
+    walking.get_by_label("Who", exact=True).focus()
     walking.get_by_text("1 figure could not be saved").wait_for()
     axe(walking)
     walking.get_by_role("link", name="Go round part by part").click()
@@ -216,7 +216,7 @@ def test_what_the_desk_refuses_stays_typed_until_it_is_let_go(walking):
     walking.get_by_text("Not saved:").first.wait_for()
     expect(walking.get_by_label("Pitch, length over several joints, Chain, left, reading 1")).to_have_value("810")
     assert walking.evaluate("Object.values(localStorage).some(text => text.includes('810'))")
-    walking.get_by_role("button", name="Let it go").click()
+    walking.get_by_role("button", name="Drop it").click()
     walking.get_by_text("This walk-round is put away").wait_for()
     assert not walking.evaluate("Object.values(localStorage).some(text => text.includes('810'))")
     walking.complaints.clear()
@@ -244,7 +244,7 @@ def comes_into_view(page, locator):
     page.wait_for_function(IN_VIEW, arg=locator.element_handle())
 
 
-def test_doubtful_reading_is_asked_about_where_it_was_typed(walking):
+def test_questioned_reading_is_asked_about_where_it_was_typed(walking):
     """576 for 57.6: Next stays, the question and its answers are in view, and one press puts what was meant."""
     part(walking, "Bushes, left")
     press(walking, "576")
@@ -263,14 +263,14 @@ def test_doubtful_reading_is_asked_about_where_it_was_typed(walking):
     onward(walking)
     stands_at(walking, "Bushes, left")
     onward(walking)
-    walking.get_by_role("link", name="1 doubtful").wait_for()
-    expect(walking.get_by_role("listitem").filter(has_text="Bushes, left").last).to_contain_text("doubtful")
+    walking.get_by_role("link", name="1 questioned").wait_for()
+    expect(walking.get_by_role("listitem").filter(has_text="Bushes, left").last).to_contain_text("questioned")
 
 
 def test_refused_figure_stops_once_and_stays_named_until_it_is_mended(walking):
     press(walking, "810")
     key(walking, "Next")
-    key(walking, "Rub out")
+    key(walking, "Delete")
     onward(walking)
     stands_at(walking, "Chain, left")
     joints = walking.get_by_label("over joints").first
@@ -294,7 +294,7 @@ def test_refused_hours_are_told_beside_the_field_and_again_at_finish(walking):
     walking.get_by_role("link", name="Walk-round", exact=True).click()
     hours = walking.get_by_label("Hours on the meter")
     hours.fill("2000")
-    walking.get_by_label("Who goes round").focus()
+    walking.get_by_label("Who", exact=True).focus()
     walking.get_by_text("1 figure could not be saved: Hours").wait_for()
     told = walking.locator("#wrong-hours")
     expect(told).to_contain_text("It has to be at least the 3,000 h of 7\u00a0Sep\u00a02026, last time")
@@ -310,7 +310,7 @@ def test_refused_hours_are_told_beside_the_field_and_again_at_finish(walking):
 
 
 def test_own_keys_work_at_every_caret_place(walking):
-    """A tap chooses the whole figure, a second one sets the caret behind it; Rub out takes a figure at the front too."""
+    """A tap chooses the whole figure, a second one sets the caret behind it; Delete takes a figure at the front too."""
     joints = walking.get_by_label("over joints").first
     joints.click(position={"x": 4, "y": 20})
     press(walking, "4")
@@ -319,7 +319,7 @@ def test_own_keys_work_at_every_caret_place(walking):
     press(walking, "2")
     expect(joints).to_have_value("42")
     joints.evaluate("field => field.setSelectionRange(0, 0)")
-    key(walking, "Rub out")
+    key(walking, "Delete")
     expect(joints).to_have_value("2")
 
 
@@ -348,10 +348,10 @@ def test_nothing_is_chosen_before_anybody_looked(walking, all_saved):
 def test_bolts_are_counted_and_how_bad_follows(walking, all_saved):
     part(walking, "Bottom roller 2, left")
     bolts = walking.get_by_role("group", name="Loose bolts")
-    expect(bolts.get_by_role("radio", name="marked")).not_to_be_visible()
+    expect(bolts.get_by_role("radio", name="clear")).not_to_be_visible()
     bolts.get_by_label("how many").click()
     press(walking, "3")
-    expect(bolts.get_by_role("radio", name="marked")).to_be_checked()
+    expect(bolts.get_by_role("radio", name="clear")).to_be_checked()
     bolts.get_by_role("radio", name="severe").check()
     all_saved(walking)
     row = SeenRow.objects.get(sheet__state="draft")
@@ -457,14 +457,14 @@ def test_without_scripts_a_walk_round_is_an_ordinary_form(walking, browser, live
     page.get_by_text("What is seen on it: Link rail, left").click()
     page.get_by_role("button", name=re.compile("own page.*Link rail, left")).click()
     expect(page.get_by_label("link rail height, Link rail, left, reading 1")).to_have_value("105.5")
-    page.get_by_role("group", name="Cracked").get_by_role("radio", name="marked").check(force=True)
+    page.get_by_role("group", name="Cracked").get_by_role("radio", name="clear").check(force=True)
     page.get_by_role("button", name="Save and on to").click()
     stands_at(page, "Shoes, left")
     plain.close()
     found = {row.measurand: row.typed for row in ReadingRow.objects.filter(sheet__state="draft")}
     assert found == {"pitch": ["810"], "rail_height": ["105.5"]}
     seen = {(row.part, row.how_bad) for row in SeenRow.objects.filter(kind="cracked")}
-    assert seen == {("bush", "slight"), ("link", "marked")}
+    assert seen == {("bush", "slight"), ("link", "clear")}
 
 
 def test_field_on_a_phone_shows_seven_characters_and_nothing_runs_off_in_inches(brought, fits):

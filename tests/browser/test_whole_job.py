@@ -83,7 +83,7 @@ def test_machine_is_found_walked_round_judged_planned_and_quoted(phone, yard, fi
     stands_at(phone, "Walk-round")
     fits(phone)
     phone.get_by_label("Hours on the meter").fill("2600")
-    phone.get_by_label("Who goes round").fill("A fitter")
+    phone.get_by_label("Who", exact=True).fill("A fitter")
     phone.get_by_role("link", name="Go round part by part").click()
 
     stands_at(phone, "Chain, left")
@@ -147,7 +147,7 @@ def test_what_was_seen_last_time_stands_at_the_end_until_somebody_says_no(phone,
     phone.get_by_role("link", name="Go round part by part").click()
     stands_at(phone, "Chain, left")
     phone.get_by_text("Still missing:").click()
-    stands_at(phone, "What is left")
+    stands_at(phone, "Still to do")
     stands = phone.get_by_role("listitem").filter(has_text="it stands until somebody says it is gone")
     expect(stands).to_have_count(2)
     stands = stands.filter(has_text="Bottom roller 5, left: leak, severe on")
@@ -158,5 +158,5 @@ def test_what_was_seen_last_time_stands_at_the_end_until_somebody_says_no(phone,
     all_saved(phone)
     assert SeenRow.objects.get(sheet__state="draft").how_bad == ""
     phone.get_by_text("Still missing:").click()
-    stands_at(phone, "What is left")
+    stands_at(phone, "Still to do")
     expect(stands).to_have_count(0)

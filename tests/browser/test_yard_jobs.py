@@ -68,11 +68,11 @@ def test_list_is_looked_at_brought_in_and_undone(phone, live_server, tmp_path, l
     path = tmp_path / "machines.csv"
     path.write_text("Name;Kind;Hours\nCedar;paver;250\nElm;cart;10\n", encoding="utf-8")
     phone.goto("/")
-    phone.get_by_role("link", name="Bring in files").click()
-    phone.get_by_role("button", name="Bring them in").wait_for()
+    phone.get_by_role("link", name="Load files").click()
+    phone.get_by_role("button", name="Load them").wait_for()
     looked_at(phone)
     phone.get_by_label("Files").set_input_files(path)
-    phone.get_by_role("button", name="Bring them in").click()
+    phone.get_by_role("button", name="Load them").click()
     phone.get_by_role("heading", name="What machines.csv would change").wait_for()
     phone.get_by_text("“cart”").wait_for()
     looked_at(phone)
@@ -92,9 +92,9 @@ def test_list_is_looked_at_brought_in_and_undone(phone, live_server, tmp_path, l
 def test_machine_file_is_brought_in_by_hand(phone, live_server, dossier, tmp_path):
     (tmp_path / "machine.json").write_text(machine_json(dossier), encoding="utf-8")
     phone.goto("/")
-    phone.get_by_role("link", name="Bring in files").click()
+    phone.get_by_role("link", name="Load files").click()
     phone.get_by_label("Files").set_input_files(tmp_path / "machine.json")
-    phone.get_by_role("button", name="Bring them in").click()
+    phone.get_by_role("button", name="Load them").click()
     phone.get_by_text("Test machine added.").wait_for()
     phone.get_by_role("link", name="Test machine").click()
     phone.get_by_role("button", name="Begin a walk-round").wait_for()
@@ -141,7 +141,7 @@ def test_axe_finds_nothing_on_any_page_of_a_machine_and_the_yard(phone, brought,
     phone.set_viewport_size({"width": width, "height": 800})
     base = brought.url
     for address in (
-        "/", "/?as=strip", "/?choose=all", "/?archived=1", "/prices/", "/undo/", base, f"{base}?side=right", f"{base}about/",
+        "/", "/?as=chart", "/?choose=all", "/?archived=1", "/prices/", "/undo/", base, f"{base}?side=right", f"{base}about/",
         f"{base}changes/", f"{base}photos/", f"{base}parts/bush/left/", f"{base}parts/bottom_roller/left/1/", "/nowhere/",
     ):  # fmt: skip
         phone.goto(address)
@@ -150,7 +150,7 @@ def test_axe_finds_nothing_on_any_page_of_a_machine_and_the_yard(phone, brought,
 
 
 def test_strip_leads_to_its_machines_by_keyboard(phone, brought):
-    phone.goto("/?as=strip")
+    phone.goto("/?as=chart")
     link = phone.get_by_role("link", name=re.compile("^Test machine: "))
     link.focus()
     phone.keyboard.press("Enter")

@@ -53,7 +53,7 @@ def names(patterns):
             continue  # behind a door of its own; tests/desk/api/test_reach.py has each of its operations
         if hasattr(pattern, "url_patterns"):
             yield from names(pattern.url_patterns)
-        else:
+        elif pattern.name is not None:  # without one: an address of before, led on to one of these
             yield pattern.name
 
 

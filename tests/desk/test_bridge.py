@@ -7,11 +7,12 @@ import pytest
 from pitchline.demo.yard import build_yard
 from pitchline.desk.bridge import sheets
 from pitchline.desk.bridge.machines import known_dossier, machine_row, whole_dossier
-from pitchline.desk.bridge.sheets import place_from_key, rows_of, set_head, set_value, walk_round_of
+from pitchline.desk.bridge.sheets import rows_of, set_head, set_value, walk_round_of
 from pitchline.desk.walkround.models import ReadingRow, Sheet
 from pitchline.exchange.machine_file import machine_json
 from pitchline.trade.errors import InputError, NotAllowedError
 from pitchline.trade.measurands import Measurand
+from pitchline.trade.parts import Place
 
 YARD = build_yard()
 
@@ -61,7 +62,7 @@ def test_head_says_what_is_wrong_and_keeps_the_text(dossier):
 @pytest.mark.parametrize("key", ["", "nowhere/left", "bush/up", "../../etc", "bush/left/99999999999999999999999x"])
 def test_unknown_place_is_refused(key):
     with pytest.raises(NotAllowedError):
-        place_from_key(key)
+        Place.from_key(key)
 
 
 def test_lines_of_two_places_never_share_a_number(dossier, monkeypatch):

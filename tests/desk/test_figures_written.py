@@ -89,15 +89,15 @@ def crawled(client, *starts):
         yield address, page
 
 
-_MARKED = {}
+_CLEAR = {}
 
 
 def judge_marked(dossier, prices, as_of, units, **planning):
     """The real judgement in the marks nobody types, kept apart from all others."""
     key = key_of(dossier, prices, as_of, units, planning)
-    if key not in _MARKED:
-        _MARKED[key] = judge(dossier, prices, as_of, units, **planning)
-    return _MARKED[key]
+    if key not in _CLEAR:
+        _CLEAR[key] = judge(dossier, prices, as_of, units, **planning)
+    return _CLEAR[key]
 
 
 @pytest.fixture
@@ -128,7 +128,7 @@ ASKED = (
     "/machines/{}/ground/?soil=wet heavy clay&cone=62.5&remould=0.85&slope=12.5&load=1250&reach=4.5",
     "/machines/{}/ground/?soil=wet heavy clay&slope=65.5&remould=0.85",
     "/machines/{}/outlook/?low=20.5&usual=31.25&high=45.5&window=7.5",
-    "/machines/{}/outlook/?low=2000.5&usual=30&high=40&medium=33.33",
+    "/machines/{}/outlook/?low=2000.5&usual=30&high=40&middling=33.33",
     "/machines/{}/plan/?horizon=6000&stop1=1234.5",
     "/machines/{}/plan/?horizon=1234567.5",
 )
@@ -223,7 +223,7 @@ def test_what_was_typed_stands_as_typed(client, comma, digger, priced_yard, acto
     ):
         assert NAME in unescape(client.get(address).content.decode()), address
     assert "Quay 2.500" in client.get(f"{at}changes/").content.decode()
-    for name in ("verdict.pdf", "work-order.pdf"):
+    for name in ("buyer.pdf", "colleague.pdf", "workshop.pdf"):
         assert NAME in printed(client.get(f"{at}papers/{judged}/{name}")), name
     assert CUSTOMER in printed(client.get(f"{at}papers/{judged}/quote.pdf"))
 
@@ -265,7 +265,7 @@ def test_papers_are_written_as_their_judgement_was(client, comma, digger, priced
     judge_machine(actor, digger.pk)
     at, judged = f"/machines/{digger.pk}/papers/", Machine.objects.get(pk=digger.pk).judgement_id
     usual = re.compile(r"\d\.\d(?!\d\d)|\d,\d{3}\sh|(?:EUR|mm)\s\d+,\d{3}")
-    for name in ("verdict.pdf", "quote.pdf", "work-order.pdf"):
+    for name in ("buyer.pdf", "colleague.pdf", "quote.pdf", "workshop.pdf"):
         text = NO_FIGURE.sub(
             "", printed(client.get(f"{at}{judged}/{name}")).replace(NAME, "").replace(CUSTOMER, "")
         )

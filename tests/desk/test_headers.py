@@ -23,7 +23,7 @@ def pages(client, machine, begin):
         f"{base}ground/", f"{base}ground/?soil=mud",
         f"{base}file/", f"{base}changes/", f"{base}parts/bush/left/", f"/walk-rounds/{sheet}/",
         f"/walk-rounds/{sheet}/at/bottom_roller/left/1/", "/nowhere/", listed, f"{listed}?what=refused", "/undo/",
-        "/?as=strip", "/?choose=all", f"{base}photos/", f"{base}photos/?part=bush/left#add", f"/photos/{kept}/",
+        "/?as=chart", "/?choose=all", f"{base}photos/", f"{base}photos/?part=bush/left#add", f"/photos/{kept}/",
     ]  # fmt: skip
     return [(address, client.get(address)) for address in addresses]
 

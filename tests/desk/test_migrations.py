@@ -83,3 +83,26 @@ def lengths(apps):
         apps.get_model("photos", "Attachment").objects.get(),
     )
     return [len(one) for one in (sheet.by, sheet.source, aside.said, change.what, photo.name)]
+
+
+def test_how_bad_is_clear_where_it_was_marked_and_back(transactional_db):
+    def said(apps):
+        return sorted(apps.get_model("walkround", "SeenRow").objects.values_list("kind", "how_bad"))
+
+    try:
+        whole = at({"walkround": "0005_nothing_of_a_walk_round_is_cut"})
+        business = whole.get_model("people", "Business").objects.create(name="This yard")
+        machine = whole.get_model("machine", "Machine").objects.create(
+            short_name="m", name="M", kind="excavator", business_id=business.pk
+        )
+        sheet = whole.get_model("walkround", "Sheet").objects.create(
+            machine_id=machine.pk, business_id=business.pk
+        )
+        seen = whole.get_model("walkround", "SeenRow").objects
+        for kind, bad in (("leak", "marked"), ("bent", "severe"), ("cut", "")):
+            seen.create(sheet_id=sheet.pk, part="shoe", side="left", position=0, kind=kind, how_bad=bad)
+        assert said(at()) == [("bent", "severe"), ("cut", ""), ("leak", "clear")]
+        before = at({"walkround": "0005_nothing_of_a_walk_round_is_cut"})
+        assert said(before) == [("bent", "severe"), ("cut", ""), ("leak", "marked")]
+    finally:
+        at()

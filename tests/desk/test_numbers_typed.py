@@ -127,7 +127,7 @@ def test_settings(client, actor, way):
     tool = {
         "tool-0-name": "gauge",
         "tool-0-resolution": "0,01",
-        "tool-0-limit": "1,250",
+        "tool-0-permitted_error": "1,250",
         "tool-0-repeatability": "0.5",
     }
     post = {
@@ -140,4 +140,4 @@ def test_settings(client, actor, way):
     assert client.post("/settings/", post | tool).status_code == 302
     business.refresh_from_db()
     assert business.booking_window_weeks == 6.5
-    assert business.tools[0]["limit"] == "1,250"
+    assert business.tools[0]["permitted_error"] == "1,250"

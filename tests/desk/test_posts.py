@@ -23,9 +23,9 @@ GRAVE = {
     "high": "60",
     "window": "8",
     "gentle": "0",
-    "light": "0",
-    "medium": "100",
-    "heavy": "0",
+    "mild": "0",
+    "middling": "100",
+    "sharp": "0",
     "harsh": "0",
 }
 LONG = "why? " * 500  # 2,500 letters
@@ -143,7 +143,9 @@ def test_correction_whose_reason_is_refused_can_be_sent_again_from_there(client,
 
 
 def test_name_in_the_book_is_refused_beside_its_field_and_not_cut(client, machine):
-    answer = client.post(f"/machines/{machine.pk}/to-book/", {"entry_id": str(uuid.uuid4()), "name": "x" * 201})
+    answer = client.post(
+        f"/machines/{machine.pk}/to-gear-list/", {"entry_id": str(uuid.uuid4()), "name": "x" * 201}
+    )
     page = answer.content.decode()
     assert answer.status_code == 400
     assert beside(page, "book-name").startswith("“201 letters”. Allowed: 200 letters at most.")
@@ -152,7 +154,9 @@ def test_name_in_the_book_is_refused_beside_its_field_and_not_cut(client, machin
 
 def test_name_in_the_book_that_is_taken_is_told_beside_its_field(client, machine):
     for _ in range(2):
-        answer = client.post(f"/machines/{machine.pk}/to-book/", {"entry_id": str(uuid.uuid4()), "name": "Steel"})
+        answer = client.post(
+            f"/machines/{machine.pk}/to-gear-list/", {"entry_id": str(uuid.uuid4()), "name": "Steel"}
+        )
     assert beside(answer.content.decode(), "book-name").startswith("“Steel”. Allowed: one no other")
 
 
@@ -164,10 +168,10 @@ QUESTIONS = [
     ("/machines/{machine}/ground/", "mass", 40),
     ("/machines/{machine}/outlook/", "usual", 40),
     ("/machines/{machine}/outlook/", "travelling", 40),
-    ("/machines/{machine}/outlook/", "heavy", 40),
+    ("/machines/{machine}/outlook/", "sharp", 40),
     ("/machines/{machine}/plan/", "sell", 40),
     ("/machines/{machine}/plan/", "week", 40),
-    ("/running-gear/{entry}/", "q", 200),
+    ("/gear-list/{entry}/", "q", 200),
 ]
 
 
@@ -175,7 +179,7 @@ QUESTIONS = [
 def page_at(client, machine, priced_yard):
     """A factory of answers to a question in an address."""
     judge_machine(local_actor(), machine.pk)
-    client.post(f"/machines/{machine.pk}/to-book/", {"entry_id": str(ENTRY), "name": "Steel"})
+    client.post(f"/machines/{machine.pk}/to-gear-list/", {"entry_id": str(ENTRY), "name": "Steel"})
 
     def make(address, **asked):
         return client.get(address.format(machine=machine.pk, entry=ENTRY), asked)
@@ -235,7 +239,7 @@ def test_what_a_table_says_is_refused_and_not_cut(client, machine, words):
     tool = {
         "tool-0-name": "deep_gauge",
         "tool-0-label": "x" * 61,
-        "tool-0-limit": "0.1 mm",
+        "tool-0-permitted_error": "0.1 mm",
         "tool-0-resolution": "0.1 mm",
     }
     settings = {"seen_version": "1", "units": "metric", "numbers": "point", "days": "day-month"}
@@ -282,7 +286,7 @@ def test_version_that_is_missing_is_told_and_nobody_is_said_to_have_changed_it(c
 
 @pytest.mark.parametrize("way", ["get", "post"])
 def test_ids_in_an_address_and_in_a_form_are_read_alike(client, page_at, way):
-    address = f"/running-gear/{ENTRY}/fit/"
+    address = f"/gear-list/{ENTRY}/fit/"
     page_at("/")
     many = getattr(client, way)(address, {"machine": [str(uuid.uuid4()) for _ in range(5001)]})
     none = getattr(client, way)(address, {"machine": "no id"})

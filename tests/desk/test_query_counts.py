@@ -12,7 +12,7 @@ from pitchline.desk.yard import queries
 
 PAGES = (
     "/", "/?sort=money", "/?sort=worth", "/?sort=walked", "/?sort=name", "/?text=copy",
-    "/?kind=dozer&call=run&customer=a&place=b",
+    "/?kind=dozer&call=run&customer=a&site=b",
     "/?archived=1", "/?page=2", "/machines/{machine}/", "/machines/{machine}/?side=right",
     "/machines/{machine}/parts/bush/left/", "/machines/{machine}/parts/bottom_roller/left/3/", "/machines/{machine}/changes/",
     "/machines/{machine}/about/", "/machines/{machine}/worth/", "/machines/{machine}/worth/?asking_price=EUR+9000",

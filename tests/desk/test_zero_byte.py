@@ -8,7 +8,7 @@ from pitchline.desk.walkround.models import ReadingRow
 @pytest.mark.parametrize(
     "address",
     [
-        "/?text=a%00b", "/?place=%00", "/?kind=%00", "/machines.csv?text=%00", "/machines/%00/", "/calendar/a%00b.ics",
+        "/?text=a%00b", "/?site=%00", "/?kind=%00", "/machines.csv?text=%00", "/machines/%00/", "/calendar/a%00b.ics",
         "/machines/{pk}/parts/a%00b/", "/machines/{pk}/papers/{pk}/a%00b", "/calendar/machines/{pk}/a%00b.ics",
         "/machines/{pk}/limits.a%00b", "/machines.a%00b", "/photos/{pk}/a%00b", "/machines/{pk}/ground/?beside=%00",
         "/machines/{pk}/outlook/?usual=%00", "/api/v1/machines?text=a%00b", "/api/v1/machines/a%00b",
@@ -50,7 +50,7 @@ def test_zero_byte_written_as_an_escape_in_a_machine_file_is_refused(client, mac
 
 
 def test_zero_byte_inside_what_a_button_puts_is_refused(client, machine, begin, save):
-    """A doubtful reading's button sends its fields as one text, which is taken apart only by the page."""
+    """A questioned reading's button sends its fields as one text, which is taken apart only by the page."""
     answer = save(begin(machine), fields={"put": "link/left:rail_height?1=10%004"})
     assert answer.status_code == 400
     assert "link/left:rail_height" in answer.json()["problems"][0]

@@ -24,7 +24,7 @@ test("a size over joints keeps decimals and mark", () => {
 });
 
 test("how bad bolts are follows from their number", () => {
-  assert.deepEqual([0, 1, 2, 3, 4, 1.5, NaN].map(badOf), ["", "slight", "marked", "marked", "severe", "", ""]);
+  assert.deepEqual([0, 1, 2, 3, 4, 1.5, NaN].map(badOf), ["", "slight", "clear", "clear", "severe", "", ""]);
 });
 
 test("what is left of a part, and how it stands", () => {
@@ -35,7 +35,7 @@ test("what is left of a part, and how it stands", () => {
   assert.deepEqual([leftOf(bad), markOf(bad)], ["pitch: could not be saved; sag: held back until answered; camber: asked about, kept in the figures", "not saved"]);
   assert.equal(markOf({ ...PART, looked: false }), "read, not looked over");
   assert.equal(markOf({ ...PART, readings: 0, looked: false }), "not looked over");
-  assert.deepEqual(countsOf([PART, half, bad]), { read: 4, unread: 1, refused: 1, doubtful: 2, unlooked: 1 });
+  assert.deepEqual(countsOf([PART, half, bad]), { read: 4, unread: 1, refused: 1, questioned: 2, unlooked: 1 });
 });
 
 test("whoever waits for a line is told when it is gone, and when the desk does not answer", async () => {

@@ -14,7 +14,7 @@ from pitchline.exchange.prices_file import read_prices, write_prices
 from pitchline.exchange.sheet import read_sheet, with_walk_rounds, write_sheet
 from pitchline.money.prices import PriceLine, PriceList
 from pitchline.money.stop_costs import StopCosts
-from pitchline.trade.dossier import Band, Dossier, KindLife, Limit
+from pitchline.trade.dossier import Dossier, KindLife, Limit, PermittedRange
 from pitchline.trade.errors import InputError, Problem
 from pitchline.trade.findings import Finding, FindingKind, Severity
 from pitchline.trade.ground import GroundClass, GroundSpan
@@ -36,16 +36,16 @@ ROUND = WalkRound(
     dt.date(2026, 1, 10),
     4000.0,
     (Reading(CHAIN, Measurand.PITCH, (TYPED.si,), DEFAULT_TOOLS["tape"], 4, (TYPED,), "because", 0.001),),
-    (Finding(ROLLER, FindingKind.LEAK, Severity.MARKED, 2, "note"),),
+    (Finding(ROLLER, FindingKind.LEAK, Severity.CLEAR, 2, "note"),),
     "A fitter",
 )
 DOSSIER = Dossier(
     Machine("EX-1", "Invented", MachineKind.EXCAVATOR, 20300.0),
     GEAR,
     limits=(Limit(PartKind.CHAIN, Measurand.PITCH, 0.187, 0.193, ((0.190, 0.4),)),),
-    bands=(Band(PartKind.CHAIN, Measurand.SAG, 0.02, 0.04),),
+    ranges=(PermittedRange(PartKind.CHAIN, Measurand.SAG, 0.02, 0.04),),
     kind_lives=(KindLife(PartKind.CHAIN, Measurand.PITCH, 5000.0),),
-    ground_spans=(GroundSpan(0, 100, GroundClass.HEAVY),),
+    ground_spans=(GroundSpan(0, 100, GroundClass.SHARP),),
     walk_rounds=(ROUND,),
     meter_changes=(MeterChange(dt.date(2025, 1, 1), 100.0),),
     tools=(DEFAULT_TOOLS["tape"],),
@@ -242,7 +242,7 @@ cells = st.text(max_size=6) | st.sampled_from(
     ]
 )
 COLUMNS = (
-    *("side", "part", "position", "measurand", "reading 1", "over joints", "tool"),
+    *("side", "part", "number", "quantity", "reading 1", "over joints", "tool"),
     *("seen", "how bad", "how many", "keep because", "note"),
 )
 

@@ -17,13 +17,13 @@ from pitchline.money.stop_costs import StopCosts
 from pitchline.trade.bolts import asks_on_one
 from pitchline.trade.calls import CallRule
 from pitchline.trade.dossier import (
-    Band,
     Dossier,
     Event,
     KindLife,
     Limit,
     LineShape,
     PartEvent,
+    PermittedRange,
     Utilisation,
 )
 from pitchline.trade.findings import CONSEQUENCES, Finding, FindingKind, Severity
@@ -180,7 +180,7 @@ def dossiers(draw):
         ),
         gear=gear,
         limits=tuple(draw(limits(*each)) for each in chosen),
-        bands=(Band(PartKind.CHAIN, Measurand.SAG, 0.02, 0.02 + draw(lengths), draw(texts)),),
+        ranges=(PermittedRange(PartKind.CHAIN, Measurand.SAG, 0.02, 0.02 + draw(lengths), draw(texts)),),
         kind_lives=tuple(
             draw(st.builds(KindLife, st.just(part), st.just(each), st.floats(10, 99_999), st.floats(0.1, 2)))
             for part, each in chosen
@@ -286,7 +286,7 @@ def price_lists(draw):
             part,
             *sorted(draw(st.tuples(prices, prices, prices))),
             draw(prices),
-            draw(st.sampled_from(["place", "piece"])),
+            draw(st.sampled_from(["each", "piece"])),
         )
         for job, part in keys
     ]

@@ -6,6 +6,7 @@ import shutil
 import subprocess
 import sys
 
+import pypdf
 import pytest
 
 from pitchline.cli import NOT_USABLE, main
@@ -31,7 +32,7 @@ def test_demo_writes_the_yard_a_paper_and_the_figures(yard):
     (paper,) = yard.glob("*.pdf")
     assert paper.read_bytes().startswith(b"%PDF")
     (figures,) = yard.glob("*.verdict.json")
-    assert json.loads(figures.read_text(encoding="utf-8"))["format"] == "pitchline-verdict/1"
+    assert json.loads(figures.read_text(encoding="utf-8"))["format"] == "pitchline-verdict/2"
 
 
 def test_every_demo_machine_is_judged_with_its_sheet(yard, capsys):
@@ -109,7 +110,7 @@ def test_an_empty_sheet_needs_a_day_and_hours(one, tmp_path, capsys):
     assert main(["judge", str(one[0]), "--sheet", str(out)]) == NOT_USABLE
     complaint = capsys.readouterr().err
     assert "date" in complaint
-    assert "meter hours" in complaint
+    assert "hours on the meter" in complaint
 
 
 def test_all_problems_of_all_files_at_once_and_nothing_written(one, tmp_path, capsys):
@@ -150,7 +151,7 @@ def test_schema_is_json_schema(capsys):
 
 def test_more_hours_than_days_have_are_refused(one, tmp_path, capsys):
     machine, sheet, _ = one
-    text = sheet.read_text(encoding="utf-8-sig").replace("meter hours,2380", "meter hours,23800")
+    text = sheet.read_text(encoding="utf-8-sig").replace("hours on the meter,2380", "hours on the meter,23800")
     (tmp_path / "typo.csv").write_text(text, encoding="utf-8")
     assert main(["judge", str(machine), "--sheet", str(tmp_path / "typo.csv")]) == NOT_USABLE
     complaint = capsys.readouterr().err
@@ -190,14 +191,33 @@ def test_judge_writes_every_paper_of_a_stop(one, tmp_path, capsys):
     assert {name: (tmp_path / name).read_bytes()[: len(start)] for name, start in starts.items()} == starts
 
 
+def test_judge_writes_a_paper_for_each_reader_and_names_who_they_come_from(one, tmp_path, capsys):
+    machine, sheet, prices = map(str, one)
+    wanted = {"--buyer": "b.pdf", "--workshop": "w.pdf", "--colleague": "c.pdf", "--quote": "q.pdf"}
+    options = [word for option, name in wanted.items() for word in (option, str(tmp_path / name))]
+    whole = ["judge", machine, "--sheet", sheet, "--prices", prices, *options, "--business", "Invented & Sons"]
+    assert main([*whole, "--advert", str(tmp_path / "a.txt")]) == 0
+    assert "Advert: " in capsys.readouterr().out
+    for name in wanted.values():
+        assert pypdf.PdfReader(tmp_path / name).metadata.author == "Invented & Sons"
+    advert = (tmp_path / "a.txt").read_text(encoding="utf-8")
+    assert "Invented for the demo yard." in advert
+    # the machine file's price stands there without a price list too
+    asked = json.loads(one[0].read_text())["asking_price"]["amount"]
+    assert main(["judge", machine, "--sheet", sheet, "--advert", str(tmp_path / "b.txt")]) == 0
+    assert f"Asking price EUR {asked:,.0f}, without tax." in (tmp_path / "b.txt").read_text(encoding="utf-8")
+
+
 @pytest.mark.parametrize(
     ("options", "named"),
     [
         (["--quote", "q.txt"], "--quote"),
-        (["--work-order", "w.doc"], "--work-order"),
+        (["--work-order", "w.doc"], "--workshop"),
+        (["--advert", "a.pdf"], "--advert"),
+        (["--buyer", "same.pdf", "--colleague", "same.pdf"], "--colleague"),
         (["--workbook", "w.csv"], "--workbook"),
         (["--calendar", "c.txt"], "--calendar"),
-        (["--quote", "same.pdf", "--work-order", "same.pdf"], "--work-order"),
+        (["--quote", "same.pdf", "--work-order", "same.pdf"], "--workshop"),
         (["--quote", "q.pdf", "--valid-until", "2020-01-01"], "valid until"),
         (["--valid-until", "2027-01-01"], "--valid-until"),
         (["--asking-price", "0"], "asking price"),
@@ -240,7 +260,7 @@ def test_a_machine_with_nothing_due_has_no_quote_but_a_workbook(yard, tmp_path, 
     assert main([*arguments, "--workbook", str(tmp_path / "w.xlsx")]) == 0
 
 
-@pytest.mark.parametrize("view", ["side", "part", "record", "plan"])
+@pytest.mark.parametrize("view", ["side", "part", "record", "above"])
 def test_picture_draws_one_machine(one, view, tmp_path, capsys):
     machine, sheet, _ = map(str, one)
     out = tmp_path / "out.svg"
@@ -249,7 +269,7 @@ def test_picture_draws_one_machine(one, view, tmp_path, capsys):
     assert str(out) in capsys.readouterr().out
 
 
-@pytest.mark.parametrize("view", ["side", "plan"])
+@pytest.mark.parametrize("view", ["side", "above"])
 def test_picture_draws_a_machine_nobody_has_gone_round(yard, view, tmp_path, capsys):
     out = tmp_path / "out.svg"
     machine = str(yard / "01-alder" / "machine.json")
@@ -266,7 +286,7 @@ def test_picture_draws_a_machine_nobody_has_gone_round(yard, view, tmp_path, cap
 def test_picture_draws_several_machines_and_png(yard, tmp_path):
     machines = [str(yard / name / "machine.json") for name in ("07-gorse", "09-ivy")]
     out = tmp_path / "yard.png"
-    assert main(["picture", *machines, "--view", "yard", "--out", str(out), "--units", "imperial"]) == 0
+    assert main(["picture", *machines, "--view", "chart", "--out", str(out), "--units", "imperial"]) == 0
     assert out.read_bytes().startswith(b"\x89PNG")
 
 
@@ -289,7 +309,7 @@ def test_picture_says_what_is_wrong(one, wrong, named, capsys, tmp_path, monkeyp
 
 def test_picture_names_the_machine_that_cannot_be_judged(yard, tmp_path, capsys):
     machines = [str(yard / name / "machine.json") for name in ("01-alder", "07-gorse")]
-    assert main(["picture", *machines, "--view", "yard", "--out", str(tmp_path / "x.svg")]) == NOT_USABLE
+    assert main(["picture", *machines, "--view", "chart", "--out", str(tmp_path / "x.svg")]) == NOT_USABLE
     assert "01-alder/machine.json" in capsys.readouterr().err
     assert main(["picture", *machines, "--out", str(tmp_path / "x.svg")]) == NOT_USABLE
 
@@ -342,7 +362,7 @@ def test_what_cannot_wait_for_the_first_stop_is_told_and_the_quote_is_for_what_i
     whole += ["--prices", str(yard / "prices.csv"), "--horizon-hours", "3000", "--quote", str(tmp_path / "q.pdf")]
     assert main(whole) == 0
     shown = capsys.readouterr().out
-    assert "Before its first lay-up: Investigate upper roller 2, right: not priced." in shown
+    assert "Before its first lay-up: Look into upper roller 2, right: not priced." in shown
     assert (tmp_path / "q.pdf").read_bytes().startswith(b"%PDF")
 
 
@@ -391,7 +411,7 @@ def test_a_plan_needs_a_price_list(one, option, capsys):
 def test_a_plan_is_drawn_as_a_strip(one, tmp_path, soon):
     machine, sheet, prices = map(str, one)
     out = tmp_path / "strip.svg"
-    whole = ["picture", machine, "--sheet", sheet, "--view", "strip", "--out", str(out)]
+    whole = ["picture", machine, "--sheet", sheet, "--view", "hours-line", "--out", str(out)]
     assert main([*whole, "--prices", prices, "--horizon-hours", "3000"]) == 0
     drawing = out.read_text(encoding="utf-8")
     assert drawing.startswith("<svg")
@@ -399,7 +419,8 @@ def test_a_plan_is_drawn_as_a_strip(one, tmp_path, soon):
 
 
 @pytest.mark.parametrize(
-    "options", [["--view", "strip"], ["--view", "strip", "--horizon-hours", "3000"], ["--horizon-hours", "3000"]]
+    "options",
+    [["--view", "hours-line"], ["--view", "hours-line", "--horizon-hours", "3000"], ["--horizon-hours", "3000"]],
 )
 def test_a_strip_needs_a_plan_and_a_plan_a_strip(one, options, tmp_path, capsys):
     machine, sheet, _ = map(str, one)
@@ -468,7 +489,7 @@ def test_a_file_is_named_by_its_path_as_given(one, tmp_path, capsys, monkeypatch
     assert "  yard/none.json: file name: 'none.json' is not allowed; allowed: a file that exists." in said
     (tmp_path / "a").mkdir()
     (tmp_path / "a" / "machine.json").write_text("{", encoding="utf-8")
-    assert main(["picture", str(one[0]), "a/machine.json", "--view", "yard", "--out", "x.svg"]) == NOT_USABLE
+    assert main(["picture", str(one[0]), "a/machine.json", "--view", "chart", "--out", "x.svg"]) == NOT_USABLE
     assert "  a/machine.json, row 1" in capsys.readouterr().err
 
 

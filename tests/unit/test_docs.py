@@ -38,7 +38,7 @@ def names(path):
 def tables():
     """What each generated table has to say, by page and mark."""
     yard_calls = [
-        "| Finding | On | slight | marked | severe | A stop | Because |",
+        "| Finding | On | slight | clear | severe | A stop | Because |",
         "|---|---|---|---|---|---|---|",
     ]
     parts = ["| Finding | Key | Seen on | Job when slight | Job when worse |", "|---|---|---|---|---|"]
@@ -62,7 +62,7 @@ def tables():
         bolts.append(f"| {PARTS[part].plural} | {borders[0]} | {borders[1]} |")
     tools = ["| Name | Tool | Resolution | Permitted error | Repeatability |", "|---|---|---|---|---|"]
     for tool in DEFAULT_TOOLS.values():
-        sizes = (tool.resolution_m, tool.limit_m, tool.repeatability_m)
+        sizes = (tool.resolution_m, tool.permitted_error_m, tool.repeatability_m)
         figures = " | ".join(f"{size * 1e3:g} mm" for size in sizes)
         tools.append(f"| `{tool.name}` | {tool.label} | {figures} |")
     cautions = ["| Caution | What to do and not to do | Source |", "|---|---|---|"]
@@ -161,9 +161,9 @@ def test_examples_of_limits_read_and_keys_are_known():
     machine, text = json.loads(whole), page("howto/enter-your-limits.md")
     entries = [json.loads(block) for block in re.findall(r"```json\n(.*?)```", text, re.DOTALL)]
     machine["limits"] = [entry for entry in entries if "limit" in entry]
-    machine["bands"] = [entry for entry in entries if "least" in entry]
+    machine["ranges"] = [entry for entry in entries if "least" in entry]
     read = machine_from_json(json.dumps(machine), "how-to")
-    assert (len(read.limits), len(read.bands)) == (2, 1)
+    assert (len(read.limits), len(read.ranges)) == (2, 1)
     named = set(re.findall(r"^\| `(\w+)` \|", text, re.MULTILINE))
     assert named
     assert named <= set(machine_schema()["$defs"]["LimitEntry"]["properties"])

@@ -50,7 +50,10 @@ def run(asked: argparse.Namespace) -> None:
     show(verdict, asked.units)
     print(f"Demo yard, {len(yard.machines)} machines, all invented: {out}")
     print(f"Paper: {paper}\nThe same as JSON: {figures}")
-    print(f"Again by hand: {_called_as()} judge {machine} --sheet {sheet} --prices {prices} --pdf paper.pdf")
+    print(
+        f"Again by hand: {_called_as()} judge {machine} --sheet {sheet} --prices {prices} "
+        "--buyer buyer.pdf --workshop workshop.pdf --colleague colleague.pdf"
+    )
 
 
 def _clear_earlier(out: Path) -> None:

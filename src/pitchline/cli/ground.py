@@ -49,7 +49,7 @@ DRAWINGS = tuple(_DRAWN)
 _SIZES = {
     "mass": "mass_kg",
     "contact_length": "level_length_m",
-    "track_centres": "centres_m",
+    "track_gauge": "centres_m",
     "gravity_height": "gravity_height_m",
     "gravity_offset": "own_offset_m",
     "clearance": "clearance_m",
@@ -84,13 +84,16 @@ def add(ground: argparse.ArgumentParser) -> None:
     for option, unit in (
         ("--mass", "KG"),
         ("--contact-length", "M"),
-        ("--track-centres", "M"),
+        ("--track-gauge", "M"),
         ("--gravity-height", "M"),
         ("--gravity-offset", "M"),
         ("--clearance", "M"),
         ("--power", "KW"),
     ):
-        job.add_argument(option, type=float, metavar=unit, help="if known; assumed within a range if left out")
+        before = ["--track-centres"] if option == "--track-gauge" else []  # as it was called
+        job.add_argument(
+            option, *before, type=float, metavar=unit, help="if known; assumed within a range if left out"
+        )
     job.add_argument("--measured", action="store_true", help="the sizes above were measured, not looked up")
     ground.add_argument("--draw", choices=DRAWINGS, default="going", help="what to draw; by default the going")
     ground.add_argument("--out", type=Path, metavar="FILE", help="where to draw it: .svg or .png")

@@ -118,7 +118,7 @@ def _shoes(comparison: ShoeComparison) -> list[str]:
         f"{'share of the year, %':24}{'suits':>7}{'uncertain':>10}{'not':>5}{'unknown':>8}{'turn %':>11}{'over all m':>13}"
     )
     for choice in comparison.choices:
-        shares = (choice.suits, choice.doubtful, choice.does_not, choice.unknown)
+        shares = (choice.suits, choice.uncertain, choice.does_not, choice.unknown)
         cells = "".join(f"{100 * s:>{w}.0f}" for s, w in zip(shares, (7, 10, 5, 8), strict=True))
         turn = turning_effort(choice)
         turned = "unknown" if turn is None else f"{100 * turn[0]:.0f} to {100 * turn[1]:.0f}"
@@ -129,7 +129,7 @@ def _shoes(comparison: ShoeComparison) -> list[str]:
     turns = [fit.figure(Outcome.TURN) for choice in comparison.choices for fit in choice.fits]
     lines += _wrap(f"turn % is {OUTCOMES[Outcome.TURN].label}; it rests on {rests_said(turns)}", "", "  ")
     wear = comparison.choices[0].wear
-    said = "unknown" if wear is None else f"{wear:.2f} times that on medium ground"
+    said = "unknown" if wear is None else f"{wear:.2f} times that on middling ground"
     lines += [
         "",
         *_wrap(
@@ -225,7 +225,7 @@ def _shoes_json(comparison: ShoeComparison) -> dict[str, Any]:
                 "width_m": choice.offer.width_m,
                 "kind": choice.offer.kind.value,
                 "suits": choice.suits,
-                "doubtful": choice.doubtful,
+                "uncertain": choice.uncertain,
                 "does_not_suit": choice.does_not,
                 "unknown": choice.unknown,
                 "wear_over_medium": choice.wear,

@@ -8,6 +8,7 @@ from pathlib import Path
 from pitchline.cli.from_files import show, verdict_of
 from pitchline.cli.options import (
     PLAN_OPTIONS,
+    add_business,
     add_plan,
     add_units,
     day,
@@ -16,6 +17,7 @@ from pitchline.cli.options import (
     planning_of,
     today,
 )
+from pitchline.exchange.machine_file import read_machine
 from pitchline.exchange.safe_write import write_whole
 from pitchline.exchange.verdict_json import verdict_json
 from pitchline.judge.age import age_said
@@ -25,7 +27,15 @@ from pitchline.papers.stop import PlannedStop, next_stop, planned_stops
 from pitchline.trade.errors import NotAllowedError
 from pitchline.verdict import Verdict
 
-_ENDINGS = {"pdf": ".pdf", "quote": ".pdf", "work_order": ".pdf", "workbook": ".xlsx", "calendar": ".ics"}
+_ENDINGS = {
+    "buyer": ".pdf",
+    "quote": ".pdf",
+    "workshop": ".pdf",
+    "colleague": ".pdf",
+    "advert": ".txt",
+    "workbook": ".xlsx",
+    "calendar": ".ics",
+}
 """Options of `judge` that name a file to write, and its ending."""
 
 
@@ -50,22 +60,33 @@ def add(judging: argparse.ArgumentParser) -> None:
     )
     judging.add_argument("--constants", type=Path, metavar="FILE", help="constants learned from the yard's fleet")
     judging.add_argument("--json", action="store_true", help="print the verdict as JSON instead of the screen")
-    judging.add_argument("--pdf", type=Path, metavar="OUT.pdf", help="write the paper too")
     add_plan(judging)
-    _add_stop_papers(judging)
+    _add_papers(judging)
+    add_business(judging)
     add_units(judging)
 
 
-def _add_stop_papers(judging: argparse.ArgumentParser) -> None:
+def _add_papers(judging: argparse.ArgumentParser) -> None:
+    judging.add_argument(
+        "--buyer", type=Path, metavar="OUT.pdf", help="for a buyer: what it is, how worn, what falls due and costs"
+    )
+    judging.add_argument(
+        "--workshop",
+        "--work-order",
+        type=Path,
+        metavar="OUT.pdf",
+        help="for the workshop: the order for what falls due, in the order of work",
+    )
+    judging.add_argument(
+        "--colleague", "--pdf", type=Path, metavar="OUT.pdf", help="for a colleague: how each figure came about"
+    )
+    judging.add_argument("--advert", type=Path, metavar="OUT.txt", help="write a text to paste into an advert")
     judging.add_argument("--quote", type=Path, metavar="OUT.pdf", help="write a quote for what falls due")
     judging.add_argument(
         "--valid-until",
         type=day,
         metavar="DATE",
         help=f"last day of the quote; {VALID_DAYS} days on if left out",
-    )
-    judging.add_argument(
-        "--work-order", type=Path, metavar="OUT.pdf", help="write a work order for what falls due"
     )
     judging.add_argument("--workbook", type=Path, metavar="OUT.xlsx", help="write jobs, order list and worth")
     judging.add_argument("--calendar", type=Path, metavar="OUT.ics", help="write the jobs as calendar entries")
@@ -143,20 +164,31 @@ def _papers(
     planned = planned_stops(verdict, prices)
     stop = planned[0] if planned else next_stop(verdict, prices)
     stops = planned or ((stop,) if stop is not None else ())
-    if asked.pdf is not None:
+    asking = read_machine(asked.machine).asking if verdict.bid is None and (asked.buyer or asked.advert) else None
+    if asked.buyer is not None:
+        from pitchline.papers.buyer import buyer_pdf
+
+        made.append((asked.buyer, buyer_pdf(verdict, asked.units, asked.business, asking), "For a buyer: {}"))
+    if asked.workshop is not None:
+        from pitchline.papers.work_order import work_order_pdf
+
+        order = work_order_pdf(verdict, _due("--workshop", stop), asked.units, by=asked.business)
+        made.append((asked.workshop, order, "For the workshop: {}"))
+    if asked.colleague is not None:
         from pitchline.papers.paper import verdict_pdf
 
-        made.append((asked.pdf, verdict_pdf(verdict, asked.units), "Paper: {}"))
+        paper = verdict_pdf(verdict, asked.units, asked.business)
+        made.append((asked.colleague, paper, "For a colleague: {}"))
+    if asked.advert is not None:
+        from pitchline.papers.advert import advert_text
+
+        text = advert_text(verdict, asked.units, asking)
+        made.append((asked.advert, text.encode(), "Advert: {}"))
     if asked.quote is not None:
         until = asked.valid_until or verdict.as_of + dt.timedelta(days=VALID_DAYS)
         priced = next((one for one in planned if one.price is not None), stop)
-        quote = quote_pdf(verdict, _due("--quote", priced), until, asked.units)
+        quote = quote_pdf(verdict, _due("--quote", priced), until, asked.units, asked.business)
         made.append((asked.quote, quote, "Quote: {}"))
-    if asked.work_order is not None:
-        from pitchline.papers.work_order import work_order_pdf
-
-        order = work_order_pdf(verdict, _due("--work-order", stop), asked.units)
-        made.append((asked.work_order, order, "Work order: {}"))
     if asked.workbook is not None:
         from pitchline.papers.workbook import workbook_xlsx
 

@@ -25,6 +25,11 @@ def add_units(command: argparse.ArgumentParser) -> None:
     )
 
 
+def add_business(command: argparse.ArgumentParser) -> None:
+    """The option of every command that writes a paper."""
+    command.add_argument("--business", default="", metavar="NAME", help="who the papers come from: their author")
+
+
 def day(text: str) -> dt.date:
     """A day as typed."""
     try:

@@ -12,19 +12,25 @@ from pitchline.judge.unjudged import unjudged
 from pitchline.outlook.learned import Learned
 from pitchline.picture.ink import Tone
 from pitchline.picture.png import png_bytes
-from pitchline.picture.views import VIEWS, Wanted, drawn
+from pitchline.picture.views import VIEWS, VIEWS_BEFORE, Wanted, drawn
 from pitchline.trade.errors import InputError, NotAllowedError, Problem
 from pitchline.trade.measurands import Measurand
 from pitchline.trade.parts import PartKind, Side
 from pitchline.verdict import Verdict
 
 
+def _view(word: str) -> str:
+    return VIEWS_BEFORE.get(word, word)
+
+
 def add(picture: argparse.ArgumentParser) -> None:
     """Its options."""
     picture.add_argument(
-        "machine", type=Path, nargs="+", metavar="MACHINE.json", help="machine file; several for a yard"
+        "machine", type=Path, nargs="+", metavar="MACHINE.json", help="machine file; several for a chart"
     )
-    picture.add_argument("--view", choices=VIEWS, default="side", help="what to draw; by default one side")
+    picture.add_argument(
+        "--view", type=_view, choices=VIEWS, default="side", help="what to draw; by default one side"
+    )
     picture.add_argument("--out", type=Path, required=True, metavar="FILE", help="where to: .svg or .png")
     picture.add_argument(
         "--sheet",
@@ -39,7 +45,7 @@ def add(picture: argparse.ArgumentParser) -> None:
         "--side", type=Side, choices=[Side.LEFT, Side.RIGHT], default=Side.LEFT, help="side to draw"
     )
     picture.add_argument(
-        "--part", type=PartKind, choices=list(PartKind), help="part of a part sheet or wear record"
+        "--part", type=PartKind, choices=list(PartKind), help="part of a part drawing or wear record"
     )
     picture.add_argument(
         "--number", type=int, default=0, metavar="N", help="roller or idler; the one due first if left out"
@@ -56,7 +62,9 @@ def add(picture: argparse.ArgumentParser) -> None:
     )
     picture.add_argument("--as-of", type=day, metavar="DATE", help="day to judge for, YYYY-MM-DD")
     picture.add_argument("--constants", type=Path, metavar="FILE", help="constants learned from the yard's fleet")
-    picture.add_argument("--prices", type=Path, metavar="PRICES.csv", help="the yard's price list, for a strip")
+    picture.add_argument(
+        "--prices", type=Path, metavar="PRICES.csv", help="the yard's price list, for an hours line"
+    )
     add_plan(picture)
     add_units(picture)
 
@@ -66,14 +74,14 @@ def run(asked: argparse.Namespace) -> None:
     ending = asked.out.suffix.lower()
     if ending not in (".svg", ".png"):
         raise NotAllowedError("--out", asked.out.name, "a file name ending in .svg or .png", "Change the ending.")
-    if len(asked.machine) > 1 and (asked.view != "yard" or asked.sheet):
+    if len(asked.machine) > 1 and (asked.view != "chart" or asked.sheet):
         raise NotAllowedError(
             "MACHINE.json",
             f"{len(asked.machine)} files",
-            "several for a yard only, and without --sheet",
+            "several for a chart only, and without --sheet",
             "Name one.",
         )
-    _check_strip(asked)
+    _check_hours_line(asked)
     verdicts = _verdicts(asked, learned_in(asked.constants))
     tone = asked.tone or (Tone.LIGHT if ending == ".png" else Tone.SYSTEM)
     if ending == ".png" and tone is Tone.SYSTEM:
@@ -88,19 +96,21 @@ def run(asked: argparse.Namespace) -> None:
         print("Not gone round yet: drawn from the machine file alone, without calls.")
 
 
-def _check_strip(asked: argparse.Namespace) -> None:
-    """A strip shows a plan of stops, and nothing else does."""
+def _check_hours_line(asked: argparse.Namespace) -> None:
+    """An hours line shows a plan of lay-ups, and nothing else does."""
     wants = any(getattr(asked, name) is not None for name in PLAN_OPTIONS)
-    if asked.view == "strip" and (asked.prices is None or not wants):
+    if asked.view == "hours-line" and (asked.prices is None or not wants):
         step = "Add --prices with the yard's price list, and --horizon-hours."
-        raise NotAllowedError("--view", "strip", "together with a price list and a plan", step)
-    if asked.view != "strip" and (wants or asked.prices is not None):
-        raise NotAllowedError("--view", asked.view, "strip, where a plan is asked for", "Add --view strip.")
+        raise NotAllowedError("--view", "hours-line", "together with a price list and a plan", step)
+    if asked.view != "hours-line" and (wants or asked.prices is not None):
+        raise NotAllowedError(
+            "--view", asked.view, "hours-line, where a plan is asked for", "Add --view hours-line."
+        )
 
 
 def _verdicts(asked: argparse.Namespace, learned: Learned | None) -> list[Verdict]:
     """Every machine judged, or drawn from its file alone where nobody has gone round it; problems are said with their folder."""
-    alone = asked.view in ("side", "plan") and not asked.sheet
+    alone = asked.view in ("side", "above") and not asked.sheet
     if alone and not (dossier := read_machine(asked.machine[0])).walk_rounds:
         return [unjudged(dossier, asked.as_of or today())]
     verdicts: list[Verdict] = []

@@ -3,7 +3,7 @@
 import argparse
 from pathlib import Path
 
-from pitchline.cli.options import add_units
+from pitchline.cli.options import add_business, add_units
 from pitchline.exchange.machine_file import read_machine
 from pitchline.exchange.safe_write import write_whole
 from pitchline.exchange.sheet import sheet_rows, write_sheet
@@ -19,6 +19,7 @@ def add(sheet: argparse.ArgumentParser) -> None:
         metavar="SHEET",
         help="where to: .csv, .xlsx, or .pdf to print; by default sheet.csv beside the machine file",
     )
+    add_business(sheet)
     add_units(sheet)
 
 
@@ -39,7 +40,7 @@ def run(asked: argparse.Namespace) -> None:
     if ending == ".pdf":
         from pitchline.papers.sheet_paper import sheet_pdf
 
-        write_whole(out, sheet_pdf(sheet_rows(dossier), dossier, asked.units))
+        write_whole(out, sheet_pdf(sheet_rows(dossier), dossier, asked.units, asked.business))
     else:
         write_sheet(dossier, out, units=asked.units)
     print(f"Sheet for {dossier.machine.name}: {out}")

@@ -12,7 +12,7 @@ from pitchline.trade.measurands import Measurand
 from pitchline.trade.parts import PartKind
 
 _EACH, _SECOND = SprocketGaps.EACH, SprocketGaps.EVERY_SECOND
-_SLIGHT, _MARKED, _SEVERE = Severity
+_SLIGHT, _CLEAR, _SEVERE = Severity
 _EXCAVATOR, _DOZER, _SHOVEL, _PAVER, _OTHER = MachineKind
 _STEEL, _BOLTED_PADS, _PAD_SHOES, _RUBBER = TrackKind
 _LGP = ShoeClass.LOW_GROUND_PRESSURE
@@ -28,7 +28,7 @@ EXCAVATORS = (
         days_of_2026((11, 3)),
         940.0,
         (12.0, 18.0, 25.0),
-        ground=GroundClass.LIGHT,
+        ground=GroundClass.MILD,
         scale_m=0.11,
         hand=Hand(flange_too=True, missed=0.0),
         seen={0: (Finding(left(PartKind.RUBBER_TRACK), FindingKind.PACKED_WITH_SOIL, _SLIGHT),)},
@@ -51,9 +51,9 @@ EXCAVATORS = (
             1: (Finding(left(PartKind.RUBBER_TRACK), FindingKind.UNEVEN_TREAD, _SLIGHT),),
             2: (
                 Finding(
-                    left(PartKind.RUBBER_TRACK), FindingKind.CORD_SHOWING, _MARKED, 3, "inner edge, three places"
+                    left(PartKind.RUBBER_TRACK), FindingKind.CORD_SHOWING, _CLEAR, 3, "inner edge, three places"
                 ),
-                Finding(left(PartKind.RUBBER_TRACK), FindingKind.UNEVEN_TREAD, _MARKED),
+                Finding(left(PartKind.RUBBER_TRACK), FindingKind.UNEVEN_TREAD, _CLEAR),
                 Finding(right(PartKind.RUBBER_TRACK), FindingKind.CORD_SHOWING, _SLIGHT),
             ),
         },
@@ -82,7 +82,7 @@ EXCAVATORS = (
         days_of_2026((4, 21), (8, 11), (11, 10)),
         2610.0,
         (20.0, 26.0, 32.0),
-        ground=GroundClass.LIGHT,
+        ground=GroundClass.MILD,
         hand=Hand(decimal_mark=",", every_roller=False),
         seen={2: (Finding(right(PartKind.PAD), FindingKind.LOOSE_BOLTS, _SLIGHT, 3),)},
         by="second fitter",
@@ -173,7 +173,7 @@ EXCAVATORS = (
         days_of_2026((3, 24), (7, 7), (11, 4)),
         3900.0,
         (30.0, 38.0, 45.0),
-        ground=GroundClass.HEAVY,
+        ground=GroundClass.SHARP,
         lives_h=((PartKind.BUSH, Measurand.BUSH_OD_FORWARD, 5500.0),),
         shapes={(PartKind.LINK, Measurand.RAIL_HEIGHT): LineShape.STRAIGHT},
         hand=Hand(every_roller=False),
@@ -181,9 +181,9 @@ EXCAVATORS = (
         seen={
             1: (Finding(right(PartKind.BOTTOM_ROLLER, 4), FindingKind.FLAT, _SLIGHT),),
             2: (
-                Finding(left(PartKind.SHOE), FindingKind.BENT, _MARKED, 2),
+                Finding(left(PartKind.SHOE), FindingKind.BENT, _CLEAR, 2),
                 Finding(left(PartKind.CHAIN), FindingKind.PIN_WALKING_OUT, _SLIGHT, 1),
-                Finding(right(PartKind.BOTTOM_ROLLER, 4), FindingKind.FLAT, _MARKED),
+                Finding(right(PartKind.BOTTOM_ROLLER, 4), FindingKind.FLAT, _CLEAR),
                 Finding(right(PartKind.SHOE), FindingKind.LOOSE_BOLTS, _SLIGHT, 5),
             ),
         },
@@ -215,14 +215,14 @@ EXCAVATORS = (
         days_of_2026((1, 27), (4, 28), (8, 4), (11, 12)),
         5440.0,
         (32.0, 40.0, 50.0),
-        ground=GroundClass.HEAVY,
-        spans=(GroundSpan(0.0, 3000.0, GroundClass.MEDIUM),),
+        ground=GroundClass.SHARP,
+        spans=(GroundSpan(0.0, 3000.0, GroundClass.MIDDLING),),
         history=both(PartKind.BOTTOM_ROLLER, Event.FITTED_NEW, 4400.0),
         habits=Habits(machine_effect=-0.1, part_spread=0.15, replaces_at=1.1),
         shapes={(PartKind.LINK, Measurand.RAIL_HEIGHT): LineShape.SHAPE_PRESERVING},
         at_limit={PartKind.BOTTOM_ROLLER: JobKind.RESHELL},
         seen={
-            0: (Finding(left(PartKind.BOTTOM_ROLLER, 6), FindingKind.LEAK, _MARKED),),
+            0: (Finding(left(PartKind.BOTTOM_ROLLER, 6), FindingKind.LEAK, _CLEAR),),
             3: (Finding(right(PartKind.UPPER_ROLLER, 2), FindingKind.SEIZED, _SLIGHT, 1, "turns when cold"),),
         },
         note="Its bottom rollers were replaced as a set.",
@@ -250,15 +250,15 @@ EXCAVATORS = (
         3700.0,
         (20.0, 28.0, 35.0),
         ground=GroundClass.GENTLE,
-        spans=(GroundSpan(900.0, 1500.0, GroundClass.LIGHT),),
+        spans=(GroundSpan(900.0, 1500.0, GroundClass.MILD),),
         no_limit=(
             (PartKind.IDLER, Measurand.TREAD_DEPTH),
             (PartKind.UPPER_ROLLER, Measurand.TREAD_DIAMETER),
         ),
         seen={
             2: (
-                Finding(left(PartKind.CHAIN), FindingKind.PACKED_WITH_SOIL, _MARKED),
-                Finding(right(PartKind.CHAIN), FindingKind.PACKED_WITH_SOIL, _MARKED),
+                Finding(left(PartKind.CHAIN), FindingKind.PACKED_WITH_SOIL, _CLEAR),
+                Finding(right(PartKind.CHAIN), FindingKind.PACKED_WITH_SOIL, _CLEAR),
                 Finding(right(PartKind.SHOE), FindingKind.BENT, _SLIGHT, 1),
             )
         },

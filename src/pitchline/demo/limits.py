@@ -8,7 +8,7 @@ import math
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import replace
 
-from pitchline.trade.dossier import Band, KindLife, Limit, LineShape
+from pitchline.trade.dossier import KindLife, Limit, LineShape, PermittedRange
 from pitchline.trade.machine import RunningGear, SprocketGaps
 from pitchline.trade.measurands import Measurand
 from pitchline.trade.parts import PartKind
@@ -138,7 +138,7 @@ def _wheel_limits(gear: RunningGear, scale_m: float, rounded: _Rounding) -> _Siz
     yield PartKind.SPROCKET, Measurand.TOOTH_THICKNESS, tooth_m, rounded(0.65 * tooth_m)
 
 
-def bands_for(gear: RunningGear, scale_m: float) -> tuple[Band, ...]:
+def ranges_for(gear: RunningGear, scale_m: float) -> tuple[PermittedRange, ...]:
     """Invented ranges for sag and adjuster extension.
 
     Parameters
@@ -150,15 +150,17 @@ def bands_for(gear: RunningGear, scale_m: float) -> tuple[Band, ...]:
 
     Returns
     -------
-    tuple of Band
+    tuple of PermittedRange
         One for sag, and one for the adjuster where its stroke is known.
     """
     track = PartKind.CHAIN if gear.has_chain else PartKind.RUBBER_TRACK
     least_m, most_m = (round(share * scale_m, 2) for share in ((0.15, 0.25) if gear.has_chain else (0.1, 0.2)))
-    bands = [Band(track, Measurand.SAG, least_m, most_m, source=SOURCE)]
+    bands = [PermittedRange(track, Measurand.SAG, least_m, most_m, source=SOURCE)]
     if gear.adjuster_stroke_m:
         most_m = round(0.8 * gear.adjuster_stroke_m, 3)
-        bands.append(Band(PartKind.TRACK_ADJUSTER, Measurand.ADJUSTER_EXTENSION, 0.0, most_m, source=SOURCE))
+        bands.append(
+            PermittedRange(PartKind.TRACK_ADJUSTER, Measurand.ADJUSTER_EXTENSION, 0.0, most_m, source=SOURCE)
+        )
     return tuple(bands)
 
 
@@ -216,6 +218,6 @@ def kind_lives(lives_h: Iterable[tuple[PartKind, Measurand, float]]) -> tuple[Ki
     Parameters
     ----------
     lives_h : iterable of (PartKind, Measurand, float)
-        Part, quantity and hours on medium ground [h].
+        Part, quantity and hours on middling ground [h].
     """
     return tuple(KindLife(part, measurand, life_h) for part, measurand, life_h in lives_h)

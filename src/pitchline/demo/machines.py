@@ -16,7 +16,7 @@ from pitchline.trade.readings import Tool
 from pitchline.trade.units import INCH_M
 
 _EACH, _SECOND = SprocketGaps.EACH, SprocketGaps.EVERY_SECOND
-_SLIGHT, _MARKED, _SEVERE = Severity
+_SLIGHT, _CLEAR, _SEVERE = Severity
 _EXCAVATOR, _DOZER, _SHOVEL, _PAVER, _OTHER = MachineKind
 _STEEL, _BOLTED_PADS, _PAD_SHOES, _RUBBER = TrackKind
 _LGP = ShoeClass.LOW_GROUND_PRESSURE
@@ -60,7 +60,7 @@ _OTHERS = (
         habits=Habits(machine_effect=-0.05, part_spread=0.12),
         shapes={(PartKind.SHOE, Measurand.GROUSER_HEIGHT): LineShape.TAPERED_BAR},
         seen={
-            1: (Finding(right(PartKind.CHAIN), FindingKind.PACKED_WITH_SOIL, _MARKED),),
+            1: (Finding(right(PartKind.CHAIN), FindingKind.PACKED_WITH_SOIL, _CLEAR),),
             3: (
                 Finding(
                     left(PartKind.CHAIN), FindingKind.DRY_JOINT, _SLIGHT, 1, "one joint warm after a long track"
@@ -97,7 +97,7 @@ _OTHERS = (
         days_of_2026((1, 20), (4, 14), (6, 23), (9, 8), (11, 18)),
         4180.0,
         (26.0, 34.0, 42.0),
-        spans=(GroundSpan(1400.0, 2300.0, GroundClass.HEAVY), GroundSpan(3600.0, 4000.0, GroundClass.LIGHT)),
+        spans=(GroundSpan(1400.0, 2300.0, GroundClass.SHARP), GroundSpan(3600.0, 4000.0, GroundClass.MILD)),
         grain_m=INCH_GRAIN_M,
         lives_h=(
             (PartKind.LINK, Measurand.RAIL_HEIGHT, 5500.0),
@@ -208,7 +208,7 @@ _OTHERS = (
         days_of_2026((6, 9), (11, 19)),
         3150.0,
         (18.0, 26.0, 40.0),
-        ground=GroundClass.LIGHT,
+        ground=GroundClass.MILD,
         hand=Hand(every_roller=False),
         hours_a_week_entered=False,
         seen={1: (Finding(left(PartKind.PAD), FindingKind.SEPARATION, _SLIGHT, 2),)},
@@ -225,7 +225,7 @@ _OTHERS = (
         days_of_2026((3, 17), (7, 21), (11, 10)),
         6430.0,
         (15.0, 22.0, 30.0),
-        ground=GroundClass.LIGHT,
+        ground=GroundClass.MILD,
         meter_changed_on=days_of_2026((5, 20))[0],
         seen={2: (Finding(right(PartKind.FINAL_DRIVE), FindingKind.LEAK, _SLIGHT),)},
         asked=46_000.0,
@@ -267,7 +267,7 @@ _OTHERS = (
         seen={
             1: (
                 Finding(left(PartKind.CHAIN), FindingKind.DRY_JOINT, _SLIGHT, 2),
-                Finding(right(PartKind.CHAIN), FindingKind.PACKED_WITH_SOIL, _MARKED),
+                Finding(right(PartKind.CHAIN), FindingKind.PACKED_WITH_SOIL, _CLEAR),
             )
         },
         note="Nobody knows when its parts were fitted.",

@@ -106,7 +106,7 @@ class Recipe:
     days: tuple[dt.date, ...]
     sheet_h: float
     week_h: tuple[float, float, float]
-    ground: GroundClass = GroundClass.MEDIUM
+    ground: GroundClass = GroundClass.MIDDLING
     spans: tuple[GroundSpan, ...] = ()
     history: tuple[PartEvent, ...] = ()
     forgotten: tuple[PartEvent, ...] = ()

@@ -147,7 +147,9 @@ class Reader:
         tool = self.tool_of(TOOL_OF[measurand])
         joints = JOINTS_SPANNED if MEASURANDS[measurand].spans_joints else 1
         spanned = joints - 1 if joints_typed else joints
-        fault_m = self.fault_m.setdefault(tool.name, self.rng.uniform(-tool.limit_m, tool.limit_m))
+        fault_m = self.fault_m.setdefault(
+            tool.name, self.rng.uniform(-tool.permitted_error_m, tool.permitted_error_m)
+        )
         times = (self.hand.repeats or {}).get(measurand, 1)
         shown_m = true_m * spanned + fault_m + self.rng.normal(0.0, tool.repeatability_m, times)
         to_text = partial(typed_text, tool=tool, unit=self.hand.unit, decimal_mark=self.hand.decimal_mark)

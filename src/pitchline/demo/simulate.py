@@ -36,16 +36,16 @@ LIVES_H: dict[Quantity, float] = {
     (PartKind.RUBBER_TRACK, Measurand.GUIDE_LUG_WIDTH): 3500.0,
     (PartKind.SLEW_RING, Measurand.SLEW_RING_ROCK): 15000.0,
 }
-"""Hours from new to the limit on medium ground. Invented."""
+"""Hours from new to the limit on middling ground. Invented."""
 
 GROUND_LOG_RATE = {
     GroundClass.GENTLE: -0.6,
-    GroundClass.LIGHT: -0.3,
-    GroundClass.MEDIUM: 0.0,
-    GroundClass.HEAVY: 0.35,
+    GroundClass.MILD: -0.3,
+    GroundClass.MIDDLING: 0.0,
+    GroundClass.SHARP: 0.35,
     GroundClass.HARSH: 0.7,
 }
-"""Logarithm of the wear rate against medium ground. Invented."""
+"""Logarithm of the wear rate against middling ground. Invented."""
 
 MACHINE_SPREAD = 0.25
 PART_SPREAD = 0.2

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from pitchline.demo.limits import Quantity, bands_for, kind_lives, limits_for, shaped, without
+from pitchline.demo.limits import Quantity, kind_lives, limits_for, ranges_for, shaped, without
 from pitchline.demo.machines import MAIN_NUMBER, RECIPES
 from pitchline.demo.prices import invented_prices
 from pitchline.demo.recipe import Recipe
@@ -244,11 +244,11 @@ def _dossier(
         machine=recipe.machine,
         gear=recipe.gear,
         limits=without(limits.values(), recipe.no_limit),
-        bands=bands_for(recipe.gear, recipe.size_m),
+        ranges=ranges_for(recipe.gear, recipe.size_m),
         kind_lives=kind_lives(recipe.lives_h),
         events=tuple(sorted(events, key=lambda event: (event.service_h, event.place))),
         ground_spans=recipe.spans,
-        usual_ground=recipe.ground if recipe.ground_entered else GroundClass.MEDIUM,
+        usual_ground=recipe.ground if recipe.ground_entered else GroundClass.MIDDLING,
         walk_rounds=rounds,
         utilisation=recipe.utilisation,
         call_rule=recipe.call_rule,

@@ -10,6 +10,8 @@ from django.template import Origin
 from django.template.loaders import filesystem
 from django.template.utils import get_app_template_dirs
 
+from pitchline.desk.spoken import spoken
+
 
 class Loader(filesystem.Loader):
     """The templates of the desk and of its apps, each line without what it is indented by."""
@@ -20,4 +22,4 @@ class Loader(filesystem.Loader):
 
     def get_contents(self, origin: Origin) -> str:
         """The lines' ends stay: they are the white space between two elements, and count for messages of faults."""
-        return re.sub(r"\n[ \t]+", "\n", super().get_contents(origin))
+        return spoken(re.sub(r"\n[ \t]+", "\n", super().get_contents(origin)))

@@ -11,13 +11,18 @@ from django.utils.safestring import SafeString
 
 from pitchline.desk.fragment_cache import remembered
 from pitchline.desk.posts import MOST_NAME, MOST_REASON, Reason
+from pitchline.desk.spoken import spoken_tag
 from pitchline.desk.uploads import LARGEST_FILE_MB, LARGEST_PHOTO_MB
 from pitchline.papers import words
 from pitchline.trade.writing import as_day, marked
+from pitchline.words import label, say
 
 register = template.Library()
 register.tag("remembered", remembered)
+register.tag("spoken", spoken_tag)
 register.filter(marked)
+register.filter(say)
+register.filter(label)
 
 
 @register.simple_tag

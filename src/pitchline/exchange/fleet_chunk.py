@@ -118,7 +118,7 @@ def _last_read_h(rows: Linked, start_h: FloatArray) -> FloatArray:
 def _last_ground(rows: Linked, machine: IntArray) -> IntArray:
     spans = rows.spans
     last = np.searchsorted(spans.machine, machine, side="right") - 1
-    ground = np.full(machine.size, int(GroundClass.MEDIUM), np.int64)
+    ground = np.full(machine.size, int(GroundClass.MIDDLING), np.int64)
     there = np.flatnonzero(last >= 0)
     there = there[spans.machine[last[there]] == machine[there]]
     ground[there] = spans.ground[last[there]]

@@ -76,7 +76,7 @@ def hours_between(spans: Spans, machine: IntArray, from_h: FloatArray, to_h: Flo
     Parameters
     ----------
     spans : Spans
-        What is recorded; hours no span covers count as medium ground.
+        What is recorded; hours no span covers count as middling ground.
     machine : ndarray, shape (n,)
         Machine of each stretch.
     from_h, to_h : ndarray, shape (n,)
@@ -94,5 +94,5 @@ def hours_between(spans: Spans, machine: IntArray, from_h: FloatArray, to_h: Flo
     [[0.0, 0.0, 50.0, 0.0, 100.0]]
     """
     worked = spans.ticks_until(machine, to_h) - spans.ticks_until(machine, from_h)
-    worked[:, GroundClass.MEDIUM] += ticks(to_h) - ticks(from_h) - worked.sum(axis=1)
+    worked[:, GroundClass.MIDDLING] += ticks(to_h) - ticks(from_h) - worked.sum(axis=1)
     return worked / TICKS_PER_H

@@ -60,7 +60,7 @@ class FleetTables:
     kinds : tuple of str
         Words of the kinds of part, in order.
     lives_h : dict of str to (float, float)
-        Typical life on medium ground [h] and spread of its logarithm [1], by kind, where the fleet brings its own.
+        Typical life on middling ground [h] and spread of its logarithm [1], by kind, where the fleet brings its own.
     parts, readings : int
         How many there are.
     machines_per_chunk : int

@@ -3,7 +3,7 @@
 import csv
 import io
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from pathlib import Path
 
 from pitchline.exchange.gathering import refuse
@@ -41,11 +41,12 @@ def unshield(text: str) -> str:
     return text[1:] if _SHIELDED.match(text) else text
 
 
-def _delimiter(text: str, anchors: Sequence[str], file: str) -> str:
+def _delimiter(text: str, anchors: Sequence[str], before: Mapping[str, str], file: str) -> str:
     """The delimiter with which some line holds the header's anchor words."""
     for line in text.splitlines()[:MOST_ROWS]:
         for delimiter in DELIMITERS:
-            cells = {plain(cell.strip().strip('"')) for cell in line.split(delimiter)}
+            words = (plain(cell.strip().strip('"')) for cell in line.split(delimiter))
+            cells = {before.get(word, word) for word in words}
             if cells.issuperset(anchors):
                 return delimiter
     wanted = ", ".join(anchors)
@@ -58,7 +59,7 @@ def _delimiter(text: str, anchors: Sequence[str], file: str) -> str:
     )
 
 
-def read_csv(path: Path, anchors: Sequence[str]) -> Rows:
+def read_csv(path: Path, anchors: Sequence[str], before: Mapping[str, str]) -> Rows:
     """The cells of a CSV file as text.
 
     Parameters
@@ -67,6 +68,8 @@ def read_csv(path: Path, anchors: Sequence[str]) -> Rows:
         The file.
     anchors : sequence of str
         Column names by which the header row, and with it the delimiter, is known.
+    before : mapping of str to str
+        What columns were called before, and what they are called now.
 
     Returns
     -------
@@ -83,7 +86,7 @@ def read_csv(path: Path, anchors: Sequence[str]) -> Rows:
     RFC 4180 for the quotes; delimiters and limits are ours.
     """
     text, file = read_text(path), path.name
-    delimiter = _delimiter(text, anchors, file)
+    delimiter = _delimiter(text, anchors, before, file)
     rows: list[tuple[str, ...]] = []
     try:
         for cells in csv.reader(io.StringIO(text, newline=""), delimiter=delimiter, strict=True):

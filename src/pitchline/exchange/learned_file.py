@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import Annotated, Literal
 
 import numpy as np
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import AliasChoices, BaseModel, ConfigDict, Field
 
 from pitchline import __version__
 from pitchline.exchange.entries import Entries
@@ -87,7 +87,7 @@ class GroundEntry(_Entry):
     ground: Ground
     log_effect: Effect
     log_effect_sd: GroundDeviation
-    times_medium: Figure | None = None
+    times_middling: Figure | None = Field(None, validation_alias=AliasChoices("times_middling", "times_medium"))
 
 
 class SpreadEntry(_Entry):
@@ -150,7 +150,7 @@ def learned_json(learned: Learned, made_from: str) -> str:
             "ground": ground.label,
             "log_effect": effect,
             "log_effect_sd": sd,
-            "times_medium": _short(math.exp(effect)),
+            "times_middling": _short(math.exp(effect)),
         }
         for ground, effect, sd in zip(GroundClass, priors.ground.tolist(), priors.ground_u.tolist(), strict=True)
     ]
@@ -211,10 +211,10 @@ def _check(whole: ConstantsFile, entries: Entries) -> None:
     if missing:
         entries.add(("grounds",), f"no entry for {', '.join(missing)}", "one entry for each ground", "Add it.")
     for at, ground in enumerate(whole.grounds):
-        if ground.ground is GroundClass.MEDIUM and (ground.log_effect, ground.log_effect_sd) != (0.0, 0.0):
-            allowed = "0 for medium, which the others are measured against"
+        if ground.ground is GroundClass.MIDDLING and (ground.log_effect, ground.log_effect_sd) != (0.0, 0.0):
+            allowed = "0 for middling, which the others are measured against"
             entries.add(("grounds", at, "log_effect"), ground.log_effect, allowed, "Put 0 and 0 there.")
-        _check_figure(("grounds", at, "times_medium"), ground.times_medium, ground.log_effect, entries)
+        _check_figure(("grounds", at, "times_middling"), ground.times_middling, ground.log_effect, entries)
     for at, kind in enumerate(whole.kinds):
         _check_figure(("kinds", at, "life_h"), kind.life_h, -kind.log_rate, entries)
     for name in _SPREADS:

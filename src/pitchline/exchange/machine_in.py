@@ -14,7 +14,6 @@ from pitchline.exchange.figures import text_of
 from pitchline.exchange.json_lines import Path
 from pitchline.exchange.machine_model import (
     AskingEntry,
-    BandEntry,
     CallsEntry,
     EventEntry,
     FindingEntry,
@@ -29,6 +28,7 @@ from pitchline.exchange.machine_model import (
     MeterChangeEntry,
     NamedGroundEntry,
     PerWeekEntry,
+    RangeEntry,
     ReadingEntry,
     ShareEntry,
     SpanEntry,
@@ -41,7 +41,7 @@ from pitchline.exchange.words import hint, place_on
 from pitchline.ground.describe import ground_named
 from pitchline.trade.asking import AskingPrice
 from pitchline.trade.calls import CallRule
-from pitchline.trade.dossier import Band, Dossier, KindLife, Limit, PartEvent, Utilisation
+from pitchline.trade.dossier import Dossier, KindLife, Limit, PartEvent, PermittedRange, Utilisation
 from pitchline.trade.ground import GroundClass, GroundMix, GroundSpan, NamedGround
 from pitchline.trade.machine import Machine, RunningGear
 from pitchline.trade.meter import MeterChange
@@ -51,7 +51,7 @@ from pitchline.trade.writing import as_figure
 
 
 def _machine(entry: MachineEntry) -> Machine:
-    return Machine(entry.id, entry.name, entry.kind, entry.mass, entry.note)
+    return Machine(entry.short_name, entry.name, entry.kind, entry.mass, entry.note)
 
 
 def _gear(entry: GearEntry) -> RunningGear:
@@ -97,8 +97,8 @@ def _limit(entry: LimitEntry) -> Limit:
     )
 
 
-def _band(entry: BandEntry) -> Band:
-    return Band(entry.part, entry.measurand, entry.least, entry.most, entry.source)
+def _range(entry: RangeEntry) -> PermittedRange:
+    return PermittedRange(entry.part, entry.measurand, entry.least, entry.most, entry.source)
 
 
 def _kind_life(entry: KindLifeEntry) -> KindLife:
@@ -137,7 +137,7 @@ class _Ground:
     """Ground, as far as it could be read."""
 
     spans: tuple[GroundSpan, ...] = ()
-    usual: GroundClass = GroundClass.MEDIUM
+    usual: GroundClass = GroundClass.MIDDLING
     entered: bool = False
     mix: tuple[NamedGround, ...] = ()
     to_come: GroundMix | None = None
@@ -159,6 +159,8 @@ class _Bench:
 
 def _check_keys(entries: Entries) -> None:
     known = [info.alias or name for name, info in MachineFile.model_fields.items()]
+    if "ranges" not in entries.raw and "bands" in entries.raw:
+        entries.raw["ranges"] = entries.raw.pop("bands")  # as it was called before
     for key in entries.raw:
         if key not in known:
             entries.add((key,), key, f"the keys {', '.join(known)}", hint(key, known, "Delete it."))
@@ -211,7 +213,7 @@ def _ground(entries: Entries) -> _Ground:
             )
             entries.add(path, seen, "spans that do not overlap", "Correct one of the two.")
     entered = head.usual is not None if head.entered is None else head.entered
-    usual = GroundClass.MEDIUM if head.usual is None else head.usual
+    usual = GroundClass.MIDDLING if head.usual is None else head.usual
     named = entries.built(entries.each(holder, "named", NamedGroundEntry, ("ground",)), _named_ground)
     return _Ground(
         tuple(span for _, span in pairs),
@@ -224,7 +226,7 @@ def _ground(entries: Entries) -> _Ground:
 
 def _named_ground(entry: NamedGroundEntry) -> NamedGround:
     ground_named(entry.name)
-    return NamedGround(entry.name, entry.percent)
+    return NamedGround(entry.name, round(100 * entry.share, 10))
 
 
 def _to_come(entries: Entries, holder: dict[str, Any]) -> GroundMix | None:
@@ -363,7 +365,7 @@ def dossier_from(entries: Entries) -> Dossier | None:
     head, gear_entry = entries.section("machine", MachineEntry), entries.section("running_gear", GearEntry)
     gear = entries.attempt(("running_gear",), partial(_gear, gear_entry)) if gear_entry else None
     hours, ground, tools, limits = _hours(entries), _ground(entries), _tools(entries), _limits(entries)
-    bands = entries.built(entries.each(entries.raw, "bands", BandEntry), _band)
+    ranges = entries.built(entries.each(entries.raw, "ranges", RangeEntry), _range)
     lives = entries.built(entries.each(entries.raw, "kind_lives", KindLifeEntry), _kind_life)
     calls = entries.section("calls", CallsEntry)
     rule = entries.attempt(("calls",), partial(_calls, calls)) if calls else None
@@ -377,7 +379,7 @@ def dossier_from(entries: Entries) -> Dossier | None:
         machine=_machine(head),
         gear=gear,
         limits=limits,
-        bands=tuple(band for _, band in bands),
+        ranges=tuple(each for _, each in ranges),
         kind_lives=tuple(life for _, life in lives),
         events=events,
         ground_spans=ground.spans,

@@ -20,18 +20,28 @@ from pitchline.trade.machine import MachineKind
 from pitchline.trade.writing import as_figure
 
 Cell: TypeAlias = str | float | dt.date | None
-OWN_COLUMNS = ("short name", "name", "kind", "hours", "customer", "place")
+OWN_COLUMNS = ("short name", "name", "kind", "hours", "customer", "site")
 """What can be brought in."""
 WORKED_OUT = (
     "call", "call about", "falls due first", "hours left, cautious", "hours left, middle", "hours left, hopeful", "due about",
-    "money, low", "money, usual", "money, high",
+    "cost of the work due, low", "cost of the work due, usual", "cost of the work due, high",
     "running gear worth now, cautious", "running gear worth now, middle", "running gear worth now, hopeful", "currency",
     "asking price", "asking price in", "last walk-round", "judged for", "hours carried on", "parts looked at", "parts in all",
     "archived", "invented",
 )  # fmt: skip
 """What the desk works out, and the asking price: written, and left alone when it comes back."""
 ALL_COLUMNS = (*OWN_COLUMNS, *WORKED_OUT)
-MACHINE_LIST = Layout(title="machines", heads=(), columns=OWN_COLUMNS, anchors=("name",), further=WORKED_OUT)
+MACHINE_LIST = Layout(
+    title="machines",
+    heads=(),
+    columns=OWN_COLUMNS,
+    anchors=("name",),
+    further=WORKED_OUT,
+    before=(
+        ("place", "site"),
+        *((f"money, {end}", f"cost of the work due, {end}") for end in ("low", "usual", "high")),
+    ),
+)
 LONGEST = 200
 MOST_MACHINES = 5_000
 _KIND_WORDS = {kind.label: kind for kind in MachineKind} | {kind.value: kind for kind in MachineKind}
@@ -106,7 +116,7 @@ def read_machine_list(path: Path) -> tuple[ListedMachine, ...]:
 def _listed(line: TableLine, file: str, before: list[Problem]) -> ListedMachine:
     gathering = Gathering(file)
     gathering.problems = list(before)
-    for column in ("short name", "name", "customer", "place"):
+    for column in ("short name", "name", "customer", "site"):
         if len(line.word(column)) > LONGEST:
             seen = f"{len(line.word(column))} characters"
             gathering.add(column, seen, f"up to {LONGEST} characters", "Shorten it.", line.row)
@@ -125,7 +135,7 @@ def _listed(line: TableLine, file: str, before: list[Problem]) -> ListedMachine:
         hours_text=line.word("hours")[:40],
         hours_h=hours_h,
         customer=line.word("customer")[:LONGEST],
-        place=line.word("place")[:LONGEST],
+        place=line.word("site")[:LONGEST],
         problems=tuple(gathering.problems),
     )
 

@@ -1,8 +1,8 @@
 """The machine file as pydantic models: what may stand in it, and in what unit. The JSON Schema is made from here."""
 
-from typing import Literal
+from typing import Any, ClassVar, Literal
 
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import BaseModel, ConfigDict, Field, model_validator
 
 from pitchline.exchange.machine_values import (
     ChainWord,
@@ -45,10 +45,26 @@ class Entry(BaseModel):
     model_config = ConfigDict(extra="forbid", strict=True, allow_inf_nan=False, populate_by_name=True)
 
 
-class MachineEntry(Entry):
+class Renamed(Entry):
+    """An entry some keys of which were called otherwise before: those are read too, where the key of now is not there."""
+
+    called_before: ClassVar[dict[str, str]] = {}
+
+    @model_validator(mode="before")
+    @classmethod
+    def _by_keys_of_now(cls, raw: Any) -> Any:
+        before = cls.called_before
+        if not isinstance(raw, dict) or not before.keys() & raw.keys():
+            return raw
+        return {key if before.get(key, key) in raw else before[key]: each for key, each in raw.items()}
+
+
+class MachineEntry(Renamed):
     """The machine."""
 
-    id: Name = Field(description="The yard's own short name for the machine; sheets carry it.")
+    called_before = {"id": "short_name"}
+
+    short_name: Name = Field(description="The yard's own short name for the machine; sheets carry it.")
     name: Name = Field(description="Name for reading.")
     kind: KindOfMachine = Field(description="Family of machine.")
     mass: Mass | None = Field(None, description="Operating mass, such as '20.3 t'.")
@@ -131,7 +147,14 @@ class NamedGroundEntry(Entry):
     """A ground the machine goes to, by name."""
 
     name: Text = Field(description="A ground by name, as `pitchline ground --soil` takes it.")
-    percent: float = Field(description="Share of the hours to come [%]; together 100.", gt=0, le=100)
+    share: float = Field(description="Share of the hours to come, above 0 up to 1; together 1.", gt=0, le=1)
+
+    @model_validator(mode="before")
+    @classmethod
+    def _percent_of_before(cls, raw: Any) -> Any:
+        if isinstance(raw, dict) and "share" not in raw and isinstance(raw.get("percent"), int | float):
+            return {key: each for key, each in raw.items() if key != "percent"} | {"share": raw["percent"] / 100}
+        return raw
 
 
 class ShareEntry(Entry):
@@ -181,7 +204,7 @@ class LimitEntry(Entry):
     source: Text = Field("", description="Where the yard has the figures from.")
 
 
-class BandEntry(Entry):
+class RangeEntry(Entry):
     """The range an adjusted quantity must stay in."""
 
     part: Part = Field(description="The part.")
@@ -196,17 +219,19 @@ class KindLifeEntry(Entry):
 
     part: Part = Field(description="The part.")
     measurand: MeasurandWord = Field(description="The quantity that reaches its limit.")
-    typical_life_h: Hours = Field(description="Hours from new to the limit on medium ground [h].")
+    typical_life_h: Hours = Field(description="Hours from new to the limit on middling ground [h].")
     log_spread: float = Field(0.5, description="Standard deviation of its logarithm [1], above 0 up to 2.")
 
 
-class ToolEntry(Entry):
+class ToolEntry(Renamed):
     """A measuring tool."""
+
+    called_before = {"limit": "permitted_error"}
 
     name: Name = Field(description="Short name used on sheets.")
     label: Text = Field("", description="Name for reading.")
     resolution: Length = Field(description="Smallest step that is read.")
-    limit: Length = Field(description="Half-width of its permitted error.")
+    permitted_error: Length = Field(description="Its half-width.")
     repeatability: Length = Field(description="Standard deviation of one reading by one person on one part.")
 
 
@@ -368,7 +393,7 @@ class MachineFile(Entry):
     hours: HoursEntry = Field(default_factory=lambda: HoursEntry.model_validate({}))
     ground: GroundEntry = Field(default_factory=lambda: GroundEntry.model_validate({}))
     limits: list[LimitEntry] = Field([], description="Each part and quantity once.")
-    bands: list[BandEntry] = Field([], description="Permitted ranges of sag and adjuster extension.")
+    ranges: list[RangeEntry] = Field([], description="Permitted ranges of sag and adjuster extension.")
     kind_lives: list[KindLifeEntry] = Field([], description="The yard's own expectations.")
     tools: list[ToolEntry] = Field([], description="The yard's own tools; they replace defaults of the same name.")
     history: list[EventEntry] = Field([], description="What was fitted, turned or rebuilt.")

@@ -45,7 +45,7 @@ def _length(length_m: float | None) -> str | None:
 
 def _machine(machine: Machine) -> Entry:
     mass = None if machine.mass_kg is None else exact_mass(machine.mass_kg)
-    entry = {"id": machine.machine_id, "name": machine.name, "kind": machine.kind.value, "mass": mass}
+    entry = {"short_name": machine.machine_id, "name": machine.name, "kind": machine.kind.value, "mass": mass}
     return _without(entry | {"note": machine.note})
 
 
@@ -99,7 +99,7 @@ def _to_come(mix: GroundMix | None) -> list[Entry]:
 
 def _ground(dossier: Dossier) -> Entry:
     assumed = not dossier.ground_entered
-    silent = assumed and dossier.usual_ground is GroundClass.MEDIUM
+    silent = assumed and dossier.usual_ground is GroundClass.MIDDLING
     return _without(
         {
             "usual": None if silent else dossier.usual_ground.label,
@@ -108,7 +108,7 @@ def _ground(dossier: Dossier) -> Entry:
                 {"from_h": span.from_h, "to_h": span.to_h, "ground": span.ground.label}
                 for span in dossier.ground_spans
             ],
-            "named": [{"name": each.name, "percent": each.percent} for each in dossier.ground_mix],
+            "named": [{"name": each.name, "share": round(each.percent / 100, 12)} for each in dossier.ground_mix],
             "to_come": _to_come(dossier.ground_to_come),
         }
     )
@@ -138,7 +138,7 @@ def _tool(tool: Tool) -> Entry:
             "name": tool.name,
             "label": tool.label,
             "resolution": exact_length(tool.resolution_m),
-            "limit": exact_length(tool.limit_m),
+            "permitted_error": exact_length(tool.permitted_error_m),
             "repeatability": exact_length(tool.repeatability_m),
         },
     )
@@ -299,17 +299,17 @@ def file_of(dossier: Dossier) -> Entry:
         "hours": _hours(dossier),
         "ground": _ground(dossier),
         "limits": [_limit(limit) for limit in dossier.limits],
-        "bands": [
+        "ranges": [
             _without(
                 {
-                    "part": band.part.value,
-                    "measurand": band.measurand.value,
-                    "least": exact_length(band.least_m),
-                    "most": exact_length(band.most_m),
-                    "source": band.source,
+                    "part": each.part.value,
+                    "measurand": each.measurand.value,
+                    "least": exact_length(each.least_m),
+                    "most": exact_length(each.most_m),
+                    "source": each.source,
                 }
             )
-            for band in dossier.bands
+            for each in dossier.ranges
         ],
         "kind_lives": [
             {

@@ -38,7 +38,8 @@ PRICES = Layout(
     anchors=("job", "part", "price usual"),
     must=("labour hours",),
 )
-_PER = {"place": "place", "piece": "piece"}
+_PER = {"each": "each", "piece": "piece"}
+_PER_BEFORE = {"place": "each"}
 _STOP = {
     "lorry": "lorry",
     "call-out": "call_out",
@@ -55,7 +56,9 @@ def _line(line: TableLine, gathering: Gathering) -> PriceLine | None:
     row = line.row
     job = gathering.attempt(partial(job_of, line.word("job")), row)
     part = gathering.attempt(partial(part_of, line.word("part")), row)
-    per = gathering.attempt(partial(look_up, line.word("per") or "place", _PER, "per"), row)
+    per = gathering.attempt(
+        partial(look_up, line.word("per") or "each", _PER | _PER_BEFORE, "per", ", ".join(_PER)), row
+    )
     usual = gathering.attempt(partial(number_of, line.word("price usual"), "price usual"), row)
     prices = [usual, usual, usual]
     for index, column in ((0, "price low"), (2, "price high")):

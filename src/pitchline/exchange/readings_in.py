@@ -20,7 +20,9 @@ from pitchline.trade.units import Typed
 
 def tool(entry: ToolEntry) -> Tool:
     """A tool from its entry."""
-    return Tool(entry.name, entry.label or entry.name, entry.resolution, entry.limit, entry.repeatability)
+    return Tool(
+        entry.name, entry.label or entry.name, entry.resolution, entry.permitted_error, entry.repeatability
+    )
 
 
 def service_h_of(

@@ -208,8 +208,8 @@ def with_walk_rounds(dossier: Dossier, walk_rounds: Sequence[WalkRound]) -> Doss
     Raises
     ------
     InputError
-        Two different walk-rounds of one day, meter hours that fall from one day to a later one, or a place this machine does
-        not have; every problem of every sheet at once.
+        Two different walk-rounds of one day, hours on the meter that fall from one day to a later one, or a place
+        this machine does not have; every problem of every sheet at once.
     """
     found: list[Gathering] = []
     merged = _merged(dossier.walk_rounds, walk_rounds, found)
@@ -219,7 +219,9 @@ def with_walk_rounds(dossier: Dossier, walk_rounds: Sequence[WalkRound]) -> Doss
             gathering = Gathering(after.source if after.source in new else before.source)
             allowed = f"at least the {as_figure(before.service_h, 'g')} h of {before.date}"
             step = "If the meter was changed, enter the change in the machine file; else correct the hours."
-            gathering.add("meter hours", f"{as_figure(after.service_h, 'g')} h on {after.date}", allowed, step)
+            gathering.add(
+                "hours on the meter", f"{as_figure(after.service_h, 'g')} h on {after.date}", allowed, step
+            )
             found.append(gathering)
     places = set(dossier.gear.places())
     for walk_round in walk_rounds:

@@ -69,10 +69,12 @@ def _unit(table: Table, gathering: Gathering) -> str:
 
 def _service_h(table: Table, day: dt.date | None, dossier: Dossier, gathering: Gathering) -> float | None:
     """Service hours from the head block: from the meter, or stated as such."""
-    key = "service hours" if "service hours" in table.head else "meter hours"
+    key = "service hours" if "service hours" in table.head else "hours on the meter"
     row = table.head_row(key)
-    if {"service hours", "meter hours"} <= table.head.keys():
-        gathering.add("hours", "meter hours and service hours", "one of the two", "Delete one of the rows.", row)
+    if {"service hours", "hours on the meter"} <= table.head.keys():
+        gathering.add(
+            "hours", "hours on the meter and service hours", "one of the two", "Delete one of the rows.", row
+        )
     shown_h = gathering.attempt(partial(number_of, table.head_text(key), key), row)
     if shown_h is None or day is None or key == "service hours":
         return shown_h
@@ -86,27 +88,29 @@ def _check_hours(service_h: float, day: dt.date, dossier: Dossier, gathering: Ga
     step = "If the meter was changed, enter the change in the machine file; else correct the hours."
     for other in before[-1:]:
         allowed = f"at least the {as_figure(other.service_h, 'g')} h of {other.date}"
-        gathering.add("meter hours", f"{as_figure(service_h, 'g')} h on {day}", allowed, step, row)
+        gathering.add("hours on the meter", f"{as_figure(service_h, 'g')} h on {day}", allowed, step, row)
     earlier = [each for each in dossier.walk_rounds if each.date < day]
     for other in earlier[-1:]:
         most_h = other.service_h + HOURS_PER_DAY * (day - other.date).days
         if service_h > most_h:
             had = f"{other.date} had {as_figure(other.service_h, 'g')} h and a day has 24"
             allowed = f"at most {as_figure(most_h, 'g')} h, because {had}"
-            gathering.add("meter hours", f"{as_figure(service_h, 'g')} h on {day}", allowed, step, row)
+            gathering.add("hours on the meter", f"{as_figure(service_h, 'g')} h on {day}", allowed, step, row)
     for other in after[:1]:
         allowed = f"at most the {as_figure(other.service_h, 'g')} h of {other.date}"
-        gathering.add("meter hours", f"{as_figure(service_h, 'g')} h on {day}", allowed, step, row)
+        gathering.add("hours on the meter", f"{as_figure(service_h, 'g')} h on {day}", allowed, step, row)
 
 
 def _place(line: TableLine, taking: _Taking) -> Place | None:
     gathering, row = taking.gathering, line.row
     part = gathering.attempt(partial(part_of, line.word("part")), row)
     side = gathering.attempt(partial(side_of, line.word("side")), row)
-    words = line.word("position")
+    words = line.word("number")
     position: int | None = 0
     if words:
-        position = gathering.attempt(partial(count_of, words, "position", "a number, counted from the front"), row)
+        position = gathering.attempt(
+            partial(count_of, words, "number", "a whole number, counted from the front"), row
+        )
     if part is None or side is None or position is None:
         return None
     return gathering.attempt(partial(place_on, taking.dossier.gear, part, side, position), row)
@@ -125,7 +129,7 @@ def _joints(line: TableLine, measurand: Measurand, taking: _Taking) -> int:
 
 def _measurand(line: TableLine, place: Place | None, taking: _Taking) -> Measurand | None:
     part = place.part if place else None
-    return taking.gathering.attempt(partial(measurand_of, line.word("measurand"), part), line.row)
+    return taking.gathering.attempt(partial(measurand_of, line.word("quantity"), part), line.row)
 
 
 def _note_reading(reading: Reading, row: int, taking: _Taking) -> None:
@@ -234,7 +238,7 @@ def sheet_walk_round(table: Table, dossier: Dossier, gathering: Gathering) -> Wa
         None when date or hours are missing; the problems say so.
     """
     _check_machine(table, dossier, gathering)
-    day = gathering.attempt(partial(date_of, table.head_text("date")), table.head_row("date"))
+    day = gathering.attempt(partial(date_of, table.head_text("day")), table.head_row("day"))
     service_h = _service_h(table, day, dossier, gathering)
     taking = _Taking(dossier, gathering, _unit(table, gathering))
     for line in table.lines:
@@ -244,11 +248,11 @@ def sheet_walk_round(table: Table, dossier: Dossier, gathering: Gathering) -> Wa
             _take_findings(line, place, taking)
     if day is None or service_h is None:
         return None
-    _check_hours(service_h, day, dossier, gathering, table.head_row("meter hours"))
+    _check_hours(service_h, day, dossier, gathering, table.head_row("hours on the meter"))
     for finding in taking.findings:
         if finding.place in taking.looked_over:
             step = "Leave 'nothing' out where something was seen."
             row = taking.looked_over[finding.place]
             gathering.add("seen", f"nothing, and {finding.kind.label} on another row", "one of the two", step, row)
     readings, findings, at = tuple(taking.readings), tuple(taking.findings), tuple(taking.looked_over)
-    return WalkRound(day, service_h, readings, findings, table.head_text("read by"), gathering.file, at)
+    return WalkRound(day, service_h, readings, findings, table.head_text("who"), gathering.file, at)

@@ -8,12 +8,12 @@ UNITS = ("mm", "in")
 
 SHEET = Layout(
     title="walk-round",
-    heads=("machine", "date", "meter hours", "service hours", "read by", "unit", "turned bushes"),
+    heads=("machine", "day", "hours on the meter", "service hours", "who", "unit", "turned bushes"),
     columns=(
         "side",
         "part",
-        "position",
-        "measurand",
+        "number",
+        "quantity",
         *READING_COLUMNS,
         "over joints",
         "tool",
@@ -23,9 +23,16 @@ SHEET = Layout(
         "keep because",
         "note",
     ),
-    anchors=("side", "part", "measurand"),
+    anchors=("side", "part", "quantity"),
     must=("reading 1",),
     further=(*MORE_READING_COLUMNS, "extra doubt", "on one"),
+    before=(
+        ("date", "day"),
+        ("meter hours", "hours on the meter"),
+        ("read by", "who"),
+        ("position", "number"),
+        ("measurand", "quantity"),
+    ),
 )
 
 CONTENT_COLUMNS = (

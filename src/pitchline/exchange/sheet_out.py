@@ -26,18 +26,18 @@ def _unit_for(walk_round: WalkRound | None, units: UnitSystem) -> str:
 
 
 def sheet_head(dossier: Dossier, walk_round: WalkRound | None, units: UnitSystem) -> list[tuple[str, str]]:
-    """The head block: machine, date, meter hours, read by, unit."""
-    hours = ("meter hours", "")
+    """The head block: machine, day, hours on the meter, who, unit."""
+    hours = ("hours on the meter", "")
     if walk_round is not None:
         meter_h = meter_h_of(walk_round.service_h, walk_round.date, dossier.meter_changes)
         hours = ("service hours", exact_number(walk_round.service_h))
         if meter_h is not None:
-            hours = ("meter hours", exact_number(meter_h))
+            hours = ("hours on the meter", exact_number(meter_h))
     return [
         ("machine", dossier.machine.machine_id),
-        ("date", walk_round.date.isoformat() if walk_round else ""),
+        ("day", walk_round.date.isoformat() if walk_round else ""),
         hours,
-        ("read by", walk_round.by if walk_round else ""),
+        ("who", walk_round.by if walk_round else ""),
         ("unit", _unit_for(walk_round, units)),
     ]
 
@@ -47,8 +47,8 @@ def _spot_line(spot: Spot) -> Line:
     return {
         "side": place.side.value,
         "part": PARTS[place.part].singular,
-        "position": str(place.position or ""),
-        "measurand": MEASURANDS[measurand].label if measurand else "",
+        "number": str(place.position or ""),
+        "quantity": MEASURANDS[measurand].label if measurand else "",
     }
 
 

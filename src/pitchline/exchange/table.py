@@ -32,6 +32,8 @@ class Layout:
         Columns that have to be there besides.
     further : tuple of str
         Columns that are written only where they hold something.
+    before : tuple of (str, str)
+        What a column or a head's key was called in tables written before, and what it is called now.
     """
 
     title: str
@@ -40,6 +42,7 @@ class Layout:
     anchors: tuple[str, ...]
     must: tuple[str, ...] = ()
     further: tuple[str, ...] = ()
+    before: tuple[tuple[str, str], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,16 +96,23 @@ def _filled(cells: Sequence[str]) -> bool:
     return any(cell.strip() for cell in cells)
 
 
+def _known(layout: Layout, names: Sequence[str]) -> dict[str, str]:
+    """Names by how they are compared, those of before too."""
+    known = {_squeezed(before): name for before, name in layout.before if name in names}
+    return known | {_squeezed(name): name for name in names}
+
+
 def _header_index(rows: Rows, layout: Layout, file: str) -> int:
+    known = _known(layout, layout.anchors)
     for index, cells in enumerate(rows):
-        if {_squeezed(cell) for cell in cells}.issuperset(_squeezed(anchor) for anchor in layout.anchors):
+        if {known.get(_squeezed(cell)) for cell in cells}.issuperset(layout.anchors):
             return index
     allowed = f"one row with the column names {', '.join(layout.columns)}"
     raise refuse(file, "table header", "not found", allowed, "Start from a blank made by pitchline.")
 
 
 def _read_head(taking: _Reading, header: int) -> dict[str, tuple[int, str]]:
-    known = {_squeezed(key): key for key in taking.layout.heads}
+    known = _known(taking.layout, taking.layout.heads)
     head: dict[str, tuple[int, str]] = {}
     for row, cells in enumerate(taking.rows[:header], start=1):
         if not _filled(cells):
@@ -126,7 +136,7 @@ def _read_head(taking: _Reading, header: int) -> dict[str, tuple[int, str]]:
 
 def _name_columns(taking: _Reading, header: int) -> None:
     names = (*taking.layout.columns, *taking.layout.further)
-    known = {_squeezed(name): name for name in names}
+    known = _known(taking.layout, names)
     for index, cell in enumerate(taking.rows[header]):
         name = known.get(_squeezed(cell))
         if name is None and cell.strip():
@@ -165,7 +175,7 @@ def _rows(path: Path, layout: Layout) -> Rows:
 
         return read_xlsx(path)
     if suffix in (".csv", ".txt", ".tsv"):
-        return read_csv(path, [plain(anchor) for anchor in layout.anchors])
+        return read_csv(path, [plain(anchor) for anchor in layout.anchors], dict(layout.before))
     raise refuse(
         path.name,
         "file ending",

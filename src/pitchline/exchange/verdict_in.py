@@ -11,15 +11,18 @@ from functools import cache
 from typing import Any, Union, get_args, get_origin, get_type_hints
 
 from pitchline.exchange.gathering import refuse
-from pitchline.exchange.verdict_json import FORMAT
+from pitchline.exchange.verdict_json import BEFORE, FORMAT, verdict_json
 from pitchline.ground.section import GroundSection, ShoeOutcome
-from pitchline.trade.ground import GroundClass
+from pitchline.trade.ground import GROUNDS_BEFORE, GroundClass
+from pitchline.trade.readings import Tool
+from pitchline.trade.saying import AS_WRITTEN, Saying
 from pitchline.verdict import Verdict
 
 Reader = Callable[[Any], Any]
-_CALLED_BEFORE: dict[tuple[type, str], str] = {(GroundClass, "kind"): GroundClass.GENTLE.label}
-"""Words of verdicts written before a word was changed."""
-_FIELDS_BEFORE: dict[type, dict[str, str]] = {ShoeOutcome: {"worn": "fitted"}}
+_FIELDS_BEFORE: dict[type, dict[str, str]] = {
+    ShoeOutcome: {"worn": "fitted"},
+    Tool: {"limit_m": "permitted_error_m"},
+}
 """Names of fields in verdicts written before a field was renamed."""
 
 
@@ -29,14 +32,17 @@ def _reader(wanted: Any) -> Reader:
     origin = get_origin(wanted)
     if origin in (Union, types.UnionType):
         read = _reader(next(kind for kind in get_args(wanted) if kind is not type(None)))
-        return lambda item: None if item is None else read(item)
+        nothing = ("", None) if read is _saying else (None,)
+        return lambda item: None if item in nothing else read(item)
     if origin is tuple:
         return _tuple_reader(get_args(wanted))
+    if wanted is Saying:
+        return _saying
     if dataclasses.is_dataclass(wanted) and isinstance(wanted, type):
         return _row_reader(wanted)
     if isinstance(wanted, type) and issubclass(wanted, IntEnum):
-        now = {before: word for (kind, before), word in _CALLED_BEFORE.items() if kind is wanted}
-        return lambda item: wanted[now.get(item, str(item)).upper()]
+        before = GROUNDS_BEFORE if wanted is GroundClass else {}
+        return lambda item: before[item] if item in before else wanted[str(item).upper()]
     if isinstance(wanted, type) and issubclass(wanted, Enum):
         return wanted
     if wanted is dt.date:
@@ -44,6 +50,21 @@ def _reader(wanted: Any) -> Reader:
     if wanted is float:
         return lambda item: math.inf if item is None else item
     return lambda item: item
+
+
+def _saying(item: Any) -> Saying:
+    """A saying by its code; of verdicts written before there were codes, the sentence alone."""
+    if isinstance(item, str):
+        return Saying(AS_WRITTEN, text=item)
+    return Saying(
+        item["code"], {name: _value(value) for name, value in item["values"].items()}, item.get("text", "")
+    )
+
+
+def _value(value: Any) -> Any:
+    if isinstance(value, list):
+        return tuple([_value(each) for each in value])
+    return _saying(value) if isinstance(value, dict) else value
 
 
 def _tuple_reader(kinds: tuple[Any, ...]) -> Reader:
@@ -79,11 +100,11 @@ def verdict_from_json(text: str, file: str = "verdict") -> Verdict:
 
     References
     ----------
-    Our own format, "pitchline-verdict/1".
+    Our own format, "pitchline-verdict/2".
     """
     try:
         whole = json.loads(text)
-        if not isinstance(whole, dict) or whole.pop("format", None) != FORMAT:
+        if not isinstance(whole, dict) or whole.pop("format", None) not in (FORMAT, *BEFORE):
             raise ValueError("another format")
         verdict = _reader(Verdict)(whole)
     except (ValueError, TypeError, KeyError, AttributeError) as error:
@@ -92,6 +113,20 @@ def verdict_from_json(text: str, file: str = "verdict") -> Verdict:
     if not isinstance(verdict, Verdict):
         raise AssertionError("a verdict's fields give a verdict")
     return verdict
+
+
+def readable(text: str) -> str:
+    """A stored verdict's JSON for reading, as `verdict_json` writes it today, whichever way and in whatever format it was stored.
+
+    Raises
+    ------
+    InputError
+        The text is no verdict.
+    """
+    whole = json.loads(text)
+    if whole["format"] in BEFORE:
+        return verdict_json(verdict_from_json(text))
+    return json.dumps(whole, indent=2, ensure_ascii=False, allow_nan=False) + "\n"
 
 
 def ground_from_json(text: str) -> GroundSection:

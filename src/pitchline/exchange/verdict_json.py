@@ -7,9 +7,13 @@ from enum import Enum, IntEnum
 from typing import Any
 
 from pitchline.ground.section import GroundSection
+from pitchline.trade.saying import Saying
 from pitchline.verdict import Verdict
+from pitchline.words.speaking import say
 
-FORMAT = "pitchline-verdict/1"
+FORMAT = "pitchline-verdict/2"
+BEFORE = ("pitchline-verdict/1",)
+"""Formats that are read still: theirs said each sentence as text alone."""
 
 
 _AS_THEY_ARE = frozenset((str, int, bool, type(None)))
@@ -24,6 +28,8 @@ def _as_json(item: Any) -> Any:
         return item if math.isfinite(item) else None
     if kind is tuple or kind is list:
         return [_as_json(each) for each in item]
+    if kind is Saying:
+        return _saying_as_json(item) | {"text": say(item)}
     if hasattr(kind, "__dataclass_fields__"):
         return {name: _as_json(getattr(item, name)) for name in kind.__dataclass_fields__}
     if isinstance(item, IntEnum):
@@ -31,6 +37,17 @@ def _as_json(item: Any) -> Any:
     if isinstance(item, Enum):
         return item.value
     return item.isoformat() if isinstance(item, dt.date) else _as_json(item.item())
+
+
+def _saying_as_json(item: Saying) -> dict[str, Any]:
+    """Its code and values; a saying inside another is told in the text of the whole, and needs none of its own."""
+    return {"code": item.code, "values": {name: _value_as_json(value) for name, value in item.values.items()}}
+
+
+def _value_as_json(value: Any) -> Any:
+    if isinstance(value, Saying):
+        return _saying_as_json(value)
+    return [_value_as_json(each) for each in value] if isinstance(value, tuple) else value
 
 
 def verdict_json(verdict: Verdict, is_compact: bool = False) -> str:
@@ -51,17 +68,12 @@ def verdict_json(verdict: Verdict, is_compact: bool = False) -> str:
 
     References
     ----------
-    Our own format, "pitchline-verdict/1"; JSON after RFC 8259.
+    Our own format, "pitchline-verdict/2"; JSON after RFC 8259.
     """
     whole = {"format": FORMAT} | _as_json(verdict)
     if is_compact:
         return json.dumps(whole, separators=(",", ":"), ensure_ascii=False, allow_nan=False)
     return json.dumps(whole, indent=2, ensure_ascii=False, allow_nan=False) + "\n"
-
-
-def readable(text: str) -> str:
-    """A verdict's JSON as `verdict_json` writes it for reading, whichever way it was kept."""
-    return json.dumps(json.loads(text), indent=2, ensure_ascii=False, allow_nan=False) + "\n"
 
 
 def ground_json(section: GroundSection) -> str:

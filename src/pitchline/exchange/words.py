@@ -8,7 +8,7 @@ from typing import TypeVar
 
 from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.findings import FindingKind, Severity
-from pitchline.trade.ground import GroundClass
+from pitchline.trade.ground import GROUNDS_BEFORE, GroundClass
 from pitchline.trade.jobs import JobKind
 from pitchline.trade.machine import RunningGear
 from pitchline.trade.measurands import MEASURANDS, Measurand
@@ -91,9 +91,7 @@ for _part, _words in PARTS.items():
         _PART_WORDS.setdefault(plain(_word), _part)
 _MEASURAND_WORDS = {plain(words.label): each for each, words in MEASURANDS.items()} | _by_value(Measurand)
 _SIDE_WORDS = {"left": Side.LEFT, "right": Side.RIGHT, "": Side.NONE, "none": Side.NONE}
-_GROUND_WORDS = {ground.label: ground for ground in GroundClass} | {
-    "kind": GroundClass.GENTLE
-}  # kind: once its word
+_GROUND_WORDS = {ground.label: ground for ground in GroundClass}
 _JOB_WORDS = _by_value(JobKind) | {plain(job.label): job for job in JobKind}
 
 
@@ -111,7 +109,7 @@ def measurand_of(text: object, part: PartKind | None = None) -> Measurand:
     """The quantity a word means; with the part known, the error names what is read on it."""
     of_part = [words.label for words in MEASURANDS.values() if part in words.parts]
     labels = of_part or [words.label for words in MEASURANDS.values()]
-    return look_up(text, _MEASURAND_WORDS, "measurand", ", ".join(labels))
+    return look_up(text, _MEASURAND_WORDS, "quantity", ", ".join(labels))
 
 
 def finding_of(text: object) -> FindingKind:
@@ -126,12 +124,12 @@ def on_one_of(text: object) -> bool | None:
 
 def severity_of(text: object) -> Severity:
     """How bad, from its word."""
-    return look_up(text, _by_value(Severity), "how bad")
+    return look_up(text, _by_value(Severity) | {"marked": Severity.CLEAR}, "how bad", ", ".join(Severity))
 
 
 def ground_of(text: object) -> GroundClass:
     """The ground class a word means."""
-    return look_up(text, _GROUND_WORDS, "ground")
+    return look_up(text, _GROUND_WORDS | GROUNDS_BEFORE, "ground", ", ".join(_GROUND_WORDS))
 
 
 def job_of(text: object) -> JobKind:
@@ -182,7 +180,7 @@ def place_on(gear: RunningGear, part: PartKind, side: Side, position: int, whole
         )
     if not words.numbered:
         if position != 0:
-            raise NotAllowedError("position", position, f"empty for {words.singular}", "Empty the cell.")
+            raise NotAllowedError("number", position, f"empty for {words.singular}", "Empty the cell.")
         return Place(part, side)
     if position == 0 and whole_side:
         return Place(part, side)
@@ -190,7 +188,7 @@ def place_on(gear: RunningGear, part: PartKind, side: Side, position: int, whole
         position = 1
     if not 1 <= position <= count:
         raise NotAllowedError(
-            "position",
+            "number",
             position or "nothing",
             f"1 to {count} for {words.plural}, {side.value}",
             "Count from the front idler backwards.",

@@ -205,7 +205,7 @@ def going_of(share: float | None) -> Going:
         return Going.UNKNOWN
     if share >= SUITS_SHARE:
         return Going.SUITS
-    return Going.DOES_NOT if share <= 1 - SUITS_SHARE else Going.DOUBTFUL
+    return Going.DOES_NOT if share <= 1 - SUITS_SHARE else Going.UNCERTAIN
 
 
 def going_on(going: Going, close: Sequence[Near], missing: Sequence[Unknown]) -> Going:
@@ -223,11 +223,11 @@ def going_on(going: Going, close: Sequence[Near], missing: Sequence[Unknown]) ->
     Returns
     -------
     Going
-        Never better: what does not suit stays so, unknown grip or pull makes the rest unknown, "suits" within reach is doubtful.
+        Never better: what does not suit stays so, unknown grip or pull makes the rest unknown, "suits" within reach is uncertain.
     """
     if missing and going is not Going.DOES_NOT:
         return Going.UNKNOWN
-    return Going.DOUBTFUL if close and going is Going.SUITS else going
+    return Going.UNCERTAIN if close and going is Going.SUITS else going
 
 
 def _figure(

@@ -62,14 +62,18 @@ class Going(StrEnum):
     """What is said of a machine on a ground."""
 
     SUITS = "suits"
-    DOUBTFUL = "doubtful"
+    UNCERTAIN = "uncertain"
     DOES_NOT = "does_not_suit"
     UNKNOWN = "unknown"
 
     @property
     def label(self) -> str:
-        """Words for reading; "doubtful" is said of readings."""
-        return "uncertain" if self is Going.DOUBTFUL else self.value.replace("_", " ")
+        """Words for reading."""
+        return self.value.replace("_", " ")
+
+    @classmethod
+    def _missing_(cls, value: object) -> "Going | None":
+        return cls.UNCERTAIN if value == "doubtful" else None  # as it was written before
 
 
 class Near(StrEnum):

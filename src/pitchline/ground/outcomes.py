@@ -79,7 +79,7 @@ OUTCOMES: dict[Outcome, OutcomeWords] = {
     ),
     Outcome.SINKAGE: OutcomeWords("sinkage", "mm", 1e3, 0, _FOOT, ("terrains",), "Bekker, even pressure"),
     Outcome.PULL: OutcomeWords(
-        "pull left over weight",
+        "spare pull, share of weight",
         "%",
         100.0,
         0,
@@ -97,7 +97,7 @@ OUTCOMES: dict[Outcome, OutcomeWords] = {
         "balance of forces on it",
     ),
     Outcome.TURN: OutcomeWords(
-        "turning pull needed over given",
+        "steering pull needed over given",
         "%",
         100.0,
         0,

@@ -12,7 +12,7 @@ from pitchline.trade.writing import as_figure
 _LABELS = {
     "mass_kg": "mass",
     "level_length_m": "contact length",
-    "centres_m": "track centres",
+    "centres_m": "track gauge",
     "gravity_height_m": "height of the centre of gravity",
     "own_offset_m": "offset of the centre of gravity",
     "power_w": "engine power",

@@ -203,7 +203,7 @@ class GroundSection:
     advice : str
         Which shoes and why, in words.
     wear : float or None
-        Wear an hour over these grounds, over that on medium ground [1]; None where a ground's wear is unknown.
+        Wear an hour over these grounds, over that on middling ground [1]; None where a ground's wear is unknown.
     inputs : tuple of GroundInput
         Everything it rests on, once each.
     outline : Outline

@@ -131,10 +131,10 @@ class ShoeChoice:
         The shoe.
     fits : tuple of GroundFit
         One for each ground.
-    suits, doubtful, does_not, unknown : float
+    suits, uncertain, does_not, unknown : float
         Shares of the year by what is said of the going [1].
     wear : float or None
-        Wear an hour over that on medium ground [1], from the ground effects handed in; None where a ground's wear is unknown.
+        Wear an hour over that on middling ground [1], from the ground effects handed in; None where a ground's wear is unknown.
     overall_width_m : tuple of (float, float) or None
         Width over both tracks [m], low and high.
     remarks : tuple of str
@@ -144,7 +144,7 @@ class ShoeChoice:
     offer: ShoeOffer
     fits: tuple[GroundFit, ...]
     suits: float
-    doubtful: float
+    uncertain: float
     does_not: float
     unknown: float
     wear: float | None
@@ -198,7 +198,7 @@ def compare_shoes(
     mix : sequence of MixPart
         Grounds with their shares of the hours; they add up to 1.
     ground_log_effects : sequence of float
-        Log of the wear rate in each ground class over that in medium ground [1], five of them.
+        Log of the wear rate in each ground class over that in middling ground [1], five of them.
     task : Task or None
         Load and slope.
     draws : int
@@ -259,7 +259,7 @@ def _choice(
         offer,
         fits,
         shares[Going.SUITS],
-        shares[Going.DOUBTFUL],
+        shares[Going.UNCERTAIN],
         shares[Going.DOES_NOT],
         shares[Going.UNKNOWN],
         expected_wear(mix, effects),
@@ -269,14 +269,14 @@ def _choice(
 
 
 def expected_wear(mix: Sequence[MixPart], ground_log_effects: Sequence[float]) -> float | None:
-    """Wear an hour over the year's grounds, as a multiple of that on medium ground.
+    """Wear an hour over the year's grounds, as a multiple of that on middling ground.
 
     Parameters
     ----------
     mix : sequence of MixPart
         Grounds with their shares of the hours.
     ground_log_effects : sequence of float
-        Log of the wear rate in each ground class over that in medium ground [1].
+        Log of the wear rate in each ground class over that in middling ground [1].
 
     Returns
     -------

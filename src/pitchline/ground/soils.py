@@ -149,7 +149,7 @@ def _sand(
         weight_n_m3=_assumed(weight - 1.5e3, weight + 1.5e3, _SAND),
         turning_steel=_SOIL_TURN,
         turning_rubber=_SOIL_TURN_RUBBER,
-        wears=GroundClass.HEAVY,
+        wears=GroundClass.SHARP,
     )
 
 
@@ -177,7 +177,7 @@ def _fine(
 
 
 _WET = SoftGround.WET_FINE_TEMPERATE
-_LIGHT = GroundClass.LIGHT
+_LIGHT = GroundClass.MILD
 _GROUNDS = (
     _sand("dry sand", ("dry sand", "fine sand, tested"), "loose sand", (27.0, 32.0), 16e3),
     _sand("firm sand", ("fine sand, tested",), "firm sand", (32.0, 38.0), 18e3),
@@ -228,7 +228,7 @@ _GROUNDS = (
         sliding=_assumed(0.3, 0.7, _HARD),
         turning_steel=_assumed(0.48, 0.52, _TURN),
         turning_rubber=_assumed(0.87, 0.93, _TURN),
-        wears=GroundClass.MEDIUM,
+        wears=GroundClass.MIDDLING,
         finished=True,
     ),
     Ground(
@@ -237,7 +237,7 @@ _GROUNDS = (
         sliding=_assumed(0.4, 0.8, _HARD),
         turning_steel=_EARTH[0],
         turning_rubber=_EARTH[1],
-        wears=GroundClass.MEDIUM,
+        wears=GroundClass.MIDDLING,
     ),
     Ground(
         "lawn or meadow",

@@ -11,7 +11,7 @@ from pitchline.ground.words import listed_said
 from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.ground import GroundClass
 
-_RANKS = {Going.DOES_NOT: 0, Going.DOUBTFUL: 1, Going.SUITS: 2}
+RANKS = {Going.DOES_NOT: 0, Going.UNCERTAIN: 1, Going.SUITS: 2}
 TELLS_APART = 0.1
 """Difference in the share of the cases from which one of two that are called the same is told to do better; our own."""
 
@@ -79,7 +79,7 @@ def _beside(
     pair: tuple[GroundOutcome, GroundOutcome], sections: tuple[GroundSection, GroundSection], names: Sequence[str]
 ) -> Beside:
     ground = pair[0].name
-    ranks = [_RANKS.get(one.going, -1) for one in pair]
+    ranks = [RANKS.get(one.going, -1) for one in pair]
     said = f"{names[0]}: {_told(pair[0])} {names[1]}: {_told(pair[1])}"
     if -1 in ranks:
         narrow = _spared(ground, sections)

@@ -137,7 +137,7 @@ def going_because(
     near = [_near(one, ground, where) for one in close]
     tight = sorted(known.items(), key=lambda item: (item[1], item[0] not in STANDS))
     words, share = tight[0]
-    if going is Going.SUITS or (going is Going.DOUBTFUL and share >= SUITS_SHARE):
+    if going is Going.SUITS or (going is Going.UNCERTAIN and share >= SUITS_SHARE):
         said = f"It goes {where} in {_share(share)} of the cases looked at, by {listed_said(list(known))}."
         if ground.surface is Surface.HARD:
             hard = "Hard ground carries it on its grouser tips; width does not help here."
@@ -183,7 +183,8 @@ def _near(near: Near, ground: Ground, where: str) -> str:
 
 
 def _share(share: float) -> str:
-    tens = round(share * 10)
+    """In how many of the cases, rounded down so that nothing is promised."""
+    tens = 10 if share >= 0.95 else int(share * 10 + 1e-9)
     return {10: "all or nearly all", 0: "hardly any"}.get(tens, f"about {tens} in 10")
 
 

@@ -43,14 +43,19 @@ def age_said(read_on: dt.date, as_of: dt.date, carried_h: float | None) -> str:
     >>> age_said(dt.date(2026, 11, 24), dt.date(2026, 11, 25), None)
     'read 1 day ago; hours since are not known'
     """
-    days = (as_of - read_on).days
-    if days < 1:
+    if as_of <= read_on:
         return ""
-    many, what = (days, "day") if days < _IN_WEEKS_D else (int(days / DAYS_PER_WEEK), "week")
-    ago = f"read {many} {what}{'s' if many != 1 else ''} ago"
+    ago = f"read {time_said(read_on, as_of)} ago"
     return (
         f"{ago}; hours since are not known" if carried_h is None else f"{ago}, carried on {as_figure(carried_h)} h"
     )
+
+
+def time_said(first: dt.date, later: dt.date) -> str:
+    """How long it is from one day to a later one, in days or whole weeks, such as "15 weeks"."""
+    days = (later - first).days
+    many, what = (days, "day") if days < _IN_WEEKS_D else (int(days / DAYS_PER_WEEK), "week")
+    return f"{many} {what}{'s' if many != 1 else ''}"
 
 
 def is_old(read_on: dt.date, as_of: dt.date, carried_h: float | None) -> bool:

@@ -141,7 +141,7 @@ def _with_outlook(
         why=_why(outlook, units, learned, known.dossier),
         life_used_read=max(0.0, trace.life_used) if trace is not None and status == "judged" else None,
         ruler_h=ruler_h(life, known.now_h),
-        parted=parted(outlook, known.now_h) if status == "judged" else "",
+        parted=parted(outlook, known.now_h) if status == "judged" else None,
         chance_odd=outlook.chance_odd,
     )
 
@@ -186,7 +186,7 @@ def _why(outlook: LifeOutlook, units: UnitSystem, learned: Learned | None, dossi
         *_why_taken_off(life, learned, units),
         Why(
             "learned life",
-            f"{middle} from new to the limit on medium ground, 8 in 10 between {low} and {high}",
+            f"{middle} from new to the limit on middling ground, 8 in 10 between {low} and {high}",
             "all parts of this machine together",
         ),
     ]
@@ -257,7 +257,9 @@ def _why_start(life: Life, learned: Learned | None, dossier: Dossier) -> Why:
         source = f"learned from {as_figure(learned.readings, ',')} readings on {as_figure(learned.machines, ',')} machines"
     low, high = (show_hours(typical_h * float(np.exp(way * log_spread))) for way in (-1, 1))
     return Why(
-        "typical life", f"{show_hours(typical_h)} on medium ground, two in three between {low} and {high}", source
+        "typical life",
+        f"{show_hours(typical_h)} on middling ground, two in three between {low} and {high}",
+        source,
     )
 
 

@@ -41,9 +41,9 @@ from pitchline.trade.writing import as_figure
 
 STAND_INS: dict[GroundClass, tuple[str, ...]] = {
     GroundClass.GENTLE: ("moist heavy clay", "wet heavy clay", "peat"),
-    GroundClass.LIGHT: ("moist loam", "wet sandy loam", "wet silt"),
-    GroundClass.MEDIUM: ("hard earth", "moist sandy loam", "wet lean clay"),
-    GroundClass.HEAVY: ("dry sand", "firm sand", "gravel"),
+    GroundClass.MILD: ("moist loam", "wet sandy loam", "wet silt"),
+    GroundClass.MIDDLING: ("hard earth", "moist sandy loam", "wet lean clay"),
+    GroundClass.SHARP: ("dry sand", "firm sand", "gravel"),
     GroundClass.HARSH: ("hard rock", "demolition rubble"),
 }
 """Grounds looked at where the machine file says only how hard its ground wears: dry to wet, our own pairing."""
@@ -163,7 +163,7 @@ def how_known(dossier: Dossier) -> str:
         return "The machine file names the grounds it goes to."
     usual = f"its usual ground is {dossier.usual_ground.label}"
     if not dossier.ground_entered:
-        usual = "nobody entered its ground, which is taken as medium"
+        usual = "nobody entered its ground, which is taken as middling"
     return (
         f"The machine file says only how hard its ground wears: {usual}. These grounds stand in for that, dry to wet; "
         "name the ones it goes to and they are judged instead."

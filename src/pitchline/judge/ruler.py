@@ -9,8 +9,7 @@ from pitchline.outlook.lives import Life
 from pitchline.outlook.machine import LifeOutlook
 from pitchline.outlook.trace import Trace
 from pitchline.trade.dossier import Event
-from pitchline.trade.units import show_hours
-from pitchline.trade.writing import as_figure
+from pitchline.trade.saying import Saying, saying
 
 PARTS_FROM = 0.03
 """Life used as read and as judged are told apart from here [1]."""
@@ -95,7 +94,7 @@ def ruler_h(life: Life, now_h: float) -> float | None:
     return by_ruler(life, newest.service_h, newest.life_used, now_h, newest.life_used_u)
 
 
-def parted(outlook: LifeOutlook, now_h: float) -> str:
+def parted(outlook: LifeOutlook, now_h: float) -> Saying | None:
     """Why what is judged parts from the newest reading, and from the ruler.
 
     Parameters
@@ -107,75 +106,59 @@ def parted(outlook: LifeOutlook, now_h: float) -> str:
 
     Returns
     -------
-    str
-        Two sentences at most; empty where they agree.
+    Saying or None
+        None where they agree.
     """
     if not outlook.life.traces:
-        return ""
-    return " ".join(said for said in (_used_parted(outlook, now_h), _ruler_parted(outlook, now_h)) if said)
+        return None
+    both = [why for why in (_used_parted(outlook, now_h), _ruler_parted(outlook, now_h)) if why is not None]
+    return saying("ruler.both", both=both) if len(both) > 1 else both[0] if both else None
 
 
-def _used_parted(outlook: LifeOutlook, now_h: float) -> str:
+def _used_parted(outlook: LifeOutlook, now_h: float) -> Saying | None:
     trace = outlook.life.traces[-1]
     apart = max(0.0, outlook.life_used) - max(0.0, trace.life_used)
     if abs(apart) <= PARTS_FROM:
-        return ""
+        return None
     worked_h = now_h - trace.service_h
     worn = worked_h / outlook.whole_life_h[1]
     why = []
     if worked_h > 0 and apart > 0 and worn > apart / 4:
-        why.append(f"{show_hours(worked_h)} worked since are carried on")
+        why.append(saying("ruler.carried_on", worked_h=worked_h))
     if abs(apart - max(worn, 0.0)) > PARTS_FROM:
         why.append(_why_not_as_read(outlook, trace, apart - worn))
-    return (
-        f"{_percent(trace.life_used)} used as read, {_percent(outlook.life_used)} as judged: {', and '.join(why)}."
-        if why
-        else ""
-    )
+    return saying("ruler.used", read=trace.life_used, judged=outlook.life_used, why=why) if why else None
 
 
-def _why_not_as_read(outlook: LifeOutlook, trace: Trace, apart: float) -> str:
+def _why_not_as_read(outlook: LifeOutlook, trace: Trace, apart: float) -> Saying:
     """What else was weighed: the reading's own doubt against its earlier readings and its fellows."""
     way = "less" if apart < 0 else "more"
-    witnesses = (
-        "its earlier readings and the machine's other parts"
-        if len(outlook.life.traces) > 1
-        else "the machine's other parts"
-    )
+    witnesses = saying(f"ruler.{'earlier_and_others' if len(outlook.life.traces) > 1 else 'others'}")
     if outlook.chance_misread > 0.5:
-        return f"{witnesses} say so much {way} that the reading counts for little"
+        return saying(f"ruler.counts_for_little_{way}", witnesses=witnesses)
     if outlook.chance_changed > 0.5:
-        return "it may have been changed without a record"
-    room = 2 * trace.life_used_u
-    return f"the reading alone is good to {_percent(room)} either way, and {witnesses} say {way}"
+        return saying("ruler.may_be_changed")
+    return saying(f"ruler.within_doubt_{way}", room=2 * trace.life_used_u, witnesses=witnesses)
 
 
-def _ruler_parted(outlook: LifeOutlook, now_h: float) -> str:
+def _ruler_parted(outlook: LifeOutlook, now_h: float) -> Saying | None:
     straight_h, middle_h = ruler_h(outlook.life, now_h), outlook.to_limit.middle
     if straight_h is None or straight_h < 1.0 or abs(straight_h - middle_h) < _RULER_LEAST_H:
-        return ""
+        return None
     low_h, high_h = sorted((straight_h, middle_h))
     if high_h < _RULER_SHARE * low_h:
-        return ""
-    return f"At the rate so far it would be {show_hours(straight_h)}; {_why_not_straight(outlook, now_h, straight_h)}."
+        return None
+    return saying("ruler.straight", straight_h=straight_h, why=_why_not_straight(outlook, now_h, straight_h))
 
 
-def _why_not_straight(outlook: LifeOutlook, now_h: float, straight_h: float) -> str:
+def _why_not_straight(outlook: LifeOutlook, now_h: float, straight_h: float) -> Saying:
     """The greatest of the causes the outlook knows."""
     life, middle_h = outlook.life, outlook.to_limit.middle
     newest = life.traces[-1]
     way = "less" if straight_h > middle_h else "more"
     as_judged_h = by_ruler(life, newest.service_h, outlook.life_used, now_h)
     if as_judged_h and middle_h > 0 and math.log(as_judged_h / straight_h) / math.log(middle_h / straight_h) > 0.5:
-        return (
-            f"{way}, because {_percent(outlook.life_used)} is taken as used and not {_percent(newest.life_used)}"
-        )
+        return saying(f"ruler.other_used_{way}", judged=outlook.life_used, read=newest.life_used)
     if way == "less" and outlook.times_late > 1:
-        return f"less, because such parts wear {as_figure(outlook.times_late, '.1f')} times as fast late in their life"
-    if len(life.traces) == 1:
-        return f"{way}, because one reading says little of its own rate: how such parts and the others here wear counts too"
-    return f"{way}, because how such parts and the others here wear, and the ground to come, count beside its own rate"
-
-
-def _percent(share: float) -> str:
-    return f"{100 * max(0.0, share):.0f} %"
+        return saying("ruler.faster_late", times=outlook.times_late)
+    return saying(f"ruler.{'one_reading' if len(life.traces) == 1 else 'more_counts'}_{way}")

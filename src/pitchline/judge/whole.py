@@ -5,7 +5,7 @@ See docs/explanation/calls.md.
 
 import datetime as dt
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from pitchline import __version__
 from pitchline.ground.section import GroundSection
@@ -163,7 +163,7 @@ def judge(
         looked_at=(sum(part.looked_at for part in parts), len(parts)),
         read_on=known.read_on,
         carried_h=known.carried_h or 0.0,
-        writing=way_in_force(),
+        writing=replace(way_in_force(), units=units),
     )
 
 

@@ -74,7 +74,7 @@ def bid(asking: float, worth: Worth) -> Bid:
     Returns
     -------
     Bid
-        Asking price, less what has to be put right today, less one stop, and the running gear against a half worn one once that
+        Asking price, less what has to be put right now, less one stop, and the running gear against a half worn one once that
         is done; the offer is held between nothing and what is asked.
 
     Raises
@@ -97,7 +97,7 @@ def bid(asking: float, worth: Worth) -> Bid:
             Money(asking, asking, asking, currency),
             "As entered, without tax; taken to be for a running gear that is half worn.",
         ),
-        BidLine("put right today", _off(worth.put_right, currency), _put_right_said(worth)),
+        BidLine("to put right now", _off(worth.put_right, currency), _put_right_said(worth)),
         BidLine("one stop for it", _off(worth.stop, currency), _stop_said(worth)),
         BidLine("running gear against half worn", gear, _gear_said(worth, capped)),
     )
@@ -162,7 +162,7 @@ def _stop_said(worth: Worth) -> str:
 
 def _gear_said(worth: Worth, capped: bool) -> str:
     said = (
-        "Each part's price as new, times its share of life left less a half; what is put right today counts as new, so that it "
+        "Each part's price as new, times its share of life left less a half; what is put right now counts as new, so that it "
         "is taken off once only."
     )
     return said + (" Cut: no more can sit in it than is asked for the whole machine." if capped else "")

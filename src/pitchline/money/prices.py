@@ -27,7 +27,7 @@ class PriceLine:
     labour_h : float
         Labour for one unit [h], zero or more.
     per : str
-        The unit: "place" (one side's chain, one roller, one sprocket) or "piece" (one shoe, pad, bolt or joint).
+        The unit: "each" (one side's chain, one roller, one sprocket) or "piece" (one shoe, pad, bolt or joint).
 
     Raises
     ------
@@ -41,7 +41,7 @@ class PriceLine:
     price_usual: float
     price_high: float
     labour_h: float
-    per: str = "place"
+    per: str = "each"
 
     def __post_init__(self) -> None:
         prices = (self.price_low, self.price_usual, self.price_high)
@@ -53,8 +53,8 @@ class PriceLine:
             )
         if not (math.isfinite(self.labour_h) and self.labour_h >= 0):
             raise NotAllowedError("labour hours", self.labour_h, "0 or more")
-        if self.per not in ("place", "piece"):
-            raise NotAllowedError("per", self.per, "place or piece")
+        if self.per not in ("each", "piece"):
+            raise NotAllowedError("per", self.per, "each or piece")
 
 
 @dataclass(frozen=True, slots=True)

@@ -24,7 +24,7 @@ class Constants:
     Parameters
     ----------
     log_rate : ndarray, shape (b, k)
-        Mean log wear rate of each kind on medium ground [log of life used per hour].
+        Mean log wear rate of each kind on middling ground [log of life used per hour].
     ground : ndarray, shape (b, g)
         Log effect of each ground class on the rate [1]; zero for medium.
     machine_spread : ndarray, shape (b,)
@@ -91,7 +91,7 @@ class Priors:
 
 
 def weak_priors(typical_life_h: FloatArray, log_spread: FloatArray) -> Priors:
-    """Priors from typical lives on medium ground.
+    """Priors from typical lives on middling ground.
 
     Parameters
     ----------
@@ -109,10 +109,10 @@ def weak_priors(typical_life_h: FloatArray, log_spread: FloatArray) -> Priors:
     ----------
     Our own assumption for the ground effects: exponent 0.35 on LCPC abrasiveness (classes from memory).
     """
-    reference = ABRASIVENESS_G_PER_T[GroundClass.MEDIUM]
+    reference = ABRASIVENESS_G_PER_T[GroundClass.MIDDLING]
     ground = ABRASIVENESS_EXPONENT * np.log(np.array(ABRASIVENESS_G_PER_T) / reference)
     spread = np.full(GROUNDS, 0.35)
-    spread[GroundClass.MEDIUM] = 0.0
+    spread[GroundClass.MIDDLING] = 0.0
     return Priors(-np.log(typical_life_h), np.asarray(log_spread, float), ground, spread)
 
 

@@ -87,7 +87,7 @@ def learn(paths: Paths, start: Learned, seed: int = 0) -> Learned:
     Empirical Bayes with Laplace's approximation (textbook); see docs/explanation/outlook.md.
     """
     del seed
-    scale = free_scale(paths, start.priors, int(GroundClass.MEDIUM))
+    scale = free_scale(paths, start.priors, int(GroundClass.MIDDLING))
     found = most_likely(paths, scale, Habits())
     spread = np.sqrt(np.diag(found.covariance)) * scale.deviation
     mean = scale.mean + scale.deviation * found.mode
@@ -166,7 +166,7 @@ def _block(
     rows = np.flatnonzero(wanted)
     grid = FORECAST
     if constants is None:
-        constants, grid = constants_for(few, learned.priors, Habits(), int(GroundClass.MEDIUM), seed), FINE
+        constants, grid = constants_for(few, learned.priors, Habits(), int(GroundClass.MIDDLING), seed), FINE
     before = believe(few, constants, Habits(), None, grid)
     columns = np.full((5 + len(LEVELS), few.kind.size), np.nan)
     told_apart = believe_split(before, constants, Habits(), grid)

@@ -43,7 +43,7 @@ TYPICAL_LIFE_H: dict[tuple[PartKind, Measurand], float] = {
     (_P.RUBBER_TRACK, _M.GUIDE_LUG_WIDTH): 3000.0,
     (_P.SLEW_RING, _M.SLEW_RING_ROCK): 12000.0,
 }
-"""Hours from new to the limit of an excavator's part on medium ground [h]. Assumptions of this project; orders of magnitude are
+"""Hours from new to the limit of an excavator's part on middling ground [h]. Assumptions of this project; orders of magnitude are
 common practice, no source."""
 
 
@@ -140,7 +140,7 @@ _TWENTIETH = 1.6449
 
 def _pace(heavy: float, harsh: float) -> FloatArray:
     pace = np.ones(GROUNDS)
-    pace[GroundClass.HEAVY], pace[GroundClass.HARSH] = heavy, harsh
+    pace[GroundClass.SHARP], pace[GroundClass.HARSH] = heavy, harsh
     return pace
 
 
@@ -154,7 +154,7 @@ GROUND_PACE: dict[WearsBy, FloatArray] = {
 }
 """Pace of wear of a group of parts on each ground against that of all parts together there [1]: sharp sand eats pins and bushes,
 rock breaks shoes and links. Machines wear faster in sand than in rock on the whole (a published remark without figures); the
-figures are assumptions of this project. On gentle to medium ground all parts go alike."""
+figures are assumptions of this project. On gentle to middling ground all parts go alike."""
 
 
 def ground_pace(kinds: tuple[KindLife, ...]) -> FloatArray:
@@ -163,7 +163,7 @@ def ground_pace(kinds: tuple[KindLife, ...]) -> FloatArray:
     Returns
     -------
     ndarray, shape (k, g)
-        Multiples [1], above zero; 1 on medium ground.
+        Multiples [1], above zero; 1 on middling ground.
 
     References
     ----------

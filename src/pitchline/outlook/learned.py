@@ -52,7 +52,7 @@ def weak(kinds: tuple[str, ...], lives_h: dict[str, tuple[float, float]]) -> Lea
     kinds : tuple of str
         Words for the kinds of part.
     lives_h : dict of str to (float, float)
-        Typical life on medium ground [h] and the standard deviation of its logarithm [1], by kind.
+        Typical life on middling ground [h] and the standard deviation of its logarithm [1], by kind.
 
     Returns
     -------

@@ -44,7 +44,7 @@ class LifeOutlook:
     after_turn : HoursLeft or None
         Hours the other face lasts, counted from the turn.
     whole_life_h : tuple of float
-        Hours from new to the limit on medium ground [h] that 9 in 10, 1 in 2 and 1 in 10 such parts here would pass.
+        Hours from new to the limit on middling ground [h] that 9 in 10, 1 in 2 and 1 in 10 such parts here would pass.
     chance_changed : float
         Chance that the part was changed without a record [1].
     chance_misread : float

@@ -154,7 +154,7 @@ class Paths:
     def grounds(self) -> tuple[int, ...]:
         """Ground classes in which any part has worked, the reference left out."""
         worked = self.step_h.sum(axis=(0, 1)) + self.tail_h.sum(axis=0)
-        return tuple(g for g in range(GROUNDS) if worked[g] > 0 and g != GroundClass.MEDIUM)
+        return tuple(g for g in range(GROUNDS) if worked[g] > 0 and g != GroundClass.MIDDLING)
 
 
 def stack(lives: list[PartLife], machine: list[int] | None = None) -> Paths:

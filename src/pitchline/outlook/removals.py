@@ -111,7 +111,7 @@ def removals_from_paths(
     if removed.shape != (count,) or to_removal_h.shape != (count, GROUNDS) or len(because) != count:
         raise NotAllowedError("removals", "arrays of different length", f"one row for each of {count} parts")
     tail_h = np.where(removed[:, None], to_removal_h, paths.tail_h)
-    ground = np.full(count, int(GroundClass.MEDIUM), np.int64)
+    ground = np.full(count, int(GroundClass.MIDDLING), np.int64)
     counted = removed & (paths.count > 0)
     state = forecast(replace(paths, tail_h=tail_h), ground, learned, seed, counted)
     row = np.flatnonzero(counted)

@@ -137,7 +137,7 @@ def surprises(paths: Paths, rate_log: FloatArray, constants: Constants) -> Surpr
     paths : Paths
         n parts with up to r readings each.
     rate_log : ndarray, shape (n,)
-        Log wear rate of each part on medium ground [log of life used per hour].
+        Log wear rate of each part on middling ground [log of life used per hour].
     constants : Constants
         One set.
 
@@ -174,7 +174,7 @@ def walk_checks(paths: Paths, walk: IntArray, rate_log: FloatArray, constants: C
     walk : ndarray of int, shape (n, r)
         Number of the walk-round of each reading; -1 where padded.
     rate_log : ndarray, shape (n,)
-        Log wear rate of each part on medium ground [log of life used per hour].
+        Log wear rate of each part on middling ground [log of life used per hour].
     constants : Constants
         One set.
 

@@ -208,7 +208,7 @@ class _Constants:
             learned = learn(known, self.start, self.seed)
             self.constants, self.late = plugged_in(learned), learned.late
             return
-        fitted = fit(known, self.start.priors, Habits(), int(GroundClass.MEDIUM))
+        fitted = fit(known, self.start.priors, Habits(), int(GroundClass.MIDDLING))
         self.constants = fitted.draws(sets_for(known.kind.size), self.seed)
 
     def forecasts(

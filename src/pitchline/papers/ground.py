@@ -10,6 +10,7 @@ from pitchline.ground.section import GroundFigure, GroundOutcome, GroundSection,
 from pitchline.ground.spans import Basis
 from pitchline.ground.sweeps import SlewSweep
 from pitchline.ground.words import listed_said
+from pitchline.papers.ground_answer import answer_said
 from pitchline.picture.ground_going import going_svg
 from pitchline.picture.ground_slew import slew_svg
 from pitchline.picture.ground_slope import slope_svg
@@ -111,6 +112,7 @@ def told_section(section: GroundSection, most: int) -> dict[str, object]:
     shown = section.grounds[:most]
     rest = [one.name for one in section.grounds[most:]]
     return {
+        "answer": answer_said(section),
         "said": section.said,
         "how": section.how,
         "task": section.task,
@@ -184,7 +186,7 @@ def _shoe(one: ShoeOutcome, section: GroundSection, most: int) -> dict[str, obje
 
 def _going_said(going: Going, share: float | None) -> str:
     """Between yes and no, in how many of the cases it goes."""
-    if going is not Going.DOUBTFUL or share is None:
+    if going is not Going.UNCERTAIN or share is None:
         return going.label
     return f"{going.label}, {max(int(10 * share), 1)} of 10"
 
@@ -211,8 +213,8 @@ def _wear(section: GroundSection) -> str:
     if section.wear is None:
         return "Wear on these grounds: no figure, because how hard one of them wears is not known."
     return (
-        f"Wear an hour on these grounds: {as_figure(section.wear, '.2f')} times that on medium ground, the same for every width: "
-        "no published figure says how width changes it."
+        f"Wear an hour on these grounds: {as_figure(section.wear, '.2f')} times that on middling ground, the same for every "
+        "width: no published figure says how width changes it."
     )
 
 
@@ -279,7 +281,10 @@ def ground_lines(verdict: Verdict) -> list[str]:
     section = verdict.ground_fit
     if section is None:
         return []
-    lines = [f"Ground fit, {section.shoe_width_m * 1e3:.0f} mm shoes, {section.task}. {section.how}"]
+    lines = [
+        f"Ground fit, {section.shoe_width_m * 1e3:.0f} mm shoes, {section.task}. {section.how}",
+        answer_said(section),
+    ]
     for one in section.grounds:
         share = "" if one.percent is None else f" ({as_figure(one.percent, 'g')} %)"
         figures = "; ".join(f"{label_said(each)} {figure_said(one.figure(each))}" for each in _SCREEN)

@@ -204,7 +204,7 @@ def hours_cell(part: PartVerdict) -> str:
         if status in told:
             return {"held back": "reading held back"}.get(status, status)
     if told:
-        return "setting only"
+        return "adjusted, not worn"
     return (
         "not read"
         if any(MEASURANDS[m].role is Role.WEAR for m in measurands_of(part.place.part))

@@ -33,8 +33,17 @@ class _Picture:
         return {"svg": self.svg, "alt": self.told}
 
 
-def told_pictures(verdict: Verdict, units: UnitSystem) -> dict[str, object]:
+def told_pictures(verdict: Verdict, units: UnitSystem, records: bool = True) -> dict[str, object]:
     """What the page of pictures shows.
+
+    Parameters
+    ----------
+    verdict : Verdict
+        The verdict.
+    units : UnitSystem
+        Metric or imperial.
+    records : bool
+        Whether the wear record of the part due first is drawn too.
 
     Returns
     -------
@@ -52,7 +61,7 @@ def told_pictures(verdict: Verdict, units: UnitSystem) -> dict[str, object]:
     ]
     columns: list[list[_Picture]] = [[], []]
     room = _PAGE - sides[0].tall
-    for picture in (*_records(verdict, units), *_sheets(verdict, kinds, units)):
+    for picture in (*(_records(verdict, units) if records else ()), *_sheets(verdict, kinds, units)):
         column = min(columns, key=_tall)
         if _tall(column) + picture.tall <= room:
             column.append(picture)
@@ -61,6 +70,7 @@ def told_pictures(verdict: Verdict, units: UnitSystem) -> dict[str, object]:
     return {
         "caption": f"{HATCH_SAID} {_LINES}" if sheets else HATCH_SAID,
         "sides": [side.as_told() for side in sides[: 2 if fits else 1]],
+        "every_side": [side.as_told() for side in sides],
         "columns": [[picture.as_told() for picture in column] for column in columns],
     }
 

@@ -8,6 +8,7 @@ from pitchline.trade.calls import Call
 from pitchline.trade.parts import PARTS
 from pitchline.trade.writing import as_figure
 from pitchline.verdict import Job, Joins, MachinePlan, PlanStop, PlanWay, Verdict
+from pitchline.words import say
 
 
 @dataclass(frozen=True, slots=True)
@@ -202,7 +203,7 @@ def money_cells(row: PlanWay) -> tuple[str, ...]:
 
 def plan_notes(plan: MachinePlan) -> tuple[str, ...]:
     """What looks odd and why, what would change it, what is worth reading again, and what it rests on."""
-    said = list(plan.why)
+    said = [say(one) for one in plan.why]
     for change in plan.changes:
         then = (
             "no lay-up would pay"

@@ -87,8 +87,10 @@ def _fonts() -> "typst.Fonts":
     return typst.Fonts(include_system_fonts=False, include_embedded_fonts=False, font_paths=[str(_HERE / "fonts")])
 
 
-def press(template: str, told: dict[str, object], as_of: dt.date | None) -> tuple[bytes, tuple[str, ...]]:
-    """A PDF after PDF/UA-1 (ISO 14289-1), the same bytes for the same input, and what the typesetter remarked.
+def press(
+    template: str, told: dict[str, object], as_of: dt.date | None, author: str = ""
+) -> tuple[bytes, tuple[str, ...]]:
+    """A PDF after PDF/UA-1 and PDF/A-2a, the same bytes for the same input, and what the typesetter remarked.
 
     Parameters
     ----------
@@ -97,24 +99,31 @@ def press(template: str, told: dict[str, object], as_of: dt.date | None) -> tupl
     told : dict
         What the template sets: text, numbers, lists and dicts of them.
     as_of : datetime.date or None
-        The day written into the file as its date of making; none is written without one.
+        The day written into the file as its date of making; none is written without one, and it is no PDF/A then.
+    author : str
+        The business it comes from; empty leaves the author `told` names.
 
     Returns
     -------
     tuple of (bytes, tuple of str)
         The file, and remarks such as a line that would not fit; none is expected.
+
+    References
+    ----------
+    ISO 14289-1 (PDF/UA-1) and ISO 19005-2 (PDF/A-2a); the typesetter refuses to write what breaks them.
     """
     import typst  # only where a paper is made
 
     day = as_of or dt.date(2000, 1, 1)
     told = told | {"date": [day.year, day.month, day.day] if as_of else None}
+    told |= {"author": author} if author else {}
     pdf, remarks = typst.compile_with_warnings(
         str(_HERE / template),
         root=str(_HERE),
         font_paths=_fonts(),
         sys_inputs={"told": json.dumps(_clean(told), ensure_ascii=False)},
         format="pdf",
-        pdf_standards=["ua-1"],
+        pdf_standards=["ua-1", "a-2a"] if as_of else ["ua-1"],
         timestamp=dt.datetime(day.year, day.month, day.day, tzinfo=dt.UTC),
     )
     return pdf, tuple(str(remark) for remark in remarks)

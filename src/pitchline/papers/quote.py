@@ -54,7 +54,7 @@ def quote_pdf(
     Returns
     -------
     bytes
-        A PDF after PDF/UA-1.
+        A PDF after PDF/UA-1 and PDF/A-2a.
 
     Raises
     ------
@@ -71,7 +71,7 @@ def quote_pdf(
         "for": names.shortened(quoted_for),
         "number": names.shortened(quote_number(verdict, nth, on)),
     }
-    pdf, _ = press("quote.typ", told, on)
+    pdf, _ = press("quote.typ", told, on, quoted_by)
     return pdf
 
 

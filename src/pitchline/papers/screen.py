@@ -34,7 +34,7 @@ _STYLES = {Call.UNJUDGED: "", Call.RUN: "", Call.BOOK: "bold", Call.STOP: "bold 
 _SHORT = {
     "no limit entered": "no limit",
     "reading held back": "held back",
-    "setting only": "setting",
+    "adjusted, not worn": "adjusted",
     "by eye only": "by eye",
 }
 _LEAST_BAR, _MOST_BAR, _BESIDE, _ROOMY = 8, 30, 80, 96

@@ -36,7 +36,9 @@ class SheetLine(Protocol):
         """The newest earlier reading in words; empty when there is none."""
 
 
-def sheet_pdf(rows: Sequence[SheetLine], dossier: Dossier, units: UnitSystem = UnitSystem.METRIC) -> bytes:
+def sheet_pdf(
+    rows: Sequence[SheetLine], dossier: Dossier, units: UnitSystem = UnitSystem.METRIC, by: str = ""
+) -> bytes:
     """A blank walk-round sheet, big enough to write in with gloves, in black and white.
 
     Returns
@@ -49,7 +51,7 @@ def sheet_pdf(rows: Sequence[SheetLine], dossier: Dossier, units: UnitSystem = U
     ISO 14289-1 (PDF/UA-1) for the tags; the layout is our own.
     """
     last = dossier.last_walk_round
-    pdf, _ = press("sheet.typ", sheet_story(rows, dossier, units), last.date if last else None)
+    pdf, _ = press("sheet.typ", sheet_story(rows, dossier, units), last.date if last else None, by)
     return pdf
 
 

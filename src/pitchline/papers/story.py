@@ -152,7 +152,11 @@ def boxes(verdict: Verdict) -> tuple[Headline, Headline, Headline]:
         _next_due(verdict),
         _money_headline("To put right now", verdict.money_now, stops, verdict, said),
         _money_headline(
-            f"Stop and book, within {words.window_ahead(verdict)}", verdict.money_window, due, verdict, window
+            f"Cost of the work due, within {words.window_ahead(verdict)}",
+            verdict.money_window,
+            due,
+            verdict,
+            window,
         ),
     )
 
@@ -161,9 +165,9 @@ def _next_due(verdict: Verdict) -> Headline:
     """The most pressing job and its hours; below, when the first of all parts that were read is due."""
     job = next_job(verdict)
     if job is None:
-        return Headline("Next due", "not known", ("no reading with a limit to judge by",))
+        return Headline("Falls due first", "not known", ("no reading with a limit to judge by",))
     what = names.job_said(job.kind, names.places_said(job.places, verdict.gear))
-    label = f"Next due: {what}"
+    label = f"Falls due first: {what}"
     lines = _first_of_all(verdict)
     both = names.explained(job, verdict)
     if both is not None:
@@ -186,7 +190,7 @@ def _first_of_all(verdict: Verdict) -> list[str]:
     )
     if verdict.next_due is None or read < 2:
         return []
-    return [f"first of all {read} parts read: {words.hours(verdict.next_due.middle)}"]
+    return [f"soonest of the {read} parts read: {words.hours(verdict.next_due.middle)}"]
 
 
 def _money_headline(label: str, money: Money | None, jobs: list[Job], verdict: Verdict, said: str) -> Headline:

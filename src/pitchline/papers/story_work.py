@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterable
 from pitchline.judge.called import apart, counted_due, job_called, joins_word
 from pitchline.papers import names, words
 from pitchline.papers.rows import ReadRow, read_rows
+from pitchline.stops.work import in_a_hundred
 from pitchline.trade.calls import Call
 from pitchline.trade.ground import GroundMix
 from pitchline.trade.jobs import CAUTIONS, Caution
@@ -15,6 +16,7 @@ from pitchline.trade.parts import PARTS, PartKind
 from pitchline.trade.units import UnitSystem
 from pitchline.trade.writing import as_figure
 from pitchline.verdict import Job, Judged, PartVerdict, Verdict
+from pitchline.words import say
 
 _TOLD_IN_TABLE = ("reading", "sizes")
 _NUMBER = re.compile(r"\d[\d,.]*(?<![,.])(?: h\b)?")
@@ -41,7 +43,9 @@ def told_jobs(verdict: Verdict) -> list[dict[str, object]]:
 
 def _job(number: int, job: Job, verdict: Verdict) -> dict[str, object]:
     where = names.places_said(job.places, verdict.gear)
-    chance = f"{words.percent(job.chance_in_window)} chance inside the window" if job.call is Call.BOOK else ""
+    chance = (
+        f"chance {in_a_hundred(job.chance_in_window)} inside the booking window" if job.call is Call.BOOK else ""
+    )
     told_already = job.due is None or "chance" in job.because
     return {
         "number": number,
@@ -49,7 +53,7 @@ def _job(number: int, job: Job, verdict: Verdict) -> dict[str, object]:
         "call": job.call.value,
         "called": job_called(job),
         "when": when_said(job),
-        "when_range": _when_range(job),
+        "when_range": when_range(job),
         "chance": "" if told_already else chance,
         "because": because_said(job, verdict),
         "parts": words.listed([f"{count}{words.GAP}× {name}" for name, count in job.parts_needed])
@@ -99,7 +103,8 @@ def joins_said(job: Job, currency: str) -> str:
     return f"{word}, {when}: {own} would cost {amount} {'more' if joins.saves >= 0 else 'less'}."
 
 
-def _when_range(job: Job) -> str:
+def when_range(job: Job) -> str:
+    """The range of a job's hours and about which day; empty where it is now or has none."""
     if job.call is Call.STOP or job.due is None or words.hours(job.due.hopeful) == "now":
         return ""
     dates = f", {words.when_about(job.dates)}" if job.dates and words.hours(job.due.middle) != "now" else ""
@@ -245,7 +250,8 @@ def _reasons_apart(verdict: Verdict) -> list[str]:
     found: dict[str, list[str]] = {}
     for judged in (one for part in verdict.parts for one in part.judged if one.parted):
         where = f"{names.place_said(judged.place, verdict.gear)}, {MEASURANDS[judged.measurand].label}"
-        found.setdefault(_NUMBER.sub("", judged.parted), []).append(f"{words.first_up(where)}: {judged.parted}")
+        why = say(judged.parted)
+        found.setdefault(_NUMBER.sub("", why), []).append(f"{words.first_up(where)}: {why}")
     others = {1: "", 2: " The same at one other place."}
     return [
         said[0] + others.get(len(said), f" The same at {len(said) - 1} other places.") for said in found.values()
@@ -307,8 +313,8 @@ def told_rest_on(verdict: Verdict) -> list[dict[str, str]]:
         {"what": "Hours a week", "said": hours},
         {
             "what": "Calls",
-            "said": f"book at {words.percent(rule.book_chance)} chance or more of falling due within "
-            f"{as_figure(rule.booking_window_weeks, 'g')} weeks; stop at {words.percent(rule.stop_chance)} of being past a limit "
+            "said": f"book at a chance of {in_a_hundred(rule.book_chance)} or more of falling due within "
+            f"{as_figure(rule.booking_window_weeks, 'g')} weeks; stop at {in_a_hundred(rule.stop_chance)} of being past a limit "
             "that is unsafe or ruins what is dearer, or by a finding",
         },
     ]

@@ -6,12 +6,13 @@ from collections.abc import Sequence
 from pitchline.judge.age import age_of, is_old
 from pitchline.judge.called import job_called
 from pitchline.papers import names, words
+from pitchline.papers.needed import needed_for
 from pitchline.papers.press import press
 from pitchline.papers.stop import PlannedStop
 from pitchline.papers.story_work import because_said
 from pitchline.stops.order import OrderLine, StopJob
 from pitchline.trade.calls import Call, Stake, called
-from pitchline.trade.jobs import CAUTIONS, Caution, JobKind, cautions_of
+from pitchline.trade.jobs import CAUTIONS, Caution, JobKind, cautions_of, opens_track
 from pitchline.trade.measurands import MEASURANDS, Role
 from pitchline.trade.parts import PartKind, Place
 from pitchline.trade.units import UnitSystem
@@ -22,7 +23,11 @@ _CHAIN = (PartKind.CHAIN, PartKind.BUSH, PartKind.LINK)
 
 
 def work_order_pdf(
-    verdict: Verdict, stop: PlannedStop, units: UnitSystem = UnitSystem.METRIC, on: dt.date | None = None
+    verdict: Verdict,
+    stop: PlannedStop,
+    units: UnitSystem = UnitSystem.METRIC,
+    on: dt.date | None = None,
+    by: str = "",
 ) -> bytes:
     """A work order on A4 pages, the same bytes for the same input.
 
@@ -36,17 +41,20 @@ def work_order_pdf(
         Metric or imperial.
     on : datetime.date or None
         The day of the order; None takes that of the verdict.
+    by : str
+        The business it comes from; empty leaves it out.
 
     Returns
     -------
     bytes
-        A PDF after PDF/UA-1.
+        A PDF after PDF/UA-1 and PDF/A-2a.
 
     References
     ----------
     ISO 14289-1 (PDF/UA-1) for the tags; the layout is our own.
     """
-    pdf, _ = press("work-order.typ", work_order_story(verdict, stop, units, on), on or verdict.as_of)
+    told = work_order_story(verdict, stop, units, on) | {"by": names.shortened(by)}
+    pdf, _ = press("work-order.typ", told, on or verdict.as_of, by)
     return pdf
 
 
@@ -90,6 +98,8 @@ def work_order_story(
         "too_old": too_old,
         "counts_from": words.service_hours(verdict.from_service_h),
         "stopped": stopped_said(stop.jobs),
+        "planned": _planned(stop, verdict),
+        "by": "",
         "unit": "mm" if units is UnitSystem.METRIC else "in",
         "cautions": [
             {"number": number, "title": CAUTIONS[caution].title, "text": CAUTIONS[caution].text}
@@ -113,6 +123,17 @@ def stopped_said(jobs: Sequence[Job]) -> str:
     return called(Call.STOP, next((stake for stake in Stake if stake in stakes), None)) if stakes else ""
 
 
+def _planned(stop: PlannedStop, verdict: Verdict) -> str:
+    """When it is to be done: before it works again, or the day it is planned for."""
+    if any(job.call is Call.STOP for job in stop.jobs):
+        return "before it works again"
+    return (
+        f"{words.day(stop.day)}, in {words.hours(stop.at_h)} of work"
+        if stop.at_h
+        else (f"within the next {words.window_ahead(verdict)} of work")
+    )
+
+
 def _cautions(stop: PlannedStop) -> tuple[Caution, ...]:
     """Every caution of the stop once; not to work the machine first where a job is called stop."""
     unsafe = (Caution.UNSAFE_MACHINE,) if any(job.call is Call.STOP for job in stop.jobs) else ()
@@ -122,6 +143,8 @@ def _cautions(stop: PlannedStop) -> tuple[Caution, ...]:
 def _job(
     number: int, job: Job, verdict: Verdict, numbers: dict[Caution, int], units: UnitSystem
 ) -> dict[str, object]:
+    needing = cautions_of(job.kind, job.part, verdict.gear)
+    needed, tools = needed_for(job.kind, job.part, verdict.gear), _tools(job, verdict)
     return {
         "number": number,
         "title": words.first_up(names.job_said(job.kind, names.places_said(job.places, verdict.gear))),
@@ -129,11 +152,40 @@ def _job(
         "called": job_called(job),
         "because": because_said(job, verdict),
         "labour": words.labour(job.labour_h) if job.labour_h is not None else "",
-        "cautions": sorted(
-            numbers[caution] for caution in cautions_of(job.kind, job.part, verdict.gear) if caution in numbers
-        ),
+        "cautions": [
+            {"number": each, "title": CAUTIONS[caution].title}
+            for caution, each in sorted(numbers.items(), key=lambda item: item[1])
+            if caution in needing
+        ],
+        "settings": _settings(job, verdict),
+        "needed": "; ".join(needed),
+        "tools": "; ".join(tools),
         "rows": [row for place in job.places for row in _rows(job, place, verdict, units)],
     }
+
+
+def _settings(job: Job, verdict: Verdict) -> list[str]:
+    """What sag to set at the end of a job for which the track is opened, where it is out of its range."""
+    if job.part is PartKind.CHAIN or not opens_track(job.kind, job.part, verdict.gear):
+        return []
+    sides = {place.side for place in job.places}
+    return [
+        f"{words.first_up(names.place_said(part.place, verdict.gear))}: {part.reason}"
+        for part in verdict.parts
+        if part.place.part is PartKind.CHAIN and part.place.side in sides and part.stake is Stake.SETTING
+    ]
+
+
+def _tools(job: Job, verdict: Verdict) -> list[str]:
+    """What its places were last measured with, to measure again with."""
+    read = [
+        item
+        for place in job.places
+        for part in _parts(place, verdict)
+        for item in part.judged
+        if _matters(item, job)
+    ]
+    return list(dict.fromkeys(item.reading.tool.label for item in read if item.reading is not None))
 
 
 def _rows(job: Job, place: Place, verdict: Verdict, units: UnitSystem) -> list[dict[str, str]]:
@@ -147,7 +199,9 @@ def _rows(job: Job, place: Place, verdict: Verdict, units: UnitSystem) -> list[d
 
 
 def _matters(judged: Judged, job: Job) -> bool:
-    """Settings where the track is adjusted, bushes and pitch where they are turned, else what wears."""
+    """Settings where the track is adjusted, nothing where it is cleaned, bushes and pitch where they are turned; else wear."""
+    if job.kind is JobKind.CLEAN_OUT:
+        return False
     setting = MEASURANDS[judged.measurand].role is Role.SETTING
     if job.kind in (JobKind.ADJUST, JobKind.REMOVE_JOINT):
         return setting

@@ -36,7 +36,7 @@ ORDER_COLUMNS = ("lay-up", "list", "count", "what", "where", "note")
 _THREE = ("cautious", "middle", "hopeful")
 WORTH_COLUMNS = (
     "part", "as new", "currency", *(f"life left, {each}" for each in _THREE),
-    *(f"worth left in it, {each}" for each in _THREE), "put right today",
+    *(f"worth left in it, {each}" for each in _THREE), "to put right now",
 )  # fmt: skip
 BID_COLUMNS = ("line", *_THREE, "currency", "why")
 
@@ -165,7 +165,7 @@ def _order_rows(stop: PlannedStop, verdict: Verdict) -> list[tuple[Cell, ...]]:
         ("part", stop.order.parts),
         ("to ask for", stop.order.ask),
         ("used up", stop.order.consumables),
-        ("handled", stop.order.handled),
+        ("taken off and refitted", stop.order.handled),
     )
     return [
         (
@@ -230,7 +230,7 @@ def _about_rows(verdict: Verdict) -> list[tuple[Cell, ...]]:
             ("running gear worth now", worth.left),
             ("running gear half worn", worth.half_worn),
             ("against half worn", worth.against_half),
-            ("to put right today", worth.put_right),
+            ("to put right now", worth.put_right),
         ):
             low, usual, high = (as_figure(amount, ",.2f") for amount in (money.low, money.usual, money.high))
             rows.append((what, f"{money.currency} {usual}, {low} to {high}"))

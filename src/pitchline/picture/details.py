@@ -19,7 +19,7 @@ from pitchline.verdict import Judged, PartVerdict
 _LEAST, _GAP, _TALL = 155.0, 18.0, 104.0
 _MOST_ACROSS, _MOST_NARROW = 7, 4
 _SEEN = 0.22
-"""Loss to the limit should come to this share of a detail: more than on a part sheet, as it is smaller."""
+"""Loss to the limit should come to this share of a detail: more than on a part drawing, as it is smaller."""
 _Chosen = tuple[PartVerdict, Judged, States]
 
 

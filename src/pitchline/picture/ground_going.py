@@ -1,4 +1,4 @@
-"""Going by ground as a strip: a word and a line for each, and the pull left as a range."""
+"""Going by ground as a strip: a word and a line for each, and the spare pull as a range."""
 
 from collections.abc import Sequence
 
@@ -17,7 +17,7 @@ _BESIDE = 560
 """From this width the bar stands beside the words, else below them [CSS pixels]."""
 _LINES = {
     Going.SUITS: "line",
-    Going.DOUBTFUL: "line dash thick",
+    Going.UNCERTAIN: "line dash thick",
     Going.DOES_NOT: "line heavy",
     Going.UNKNOWN: "fine dots",
 }
@@ -58,7 +58,7 @@ def going_svg(
         raise NotAllowedError("grounds", "none", "at least one ground")
     board = Board(min(max(width, LEAST_WIDTH), MOST_WIDTH), prefix)
     board.text(16, 26, shortened(title, HEAD_PX, board.width - 32), "h b")
-    said = "Bars: pull left over weight at 20 % slip, 1 in 10 to 9 in 10 of the cases; line: the middle."
+    said = "Bars: spare pull, share of weight, at 20 % slip, 1 in 10 to 9 in 10 of the cases; line: the middle."
     lines = wrapped(said, SMALL_PX, board.width - 32)
     for number, line in enumerate(lines):
         board.text(16, 46 + 16 * number, line, "s g")
@@ -88,7 +88,7 @@ def _words(board: Board, fit: ToldGround, middle: float, names: float) -> None:
 
 
 def _bar(board: Board, chart: Chart, fit: ToldGround, middle: float) -> None:
-    """The pull left as a range, or why there is none."""
+    """The spare pull as a range, or why there is none."""
     pull = fit.figure(Outcome.PULL)
     if pull.low is None or pull.middle is None or pull.high is None:
         board.text(chart.left, middle + 4, shortened(pull.reason, SMALL_PX, chart.right - chart.left), "s g")

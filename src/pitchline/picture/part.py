@@ -1,4 +1,4 @@
-"""Part sheet: one part left and right side by side, as it was new, as it may be at the limit, and as it is today."""
+"""Part drawing: one part left and right side by side, as it was new, as it may be at the limit, and as it is today."""
 
 from functools import partial
 
@@ -47,7 +47,7 @@ def part_svg(
     tone: Tone = Tone.SYSTEM,
     prefix: str = "part",
 ) -> str:
-    """A part sheet as an SVG drawing.
+    """A part drawn as an SVG drawing.
 
     Parameters
     ----------
@@ -293,7 +293,7 @@ def _used(judged: Judged) -> str:
 
 
 def _told(parts: list[PartVerdict], verdict: Verdict, units: UnitSystem) -> str:
-    """The sheet in sentences, for those who cannot see it."""
+    """The drawing in sentences, for those who cannot see it."""
     told = []
     for part in parts:
         side = f", {part.place.side.value}" if part.place.side.value else ""

@@ -107,7 +107,7 @@ def record_svg(
 
     References
     ----------
-    Our own drawing. Readings carry their 95 % range (JCGM 100:2008), the path and the fan the middle 80 %.
+    Our own drawing. Readings carry their 95 % range (JCGM 100:2008), the path and the fan 8 in 10.
     """
     board, height, told = record_board(verdict, place, measurand, spans, width, units, prefix)
     title = f"{machine_said(verdict)}: {MEASURANDS[measurand].label}, {place.label}"
@@ -282,14 +282,14 @@ class _Record:
             return
         past, left = course.past, self.judged.to_limit
         if len(past) > 1:
-            with self.board.group("past", "So far: middle 80 % of all readings together"):
+            with self.board.group("past", "So far, 8 in 10, by all readings together"):
                 best = [(one.service_h, one.best_m) for one in past]
                 worst = [(one.service_h, one.worst_m) for one in past]
                 self.board.path(f"{_way(axes, [*best, *reversed(worst)])}Z", "fan")
                 self.board.path(_way(axes, [(one.service_h, one.middle_m) for one in past]), "line thick")
         if left is None or left.hopeful <= 0:
             return
-        with self.board.group("fan", f"Middle 80 %: limit reached in {range_said(left)}"):
+        with self.board.group("fan", f"8 in 10: limit reached in {range_said(left)}"):
             self.board.path(f"{_way(axes, [*course.hopeful, *reversed(course.cautious)])}Z", "fan")
             self.board.path(_way(axes, course.middle), "line thick")
             for edge in (course.cautious, course.middle, course.hopeful):
@@ -390,7 +390,7 @@ class _Record:
         if judged.to_limit is not None:
             told.append(f"To the limit: {range_said(judged.to_limit)}.")
         told.append(
-            "Uprights: readings with their 95 % range. Grey: middle 80 % by all readings together, so far and on to the limit."
+            "Uprights: readings with their 95 % range. Grey: 8 in 10 by all readings together, so far and on to the limit."
         )
         if self.spans:
             spans = (
@@ -405,7 +405,7 @@ class _Record:
     def _brief(self) -> list[str]:
         left = (("turn", self.judged.to_turn), ("limit", self.judged.to_limit))
         told = [f"To the {what}: {range_said(hours)}." for what, hours in left if hours is not None]
-        return [*told, "Uprights: readings, 95 %. Grey: middle 80 %."]
+        return [*told, "Uprights: readings, 95 %. Grey: 8 in 10."]
 
     def told(self) -> str:
         """The record in sentences, for those who cannot see it."""

@@ -20,7 +20,9 @@ from pitchline.trade.parts import PartKind, Side
 from pitchline.trade.units import UnitSystem
 from pitchline.verdict import Verdict
 
-VIEWS = ("side", "part", "record", "plan", "yard", "strip")
+VIEWS = ("side", "part", "record", "above", "chart", "hours-line")
+VIEWS_BEFORE = {"plan": "above", "yard": "chart", "strip": "hours-line"}
+"""What views were called before; still understood."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,7 +36,7 @@ class Wanted:
     side : Side
         Left or right, for one side and for a wear record.
     part : PartKind or None
-        Part of a part sheet or wear record; None takes the one due first.
+        Part of a part drawing or wear record; None takes the one due first.
     number : int
         Number of a roller or idler; 0 takes the one due first.
     quantity : Measurand or None
@@ -78,19 +80,20 @@ def drawn(verdicts: Sequence[Verdict], wanted: Wanted, spans: Sequence[GroundSpa
 
 
 def _drawn(verdicts: Sequence[Verdict], wanted: Wanted, spans: Sequence[GroundSpan]) -> str:
+    view = VIEWS_BEFORE.get(wanted.view, wanted.view)
     verdict, how = verdicts[0], (wanted.width, wanted.units, wanted.tone)
-    if wanted.view == "side":
+    if view == "side":
         return side_svg(verdict, wanted.side, *how)
-    if wanted.view == "plan":
+    if view == "above":
         return plan_svg(verdict, *how)
-    if wanted.view == "yard":
+    if view == "chart":
         return yard_svg(verdicts, *how)
-    if wanted.view == "strip":
+    if view == "hours-line":
         return plan_strip_svg(verdict, wanted.width, wanted.tone)
-    if wanted.view not in VIEWS:
+    if view not in VIEWS:
         raise NotAllowedError("--view", wanted.view, ", ".join(VIEWS))
     kind = wanted.part or _due_first(verdict)
-    if wanted.view == "part":
+    if view == "part":
         return part_svg(verdict, kind, wanted.number, *how)
     side = Side.NONE if kind is PartKind.SLEW_RING else wanted.side
     part = part_first(verdict, kind, side, wanted.number)

@@ -7,7 +7,7 @@ from pitchline.shape.joint_wear import JointWear, joint_wear
 from pitchline.stops.jobs import pieces_at
 from pitchline.stops.work import Work
 from pitchline.trade.calls import Call, Stake
-from pitchline.trade.dossier import Band, Dossier
+from pitchline.trade.dossier import Dossier, PermittedRange
 from pitchline.trade.jobs import JobKind
 from pitchline.trade.measurands import Measurand
 from pitchline.trade.parts import PartKind, Place, Side
@@ -87,11 +87,11 @@ class _Side:
         self.out = _only(reading for reading in mine if reading.measurand is Measurand.ADJUSTER_EXTENSION)
         self.sag_band, self.out_band = self._band(self.sag), self._band(self.out)
 
-    def _band(self, reading: Reading | None) -> Band | None:
+    def _band(self, reading: Reading | None) -> PermittedRange | None:
         if reading is None:
             return None
         wanted = (reading.place.part, reading.measurand)
-        return next((band for band in self.dossier.bands if (band.part, band.measurand) == wanted), None)
+        return next((band for band in self.dossier.ranges if (band.part, band.measurand) == wanted), None)
 
     def _most_m(self) -> float | None:
         """The furthest the adjuster may come out: by the yard's range, or by its stroke where that is less."""

@@ -23,7 +23,7 @@ def severity_of_bolts(count: int) -> Severity:
     Returns
     -------
     Severity
-        One is slight, two or three are marked, more are severe.
+        One is slight, two or three are clear, more are severe.
 
     References
     ----------
@@ -32,11 +32,11 @@ def severity_of_bolts(count: int) -> Severity:
     Examples
     --------
     >>> [severity_of_bolts(count).value for count in (1, 2, 4)]
-    ['slight', 'marked', 'severe']
+    ['slight', 'clear', 'severe']
     """
     if count == 1:
         return Severity.SLIGHT
-    return Severity.MARKED if count <= FEW_BOLTS else Severity.SEVERE
+    return Severity.CLEAR if count <= FEW_BOLTS else Severity.SEVERE
 
 
 @dataclass(frozen=True, slots=True)

@@ -51,8 +51,12 @@ class Severity(StrEnum):
     """How bad a finding is, in words."""
 
     SLIGHT = "slight"
-    MARKED = "marked"
+    CLEAR = "clear"
     SEVERE = "severe"
+
+    @classmethod
+    def _missing_(cls, value: object) -> "Severity | None":
+        return cls.CLEAR if value == "marked" else None  # as it was written before
 
 
 Calls = tuple[Call, Call, Call]
@@ -67,7 +71,7 @@ class Grade:
     parts : tuple of PartKind
         Parts it is as grave on.
     calls : tuple of Call
-        The call for slight, marked and severe.
+        The call for slight, clear and severe.
     stake : Stake
         What a stop is about: somebody can be hurt, or it ruins what is dearer.
 
@@ -90,7 +94,7 @@ class Consequence:
     grades : tuple of Grade
         How grave it is, part by part.
     job : JobKind
-        The job when marked or severe.
+        The job when clear or severe.
     slight_job : JobKind
         The job when slight.
     because : str
@@ -134,7 +138,7 @@ class Consequence:
 _ROLLERS = (PartKind.BOTTOM_ROLLER, PartKind.UPPER_ROLLER)
 _RUN, _BOOK, _STOP = Call.RUN, Call.BOOK, Call.STOP
 _AT_ONCE: Calls = (_STOP, _STOP, _STOP)
-_FROM_MARKED: Calls = (_BOOK, _STOP, _STOP)
+_FROM_CLEAR: Calls = (_BOOK, _STOP, _STOP)
 _FROM_SEVERE: Calls = (_BOOK, _BOOK, _STOP)
 _GROWS: Calls = (_RUN, _BOOK, _STOP)
 _NEVER_STOPS: Calls = (_RUN, _BOOK, _BOOK)
@@ -152,7 +156,7 @@ CONSEQUENCES: dict[FindingKind, Consequence] = {
     ),
     FindingKind.SEIZED: Consequence(
         (
-            Grade((PartKind.BOTTOM_ROLLER, PartKind.IDLER), _FROM_MARKED, _RUINS),
+            Grade((PartKind.BOTTOM_ROLLER, PartKind.IDLER), _FROM_CLEAR, _RUINS),
             Grade((PartKind.UPPER_ROLLER,), _FROM_SEVERE, _RUINS),
         ),
         JobKind.REPLACE,
@@ -184,8 +188,8 @@ CONSEQUENCES: dict[FindingKind, Consequence] = {
                 ),
                 _AT_ONCE,
             ),
-            Grade((PartKind.SHOE, PartKind.RUBBER_TRACK, PartKind.SPROCKET, PartKind.GUARD), _FROM_MARKED),
-            Grade((PartKind.BUSH, *_ROLLERS), _FROM_MARKED, _RUINS),
+            Grade((PartKind.SHOE, PartKind.RUBBER_TRACK, PartKind.SPROCKET, PartKind.GUARD), _FROM_CLEAR),
+            Grade((PartKind.BUSH, *_ROLLERS), _FROM_CLEAR, _RUINS),
         ),
         JobKind.REPLACE,
         JobKind.INVESTIGATE,
@@ -213,7 +217,7 @@ CONSEQUENCES: dict[FindingKind, Consequence] = {
                     PartKind.GUARD,
                     PartKind.TRACK_ADJUSTER,
                 ),
-                _FROM_MARKED,
+                _FROM_CLEAR,
             ),
         ),
         JobKind.REFIT_BOLTS,
@@ -223,7 +227,7 @@ CONSEQUENCES: dict[FindingKind, Consequence] = {
     FindingKind.LOOSE_BOLTS: Consequence(
         (
             Grade((PartKind.SLEW_RING,), _AT_ONCE),
-            Grade((PartKind.SPROCKET, PartKind.FINAL_DRIVE, PartKind.TRACK_ADJUSTER), _FROM_MARKED),
+            Grade((PartKind.SPROCKET, PartKind.FINAL_DRIVE, PartKind.TRACK_ADJUSTER), _FROM_CLEAR),
             Grade((PartKind.SHOE, PartKind.PAD, *_ROLLERS, PartKind.IDLER, PartKind.GUARD), _FROM_SEVERE),
         ),
         JobKind.REFIT_BOLTS,
@@ -237,14 +241,14 @@ CONSEQUENCES: dict[FindingKind, Consequence] = {
         "bolts do not hold in a worn hole, and the loose shoe wears the seat of its links",
     ),
     FindingKind.CORD_SHOWING: Consequence(
-        (Grade((PartKind.RUBBER_TRACK,), _FROM_MARKED),),
+        (Grade((PartKind.RUBBER_TRACK,), _FROM_CLEAR),),
         JobKind.REPLACE,
         JobKind.INVESTIGATE,
         "once water reaches the cord the track can part without notice",
     ),
     FindingKind.SEPARATION: Consequence(
         (
-            Grade((PartKind.RUBBER_TRACK,), _FROM_MARKED),
+            Grade((PartKind.RUBBER_TRACK,), _FROM_CLEAR),
             Grade((PartKind.PAD,), (_BOOK, _BOOK, _BOOK)),
         ),
         JobKind.REPLACE,
@@ -270,7 +274,7 @@ CONSEQUENCES: dict[FindingKind, Consequence] = {
         "the drive skips and the grip goes where lugs are gone, which on a slope is a hold lost",
     ),
     FindingKind.STEEL_INSERT_LOST_OR_BROKEN: Consequence(
-        (Grade((PartKind.RUBBER_TRACK,), _FROM_MARKED),),
+        (Grade((PartKind.RUBBER_TRACK,), _FROM_CLEAR),),
         JobKind.REPLACE,
         JobKind.INVESTIGATE,
         "the sprocket drives and the rollers run on the inserts, and a loose one cuts the cord",
@@ -341,7 +345,7 @@ CONSEQUENCES: dict[FindingKind, Consequence] = {
         "hooked teeth drag the bushes, wear the chain and in the end let it jump",
     ),
     FindingKind.BROKEN_TEETH: Consequence(
-        (Grade((PartKind.SPROCKET,), _FROM_MARKED),),
+        (Grade((PartKind.SPROCKET,), _FROM_CLEAR),),
         JobKind.REPLACE,
         JobKind.INVESTIGATE,
         "the chain jumps where a tooth is gone, and the teeth beside it break next",

@@ -106,7 +106,7 @@ class Limit:
 
 
 @dataclass(frozen=True, slots=True)
-class Band:
+class PermittedRange:
     """The range an adjusted quantity must stay in.
 
     Parameters
@@ -159,7 +159,7 @@ class KindLife:
     measurand : Measurand
         The quantity that reaches its limit.
     typical_life_h : float
-        Hours from new to the limit on medium ground [h], above zero.
+        Hours from new to the limit on middling ground [h], above zero.
     log_spread : float
         Standard deviation of its logarithm [1], above 0 up to 2.
 
@@ -226,7 +226,7 @@ class Dossier:
         Its running gear.
     limits : tuple of Limit
         The yard's new sizes and limits.
-    bands : tuple of Band
+    ranges : tuple of PermittedRange
         The yard's ranges for sag and adjuster.
     kind_lives : tuple of KindLife
         The yard's own expectations; kinds left out take the project's weak ones.
@@ -249,7 +249,7 @@ class Dossier:
     tools : tuple of Tool
         The yard's own tools; names it shares with the project's defaults replace them.
     ground_entered : bool
-        Whether somebody entered the usual ground, or it was taken as medium for want of better.
+        Whether somebody entered the usual ground, or it was taken as middling for want of better.
     ground_mix : tuple of NamedGround
         Grounds it goes to by name; their shares make 100 %. Empty where nobody named any.
     ground_to_come : GroundMix or None
@@ -272,11 +272,11 @@ class Dossier:
     machine: Machine
     gear: RunningGear
     limits: tuple[Limit, ...] = ()
-    bands: tuple[Band, ...] = ()
+    ranges: tuple[PermittedRange, ...] = ()
     kind_lives: tuple[KindLife, ...] = ()
     events: tuple[PartEvent, ...] = ()
     ground_spans: tuple[GroundSpan, ...] = ()
-    usual_ground: GroundClass = GroundClass.MEDIUM
+    usual_ground: GroundClass = GroundClass.MIDDLING
     walk_rounds: tuple[WalkRound, ...] = ()
     utilisation: Utilisation | None = None
     call_rule: CallRule = field(default_factory=CallRule)
@@ -334,7 +334,7 @@ class Dossier:
                 )
             if after.service_h < before.service_h:
                 raise NotAllowedError(
-                    "meter hours",
+                    "hours on the meter",
                     f"{as_figure(after.service_h, 'g')} h on {after.date}",
                     f"at least the {as_figure(before.service_h, 'g')} h of {before.date}",
                     "If the meter was changed, enter the change; else correct the hours.",
@@ -342,7 +342,7 @@ class Dossier:
             most_h = HOURS_PER_DAY * (after.date - before.date).days
             if after.service_h - before.service_h > most_h:
                 raise NotAllowedError(
-                    "meter hours",
+                    "hours on the meter",
                     f"{as_figure(after.service_h, 'g')} h on {after.date}",
                     f"at most {as_figure(before.service_h + most_h, 'g')} h, because {before.date} had "
                     f"{as_figure(before.service_h, 'g')} h and a day has 24",

@@ -9,12 +9,12 @@ from pitchline.trade.writing import as_figure
 
 
 class GroundClass(IntEnum):
-    """How hard a ground wears steel, 0 (gentle) to 4 (harsh); typical lives are stated for MEDIUM."""
+    """How hard a ground wears steel, 0 (gentle) to 4 (harsh); typical lives are stated for MIDDLING."""
 
     GENTLE = 0
-    LIGHT = 1
-    MEDIUM = 2
-    HEAVY = 3
+    MILD = 1
+    MIDDLING = 2
+    SHARP = 3
     HARSH = 4
 
     @property
@@ -23,11 +23,19 @@ class GroundClass(IntEnum):
         return self.name.lower()
 
 
+GROUNDS_BEFORE = {
+    "kind": GroundClass.GENTLE,
+    "light": GroundClass.MILD,
+    "medium": GroundClass.MIDDLING,
+    "heavy": GroundClass.SHARP,
+}
+"""What classes were called in files, addresses and verdicts written before; soils are heavy or light, and wear otherwise."""
+
 GROUND_EXAMPLES: dict[GroundClass, str] = {
     GroundClass.GENTLE: "topsoil, peat, clay without stones",
-    GroundClass.LIGHT: "loam or silt with a few stones",
-    GroundClass.MEDIUM: "mixed soil with gravel",
-    GroundClass.HEAVY: "sharp sand, gravel, wet grit",
+    GroundClass.MILD: "loam or silt with a few stones",
+    GroundClass.MIDDLING: "mixed soil with gravel",
+    GroundClass.SHARP: "sharp sand, gravel, wet grit",
     GroundClass.HARSH: "quarried rock, demolition rubble",
 }
 """What each class looks like. Common practice, no source."""
@@ -100,7 +108,7 @@ class GroundMix:
     Parameters
     ----------
     shares : tuple of float
-        One for each class, from kind to harsh [1]; each 0 to 1, together 1.
+        One for each class, from gentle to harsh [1]; each 0 to 1, together 1.
 
     Raises
     ------
@@ -110,7 +118,7 @@ class GroundMix:
     Examples
     --------
     >>> GroundMix((0.0, 0.0, 0.6, 0.4, 0.0)).label
-    '60 % medium, 40 % heavy'
+    '60 % middling, 40 % sharp'
     >>> GroundMix.all_of(GroundClass.HARSH).label
     'harsh'
     """

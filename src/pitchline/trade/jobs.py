@@ -25,7 +25,12 @@ class JobKind(StrEnum):
     @property
     def label(self) -> str:
         """Name for reading, as an order."""
-        own = {JobKind.RESHOE: "re-shoe", JobKind.REMOVE_JOINT: "remove a joint", JobKind.MEASURE: "measure again"}
+        own = {
+            JobKind.RESHOE: "re-shoe",
+            JobKind.REMOVE_JOINT: "remove a joint",
+            JobKind.MEASURE: "measure again",
+            JobKind.INVESTIGATE: "look into",
+        }
         return own.get(self, self.value.replace("_", " "))
 
     def order(self, what: str) -> str:

@@ -63,5 +63,5 @@ def service_hours(meter_h: float, date: dt.date, changes: tuple[MeterChange, ...
     8150.0
     """
     if not meter_h >= 0:
-        raise NotAllowedError("meter hours", meter_h, "0 h or more")
+        raise NotAllowedError("hours on the meter", meter_h, "0 h or more")
     return meter_h + sum(change.old_h - change.new_h for change in changes if change.date <= date)

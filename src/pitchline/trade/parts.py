@@ -3,6 +3,8 @@
 from dataclasses import dataclass
 from enum import StrEnum
 
+from pitchline.trade.errors import NotAllowedError
+
 
 class PartKind(StrEnum):
     """A part of the running gear."""
@@ -102,3 +104,27 @@ class Place:
         """Name for reading, such as "bottom roller 3, left"."""
         words = PARTS[self.part].singular + (f" {self.position}" if self.position else "")
         return f"{words}, {self.side.value}" if self.side.value else words
+
+    @classmethod
+    def from_key(cls, key: str) -> "Place":
+        """The place of a short name.
+
+        Parameters
+        ----------
+        key : str
+            Such as "bottom_roller/left/3".
+
+        Raises
+        ------
+        NotAllowedError
+            No place is called that.
+        """
+        bits = key.split("/")
+        number = bits.pop() if bits[-1].isdecimal() and len(bits[-1]) < 4 else "0"
+        try:
+            place = cls(PartKind(bits[0]), Side(bits[1] if len(bits) > 1 else ""), int(number))
+        except (ValueError, IndexError):
+            place = None
+        if place is None or place.key != key:
+            raise NotAllowedError("place", key, "a part, its side and its number", "Choose a part.")
+        return place

@@ -29,7 +29,7 @@ class Tool:
         Name for reading.
     resolution_m : float
         Smallest step that is read [m], zero or more.
-    limit_m : float
+    permitted_error_m : float
         Half-width of its permitted error, taken as rectangular [m], zero or more.
     repeatability_m : float
         Standard deviation of one reading by one person on one part [m], zero or more; used when a reading was not repeated.
@@ -47,11 +47,11 @@ class Tool:
     name: str
     label: str
     resolution_m: float
-    limit_m: float
+    permitted_error_m: float
     repeatability_m: float
 
     def __post_init__(self) -> None:
-        for field in ("resolution_m", "limit_m", "repeatability_m"):
+        for field in ("resolution_m", "permitted_error_m", "repeatability_m"):
             if not (math.isfinite(getattr(self, field)) and getattr(self, field) >= 0):
                 raise NotAllowedError(f"tool {self.name}, {field}", getattr(self, field), "a length of 0 or more")
 

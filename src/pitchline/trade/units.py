@@ -6,9 +6,9 @@ Source of the factors: the international yard and pound agreement of 1959 (inch 
 import math
 import re
 from dataclasses import dataclass
-from enum import StrEnum
 
 from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.writing import UnitSystem as UnitSystem
 from pitchline.trade.writing import as_figure
 
 INCH_M = 0.0254
@@ -42,13 +42,6 @@ _DOUBTFUL_MARK = {
 }
 """What could be a thousands mark in each unit: nobody types a machine's mass to the gram, but 2.375 in is an everyday size."""
 _GROUPED = re.compile(r"(?<=\d)[\u00a0\u202f](?=\d{3}(?!\d))")
-
-
-class UnitSystem(StrEnum):
-    """How lengths and masses are shown."""
-
-    METRIC = "metric"
-    IMPERIAL = "imperial"
 
 
 @dataclass(frozen=True, slots=True)

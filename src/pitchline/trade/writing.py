@@ -13,6 +13,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from contextvars import ContextVar
 from dataclasses import dataclass
+from enum import StrEnum
 from functools import cache, lru_cache
 
 LOCALES = {"point": "en", "comma": "de", "space": "fr"}
@@ -22,12 +23,24 @@ PATTERNS = {"day-month": "d MMM y", "month-day": "MMM d, y", "iso": "y-MM-dd"}
 MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 
 
+class UnitSystem(StrEnum):
+    """How lengths and masses are shown."""
+
+    METRIC = "metric"
+    IMPERIAL = "imperial"
+
+
+ENGLISH = "en"
+
+
 @dataclass(frozen=True, slots=True)
 class Writing:
-    """A way of writing."""
+    """A way of writing: marks of figures, pattern of days, units of lengths and masses, and the language by its code (BCP 47)."""
 
     numbers: str = "point"
     days: str = "day-month"
+    units: UnitSystem = UnitSystem.METRIC
+    language: str = ENGLISH
 
 
 PLAIN = Writing()

@@ -325,7 +325,7 @@ def reading_doubt(reading: Reading, step_m: float = 0.0) -> Doubt:
     terms = [
         repeats_term(reading),
         _resolution(reading, step_m),
-        rectangular("tool limit", tool.limit_m, f"permitted error of {tool.label}"),
+        rectangular("tool limit", tool.permitted_error_m, f"permitted error of {tool.label}"),
     ]
     if reading.extra_u_m > 0:
         terms.append(Term("entered besides", reading.extra_u_m, math.inf, "entered with the reading"))

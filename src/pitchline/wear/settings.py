@@ -2,7 +2,7 @@
 
 import datetime as dt
 
-from pitchline.trade.dossier import Band, Dossier
+from pitchline.trade.dossier import Dossier, PermittedRange
 from pitchline.trade.measurands import MEASURANDS, Measurand
 from pitchline.trade.readings import Reading
 from pitchline.wear.slips import Slip, SlipKind, shown, slips
@@ -32,7 +32,7 @@ def suspect_setting(dossier: Dossier, reading: Reading, date: dt.date) -> Suspic
         setting that is merely out of its range is no slip: it is put right on the machine, not on the sheet.
     """
     band = next(
-        (x for x in dossier.bands if x.part is reading.place.part and x.measurand is reading.measurand), None
+        (x for x in dossier.ranges if x.part is reading.place.part and x.measurand is reading.measurand), None
     )
     most_m = _most_m(dossier, reading)
     slip = _slip_into(band, reading)
@@ -56,7 +56,7 @@ def _most_m(dossier: Dossier, reading: Reading) -> float:
     return most_m
 
 
-def _slip_into(band: Band | None, reading: Reading) -> Slip | None:
+def _slip_into(band: PermittedRange | None, reading: Reading) -> Slip | None:
     """The first slip of unit or decimal mark that brings a far-off setting inside its range."""
     if band is None or band.least_m / FAR <= reading.value_m <= band.most_m * FAR:
         return None

@@ -46,9 +46,9 @@ def priced(actor):
     lines = [
         "currency,EUR", "labour per hour,60", "source,invented", "",
         "job,part,per,price low,price usual,price high,labour hours",
-        "turn,bush,place,800,900,1000,8", "replace,chain,place,6000,6500,7000,10",
-        "replace,bottom_roller,place,500,550,600,2", "replace,sprocket,place,800,850,900,4",
-        "reshoe,shoe,place,4000,4200,4500,12",
+        "turn,bush,each,800,900,1000,8", "replace,chain,each,6000,6500,7000,10",
+        "replace,bottom_roller,each,500,550,600,2", "replace,sprocket,each,800,850,900,4",
+        "reshoe,shoe,each,4000,4200,4500,12",
     ]  # fmt: skip
     content = "\n".join(lines).encode() + b"\n"
     enter_prices(actor, name="prices.csv", content=content)

@@ -166,3 +166,12 @@ def test_asking_price_is_sent_shown_and_taken_out(client, get, send, machine):
 def test_without_prices_the_running_gear_has_no_worth(get, machine):
     assert get("/machines").json()["items"][0]["running_gear_worth"] is None
     assert get("/yard").json()["running_gear_worth"] is None
+
+
+def test_a_site_is_read_as_the_place_it_was_called_before_too(post, get, db):
+    for word in ("site", "place"):
+        body = {"kind": "excavator", "name": f"By {word}", "hours": "10", word: f"Yard {word}"}
+        one = post("/machines", body).json()
+        assert (one["site"], one["place"]) == (f"Yard {word}", f"Yard {word}")
+        found = get(f"/machines?{word}=Yard {word}").json()["items"]
+        assert [each["name"] for each in found] == [f"By {word}"]

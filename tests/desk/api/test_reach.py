@@ -35,7 +35,7 @@ def asked(owner, bring, dossier, send):
     sheet = Sheet.objects.create(business=owner.business, machine=machine, date_text="2026-11-25")
     aside = Aside.objects.create(sheet=sheet, key="head", fields={"by": "x"}, said="x", who="owner")
     content = b"currency,EUR\nlabour per hour,60\nsource,x\n\njob,part,per,price low,price usual,price high,labour hours\n"
-    content += b"turn,bush,place,800,900,1000,8\n"
+    content += b"turn,bush,each,800,900,1000,8\n"
     prices = PriceFile.objects.create(business=owner.business, name="prices.csv", content=content, who="owner")
     names = {
         "machine_id": machine.pk, "walk_round_id": sheet.pk, "verdict_id": machine.judgement_id,

@@ -10,7 +10,7 @@ from pypdf import PdfReader
 from pitchline.desk.api import verdicts
 from pitchline.desk.bridge.figures import verdict_text
 from pitchline.desk.clock import today
-from pitchline.desk.machine.papers import PAPERS
+from pitchline.desk.machine.papers import EARLIER_NAMES, PAPERS
 from pitchline.desk.yard.models import PriceFile
 from pitchline.exchange.verdict_json import verdict_json
 from pitchline.judge import judge
@@ -29,7 +29,7 @@ def test_judging_now_gives_the_same_verdict_while_nothing_changed(post, get, mac
     assert get(f"/machines/{machine.pk}/verdicts").json()["count"] == 1
     one = get(f"/machines/{machine.pk}/verdicts/{machine.judgement_id}").json()
     assert one == rows[0]
-    assert "verdict.pdf" in one["papers"]
+    assert {"buyer.pdf", "colleague.pdf", "advert.txt"} <= set(one["papers"])
 
 
 def test_machine_that_cannot_be_judged_says_why(post, get, db):
@@ -50,12 +50,14 @@ def test_every_paper_has_its_kind(get, post, later, bring, priced, name):
     answer = get(f"/machines/{machine.pk}/verdicts/{machine.judgement_id}/papers/{name}")
     assert answer.status_code == 200
     assert answer["Content-Type"] == PAPERS[name][1]
-    start = {"pdf": b"%PDF", "xlsx": b"PK", "ics": b"BEGIN:VCALENDAR", "json": b"{"}[name.rpartition(".")[2]]
+    start = {"pdf": b"%PDF", "xlsx": b"PK", "ics": b"BEGIN:VCALENDAR", "json": b"{", "txt": b"Test machine"}[
+        name.rpartition(".")[2]
+    ]
     assert answer.content.startswith(start)
 
 
 def test_paper_names_of_the_description_are_the_papers():
-    assert set(verdicts.PaperName.__args__) == set(PAPERS)
+    assert set(verdicts.PaperName.__args__) == {*PAPERS, *EARLIER_NAMES}
 
 
 def test_quote_without_prices_is_refused(get, machine):

@@ -1,4 +1,4 @@
-"""The yard's own running gear: specified once, fitted to many, versions, undo. Every size here is invented."""
+"""The yard's own running gear: entered once, given to many, versions, undo. Every size here is invented."""
 
 import json
 import uuid
@@ -32,7 +32,7 @@ def part(dossier):
 
 @pytest.fixture
 def entry(actor, part):
-    """It, in the book."""
+    """It, in the gear list."""
     return add_entry(actor, entry_id=uuid.uuid4(), written=Written("Invented steel", "", part))
 
 
@@ -50,28 +50,51 @@ def changed(actor, entry, part):
 def fit(client, entry, *machines, batch=None):
     post = {"seen_version": str(entry.version), "batch": str(batch or uuid.uuid4())}
     post |= {f"seen~{one.pk}": str(one.version) for one in machines}
-    return client.post(f"/running-gear/{entry.pk}/fit/", post | {"machine": [str(one.pk) for one in machines]})
+    return client.post(f"/gear-list/{entry.pk}/fit/", post | {"machine": [str(one.pk) for one in machines]})
+
+
+@pytest.mark.parametrize(
+    ("old", "new"),
+    [
+        ("/running-gear/", "/gear-list/"),
+        ("/running-gear/{entry}/?q=T", "/gear-list/{entry}/?q=T"),
+        ("/running-gear/{entry}/gear.json", "/gear-list/{entry}/gear.json"),
+        ("/machines/{machine}/from-book/", "/machines/{machine}/from-gear-list/"),
+    ],
+)
+def test_addresses_of_before_lead_on(client, machine, entry, old, new):
+    names = {"entry": entry.pk, "machine": machine.pk}
+    answer = client.get(old.format(**names))
+    assert (answer.status_code, answer["Location"]) == (308, new.format(**names))
+    assert client.get(answer["Location"]).status_code == 200
+
+
+def test_a_form_sent_to_an_address_of_before_arrives(client, machine):
+    client.post(f"/machines/{machine.pk}/to-book/", {"name": "Sent to the old one"}, follow=True)
+    assert BookEntry.objects.get().name == "Sent to the old one"
 
 
 def test_empty_book_says_how_to_begin(client, actor, words):
-    text = words(client.get("/running-gear/"))
-    assert "Specify one" in text
+    text = words(client.get("/gear-list/"))
+    assert "Enter one" in text
     assert "Take one from a machine" in text
 
 
 def test_every_field_of_a_running_gear_is_kept_as_typed(client, actor):
     """What is typed comes back, and a machine file reads it: 7 3/8 in are 187.325 mm by the inch of 1959."""
-    answer = client.post("/running-gear/new/", FORM | {"entry_id": str(uuid.uuid4())})
+    answer = client.post("/gear-list/new/", FORM | {"entry_id": str(uuid.uuid4())})
     entry = BookEntry.objects.get()
-    assert answer["Location"] == f"/running-gear/{entry.pk}/limits/"
-    text = json.dumps({"format": "pitchline-machine/1", "machine": {"id": "x", "name": "x", "kind": "dozer"}})
+    assert answer["Location"] == f"/gear-list/{entry.pk}/limits/"
+    text = json.dumps(
+        {"format": "pitchline-machine/1", "machine": {"short_name": "x", "name": "x", "kind": "dozer"}}
+    )
     gear = machine_from_json(json.dumps(json.loads(text) | json.loads(entry.text)), "x").gear
     assert json.loads(entry.text)["running_gear"]["pitch"] == "7 3/8 in"
     assert gear.pitch_m == pytest.approx(0.187325)
     assert (gear.joints_per_side, gear.two_flange_rollers, gear.sprocket_segments) == (47, (2, 6), 5)
     assert gear.guards == ("centre guard", "rock guard")
     assert gear.adjuster_stroke_m == pytest.approx(0.120)
-    page = client.get(f"/running-gear/{entry.pk}/change/").content.decode()
+    page = client.get(f"/gear-list/{entry.pk}/change/").content.decode()
     assert 'value="7 3/8 in"' in page
     assert 'value="centre guard, rock guard"' in page
 
@@ -79,7 +102,7 @@ def test_every_field_of_a_running_gear_is_kept_as_typed(client, actor):
 def test_same_form_sent_twice_makes_one_entry(client, actor):
     form = FORM | {"entry_id": str(uuid.uuid4())}
     for _ in range(2):
-        client.post("/running-gear/new/", form)
+        client.post("/gear-list/new/", form)
     assert BookEntry.objects.count() == 1
 
 
@@ -94,20 +117,20 @@ def test_same_form_sent_twice_makes_one_entry(client, actor):
     ],
 )
 def test_what_cannot_be_is_told_and_stays_typed(client, actor, words, field, text, told):
-    answer = client.post("/running-gear/new/", FORM | {field: text, "entry_id": str(uuid.uuid4())})
+    answer = client.post("/gear-list/new/", FORM | {field: text, "entry_id": str(uuid.uuid4())})
     assert answer.status_code == 400
     assert told in words(answer)
     assert not BookEntry.objects.exists()
 
 
 def test_name_is_taken_once(client, entry, words):
-    answer = client.post("/running-gear/new/", FORM | {"name": entry.name, "entry_id": str(uuid.uuid4())})
+    answer = client.post("/gear-list/new/", FORM | {"name": entry.name, "entry_id": str(uuid.uuid4())})
     assert "one no other running gear has" in words(answer)
 
 
 def test_fitting_shows_what_would_change_and_changes_nothing_yet(client, machine, changed, words):
     before = machine.file_text
-    text = words(client.get(f"/running-gear/{changed.pk}/fit/?machine={machine.pk}"))
+    text = words(client.get(f"/gear-list/{changed.pk}/fit/?machine={machine.pk}"))
     assert "Link rail height, link rail" in text
     assert "limit 101 mm" in text
     machine.refresh_from_db()
@@ -127,7 +150,7 @@ def test_fitting_moves_limits_and_judgement_and_keeps_everything_else(client, ma
     client.get(f"/machines/{machine.pk}/")
     assert Machine.objects.get(pk=machine.pk).judgement_id != judged
     told = Change.objects.get(machine_id=machine.pk, what="machine file")
-    assert told.why == "from the book: Invented steel, version 2"
+    assert told.why == "from the gear list: Invented steel, version 2"
 
 
 def test_fitting_twice_by_the_same_form_is_one_fitting(client, machine, changed):
@@ -143,14 +166,14 @@ def test_machine_without_running_gear_gets_one_from_the_book(client, actor, entr
         {"machine_id": str(uuid.uuid4()), "name": "Bare", "kind": "dozer", "hours": "100"},
     )
     bare = Machine.objects.get(name="Bare")
-    assert "Choose from the book" in words(client.get(f"/machines/{bare.pk}/"))
-    assert "Invented steel" in words(client.get(f"/machines/{bare.pk}/from-book/"))
+    assert "Choose from the gear list" in words(client.get(f"/machines/{bare.pk}/"))
+    assert "Invented steel" in words(client.get(f"/machines/{bare.pk}/from-gear-list/"))
     fit(client, entry, bare)
     bare.refresh_from_db()
     dossier = machine_from_json(bare.file_text, "bare")
     assert (dossier.machine.name, dossier.machine.kind.value) == ("Bare", "dozer")
     assert dossier.gear.joints_per_side == 45
-    client.post(f"/running-gear/undo/{Fitting.objects.get().batch}/")
+    client.post(f"/gear-list/undo/{Fitting.objects.get().batch}/")
     bare.refresh_from_db()
     assert bare.file_text == ""
 
@@ -169,14 +192,14 @@ def test_undo_gives_back_what_was_there_and_can_be_repeated_for_the_one_before(
     entry.refresh_from_db()
     fit(client, entry, machine)
     second, first = Fitting.objects.all()
-    client.post(f"/running-gear/undo/{second.batch}/")
+    client.post(f"/gear-list/undo/{second.batch}/")
     machine.refresh_from_db()
     assert json.loads(machine.file_text) == start
     first.refresh_from_db()
     assert first.machine_version == machine.version
-    client.post(f"/running-gear/undo/{first.batch}/")
+    client.post(f"/gear-list/undo/{first.batch}/")
     assert not Fitting.objects.filter(undone_at=None).exists()
-    assert client.post(f"/running-gear/undo/{first.batch}/").status_code == 404
+    assert client.post(f"/gear-list/undo/{first.batch}/").status_code == 404
 
 
 def test_undo_leaves_a_machine_that_was_changed_since(client, machine, changed, words):
@@ -186,7 +209,7 @@ def test_undo_leaves_a_machine_that_was_changed_since(client, machine, changed, 
         f"/machines/{machine.pk}/about/",
         {"seen_version": now.version, "name": "Renamed", "kind": now.kind, "customer": "", "place": ""},
     )
-    answer = client.post(f"/running-gear/undo/{Fitting.objects.get().batch}/", follow=True)
+    answer = client.post(f"/gear-list/undo/{Fitting.objects.get().batch}/", follow=True)
     assert "it was changed since" in words(answer)
     assert "101 mm" in Machine.objects.get(pk=machine.pk).file_text
 
@@ -216,24 +239,24 @@ def test_older_version_is_told_and_brought_up(client, actor, machine, entry, par
     change_entry(
         actor, entry_id=entry.pk, seen_version=1, written=Written(entry.name, "", json.dumps(moved)), why="m"
     )
-    text = words(client.get(f"/running-gear/{entry.pk}/"))
+    text = words(client.get(f"/gear-list/{entry.pk}/"))
     assert "1 machine has an older version: Test machine (version 1)" in text
     assert "→" in text
-    assert "the book has version 2 now" in words(client.get(f"/machines/{machine.pk}/limits/"))
+    assert "the gear list has version 2 now" in words(client.get(f"/machines/{machine.pk}/limits/"))
     entry.refresh_from_db()
     fit(client, entry, Machine.objects.get(pk=machine.pk))
-    assert "older version" not in words(client.get(f"/running-gear/{entry.pk}/"))
+    assert "older version" not in words(client.get(f"/gear-list/{entry.pk}/"))
 
 
 def test_book_counts_the_machines_that_have_an_entry_now(client, machine, entry, words):
     fit(client, entry, machine)
-    row = client.get("/running-gear/").content.decode().split("Invented steel</a>")[1].split("</tr>")[0]
+    row = client.get("/gear-list/").content.decode().split("Invented steel</a>")[1].split("</tr>")[0]
     assert 'data-said="Machines">1<' in row
 
 
 def test_second_writer_of_an_entry_overwrites_nothing(client, changed, words):
     post = FORM | {"name": "Mine", "why": "mine", "seen_version": "1"}
-    answer = client.post(f"/running-gear/{changed.pk}/change/", post)
+    answer = client.post(f"/gear-list/{changed.pk}/change/", post)
     assert answer.status_code == 409
     assert "Somebody else changed this meanwhile" in words(answer)
     assert 'value="Mine"' in answer.content.decode()
@@ -246,12 +269,12 @@ def test_old_versions_stay(changed):
 
 
 def test_export_goes_in_again_and_a_whole_machine_file_does(client, actor, entry, dossier, tmp_path):
-    sent = client.get(f"/running-gear/{entry.pk}/gear.json")
+    sent = client.get(f"/gear-list/{entry.pk}/gear.json")
     for name, content in (("again.json", sent.content), ("whole.json", machine_json(dossier).encode())):
         path = tmp_path / name
         path.write_bytes(content)
         with path.open("rb") as file:
-            client.post("/running-gear/bring/", {"files": file})
+            client.post("/gear-list/bring/", {"files": file})
     texts = {one.name: json.loads(one.text) for one in BookEntry.objects.all()}
     assert texts["again"] == texts["whole"] == texts["Invented steel"]
 
@@ -260,15 +283,15 @@ def test_file_without_running_gear_is_refused(client, actor, tmp_path, words):
     path = tmp_path / "no.json"
     path.write_text("[1, 2]", encoding="utf-8")
     with path.open("rb") as file:
-        answer = client.post("/running-gear/bring/", {"files": file})
+        answer = client.post("/gear-list/bring/", {"files": file})
     assert answer.status_code == 400
     assert "none in this file" in words(answer)
 
 
 def test_put_away_and_brought_back(client, entry, words):
-    client.post(f"/running-gear/{entry.pk}/away/", {"away": "1"})
-    assert "Put away" in words(client.get("/running-gear/"))
-    client.post(f"/running-gear/{entry.pk}/away/", {"away": "0"})
+    client.post(f"/gear-list/{entry.pk}/away/", {"away": "1"})
+    assert "Put away" in words(client.get("/gear-list/"))
+    client.post(f"/gear-list/{entry.pk}/away/", {"away": "0"})
     entry.refresh_from_db()
     assert entry.put_away_at is None
 
@@ -291,7 +314,7 @@ def test_queries_do_not_grow_with_the_machines(client, actor, entry, bring, doss
             assert client.get(address).status_code == 200
         return len(caught)
 
-    addresses = ("/running-gear/", f"/running-gear/{entry.pk}/")
+    addresses = ("/gear-list/", f"/gear-list/{entry.pk}/")
     before = [count(one) for one in addresses]
     for number in range(12):
         machine = Machine.objects.create(
@@ -309,3 +332,14 @@ def test_strangers_machines_cannot_be_fitted(client, actor, entry, owner, bring,
     fit(client, entry, theirs)
     assert not Fitting.objects.exists()
     assert Machine.objects.get(pk=theirs.pk).version == theirs.version
+
+
+def test_an_entry_stored_when_ranges_were_bands_reads_and_gives_the_same(client, machine, entry):
+    sag = [{"part": "chain", "measurand": "sag", "least": "20 mm", "most": "40 mm"}]
+    before = json.loads(entry.text) | {"bands": sag}
+    BookEntry.objects.filter(pk=entry.pk).update(text=json.dumps(before))
+    entry.refresh_from_db()
+    fit(client, entry, machine)
+    machine.refresh_from_db()
+    given = json.loads(machine.file_text)
+    assert (given["ranges"], "bands" in given) == (sag, False)

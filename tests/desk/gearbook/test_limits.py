@@ -126,7 +126,7 @@ def test_learned_limit_stands_beside_the_entered_one(client, actor, machine, lea
     path = tmp_path / "constants.json"
     path.write_text(learned_json(learned, "an invented yard"), encoding="utf-8")
     with path.open("rb") as file:
-        client.post("/running-gear/learned/", {"files": file})
+        client.post("/gear-list/learned/", {"files": file})
     text = words(client.get(f"/machines/{machine.pk}/limits/"))
     assert "taken off at 101.0 mm" in text
     assert "4 worn-out of 5 removals" in text
@@ -137,4 +137,4 @@ def test_file_that_is_no_constants_file_is_refused(client, actor, tmp_path, word
     path = tmp_path / "x.json"
     path.write_text("{}", encoding="utf-8")
     with path.open("rb") as file:
-        assert client.post("/running-gear/learned/", {"files": file}).status_code == 400
+        assert client.post("/gear-list/learned/", {"files": file}).status_code == 400

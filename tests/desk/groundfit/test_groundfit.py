@@ -75,11 +75,12 @@ def test_pictures_are_drawn_for_desk_and_phone(client, unjudged):
     assert "<style" not in text
 
 
-def test_known_sizes_narrow_the_range_and_say_so(ask, unjudged):
-    asked = {"soil": "wet heavy clay", "contact_length": "3,6", "track_centres": "2.4"}
+@pytest.mark.parametrize("gauge", ["track_gauge", "track_centres"])  # the second as it was called before
+def test_known_sizes_narrow_the_range_and_say_so(ask, unjudged, gauge):
+    asked = {"soil": "wet heavy clay", "contact_length": "3,6", gauge: "2.4"}
     assert "contact length 3.600 m (entered)" in ask(unjudged, **asked)
     rests = ask(unjudged, **asked, measured="1")
-    assert re.search(r"Measured contact length 3\.600 m \(entered\) track centres 2\.400 m", rests)
+    assert re.search(r"Measured contact length 3\.600 m \(entered\) track gauge 2\.400 m", rests)
 
 
 def test_shoes_on_offer_are_compared(ask, unjudged):

@@ -6,7 +6,7 @@ from dataclasses import replace
 import pytest
 
 from pitchline.desk.bridge.figures import LIST_FIELDS, verdict_of
-from pitchline.desk.bridge.machines import known_dossier
+from pitchline.desk.bridge.machines import known_dossier, tool_from
 from pitchline.desk.house import views
 from pitchline.desk.machine.models import Judgement, Machine
 from pitchline.desk.people.models import Business
@@ -16,7 +16,7 @@ TOOL = {
     "name": "calliper_2",
     "label": "the old calliper",
     "resolution": "0.1",
-    "limit": "0.3 mm",
+    "permitted_error": "0.3 mm",
     "repeatability": "0,2",
 }
 
@@ -130,7 +130,7 @@ def test_tool_is_offered_on_the_walk_round_and_trusted_as_said(save, client, mac
     assert "the old calliper" in client.get(f"/walk-rounds/{sheet}/").content.decode()
     machine.business = business(actor)
     tool = known_dossier(machine).tool("calliper_2")
-    assert (tool.resolution_m, tool.limit_m, tool.repeatability_m) == pytest.approx((1e-4, 3e-4, 2e-4))
+    assert (tool.resolution_m, tool.permitted_error_m, tool.repeatability_m) == pytest.approx((1e-4, 3e-4, 2e-4))
 
 
 def test_machines_own_tool_comes_first(save, actor, machine):
@@ -140,8 +140,8 @@ def test_machines_own_tool_comes_first(save, actor, machine):
     whole = json.loads(machine.file_text)
     whole["tools"] = [{"name": "tape", "resolution": "1 mm", "limit": "2 mm", "repeatability": "1 mm"}]
     machine.file_text = json.dumps(whole)
-    assert own.limit_m == pytest.approx(3e-4)
-    assert known_dossier(machine).tool("tape").limit_m == pytest.approx(2e-3)
+    assert own.permitted_error_m == pytest.approx(3e-4)
+    assert known_dossier(machine).tool("tape").permitted_error_m == pytest.approx(2e-3)
 
 
 def test_machine_file_page_does_not_take_the_yards_tools_in(save, client, machine):
@@ -153,8 +153,8 @@ def test_machine_file_page_does_not_take_the_yards_tools_in(save, client, machin
 @pytest.mark.parametrize(
     ("tool", "said"),
     [
-        (TOOL | {"limit": "wide"}, "wide"),
-        (TOOL | {"limit": "-1 mm"}, "0 or more"),
+        (TOOL | {"permitted_error": "wide"}, "wide"),
+        (TOOL | {"permitted_error": "-1 mm"}, "0 or more"),
         (TOOL | {"name": ""}, "short name"),
         (TOOL | {"name": "a b"}, "short name"),
         (TOOL | {"repeatability": ""}, "repeatability"),
@@ -200,3 +200,11 @@ def test_unsaved_machine_without_a_business_is_read_as_it_is(dossier):
 
     known = known_dossier(machine_row(dossier, machine_json(dossier)))
     assert known == replace(dossier, walk_rounds=())
+
+
+def test_a_tool_stored_when_its_permitted_error_was_a_limit_still_reads(client, actor, words):
+    stored = {"name": "tape", "label": "", "resolution": "1 mm", "limit": "2 mm", "repeatability": "1 mm"}
+    type(actor.business).objects.filter(pk=actor.business.pk).update(tools=[stored])
+    assert 'name="tool-0-permitted_error"' in client.get("/settings/").content.decode()
+    assert 'value="2 mm"' in client.get("/settings/").content.decode()
+    assert tool_from(stored).permitted_error_m == pytest.approx(0.002)

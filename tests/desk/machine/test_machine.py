@@ -1,5 +1,6 @@
 """One machine's pages: what they show, what they save, and that nobody's writing is lost."""
 
+import html
 import io
 import json
 import re
@@ -16,7 +17,7 @@ from pitchline.desk.bridge.machines import known_dossier
 from pitchline.desk.machine.actions import change_file, mark_for_judging
 from pitchline.desk.machine.judging import judge_machine, judge_waiting
 from pitchline.desk.machine.models import Judgement, Machine
-from pitchline.desk.machine.papers import PAPERS, offered
+from pitchline.desk.machine.papers import EARLIER_NAMES, PAPERS, offered
 from pitchline.desk.people.models import Business
 from pitchline.desk.prices import enter_prices
 from pitchline.desk.trail.models import Change
@@ -78,9 +79,34 @@ def test_verdict_by_hand_and_by_desk_print_the_same_paper(client, machine, dossi
 def test_papers(client, priced, name):
     answer = client.get(f"/machines/{priced.pk}/papers/{priced.judgement_id}/{name}")
     assert answer.status_code == 200
-    starts = {"pdf": b"%PDF", "lsx": b"PK", "ics": b"BEGIN:VCALENDAR", "son": b"{"}
+    starts = {"pdf": b"%PDF", "lsx": b"PK", "ics": b"BEGIN:VCALENDAR", "son": b"{", "txt": b"Test machine"}
     assert answer.content.startswith(starts[name[-3:]])
     assert name in answer["Content-Disposition"]
+
+
+@pytest.mark.parametrize(("before", "name"), EARLIER_NAMES.items())
+def test_earlier_file_names_still_give_the_paper(client, priced, before, name):
+    at = f"/machines/{priced.pk}/papers/{priced.judgement_id}/"
+    assert client.get(at + before).content == client.get(at + name).content
+    assert client.get(at + "no.pdf").status_code == 404
+
+
+def test_text_for_an_advert_stands_on_the_page_to_be_marked_and_copied(client, priced):
+    """Without scripts the button stays hidden and the text is there all the same."""
+    page = client.get(f"/machines/{priced.pk}/").content.decode()
+    text = client.get(f"/machines/{priced.pk}/papers/{priced.judgement_id}/advert.txt").content.decode()
+    shown = re.search(r'<textarea id="advert"[^>]* readonly[^>]*>(.*?)</textarea>', page, re.DOTALL)[1]
+    assert html.unescape(shown).strip() == text.strip()
+    assert re.search(r'<button type="button" hidden data-copies="advert"', page)
+
+
+def test_papers_name_the_business_as_their_author(client, priced, actor):
+    Business.objects.filter(pk=actor.business.pk).update(paper_name="Invented Yard Works")
+    for name in ("buyer.pdf", "workshop.pdf", "colleague.pdf", "quote.pdf"):
+        answer = client.get(f"/machines/{priced.pk}/papers/{priced.judgement_id}/{name}")
+        assert PdfReader(io.BytesIO(answer.content)).metadata.author == "Invented Yard Works", name
+    sheet = client.get(f"/machines/{priced.pk}/sheet.pdf").content
+    assert PdfReader(io.BytesIO(sheet)).metadata.author == "Invented Yard Works"
 
 
 def quote_of(client, machine, judgement):
@@ -134,7 +160,7 @@ def test_quote_is_offered_only_where_a_due_job_has_a_price(later, prices):
         for one in (leaking, cracked)
     ]
     assert ["quote.pdf" in found for found in names] == [True, False]
-    assert all("work-order.pdf" in found for found in names)
+    assert all("workshop.pdf" in found for found in names)
 
 
 def test_old_paper_prints_the_same_after_the_prices_changed(client, priced, actor, prices, tmp_path):
@@ -227,7 +253,7 @@ def test_saving_the_same_twice_is_harmless(client, machine):
     form = about(machine, place="North yard")
     for _ in range(2):
         assert client.post(f"/machines/{machine.pk}/about/", form).status_code == 302
-    assert Change.objects.filter(machine_id=machine.pk, what="place").count() == 1
+    assert Change.objects.filter(machine_id=machine.pk, what="site").count() == 1
 
 
 def file_form(machine, change, why="better manual"):

@@ -60,9 +60,9 @@ def test_what_was_judged_stays_visible_when_the_walk_round_is_opened_again(clien
         save(newest.pk, fields={f"{RAIL}~1": text, f"{RAIL}~v": str(version)})
     former = FormerReading.objects.get()
     assert former.typed == before
-    assert "open again" in former.why
+    assert "taken up again" in former.why
     client.post(f"/walk-rounds/{newest.pk}/finish/", {})
-    assert "open again" in words(client.get(f"/machines/{machine.pk}/parts/link/left/"))
+    assert "taken up again" in words(client.get(f"/machines/{machine.pk}/parts/link/left/"))
 
 
 def test_what_stood_here_before(client, bring, dossier, words):

@@ -14,7 +14,7 @@ from pitchline.desk.trail.models import Change
 from pitchline.desk.undo.models import Undoable
 from pitchline.trade.ground import GroundClass
 
-HARSH = {"gentle": "0", "light": "0", "medium": "0", "heavy": "0", "harsh": "100"}
+HARSH = {"gentle": "0", "mild": "0", "middling": "0", "sharp": "0", "harsh": "100"}
 FULL = {"low": "25", "usual": "30", "high": "40", "window": "8"}
 
 
@@ -33,7 +33,7 @@ def keep(client, machine):
     """A factory of keepings."""
 
     def make(**asked):
-        standing = {"gentle": "0", "light": "0", "medium": "100", "heavy": "0", "harsh": "0"}
+        standing = {"gentle": "0", "mild": "0", "middling": "100", "sharp": "0", "harsh": "0"}
         post = {"seen_version": machine.version, "why": "next site"} | FULL | standing | asked
         return client.post(f"/machines/{machine.pk}/outlook/keep/", post)
 
@@ -50,7 +50,7 @@ def test_as_it_stands_shows_every_figure_once(page, words, machine):
 
 def test_what_stands_is_in_the_form(page):
     text = page().content.decode()
-    for name, value in (FULL | {"medium": "100"}).items():
+    for name, value in (FULL | {"middling": "100"}).items():
         assert f'name="{name}" value="{value}"' in text
 
 
@@ -91,7 +91,7 @@ def test_longer_window_moves_calls(page, words):
         ({"usual": "thirty"}, "thirty"),
         ({"usual": "200"}, "168"),
         ({"low": ""}, "nothing"),
-        ({"heavy": "50"}, "150 % together"),
+        ({"sharp": "50"}, "150 % together"),
         ({"harsh": "-3"}, "-3"),
         ({"window": "0"}, "104 weeks"),
         ({"window": "1e9"}, "1e9"),
@@ -182,7 +182,7 @@ def test_shares_that_need_more_digits_than_are_shown_stand_as_they_are(client, b
     third = replace(dossier, ground_to_come=GroundMix((1 / 3, 1 / 3, 1 / 3, 0.0, 0.0)))
     machine = bring(third)
     answer = client.get(
-        f"/machines/{machine.pk}/outlook/", {"gentle": "33.33", "light": "33.33", "medium": "33.33"}
+        f"/machines/{machine.pk}/outlook/", {"gentle": "33.33", "mild": "33.33", "middling": "33.33"}
     )
     assert answer.status_code == 200
     assert "Change a figure above to see what moves" in words(answer)
@@ -209,12 +209,12 @@ GEAR = {
     "sprocket_gaps": "every_second", "bottom_rollers_per_side": 5, "upper_rollers_per_side": 1, "layout": "level",
     "shoe_class": "standard",
 }  # fmt: skip
-ALL_MEDIUM = {"gentle": "0", "light": "0", "medium": "100", "heavy": "0", "harsh": "0"}
-FIRST = ALL_MEDIUM | {
+ALL_MIDDLING = {"gentle": "0", "mild": "0", "middling": "100", "sharp": "0", "harsh": "0"}
+FIRST = ALL_MIDDLING | {
     "low": "20",
     "usual": "30",
     "high": "45",
-    "so_far": "heavy",
+    "so_far": "sharp",
     "window": "6",
     "why": "asked the owner",
 }
@@ -245,7 +245,7 @@ def test_hours_and_ground_are_entered_before_anything_is_judged(client, unwalked
     assert answer["Location"] == f"/machines/{unwalked.pk}/"
     dossier = known_dossier(Machine.objects.get(pk=unwalked.pk))
     assert (dossier.utilisation.low, dossier.utilisation.usual, dossier.utilisation.high) == (20, 30, 45)
-    assert (dossier.usual_ground, dossier.ground_entered) == (GroundClass.HEAVY, True)
+    assert (dossier.usual_ground, dossier.ground_entered) == (GroundClass.SHARP, True)
     assert dossier.ground_to_come is None
     text = words(client.get(answer["Location"]))
     assert "Hours a week would give" not in text
@@ -259,7 +259,7 @@ def test_hours_and_ground_are_entered_before_anything_is_judged(client, unwalked
         ({"low": ""}, "hours in a quiet week"),
         ({"low": "50"}, "hours a week"),
         ({"so_far": "lunar"}, "usual ground so far"),
-        ({"medium": "90", "gentle": "20"}, "together"),
+        ({"middling": "90", "gentle": "20"}, "together"),
         ({"why": " "}, "Say why"),
     ],
 )
@@ -306,16 +306,24 @@ def test_other_ground_so_far_moves_hours_of_a_judged_machine(page, words):
     assert "Keep these hours" in text
 
 
+def test_an_address_with_the_classes_of_before_asks_the_same(dossier):
+    from pitchline.desk.outlook.question import asked_of
+
+    now = asked_of(dossier, FULL | {"mild": "70", "middling": "0", "sharp": "30", "so_far": "sharp"}, "point")
+    before = asked_of(dossier, FULL | {"light": "70", "medium": "0", "heavy": "30", "so_far": "heavy"}, "point")
+    assert (now, now.problems) == (before, ())
+
+
 def test_ground_so_far_alone_carries_the_hours_to_come_along(dossier):
     from pitchline.desk.outlook.question import asked_of, fields_of
 
     standing = {one.name: one.text for some in fields_of(dossier) for one in some}
-    asked = asked_of(dossier, standing | {"so_far": "heavy"}, "point")
+    asked = asked_of(dossier, standing | {"so_far": "sharp"}, "point")
     assert {one.name: one.text for one in asked.ground} == {
         "gentle": "0",
-        "light": "0",
-        "medium": "0",
-        "heavy": "100",
+        "mild": "0",
+        "middling": "0",
+        "sharp": "100",
         "harsh": "0",
     }
     assert asked.dossier.ground_to_come is None

@@ -9,6 +9,7 @@ import pytest
 from django.test.utils import CaptureQueriesContext
 from django.utils import timezone
 from PIL import ExifTags, Image
+from pypdf import PdfReader
 
 from pitchline.desk.photos import store
 from pitchline.desk.photos.actions import forget_removed
@@ -282,3 +283,35 @@ def test_strangers_id_is_not_taken_over(owner, owner_client, stranger_client, br
     assert answer.status_code == 404
     assert Attachment.objects.get().machine_id == machine.pk
     assert stranger_client.get(f"/photos/{send_id}/page").status_code == 404
+
+
+def buyers_paper(client, machine):
+    paper = client.get(f"/machines/{machine.pk}/papers/{machine.judgement_id}/buyer.pdf").content
+    return paper, " ".join(PdfReader(io.BytesIO(paper)).pages[0].extract_text().split())
+
+
+def test_photos_stand_on_the_buyers_paper_of_the_whole_machine_first(client, machine, send, picture):
+    """As they lie in the store, byte for byte; one that was removed is not on it."""
+    send(machine, picture(), part="bottom_roller/left/2", caption="oil on it")
+    send(machine, picture((640, 480)), caption="the left side")
+    send(machine, picture((320, 240)), caption="not this one")
+    rows = {one.caption: one for one in Attachment.objects.all()}
+    Attachment.objects.filter(caption="not this one").update(removed_at=timezone.now())
+    paper, text = buyers_paper(client, machine)
+    assert [stored(rows[said]) in paper for said in ("the left side", "oil on it", "not this one")] == [
+        True,
+        True,
+        False,
+    ]
+    assert text.index("the left side") < text.index("Bottom roller 2, left: oil on it")
+
+
+def test_a_paper_never_tells_where_a_photo_was_taken(client, machine, send, picture):
+    """A yard may keep the place in its photos (Exif, GPS); what is handed to a buyer leaves it out."""
+    send(machine, picture(), caption="the left side", keep_place="1")
+    row = Attachment.objects.get()
+    assert row.has_place
+    paper, text = buyers_paper(client, machine)
+    assert "the left side" in text
+    assert b"Exif" in stored(row)
+    assert b"Exif" not in paper

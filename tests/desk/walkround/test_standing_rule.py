@@ -15,7 +15,10 @@ def place_of(readings, seen, looked):
     """A part as the two rules look at it; how each reading stands by its word, empty where it is not read."""
     fields = [
         SimpleNamespace(
-            label=label, doubt=how if how in ("held", "asked") else "", doubtful=how in ("held", "asked"), how=how
+            label=label,
+            doubt=how if how in ("held", "asked") else "",
+            questioned=how in ("held", "asked"),
+            how=how,
         )
         for label, how in zip("abc", readings, strict=False)
     ]

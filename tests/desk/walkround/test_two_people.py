@@ -135,7 +135,7 @@ def test_two_who_tap_the_same_finding_at_once_lose_nothing(bring, dossier):
         finally:
             connection.close()
 
-    threads = [threading.Thread(target=tap, args=pair) for pair in enumerate(("slight", "marked", "severe"))]
+    threads = [threading.Thread(target=tap, args=pair) for pair in enumerate(("slight", "clear", "severe"))]
     for thread in threads:
         thread.start()
     for thread in threads:

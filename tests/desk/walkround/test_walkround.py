@@ -290,7 +290,7 @@ def test_finished_walk_round_is_opened_again_with_a_reason(client, machine):
     last.refresh_from_db()
     now = Machine.objects.get(pk=machine.pk)
     assert (last.state, now.hours_h) == ("draft", 2200.0)
-    told = Change.objects.get(what="walk-round opened again")
+    told = Change.objects.get(what="walk-round taken up again")
     assert (told.before, told.after, told.why) == ("finished", "draft", "one roller forgotten")
     client.post(f"/walk-rounds/{last.pk}/finish/", {})
     assert Machine.objects.get(pk=machine.pk).judgement_id == machine.judgement_id
@@ -381,7 +381,7 @@ def test_missing_number_of_joints_is_asked_for_in_plain_words(sheet_id, save):
     assert line["wrong"]["joints"].startswith("Say how many joints the length spans")
 
 
-def test_doubtful_reading_offers_what_was_probably_meant_without_scripts_too(client, sheet_id, save):
+def test_questioned_reading_offers_what_was_probably_meant_without_scripts_too(client, sheet_id, save):
     """1066 for 106.6: the button is an ordinary one of the form, and leads back to the part."""
     here = f"/walk-rounds/{sheet_id}/at/link/left/"
     (line,) = save(sheet_id, fields={f"{RAIL}~1": "1066"}).json()["lines"]
@@ -429,11 +429,16 @@ def test_nothing_seen_is_no_finding_and_in_no_file(client, machine, sheet_id, sa
     assert client.get(f"/api/v1/walk-rounds/{sheet_id}").json()["seen"] == []
 
 
+def test_a_phone_that_still_says_marked_is_understood(sheet_id, save):
+    save(sheet_id, fields={f"{ROLLER}:leak~bad": "marked"})
+    assert SeenRow.objects.exclude(kind=NOTHING_SEEN).get().how_bad == "clear"
+
+
 @pytest.mark.parametrize(
     ("many", "bad", "kept"),
     [
         ("1", None, ("slight", 1)),
-        ("3", None, ("marked", 3)),
+        ("3", None, ("clear", 3)),
         ("4", None, ("severe", 4)),
         ("4", "slight", ("slight", 4)),
     ],
@@ -460,7 +465,7 @@ def test_bolts_of_shoes_are_asked_whether_two_sit_on_one(client, sheet_id, save,
     page = client.get(f"/walk-rounds/{sheet_id}/at/shoe/left/").content.decode()
     assert "two or more on one shoe" in page
     assert f'name="{key}~one"' in page
-    save(sheet_id, fields={f"{key}~many": "2", f"{key}~bad": "marked", f"{key}~one": "yes", f"{key}~v": "1"})
+    save(sheet_id, fields={f"{key}~many": "2", f"{key}~bad": "clear", f"{key}~one": "yes", f"{key}~v": "1"})
     assert client.post(f"/walk-rounds/{sheet_id}/finish/", {}).status_code == 302
     machine.refresh_from_db()
     (seen,) = dossier_of(machine).walk_rounds[-1].findings
@@ -485,7 +490,7 @@ def test_end_of_the_round_says_what_is_left_and_finishes(client, sheet_id, save,
     text = words(page)
     assert "hours: not entered" in text
     assert "1 read" in text
-    assert "1 could not be saved · 1 doubtful" in text
+    assert "1 could not be saved · 1 questioned" in text
     assert "Link rail, left link rail height: held back until answered" in text
     assert "Link rail, right link rail height: could not be saved" in text
     assert f'action="/walk-rounds/{sheet_id}/finish/" id="finish"' in page.content.decode()

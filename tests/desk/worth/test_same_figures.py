@@ -51,7 +51,7 @@ def check_workbook(content, verdict):
     by_hand = sum(row["as new"] * row["life left, middle"] for row in parts)
     assert by_hand == pytest.approx(verdict.worth.left.usual, abs=0.0005 * verdict.worth.as_new.usual + 1)
     gain = sum(
-        row["as new"] * ((1 if row["put right today"] else row["life left, middle"]) - 0.5) for row in parts
+        row["as new"] * ((1 if row["to put right now"] else row["life left, middle"]) - 0.5) for row in parts
     )
     lines = {row["line"]: row for row in rows_of(book["bid"])}
     assert lines["asking price"]["middle"] == ASKED

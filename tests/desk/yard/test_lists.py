@@ -368,7 +368,7 @@ def test_list_is_ordered_once(client, show):
 
 def test_strip_draws_the_page_and_names_who_is_not_in_it(client, machine, known, words):
     known(name="Not judged")
-    page = client.get("/?as=strip")
+    page = client.get("/?as=chart")
     text = page.content.decode()
     assert f'href="/machines/{machine.pk}/"' in re.search(r'<div class="for-wide">(.*?)</div>', text, re.DOTALL)[1]
     assert "Not in the chart" in words(page)
@@ -385,6 +385,6 @@ def test_queries_of_the_strip_do_not_grow(client, bring, dossier, machine):
         if number:
             bring(replace(dossier, machine=replace(dossier.machine, machine_id=f"m{number}", name=f"M {number}")))
         with CaptureQueriesContext(connection) as asked:
-            client.get("/?as=strip")
+            client.get("/?as=chart")
         counts.append(len([query for query in asked if query["sql"].startswith("SELECT")]))
     assert counts[0] == counts[1] == counts[2]

@@ -61,7 +61,8 @@ def test_machine_that_is_stopped_says_what_stops_it(client, bring, worn, words):
         ({"call": "book"}, {"Heap"}),
         ({"call": "none"}, {"Other"}),
         ({"customer": "Invented & Sons"}, {"Grader"}),
-        ({"place": "invented yard"}, {"Heap"}),
+        ({"site": "invented yard"}, {"Heap"}),
+        ({"place": "invented yard"}, {"Heap"}),  # as addresses of before ask
         ({"text": "nothing of the kind"}, set()),
         ({"page": "-7"}, {"Grader", "Heap", "Other"}),
         ({"call": "no such call"}, set()),

@@ -7,8 +7,8 @@ import pytest
 from pitchline.demo.limits import (
     INCH_GRAIN_M,
     METRIC_GRAIN_M,
-    bands_for,
     limits_for,
+    ranges_for,
     root_diameter_m,
     shaped,
     without,
@@ -64,7 +64,7 @@ def test_a_bush_fits_its_gap_and_a_larger_machine_has_larger_parts() -> None:
 def test_every_limit_and_range_says_that_it_is_invented() -> None:
     for track in (TrackKind.STEEL, TrackKind.STEEL_PAD_SHOES, TrackKind.RUBBER):
         gear = RunningGear(track, 49, 0.1, 0.6, 21, SprocketGaps.EACH, 8, 2, grousers_per_shoe=3)
-        assert all("invented" in one.source for one in (*limits_for(gear, 0.19), *bands_for(gear, 0.19)))
+        assert all("invented" in one.source for one in (*limits_for(gear, 0.19), *ranges_for(gear, 0.19)))
 
 
 def test_every_quantity_that_wears_has_a_limit_on_the_gears_that_have_it() -> None:

@@ -58,6 +58,6 @@ def test_errors_of_reading_have_the_size_of_the_tool() -> None:
         Reader(rng, Hand(), DEFAULT_TOOLS.__getitem__).read(BUSH, Measurand.BUSH_OD_FORWARD, 0.06).value_m - 0.06
         for _ in range(2000)
     ]
-    expected = np.sqrt(tool.repeatability_m**2 + tool.limit_m**2 / 3 + tool.resolution_m**2 / 12)
+    expected = np.sqrt(tool.repeatability_m**2 + tool.permitted_error_m**2 / 3 + tool.resolution_m**2 / 12)
     assert np.std(errors) == pytest.approx(expected, rel=0.1)
     assert abs(np.mean(errors)) < 4 * expected / np.sqrt(2000)

@@ -26,7 +26,7 @@ def rates(path: TrueWear) -> np.ndarray:
 @pytest.mark.parametrize("seed", range(20))
 def test_wear_only_rises_while_nothing_is_renewed(seed: int) -> None:
     paths, events = simulate_wear(
-        np.random.default_rng(seed), [*FACES, *RAILS], VISITS_H, lambda _: GroundClass.HEAVY, NEVER
+        np.random.default_rng(seed), [*FACES, *RAILS], VISITS_H, lambda _: GroundClass.SHARP, NEVER
     )
     assert events == ()
     for path in paths:
@@ -35,12 +35,12 @@ def test_wear_only_rises_while_nothing_is_renewed(seed: int) -> None:
 
 
 def test_mean_wear_is_hours_over_life() -> None:
-    """On medium ground without spreads the mean of many links is the chosen rate (law of large numbers)."""
+    """On middling ground without spreads the mean of many links is the chosen rate (law of large numbers)."""
     links = [
         (Place(PartKind.BOTTOM_ROLLER, Side.LEFT, number), Measurand.TREAD_DIAMETER) for number in range(1, 401)
     ]
     habits = Habits(machine_effect=0.0, part_spread=0.0, replaces_at=math.inf)
-    paths, _ = simulate_wear(np.random.default_rng(3), links, (3000.0,), lambda _: GroundClass.MEDIUM, habits)
+    paths, _ = simulate_wear(np.random.default_rng(3), links, (3000.0,), lambda _: GroundClass.MIDDLING, habits)
     mean = 3000.0 / LIVES_H[PartKind.BOTTOM_ROLLER, Measurand.TREAD_DIAMETER]
     worn = [path.life_used[0] for path in paths]
     spread = math.sqrt(0.004 * mean + 0.02**2)
@@ -65,7 +65,7 @@ def test_a_renewed_chain_is_renewed_whole_and_on_both_sides() -> None:
         *((Place(PartKind.SPROCKET, side), Measurand.ROOT_DIAMETER) for side in both),
     ]
     paths, events = simulate_wear(
-        np.random.default_rng(1), quantities, (2000.0, 9000.0), lambda _: GroundClass.MEDIUM, Habits()
+        np.random.default_rng(1), quantities, (2000.0, 9000.0), lambda _: GroundClass.MIDDLING, Habits()
     )
     first = {event.place for event in events if event.service_h == events[0].service_h}
     assert first == {place for place, _ in quantities}
@@ -76,7 +76,7 @@ def test_a_renewed_chain_is_renewed_whole_and_on_both_sides() -> None:
 def test_a_wheel_is_renewed_alone() -> None:
     rollers = [(Place(PartKind.BOTTOM_ROLLER, Side.LEFT, n), Measurand.TREAD_DIAMETER) for n in (1, 2, 3)]
     _, events = simulate_wear(
-        np.random.default_rng(2), rollers, (9000.0,), lambda _: GroundClass.MEDIUM, Habits(machine_effect=0.1)
+        np.random.default_rng(2), rollers, (9000.0,), lambda _: GroundClass.MIDDLING, Habits(machine_effect=0.1)
     )
     assert events
     assert len({(event.place, event.service_h) for event in events}) == len(events)
@@ -86,7 +86,7 @@ def test_a_wheel_is_renewed_alone() -> None:
 def test_turned_bushes_change_faces() -> None:
     turn = PartEvent(BUSH, Event.TURNED, 2000.0)
     (forward, reverse), _ = simulate_wear(
-        np.random.default_rng(1), FACES, (2000.0, 2000.5), lambda _: GroundClass.MEDIUM, NEVER, (turn,)
+        np.random.default_rng(1), FACES, (2000.0, 2000.5), lambda _: GroundClass.MIDDLING, NEVER, (turn,)
     )
     assert forward.life_used[0] > reverse.life_used[0]
     assert forward.life_used[1] == pytest.approx(reverse.life_used[0], abs=0.02)
@@ -100,7 +100,7 @@ def test_a_part_fitted_part_worn_starts_worn() -> None:
         np.random.default_rng(1),
         [(LINK, Measurand.RAIL_HEIGHT)],
         (999.0, 1001.0),
-        lambda _: GroundClass.MEDIUM,
+        lambda _: GroundClass.MIDDLING,
         NEVER,
         (event,),
         part_worn=0.5,

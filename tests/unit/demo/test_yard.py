@@ -73,7 +73,7 @@ def test_everything_says_that_it_is_invented(yard: Yard) -> None:
     for machine in yard.machines:
         known = machine.dossier
         assert "invented" in known.machine.note.lower()
-        assert all("invented" in one.source for one in (*known.limits, *known.bands))
+        assert all("invented" in one.source for one in (*known.limits, *known.ranges))
 
 
 def test_names_come_from_our_own_list_of_plants(yard: Yard) -> None:
@@ -140,7 +140,9 @@ def test_readings_are_true_within_their_tools(yard: Yard) -> None:
                     path = truth[reading.place, reading.measurand]
                     true_m = float(wear_line(limit).size_m(np.array(path.life_used[visit])))
                     tool = reading.tool
-                    allowed_m = (5 * tool.repeatability_m + tool.limit_m + tool.resolution_m) / reading.joints
+                    allowed_m = (
+                        5 * tool.repeatability_m + tool.permitted_error_m + tool.resolution_m
+                    ) / reading.joints
                     if abs(reading.value_m - true_m) > allowed_m:
                         off.append((machine.number, visit, reading.place, reading.measurand))
     assert off == [(10, 2, Place(PartKind.CHAIN, Side.LEFT), Measurand.PITCH)]

@@ -10,7 +10,7 @@ from pitchline.trade.errors import InputError
 MACHINE = {
     "format": "pitchline-machine/1",
     "machine": {
-        "id": "EX-07",
+        "short_name": "EX-07",
         "name": "Invented excavator",
         "kind": "excavator",
         "mass": "20.3 t",
@@ -33,7 +33,7 @@ MACHINE = {
         "meter_changes": [{"date": "2025-06-01", "old_h": 5000, "new_h": 0}],
         "per_week": {"low": 15, "usual": 30, "high": 45},
     },
-    "ground": {"usual": "medium", "spans": [{"from_h": 0, "to_h": 2000, "ground": "heavy"}]},
+    "ground": {"usual": "middling", "spans": [{"from_h": 0, "to_h": 2000, "ground": "sharp"}]},
     "limits": [
         {"part": "link", "measurand": "rail_height", "new": "105 mm", "limit": "97 mm", "source": "invented"},
         {"part": "chain", "measurand": "pitch", "new": "187 mm", "limit": "193 mm"},
@@ -45,10 +45,10 @@ MACHINE = {
             "between": [{"size": "155 mm", "life_used": 0.3}],
         },
     ],
-    "bands": [{"part": "chain", "measurand": "sag", "least": "20 mm", "most": "40 mm"}],
+    "ranges": [{"part": "chain", "measurand": "sag", "least": "20 mm", "most": "40 mm"}],
     "kind_lives": [{"part": "bush", "measurand": "bush_od_forward", "typical_life_h": 5000}],
     "tools": [
-        {"name": "long_rule", "resolution": "1 mm", "limit": "0.5 mm", "repeatability": "0.8 mm"},
+        {"name": "long_rule", "resolution": "1 mm", "permitted_error": "0.5 mm", "repeatability": "0.8 mm"},
     ],
     "history": [
         {"what": "fitted_new", "part": "bottom_roller", "side": "left", "meter_h": 3000, "date": "2024-01-10"},
@@ -102,7 +102,7 @@ MACHINE = {
                 },
             ],
             "findings": [
-                {"part": "bottom_roller", "side": "right", "position": 2, "seen": "leak", "how_bad": "marked"},
+                {"part": "bottom_roller", "side": "right", "position": 2, "seen": "leak", "how_bad": "clear"},
             ],
         },
         {"date": "2025-09-01", "meter_h": 200, "by": "A fitter"},
@@ -111,7 +111,7 @@ MACHINE = {
 
 
 COLUMNS = (
-    *("side", "part", "position", "measurand", "reading 1", "reading 2", "reading 3", "over joints", "tool"),
+    *("side", "part", "number", "quantity", "reading 1", "reading 2", "reading 3", "over joints", "tool"),
     *("seen", "how bad", "how many", "keep because", "note"),
 )
 
@@ -144,7 +144,14 @@ def sheet_text():
     """A sheet by hand, from its rows; the head can be changed."""
 
     def made(*rows, machine="EX-07", date="2026-05-31", meter="1500", unit="mm", delimiter=","):
-        head = [["machine", machine], ["date", date], ["meter hours", meter], ["read by", "B"], ["unit", unit], []]
+        head = [
+            ["machine", machine],
+            ["day", date],
+            ["hours on the meter", meter],
+            ["who", "B"],
+            ["unit", unit],
+            [],
+        ]
         columns = [*COLUMNS]
         body = [row.split("|") for row in rows]
         return "\n".join(delimiter.join(cells) for cells in [*head, columns, *body]) + "\n"

@@ -25,7 +25,7 @@ def learned():
     rng = np.random.default_rng(3)
     ground = rng.normal(0, 0.4, 5)
     ground_u = rng.uniform(0.01, 0.1, 5)
-    ground[GroundClass.MEDIUM] = ground_u[GroundClass.MEDIUM] = 0.0
+    ground[GroundClass.MIDDLING] = ground_u[GroundClass.MIDDLING] = 0.0
     spreads = [
         (float(mean), float(sd)) for mean, sd in zip(rng.normal(-2, 0.5, 4), rng.uniform(0.01, 1, 4), strict=True)
     ]
@@ -55,14 +55,23 @@ def test_constants_come_back_to_the_last_bit(tmp_path, learned):
     assert (found.late.begins, found.late.times.tolist()) == (0.63, learned.late.times.tolist())
 
 
+def test_a_file_of_before_is_read(learned, entry):
+    called = {"mild": "light", "middling": "medium", "sharp": "heavy"}
+    for ground in entry["grounds"]:
+        ground["ground"] = called.get(ground["ground"], ground["ground"])
+        ground["times_medium"] = ground.pop("times_middling")
+    found = learned_from_json(json.dumps(entry), "file")
+    np.testing.assert_array_equal(found.priors.ground, learned.priors.ground)
+
+
 def test_the_file_says_where_it_comes_from_and_what_it_means(learned, entry):
     assert entry["format"] == FORMAT == "pitchline-constants/1"
     counts = {"machines": 300, "parts": 5488, "readings": 10341}
     assert entry["origin"] == {"pitchline": __version__, "made_from": "an invented fleet"} | counts
     for kind, rate in zip(entry["kinds"], learned.priors.log_rate, strict=True):
         assert kind["life_h"] == pytest.approx(math.exp(-rate), rel=1e-5)
-    assert [ground["ground"] for ground in entry["grounds"]] == ["gentle", "light", "medium", "heavy", "harsh"]
-    assert entry["grounds"][2]["times_medium"] == 1.0
+    assert [ground["ground"] for ground in entry["grounds"]] == ["gentle", "mild", "middling", "sharp", "harsh"]
+    assert entry["grounds"][2]["times_middling"] == 1.0
 
 
 def test_figures_for_reading_may_be_left_out(entry):
@@ -95,7 +104,7 @@ def put(entry, path, value):
         (("kinds", 1, "life_h"), 4.0, "kinds, entry 2, life_h"),
         (("kinds", 1, "kind"), "bush_od", "kinds, entry 2"),
         (("kinds",), [], "kinds"),
-        (("grounds", 0, "ground"), "medium", "grounds, entry 3"),
+        (("grounds", 0, "ground"), "middling", "grounds, entry 3"),
         (("grounds", 0, "ground"), "sandy", "grounds, entry 1, ground"),
         (("grounds", 2, "log_effect"), 0.2, "grounds, entry 3, log_effect"),
         (("grounds", 4, "log_effect"), True, "grounds, entry 5, log_effect"),

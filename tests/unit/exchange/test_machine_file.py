@@ -46,7 +46,7 @@ def test_service_hours_run_on_across_a_change_of_the_meter(dossier):
 def test_usual_ground_left_out_is_taken_as_medium_and_told(entry):
     del entry["ground"]["usual"]
     dossier = _read(entry)
-    assert (dossier.usual_ground, dossier.ground_entered) == (GroundClass.MEDIUM, False)
+    assert (dossier.usual_ground, dossier.ground_entered) == (GroundClass.MIDDLING, False)
 
 
 def test_a_file_on_disk_comes_back_whole(dossier, tmp_path):
@@ -95,7 +95,7 @@ R = ("walk_rounds", 0, "readings", 0)
 F = ("walk_rounds", 0, "findings", 0)
 
 SPOILT = [
-    (("machine", "id"), " ", "machine, id", "nothing"),
+    (("machine", "short_name"), " ", "machine, short_name", "nothing"),
     (("machine", "kind"), "excavater", "machine, kind", "excavater"),
     (("machine", "mass"), "-3 t", "mass", "-3 t"),
     (("machine", "mass"), True, "mass", "True"),
@@ -118,17 +118,17 @@ SPOILT = [
     (("limits", 0, "measurand"), "sag", "limit", "sag of link"),
     (("limits", 0, "new"), "1,000", "new", "1,000"),
     (("limits", 0, "new"), "1/" + "9" * 300, "new", "1/999"),
-    (("bands", 0, "most"), "10 mm", "range", "20 to 10 mm"),
+    (("ranges", 0, "most"), "10 mm", "range", "20 to 10 mm"),
     (("kind_lives", 0, "typical_life_h"), 2, "typical life", "2 h"),
-    (("tools", 0, "limit"), "-1 mm", "limit_m", "-0.001"),
+    (("tools", 0, "permitted_error"), "-1 mm", "permitted_error_m", "-0.001"),
     (("history", 0, "what"), "turned", "history", "turned bottom roller, left"),
-    (("history", 0, "position"), 9, "position", "9"),
+    (("history", 0, "position"), 9, "number", "9"),
     (("history", 0, "meter_h"), -4, "meter_h", "-4"),
     (("calls", "book_chance"), 1.5, "book chance", "1.5"),
     (("walk_rounds", 0, "date"), "2025-02-30", "date", "2025-02-30"),
     ((*R, "side"), "middle", "side", "middle"),
     ((*R, "side"), "", "side", "nothing"),
-    ((*R, "position"), 2, "position", "2"),
+    ((*R, "position"), 2, "number", "2"),
     ((*R, "part"), "rubber_track", "part", "rubber track"),
     ((*R, "measurand"), "sagg", "measurand", "sagg"),
     ((*R, "over_joints"), 0, "over_joints", "0"),
@@ -144,7 +144,7 @@ SPOILT = [
     ((*F, "seen"), "dry_joint", "finding", "dry joint on bottom roller 2, right"),
     ((*F, "how_bad"), "awful", "how_bad", "awful"),
     ((*F, "count"), 0, "count", "0"),
-    ((*F, "position"), 8, "position", "8"),
+    ((*F, "position"), 8, "number", "8"),
     (("walk_rounds",), 3, "walk_rounds", "3"),
     (("limits",), {"a": 1}, "limits", "{'a': 1}"),
     (("machine",), None, "machine", "None"),
@@ -334,12 +334,12 @@ def test_a_file_that_is_all_problems_is_given_up_on(entry, refused):
 
 
 def test_a_key_given_twice_is_refused(entry, refused):
-    text = json.dumps(entry).replace('"id": "EX-07"', '"id": "EX-07", "id": "EX-08"')
+    text = json.dumps(entry).replace('"short_name": "EX-07"', '"short_name": "EX-07", "short_name": "EX-08"')
     (problem,) = refused(machine_from_json, text, "m.json")
-    assert problem.field == "id"
+    assert problem.field == "short_name"
 
 
-NAMED = [{"name": "peat", "percent": 33.3}, {"name": "wet heavy clay", "percent": 66.7}]
+NAMED = [{"name": "peat", "share": 0.333}, {"name": "wet heavy clay", "share": 0.667}]
 
 
 def test_named_grounds_are_read_and_written_the_same(entry):
@@ -371,11 +371,11 @@ def test_chain_type_and_share_nobody_said_are_left_out(entry):
 @pytest.mark.parametrize(
     ("named", "said"),
     [
-        ([{"name": "mud", "percent": 100}], "mud"),
-        ([{"name": "peat", "percent": 60}], "100 % together"),
-        ([{"name": "peat", "percent": 0}, {"name": "gravel", "percent": 100}], "percent"),
-        ([{"name": "peat", "percent": 50}, {"name": "peat", "percent": 50}], "each once"),
-        ([{"name": "peat"}], "percent"),
+        ([{"name": "mud", "share": 1}], "mud"),
+        ([{"name": "peat", "share": 0.6}], "100 % together"),
+        ([{"name": "peat", "share": 0}, {"name": "gravel", "share": 1}], "share"),
+        ([{"name": "peat", "share": 0.5}, {"name": "peat", "share": 0.5}], "each once"),
+        ([{"name": "peat"}], "share"),
         ("peat", "list"),
     ],
 )

@@ -60,3 +60,12 @@ def test_list_without_rows_is_refused(tmp_path):
     path.write_bytes(machine_list_xlsx([], OWN_COLUMNS))
     with pytest.raises(InputError, match="one machine or more"):
         read_machine_list(path)
+
+
+def test_a_list_of_before_calls_the_site_place(tmp_path):
+    path = tmp_path / "list.csv"
+    path.write_text("name,place\nAlder,North\n", encoding="utf-8")
+    (one,) = read_machine_list(path)
+    assert (one.name, one.place, one.problems) == ("Alder", "North", ())
+    assert "site" in OWN_COLUMNS
+    assert "place" not in OWN_COLUMNS

@@ -31,7 +31,7 @@ def test_a_list_by_hand_is_read_and_empty_ends_equal_the_usual_price(reads):
 
 
 def test_decimal_commas_between_semicolons(reads):
-    text = (HEAD + COLUMNS + "turn,bush,place,,1,,8").replace(",", ";").replace("1;;8", "1200,50;;8,25")
+    text = (HEAD + COLUMNS + "turn,bush,each,,1,,8").replace(",", ";").replace("1;;8", "1200,50;;8,25")
     line = reads(text).lines[0]
     assert (line.price_usual, line.labour_h) == (1200.5, 8.25)
 
@@ -42,15 +42,15 @@ def test_decimal_commas_between_semicolons(reads):
         (HEAD.replace("EUR", "euro") + COLUMNS, "currency", 1),
         (HEAD.replace("70", "") + COLUMNS, "labour per hour", 2),
         (HEAD.replace("70", "-1") + COLUMNS, "labour per hour", 2),
-        (HEAD + COLUMNS + "swap,bush,place,,1,,1\n", "job", 6),
-        (HEAD + COLUMNS + "turn,bosh,place,,1,,1\n", "part", 6),
+        (HEAD + COLUMNS + "swap,bush,each,,1,,1\n", "job", 6),
+        (HEAD + COLUMNS + "turn,bosh,each,,1,,1\n", "part", 6),
         (HEAD + COLUMNS + "turn,bush,box,,1,,1\n", "per", 6),
-        (HEAD + COLUMNS + "turn,bush,place,,,,1\n", "price usual", 6),
-        (HEAD + COLUMNS + "turn,bush,place,,nan,,1\n", "price usual", 6),
-        (HEAD + COLUMNS + 'turn,bush,place,,"1,200",,1\n', "price usual", 6),
-        (HEAD + COLUMNS + "turn,bush,place,5,1,,1\n", "price", 6),
-        (HEAD + COLUMNS + "turn,bush,place,,1,,long\n", "labour hours", 6),
-        (HEAD + COLUMNS + "turn,bush,place,,1,,1\nturn,bushes,place,,2,,1\n", "job", 7),
+        (HEAD + COLUMNS + "turn,bush,each,,,,1\n", "price usual", 6),
+        (HEAD + COLUMNS + "turn,bush,each,,nan,,1\n", "price usual", 6),
+        (HEAD + COLUMNS + 'turn,bush,each,,"1,200",,1\n', "price usual", 6),
+        (HEAD + COLUMNS + "turn,bush,each,5,1,,1\n", "price", 6),
+        (HEAD + COLUMNS + "turn,bush,each,,1,,long\n", "labour hours", 6),
+        (HEAD + COLUMNS + "turn,bush,each,,1,,1\nturn,bushes,each,,2,,1\n", "job", 7),
         (HEAD + "job,part,per,price low,price usual,price high\n", "column", 5),
         (HEAD + "oops\n", "table header", None),
         ("currency,EUR\n" + HEAD + COLUMNS, "currency", 2),
@@ -121,7 +121,7 @@ def test_all_problems_come_at_once(reads, refused):
 
 
 def test_both_kinds_of_file_come_back(tmp_path, reads):
-    prices = reads(HEAD + COLUMNS + "turn,bush,place,1000,1.1250,2000,8\n".replace("1000", "1"))
+    prices = reads(HEAD + COLUMNS + "turn,bush,each,1000,1.1250,2000,8\n".replace("1000", "1"))
     for name in ("q.csv", "q.xlsx"):
         write_prices(prices, tmp_path / name)
         assert read_prices(tmp_path / name) == prices
@@ -133,3 +133,19 @@ def test_a_workbook_list_has_drop_downs(tmp_path):
     write_prices(PriceList("EUR", 70.0, ()), tmp_path / "q.xlsx")
     sheet = openpyxl.load_workbook(tmp_path / "q.xlsx").worksheets[0]
     assert len(sheet.data_validations.dataValidation) == 3
+
+
+def test_a_list_of_before_prices_by_the_place(tmp_path):
+    text = HEAD + COLUMNS + "turn,bush,each,,800,,1\n"
+    now, before = tmp_path / "now.csv", tmp_path / "before.csv"
+    now.write_text(text, encoding="utf-8")
+    before.write_text(text.replace(",each,", ",place,"), encoding="utf-8")
+    assert read_prices(before).lines == read_prices(now).lines
+    assert read_prices(now).lines[0].per == "each"
+
+
+def test_look_into_is_read_by_its_word_of_before_too(tmp_path):
+    for number, word in enumerate(("look into", "investigate")):
+        path = tmp_path / f"{number}.csv"
+        path.write_text(HEAD + COLUMNS + f"{word},idler,each,,80,,1\n", encoding="utf-8")
+        assert [line.job.value for line in read_prices(path).lines] == ["investigate"]

@@ -54,7 +54,7 @@ def test_a_row_tells_the_reading_of_last_time(dossier):
 def test_a_sheet_by_hand_is_read_with_its_texts(reads):
     walk_round = reads(
         "left|Chain||pitch per joint|766|766.5||4|tape",
-        "RIGHT|bottom_roller|3|tread_diameter|6 in||||calliper|leak; loose bolts|slight;marked|1;2||wet",
+        "RIGHT|bottom_roller|3|tread_diameter|6 in||||calliper|leak; loose bolts|slight;clear|1;2||wet",
     )
     assert walk_round.date == dt.date(2026, 5, 31)
     # The meter was changed at 5000 h, to 0 h.
@@ -66,8 +66,13 @@ def test_a_sheet_by_hand_is_read_with_its_texts(reads):
     assert tread.repeats_m[0] == pytest.approx(0.1524)
     assert [(each.kind, each.severity, each.count) for each in walk_round.findings] == [
         (FindingKind.LEAK, Severity.SLIGHT, 1),
-        (FindingKind.LOOSE_BOLTS, Severity.MARKED, 2),
+        (FindingKind.LOOSE_BOLTS, Severity.CLEAR, 2),
     ]
+
+
+def test_a_sheet_of_before_says_marked(reads):
+    (seen,) = reads("right|bottom_roller|3|||||||leak|marked").findings
+    assert seen.severity is Severity.CLEAR
 
 
 def test_the_unit_of_the_head_is_taken_where_none_is_typed(reads):
@@ -102,18 +107,38 @@ def test_columns_may_stand_in_any_order_and_manner(tmp_path, dossier):
     assert reading.place == Place(PartKind.LINK, Side.LEFT)
 
 
+def test_a_sheet_with_the_names_of_before_reads_the_same(tmp_path, dossier, sheet_text):
+    now = sheet_text("left|bottom_roller|3|tread_diameter|150 mm")
+    before = now
+    names = {
+        "day": "date",
+        "hours on the meter": "meter hours",
+        "who": "read by",
+        "number": "position",
+        "quantity": "measurand",
+    }
+    for new, old in names.items():
+        assert new in before
+        before = before.replace(new, old)
+    for name, text in (("now", now), ("before", before)):
+        (tmp_path / f"{name}.csv").write_text(text)
+    found, wanted = (read_sheet(tmp_path / f"{name}.csv", dossier) for name in ("before", "now"))
+    assert found == replace(wanted, source="before.csv")
+    assert wanted.readings
+
+
 SPOILT = [
     ("lft|chain||pitch|764|||4|tape", "side", "lft"),
     ("|chain||pitch|764|||4|tape", "side", "nothing"),
     ("left|slew ring||slew_ring_rock|1 mm", "side", "left"),
     ("left|chian||pitch|764|||4|tape", "part", "chian"),
     ("left|rubber track||lug_height|20", "part", "rubber track"),
-    ("left|bottom roller|8|tread diameter|155", "position", "8"),
-    ("left|bottom roller||tread diameter|155", "position", "nothing"),
-    ("left|bottom roller|two|tread diameter|155", "position", "two"),
-    ("left|chain|1|pitch|764|||4", "position", "1"),
-    ("left|chain||ptch|764|||4", "measurand", "ptch"),
-    ("left|chain|||764|||4", "measurand", "nothing"),
+    ("left|bottom roller|8|tread diameter|155", "number", "8"),
+    ("left|bottom roller||tread diameter|155", "number", "nothing"),
+    ("left|bottom roller|two|tread diameter|155", "number", "two"),
+    ("left|chain|1|pitch|764|||4", "number", "1"),
+    ("left|chain||ptch|764|||4", "quantity", "ptch"),
+    ("left|chain|||764|||4", "quantity", "nothing"),
     ("left|link||tread diameter|155", "tread diameter", "link rail, left"),
     ("left|chain||pitch|76x4|||4", "reading 1", "76x4"),
     ("left|chain||pitch|nan|||4", "reading 1", "nan"),
@@ -130,7 +155,7 @@ SPOILT = [
     ("left|guard||||||||leak|slight", "finding", "leak on guards, left"),
     ("left|guard||||||||bent|", "how bad", "nothing"),
     ("left|guard||||||||bent|bad", "how bad", "bad"),
-    ("left|guard||||||||bent;cracked;loose bolts|slight;marked", "how bad", "slight;marked"),
+    ("left|guard||||||||bent;cracked;loose bolts|slight;clear", "how bad", "slight;clear"),
     ("left|guard||||||||bent|slight|0", "finding count", "0"),
     ("left|guard||||||||bent|slight|many", "how many", "many"),
     ("left|guard|||||||||slight", "how bad", "slight"),
@@ -160,13 +185,13 @@ def test_one_wrong_cell_gives_one_problem_at_its_row(reads, refused, row, field,
         ({"machine": ""}, "machine", 1),
         ({"date": "31.05.2026"}, "date", 2),
         ({"date": ""}, "date", 2),
-        ({"meter": ""}, "meter hours", 3),
-        ({"meter": "-5"}, "meter hours", 3),
-        ({"meter": "nan"}, "meter hours", 3),
-        ({"meter": '"1,500"'}, "meter hours", 3),
-        ({"meter": "1.500"}, "meter hours", 3),
-        ({"meter": "100"}, "meter hours", 3),
-        ({"date": "2025-02-01", "meter": "4900"}, "meter hours", 3),
+        ({"meter": ""}, "hours on the meter", 3),
+        ({"meter": "-5"}, "hours on the meter", 3),
+        ({"meter": "nan"}, "hours on the meter", 3),
+        ({"meter": '"1,500"'}, "hours on the meter", 3),
+        ({"meter": "1.500"}, "hours on the meter", 3),
+        ({"meter": "100"}, "hours on the meter", 3),
+        ({"date": "2025-02-01", "meter": "4900"}, "hours on the meter", 3),
         ({"unit": "cubits"}, "unit", 5),
     ],
 )
@@ -177,7 +202,7 @@ def test_a_wrong_head_is_told_at_its_row(reads, refused, head, field, row):
 
 def test_a_decimal_comma_that_splits_a_head_cell_is_not_read_as_less(reads, refused):
     problems = refused(lambda: reads(meter="1500,5"))
-    assert (problems[0].field, problems[0].seen) == ("meter hours", "1500, 5")
+    assert (problems[0].field, problems[0].seen) == ("hours on the meter", "1500, 5")
 
 
 def test_falling_hours_ask_for_the_change_of_the_meter(reads, refused):
@@ -207,7 +232,7 @@ def test_all_problems_come_at_once_in_order_of_row(reads, refused):
 @pytest.mark.parametrize(
     ("was", "now", "field", "near"),
     [
-        ("meter hours", "metre hours", "head", "Did you mean 'meter hours'?"),
+        ("hours on the meter", "hours on the metre", "head", "Did you mean 'hours on the meter'?"),
         ("over joints", "over jonts", "column", "Did you mean 'over joints'?"),
     ],
 )
@@ -224,10 +249,10 @@ def test_a_misspelt_name_is_refused_with_the_nearest(
     ("text", "field"),
     [
         ("a,b\n1,2\n", "table header"),
-        ('side,part,measurand\n"left,chain\n', "quotes"),
-        ("side,part,measurand\n" + "," * 80 + "x\n", "table size"),
-        ("side,part,measurand\n" + "\n" * 6000, "table size"),
-        ("side,part,measurand\nleft," + "x" * 200_000, "quotes"),
+        ('side,part,quantity\n"left,chain\n', "quotes"),
+        ("side,part,quantity\n" + "," * 80 + "x\n", "table size"),
+        ("side,part,quantity\n" + "\n" * 6000, "table size"),
+        ("side,part,quantity\nleft," + "x" * 200_000, "quotes"),
     ],
 )
 def test_what_is_no_sheet_is_refused(tmp_path, dossier, refused, text, field):
@@ -314,4 +339,4 @@ def test_two_different_sheets_of_one_day_are_refused(dossier, refused):
 
 def test_hours_that_fall_between_sheets_are_refused(dossier, refused):
     (problem,) = refused(with_walk_rounds, dossier, [_round(10, 6300.0), _round(20, 6200.0, "b.csv")])
-    assert (problem.file, problem.field) == ("b.csv", "meter hours")
+    assert (problem.file, problem.field) == ("b.csv", "hours on the meter")

@@ -1,17 +1,24 @@
 """A stored verdict reads back as the same verdict."""
 
+import io
 import json
+import re
 from dataclasses import replace
 
+import pypdf
 import pytest
 
 from pitchline.demo.yard import build_yard
 from pitchline.exchange.verdict_in import verdict_from_json
 from pitchline.exchange.verdict_json import verdict_json
 from pitchline.judge import judge
+from pitchline.papers.advert import advert_text
+from pitchline.papers.buyer import buyer_pdf
 from pitchline.papers.paper import verdict_pdf
+from pitchline.papers.stop import next_stop
+from pitchline.papers.work_order import work_order_pdf
 from pitchline.trade.errors import InputError
-from pitchline.trade.ground import GroundClass
+from pitchline.trade.ground import GROUNDS_BEFORE
 
 
 @pytest.fixture(scope="module")
@@ -37,9 +44,31 @@ def test_verdict_stored_before_there_was_ground_fit_still_reads(verdict):
     assert verdict_pdf(old) != verdict_pdf(verdict)
 
 
-def test_verdict_stored_when_gentle_ground_was_called_kind_still_reads(verdict):
-    whole = json.loads(verdict_json(verdict)) | {"ground": "kind"}
-    assert verdict_from_json(json.dumps(whole)) == replace(verdict, ground=GroundClass.GENTLE)
+@pytest.mark.parametrize(("before", "now"), GROUNDS_BEFORE.items())
+def test_verdict_stored_with_the_classes_of_before_still_reads(verdict, before, now):
+    whole = json.loads(verdict_json(verdict)) | {"ground": before}
+    assert verdict_from_json(json.dumps(whole)) == replace(verdict, ground=now)
+
+
+def test_verdict_stored_when_clear_was_called_marked_still_reads(verdict):
+    text = verdict_json(verdict)
+    before, now = (re.sub(r'"severity": *"[a-z]+"', f'"severity": "{word}"', text) for word in ("marked", "clear"))
+    assert before != now
+    assert verdict_from_json(before) == verdict_from_json(now)
+
+
+def test_verdict_stored_when_a_permitted_error_was_a_limit_still_reads(verdict):
+    text = verdict_json(verdict)
+    before = text.replace('"permitted_error_m"', '"limit_m"')
+    assert before != text
+    assert verdict_from_json(before) == verdict
+
+
+def test_verdict_stored_when_uncertain_grounds_were_doubtful_still_reads(verdict):
+    text = verdict_json(verdict)
+    before = text.replace('"uncertain"', '"doubtful"')
+    assert before != text
+    assert verdict_from_json(before) == verdict
 
 
 def test_verdict_stored_when_fitted_shoes_were_called_worn_still_reads(verdict):
@@ -75,3 +104,41 @@ def test_text_that_is_no_verdict_is_refused(verdict, spoil):
 def test_other_text_is_refused(text):
     with pytest.raises(InputError):
         verdict_from_json(text)
+
+
+OLD_LACKS = (
+    "looked_at", "read_on", "carried_h", "mismatches", "ground_fit", "ground_to_come", "worth", "bid", "plan", "writing"
+)  # fmt: skip
+"""Fields of a verdict that earlier versions did not write."""
+
+
+def text_of(pdf):
+    return " ".join(" ".join(page.extract_text() for page in pypdf.PdfReader(io.BytesIO(pdf)).pages).split())
+
+
+def test_an_old_stored_verdict_gives_every_paper(verdict):
+    """A stored verdict without what was added since: each sentence it holds prints on the colleague's paper as it was written."""
+    whole = json.loads(verdict_json(verdict))
+    for name in OLD_LACKS:
+        whole.pop(name, None)
+    for part in whole["parts"]:
+        for name in ("stake", "looked_at"):
+            part.pop(name, None)
+    for job in whole["jobs"]:
+        for name in ("stake", "along", "after", "joins", "pieces"):
+            job.pop(name, None)
+    whole["headline"] = "A headline as it was written then."
+    whole["remarks"] = ["A remark as it was written then."]
+    for number, job in enumerate(whole["jobs"]):
+        job["because"] = f"Reason {number} as it was written then."
+    old = verdict_from_json(json.dumps(whole))
+    text = text_of(verdict_pdf(old))
+    for said in ("A headline as it was written then.", "A remark as it was written then."):
+        assert said in text
+    for number in range(len(old.jobs)):
+        assert f"Reason {number} as it was written then." in text
+    assert "A headline as it was written then." in text_of(buyer_pdf(old))
+    assert "A headline as it was written then." in advert_text(old)
+    stop = next_stop(old, None)
+    if stop is not None:
+        assert "as it was written then." in text_of(work_order_pdf(old, stop))

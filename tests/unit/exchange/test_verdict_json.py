@@ -6,7 +6,8 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from pitchline.exchange.verdict_json import readable, verdict_json
+from pitchline.exchange.verdict_in import readable
+from pitchline.exchange.verdict_json import verdict_json
 from pitchline.trade.calls import Call
 from pitchline.trade.jobs import Caution, JobKind
 from pitchline.trade.measurands import Measurand
@@ -71,12 +72,12 @@ def verdict(dossier):
 def test_every_field_is_there_in_order_behind_the_format(verdict):
     written = json.loads(verdict_json(verdict))
     assert list(written) == ["format", *(field.name for field in dataclasses.fields(Verdict))]
-    assert written["format"] == "pitchline-verdict/1"
+    assert written["format"] == "pitchline-verdict/2"
 
 
 def test_words_days_and_lengths(verdict):
     written = json.loads(verdict_json(verdict))
-    assert (written["call"], written["ground"], written["as_of"]) == ("book", "medium", "2026-05-31")
+    assert (written["call"], written["ground"], written["as_of"]) == ("book", "middling", "2026-05-31")
     assert written["machine"]["kind"] == "excavator"
     assert written["parts"][0]["judged"][0]["value_m"] == 0.191
     assert written["parts"][0]["place"] == {"part": "chain", "side": "left", "position": 0}

@@ -27,7 +27,7 @@ from pitchline.trade.machine import Machine, MachineKind
 WIDTHS = (0.4, 0.5, 0.6, 0.7, 0.8, 0.9)
 GRIPS = [name for name, one in GROUNDS.items() if one.terrains or one.winter or one.surface is Surface.HARD]
 NO_GRIP = sorted(set(GROUNDS) - set(GRIPS))
-RANKS = {Going.DOES_NOT: 0, Going.DOUBTFUL: 1, Going.SUITS: 2}
+RANKS = {Going.DOES_NOT: 0, Going.UNCERTAIN: 1, Going.SUITS: 2}
 
 
 def demo(number):
@@ -192,7 +192,7 @@ def test_held_by_cohesion_alone_is_doubtful_with_the_reason(stands):
     for name in ("moist lean clay", "stiff clay"):
         level, slope = (ground_fit(stands, GROUNDS[name], Task(slope_deg=by)) for by in (0.0, 15.0))
         assert level.going is Going.SUITS
-        assert slope.going is Going.DOUBTFUL
+        assert slope.going is Going.UNCERTAIN
         assert "what cohesion adds goes with water" in slope.because
         assert slope.share > 0.9
 
@@ -206,7 +206,7 @@ def test_a_load_near_tipping_is_no_suit_on_the_level(stands):
     goings = [
         ground_fit(known, paving, Task(load_kg=load, reach_m=6.0), draws=64).going for load in (1e3, 5.6e3, 9e3)
     ]
-    assert goings == [Going.SUITS, Going.DOUBTFUL, Going.DOES_NOT]
+    assert goings == [Going.SUITS, Going.UNCERTAIN, Going.DOES_NOT]
     near = ground_fit(known, paving, Task(load_kg=5.6e3, reach_m=6.0), draws=64)
     assert "within reach of tipping on the level" in near.because
 

@@ -149,14 +149,14 @@ def test_twins_are_told_apart_on_soft_ground_and_on_rock(twins):
     grounds = ("wet heavy clay", "peat", "hard rock", "demolition rubble")
     narrow, wide = (section_on(one, *grounds) for one in twins)
     assert [one.going for one in narrow.grounds] == [
-        Going.DOUBTFUL,
+        Going.UNCERTAIN,
         Going.DOES_NOT,
         Going.SUITS,
         Going.UNKNOWN,
     ]
     assert [one.going for one in wide.grounds] == [
-        Going.DOUBTFUL,
-        Going.DOUBTFUL,
+        Going.UNCERTAIN,
+        Going.UNCERTAIN,
         Going.SUITS,
         Going.UNKNOWN,
     ]

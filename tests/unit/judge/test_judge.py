@@ -8,7 +8,7 @@ import pytest
 
 from pitchline.judge import judge
 from pitchline.trade.calls import Call, CallRule, Stake
-from pitchline.trade.dossier import Band, Event, PartEvent, Utilisation
+from pitchline.trade.dossier import Event, PartEvent, PermittedRange, Utilisation
 from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.findings import Finding, FindingKind, Severity
 from pitchline.trade.jobs import Caution, JobKind
@@ -211,9 +211,9 @@ def test_a_slip_is_held_back_until_it_is_kept(later, reading):
 
 
 def test_a_slack_track_is_adjusted_with_the_grease_caution(later, reading):
-    band = Band(PartKind.CHAIN, Measurand.SAG, 0.030, 0.050)
+    band = PermittedRange(PartKind.CHAIN, Measurand.SAG, 0.030, 0.050)
     slack = reading(PartKind.CHAIN, LEFT, Measurand.SAG, 70.0, tool="rule")
-    verdict = judge(later(0.3, slack, bands=(band,)))
+    verdict = judge(later(0.3, slack, ranges=(band,)))
     job = job_of(verdict, JobKind.ADJUST, PartKind.CHAIN)
     assert job.places == (CHAIN,)
     assert job.cautions[0] is Caution.GREASE_PRESSURE
@@ -221,7 +221,7 @@ def test_a_slack_track_is_adjusted_with_the_grease_caution(later, reading):
     assert (
         "2.76 in"
         in job_of(
-            judge(later(0.3, slack, bands=(band,)), units=UnitSystem.IMPERIAL), JobKind.ADJUST, PartKind.CHAIN
+            judge(later(0.3, slack, ranges=(band,)), units=UnitSystem.IMPERIAL), JobKind.ADJUST, PartKind.CHAIN
         ).because
     )
 
@@ -229,10 +229,10 @@ def test_a_slack_track_is_adjusted_with_the_grease_caution(later, reading):
 @pytest.mark.parametrize(("extension_mm", "job"), [(90.0, JobKind.INVESTIGATE), (110.0, JobKind.REMOVE_JOINT)])
 def test_a_joint_comes_out_only_once_half_a_pitch_is_used(later, reading, extension_mm, job):
     """Dropping one joint draws the idler back by half a pitch (loop geometry): 100 mm at a pitch of 200 mm."""
-    band = Band(PartKind.TRACK_ADJUSTER, Measurand.ADJUSTER_EXTENSION, 0.0, 0.080)
+    band = PermittedRange(PartKind.TRACK_ADJUSTER, Measurand.ADJUSTER_EXTENSION, 0.0, 0.080)
     out = reading(PartKind.TRACK_ADJUSTER, LEFT, Measurand.ADJUSTER_EXTENSION, extension_mm, tool="rule")
     turned = PartEvent(BUSHES, Event.TURNED, 3000.0)
-    verdict = judge(later(0.45, out, bands=(band,), events=(turned,)))
+    verdict = judge(later(0.45, out, ranges=(band,), events=(turned,)))
     assert any(found.kind is job and LEFT in {place.side for place in found.places} for found in verdict.jobs)
 
 

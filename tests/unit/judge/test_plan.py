@@ -346,9 +346,9 @@ def test_what_is_renewed_at_once_passes_no_limit_in_service(bridge):
 
 
 def test_what_was_seen_and_booked_is_not_left_for_later(later, prices):
-    """A marked leak is booked; the plan would run the roller to its wear."""
+    """A clear leak is booked; the plan would run the roller to its wear."""
     roller = Place(PartKind.BOTTOM_ROLLER, Side.LEFT, 3)
-    leak = Finding(roller, FindingKind.LEAK, Severity.MARKED)
+    leak = Finding(roller, FindingKind.LEAK, Severity.CLEAR)
     verdict = judge(later(0.2, findings=(leak,)), prices, planning=SETTINGS, what_ifs=False)
     booked = [part for part in verdict.parts if part.place == roller]
     assert booked[0].call is Call.BOOK

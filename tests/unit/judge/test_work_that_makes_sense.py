@@ -16,7 +16,7 @@ from pitchline.outlook.lives import lives_of
 from pitchline.outlook.machine import machine_outlook
 from pitchline.papers.stop import next_stop
 from pitchline.trade.calls import Call
-from pitchline.trade.dossier import Band, Event, Limit, PartEvent
+from pitchline.trade.dossier import Event, Limit, PartEvent, PermittedRange
 from pitchline.trade.findings import Finding, FindingKind, Severity
 from pitchline.trade.jobs import JobKind
 from pitchline.trade.measurands import Measurand
@@ -52,10 +52,10 @@ def read(dossier, reading):
         ]
         walk = replace(dossier.walk_rounds[-1], readings=tuple(readings), findings=tuple(findings))
         bands = (
-            Band(PartKind.CHAIN, Measurand.SAG, 0.030, 0.050),
-            Band(PartKind.TRACK_ADJUSTER, Measurand.ADJUSTER_EXTENSION, 0.0, 0.120),
+            PermittedRange(PartKind.CHAIN, Measurand.SAG, 0.030, 0.050),
+            PermittedRange(PartKind.TRACK_ADJUSTER, Measurand.ADJUSTER_EXTENSION, 0.0, 0.120),
         )
-        return replace(dossier, limits=tuple(limits), walk_rounds=(walk,), events=tuple(events), bands=bands)
+        return replace(dossier, limits=tuple(limits), walk_rounds=(walk,), events=tuple(events), ranges=bands)
 
     return machine
 

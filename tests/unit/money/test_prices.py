@@ -36,7 +36,7 @@ def test_a_price_may_be_nothing_and_the_same_thrice():
 
 
 def test_a_unit_nobody_knows_is_refused():
-    with pytest.raises(NotAllowedError, match="place or piece"):
+    with pytest.raises(NotAllowedError, match="each or piece"):
         PriceLine(*ROLLER, 1.0, 2.0, 3.0, 1.0, per="pair")
 
 

@@ -51,7 +51,7 @@ def test_shares_that_make_no_whole_are_refused(shares):
 
 def test_mix_is_said_beside_the_figures(dossier):
     verdict = judge(on(dossier, 0, 0, 0.6, 0.4, 0))
-    assert "Hours to come are taken on this ground: 60 % medium, 40 % heavy." in verdict.remarks
+    assert "Hours to come are taken on this ground: 60 % middling, 40 % sharp." in verdict.remarks
 
 
 def test_file_with_shares_that_make_no_whole_names_the_field(dossier):
@@ -62,4 +62,4 @@ def test_file_with_shares_that_make_no_whole_names_the_field(dossier):
 
 def test_mix_in_words_names_only_what_has_a_share():
     assert GroundMix.all_of(GroundClass.HARSH).label == "harsh"
-    assert GroundMix((0.25, 0.0, 0.75, 0.0, 0.0)).label == "25 % gentle, 75 % medium"
+    assert GroundMix((0.25, 0.0, 0.75, 0.0, 0.0)).label == "25 % gentle, 75 % middling"

@@ -91,7 +91,7 @@ def test_what_the_yard_entered_stands_as_it_is(bare):
 def test_every_part_that_wears_has_a_group_and_medium_ground_is_the_measure():
     assert {part for part, _ in TYPICAL_LIFE_H} == set(GROUPS)
     for pace in GROUND_PACE.values():
-        assert pace[: GroundClass.MEDIUM + 1].tolist() == [1.0, 1.0, 1.0]
+        assert pace[: GroundClass.MIDDLING + 1].tolist() == [1.0, 1.0, 1.0]
         assert (pace > 0).all()
     kinds = tuple(KindLife(*key, hours) for key, hours in TYPICAL_LIFE_H.items())
     assert ground_pace(kinds).shape == (len(kinds), len(GroundClass))
@@ -104,8 +104,10 @@ def used(dossier, ground):
 
 
 def test_sand_eats_bushes_and_rock_breaks_shoes(bare):
-    """Which part suffers where is common practice, no source. Hours left with all to come there, against medium ground."""
-    medium, sand, rock = (used(bare, each) for each in (GroundClass.MEDIUM, GroundClass.HEAVY, GroundClass.HARSH))
+    """Which part suffers where is common practice, no source. Hours left with all to come there, against middling ground."""
+    medium, sand, rock = (
+        used(bare, each) for each in (GroundClass.MIDDLING, GroundClass.SHARP, GroundClass.HARSH)
+    )
     bush = (Place(PartKind.BUSH, Side.LEFT), Measurand.BUSH_OD_FORWARD)
     shoe = (Place(PartKind.SHOE, Side.LEFT), Measurand.GROUSER_HEIGHT)
     link = (Place(PartKind.LINK, Side.LEFT), Measurand.RAIL_HEIGHT)
@@ -118,7 +120,7 @@ def test_sand_eats_bushes_and_rock_breaks_shoes(bare):
 
 
 def test_why_names_the_grounds_that_take_a_part_otherwise(bare):
-    sand = judge(replace(bare, ground_to_come=GroundMix.all_of(GroundClass.HEAVY)))
+    sand = judge(replace(bare, ground_to_come=GroundMix.all_of(GroundClass.SHARP)))
     said = {
         part.place.part: [why.said for one in part.judged for why in one.why if why.what == "ground"]
         for part in sand.parts
@@ -139,9 +141,9 @@ def test_learned_constants_know_of_no_such_weights(bare):
 
 def test_a_course_stands_at_the_hours_it_was_read_at_on_any_ground(bare):
     """Hours are weighted for wear alone: 1,000 h in sand stay 1,000 h on the drawing."""
-    spanned = replace(bare, ground_spans=(GroundSpan(2100.0, 2900.0, GroundClass.HEAVY),))
+    spanned = replace(bare, ground_spans=(GroundSpan(2100.0, 2900.0, GroundClass.SHARP),))
     lives = lives_of(spanned, 3000.0)
-    outlook = machine_outlook(lives, GroundClass.MEDIUM)
+    outlook = machine_outlook(lives, GroundClass.MIDDLING)
     row = next(n for n, part in enumerate(outlook.parts) if part.life.measurand is Measurand.BUSH_OD_FORWARD)
     (past,) = pasts(outlook.beliefs, [outlook.rows[row]], pace=outlook.pace)
     walks = [3000.0 - trace.service_h for trace in outlook.parts[row].life.traces]

@@ -22,10 +22,10 @@ def lives_at(dossier, where, now_h=3600.0):
 
 def test_hours_without_a_span_count_as_usual_ground(dossier):
     spanned = replace(
-        dossier, ground_spans=(GroundSpan(500.0, 800.0, GroundClass.HARSH),), usual_ground=GroundClass.LIGHT
+        dossier, ground_spans=(GroundSpan(500.0, 800.0, GroundClass.HARSH),), usual_ground=GroundClass.MILD
     )
     hours = ground_hours(spanned, 400.0, 1000.0)
-    assert (hours[GroundClass.HARSH], hours[GroundClass.LIGHT], hours.sum()) == (300.0, 300.0, 600.0)
+    assert (hours[GroundClass.HARSH], hours[GroundClass.MILD], hours.sum()) == (300.0, 300.0, 600.0)
 
 
 def test_a_new_chain_ends_the_life_of_links_bushes_and_pitch(later):

@@ -17,7 +17,7 @@ from pitchline.outlook.paths import GROUNDS, PartLife, stack
 from pitchline.outlook.quadrature import FINE, believe
 from pitchline.trade.ground import GroundClass
 
-MEDIUM = int(GroundClass.MEDIUM)
+MEDIUM = int(GroundClass.MIDDLING)
 CHANCES = np.array([0.1, 0.5, 0.9])
 LEVELS = np.arange(0.40, 1.31, 0.05)
 

@@ -15,7 +15,7 @@ START_U, NOISE, SPAN = 0.02, 0.006, 0.05
 
 def hours(figure):
     by_ground = np.zeros(GROUNDS)
-    by_ground[GroundClass.MEDIUM] = figure
+    by_ground[GroundClass.MIDDLING] = figure
     return by_ground
 
 

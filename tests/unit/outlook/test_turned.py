@@ -162,7 +162,7 @@ def test_sheets_say_how_a_turned_bush_is_read(turned, tmp_path):
     text = (tmp_path / "sheet.csv").read_text()
     assert "across both flats" in text
     assert "across both flats" not in (tmp_path / "plain-sheet.csv").read_text()
-    filled = text.replace("date,", "date,2026-05-01", 1).replace("meter hours,", "meter hours,3100", 1)
+    filled = text.replace("day,", "day,2026-05-01", 1).replace("hours on the meter,", "hours on the meter,3100", 1)
     (tmp_path / "filled.csv").write_text(filled)
     assert read_sheet(tmp_path / "filled.csv", machine).service_h == 3100.0
 

@@ -80,10 +80,10 @@ def judged_of(place: Place, table: dict, shift: float) -> Judged:
         (Typed(typed, "mm", value * joints),),
     )
     why = (
-        Why("typical life", f"{life:,} h on medium ground, spread 0.5", "the yard's own expectation"),
+        Why("typical life", f"{life:,} h on middling ground, spread 0.5", "the yard's own expectation"),
         Why("limit", f"{new:g} to {limit:g} mm", "invented example, yard sheet 3"),
         Why("reading doubt", "tool, hand and resolution put together", "GUM (JCGM 100)"),
-        Why("ground", "medium now, heavy from 5,200 h to 6,100 h", "entered by the yard"),
+        Why("ground", "middling now, sharp from 5,200 h to 6,100 h", "entered by the yard"),
     )
     turning = place.part is P.BUSH
     to_limit = outlook((1 - used) * life)
@@ -167,9 +167,9 @@ def verdict_of(machine, gear, table, findings, headline, jobs_of) -> Verdict:
         parts=parts, sets=(SetOutlook(P.BOTTOM_ROLLER, rollers, outlook(1900.0), dates_of(outlook(1900.0))),),
         jobs=jobs, suspicions=(), remarks=(
             "Typical lives are this project's weak ones: enter the yard's own removals to narrow the range.",
-            "Ground of the hours to come was taken as medium.",
+            "Ground of the hours to come was taken as middling.",
         ),
-        walk_rounds=walk_rounds, ground=GroundClass.MEDIUM, utilisation=Utilisation(30.0, 38.0, 46.0),
+        walk_rounds=walk_rounds, ground=GroundClass.MIDDLING, utilisation=Utilisation(30.0, 38.0, 46.0),
         call_rule=CallRule(), window_h=window_h, method=METHOD, version="0.1.0",
     )  # fmt: skip
 
@@ -219,7 +219,7 @@ def excavator() -> Verdict:
     findings = (
         Finding(Place(P.BOTTOM_ROLLER, L, 6), FindingKind.LEAK, Severity.SEVERE, note="oil down the guard"),
         Finding(Place(P.FINAL_DRIVE, R), FindingKind.LEAK, Severity.SLIGHT),
-        Finding(Place(P.SHOE, R), FindingKind.LOOSE_BOLTS, Severity.MARKED, 5),
+        Finding(Place(P.SHOE, R), FindingKind.LOOSE_BOLTS, Severity.CLEAR, 5),
     )
     machine = Machine("Y7", "Number 7", MachineKind.EXCAVATOR, 21_500.0, "Invented example.")
     verdict = verdict_of(
@@ -262,7 +262,7 @@ def empty() -> Verdict:
         from_reason="no walk-round yet", call=Call.RUN, headline="Nothing can be said before the first walk-round.",
         next_due=None, next_due_dates=None, next_due_place=None, next_due_job=None, money_now=None, money_window=None,
         not_priced=(), parts=parts, sets=(), jobs=(), suspicions=(), remarks=("No limit entered for any part.",),
-        walk_rounds=(), ground=GroundClass.MEDIUM, utilisation=None, call_rule=CallRule(), window_h=None,
+        walk_rounds=(), ground=GroundClass.MIDDLING, utilisation=None, call_rule=CallRule(), window_h=None,
         method=METHOD, version="0.1.0",
     )  # fmt: skip
 

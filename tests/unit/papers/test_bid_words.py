@@ -39,8 +39,8 @@ def test_what_it_is_worth_is_told_with_its_range_and_what_is_not_counted(priced)
 def test_a_bid_is_told_line_by_line_with_its_reasons_and_what_it_is_not(priced):
     lines = worth_lines(priced(0.2, 20_000, Money(900.0, 1_000.0, 1_100.0, "EUR")))
     text = "\n".join(lines)
-    assert [line.split() for line in lines if line.startswith(("Put right today   ", "Offer"))] == [
-        ["Put", "right", "today", "-1,100", "-1,000", "-900"],
+    assert [line.split() for line in lines if line.startswith(("To put right now   ", "Offer"))] == [
+        ["To", "put", "right", "now", "-1,100", "-1,000", "-900"],
         ["Offer", "17,400", "17,800", "18,200"],
     ]
     assert NOT_A_VALUATION.split(":")[0] in text

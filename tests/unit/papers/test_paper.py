@@ -58,6 +58,22 @@ def test_the_file_is_tagged_titled_and_says_its_language(excavator):
     assert b"<pdfuaid:part>1</pdfuaid:part>" in root["/Metadata"].get_object().get_data()
 
 
+def test_the_file_can_be_archived_and_names_the_business(excavator):
+    """ISO 19005-2: part and level, an output intent, no encryption; ISO 32000-1, 14.3.3: the author, alike in both places.
+
+    That the claim holds is the typesetter's own check: it refuses to write a file that breaks the standard it is asked for.
+    """
+    file = read(verdict_pdf(excavator, by="Invented & Sons"))
+    xmp = file.trailer["/Root"]["/Metadata"].get_object().get_data().decode()
+    assert "<pdfaid:part>2</pdfaid:part>" in xmp
+    assert "<pdfaid:conformance>A</pdfaid:conformance>" in xmp
+    assert file.trailer["/Root"]["/OutputIntents"][0].get_object()["/S"] == "/GTS_PDFA1"
+    assert not file.is_encrypted
+    assert file.metadata.author == "Invented & Sons"
+    assert "Invented &amp; Sons" in xmp
+    assert file.metadata.title in xmp
+
+
 def test_every_band_and_picture_has_an_alternative_text(excavator):
     # ISO 14289-1, 7.3: every figure has alternative text.
     figures = [tag for tag in tags(read(verdict_pdf(excavator))) if tag.get("/S") == "/Figure"]

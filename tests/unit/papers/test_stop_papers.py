@@ -9,13 +9,15 @@ import pytest
 
 from pitchline.money.prices import PriceList
 from pitchline.money.stop_costs import StopCosts
+from pitchline.papers.needed import needed_for
 from pitchline.papers.press import press
 from pitchline.papers.quote import quote_pdf, quote_story
 from pitchline.papers.stop import next_stop
 from pitchline.papers.work_order import work_order_pdf, work_order_story
-from pitchline.trade.calls import Call
+from pitchline.trade.calls import Call, Stake
 from pitchline.trade.errors import NotAllowedError
-from pitchline.trade.jobs import CAUTIONS, Caution
+from pitchline.trade.jobs import CAUTIONS, Caution, JobKind, cautions_of
+from pitchline.trade.parts import PartKind, Side
 from pitchline.trade.units import UnitSystem
 from pitchline.verdict import Money
 
@@ -163,3 +165,54 @@ def test_markup_in_a_name_is_set_as_text(excavator, stop, text_of):
     named = replace(excavator, machine=replace(excavator.machine, name="#panic() *bold* $x$ <a> 1 < 2"))
     for pdf in (quote_pdf(named, stop, UNTIL), work_order_pdf(named, stop)):
         assert "#panic() *bold* $x$ <a> 1 < 2" in text_of(pdf)
+
+
+def test_a_work_order_says_when_and_what_to_have_at_each_job(excavator, mini, stop, text_of):
+    told = work_order_story(excavator, stop, UnitSystem.METRIC)
+    assert told["planned"] == "before it works again"
+    assert work_order_story(mini, next_stop(mini, LIST), UnitSystem.METRIC)["planned"].startswith(
+        "within the next"
+    )
+    turn = next(job for job in told["jobs"] if job["title"].startswith("Turn"))
+    assert "track press with its guard" in turn["needed"]
+    assert turn["tools"] == "steel tape; calliper"  # what pitch and bush are read with in the sample
+    numbers = {one["number"]: one["title"] for one in told["cautions"]}
+    for job in told["jobs"]:
+        assert job["cautions"]
+        assert all(numbers[one["number"]] == one["title"] for one in job["cautions"])
+    text = text_of(work_order_pdf(excavator, stop, by="Invented Works"))
+    assert "Invented Works" in text
+    for head in ("found, mm", "after, mm", "who", "when", "given to"):
+        assert head in text
+
+
+def test_a_turn_says_what_sag_to_set_at_its_end(excavator):
+    """The chain's own job falls away where the track is opened anyway; its range must not go with it."""
+    parts = tuple(
+        replace(part, call=Call.BOOK, stake=Stake.SETTING, reason="Too slack: 47 mm, range 30 to 40 mm.")
+        if part.place.part is PartKind.CHAIN and part.place.side is Side.LEFT
+        else part
+        for part in excavator.parts
+    )
+    told = work_order_story(replace(excavator, parts=parts), next_stop(excavator, LIST), UnitSystem.METRIC)
+    found = {job["title"].split()[0]: job["settings"] for job in told["jobs"]}
+    assert found["Turn"] == ["Chain, left: Too slack: 47 mm, range 30 to 40 mm."]
+    assert found["Replace"] == []
+
+
+@pytest.mark.parametrize("job", list(JobKind))
+@pytest.mark.parametrize("part", list(PartKind))
+def test_nothing_of_a_track_press_where_no_track_is_opened(excavator, job, part):
+    """What is to be had there follows the cautions: a press only where pins are pressed, jacks only where it is raised."""
+    needed = " ".join(needed_for(job, part, excavator.gear))
+    cautions = cautions_of(job, part, excavator.gear)
+    assert ("track press" in needed) == (Caution.PRESSED_PINS in cautions)
+    assert ("jacks" in needed) == (Caution.RAISED_MACHINE in cautions)
+
+
+def test_where_a_chain_is_cleaned_no_size_is_asked_for(excavator):
+    cleaned = replace(excavator.jobs[-1], kind=JobKind.CLEAN_OUT, call=Call.BOOK)
+    verdict = replace(excavator, jobs=(cleaned,))
+    (told,) = work_order_story(verdict, next_stop(verdict, LIST), UnitSystem.METRIC)["jobs"]
+    assert [row["quantity"] for row in told["rows"]] == [""] * len(cleaned.places)
+    assert told["tools"] == ""

@@ -21,9 +21,9 @@ def plain(text):
 
 def test_the_headlines_of_a_machine_to_stop(excavator):
     due, now, window = boxes(excavator)
-    assert plain(due.label) == "Next due: replace bottom roller 6, left"
+    assert plain(due.label) == "Falls due first: replace bottom roller 6, left"
     assert (plain(due.figure), due.lines[0]) == ("now", "before it works again")
-    assert plain(due.lines[1]) == "first of all 32 parts read: 420 h"  # (0.5 - 0.42) x 5200 h = 416 h
+    assert plain(due.lines[1]) == "soonest of the 32 parts read: 420 h"  # (0.5 - 0.42) x 5200 h = 416 h
     assert (plain(now.figure), plain(now.lines[0])) == ("EUR 640", "540 to 770")
     assert plain(now.lines[1]) == "replace bottom roller 6, left"
     assert plain(window.figure) == "EUR 4,150"
@@ -92,8 +92,8 @@ def test_a_caution_is_told_in_full_once_and_by_number_after(excavator):
 
 def test_why_says_each_thing_once_with_the_parts_it_differs_for(excavator):
     why = {line["what"]: line["said"] for line in told(excavator)["why"]}
-    assert why["Ground"] == "medium now, heavy from 5,200 h to 6,100 h"
-    assert why["Typical life"].count("on medium ground") == 1
+    assert why["Ground"] == "middling now, sharp from 5,200 h to 6,100 h"
+    assert why["Typical life"].count("on middling ground") == 1
     assert "4,800 h (sprocket)" in why["Typical life"]
 
 

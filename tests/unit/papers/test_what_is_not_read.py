@@ -90,7 +90,7 @@ def test_headline_counts_only_parts_that_have_a_call(half):
     read = sum(
         part.call is not Call.UNJUDGED and any(j.status == "judged" for j in part.judged) for part in half.parts
     )
-    assert f"first of all {read} parts read" in " ".join(map(plain, boxes(half)[0].lines))
+    assert f"soonest of the {read} parts read" in " ".join(map(plain, boxes(half)[0].lines))
 
 
 @pytest.mark.parametrize(

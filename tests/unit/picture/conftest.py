@@ -92,7 +92,7 @@ def verdict_of(gear, name="Number 7", judged=True):
         machine=Machine("y7", name, MachineKind.EXCAVATOR, 20_300.0, "Invented for a test."), gear=gear, as_of=DAY,
         from_service_h=2380.0, from_reason="read that day", call=Call.RUN, headline="", next_due=None,
         next_due_dates=None, next_due_place=None, next_due_job=None, money_now=None, money_window=None, not_priced=(),
-        parts=parts, sets=(), jobs=(), suspicions=(), remarks=(), walk_rounds=rounds, ground=GroundClass.MEDIUM,
+        parts=parts, sets=(), jobs=(), suspicions=(), remarks=(), walk_rounds=rounds, ground=GroundClass.MIDDLING,
         utilisation=None, call_rule=CallRule(), window_h=None, method=METHOD, version="0",
     )  # fmt: skip
 

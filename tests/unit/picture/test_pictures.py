@@ -27,11 +27,11 @@ from pitchline.trade.units import UnitSystem
 from pitchline.verdict import HoursLeft
 
 SVG = "{http://www.w3.org/2000/svg}"
-VERDICT_VIEWS = [view for view in VIEWS if view != "strip"]
+VERDICT_VIEWS = [view for view in VIEWS if view != "hours-line"]
 """All but the strip, which needs a plan of stops and has its tests beside the plan's."""
 PINNED = Path(__file__).parents[2] / "data" / "picture"
 WIDTHS = (360, 700, 1000, 1600)
-SPANS = (GroundSpan(0.0, 2000.0, GroundClass.HEAVY),)
+SPANS = (GroundSpan(0.0, 2000.0, GroundClass.SHARP),)
 
 
 def clean(board):
@@ -190,7 +190,7 @@ def test_record_shows_each_reading_with_its_doubt_and_the_fan(plain):
     assert sum("1,620 h" in title or "2,380 h" in title for title in titles) == 2
     assert any(title.startswith("Middle 80 %") for title in titles)
     words = [one.text for one in root.iter(f"{SVG}text")]
-    assert {"turn", "today", "heavy ground"} <= set(words)
+    assert {"turn", "today", "sharp ground"} <= set(words)
 
 
 def test_record_of_nothing_is_refused(plain):
@@ -450,3 +450,8 @@ def test_stops_are_no_wear_limits_and_jobs_have_their_word():
     words = [one.text for one in root.iter(f"{SVG}text")]
     assert words.count("replace") == 2
     assert "turn" in words
+
+
+@pytest.mark.parametrize(("before", "now"), [("plan", "above"), ("yard", "chart")])
+def test_views_by_their_words_of_before(plain, before, now):
+    assert drawn([plain], Wanted(before)) == drawn([plain], Wanted(now))

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from pitchline.stops.adjusting import TrackSeen, setting_work
 from pitchline.stops.jobs import step_of
 from pitchline.trade.calls import Call
-from pitchline.trade.dossier import Band
+from pitchline.trade.dossier import PermittedRange
 from pitchline.trade.jobs import JobKind
 from pitchline.trade.measurands import Measurand
 from pitchline.trade.parts import PartKind, Place, Side
@@ -18,8 +18,8 @@ from pitchline.trade.units import UnitSystem
 LEFT = Side.LEFT
 CHAIN, ADJUSTER, BUSHES = (Place(part, LEFT) for part in (PartKind.CHAIN, PartKind.TRACK_ADJUSTER, PartKind.BUSH))
 BANDS = (
-    Band(PartKind.CHAIN, Measurand.SAG, 0.030, 0.050),
-    Band(PartKind.TRACK_ADJUSTER, Measurand.ADJUSTER_EXTENSION, 0.0, 0.120),
+    PermittedRange(PartKind.CHAIN, Measurand.SAG, 0.030, 0.050),
+    PermittedRange(PartKind.TRACK_ADJUSTER, Measurand.ADJUSTER_EXTENSION, 0.0, 0.120),
 )
 
 
@@ -28,7 +28,7 @@ def asked(dossier, reading):
     """What a sag and an extension, in mm, ask for on the left; the chain has 45 joints of 200 mm, its limit is 206 mm."""
 
     def ask(sag=None, out=None, **seen):
-        machine = replace(dossier, bands=BANDS)
+        machine = replace(dossier, ranges=BANDS)
         readings = []
         if sag is not None:
             readings.append(reading(PartKind.CHAIN, LEFT, Measurand.SAG, sag, tool="rule"))
@@ -110,7 +110,9 @@ def test_a_chain_past_its_limit_is_renewed_not_shortened(asked):
 
 def test_no_joint_comes_out_where_it_would_give_back_more_than_is_used(dossier, reading):
     """A joint of 204 mm gives 102 mm back at the idler; 95 mm are out."""
-    short = replace(dossier, bands=(Band(PartKind.TRACK_ADJUSTER, Measurand.ADJUSTER_EXTENSION, 0.0, 0.090),))
+    short = replace(
+        dossier, ranges=(PermittedRange(PartKind.TRACK_ADJUSTER, Measurand.ADJUSTER_EXTENSION, 0.0, 0.090),)
+    )
     out = reading(PartKind.TRACK_ADJUSTER, LEFT, Measurand.ADJUSTER_EXTENSION, 95, tool="rule")
     seen = TrackSeen(0.204, 0.200, 0.206)
     (only,) = setting_work([out], short, UnitSystem.METRIC, LEFT, seen)
@@ -119,7 +121,7 @@ def test_no_joint_comes_out_where_it_would_give_back_more_than_is_used(dossier, 
 
 
 def test_the_stroke_is_an_end_where_no_range_is_entered(dossier, reading):
-    machine = replace(dossier, bands=(), gear=replace(dossier.gear, adjuster_stroke_m=0.1))
+    machine = replace(dossier, ranges=(), gear=replace(dossier.gear, adjuster_stroke_m=0.1))
     out = reading(PartKind.TRACK_ADJUSTER, LEFT, Measurand.ADJUSTER_EXTENSION, 101, tool="rule")
     seen = TrackSeen(0.2002, 0.200, 0.206)
     (only,) = setting_work([out], machine, UnitSystem.METRIC, LEFT, seen)

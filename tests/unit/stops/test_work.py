@@ -43,7 +43,7 @@ def test_a_cracked_link_is_looked_into_before_a_chain_is_condemned():
 
 
 def test_three_cracked_shoes_are_three_shoes(dossier):
-    cracked = Finding(Place(PartKind.SHOE, LEFT), FindingKind.CRACKED, Severity.MARKED, count=3)
+    cracked = Finding(Place(PartKind.SHOE, LEFT), FindingKind.CRACKED, Severity.CLEAR, count=3)
     work = findings_work([cracked], dossier)[0]
     assert (work.job, work.pieces, work.call) == (JobKind.RESHOE, 3, Call.STOP)
     assert parts_needed(work.job, (work.place,), work.pieces, dossier.gear) == (
@@ -66,7 +66,7 @@ def test_a_slew_ring_with_bolts_and_a_crack_stops_and_one_sentence_names_all(dos
     """Case c22 of the issue's findings. The upper machine hangs on it: common practice, no source."""
     ring = Place(PartKind.SLEW_RING, Side.NONE)
     seen = [
-        Finding(ring, FindingKind.LOOSE_BOLTS, Severity.MARKED, 3),
+        Finding(ring, FindingKind.LOOSE_BOLTS, Severity.CLEAR, 3),
         Finding(ring, FindingKind.MISSING_BOLTS, Severity.SLIGHT, 1),
         Finding(ring, FindingKind.CRACKED, Severity.SLIGHT),
     ]
@@ -90,8 +90,8 @@ def test_crack_and_cord_of_one_rubber_track_stop_it_together(dossier):
 def test_findings_apart_stay_apart(dossier):
     roller = Place(PartKind.BOTTOM_ROLLER, LEFT, 2)
     seen = [
-        Finding(roller, FindingKind.LEAK, Severity.MARKED),
-        Finding(roller, FindingKind.UNEVEN_TREAD, Severity.MARKED),
+        Finding(roller, FindingKind.LEAK, Severity.CLEAR),
+        Finding(roller, FindingKind.UNEVEN_TREAD, Severity.CLEAR),
     ]
     assert [(one.call, one.stake) for one in findings_work(seen, dossier)] == [(Call.BOOK, Stake.SEEN)] * 2
     assert findings_work([], dossier) == []

@@ -5,7 +5,7 @@ from dataclasses import replace
 import pytest
 
 from pitchline.trade.calls import Call, CallRule
-from pitchline.trade.dossier import Band, Event, KindLife, Limit, PartEvent, Utilisation
+from pitchline.trade.dossier import Event, KindLife, Limit, PartEvent, PermittedRange, Utilisation
 from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.findings import Finding, FindingKind, Severity
 from pitchline.trade.ground import GroundClass, GroundSpan
@@ -65,12 +65,12 @@ def test_the_turn_point_lies_between_new_and_limit(turn_at):
 @pytest.mark.parametrize(("least_m", "most_m"), [(0.04, 0.02), (0.02, 0.02), (-0.01, 0.02), (0.0, math.nan)])
 def test_an_empty_band_is_refused(least_m, most_m):
     with pytest.raises(NotAllowedError, match="sag, range"):
-        Band(PartKind.CHAIN, Measurand.SAG, least_m, most_m)
+        PermittedRange(PartKind.CHAIN, Measurand.SAG, least_m, most_m)
 
 
 def test_a_band_is_for_what_is_set():
     with pytest.raises(NotAllowedError, match="sag or adjuster extension"):
-        Band(PartKind.LINK, Measurand.RAIL_HEIGHT, 0.01, 0.02)
+        PermittedRange(PartKind.LINK, Measurand.RAIL_HEIGHT, 0.01, 0.02)
 
 
 @pytest.mark.parametrize(("life_h", "spread"), [(9.0, 0.5), (200_000.0, 0.5), (5000.0, 0.0), (5000.0, 2.1)])
@@ -99,14 +99,14 @@ def test_hours_a_week_are_three_rising_figures(hours):
 @pytest.mark.parametrize(("from_h", "to_h"), [(-1, 10), (10, 10), (20, 10), (math.nan, 10)])
 def test_a_ground_span_ends_after_it_begins(from_h, to_h):
     with pytest.raises(NotAllowedError, match="ground span"):
-        GroundSpan(from_h, to_h, GroundClass.HEAVY)
+        GroundSpan(from_h, to_h, GroundClass.SHARP)
 
 
 def test_ground_spans_may_touch_but_not_overlap(dossier):
-    touching = (GroundSpan(0, 1000, GroundClass.HEAVY), GroundSpan(1000, 2000, GroundClass.LIGHT))
+    touching = (GroundSpan(0, 1000, GroundClass.SHARP), GroundSpan(1000, 2000, GroundClass.MILD))
     assert replace(dossier, ground_spans=touching).ground_spans == touching
     with pytest.raises(NotAllowedError, match="do not overlap"):
-        replace(dossier, ground_spans=(GroundSpan(900, 2000, GroundClass.LIGHT), touching[0]))
+        replace(dossier, ground_spans=(GroundSpan(900, 2000, GroundClass.MILD), touching[0]))
 
 
 def test_walk_rounds_stand_in_order_of_date(dossier):

@@ -93,16 +93,16 @@ def test_what_the_machine_hangs_on_stops_it_from_slight_on(part, kind):
 def test_what_can_break_without_notice_stops_the_machine_when_marked():
     """Common practice, no source."""
     for kind in (FindingKind.CRACKED, FindingKind.CORD_SHOWING, FindingKind.STEEL_INSERT_LOST_OR_BROKEN):
-        assert called(PartKind.RUBBER_TRACK, kind, Severity.MARKED) is Call.STOP
+        assert called(PartKind.RUBBER_TRACK, kind, Severity.CLEAR) is Call.STOP
         assert called(PartKind.RUBBER_TRACK, kind, Severity.SLIGHT) is Call.BOOK
 
 
 def test_a_wheel_that_does_not_turn_ruins_the_chain():
     """An upper roller carries its own stretch of chain alone, so it waits longer. Common practice, no source."""
-    bottom = Finding(place_of(PartKind.BOTTOM_ROLLER), FindingKind.SEIZED, Severity.MARKED)
+    bottom = Finding(place_of(PartKind.BOTTOM_ROLLER), FindingKind.SEIZED, Severity.CLEAR)
     assert (bottom.call, bottom.stake) == (Call.STOP, Stake.RUINS)
-    assert called(PartKind.IDLER, FindingKind.SEIZED, Severity.MARKED) is Call.STOP
-    assert called(PartKind.UPPER_ROLLER, FindingKind.SEIZED, Severity.MARKED) is Call.BOOK
+    assert called(PartKind.IDLER, FindingKind.SEIZED, Severity.CLEAR) is Call.STOP
+    assert called(PartKind.UPPER_ROLLER, FindingKind.SEIZED, Severity.CLEAR) is Call.BOOK
 
 
 def test_a_rubber_track_has_no_pins_and_a_chain_no_cord():
@@ -154,10 +154,10 @@ def joint(part, *seen):
 
 def test_two_that_point_at_one_failure_are_graver_than_each():
     """Crack and cord both slight: a track about to part. Leak and stiff: a bearing going. Our own rule."""
-    slight, marked = Severity.SLIGHT, Severity.MARKED
+    slight, clear = Severity.SLIGHT, Severity.CLEAR
     both = ((FindingKind.CRACKED, slight), (FindingKind.CORD_SHOWING, slight))
     assert joint(PartKind.RUBBER_TRACK, *both) is Call.STOP
-    going = ((FindingKind.LEAK, marked), (FindingKind.SEIZED, slight))
+    going = ((FindingKind.LEAK, clear), (FindingKind.SEIZED, slight))
     assert joint(PartKind.BOTTOM_ROLLER, *going) is Call.STOP
     damp = ((FindingKind.LEAK, slight), (FindingKind.SHAFT_PLAY, slight))
     assert joint(PartKind.BOTTOM_ROLLER, *damp) is Call.BOOK
@@ -165,7 +165,7 @@ def test_two_that_point_at_one_failure_are_graver_than_each():
 
 def test_findings_of_different_failures_do_not_add_up():
     roller = place_of(PartKind.BOTTOM_ROLLER)
-    seen = [Finding(roller, kind, Severity.MARKED) for kind in (FindingKind.LEAK, FindingKind.UNEVEN_TREAD)]
+    seen = [Finding(roller, kind, Severity.CLEAR) for kind in (FindingKind.LEAK, FindingKind.UNEVEN_TREAD)]
     assert joined(seen) == ()
     assert joined([seen[0], Finding(roller, FindingKind.LEAK, Severity.SLIGHT)]) == ()
 
@@ -180,7 +180,7 @@ def test_shoes_of_a_side_do_not_add_up_unless_it_is_one_shoe():
 def test_a_slight_leak_is_looked_into_and_a_marked_one_means_a_new_roller():
     roller = place_of(PartKind.BOTTOM_ROLLER)
     assert Finding(roller, FindingKind.LEAK, Severity.SLIGHT).job is JobKind.INVESTIGATE
-    assert Finding(roller, FindingKind.LEAK, Severity.MARKED).job is JobKind.REPLACE
+    assert Finding(roller, FindingKind.LEAK, Severity.CLEAR).job is JobKind.REPLACE
 
 
 @pytest.mark.parametrize("count", [0, -1])
@@ -190,8 +190,8 @@ def test_a_count_below_one_is_refused(count):
 
 
 def test_a_finding_in_words():
-    assert Finding(place_of(PartKind.SHOE), FindingKind.LOOSE_BOLTS, Severity.MARKED, 3).words == "loose bolts (3)"
-    assert Finding(place_of(PartKind.SHOE), FindingKind.BENT, Severity.MARKED, 2).words == "bent, marked (2)"
+    assert Finding(place_of(PartKind.SHOE), FindingKind.LOOSE_BOLTS, Severity.CLEAR, 3).words == "loose bolts (3)"
+    assert Finding(place_of(PartKind.SHOE), FindingKind.BENT, Severity.CLEAR, 2).words == "bent, clear (2)"
     assert Finding(place_of(PartKind.SHOE), FindingKind.CRACKED, Severity.SEVERE).words == "cracked, severe"
 
 

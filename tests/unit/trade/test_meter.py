@@ -31,7 +31,7 @@ def test_hours_run_on_across_two_changes(meter_h, day, service_h):
 
 @pytest.mark.parametrize("hours", [-1.0, float("nan")])
 def test_hours_below_zero_are_refused(hours):
-    with pytest.raises(NotAllowedError, match="meter hours"):
+    with pytest.raises(NotAllowedError, match="hours on the meter"):
         service_hours(hours, dt.date(2026, 1, 1))
     with pytest.raises(NotAllowedError, match="meter change"):
         MeterChange(dt.date(2026, 1, 1), hours)

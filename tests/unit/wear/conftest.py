@@ -5,7 +5,7 @@ from dataclasses import replace
 
 import pytest
 
-from pitchline.trade.dossier import Band, Dossier, Limit, LineShape
+from pitchline.trade.dossier import Dossier, Limit, LineShape, PermittedRange
 from pitchline.trade.machine import Machine, MachineKind, RunningGear, SprocketGaps, TrackKind
 from pitchline.trade.measurands import Measurand
 from pitchline.trade.parts import PartKind, Place, Side
@@ -20,7 +20,7 @@ LIMITS = (
     Limit(PartKind.BOTTOM_ROLLER, Measurand.TREAD_DIAMETER, 0.160, 0.142),
     Limit(PartKind.SLEW_RING, Measurand.SLEW_RING_ROCK, 0.0003, 0.002),
 )
-BANDS = (Band(PartKind.CHAIN, Measurand.SAG, 0.030, 0.055),)
+BANDS = (PermittedRange(PartKind.CHAIN, Measurand.SAG, 0.030, 0.055),)
 
 
 @pytest.fixture
@@ -42,7 +42,7 @@ def gear():
 @pytest.fixture
 def dossier(gear):
     machine = Machine("invented-1", "Invented excavator", MachineKind.EXCAVATOR, note="invented")
-    return Dossier(machine, gear, limits=LIMITS, bands=BANDS)
+    return Dossier(machine, gear, limits=LIMITS, ranges=BANDS)
 
 
 @pytest.fixture

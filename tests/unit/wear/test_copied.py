@@ -95,7 +95,7 @@ def test_a_step_of_a_millimetre_is_a_doubt_of_a_rectangle():
     """GUM F.2.2.1: step over the root of 12, by squares beside what the tool has anyway."""
     reading = rollers([153.0])[1].readings[0]
     tool = DEFAULT_TOOLS["outside_calliper"]
-    squares = tool.repeatability_m**2 + tool.limit_m**2 / 3 + 1e-3**2 / 12
+    squares = tool.repeatability_m**2 + tool.permitted_error_m**2 / 3 + 1e-3**2 / 12
     assert reading_doubt(reading, 1e-3).u_m == pytest.approx(np.sqrt(squares))
     assert reading_doubt(reading, 1e-4).u_m == reading_doubt(reading).u_m
 
@@ -111,6 +111,6 @@ def test_lives_know_how_many_places_read_alike():
 def test_lives_know_the_rounding():
     life = lives_of(rollers([153, 152, 154, 155, 151])[0], 3000.0).lives[0]
     tool = DEFAULT_TOOLS["outside_calliper"]
-    rounded = np.sqrt(tool.repeatability_m**2 + tool.limit_m**2 / 3 + 1e-3**2 / 12)
+    rounded = np.sqrt(tool.repeatability_m**2 + tool.permitted_error_m**2 / 3 + 1e-3**2 / 12)
     assert life.traces[0].doubt.u_m == pytest.approx(rounded)
     assert life.path.wear_u[0] == pytest.approx(rounded / (NEW_M - LIMIT_M))

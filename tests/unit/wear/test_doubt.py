@@ -15,7 +15,7 @@ from pitchline.wear.doubt import (
 )
 from pitchline.wear.terms import Term, rectangular, sample_sd_m
 
-TOOL = Tool("test", "test calliper", resolution_m=0.0001, limit_m=0.0002, repeatability_m=0.0003)
+TOOL = Tool("test", "test calliper", resolution_m=0.0001, permitted_error_m=0.0002, repeatability_m=0.0003)
 RAIL = Place(PartKind.LINK, Side.LEFT)
 
 

@@ -2,7 +2,7 @@ from dataclasses import replace
 
 import pytest
 
-from pitchline.trade.dossier import Band
+from pitchline.trade.dossier import PermittedRange
 from pitchline.trade.measurands import Measurand
 from pitchline.trade.parts import PartKind
 from pitchline.wear.plausibility import suspicions
@@ -24,7 +24,7 @@ def test_sag_with_a_slip_is_held(dossier, visit, read, typed, unit, meant_m):
 
 
 def test_sag_without_a_range_is_only_bounded(dossier, visit, read):
-    bare = replace(dossier, bands=())
+    bare = replace(dossier, ranges=())
     assert suspicions(bare, visit(read("chain", "sag", "400", tool="rule"))) == ()
     (found,) = suspicions(bare, visit(read("chain", "sag", "1200", tool="rule")))
     assert "more than the 1000.0 mm" in found.suspects
@@ -45,6 +45,6 @@ def test_kept_with_a_reason_is_not_held(dossier, visit, read):
 
 def test_a_setting_a_little_out_of_a_wide_range_is_no_slip(dossier, visit, read):
     """120 mm is out of 10 to 100 mm; 12.0 mm would be inside, but nobody need have slipped."""
-    band = Band(PartKind.TRACK_ADJUSTER, Measurand.ADJUSTER_EXTENSION, 0.010, 0.100)
-    wide = replace(dossier, bands=(band,))
+    band = PermittedRange(PartKind.TRACK_ADJUSTER, Measurand.ADJUSTER_EXTENSION, 0.010, 0.100)
+    wide = replace(dossier, ranges=(band,))
     assert suspicions(wide, visit(read("track_adjuster", "adjuster_extension", "120", tool="rule"))) == ()

@@ -40,6 +40,9 @@ class Body(BaseModel):
     model_config = ConfigDict(extra="forbid", strict=True, allow_inf_nan=False)
 
 
+_PLACE = Field("", json_schema_extra={"deprecated": True}, description="The site, as it was called before.")
+
+
 class NewMachine(Body):
     """A machine from kind, name and hours; the Idempotency-Key becomes its id."""
 
@@ -47,7 +50,8 @@ class NewMachine(Body):
     name: Name = Field(description="Name for reading.")
     hours: Figure = Field(min_length=1, description="Hours on the meter today, such as 8150 or 8150.5.")
     customer: Words = ""
-    place: Words = Field("", description="Where it stands.")
+    site: Words = Field("", description="Where it stands.")
+    place: Words = _PLACE
     asking_price: Figure = Field("", description=_ASKING)
 
 
@@ -58,7 +62,10 @@ class MachineChange(Body):
     name: Name | None = None
     kind: KindWord | None = None
     customer: Words | None = None
-    place: Words | None = None
+    site: Words | None = None
+    place: Words | None = Field(
+        None, json_schema_extra={"deprecated": True}, description="The site, as it was called before."
+    )
     asking_price: Figure | None = Field(None, description=f"{_ASKING} Empty takes it out.")
 
 
@@ -91,8 +98,9 @@ class Line(Body):
     joints: Count | None = Field(None, description="A pitch: joints spanned.")
     tool: Words | None = Field(None, description="A reading: the tool's name.")
     keep: Sentences | None = Field(None, description="A reading that looks wrong: why it is kept.")
-    bad: Literal["", "slight", "marked", "severe"] | None = Field(
-        None, description="A finding: how bad; empty takes it back, or says that there is none."
+    bad: Literal["", "slight", "clear", "severe", "marked"] | None = Field(
+        None,
+        description="A finding: how bad; empty takes it back, or says that there is none. marked: clear, as it was before.",
     )
     many: Annotated[int, Field(ge=1, le=9_999)] | None = Field(None, description="A finding: how many.")
     on_one: bool | None = Field(
@@ -180,11 +188,12 @@ class Nothing(Body):
 class Search(BaseModel):
     """What of the yard is looked for; the same as on its page."""
 
-    text: Words = Field("", description="In name, short name, customer or place.")
+    text: Words = Field("", description="In name, short name, customer or site.")
     kind: MachineKind | None = None
     call: Literal["stop", "book", "run", "none"] | None = Field(None, description="none: not judged yet.")
     customer: Words = Field("", description="Exactly this customer; large and small letters count alike.")
-    place: Words = Field("", description="Exactly this place; large and small letters count alike.")
+    site: Words = Field("", description="Exactly this site; large and small letters count alike.")
+    place: Words = _PLACE
     sort: Literal["due", "money", "worth", "walked", "name"] = "due"
     archived: bool = Field(False, description="Only the archived ones.")
     page: Page = Field(1, description="From 1.")

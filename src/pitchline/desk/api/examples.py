@@ -17,6 +17,7 @@ _MACHINE: dict[str, Any] = {
     "name": "Excavator Alder (invented)",
     "kind": "excavator",
     "customer": "Invented Earthworks",
+    "site": "North yard",
     "place": "North yard",
     "asking_price": {"amount": 52000.0, "currency": "EUR"},
     "hours_text": "4200",
@@ -50,7 +51,7 @@ _MACHINE: dict[str, Any] = {
 _FILE: dict[str, Any] = {
     "format": "pitchline-machine/1",
     "machine": {
-        "id": "18-willow",
+        "short_name": "18-willow",
         "name": "Excavator Willow",
         "kind": "excavator",
         "mass": "20.3 t",
@@ -93,7 +94,7 @@ _READING: dict[str, Any] = {
 }
 _SEEN: dict[str, Any] = {
     "key": "bottom_roller/left/3:leak",
-    "bad": "marked",
+    "bad": "clear",
     "many": 1,
     "on_one": None,
     "note": "oil on the flange",
@@ -135,7 +136,7 @@ _PRICE_ROW: dict[str, Any] = {
 _PRICE_LINE: dict[str, Any] = {
     "job": "turn",
     "part": "bush",
-    "per": "place",
+    "per": "each",
     "low": 900.0,
     "usual": 1100.0,
     "high": 1400.0,
@@ -174,11 +175,11 @@ EXAMPLES: dict[str, Any] = {
     "verdict_id": _VERDICT_ID,
     "price_list_id": _PRICES_ID,
     "aside_id": 7,
-    "name": "verdict.pdf",
+    "name": "colleague.pdf",
     "page": 1,
     "horizon_h": 3000,
     "seen_version": 3,
-    "NewMachine": {"kind": "excavator", "name": "Excavator Willow", "hours": "8150", "place": "North yard"},
+    "NewMachine": {"kind": "excavator", "name": "Excavator Willow", "hours": "8150", "site": "North yard"},
     "MachineChange": {"seen_version": 3, "customer": "Invented Earthworks"},
     "Archive": {"archived": True},
     "NewWalkRound": {},
@@ -188,7 +189,7 @@ EXAMPLES: dict[str, Any] = {
         "lines": [
             {"key": "head", "seen_version": 1, "hours": "4460", "by": "A fitter"},
             {"key": "link/left:rail_height", "read": ["104.5", "104.7 mm"], "tool": "depth_gauge"},
-            {"key": "bottom_roller/left/3:leak", "bad": "marked", "many": 1, "note": "oil on the flange"},
+            {"key": "bottom_roller/left/3:leak", "bad": "clear", "many": 1, "note": "oil on the flange"},
         ],
     },
     "work_id": _KEY,
@@ -225,7 +226,7 @@ EXAMPLES: dict[str, Any] = {
         "told": "12 of 46 read",
         "missing": 34,
     },
-    "VerdictRow": _VERDICT_ROW | {"papers": ["verdict.pdf", "quote.pdf", "verdict.json"]},
+    "VerdictRow": _VERDICT_ROW | {"papers": ["buyer.pdf", "colleague.pdf", "quote.pdf", "verdict.json"]},
     "VerdictList": _list(_VERDICT_ROW),
     "PriceLists": _list(_PRICE_ROW),
     "PriceList": _PRICE_ROW
@@ -234,7 +235,7 @@ EXAMPLES: dict[str, Any] = {
     "PlanAnswer": _read("plan-example.json"),
     "text/csv": (
         "currency,EUR\nlabour per hour,62\nsource,invented\n\n"
-        "job,part,per,price low,price usual,price high,labour hours\nturn,bush,place,900,1100,1400,9\n"
+        "job,part,per,price low,price usual,price high,labour hours\nturn,bush,each,900,1100,1400,9\n"
     ),
 }  # fmt: skip
 

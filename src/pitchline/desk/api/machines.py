@@ -66,7 +66,7 @@ def machines(request: DeskRequest, wanted: Query[Search]) -> dict[str, object]:
         kind=wanted.kind.value if wanted.kind else "",
         call=wanted.call or "",
         customer=wanted.customer.strip(),
-        place=wanted.place.strip(),
+        place=(wanted.site or wanted.place).strip(),
         sort=wanted.sort,
         archived=wanted.archived,
     )
@@ -79,7 +79,7 @@ def machines(request: DeskRequest, wanted: Query[Search]) -> dict[str, object]:
 def add_a_machine(request: DeskRequest, asked: NewMachine) -> Status[Machine]:
     """A new machine from kind, name and hours; its id is the Idempotency-Key."""
     actor, machine_id = request.actor, key_of(request)
-    typed = asked.model_dump(mode="json") | {"machine_id": machine_id}
+    typed = asked.model_dump(mode="json") | {"machine_id": machine_id, "place": asked.site or asked.place}
     form = AddMachineForm(typed, business=actor.business)
     if not form.is_valid():
         raise of_form(form.errors.get_json_data(), typed)
@@ -106,13 +106,14 @@ def machine(request: DeskRequest, machine_id: Path[uuid.UUID]) -> Machine:
 
 @router.patch("/machines/{machine_id}", response=Machine, openapi_extra=told(404, 409, 422))
 def change_a_machine(request: DeskRequest, machine_id: Path[uuid.UUID], asked: MachineChange) -> Machine:
-    """Name, kind, customer, place and asking price. Where somebody else was faster, 409 with the machine as it is now."""
+    """Name, kind, customer, site and asking price. Where somebody else was faster, 409 with the machine as it is now."""
     actor = request.actor
     now = machine_of(actor.business, machine_id)
     typed = {name: getattr(now, name) for name in _ABOUT} | {
         "asking_price": now.asking_price.said if now.asking_price else ""
     }
     typed |= asked.model_dump(mode="json", exclude_none=True)
+    typed["place"] = typed.get("site", typed["place"])
     form = AboutForm(typed, business=actor.business)
     if not form.is_valid():
         raise of_form(form.errors.get_json_data(), typed)

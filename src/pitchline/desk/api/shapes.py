@@ -63,7 +63,8 @@ class Machine(BaseModel):
     name: str
     kind: str = Field(description="Family of machine.")
     customer: str
-    place: str = Field(description="Where it stands.")
+    site: str = Field(description="Where it stands.")
+    place: str = Field(json_schema_extra={"deprecated": True}, description="The site, as it was called before.")
     asking_price: Asked | None = Field(description="Null where none is entered.")
     hours_text: str = Field(description="Hours as typed.")
     hours_h: float | None = Field(description="Service hours last known [h].")
@@ -161,7 +162,7 @@ class Seen(BaseModel):
     """One thing seen at one place."""
 
     key: str = Field(description="Place and finding.")
-    bad: str = Field(description="slight, marked or severe; empty where it was taken back.")
+    bad: str = Field(description="slight, clear or severe; empty where it was taken back.")
     many: int
     on_one: bool | None = Field(
         description="Bolts of shoes or pads: whether two or more sit on one; null where not said."

@@ -54,6 +54,7 @@ def machine(row: Machine) -> shapes.Machine:
         name=row.name,
         kind=row.kind,
         customer=row.customer,
+        site=row.place,
         place=row.place,
         asking_price=shapes.Asked(amount=asked.amount, currency=asked.currency) if asked else None,
         hours_text=row.hours_text,

@@ -3,6 +3,7 @@
 import dataclasses
 import datetime as dt
 import types
+from collections.abc import Mapping
 from enum import Enum, IntEnum
 from typing import Any, Union, get_args, get_origin, get_type_hints
 
@@ -62,6 +63,8 @@ def schema_of(wanted: Any, found: Schemas) -> dict[str, Any]:
         return {"anyOf": [*each, {"type": "null"}]}
     if origin is tuple:
         return _tuple(get_args(wanted), found)
+    if origin is Mapping:
+        return {"type": "object"}
     if dataclasses.is_dataclass(wanted) and isinstance(wanted, type):
         return _shape(wanted, found)
     if isinstance(wanted, type) and issubclass(wanted, IntEnum):

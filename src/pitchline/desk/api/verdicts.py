@@ -21,7 +21,7 @@ from pitchline.desk.bridge.figures import verdict_of, verdict_text
 from pitchline.desk.clock import day_for
 from pitchline.desk.machine.judging import judge_machine, take_from
 from pitchline.desk.machine.models import Judgement, Machine
-from pitchline.desk.machine.papers import PAPERS, offered, paper_of
+from pitchline.desk.machine.papers import PAPERS, kind_of, offered, paper_of
 from pitchline.desk.machine.queries import dossier_of, judgements_of, machine_of
 from pitchline.desk.people.who import DeskRequest
 from pitchline.desk.prices import newest_prices, prices_of
@@ -36,7 +36,19 @@ from pitchline.trade.units import UnitSystem
 router = Router(tags=["verdicts"])
 AT_ONCE = 2
 """Plans and judgements asked for over the API that are worked out at the same time; the pages keep the other threads."""
-PaperName = Literal["verdict.pdf", "quote.pdf", "work-order.pdf", "work.xlsx", "jobs.ics", "verdict.json"]
+PaperName = Literal[
+    "buyer.pdf",
+    "workshop.pdf",
+    "colleague.pdf",
+    "quote.pdf",
+    "advert.txt",
+    "work.xlsx",
+    "jobs.ics",
+    "verdict.json",
+    "verdict.pdf",
+    "work-order.pdf",
+]
+"""The last two are earlier names of the colleague's and the workshop's paper."""
 _FREE = threading.BoundedSemaphore(AT_ONCE)
 _BINARY = {"type": "string", "format": "binary"}
 
@@ -147,7 +159,7 @@ def paper(
         content = paper_of(judgement, name, request.build_absolute_uri(reverse("machine", args=[machine.pk])))
     except NotAllowedError as error:
         raise unusable(error, 409) from None
-    return _sent(content, PAPERS[name][1], f"{machine.short_name} {judgement.as_of} {name}")
+    return _sent(content, kind_of(name), f"{machine.short_name} {judgement.as_of} {name}")
 
 
 @router.get(
@@ -171,7 +183,7 @@ def blank_sheet(request: DeskRequest, machine_id: Path[uuid.UUID]) -> HttpRespon
         raise unusable(error, 409) from None
     if dossier is None:
         raise not_found("its running gear is not entered yet")
-    pdf = sheet_pdf(sheet_rows(dossier), dossier, UnitSystem(actor.business.units))
+    pdf = sheet_pdf(sheet_rows(dossier), dossier, UnitSystem(actor.business.units), actor.business.paper_name)
     return _sent(pdf, "application/pdf", f"{machine.short_name} sheet.pdf")
 
 

@@ -8,8 +8,8 @@ from functools import lru_cache
 
 from pitchline.desk.bridge.machine_rows import Judgement, Machine
 from pitchline.desk.method import method_digest
-from pitchline.exchange.verdict_in import verdict_from_json
-from pitchline.exchange.verdict_json import readable, verdict_json
+from pitchline.exchange.verdict_in import readable, verdict_from_json
+from pitchline.exchange.verdict_json import verdict_json
 from pitchline.judge.called import next_hours, next_job, stakes_of
 from pitchline.papers.names import explained, is_overdue, jobs_said
 from pitchline.trade.asking import AskingPrice

@@ -99,6 +99,11 @@ def house_tools(business: Business) -> tuple[Tool, ...]:
     return tuple(tool_from(each) for each in business.tools)
 
 
+def by_keys_of_now(typed: Mapping[str, str]) -> dict[str, str]:
+    """A tool's figures as typed; its permitted error was called its limit before."""
+    return {"permitted_error" if key == "limit" else key: text for key, text in typed.items()}
+
+
 def tool_from(typed: Mapping[str, str]) -> Tool:
     """A tool from its figures as typed.
 
@@ -107,10 +112,10 @@ def tool_from(typed: Mapping[str, str]) -> Tool:
     NotAllowedError
         A figure that is no length of 0 or more.
     """
-    name = typed["name"]
+    typed, name = by_keys_of_now(typed), typed["name"]
     figures = [
-        parse_length(typed[field], field=f"{name}, {field}").si
-        for field in ("resolution", "limit", "repeatability")
+        parse_length(typed[field], field=f"{name}, {field.replace('_', ' ')}").si
+        for field in ("resolution", "permitted_error", "repeatability")
     ]
     return Tool(name, typed.get("label") or name, *figures)
 

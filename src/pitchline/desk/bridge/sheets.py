@@ -45,25 +45,6 @@ def line_number(gear: RunningGear, place: Place, measurand: Measurand | None = N
     return gear.places().index(place) * len(of_all) + (of_all.index(measurand) if measurand is not None else 0)
 
 
-def place_from_key(key: str) -> Place:
-    """A place from its short name, such as "bottom_roller/left/3".
-
-    Raises
-    ------
-    NotAllowedError
-        No place is called that.
-    """
-    bits = key.split("/")
-    number = bits.pop() if bits[-1].isdecimal() and len(bits[-1]) < 4 else "0"
-    try:
-        place = Place(PartKind(bits[0]), Side(bits[1] if len(bits) > 1 else ""), int(number))
-    except (ValueError, IndexError):
-        place = None
-    if place is None or place.key != key:
-        raise NotAllowedError("place", key, "a part, its side and its number", "Choose a part.")
-    return place
-
-
 def tools_of(dossier: Dossier) -> list[Tool]:
     """The tools a machine may be read with: the project's own, and the yard's in their place."""
     return list((DEFAULT_TOOLS | {tool.name: tool for tool in dossier.tools}).values())

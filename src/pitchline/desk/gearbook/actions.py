@@ -1,4 +1,4 @@
-"""Every write to the book. An entry is never overwritten: each change is a new version, and fittings can be undone."""
+"""Every write to the gear list. An entry is never overwritten: each change is a new version, and fittings can be undone."""
 
 import uuid
 from collections.abc import Mapping
@@ -84,7 +84,7 @@ def add_entry(actor: Actor, *, entry_id: uuid.UUID, written: Written, why: str =
                 text=written.text,
             )
             _keep_version(actor, entry, why)
-            note(actor, None, [Told(f"running gear in the book, {entry.name}", "", "version 1", why)])
+            note(actor, None, [Told(f"running gear in the gear list, {entry.name}", "", "version 1", why)])
     except IntegrityError:
         raise NotAllowedError("name", written.name, "one no other running gear has", "Choose another.") from None
     return entry
@@ -115,7 +115,7 @@ def change_entry(actor: Actor, *, entry_id: uuid.UUID, seen_version: int, writte
                 raise OldEntryError(BookEntry.objects.get(pk=entry.pk))
             entry.refresh_from_db()
             _keep_version(actor, entry, why)
-            told = Told(f"running gear in the book, {entry.name}", f"version {seen_version}", "", why)
+            told = Told(f"running gear in the gear list, {entry.name}", f"version {seen_version}", "", why)
             note(actor, None, [told])
     except IntegrityError:
         raise NotAllowedError("name", written.name, "one no other running gear has", "Choose another.") from None
@@ -135,13 +135,13 @@ def _keep_version(actor: Actor, entry: BookEntry, why: str) -> None:
 
 
 def set_put_away(actor: Actor, *, entry_id: uuid.UUID, away: bool) -> None:
-    """Nothing comes out; afterwards the entry is out of the book's list, or back. Machines keep what they have."""
+    """Nothing comes out; afterwards the entry is out of the gear list, or back. Machines keep what they have."""
     entry = entry_of(actor.business, entry_id)
     if (entry.put_away_at is not None) is away:
         return
     with transaction.atomic():
         BookEntry.objects.filter(pk=entry.pk).update(put_away_at=timezone.now() if away else None)
-        told = f"running gear {'put away' if away else 'brought back'} in the book"
+        told = f"running gear {'put away' if away else 'brought back'} in the gear list"
         note(actor, None, [Told(told, "", entry.name)])
 
 
@@ -175,7 +175,7 @@ def fit_machines(
 
 
 def _fit_one(actor: Actor, entry: BookEntry, machine: Machine, seen_version: int, batch: uuid.UUID) -> bool:
-    why = f"from the book: {entry.name}, version {entry.version}"
+    why = f"from the gear list: {entry.name}, version {entry.version}"
     before, text = without_walk_rounds(machine.file_text), fitted_text(machine, entry.text)
     same = loaded_object(before) == loaded_object(text)
     changed = not same and change_file(actor, machine_id=machine.pk, seen_version=seen_version, text=text, why=why)

@@ -1,4 +1,4 @@
-"""The form of a running gear in the book: every field a machine file knows of one."""
+"""The form of a running gear in the gear list: every field a machine file knows of one."""
 
 import json
 from collections.abc import Mapping
@@ -25,12 +25,12 @@ def _count(label: str, help_text: str = "") -> forms.IntegerField:
 
 
 class ToBook(Post):
-    """What a machine's running gear is called in the book; empty for the machine's name."""
+    """What a machine's running gear is called in the gear list; empty for the machine's name."""
 
     name = forms.CharField(
         required=False,
         max_length=MOST_NAME,
-        label="name in the book",
+        label="name in the gear list",
         widget=forms.TextInput(attrs={"aria-describedby": "wrong-book-name"}),
     )
 
@@ -48,7 +48,7 @@ class BookForm(GearForm):
 
     entry_id = forms.UUIDField(widget=forms.HiddenInput, required=False)
     name = forms.CharField(
-        max_length=MOST_NAME, label="Name in the book", help_text="Your own, such as “Wide steel, 47 joints”."
+        max_length=MOST_NAME, label="Name in the gear list", help_text="Your own, such as “Wide steel, 47 joints”."
     )
     note = forms.CharField(max_length=MOST_REASON, required=False, label="Note")
     two_flange_rollers = forms.CharField(

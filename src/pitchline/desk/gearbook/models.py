@@ -1,4 +1,4 @@
-"""A running gear in the book, every version of it, which machine was fitted with which, and learned constants."""
+"""A running gear in the gear list, every version of it, which machine was fitted with which, and learned constants."""
 
 import uuid
 from typing import ClassVar
@@ -23,7 +23,7 @@ class BookEntry(models.Model):
     created_at = models.DateTimeField(auto_now_add=True)
 
     class Meta:
-        """One name once in a book."""
+        """One name once in a gear list."""
 
         ordering = ("name",)
         constraints: ClassVar = [

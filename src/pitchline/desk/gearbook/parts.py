@@ -14,8 +14,8 @@ from pitchline.trade.dossier import Dossier
 from pitchline.trade.measurands import MEASURANDS, Measurand
 from pitchline.trade.parts import PARTS, PartKind
 
-PART_KEYS = ("running_gear", "limits", "bands", "kind_lives")
-_BOOK = {"id": "book", "name": "Running gear", "kind": "other_tracked"}
+PART_KEYS = ("running_gear", "limits", "ranges", "kind_lives")
+_BOOK = {"short_name": "gear-list", "name": "Running gear", "kind": "other_tracked"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,7 +35,12 @@ class Changed:
 
 def loaded_object(text: str) -> dict[str, Any]:
     """The object a stored text holds; nothing for an empty text."""
-    return dict(json.loads(text)) if text else {}
+    return _by_keys_of_now(dict(json.loads(text))) if text else {}
+
+
+def _by_keys_of_now(whole: dict[str, Any]) -> dict[str, Any]:
+    """Permitted ranges were called bands before."""
+    return {"ranges" if key == "bands" else key: each for key, each in whole.items()}
 
 
 def without_walk_rounds(text: str) -> str:
@@ -50,7 +55,7 @@ def without_walk_rounds(text: str) -> str:
 
 def whole_text(part_text: str) -> str:
     """A machine file around a gear part, for readers that want a whole one."""
-    return _dumped({"format": FORMAT, "machine": _BOOK} | json.loads(part_text))
+    return _dumped({"format": FORMAT, "machine": _BOOK} | loaded_object(part_text))
 
 
 def gear_text(whole: Mapping[str, Any]) -> str:
@@ -70,7 +75,7 @@ def dossier_of_part(part_text: str) -> Dossier:
 
 
 def part_from_file(name: str, content: bytes) -> str:
-    """The gear part of an uploaded file: exported from a book, or a whole machine file.
+    """The gear part of an uploaded file: exported from a gear list, or a whole machine file.
 
     Raises
     ------
@@ -82,21 +87,21 @@ def part_from_file(name: str, content: bytes) -> str:
     except (ValueError, RecursionError):
         whole = None
     if not isinstance(whole, dict) or not isinstance(whole.get("running_gear"), dict):
-        step = "Export one from a book, or take a machine file."
+        step = "Export one from a gear list, or take a machine file."
         raise refuse(name, "running gear", "none in this file", "JSON with a running_gear", step)
-    part = gear_text(whole)
+    part = gear_text(_by_keys_of_now(whole))
     dossier_of_part(part)
     return part
 
 
 def fitted_text(machine: Machine, part_text: str) -> str:
     """The machine's file with this gear part in place of its own; everything else stays as it was typed."""
-    named = {"id": machine.short_name, "name": machine.name, "kind": machine.kind}
-    whole = json.loads(machine.file_text) if machine.file_text else {"format": FORMAT, "machine": named}
+    named = {"short_name": machine.short_name, "name": machine.name, "kind": machine.kind}
+    whole = loaded_object(machine.file_text) or {"format": FORMAT, "machine": named}
     whole.pop("walk_rounds", None)
     kept = {key: value for key, value in whole.items() if key not in PART_KEYS}
     head = {key: kept.pop(key) for key in ("format", "$schema", "machine") if key in kept}
-    return _dumped(head | json.loads(part_text) | kept)
+    return _dumped(head | loaded_object(part_text) | kept)
 
 
 def changes_between(before: Mapping[str, Any], after: Mapping[str, Any]) -> tuple[Changed, ...]:
@@ -124,7 +129,7 @@ def _said(part: Mapping[str, Any]) -> dict[str, str]:
 
 def _about(key: str, entry: Mapping[str, Any]) -> str:
     about = f"{MEASURANDS[Measurand(entry['measurand'])].label}, {PARTS[PartKind(entry['part'])].singular}"
-    return about + {"limits": "", "bands": ": permitted range", "kind_lives": ": typical life"}[key]
+    return about + {"limits": "", "ranges": ": permitted range", "kind_lives": ": typical life"}[key]
 
 
 def _words(value: Any) -> str:

@@ -1,6 +1,5 @@
-"""Reading the book, always inside one business."""
+"""Reading the gear list, always inside one business."""
 
-import json
 import uuid
 from collections import Counter
 from collections.abc import Sequence
@@ -10,7 +9,7 @@ from django.db.models import OuterRef, QuerySet, Subquery, UUIDField
 from django.http import Http404
 
 from pitchline.desk.gearbook.models import BookEntry, Fitting, LearnedFile
-from pitchline.desk.gearbook.parts import Changed, changes_between, fitted_text
+from pitchline.desk.gearbook.parts import Changed, changes_between, fitted_text, loaded_object
 from pitchline.desk.machine.models import Machine
 from pitchline.desk.people.models import Business
 from pitchline.exchange.learned_file import learned_from_json
@@ -27,7 +26,7 @@ def entries_of(business: Business) -> QuerySet[BookEntry]:
 
 
 def anything_in(business: Business) -> bool:
-    """Whether the book has an entry to choose."""
+    """Whether the gear list has an entry to choose."""
     return entries_of(business).filter(put_away_at=None).exists()
 
 
@@ -41,7 +40,7 @@ def entry_of(business: Business, entry_id: uuid.UUID) -> BookEntry:
     """One entry; not found where it is another business's."""
     found = BookEntry.objects.filter(business=business, pk=entry_id).first()
     if found is None:
-        raise Http404("No such running gear in this book.")
+        raise Http404("No such running gear in this list.")
     return found
 
 
@@ -50,7 +49,7 @@ def _newest(machine: OuterRef) -> QuerySet[Fitting]:
 
 
 def machines_with_fit(business: Business) -> QuerySet[Machine]:
-    """Machines still in use, each with the entry and version it has from the book; one query however many."""
+    """Machines still in use, each with the entry and version it has from the gear list; one query however many."""
     newest = _newest(OuterRef("pk"))
     return (
         Machine.objects.filter(business=business, archived_at=None)
@@ -66,7 +65,7 @@ def machines_with_fit(business: Business) -> QuerySet[Machine]:
 
 
 def fit_of(machine: Machine) -> Fitting | None:
-    """What a machine has from the book; None where nothing is."""
+    """What a machine has from the gear list; None where nothing is."""
     return Fitting.objects.filter(machine=machine, undone_at=None).select_related("entry").first()
 
 
@@ -102,8 +101,7 @@ def fits_of(business: Business, entry: BookEntry, chosen: Sequence[uuid.UUID]) -
 
 
 def _fit(machine: Machine, entry: BookEntry) -> Fit:
-    now = json.loads(machine.file_text) if machine.file_text else {}
-    changes = changes_between(now, json.loads(entry.text))
+    changes = changes_between(loaded_object(machine.file_text), loaded_object(entry.text))
     try:
         machine_from_json(fitted_text(machine, entry.text), machine.short_name)
     except (InputError, NotAllowedError) as error:
@@ -122,7 +120,7 @@ def batch_of(business: Business, batch: uuid.UUID) -> QuerySet[Fitting]:
     """The fittings made in one go, still to be undone; not found where none is, or they are another business's."""
     found = Fitting.objects.filter(batch=batch, undone_at=None, machine__business=business)
     if not found.exists():
-        raise Http404("No such fitting in this yard, or it was undone already.")
+        raise Http404("No running gear was given so in this yard, or it was taken back already.")
     return found.select_related("machine", "entry")
 
 

@@ -1,6 +1,5 @@
-"""Pages of the running-gear book."""
+"""Pages of the gear list."""
 
-import json
 import uuid
 from itertools import pairwise
 from typing import Any
@@ -49,7 +48,7 @@ def _actor(request: DeskRequest) -> Actor:
 
 @require_safe
 def book(request: DeskRequest) -> HttpResponse:
-    """Every running gear in the book, or the ways to a first one."""
+    """Every running gear in the gear list, or the ways to a first one."""
     return _book(request)
 
 
@@ -72,7 +71,7 @@ def _book(request: DeskRequest, problems: tuple[Problem, ...] = ()) -> HttpRespo
 
 @require_http_methods(["GET", "HEAD", "POST"])
 def new(request: DeskRequest) -> HttpResponse:
-    """A running gear, specified once."""
+    """A running gear, entered once."""
     start = {"entry_id": uuid.uuid4(), "seen_version": 1}
     numbers = _actor(request).business.numbers
     form = BookForm(request.POST if request.method == "POST" else None, initial=start, numbers=numbers)
@@ -166,7 +165,7 @@ def entry(request: DeskRequest, entry_id: uuid.UUID) -> HttpResponse:
     units = UnitSystem(actor.business.units)
     dossier, learned = dossier_of_part(one.text), queries.newest_learned(actor.business)
     versions = list(one.versions.all()[:50])
-    texts = [json.loads(each.text) for each in versions]
+    texts = [loaded_object(each.text) for each in versions]
     told = [changes_between(before, after) for after, before in pairwise(texts)]
     asked = LookFor(as_sent(request))
     wanted, machines = asked.usable("q"), queries.machines_with_fit(actor.business)
@@ -193,7 +192,7 @@ def entry(request: DeskRequest, entry_id: uuid.UUID) -> HttpResponse:
 
 @require_http_methods(["GET", "HEAD", "POST"])
 def fit(request: DeskRequest, entry_id: uuid.UUID) -> HttpResponse:
-    """What fitting would change, machine by machine; then doing it."""
+    """What giving it would change, machine by machine; then doing it."""
     actor = _actor(request)
     one = queries.entry_of(actor.business, entry_id)
     if request.method == "POST":
@@ -211,16 +210,16 @@ def _fit(request: DeskRequest, one: BookEntry) -> HttpResponse:
     try:
         done = actions.fit_machines(actor, entry_id=one.pk, version=version_of(request), batch=batch, seen=seen)
     except OldEntryError:
-        messages.error(request, "Somebody changed this running gear meanwhile; nothing was fitted. Look again.")
+        messages.error(request, "Somebody changed this running gear meanwhile; nothing was given. Look again.")
         return redirect("book-entry", one.pk)
     judge_soon()
-    _tell(request, done, "fitted", batch)
+    _tell(request, done, "Given to {}.", batch)
     return redirect("book-entry", one.pk)
 
 
-def _tell(request: DeskRequest, done: Done, verb: str, batch: uuid.UUID | None = None) -> None:
+def _tell(request: DeskRequest, done: Done, pattern: str, batch: uuid.UUID | None = None) -> None:
     many = len(done.fitted)
-    said: str | SafeString = f"{many} machine{'' if many == 1 else 's'} {verb}."
+    said: str | SafeString = pattern.format(f"{many} machine{'' if many == 1 else 's'}")
     if done.unchanged:
         said += f" {len(done.unchanged)} had all of it already and are linked now."
     if batch is not None and (done.fitted or done.unchanged):
@@ -232,13 +231,13 @@ def _tell(request: DeskRequest, done: Done, verb: str, batch: uuid.UUID | None =
 
 @require_http_methods(["GET", "HEAD", "POST"])
 def undo(request: DeskRequest, batch: uuid.UUID) -> HttpResponse:
-    """Machines get back what they had before a fitting."""
+    """Machines get back what they had before they were given it."""
     actor = _actor(request)
     fittings = list(queries.batch_of(actor.business, batch))
     if request.method == "POST":
         done = actions.undo_fitting(actor, batch=batch)
         judge_soon()
-        _tell(request, done, "as before")
+        _tell(request, done, "{} as before.")
         return redirect("book-entry", fittings[0].entry_id)
     return render(
         request, "gearbook/undo.html", {"fittings": fittings, "batch": batch, "entry": fittings[0].entry}
@@ -247,10 +246,10 @@ def undo(request: DeskRequest, batch: uuid.UUID) -> HttpResponse:
 
 @require_POST
 def away(request: DeskRequest, entry_id: uuid.UUID) -> HttpResponse:
-    """Out of the book's list, or back."""
+    """Out of the gear list, or back."""
     gone = PutAway.of(request)["away"]
     actions.set_put_away(_actor(request), entry_id=entry_id, away=gone)
-    messages.success(request, "Put away; bring it back below." if gone else "Back in the book.")
+    messages.success(request, "Put away; bring it back below." if gone else "Back in the gear list.")
     return redirect("book-entry", entry_id)
 
 
@@ -266,7 +265,7 @@ def download(request: DeskRequest, entry_id: uuid.UUID) -> HttpResponse:
 
 @require_POST
 def bring(request: DeskRequest) -> HttpResponse:
-    """Running gear from files: exported from a book, or whole machine files."""
+    """Running gear from files: exported from a gear list, or whole machine files."""
     actor = _actor(request)
     try:
         sent = sent_files(request)
@@ -277,7 +276,7 @@ def bring(request: DeskRequest) -> HttpResponse:
             )
     except (InputError, NotAllowedError) as error:
         return _book(request, problems_of(error))
-    messages.success(request, f"{len(parts)} in the book now." if len(parts) > 1 else "In the book now.")
+    messages.success(request, f"{len(parts)} in the gear list now." if len(parts) > 1 else "In the gear list now.")
     return redirect("book") if len(parts) > 1 else redirect("book-entry", entry.pk)
 
 
@@ -295,7 +294,7 @@ def learned(request: DeskRequest) -> HttpResponse:
 
 @require_safe
 def from_book(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
-    """The book's entries for one machine to choose from."""
+    """The gear list's entries for one machine to choose from."""
     actor = _actor(request)
     machine = machine_of(actor.business, machine_id)
     units = UnitSystem(actor.business.units)
@@ -309,7 +308,7 @@ def from_book(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
 
 @require_POST
 def to_book(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
-    """A machine's running gear, into the book."""
+    """A machine's running gear, into the gear list."""
     actor = _actor(request)
     entry_id = next(iter(ids_sent(request, "entry_id")), uuid.uuid4())
     machine = machine_of(actor.business, machine_id)
@@ -323,5 +322,5 @@ def to_book(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
         return limits_page(
             request, machine, dossier, problems=problems, name=as_sent(request).get("name"), status=400
         )
-    messages.success(request, "In the book now; the machine is linked to it.")
+    messages.success(request, "In the gear list now; the machine is linked to it.")
     return redirect("book-entry", entry.pk)

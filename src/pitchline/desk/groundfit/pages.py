@@ -17,6 +17,7 @@ from pitchline.ground.sweeps import SlipCurve, has_slip_curve, slip_curve
 from pitchline.ground.two_machines import Beside, all_said, beside
 from pitchline.judge.ground_fit import how_known, mix_of, section_of
 from pitchline.papers.ground import slew_of, sloped_ground, told_section
+from pitchline.papers.ground_answer import hire_said
 from pitchline.picture.ground_going import going_svg
 from pitchline.picture.ground_slew import slew_svg
 from pitchline.picture.ground_slip import slip_svg
@@ -41,6 +42,7 @@ class Other:
     """Another machine on the same grounds."""
 
     name: str
+    answer: str
     said: str
     lines: tuple[Beside, ...]
 
@@ -86,7 +88,7 @@ def ground_page(
         )
         names = _short(name, other_name)
         lines = beside((section, theirs), names)
-        compared = Other(other_name, all_said(lines, names), lines)
+        compared = Other(other_name, hire_said(lines, (section, theirs), names), all_said(lines, names), lines)
     return GroundPage(told_section(section, MOST_GROUNDS), _pictures(machine, section, mix, asked, name), compared)
 
 

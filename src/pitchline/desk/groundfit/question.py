@@ -30,7 +30,7 @@ MOISTURES = ("moist", "wet")
 SIZES: tuple[tuple[str, str, str, str, float, float, float], ...] = (
     ("mass", "mass_kg", "Operating mass", "kg", 1.0, 200.0, 1e6),
     ("contact_length", "level_length_m", "Contact length", "m", 1.0, 0.3, 15.0),
-    ("track_centres", "centres_m", "Track centres", "m", 1.0, 0.3, 10.0),
+    ("track_gauge", "centres_m", "Track gauge", "m", 1.0, 0.3, 10.0),
     ("gravity_height", "gravity_height_m", "Height of the centre of gravity", "m", 1.0, 0.1, 10.0),
     ("clearance", "clearance_m", "Ground clearance", "m", 1.0, 0.02, 3.0),
     ("power", "power_w", "Engine power", "kW", 1e3, 1.0, 5000.0),
@@ -150,6 +150,8 @@ def asked_of(address: Mapping[str, str], kind: ShoeKind, numbers: str) -> Ground
     GroundQuestion
         With every problem; nothing is raised.
     """
+    if "track_gauge" not in address and "track_centres" in address:  # as it was called before
+        address = dict(address) | {"track_gauge": address["track_centres"]}
     form = GroundForm(address)
     asked = GroundQuestion(form, address, numbers, problems=list(form.problems))
     asked.mix = _mix(asked)

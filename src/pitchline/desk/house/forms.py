@@ -6,7 +6,7 @@ from typing import Any
 
 from django import forms
 
-from pitchline.desk.bridge.machines import tool_from
+from pitchline.desk.bridge.machines import by_keys_of_now, tool_from
 from pitchline.desk.machine.forms import refused
 from pitchline.desk.people.models import Business
 from pitchline.desk.posts import MOST_NAME, Post, check_length, switch, version
@@ -20,7 +20,7 @@ from pitchline.trade.units import UnitSystem
 from pitchline.trade.writing import LOCALES, PATTERNS, Writing, as_day, as_figure, writing
 
 UNITS = [(UnitSystem.METRIC.value, "metric: millimetres"), (UnitSystem.IMPERIAL.value, "imperial: inches")]
-TOOL_FIELDS = ("name", "label", "resolution", "limit", "repeatability")
+TOOL_FIELDS = ("name", "label", "resolution", "permitted_error", "repeatability")
 EMPTY_ROWS = 2
 MOST_TOOLS = 40
 MOST_TOOL_M = 0.1
@@ -105,7 +105,7 @@ def first_of(business: Business) -> dict[str, object]:
 def tool_rows(rows: list[dict[str, str]]) -> list[dict[str, str]]:
     """The tools as rows of the form, with empty ones to write in."""
     empty = dict.fromkeys(TOOL_FIELDS, "")
-    return [empty | row for row in (*rows, *({} for _ in range(EMPTY_ROWS)))]
+    return [empty | by_keys_of_now(row) for row in (*rows, *({} for _ in range(EMPTY_ROWS)))]
 
 
 def typed_tools(post: Mapping[str, str], numbers: str) -> tuple[list[dict[str, str]], tuple[Problem, ...]]:
@@ -114,7 +114,7 @@ def typed_tools(post: Mapping[str, str], numbers: str) -> tuple[list[dict[str, s
     Parameters
     ----------
     post : mapping of str to str
-        Fields called "tool-0-name", "tool-0-limit" and so on.
+        Fields called "tool-0-name", "tool-0-permitted_error" and so on.
     numbers : str
         How the business writes numbers.
     """
@@ -127,7 +127,7 @@ def typed_tools(post: Mapping[str, str], numbers: str) -> tuple[list[dict[str, s
         rows.append(row)
         try:
             for field in TOOL_FIELDS:
-                check_length(row[field], f"tool {len(rows)}, {field}", MOST_TOOL_TEXT)
+                check_length(row[field], f"tool {len(rows)}, {field.replace('_', ' ')}", MOST_TOOL_TEXT)
             if not row["name"] or not row["name"].replace("_", "").isalnum():
                 allowed = "a short name of letters, digits and _, such as calliper_2"
                 raise NotAllowedError(f"tool {len(rows)}, short name", row["name"] or "nothing", allowed)

@@ -26,6 +26,10 @@ class OldVersionError(Exception):
         super().__init__("changed meanwhile")
 
 
+CALLED = {"place": "site"}
+"""What a column is called where people read it, if otherwise: a place is where a part sits."""
+
+
 @dataclass(frozen=True, slots=True)
 class About:
     """What can be changed about a machine without its file."""
@@ -101,7 +105,8 @@ def change_about(actor: Actor, *, machine_id: uuid.UUID, seen_version: int, abou
     if not changed:
         return False
     told = [
-        Told(name.replace("_", " "), *(_said(getattr(one, name)) for one in (machine, about))) for name in changed
+        Told(CALLED.get(name, name).replace("_", " "), *(_said(getattr(one, name)) for one in (machine, about)))
+        for name in changed
     ]
     with transaction.atomic():
         _update(machine, seen_version, **about.columns)

@@ -102,13 +102,13 @@ def asking_typed(text: str, business: Business) -> AskingPrice | None:
 
 
 class AboutForm(AskingForm):
-    """Name, kind, customer, place and asking price."""
+    """Name, kind, customer, site and asking price."""
 
     seen_version = version()
     name = forms.CharField(max_length=MOST_NAME, label="Name")
     kind = forms.ChoiceField(choices=KINDS, label="Kind")
     customer = forms.CharField(max_length=MOST_NAME, required=False, label="Customer")
-    place = forms.CharField(max_length=MOST_NAME, required=False, label="Where it stands")
+    place = forms.CharField(max_length=MOST_NAME, required=False, label="Site")
 
     field_order = ("seen_version", "name", "kind", "customer", "place", "asking_price")
 
@@ -302,7 +302,7 @@ class GearForm(forms.Form):
             gear["chain_type"] = typed["chain_type"]
         whole: dict[str, Any] = {
             "format": FORMAT,
-            "machine": {"id": short_name, "name": name, "kind": kind},
+            "machine": {"short_name": short_name, "name": name, "kind": kind},
             "running_gear": gear,
         }
         hours = {"per_week": typed["week"], "travelling": typed["travelling"]}

@@ -9,6 +9,7 @@ from pitchline.desk.machine.models import Judgement, Machine
 from pitchline.desk.machine.pages import machine_page, part_figures
 from pitchline.desk.machine.papers import offered
 from pitchline.desk.piece_cache import cached, is_cached
+from pitchline.papers.advert import advert_text
 from pitchline.papers.names import place_said
 from pitchline.trade.dossier import Dossier
 from pitchline.trade.parts import Place, Side
@@ -28,13 +29,16 @@ def judged_piece(
 
     def make() -> dict[str, str]:
         verdict = verdict_of(judgement)
+        papers = offered(verdict, priced)
         names = {"main": "judged", "papers": "papers", "rests": "rests"}
         with writing(verdict.writing):
             context = {
                 "machine": machine,
                 "judgement": judgement,
                 "shown": machine_page(machine, verdict, side, units),
-                "papers": offered(verdict, priced),
+                "papers": [one for one in papers if one[0].endswith(".pdf")],
+                "files": [one for one in papers if not one[0].endswith(".pdf")],
+                "advert": advert_text(verdict, units, machine.asking_price),
                 "priced": priced,
             }
             return {

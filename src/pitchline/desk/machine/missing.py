@@ -22,14 +22,15 @@ class Missing:
 
 
 def missing_of(dossier: Dossier | None, walked: bool, priced: bool, in_book: bool) -> tuple[Missing, ...]:
-    """What is missing, in the order it is best entered; the book is offered where anything is in it."""
+    """What is missing, in the order it is best entered; the gear list is offered where anything is in it."""
     if dossier is None:
         parts = "the drawing, the walk-round form with exactly this machine's parts, and the blank sheet to print"
         book = "the same at once, with its sizes and limits, where another machine has it already"
         of_its_own = Missing("running gear", parts, "gear", "Enter the running gear")
-        return (of_its_own, Missing("a running gear from your book", book, "from-book", "Choose from the book"))[
-            : 1 + in_book
-        ]
+        return (
+            of_its_own,
+            Missing("a running gear from your gear list", book, "from-book", "Choose from the gear list"),
+        )[: 1 + in_book]
     found = []
     if not dossier.limits:
         unlocks = "life used, hours left and calls; without limits only what is seen leads to a call"
@@ -40,7 +41,7 @@ def missing_of(dossier: Dossier | None, walked: bool, priced: bool, in_book: boo
         unlocks = "days beside the hours, and the booking window"
         found.append(Missing("hours a week", unlocks, "outlook", "Enter the hours a week"))
     if not dossier.ground_entered:
-        unlocks = "narrower ranges: ground is taken as medium until it is entered"
+        unlocks = "narrower ranges: ground is taken as middling until it is entered"
         found.append(Missing("usual ground", unlocks, "outlook", "Enter the usual ground"))
     if not priced:
         found.append(

@@ -30,6 +30,7 @@ from pitchline.trade.measurands import MEASURANDS, Measurand
 from pitchline.trade.parts import Place, Side
 from pitchline.trade.units import UnitSystem, show_length
 from pitchline.verdict import Judged, PartVerdict, Verdict, Why
+from pitchline.words import say
 
 BAND_WIDE = 300
 
@@ -44,7 +45,7 @@ class PartLine:
         Place key, name, call, its word, what it is about in two words at most, hours or what stands in their place, why, life
         used.
     low, middle, wide : int or None
-        Band and upright, of 300; None without an outlook.
+        PermittedRange and upright, of 300; None without an outlook.
     alt : str
         The band in words.
     """
@@ -410,7 +411,7 @@ def _quantities(
                 wide,
                 small,
                 tuple(figures),
-                judged.parted,
+                say(judged.parted),
                 _age_alone(judged, part),
                 judged.why,
                 closer_look(verdict, part, judged, units),

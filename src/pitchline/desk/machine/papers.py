@@ -1,19 +1,24 @@
 """A machine's papers, made from its stored verdict: an old one prints the same again."""
 
 import datetime as dt
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from functools import partial
 
 from pitchline.desk.bridge.figures import verdict_of, verdict_text
-from pitchline.desk.machine.models import Judgement
+from pitchline.desk.machine.models import Judgement, Machine
+from pitchline.desk.machine.page_facts import told as told_of
 from pitchline.desk.prices import prices_of
 from pitchline.money.prices import PriceList
+from pitchline.papers.advert import advert_text
+from pitchline.papers.buyer import Photo, buyer_pdf
 from pitchline.papers.calendar import calendar_ics
 from pitchline.papers.paper import verdict_pdf
 from pitchline.papers.quote import VALID_DAYS, quote_pdf
 from pitchline.papers.stop import PlannedStop, next_stop
 from pitchline.papers.work_order import work_order_pdf
 from pitchline.papers.workbook import workbook_xlsx
+from pitchline.trade.asking import AskingPrice
 from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.units import UnitSystem
 from pitchline.trade.writing import writing
@@ -43,6 +48,10 @@ class PaperTold:
         Which verdict of the machine and the day it is, for the number of its quote.
     place, address : str
         Where the machine stands, and the address of its page.
+    asking : AskingPrice or None
+        What is asked for it.
+    photos : callable
+        Its photos, asked only where a paper shows them.
     """
 
     verdict: Verdict
@@ -54,6 +63,8 @@ class PaperTold:
     nth: str = ""
     place: str = ""
     address: str = ""
+    asking: AskingPrice | None = None
+    photos: Callable[[], Sequence[Photo]] = tuple
 
     def stop(self) -> PlannedStop:
         """The next stop.
@@ -84,15 +95,31 @@ def _calendar(told: PaperTold) -> bytes:
     return calendar_ics(told.verdict, place=told.place, address=told.address).ics
 
 
+def _buyer(told: PaperTold) -> bytes:
+    return buyer_pdf(told.verdict, told.units, told.by, told.asking, told.photos())
+
+
+def _workshop(told: PaperTold) -> bytes:
+    return work_order_pdf(told.verdict, told.stop(), told.units, by=told.by)
+
+
 PAPERS: dict[str, tuple[str, str, Callable[[PaperTold], bytes]]] = {
-    "verdict.pdf": ("Verdict", PDF, lambda told: verdict_pdf(told.verdict, told.units)),
+    "buyer.pdf": ("For a buyer", PDF, _buyer),
+    "workshop.pdf": ("For the workshop", PDF, _workshop),
+    "colleague.pdf": ("For a colleague", PDF, lambda told: verdict_pdf(told.verdict, told.units, told.by)),
     "quote.pdf": ("Quote", PDF, _quote),
-    "work-order.pdf": ("Work order", PDF, lambda told: work_order_pdf(told.verdict, told.stop(), told.units)),
+    "advert.txt": (
+        "Advert",
+        "text/plain; charset=utf-8",
+        lambda told: advert_text(told.verdict, told.units, told.asking).encode(),
+    ),
     "work.xlsx": ("Workbook", XLSX, _workbook),
     "jobs.ics": ("Calendar", "text/calendar; charset=utf-8", _calendar),
-    "verdict.json": ("Every figure", "application/json", lambda told: told.text.encode()),
+    "verdict.json": ("All figures, for programs", "application/json", lambda told: told.text.encode()),
 }
 """Each paper by its file name: its name, its kind, how it is made."""
+EARLIER_NAMES = {"verdict.pdf": "colleague.pdf", "work-order.pdf": "workshop.pdf"}
+"""File names of before there were three papers for three readers; they still give the same."""
 
 
 def nth_of(judgement: Judgement) -> str:
@@ -122,16 +149,29 @@ def paper_of(judgement: Judgement, name: str, address: str = "") -> bytes:
         nth_of(judgement),
         judgement.machine.place,
         address,
+        judgement.machine.asking_price,
+        partial(photos_of, judgement.machine),
     )
     if name == "quote.pdf" and prices is None:
         raise NotAllowedError("quote", "no price list", "a yard with a price list", "Enter prices first.")
     with writing(told.verdict.writing):
-        return PAPERS[name][2](told)
+        return PAPERS[EARLIER_NAMES.get(name, name)][2](told)
+
+
+def kind_of(name: str) -> str:
+    """What kind of content a paper has; empty where there is no such paper."""
+    return PAPERS[found][1] if (found := EARLIER_NAMES.get(name, name)) in PAPERS else ""
+
+
+def photos_of(machine: Machine) -> list[Photo]:
+    """Photos of a machine for its papers, of the whole machine first: from the app that keeps them."""
+    found = told_of("photos", machine)
+    return found if isinstance(found, list) else []
 
 
 def offered(verdict: Verdict, priced: bool) -> list[tuple[str, str]]:
     """File names and names of the papers this verdict can give: a quote only where a job of its stop has a price."""
     due = next_stop(verdict, None)
-    lacking = set() if due else {"quote.pdf", "work-order.pdf"}
+    lacking = set() if due else {"quote.pdf", "workshop.pdf"}
     lacking |= set() if priced and due and due.priced else {"quote.pdf"}
     return [(name, words) for name, (words, _, _) in PAPERS.items() if name not in lacking]

@@ -17,7 +17,6 @@ from pitchline.desk.bridge.machines import (
     text_without_walk_rounds,
 )
 from pitchline.desk.bridge.sheet_rows import Sheet
-from pitchline.desk.bridge.sheets import place_from_key
 from pitchline.desk.clock import today
 from pitchline.desk.downloads import sent_file
 from pitchline.desk.machine.actions import About, OldVersionError, change_about, change_file
@@ -29,7 +28,7 @@ from pitchline.desk.machine.missing import missing_of
 from pitchline.desk.machine.models import Judgement, Machine
 from pitchline.desk.machine.page_facts import told
 from pitchline.desk.machine.pages import read_lines, seen_lines
-from pitchline.desk.machine.papers import PAPERS, paper_of
+from pitchline.desk.machine.papers import kind_of, paper_of
 from pitchline.desk.machine.queries import dossier_of, judgements_of, machine_of, sheets_at
 from pitchline.desk.machine.record import eras_of, with_former
 from pitchline.desk.people.who import DeskRequest
@@ -44,7 +43,7 @@ from pitchline.exchange.sheet import sheet_rows
 from pitchline.papers.sheet_paper import sheet_pdf
 from pitchline.trade.errors import InputError, NotAllowedError, Problem
 from pitchline.trade.machine import MachineKind
-from pitchline.trade.parts import Side
+from pitchline.trade.parts import Place, Side
 from pitchline.trade.units import UnitSystem
 
 CHANGES = 100
@@ -102,7 +101,7 @@ def part(request: DeskRequest, machine_id: uuid.UUID, key: str) -> HttpResponse:
     if judgement is None:
         raise Http404("This machine is not judged yet.")
     try:
-        place = place_from_key(key)
+        place = Place.from_key(key)
     except NotAllowedError:
         raise Http404("No such part.") from None
     dossier, units = known_dossier(one), UnitSystem(actor.business.units)
@@ -125,7 +124,7 @@ def part(request: DeskRequest, machine_id: uuid.UUID, key: str) -> HttpResponse:
 
 @require_http_methods(["GET", "HEAD", "POST"])
 def about(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
-    """Name, kind, customer, place and asking price."""
+    """Name, kind, customer, site and asking price."""
     actor = request.actor
     one = machine_of(actor.business, machine_id)
     if request.method != "POST":
@@ -223,7 +222,7 @@ def blank_sheet(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
     dossier = dossier_of(one)
     if dossier is None:
         raise Http404("The running gear is not entered yet.")
-    pdf = sheet_pdf(sheet_rows(dossier), dossier, UnitSystem(actor.business.units))
+    pdf = sheet_pdf(sheet_rows(dossier), dossier, UnitSystem(actor.business.units), actor.business.paper_name)
     return sent_file(pdf, "application/pdf", f"{one.short_name} sheet.pdf")
 
 
@@ -253,7 +252,7 @@ def paper(request: DeskRequest, machine_id: uuid.UUID, judgement_id: uuid.UUID, 
     """One paper of one judgement, newest or old; of one for today where the newest is outdated."""
     one = machine_of(request.actor.business, machine_id)
     judgement = one.judgements.select_related("prices").filter(pk=judgement_id).first()
-    if judgement is None or name not in PAPERS:
+    if judgement is None or not kind_of(name):
         raise Http404("No such paper.")
     if judgement.pk == one.judgement_id and is_outdated(judgement):
         judgement = judge_machine(request.actor, one.pk) or judgement
@@ -263,4 +262,4 @@ def paper(request: DeskRequest, machine_id: uuid.UUID, judgement_id: uuid.UUID, 
     except NotAllowedError as error:
         messages.error(request, str(error))
         return redirect("machine", one.pk)
-    return sent_file(content, PAPERS[name][1], f"{one.short_name} {judgement.as_of} {name}")
+    return sent_file(content, kind_of(name), f"{one.short_name} {judgement.as_of} {name}")

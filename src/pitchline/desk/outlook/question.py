@@ -11,7 +11,7 @@ from pitchline.exchange.figures import number_of
 from pitchline.trade.calls import CallRule
 from pitchline.trade.dossier import Dossier, Utilisation
 from pitchline.trade.errors import NotAllowedError, Problem
-from pitchline.trade.ground import GROUND_EXAMPLES, GroundClass, GroundMix
+from pitchline.trade.ground import GROUND_EXAMPLES, GROUNDS_BEFORE, GroundClass, GroundMix
 
 T = TypeVar("T")
 WEEK = (("low", "quiet week"), ("usual", "usual week"), ("high", "busy week"))
@@ -92,6 +92,9 @@ class OutlookQuestion:
 
 def asked_of(dossier: Dossier, typed: Mapping[str, str], numbers: str) -> OutlookQuestion:
     """What is asked by an address's parameters, numbers as the business writes them; without any, everything stands as it is."""
+    typed = {GROUNDS_BEFORE[name].label if name in GROUNDS_BEFORE else name: text for name, text in typed.items()}
+    if typed.get("so_far") in GROUNDS_BEFORE:
+        typed["so_far"] = GROUNDS_BEFORE[typed["so_far"]].label
     stands, standing = dossier, fields_of(dossier)
     form = OutlookForm(typed)
 
@@ -108,7 +111,7 @@ def asked_of(dossier: Dossier, typed: Mapping[str, str], numbers: str) -> Outloo
     problems: list[Problem] = []
     if so_far != usual:
         named = {each.label: each for each in GroundClass}
-        known = named.get(so_far.text, GroundClass.MEDIUM)  # with none, it is taken as medium
+        known = named.get(so_far.text, GroundClass.MIDDLING)  # with none, it is taken as middling
         dossier = replace(dossier, usual_ground=known, ground_entered=bool(so_far.text))
         if ground == standing[1]:  # hours to come are taken on the usual ground until somebody shares them out
             standing = (standing[0], fields_of(dossier)[1], standing[2])

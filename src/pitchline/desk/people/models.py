@@ -6,7 +6,7 @@ from typing import ClassVar
 from django.conf import settings
 from django.db import models
 
-from pitchline.trade.writing import Writing
+from pitchline.trade.writing import UnitSystem, Writing
 
 LOCAL = uuid.UUID("6f0c8f0e-0000-4000-8000-000000000001")
 """The business of a desk without login."""
@@ -42,8 +42,8 @@ class Business(models.Model):
 
     @property
     def writing(self) -> Writing:
-        """How it writes numbers and days."""
-        return Writing(self.numbers, self.days)
+        """How it writes figures, days and sizes."""
+        return Writing(self.numbers, self.days, UnitSystem(self.units))
 
 
 class Member(models.Model):

@@ -9,7 +9,6 @@ from django.db.models import F, Q
 from django.http import Http404
 from django.utils import timezone
 
-from pitchline.desk.bridge.sheets import place_from_key
 from pitchline.desk.machine.models import Machine
 from pitchline.desk.machine.queries import machine_of
 from pitchline.desk.people.who import Actor
@@ -26,6 +25,7 @@ from pitchline.desk.walkround.models import Sheet
 from pitchline.exchange.figures import text_of
 from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.findings import CONSEQUENCES, FindingKind
+from pitchline.trade.parts import Place
 from pitchline.trade.writing import as_figure
 
 MOST_ON_A_MACHINE = 1_000
@@ -94,7 +94,7 @@ def _own(known: Attachment, actor: Actor, machine_id: uuid.UUID) -> Attachment:
 
 
 def _said(row: Attachment) -> str:
-    where = f", {place_from_key(row.part).label}" if row.part else ""
+    where = f", {Place.from_key(row.part).label}" if row.part else ""
     return f"{row.caption or row.name}{where}"
 
 
@@ -105,7 +105,7 @@ def _row(actor: Actor, machine: Machine, about: About) -> Attachment:
         raise NotAllowedError("photos", "too many", allowed, "Remove old ones first.")
     part = about.part or about.finding.partition(":")[0]
     if part:
-        place_from_key(part)
+        Place.from_key(part)
     sheet = None
     if about.sheet_id is not None:
         sheet = Sheet.objects.filter(business=actor.business, machine=machine, pk=about.sheet_id).first()
@@ -125,7 +125,7 @@ def _row(actor: Actor, machine: Machine, about: About) -> Attachment:
 def _finding(key: str) -> str:
     place, _, kind = key.partition(":")
     found = next((each for each in FindingKind if each.value == kind), None)
-    if key and (found is None or place_from_key(place).part not in CONSEQUENCES[found].parts):
+    if key and (found is None or Place.from_key(place).part not in CONSEQUENCES[found].parts):
         raise NotAllowedError("finding", key[:60], "something that is seen on that part", "Open the page again.")
     return key
 

@@ -11,7 +11,6 @@ from django.http import Http404
 from pitchline.desk.bridge.machines import known_dossier, whole_dossier
 from pitchline.desk.bridge.sheets import (
     line_number,
-    place_from_key,
     problem_said,
     set_head,
     set_value,
@@ -33,10 +32,11 @@ from pitchline.desk.walkround.models import (
     SeenRow,
     Sheet,
 )
+from pitchline.exchange.words import severity_of
 from pitchline.trade.bolts import asks_on_one
 from pitchline.trade.dossier import Dossier
 from pitchline.trade.errors import NotAllowedError, Problem
-from pitchline.trade.findings import CONSEQUENCES, COUNTED, FindingKind, Severity, severity_of_bolts
+from pitchline.trade.findings import CONSEQUENCES, COUNTED, FindingKind, severity_of_bolts
 from pitchline.trade.measurands import MEASURANDS, Measurand
 from pitchline.trade.parts import Place
 from pitchline.trade.readings import WalkRound
@@ -166,7 +166,7 @@ def _save(
 ) -> Saved:
     if line.key == HEAD:
         return _save_head(actor, sheet, dossier, writer, line, told)
-    place = place_from_key(line.place_key)
+    place = Place.from_key(line.place_key)
     if place not in dossier.gear.places():
         raise NotAllowedError("place", line.place_key, "a place this machine has", "Open the page again.")
     if line.what in {measurand.value for measurand in Measurand}:
@@ -252,7 +252,7 @@ def _save_reading(
     if row is not None and _is_older(row.version, row.writer, line, writer):
         return _keep_aside(actor, sheet, line, row.version, ", ".join(line.read), _said(row))
     if row is not None and _was_judged(sheet, row):
-        _keep_former(actor, row, why or "changed while the walk-round was open again")
+        _keep_former(actor, row, why or "changed while the walk-round was taken up again")
     before = _said(row) if row is not None else ""
     if row is None:
         number = line_number(dossier.gear, place, Measurand(line.what))
@@ -327,9 +327,7 @@ def _save_seen(actor: Actor, sheet: Sheet, writer: str, line: Typed, place: Plac
         raise NotAllowedError(
             "seen", line.what, f"something that is seen on {place.label}", "Choose from the list."
         )
-    bad = line.fields.get("bad", "")
-    if bad not in ("", *Severity):
-        raise NotAllowedError("how bad", bad, ", ".join(Severity), "Choose from the list.")
+    bad = severity_of(line.fields["bad"]).value if line.fields.get("bad") else ""
     count = _how_many(line.fields.get("many", ""), kind)
     where = {"part": place.part.value, "side": place.side.value, "position": place.position}
     row = sheet.seenrows.filter(kind=kind.value, nth=0, **where).first()

@@ -5,16 +5,12 @@ from collections.abc import Mapping
 from django.db import transaction
 from django.http import Http404
 
-from pitchline.desk.bridge.sheets import (
-    place_from_key,
-)
 from pitchline.desk.people.who import Actor
 from pitchline.desk.trail.actions import Told, note
 from pitchline.desk.walkround.actions import save_lines
 from pitchline.desk.walkround.form_lines import HEAD, Typed
-from pitchline.desk.walkround.models import (
-    Aside,
-)
+from pitchline.desk.walkround.models import Aside
+from pitchline.trade.parts import Place
 
 
 def settle_aside(actor: Actor, *, aside_id: int, take: bool, writer: str) -> Aside:
@@ -31,7 +27,7 @@ def settle_aside(actor: Actor, *, aside_id: int, take: bool, writer: str) -> Asi
         save_lines(actor, sheet_id=aside.sheet_id, writer=writer, lines=[Typed(aside.key, fields, now)], why=why)
     with transaction.atomic():
         Aside.objects.filter(pk=aside.pk).update(settled=True)
-        told = Told(f"entry kept aside, {aside.key}", aside.said, "taken" if take else "let go")
+        told = Told(f"entry kept aside, {aside.key}", aside.said, "taken" if take else "dropped")
         note(actor, aside.sheet.machine_id, [told])
     return aside
 
@@ -40,7 +36,7 @@ def _version_now(aside: Aside) -> int:
     line = Typed(aside.key)
     if line.key == HEAD:
         return aside.sheet.version
-    place = place_from_key(line.place_key)
+    place = Place.from_key(line.place_key)
     where = {"part": place.part.value, "side": place.side.value, "position": place.position}
     reading = aside.sheet.readingrows.filter(measurand=line.what, **where).first()
     seen = aside.sheet.seenrows.filter(kind=line.what, nth=0, **where).first()

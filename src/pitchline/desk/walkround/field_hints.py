@@ -134,7 +134,7 @@ def sizes_of(
             found.append(size("new", limit.new_m))
             found += [size("limit", limit.limit_m)] if limit.limit_m is not None else []
             return tuple(found)
-    for band in dossier.bands:
+    for band in dossier.ranges:
         if (band.part, band.measurand) == (place.part, measurand):
             return (*found, size("should be", band.least_m, f"to {_size(band.most_m, unit)}"))
     return tuple(found)

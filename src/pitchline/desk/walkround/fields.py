@@ -43,7 +43,7 @@ class ReadingField:
     over : int
         Joints the sizes are told for; 1 where none are spanned.
     sizes : tuple of Size
-        Last time, new and limit, or the band it must stay in, as far as they are known.
+        Last time, new and limit, or the range it must stay in, as far as they are known.
     spread : str
         How far apart its repeats lie; empty below two.
     not_read_because : str
@@ -100,14 +100,14 @@ class ReadingField:
         return f'<p data-mark="reading" {about}>{self.before}</p>'
 
     @property
-    def doubtful(self) -> bool:
+    def questioned(self) -> bool:
         """Whether something looks wrong about it that nobody has said is right."""
         return bool(self.warned) and not self.keep
 
     @property
     def doubt(self) -> str:
-        """Whether a doubtful one is held back, or only asked about; empty where nothing is doubtful."""
-        if not self.doubtful:
+        """Whether a questioned one is held back, or only asked about; empty where nothing is questioned."""
+        if not self.questioned:
             return ""
         return "held" if any(one.held for one in self.warned) else "asked"
 
@@ -280,8 +280,8 @@ class PlaceFields:
         """How it stands, in a word or two. `standing.js` says the same."""
         if self.refused:
             return "not saved"
-        if any(field.doubtful for field in self.readings):
-            return "doubtful"
+        if any(field.questioned for field in self.readings):
+            return "questioned"
         typed = len(self.readings) - len(self.unread)
         if typed < len(self.readings):
             return f"{typed} of {len(self.readings)} read" if typed else "not read"

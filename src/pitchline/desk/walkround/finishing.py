@@ -1,4 +1,4 @@
-"""A walk-round finished, opened again, brought from a file, put away: what counts and what does not. Nothing is deleted."""
+"""A walk-round finished, taken up again, brought from a file, put away: what counts and what does not. Nothing is deleted."""
 
 import uuid
 from dataclasses import replace
@@ -126,7 +126,7 @@ def reopen_sheet(actor: Actor, *, sheet_id: uuid.UUID, why: str) -> bool:
         sheet.save(update_fields=["state", "finished_at"])
         let_go(sheet)
         _newest(sheet.machine)
-        note(actor, sheet.machine_id, [Told("walk-round opened again", "finished", "draft", why)])
+        note(actor, sheet.machine_id, [Told("walk-round taken up again", "finished", "draft", why)])
     return True
 
 

@@ -12,7 +12,7 @@ class Begin(Post):
 
 
 class Save(Post):
-    """Who writes, why, and what a button puts in place of a doubtful reading."""
+    """Who writes, why, and what a button puts in place of a questioned reading."""
 
     writer = forms.CharField(required=False, max_length=64)
     why = reason()

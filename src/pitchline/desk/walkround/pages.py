@@ -127,14 +127,14 @@ class SheetPage:
 
     @property
     def counts(self) -> dict[str, int]:
-        """How many quantities are read, not read, refused, doubtful, and how many parts nobody looked over."""
+        """How many quantities are read, not read, refused, questioned, and how many parts nobody looked over."""
         fields = [field for place in self.places for field in place.readings]
         refused = sum(bool(field.problem) for field in fields)
         return {
             "read": sum(field.settled for field in fields) - refused,
             "unread": self.unread_count,
             "refused": refused,
-            "doubtful": sum(field.doubtful for field in fields),
+            "questioned": sum(field.questioned for field in fields),
             "unlooked": sum(bool(place.seen) and not place.looked for place in self.places),
         }
 

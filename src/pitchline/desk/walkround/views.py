@@ -89,7 +89,7 @@ def _shown(
         "number": number + 1,
         "before": shown.places[number - 1] if number else None,
         "after": shown.places[number + 1] if number < len(shown.places) - 1 else None,
-        "name": place.name if place is not None else "What is left",
+        "name": place.name if place is not None else "Still to do",
     }
     return render(request, "walkround/part.html", context, status=status)
 
@@ -117,7 +117,7 @@ def save(request: DeskRequest, sheet_id: uuid.UUID) -> HttpResponse:
 
 
 def _put(put: str) -> dict[str, str]:
-    """What the button of a doubtful reading puts in place of what was typed: fields of its line."""
+    """What the button of a questioned reading puts in place of what was typed: fields of its line."""
     key, _, fields = put.partition("?")
     return lines_in({f"{key}~{name}": text for name, text in parse_qsl(fields)})
 
@@ -151,7 +151,7 @@ def finish(request: DeskRequest, sheet_id: uuid.UUID) -> HttpResponse:
     sheet = sheet_of(actor.business, sheet_id)
     judge_machine(actor, sheet.machine_id)
     undo = format_html(
-        'Walk-round finished, machine judged. <a href="{}#reopen">Open it again</a>',
+        'Walk-round finished, machine judged. <a href="{}#reopen">Take it up again</a>',
         reverse("walk-round", args=[sheet_id]),
     )
     messages.success(request, undo)
@@ -168,7 +168,7 @@ def reopen(request: DeskRequest, sheet_id: uuid.UUID) -> HttpResponse:
         return _shown(request, sheet_id, None, problems_of(error), 400, why=why_typed(request))
     sheet = sheet_of(actor.business, sheet_id)
     judge_machine(actor, sheet.machine_id)
-    messages.success(request, "Open again as a draft. The machine is judged without it until it is finished.")
+    messages.success(request, "Taken up again as a draft. The machine is judged without it until it is finished.")
     return redirect("walk-round", sheet_id)
 
 

@@ -8,7 +8,6 @@ from django import forms
 from django.http import Http404
 
 from pitchline.desk.bridge.figures import verdict_of
-from pitchline.desk.bridge.sheets import place_from_key
 from pitchline.desk.clock import today
 from pitchline.desk.machine.models import Machine
 from pitchline.desk.posts import Question, switch, words
@@ -169,7 +168,7 @@ def row_of_part(dossier: Dossier, key: str) -> Row:
         This machine has no such part.
     """
     try:
-        place = place_from_key(key)
+        place = Place.from_key(key)
     except NotAllowedError:
         raise Http404("No such part.") from None
     alike = tuple(one for one in dossier.gear.places() if one.part is place.part)

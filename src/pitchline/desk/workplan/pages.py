@@ -16,6 +16,7 @@ from pitchline.papers.stop import PlannedStop, planned_stops
 from pitchline.papers.story_work import told_jobs
 from pitchline.picture.plan_strip import plan_strip
 from pitchline.picture.strip import strip_svg
+from pitchline.stops.work import in_a_hundred
 from pitchline.trade.calls import Call
 from pitchline.trade.writing import as_figure
 from pitchline.verdict import MachinePlan, PlanWay, Verdict
@@ -213,7 +214,7 @@ def _way(row: PlanWay, plan: MachinePlan, number: int) -> WayLine:
         str(row.stops),
         standing,
         as_figure(row.limits_passed, ".1f"),
-        words.percent(row.chance_any),
+        in_a_hundred(row.chance_any),
     )
 
 

@@ -90,10 +90,10 @@ def _quote(told: PaperTold) -> bytes:
 
 PLAN_PAPERS: dict[str, tuple[str, str, Callable[[PaperTold], bytes]]] = {
     "quote.pdf": ("Quote", PDF, _quote),
-    "work-order.pdf": (
-        "Work order",
+    "workshop.pdf": (
+        "For the workshop",
         PDF,
-        lambda told: work_order_pdf(told.verdict, told.first(), told.units, told.on),
+        lambda told: work_order_pdf(told.verdict, told.first(), told.units, told.on, told.by),
     ),
     "work.xlsx": ("Workbook", XLSX, lambda told: workbook_xlsx(told.verdict, list(told.stops))),
     "jobs.ics": (

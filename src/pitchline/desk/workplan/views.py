@@ -20,6 +20,7 @@ from pitchline.desk.downloads import sent_file
 from pitchline.desk.gearbook.queries import anything_in
 from pitchline.desk.machine.missing import missing_of
 from pitchline.desk.machine.models import Judgement, Machine
+from pitchline.desk.machine.papers import EARLIER_NAMES
 from pitchline.desk.machine.queries import machine_of
 from pitchline.desk.outlook.views import judged, judged_today
 from pitchline.desk.people.who import DeskRequest
@@ -281,7 +282,7 @@ def put_away(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
 def paper(request: DeskRequest, machine_id: uuid.UUID, plan_id: uuid.UUID, name: str) -> HttpResponse:
     """One paper of a plan's first stop; of the one kept where it is asked for."""
     business = request.actor.business
-    row = plan_of(business, machine_id, plan_id)
+    row, name = plan_of(business, machine_id, plan_id), EARLIER_NAMES.get(name, name)
     if name not in PLAN_PAPERS:
         raise Http404("No such paper.")
     source: Plan | DecidedPlan = row
@@ -337,6 +338,6 @@ def _calendar(request: DeskRequest, machines: Sequence[Machine]) -> HttpResponse
         told(machines, request.build_absolute_uri("/")), content_type="text/calendar; charset=utf-8"
     )
     response.headers["Cache-Control"] = "private, max-age=900"
-    response.headers["Content-Disposition"] = 'inline; filename="work.ics"'
+    response.headers["Content-Disposition"] = 'inline; filename="jobs.ics"'
     response.headers["X-Robots-Tag"] = "noindex"
     return response

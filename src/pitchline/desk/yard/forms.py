@@ -32,21 +32,24 @@ def plain_text(text: str, field: str) -> str:
 class YardQuestion(Question):
     """What of the yard is looked for; nothing chosen is all."""
 
-    text, customer, place = words("search"), words("customer"), words("place")
+    text, customer, site = words("search"), words("customer"), words("site")
     kind, call = choice("kind", KINDS), choice("call", CALL_LABELS.items())
     sort = choice("in order of", ((key, said) for key, (said, _) in SORTS.items()))
 
 
 def wanted_in(address: Mapping[str, str]) -> Wanted:
     """What an address looks for, with what of it cannot be used; then nothing is found."""
+    if "site" not in address and "place" in address:  # as it was called before
+        address = dict(address) | {"site": address["place"]}
     form = YardQuestion(address)
-    typed = {name: address.get(name, "").strip() for name in ("text", "kind", "customer", "place")}
+    typed = {name: address.get(name, "").strip() for name in ("text", "kind", "customer")}
     return Wanted(
         call=form.usable("call"),
         sort=form.usable("sort") or "due",
         archived=address.get("archived") == "1",
-        view=STRIP if address.get("as") == STRIP else "list",
+        view=STRIP if address.get("as") in (STRIP, "strip") else "list",
         problems=form.problems,
+        place=address.get("site", "").strip(),
         **typed,
     )
 
@@ -59,7 +62,7 @@ class AddMachineForm(AskingForm):
     name = forms.CharField(max_length=MOST_NAME, label="Name")
     hours = forms.CharField(max_length=40, label="Hours on the meter today")
     customer = forms.CharField(max_length=MOST_NAME, required=False, label="Customer")
-    place = forms.CharField(max_length=MOST_NAME, required=False, label="Where it stands")
+    place = forms.CharField(max_length=MOST_NAME, required=False, label="Site")
 
     hours_h: float = 0.0
     field_order = ("machine_id", "kind", "name", "hours", "customer", "place", "asking_price")
@@ -79,8 +82,8 @@ class AddMachineForm(AskingForm):
         return plain_text(self.cleaned_data["customer"], "customer")
 
     def clean_place(self) -> str:
-        """A place that can be shown."""
-        return plain_text(self.cleaned_data["place"], "place")
+        """A site that can be shown."""
+        return plain_text(self.cleaned_data["place"], "site")
 
     def clean_hours(self) -> str:
         """Hours as typed, without thousands marks; their value stands beside them."""

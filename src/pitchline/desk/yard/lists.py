@@ -30,7 +30,7 @@ from pitchline.trade.writing import as_figure
 
 Told = Callable[[int, int], None]
 FORGOTTEN_AFTER = dt.timedelta(days=30)
-_LABELS = {"hours_text": "hours"}
+_LABELS = {"place": "site", "hours_text": "hours"}
 
 
 class ChangedMeanwhileError(Exception):

@@ -13,8 +13,8 @@ from pitchline.trade.calls import Call
 from pitchline.trade.errors import Problem
 
 PAGE, STRIP_PAGE = 50, 25
-"""Machines on a page; a strip reads their verdicts, 12 ms each."""
-STRIP = "strip"
+"""Machines on a page; a chart reads their verdicts, 12 ms each."""
+STRIP = "chart"
 SORTS = {
     "due": ("what falls due first", (F("call_rank").desc(), F("due_middle_h").asc(nulls_last=True), "name")),
     "money": ("cost of the work due", (F("money_usual").desc(nulls_last=True), "name")),
@@ -47,7 +47,7 @@ class Wanted:
     archived : bool
         Whether the archived machines are wanted, and only those.
     view : str
-        "list", or "strip" for a drawing of the page.
+        "list", or "chart" for a drawing of the page.
     problems : tuple of Problem
         What was asked and cannot be used; nothing is looked for then.
     """

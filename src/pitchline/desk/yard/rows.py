@@ -1,4 +1,4 @@
-"""A line of the yard's list with its band of hours, drawn as plain SVG numbers."""
+"""A line of the yard's list with its span of hours, drawn as plain SVG numbers."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass

@@ -5,13 +5,13 @@ import uuid
 from django import template
 from django.utils.safestring import SafeString
 
-from pitchline.desk.bridge.sheets import place_from_key
 from pitchline.desk.machine.models import Machine
 from pitchline.desk.photos.forms import PhotoForm
 from pitchline.desk.photos.models import Attachment
 from pitchline.desk.photos.queries import attachments_on
 from pitchline.desk.walkround.models import Sheet
 from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.parts import Place
 
 register = template.Library()
 
@@ -51,7 +51,7 @@ def id_of(sheet: Sheet | uuid.UUID | str | None) -> str:
 def place_label(key: str) -> str:
     """A place key in words."""
     try:
-        return place_from_key(key).label if key else ""
+        return Place.from_key(key).label if key else ""
     except NotAllowedError:
         return key
 

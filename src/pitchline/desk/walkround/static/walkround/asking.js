@@ -40,7 +40,7 @@ export class Asking {
 /** @returns {string} what is asked beside a line; empty where nothing is, or where it was answered with a reason */
 function question(line) {
   if (line.hasAttribute("data-wrong")) return line.querySelector(".state").textContent;
-  return line.hasAttribute("data-doubtful") ? line.querySelector("[data-warnings]").textContent : "";
+  return line.hasAttribute("data-questioned") ? line.querySelector("[data-warnings]").textContent : "";
 }
 
 function put(line, fields) {

@@ -1,4 +1,4 @@
-/* What the key "Rub out" leaves, and where the caret is then: pure. */
+/* What the key "Delete" leaves, and where the caret is then: pure. */
 
 /**
  * @param {string} text

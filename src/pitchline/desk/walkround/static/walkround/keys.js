@@ -100,7 +100,7 @@ export function startKeys(form, round, asking) {
     fold("look");
   }
 
-  /** Stays at a line the desk asks about: a figure it cannot use is typed again, a doubtful one corrected or kept. */
+  /** Stays at a line the desk asks about: a figure it cannot use is typed again, a questioned one corrected or kept. */
   function ask(line) {
     round.clearBar();
     asking.ask(line, "start");
@@ -122,7 +122,7 @@ export function startKeys(form, round, asking) {
     lookedAt = null;
     fold("");
     if (keys.hidden || way < 0) return;
-    const asked = way === 0 && lines().find((line) => line.matches("[data-wrong], [data-doubtful]"));
+    const asked = way === 0 && lines().find((line) => line.matches("[data-wrong], [data-questioned]"));
     if (asked) return ask(asked);
     const open = lines().find(isOpen);
     if (open) enter(open.querySelector("[data-box]"));

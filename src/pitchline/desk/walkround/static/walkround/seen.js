@@ -4,7 +4,7 @@
 export function badOf(count) {
   if (!Number.isInteger(count) || count < 1) return "";
   if (count === 1) return "slight";
-  return count <= 3 ? "marked" : "severe";
+  return count <= 3 ? "clear" : "severe";
 }
 
 export function watchSeen(form) {

@@ -21,7 +21,7 @@ export function leftOf(part) {
 /** @returns {string} how it stands, in a word or two */
 export function markOf(part) {
   if (part.refused.length > 0) return "not saved";
-  if (part.held.length + part.asked.length > 0) return "doubtful";
+  if (part.held.length + part.asked.length > 0) return "questioned";
   const typed = part.readings - part.unread.length;
   if (typed < part.readings) return typed > 0 ? `${typed} of ${part.readings} read` : "not read";
   if (part.seen && !part.looked) return part.readings > 0 ? `read, ${NOT_LOOKED}` : NOT_LOOKED;
@@ -36,7 +36,7 @@ export function countsOf(parts) {
     read: sum((part) => part.readings - part.unread.length) - refused,
     unread: sum((part) => part.unread.length),
     refused,
-    doubtful: sum((part) => part.held.length + part.asked.length),
+    questioned: sum((part) => part.held.length + part.asked.length),
     unlooked: sum((part) => (part.seen && !part.looked ? 1 : 0)),
   };
 }

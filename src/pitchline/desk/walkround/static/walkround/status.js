@@ -61,8 +61,8 @@ export function showWarned(form, warned) {
     const keep = line.querySelector("[data-keep]");
     const reason = keep.querySelector("input").value;
     keep.classList.toggle("shown", found.length > 0 || reason !== "");
-    if (found.length > 0 && reason === "") line.dataset.doubtful = found.some((one) => one.held) ? "held" : "asked";
-    else delete line.dataset.doubtful;
+    if (found.length > 0 && reason === "") line.dataset.questioned = found.some((one) => one.held) ? "held" : "asked";
+    else delete line.dataset.questioned;
   });
 }
 
@@ -131,8 +131,8 @@ function standing(lines) {
     readings: read.length,
     unread: labels(isOpen),
     refused: labels((line) => line.hasAttribute("data-wrong")),
-    held: labels((line) => line.dataset.doubtful === "held"),
-    asked: labels((line) => line.dataset.doubtful === "asked"),
+    held: labels((line) => line.dataset.questioned === "held"),
+    asked: labels((line) => line.dataset.questioned === "asked"),
     seen: Boolean(nothing),
     looked: Boolean(nothing?.checked) || isAnythingSeen(lines),
   };
@@ -144,7 +144,7 @@ export function offerLettingGo(page, letGo) {
   const button = page.createElement("button");
   button.type = "button";
   button.className = "button";
-  button.textContent = "Let it go";
+  button.textContent = "Drop it";
   button.addEventListener("click", () => {
     letGo();
     page.location.reload();

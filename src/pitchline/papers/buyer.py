@@ -1,0 +1,283 @@
+"""The buyer's paper: what it is, how worn, what falls due and costs, what was not looked at; no offer, no method."""
+
+import base64
+from collections.abc import Sequence
+from dataclasses import asdict, dataclass, replace
+
+from pitchline.judge.age import is_old, time_said
+from pitchline.judge.called import job_called, looked_said, machine_called
+from pitchline.papers import names, words
+from pitchline.papers.ground_answer import answer_said
+from pitchline.papers.pictures import told_pictures
+from pitchline.papers.press import press
+from pitchline.papers.story import Headline, boxes, call_said
+from pitchline.papers.story_work import when_range, when_said
+from pitchline.papers.worn_told import Worn, worn_rows
+from pitchline.papers.worth_told import worth_line
+from pitchline.picture.part_words import invented
+from pitchline.trade.asking import AskingPrice
+from pitchline.trade.calls import key_of
+from pitchline.trade.ground import GroundMix
+from pitchline.trade.parts import PartKind, Place
+from pitchline.trade.units import UnitSystem
+from pitchline.trade.writing import as_figure
+from pitchline.verdict import Job, PartVerdict, Verdict
+
+MOST_PHOTOS = 6
+"""Photos on the paper: what its last page has room for beside the drawings."""
+NOT_IN_IT = (
+    "Only the running gear was gone over, from outside and without opening it: nothing of engine, hydraulics, structure, "
+    "attachments, papers or ownership."
+)
+PERCENT_SAID = (
+    "Percent: how much of a part's wear allowance is used, from new to the wear limit the yard replaces it at; at 100 % it is "
+    "due{}. "
+    "Hours left: hours of work to the next job on the part, as estimated. The booking window is {} from today."
+)
+NO_PROMISE = (
+    "Estimated from what was measured and seen on that day: no promise of how long a part lasts, and no warranty."
+)
+_COSTS = "Parts and labour by the yard's prices, without tax; the day in the workshop itself comes on top."
+
+
+@dataclass(frozen=True, slots=True)
+class Photo:
+    """A photo for a paper.
+
+    Parameters
+    ----------
+    jpeg : bytes
+        The picture, drawn anew from its pixels.
+    width, height : int
+        Its size [pixels], above 0.
+    said : str
+        What it shows.
+    """
+
+    jpeg: bytes
+    width: int
+    height: int
+    said: str
+
+
+def buyer_pdf(
+    verdict: Verdict,
+    units: UnitSystem = UnitSystem.METRIC,
+    by: str = "",
+    asking: AskingPrice | None = None,
+    photos: Sequence[Photo] = (),
+) -> bytes:
+    """The buyer's paper, two or three A4 pages, the same bytes for the same input.
+
+    Parameters
+    ----------
+    verdict : Verdict
+        The machine, as judged.
+    units : UnitSystem
+        Metric or imperial.
+    by : str
+        The business it comes from; empty leaves it out.
+    asking : AskingPrice or None
+        What is asked for the machine, where the verdict was made without a price to hold it against.
+    photos : sequence of Photo
+        Photos of it; the first few are shown.
+
+    Returns
+    -------
+    bytes
+        A PDF after PDF/UA-1 and PDF/A-2a.
+
+    References
+    ----------
+    ISO 14289-1 (PDF/UA-1), ISO 19005-2 (PDF/A-2a); the layout is our own.
+    """
+    pdf, _ = press("buyer.typ", buyer_story(verdict, units, by, asking, photos), verdict.as_of, by)
+    return pdf
+
+
+def buyer_story(
+    verdict: Verdict,
+    units: UnitSystem,
+    by: str = "",
+    asking: AskingPrice | None = None,
+    photos: Sequence[Photo] = (),
+) -> dict[str, object]:
+    """Everything the buyer's paper says and shows.
+
+    Parameters
+    ----------
+    verdict : Verdict
+        The machine, as judged.
+    units : UnitSystem
+        Metric or imperial.
+    by : str
+        The business it comes from.
+    asking : AskingPrice or None
+        What is asked for the machine.
+    photos : sequence of Photo
+        Photos of it.
+
+    Returns
+    -------
+    dict
+        Text, lists and dicts, as the template expects them.
+    """
+    shown = [_photo(one) for one in photos[:MOST_PHOTOS]]
+    turned = ", and bushes are turned once, at about half" if verdict.gear.has_chain else ""
+    return {
+        "title": f"Running gear of {verdict.machine.name}, {words.day(verdict.as_of)}".replace(words.GAP, " "),
+        "author": f"pitchline {verdict.version}",
+        "by": names.shortened(by),
+        "name": verdict.machine.name,
+        "name_short": names.shortened(verdict.machine.name),
+        "kind": names.machine_said(verdict.machine, units),
+        "gear": list(names.gear_said(verdict.gear, units)),
+        "invented": invented(verdict),
+        "asking": asking_said(verdict, asking),
+        "as_of": words.day(verdict.as_of),
+        "age": age_told(verdict),
+        "call": verdict.call.value,
+        "called": machine_called(verdict),
+        "call_said": call_said(verdict),
+        "looked": looked_said(verdict.looked_at),
+        "boxes": [asdict(one) for one in _boxes(verdict)],
+        "headline": verdict.headline,
+        "rows": [
+            {"name": row.name(verdict), "left": _cell(row.left), "right": _cell(row.right)}
+            for row in worn_rows(verdict, units)
+        ],
+        "percent": PERCENT_SAID.format(turned, words.window_ahead(verdict)),
+        "key": [(call.value, said) for call, said in key_of(part.call for part in verdict.parts).items()],
+        "seen": seen_told(verdict),
+        "jobs": [_job(job, verdict) for job in verdict.jobs],
+        "costs": costs_told(verdict),
+        "not_seen": not_seen_told(verdict),
+        "ground": answer_said(verdict.ground_fit) if verdict.ground_fit is not None else "",
+        "worth": worth_line(verdict.worth) if verdict.worth is not None else "",
+        "mismatches": [one.said for one in verdict.mismatches],
+        "pictures": told_pictures(verdict, units, records=False),
+        "photos": shown,
+        "no_promise": NO_PROMISE,
+        "aid": words.WORKING_AID,
+        "made": f"{names.shortened(by)} · " * bool(by) + f"buyer's paper · pitchline {verdict.version}",
+    }
+
+
+def asking_said(verdict: Verdict, asking: AskingPrice | None) -> str:
+    """What is asked for the machine, such as "EUR 48,000, without tax"; empty where nothing is."""
+    if verdict.bid is not None:
+        first = verdict.bid.lines[0].amount
+        asking = AskingPrice(first.usual, first.currency)
+    return f"{asking.told.replace(' ', words.GAP)}, without tax" if asking is not None else ""
+
+
+def age_told(verdict: Verdict) -> str:
+    """When it was gone round, how old that is, and whether it is too old to buy by."""
+    if not verdict.walk_rounds:
+        return "Nobody has gone round it yet."
+    last = verdict.walk_rounds[-1]
+    said = f"Gone round on {words.day(last.date)} at {words.service_hours(last.service_h)} on the meter"
+    if last.date >= verdict.as_of:
+        return f"{said}; told for that day."
+    known = verdict.utilisation is not None or verdict.carried_h > 0
+    since = f"with {words.service_hours(verdict.carried_h)} of work since reckoned in"
+    later = f"told for {words.day(verdict.as_of)}, {time_said(last.date, verdict.as_of)} later"
+    told = f"{said}; {later}, {since if known else 'without the hours worked since, which nobody entered'}."
+    old = is_old(last.date, verdict.as_of, verdict.carried_h)
+    return f"{told} These readings are old: have it gone round again before you buy by them." if old else told
+
+
+def costs_told(verdict: Verdict) -> str:
+    """What the costs and the days rest on; empty without a job."""
+    if not verdict.jobs:
+        return ""
+    ground = (verdict.ground_to_come or GroundMix.all_of(verdict.ground)).label
+    use = verdict.utilisation
+    weekly = "no days are told, because hours a week are not known"
+    if use is not None:
+        weekly = f"days at {as_figure(use.usual, 'g')}{words.GAP}h a week: worked more, they come sooner"
+    return f"{_COSTS} Hours are for {ground} ground; {weekly}."
+
+
+def _boxes(verdict: Verdict) -> tuple[Headline, Headline, Headline]:
+    """Next job, to put right now, due in the window: as on every paper, what they mean told for a buyer."""
+    first, now, window = boxes(verdict)
+    first = replace(first, lines=tuple(line for line in first.lines if "parts read" not in line))
+    ranges = [line for line in window.lines if "booking window" not in line]
+    label = f"Due within {words.window_ahead(verdict)} of work"
+    return first, now, replace(window, label=label, lines=(*ranges, "what is to be put right now included"))
+
+
+def _cell(worn: Worn | None) -> dict[str, object] | None:
+    return None if worn is None else asdict(worn) | {"call": worn.call.value}
+
+
+def seen_told(verdict: Verdict, notes: bool = True) -> list[str]:
+    """What was seen on it, such as "Bottom roller 5, left: leak, severe (“oil down the shell”)"; notes only where asked for."""
+    return [
+        f"{words.first_up(names.place_said(part.place, verdict.gear))}: {finding.words}"
+        + (f" (“{finding.note}”)" if finding.note and notes else "")
+        for part in verdict.parts
+        for finding in part.findings
+    ]
+
+
+def _job(job: Job, verdict: Verdict) -> dict[str, str]:
+    both = names.explained(job, verdict)
+    price = words.amount(job.price.usual, job.price.currency) if job.price else "not priced"
+    return {
+        "what": words.first_up(names.job_said(job.kind, names.places_said(job.places, verdict.gear))),
+        "call": job.call.value,
+        "called": job_called(job),
+        "when": when_said(job),
+        "range": when_range(job),
+        "either": words.first_up(names.either_said(both)) if both is not None else "",
+        "price": price,
+        "price_range": words.amount_range(job.price) if job.price else "",
+    }
+
+
+def not_seen_told(verdict: Verdict) -> list[str]:
+    """What was not looked at, not measured or not cleared up, and what no walk-round of a running gear tells.
+
+    Returns
+    -------
+    list of str
+        A sentence each, the gravest first; never empty.
+    """
+    passed = [part for part in verdict.parts if not part.looked_at]
+    held = [part for part in verdict.parts if any(judged.status == "held back" for judged in part.judged)]
+    bare = [part for part in verdict.parts if part.looked_at and part.judged and not _is_measured(part)]
+    eye = [part for part in verdict.parts if part.looked_at and not part.judged]
+    told = [
+        (passed, "Not looked at: {}."),
+        (held, "Measured, but a reading is not cleared up and counts for nothing: {}."),
+        (bare, "Looked at, not measured: {}."),
+        (eye, "By eye only, as there is nothing to measure: {}."),
+    ]
+    if not verdict.walk_rounds:
+        return ["Nothing was looked at yet.", NOT_IN_IT]
+    return [*(said.format(parts_said(parts, verdict)) for parts, said in told if parts), NOT_IN_IT]
+
+
+def _is_measured(part: PartVerdict) -> bool:
+    return any(judged.reading is not None for judged in part.judged)
+
+
+def parts_said(parts: Sequence[PartVerdict], verdict: Verdict) -> str:
+    """Parts by kind in few words, such as "bottom rollers 2 and 3, left; final drives, both sides"."""
+    by_kind: dict[PartKind, list[Place]] = {}
+    for part in parts:
+        by_kind.setdefault(part.place.part, []).append(part.place)
+    return "; ".join(names.places_said(tuple(places), verdict.gear) for places in by_kind.values())
+
+
+def _photo(one: Photo) -> dict[str, str]:
+    """A photo as a drawing the template can set: the JPEG goes into the paper as it is."""
+    data = base64.b64encode(one.jpeg).decode()
+    wide, high = one.width, one.height
+    svg = (
+        f'<svg xmlns="http://www.w3.org/2000/svg" width="{wide}" height="{high}" viewBox="0 0 {wide} {high}">'
+        f'<image href="data:image/jpeg;base64,{data}" width="{wide}" height="{high}"/></svg>'
+    )
+    return {"svg": svg, "said": one.said, "alt": f"Photo: {one.said}" if one.said else "Photo of the machine"}

@@ -1,0 +1,69 @@
+"""Languages: each one gettext file beside this one, `languages/xx.po`, of which English needs none.
+
+What is not translated yet is said in English. Babel reads the file as translators' tools write it; nothing is compiled.
+"""
+
+import gettext
+import io
+from functools import cache
+from pathlib import Path
+
+from pitchline.trade.writing import ENGLISH, way_in_force
+
+FOLDERS: list[Path] = [Path(__file__).parent / "languages"]
+"""Where languages are looked for, the last one first."""
+
+
+def translated(text: str) -> str:
+    """A text in the language in force.
+
+    Parameters
+    ----------
+    text : str
+        In English, as it stands in the code.
+    """
+    language = way_in_force().language
+    if language == ENGLISH or not text:
+        return text
+    return _catalogue(language).gettext(text)
+
+
+def counted(one: str, more: str, number: int) -> str:
+    """A text with a count in the language in force.
+
+    Parameters
+    ----------
+    one, more : str
+        In English, of one and of several.
+    number : int
+        How many, 0 or more.
+    """
+    language = way_in_force().language
+    if language == ENGLISH:
+        return one if number == 1 else more
+    return _catalogue(language).ngettext(one, more, number)
+
+
+def languages() -> tuple[str, ...]:
+    """Codes of the languages there are, English first."""
+    found = {file.stem for folder in FOLDERS for file in folder.glob("*.po")}
+    return (ENGLISH, *sorted(found))
+
+
+@cache
+def _catalogue(language: str) -> gettext.NullTranslations:
+    file = next((path for folder in reversed(FOLDERS) if (path := folder / f"{language}.po").exists()), None)
+    if file is None:
+        return gettext.NullTranslations()
+    from babel.messages.mofile import write_mo  # only another language pays for it
+    from babel.messages.pofile import read_po
+
+    whole = io.BytesIO()
+    with file.open("rb") as lines:
+        write_mo(whole, read_po(lines))
+    whole.seek(0)
+    return gettext.GNUTranslations(whole)
+
+
+clear = _catalogue.cache_clear
+"""Forgets the languages that were read."""

@@ -1,0 +1,32 @@
+"""What is said of a plan of lay-ups."""
+
+from pitchline.words.english import Sentence
+
+SENTENCES: dict[str, Sentence] = {
+    "calls_aside": (
+        "The plan keeps to what the verdict books. Leaving that aside would cost {currency} {saved} less, as expected: {would:also}. "
+        "That saves what a chance of passing a limit is reckoned at here; where you rather take the chance, put the lay-up there by hand."
+    ),
+    "left_unrenewed": "leave {places:places} until the end instead of renewing them",
+    "left_unturned": "leave {places:places} until the end instead of turning them",
+    "left_unshod": "leave {places:places} until the end instead of re-shoeing",
+    "done_later": "{job:job} {places:places} at {at_h} h only",
+    "chain_unrenewed": "{job:job} the chain of {places:places} at {at_h} h instead of renewing them",
+    "chain_unturned": "{job:job} the chain of {places:places} at {at_h} h instead of turning them",
+    "chain_unshod": "{job:job} the chain of {places:places} at {at_h} h instead of re-shoeing",
+    "made_pointless": "Not done by itself, because the part is renewed at the first lay-up: {jobs:also}.",
+    "job_at": "{job:job} {places:places}",
+    "no_lay_up_pays": "No lay-up pays: up to the end {passed:.1f} limits are passed on average{lost}, "
+    "which is less than lay-ups and jobs would cost.{more} Read it again before then.",
+    "at_a_loss_of": ", at a loss of {currency} {amount}",
+    "cheapest_other": " The cheapest other way with a lay-up costs {currency} {amount} more.",
+    "bushes_not_turned_past": "Bushes are not turned: the chain is renewed at {at_h} h in any case, about {apart_h} h past their turn point, "
+    "and a turn before it would cost more than the hours it adds.",
+    "bushes_not_turned_before": "Bushes are not turned: the chain is renewed at {at_h} h in any case, about {apart_h} h before their turn "
+    "point, and a turn before it would cost more than the hours it adds.",
+    "sprockets_twice": "Sprockets are renewed at {at_h} h, because they would not last to the new chain, and again with it at {chain_h} h: "
+    "a new chain on worn sprockets wears fast.",
+    "close_at_once": "What must not work on is renewed before the machine works again; the next lay-up waits for parts with hours left.",
+    "close": "The lay-ups at {one_h} and {other_h} h lie close: moving either to the other throws away more life, or risks more, than a "
+    "lay-up costs. Where that is not so, raise the cost of one.",
+}

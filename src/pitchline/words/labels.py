@@ -1,0 +1,56 @@
+"""What things are called: one label a thing, in the language in force."""
+
+from collections.abc import Iterator
+from enum import Enum
+from typing import Any
+
+from pitchline.trade.calls import Call, Stake
+from pitchline.trade.consequences import FindingKind, Severity
+from pitchline.trade.ground import GroundClass
+from pitchline.trade.jobs import JobKind
+from pitchline.trade.machine import ChainType, MachineKind, TrackKind
+from pitchline.trade.measurands import MEASURANDS
+from pitchline.trade.parts import PARTS, PartKind, Place, Side
+from pitchline.words.catalogue import translated
+
+
+def label(thing: Any) -> str:
+    """The name of a thing for reading.
+
+    Parameters
+    ----------
+    thing : Enum or Place
+        A word of the trade, or where a part sits.
+    """
+    if isinstance(thing, Place):
+        words = singular(thing.part) + (f" {thing.position}" if thing.position else "")
+        return f"{words}, {label(thing.side)}" if thing.side.value else words
+    return translated(_english(thing))
+
+
+def _english(thing: Any) -> str:
+    return str(getattr(thing, "label", None) or thing.value)
+
+
+def singular(part: PartKind) -> str:
+    """One part of a kind, such as "bottom roller"."""
+    return translated(PARTS[part].singular)
+
+
+def plural(part: PartKind) -> str:
+    """Several parts of a kind, such as "bottom rollers"."""
+    return translated(PARTS[part].plural)
+
+
+_CALLED: tuple[type[Enum], ...] = (
+    Side, Call, Stake, FindingKind, Severity, JobKind, GroundClass, MachineKind, TrackKind, ChainType,
+)  # fmt: skip
+
+
+def all_labels() -> Iterator[str]:
+    """Every label in English, for the catalogue."""
+    for kind in _CALLED:
+        yield from (_english(thing) for thing in kind if _english(thing))
+    for words in PARTS.values():
+        yield from (words.singular, words.plural)
+    yield from (words.label for words in MEASURANDS.values())

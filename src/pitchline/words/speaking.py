@@ -1,0 +1,130 @@
+"""A saying as a text: its sentence, with each value told as its kind is told."""
+
+import datetime as dt
+from collections.abc import Callable, Mapping, Sequence
+from string import Formatter
+from typing import Any
+
+from pitchline.trade.calls import Call, Stake
+from pitchline.trade.consequences import FindingKind, Severity
+from pitchline.trade.ground import GroundClass
+from pitchline.trade.jobs import JobKind
+from pitchline.trade.measurands import MEASURANDS, Measurand
+from pitchline.trade.parts import PartKind, Place, Side
+from pitchline.trade.saying import AS_WRITTEN, Saying
+from pitchline.trade.units import show_hours, show_length, show_mass
+from pitchline.trade.writing import ENGLISH, as_day, as_figure, way_in_force
+from pitchline.words.catalogue import counted, translated
+from pitchline.words.english import sentence
+from pitchline.words.labels import label, plural, singular
+from pitchline.words.places import places_in_words
+
+
+def say(told: Saying | None) -> str:
+    """A saying in the language and the way in force.
+
+    Parameters
+    ----------
+    told : Saying or None
+        What is to be said.
+
+    Returns
+    -------
+    str
+        Its sentence; empty for None. What was read from a file is said in English as it was written there.
+
+    Raises
+    ------
+    KeyError
+        There is no sentence for its code, or a value of it is missing.
+    """
+    if told is None:
+        return ""
+    if told.text and (told.code == AS_WRITTEN or way_in_force().language == ENGLISH):
+        return told.text
+    return rendered(sentence(told.code), told.values)
+
+
+def rendered(words: str | tuple[str, str], values: Mapping[str, Any]) -> str:
+    """A sentence with its values.
+
+    Parameters
+    ----------
+    words : str or (str, str)
+        In English; of one and of several, where it counts by its value `n`.
+    values : mapping
+        Plain values by name.
+    """
+    text = counted(*words, values["n"]) if isinstance(words, tuple) else translated(words)
+    return _SPEAKER.vformat(text, (), values)
+
+
+class _Speaker(Formatter):
+    def format_field(self, value: Any, format_spec: str) -> str:
+        kind = KINDS.get(format_spec)
+        if kind is not None:
+            return kind(value)
+        if isinstance(value, Saying):
+            return say(value)
+        if isinstance(value, int | float) and not isinstance(value, bool):
+            return as_figure(value, format_spec or ",.0f")
+        return "" if value is None else str(value)
+
+    def convert_field(self, value: Any, conversion: str | None) -> Any:
+        return value
+
+
+_SPEAKER = _Speaker()
+
+
+def capital(text: str) -> str:
+    """A text with a capital first."""
+    return text[:1].upper() + text[1:]
+
+
+def _listed(texts: Sequence[str]) -> str:
+    """Such as "a, b and c"."""
+    if len(texts) < 2:
+        return "".join(texts)
+    return translated("{most} and {last}").format(most=", ".join(texts[:-1]), last=texts[-1])
+
+
+def _said(sayings: Sequence[Any]) -> list[str]:
+    return [said for each in sayings if (said := say(each) if isinstance(each, Saying) else str(each))]
+
+
+def _length(digits: int | None = None, grouped: bool = False) -> Callable[[float], str]:
+    return lambda size_m: show_length(size_m, way_in_force().units, digits, grouped)
+
+
+def _places(keys: Sequence[str]) -> str:
+    return places_in_words(tuple(Place.from_key(key) for key in keys))
+
+
+KINDS: dict[str, Callable[[Any], str]] = {
+    "hours": show_hours,
+    "percent": lambda share: f"{as_figure(100 * max(0.0, share))} %",
+    "percent1": lambda share: f"{as_figure(100 * share, '.1f')} %",
+    "length": _length(),
+    "mass": lambda mass_kg: show_mass(mass_kg, way_in_force().units),
+    "day": lambda day: as_day(dt.date.fromisoformat(day)),
+    "place": lambda key: label(Place.from_key(key)),
+    "places": _places,
+    "part": lambda part: singular(PartKind(part)),
+    "parts": lambda part: plural(PartKind(part)),
+    "side": lambda side: label(Side(side)),
+    "job": lambda kind: label(JobKind(kind)),
+    "call": lambda call: label(Call(call)),
+    "stake": lambda stake: label(Stake(stake)),
+    "finding": lambda kind: label(FindingKind(kind)),
+    "severity": lambda severity: label(Severity(severity)),
+    "quantity": lambda measurand: translated(MEASURANDS[Measurand(measurand)].label),
+    "wear_class": lambda ground: label(GroundClass[ground.upper()]),
+    "and": lambda sayings: _listed(_said(sayings)),
+    "which_and": lambda sayings: translated(", and ").join(_said(sayings)),
+    "commas": lambda sayings: ", ".join(_said(sayings)),
+    "also": lambda sayings: "; ".join(_said(sayings)),
+    "then": lambda sayings: " ".join(_said(sayings)),
+    "capital": lambda told: capital(say(told) if isinstance(told, Saying) else str(told)),
+}
+"""How each kind of value is told; behind the colon in a sentence's braces."""

@@ -1,0 +1,62 @@
+"""A made-up language: every text with its Latin letters exchanged for full-width ones, values and elements as they are.
+
+Whatever a reader sees in plain letters then did not come out of the catalogue, or was typed by somebody.
+"""
+
+import re
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+from babel.messages.pofile import write_po
+from translations import everything_said
+
+from pitchline.trade.writing import Writing, writing
+from pitchline.words import catalogue
+
+CODE = "x-wide"
+"""A private code (BCP 47): nobody's language."""
+_KEPT = re.compile(r"\{[^{}]*\}|<[^<>]*>|&#?\w+;")
+_WIDE = {code: code + 0xFEE0 for code in (*range(ord("A"), ord("Z") + 1), *range(ord("a"), ord("z") + 1))}
+PLAIN = re.compile(r"[A-Za-z]{2,}")
+
+
+def widened(text: str) -> str:
+    """A text in the made-up language."""
+    made, at = [], 0
+    for kept in _KEPT.finditer(text):
+        made += [text[at : kept.start()].translate(_WIDE), kept[0]]
+        at = kept.end()
+    return "".join([*made, text[at:].translate(_WIDE)])
+
+
+def write(folder: Path) -> None:
+    """The language as one file in a folder."""
+    whole = everything_said()
+    for message in whole:
+        if message.id:
+            message.string = (
+                tuple(widened(text) for text in message.id)
+                if isinstance(message.id, tuple)
+                else widened(message.id)
+            )
+    with (folder / f"{CODE}.po").open("wb") as file:
+        write_po(file, whole)
+
+
+@contextmanager
+def spoken(folder: Path) -> Iterator[None]:
+    """Everything inside is said in the made-up language."""
+    write(folder)
+    catalogue.FOLDERS.append(folder)
+    try:
+        with writing(Writing(language=CODE)):
+            yield
+    finally:
+        catalogue.FOLDERS.pop()
+        catalogue.clear()
+
+
+def plain_words(text: str, but: frozenset[str] = frozenset()) -> list[str]:
+    """What of a text is in plain letters, but for the words that are data or of a standard."""
+    return [word for word in PLAIN.findall(text) if word not in but]
