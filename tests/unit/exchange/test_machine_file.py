@@ -267,7 +267,7 @@ def test_a_file_without_work_done_reads_as_before(entry):
         ({"what": "polished"}, "work_done, entry 1, what"),
         ({"what": "turned"}, "work_done, entry 1: what was done"),
         ({"places": []}, "work_done, entry 1: parts"),
-        ({"places": [{"part": "bottom_roller", "side": "left", "position": 99}]}, "work_done, entry 1: position"),
+        ({"places": [{"part": "bottom_roller", "side": "left", "position": 99}]}, "work_done, entry 1: number"),
         ({"cost": {"labour": -1, "currency": "EUR"}}, "work_done, entry 1, cost, labour"),
         ({"cost": {"parts": 1, "currency": "euro"}}, "work_done, entry 1, cost, currency"),
         ({"service_h": 4900}, "work_done, entry 1: meter_h"),

@@ -7,7 +7,7 @@ import pytest
 
 from pitchline.judge import judge
 from pitchline.trade.calls import Call
-from pitchline.trade.dossier import Band
+from pitchline.trade.dossier import PermittedRange
 from pitchline.trade.findings import Finding, FindingKind, Severity
 from pitchline.trade.jobs import JobKind
 from pitchline.trade.measurands import Measurand
@@ -84,7 +84,7 @@ def test_a_worse_used_roller_never_has_more_hours(leaking):
 
 def test_a_mended_leak_is_closed_and_bolts_elsewhere_stand(later):
     leak = Finding(DRIVE, FindingKind.LEAK, Severity.SEVERE)
-    bolts = Finding(DRIVE, FindingKind.LOOSE_BOLTS, Severity.MARKED, 2)
+    bolts = Finding(DRIVE, FindingKind.LOOSE_BOLTS, Severity.CLEAR, 2)
     machine = with_findings(later(0.40), leak, bolts)
     right = ((DRIVE, FindingKind.LEAK),)
     told = part_of(judge(done(machine, Did.MENDED, DRIVE, put_right=right)), DRIVE)
@@ -101,9 +101,9 @@ def test_looking_and_finding_nothing_says_so(later):
 
 
 def test_an_adjusted_track_is_not_judged_by_the_sag_before(later):
-    band = Band(PartKind.CHAIN, Measurand.SAG, 0.020, 0.040)
+    band = PermittedRange(PartKind.CHAIN, Measurand.SAG, 0.020, 0.040)
     slack = Reading(CHAIN, Measurand.SAG, (0.090,), DEFAULT_TOOLS["tape"])
-    machine = replace(with_findings(later(0.40), readings=(slack,)), bands=(band,))
+    machine = replace(with_findings(later(0.40), readings=(slack,)), ranges=(band,))
     assert part_of(judge(machine), CHAIN).job is JobKind.ADJUST
     assert part_of(judge(done(machine, Did.ADJUSTED, CHAIN)), CHAIN).job is not JobKind.ADJUST
     still = replace(slack, repeats_m=(0.070,))

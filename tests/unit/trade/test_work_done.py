@@ -28,7 +28,7 @@ def work(did=Did.FITTED_NEW, *places, date=LATER, hours_h=3020.0, key="w1", **mo
 
 
 def seen(place, kind):
-    return Finding(place, kind, Severity.MARKED)
+    return Finding(place, kind, Severity.CLEAR)
 
 
 @pytest.mark.parametrize(

@@ -19,6 +19,7 @@ from pitchline.trade.measurands import MEASURANDS, Measurand, Role
 from pitchline.trade.parts import Place
 from pitchline.trade.readings import DEFAULT_TOOLS, Reading
 from pitchline.trade.work_done import ASKED, RENEWING, Did, closed_by, doable_on
+from pitchline.trade.writing import as_figure
 
 JOINTS = 4
 """Joints a pitch is measured over here, as on a walk-round."""
@@ -249,7 +250,7 @@ class WorkRowForm(forms.Form):
                 length_text(text.strip(), self.numbers, "mm", least_m, most_m), "mm", quantity.label
             )
             if not least_m <= size.si <= most_m:
-                allowed = f"{least_m * 1e3:g} to {most_m * 1e3:g} mm"
+                allowed = f"{as_figure(least_m * 1e3, 'g')} to {as_figure(most_m * 1e3, 'g')} mm"
                 raise NotAllowedError(quantity.label, text, allowed, "Measure again, and type the unit.")
         except NotAllowedError as error:
             self.add_error(name, refused(error))

@@ -1,10 +1,9 @@
-"""A machine's work: done, planned and left open, and what it cost so far. Values for its page and its table, no query."""
+"""A machine's work: done, planned and left open, and what it cost so far. Values for its page, no query."""
 
 import datetime as dt
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from pitchline.exchange.grid_csv import csv_bytes
 from pitchline.judge.machine_by_day import known_by
 from pitchline.papers import names, words
 from pitchline.papers.stop import PlannedStop
@@ -13,15 +12,10 @@ from pitchline.stops.jobs import check_after
 from pitchline.trade.dossier import Dossier
 from pitchline.trade.jobs import RENEWS, JobKind
 from pitchline.trade.machine import RunningGear
-from pitchline.trade.parts import PARTS
 from pitchline.trade.work_done import RENEWING, USUAL, Did, WorkDone
 from pitchline.trade.writing import as_day, as_figure
 from pitchline.verdict import Job, Verdict
 
-COLUMNS = (
-    "date", "service hours", "part", "where", "what was done", "put right", "by", "labour", "parts", "cost", "currency",
-    "reckoned", "reckoned in", "reckoned where", "note",
-)  # fmt: skip
 _FEWEST_H = 100.0
 """Hours below which no cost an hour is told: one roller would make it anything. Our own choice."""
 _SETTLES = {Did.FITTED_NEW: JobKind.REPLACE, Did.FITTED_PART_WORN: JobKind.REPLACE, Did.TURNED: JobKind.TURN}
@@ -240,28 +234,3 @@ def to_check(dossier: Dossier) -> list[str]:
         if after and (last is None or one.follows(last)):
             said.append(f"{words.first_up(names.places_said(one.places, dossier.gear))}: {after}")
     return list(dict.fromkeys(said))
-
-
-def table_of(dossier: Dossier) -> bytes:
-    """Every record as CSV, oldest first."""
-    return csv_bytes([COLUMNS, *(_cells(one, dossier) for one in in_order(dossier.work))])
-
-
-def _cells(one: WorkDone, dossier: Dossier) -> list[str]:
-    spent, reckoned = one.spent, one.reckoned
-    return [
-        one.date.isoformat(),
-        f"{one.service_h:g}",
-        PARTS[one.places[0].part].singular,
-        " ".join(place.key for place in one.places),
-        one.did.label,
-        "; ".join(f"{names.place_said(place, dossier.gear)}: {kind.label}" for place, kind in one.put_right),
-        one.by,
-        *(
-            (f"{spent.labour:.2f}", f"{spent.parts:.2f}", f"{spent.total:.2f}", spent.currency)
-            if spent
-            else [""] * 4
-        ),
-        *((f"{reckoned.amount:.2f}", reckoned.currency, reckoned.source) if reckoned else [""] * 3),
-        one.note,
-    ]

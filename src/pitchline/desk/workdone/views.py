@@ -26,6 +26,7 @@ from pitchline.desk.workdone import actions, history
 from pitchline.desk.workdone.forms import DoneForm, TakeOut, WorkRowForm
 from pitchline.desk.workdone.record import work_of, written_before
 from pitchline.desk.workdone.rows import Begun, begun, sizes_of
+from pitchline.desk.workdone.table import table_of
 from pitchline.desk.workplan.queries import decided_plan
 from pitchline.desk.workplan.stored import planned
 from pitchline.exchange.figures import meter_h_of
@@ -205,7 +206,7 @@ def work_csv(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
     dossier = dossier_of(machine)
     if dossier is None:
         return redirect("work", machine.pk)
-    return sent_file(history.table_of(dossier), "text/csv; charset=utf-8", f"{machine.short_name} work done.csv")
+    return sent_file(table_of(dossier), "text/csv; charset=utf-8", f"{machine.short_name} work done.csv")
 
 
 @require_POST
