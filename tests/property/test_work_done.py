@@ -17,7 +17,7 @@ from pitchline.trade.parts import PartKind, Place, Side
 from pitchline.trade.readings import DEFAULT_TOOLS, Reading
 from pitchline.trade.work_done import ASKED, Did, Reckoned, Spent, WorkDone, doable_on
 
-FEW = settings(max_examples=25, deadline=None, suppress_health_check=list(HealthCheck))
+FEW = settings(max_examples=12, deadline=None, suppress_health_check=list(HealthCheck))
 ROLLERS = [
     Place(PartKind.BOTTOM_ROLLER, side, number) for side in (Side.LEFT, Side.RIGHT) for number in range(1, 6)
 ]

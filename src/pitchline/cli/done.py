@@ -85,5 +85,8 @@ def _place(key: str) -> dict[str, Any]:
 
 
 def _seen(text: str) -> dict[str, Any]:
-    key, _, seen = text.rpartition(":")
+    key, mark, seen = text.rpartition(":")
+    if not mark:
+        step = "Write the part, a colon, and what had been seen on it."
+        raise NotAllowedError("--put-right", text, "such as final_drive/left:leak", step)
     return {**_place(key), "seen": seen}
