@@ -204,7 +204,7 @@ def _lives_at(
         if started is not None and started.event is Event.TURNED and limit.measurand is Measurand.BUSH_OD_FORWARD:
             flat = old_flat(limit, before, fitted_h, started.service_h)
             mine = tuple(less_old_flat(trace, flat, line) for trace in mine)
-            reverse = _reverse_before(dossier, place, started.service_h, held, tidy)
+            reverse = _reverse_before(dossier, place, started, held, tidy)
         before, fitted_h = mine, started.service_h if started is not None else 0.0
         if mine or (ended_h is None and not _turned_away(limit, started)):
             to_h = now_h if ended_h is None else ended_h
@@ -214,15 +214,22 @@ def _lives_at(
 
 
 def _reverse_before(
-    dossier: Dossier, place: Place, turned_h: float, held: frozenset[tuple[dt.date, Reading]], tidy: "_Tidy"
+    dossier: Dossier, place: Place, turned: PartEvent, held: frozenset[tuple[dt.date, Reading]], tidy: "_Tidy"
 ) -> Trace | None:
     """The last reading of the reverse face before a turn: the face that drives forward from then on."""
     limit = dossier.limit_of(place.part, Measurand.BUSH_OD_REVERSE)
     if limit is None or limit.limit_m is None:
         return None
-    last_h = max((e.service_h for e in events_at(dossier, place) if e.service_h < turned_h), default=-1.0)
+    last_h = max((e.service_h for e in events_at(dossier, place) if e.service_h < turned.service_h), default=-1.0)
     read = _traces(dossier, place, limit.measurand, wear_line(limit), held, tidy)
-    return next((trace for trace in reversed(read) if last_h < trace.service_h <= turned_h), None)
+    return next(
+        (
+            trace
+            for trace in reversed(read)
+            if last_h < trace.service_h and turned.follows(trace.date, trace.service_h)
+        ),
+        None,
+    )
 
 
 def _belongs(trace: Trace, started: PartEvent | None, ended: PartEvent | None) -> bool:

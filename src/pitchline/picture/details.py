@@ -69,9 +69,11 @@ def _chosen(gear: RunningGear, parts: dict[Place, PartVerdict]) -> list[_Chosen]
     """One part of each kind that has a new size and a reading, most pressing first; a chain's growth is told in words."""
     found: dict[PartKind, _Chosen] = {}
     for part in sorted(parts.values(), key=_urgency):
+        if part.place.part is PartKind.CHAIN or part.place.part in found:
+            continue
         judged, states = soonest(part), states_of(part, gear, seen=_SEEN)
-        if part.place.part is not PartKind.CHAIN and judged is not None and states is not None:
-            found.setdefault(part.place.part, (part, judged, replace(states, dims=())))
+        if judged is not None and states is not None:
+            found[part.place.part] = (part, judged, replace(states, dims=()))
     return list(found.values())
 
 

@@ -128,7 +128,7 @@ class _SideSheet:
         brief: bool,
     ):
         self.board, self.verdict, self.laid, self.units, self.parts = board, verdict, laid, units, parts
-        self.fresh, self.brief = fresh, brief
+        self.fresh, self.brief, self.reach = fresh, brief, reach_m(laid)
         self.measures = Measures(board, laid, units, parts)
         self.edge = 16 if board.width >= LABELS_FROM else 10
         self.flip = laid.side is Side.LEFT
@@ -151,7 +151,7 @@ class _SideSheet:
 
     def _sight(self, top: float, room: float) -> Sight:
         """The drawing as large as the width allows; the ground's place follows from its height."""
-        low, high, tall = reach_m(self.laid)
+        low, high, tall = self.reach
         scale = room / (high - low)
         return Sight(scale, self.edge, top + tall * scale, low, high, self.flip)
 

@@ -80,9 +80,12 @@ def draw_section(board: Board, states: States, place: _Place, length: Callable[[
         (states.new, "new"),
         (states.now, "line thick" if tall > _LARGE else "line strong"),
     )
+    written: dict[int, str] = {}  # new and today are each drawn twice
     for outlines, kind in layers:
         for outline in outlines:
-            board.path(path(outline), kind)
+            if id(outline) not in written:
+                written[id(outline)] = path(outline)
+            board.path(written[id(outline)], kind)
     for said, at_x, at_y in states.notes:
         board.text(x(at_x), y(at_y), said, "s g" if at_x > 0 else "s g e")
     for dim in states.dims:

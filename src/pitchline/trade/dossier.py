@@ -367,7 +367,11 @@ class Dossier:
     @property
     def part_events(self) -> tuple[PartEvent, ...]:
         """What was fitted, turned or rebuilt, by the history and by the work written down."""
-        return (*self.events, *(event for one in self.work for event in one.part_events))
+        return (
+            self.events
+            if not self.work
+            else (*self.events, *(event for one in self.work for event in one.part_events))
+        )
 
     @property
     def mix_to_come(self) -> GroundMix:

@@ -39,7 +39,7 @@ def last_reading(dossier: Dossier, walk_round: WalkRound, reading: Reading) -> t
         if earlier.date >= walk_round.date:
             continue
         for other in earlier.readings:
-            if other.place == reading.place and other.measurand is reading.measurand:
+            if other.measurand is reading.measurand and other.place == reading.place:
                 return None if _renewed(dossier, reading.place, earlier, walk_round) else (earlier, other)
     return None
 

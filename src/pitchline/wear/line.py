@@ -120,9 +120,7 @@ class WearLine:
         """
         depth = self._depth_m(reading_m)
         doubt = np.asarray(u_m, dtype=np.float64)
-        _refuse(
-            "standard uncertainty", doubt, ~(np.isnan(doubt) | (np.isfinite(doubt) & (doubt >= 0))), "0 or more"
-        )
+        _refuse("standard uncertainty", doubt, np.isinf(doubt) | (doubt < 0), "0 or more")
         return (self.curve.life(depth + doubt) - self.curve.life(depth - doubt)) / 2
 
     def size_m(self, life_used: ArrayLike) -> Floats:
@@ -186,11 +184,13 @@ class WearLine:
 
     def _checked(self, reading_m: ArrayLike) -> Floats:
         reading = np.asarray(reading_m, dtype=np.float64)
-        wrong = np.isinf(reading) | (reading < 0)
-        if not self.zero_is_a_reading:
-            wrong |= reading == 0
-        allowed = "a finite length of 0 or more" if self.zero_is_a_reading else "a finite length above 0"
-        _refuse(MEASURANDS[self.limit.measurand].label, reading, wrong, allowed)
+        wrong = np.isinf(reading) | (reading <= 0)
+        if wrong.any():
+            zero = self.zero_is_a_reading
+            allowed = "a finite length of 0 or more" if zero else "a finite length above 0"
+            _refuse(
+                MEASURANDS[self.limit.measurand].label, reading, wrong & ((reading != 0) | (not zero)), allowed
+            )
         return reading
 
     def _depth_m(self, reading_m: ArrayLike) -> Floats:
@@ -202,7 +202,7 @@ class WearLine:
 def _refuse(
     field: str, seen: Floats, wrong: np.ndarray[tuple[int, ...], np.dtype[np.bool_]], allowed: str
 ) -> None:
-    if np.any(wrong):
+    if wrong.any():
         index = int(np.flatnonzero(wrong)[0])
         raise NotAllowedError(
             f"{field}, number {index}", as_figure(np.ravel(seen)[index], "g"), allowed, "Read it again."

@@ -254,7 +254,7 @@ def test_night_stands_back_for_whoever_rings(machine, quick, on):
     on(today() + A_DAY)
     worker.work()
     assert fresh(machine).judged_for < today()
-    worker._ear.recv_bytes()
+    worker._bell.listen(0)
     worker.work()
     assert fresh(machine).judged_for == today()
 
