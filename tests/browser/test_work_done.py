@@ -49,7 +49,7 @@ def test_a_leaking_roller_is_replaced_and_written_down(there, looked_at):
     looked_at(there)
     there.complaints.clear()  # the browser itself tells that the form was refused
     there.get_by_label("Day").fill("2026-11-26")
-    there.get_by_label("By whom").fill("A fitter")
+    there.get_by_label("Who").fill("A fitter")
     there.get_by_label("Labour, EUR").fill("120")
     there.get_by_label("Parts, EUR").fill("260")
     expect(there.get_by_label("Bottom roller 3, left: leak, severe")).to_be_checked()

@@ -390,7 +390,7 @@ def test_the_table_holds_every_record_and_runs_no_formula(client, machine, fill,
     assert answer["Content-Type"].startswith("text/csv")
     (head, row) = csv.reader(io.StringIO(answer.content.decode("utf-8-sig")))
     line = dict(zip(head, row, strict=True))
-    assert (line["date"], line["service hours"], line["where"]) == ("2026-11-26", "3343", "bottom_roller/left/3")
+    assert (line["day"], line["service hours"], line["where"]) == ("2026-11-26", "3343", "bottom_roller/left/3")
     assert (line["what was done"], line["cost"], line["currency"]) == ("fitted new", "260.00", "EUR")
     assert line["note"] == "'=1+1"
 

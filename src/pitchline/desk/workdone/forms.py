@@ -38,7 +38,7 @@ class DoneForm(forms.Form):
         label="Hours on the meter",
         help_text="As read that day; carried on until you type them.",
     )
-    by = words("By whom")
+    by = words("Who")
     currency = forms.CharField(
         max_length=3, required=False, label="Currency", help_text="Its three letters, such as EUR."
     )

@@ -8,7 +8,7 @@ from pitchline.trade.parts import PARTS
 from pitchline.trade.work_done import WorkDone
 
 COLUMNS = (
-    "date", "service hours", "part", "where", "what was done", "put right", "by", "labour", "parts", "cost", "currency",
+    "day", "service hours", "part", "where", "what was done", "put right", "who", "labour", "parts", "cost", "currency",
     "reckoned", "reckoned in", "reckoned where", "note",
 )  # fmt: skip
 
