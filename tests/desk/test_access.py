@@ -46,6 +46,7 @@ MACHINE = {
     "photos": "get", "send-photos": "post", "attachment": "get", "attachment-file": "get", "attachment-caption": "post",
     "attachment-remove": "post", "machine-list": "get", "apply-list": "post", "undo": "post",
     "outlook": "get", "keep-outlook": "post", "worth": "get", "keep-asking-price": "post",
+    "work": "get", "work-done": "get", "work-csv": "get", "take-work-out": "post",
     "plan": "get", "work-out": "post", "put-plan-away": "post",
     "plan-spots": "get", "keep-plan": "post", "plan-paper": "get",
     "free-quote": "get", "free-quote-paper": "get", "free-quote-away": "post",
@@ -163,6 +164,7 @@ def test_stranger_finds_nothing_where_the_owner_does(name, method, addresses, ow
         "attachment-caption",
         "keep-outlook",
         "keep-asking-price",
+        "take-work-out",
         "plan-spots",
         "keep-plan",
     )

@@ -16,6 +16,7 @@ COMMANDS = {
     "judge": "judge one machine from its file and sheets",
     "quote": "quote parts and jobs for one machine, without a plan",
     "sheet": "make the blank walk-round sheet of one machine",
+    "done": "write work that was done into a machine file",
     "picture": "draw one machine, a part of it, or several machines",
     "desk": "open the yard in a browser, on this computer",
     "demo": "build the invented demo yard and judge one of its machines",

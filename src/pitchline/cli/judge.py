@@ -125,7 +125,9 @@ def run(asked: argparse.Namespace) -> None:
         write_whole(path, content)
     if asked.as_of is None and verdict.as_of < today():
         age = age_said(verdict.as_of, today(), None).partition(";")[0]
-        print(f"Judged for the day of the last walk-round, {age}. For today: --as-of today", file=sys.stderr)
+        worked = verdict.as_of != verdict.read_on
+        what = "work written down" if worked else f"walk-round, {age}"
+        print(f"Judged for the day of the last {what}. For today: --as-of today", file=sys.stderr)
     if asked.json:
         print(verdict_json(verdict))
         return

@@ -36,6 +36,7 @@ INSTALLED_APPS = [
     "pitchline.desk.outlook",
     "pitchline.desk.workplan",
     "pitchline.desk.worth",
+    "pitchline.desk.workdone",
     "pitchline.desk.house",
     "pitchline.desk.gearbook",
     "pitchline.desk.pricelist",

@@ -1,5 +1,6 @@
 """Each measured quantity of each part, with its figures and why."""
 
+import datetime as dt
 from dataclasses import replace
 
 import numpy as np
@@ -23,6 +24,7 @@ from pitchline.trade.units import UnitSystem, show_hours, show_length
 from pitchline.trade.writing import as_day, as_figure
 from pitchline.verdict import EitherWay, Judged, LineOnly, Why
 from pitchline.wear.doubt import reading_doubt
+from pitchline.wear.history import newest_reading
 
 GUM = "doubt after JCGM 100:2008"
 _STARTED = {
@@ -68,15 +70,6 @@ def _either_way(item: Judged, doubted: Doubted | None) -> Judged:
     return replace(item, either_way=EitherWay(doubted.if_right_h, doubted.if_misread_h))
 
 
-def _newest(known: Known, place: Place, measurand: Measurand) -> tuple[Reading, int] | None:
-    """The newest reading and the number of its walk-round."""
-    for number in range(len(known.dossier.walk_rounds) - 1, -1, -1):
-        for reading in known.dossier.walk_rounds[number].readings:
-            if reading.place == place and reading.measurand is measurand:
-                return reading, number
-    return None
-
-
 def _judged(
     place: Place,
     measurand: Measurand,
@@ -85,15 +78,14 @@ def _judged(
     units: UnitSystem,
     learned: Learned | None,
 ) -> Judged:
-    newest = _newest(known, place, measurand)
+    newest = newest_reading(known.dossier, place, measurand, known.now_h)
     limit = known.dossier.limit_of(place.part, measurand)
     if outlook is None:
         status = "setting" if MEASURANDS[measurand].role is Role.SETTING else "no limit entered"
         if newest is None:
             return Judged(place, measurand, status if limit is None else "not read")
-        reading, number = newest
+        reading, date = newest
         doubt = reading_doubt(reading)
-        date = known.dossier.walk_rounds[number].date
         return Judged(
             place,
             measurand,
@@ -114,7 +106,7 @@ def _with_outlook(
     measurand: Measurand,
     known: Known,
     outlook: LifeOutlook,
-    newest: tuple[Reading, int] | None,
+    newest: tuple[Reading, dt.date] | None,
     units: UnitSystem,
     learned: Learned | None,
 ) -> Judged:
@@ -123,10 +115,8 @@ def _with_outlook(
     status = "judged" if trace is not None else "not read"
     reading, date = (trace.reading, trace.date) if trace is not None else (None, None)
     doubt = trace.doubt if trace is not None else None
-    if newest is not None:
-        newest_date = known.dossier.walk_rounds[newest[1]].date
-        if (newest_date, newest[0]) in known.held:
-            status, reading, date, doubt = "held back", newest[0], newest_date, reading_doubt(newest[0])
+    if newest is not None and (newest[1], newest[0]) in known.held:
+        status, reading, date, doubt = "held back", *newest, reading_doubt(newest[0])
     return Judged(
         place=place,
         measurand=measurand,
@@ -180,8 +170,10 @@ def _why(outlook: LifeOutlook, units: UnitSystem, learned: Learned | None, dossi
         if life.started is None
         else _STARTED[life.started.event].format(f"{as_figure(life.started.service_h)} h")
     )
+    if life.started is not None and life.traces and life.traces[0].reading in life.started.readings:
+        started = started.replace("wear then unknown", "its size then read")
     lines = [
-        _why_reading(trace.reading, trace.doubt.expanded_u_m, as_day(trace.date), units)
+        _why_reading(trace.reading, trace.doubt.expanded_u_m, as_day(trace.date), units, life)
         for trace in reversed(life.traces)
     ]
     lines += [
@@ -271,11 +263,14 @@ def _why_start(life: Life, learned: Learned | None, dossier: Dossier) -> Why:
     )
 
 
-def _why_reading(reading: Reading, expanded_u_m: float, date: str, units: UnitSystem) -> Why:
+def _why_reading(
+    reading: Reading, expanded_u_m: float, date: str, units: UnitSystem, life: Life | None = None
+) -> Why:
     digits = 2 if units is UnitSystem.METRIC else 3
     per = " per joint" if reading.joints > 1 else ""
+    fitted = life is not None and life.started is not None and reading in life.started.readings
     return Why(
         "reading",
         f"{reading.words} by {reading.tool.label}, good to {show_length(expanded_u_m, units, digits)}{per} at 95 %",
-        f"walk-round of {date}; {GUM}",
+        f"{'written down as it was fitted on' if fitted else 'walk-round of'} {date}; {GUM}",
     )

@@ -40,12 +40,13 @@ from pitchline.stops.work import Work, findings_work, wear_work
 from pitchline.trade.asking import AskingPrice
 from pitchline.trade.dossier import Dossier
 from pitchline.trade.findings import FindingKind
-from pitchline.trade.measurands import MEASURANDS, Measurand, Role
+from pitchline.trade.measurands import MEASURANDS, Measurand, Role, measurands_of
 from pitchline.trade.parts import PartKind, Place, Side
 from pitchline.trade.readings import Reading
 from pitchline.trade.units import UnitSystem
 from pitchline.trade.writing import way_in_force
 from pitchline.verdict import METHOD, SetOutlook, Verdict
+from pitchline.wear.history import newest_reading, standing
 
 _SETS = (PartKind.BOTTOM_ROLLER, PartKind.UPPER_ROLLER)
 
@@ -71,7 +72,7 @@ def judge(
     prices : PriceList or None
         The yard's prices; None leaves the jobs unpriced. Those of a gear list entry count where `own_prices` chose them before.
     as_of : datetime.date or None
-        The day the judgement is for; None takes the day of the last walk-round. Later walk-rounds are left out.
+        The day the judgement is for; None takes the day of the last walk-round, or of work done since. Later ones are left out.
     units : UnitSystem
         Units of lengths inside sentences.
     seed : int
@@ -228,7 +229,7 @@ def footing_of(
     planning : PlanSettings
         What the plan is asked for.
     as_of : datetime.date or None
-        The day of the judgement; None takes the day of the last walk-round.
+        The day of the judgement; None takes the day of the last walk-round, or of work done since.
     units : UnitSystem
         Units of lengths inside sentences.
     seed : int
@@ -304,22 +305,29 @@ def work_of(
         work = turns_told(work, gains, outlook, window_h, known.dossier.call_rule.book_chance)
     for place in known.dossier.gear.places():
         work += findings_work(findings_at(place, known), known.dossier)
-    last, held = known.dossier.walk_rounds[-1], known.held
-    settings = [
-        reading
-        for reading in last.readings
-        if MEASURANDS[reading.measurand].role is Role.SETTING and (last.date, reading) not in held
-    ]
+    settings = _settings(known)
     for side in (Side.LEFT, Side.RIGHT):
         work += setting_work(settings, known.dossier, units, side, _track_seen(side, known, outlook, gains))
     return work
+
+
+def _settings(known: Known) -> list[Reading]:
+    """Sag and adjuster as the last walk-round found them, or as they were set since."""
+    read_on, held = known.read_on, known.held
+    found = [
+        newest_reading(known.dossier, place, measurand, known.now_h)
+        for place in known.dossier.gear.places()
+        for measurand in measurands_of(place.part)
+        if MEASURANDS[measurand].role is Role.SETTING
+    ]
+    return [one[0] for one in found if one is not None and one[1] >= read_on and (one[1], one[0]) not in held]
 
 
 def _track_seen(
     side: Side, known: Known, outlook: MachineOutlook | None, gains: Mapping[Side, TurnGain]
 ) -> TrackSeen:
     """What bears on one side's sag and adjuster: stretch, a turn to come, packed soil."""
-    findings = known.dossier.walk_rounds[-1].findings
+    findings = standing(known.dossier, known.dossier.walk_rounds[-1])
     packed = tuple(
         finding.place
         for finding in findings

@@ -23,9 +23,10 @@ from pitchline.trade.machine import ChainType
 from pitchline.trade.measurands import MEASURANDS, Measurand
 from pitchline.trade.parts import PARTS, PartKind, Place, Side
 from pitchline.trade.units import show_hours
-from pitchline.trade.writing import as_figure
+from pitchline.trade.writing import as_day, as_figure
 from pitchline.verdict import Job, Judged, PartVerdict
 from pitchline.wear.copied import copied
+from pitchline.wear.history import standing
 
 _FEWEST_WEEKS, _FAR_PACE = 2.0, 2.0
 """Weeks between walk-rounds below which nothing is said of the pace, and times it may leave the entered range: our own."""
@@ -238,6 +239,7 @@ def remarks(
     judged = [item for part in parts for item in part.judged]
     said = [
         *age_remarks(known),
+        *_done_since(known),
         *_held_back(judged),
         *(group.said for group in one_sided(known, outlook)),
         *_changed(judged),
@@ -267,6 +269,17 @@ def _kinds_unread(judged: list[Judged]) -> str:
     partly = [item for item in unread if item.place in read]
     wholly = dict.fromkeys(PARTS[item.place.part].plural for item in unread if item.place not in read)
     return ", ".join([*wholly, *([_kinds(partly)] if partly else [])])
+
+
+def _done_since(known: Known) -> list[str]:
+    """The work written down since the last walk-round."""
+    last = known.dossier.walk_rounds[-1]
+    done = [
+        f"{places_in_words(one.places)}: {one.did.label} at {as_figure(one.service_h)} h"
+        for one in known.dossier.work
+        if one.follows(last)
+    ]
+    return [f"Done since the walk-round of {as_day(last.date)}: {'; '.join(done)}."] if done else []
 
 
 def _held_back(judged: list[Judged]) -> list[str]:
@@ -410,12 +423,13 @@ def _stayed(known: Known, part: LifeOutlook) -> bool:
 
 def _before_turn(known: Known, life: Life) -> float:
     """Life used by the last reading before the event that began a life; 0 where there is none."""
-    until_h = life.started.service_h if life.started is not None else 0.0
+    started = life.started
     read_m = [
         reading.value_m
         for walk_round in known.dossier.walk_rounds
         for reading in walk_round.readings
-        if walk_round.service_h <= until_h and (reading.place, reading.measurand) == (life.place, life.measurand)
+        if (reading.place, reading.measurand) == (life.place, life.measurand)
+        if started is not None and started.follows(walk_round.date, walk_round.service_h)
     ]
     return float(life.line.life_used(np.array(read_m[-1:]))[0]) if read_m else 0.0
 
@@ -425,7 +439,7 @@ def _dry_on_dry(known: Known) -> list[str]:
     last = known.dossier.last_walk_round
     if last is None or known.dossier.gear.chain_type is not ChainType.DRY:
         return []
-    dry = [finding.place for finding in last.findings if finding.kind is FindingKind.DRY_JOINT]
+    dry = [finding.place for finding in standing(known.dossier, last) if finding.kind is FindingKind.DRY_JOINT]
     seen = tuple(dict.fromkeys(dry))
     if not seen:
         return []

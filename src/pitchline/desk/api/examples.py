@@ -171,6 +171,22 @@ def _list(item: dict[str, Any]) -> dict[str, Any]:
     return {"items": [item], "page": 1, "pages": 1, "count": 1}
 
 
+_WORK: dict[str, Any] = {
+    "id": _KEY,
+    "what": "fitted_new",
+    "places": ["bottom_roller/left/3"],
+    "date": "2026-09-21",
+    "service_h": 4264.0,
+    "seen_on": "2026-09-07",
+    "put_right": [{"place": "bottom_roller/left/3", "seen": "leak"}],
+    "sizes": [],
+    "by": "A fitter",
+    "cost": {"labour": 120.0, "parts": 260.0, "currency": "EUR"},
+    "reckoned": None,
+    "note": "",
+}
+
+
 def _read(name: str) -> Any:
     return json.loads((_HERE / name).read_text(encoding="utf-8"))
 
@@ -200,6 +216,14 @@ EXAMPLES: dict[str, Any] = {
             {"key": "bottom_roller/left/3:leak", "bad": "clear", "many": 1, "note": "oil on the flange"},
         ],
     },
+    "work_id": _KEY,
+    "NewWork": {
+        "seen_version": 3, "what": "fitted_new", "places": ["bottom_roller/left/3"], "date": "2026-09-21", "hours": "4264",
+        "put_right": [{"place": "bottom_roller/left/3", "seen": "leak"}], "by": "A fitter", "labour": "120", "parts": "260",
+    },
+    "WorkOut": {"seen_version": 4, "why": "It was roller 4."},
+    "Work": _WORK,
+    "WorkList": _list(_WORK),
     "PutAway": {"away": True, "why": "Begun on the wrong machine."},
     "Settle": {"take": True},
     "NewQuote": {

@@ -267,6 +267,55 @@ class VerdictList(BaseModel):
     count: int
 
 
+class WorkCost(BaseModel):
+    """What some work cost in fact, without tax."""
+
+    labour: float = Field(description="[currency]")
+    parts: float = Field(description="[currency]")
+    currency: str
+
+
+class WorkReckoned(BaseModel):
+    """What the same work was reckoned to cost before."""
+
+    amount: float = Field(description="[currency]")
+    currency: str
+    source: str = Field(description="Where it stood.")
+
+
+class WorkRight(BaseModel):
+    """Something that had been seen and no longer stands."""
+
+    place: str
+    seen: str
+
+
+class Work(BaseModel):
+    """One job that was done."""
+
+    id: str
+    what: str
+    places: list[str]
+    date: dt.date
+    service_h: float = Field(description="[h]")
+    seen_on: dt.date | None = Field(description="Day of the last walk-round before it.")
+    put_right: list[WorkRight]
+    sizes: list[str] = Field(description="Sizes read with it, in words.")
+    by: str
+    cost: WorkCost | None = Field(description="Null where nobody said.")
+    reckoned: WorkReckoned | None = Field(description="Null where it was not reckoned.")
+    note: str
+
+
+class WorkList(BaseModel):
+    """One page of a machine's work, the newest first."""
+
+    items: list[Work]
+    page: int
+    pages: int
+    count: int
+
+
 class PriceListRow(BaseModel):
     """A price list that was entered."""
 

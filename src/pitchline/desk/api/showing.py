@@ -17,6 +17,7 @@ from pitchline.money.tax import with_tax
 from pitchline.papers.free_quote import line_said
 from pitchline.papers.words import GAP
 from pitchline.trade.calls import Call, Stake, called
+from pitchline.trade.work_done import WorkDone
 
 PAGE = 50
 Row = TypeVar("Row", bound=Any)
@@ -184,4 +185,25 @@ def quote(row: FreeQuoteRow) -> shapes.Quote:
         tax_rate=rate,
         gross=with_tax(net, rate).gross.usual if net is not None and rate is not None else None,
         **{name: getattr(row, name) for name in names},
+    )
+
+
+def work(one: WorkDone) -> shapes.Work:
+    """One job that was done."""
+    spent, reckoned = one.spent, one.reckoned
+    return shapes.Work(
+        id=one.key,
+        what=one.did.value,
+        places=[place.key for place in one.places],
+        date=one.date,
+        service_h=one.service_h,
+        seen_on=one.seen_on,
+        put_right=[shapes.WorkRight(place=place.key, seen=kind.value) for place, kind in one.put_right],
+        sizes=[f"{read.place.key} {read.measurand.value}: {read.words}" for read in one.readings],
+        by=one.by,
+        cost=shapes.WorkCost(labour=spent.labour, parts=spent.parts, currency=spent.currency) if spent else None,
+        reckoned=shapes.WorkReckoned(amount=reckoned.amount, currency=reckoned.currency, source=reckoned.source)
+        if reckoned
+        else None,
+        note=one.note,
     )
