@@ -28,6 +28,7 @@ from pitchline.trade.measurands import Measurand
 from pitchline.trade.parts import PartKind, Side
 from pitchline.trade.units import UnitSystem
 from pitchline.verdict import Verdict
+from pitchline.words import say
 
 if TYPE_CHECKING:
     import pyarrow
@@ -189,7 +190,7 @@ def parts_table(verdict: Verdict) -> "pyarrow.Table":
         "call": (pyarrow.string(), [one.call.value for one in verdict.parts]),
         "stake": (pyarrow.string(), [one.stake and one.stake.value for one in verdict.parts]),
         "job": (pyarrow.string(), [one.job and one.job.value for one in verdict.parts]),
-        "reason": (pyarrow.string(), [one.reason for one in verdict.parts]),
+        "reason": (pyarrow.string(), [say(one.reason) for one in verdict.parts]),
         "looked_at": (pyarrow.bool_(), [one.looked_at for one in verdict.parts]),
         "due_cautious_h": (pyarrow.float64(), [one.due and one.due.cautious for one in verdict.parts]),
         "due_middle_h": (pyarrow.float64(), [one.due and one.due.middle for one in verdict.parts]),

@@ -299,7 +299,7 @@ def work_of(
         if MEASURANDS[reading.measurand].role is Role.SETTING and (last.date, reading) not in held
     ]
     for side in (Side.LEFT, Side.RIGHT):
-        work += setting_work(settings, known.dossier, units, side, _track_seen(side, known, outlook, gains))
+        work += setting_work(settings, known.dossier, side, _track_seen(side, known, outlook, gains))
     return work
 
 

@@ -3,7 +3,7 @@
 import datetime as dt
 import re
 
-from pitchline.judge.called import counted_due, either_way, part_called
+from pitchline.judge.called import counted_due, either_way
 from pitchline.trade.calls import Call
 from pitchline.trade.jobs import JobKind
 from pitchline.trade.machine import RunningGear
@@ -11,6 +11,7 @@ from pitchline.trade.parts import PARTS, PartKind, Place, Side
 from pitchline.trade.units import UnitSystem, show_hours, show_length
 from pitchline.trade.writing import as_day, as_figure
 from pitchline.verdict import HoursLeft, PartVerdict, Verdict
+from pitchline.words.called import part_called
 
 GAP = "\u00a0"
 _NOW_H = 5.0

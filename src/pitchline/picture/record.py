@@ -30,6 +30,7 @@ from pitchline.trade.units import INCH_M, UnitSystem
 from pitchline.trade.writing import as_figure
 from pitchline.verdict import HoursLeft, Judged, PartVerdict, Verdict
 from pitchline.wear.doubt import reading_doubt
+from pitchline.words import say
 
 LEAST_WIDTH, MOST_WIDTH = 320, 2400
 _TALL, _BRIEF_TALL, _TOP = 300, 190, 78
@@ -384,7 +385,7 @@ class _Record:
 
     def _sentences(self) -> list[str]:
         judged = self.judged
-        told = [f"{first_up(call_said(self.part))}. {self.part.reason}"]
+        told = [f"{first_up(call_said(self.part))}. {say(self.part.reason)}"]
         if judged.to_turn is not None:
             told.append(f"To the turn: {range_said(judged.to_turn)}.")
         if judged.to_limit is not None:

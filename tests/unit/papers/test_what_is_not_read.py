@@ -14,7 +14,7 @@ from rich.console import Console
 
 from half_looked import APART, BOTH, DUE, ODD, PARTED, RUINS, UNSAFE, WORN, half_looked
 from pitchline.judge import words as judge_words
-from pitchline.judge.called import apart, counted_due, looked_said, machine_called, part_called, stakes_of
+from pitchline.judge.called import apart, counted_due, stakes_of
 from pitchline.papers import names, words
 from pitchline.papers.calendar import calendar_ics
 from pitchline.papers.paper import verdict_pdf
@@ -29,6 +29,7 @@ from pitchline.trade.calls import Call, Stake
 from pitchline.trade.parts import PartKind, Place, Side
 from pitchline.trade.units import UnitSystem
 from pitchline.verdict import HoursLeft
+from pitchline.words.called import looked_said, machine_called, part_called
 
 UNREAD = Place(PartKind.LINK, Side.RIGHT)
 

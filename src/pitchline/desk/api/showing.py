@@ -11,7 +11,8 @@ from pitchline.desk.bridge.sheets import place_of
 from pitchline.desk.machine.models import Judgement, Machine
 from pitchline.desk.walkround.models import NOTHING_SEEN, ReadingRow, SeenRow, Sheet
 from pitchline.desk.yard.models import PriceFile
-from pitchline.trade.calls import Call, Stake, called
+from pitchline.trade.calls import Call, Stake
+from pitchline.words.called import called
 
 PAGE = 50
 Row = TypeVar("Row", bound=Any)
