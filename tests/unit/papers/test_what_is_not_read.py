@@ -141,7 +141,9 @@ def test_measure_again_tells_both_explanations_in_hours(half, told):
 
 def test_both_explanations_are_not_said_twice(half):
     because = "If it is right, about 300 h; if misread, about 5,900 h."
-    jobs = tuple(replace(job, because=because) if job.stake is Stake.MEASURE else job for job in half.jobs)
+    jobs = tuple(
+        replace(job, because=written(because)) if job.stake is Stake.MEASURE else job for job in half.jobs
+    )
     job = next(
         one for one in story(replace(half, jobs=jobs), UnitSystem.METRIC)["jobs"] if "measure" in one["called"]
     )
