@@ -8,6 +8,7 @@ from pitchline.stops.jobs import pieces_at
 from pitchline.stops.work import Work
 from pitchline.trade.calls import Call, Stake
 from pitchline.trade.dossier import Dossier, PermittedRange
+from pitchline.trade.findings import FindingKind
 from pitchline.trade.jobs import JobKind
 from pitchline.trade.measurands import Measurand
 from pitchline.trade.parts import PartKind, Place, Side
@@ -111,7 +112,9 @@ class _Side:
         return [*found, *self._adjust(slack, at_end)]
 
     def _soil(self, tight: bool) -> Saying:
-        return saying("setting.tight_and_packed", sag=self._sag_said()) if tight else saying("setting.packed")
+        if tight:
+            return saying("setting.tight_and_packed", sag=self._sag_said(), finding=FindingKind.PACKED_WITH_SOIL)
+        return saying("setting.packed")
 
     def _sag_said(self) -> Saying:
         if self.sag is None or self.sag_band is None:

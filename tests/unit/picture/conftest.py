@@ -90,7 +90,7 @@ def verdict_of(gear, name="Number 7", judged=True):
     )
     rounds = (WalkRound(dt.date(2026, 3, 2), 1620.0, earlier), WalkRound(DAY, 2380.0, readings)) if judged else ()
     return Verdict(
-        machine=Machine("y7", name, MachineKind.EXCAVATOR, 20_300.0, written("Invented for a test.")), gear=gear, as_of=DAY,
+        machine=Machine("y7", name, MachineKind.EXCAVATOR, 20_300.0, "Invented for a test."), gear=gear, as_of=DAY,
         from_service_h=2380.0, from_reason=written("read that day"), call=Call.RUN, headline=written(""), next_due=None,
         next_due_dates=None, next_due_place=None, next_due_job=None, money_now=None, money_window=None, not_priced=(),
         parts=parts, sets=(), jobs=(), suspicions=(), remarks=(), walk_rounds=rounds, ground=GroundClass.MIDDLING,
