@@ -10,15 +10,16 @@ from pitchline.papers.rows import ReadRow, read_rows
 from pitchline.stops.doubted import tells_of_misreading
 from pitchline.trade.calls import Call
 from pitchline.trade.ground import GroundMix
-from pitchline.trade.jobs import CAUTIONS, Caution
+from pitchline.trade.jobs import CAUTIONS, Caution, JobKind
 from pitchline.trade.measurands import MEASURANDS, Role
 from pitchline.trade.parts import PARTS, PartKind
 from pitchline.trade.saying import says
 from pitchline.trade.units import UnitSystem
 from pitchline.trade.writing import as_figure
 from pitchline.verdict import Job, Judged, PartVerdict, Verdict
-from pitchline.words import say
+from pitchline.words import say, translated
 from pitchline.words.called import job_called, joins_word
+from pitchline.words.labels import mix_said, quantity
 from pitchline.words.speaking import in_a_hundred
 
 _CHANCE_TOLD = ("wear.past_", "wear.within_window_", "turn.past_turn_point")
@@ -56,6 +57,7 @@ def _job(number: int, job: Job, verdict: Verdict) -> dict[str, object]:
         "number": number,
         "title": words.first_up(names.job_said(job.kind, where)),
         "call": job.call.value,
+        "measure": job.kind is JobKind.MEASURE,
         "called": job_called(job),
         "when": when_said(job),
         "when_range": when_range(job),
@@ -137,11 +139,11 @@ def when_said(job: Job) -> str:
 def told_reading(row: ReadRow, verdict: Verdict, units: UnitSystem) -> dict[str, object]:
     """What was read of one quantity on both sides, with what, and the yard's sizes."""
     quantity, first = MEASURANDS[row.measurand], row.both[0]
-    tools = dict.fromkeys(judged.reading.tool.label for judged in row.both if judged.reading)
+    tools = dict.fromkeys(translated(judged.reading.tool.label) for judged in row.both if judged.reading)
     limit = "setting" if quantity.role is Role.SETTING else "none entered"
     return {
-        "part": "" if names.says_part(quantity.label, row.part) else _part_read(row, verdict),
-        "quantity": quantity.label,
+        "part": "" if names.says_part(translated(quantity.label), row.part) else _part_read(row, verdict),
+        "quantity": translated(quantity.label),
         "left": _readings(row.left, verdict, units),
         "right": _readings(row.right, verdict, units),
         "tool": " / ".join(tools),
@@ -258,7 +260,7 @@ def _reasons_apart(verdict: Verdict) -> list[str]:
     """Why figures part: of sentences that differ in figures alone the first, with how many others there are."""
     found: dict[str, list[str]] = {}
     for judged in (one for part in verdict.parts for one in part.judged if one.parted):
-        where = f"{names.place_said(judged.place, verdict.gear)}, {MEASURANDS[judged.measurand].label}"
+        where = f"{names.place_said(judged.place, verdict.gear)}, {quantity(judged.measurand)}"
         why = say(judged.parted)
         found.setdefault(_NUMBER.sub("", why), []).append(f"{words.first_up(where)}: {why}")
     others = {1: "", 2: " The same at one other place."}
@@ -279,7 +281,7 @@ def _by_quantity(verdict: Verdict, figure: Callable[[Judged], str]) -> str:
             sides += [f"{side} {said}".strip()] if said else []
         if sides:
             told.append(
-                f"{words.first_up(names.plural(row.part))}, {MEASURANDS[row.measurand].label}: {'; '.join(sides)}."
+                f"{words.first_up(names.plural(row.part))}, {quantity(row.measurand)}: {'; '.join(sides)}."
             )
     return " ".join(told)
 
@@ -318,7 +320,7 @@ def told_rest_on(verdict: Verdict) -> list[dict[str, str]]:
     )
     rule = verdict.call_rule
     return [
-        {"what": "Ground to come", "said": (verdict.ground_to_come or GroundMix.all_of(verdict.ground)).label},
+        {"what": "Ground to come", "said": mix_said(verdict.ground_to_come or GroundMix.all_of(verdict.ground))},
         {"what": "Hours a week", "said": hours},
         {
             "what": "Calls",
@@ -334,7 +336,7 @@ def told_suspicions(verdict: Verdict) -> list[str]:
     told = []
     for suspicion in verdict.suspicions:
         reading = suspicion.reading
-        label = MEASURANDS[reading.measurand].label
+        label = quantity(reading.measurand)
         told.append(
             f"{words.first_up(names.place_said(reading.place, verdict.gear))}, {label}, read {reading.words} on "
             f"{words.day(suspicion.date)}: {suspicion.suspects}"

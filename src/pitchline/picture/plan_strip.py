@@ -6,9 +6,11 @@ from pitchline.picture.part_words import day_of, first_up, numbers_said
 from pitchline.picture.strip import Strip, StripRow, StripStop, strip_svg
 from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.jobs import JobKind
-from pitchline.trade.parts import PARTS, PartKind, Place, Side
+from pitchline.trade.parts import PartKind, Place, Side
 from pitchline.trade.writing import as_figure
 from pitchline.verdict import HoursLeft, Job, MachinePlan, PartVerdict, Verdict
+from pitchline.words import counted, translated
+from pitchline.words.labels import label, plural, singular
 
 _WITH_CHAIN = (PartKind.CHAIN, PartKind.LINK)
 
@@ -28,12 +30,14 @@ def plan_strip(verdict: Verdict) -> Strip:
     """
     plan = verdict.plan
     if plan is None:
-        step = "Add --prices and --horizon-hours."
+        step = translated("Add --prices and --horizon-hours.")
         raise NotAllowedError("strip", "no plan", "a machine judged with a plan of lay-ups", step)
     last_h = plan.sell_at_h if plan.sell_at_h is not None else plan.horizon_h
     stops = tuple(StripStop(stop.at_h, day_of(stop.day) if stop.day is not None else "") for stop in plan.stops)
     rows = tuple(_row(verdict, plan, part, side) for part, side in _kinds(verdict, plan))
-    said = f"{len(stops)} lay-up{'' if len(stops) == 1 else 's'} in {as_figure(last_h)} h"
+    said = counted("{n} lay-up in {hours} h", "{n} lay-ups in {hours} h", len(stops)).format(
+        n=len(stops), hours=as_figure(last_h)
+    )
     return Strip(f"{verdict.machine.name}: {said}", last_h, stops, rows)
 
 
@@ -75,7 +79,7 @@ def _kinds(verdict: Verdict, plan: MachinePlan) -> list[tuple[PartKind, Side]]:
 def _row(verdict: Verdict, plan: MachinePlan, part: PartKind, side: Side) -> StripRow:
     mine = [one for one in verdict.parts if (_row_part(one.place), one.place.side) == (part, side)]
     several = len({one.place for one in mine if one.place.part is part}) > 1
-    words = PARTS[part].plural if several else PARTS[part].singular
+    words = plural(part) if several else singular(part)
     name = f"{words}, {side.value}" if side.value else words
     jobs = tuple(
         (number, said)
@@ -91,7 +95,7 @@ def _does(job: Job, part: PartKind, side: Side) -> bool:
 
 def _job_said(job: Job, side: Side, several: bool) -> str:
     numbers = [place.position for place in job.places if place.side is side and place.position]
-    return f"{job.kind.label} {numbers_said(sorted(numbers))}" if numbers and several else job.kind.label
+    return f"{label(job.kind)} {numbers_said(sorted(numbers))}" if numbers and several else label(job.kind)
 
 
 def _has_hours(part: PartVerdict) -> bool:
