@@ -9,6 +9,8 @@ SENTENCES: dict[str, Sentence] = {
         "Its {part:part} asks for a new one: {why:small}",
         "Its {part:part} ask for a new one: {why:small}",
     ),
+    "put_right": "Seen, and put right at {at_h} h: {seen:also}.",
+    "looked_into": "Seen, and looked into at {at_h} h and nothing wrong found: {seen:also}.",
     "held_back": "Its only reading looks wrong and is held back: measure again.",
     "without_limit": "No limit entered: its reading is kept, but nothing can be said of the wear.",
     "read": "Read; nothing asks for work.",
