@@ -4,6 +4,14 @@ from collections.abc import Iterator
 from enum import Enum
 from typing import Any
 
+from pitchline.ground.describe import MOISTURES, OPEN_NAMES, UNDESCRIBED, BootTest, ThumbTest
+from pitchline.ground.going import Going
+from pitchline.ground.outcomes import OUTCOMES
+from pitchline.ground.results import input_label
+from pitchline.ground.shoes import ShoeKind
+from pitchline.ground.soils import GROUNDS
+from pitchline.ground.spans import Basis
+from pitchline.ground.terrain import TERRAINS
 from pitchline.trade.calls import Call, Stake
 from pitchline.trade.consequences import FindingKind, Severity
 from pitchline.trade.ground import GROUND_EXAMPLES, GroundClass
@@ -44,6 +52,7 @@ def plural(part: PartKind) -> str:
 
 _CALLED: tuple[type[Enum], ...] = (
     Side, Call, Stake, FindingKind, Severity, JobKind, GroundClass, MachineKind, TrackKind, ChainType,
+    Going, ShoeKind, ThumbTest, BootTest, Basis,
 )  # fmt: skip
 
 
@@ -65,3 +74,8 @@ def all_labels() -> Iterator[str]:
         yield from (words.singular, words.plural)
     yield from (words.label for words in MEASURANDS.values())
     yield from (*A_MACHINE.values(), *GROUND_EXAMPLES.values())
+    yield from (*GROUNDS, *OPEN_NAMES, UNDESCRIBED, *MOISTURES, *TERRAINS)
+    for facts in OUTCOMES.values():
+        yield from (facts.label, facts.method, *(input_label(name) for name in (*facts.inputs, *facts.ground)))
+        if facts.unit:
+            yield facts.unit

@@ -5,6 +5,9 @@ from collections.abc import Callable, Mapping, Sequence
 from string import Formatter
 from typing import Any
 
+from pitchline.ground.describe import BootTest, ThumbTest
+from pitchline.ground.going import Going
+from pitchline.ground.shoes import ShoeKind
 from pitchline.stops.work import in_a_hundred
 from pitchline.trade.calls import Call, Stake
 from pitchline.trade.consequences import FindingKind, Severity
@@ -132,6 +135,21 @@ def _places(keys: Sequence[str]) -> str:
     return places_in_words(tuple(Place.from_key(key) for key in keys))
 
 
+def _ends(scale: float, decimals: int) -> Callable[[Sequence[float]], str]:
+    """Both ends of a range as figures of a unit, one where they read alike."""
+
+    def told(ends: Sequence[float]) -> str:
+        low, high = (as_figure(end * scale, f".{decimals}f").replace("-", "−") for end in ends)
+        return low if low == high else translated("{low} to {high}").format(low=low, high=high)
+
+    return told
+
+
+def listed(words: Sequence[str]) -> str:
+    """Names of grounds and the like as a list for reading, such as "clay, peat and rock"."""
+    return _listed([translated(word) for word in words])
+
+
 def _ground_like(name: str) -> str:
     ground = GroundClass[name.upper()]
     return f"{label(ground)} ({translated(GROUND_EXAMPLES[ground])})"
@@ -181,6 +199,21 @@ KINDS: dict[str, Callable[[Any], str]] = {
     "commas": lambda sayings: ", ".join(_said(sayings)),
     "also": lambda sayings: "; ".join(_said(sayings)),
     "then": lambda sayings: " ".join(_said(sayings)),
+    "going": lambda going: label(Going(going)),
+    "ground": translated,
+    "grounds": listed,
+    "soils": lambda names: ", ".join(translated(name) for name in names),
+    "shoe_kind": lambda kind: label(ShoeKind(kind)),
+    "thumb": lambda seen: label(ThumbTest(seen)),
+    "boot": lambda seen: label(BootTest(seen)),
+    "bare_mm": lambda size_m: f"{size_m * 1e3:.0f}",
+    "thousands": lambda figure: as_figure(figure / 1e3, "g"),
+    "whole_thousands": lambda figure: as_figure(figure / 1e3, ".0f"),
+    "range_0": _ends(1.0, 0),
+    "range_2": _ends(1.0, 2),
+    "range_3": _ends(1.0, 3),
+    "range_thousands_0": _ends(1e-3, 0),
+    "range_thousands_1": _ends(1e-3, 1),
     "capital": lambda told: capital(say(told) if isinstance(told, Saying) else str(told)),
 }
 """How each kind of value is told; behind the colon in a sentence's braces."""
