@@ -42,8 +42,10 @@ def in_python() -> Iterator[tuple[Text, str]]:
             name = getattr(node.func, "id", getattr(node.func, "attr", ""))
             either = [way for one in node.args for way in _branches(one)]
             texts = [one.value for one in either if isinstance(one, ast.Constant) and isinstance(one.value, str)]
-            if name in ("translated", "in_english", "later", "worded") and texts:
+            if name in ("translated", "in_english", "later", "worded", "phrase") and texts:
                 yield from ((text, where) for text in texts)
+            elif name in ("NotAllowedError", "Problem", "refuse"):
+                yield from ((text, where) for text in texts if text)
             elif name == "counted" and len(texts) == 2:
                 yield (texts[0], texts[1]), where
 

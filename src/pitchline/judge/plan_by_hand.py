@@ -14,7 +14,7 @@ from pitchline.stops.instance import StopInstance
 from pitchline.stops.plan import NEAR_BEST, PlannedJob, StopPlan
 from pitchline.stops.recost import recost
 from pitchline.stops.thumb import chances_passed
-from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.errors import NotAllowedError, phrase
 from pitchline.trade.writing import as_figure
 from pitchline.verdict import MachinePlan, PlanRow, PlanStop, PlanWay, Verdict
 
@@ -83,7 +83,10 @@ def put_at(plan: MachinePlan, steps: Sequence[int]) -> tuple[PlanRow, ...]:
         if not 0 <= step <= last:
             allowed = f"0 to {as_figure(last * plan.step_h)} h"
             raise NotAllowedError(
-                f"lay-up {number}", f"{as_figure(step * plan.step_h)} h", allowed, "Put it inside the plan."
+                phrase("lay-up {number}", number=number),
+                f"{as_figure(step * plan.step_h)} h",
+                allowed,
+                "Put it inside the plan.",
             )
     goes_to = dict(zip(steps_of(plan), steps, strict=True))
     return tuple(sorted((replace(row, step=goes_to[row.step]) for row in plan.rows), key=lambda row: row.step))
@@ -190,7 +193,9 @@ def spots_for(footing: Footing, plan: MachinePlan, number: int, steps: Sequence[
         No such stop.
     """
     if not 1 <= number <= len(plan.stops):
-        raise NotAllowedError("lay-up", number, f"1 to {len(plan.stops)}", "Choose one of the lay-ups.")
+        raise NotAllowedError(
+            "lay-up", number, phrase("1 to {stops}", stops=len(plan.stops)), "Choose one of the lay-ups."
+        )
     found = []
     for step in range(last_step(plan) + 1):
         tried = [*steps[: number - 1], step, *steps[number:]]

@@ -8,11 +8,11 @@ from pitchline.money.tax import Taxed, with_tax
 from pitchline.papers import names, words
 from pitchline.papers.press import press
 from pitchline.papers.stop import PlannedStop
-from pitchline.trade.errors import NotAllowedError
-from pitchline.trade.parts import PARTS
+from pitchline.trade.errors import NotAllowedError, phrase
 from pitchline.trade.units import UnitSystem
 from pitchline.trade.writing import as_figure
 from pitchline.verdict import Job, Verdict
+from pitchline.words.labels import singular
 
 VALID_DAYS = 30
 """How long a quote holds where no day is given: our own round figure."""
@@ -130,7 +130,9 @@ def quote_story(
         )
     on = on or verdict.as_of
     if valid_until < on:
-        raise NotAllowedError("valid until", valid_until, f"{on} or later", "Give a day after that of the quote.")
+        raise NotAllowedError(
+            "valid until", valid_until, phrase("{on} or later", on=on), "Give a day after that of the quote."
+        )
     billed = [charge for charge in stop.charges if charge.billed]
     net = _net([price for _, price in priced], sum(_cents(charge.amount) for charge in billed), stop.currency)
     return {
@@ -190,7 +192,7 @@ def _why(job: Job, currency: str) -> str:
     if joins is None or joins.own_h is None or joins.early_h < 0:
         return ""
     if joins.with_part is not None:
-        return f"goes with the new {PARTS[joins.with_part].singular}"
+        return f"goes with the new {singular(joins.with_part)}"
     saves = joins.saves or 0.0
     more = f"; apart it would cost about {currency}{words.GAP}{as_figure(saves)} more" if saves > 0 else ""
     return f"done with the rest; due by itself in about {words.hours(joins.own_h)}{more}"

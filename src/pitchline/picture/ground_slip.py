@@ -9,7 +9,7 @@ from pitchline.picture.footnote import with_note
 from pitchline.picture.ink import HEAD_PX, Board, Tone
 from pitchline.picture.letters import shortened, width_px
 from pitchline.picture.strip import LEAST_WIDTH, MOST_WIDTH
-from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.errors import NotAllowedError, phrase
 from pitchline.words import translated, worded
 
 _LINES = ("line thick", "line dash thick", "new thick", "fine")
@@ -47,7 +47,7 @@ def slip_svg(
         No curve, or more than four.
     """
     if not 1 <= len(curves) <= len(_LINES):
-        raise NotAllowedError("slip curves", len(curves), f"1 to {len(_LINES)}")
+        raise NotAllowedError("slip curves", len(curves), phrase("1 to {lines}", lines=len(_LINES)))
     board = Board(min(max(width, LEAST_WIDTH), MOST_WIDTH), prefix)
     board.text(16, 26, shortened(title, HEAD_PX, board.width - 32), "h b")
     board.text(16, 46, translated("Pull left over weight, %, by how much the tracks slip."), "s g")

@@ -25,7 +25,6 @@ from pitchline.trade.machine import RunningGear
 from pitchline.trade.measurands import Measurand
 from pitchline.trade.parts import PartKind, Side
 from pitchline.verdict import Judged, PartVerdict
-from pitchline.words import translated
 
 FACTORS = (1, 2, 3, 4, 5, 8, 10)
 SEEN = 0.1
@@ -132,7 +131,7 @@ def states_of(part: PartVerdict, gear: RunningGear, most: int = FACTORS[-1], see
     worn, end = _larger(new, now, times), _larger(new, limit, times)
     states = States(draw(new), draw(worn), draw(end) if limit else (), body, times)
     if part.place.part is PartKind.CHAIN:
-        return _in_rows(states, 1.7 * _share(gear, translated("bush diameter")))
+        return _in_rows(states, 1.7 * _share(gear, "bush diameter"))
     return replace(states, dims=tuple(_dims(part.place.part, states, now)))
 
 
@@ -215,13 +214,13 @@ def _link(part: PartVerdict, gear: RunningGear, new: Sizes) -> _Made:
     def draw(sizes: Sizes) -> tuple[Floats, ...]:
         return (rail_outline(sizes[Measurand.RAIL_HEIGHT], 0.24 * scale, 0.13 * scale, 0.16 * scale, fresh),)
 
-    return draw, (_block(-0.3 * scale, -_share(gear, translated("shoe thickness")), 0.3 * scale, 0.0),)
+    return draw, (_block(-0.3 * scale, -_share(gear, "shoe thickness"), 0.3 * scale, 0.0),)
 
 
 def _shoe(part: PartVerdict, gear: RunningGear, new: Sizes) -> _Made:
     fresh, scale = new[Measurand.GROUSER_HEIGHT], scale_of(gear)
     places = _BARS.get(gear.grousers_per_shoe, _BARS[1])
-    plate = _share(gear, translated("shoe thickness"))
+    plate = _share(gear, "shoe thickness")
 
     def draw(sizes: Sizes) -> tuple[Floats, ...]:
         height = sizes[Measurand.GROUSER_HEIGHT]
@@ -241,16 +240,16 @@ def _pad(part: PartVerdict, gear: RunningGear, new: Sizes) -> _Made:
             bar_outline(height, 0.84 * scale, 0.9 * scale, fresh, min(0.4 * abs(fresh - height), 0.05 * scale)),
         )
 
-    return draw, (_block(-0.5 * scale, -_share(gear, translated("shoe thickness")), 0.5 * scale, 0.0),)
+    return draw, (_block(-0.5 * scale, -_share(gear, "shoe thickness"), 0.5 * scale, 0.0),)
 
 
 def _roller(part: PartVerdict, gear: RunningGear, new: Sizes) -> _Made:
-    fresh = new.get(Measurand.TREAD_DIAMETER, _share(gear, translated("roller tread")))
-    flange = new.get(Measurand.FLANGE_THICKNESS, _share(gear, translated("roller flange thickness")))
+    fresh = new.get(Measurand.TREAD_DIAMETER, _share(gear, "roller tread"))
+    flange = new.get(Measurand.FLANGE_THICKNESS, _share(gear, "roller flange thickness"))
     bottom = part.place.part is PartKind.BOTTOM_ROLLER
     two = bottom and part.place.position in gear.two_flange_rollers
     coned = any(finding.kind is FindingKind.UNEVEN_TREAD for finding in part.findings)
-    width, high = _share(gear, translated("roller tread width")), _share(gear, translated("roller flange height"))
+    width, high = _share(gear, "roller tread width"), _share(gear, "roller flange height")
 
     def draw(sizes: Sizes) -> tuple[Floats, ...]:
         tread = sizes.get(Measurand.TREAD_DIAMETER, fresh)
@@ -275,7 +274,7 @@ def _idler(part: PartVerdict, gear: RunningGear, new: Sizes) -> _Made:
 
 def _sprocket(part: PartVerdict, gear: RunningGear, new: Sizes) -> _Made:
     circle = float(pitch_diameter_m(gear.pitch_m, gear.sprocket_teeth, gear.sprocket_gaps)) / 2
-    bush = _share(gear, translated("bush diameter")) if gear.has_chain else PROPORTIONS["drive lug"] * gear.pitch_m
+    bush = _share(gear, "bush diameter") if gear.has_chain else PROPORTIONS["drive lug"] * gear.pitch_m
     root, tooth = new.get(Measurand.ROOT_DIAMETER), new.get(Measurand.TOOTH_THICKNESS)
     step, way = 2 * np.pi / gear.sprocket_teeth, -1 if part.place.side is Side.RIGHT else 1
 
@@ -293,10 +292,10 @@ def _sprocket(part: PartVerdict, gear: RunningGear, new: Sizes) -> _Made:
 
 
 def _rubber(part: PartVerdict, gear: RunningGear, new: Sizes) -> _Made:
-    scale, thick = scale_of(gear), _share(gear, translated("belt thickness"))
-    lug = new.get(Measurand.LUG_HEIGHT, _share(gear, translated("rubber lug height")))
-    guide = new.get(Measurand.GUIDE_LUG_WIDTH, _share(gear, translated("guide lug width")))
-    high = _share(gear, translated("guide lug height"))
+    scale, thick = scale_of(gear), _share(gear, "belt thickness")
+    lug = new.get(Measurand.LUG_HEIGHT, _share(gear, "rubber lug height"))
+    guide = new.get(Measurand.GUIDE_LUG_WIDTH, _share(gear, "guide lug width"))
+    high = _share(gear, "guide lug height")
 
     def draw(sizes: Sizes) -> tuple[Floats, ...]:
         height = max(sizes.get(Measurand.LUG_HEIGHT, lug), 0.0)
@@ -312,7 +311,7 @@ def _rubber(part: PartVerdict, gear: RunningGear, new: Sizes) -> _Made:
 
 def _chain(part: PartVerdict, gear: RunningGear, new: Sizes) -> _Made:
     """Five joints, four pitches; the growth of all four together is what is drawn larger."""
-    bush = _share(gear, translated("bush diameter"))
+    bush = _share(gear, "bush diameter")
     turn = np.linspace(0, 2 * np.pi, 48, endpoint=False)
     ring = np.column_stack([np.cos(turn), np.sin(turn)]) * bush / 2
 

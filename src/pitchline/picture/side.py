@@ -411,7 +411,7 @@ class _SideSheet:
         return worded(
             "Drawn to scale. Assumed by a proportion of our own, not measured: where wheels stand, {assumed}. "
             "Do not order by this drawing.",
-            assumed=", ".join(self.laid.sizes.assumed),
+            assumed=", ".join(translated(one) for one in self.laid.sizes.assumed),
         )
 
     def told(self) -> str:

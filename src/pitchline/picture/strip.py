@@ -6,7 +6,7 @@ from pitchline.picture.heading import heading
 from pitchline.picture.ink import SMALL_PX, TEXT_PX, Board, Tone
 from pitchline.picture.letters import shortened, width_px, wrapped
 from pitchline.picture.part_words import first_up, hours_said
-from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.errors import NotAllowedError, phrase
 from pitchline.verdict import HoursLeft
 from pitchline.words import in_english, translated, worded
 
@@ -104,7 +104,7 @@ def strip_board(strip: Strip, width: int, prefix: str) -> tuple[Board, float, st
     for row in strip.rows:
         for stop, _ in row.jobs:
             if not 0 <= stop < len(strip.stops):
-                raise NotAllowedError("lay-up", stop, f"0 to {len(strip.stops) - 1}")
+                raise NotAllowedError("lay-up", stop, phrase("0 to {stops}", stops=len(strip.stops) - 1))
     board = Board(min(max(width, LEAST_WIDTH), MOST_WIDTH), prefix)
     edge = 16 if board.width >= 640 else 10
     names = min(max([width_px(row.name, TEXT_PX) for row in strip.rows], default=0.0), 0.34 * board.width)
