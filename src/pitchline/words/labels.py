@@ -4,14 +4,6 @@ from collections.abc import Iterator
 from enum import Enum
 from typing import Any
 
-from pitchline.ground.describe import MOISTURES, OPEN_NAMES, UNDESCRIBED, BootTest, ThumbTest
-from pitchline.ground.going import Going
-from pitchline.ground.outcomes import OUTCOMES
-from pitchline.ground.results import input_label
-from pitchline.ground.shoes import ShoeKind
-from pitchline.ground.soils import GROUNDS
-from pitchline.ground.spans import Basis
-from pitchline.ground.terrain import TERRAINS
 from pitchline.trade.calls import Call, Stake
 from pitchline.trade.consequences import FindingKind, Severity
 from pitchline.trade.ground import GROUND_EXAMPLES, GroundClass, GroundMix
@@ -65,7 +57,6 @@ def mix_said(mix: GroundMix) -> str:
 
 _CALLED: tuple[type[Enum], ...] = (
     Side, Call, Stake, FindingKind, Severity, JobKind, GroundClass, MachineKind, TrackKind, ChainType,
-    Going, ShoeKind, ThumbTest, BootTest, Basis,
 )  # fmt: skip
 
 
@@ -87,6 +78,21 @@ def all_labels() -> Iterator[str]:
         yield from (words.singular, words.plural)
     yield from (words.label for words in MEASURANDS.values())
     yield from (*A_MACHINE.values(), *GROUND_EXAMPLES.values())
+    yield from _of_ground()
+
+
+def _of_ground() -> Iterator[str]:
+    from pitchline.ground.describe import MOISTURES, OPEN_NAMES, UNDESCRIBED, BootTest, ThumbTest
+    from pitchline.ground.going import Going
+    from pitchline.ground.outcomes import OUTCOMES
+    from pitchline.ground.results import input_label
+    from pitchline.ground.shoes import ShoeKind
+    from pitchline.ground.soils import GROUNDS
+    from pitchline.ground.spans import Basis
+    from pitchline.ground.terrain import TERRAINS
+
+    for kind in (Going, ShoeKind, ThumbTest, BootTest, Basis):
+        yield from map(_english, kind)
     yield from (*GROUNDS, *OPEN_NAMES, UNDESCRIBED, *MOISTURES, *TERRAINS)
     for facts in OUTCOMES.values():
         yield from (facts.label, facts.method, *(input_label(name) for name in (*facts.inputs, *facts.ground)))
