@@ -72,13 +72,13 @@ A_MACHINE: dict[MachineKind, str] = {
 
 def all_labels() -> Iterator[str]:
     """Every label in English, for the catalogue."""
+    yield from _of_ground()
     for kind in _CALLED:
         yield from (_english(thing) for thing in kind if _english(thing))
     for words in PARTS.values():
         yield from (words.singular, words.plural)
     yield from (words.label for words in MEASURANDS.values())
     yield from (*A_MACHINE.values(), *GROUND_EXAMPLES.values())
-    yield from _of_ground()
 
 
 def _of_ground() -> Iterator[str]:

@@ -188,19 +188,6 @@ KINDS: dict[str, Callable[[Any], str]] = {
     "finding": lambda kind: label(FindingKind(kind)),
     "severity": lambda severity: label(Severity(severity)),
     "quantity": lambda measurand: translated(MEASURANDS[Measurand(measurand)].label),
-    "wear_class": lambda ground: label(GroundClass[ground.upper()]),
-    "ground_examples": lambda name: translated(GROUND_EXAMPLES[GroundClass[name.upper()]]),
-    "ground_like": _ground_like,
-    "ground_mix": lambda mix: ", ".join(
-        f"{as_figure(share, '.3g')} % {label(GroundClass[ground.upper()])}" for share, ground in mix
-    ),
-    "a_machine": lambda kind: translated(A_MACHINE[MachineKind(kind)]),
-    "chain_type": lambda chain: label(ChainType(chain)),
-    "and": lambda sayings: _listed(_said(sayings)),
-    "which_and": lambda sayings: translated(", and ").join(_said(sayings)),
-    "commas": lambda sayings: ", ".join(_said(sayings)),
-    "also": lambda sayings: "; ".join(_said(sayings)),
-    "then": lambda sayings: " ".join(_said(sayings)),
     "going": lambda going: label(Going(going)),
     "ground": translated,
     "grounds": listed,
@@ -216,6 +203,19 @@ KINDS: dict[str, Callable[[Any], str]] = {
     "range_3": _ends(1.0, 3),
     "range_thousands_0": _ends(1e-3, 0),
     "range_thousands_1": _ends(1e-3, 1),
+    "wear_class": lambda ground: label(GroundClass[ground.upper()]),
+    "ground_examples": lambda name: translated(GROUND_EXAMPLES[GroundClass[name.upper()]]),
+    "ground_like": _ground_like,
+    "ground_mix": lambda mix: ", ".join(
+        f"{as_figure(share, '.3g')} % {label(GroundClass[ground.upper()])}" for share, ground in mix
+    ),
+    "a_machine": lambda kind: translated(A_MACHINE[MachineKind(kind)]),
+    "chain_type": lambda chain: label(ChainType(chain)),
+    "and": lambda sayings: _listed(_said(sayings)),
+    "which_and": lambda sayings: translated(", and ").join(_said(sayings)),
+    "commas": lambda sayings: ", ".join(_said(sayings)),
+    "also": lambda sayings: "; ".join(_said(sayings)),
+    "then": lambda sayings: " ".join(_said(sayings)),
     "capital": lambda told: capital(say(told) if isinstance(told, Saying) else str(told)),
 }
 """How each kind of value is told; behind the colon in a sentence's braces."""
