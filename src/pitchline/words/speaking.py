@@ -2,12 +2,10 @@
 
 import datetime as dt
 from collections.abc import Callable, Mapping, Sequence
+from importlib import import_module
 from string import Formatter
 from typing import Any
 
-from pitchline.ground.describe import BootTest, ThumbTest
-from pitchline.ground.going import Going
-from pitchline.ground.shoes import ShoeKind
 from pitchline.stops.work import in_a_hundred
 from pitchline.trade.calls import Call, Stake
 from pitchline.trade.consequences import FindingKind, Severity
@@ -136,6 +134,11 @@ def _places(keys: Sequence[str]) -> str:
     return places_in_words(tuple(Place.from_key(key) for key in keys))
 
 
+def _of_ground(room: str, kind: str) -> Callable[[str], str]:
+    """A word of ground fit, whose rooms are loaded when one is said: they are much to wait for."""
+    return lambda value: label(getattr(import_module(f"pitchline.ground.{room}"), kind)(value))
+
+
 def _ends(scale: float, decimals: int) -> Callable[[Sequence[float]], str]:
     """Both ends of a range as figures of a unit, one where they read alike."""
 
@@ -188,13 +191,20 @@ KINDS: dict[str, Callable[[Any], str]] = {
     "finding": lambda kind: label(FindingKind(kind)),
     "severity": lambda severity: label(Severity(severity)),
     "quantity": lambda measurand: translated(MEASURANDS[Measurand(measurand)].label),
-    "going": lambda going: label(Going(going)),
+    "wear_class": lambda ground: label(GroundClass[ground.upper()]),
+    "ground_examples": lambda name: translated(GROUND_EXAMPLES[GroundClass[name.upper()]]),
+    "ground_like": _ground_like,
+    "ground_mix": lambda mix: ", ".join(
+        f"{as_figure(share, '.3g')} % {label(GroundClass[ground.upper()])}" for share, ground in mix
+    ),
+    "a_machine": lambda kind: translated(A_MACHINE[MachineKind(kind)]),
+    "going": _of_ground("going", "Going"),
     "ground": translated,
     "grounds": listed,
     "soils": lambda names: ", ".join(translated(name) for name in names),
-    "shoe_kind": lambda kind: label(ShoeKind(kind)),
-    "thumb": lambda seen: label(ThumbTest(seen)),
-    "boot": lambda seen: label(BootTest(seen)),
+    "shoe_kind": _of_ground("shoes", "ShoeKind"),
+    "thumb": _of_ground("describe", "ThumbTest"),
+    "boot": _of_ground("describe", "BootTest"),
     "bare_mm": lambda size_m: f"{size_m * 1e3:.0f}",
     "thousands": lambda figure: as_figure(figure / 1e3, "g"),
     "whole_thousands": lambda figure: as_figure(figure / 1e3, ".0f"),
@@ -203,13 +213,6 @@ KINDS: dict[str, Callable[[Any], str]] = {
     "range_3": _ends(1.0, 3),
     "range_thousands_0": _ends(1e-3, 0),
     "range_thousands_1": _ends(1e-3, 1),
-    "wear_class": lambda ground: label(GroundClass[ground.upper()]),
-    "ground_examples": lambda name: translated(GROUND_EXAMPLES[GroundClass[name.upper()]]),
-    "ground_like": _ground_like,
-    "ground_mix": lambda mix: ", ".join(
-        f"{as_figure(share, '.3g')} % {label(GroundClass[ground.upper()])}" for share, ground in mix
-    ),
-    "a_machine": lambda kind: translated(A_MACHINE[MachineKind(kind)]),
     "chain_type": lambda chain: label(ChainType(chain)),
     "and": lambda sayings: _listed(_said(sayings)),
     "which_and": lambda sayings: translated(", and ").join(_said(sayings)),
