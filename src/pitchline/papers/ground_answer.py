@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from pitchline.ground.answer import Advice, OnGround, answer
 from pitchline.ground.going import Going
 from pitchline.ground.section import GroundOutcome, GroundSection
-from pitchline.ground.two_machines import Beside
+from pitchline.ground.two_machines import TELLS_APART, Beside
 from pitchline.trade.saying import Saying, saying
 from pitchline.words import say
 
@@ -93,6 +93,8 @@ def _against(one: GroundOutcome, other: GroundOutcome, name: str) -> Saying:
     if one.going is not other.going:
         return saying("send.it_does", does=_does(one), name=name, other=_does(other))
     more = one.share or 0.0
+    if more - (other.share or 0.0) < TELLS_APART:  # alike by the cases: told apart by what wide shoes do on rock
+        return saying("send.wider_bends", name=name)
     code = "send.twice_as_often" if more >= 2 * (other.share or 0.0) else "send.more_often"
     return saying(code, name=name, cases=_cases(one.share), other=_tenths(other.share))
 

@@ -1,5 +1,7 @@
 """The one sentence of a ground fit: each case, and never more than was found. Every section here is invented."""
 
+from dataclasses import replace
+
 import pytest
 
 from pitchline.ground.answer import Advice, advice_on, answer
@@ -129,6 +131,16 @@ def test_of_two_machines_the_better_one_is_named_with_what_it_is_better_by(first
     pair = (section(first), section(second))
     names = ("Wide", "Narrow")
     assert said in hire_said(beside(pair, names), pair, names)
+
+
+def test_on_rock_the_narrower_shoes_are_named_as_the_reason():
+    """Both suit it in every case: neither is up to it more often."""
+    rock = on("hard rock", SUITS, 1.0)
+    pair = (replace(section(rock), shoe_width_m=0.9), section(rock))
+    told = hire_said(beside(pair, ("Wide", "Narrow")), pair, ("Wide", "Narrow"))
+    assert told == (
+        f"For hard rock Narrow, both do alike, but wide shoes as those of Wide bend, crack and pull bolts there; {END}"
+    )
 
 
 def test_the_better_machine_is_named_ground_by_ground():

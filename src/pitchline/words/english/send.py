@@ -29,6 +29,7 @@ SENTENCES: dict[str, Sentence] = {
     "does_suit": "suits it",
     "does_not_suit": "does not suit it",
     "does_up_to": "is up to it in {cases}",
+    "wider_bends": "both do alike, but wide shoes as those of {name} bend, crack and pull bolts there",
     "twice_as_often": "with care: it is up to it twice as often as {name}, in {cases} against {other}",
     "more_often": "with care: it is up to it more often than {name}, in {cases} against {other}",
 }
