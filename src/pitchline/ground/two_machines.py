@@ -86,12 +86,14 @@ def _beside(
         for name, one in zip(names, pair, strict=True)
     ]
     narrow = _spared(ground, sections)
-    better = None if -1 in ranks else _better(ranks, pair)
+    # of two that do not suit neither is the one to send
+    is_open = -1 not in ranks and max(ranks) > RANKS[Going.DOES_NOT]
+    better = _better(ranks, pair) if is_open else None
     if better is not None:
         return Beside(ground, better, together(*said, *_pressed(pair, sections)))
     if narrow is not None:
         bends = saying("beside.wider_bends", name=names[1 - narrow])
-        return Beside(ground, None if -1 in ranks else narrow, together(*said, bends))
+        return Beside(ground, narrow if is_open else None, together(*said, bends))
     known = GROUNDS.get(ground)
     if -1 not in ranks and known is not None and known.surface is Surface.HARD:
         said.append(saying("beside.width_gives_nothing"))

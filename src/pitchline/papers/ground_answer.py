@@ -76,15 +76,18 @@ def hire_said(compared: Sequence[Beside], sections: Sequence[GroundSection], nam
         Such as "For wet clay Wide, it suits it, Narrow does not suit it; on the spot a competent person decides."; says so where
         nothing tells them apart.
     """
-    told = []
+    told, pairs = [], list(zip(*(each.grounds for each in sections), strict=True))
     for place, name in enumerate(names):
-        for one, pair in zip(compared, zip(*(each.grounds for each in sections), strict=True), strict=True):
+        for one, pair in zip(compared, pairs, strict=True):
             if one.better == place:
                 against = _against(pair[place], pair[1 - place], names[1 - place])
                 told.append(saying("send.rather", ground=one.ground, name=name, against=against))
-    alike = [one.ground for one in compared if one.better is None]
+    off = [one.name for one, other in pairs if one.going is other.going is Going.DOES_NOT]
+    alike = [one.ground for one in compared if one.better is None and one.ground not in off]
     if alike:
         told.append(saying("send.neither", grounds=alike))
+    if off:
+        told.append(saying("send.keep_both_off", grounds=off))
     return say(saying("send.hire", told=saying("send.listed", told=told)))
 
 

@@ -143,6 +143,16 @@ def test_on_rock_the_narrower_shoes_are_named_as_the_reason():
     )
 
 
+def test_neither_of_two_machines_that_do_not_suit_is_sent():
+    """Whatever tells them apart: more of the cases, or narrower shoes on rock."""
+    for ground, shares in (("x", (0.1, 0.0)), ("hard rock", (0.0, 0.0))):
+        wide, narrow = (section(on(ground, NOT, share)) for share in shares)
+        pair = (replace(wide, shoe_width_m=0.9), narrow)
+        told = beside(pair, ("Wide", "Narrow"))
+        assert [one.better for one in told] == [None]
+        assert hire_said(told, pair, ("Wide", "Narrow")) == f"Keep both off {ground}; {END}"
+
+
 def test_the_better_machine_is_named_ground_by_ground():
     pair = (section(on("a", SUITS, 1.0), on("b", NOT, 0.0)), section(on("a", NOT, 0.0), on("b", SUITS, 1.0)))
     lines = (Beside("a", 0, ""), Beside("b", 1, ""))

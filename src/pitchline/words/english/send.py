@@ -25,6 +25,7 @@ SENTENCES: dict[str, Sentence] = {
     "listed": "{told:also}",
     "rather": "for {ground:ground} {name}, {against}",
     "neither": "for {grounds:grounds} neither is told to be the better one",
+    "keep_both_off": "keep both off {grounds:grounds}",
     "it_does": "it {does}, {name} {other}",
     "does_suit": "suits it",
     "does_not_suit": "does not suit it",
