@@ -31,6 +31,7 @@ from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.findings import Finding, FindingKind, Severity
 from pitchline.trade.jobs import JobKind
 from pitchline.trade.parts import PartKind, Place, Side
+from pitchline.words import say
 
 judge = cache(judge_anew)
 """Several tests ask the same: the same input gives the same verdict."""
@@ -150,7 +151,7 @@ def test_what_stops_the_machine_is_done_at_once(later, prices):
     assert first.at_h == 0
     mine = [job for job in first.jobs if roller in job.places]
     assert [job.call for job in mine] == [Call.STOP]
-    assert mine[0].because.startswith("Seen: leak, severe")
+    assert say(mine[0].because).startswith("Seen: leak, severe")
     assert planned_stops(verdict, prices)[0].jobs[0].call is Call.STOP
 
 
@@ -368,7 +369,7 @@ def test_a_job_on_a_part_renewed_before_does_not_tell_todays_hours(long_plan):
             if places <= seen:
                 again += 1
                 assert job.due is None
-                assert "anew" in job.because
+                assert "anew" in say(job.because)
             seen |= places
     assert again
 
