@@ -12,29 +12,39 @@ from pitchline.exchange.safe_write import write_whole
 from pitchline.exchange.text_in import read_text
 from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.work_done import Did
+from pitchline.words import translated, worded
 
 
 def add(done: argparse.ArgumentParser) -> None:
     """Its options."""
-    done.add_argument("machine", type=Path, metavar="MACHINE.json", help="machine file; it is written anew")
+    done.add_argument(
+        "machine", type=Path, metavar="MACHINE.json", help=translated("machine file; it is written anew")
+    )
     done.add_argument("what", choices=[did.value for did in Did], metavar="WHAT", help=", ".join(Did))
-    done.add_argument("at", nargs="+", metavar="PART", help="to what, such as bottom_roller/left/3 or chain/left")
-    done.add_argument("--date", required=True, metavar="DAY", help="the day, such as 2026-11-28")
-    done.add_argument("--hours", required=True, type=float, metavar="H", help="hours on the meter that day")
+    done.add_argument(
+        "at", nargs="+", metavar="PART", help=translated("to what, such as bottom_roller/left/3 or chain/left")
+    )
+    done.add_argument("--date", required=True, metavar="DAY", help=translated("the day, such as 2026-11-28"))
+    done.add_argument(
+        "--hours", required=True, type=float, metavar="H", help=translated("hours on the meter that day")
+    )
     done.add_argument(
         "--put-right",
         nargs="+",
         default=[],
         metavar="PART:SEEN",
-        help="what had been seen and no longer stands, such as final_drive/left:leak",
+        help=translated("what had been seen and no longer stands, such as final_drive/left:leak"),
     )
-    done.add_argument("--by", default="", metavar="WHO", help="who did it")
-    done.add_argument("--labour", type=float, metavar="AMOUNT", help="what labour cost, without tax")
-    done.add_argument("--parts", type=float, metavar="AMOUNT", help="what the parts cost, without tax")
-    done.add_argument("--currency", metavar="CODE", help="of the cost, such as EUR")
-    done.add_argument("--note", default="", metavar="TEXT", help="free text")
+    done.add_argument("--by", default="", metavar="WHO", help=translated("who did it"))
+    done.add_argument("--labour", type=float, metavar="AMOUNT", help=translated("what labour cost, without tax"))
+    done.add_argument("--parts", type=float, metavar="AMOUNT", help=translated("what the parts cost, without tax"))
+    done.add_argument("--currency", metavar="CODE", help=translated("of the cost, such as EUR"))
+    done.add_argument("--note", default="", metavar="TEXT", help=translated("free text"))
     done.add_argument(
-        "--out", type=Path, metavar="FILE", help="write to this file, and leave the machine file as it is"
+        "--out",
+        type=Path,
+        metavar="FILE",
+        help=translated("write to this file, and leave the machine file as it is"),
     )
 
 
@@ -71,14 +81,22 @@ def run(asked: argparse.Namespace) -> None:
     out: Path = asked.out or asked.machine
     machine_from_json(text, asked.machine.name)
     write_whole(out, text.encode("utf-8"))
-    print(f"Written down for {dossier.machine.name}: {Did(asked.what).label}, {', '.join(asked.at)}: {out}")
+    print(
+        worded(
+            "Written down for {machine}: {what}, {at}: {out}",
+            machine=dossier.machine.name,
+            what=Did(asked.what).label,
+            at=", ".join(asked.at),
+            out=out,
+        )
+    )
 
 
 def _place(key: str) -> dict[str, Any]:
     """A part as a machine file names it; what is wrong with the words, the file's own check says."""
     part, *rest = key.split("/")
     if len(rest) > 2 or (len(rest) == 2 and not rest[1].isdecimal()):
-        step = "Write part, side and number from the front, parted by slashes."
+        step = translated("Write part, side and number from the front, parted by slashes.")
         raise NotAllowedError("PART", key, "such as bottom_roller/left/3 or chain/left", step)
     side = {"side": rest[0]} if rest else {}
     return {"part": part, **side, **({"position": int(rest[1])} if len(rest) == 2 else {})}
@@ -87,6 +105,6 @@ def _place(key: str) -> dict[str, Any]:
 def _seen(text: str) -> dict[str, Any]:
     key, mark, seen = text.rpartition(":")
     if not mark:
-        step = "Write the part, a colon, and what had been seen on it."
+        step = translated("Write the part, a colon, and what had been seen on it.")
         raise NotAllowedError("--put-right", text, "such as final_drive/left:leak", step)
     return {**_place(key), "seen": seen}

@@ -61,27 +61,33 @@ _SIZES = {
 
 def add(ground: argparse.ArgumentParser) -> None:
     """Its options."""
-    ground.add_argument("machine", type=Path, metavar="MACHINE.json", help="machine file")
-    what = ground.add_argument_group("the ground")
+    ground.add_argument("machine", type=Path, metavar="MACHINE.json", help=translated("machine file"))
+    what = ground.add_argument_group(translated("the ground"))
     what.add_argument(
         "--soil",
         action="append",
         default=[],
         metavar="NAME[=PERCENT]",
-        help="a ground by name; several, with their shares of the year, for a mix",
+        help=translated("a ground by name; several, with their shares of the year, for a mix"),
     )
-    what.add_argument("--moisture", choices=("moist", "wet"), help="of the named soil; both if left out")
-    what.add_argument("--cone", metavar="CI[,RI]", help="penetrometer: cone index, and remould index")
-    what.add_argument("--vane", type=float, metavar="KPA", help="hand vane: undrained shear strength")
-    what.add_argument("--thumb", type=ThumbTest, choices=list(ThumbTest), help="what a thumb does to it")
-    what.add_argument("--boot", type=BootTest, choices=list(BootTest), help="what a boot does to it")
-    what.add_argument("--slope", type=float, default=0.0, metavar="DEG", help="slope of the ground")
-    job = ground.add_argument_group("the machine")
-    job.add_argument("--load", type=float, default=0.0, metavar="KG", help="load on the hook or in the bucket")
-    job.add_argument("--reach", type=float, metavar="M", help="from the slew centre to the load")
-    job.add_argument("--shoes", metavar="500,600,700", help="shoe widths on offer [mm]")
+    what.add_argument(
+        "--moisture", choices=("moist", "wet"), help=translated("of the named soil; both if left out")
+    )
+    what.add_argument("--cone", metavar="CI[,RI]", help=translated("penetrometer: cone index, and remould index"))
+    what.add_argument("--vane", type=float, metavar="KPA", help=translated("hand vane: undrained shear strength"))
+    what.add_argument(
+        "--thumb", type=ThumbTest, choices=list(ThumbTest), help=translated("what a thumb does to it")
+    )
+    what.add_argument("--boot", type=BootTest, choices=list(BootTest), help=translated("what a boot does to it"))
+    what.add_argument("--slope", type=float, default=0.0, metavar="DEG", help=translated("slope of the ground"))
+    job = ground.add_argument_group(translated("the machine"))
     job.add_argument(
-        "--shoe-kind", type=ShoeKind, choices=list(ShoeKind), help="their kind; as fitted if left out"
+        "--load", type=float, default=0.0, metavar="KG", help=translated("load on the hook or in the bucket")
+    )
+    job.add_argument("--reach", type=float, metavar="M", help=translated("from the slew centre to the load"))
+    job.add_argument("--shoes", metavar="500,600,700", help=translated("shoe widths on offer [mm]"))
+    job.add_argument(
+        "--shoe-kind", type=ShoeKind, choices=list(ShoeKind), help=translated("their kind; as fitted if left out")
     )
     for option, unit in (
         ("--mass", "KG"),
@@ -94,12 +100,20 @@ def add(ground: argparse.ArgumentParser) -> None:
     ):
         before = ["--track-centres"] if option == "--track-gauge" else []  # as it was called
         job.add_argument(
-            option, *before, type=float, metavar=unit, help="if known; assumed within a range if left out"
+            option,
+            *before,
+            type=float,
+            metavar=unit,
+            help=translated("if known; assumed within a range if left out"),
         )
-    job.add_argument("--measured", action="store_true", help="the sizes above were measured, not looked up")
-    ground.add_argument("--draw", choices=DRAWINGS, default="going", help="what to draw; by default the going")
+    job.add_argument(
+        "--measured", action="store_true", help=translated("the sizes above were measured, not looked up")
+    )
+    ground.add_argument(
+        "--draw", choices=DRAWINGS, default="going", help=translated("what to draw; by default the going")
+    )
     ground.add_argument("--out", type=Path, metavar="FILE", help="where to draw it: .svg or .png")
-    ground.add_argument("--json", action="store_true", help="print JSON instead of the screen")
+    ground.add_argument("--json", action="store_true", help=translated("print JSON instead of the screen"))
 
 
 def run(asked: argparse.Namespace) -> None:

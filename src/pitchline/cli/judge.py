@@ -59,7 +59,7 @@ def add(judging: argparse.ArgumentParser) -> None:
     judging.add_argument(
         "--gear-list",
         metavar="NAME",
-        help="the gear list entry it is fitted with, where the price list has prices for that",
+        help=translated("the gear list entry it is fitted with, where the price list has prices for that"),
     )
     judging.add_argument(
         "--as-of",

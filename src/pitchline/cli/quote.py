@@ -18,6 +18,7 @@ from pitchline.papers.quote import VALID_DAYS, exact_amount
 from pitchline.trade.errors import InputError, NotAllowedError, Problem
 from pitchline.trade.jobs import JobKind
 from pitchline.trade.parts import PartKind
+from pitchline.words import translated, worded
 
 _LINE = re.compile(r"(?P<count>[0-9]{1,4}) +(?P<what>.+?)(?: +at +(?P<price>\S+?))?(?: +because +(?P<why>.+))?")
 _OWN = re.compile(r"(?P<words>.+?) +at +(?P<price>\S+)")
@@ -28,37 +29,56 @@ _SAID = (
 
 def add(quoting: argparse.ArgumentParser) -> None:
     """Its options."""
-    quoting.add_argument("machine", type=Path, metavar="MACHINE.json", help="machine file")
+    quoting.add_argument("machine", type=Path, metavar="MACHINE.json", help=translated("machine file"))
     quoting.add_argument(
-        "--prices", type=Path, required=True, metavar="PRICES.csv", help="the yard's price list, .csv or .xlsx"
+        "--prices",
+        type=Path,
+        required=True,
+        metavar="PRICES.csv",
+        help=translated("the yard's price list, .csv or .xlsx"),
     )
     quoting.add_argument(
-        "--line", action="append", default=[], metavar="TEXT", help=f"{_SAID}; once for each line"
+        "--line",
+        action="append",
+        default=[],
+        metavar="TEXT",
+        help=worded("{said}; once for each line", said=translated(_SAID)),
     )
     quoting.add_argument(
-        "--own", action="append", default=[], metavar="TEXT", help="a line in your own words: 'carriage at 35'"
+        "--own",
+        action="append",
+        default=[],
+        metavar="TEXT",
+        help=translated("a line in your own words: 'carriage at 35'"),
     )
     quoting.add_argument(
         "--charge",
         action="append",
         default=[],
         choices=[name.replace("_", "-") for name in ONCE],
-        help="what of the price list is charged once; once for each",
+        help=translated("what of the price list is charged once; once for each"),
     )
     quoting.add_argument(
-        "--sides-opened", type=int, default=0, metavar="N", help="tracks whose opening is charged"
+        "--sides-opened", type=int, default=0, metavar="N", help=translated("tracks whose opening is charged")
     )
-    quoting.add_argument("--parts-alone", action="store_true", help="without labour")
+    quoting.add_argument("--parts-alone", action="store_true", help=translated("without labour"))
     quoting.add_argument(
-        "--gear-list", metavar="NAME", help="the gear list entry it is fitted with, for prices of its own"
+        "--gear-list",
+        metavar="NAME",
+        help=translated("the gear list entry it is fitted with, for prices of its own"),
     )
-    quoting.add_argument("--by", default="", metavar="NAME", help="the business, on the quote")
-    quoting.add_argument("--for", dest="customer", default="", metavar="NAME", help="the customer, on the quote")
-    quoting.add_argument("--note", default="", metavar="TEXT", help="a note on the quote")
+    quoting.add_argument("--by", default="", metavar="NAME", help=translated("the business, on the quote"))
     quoting.add_argument(
-        "--valid-until", type=day, metavar="DATE", help=f"its last day; {VALID_DAYS} days on if left out"
+        "--for", dest="customer", default="", metavar="NAME", help=translated("the customer, on the quote")
     )
-    quoting.add_argument("--out", type=Path, required=True, metavar="OUT.pdf", help="where to")
+    quoting.add_argument("--note", default="", metavar="TEXT", help=translated("a note on the quote"))
+    quoting.add_argument(
+        "--valid-until",
+        type=day,
+        metavar="DATE",
+        help=worded("its last day; {valid_days} days on if left out", valid_days=VALID_DAYS),
+    )
+    quoting.add_argument("--out", type=Path, required=True, metavar="OUT.pdf", help=translated("where to"))
     add_units(quoting)
 
 
@@ -92,17 +112,28 @@ def run(asked: argparse.Namespace) -> None:
         asked.by,
         asked.customer,
         asked.note,
-        f"price list {asked.prices.name}",
+        worded("price list {prices}", prices=asked.prices.name),
         asked.units,
     )
     write_whole(asked.out, free_quote_pdf(quote, head))
     for line in quote.lines:
-        price = exact_amount(line.price.usual) if line.price is not None else "no price: to be quoted apart"
+        price = (
+            exact_amount(line.price.usual)
+            if line.price is not None
+            else translated("no price: to be quoted apart")
+        )
         print(f"{line_said(line, quote.with_labour)}: {price}")
     for charge in quote.charges:
         print(f"{charge.words}: {exact_amount(charge.amount)}")
     if quote.net is not None:
-        print(f"Quote: {asked.out}, {quote.currency} {exact_amount(quote.net.usual)} without tax")
+        print(
+            worded(
+                "Quote: {out}, {currency} {usual} without tax",
+                out=asked.out,
+                currency=quote.currency,
+                usual=exact_amount(quote.net.usual),
+            )
+        )
 
 
 def _line(text: str) -> Asked:
