@@ -13,6 +13,7 @@ from pitchline.trade.parts import PARTS
 from pitchline.trade.units import UnitSystem
 from pitchline.trade.writing import as_figure
 from pitchline.verdict import Job, Verdict
+from pitchline.words import say
 
 VALID_DAYS = 30
 """How long a quote holds where no day is given: our own round figure."""
@@ -147,7 +148,7 @@ def quote_story(
         "currency": stop.currency,
         "jobs": [_line(job, price, verdict, stop.currency) for job, price in priced],
         "charges": [
-            {"what": words.first_up(charge.words), "price": exact_amount(charge.amount)} for charge in billed
+            {"what": words.first_up(say(charge.words)), "price": exact_amount(charge.amount)} for charge in billed
         ],
         **_totals(net, stop.tax_rate),
         "range": _range(net),

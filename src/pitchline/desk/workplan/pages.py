@@ -20,6 +20,7 @@ from pitchline.stops.work import in_a_hundred
 from pitchline.trade.calls import Call
 from pitchline.trade.writing import as_figure
 from pitchline.verdict import MachinePlan, PlanWay, Verdict
+from pitchline.words import say
 
 
 @dataclass(frozen=True, slots=True)
@@ -206,7 +207,7 @@ def _way(row: PlanWay, plan: MachinePlan, number: int) -> WayLine:
     standing = "–" if row.standing_h is None else f"{as_figure(row.standing_h)}{words.GAP}h"
     more = row.cost - plan.cost
     said = "" if number == 0 else f"{'+' if more >= 0 else '−'}{money(plan, abs(more))}"
-    name = words.first_up(row.name)
+    name = words.first_up(say(row.name))
     return WayLine(
         name,
         money(plan, row.cost),
@@ -259,7 +260,9 @@ def _price(stop: PlannedStop) -> tuple[str, str]:
         return "not priced", ""
     asked = words.amount_range(price)
     said = words.amount(price.usual, price.currency) + (f" ({asked})" if asked else "")
-    beside = ", ".join(f"{charge.words} {words.amount(charge.amount, stop.currency)}" for charge in stop.charges)
+    beside = ", ".join(
+        f"{say(charge.words)} {words.amount(charge.amount, stop.currency)}" for charge in stop.charges
+    )
     return said, beside
 
 
