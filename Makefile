@@ -7,12 +7,12 @@ DATA ?= build/desk
 # both, and what asks no database. Whatever writes, looks for, locks, sorts, counts queries or says who may see what is run on both.
 SQLITE_IS_ENOUGH := $(addprefix --ignore tests/desk/,api/test_document.py api/test_every_answer.py machine/test_closer.py \
 	machine/test_same_verdict.py machine/test_what_is_not_read.py test_bridge.py test_headers.py test_static.py \
-	test_weight.py test_with_postgres.py test_written.py walkround/test_gear_said.py walkround/test_sketch.py workplan/test_scripts.py)
+	test_without_posix.py test_weight.py test_with_postgres.py test_written.py walkround/test_gear_said.py walkround/test_sketch.py workplan/test_scripts.py)
 
 DJHTML := $(BIN)/djhtml --tabwidth 2 --extra-block remembered,endremembered
 TEMPLATES = $(shell find src/pitchline/desk -path '*/templates/*' -name '*.html')
 
-.PHONY: run demo test check types style templates unit in-browser on-postgresql fuzz pictures lock bench clean
+.PHONY: run demo test check types style templates unit in-browser on-postgresql fuzz pictures lock bench wheel trial clean
 
 run: .venv/run.done            ## open the demo yard in a browser; prints the address
 	$(BIN)/pitchline desk --demo --data $(DATA)
@@ -75,6 +75,13 @@ bench: .venv/test.done         ## timings, as ratios where there is something to
 
 pictures: .venv/run.done       ## draw docs/pictures anew; look at them before you commit
 	$(BIN)/python scripts/pictures.py
+
+wheel: .venv/run.done          ## build/pitchline-VERSION-py3-none-any.whl, for computers without git and make
+	@rm -f build/pitchline-*.whl
+	$(BIN)/python -m pip wheel --quiet --disable-pip-version-check --no-deps --no-build-isolation --wheel-dir build .
+
+trial: wheel                   ## that wheel in an empty environment: fetches what it needs, judges, draws, opens the desk
+	$(BIN)/python scripts/try_wheel.py build/pitchline-*.whl
 
 lock:                          ## renew the pinned requirement files
 	scripts/lock

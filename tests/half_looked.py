@@ -12,6 +12,7 @@ from pitchline.trade.findings import Finding, FindingKind, Severity
 from pitchline.trade.jobs import JobKind, cautions_of
 from pitchline.trade.parts import PartKind, Place, Side
 from pitchline.verdict import EitherWay, HoursLeft, Job, PartVerdict, Verdict
+from said import written
 
 L, P = Side.LEFT, PartKind
 UNSAFE, RUINS, WORN, ODD, DUE, APART = (
@@ -49,8 +50,10 @@ def half_looked(verdict: Verdict) -> Verdict:
         call=Call.STOP,
         parts=parts,
         jobs=tuple(sorted(jobs, key=lambda job: -job.call.rank)),
-        headline=f"Only {looked} of {len(parts)} parts were looked at. Do not work it before this is done: "
-        "look into bottom roller 2, left; refit bolts of bottom roller 1, left.",
+        headline=written(
+            f"Only {looked} of {len(parts)} parts were looked at. Do not work it before this is done: "
+            "look into bottom roller 2, left; refit bolts of bottom roller 1, left."
+        ),
         looked_at=(looked, len(parts)),
         read_on=verdict.as_of - READ_ON,
         carried_h=CARRIED_H,
@@ -82,7 +85,7 @@ def _changed(part: PartVerdict) -> PartVerdict:
     part = replace(part, judged=ruled, call=Call.RUN, stake=None, findings=(), job=None)
     if place == APART:
         used = part.judged[0].life_used or 0.0
-        return replace(part, judged=(replace(ruled[0], life_used_read=used + 0.06, parted=PARTED), *ruled[1:]))
+        return replace(part, judged=(replace(ruled[0], life_used_read=used + 0.06, parted=written(PARTED)), *ruled[1:]))
     if place not in _CALLS:
         return part
     call, stake, job, due, why = _CALLS[place]

@@ -175,13 +175,13 @@ PATIENCE_S = 60.0
 class RunningDesk:
     """A desk on a data folder, as `pitchline desk` starts it."""
 
-    def __init__(self, folder, port=0, before=None):
+    def __init__(self, folder, port=0, before=None, env=None, crew_of=None):
         call = [sys.executable, "-m", "pitchline.cli", "desk", "--data", str(folder), "--port", str(port)]
-        env = os.environ | {"PYTHONPATH": str(Path(crew.__file__).parents[2])}
+        env = env or os.environ | {"PYTHONPATH": str(Path(crew.__file__).parents[2])}
         self.process = subprocess.Popen(call, stdout=subprocess.PIPE, text=True, env=env, preexec_fn=before)  # noqa: S603  ourselves
         said = self.process.stdout.readline()
         self.port = int(said.split("127.0.0.1:")[1].split("/")[0])
-        wait_until(lambda: len(self.children()) == 2 * crew.processes())
+        wait_until(lambda: len(self.children()) == (crew_of or 2 * crew.processes()))
 
     def ask(self, path="/alive"):
         """The answer's status; None where nobody answers."""
@@ -221,8 +221,8 @@ def start_desk(tmp_path):
     """Starts the real desk on a data folder of this test's own; gone after the test."""
     started = []
 
-    def start(port=0, before=None):
-        started.append(RunningDesk(tmp_path, port, before))
+    def start(*args, **named):
+        started.append(RunningDesk(tmp_path, *args, **named))
         return started[-1]
 
     yield start

@@ -10,17 +10,10 @@ from pathlib import Path
 
 import pytest
 
+from beside_the_desk import is_gone
 from pitchline.desk import crew
 from pitchline.desk.serve import Address, listen
 from pitchline.trade.errors import NotAllowedError
-
-
-def is_gone(pid):
-    """Whether a process has ended; one that ended unmissed counts."""
-    try:
-        return Path(f"/proc/{pid}/stat").read_text().rpartition(")")[2].split()[0] == "Z"
-    except (FileNotFoundError, ProcessLookupError):
-        return True
 
 
 def test_crew_answers_gets_up_again_and_goes_when_told(desk, until):
@@ -80,9 +73,10 @@ def test_desk_goes_when_told_as_soon_as_its_address_is_said(divided, tmp_path):
 
 HANGS = """
 import os, pathlib, sys, time
-folder, how = pathlib.Path(sys.argv[1]), sys.argv[2]
-from pitchline.desk.serve import Address, prepare
-prepare(Address(), folder)
+folder, how, divides = pathlib.Path(sys.argv[1]), sys.argv[2], sys.argv[3] == "divided"
+from django.conf import settings
+files = {"ENGINE": "django.db.backends.sqlite3", "NAME": folder / "desk.sqlite3"}
+settings.configure(DATA=folder, DATABASES={"default": files})
 from pitchline.desk import crew, worker
 
 def write(word):
@@ -110,15 +104,22 @@ class Invented(worker.Worker):
         (folder / "asleep").unlink(missing_ok=True)
         write(f"gave up {what}: it {why}")
 
-(folder / "log").touch()
-crew._clock = lambda: time.monotonic() * (1000 if (folder / "asleep").exists() else 1)  # quick only while it sleeps
-worker._HIRED[:] = [Invented()]
-worker._HIRED[0].start()
-crew.heed()
-crew.Crew([lambda line: crew.work_in_background(0, line)]).run()
+def work(line):
+    worker._HIRED[:] = [Invented()]
+    worker._HIRED[0].start()
+    crew.work_in_background(0, line)
+
+if __name__ == "__main__":
+    (folder / "log").touch()
+    crew._make_ready = lambda: None
+    crew._clock = lambda: time.monotonic() * (1000 if (folder / "asleep").exists() else 1)  # quick only while it sleeps
+    crew.can_divide = lambda: divides
+    crew.heed()
+    crew.Crew([work]).run()
 """
 
 
+@pytest.mark.parametrize("way", ["divided", "started"])
 @pytest.mark.parametrize(
     ("how", "begun", "why"),
     [
@@ -126,10 +127,11 @@ crew.Crew([lambda line: crew.work_in_background(0, line)]).run()
         ("dies", 3, "ended the process that was at it, again and again"),
     ],
 )
-def test_piece_that_never_ends_is_given_up_and_the_others_go_on(how, begun, why, tmp_path, until):
+def test_piece_that_never_ends_is_given_up_and_the_others_go_on(how, begun, why, way, tmp_path, until):
     """Its process is ended from outside, however deep it sleeps; what was done stays done, and nothing is done twice."""
     env = os.environ | {"PYTHONPATH": str(Path(crew.__file__).parents[2])}
-    call = [sys.executable, "-c", HANGS, str(tmp_path), how]
+    (tmp_path / "hangs.py").write_text(HANGS)
+    call = [sys.executable, str(tmp_path / "hangs.py"), str(tmp_path), how, way]
     with subprocess.Popen(call, env=env) as head:  # noqa: S603  ourselves
         log = tmp_path / "log"
         try:
@@ -164,6 +166,33 @@ def test_whoever_is_told_to_go_while_being_made_goes():
         told, at_work = int(head.stdout.readline()), int(head.stdout.readline())
         head.terminate()
     assert at_work != told
+
+
+SLEEPS = """
+import os, time
+from pitchline.desk import crew
+
+def sleep(line):
+    print(os.getpid(), flush=True)
+    time.sleep(600)
+
+if __name__ == "__main__":
+    crew._make_ready, crew.can_divide = lambda: None, lambda: False
+    crew.heed()
+    crew.Crew([sleep]).run()
+"""
+
+
+@pytest.mark.parametrize("told", [signal.SIGINT, signal.SIGTERM, signal.SIGKILL])
+def test_whoever_was_started_goes_with_the_head(told, tmp_path, until):
+    (tmp_path / "sleeps.py").write_text(SLEEPS)
+    env = os.environ | {"PYTHONPATH": str(Path(crew.__file__).parents[2])}
+    call = [sys.executable, str(tmp_path / "sleeps.py")]
+    with subprocess.Popen(call, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL, text=True, env=env) as head:  # noqa: S603
+        asleep = int(head.stdout.readline())
+        head.send_signal(told)
+        head.wait(60)
+    until(lambda: is_gone(asleep))
 
 
 def test_crew_goes_when_its_head_is_killed(desk, until):
@@ -243,7 +272,7 @@ def test_worker_is_woken_without_being_waited_for(monkeypatch):
     worker = Worker()
     worker.start()
     assert worker.wake()
-    assert worker._ear.poll(1)
+    assert worker._bell.ear.poll(1)
 
 
 def test_bell_blocks_nobody_however_often_it_is_rung():
@@ -253,7 +282,7 @@ def test_bell_blocks_nobody_however_often_it_is_rung():
     worker = Worker()
     worker.start()
     assert all(worker.wake() for _ in range(20_000))
-    assert worker._ear.poll(1)
+    assert worker._bell.ear.poll(1)
 
 
 @pytest.fixture
@@ -299,7 +328,7 @@ def test_drawing_ahead_stands_back_for_judging(bring, dossier, machine, looked_a
     worker.wake()
     worker.work()
     assert looked_at() == []
-    worker._ear.recv_bytes()
+    worker._bell.listen(0)
     worker.work()
     assert looked_at() == [machine.pk]
 

@@ -15,6 +15,7 @@ import threading
 import uuid
 from urllib.parse import urlencode
 
+from beside_the_desk import Browser
 from pitchline.desk.database import database_of
 from pitchline.exchange.machine_file import machine_json
 
@@ -24,35 +25,6 @@ MOST_BETWEEN, LONGEST_S = 10, 0.05
 """Savings answered between two moments, and how long after the last of them."""
 WRITERS = 4
 KEYS = [f"bottom_roller/{side}/{n}:tread_diameter" for side in ("left", "right") for n in range(1, 5)]
-
-
-class Browser:
-    """Somebody's browser: one cookie, one token, one connection at a time."""
-
-    def __init__(self, port):
-        self.port, self.cookie, self.token = port, "", ""
-        page = self.send("GET", "/machines/new/")[1]
-        self.token = re.search(r'name="csrfmiddlewaretoken" value="(\w+)"', page)[1]
-
-    def send(self, method, path, body=None, kind="application/x-www-form-urlencoded"):
-        """Status and text of an answer; raises where the connection breaks."""
-        connection = http.client.HTTPConnection("127.0.0.1", self.port, timeout=60)
-        try:
-            headers = {"Cookie": self.cookie, "Accept": "application/json", "X-CSRFToken": self.token}
-            connection.request(method, path, body, headers | ({"Content-Type": kind} if body else {}))
-            answer = connection.getresponse()
-            text = answer.read().decode()
-            self.cookie = self.cookie or answer.headers["Set-Cookie"].split(";")[0]
-            return answer.status, text
-        finally:
-            connection.close()
-
-    def bring(self, name, text):
-        """A file into the yard."""
-        edge = uuid.uuid4().hex
-        head = f'--{edge}\r\nContent-Disposition: form-data; name="files"; filename="{name}"\r\n\r\n'
-        body = f"{head}{text}\r\n--{edge}--\r\n".encode()
-        return self.send("POST", "/bring/", body, f"multipart/form-data; boundary={edge}")[0]
 
 
 class Writer(threading.Thread):

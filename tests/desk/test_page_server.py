@@ -35,9 +35,13 @@ listening = socket.create_server(("127.0.0.1", 0))
 crew.heed()
 print(listening.getsockname()[1], flush=True)
 if sys.argv[2] == "divided":
-    crew.Crew([lambda line: page_server.PageServer(listening, answer).run()]).run()
+    crew.Crew([lambda line: page_server.PageServer(listening, answer).run([signal.SIGTERM])]).run()
 else:
-    page_server.PageServer(listening, answer).run(crew._TOLD)
+    from pitchline.desk import wsgi
+    wsgi.application = answer
+    crew.can_divide = lambda: False
+    with crew.answering_here(listening):
+        crew.Crew([]).run()
 """
 
 

@@ -47,7 +47,7 @@ def test_every_demo_machine_is_judged_with_its_sheet(yard, capsys):
         ]
         assert main([*arguments, "--json"]) == 0
         told = json.loads(capsys.readouterr().out)
-        assert told["call"] in ("run", "book", "stop") or "not looked at" in told["headline"]
+        assert told["call"] in ("run", "book", "stop") or "not looked at" in told["headline"]["text"]
 
 
 def test_demo_leaves_a_foreign_folder_alone(tmp_path, capsys):

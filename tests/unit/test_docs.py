@@ -212,3 +212,10 @@ def test_the_top_release_of_the_changelog_is_this_version():
     assert releases[0][0] == __version__
     assert releases == sorted(releases, key=lambda one: [int(part) for part in one[0].split(".")], reverse=True)
     assert [day for _, day in releases] == sorted((day for _, day in releases), reverse=True)
+
+
+def test_the_file_that_is_installed_is_called_by_this_version():
+    named = {
+        wheel for path in PAGES for wheel in re.findall(r"pitchline-(\S+?)-py3", path.read_text(encoding="utf-8"))
+    }
+    assert named - {"VERSION"} == {__version__}

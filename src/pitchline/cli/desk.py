@@ -17,6 +17,11 @@ def add(desk: argparse.ArgumentParser) -> None:
         "--data", type=Path, metavar="FOLDER", help="the desk's data folder; by default in the user's own"
     )
     desk.add_argument("--demo", action="store_true", help="bring in the invented demo yard first")
+    desk.add_argument(
+        "--no-browser",
+        action="store_true",
+        help="print the address alone; else a terminal's desk opens the browser",
+    )
 
 
 def _port(text: str) -> int:
@@ -33,5 +38,5 @@ def run(asked: argparse.Namespace) -> None:
         added = open_demo()
         print(f"Demo yard, all invented: {added} machines added." if added else "The demo yard is there already.")
     with suppress(KeyboardInterrupt):
-        serve(address)
+        serve(address, browser=not asked.no_browser)
     print("The desk is closed.")

@@ -1,4 +1,4 @@
-"""What a process of the background tells the crew's head: which piece of work it is at, and for how long it may be.
+"""What processes tell each other: that there is work, and to the crew's head which piece one is at, and for how long it may be.
 
 So one that hangs is noticed: the head, which itself touches no machine and no database, ends it and puts up another.
 """
@@ -7,6 +7,31 @@ import json
 from contextlib import suppress
 from dataclasses import dataclass
 from multiprocessing.connection import Connection
+
+
+@dataclass(frozen=True, slots=True)
+class Bell:
+    """Between whoever wants something done and the one process that hears it.
+
+    Parameters
+    ----------
+    ear, rope : Connection
+        Its reading and its writing end.
+    """
+
+    ear: Connection
+    rope: Connection
+
+    def ring(self) -> None:
+        """Nothing comes out; never waits, as one ring not heard yet says all there is to say."""
+        if not self.ear.poll():
+            self.rope.send_bytes(b"look")
+
+    def listen(self, wait_s: float) -> None:
+        """Nothing comes out; whoever rang before is heard."""
+        self.ear.poll(wait_s)
+        while self.ear.poll():
+            self.ear.recv_bytes()
 
 
 @dataclass(frozen=True, slots=True)

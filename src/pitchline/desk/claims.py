@@ -15,7 +15,9 @@ from django.db import InterfaceError, OperationalError, connection
 
 try:
     import fcntl
-except ImportError:  # such a system has one process, which is alone
+except ImportError:
+    import msvcrt
+
     fcntl = None  # type: ignore[assignment]
 
 _FILE = "claims.lock"
@@ -24,8 +26,9 @@ _FILE = "claims.lock"
 @contextmanager
 def claimed(what: str) -> Iterator[bool]:
     """Whether this process, and no other, is at a piece of work; by one thread of each process at a time."""
-    number = int.from_bytes(hashlib.sha256(what.encode()).digest()[:8]) >> 2  # fits the offset of a file
+    number = int.from_bytes(hashlib.sha256(what.encode()).digest()[:8])
     if connection.vendor == "postgresql":
+        number >>= 2
         mine = _asked("SELECT pg_try_advisory_lock(%s)", number)
         try:
             yield mine
@@ -33,19 +36,18 @@ def claimed(what: str) -> Iterator[bool]:
             if mine:
                 with suppress(OperationalError, InterfaceError):  # the session ended, and its locks with it
                     _asked("SELECT pg_advisory_unlock(%s)", number)
-    elif fcntl is None:
-        yield True
-    else:
-        file = _file(str(settings.DATA / _FILE))
+        return
+    byte = number >> 33  # within what any system takes for a place in a file
+    with _opened(str(settings.DATA / _FILE)) as file:
         try:
-            fcntl.lockf(file, fcntl.LOCK_EX | fcntl.LOCK_NB, 1, number)
+            _hold(file, byte)
         except OSError:
             yield False
             return
         try:
             yield True
         finally:
-            fcntl.lockf(file, fcntl.LOCK_UN, 1, number)
+            _let_go(file, byte)
 
 
 def _asked(question: str, number: int) -> bool:
@@ -54,7 +56,35 @@ def _asked(question: str, number: int) -> bool:
         return bool(cursor.fetchone()[0])
 
 
+@contextmanager
+def _opened(path: str) -> Iterator[int]:
+    if fcntl is not None:
+        yield _file(path)
+        return
+    file = os.open(path, os.O_RDWR | os.O_CREAT, 0o600)
+    try:
+        yield file
+    finally:
+        os.close(file)
+
+
 @cache
 def _file(path: str) -> int:
-    """Open once and never closed: closing a file lets go of every lock a process has on it."""
+    """Open once and never closed: closing a file lets go of every lock a process has on it, but for Windows."""
     return os.open(path, os.O_RDWR | os.O_CREAT | os.O_CLOEXEC, 0o600)
+
+
+def _hold(file: int, byte: int) -> None:
+    if fcntl is not None:
+        fcntl.lockf(file, fcntl.LOCK_EX | fcntl.LOCK_NB, 1, byte)
+    else:
+        os.lseek(file, byte, os.SEEK_SET)
+        msvcrt.locking(file, msvcrt.LK_NBLCK, 1)
+
+
+def _let_go(file: int, byte: int) -> None:
+    if fcntl is not None:
+        fcntl.lockf(file, fcntl.LOCK_UN, 1, byte)
+    else:
+        os.lseek(file, byte, os.SEEK_SET)
+        msvcrt.locking(file, msvcrt.LK_UNLCK, 1)

@@ -1,8 +1,10 @@
 """The desk's processes: some answer pages from one listening socket, as many work in the background, at low priority.
 
-A process of Python uses one core, and judging is arithmetic that would keep its pages waiting.
+A process of Python uses one core, and judging is arithmetic that would keep its pages waiting. Where a process cannot divide
+(Windows, macOS) the head answers the pages itself, and starts one or two others for the background.
 """
 
+import _thread
 import gc
 import logging
 import os
@@ -12,18 +14,24 @@ import sys
 import threading
 import time
 from collections import Counter
-from collections.abc import Callable, Sequence
-from contextlib import suppress
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass, field
-from multiprocessing import Pipe
+from functools import partial
+from multiprocessing import Pipe, get_context
 from multiprocessing.connection import Connection, wait
+from multiprocessing.process import BaseProcess
 from types import FrameType
 from typing import NoReturn
 
-from pitchline.desk.at_work import Left, Line, heard
+from pitchline.desk.at_work import Bell, Left, Line, heard
 
 MOST_PROCESSES = 8
+_MOST_STARTED = 2
+"""How many work in the background where each has to load everything for itself."""
 _TOO_SOON_S = 2.0
+_LOADING_S = 20.0
+"""What one that shares nothing may take to load everything, on a slow computer."""
 _TRIES = 5
 _BACKGROUND_NICE = 10
 PATIENCE_S = 25.0
@@ -39,7 +47,7 @@ _LITTER = (20_000, 10, 10)
 
 
 def can_divide() -> bool:
-    """Whether the desk can run as several processes: on Linux and its like; elsewhere one process with threads does it all."""
+    """Whether a process can divide, so that all of them share what one has loaded: on Linux and its like."""
     return hasattr(os, "fork") and sys.platform != "darwin"
 
 
@@ -49,15 +57,39 @@ def processes() -> int:
     return min(cores, MOST_PROCESSES)
 
 
-def answer_pages(listening: socket.socket, told: Sequence[signal.Signals] = (signal.SIGTERM,)) -> None:
-    """Answer requests until told to leave by one of these signals."""
+def answer_pages(listening: socket.socket, line: Line | None = None) -> None:
+    """Answer requests until told to leave."""
     from pitchline.desk.page_server import PageServer
     from pitchline.desk.wsgi import application
 
-    PageServer(listening, application).run(told)
+    PageServer(listening, application).run(_TOLD[1:])
 
 
-def work_in_background(number: int = 0, line: Line | None = None) -> None:
+@contextmanager
+def answering_here(listening: socket.socket) -> Iterator[None]:
+    """Beside everything inside, answer requests; afterwards those under way are answered."""
+    from pitchline.desk.page_server import PageServer
+    from pitchline.desk.wsgi import application
+
+    server = PageServer(listening, application)
+
+    def answer() -> None:
+        try:
+            server.run()
+        except BaseException:
+            sys.excepthook(*sys.exc_info())
+            _thread.interrupt_main()  # a desk that answers nobody is none
+
+    answers = threading.Thread(target=answer, name="pages", daemon=True)
+    answers.start()
+    try:
+        yield
+    finally:
+        server.leave()
+        answers.join(PATIENCE_S)
+
+
+def work_in_background(number: int, line: Line) -> None:
     """Do what waits, until stopped, when nobody else wants the processor; one thread for each kind of work.
 
     Process 0 does every kind, the others help where several can do the same kind of work at once.
@@ -65,8 +97,7 @@ def work_in_background(number: int = 0, line: Line | None = None) -> None:
     from pitchline.desk.piece_cache import tidy
     from pitchline.desk.worker import workers
 
-    if line is not None:
-        os.nice(_BACKGROUND_NICE)
+    _stand_back()
     if number == 0:
         tidy()
     mine = [worker for worker in workers() if number == 0 or worker.is_shared]
@@ -76,6 +107,29 @@ def work_in_background(number: int = 0, line: Line | None = None) -> None:
     for worker in others:
         threading.Thread(target=worker.run, name=worker.name, daemon=True).start()
     first.run()
+
+
+def _work_elsewhere(number: int, bells: Mapping[str, Sequence[Bell]], line: Line) -> None:
+    """The same in a process that was started with nothing, and is handed the bells of each kind of work."""
+    import django
+
+    from pitchline.desk.worker import workers
+
+    django.setup()
+    _let_litter_lie()
+    for worker in workers():
+        worker.bells = bells[worker.name]
+    work_in_background(number, line)
+
+
+def _stand_back() -> None:
+    if sys.platform == "win32":
+        import ctypes
+
+        this, below_normal = ctypes.c_void_p(-1), 0x4000  # after Windows' own headers, from memory
+        ctypes.windll.kernel32.SetPriorityClass(this, below_normal)
+    elif hasattr(os, "nice"):
+        os.nice(_BACKGROUND_NICE)
 
 
 def heed() -> None:
@@ -88,15 +142,17 @@ def run(listening: socket.socket) -> None:
     """Run the desk until stopped."""
     from pitchline.desk.worker import workers
 
-    divided = can_divide()
+    divides = can_divide()
+    count = processes() if divides else min(processes(), _MOST_STARTED)
     for worker in workers():
-        worker.start(processes() if divided and worker.is_shared else 1)
-    if not divided:
-        threading.Thread(target=work_in_background, name="background", daemon=True).start()
-        answer_pages(listening, _TOLD)
+        worker.start(count if worker.is_shared else 1)
+    if divides:
+        background = [partial(work_in_background, number) for number in range(count)]
+        Crew([*background, *[partial(answer_pages, listening)] * count]).run()
         return
-    background = [lambda line, number=number: work_in_background(number, line) for number in range(processes())]
-    Crew([*background, *[lambda _: answer_pages(listening)] * processes()]).run()
+    bells = {worker.name: worker.bells for worker in workers()}
+    with answering_here(listening):
+        Crew([partial(_work_elsewhere, number, bells) for number in range(count)]).run()
 
 
 @dataclass(slots=True)
@@ -104,6 +160,7 @@ class _Hand:
     """One process of the crew: its role, since when, and until when each piece of work it is at may take."""
 
     number: int
+    process: BaseProcess
     began: float
     line: Connection
     pieces: dict[str, tuple[str, float]] = field(default_factory=dict)
@@ -134,11 +191,11 @@ class _Hand:
 class Crew:
     """One process for each role; whoever falls over is put up again, and all go when this process goes, however it goes."""
 
-    def __init__(self, roles: list[Callable[[Line], None]]) -> None:
-        self._roles = roles
-        self._at_work: dict[int, _Hand] = {}
+    def __init__(self, roles: Sequence[Callable[[Line], None]]) -> None:
+        self._roles, self._hands = roles, list[_Hand]()
         self._deaths = Counter[tuple[str, str]]()
         self._ear, self._lifeline = Pipe(duplex=False)
+        self._divides = can_divide()
 
     def run(self) -> None:
         """Watch over the crew until told to stop."""
@@ -153,19 +210,19 @@ class Crew:
     def _watch(self) -> None:
         failures = 0
         while failures < _TRIES:
-            told = wait([hand.line for hand in self._at_work.values()], _LOOK_EVERY_S)
-            for pid, hand in list(self._at_work.items()):
+            told = wait([hand.line for hand in self._hands], _LOOK_EVERY_S)
+            for hand in list(self._hands):
                 if hand.line in told and not hand.hear(self._deaths):
-                    _, status = os.waitpid(pid, 0)
-                    del self._at_work[pid]
+                    hand.process.join()
+                    self._hands.remove(hand)
                     hand.line.close()
-                    gave_up = os.WIFEXITED(status) and _clock() - hand.began < _TOO_SOON_S
+                    lived_s = _clock() - hand.began - (0.0 if self._divides else _LOADING_S)
+                    gave_up = lived_s < _TOO_SOON_S and (hand.process.exitcode or 0) >= 0
                     failures = failures + 1 if gave_up else 0  # one that was killed did not give up
                     self._send(hand.number, self._left_by(hand))
                 elif hand.late() and hand.hear(self._deaths) and hand.late():  # not for a piece it has just done
                     _LOG.error("the background hangs at %s; it is ended, and another goes on", hand.late())
-                    with suppress(ProcessLookupError):
-                        os.kill(pid, signal.SIGKILL)  # it may be where it hears no other
+                    hand.process.kill()  # it may be where it hears nothing milder
         raise RuntimeError("the desk's processes stop as soon as they are started; what they said stands above")
 
     def _left_by(self, hand: _Hand) -> tuple[Left, ...]:
@@ -181,31 +238,27 @@ class Crew:
 
     def _send(self, number: int, left: tuple[Left, ...] = ()) -> None:
         ear, line = Pipe(duplex=False)
+        life = (self._roles[number], Line(line, left), self._ear, self._lifeline if self._divides else None)
         # Told to go between dividing and hearing for itself, a child would leave by its parent's way, or miss it and stay.
-        signal.pthread_sigmask(signal.SIG_BLOCK, _TOLD)
-        pid = os.fork()
-        if pid == 0:
-            self._lifeline.close()
-            _work(lambda: self._roles[number](Line(line, left)), self._ear)
+        _hear_nothing(True)
+        context = get_context("fork") if self._divides else get_context("spawn")
+        process = context.Process(target=_work, args=life)
+        process.start()
         line.close()
-        self._at_work[pid] = _Hand(number, _clock(), ear)
-        signal.pthread_sigmask(signal.SIG_UNBLOCK, _TOLD)
+        self._hands.append(_Hand(number, process, _clock(), ear))
+        _hear_nothing(False)
 
     def _dismiss(self) -> None:
         """Tell all to go, and wait: answers under way are finished; who does not go in time is stopped."""
         signal.signal(signal.SIGINT, signal.SIG_IGN)  # pressed twice it must not leave anybody behind
         signal.signal(signal.SIGTERM, signal.SIG_IGN)
-        for pid in self._at_work:
-            os.kill(pid, signal.SIGTERM)
+        for hand in self._hands:
+            hand.process.terminate()
         end = time.monotonic() + PATIENCE_S
-        while self._at_work:
-            if time.monotonic() > end:
-                for late in self._at_work:
-                    os.kill(late, signal.SIGKILL)
-            pid, _ = os.waitpid(-1, os.WNOHANG)
-            self._at_work.pop(pid, None)
-            if pid == 0:
-                time.sleep(0.02)
+        for hand in self._hands:
+            hand.process.join(max(end - time.monotonic(), 0.0))
+            hand.process.kill()  # nothing where it is gone
+            hand.process.join()
 
 
 def _leave(number: int, frame: FrameType | None) -> NoReturn:
@@ -227,25 +280,30 @@ def _make_ready() -> None:
     _ = get_resolver().url_patterns
     connections.close_all()
     close_store()
+    _let_litter_lie()
+
+
+def _let_litter_lie() -> None:
     gc.collect()
     gc.freeze()
     gc.set_threshold(*_LITTER)
 
 
-def _work(role: Callable[[], None], ear: Connection) -> NoReturn:
-    """A child's whole life; it never returns into what its parent was doing."""
-    status = 1
-    try:
-        signal.signal(signal.SIGINT, signal.SIG_IGN)  # the parent hears it, and stops us
-        signal.signal(signal.SIGTERM, signal.SIG_DFL)
-        signal.pthread_sigmask(signal.SIG_UNBLOCK, _TOLD)
-        threading.Thread(target=_go_with_parent, args=(ear,), daemon=True).start()
-        role()
-        status = 0
-    except BaseException:
-        sys.excepthook(*sys.exc_info())
-    finally:
-        os._exit(status)
+def _hear_nothing(deaf: bool) -> None:
+    """Whether signals to go wait; where a system has no such thing, a child told too early goes at once."""
+    if hasattr(signal, "pthread_sigmask"):
+        signal.pthread_sigmask(signal.SIG_BLOCK if deaf else signal.SIG_UNBLOCK, _TOLD)
+
+
+def _work(role: Callable[[Line], None], line: Line, ear: Connection, lifeline: Connection | None) -> None:
+    """A child's whole life."""
+    signal.signal(signal.SIGINT, signal.SIG_IGN)  # the parent hears it, and stops us
+    signal.signal(signal.SIGTERM, signal.SIG_DFL)
+    _hear_nothing(False)
+    if lifeline is not None:
+        lifeline.close()  # by dividing it has the parent's end too
+    threading.Thread(target=_go_with_parent, args=(ear,), daemon=True).start()
+    role(line)
 
 
 def _go_with_parent(ear: Connection) -> None:

@@ -1,10 +1,11 @@
-"""Where the desk keeps its things: one folder of the user's, after the XDG base directories."""
+"""Where the desk keeps its things: one folder, where the computer's system keeps a user's data."""
 
 import os
 import secrets
 from pathlib import Path
 
 FOLDER_ENV = "PITCHLINE_DESK_DATA"
+_KEY = "secret.key"
 _KEY_LETTERS = 64
 
 
@@ -14,15 +15,24 @@ def data_folder() -> Path:
     Returns
     -------
     Path
-        What the environment names, else "pitchline" in the user's data folder.
-
-    References
-    ----------
-    XDG Base Directory Specification, version 0.8: $XDG_DATA_HOME, else ~/.local/share (from memory).
+        What the environment names, else the system's own place; where releases before 0.6.0 have begun a yard, theirs.
     """
     named = os.environ.get(FOLDER_ENV)
     if named:
         return Path(named).expanduser().absolute()
+    usual, earlier = usual_folder(), _earlier_folder()
+    return earlier if (earlier / _KEY).exists() and not (usual / _KEY).exists() else usual
+
+
+def usual_folder() -> Path:
+    """Where a yard is begun when nobody says otherwise."""
+    from platformdirs import user_data_path  # by whoever names no folder
+
+    return user_data_path("pitchline", appauthor=False).absolute()
+
+
+def _earlier_folder() -> Path:
+    """Where every system had it before 0.6.0."""
     home = os.environ.get("XDG_DATA_HOME")
     base = Path(home) if home and Path(home).is_absolute() else Path.home() / ".local" / "share"
     return base / "pitchline"
@@ -31,7 +41,7 @@ def data_folder() -> Path:
 def make_folder(folder: Path) -> None:
     """Nothing comes out; afterwards the folder is there, for its owner alone, with a key of its own."""
     folder.mkdir(parents=True, exist_ok=True, mode=0o700)
-    key = folder / "secret.key"
+    key = folder / _KEY
     if not key.exists():
         handle = os.open(key, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
         with os.fdopen(handle, "w", encoding="ascii") as stream:
@@ -41,6 +51,6 @@ def make_folder(folder: Path) -> None:
 def key_of(folder: Path) -> str:
     """The desk's secret key; one for this process alone where the folder has none yet."""
     try:
-        return (folder / "secret.key").read_text(encoding="ascii")
+        return (folder / _KEY).read_text(encoding="ascii")
     except OSError:
         return secrets.token_urlsafe(_KEY_LETTERS)

@@ -4,6 +4,7 @@ Waitress reads and writes for everybody in one thread and answers in others, so 
 connection, not a thread. Against the alternatives: docs/explanation/server.md.
 """
 
+import select
 import signal
 import socket
 import time
@@ -19,7 +20,8 @@ if TYPE_CHECKING:
 
 THREADS = 4
 LARGEST_BODY = 64 * 1024**2
-MOST_CONNECTIONS = 1000
+MOST_CONNECTIONS = 1000 if hasattr(select, "poll") else 400
+"""Windows waits for 512 at most (from memory), listening and waking among them."""
 SILENCE_S = 20
 """How long a connection may say nothing."""
 HEAD_S = 30.0
@@ -40,7 +42,7 @@ class PageServer:
             connection_limit=MOST_CONNECTIONS,
             channel_timeout=SILENCE_S,
             cleanup_interval=SILENCE_S / 2,
-            asyncore_use_poll=True,  # select ends at 1,024 open files
+            asyncore_use_poll=True,  # select, where there is nothing better, ends at 1,024 open files
             ident="pitchline",
             clear_untrusted_proxy_headers=True,
         )
@@ -48,10 +50,10 @@ class PageServer:
             raise AssertionError("one socket is one server")
         self._server, self._leaving, self._heads = server, False, dict[HTTPChannel, float]()
 
-    def run(self, told: Sequence[signal.Signals] = (signal.SIGTERM,)) -> None:
-        """Answer until told to leave by one of these; then take nothing new, and answer what was asked before."""
+    def run(self, told: Sequence[signal.Signals] = ()) -> None:
+        """Answer until told to leave, also by one of these; then take nothing new, and answer what was asked before."""
         for number in told:
-            signal.signal(number, self._leave)
+            signal.signal(number, lambda *_: self.leave())
         while not self._leaving:
             self._turn()
             self._hang_up_on_slow_heads()
@@ -61,7 +63,8 @@ class PageServer:
             self._turn()
         self._server.task_dispatcher.shutdown(timeout=1.0)
 
-    def _leave(self, number: int, frame: object) -> None:
+    def leave(self) -> None:
+        """Nothing comes out; `run` comes to its end."""
         self._leaving = True
         self._server.pull_trigger()
 

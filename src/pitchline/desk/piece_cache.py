@@ -11,6 +11,7 @@ import sqlite3
 import threading
 import zlib
 from collections.abc import Callable, Mapping
+from contextlib import suppress
 from functools import cache
 from pathlib import Path
 
@@ -117,5 +118,6 @@ def tidy() -> None:
     except sqlite3.DatabaseError:
         close_store()
         for path in settings.DATA.glob(f"{_FILE}*"):
-            path.unlink(missing_ok=True)
+            with suppress(PermissionError):  # open elsewhere, on Windows: another time
+                path.unlink(missing_ok=True)
     close_store()

@@ -3,10 +3,12 @@
 import ipaddress
 import os
 import socket
+import subprocess
+import sys
 from dataclasses import dataclass
 from pathlib import Path
 
-from pitchline.desk.folders import FOLDER_ENV, data_folder, make_folder
+from pitchline.desk.folders import FOLDER_ENV, data_folder, make_folder, usual_folder
 from pitchline.trade.errors import NotAllowedError
 
 _WAITING = 128
@@ -61,6 +63,8 @@ def prepare(address: Address, folder: Path | None) -> None:
         )
     if folder is not None:
         os.environ[FOLDER_ENV] = str(folder.expanduser().absolute())
+    elif not os.environ.get(FOLDER_ENV):
+        print(_kept_in(data_folder(), usual_folder()))
     make_folder(data_folder())
     os.environ["DJANGO_SETTINGS_MODULE"] = "pitchline.desk.settings"
     import django
@@ -72,6 +76,16 @@ def prepare(address: Address, folder: Path | None) -> None:
     call_command("collectstatic", verbosity=0, interactive=False)
     if not is_loopback(address.host):
         _check_people(address)
+
+
+def _kept_in(folder: Path, usual: Path) -> str:
+    kept = "Photos and documents are kept" if os.environ.get("PITCHLINE_DATABASE") else "Your yard is kept"
+    if folder == usual:
+        return f"{kept} in {folder}."
+    return (
+        f"{kept} in {folder}, as an earlier release began it; a new one would be in {usual}. "
+        "To move it, close the desk and move the whole folder there."
+    )
 
 
 def _check_people(address: Address) -> None:
@@ -90,17 +104,36 @@ def open_demo() -> int:
     return len(open_demo_yard(local_actor()).added)
 
 
-def serve(address: Address) -> None:
-    """Serve until stopped; says the address once it can be opened."""
+def serve(address: Address, browser: bool = False) -> None:
+    """Serve until stopped; says the address once it can be opened, and opens it in a browser where wanted and possible."""
     from pitchline.desk import crew
 
     listening = listen(address)
     shown = f"[{address.host}]" if ":" in address.host else address.host
     port = listening.getsockname()[1]
     crew.heed()  # whoever reads the next line may tell it to go at once
-    print(f"The desk is open at http://{shown}:{port}/  (Ctrl+C closes it)", flush=True)
+    opened = f"http://{shown}:{port}/"
+    print(f"The desk is open at {opened}  (Ctrl+C closes it)", flush=True)
+    if browser and is_loopback(address.host) and has_screen():
+        print("Your browser shows it in a moment. Closing this window closes the desk too.", flush=True)
+        open_browser(opened)
     with listening:
         crew.run(listening)
+
+
+def has_screen() -> bool:
+    """Whether somebody sits before this process, at a computer that can show them a browser."""
+    if not sys.stdout.isatty() or "SSH_CONNECTION" in os.environ:
+        return False
+    on_its_own = sys.platform in ("win32", "darwin")
+    return on_its_own or bool(os.environ.get("DISPLAY") or os.environ.get("WAYLAND_DISPLAY"))
+
+
+def open_browser(opened: str) -> None:
+    """Nothing comes out; the browser is started beside the desk, which waits for nothing, and Ctrl+C does not reach it."""
+    call, quiet = [sys.executable, "-I", "-m", "webbrowser", "-t", opened], subprocess.DEVNULL
+    started = subprocess.Popen(call, stdin=quiet, stdout=quiet, stderr=quiet, start_new_session=True)  # noqa: S603  our own address
+    started.returncode = 0  # nobody waits for it, and that is no mistake to be warned of
 
 
 def listen(address: Address) -> socket.socket:

@@ -1,15 +1,13 @@
 """Work in the background: each app that has some hires its worker when the desk starts; nobody else need know which there are."""
 
 import logging
-import os
-from collections.abc import Iterator
-from contextlib import contextmanager, suppress
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 from multiprocessing import Pipe
-from multiprocessing.connection import Connection
 
 from django.db import close_old_connections, connection
 
-from pitchline.desk.at_work import Line
+from pitchline.desk.at_work import Bell, Line
 from pitchline.desk.claims import claimed
 from pitchline.trade.writing import as_figure
 
@@ -20,7 +18,7 @@ _LOOK_EVERY_S = 30.0
 class Worker:
     """Does what is marked in the database, so nothing is forgotten when the desk is stopped.
 
-    Started before the desk divides into processes: one of them runs it, or several where `is_shared`; the others wake it.
+    Started before there are other processes: one of them runs it, or several where `is_shared`; the others wake it.
     """
 
     name = ""
@@ -29,33 +27,25 @@ class Worker:
     """How long one piece may go on without a word [s]: so long that no computer, however slow and busy, takes it for hung."""
 
     def __init__(self) -> None:
-        self._ears: list[Connection] = []
-        self._bells: list[Connection] = []
-        self._ear: Connection | None = None
+        self.bells: Sequence[Bell] = ()
+        self._bell: Bell | None = None
         self._line: Line | None = None
 
     def start(self, processes: int = 1) -> None:
         """From now on somebody will run this; before that, whoever wants it done does it themselves."""
-        pairs = [
-            Pipe(duplex=False) for _ in range(processes)
-        ]  # one each: what one has heard, another must hear too
-        self._ears, self._bells = [ear for ear, _ in pairs], [bell for _, bell in pairs]
-        self._ear = self._ears[0]
-        if os.name == "posix":
-            for bell in self._bells:
-                os.set_blocking(bell.fileno(), False)
+        # One each: what one has heard, another must hear too.
+        self.bells = [Bell(*Pipe(duplex=False)) for _ in range(processes)]
+        self._bell = self.bells[0]
 
     @property
     def alive(self) -> bool:
         """Whether there is somebody to do the work."""
-        return bool(self._bells)
+        return bool(self.bells)
 
     def wake(self) -> bool:
         """Whether there is somebody to do the work; they look at once."""
-        for bell in self._bells:
-            # Thousands have rung and nobody has looked yet: one more would say nothing new.
-            with suppress(BlockingIOError):
-                bell.send_bytes(b"look")
+        for bell in self.bells:
+            bell.ring()
         return self.alive
 
     def soon(self) -> None:
@@ -66,7 +56,7 @@ class Worker:
     @property
     def is_rung(self) -> bool:
         """Whether somebody has asked to look since the last look."""
-        return self._ear is not None and self._ear.poll()
+        return self._bell is not None and self._bell.ear.poll()
 
     def work(self) -> None:
         """Nothing comes out; afterwards nothing is waiting."""
@@ -97,10 +87,10 @@ class Worker:
         if self._line is not None:
             self._line.tell(self.name, str(what), self.limit_s)
 
-    def take_up(self, number: int, line: Line | None) -> None:
+    def take_up(self, number: int, line: Line) -> None:
         """Nothing comes out; this process is one of those that run it, and what the one before left behind is told of."""
-        self._ear, self._line = self._ears[number], line
-        for left in line.left if line is not None else ():
+        self._bell, self._line = self.bells[number], line
+        for left in line.left:
             if left.kind == self.name:
                 try:
                     self.gave_up(left.what, _why(left.hung, self.limit_s))
@@ -110,8 +100,8 @@ class Worker:
 
     def run(self) -> None:
         """Work for ever, beginning with whatever an earlier run left."""
-        ear = self._ear
-        if ear is None:
+        bell = self._bell
+        if bell is None:
             raise AssertionError("started before it runs")
         while True:
             try:
@@ -121,9 +111,7 @@ class Worker:
                 _LOG.exception("%s in the background failed; trying again", self.name)
             finally:
                 connection.close()
-            ear.poll(_LOOK_EVERY_S)
-            while ear.poll():
-                ear.recv_bytes()
+            bell.listen(_LOOK_EVERY_S)
 
 
 def _why(hung: bool, limit_s: float) -> str:

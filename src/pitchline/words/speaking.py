@@ -42,7 +42,7 @@ def say(told: Saying | None) -> str:
     """
     if told is None:
         return ""
-    if told.text and (told.code == AS_WRITTEN or way_in_force().language == ENGLISH):
+    if told.code == AS_WRITTEN or (told.text and way_in_force().language == ENGLISH):
         return told.text
     return rendered(sentence(told.code), told.values)
 

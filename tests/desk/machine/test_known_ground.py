@@ -14,6 +14,7 @@ from pitchline.judge import judge
 from pitchline.judge.ground_fit import ground_section
 from pitchline.trade.units import UnitSystem
 from pitchline.trade.writing import Writing, writing
+from said import written
 
 
 @pytest.fixture
@@ -61,6 +62,6 @@ def test_what_was_just_judged_is_what_would_be_read(dossier):
     """It is drawn without being read back: both must be one."""
     row = judgement_row(judge(dossier), "", "", "metric")
     just = verdict_of(row)
-    judgement_row(replace(just, headline="Another."), "", "", "metric")
+    judgement_row(replace(just, headline=written("Another.")), "", "", "metric")
     assert verdict_of(row) == just
     assert verdict_of(row) is not just

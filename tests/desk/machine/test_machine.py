@@ -31,6 +31,7 @@ from pitchline.papers.paper import verdict_pdf
 from pitchline.trade.asking import AskingPrice
 from pitchline.trade.findings import Finding, FindingKind, Severity
 from pitchline.trade.parts import PartKind, Place, Side
+from pitchline.words import say
 
 TODAY = settings.TODAY
 
@@ -49,7 +50,7 @@ def priced(actor, prices, tmp_path, bring, worn):
 def test_page_tells_call_hours_parts_and_what_is_missing(client, machine, words):
     text = words(client.get(f"/machines/{machine.pk}/"))
     verdict = verdict_of(machine.judgement)
-    assert verdict.headline in text
+    assert say(verdict.headline) in text
     assert "Bottom roller 3, left" in text
     assert "A price list would give" in text
     assert verdict.method in text

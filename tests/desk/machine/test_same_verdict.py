@@ -56,7 +56,7 @@ def test_page_api_and_shell_say_the_same_of_every_machine_of_the_demo_yard(actor
         assert client.get(f"/api/v1/machines/{machine.pk}/verdict").content.decode() == stored, name
         assert shells_verdict(folder, name, capsys) == stored, name
         page = words(client.get(f"/machines/{machine.pk}/"))
-        assert json.loads(stored)["headline"].split(". ")[0].removesuffix(".") in html.unescape(page), name
+        assert json.loads(stored)["headline"]["text"].split(". ")[0].removesuffix(".") in html.unescape(page), name
 
 
 def test_machine_file_out_of_the_desk_gives_the_shell_the_same_verdict(actor, client, capsys, tmp_path):

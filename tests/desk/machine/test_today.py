@@ -36,6 +36,7 @@ from pitchline.desk.yard import rows
 from pitchline.desk.yard.demo import open_demo_yard
 from pitchline.trade.calls import Call
 from pitchline.trade.errors import NotAllowedError
+from pitchline.words import say
 
 READ_ON = dt.date(2026, 9, 7)  # last walk-round of the invented excavator, at 3,000 h; 30 h a week
 TODAY = today()
@@ -254,7 +255,7 @@ def test_night_stands_back_for_whoever_rings(machine, quick, on):
     on(today() + A_DAY)
     worker.work()
     assert fresh(machine).judged_for < today()
-    worker._ear.recv_bytes()
+    worker._bell.listen(0)
     worker.work()
     assert fresh(machine).judged_for == today()
 
@@ -356,7 +357,7 @@ def test_old_readings_ask_for_a_walk_round_and_are_not_called_run(client, bring,
     machine = bring(dossier)
     first = "Go round it first: read 14 weeks ago, carried on 420 h"
     assert first in words(client.get(f"/machines/{machine.pk}/"))
-    assert verdict_of(machine.judgement).headline.startswith(first)
+    assert say(verdict_of(machine.judgement).headline).startswith(first)
     assert machine.call != "run"
     assert "Run it" not in machine.judgement.headline
     listed = words(client.get("/"))

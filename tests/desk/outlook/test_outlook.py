@@ -13,6 +13,7 @@ from pitchline.desk.machine.models import Judgement, Machine
 from pitchline.desk.trail.models import Change
 from pitchline.desk.undo.models import Undoable
 from pitchline.trade.ground import GroundClass
+from pitchline.words import say
 
 HARSH = {"gentle": "0", "mild": "0", "middling": "0", "sharp": "0", "harsh": "100"}
 FULL = {"low": "25", "usual": "30", "high": "40", "window": "8"}
@@ -45,7 +46,7 @@ def test_as_it_stands_shows_every_figure_once(page, words, machine):
     assert "Change a figure above to see what moves" in text
     assert "Keep these hours" not in text
     assert "Bottom roller 3, left" in text
-    assert verdict_of(machine.judgement).remarks[0] in text
+    assert say(verdict_of(machine.judgement).remarks[0]) in text
 
 
 def test_what_stands_is_in_the_form(page):

@@ -13,6 +13,7 @@ from pitchline.trade.jobs import Caution, JobKind
 from pitchline.trade.measurands import Measurand
 from pitchline.trade.parts import PartKind
 from pitchline.verdict import Dates, HoursLeft, Job, Judged, Money, PartVerdict, Verdict
+from said import written
 
 
 @pytest.fixture
@@ -44,9 +45,9 @@ def verdict(dossier):
         gear=dossier.gear,
         as_of=dt.date(2026, 5, 31),
         from_service_h=np.float64(6500),
-        from_reason="read that day",
+        from_reason=written("read that day"),
         call=Call.BOOK,
-        headline="Größer als gedacht.",
+        headline=written("Größer als gedacht."),
         next_due=left,
         next_due_dates=dates,
         next_due_place=place,

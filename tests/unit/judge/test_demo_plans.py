@@ -23,6 +23,7 @@ from pitchline.stops.thumb import RUN_ON
 from pitchline.trade.calls import Call
 from pitchline.trade.jobs import RENEWS, JobKind
 from pitchline.trade.parts import PartKind
+from pitchline.words import say
 
 YARD = build_yard()
 WEEKS_H = 500.0
@@ -85,12 +86,12 @@ def _renewed(plan, part, hours, side):
 def test_stops_that_lie_close_are_explained(plan):
     gaps = [later.at_h - sooner.at_h for sooner, later in pairwise(plan.stops)]
     if gaps and min(gaps) < CLOSE_H:
-        assert any("close" in said or "before the machine works again" in said for said in plan.why)
+        assert any("close" in said or "before the machine works again" in said for said in map(say, plan.why))
 
 
 def test_limits_passed_without_a_stop_are_explained(plan):
     if not plan.stops and plan.beside[0].limits_passed >= MANY_PASSED:
-        assert any("No lay-up pays" in said for said in plan.why)
+        assert any("No lay-up pays" in said for said in map(say, plan.why))
 
 
 def test_sprockets_renewed_twice_are_explained(plan):
@@ -104,7 +105,7 @@ def test_sprockets_renewed_twice_are_explained(plan):
     alone = [
         at_h for some in hours.values() for at_h in some if at_h not in chains and any(c > at_h for c in chains)
     ]
-    assert not alone or any("Sprockets" in said for said in plan.why)
+    assert not alone or any("Sprockets" in said for said in map(say, plan.why))
 
 
 def test_the_plan_is_the_cheapest_of_what_it_is_set_beside(plan):
@@ -129,7 +130,7 @@ def test_every_call_of_the_verdict_is_kept_by_the_plan(verdict):
         for place in job.places if job.call.asks else ():
             at_h, planned = found.get((job.kind, place), (0.0, None))
             if planned is None:
-                told = any("Not done by itself" in said for said in verdict.plan.why)
+                told = any("Not done by itself" in said for said in map(say, verdict.plan.why))
                 assert (job.kind, place) in also or told
             else:
                 assert planned.call is job.call

@@ -17,6 +17,7 @@ from pitchline.trade.jobs import JobKind
 from pitchline.trade.measurands import Measurand
 from pitchline.trade.parts import PartKind, Place, Side
 from pitchline.trade.readings import WalkRound
+from pitchline.words import say
 
 LEFT, RIGHT = Side.LEFT, Side.RIGHT
 ROLLER, LINK = Place(PartKind.BOTTOM_ROLLER, LEFT, 3), Place(PartKind.LINK, LEFT)
@@ -97,7 +98,7 @@ def test_a_measure_again_job_stands_in_list_and_headline(with_reading, prices):
     (job,) = [job for job in verdict.jobs if job.kind is JobKind.MEASURE and ROLLER in job.places]
     assert (job.places, job.call, job.due) == ((ROLLER,), Call.BOOK, None)
     assert job.cautions
-    assert "measure again bottom roller 3 left" in verdict.headline
+    assert "measure again bottom roller 3 left" in say(verdict.headline)
 
 
 def test_every_reading_of_a_kind_held_back_makes_the_limit_suspect(dossier):
@@ -192,14 +193,14 @@ def test_hours_worked_since_are_named_where_judged_parts_from_read(dossier):
     verdict = judge(dossier, as_of=dt.date(2027, 9, 6))
     (shoes,) = part_of(verdict, Place(PartKind.SHOE, LEFT)).judged
     assert shoes.life_used - shoes.life_used_read > 0.03
-    assert "worked since are carried on" in shoes.parted
-    assert f"{100 * shoes.life_used_read:.0f} % used as read" in shoes.parted
+    assert "worked since are carried on" in say(shoes.parted)
+    assert f"{100 * shoes.life_used_read:.0f} % used as read" in say(shoes.parted)
 
 
 def test_nothing_is_told_where_read_and_judged_agree(dossier):
     (shoes,) = part_of(judge(dossier), Place(PartKind.SHOE, LEFT)).judged
     assert abs(shoes.life_used - shoes.life_used_read) <= 0.03
-    assert "as read" not in shoes.parted
+    assert "as read" not in say(shoes.parted)
 
 
 def test_a_walk_round_knows_who_was_where():

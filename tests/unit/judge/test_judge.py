@@ -16,6 +16,7 @@ from pitchline.trade.measurands import Measurand
 from pitchline.trade.parts import PartKind, Place, Side
 from pitchline.trade.readings import DEFAULT_TOOLS
 from pitchline.trade.units import UnitSystem
+from pitchline.words import say
 
 LEFT, RIGHT = Side.LEFT, Side.RIGHT
 BUSHES, CHAIN, SHOES = (Place(part, LEFT) for part in (PartKind.BUSH, PartKind.CHAIN, PartKind.SHOE))
@@ -51,7 +52,7 @@ def test_later_walk_rounds_are_left_out(dossier, later):
 def test_hours_are_carried_on_to_a_later_day(dossier):
     verdict = judge(dossier, as_of=dt.date(2026, 9, 21))
     assert verdict.from_service_h == pytest.approx(3060.0)
-    assert "carried on by 30 h a week" in verdict.from_reason
+    assert "carried on by 30 h a week" in say(verdict.from_reason)
     there, here = (part_of(v, SHOES).due.middle for v in (judge(dossier), verdict))
     assert there - here == pytest.approx(60.0, abs=2.0)
 
@@ -103,7 +104,7 @@ def test_past_the_limit_is_now_and_stops_what_it_ruins(worn):
     assert roller.due.middle == 0
     assert "past its limit already" in roller.reason
     assert verdict.call is Call.STOP
-    assert verdict.headline.startswith("Do not work it")
+    assert say(verdict.headline).startswith("Do not work it")
 
 
 def test_a_grouser_worn_out_alone_does_not_stop_the_machine(later, reading):
@@ -146,7 +147,7 @@ def test_a_part_without_limit_is_recorded_and_never_guessed(dossier, later):
     assert (part.call, part.job, part.due) == (Call.UNJUDGED, None, None)
     assert part.reason.startswith("No limit entered")
     assert part.judged[0].reading is not None
-    assert any("No limit entered" in remark and "grouser height" in remark for remark in verdict.remarks)
+    assert any("No limit entered" in remark and "grouser height" in remark for remark in map(say, verdict.remarks))
 
 
 def test_a_machine_is_not_called_run_where_most_of_it_is_unjudged(dossier):
@@ -160,16 +161,16 @@ def test_a_machine_is_not_called_run_where_most_of_it_is_unjudged(dossier):
     assert verdict.call is Call.UNJUDGED
     wearing = [part for part in verdict.parts if any(one.status != "setting" for one in part.judged)]
     unjudged = [part for part in verdict.parts if part.call is Call.UNJUDGED]
-    assert f"{len(unjudged)} of {len(wearing)} parts" in verdict.headline
-    assert "Too little is known" in verdict.headline
+    assert f"{len(unjudged)} of {len(wearing)} parts" in say(verdict.headline)
+    assert "Too little is known" in say(verdict.headline)
 
 
 def test_one_kind_without_a_limit_is_named_beside_run(dossier):
     kept = tuple(limit for limit in dossier.limits if limit.part is not PartKind.SHOE)
     verdict = judge(replace(dossier, limits=kept))
     assert verdict.call is Call.RUN
-    assert "on what could be judged" in verdict.headline
-    assert "not read or without a limit: shoes, " in verdict.headline
+    assert "on what could be judged" in say(verdict.headline)
+    assert "not read or without a limit: shoes, " in say(verdict.headline)
 
 
 def test_work_on_an_unjudged_part_is_still_called(dossier, later):
@@ -177,7 +178,7 @@ def test_work_on_an_unjudged_part_is_still_called(dossier, later):
     leak = Finding(ROLLER, FindingKind.LEAK, Severity.SEVERE)
     verdict = judge(replace(later(0.2, findings=(leak,)), limits=()))
     assert part_of(verdict, ROLLER).call is verdict.call is Call.STOP
-    assert "Nothing is said of the wear of 25 of 25 parts" in verdict.headline
+    assert "Nothing is said of the wear of 25 of 25 parts" in say(verdict.headline)
 
 
 def test_a_part_not_read_is_measured_before_it_is_changed(later):
@@ -317,7 +318,7 @@ def test_without_hours_a_week_there_are_no_days(later):
     verdict = judge(later(0.3, utilisation=None))
     assert verdict.window_h == 8 * 40
     assert part_of(verdict, SHOES).dates is None
-    assert any("No hours a week" in remark for remark in verdict.remarks)
+    assert any("No hours a week" in remark for remark in map(say, verdict.remarks))
 
 
 def test_a_longer_booking_window_books_more(later):
@@ -345,16 +346,16 @@ def test_hours_do_not_count_when_nothing_has_a_limit(dossier):
     verdict = judge(replace(dossier, limits=()))
     assert verdict.next_due is None
     assert verdict.call is Call.UNJUDGED
-    assert "no wear could be judged" in verdict.headline
-    assert any("hours left cannot be given" in remark for remark in verdict.remarks)
+    assert "no wear could be judged" in say(verdict.headline)
+    assert any("hours left cannot be given" in remark for remark in map(say, verdict.remarks))
 
 
 def test_why_names_reading_sizes_start_and_typical_life(dossier):
     why = {line.what: line for line in part_of(judge(dossier), SHOES).judged[0].why}
-    assert why["sizes"].said == "new 26.0 mm, limit 12.0 mm"
-    assert why["start"].said == "fitted new at 1,000 h"
+    assert say(why["sizes"].said) == "new 26.0 mm, limit 12.0 mm"
+    assert say(why["start"].said) == "fitted new at 1,000 h"
     assert "our assumption" in why["typical life"].source
-    assert "at 95 %" in why["reading"].said
+    assert "at 95 %" in say(why["reading"].said)
 
 
 def test_line_through_the_readings_is_shown_beside_when_it_can_say(later):
@@ -424,6 +425,6 @@ def test_a_pitch_limit_over_four_joints_is_refused(later):
 def test_hours_far_from_those_entered_a_week_are_told(dossier, entered, told):
     """800 h in 27 weeks are 30 h a week."""
     verdict = judge(replace(dossier, utilisation=Utilisation(*entered)))
-    said = [remark for remark in verdict.remarks if "h a week, and" in remark]
+    said = [remark for remark in map(say, verdict.remarks) if "h a week, and" in remark]
     assert bool(said) is told
     assert all("about 30 h a week" in remark for remark in said)

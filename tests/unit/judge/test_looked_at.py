@@ -7,13 +7,14 @@ import pytest
 
 from pitchline.judge import judge
 from pitchline.judge.looked import can_stop
-from pitchline.judge.words import kinds_in_words, places_in_words
 from pitchline.trade.calls import Call
 from pitchline.trade.dossier import Event, PartEvent
 from pitchline.trade.findings import Finding, FindingKind, Severity
 from pitchline.trade.measurands import Measurand
 from pitchline.trade.parts import PartKind, Place, Side
 from pitchline.trade.readings import WalkRound
+from pitchline.words import say
+from pitchline.words.places import kinds_in_words, places_in_words
 
 LEFT, RIGHT = Side.LEFT, Side.RIGHT
 DRIVE, LINK = Place(PartKind.FINAL_DRIVE, LEFT), Place(PartKind.LINK, RIGHT)
@@ -44,14 +45,14 @@ def test_nobody_looked_so_nothing_is_called(only, prices, hours_h):
     assert verdict.money_window.high == 0
     assert all(part.due is None and not part.looked_at for part in verdict.parts)
     assert verdict.looked_at == (0, 31)
-    assert verdict.headline == "None of 31 parts was looked at: no verdict on the machine."
+    assert say(verdict.headline) == "None of 31 parts was looked at: no verdict on the machine."
 
 
 def test_one_part_read_is_no_verdict_on_the_machine(only, reading):
     verdict = judge(only(reading(PartKind.LINK, RIGHT, Measurand.RAIL_HEIGHT, 108.0)))
     assert part_of(verdict, LINK).call is Call.RUN
     assert verdict.call is Call.UNJUDGED
-    assert verdict.headline == "Only 1 of 31 parts was looked at: no verdict on the machine."
+    assert say(verdict.headline) == "Only 1 of 31 parts was looked at: no verdict on the machine."
 
 
 def test_hours_by_age_stay_beside_a_part_that_was_not_read(dossier, walk_round):
@@ -73,18 +74,18 @@ def test_no_machine_is_run_while_what_can_stop_it_was_passed_by(dossier, walk_ro
     verdict = judge(replace(dossier, walk_rounds=(first, replace(last, looked_over=looked))))
     assert verdict.call is Call.UNJUDGED
     assert verdict.looked_at == (30, 31)
-    assert verdict.headline.startswith("Nothing seen asks for work, but 1 of 31 parts was not looked at: ")
-    assert "Run" not in verdict.headline
+    assert say(verdict.headline).startswith("Nothing seen asks for work, but 1 of 31 parts was not looked at: ")
+    assert "Run" not in say(verdict.headline)
 
 
 def test_work_is_booked_but_not_said_to_be_worked_where_something_was_passed_by(later):
     verdict = judge(later(0.47))
-    assert verdict.headline.startswith("Work it, and book: turn bushes, left and right.")
+    assert say(verdict.headline).startswith("Work it, and book: turn bushes, left and right.")
     machine = later(0.47)
     last = replace(machine.walk_rounds[-1], looked_over=())
     verdict = judge(replace(machine, walk_rounds=(*machine.walk_rounds[:-1], last)))
     assert verdict.call is Call.BOOK
-    assert verdict.headline.startswith(
+    assert say(verdict.headline).startswith(
         "Book: turn bushes, left and right. 11 of 31 parts were not looked at: upper rollers, "
     )
 
@@ -132,5 +133,5 @@ def test_long_lists_are_drawn_together():
     assert places_in_words(rollers) == "bottom rollers 1 to 8, left and right"
     assert places_in_words(rollers[1:]) == "bottom rollers 2 to 8 left, 1 to 8 right"
     others = (DRIVE, RING, LINK, Place(PartKind.IDLER, LEFT, 1))
-    said = kinds_in_words((*rollers, *others), (*rollers, *others))
+    said = kinds_in_words([("all", rollers), *(("the_one", [place]) for place in others)])
     assert said == "bottom rollers, final drive, slew ring and 2 more kinds of part"

@@ -9,6 +9,7 @@ from pitchline.trade.calls import Call
 from pitchline.trade.jobs import JobKind
 from pitchline.trade.measurands import Measurand
 from pitchline.trade.parts import PartKind, Side
+from pitchline.words import say
 
 CAUSE = "look for the cause (alignment, working across a slope) before new parts go on"
 
@@ -41,7 +42,7 @@ def left_rollers(verdict, many):
 def test_two_odd_rollers_are_measured_again(one_side):
     verdict = one_side(147.9, 147.6)
     assert {part.job for part in left_rollers(verdict, 2)} == {JobKind.MEASURE}
-    assert not any(CAUSE in said for said in verdict.remarks)
+    assert not any(CAUSE in said for said in map(say, verdict.remarks))
 
 
 @pytest.mark.parametrize("sizes_mm", [(147.9, 147.6, 148.1), (147.9, 147.6, 148.1, 147.7, 148.0)])
@@ -50,7 +51,7 @@ def test_three_and_more_were_not_all_misread(one_side, sizes_mm):
     verdict = one_side(*sizes_mm)
     assert (
         f"On the left {len(sizes_mm)} bottom rollers read alike worn (tread diameter), on the right none does"
-        in (" ".join(verdict.remarks))
+        in " ".join(map(say, verdict.remarks))
     )
     for part in left_rollers(verdict, len(sizes_mm)):
         assert part.call is Call.BOOK
@@ -70,4 +71,4 @@ def test_what_falls_due_is_booked_with_the_cause_told(one_side):
 
 def test_figures_that_look_copied_bear_nothing_out(one_side):
     verdict = one_side(147.9, 147.9, 147.9, 147.9, 147.9)
-    assert not any(CAUSE in said for said in verdict.remarks)
+    assert not any(CAUSE in said for said in map(say, verdict.remarks))

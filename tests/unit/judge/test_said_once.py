@@ -12,6 +12,7 @@ from pitchline.trade.jobs import JobKind
 from pitchline.trade.machine import MachineKind
 from pitchline.trade.measurands import Measurand
 from pitchline.trade.parts import PartKind, Place, Side
+from pitchline.words import say
 
 
 @pytest.fixture
@@ -62,18 +63,20 @@ def test_a_headline_names_a_job_on_a_kind_of_part_once(with_rollers):
     booked = [one for one in verdict.jobs if one.call is Call.BOOK and one.part is PartKind.BOTTOM_ROLLER]
     assert {one.kind for one in booked} == {JobKind.REPLACE}
     assert len(booked) == 2
-    assert verdict.headline.count("bottom roller") == 1
-    assert "replace bottom rollers 2 and 3 left" in verdict.headline
+    assert say(verdict.headline).count("bottom roller") == 1
+    assert "replace bottom rollers 2 and 3 left" in say(verdict.headline)
 
 
 def test_parts_past_their_limit_are_not_said_to_be_beyond_the_sizes_entered(with_rollers):
     """Their call says it; a part read above new by more than twice its doubt is asked about."""
     past, larger = with_rollers({2: 141.0}), with_rollers({2: 161.6})
-    assert not any("by the sizes entered" in said for said in past.remarks)
-    assert any("Read better than new by the sizes entered: bottom rollers" in said for said in larger.remarks)
+    assert not any("by the sizes entered" in said for said in map(say, past.remarks))
+    assert any(
+        "Read better than new by the sizes entered: bottom rollers" in said for said in map(say, larger.remarks)
+    )
 
 
 def test_a_machine_of_another_kind_is_said_in_english(dossier):
     other = replace(dossier, machine=replace(dossier.machine, kind=MachineKind.OTHER_TRACKED))
-    assert taken_for(other).startswith("a tracked machine of another kind taken to travel")
-    assert taken_for(dossier).startswith("an excavator")
+    assert say(taken_for(other)).startswith("a tracked machine of another kind taken to travel")
+    assert say(taken_for(dossier)).startswith("an excavator")

@@ -22,6 +22,7 @@ from pitchline.trade.jobs import JobKind
 from pitchline.trade.measurands import Measurand
 from pitchline.trade.parts import PartKind, Place, Side
 from pitchline.verdict import Unlike
+from pitchline.words import say
 
 LEFT, RIGHT = Side.LEFT, Side.RIGHT
 WAYS = {
@@ -203,7 +204,7 @@ def test_a_new_chain_on_a_worn_sprocket_is_told_with_hours_and_money(read, price
     assert told.faster == (1.0, 1.5)
     assert told.lost.high == pytest.approx(8200 / 3)
     assert told.hours_h[1] == pytest.approx(1.5 * told.hours_h[0])
-    assert "both sides" in told.said
+    assert "both sides" in say(told.said)
 
 
 def test_a_new_sprocket_on_a_stretched_chain_is_told(read):
@@ -225,7 +226,7 @@ def test_a_new_chain_beside_a_worn_one_is_told(read):
     (one,) = [each for each in told if each.unlike is Unlike.CHAIN_BESIDE_WORN_CHAIN]
     assert (one.newer, one.older) == ((Place(PartKind.CHAIN, LEFT),), (Place(PartKind.CHAIN, RIGHT),))
     assert one.apart == pytest.approx(0.8 * 6 / 200, rel=1e-3)
-    assert "pulls to the left" in one.said
+    assert "pulls to the left" in say(one.said)
 
 
 def test_parts_that_wear_together_are_no_mismatch(read):
@@ -241,7 +242,7 @@ def test_a_chain_that_is_booked_onto_a_worn_sprocket_is_told_before_it_is_fitted
     assert jobs_of(worn, JobKind.REPLACE, LEFT)
     (told,) = worn.mismatches
     assert (told.unlike, told.fitted, told.hours_h) == (Unlike.CHAIN_ON_WORN_SPROCKET, False, None)
-    assert "sprockets are usually changed with it" in told.said
+    assert "sprockets are usually changed with it" in say(told.said)
 
 
 def test_mismatches_and_what_is_taken_along_are_read_back_from_json(read, prices):
@@ -256,6 +257,6 @@ def test_no_hours_of_the_verdict_move_for_a_mismatch(read, prices):
     new = [PartEvent(Place(PartKind.CHAIN, side), Event.FITTED_NEW, 2990.0) for side in (LEFT, RIGHT)]
     used = {"pitch": 0.0, "bush_od_forward": 0.0, "rail_height": 0.0, "root_diameter": 0.8}
     verdict = judge(read(new, **used), replace(prices, lines=(*lines, sprocket)))
-    assert "New sprockets (EUR 1,300) end it." in verdict.mismatches[0].said
+    assert "New sprockets (EUR 1,300) end it." in say(verdict.mismatches[0].said)
     bush = next(part for part in verdict.parts if part.place == Place(PartKind.BUSH, LEFT))
     assert bush.judged[0].to_limit.middle > 1.2 * verdict.mismatches[0].hours_h[0]

@@ -12,6 +12,7 @@ from pitchline.trade.asking import AskingPrice
 from pitchline.trade.calls import Call
 from pitchline.trade.findings import Finding, FindingKind, Severity
 from pitchline.trade.parts import PartKind, Place, Side
+from pitchline.words import say
 
 judge = cache(judge_anew)
 """Several tests ask the same: the same input gives the same verdict."""
@@ -105,4 +106,6 @@ def test_asking_price_in_another_currency_makes_no_offer_and_says_so(dossier, pr
     verdict = judge(replace(dossier, asking=AskingPrice(200_000.0, "SEK")), prices)
     assert verdict.bid is None
     assert verdict.worth == judge(dossier, prices).worth
-    assert "The asking price is in SEK, the price list in EUR: no offer is made." in verdict.remarks
+    assert "The asking price is in SEK, the price list in EUR: no offer is made." in [
+        say(one) for one in verdict.remarks
+    ]

@@ -9,6 +9,7 @@ from pitchline.judge import judge
 from pitchline.outlook.crossing import _to_come
 from pitchline.trade.errors import InputError, NotAllowedError
 from pitchline.trade.ground import GroundClass, GroundMix
+from pitchline.words import say
 
 
 def hours(verdict):
@@ -51,7 +52,9 @@ def test_shares_that_make_no_whole_are_refused(shares):
 
 def test_mix_is_said_beside_the_figures(dossier):
     verdict = judge(on(dossier, 0, 0, 0.6, 0.4, 0))
-    assert "Hours to come are taken on this ground: 60 % middling, 40 % sharp." in verdict.remarks
+    assert "Hours to come are taken on this ground: 60 % middling, 40 % sharp." in [
+        say(one) for one in verdict.remarks
+    ]
 
 
 def test_file_with_shares_that_make_no_whole_names_the_field(dossier):

@@ -18,6 +18,7 @@ from pitchline.trade.ground import GroundClass, GroundMix, GroundSpan
 from pitchline.trade.machine import ChainType, MachineKind, TrackKind
 from pitchline.trade.measurands import Measurand
 from pitchline.trade.parts import PartKind, Place, Side
+from pitchline.words import say
 
 TRAVELLING = [key for key in TYPICAL_LIFE_H if key[0] is not PartKind.SLEW_RING]
 PITCH = (PartKind.CHAIN, Measurand.PITCH)
@@ -122,7 +123,7 @@ def test_sand_eats_bushes_and_rock_breaks_shoes(bare):
 def test_why_names_the_grounds_that_take_a_part_otherwise(bare):
     sand = judge(replace(bare, ground_to_come=GroundMix.all_of(GroundClass.SHARP)))
     said = {
-        part.place.part: [why.said for one in part.judged for why in one.why if why.what == "ground"]
+        part.place.part: [say(why.said) for one in part.judged for why in one.why if why.what == "ground"]
         for part in sand.parts
     }
     assert any("sharp sand" in one and "1.4 times" in one for one in said[PartKind.BUSH])
@@ -168,7 +169,9 @@ def test_a_dry_joint_on_a_dry_chain_is_asked_about_and_not_made_milder(bare):
     for chain_type in (None, *ChainType):
         verdict = judge(with_chain(machine, chain_type))
         calls[chain_type] = next(part.call for part in verdict.parts if part.place == seen.place)
-        assert any("has no oil to lose" in one for one in verdict.remarks) is (chain_type is ChainType.DRY)
+        assert any("has no oil to lose" in one for one in map(say, verdict.remarks)) is (
+            chain_type is ChainType.DRY
+        )
     assert len(set(calls.values())) == 1
     assert FindingKind.DRY_JOINT not in seen_on(PartKind.CHAIN, with_chain(bare, ChainType.DRY).gear)
     assert FindingKind.DRY_JOINT in seen_on(PartKind.CHAIN, bare.gear)

@@ -17,6 +17,7 @@ from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.measurands import Measurand
 from pitchline.trade.parts import PartKind, Place, Side
 from pitchline.wear.line import wear_line
+from pitchline.words import say
 
 SOME = settings(max_examples=40, deadline=None)
 START = weak(("rail", "bush"), {"rail": (5000.0, 0.4), "bush": (5000.0, 0.4)})
@@ -74,7 +75,7 @@ def test_below_four_worn_out_removals_it_says_too_few():
     worn = np.array([True, True, True, False, False])
     found = learned_limit(np.full(5, 0.9), np.full(5, 0.05), worn)
     assert found == LearnedLimit(None, None, None, None, 5, 3)
-    assert found.said == "too few: 3 worn-out of 5 removals, 4 needed"
+    assert say(found.said) == "too few: 3 worn-out of 5 removals, 4 needed"
 
 
 def test_no_removal_at_all():

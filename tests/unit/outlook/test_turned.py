@@ -18,6 +18,7 @@ from pitchline.trade.measurands import HOW_TURNED, Measurand
 from pitchline.trade.parts import PartKind, Place, Side
 from pitchline.trade.readings import WalkRound
 from pitchline.trade.units import UnitSystem
+from pitchline.words import say
 
 LEFT, RIGHT = Side.LEFT, Side.RIGHT
 BUSH, CHAIN = Place(PartKind.BUSH, LEFT), Place(PartKind.CHAIN, LEFT)
@@ -171,7 +172,7 @@ def test_sheets_say_how_a_turned_bush_is_read(turned, tmp_path):
 def test_a_pitch_that_did_not_come_back_with_the_turn_is_asked_about(turned, after_mm, said):
     """810 mm over four joints is 2.5 mm a joint on 200 mm, of 6 mm allowed: 42 % used before the turn."""
     verdict = judge(turned(NEW_MM, "depth_gauge", pitch_mm=(810.0, after_mm)))
-    found = [one for one in verdict.remarks if "did not come back with the turn" in one]
+    found = [one for one in map(say, verdict.remarks) if "did not come back with the turn" in one]
     assert bool(found) is said
     if said:
         assert "42 % before, 50 % at 3,010 h" in found[0]

@@ -30,6 +30,7 @@ from pitchline.verdict import (
     Why,
 )
 from pitchline.wear.suspicion import Suspicion
+from said import written
 
 AS_OF = dt.date(2026, 11, 12)
 L, R = Side.LEFT, Side.RIGHT
@@ -80,10 +81,14 @@ def judged_of(place: Place, table: dict, shift: float) -> Judged:
         (Typed(typed, "mm", value * joints),),
     )
     why = (
-        Why("typical life", f"{life:,} h on middling ground, spread 0.5", "the yard's own expectation"),
-        Why("limit", f"{new:g} to {limit:g} mm", "invented example, yard sheet 3"),
-        Why("reading doubt", "tool, hand and resolution put together", "GUM (JCGM 100)"),
-        Why("ground", "middling now, sharp from 5,200 h to 6,100 h", "entered by the yard"),
+        Why(
+            "typical life",
+            written(f"{life:,} h on middling ground, spread 0.5"),
+            written("the yard's own expectation"),
+        ),
+        Why("limit", written(f"{new:g} to {limit:g} mm"), written("invented example, yard sheet 3")),
+        Why("reading doubt", written("tool, hand and resolution put together"), written("GUM (JCGM 100)")),
+        Why("ground", written("middling now, sharp from 5,200 h to 6,100 h"), written("entered by the yard")),
     )
     turning = place.part is P.BUSH
     to_limit = outlook((1 - used) * life)
@@ -160,14 +165,14 @@ def verdict_of(machine, gear, table, findings, headline, jobs_of) -> Verdict:
         WalkRound(AS_OF, 7420.0, tuple(j.reading for p in parts for j in p.judged), findings, "M. (invented)"),
     )
     return Verdict(
-        machine=machine, gear=gear, as_of=AS_OF, from_service_h=7420.0, from_reason="read that day",
-        call=max((part.call for part in parts), key=lambda call: call.rank), headline=headline,
+        machine=machine, gear=gear, as_of=AS_OF, from_service_h=7420.0, from_reason=written("read that day"),
+        call=max((part.call for part in parts), key=lambda call: call.rank), headline=written(headline),
         next_due=soonest.due, next_due_dates=soonest.dates, next_due_place=soonest.place, next_due_job=soonest.job,
         money_now=eur(now), money_window=eur(window), not_priced=tuple(x for job in jobs for x in job.not_priced),
         parts=parts, sets=(SetOutlook(P.BOTTOM_ROLLER, rollers, outlook(1900.0), dates_of(outlook(1900.0))),),
         jobs=jobs, suspicions=(), remarks=(
-            "Typical lives are this project's weak ones: enter the yard's own removals to narrow the range.",
-            "Ground of the hours to come was taken as middling.",
+            written("Typical lives are this project's weak ones: enter the yard's own removals to narrow the range."),
+            written("Ground of the hours to come was taken as middling."),
         ),
         walk_rounds=walk_rounds, ground=GroundClass.MIDDLING, utilisation=Utilisation(30.0, 38.0, 46.0),
         call_rule=CallRule(), window_h=window_h, method=METHOD, version="0.1.0",
@@ -259,9 +264,10 @@ def empty() -> Verdict:
     parts = tuple(PartVerdict(p, Call.RUN, "Nothing known.", None, None, None, (), ()) for p in gear.places())
     return Verdict(
         machine=Machine("Y9", "Number 9", MachineKind.DOZER), gear=gear, as_of=AS_OF, from_service_h=0.0,
-        from_reason="no walk-round yet", call=Call.RUN, headline="Nothing can be said before the first walk-round.",
+        from_reason=written("no walk-round yet"), call=Call.RUN,
+        headline=written("Nothing can be said before the first walk-round."),
         next_due=None, next_due_dates=None, next_due_place=None, next_due_job=None, money_now=None, money_window=None,
-        not_priced=(), parts=parts, sets=(), jobs=(), suspicions=(), remarks=("No limit entered for any part.",),
+        not_priced=(), parts=parts, sets=(), jobs=(), suspicions=(), remarks=(written("No limit entered for any part."),),
         walk_rounds=(), ground=GroundClass.MIDDLING, utilisation=None, call_rule=CallRule(), window_h=None,
         method=METHOD, version="0.1.0",
     )  # fmt: skip
@@ -272,7 +278,7 @@ def all_run(excavator) -> Verdict:
     """The excavator with nothing to do."""
     parts = tuple(replace(part, call=Call.RUN, findings=()) for part in excavator.parts)
     return replace(
-        excavator, call=Call.RUN, headline="Run it: nothing falls due in the next 8 weeks.", parts=parts, jobs=(),
+        excavator, call=Call.RUN, headline=written("Run it: nothing falls due in the next 8 weeks."), parts=parts, jobs=(),
         money_now=eur(0.0), money_window=eur(0.0), suspicions=(), remarks=(), not_priced=(),
     )  # fmt: skip
 

@@ -13,6 +13,8 @@ from pitchline.papers.press import press
 from pitchline.papers.story import boxes, story
 from pitchline.trade.jobs import CAUTIONS
 from pitchline.trade.units import UnitSystem
+from pitchline.words import say
+from said import written
 
 SAMPLES = ("excavator", "mini", "empty", "all_run", "all_stop", "long_machine")
 
@@ -122,7 +124,7 @@ def test_the_headline_figures_stand_on_page_one(verdict):
         assert plain(one.label) in text
         assert plain(one.figure) in text
         assert all(plain(line) in text for line in one.lines)
-    assert plain(verdict.headline) in text
+    assert plain(say(verdict.headline)) in text
 
 
 def test_every_job_and_reason_stands_on_the_paper(excavator, text_of):
@@ -141,7 +143,7 @@ def test_each_caution_is_printed_once_in_full_at_the_first_job_that_needs_it(exc
     for caution in needed:
         assert text.count(plain(CAUTIONS[caution].text)) == 1
     text = text[text.index("What to do, in order") :]
-    roller, bushes, drive = (text.index(title) for title in ("1 stop Rep", "2 book Turn", "3 run Inv"))
+    roller, bushes, drive = (text.index(title) for title in ("1 stop Rep", "2 book Turn", "3 run Look"))
     assert roller < text.index("the track adjuster holds grease") < bushes
     assert bushes < text.index("Pins and presses throw metal") < drive
 
@@ -151,7 +153,7 @@ def test_findings_readings_and_remarks_stand_on_the_paper(excavator, text_of):
     for part in excavator.parts:
         for finding in part.findings:
             assert finding.words in text
-    for remark in excavator.remarks:
+    for remark in map(say, excavator.remarks):
         assert plain(remark) in text
     assert "761.2 mm over 4 joints" in text
     assert "did you mean over 4 joints? Held back from the figures." in text
@@ -173,7 +175,7 @@ def test_the_same_verdict_gives_the_same_bytes(excavator):
 )
 def test_what_was_typed_is_never_markup(excavator, typed, text_of):
     machine = replace(excavator.machine, name=typed, note=typed)
-    verdict = replace(excavator, machine=machine, headline=typed, remarks=(typed,))
+    verdict = replace(excavator, machine=machine, headline=written(typed), remarks=(written(typed),))
     pdf = verdict_pdf(verdict)
     assert text_of(pdf).count(plain(typed)) >= 4
     assert read(pdf).metadata.title.startswith(f"Verdict on {typed}")
@@ -186,7 +188,10 @@ def test_signs_the_font_lacks_become_squares(excavator, text_of):
 
 def test_an_empty_name_and_line_breaks_do_no_harm(excavator):
     verdict = replace(
-        excavator, machine=replace(excavator.machine, name="Y", note="a\nb"), headline="", remarks=("",)
+        excavator,
+        machine=replace(excavator.machine, name="Y", note="a\nb"),
+        headline=written(""),
+        remarks=(written(""),),
     )
     assert len(read(verdict_pdf(verdict)).pages) == 3
 
@@ -210,5 +215,5 @@ def test_imperial_shows_inches_and_pounds_but_readings_as_typed(excavator, text_
 def test_the_paper_is_drawn_in_under_a_second(long_machine):
     verdict_pdf(long_machine)
     start = time.process_time()
-    verdict_pdf(replace(long_machine, headline="Another one."))
+    verdict_pdf(replace(long_machine, headline=written("Another one.")))
     assert time.process_time() - start < 1.0

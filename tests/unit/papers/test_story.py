@@ -9,6 +9,7 @@ from pitchline.papers.story import boxes, call_said, story
 from pitchline.trade.calls import Call
 from pitchline.trade.units import UnitSystem
 from pitchline.verdict import Money, Why
+from said import written
 
 
 def told(verdict):
@@ -98,8 +99,13 @@ def test_why_says_each_thing_once_with_the_parts_it_differs_for(excavator):
 
 
 def test_numbers_alone_only_where_the_words_are_the_same(excavator):
-    judged = replace(excavator.parts[0].judged[0], why=(Why("start", "fitted new at 10 h", "history"),))
-    other = replace(excavator.parts[1].judged[0], why=(Why("start", "hours of fitting not known", "history"),))
+    judged = replace(
+        excavator.parts[0].judged[0], why=(Why("start", written("fitted new at 10 h"), written("history")),)
+    )
+    other = replace(
+        excavator.parts[1].judged[0],
+        why=(Why("start", written("hours of fitting not known"), written("history")),),
+    )
     parts = (replace(excavator.parts[0], judged=(judged,)), replace(excavator.parts[1], judged=(other,)))
     (line,) = told(replace(excavator, parts=parts))["why"]
     assert line["said"] == "hours of fitting not known (bushes); fitted new at 10 h (chain)"

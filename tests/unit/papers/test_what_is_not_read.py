@@ -29,6 +29,7 @@ from pitchline.trade.calls import Call, Stake
 from pitchline.trade.parts import PartKind, Place, Side
 from pitchline.trade.units import UnitSystem
 from pitchline.verdict import HoursLeft
+from said import written
 
 UNREAD = Place(PartKind.LINK, Side.RIGHT)
 
@@ -204,11 +205,11 @@ def test_workbook_and_calendar_say_what_the_call_is_about(half):
 
 
 def test_doubts_about_readings_do_not_wait_among_the_remarks(half):
-    """The words are those of `judge/words.py`: a test there holds them; here they stand where readings look wrong."""
+    """The words are held elsewhere; here they stand where readings look wrong."""
     alike = (
         "8 bottom rollers read alike (154 mm, tread diameter): was each one measured? They count as one reading."
     )
-    asked = replace(half, remarks=(alike, *half.remarks))
+    asked = replace(half, remarks=(written(alike), *half.remarks))
     told = story(asked, UnitSystem.METRIC)
     assert alike in told["suspicions"]
     assert alike not in told["remarks"]
@@ -216,10 +217,10 @@ def test_doubts_about_readings_do_not_wait_among_the_remarks(half):
 
 
 def test_the_core_says_what_the_papers_look_for():
-    """A remark whose words were changed there would fall back among the others without a sound."""
+    """A remark whose code was changed there would fall back among the others without a sound."""
     said = inspect.getsource(judge_words)
-    for mark in ("was each one measured?", "look far off", "measure again"):
-        assert mark in said
+    for code in ("remark.read_alike", "remark.many_far_off", "remark.far_less_wear"):
+        assert f'"{code}"' in said
 
 
 def test_work_order_says_why_the_machine_must_not_work(half):

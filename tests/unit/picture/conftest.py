@@ -15,6 +15,7 @@ from pitchline.trade.parts import PartKind, Place, Side
 from pitchline.trade.readings import DEFAULT_TOOLS, Reading, WalkRound
 from pitchline.trade.units import Typed
 from pitchline.verdict import METHOD, Course, HoursLeft, Judged, PartVerdict, SizeBand, Verdict
+from said import written
 
 KINDS = (1, 3, 4, 6, 7, 8, 12, 15, 16)
 """Rubber, both kinds of pads, raised sprocket, steel, past its limits, paver, part-worn, wide without all limits."""
@@ -90,7 +91,7 @@ def verdict_of(gear, name="Number 7", judged=True):
     rounds = (WalkRound(dt.date(2026, 3, 2), 1620.0, earlier), WalkRound(DAY, 2380.0, readings)) if judged else ()
     return Verdict(
         machine=Machine("y7", name, MachineKind.EXCAVATOR, 20_300.0, "Invented for a test."), gear=gear, as_of=DAY,
-        from_service_h=2380.0, from_reason="read that day", call=Call.RUN, headline="", next_due=None,
+        from_service_h=2380.0, from_reason=written("read that day"), call=Call.RUN, headline=written(""), next_due=None,
         next_due_dates=None, next_due_place=None, next_due_job=None, money_now=None, money_window=None, not_priced=(),
         parts=parts, sets=(), jobs=(), suspicions=(), remarks=(), walk_rounds=rounds, ground=GroundClass.MIDDLING,
         utilisation=None, call_rule=CallRule(), window_h=None, method=METHOD, version="0",

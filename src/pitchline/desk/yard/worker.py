@@ -36,19 +36,21 @@ class Progress:
             self._told_at = time.monotonic()
             fresh = self._path.with_suffix(".new")
             fresh.write_text(json.dumps([done, of]), encoding="utf-8")
-            fresh.replace(self._path)
+            with suppress(PermissionError):  # somebody looks just now, on Windows: told the next time
+                fresh.replace(self._path)
 
     def look(self) -> tuple[int, int]:
         """Done, and of how many; 0 of 0 where nothing is told."""
         try:
             done, of = json.loads(self._path.read_text(encoding="utf-8"))
-        except (FileNotFoundError, ValueError):
+        except (FileNotFoundError, PermissionError, ValueError):
             return 0, 0
         return done, of
 
     def end(self) -> None:
         """Nothing is told any more."""
-        self._path.unlink(missing_ok=True)
+        with suppress(PermissionError):  # somebody looks just now, on Windows; nobody looks once the list is done
+            self._path.unlink(missing_ok=True)
 
 
 class ListKeeper(Worker):
