@@ -33,20 +33,25 @@ def labels() -> Iterator[tuple[Text, str]]:
 
 
 def in_python() -> Iterator[tuple[Text, str]]:
-    """What is handed to `translated`, `later` and `counted` as it stands, and texts marked by `marked_for_later`."""
+    """What is handed to `translated`, `worded`, `in_english`, `later` and `counted` as it stands."""
     for file in sorted(SRC.rglob("*.py")):
         where = str(file.relative_to(SRC))
         for node in ast.walk(ast.parse(file.read_text(encoding="utf-8"))):
             if not isinstance(node, ast.Call):
                 continue
             name = getattr(node.func, "id", getattr(node.func, "attr", ""))
-            texts = [
-                one.value for one in node.args if isinstance(one, ast.Constant) and isinstance(one.value, str)
-            ]
-            if name in ("translated", "later", "text_of", "_") and texts:
-                yield texts[0], where
+            either = [way for one in node.args for way in _branches(one)]
+            texts = [one.value for one in either if isinstance(one, ast.Constant) and isinstance(one.value, str)]
+            if name in ("translated", "in_english", "later", "worded", "phrase") and texts:
+                yield from ((text, where) for text in texts)
+            elif name in ("NotAllowedError", "Problem", "refuse"):
+                yield from ((text, where) for text in texts if text)
             elif name == "counted" and len(texts) == 2:
                 yield (texts[0], texts[1]), where
+
+
+def _branches(node: ast.expr) -> tuple[ast.expr, ...]:
+    return (*_branches(node.body), *_branches(node.orelse)) if isinstance(node, ast.IfExp) else (node,)
 
 
 def in_templates() -> Iterator[tuple[Text, str]]:

@@ -354,7 +354,7 @@ def test_why_names_reading_sizes_start_and_typical_life(dossier):
     why = {line.what: line for line in part_of(judge(dossier), SHOES).judged[0].why}
     assert say(why["sizes"].said) == "new 26.0 mm, limit 12.0 mm"
     assert say(why["start"].said) == "fitted new at 1,000 h"
-    assert "our assumption" in why["typical life"].source
+    assert "our assumption" in say(why["typical life"].source)
     assert "at 95 %" in say(why["reading"].said)
 
 

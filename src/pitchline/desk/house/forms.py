@@ -2,6 +2,7 @@
 
 import datetime as dt
 from collections.abc import Iterator, Mapping
+from dataclasses import replace
 from typing import Any
 
 from django import forms
@@ -9,7 +10,7 @@ from django import forms
 from pitchline.desk.bridge.machines import by_keys_of_now, tool_from
 from pitchline.desk.machine.forms import refused
 from pitchline.desk.people.models import Business
-from pitchline.desk.posts import MOST_NAME, Post, check_length, switch, version
+from pitchline.desk.posts import MOST_NAME, Cell, Post, switch, too_long, version
 from pitchline.desk.thousands import length_text, number_text
 from pitchline.desk.yard.forms import plain_text
 from pitchline.exchange.figures import number_of, text_of
@@ -20,7 +21,16 @@ from pitchline.trade.units import UnitSystem
 from pitchline.trade.writing import LOCALES, PATTERNS, Writing, as_day, as_figure, writing
 
 UNITS = [(UnitSystem.METRIC.value, "metric: millimetres"), (UnitSystem.IMPERIAL.value, "imperial: inches")]
-TOOL_FIELDS = ("name", "label", "resolution", "permitted_error", "repeatability")
+TOOL_FIELDS = {
+    "name": "Short name",
+    "label": "Name for reading",
+    "resolution": "Smallest step",
+    "permitted_error": "Permitted error, ±",
+    "repeatability": "Spread of one reading",
+}
+"""Each with its column."""
+_CALLED = {"name": "short name", "label": "name for reading"}
+"""What a refusal calls a field, where that is not its name."""
 EMPTY_ROWS = 2
 MOST_TOOLS = 40
 MOST_TOOL_M = 0.1
@@ -102,10 +112,25 @@ def first_of(business: Business) -> dict[str, object]:
     }
 
 
-def tool_rows(rows: list[dict[str, str]]) -> list[dict[str, str]]:
+def tool_rows(rows: list[dict[str, str]]) -> list[tuple[Cell, ...]]:
     """The tools as rows of the form, with empty ones to write in."""
-    empty = dict.fromkeys(TOOL_FIELDS, "")
-    return [empty | by_keys_of_now(row) for row in (*rows, *({} for _ in range(EMPTY_ROWS)))]
+    return [
+        _cells(by_keys_of_now(row), number) for number, row in enumerate((*rows, *({} for _ in range(EMPTY_ROWS))))
+    ]
+
+
+def _cells(row: Mapping[str, str], number: int) -> tuple[Cell, ...]:
+    return tuple(
+        Cell(
+            f"tool-{number}-{field}",
+            head,
+            f"{head.removesuffix(', ±')}, tool {number + 1}",
+            f"tool {number + 1}, {_CALLED.get(field, field.replace('_', ' '))}",
+            row.get(field, ""),
+            MOST_TOOL_TEXT,
+        )
+        for field, head in TOOL_FIELDS.items()
+    )
 
 
 def typed_tools(post: Mapping[str, str], numbers: str) -> tuple[list[dict[str, str]], tuple[Problem, ...]]:
@@ -118,28 +143,29 @@ def typed_tools(post: Mapping[str, str], numbers: str) -> tuple[list[dict[str, s
     numbers : str
         How the business writes numbers.
     """
-    rows, problems, seen = [], [], set()
+    rows, problems, seen = [], list[Problem](), set()
     for number in range(MOST_TOOLS):
         row = {field: post.get(f"tool-{number}-{field}", "").strip() for field in TOOL_FIELDS}
         if not any(row.values()):
             continue
-        row |= {field: length_text(row[field], numbers, "mm", 0.0, MOST_TOOL_M) for field in TOOL_FIELDS[2:]}
+        row |= {field: length_text(row[field], numbers, "mm", 0.0, MOST_TOOL_M) for field in list(TOOL_FIELDS)[2:]}
         rows.append(row)
+        if wrong := too_long(_cells(row, len(rows) - 1)):
+            problems += wrong
+            continue
         try:
-            for field in TOOL_FIELDS:
-                check_length(row[field], f"tool {len(rows)}, {field.replace('_', ' ')}", MOST_TOOL_TEXT)
             if not row["name"] or not row["name"].replace("_", "").isalnum():
                 allowed = "a short name of letters, digits and _, such as calliper_2"
-                raise NotAllowedError(f"tool {len(rows)}, short name", row["name"] or "nothing", allowed)
+                raise NotAllowedError("short name", row["name"] or "nothing", allowed)
             if row["name"] in seen:
-                raise NotAllowedError(
-                    "tool", f"{row['name']} again", "each short name once", "Delete one of the two."
-                )
+                again = f"{row['name']} again"
+                raise NotAllowedError("short name", again, "each short name once", "Delete one of the two.")
             seen.add(row["name"])
-            text_of(row["label"], f"tool {row['name']}, name for reading")
+            text_of(row["label"], "name for reading")
             tool_from(row)
         except NotAllowedError as error:
-            problems.append(error.problem)
+            field = error.problem.field.rpartition(", ")[2]  # without the tool's own name, which its row has
+            problems.append(replace(error.problem, field=f"tool {len(rows)}, {field}"))
     return rows, tuple(problems)
 
 

@@ -7,7 +7,6 @@ from django.views.decorators.http import require_http_methods, require_POST
 
 from pitchline.desk.house.actions import SettingsChangedError, change_settings, renew_feed, switch_feed_off
 from pitchline.desk.house.forms import (
-    MOST_TOOL_TEXT,
     FeedOff,
     SettingsForm,
     first_of,
@@ -75,7 +74,6 @@ def _page(
         "form": form,
         "tools": tool_rows(tools),
         "known_tools": known_tools(),
-        "longest": MOST_TOOL_TEXT,
         "problems": problems,
         "now_standing": first_of(now) if now is not None else None,
         "feed": request.build_absolute_uri(yard_address(business)) if business.feed_secret else "",

@@ -8,7 +8,7 @@ from contextlib import AbstractContextManager, nullcontext
 from dataclasses import replace
 
 from django.db import IntegrityError, OperationalError, transaction
-from django.db.models import F, Q, QuerySet
+from django.db.models import F, Manager, Q, QuerySet
 
 from pitchline.desk.bridge.figures import (
     LIST_FIELDS,
@@ -52,14 +52,21 @@ def judge_machine(actor: Actor, machine_id: uuid.UUID) -> Judgement | None:
 
     What stands in the way is kept beside the machine in words. A machine that was changed meanwhile stays marked for judging.
     """
-    rows = Machine.objects.select_related("business", "judgement")
-    rows = rows.defer("judgement__inputs_packed", "judgement__verdict_packed")
-    machine = rows.get(business=actor.business, pk=machine_id)
-    with writing(machine.business.writing):
-        return _judged(actor, machine)
+    return _judged(actor, _rows(Machine.objects).get(business=actor.business, pk=machine_id))
+
+
+def _rows(machines: Manager[Machine] | QuerySet[Machine]) -> QuerySet[Machine]:
+    """With what judging needs of each, and no more."""
+    packed = ("judgement__inputs_packed", "judgement__verdict_packed")
+    return machines.select_related("business", "judgement").defer(*packed)
 
 
 def _judged(actor: Actor, machine: Machine) -> Judgement | None:
+    with writing(machine.business.writing):
+        return _judged_in_its_way(actor, machine)
+
+
+def _judged_in_its_way(actor: Actor, machine: Machine) -> Judgement | None:
     prices = newest_prices(actor.business)
     try:
         dossier = dossier_of(machine)
@@ -80,7 +87,8 @@ def _judgement(
 ) -> tuple[Judgement, Verdict]:
     inputs, units = file_text_of(dossier), machine.business.units
     way = machine.business.writing
-    asking, worked = dossier.asking, file_text_of(replace(dossier, asking=None))
+    asking = dossier.asking
+    worked = inputs if asking is None else file_text_of(replace(dossier, asking=None))
     footing, day = footing_of(worked, prices.digest if prices else ""), day_for(dossier)
     known = Judgement.objects.filter(machine=machine, digest=digest_of(footing, units, way, day, asking)).first()
     if known is not None:
@@ -190,7 +198,7 @@ def outdated() -> list[uuid.UUID]:
 
 def still_outdated(machine_id: uuid.UUID) -> Machine | None:
     """The machine as it is by now; None where somebody else was faster."""
-    return _outdated().select_related("business").filter(pk=machine_id).first()
+    return _rows(_outdated()).filter(pk=machine_id).first()
 
 
 def judge_waiting(then: Callable[[Machine, Judgement], None] | None = None, at: At = _alone) -> int:
@@ -205,7 +213,7 @@ def judge_waiting(then: Callable[[Machine, Judgement], None] | None = None, at: 
         for machine_id in batch:
             with at(machine_id) as mine:
                 met = met or mine
-                machine = Machine.objects.select_related("business").filter(pk=machine_id, to_judge=True).first()
+                machine = _rows(Machine.objects).filter(pk=machine_id, to_judge=True).first()
                 if not mine or machine is None:
                     continue
                 try:
@@ -228,6 +236,6 @@ def leave_unjudged(machine: Machine, because: str) -> None:
 
 def judge_here(machine: Machine, then: Callable[[Machine, Judgement], None] | None = None) -> None:
     """Nothing comes out; the machine is judged in the desk's own name, which is no act of a person, and `then` done with it."""
-    judgement = judge_machine(Actor(machine.business), machine.pk)
+    judgement = _judged(Actor(machine.business), machine)
     if then is not None and judgement is not None:
         then(machine, judgement)

@@ -70,6 +70,8 @@ class RailStop:
         The same in hours, as typed.
     jobs : str
         What is done at it.
+    typed, about : str
+        Hours that were typed and refused; the part a refusal is about, where it was moved. Empty where nothing was.
     """
 
     number: int
@@ -78,6 +80,18 @@ class RailStop:
     hours: str
     cheapest_h: str
     jobs: str
+    typed: str = ""
+    about: str = ""
+
+    @property
+    def name(self) -> str:
+        """Of its field."""
+        return f"stop{self.number}"
+
+    @property
+    def called(self) -> str:
+        """What a refusal calls its field."""
+        return f"lay-up {self.number}"
 
 
 @dataclass(frozen=True, slots=True)

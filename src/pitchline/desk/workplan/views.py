@@ -31,7 +31,7 @@ from pitchline.desk.thousands import figure_text
 from pitchline.desk.workplan import actions
 from pitchline.desk.workplan.feed import business_of, machine_address, machine_behind, told
 from pitchline.desk.workplan.models import DecidedPlan, Plan
-from pitchline.desk.workplan.pages import PlanPage, money, plan_page
+from pitchline.desk.workplan.pages import PlanPage, RailStop, money, plan_page
 from pitchline.desk.workplan.papers import PLAN_PAPERS, PaperTold, nth_of
 from pitchline.desk.workplan.queries import decided_plan, newest_plan, plan_for, plan_of
 from pitchline.desk.workplan.question import FIELDS, asked_of
@@ -115,7 +115,7 @@ def _done(
 ) -> tuple[Problem, ...]:
     """Fill in a finished plan, moved where the address moves it; what it moves to no place comes back as problems."""
     prices = prices_of(row.judgement.prices) if row.judgement.prices else None
-    steps = list(steps_of(cheapest))
+    wanted = steps = list(steps_of(cheapest))
     problems: tuple[Problem, ...] = ()
     shown = verdict
     try:
@@ -126,8 +126,11 @@ def _done(
     except NotAllowedError as error:
         problems = (error.problem,)
     moved = shown.plan or cheapest
+    page = plan_page(shown, moved, prices, cheapest, steps, today())
+    if problems:
+        page = replace(page, rail=tuple(_refused(one, problems[0], typed, wanted) for one in page.rail))
     context |= {
-        "shown": plan_page(shown, moved, prices, cheapest, steps, today()),
+        "shown": page,
         "moved": moved is not cheapest,
         "spared": _spared(verdict, shown, prices),
         "more": money(cheapest, moved.cost - cheapest.cost),
@@ -136,6 +139,12 @@ def _done(
     if kept is not None and kept.plan_id == row.pk:
         context["kept_more"] = money(cheapest, kept.cost - cheapest.cost)
     return problems
+
+
+def _refused(stop: RailStop, problem: Problem, typed: Mapping[str, str], wanted: list[int]) -> RailStop:
+    """A lay-up's field as it was typed; one that was moved has the refusal beside it, where that is about a part."""
+    is_moved = wanted[stop.number - 1 : stop.number] != [stop.step]
+    return replace(stop, typed=typed.get(stop.name, ""), about=problem.field if is_moved else "")
 
 
 def _spared(cheapest: Verdict, moved: Verdict, prices: PriceList | None) -> str:
