@@ -166,7 +166,7 @@ def test_what_a_verdict_says_in_json_is_written_so_and_its_numbers_are_json(
 ):
     machine = bring(dossier)
     whole = json.loads(client.get(f"/api/v1/machines/{machine.pk}/verdict").content)
-    assert whole["writing"] == {"numbers": "comma", "days": "iso"}
+    assert {"numbers": "comma", "days": "iso"}.items() <= whole["writing"].items()
     del whole["walk_rounds"], whole["version"]
     assert list(leaks(strings_of(whole), typed_in(dossier))) == []
     assert any(GROUP in text for text in strings_of(whole))

@@ -15,7 +15,7 @@ from pitchline.trade.measurands import MEASURANDS, Measurand
 from pitchline.trade.parts import PartKind, Place, Side
 from pitchline.trade.saying import AS_WRITTEN, Saying
 from pitchline.trade.units import INCH_M, UnitSystem, show_hours, show_length, show_mass
-from pitchline.trade.writing import ENGLISH, as_day, as_figure, marked, way_in_force
+from pitchline.trade.writing import ENGLISH, as_day, as_figure, way_in_force
 from pitchline.words.catalogue import counted, translated
 from pitchline.words.english import sentence
 from pitchline.words.labels import A_MACHINE, MONTHS, label, plural, singular
@@ -140,7 +140,7 @@ def _long_day(day: str) -> str:
 
 
 def _tenths(amount: float) -> str:
-    return marked(f"{amount:.1f}".removesuffix(".0"))
+    return as_figure(amount, ".0f" if round(amount, 1) == round(amount) else ".1f")
 
 
 def _places(keys: Sequence[str]) -> str:
