@@ -3,6 +3,7 @@
 import http.client
 import os
 import re
+import shutil
 import subprocess
 import sys
 import time
@@ -15,14 +16,16 @@ from django.contrib.auth.models import User
 from django.db import transaction
 from django.test import Client
 
-from judged_once import footing_once, judge_once
+from judged_once import footing_once, judge_once, write_once
 from pitchline.desk import crew
+from pitchline.desk.bridge import figures
 from pitchline.desk.machine import judging
 from pitchline.desk.machine.judging import judge_machine
 from pitchline.desk.people.middleware import local_actor
 from pitchline.desk.people.models import Business, Member
 from pitchline.desk.people.who import Actor
 from pitchline.desk.prices import enter_prices
+from pitchline.desk.workplan import stored
 from pitchline.desk.yard.importing import write_machine
 from pitchline.exchange.machine_file import machine_json
 from pitchline.exchange.prices_file import write_prices
@@ -42,6 +45,8 @@ def plain_desk(settings, tmp_path_factory, monkeypatch):
     settings.STATIC_ROOT = tmp_path_factory.mktemp("static")
     settings.PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
     monkeypatch.setattr(judging, "judge", judge_once)
+    monkeypatch.setattr(figures, "verdict_json", write_once)
+    monkeypatch.setattr(stored, "verdict_json", write_once)
 
 
 @pytest.fixture
@@ -216,9 +221,22 @@ def until():
     return wait_until
 
 
+@pytest.fixture(scope="session")
+def made_ready(tmp_path_factory):
+    """A data folder as a desk's first start leaves it."""
+    folder = tmp_path_factory.mktemp("ready")
+    first = (
+        "import sys, pathlib; from pitchline.desk.serve import *; prepare(Address(), pathlib.Path(sys.argv[1]))"
+    )
+    env = os.environ | {"PYTHONPATH": str(Path(crew.__file__).parents[2])}
+    subprocess.run([sys.executable, "-c", first, str(folder)], env=env, check=True)  # noqa: S603  ourselves
+    return folder
+
+
 @pytest.fixture
-def start_desk(tmp_path):
-    """Starts the real desk on a data folder of this test's own; gone after the test."""
+def start_desk(tmp_path, made_ready):
+    """Starts the real desk on a data folder of this test's own, not for the first time; gone after the test."""
+    shutil.copytree(made_ready, tmp_path, dirs_exist_ok=True)
     started = []
 
     def start(*args, **named):

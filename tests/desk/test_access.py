@@ -56,7 +56,7 @@ def names(patterns):
             yield pattern.name
 
 
-@pytest.fixture
+@pytest.fixture(scope="session")
 def packed(planned_once):
     """A worked out plan, as its row holds it."""
     verdict, footing = planned_once

@@ -13,8 +13,9 @@ from pitchline.outlook.crossing import crossing
 from pitchline.outlook.filter import Habits
 from pitchline.outlook.fit import constants_for
 from pitchline.outlook.fleet import LEVELS, forecast, learn, plugged_in, weak
+from pitchline.outlook.grid import FINE, FORECAST
 from pitchline.outlook.paths import stack
-from pitchline.outlook.quadrature import FINE, FORECAST, believe
+from pitchline.outlook.quadrature import believe
 from pitchline.outlook.quantiles import hours_of_many
 
 

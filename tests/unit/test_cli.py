@@ -9,7 +9,15 @@ import sys
 import pypdf
 import pytest
 
-from pitchline.cli import NOT_USABLE, main
+from judged_once import judge_once
+from pitchline.cli import NOT_USABLE, from_files, main
+from pitchline.judge import judge
+
+
+@pytest.fixture(autouse=True)
+def judged_once(monkeypatch):
+    """What files say is judged once: tried here is what is told and written of it, and what is refused."""
+    monkeypatch.setattr(from_files, "judge", judge_once)
 
 
 @pytest.fixture(scope="module")
@@ -67,7 +75,8 @@ def test_judge_shows_calls_and_writes_the_paper(one, tmp_path, capsys):
     assert paper.exists()
 
 
-def test_the_same_judgement_twice_is_the_same_text(one, capsys):
+def test_the_same_judgement_twice_is_the_same_text(one, capsys, monkeypatch):
+    monkeypatch.setattr(from_files, "judge", judge)  # anew each time
     machine, sheet, _ = map(str, one)
     texts = []
     for _ in range(2):

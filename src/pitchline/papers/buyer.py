@@ -23,6 +23,7 @@ from pitchline.trade.units import UnitSystem
 from pitchline.trade.writing import as_figure
 from pitchline.verdict import Job, PartVerdict, Verdict
 from pitchline.words import say
+from pitchline.words.labels import mix_said
 
 MOST_PHOTOS = 6
 """Photos on the paper: what its last page has room for beside the drawings."""
@@ -192,7 +193,7 @@ def costs_told(verdict: Verdict) -> str:
     """What the costs and the days rest on; empty without a job."""
     if not verdict.jobs:
         return ""
-    ground = (verdict.ground_to_come or GroundMix.all_of(verdict.ground)).label
+    ground = mix_said(verdict.ground_to_come or GroundMix.all_of(verdict.ground))
     use = verdict.utilisation
     weekly = "no days are told, because hours a week are not known"
     if use is not None:

@@ -5,10 +5,11 @@ from dataclasses import dataclass
 
 from pitchline.papers import names, words
 from pitchline.trade.calls import Call
-from pitchline.trade.parts import PARTS, Side
+from pitchline.trade.parts import Side
 from pitchline.trade.writing import as_figure
 from pitchline.verdict import Job, Joins, MachinePlan, PlanStop, PlanWay, Verdict
 from pitchline.words import label, say
+from pitchline.words.labels import singular
 
 
 @dataclass(frozen=True, slots=True)
@@ -129,7 +130,7 @@ def joins_short(joins: Joins, plan: MachinePlan) -> str:
     side = "late" if joins.early_h < 0 else "early"
     when = f"{words.hours(abs(joins.early_h))} {side}" if joins.own_h is not None else "not due by the end"
     if joins.with_part is not None:
-        return f"{when}, with the new {PARTS[joins.with_part].singular}"
+        return f"{when}, with the new {singular(joins.with_part)}"
     if joins.saves is None:
         return when
     return f"{when}, {'saves' if joins.saves >= 0 else 'costs'} {money_said(plan, abs(joins.saves))}"

@@ -9,11 +9,11 @@ from pitchline.papers import names, words
 from pitchline.papers.press import press
 from pitchline.papers.stop import PlannedStop
 from pitchline.trade.errors import NotAllowedError, phrase
-from pitchline.trade.parts import PARTS
 from pitchline.trade.units import UnitSystem
 from pitchline.trade.writing import as_figure
 from pitchline.verdict import Job, Verdict
 from pitchline.words import say
+from pitchline.words.labels import singular
 
 VALID_DAYS = 30
 """How long a quote holds where no day is given: our own round figure."""
@@ -193,7 +193,7 @@ def _why(job: Job, currency: str) -> str:
     if joins is None or joins.own_h is None or joins.early_h < 0:
         return ""
     if joins.with_part is not None:
-        return f"goes with the new {PARTS[joins.with_part].singular}"
+        return f"goes with the new {singular(joins.with_part)}"
     saves = joins.saves or 0.0
     more = f"; apart it would cost about {currency}{words.GAP}{as_figure(saves)} more" if saves > 0 else ""
     return f"done with the rest; due by itself in about {words.hours(joins.own_h)}{more}"

@@ -33,6 +33,7 @@ from pitchline.trade.units import UnitSystem
 from pitchline.trade.writing import as_figure
 from pitchline.verdict import Job, Money, PartVerdict, SetOutlook, Verdict
 from pitchline.words import say
+from pitchline.words.labels import label
 
 _NAMED = 2
 """Jobs named under a headline figure; more are counted there, and named in the verdict's sentence."""
@@ -260,7 +261,7 @@ def _cell(part: PartVerdict | None, axis: HoursAxis, marks: dict[str, str]) -> d
             "runs_on": band.runs_on,
             "off": band.off,
             "ruler": axis.share(ruler) if ruler is not None and ruler <= axis.end_h else None,
-            "alt": f"{part.place.label}: {words.range_said(due)}, middle {words.hours(due.middle)}"
+            "alt": f"{label(part.place)}: {words.range_said(due)}, middle {words.hours(due.middle)}"
             + (f", at the rate so far {words.hours(ruler)}" if ruler is not None else ""),
         },
     }

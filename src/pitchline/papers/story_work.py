@@ -16,7 +16,8 @@ from pitchline.trade.parts import PARTS, PartKind
 from pitchline.trade.units import UnitSystem
 from pitchline.trade.writing import as_figure
 from pitchline.verdict import Job, Judged, PartVerdict, Verdict
-from pitchline.words import say
+from pitchline.words import say, translated
+from pitchline.words.labels import mix_said, quantity
 
 _TOLD_IN_TABLE = ("reading", "sizes")
 _NUMBER = re.compile(r"\d[\d,.]*(?<![,.])(?: h\b)?")
@@ -133,11 +134,11 @@ def when_said(job: Job) -> str:
 def told_reading(row: ReadRow, verdict: Verdict, units: UnitSystem) -> dict[str, object]:
     """What was read of one quantity on both sides, with what, and the yard's sizes."""
     quantity, first = MEASURANDS[row.measurand], row.both[0]
-    tools = dict.fromkeys(judged.reading.tool.label for judged in row.both if judged.reading)
+    tools = dict.fromkeys(translated(judged.reading.tool.label) for judged in row.both if judged.reading)
     limit = "setting" if quantity.role is Role.SETTING else "none entered"
     return {
-        "part": "" if names.says_part(quantity.label, row.part) else _part_read(row, verdict),
-        "quantity": quantity.label,
+        "part": "" if names.says_part(translated(quantity.label), row.part) else _part_read(row, verdict),
+        "quantity": translated(quantity.label),
         "left": _readings(row.left, verdict, units),
         "right": _readings(row.right, verdict, units),
         "tool": " / ".join(tools),
@@ -254,7 +255,7 @@ def _reasons_apart(verdict: Verdict) -> list[str]:
     """Why figures part: of sentences that differ in figures alone the first, with how many others there are."""
     found: dict[str, list[str]] = {}
     for judged in (one for part in verdict.parts for one in part.judged if one.parted):
-        where = f"{names.place_said(judged.place, verdict.gear)}, {MEASURANDS[judged.measurand].label}"
+        where = f"{names.place_said(judged.place, verdict.gear)}, {quantity(judged.measurand)}"
         why = say(judged.parted)
         found.setdefault(_NUMBER.sub("", why), []).append(f"{words.first_up(where)}: {why}")
     others = {1: "", 2: " The same at one other place."}
@@ -275,7 +276,7 @@ def _by_quantity(verdict: Verdict, figure: Callable[[Judged], str]) -> str:
             sides += [f"{side} {said}".strip()] if said else []
         if sides:
             told.append(
-                f"{words.first_up(names.plural(row.part))}, {MEASURANDS[row.measurand].label}: {'; '.join(sides)}."
+                f"{words.first_up(names.plural(row.part))}, {quantity(row.measurand)}: {'; '.join(sides)}."
             )
     return " ".join(told)
 
@@ -314,7 +315,7 @@ def told_rest_on(verdict: Verdict) -> list[dict[str, str]]:
     )
     rule = verdict.call_rule
     return [
-        {"what": "Ground to come", "said": (verdict.ground_to_come or GroundMix.all_of(verdict.ground)).label},
+        {"what": "Ground to come", "said": mix_said(verdict.ground_to_come or GroundMix.all_of(verdict.ground))},
         {"what": "Hours a week", "said": hours},
         {
             "what": "Calls",
@@ -330,7 +331,7 @@ def told_suspicions(verdict: Verdict) -> list[str]:
     told = []
     for suspicion in verdict.suspicions:
         reading = suspicion.reading
-        label = MEASURANDS[reading.measurand].label
+        label = quantity(reading.measurand)
         told.append(
             f"{words.first_up(names.place_said(reading.place, verdict.gear))}, {label}, read {reading.words} on "
             f"{words.day(suspicion.date)}: {say(suspicion.suspects)}"

@@ -18,7 +18,8 @@ from pitchline.trade.parts import PartKind, Place
 from pitchline.trade.units import UnitSystem
 from pitchline.trade.writing import as_figure
 from pitchline.verdict import Job, Judged, PartVerdict, Verdict
-from pitchline.words import say
+from pitchline.words import say, translated
+from pitchline.words.labels import quantity
 
 _CHAIN = (PartKind.CHAIN, PartKind.BUSH, PartKind.LINK)
 
@@ -186,7 +187,7 @@ def _tools(job: Job, verdict: Verdict) -> list[str]:
         for item in part.judged
         if _matters(item, job)
     ]
-    return list(dict.fromkeys(item.reading.tool.label for item in read if item.reading is not None))
+    return list(dict.fromkeys(translated(item.reading.tool.label) for item in read if item.reading is not None))
 
 
 def _rows(job: Job, place: Place, verdict: Verdict, units: UnitSystem) -> list[dict[str, str]]:
@@ -214,7 +215,7 @@ def _matters(judged: Judged, job: Job) -> bool:
 def _row(where: str, judged: Judged, job: Job, units: UnitSystem) -> dict[str, str]:
     return {
         "place": where,
-        "quantity": MEASURANDS[judged.measurand].label,
+        "quantity": quantity(judged.measurand),
         "last": _last(judged, units),
         "limit": _border(judged, job, units),
     }

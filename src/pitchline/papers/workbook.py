@@ -21,6 +21,7 @@ from pitchline.trade.jobs import CAUTIONS
 from pitchline.trade.writing import as_figure
 from pitchline.verdict import Dates, HoursLeft, Job, Verdict
 from pitchline.words import say
+from pitchline.words.labels import label
 
 Cell: TypeAlias = str | int | float | dt.date | None
 _WIDEST = 60
@@ -121,9 +122,9 @@ def _money(money: Money | None) -> tuple[Cell, ...]:
 def _job_row(job: Job, stop: int | None, verdict: Verdict) -> tuple[Cell, ...]:
     return (
         stop,
-        job.call.label,
-        job.stake.label if job.stake is not None else "",
-        job.kind.label,
+        label(job.call),
+        label(job.stake) if job.stake is not None else "",
+        label(job.kind),
         names.places_said(job.places, verdict.gear).replace(words.GAP, " "),
         *(_NOW if job.call is Call.STOP else _hours(job.due)),
         *(3 * (verdict.as_of,) if job.call is Call.STOP else _days(job.dates)),

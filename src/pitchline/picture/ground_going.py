@@ -12,6 +12,7 @@ from pitchline.picture.letters import shortened, width_px, wrapped
 from pitchline.picture.strip import LEAST_WIDTH, MOST_WIDTH
 from pitchline.trade.errors import NotAllowedError
 from pitchline.words import translated
+from pitchline.words.labels import label
 
 _ROW, _TOP = 26, 74
 _BESIDE = 560
@@ -68,7 +69,7 @@ def going_svg(
     start = _TOP + 16.0 * (len(lines) - 1)
     beside = board.width >= _BESIDE
     names = min(max(width_px(fit.name, TEXT_PX) for fit in fits), 0.3 * board.width)
-    words = max(width_px(going.label, TEXT_PX) for going in Going) + 36
+    words = max(width_px(label(going), TEXT_PX) for going in Going) + 36
     tall = _ROW if beside else 2 * _ROW
     bottom = start + tall * len(fits)
     left = 16 + names + words + 24 if beside else 16
@@ -87,7 +88,7 @@ def _words(board: Board, fit: ToldGround, middle: float, names: float) -> None:
     board.text(16, middle + 5, shortened(fit.name, TEXT_PX, names))
     at = 16 + names + 14
     board.line(at, middle, at + 22, middle, _LINES[fit.going])
-    board.text(at + 28, middle + 5, fit.going.label, "b" if fit.going is Going.DOES_NOT else "")
+    board.text(at + 28, middle + 5, label(fit.going), "b" if fit.going is Going.DOES_NOT else "")
 
 
 def _bar(board: Board, chart: Chart, fit: ToldGround, middle: float) -> None:
@@ -104,4 +105,4 @@ def _bar(board: Board, chart: Chart, fit: ToldGround, middle: float) -> None:
 
 
 def _told(fits: Sequence[ToldGround]) -> str:
-    return " ".join(f"{fit.name}: {fit.going.label}. {fit.because}" for fit in fits)
+    return " ".join(f"{fit.name}: {label(fit.going)}. {fit.because}" for fit in fits)

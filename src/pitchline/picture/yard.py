@@ -13,6 +13,7 @@ from pitchline.trade.units import UnitSystem
 from pitchline.trade.writing import as_figure
 from pitchline.verdict import PartVerdict, Verdict
 from pitchline.words import in_english, translated, worded
+from pitchline.words.labels import label
 
 LEAST_WIDTH, MOST_WIDTH, BESIDE_FROM = 320, 2400, 760
 _LINE, _TOP = 17, 68
@@ -183,7 +184,7 @@ def _mark(board: Board, part: PartVerdict, left: float, right: float, last: floa
 def _first_said(verdict: Verdict) -> str:
     worst = [part for part in verdict.parts if part.call is verdict.call]
     if verdict.call is Call.UNJUDGED or not worst:
-        return verdict.call.label
+        return label(verdict.call)
     unknown = 0.0 if verdict.call.asks else float("inf")
     stakes = stakes_of(verdict)
     gravest = [part for part in worst if stakes and part.stake is stakes[0]] or worst

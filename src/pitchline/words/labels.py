@@ -6,11 +6,12 @@ from typing import Any
 
 from pitchline.trade.calls import Call, Stake
 from pitchline.trade.consequences import FindingKind, Severity
-from pitchline.trade.ground import GROUND_EXAMPLES, GroundClass
+from pitchline.trade.ground import GROUND_EXAMPLES, GroundClass, GroundMix
 from pitchline.trade.jobs import JobKind
 from pitchline.trade.machine import ChainType, MachineKind, TrackKind
-from pitchline.trade.measurands import MEASURANDS
+from pitchline.trade.measurands import MEASURANDS, Measurand
 from pitchline.trade.parts import PARTS, PartKind, Place, Side
+from pitchline.trade.writing import as_figure
 from pitchline.words.catalogue import translated
 
 
@@ -40,6 +41,18 @@ def singular(part: PartKind) -> str:
 def plural(part: PartKind) -> str:
     """Several parts of a kind, such as "bottom rollers"."""
     return translated(PARTS[part].plural)
+
+
+def quantity(measurand: Measurand) -> str:
+    """What is measured, such as "tread diameter"."""
+    return translated(MEASURANDS[measurand].label)
+
+
+def mix_said(mix: GroundMix) -> str:
+    """The grounds of hours to come, such as "60 % middling, 40 % sharp"."""
+    if len(mix.grounds) == 1:
+        return label(mix.grounds[0])
+    return ", ".join(f"{as_figure(100 * mix.shares[ground], '.3g')} % {label(ground)}" for ground in mix.grounds)
 
 
 _CALLED: tuple[type[Enum], ...] = (
