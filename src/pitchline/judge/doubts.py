@@ -144,11 +144,13 @@ def _used(life: Life, value_m: float) -> float:
 
 def _newest_held(known: Known, life: Life) -> tuple[WalkRound, Suspicion] | None:
     """The newest reading of the part now fitted, where it is held back."""
-    since_h = life.started.service_h if life.started is not None else -1.0
     for walk_round in reversed(known.dossier.walk_rounds):
         for reading in walk_round.readings:
             if (reading.place, reading.measurand) == (life.place, life.measurand):
                 held = (each for each in known.suspicions if each.held and each.date == walk_round.date)
                 mine = next((each for each in held if each.reading == reading), None)
-                return (walk_round, mine) if mine is not None and walk_round.service_h > since_h else None
+                taken_off = life.started is not None and life.started.follows(
+                    walk_round.date, walk_round.service_h
+                )
+                return (walk_round, mine) if mine is not None and not taken_off else None
     return None

@@ -17,8 +17,10 @@ from pitchline.trade.findings import Finding
 from pitchline.trade.jobs import RENEWS, JobKind
 from pitchline.trade.measurands import MEASURANDS, Role
 from pitchline.trade.parts import PARTS, Place
+from pitchline.trade.work_done import Did, WorkDone
 from pitchline.trade.writing import as_day, as_figure
 from pitchline.verdict import Judged, PartVerdict
+from pitchline.wear.history import closing, standing
 
 
 def dates_of(due: HoursLeft | None, known: Known) -> Dates | None:
@@ -75,14 +77,14 @@ def part_verdict(
     mine = [item for item in asked if item.asked_by == place]
     due = _soonest(judged)
     if not mine:
-        reason = _nothing(place, known, judged, looked)
+        reason = _nothing(place, known, judged, looked) + _put_right(place, known)
         nothing = PartVerdict(
             place, quiet, reason, None, due, dates_of(due, known), judged, findings, looked_at=looked
         )
         return _renewed_with(nothing, known, kept)
     top = min(mine, key=_urgency)
     due = top.due if top.due is not None else due
-    reason = _beside_missing_limit(top, judged) + _last_read(judged, known)
+    reason = _beside_missing_limit(top, judged) + _last_read(judged, known) + _put_right(place, known)
     job: JobKind | None = top.job
     bigger = swallowed_by(top, kept)
     if bigger is not None and not any((item.job, item.place) == (top.job, top.place) for item in kept):
@@ -167,9 +169,8 @@ def machine_call(parts: Sequence[PartVerdict], too_old: bool = False) -> Call:
 
 
 def findings_at(place: Place, known: Known) -> tuple[Finding, ...]:
-    """What was seen on a part on the last walk-round."""
-    last = known.dossier.walk_rounds[-1]
-    here = [finding for finding in last.findings if finding.place == place]
+    """What was seen on a part on the last walk-round and was not put right since."""
+    here = [one for one in standing(known.dossier, known.dossier.walk_rounds[-1]) if one.place == place]
     return tuple(sorted(here, key=lambda finding: -finding.call.rank))
 
 
@@ -201,6 +202,20 @@ def _last_read(judged: tuple[Judged, ...], known: Known) -> str:
     if newest is None or newest == known.dossier.walk_rounds[-1].date:
         return ""
     return f" Last read on {as_day(newest)}."
+
+
+def _put_right(place: Place, known: Known) -> str:
+    """What was seen on it and put right since, with the hours of that."""
+    last = known.dossier.walk_rounds[-1]
+    done: dict[str, list[str]] = {}
+    for finding in last.findings:
+        work = closing(known.dossier, last, finding) if finding.place == place else None
+        if work is not None:
+            looked = isinstance(work, WorkDone) and work.did is Did.LOOKED_INTO
+            how = "looked into at {} and nothing wrong found" if looked else "put right at {}"
+            said = f"Seen, and {how.format(f'{as_figure(work.service_h)} h')}"
+            done.setdefault(said, []).append(finding.words)
+    return "".join(f" {said}: {'; '.join(seen)}." for said, seen in done.items())
 
 
 def _nothing(place: Place, known: Known, judged: tuple[Judged, ...], looked: bool) -> str:

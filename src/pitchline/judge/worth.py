@@ -13,6 +13,7 @@ from pitchline.stops.jobs import job_at_limit, pieces_at, target_of
 from pitchline.stops.order import StopJob, sides_opened
 from pitchline.stops.work import Work
 from pitchline.trade.calls import Call
+from pitchline.trade.dossier import Event
 from pitchline.trade.jobs import RENEWS, JobKind
 from pitchline.trade.measurands import MEASURANDS, Measurand, Role, measurands_of
 from pitchline.trade.parts import PartKind, Place, Side
@@ -60,7 +61,7 @@ def running_gear_worth(
     """
     if prices is None or outlook is None:
         return None
-    counted = _counted(outlook)
+    counted = _counted(outlook, known)
     valued, left_out = _valued(counted, _renewed_now(work, known), known, prices)
     if not valued:
         return None
@@ -96,12 +97,12 @@ def _valued(
     return tuple(parts), left_out
 
 
-def _counted(outlook: MachineOutlook) -> list[_Counted]:
-    """Each place whose wear was read, with the quantity that has least of its life left."""
+def _counted(outlook: MachineOutlook, known: Known) -> list[_Counted]:
+    """Each place whose wear was read, or made new since the last walk-round; the quantity that has least of its life left."""
     turnable = {part.life.place.side for part in outlook.parts if is_turned_next(part.life)}
     found: dict[Place, _Counted] = {}
     for part, left in zip(outlook.parts, life_left(outlook), strict=True):
-        if not part.life.traces or _waits(part, turnable):
+        if not (part.life.traces or _new_since(part, known)) or _waits(part, turnable):
             continue
         at_limit = job_at_limit(part.life.line.limit, turnable=False)
         job = JobKind.REPLACE if at_limit in _NO_NEW else at_limit
@@ -111,6 +112,13 @@ def _counted(outlook: MachineOutlook) -> list[_Counted]:
     return sorted(
         found.values(), key=lambda one: (one.place.side.value, list(PartKind).index(one.place.part), one.place)
     )
+
+
+def _new_since(part: LifeOutlook, known: Known) -> bool:
+    """Whether it was fitted new or rebuilt after everything else was last looked at: then the record says how much is left."""
+    started, last = part.life.started, known.dossier.walk_rounds[-1]
+    made = started is not None and started.event in (Event.FITTED_NEW, Event.REBUILT)
+    return made and started is not None and started.follows(last.date, last.service_h)
 
 
 def _waits(part: LifeOutlook, turnable: set[Side]) -> bool:

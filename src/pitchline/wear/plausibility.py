@@ -110,7 +110,7 @@ def _look(dossier: Dossier, walk_round: WalkRound) -> list[_Looked]:
             reading=reading,
             stick=stick,
             last=last,
-            renewed_h=renewed_h(dossier, reading.place, walk_round.service_h),
+            renewed_h=renewed_h(dossier, reading.place, walk_round),
             u_m=u_m,
             outside=outside and not _went_on(reading, life, last_life),
             life=math.nan if life is None else life,

@@ -15,6 +15,7 @@ from pitchline.trade.measurands import MEASURANDS, Measurand
 from pitchline.trade.parts import PartKind, Place, Side
 from pitchline.trade.saying import AS_WRITTEN, Saying
 from pitchline.trade.units import INCH_M, UnitSystem, show_hours, show_length, show_mass
+from pitchline.trade.work_done import Did
 from pitchline.trade.writing import ENGLISH, as_day, as_figure, way_in_force
 from pitchline.words.catalogue import counted, translated
 from pitchline.words.english import sentence
@@ -184,6 +185,7 @@ KINDS: dict[str, Callable[[Any], str]] = {
     "parts_listed": lambda parts: ", ".join(plural(PartKind(part)) for part in parts),
     "side": lambda side: label(Side(side)),
     "job": lambda kind: label(JobKind(kind)),
+    "did": lambda did: label(Did(did)),
     "call": lambda call: label(Call(call)),
     "stake": lambda stake: label(Stake(stake)),
     "finding": lambda kind: label(FindingKind(kind)),

@@ -58,6 +58,12 @@ def test_a_quote_adds_up_by_hand_with_its_tax_apart(excavator, stop):
     assert stop.price.usual == pytest.approx(net + 50 * stop.order.labour_h)
 
 
+def test_a_quote_says_by_which_price_list_it_was_made(excavator, stop, text_of):
+    text = text_of(quote_pdf(excavator, stop, UNTIL, price_list="price list 4 of 3 Aug 2026"))
+    assert "Made by price list 4 of 3 Aug 2026." in text
+    assert "Made by" not in text_of(quote_pdf(excavator, stop, UNTIL))
+
+
 def test_a_quote_without_a_tax_rate_shows_no_tax(excavator, text_of):
     stop = next_stop(excavator, replace(LIST, tax_rate=None))
     text = text_of(quote_pdf(excavator, stop, UNTIL))

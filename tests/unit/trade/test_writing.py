@@ -121,6 +121,8 @@ PLAINLY = {
     "desk/walkround/field_hints.py": "a figure the page's scripts read",
     "desk/workplan/pages.py": "figures of a field",
     "desk/outlook/question.py": "fields, filled as somebody would type",
+    "desk/workdone/views.py": "a field, filled as somebody would type",
+    "desk/workdone/table.py": "a number in a file",
     "desk/house/forms.py": "a field, filled as somebody would type",
     "desk/bridge/machines.py": "a field, filled as somebody would type",
     "trade/asking.py": "the same",

@@ -175,6 +175,7 @@ class Judgement(models.Model):
     version = models.CharField(max_length=40)
     units = models.CharField(max_length=8)
     prices = models.ForeignKey(PriceFile, null=True, on_delete=models.PROTECT, related_name="+")
+    priced_as = models.JSONField(default=dict)
     inputs_packed = models.BinaryField()
     verdict_packed = models.BinaryField()
 

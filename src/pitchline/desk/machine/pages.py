@@ -192,7 +192,8 @@ def machine_page(machine: Machine, verdict: Verdict, side: Side | None, units: U
 def _jobs(verdict: Verdict) -> list[dict[str, object]]:
     """The jobs as the paper tells them; cautions told in full at an earlier job are named in one line."""
     jobs = told_jobs(verdict)
-    for job in jobs:
+    for job, judged in zip(jobs, verdict.jobs, strict=True):
+        job["kind"] = judged.kind.value
         cautions = job["cautions"]
         if isinstance(cautions, list):
             job["again"] = ", ".join(one["title"].lower() for one in cautions if not one["text"])
