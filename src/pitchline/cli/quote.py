@@ -18,6 +18,7 @@ from pitchline.papers.quote import VALID_DAYS, exact_amount
 from pitchline.trade.errors import InputError, NotAllowedError, Problem
 from pitchline.trade.jobs import JobKind
 from pitchline.trade.parts import PartKind
+from pitchline.words import say
 
 _LINE = re.compile(r"(?P<count>[0-9]{1,4}) +(?P<what>.+?)(?: +at +(?P<price>\S+?))?(?: +because +(?P<why>.+))?")
 _OWN = re.compile(r"(?P<words>.+?) +at +(?P<price>\S+)")
@@ -100,7 +101,7 @@ def run(asked: argparse.Namespace) -> None:
         price = exact_amount(line.price.usual) if line.price is not None else "no price: to be quoted apart"
         print(f"{line_said(line, quote.with_labour)}: {price}")
     for charge in quote.charges:
-        print(f"{charge.words}: {exact_amount(charge.amount)}")
+        print(f"{say(charge.words)}: {exact_amount(charge.amount)}")
     if quote.net is not None:
         print(f"Quote: {asked.out}, {quote.currency} {exact_amount(quote.net.usual)} without tax")
 
