@@ -229,8 +229,8 @@ class PartVerdict:
         The part.
     call : Call
         Run, book or stop.
-    reason : str
-        Why, in one sentence.
+    reason : Saying
+        Why.
     job : JobKind or None
         What falls due first; None when nothing can be said to.
     due : HoursLeft or None
@@ -249,7 +249,7 @@ class PartVerdict:
 
     place: Place
     call: Call
-    reason: str
+    reason: Saying
     job: JobKind | None
     due: HoursLeft | None
     dates: Dates | None
@@ -257,16 +257,6 @@ class PartVerdict:
     findings: tuple[Finding, ...]
     stake: Stake | None = None
     looked_at: bool = True
-
-    @property
-    def called(self) -> str:
-        """The call in words; where there is none, why: not looked at, not read, or unjudged for want of a limit."""
-        if self.call is not Call.UNJUDGED:
-            return self.call.value
-        wears = [item for item in self.judged if item.status != "setting"]
-        if wears and any(item.reading is not None for item in wears):
-            return Call.UNJUDGED.value
-        return "not read" if wears else "not looked at"
 
 
 @dataclass(frozen=True, slots=True)
@@ -377,16 +367,16 @@ class Job:
         Where.
     call : Call
         Stop: before it works again. Book: inside the booking window. Run: later.
-    because : str
-        Why, in one sentence.
+    because : Saying
+        Why.
     due : HoursLeft or None
         Hours until it is due; None when a finding alone asks for it.
     dates : Dates or None
         The same as days.
     chance_in_window : float
         Chance that it falls due inside the booking window [1].
-    parts_needed : tuple of (str, int)
-        Words and counts, such as ("shoe", 49), ("shoe bolt and nut", 196).
+    parts_needed : tuple of (Saying, int)
+        What it takes and how many, such as 49 shoes and 196 shoe bolts.
     labour_h : float or None
         Labour [h]; None when not priced.
     price : Money or None
@@ -399,10 +389,10 @@ class Job:
         Pieces over all places: joints, shoes, pads or bolts where they are counted, else places. 0 where not said.
     stake : Stake or None
         What the call is about; None for run.
-    along : str
-        Why it is done with the rest though nothing presses for it yet; empty where it stands by itself.
-    after : str
-        What is looked at again after the first shift; empty where nothing settles.
+    along : Saying or None
+        Why it is done with the rest though nothing presses for it yet; None where it stands by itself.
+    after : Saying or None
+        What is looked at again after the first shift; None where nothing settles.
     joins : Joins or None
         In a plan: why it is done at its lay-up and not at its own time; None where that is the same.
     """
@@ -411,19 +401,19 @@ class Job:
     part: PartKind
     places: tuple[Place, ...]
     call: Call
-    because: str
+    because: Saying
     due: HoursLeft | None
     dates: Dates | None
     chance_in_window: float
-    parts_needed: tuple[tuple[str, int], ...]
+    parts_needed: tuple[tuple[Saying, int], ...]
     labour_h: float | None
     price: Money | None
     not_priced: tuple[Saying, ...]
     cautions: tuple[Caution, ...]
     pieces: int = 0
     stake: Stake | None = None
-    along: str = ""
-    after: str = ""
+    along: Saying | None = None
+    after: Saying | None = None
     joins: Joins | None = None
 
 

@@ -56,7 +56,7 @@ def _reader(wanted: Any) -> Reader:
 def saying_of(item: Any) -> Saying:
     """A saying by its code; of verdicts written before there were codes, the sentence alone."""
     if isinstance(item, str):
-        return Saying(AS_WRITTEN, text=item)
+        return Saying(AS_WRITTEN, {"text": item}, item)
     return Saying(
         item["code"], {name: _value(value) for name, value in item["values"].items()}, item.get("text", "")
     )

@@ -18,7 +18,6 @@ from pitchline.stops.doubted import Doubted
 from pitchline.trade.measurands import Measurand
 from pitchline.trade.parts import Place
 from pitchline.trade.readings import Reading, WalkRound
-from pitchline.trade.units import show_length
 from pitchline.wear.suspicion import Suspicion
 
 NOT_UNDERSTOOD = 0.5
@@ -117,14 +116,14 @@ def _held(known: Known, part: LifeOutlook) -> Doubted | None:
         return None
     worst_m = min(left_h, key=lambda size_m: left_h[size_m])
     past = all(used >= 1.0 for used in possible.values())
-    meant = "" if suspicion.reading.value_m in possible else show_length(worst_m)
+    meant_m = None if suspicion.reading.value_m in possible else worst_m
     alike = [
         reading
         for reading in walk_round.readings
         if (reading.place.part, reading.measurand) == (life.place.part, life.measurand)
     ]
     all_held = len(alike) > 1 and all((walk_round.date, reading) in known.held for reading in alike)
-    return Doubted(suspicion.reading.words, left_h[worst_m], misread_h, True, past, all_held, meant)
+    return Doubted(suspicion.reading.words, left_h[worst_m], misread_h, True, past, all_held, meant_m)
 
 
 def _meant(suspicion: Suspicion) -> Sequence[float]:

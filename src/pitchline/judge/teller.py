@@ -24,7 +24,6 @@ from pitchline.stops.work import Work
 from pitchline.trade.calls import Call
 from pitchline.trade.jobs import JobKind
 from pitchline.trade.saying import Saying, saying
-from pitchline.trade.units import show_hours
 from pitchline.verdict import Job, PlanStop, PlanWay
 
 CALLS_ASIDE = saying("way.calls_aside")
@@ -77,7 +76,7 @@ class Teller:
     def _work(self, row: PlannedJob, done: Done) -> Work:
         """What a job of the plan is in the verdict; what the verdict does not ask for is run until then."""
         if not self._is_first(row):
-            because = "By then it has been renewed once, and wears anew."
+            because = saying("wear.anew")
             return Work(done.kind, done.place, done.place, Call.RUN, because, done.pieces, chance=0.0)
         for item in self.asked.work:
             if (item.job, item.place) == (done.kind, done.place):
@@ -85,7 +84,7 @@ class Teller:
         parts = self.asked.outlook.parts if self.asked.outlook is not None else ()
         member = min(self.whole.members[row.component], key=lambda one: parts[one].to_limit.middle)
         due = parts[member].to_limit
-        because, now = f"Due in about {show_hours(due.middle)}.", due.chance_now
+        because, now = saying("wear.due", due_h=due.middle), due.chance_now
         return Work(done.kind, done.place, done.place, Call.RUN, because, done.pieces, member, due, now)
 
     def also(self) -> tuple[Job, ...]:

@@ -306,7 +306,7 @@ def work_of(
         work += findings_work(findings_at(place, known), known.dossier)
     settings = _settings(known)
     for side in (Side.LEFT, Side.RIGHT):
-        work += setting_work(settings, known.dossier, units, side, _track_seen(side, known, outlook, gains))
+        work += setting_work(settings, known.dossier, side, _track_seen(side, known, outlook, gains))
     return work
 
 

@@ -2,17 +2,18 @@
 
 import datetime as dt
 
-from pitchline.judge.called import job_called
 from pitchline.money.amount import Money
 from pitchline.money.tax import Taxed, with_tax
 from pitchline.papers import names, words
 from pitchline.papers.press import press
 from pitchline.papers.stop import PlannedStop
 from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.saying import says
 from pitchline.trade.units import UnitSystem
 from pitchline.trade.writing import as_figure
 from pitchline.verdict import Job, Verdict
 from pitchline.words import say
+from pitchline.words.called import job_called
 from pitchline.words.labels import singular
 
 VALID_DAYS = 30
@@ -187,7 +188,9 @@ def _title(job: Job, verdict: Verdict) -> str:
 
 def _line(job: Job, price: Money, verdict: Verdict, currency: str) -> dict[str, str]:
     parts = [
-        f"{as_figure(count, ',')}{words.GAP}× {name}" for name, count in job.parts_needed if "turn" not in name
+        f"{as_figure(count, ',')}{words.GAP}× {say(piece)}"
+        for piece, count in job.parts_needed
+        if not says(piece, "piece.to_turn", "turn")
     ]
     return {
         "what": _title(job, verdict),

@@ -8,7 +8,6 @@ from typing import Any, TypeAlias
 import xlsxwriter
 
 from pitchline.judge.age import age_of
-from pitchline.judge.called import looked_said, machine_called
 from pitchline.money.amount import Money
 from pitchline.money.tax import with_tax
 from pitchline.papers import names, words
@@ -21,6 +20,7 @@ from pitchline.trade.jobs import CAUTIONS
 from pitchline.trade.writing import as_figure
 from pitchline.verdict import Dates, HoursLeft, Job, Verdict
 from pitchline.words import say
+from pitchline.words.called import looked_said, machine_called
 from pitchline.words.labels import label
 
 Cell: TypeAlias = str | int | float | dt.date | None

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from enum import Enum
 from typing import Any
 
+from pitchline.trade.bolts import PIECES
 from pitchline.trade.calls import Call, Stake
 from pitchline.trade.consequences import FindingKind, Severity
 from pitchline.trade.ground import GROUND_EXAMPLES, GroundClass, GroundMix
@@ -41,6 +42,16 @@ def singular(part: PartKind) -> str:
 def plural(part: PartKind) -> str:
     """Several parts of a kind, such as "bottom rollers"."""
     return translated(PARTS[part].plural)
+
+
+def brief(stake: Stake) -> str:
+    """What a call is about, in two words at most."""
+    return translated(stake.brief)
+
+
+def piece(part: PartKind) -> str:
+    """One piece of a part of which a place holds many, such as "shoe"."""
+    return translated(PIECES[part])
 
 
 def quantity(measurand: Measurand) -> str:
@@ -83,5 +94,7 @@ def all_labels() -> Iterator[str]:
         yield from (_english(thing) for thing in kind if _english(thing))
     for words in PARTS.values():
         yield from (words.singular, words.plural)
+    yield from PIECES.values()
+    yield from (stake.brief for stake in Stake)
     yield from (words.label for words in MEASURANDS.values())
     yield from (*A_MACHINE.values(), *MONTHS, *GROUND_EXAMPLES.values())

@@ -5,7 +5,6 @@ from collections.abc import Callable, Mapping, Sequence
 from string import Formatter
 from typing import Any
 
-from pitchline.stops.work import in_a_hundred
 from pitchline.trade.calls import Call, Stake
 from pitchline.trade.consequences import FindingKind, Severity
 from pitchline.trade.ground import GROUND_EXAMPLES, GroundClass
@@ -19,7 +18,7 @@ from pitchline.trade.work_done import Did
 from pitchline.trade.writing import ENGLISH, as_day, as_figure, way_in_force
 from pitchline.words.catalogue import counted, translated
 from pitchline.words.english import sentence
-from pitchline.words.labels import A_MACHINE, MONTHS, label, plural, singular
+from pitchline.words.labels import A_MACHINE, MONTHS, label, piece, plural, singular
 from pitchline.words.places import kinds_in_words, places_in_words
 
 
@@ -108,6 +107,31 @@ def capital(text: str) -> str:
     return text[:1].upper() + text[1:]
 
 
+def small(text: str) -> str:
+    """A text with a small letter first."""
+    return text[:1].lower() + text[1:]
+
+
+def in_a_hundred(chance: float) -> str:
+    """A chance in words.
+
+    Parameters
+    ----------
+    chance : float
+        From 0 to 1 [1].
+
+    Examples
+    --------
+    >>> in_a_hundred(0.64), in_a_hundred(0.999), in_a_hundred(0.001)
+    ('64 in 100', 'over 99 in 100', 'under 1 in 100')
+    """
+    if chance > 0.99:
+        return translated("over 99 in 100")
+    if chance < 0.01:
+        return translated("under 1 in 100")
+    return translated("{n} in 100").format(n=f"{chance * 100:.0f}")
+
+
 def _listed(texts: Sequence[str]) -> str:
     """Such as "a, b and c"."""
     if len(texts) < 2:
@@ -169,6 +193,7 @@ KINDS: dict[str, Callable[[Any], str]] = {
     "millimetres": show_length,
     "few_millimetres": lambda size_m: _few_digits(size_m, UnitSystem.METRIC, 1e-3, 1),
     "few_inches": lambda size_m: _few_digits(size_m, UnitSystem.IMPERIAL, INCH_M, 2),
+    "rough_length": lambda size_m: _length(0, 1)(size_m),
     "mass": lambda mass_kg: show_mass(mass_kg, way_in_force().units),
     "day": lambda day: as_day(dt.date.fromisoformat(day)),
     "long_day": _long_day,
@@ -183,7 +208,9 @@ KINDS: dict[str, Callable[[Any], str]] = {
         [(whole, [Place.from_key(key) for key in keys]) for whole, keys in kinds]
     ),
     "parts_listed": lambda parts: ", ".join(plural(PartKind(part)) for part in parts),
+    "piece": lambda part: piece(PartKind(part)),
     "side": lambda side: label(Side(side)),
+    "Side": lambda side: capital(label(Side(side))),
     "job": lambda kind: label(JobKind(kind)),
     "did": lambda did: label(Did(did)),
     "call": lambda call: label(Call(call)),
@@ -191,6 +218,7 @@ KINDS: dict[str, Callable[[Any], str]] = {
     "finding": lambda kind: label(FindingKind(kind)),
     "severity": lambda severity: label(Severity(severity)),
     "quantity": lambda measurand: translated(MEASURANDS[Measurand(measurand)].label),
+    "Quantity": lambda measurand: capital(translated(MEASURANDS[Measurand(measurand)].label)),
     "wear_class": lambda ground: label(GroundClass[ground.upper()]),
     "ground_examples": lambda name: translated(GROUND_EXAMPLES[GroundClass[name.upper()]]),
     "ground_like": _ground_like,
@@ -206,5 +234,6 @@ KINDS: dict[str, Callable[[Any], str]] = {
     "also": lambda sayings: "; ".join(_said(sayings)),
     "then": lambda sayings: " ".join(_said(sayings)),
     "capital": lambda told: capital(say(told) if isinstance(told, Saying) else str(told)),
+    "small": lambda told: small(say(told)),
 }
 """How each kind of value is told; behind the colon in a sentence's braces."""

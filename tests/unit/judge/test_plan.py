@@ -151,7 +151,7 @@ def test_what_stops_the_machine_is_done_at_once(later, prices):
     assert first.at_h == 0
     mine = [job for job in first.jobs if roller in job.places]
     assert [job.call for job in mine] == [Call.STOP]
-    assert mine[0].because.startswith("Seen: leak, severe")
+    assert say(mine[0].because).startswith("Seen: leak, severe")
     assert planned_stops(verdict, prices)[0].jobs[0].call is Call.STOP
 
 
@@ -369,7 +369,7 @@ def test_a_job_on_a_part_renewed_before_does_not_tell_todays_hours(long_plan):
             if places <= seen:
                 again += 1
                 assert job.due is None
-                assert "anew" in job.because
+                assert "anew" in say(job.because)
             seen |= places
     assert again
 

@@ -14,6 +14,7 @@ from pitchline.trade.measurands import Measurand
 from pitchline.trade.parts import PartKind, Place, Side
 from pitchline.trade.readings import DEFAULT_TOOLS, Reading
 from pitchline.trade.work_done import Did, WorkDone
+from pitchline.words import say
 
 LEFT = Side.LEFT
 ROLLER, DRIVE = Place(PartKind.BOTTOM_ROLLER, LEFT, 3), Place(PartKind.FINAL_DRIVE, LEFT)
@@ -48,7 +49,7 @@ def test_a_renewed_roller_starts_new_and_its_job_is_gone(leaking, prices):
     part, last = part_of(verdict, ROLLER), leaking.walk_rounds[-1]
     assert part.call is Call.UNJUDGED  # not read has no call
     assert part.findings == ()
-    assert part.reason == (
+    assert say(part.reason) == (
         f"Fitted new at {last.service_h + 20:,.0f} h, and not read since. "
         f"Seen, and put right at {last.service_h + 20:,.0f} h: leak, severe."
     )
@@ -56,8 +57,8 @@ def test_a_renewed_roller_starts_new_and_its_job_is_gone(leaking, prices):
     assert tread.life_used < 0.02
     assert not any(ROLLER in job.places for job in verdict.jobs)
     assert verdict.from_service_h == last.service_h + 20.0
-    assert verdict.from_reason == f"written down with the work of {last.date + dt.timedelta(5):%-d %b %Y}"
-    assert any(one.startswith("Done since the walk-round of") for one in verdict.remarks)
+    assert say(verdict.from_reason) == f"written down with the work of {last.date + dt.timedelta(5):%-d %b %Y}"
+    assert any(one.startswith("Done since the walk-round of") for one in map(say, verdict.remarks))
     assert verdict.worth.left.usual > before.worth.left.usual
 
 
@@ -91,13 +92,13 @@ def test_a_mended_leak_is_closed_and_bolts_elsewhere_stand(later):
     assert [one.kind for one in told.findings] == [FindingKind.LOOSE_BOLTS]
     assert told.job is JobKind.REFIT_BOLTS
     assert told.call is Call.STOP
-    assert "put right at" in told.reason
+    assert "put right at" in say(told.reason)
 
 
 def test_looking_and_finding_nothing_says_so(later):
     machine = with_findings(later(0.40), Finding(DRIVE, FindingKind.LEAK, Severity.SLIGHT))
     looked = done(machine, Did.LOOKED_INTO, DRIVE, put_right=((DRIVE, FindingKind.LEAK),))
-    assert "and nothing wrong found: leak, slight." in part_of(judge(looked), DRIVE).reason
+    assert "and nothing wrong found: leak, slight." in say(part_of(judge(looked), DRIVE).reason)
 
 
 def test_an_adjusted_track_is_not_judged_by_the_sag_before(later):
@@ -109,7 +110,7 @@ def test_an_adjusted_track_is_not_judged_by_the_sag_before(later):
     still = replace(slack, repeats_m=(0.070,))
     told = part_of(judge(done(machine, Did.ADJUSTED, CHAIN, readings=(still,))), CHAIN)
     assert told.job is JobKind.ADJUST
-    assert "70.0 mm of sag" in told.reason
+    assert "70.0 mm of sag" in say(told.reason)
 
 
 def test_work_to_come_is_not_known_yet(leaking):

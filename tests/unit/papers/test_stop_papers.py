@@ -21,6 +21,7 @@ from pitchline.trade.parts import PartKind, Side
 from pitchline.trade.units import UnitSystem
 from pitchline.verdict import Money
 from pitchline.words import say
+from said import written
 
 STOP = StopCosts(lorry=400.0, standing_per_h=50.0, opening_per_side=100.0)
 LIST = PriceList("EUR", 65.0, (), "invented", 0.19, STOP)
@@ -196,7 +197,7 @@ def test_a_work_order_says_when_and_what_to_have_at_each_job(excavator, mini, st
 def test_a_turn_says_what_sag_to_set_at_its_end(excavator):
     """The chain's own job falls away where the track is opened anyway; its range must not go with it."""
     parts = tuple(
-        replace(part, call=Call.BOOK, stake=Stake.SETTING, reason="Too slack: 47 mm, range 30 to 40 mm.")
+        replace(part, call=Call.BOOK, stake=Stake.SETTING, reason=written("Too slack: 47 mm, range 30 to 40 mm."))
         if part.place.part is PartKind.CHAIN and part.place.side is Side.LEFT
         else part
         for part in excavator.parts

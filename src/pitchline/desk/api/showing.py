@@ -16,9 +16,10 @@ from pitchline.desk.yard.models import PriceFile
 from pitchline.money.tax import with_tax
 from pitchline.papers.free_quote import line_said
 from pitchline.papers.words import GAP
-from pitchline.trade.calls import Call, Stake, called
+from pitchline.trade.calls import Call, Stake
 from pitchline.trade.work_done import WorkDone
 from pitchline.words import say
+from pitchline.words.called import called
 
 PAGE = 50
 Row = TypeVar("Row", bound=Any)

@@ -9,11 +9,11 @@ from django.db.models import F, Q
 from pitchline.desk.bridge.price_rows import PriceFile
 from pitchline.desk.people.models import Business
 from pitchline.judge.age import age_said, is_old
-from pitchline.judge.called import looked_said
 from pitchline.trade.asking import AskingPrice
 from pitchline.trade.calls import Call, Stake
 from pitchline.trade.machine import MachineKind
 from pitchline.words import say
+from pitchline.words.called import looked_said
 
 KINDS = [(kind.value, kind.label) for kind in MachineKind]
 

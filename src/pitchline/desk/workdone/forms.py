@@ -20,6 +20,7 @@ from pitchline.trade.parts import Place
 from pitchline.trade.readings import DEFAULT_TOOLS, Reading
 from pitchline.trade.work_done import ASKED, RENEWING, Did, closed_by, doable_on
 from pitchline.trade.writing import as_figure
+from pitchline.words import say
 
 JOINTS = 4
 """Joints a pitch is measured over here, as on a walk-round."""
@@ -117,7 +118,7 @@ class WorkRowForm(forms.Form):
             )
         for one in row.seen:
             self.fields[right_name(one)] = forms.BooleanField(
-                required=False, initial=one in row.asked, label=f"{one.place.label}: {one.words}"
+                required=False, initial=one in row.asked, label=f"{one.place.label}: {say(one.told())}"
             )
         for place, measurand in sizes:
             self.fields[size_name(place, measurand)] = figure(_size_label(place, measurand))

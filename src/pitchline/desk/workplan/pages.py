@@ -16,11 +16,11 @@ from pitchline.papers.stop import PlannedStop, planned_stops
 from pitchline.papers.story_work import told_jobs
 from pitchline.picture.plan_strip import plan_strip
 from pitchline.picture.strip import strip_svg
-from pitchline.stops.work import in_a_hundred
 from pitchline.trade.calls import Call
 from pitchline.trade.writing import as_figure
 from pitchline.verdict import MachinePlan, PlanWay, Verdict
 from pitchline.words import say
+from pitchline.words.speaking import in_a_hundred
 
 
 @dataclass(frozen=True, slots=True)
