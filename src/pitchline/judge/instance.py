@@ -86,7 +86,7 @@ class _Bridge:
         if not draft.components:
             step = "Add prices for the jobs, and readings of the parts."
             raise NotAllowedError("plan", "no part can be planned", "a part with an outlook and a price", step)
-        apart = tuple(PARTS[kind].plural for kind in pair_sides(draft, costs.outlook, self.called))
+        apart = pair_sides(draft, costs.outlook, self.called)
         instance = StopInstance(
             costs.known.dossier.machine.name,
             costs.steps,
