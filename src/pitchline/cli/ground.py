@@ -27,8 +27,9 @@ from pitchline.ground.soils import Ground
 from pitchline.ground.spans import Basis
 from pitchline.ground.standing import Standing, standing
 from pitchline.ground.sweeps import SlipCurve, slew_sweep, slip_curve
-from pitchline.ground.words import CAUTIONS
+from pitchline.ground.why import CAUTIONS
 from pitchline.outlook.constants import weak_priors
+from pitchline.papers.ground import shod_said
 from pitchline.picture.ground_going import going_svg
 from pitchline.picture.ground_slew import slew_svg
 from pitchline.picture.ground_slip import slip_svg
@@ -37,6 +38,7 @@ from pitchline.picture.ink import Tone
 from pitchline.picture.png import png_bytes
 from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.machine import RunningGear
+from pitchline.words import in_english, say, translated, worded
 
 _DRAWN = {
     "going": (Outcome.PULL,),
@@ -127,20 +129,20 @@ def _draw(asked: argparse.Namespace, machine: Standing, fits: list[GroundFit], n
         raise NotAllowedError("--out", asked.out.name, "a file name ending in .svg or .png", "Change the ending.")
     tone, fit = Tone.LIGHT if ending == ".png" else Tone.SYSTEM, fits[0]
     shown = fits if asked.draw == "going" else fits[:1]
-    note = (
-        f"Rests on {rests_said([one.figure(each) for one in shown for each in _DRAWN[asked.draw]])}. {CAUTIONS[0]}"
-    )
+    inputs = rests_said([one.figure(each) for one in shown for each in _DRAWN[asked.draw]])
+    note = worded("Rests on {inputs}. {caution}", inputs=inputs, caution=say(CAUTIONS[0]))
+    on = worded("{name} on {ground}", name=name, ground=translated(fit.ground.name))
     if asked.draw == "slew":
-        load = f", {asked.load:,.0f} kg at {asked.reach:g} m" if asked.load else ", no load"
-        svg = slew_svg(slew_sweep(machine, fit.task), name + load, tone=tone, note=note)
+        load = translated("no load")
+        if asked.load:
+            load = worded("{load:,.0f} kg at {reach:g} m", load=asked.load, reach=asked.reach)
+        svg = slew_svg(slew_sweep(machine, fit.task), f"{name}, {load}", tone=tone, note=note)
     elif asked.draw == "pull":
-        svg = slip_svg(_curves(asked, machine, fit), f"{name} on {fit.ground.name}", tone=tone, note=note)
+        svg = slip_svg(_curves(asked, machine, fit), on, tone=tone, note=note)
     elif asked.draw == "slopes":
-        svg = slope_svg(
-            fit, fit.machine.outline, fit.task.slope_deg, f"{name} on {fit.ground.name}", tone=tone, note=note
-        )
+        svg = slope_svg(fit, fit.machine.outline, fit.task.slope_deg, on, tone=tone, note=note)
     else:
-        svg = going_svg(tuple(fits), f"{name}, {fit.shoe_width_m * 1e3:.0f} mm shoes", tone=tone, note=note)
+        svg = going_svg(tuple(fits), shod_said(name, fit.shoe_width_m), tone=tone, note=note)
     write_whole(asked.out, png_bytes(svg) if ending == ".png" else svg.encode())
 
 
@@ -176,7 +178,7 @@ def _mix(asked: argparse.Namespace) -> tuple[MixPart, ...]:
         raise NotAllowedError(
             "ground", "nothing", "--soil, --cone, --vane, --thumb or --boot", "Describe the ground."
         )
-    parts = named or [(unknown_ground("the tested ground"), None)]
+    parts = named or [(unknown_ground(in_english("the tested ground")), None)]
     left = 1.0 - sum(share or 0.0 for _, share in parts)
     open_ends = sum(share is None for _, share in parts)
     shares = [left / open_ends if share is None else share for _, share in parts]

@@ -66,6 +66,25 @@ def mix_said(mix: GroundMix) -> str:
     return ", ".join(f"{as_figure(100 * mix.shares[ground], '.3g')} % {label(ground)}" for ground in mix.grounds)
 
 
+def _of_ground() -> Iterator[str]:
+    from pitchline.ground.describe import MOISTURES, OPEN_NAMES, UNDESCRIBED, BootTest, ThumbTest
+    from pitchline.ground.going import Going
+    from pitchline.ground.outcomes import OUTCOMES
+    from pitchline.ground.results import input_label
+    from pitchline.ground.shoes import ShoeKind
+    from pitchline.ground.soils import GROUNDS
+    from pitchline.ground.spans import Basis
+    from pitchline.ground.terrain import TERRAINS
+
+    for kind in (Going, ShoeKind, ThumbTest, BootTest, Basis):
+        yield from map(_english, kind)
+    yield from (*GROUNDS, *OPEN_NAMES, UNDESCRIBED, *MOISTURES, *TERRAINS)
+    for facts in OUTCOMES.values():
+        yield from (facts.label, facts.method, *(input_label(name) for name in (*facts.inputs, *facts.ground)))
+        if facts.unit:
+            yield facts.unit
+
+
 _CALLED: tuple[type[Enum], ...] = (
     Side, Call, Stake, FindingKind, Severity, JobKind, GroundClass, MachineKind, TrackKind, ChainType,
 )  # fmt: skip
@@ -90,6 +109,7 @@ MONTHS: tuple[str, ...] = (
 
 def all_labels() -> Iterator[str]:
     """Every label in English, for the catalogue."""
+    yield from _of_ground()
     for kind in _CALLED:
         yield from (_english(thing) for thing in kind if _english(thing))
     for words in PARTS.values():

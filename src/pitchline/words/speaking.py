@@ -2,6 +2,7 @@
 
 import datetime as dt
 from collections.abc import Callable, Mapping, Sequence
+from importlib import import_module
 from string import Formatter
 from typing import Any
 
@@ -172,6 +173,26 @@ def _places(keys: Sequence[str]) -> str:
     return places_in_words(tuple(Place.from_key(key) for key in keys))
 
 
+def _of_ground(room: str, kind: str) -> Callable[[str], str]:
+    """A word of ground fit, whose rooms are loaded when one is said: they are much to wait for."""
+    return lambda value: label(getattr(import_module(f"pitchline.ground.{room}"), kind)(value))
+
+
+def _ends(scale: float, decimals: int) -> Callable[[Sequence[float]], str]:
+    """Both ends of a range as figures of a unit, one where they read alike."""
+
+    def told(ends: Sequence[float]) -> str:
+        low, high = (as_figure(end * scale, f".{decimals}f").replace("-", "−") for end in ends)
+        return low if low == high else translated("{low} to {high}").format(low=low, high=high)
+
+    return told
+
+
+def listed(words: Sequence[str]) -> str:
+    """Names of grounds and the like as a list for reading, such as "clay, peat and rock"."""
+    return _listed([translated(word) for word in words])
+
+
 def _ground_like(name: str) -> str:
     ground = GroundClass[name.upper()]
     return f"{label(ground)} ({translated(GROUND_EXAMPLES[ground])})"
@@ -226,6 +247,21 @@ KINDS: dict[str, Callable[[Any], str]] = {
         f"{as_figure(share, '.3g')} % {label(GroundClass[ground.upper()])}" for share, ground in mix
     ),
     "a_machine": lambda kind: translated(A_MACHINE[MachineKind(kind)]),
+    "going": _of_ground("going", "Going"),
+    "ground": translated,
+    "grounds": listed,
+    "soils": lambda names: ", ".join(translated(name) for name in names),
+    "shoe_kind": _of_ground("shoes", "ShoeKind"),
+    "thumb": _of_ground("describe", "ThumbTest"),
+    "boot": _of_ground("describe", "BootTest"),
+    "bare_mm": lambda size_m: f"{size_m * 1e3:.0f}",
+    "thousands": lambda figure: as_figure(figure / 1e3, "g"),
+    "whole_thousands": lambda figure: as_figure(figure / 1e3, ".0f"),
+    "range_0": _ends(1.0, 0),
+    "range_2": _ends(1.0, 2),
+    "range_3": _ends(1.0, 3),
+    "range_thousands_0": _ends(1e-3, 0),
+    "range_thousands_1": _ends(1e-3, 1),
     "chain_type": lambda chain: label(ChainType(chain)),
     "and": lambda sayings: _listed(_said(sayings)),
     "all_of": lambda sayings: translated(" and ").join(_said(sayings)),
