@@ -381,8 +381,8 @@ class Job:
         Labour [h]; None when not priced.
     price : Money or None
         Parts and labour; None when not priced.
-    not_priced : tuple of str
-        What the price list lacks, in words.
+    not_priced : tuple of Saying
+        What the price list lacks.
     cautions : tuple of Caution
         Cautions that stand beside it.
     pieces : int
@@ -408,7 +408,7 @@ class Job:
     parts_needed: tuple[tuple[Saying, int], ...]
     labour_h: float | None
     price: Money | None
-    not_priced: tuple[str, ...]
+    not_priced: tuple[Saying, ...]
     cautions: tuple[Caution, ...]
     pieces: int = 0
     stake: Stake | None = None
@@ -485,7 +485,7 @@ class PlanWay:
 
     Parameters
     ----------
-    name : str
+    name : Saying
         What it is called.
     cost : float
         Expected cost over the horizon, less the life left at its end [currency].
@@ -501,7 +501,7 @@ class PlanWay:
         What the cost is made of.
     """
 
-    name: str
+    name: Saying
     cost: float
     stops: int
     standing_h: float | None
@@ -516,13 +516,13 @@ class PlanChange:
 
     Parameters
     ----------
-    what : str
+    what : Saying
         Which figure, and what it would be.
     first_stop_h : float or None
         When the first stop would be then [h]; None for no stop at all.
     """
 
-    what: str
+    what: Saying
     first_stop_h: float | None
 
 
@@ -532,13 +532,13 @@ class MeasureWorth:
 
     Parameters
     ----------
-    part : str
+    part : Saying
         Which part.
     worth : float
         The most a perfect reading could save, by expectation [currency].
     """
 
-    part: str
+    part: Saying
     worth: float
 
 
@@ -574,15 +574,15 @@ class MachinePlan:
         Half the cautious hours until a part that is not renewed now reaches its limit: no later than this [h].
     walk_worth : float
         What that walk-round is worth by expectation [currency].
-    walk_part : str
-        The part to which most of that is owed; empty where a reading settles nothing.
+    walk_part : Saying or None
+        The part to which most of that is owed; None where a reading settles nothing.
     below_new : float or None
         What a buyer who plans well would pay more if every planned part were new [currency]; None where that was not proven.
-    idle : tuple of str
+    idle : tuple of Saying
         Parts with no job up to the end.
-    left_out : tuple of str
+    left_out : tuple of Saying
         Parts that are not planned for, and why.
-    assumed : tuple of str
+    assumed : tuple of Saying
         What had to be assumed.
     tried : int
         Other figures tried for `changes` and `measuring`; 0 where they were not asked for.
@@ -607,11 +607,11 @@ class MachinePlan:
     next_walk_h: float
     latest_walk_h: float
     walk_worth: float
-    walk_part: str
+    walk_part: Saying | None
     below_new: float | None
-    idle: tuple[str, ...]
-    left_out: tuple[str, ...]
-    assumed: tuple[str, ...]
+    idle: tuple[Saying, ...]
+    left_out: tuple[Saying, ...]
+    assumed: tuple[Saying, ...]
     tried: int
     why: tuple[Saying, ...] = ()
     rows: tuple[PlanRow, ...] = ()
@@ -649,8 +649,8 @@ class Verdict:
         Price of what is called stop; None without a price list.
     money_window : Money or None
         Price of what falls due inside the booking window, what is called stop included.
-    not_priced : tuple of str
-        What those figures leave out, in words.
+    not_priced : tuple of Saying
+        What those figures leave out.
     parts : tuple of PartVerdict
         Every part, in walking order.
     sets : tuple of SetOutlook
@@ -710,7 +710,7 @@ class Verdict:
     next_due_job: JobKind | None
     money_now: Money | None
     money_window: Money | None
-    not_priced: tuple[str, ...]
+    not_priced: tuple[Saying, ...]
     parts: tuple[PartVerdict, ...]
     sets: tuple[SetOutlook, ...]
     jobs: tuple[Job, ...]

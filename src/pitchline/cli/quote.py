@@ -18,11 +18,11 @@ from pitchline.papers.quote import VALID_DAYS, exact_amount
 from pitchline.trade.errors import InputError, NotAllowedError, Problem
 from pitchline.trade.jobs import JobKind
 from pitchline.trade.parts import PartKind
-from pitchline.words import translated, worded
+from pitchline.words import in_english, say, translated, worded
 
 _LINE = re.compile(r"(?P<count>[0-9]{1,4}) +(?P<what>.+?)(?: +at +(?P<price>\S+?))?(?: +because +(?P<why>.+))?")
 _OWN = re.compile(r"(?P<words>.+?) +at +(?P<price>\S+)")
-_SAID = (
+_SAID = in_english(
     "how many, a job and a part, such as '2 replace bottom roller' or '1 replace sprocket at 600 because agreed'"
 )
 
@@ -124,7 +124,7 @@ def run(asked: argparse.Namespace) -> None:
         )
         print(f"{line_said(line, quote.with_labour)}: {price}")
     for charge in quote.charges:
-        print(f"{charge.words}: {exact_amount(charge.amount)}")
+        print(f"{say(charge.words)}: {exact_amount(charge.amount)}")
     if quote.net is not None:
         print(
             worded(

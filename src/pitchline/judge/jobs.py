@@ -173,7 +173,7 @@ def _first_due(items: list[Work], outlook: MachineOutlook | None) -> HoursLeft |
 
 def money_figures(
     work: list[Work], prices: PriceList | None
-) -> tuple[Money | None, Money | None, tuple[str, ...]]:
+) -> tuple[Money | None, Money | None, tuple[Saying, ...]]:
     """What stops the machine now, and what falls due inside the booking window.
 
     Returns
@@ -183,7 +183,7 @@ def money_figures(
     window : Money or None
         Usual and high: everything called stop or book, at usual and at high prices. Low: of that, what is called stop or falls
         due almost surely (chance 0.9 or more), at low prices.
-    not_priced : tuple of str
+    not_priced : tuple of Saying
         What those figures leave out.
     """
     due = [item for item in work if item.call is not Call.RUN]

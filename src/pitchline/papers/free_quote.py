@@ -14,6 +14,7 @@ from pitchline.trade.machine import Machine
 from pitchline.trade.parts import PARTS
 from pitchline.trade.units import UnitSystem
 from pitchline.trade.writing import as_figure
+from pitchline.words import say
 
 AS_ASKED = (
     "Prices are for what was asked for; nothing was looked at or measured for this quote. What is found once it is opened may "
@@ -115,7 +116,7 @@ def free_quote_story(quote: FreeQuote, head: QuoteHead) -> dict[str, object]:
         "lines_said": "work, parts and labour" if quote.with_labour else "parts, without labour",
         "jobs": [_line(line, quote.with_labour) for line in priced],
         "charges": [
-            {"what": words.first_up(charge.words), "price": exact_amount(charge.amount)}
+            {"what": words.first_up(say(charge.words)), "price": exact_amount(charge.amount)}
             for charge in quote.charges
         ],
         **quote_sums(net, quote.tax_rate),

@@ -152,7 +152,7 @@ def quote_story(
         "currency": stop.currency,
         "jobs": [_line(job, price, verdict, stop.currency) for job, price in priced],
         "charges": [
-            {"what": words.first_up(charge.words), "price": exact_amount(charge.amount)} for charge in billed
+            {"what": words.first_up(say(charge.words)), "price": exact_amount(charge.amount)} for charge in billed
         ],
         **quote_sums(net, stop.tax_rate),
         "not_priced": [_title(job, verdict) for job in stop.jobs if job.price is None],

@@ -355,7 +355,7 @@ def _rest(verdict: Verdict) -> list[RenderableType]:
 
 def _asked(verdict: Verdict) -> list[str]:
     """Readings held back until somebody answers, and those that are doubted together; they must not wait for the paper."""
-    held = [f"Held back: {suspicion.suspects}" for suspicion in verdict.suspicions if suspicion.held]
+    held = [f"Held back: {say(suspicion.suspects)}" for suspicion in verdict.suspicions if suspicion.held]
     return [*held, *words.of_readings(verdict)]
 
 

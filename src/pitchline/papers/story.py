@@ -101,7 +101,7 @@ def story(verdict: Verdict, units: UnitSystem) -> dict[str, object]:
         "sets": [_set(outlook) for outlook in verdict.sets],
         "suspicions": [*told_suspicions(verdict), *doubts],
         "remarks": [said for remark in verdict.remarks if (said := say(remark)) not in doubts],
-        "not_priced": list(verdict.not_priced),
+        "not_priced": [say(one) for one in verdict.not_priced],
         "pictures": told_pictures(verdict, units),
         "plan": told_plan(verdict),
         "aid": words.WORKING_AID,

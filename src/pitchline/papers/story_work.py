@@ -71,7 +71,7 @@ def _job(number: int, job: Job, verdict: Verdict) -> dict[str, object]:
         else "",
         "price": words.amount(job.price.usual, job.price.currency) if job.price else "not priced",
         "price_range": words.amount_range(job.price) if job.price else "",
-        "not_priced": words.listed(job.not_priced) if job.not_priced and job.price else "",
+        "not_priced": words.listed([say(one) for one in job.not_priced]) if job.not_priced and job.price else "",
     }
 
 
@@ -339,7 +339,7 @@ def told_suspicions(verdict: Verdict) -> list[str]:
         label = quantity(reading.measurand)
         told.append(
             f"{words.first_up(names.place_said(reading.place, verdict.gear))}, {label}, read {reading.words} on "
-            f"{words.day(suspicion.date)}: {suspicion.suspects}"
+            f"{words.day(suspicion.date)}: {say(suspicion.suspects)}"
             + (" Held back from the figures." if suspicion.held else " Kept in the figures.")
         )
     return told

@@ -250,9 +250,9 @@ def _lines(lines: tuple[OrderLine, ...], verdict: Verdict) -> list[dict[str, str
     return [
         {
             "count": as_figure(line.count, ",") if line.count is not None else "?",
-            "what": words.first_up(line.words),
+            "what": words.first_up(say(line.words)),
             "where": where_said(line.places, verdict),
-            "note": line.note,
+            "note": say(line.note),
         }
         for line in lines
     ]

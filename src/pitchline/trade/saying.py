@@ -36,6 +36,9 @@ class Saying:
     def __hash__(self) -> int:
         return hash((self.code, tuple(self.values.items())))
 
+    def __reduce__(self) -> tuple[Any, ...]:
+        return Saying, (self.code, dict(self.values), self.text)  # values that nobody can change cannot be pickled
+
 
 def saying(code: str, /, **values: Any) -> Saying:
     """A thing to be said, its values made plain.

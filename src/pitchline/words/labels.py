@@ -100,6 +100,13 @@ A_MACHINE: dict[MachineKind, str] = {
 """A machine of a family, in the midst of a sentence."""
 
 
+MONTHS: tuple[str, ...] = (
+    "January", "February", "March", "April", "May", "June",
+    "July", "August", "September", "October", "November", "December",
+)  # fmt: skip
+"""Months of a day that is written out."""
+
+
 def all_labels() -> Iterator[str]:
     """Every label in English, for the catalogue."""
     yield from _of_ground()
@@ -110,4 +117,4 @@ def all_labels() -> Iterator[str]:
     yield from PIECES.values()
     yield from (stake.brief for stake in Stake)
     yield from (words.label for words in MEASURANDS.values())
-    yield from (*A_MACHINE.values(), *GROUND_EXAMPLES.values())
+    yield from (*A_MACHINE.values(), *MONTHS, *GROUND_EXAMPLES.values())

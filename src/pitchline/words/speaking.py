@@ -14,12 +14,12 @@ from pitchline.trade.machine import ChainType, MachineKind
 from pitchline.trade.measurands import MEASURANDS, Measurand
 from pitchline.trade.parts import PartKind, Place, Side
 from pitchline.trade.saying import AS_WRITTEN, Saying
-from pitchline.trade.units import UnitSystem, show_hours, show_length, show_mass
+from pitchline.trade.units import INCH_M, UnitSystem, show_hours, show_length, show_mass
 from pitchline.trade.work_done import Did
 from pitchline.trade.writing import ENGLISH, as_day, as_figure, way_in_force
 from pitchline.words.catalogue import counted, translated
 from pitchline.words.english import sentence
-from pitchline.words.labels import A_MACHINE, label, piece, plural, singular
+from pitchline.words.labels import A_MACHINE, MONTHS, label, piece, plural, singular
 from pitchline.words.places import kinds_in_words, places_in_words
 
 
@@ -154,6 +154,21 @@ def _length(millimetres: int | None = None, inches: int | None = None) -> Callab
     return told
 
 
+def _few_digits(length_m: float, system: UnitSystem, unit_m: float, least: int) -> str:
+    """A length with one decimal more than the fewest usual ones where it needs it."""
+    is_round = abs(round(length_m / unit_m, least) - length_m / unit_m) < 1e-7
+    return show_length(length_m, system, least if is_round else least + 1)
+
+
+def _long_day(day: str) -> str:
+    date = dt.date.fromisoformat(day)
+    return f"{date.day} {translated(MONTHS[date.month - 1])} {date.year}"
+
+
+def _tenths(amount: float) -> str:
+    return as_figure(amount, ".0f" if round(amount, 1) == round(amount) else ".1f")
+
+
 def _places(keys: Sequence[str]) -> str:
     return places_in_words(tuple(Place.from_key(key) for key in keys))
 
@@ -185,6 +200,8 @@ def _ground_like(name: str) -> str:
 
 KINDS: dict[str, Callable[[Any], str]] = {
     "hours": show_hours,
+    "tenths": _tenths,
+    "labour": lambda hours_h: f"{_tenths(hours_h)}\N{NO-BREAK SPACE}h",
     "percent": lambda share: f"{as_figure(100 * max(0.0, share))} %",
     "percent1": lambda share: f"{as_figure(100 * share, '.1f')} %",
     "percent_g": lambda share: f"{as_figure(100 * share, '.3g')} %",
@@ -194,9 +211,13 @@ KINDS: dict[str, Callable[[Any], str]] = {
     "small_length": lambda size_m: _length(1, 3)(size_m),
     "fine_length": lambda size_m: _length(2, 3)(size_m),
     "length": _length(),
+    "millimetres": show_length,
+    "few_millimetres": lambda size_m: _few_digits(size_m, UnitSystem.METRIC, 1e-3, 1),
+    "few_inches": lambda size_m: _few_digits(size_m, UnitSystem.IMPERIAL, INCH_M, 2),
     "rough_length": lambda size_m: _length(0, 1)(size_m),
     "mass": lambda mass_kg: show_mass(mass_kg, way_in_force().units),
     "day": lambda day: as_day(dt.date.fromisoformat(day)),
+    "long_day": _long_day,
     "place": lambda key: label(Place.from_key(key)),
     "places": _places,
     "part": lambda part: singular(PartKind(part)),
@@ -243,6 +264,7 @@ KINDS: dict[str, Callable[[Any], str]] = {
     "range_thousands_1": _ends(1e-3, 1),
     "chain_type": lambda chain: label(ChainType(chain)),
     "and": lambda sayings: _listed(_said(sayings)),
+    "all_of": lambda sayings: translated(" and ").join(_said(sayings)),
     "which_and": lambda sayings: translated(", and ").join(_said(sayings)),
     "commas": lambda sayings: ", ".join(_said(sayings)),
     "also": lambda sayings: "; ".join(_said(sayings)),

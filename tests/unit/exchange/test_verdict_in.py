@@ -14,8 +14,10 @@ from pitchline.judge import judge
 from pitchline.papers.advert import advert_text
 from pitchline.papers.buyer import buyer_pdf
 from pitchline.papers.paper import verdict_pdf
-from pitchline.papers.stop import next_stop
+from pitchline.papers.stop import next_stop, planned_stops
 from pitchline.papers.work_order import work_order_pdf
+from pitchline.papers.workbook import workbook_xlsx
+from pitchline.stops.settings import PlanSettings
 from pitchline.trade.errors import InputError
 from pitchline.trade.ground import GROUNDS_BEFORE
 
@@ -112,6 +114,27 @@ def test_text_that_is_no_verdict_is_refused(verdict, spoil):
 def test_other_text_is_refused(text):
     with pytest.raises(InputError):
         verdict_from_json(text)
+
+
+def texts_alone(item):
+    """A verdict's JSON as it was when each sentence stood as its text alone."""
+    if isinstance(item, dict):
+        said = item.keys() == {"code", "values", "text"}
+        return item["text"] if said else {name: texts_alone(each) for name, each in item.items()}
+    return [texts_alone(each) for each in item] if isinstance(item, list) else item
+
+
+def test_a_plan_and_an_offer_stored_as_texts_print_as_they_did():
+    """What a plan, a bid and a doubted reading said before there were codes is said word for word."""
+    yard = build_yard()
+    main = yard.main.with_sheet
+    verdict = judge(main, yard.prices, asking=60_000.0, planning=PlanSettings(6000.0), what_ifs=False)
+    whole = texts_alone(json.loads(verdict_json(verdict)))
+    assert isinstance(whole["plan"]["beside"][0]["name"], str)
+    old = verdict_from_json(json.dumps(whole))
+    assert old.plan != verdict.plan
+    assert verdict_pdf(old) == verdict_pdf(verdict)
+    assert workbook_xlsx(old, planned_stops(old, None)) == workbook_xlsx(verdict, planned_stops(verdict, None))
 
 
 OLD_LACKS = (

@@ -55,7 +55,7 @@ def verdict(dossier):
         next_due_job=JobKind.TURN,
         money_now=Money(1.0, 2.0, 3.0, "EUR"),
         money_window=None,
-        not_priced=("bushes",),
+        not_priced=(written("bushes"),),
         parts=(part,),
         sets=(),
         jobs=(job,),

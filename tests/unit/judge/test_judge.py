@@ -257,11 +257,11 @@ def test_price_is_parts_and_labour_by_the_list(worn, prices):
 
 def test_what_is_not_priced_is_listed(worn, prices):
     verdict = judge(worn(1.2), prices)
-    assert "replace sprocket: not on the price list" in verdict.not_priced
+    assert "replace sprocket: not on the price list" in map(say, verdict.not_priced)
     assert job_of(verdict, JobKind.REPLACE, PartKind.SPROCKET).price is None
     bare = judge(worn(1.2))
     assert bare.money_now is None
-    assert all("no price list given" in line for line in bare.not_priced)
+    assert all("no price list given" in say(line) for line in bare.not_priced)
 
 
 def with_cheap_turns(prices):

@@ -9,6 +9,7 @@ from pitchline.money.stop_costs import StopCosts
 from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.jobs import JobKind
 from pitchline.trade.parts import PartKind
+from pitchline.words import say
 
 ROLLERS = Asked(JobKind.REPLACE, PartKind.BOTTOM_ROLLER, 2)
 SHOES = Asked(JobKind.RESHOE, PartKind.SHOE, 90)
@@ -37,7 +38,7 @@ def test_parts_alone_have_no_labour(prices):
 
 def test_charges_are_those_wanted_and_a_standing_machine_is_never_one(prices):
     quote = free_quote(replace(prices, stop=STOP), [ROLLERS], ["lorry"], sides_opened=2)
-    assert [(charge.words, charge.amount) for charge in quote.charges] == [
+    assert [(say(charge.words), charge.amount) for charge in quote.charges] == [
         ("lorry", 380.0),
         ("opening the track, 2 sides", 320.0),
     ]

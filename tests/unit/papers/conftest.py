@@ -133,7 +133,7 @@ def job_of(kind: JobKind, parts: list[PartVerdict], price: Money | None, needed:
         kind, where[0].part, where, call, written(because), due, worst.dates if due else None,
         {Call.RUN: 0.0, Call.BOOK: 0.34, Call.STOP: 1.0}[call],
         tuple((written(piece), count) for piece, count in needed), 6.0 if price else None, price,
-        () if price else (f"{kind.label} {where[0].part.value.replace('_', ' ')}",), cautions,
+        () if price else (written(f"{kind.label} {where[0].part.value.replace('_', ' ')}"),), cautions,
     )  # fmt: skip
 
 
@@ -236,7 +236,7 @@ def excavator() -> Verdict:
     wrong = Suspicion(
         reading,
         AS_OF,
-        "This pitch looks as if it spans 4 joints, not 3: did you mean over 4 joints?",
+        written("This pitch looks as if it spans 4 joints, not 3: did you mean over 4 joints?"),
         None,
         4,
         held=True,
@@ -292,7 +292,15 @@ def all_stop(excavator) -> Verdict:
     past = HoursLeft(0.0, 0.0, 2.0, 0.97)
     parts = tuple(replace(part, call=Call.STOP, due=past if part.due else None) for part in excavator.parts)
     jobs = tuple(
-        replace(job, call=Call.STOP, due=None, dates=None, price=None, labour_h=None, not_priced=("price list",))
+        replace(
+            job,
+            call=Call.STOP,
+            due=None,
+            dates=None,
+            price=None,
+            labour_h=None,
+            not_priced=(written("price list"),),
+        )
         for job in excavator.jobs
     )
     return replace(

@@ -24,6 +24,7 @@ from pitchline.trade.ground import NamedGround
 from pitchline.trade.parts import PartKind
 from pitchline.trade.units import UnitSystem
 from pitchline.words import say
+from said import written
 
 METRIC = UnitSystem.METRIC
 SAMPLES = ("excavator", "mini", "empty", "all_run", "all_stop", "long_machine")
@@ -68,7 +69,14 @@ def with_bid(verdict):
         return Money(amount, amount, amount, "EUR")
 
     return replace(
-        verdict, bid=Bid((BidLine("asking price", eur(52_000.0), ""),), eur(49_321.0), eur(49_321.0), False, ())
+        verdict,
+        bid=Bid(
+            (BidLine(written("asking price"), eur(52_000.0), written("")),),
+            eur(49_321.0),
+            eur(49_321.0),
+            False,
+            (),
+        ),
     )
 
 

@@ -20,6 +20,7 @@ from pitchline.trade.jobs import CAUTIONS, Caution, JobKind, cautions_of
 from pitchline.trade.parts import PartKind, Side
 from pitchline.trade.units import UnitSystem
 from pitchline.verdict import Money
+from pitchline.words import say
 from said import written
 
 STOP = StopCosts(lorry=400.0, standing_per_h=50.0, opening_per_side=100.0)
@@ -39,7 +40,7 @@ def stop(excavator):
 def test_the_next_stop_holds_what_is_called_stop_or_book(excavator, stop):
     assert {job.call for job in stop.jobs} == {Call.STOP, Call.BOOK}
     assert set(stop.jobs) == {job for job in excavator.jobs if job.call is not Call.RUN}
-    assert stop.not_entered == ("call-out", "fitter's day")
+    assert tuple(map(say, stop.not_entered)) == ("call-out", "fitter's day")
 
 
 def test_nothing_due_is_no_stop(all_run):

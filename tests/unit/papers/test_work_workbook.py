@@ -121,7 +121,7 @@ def test_worth_and_bid_have_their_sheets_where_there_are_any(excavator):
         nothing,
         capped,
         parts,
-        ("guards: by eye only",),
+        (written("guards: by eye only"),),
     )
     verdict = replace(excavator, worth=worth, bid=bid(9_000.0, worth))
     found, _ = book(verdict)

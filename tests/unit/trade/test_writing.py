@@ -128,7 +128,6 @@ PLAINLY = {
     "trade/asking.py": "the same",
     "wear/slips.py": "digits to be swapped",
     "papers/ground.py": "written by `marked` on the next line",
-    "money/stop_costs.py": "written by `marked` around it",
     "papers/words.py": "written by `marked` around it",
 }
 """Who may write a figure with a mark in it without the formatter, and why."""

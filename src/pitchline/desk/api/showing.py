@@ -18,6 +18,7 @@ from pitchline.papers.free_quote import line_said
 from pitchline.papers.words import GAP
 from pitchline.trade.calls import Call, Stake
 from pitchline.trade.work_done import WorkDone
+from pitchline.words import say
 from pitchline.words.called import called
 
 PAGE = 50
@@ -182,7 +183,7 @@ def quote(row: FreeQuoteRow) -> shapes.Quote:
         id=row.pk,
         price_list_id=row.prices_id,
         lines=lines,
-        charges=[shapes.QuotedCharge(said=charge.words, amount=charge.amount) for charge in found.charges],
+        charges=[shapes.QuotedCharge(said=say(charge.words), amount=charge.amount) for charge in found.charges],
         tax_rate=rate,
         gross=with_tax(net, rate).gross.usual if net is not None and rate is not None else None,
         **{name: getattr(row, name) for name in names},

@@ -1,9 +1,11 @@
 """A free quote as its row holds it, and back: everything that stands on the paper."""
 
 import datetime as dt
-from dataclasses import asdict
+from dataclasses import asdict, replace
 from typing import Any
 
+from pitchline.exchange.verdict_in import saying_of
+from pitchline.exchange.verdict_json import saying_json
 from pitchline.money.amount import Money
 from pitchline.money.free_quote import Asked, FreeQuote, QuoteLine
 from pitchline.money.stop_costs import Charge
@@ -18,14 +20,19 @@ from pitchline.trade.writing import Writing
 def packed(quote: FreeQuote, head: QuoteHead, way: Writing) -> dict[str, Any]:
     """Plain values for a row."""
     told = asdict(head) | {"on": head.on.isoformat(), "valid_until": head.valid_until.isoformat()}
-    return {"quote": asdict(quote), "head": told, "way": asdict(way)}
+    charges = [
+        {"words": saying_json(one.words), "amount": one.amount, "billed": one.billed} for one in quote.charges
+    ]
+    return {"quote": asdict(replace(quote, charges=())) | {"charges": charges}, "head": told, "way": asdict(way)}
 
 
 def unpacked(told: dict[str, Any]) -> tuple[FreeQuote, QuoteHead, Writing]:
     """What a row holds, as it was given."""
     quote, head = dict(told["quote"]), dict(told["head"])
     quote["lines"] = tuple(_line(line) for line in quote["lines"])
-    quote["charges"] = tuple(Charge(**charge) for charge in quote["charges"])
+    quote["charges"] = tuple(
+        Charge(**charge | {"words": saying_of(charge["words"])}) for charge in quote["charges"]
+    )
     machine = head["machine"] | {"kind": MachineKind(head["machine"]["kind"])}
     days = {name: dt.date.fromisoformat(head[name]) for name in ("on", "valid_until")}
     whole = head | days | {"machine": Machine(**machine), "units": UnitSystem(head["units"])}

@@ -22,6 +22,7 @@ from pitchline.desk.posts import Post, PutAway, Question, as_sent, sent_id, swit
 from pitchline.desk.undo.messages import tell_undo
 from pitchline.papers.free_quote import line_said
 from pitchline.papers.quote import exact_amount, quote_sums
+from pitchline.words import say
 
 MOST_SHOWN = 50
 
@@ -105,7 +106,7 @@ def _page(request: DeskRequest, ground: Ground, form: FreeQuoteForm, status: int
                 (line_said(line, form.quote.with_labour), line.price and exact_amount(line.price.usual))
                 for line in form.quote.lines
             ],
-            "charges": [(charge.words, exact_amount(charge.amount)) for charge in form.quote.charges],
+            "charges": [(say(charge.words), exact_amount(charge.amount)) for charge in form.quote.charges],
             "sums": quote_sums(form.quote.net, form.quote.tax_rate),
         }
     return render(request, "freequote/quote.html", context, status=status)
