@@ -10,24 +10,34 @@ import pytest
 from django.db import transaction
 from django.urls import get_resolver
 
+from pitchline.desk.bridge.price_rows import PriceFile
+from pitchline.desk.clock import today
+from pitchline.desk.freequote.actions import keep_quote
+from pitchline.desk.freequote.making import ground_of
 from pitchline.desk.gearbook.actions import take_from_machine
 from pitchline.desk.photos import store
 from pitchline.desk.photos.models import Attachment
+from pitchline.desk.prices import content_of, enter_prices
 from pitchline.desk.undo.actions import remember
 from pitchline.desk.walkround.models import Aside, Sheet
 from pitchline.desk.workplan.models import Plan
 from pitchline.desk.workplan.stored import packed_footing, packed_verdict
 from pitchline.desk.yard.models import MachineList
+from pitchline.money.free_quote import Asked, free_quote
+from pitchline.trade.jobs import JobKind
+from pitchline.trade.parts import PartKind
 
 OPEN = {"sign-in", "sign-out", "alive", "icon", "feed", "machine-feed"}
 YARD = {
     "yard": "get", "add": "get", "bring": "get", "prices": "get", "demo": "post", "archive-ticked": "post", "undoable": "get",
     "export-list": "get", "blank-list": "get", "settings": "get", "feed-settings": "post",
     "book": "get", "book-new": "get", "book-bring": "post", "book-learned": "post",
+    "price-class": "get", "blank-prices": "get",
 }  # fmt: skip
 BOOK = {
     "book-entry": "get", "book-change": "get", "book-limits": "get", "book-fit": "get", "book-away": "post",
     "book-download": "get", "book-undo": "get",
+    "price-times": "get", "prices-again": "post", "prices-file": "get",
 }  # fmt: skip
 MACHINE = {
     "machine": "get", "about": "get", "gear": "get", "limits": "get", "machine-file": "get", "machine-download": "get",
@@ -36,8 +46,10 @@ MACHINE = {
     "photos": "get", "send-photos": "post", "attachment": "get", "attachment-file": "get", "attachment-caption": "post",
     "attachment-remove": "post", "machine-list": "get", "apply-list": "post", "undo": "post",
     "outlook": "get", "keep-outlook": "post", "worth": "get", "keep-asking-price": "post",
+    "work": "get", "work-done": "get", "work-csv": "get", "take-work-out": "post",
     "plan": "get", "work-out": "post", "put-plan-away": "post",
     "plan-spots": "get", "keep-plan": "post", "plan-paper": "get",
+    "free-quote": "get", "free-quote-paper": "get", "free-quote-away": "post",
     "from-book": "get", "to-book": "post", "bring-limits": "post", "limits-table": "get",
 }  # fmt: skip
 SHEET = {
@@ -64,7 +76,7 @@ def packed(planned_once):
 
 
 @pytest.fixture
-def addresses(owner, bring, dossier, packed):
+def addresses(owner, bring, dossier, packed, prices):
     """An address of each name, leading to the owner's rows."""
     from django.urls import reverse
 
@@ -82,6 +94,14 @@ def addresses(owner, bring, dossier, packed):
         business=owner.business, machine=machine, judgement=machine.judgement, digest="x", asked={}, who="owner",
         state=Plan.DONE, **packed,
     )  # fmt: skip
+    enter_prices(owner, name="prices.csv", content=content_of(prices))
+    listed_prices = PriceFile.objects.get(business=owner.business)
+    ground = ground_of(machine)
+    quoted, _ = keep_quote(
+        owner, machine=machine, quote_id=uuid.uuid4(), prices=listed_prices, asked={},
+        quote=free_quote(ground.own, [Asked(JobKind.REPLACE, PartKind.BOTTOM_ROLLER)]),
+        head=ground.head("", today(), ""),
+    )  # fmt: skip
     entry = take_from_machine(owner, machine_id=machine.pk, entry_id=uuid.uuid4(), name="Wide steel")
     special = {each: [entry.pk] for each in BOOK} | {
         "attachment": [kept.pk],
@@ -93,6 +113,12 @@ def addresses(owner, bring, dossier, packed):
         "undo": [done.pk],
         "export-list": ["csv"],
         "blank-list": ["csv"],
+        "free-quote-paper": [machine.pk, quoted.pk],
+        "free-quote-away": [machine.pk, quoted.pk],
+        "blank-prices": ["csv"],
+        "price-times": [],
+        "prices-again": [listed_prices.pk],
+        "prices-file": [listed_prices.pk, "csv"],
         "book-undo": [entry.fittings.get().batch],
         "limits-table": [machine.pk, "csv"],
         "paper": [machine.pk, machine.judgement_id, "verdict.json"],
@@ -138,6 +164,7 @@ def test_stranger_finds_nothing_where_the_owner_does(name, method, addresses, ow
         "attachment-caption",
         "keep-outlook",
         "keep-asking-price",
+        "take-work-out",
         "plan-spots",
         "keep-plan",
     )

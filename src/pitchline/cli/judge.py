@@ -86,6 +86,11 @@ def add(judging: argparse.ArgumentParser) -> None:
         "--prices", type=Path, metavar="PRICES.csv", help=translated("the yard's price list, .csv or .xlsx")
     )
     judging.add_argument(
+        "--gear-list",
+        metavar="NAME",
+        help=translated("the gear list entry it is fitted with, where the price list has prices for that"),
+    )
+    judging.add_argument(
         "--as-of",
         type=day_or_today,
         metavar="DATE",
@@ -171,6 +176,7 @@ def run(asked: argparse.Namespace) -> None:
         learned_in(asked.constants),
         asked.asking_price,
         planning_of(asked),
+        asked.gear_list,
     )
     if asked.asking_price is not None and verdict.bid is None:
         allowed = translated("a machine with parts that were read and are on the price list")
@@ -179,10 +185,10 @@ def run(asked: argparse.Namespace) -> None:
     on_file = [write_out(path, content, _ENDINGS[name]) for name, path, content, _ in made]
     if asked.as_of is None and verdict.as_of < today():
         age = say(age_said(verdict.as_of, today(), None)).partition(";")[0]
-        print(
-            worded("Judged for the day of the last walk-round, {age}. For today: --as-of today", age=age),
-            file=sys.stderr,
-        )
+        told = worded("Judged for the day of the last walk-round, {age}. For today: --as-of today", age=age)
+        if verdict.as_of != verdict.read_on:
+            told = translated("Judged for the day of the last work written down. For today: --as-of today")
+        print(told, file=sys.stderr)
     if asked.json:
         print(verdict_json(verdict))
         return
@@ -205,7 +211,14 @@ def _run_several(asked: argparse.Namespace, files: Sequence[Path]) -> None:
                 judged.append((path, unjudged(dossier, asked.as_of or today()), None))
                 continue
             verdict, prices = verdict_of(
-                path, [], asked.prices, asked.as_of, asked.units, learned, planning=planning_of(asked)
+                path,
+                [],
+                asked.prices,
+                asked.as_of,
+                asked.units,
+                learned,
+                planning=planning_of(asked),
+                gear_entry=asked.gear_list,
             )
             judged.append((path, verdict, prices))
         except (InputError, NotAllowedError) as error:
@@ -264,6 +277,7 @@ def _check_judge(asked: argparse.Namespace, is_one: bool) -> None:
             raise NotAllowedError(option, "several machines", "one machine", "Judge that machine by itself.")
     needing = (
         ("--quote", asked.quote),
+        ("--gear-list", asked.gear_list),
         ("--asking-price", asked.asking_price),
         *((f"--{name.replace('_', '-')}", getattr(asked, name)) for name in PLAN_OPTIONS),
     )
@@ -310,7 +324,8 @@ def _papers(
     if asked.quote is not None and (is_one or stop is not None):
         until = asked.valid_until or verdict.as_of + dt.timedelta(days=VALID_DAYS)
         priced = next((one for one in planned if one.price is not None), stop)
-        quote = quote_pdf(verdict, _due("--quote", priced), until, asked.units, asked.business)
+        made_by = worded("price list {name}", name=asked.prices.name)
+        quote = quote_pdf(verdict, _due("--quote", priced), until, asked.units, asked.business, price_list=made_by)
         made.append(("quote", asked.quote, quote, translated("Quote: {}")))
     if asked.workbook is not None:
         from pitchline.papers.workbook import workbook_xlsx

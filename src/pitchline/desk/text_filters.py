@@ -15,7 +15,7 @@ from pitchline.desk.spoken import spoken_tag
 from pitchline.desk.uploads import LARGEST_FILE_MB, LARGEST_PHOTO_MB
 from pitchline.papers import words
 from pitchline.trade.writing import as_day, marked
-from pitchline.words import label, say
+from pitchline.words import label, say, translated
 
 register = template.Library()
 register.tag("remembered", remembered)
@@ -23,6 +23,7 @@ register.tag("spoken", spoken_tag)
 register.filter(marked)
 register.filter(say)
 register.filter(label)
+register.filter(translated)
 
 
 @register.simple_tag

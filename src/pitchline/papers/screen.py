@@ -8,15 +8,7 @@ from rich.rule import Rule
 from rich.table import Table
 from rich.text import Text
 
-from pitchline.judge.called import (
-    age_alone,
-    counted_due,
-    either_way,
-    looked_said,
-    machine_called,
-    part_called,
-    stakes_of,
-)
+from pitchline.judge.called import age_alone, counted_due, either_way, stakes_of
 from pitchline.papers import names, words
 from pitchline.papers.ground import ground_lines
 from pitchline.papers.rows import HoursAxis, PartRow, SpanBar, hours_axis, part_rows
@@ -28,6 +20,7 @@ from pitchline.trade.units import UnitSystem
 from pitchline.trade.writing import as_figure
 from pitchline.verdict import Job, PartVerdict, Verdict
 from pitchline.words import say
+from pitchline.words.called import looked_said, machine_called, part_called
 from pitchline.words.labels import label, plural, singular
 
 _HATCHED = {(): " ", (45,): "/", (45, 135): "#"}
@@ -362,7 +355,7 @@ def _rest(verdict: Verdict) -> list[RenderableType]:
 
 def _asked(verdict: Verdict) -> list[str]:
     """Readings held back until somebody answers, and those that are doubted together; they must not wait for the paper."""
-    held = [f"Held back: {suspicion.suspects}" for suspicion in verdict.suspicions if suspicion.held]
+    held = [f"Held back: {say(suspicion.suspects)}" for suspicion in verdict.suspicions if suspicion.held]
     return [*held, *words.of_readings(verdict)]
 
 

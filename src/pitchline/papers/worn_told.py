@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from pitchline.judge.called import counted_due, either_way, part_called
+from pitchline.judge.called import counted_due, either_way
 from pitchline.papers import names, words
 from pitchline.papers.rows import part_rows
 from pitchline.trade.calls import Call
@@ -11,6 +11,7 @@ from pitchline.trade.jobs import JobKind
 from pitchline.trade.parts import PartKind, Place
 from pitchline.trade.units import UnitSystem
 from pitchline.verdict import Judged, PartVerdict, Verdict
+from pitchline.words.called import part_called
 from pitchline.words.labels import plural, quantity, singular
 
 _READ = ("judged", "no limit entered", "held back")

@@ -32,7 +32,7 @@ from pitchline.trade.measurands import MEASURANDS, Role
 from pitchline.trade.parts import PartKind, Side
 from pitchline.trade.units import UnitSystem
 from pitchline.verdict import Judged, PartVerdict, Verdict
-from pitchline.words import translated, worded
+from pitchline.words import say, translated, worded
 from pitchline.words.labels import label, quantity
 
 LEAST_WIDTH, MOST_WIDTH, BESIDE_FROM = 320, 2400, 640
@@ -222,7 +222,7 @@ def _figures(part: PartVerdict, units: UnitSystem, wide: float) -> list[tuple[st
         for sentence in _sentences(judged, units, part.call is Call.UNJUDGED):
             lines += [(line, "s g") for line in wrapped(sentence, SMALL_PX, wide)]
     if not lines:
-        lines = [(line, "s g") for line in wrapped(part.reason, SMALL_PX, wide)]
+        lines = [(line, "s g") for line in wrapped(say(part.reason), SMALL_PX, wide)]
     return lines
 
 
@@ -243,7 +243,7 @@ def _brief_figures(part: PartVerdict, units: UnitSystem, wide: float) -> list[tu
             said += f" {'Turn' if judged.to_turn else 'Limit'}: {range_said(left)}."
         first, *more = wrapped(said, SMALL_PX, wide)
         lines += [(first, "s g"), *((line, "s g") for line in more)]
-    return lines or [(line, "s g") for line in wrapped(part.reason, SMALL_PX, wide)]
+    return lines or [(line, "s g") for line in wrapped(say(part.reason), SMALL_PX, wide)]
 
 
 def _read(judged: Judged, units: UnitSystem) -> str:

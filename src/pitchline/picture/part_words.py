@@ -3,7 +3,7 @@
 import datetime as dt
 import re
 
-from pitchline.judge.called import counted_due, either_way, part_called
+from pitchline.judge.called import counted_due, either_way
 from pitchline.trade.calls import Call
 from pitchline.trade.jobs import JobKind
 from pitchline.trade.machine import RunningGear
@@ -12,6 +12,7 @@ from pitchline.trade.units import UnitSystem, show_hours, show_length
 from pitchline.trade.writing import as_day, as_figure
 from pitchline.verdict import HoursLeft, PartVerdict, Verdict
 from pitchline.words import translated, worded
+from pitchline.words.called import part_called
 from pitchline.words.labels import label, plural, singular
 
 GAP = "\u00a0"

@@ -30,7 +30,7 @@ from pitchline.trade.units import INCH_M, UnitSystem
 from pitchline.trade.writing import as_figure
 from pitchline.verdict import HoursLeft, Judged, PartVerdict, Verdict
 from pitchline.wear.doubt import reading_doubt
-from pitchline.words import translated, worded
+from pitchline.words import say, translated, worded
 from pitchline.words.labels import label, quantity
 
 LEAST_WIDTH, MOST_WIDTH = 320, 2400
@@ -394,7 +394,7 @@ class _Record:
 
     def _sentences(self, with_key: bool = True) -> list[str]:
         judged = self.judged
-        told = [f"{first_up(call_said(self.part))}. {self.part.reason}"]
+        told = [f"{first_up(call_said(self.part))}. {say(self.part.reason)}"]
         if judged.to_turn is not None:
             told.append(worded("To the turn: {to_turn}.", to_turn=range_said(judged.to_turn)))
         if judged.to_limit is not None:

@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from pitchline.judge.called import counted_due, looked_said, next_hours, part_called, stakes_of
+from pitchline.judge.called import counted_due, next_hours, stakes_of
 from pitchline.picture.heading import heading
 from pitchline.picture.ink import SMALL_PX, TEXT_PX, Board, Tone, hatch_of, tone_of
 from pitchline.picture.letters import shortened, width_px, wrapped
@@ -13,6 +13,7 @@ from pitchline.trade.units import UnitSystem
 from pitchline.trade.writing import as_figure
 from pitchline.verdict import PartVerdict, Verdict
 from pitchline.words import in_english, translated, worded
+from pitchline.words.called import looked_said, part_called
 from pitchline.words.labels import label
 
 LEAST_WIDTH, MOST_WIDTH, BESIDE_FROM = 320, 2400, 760

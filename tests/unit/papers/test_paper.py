@@ -155,7 +155,7 @@ def test_findings_readings_and_remarks_stand_on_the_paper(excavator, text_of):
     text = text_of(verdict_pdf(excavator))
     for part in excavator.parts:
         for finding in part.findings:
-            assert finding.words in text
+            assert say(finding.told()) in text
     for remark in map(say, excavator.remarks):
         assert plain(remark) in text
     assert "761.2 mm over 4 joints" in text
@@ -200,7 +200,7 @@ def test_an_empty_name_and_line_breaks_do_no_harm(excavator):
 
 
 def test_long_tables_run_on_and_lose_nothing(excavator, text_of):
-    jobs = tuple(replace(excavator.jobs[3], because=f"Reason number {n}.") for n in range(60))
+    jobs = tuple(replace(excavator.jobs[3], because=written(f"Reason number {n}.")) for n in range(60))
     pdf = verdict_pdf(replace(excavator, jobs=jobs))
     assert len(read(pdf).pages) > 3
     text = text_of(pdf)

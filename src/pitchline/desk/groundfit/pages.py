@@ -16,16 +16,18 @@ from pitchline.ground.standing import Standing, standing
 from pitchline.ground.sweeps import SlipCurve, has_slip_curve, slip_curve
 from pitchline.ground.two_machines import Beside, all_said, beside
 from pitchline.judge.ground_fit import how_known, mix_of, section_of
-from pitchline.papers.ground import slew_of, sloped_ground, told_section
+from pitchline.papers.ground import shod_said, slew_of, sloped_ground, told_section
 from pitchline.papers.ground_answer import hire_said
 from pitchline.picture.ground_going import going_svg
 from pitchline.picture.ground_slew import slew_svg
 from pitchline.picture.ground_slip import slip_svg
 from pitchline.picture.ground_slope import slope_svg
 from pitchline.trade.dossier import Dossier
+from pitchline.trade.saying import saying
+from pitchline.words import say, translated, worded
 
 PREFIXES = tuple(f"{name}{small}" for name in ("going", "slew", "slip", "slope") for small in ("", "small"))
-ASKED = "As asked here."
+ASKED = saying("ground.as_asked")
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,7 +90,9 @@ def ground_page(
         )
         names = _short(name, other_name)
         lines = beside((section, theirs), names)
-        compared = Other(other_name, hire_said(lines, (section, theirs), names), all_said(lines, names), lines)
+        compared = Other(
+            other_name, hire_said(lines, (section, theirs), names), say(all_said(lines, names)), lines
+        )
     return GroundPage(told_section(section, MOST_GROUNDS), _pictures(machine, section, mix, asked, name), compared)
 
 
@@ -106,32 +110,36 @@ def _pictures(
     machine: Standing, section: GroundSection, mix: tuple[MixPart, ...], asked: GroundQuestion, name: str
 ) -> tuple[Picture, ...]:
     sloped = sloped_ground(section)
-    shod = f"{name}, {section.shoe_width_m * 1e3:.0f} mm shoes"
+    shod = shod_said(name, section.shoe_width_m)
 
     def going(wide: int, prefix: str) -> str:
         return going_svg(section.grounds, shod, wide, prefix=prefix)
 
     def slopes(wide: int, prefix: str) -> str:
-        on = f"{name} on {sloped.name}"
+        on = worded("{name} on {ground}", name=name, ground=translated(sloped.name))
         return slope_svg(sloped, section.outline, asked.task.slope_deg, on, wide, prefix=prefix)
 
-    found = [_drawn("Going by ground", "going", going)]
+    found = [_drawn(translated("Going by ground"), "going", going)]
     sweep, curves = slew_of(section), _curves(machine, mix, asked)
     if sweep is not None:
-        turning, title = sweep, f"{name}, {section.task}"
+        turning, title = sweep, f"{name}, {say(section.task)}"
         found.append(
             _drawn(
-                "Pressure under both tracks as the upper structure turns",
+                translated("Pressure under both tracks as the upper structure turns"),
                 "slew",
                 lambda wide, prefix: slew_svg(turning, title, wide, prefix=prefix),
             )
         )
     if curves:
-        on = f"{name} on {_bracketed(mix).ground.name}"
+        on = worded("{name} on {ground}", name=name, ground=translated(_bracketed(mix).ground.name))
         found.append(
-            _drawn("Pull against slip", "slip", lambda wide, prefix: slip_svg(curves, on, wide, prefix=prefix))
+            _drawn(
+                translated("Pull against slip"),
+                "slip",
+                lambda wide, prefix: slip_svg(curves, on, wide, prefix=prefix),
+            )
         )
-    return (*found, _drawn("Slope limits", "slope", slopes))
+    return (*found, _drawn(translated("Slope limits"), "slope", slopes))
 
 
 def _drawn(title: str, prefix: str, draw: Callable[[int, str], str]) -> Picture:

@@ -12,6 +12,7 @@ from pitchline.trade.readings import Reading, WalkRound
 from pitchline.trade.units import METRES_PER_UNIT
 from pitchline.trade.writing import as_figure
 from pitchline.wear.suspicion import Suspicion
+from pitchline.words import say
 
 USUAL_JOINTS = 4
 """Joints a pitch is measured over before anybody said over how many: what its `how` asks for."""
@@ -59,7 +60,7 @@ class Size:
 
 def warned(one: Suspicion) -> Warned:
     """A suspicion, with what was probably meant made ready to be put in place of the one text that was typed."""
-    said = words.first_up(one.suspects)
+    said = words.first_up(say(one.suspects))
     meant_m, typed = one.instead_m, one.reading.typed
     number = one.repeat or 1
     if one.repeat:
