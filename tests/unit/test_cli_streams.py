@@ -137,7 +137,9 @@ def test_no_pdf_is_poured_over_a_terminal(gorse, monkeypatch, capsys):
 def test_a_folder_is_judged_as_a_table_the_gravest_first(yard, capsys, monkeypatch):
     monkeypatch.setenv("COLUMNS", "200")
     assert main(["judge", str(yard), "--prices", str(yard / "prices.csv")]) == 0
-    lines = capsys.readouterr().out.splitlines()
+    said = capsys.readouterr()
+    assert said.err == "Each is judged for the day of its last walk-round. For today: --as-of today\n"
+    lines = said.out.splitlines()
     assert lines[0].split()[:2] == ["Call", "Machine"]
     names = [read_machine(path).machine.name for path in sorted(yard.glob("*/machine.json"))]
     assert len(names) == 3

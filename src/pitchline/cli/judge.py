@@ -240,6 +240,11 @@ def _run_several(asked: argparse.Namespace, files: Sequence[Path]) -> None:
         folder.mkdir(parents=True, exist_ok=True)
     for _, path, content, _ in papers:
         write_whole(path, content)
+    if asked.as_of is None and any(one.as_of < today() for one in verdicts):
+        print(
+            translated("Each is judged for the day of its last walk-round. For today: --as-of today"),
+            file=sys.stderr,
+        )
     if asked.json:
         for verdict in verdicts:
             print(verdict_json(verdict, is_compact=True))

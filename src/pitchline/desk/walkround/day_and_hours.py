@@ -12,6 +12,7 @@ from pitchline.trade.dossier import HOURS_PER_DAY, Dossier
 from pitchline.trade.errors import NotAllowedError, Problem
 from pitchline.trade.readings import WalkRound
 from pitchline.trade.writing import as_figure
+from pitchline.words import translated, worded
 
 HOURS = "hours"
 _METER_CHANGED = "If the hour meter was changed, enter the change in the machine file; else correct the hours."
@@ -51,7 +52,7 @@ class Head:
         """What is left to do, in words."""
         names = {"date": "day", "hours": "hours"}
         return "; ".join(
-            (["day: still to come"] if self.day_asked else [])
+            ([translated("day: still to come")] if self.day_asked else [])
             + [f"{names[name]}: could not be saved" for name, _ in self.wrong]
             + [f"{name}: not entered" for name in self.missing]
         )
@@ -69,7 +70,11 @@ def head_of(sheet: Sheet, dossier: Dossier) -> Head:
     asked = sheet.date if is_to_come(sheet) and not wrong.get("date") and sheet.state == Sheet.DRAFT else None
     said = ""
     if asked is not None:
-        said = f"{words.day(asked)} is still to come: today is {words.day(today())}. Is the day right?"
+        said = worded(
+            "{day} is still to come: today is {today}. Is the day right?",
+            day=words.day(asked),
+            today=words.day(today()),
+        )
     return Head(wrong.get("date", ""), wrong.get("hours", ""), tuple(missing), last, said)
 
 

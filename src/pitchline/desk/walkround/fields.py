@@ -14,6 +14,7 @@ from pitchline.desk.walkround.field_hints import (
 from pitchline.desk.walkround.models import NOTHING_SEEN
 from pitchline.desk.walkround.sketch import Spot
 from pitchline.papers.words import first_up
+from pitchline.words import translated
 
 NOT_LOOKED = "not looked over"
 _HELD, _ASKED = "held back until answered", "asked about, kept in the figures"
@@ -98,8 +99,10 @@ class ReadingField:
     def _unjudged(self) -> SafeString:
         if not self.enter_at:
             return SafeString("")
-        said = 'Kept, but not judged: no range is entered for it. <a href="{}">Enter it in the machine file</a>'
-        return format_html(said, self.enter_at)
+        why = translated("Kept, but not judged: no range is entered for it.")
+        return format_html(
+            '{} <a href="{}">{}</a>', why, self.enter_at, translated("Enter it in the machine file")
+        )
 
     def _size(self, one: Size) -> str:
         each = f' data-each="{escape(one.each)}"' if one.each else ""

@@ -13,6 +13,7 @@ from pitchline.desk.people.models import Business
 from pitchline.desk.text_search import holds, reads
 from pitchline.trade.calls import Call
 from pitchline.trade.errors import Problem
+from pitchline.words import in_english, translated
 
 PAGE, STRIP_PAGE = 50, 25
 """Machines on a page; a chart reads their verdicts, 12 ms each."""
@@ -24,7 +25,7 @@ SORTS = {
     "walked": ("last walk-round, oldest first", (F("last_walk_on").asc(nulls_first=True), "name")),
     "name": ("name", ("name",)),
 }
-UNFINISHED = "with an unfinished walk-round"
+UNFINISHED = in_english("with an unfinished walk-round")
 CALLS = ("stop", "book", "run", "none")
 CALL_LABELS = {call: Call(call).label if call != "none" else Call.UNJUDGED.label for call in CALLS}
 _LIST = (
@@ -77,7 +78,7 @@ class Wanted:
             self.customer,
             self.place,
             "archived" if self.archived else "",
-            UNFINISHED if self.draft else "",
+            translated(UNFINISHED) if self.draft else "",
             f"by {SORTS[self.sort][0]}" if self.sort != "due" else "",
         )
         return ", ".join(one for one in told if one)
