@@ -3,6 +3,7 @@
 import pytest
 
 from pitchline.wear.plausibility import suspicions
+from pitchline.words import say
 
 
 @pytest.mark.parametrize(
@@ -31,4 +32,4 @@ def test_the_repeat_that_is_a_slip(dossier, visit, read, texts, repeat, meant_mm
 def test_inches_are_mended_in_inches(dossier, visit, read):
     typed = ("4.22", "4.23", "422")
     (found,) = suspicions(dossier, visit(read("link", "rail_height", *typed, tool="depth_gauge", unit="in")))
-    assert found.suspects.endswith("did you mean 4.22 in?")
+    assert say(found.suspects).endswith("did you mean 4.22 in?")
