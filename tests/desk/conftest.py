@@ -146,7 +146,7 @@ def begin(client):
 
     def make(machine):
         sheet_id = uuid.uuid4()
-        client.post(f"/machines/{machine.pk}/begin/", {"sheet_id": str(sheet_id)})
+        client.post(f"/machines/{machine.pk}/begin/", {"sheet_id": str(sheet_id), "another": "1"})
         return sheet_id
 
     return make

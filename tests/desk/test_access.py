@@ -54,7 +54,7 @@ MACHINE = {
 }  # fmt: skip
 SHEET = {
     "walk-round": "get", "walk-round-at": "get", "save": "post", "finish": "post", "put-away": "post", "settle": "post",
-    "reopen": "post",
+    "reopen": "post", "go-on": "get",
 }  # fmt: skip
 
 

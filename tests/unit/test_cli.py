@@ -495,7 +495,7 @@ def test_a_file_is_named_by_its_path_as_given(one, tmp_path, capsys, monkeypatch
     monkeypatch.chdir(tmp_path)
     assert main(["judge", "yard/none.json"]) == NOT_USABLE
     said = capsys.readouterr().err
-    assert "  yard/none.json: file name: 'none.json' is not allowed; allowed: a file that exists." in said
+    assert "  yard/none.json: There is no such file: check name and folder." in said
     (tmp_path / "a").mkdir()
     (tmp_path / "a" / "machine.json").write_text("{", encoding="utf-8")
     assert main(["picture", str(one[0]), "a/machine.json", "--view", "chart", "--out", "x.svg"]) == NOT_USABLE

@@ -123,9 +123,18 @@ def test_relative_links_resolve(path):
 
 
 def commands(parser):
-    """Each command of the command line, with its options."""
-    (found,) = [action for action in parser._actions if isinstance(action, argparse._SubParsersAction)]
-    return {name: set(sub._option_string_actions) for name, sub in found.choices.items()}
+    """Each command of the command line, with its options and those of its verbs."""
+    (found,) = verbs(parser)
+    return {
+        name: set(sub._option_string_actions).union(
+            *(one._option_string_actions for action in verbs(sub) for one in action.choices.values())
+        )
+        for name, sub in found.choices.items()
+    }
+
+
+def verbs(parser):
+    return [action for action in parser._actions if isinstance(action, argparse._SubParsersAction)]
 
 
 def shell_lines(text):

@@ -8,14 +8,16 @@ from collections.abc import Collection, Mapping, Sequence
 from dataclasses import replace
 from importlib import import_module
 from pathlib import Path
+from typing import NoReturn
 
 from pitchline import __version__
+from pitchline.cli.streams import standard_input
 from pitchline.trade.errors import InputError, NotAllowedError, Problem
 from pitchline.trade.writing import ENGLISH, UnitSystem, Writing, writing
 from pitchline.words.catalogue import counted, in_english, refused, translated
 
 COMMANDS = {
-    "judge": in_english("judge one machine from its file and sheets"),
+    "judge": in_english("judge one machine from its file and sheets, or several from their files"),
     "quote": in_english("quote parts and jobs for one machine, without a plan"),
     "sheet": in_english("make the blank walk-round sheet of one machine"),
     "done": in_english("write work that was done into a machine file"),
@@ -26,8 +28,19 @@ COMMANDS = {
     "layups": in_english("the cheapest set of lay-ups for a stop instance, proven"),
     "ground": in_english("does a machine suit a ground, and which shoes should it wear"),
     "schema": in_english("print the JSON Schema of the machine file"),
+    "people": in_english("who signs in at the desk: add somebody, list them"),
+    "tokens": in_english("tokens for programs that use the desk: add, end, list them"),
+    "completion": in_english("print what completes these commands in a shell"),
 }
 """Each command, which has a file of its name here, and its help."""
+EXAMPLES = (
+    (in_english("the invented demo yard, to look at everything"), "pitchline desk --demo"),
+    (
+        in_english("judge one machine and write the buyer's paper"),
+        "pitchline judge machine.json --buyer buyer.pdf",
+    ),
+    (in_english("what a command can do"), "pitchline judge --help"),
+)
 CALLED_BEFORE = {"fleet": "outlook", "layups": "stops"}
 """Names of commands that still work."""
 MOST_TOLD = 40
@@ -59,10 +72,13 @@ def main(arguments: Sequence[str] | None = None) -> int:
 
 
 def _run(asked: argparse.Namespace) -> int:
+    paths = _paths(asked)
     try:
-        asked.run(asked)
+        with standard_input(asked) as came:
+            paths |= came
+            asked.run(asked)
     except (InputError, NotAllowedError) as error:
-        _complain(error.problems if isinstance(error, InputError) else (error.problem,), _paths(asked))
+        _complain(error.problems if isinstance(error, InputError) else (error.problem,), paths)
         return NOT_USABLE
     except BrokenPipeError:
         sys.stdout = open(os.devnull, "w", encoding="utf-8")  # noqa: SIM115 - nobody reads on; closing would complain again
@@ -93,16 +109,45 @@ def _complain(problems: Sequence[Problem], paths: Mapping[str, str]) -> None:
             len(problems),
         ).format(n=len(problems))
     ]
-    told += [f"  {refused(replace(one, file=paths.get(one.file, one.file)))}" for one in problems[:MOST_TOLD]]
+    told += [f"  {_refused(replace(one, file=paths.get(one.file, one.file)))}" for one in problems[:MOST_TOLD]]
     if len(problems) > MOST_TOLD:
         told.append("  " + translated("And {more} more.").format(more=f"{len(problems) - MOST_TOLD:,}"))
     print("\n".join(told), file=sys.stderr)
 
 
+def _refused(problem: Problem) -> str:
+    """What is wrong; of a file that is not there or is none, what is the matter with it, in a shell's words."""
+    if problem.field == "file name":
+        return f"{problem.file}: {translated(problem.next_step)}"
+    if problem.field == "file":
+        told = translated("{file}: {seen}; it has to be {allowed}. {next_step}")
+        names = {"seen": problem.seen, "allowed": problem.allowed, "next_step": problem.next_step}
+        return told.format(file=problem.file, **{name: translated(str(text)) for name, text in names.items()})
+    return refused(problem)
+
+
+class Parser(argparse.ArgumentParser):
+    """Says what is wrong in one line and where the help is, without the whole usage before it."""
+
+    def error(self, message: str) -> NoReturn:
+        """End with the reason."""
+        seen = translated("See: {command} --help").format(command=self.prog)
+        self.exit(NOT_USABLE, f"{self.prog}: {message}\n{seen}\n")
+
+
+def examples_said(examples: Sequence[tuple[str, str]]) -> str:
+    """What stands below a command's options: what is wanted, and what is typed for it."""
+    lines = [f"  {translated(wanted)}:\n    {typed}" for wanted, typed in examples]
+    return translated("examples:") + "\n" + "\n".join(lines)
+
+
 def parser(words: Collection[str] = tuple(COMMANDS)) -> argparse.ArgumentParser:
     """The whole command line; a command that is not among the words brings no options, since these would load what it needs."""
-    whole = argparse.ArgumentParser(
-        prog="pitchline", description=translated("What a tracked machine's running gear has left.")
+    whole = Parser(
+        prog="pitchline",
+        description=translated("What a tracked machine's running gear has left."),
+        epilog=examples_said(EXAMPLES),
+        formatter_class=argparse.RawDescriptionHelpFormatter,
     )
     whole.add_argument("--version", action="version", version=f"pitchline {__version__}")
     commands = whole.add_subparsers(title=translated("commands"), required=True, metavar="COMMAND")
@@ -112,5 +157,7 @@ def parser(words: Collection[str] = tuple(COMMANDS)) -> argparse.ArgumentParser:
         if {name, *before} & set(words):
             command = import_module(f"pitchline.cli.{name}")
             command.add(one)
+            one.epilog = examples_said(command.EXAMPLES)
+            one.formatter_class = argparse.RawDescriptionHelpFormatter
             one.set_defaults(run=command.run)
     return whole

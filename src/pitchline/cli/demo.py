@@ -13,10 +13,15 @@ from pitchline.exchange.safe_write import write_whole
 from pitchline.exchange.verdict_json import verdict_json
 from pitchline.papers.paper import verdict_pdf
 from pitchline.trade.errors import NotAllowedError
-from pitchline.words import translated, worded
+from pitchline.words import in_english, translated, worded
 
 _MADE = ".made-by-demo"
 """Lists what the demo wrote, so that what somebody changed or added is never lost."""
+
+EXAMPLES = (
+    (in_english("into ./demo"), "pitchline demo"),
+    (in_english("another invented yard elsewhere"), "pitchline demo --seed 2 --out build/demo"),
+)
 
 
 def add(demo: argparse.ArgumentParser) -> None:

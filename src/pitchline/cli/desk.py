@@ -2,10 +2,16 @@
 
 import argparse
 from contextlib import suppress
-from pathlib import Path
 
+from pitchline.cli.options import add_data
 from pitchline.desk.serve import Address, open_demo, prepare, serve
-from pitchline.words import translated, worded
+from pitchline.words import in_english, translated, worded
+
+EXAMPLES = (
+    (in_english("open your yard"), "pitchline desk"),
+    (in_english("the invented demo yard, in a folder of its own"), "pitchline desk --demo --data demo-yard"),
+    (in_english("at another port, without a browser"), "pitchline desk --port 8080 --no-browser"),
+)
 
 
 def add(desk: argparse.ArgumentParser) -> None:
@@ -16,12 +22,7 @@ def add(desk: argparse.ArgumentParser) -> None:
     desk.add_argument(
         "--port", type=_port, default=Address().port, help=translated("port; 0 takes any that is free")
     )
-    desk.add_argument(
-        "--data",
-        type=Path,
-        metavar="FOLDER",
-        help=translated("the desk's data folder; by default in the user's own"),
-    )
+    add_data(desk)
     desk.add_argument("--demo", action="store_true", help=translated("bring in the invented demo yard first"))
     desk.add_argument(
         "--no-browser",

@@ -6,13 +6,20 @@ from itertools import count
 from pathlib import Path
 from typing import Any
 
+from pitchline.cli.streams import write_out
 from pitchline.exchange.figures import date_of
 from pitchline.exchange.machine_file import machine_from_json, read_machine
-from pitchline.exchange.safe_write import write_whole
 from pitchline.exchange.text_in import read_text
 from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.work_done import Did
-from pitchline.words import translated, worded
+from pitchline.words import in_english, translated, worded
+
+EXAMPLES = (
+    (
+        in_english("a new bottom roller, third from the front on the left"),
+        "pitchline done machine.json fitted_new bottom_roller/left/3 --date 2026-11-30 --hours 2410",
+    ),
+)
 
 
 def add(done: argparse.ArgumentParser) -> None:
@@ -78,9 +85,10 @@ def run(asked: argparse.Namespace) -> None:
         {key: told for key, told in entry.items() if told not in ("", [])},
     ]
     text = json.dumps(whole, indent=2, ensure_ascii=False) + "\n"
-    out: Path = asked.out or asked.machine
+    out: Path = asked.out or (Path("-") if asked.piped else asked.machine)
     machine_from_json(text, asked.machine.name)
-    write_whole(out, text.encode("utf-8"))
+    if not write_out(out, text.encode("utf-8"), ".json"):
+        return
     print(
         worded(
             "Written down for {machine}: {what}, {at}: {out}",

@@ -18,7 +18,19 @@ from pitchline.outlook.learned import Learned
 from pitchline.papers.audit_plot import audit_svg
 from pitchline.papers.audit_words import audit_words
 from pitchline.trade.units import show_hours
-from pitchline.words import say, translated, worded
+from pitchline.words import in_english, say, translated, worded
+
+EXAMPLES = (
+    (in_english("hours left for every part"), "pitchline fleet tables --out hours.csv"),
+    (
+        in_english("keep what was learned"),
+        "pitchline fleet tables --out hours.parquet --save-constants constants.json",
+    ),
+    (
+        in_english("how well earlier walk-rounds predicted later ones"),
+        "pitchline fleet tables --audit --plot audit.svg",
+    ),
+)
 
 
 def add(fleet: argparse.ArgumentParser) -> None:

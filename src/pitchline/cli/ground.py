@@ -7,8 +7,8 @@ from pathlib import Path
 import numpy as np
 
 from pitchline.cli.ground_words import ground_json, ground_screen, rests_said
+from pitchline.cli.streams import add_as, ending_of, write_out
 from pitchline.exchange.machine_file import read_machine
-from pitchline.exchange.safe_write import write_whole
 from pitchline.ground.describe import (
     BootTest,
     ThumbTest,
@@ -57,6 +57,13 @@ _SIZES = {
     "clearance": "clearance_m",
     "power": "power_w",
 }
+EXAMPLES = (
+    (
+        in_english("a named ground, and three shoe widths"),
+        "pitchline ground machine.json --soil 'wet heavy clay' --shoes 500,600,900",
+    ),
+    (in_english("what a boot does to it"), "pitchline ground machine.json --boot over_ankle"),
+)
 
 
 def add(ground: argparse.ArgumentParser) -> None:
@@ -112,7 +119,13 @@ def add(ground: argparse.ArgumentParser) -> None:
     ground.add_argument(
         "--draw", choices=DRAWINGS, default="going", help=translated("what to draw; by default the going")
     )
-    ground.add_argument("--out", type=Path, metavar="FILE", help="where to draw it: .svg or .png")
+    ground.add_argument(
+        "--out",
+        type=Path,
+        metavar="FILE",
+        help=translated("where to draw it: .svg or .png; - for standard output"),
+    )
+    add_as(ground, "svg", "png")
     ground.add_argument("--json", action="store_true", help=translated("print JSON instead of the screen"))
 
 
@@ -128,17 +141,17 @@ def run(asked: argparse.Namespace) -> None:
     task = Task(asked.load, asked.reach or 0.0, asked.slope)
     fits = [ground_fit(machine, part.ground, task) for part in mix]
     comparison = _compared(asked, machine, dossier.gear, mix, task)
-    if asked.out is not None:
-        _draw(asked, machine, fits, dossier.machine.name)
+    if asked.out is not None and not _draw(asked, machine, fits, dossier.machine.name):
+        return  # standard output holds the drawing alone
     if asked.json:
         print(json.dumps(ground_json(fits, comparison, dossier.machine.machine_id), indent=2, allow_nan=False))
     else:
         print(ground_screen(fits, comparison, dossier.machine.name))
 
 
-def _draw(asked: argparse.Namespace, machine: Standing, fits: list[GroundFit], name: str) -> None:
-    """Draw one picture; of several grounds the first, but for the going."""
-    ending = asked.out.suffix.lower()
+def _draw(asked: argparse.Namespace, machine: Standing, fits: list[GroundFit], name: str) -> bool:
+    """Whether one picture was drawn into a file, and not to standard output; of several grounds the first, but for the going."""
+    ending = ending_of(asked.out, asked.kind, "svg")
     if ending not in (".svg", ".png"):
         raise NotAllowedError("--out", asked.out.name, "a file name ending in .svg or .png", "Change the ending.")
     tone, fit = Tone.LIGHT if ending == ".png" else Tone.SYSTEM, fits[0]
@@ -157,7 +170,7 @@ def _draw(asked: argparse.Namespace, machine: Standing, fits: list[GroundFit], n
         svg = slope_svg(fit, fit.machine.outline, fit.task.slope_deg, on, tone=tone, note=note)
     else:
         svg = going_svg(tuple(fits), shod_said(name, fit.shoe_width_m), tone=tone, note=note)
-    write_whole(asked.out, png_bytes(svg) if ending == ".png" else svg.encode())
+    return write_out(asked.out, png_bytes(svg) if ending == ".png" else svg.encode(), ending)
 
 
 def _curves(asked: argparse.Namespace, machine: Standing, fit: GroundFit) -> tuple[tuple[str, SlipCurve], ...]:

@@ -3,6 +3,7 @@
 import argparse
 import datetime as dt
 import sys
+from collections.abc import Sequence
 from pathlib import Path
 
 from pitchline.cli.from_files import show, verdict_of
@@ -17,17 +18,20 @@ from pitchline.cli.options import (
     planning_of,
     today,
 )
+from pitchline.cli.several import check_names, gathered, machine_files, show_table
+from pitchline.cli.streams import is_stream, write_out
 from pitchline.exchange.machine_file import read_machine
 from pitchline.exchange.safe_write import write_whole
 from pitchline.exchange.verdict_json import verdict_json
 from pitchline.judge.age import age_said
+from pitchline.judge.unjudged import unjudged
 from pitchline.money.prices import PriceList
 from pitchline.papers.quote import VALID_DAYS, quote_pdf
 from pitchline.papers.stop import PlannedStop, next_stop, planned_stops
-from pitchline.trade.errors import NotAllowedError, phrase
+from pitchline.trade.errors import InputError, NotAllowedError, phrase
 from pitchline.trade.writing import writing
 from pitchline.verdict import Verdict
-from pitchline.words import say, translated, worded
+from pitchline.words import counted, in_english, say, translated, worded
 
 _ENDINGS = {
     "buyer": ".pdf",
@@ -40,10 +44,35 @@ _ENDINGS = {
 }
 """Options of `judge` that name a file to write, and its ending."""
 
+EXAMPLES = (
+    (
+        in_english("judge for today, with the yard's prices"),
+        "pitchline judge machine.json --prices prices.csv --as-of today",
+    ),
+    (
+        in_english("a filled sheet, and papers for buyer and workshop"),
+        "pitchline judge machine.json --sheet sheet.xlsx --buyer buyer.pdf --workshop order.pdf",
+    ),
+    (
+        in_english("every machine of a folder as a table, a paper of each into another"),
+        "pitchline judge yard --buyer papers",
+    ),
+    (
+        in_english("from another program, and on to a printer"),
+        "cat machine.json | pitchline judge - --buyer - | lp",
+    ),
+)
+
 
 def add(judging: argparse.ArgumentParser) -> None:
     """Its options."""
-    judging.add_argument("machine", type=Path, metavar="MACHINE.json", help=translated("machine file"))
+    judging.add_argument(
+        "machine",
+        type=Path,
+        nargs="+",
+        metavar="MACHINE.json",
+        help=translated("machine file, or - for standard input; several files or folders give a table"),
+    )
     judging.add_argument(
         "--sheet",
         type=Path,
@@ -51,7 +80,7 @@ def add(judging: argparse.ArgumentParser) -> None:
         action="extend",
         default=[],
         metavar="SHEET",
-        help=translated("filled sheets, .csv or .xlsx"),
+        help=translated("filled sheets of one machine, .csv or .xlsx"),
     )
     judging.add_argument(
         "--prices", type=Path, metavar="PRICES.csv", help=translated("the yard's price list, .csv or .xlsx")
@@ -71,7 +100,9 @@ def add(judging: argparse.ArgumentParser) -> None:
         "--constants", type=Path, metavar="FILE", help=translated("constants learned from the yard's fleet")
     )
     judging.add_argument(
-        "--json", action="store_true", help=translated("print the verdict as JSON instead of the screen")
+        "--json",
+        action="store_true",
+        help=translated("print the verdict as JSON instead of the screen; of several machines one a line"),
     )
     add_plan(judging)
     _add_papers(judging)
@@ -130,9 +161,14 @@ def _add_papers(judging: argparse.ArgumentParser) -> None:
 
 def run(asked: argparse.Namespace) -> None:
     """Judge, write what was asked for, show."""
-    _check_judge(asked)
+    files = machine_files(asked.machine)
+    is_one = len(files) == 1 and not asked.machine[0].is_dir()
+    _check_judge(asked, is_one)
+    if not is_one:
+        _run_several(asked, files)
+        return
     verdict, prices = verdict_of(
-        asked.machine,
+        files[0],
         asked.sheet,
         asked.prices,
         asked.as_of,
@@ -145,9 +181,8 @@ def run(asked: argparse.Namespace) -> None:
     if asked.asking_price is not None and verdict.bid is None:
         allowed = translated("a machine with parts that were read and are on the price list")
         raise NotAllowedError("--asking-price", asked.asking_price, allowed, "Leave it out, or add prices.")
-    made = _papers(asked, verdict, prices)
-    for path, content, _ in made:
-        write_whole(path, content)
+    made = _papers(asked, files[0], verdict, prices)
+    on_file = [write_out(path, content, _ENDINGS[name]) for name, path, content, _ in made]
     if asked.as_of is None and verdict.as_of < today():
         age = say(age_said(verdict.as_of, today(), None)).partition(";")[0]
         told = worded("Judged for the day of the last walk-round, {age}. For today: --as-of today", age=age)
@@ -157,13 +192,65 @@ def run(asked: argparse.Namespace) -> None:
     if asked.json:
         print(verdict_json(verdict))
         return
+    if not all(on_file):
+        return  # standard output holds the paper alone
     with writing(verdict.writing):
         show(verdict, asked.units)
-    for path, _, said in made:
+    for _, path, _, said in made:
         print(said.format(path))
 
 
-def _check_judge(asked: argparse.Namespace) -> None:
+def _run_several(asked: argparse.Namespace, files: Sequence[Path]) -> None:
+    """Judge each, write its papers into the folders named, show a table; nothing is written where one cannot be used."""
+    judged: list[tuple[Path, Verdict, PriceList | None]] = []
+    wrong: list[tuple[Path, Exception]] = []
+    learned = learned_in(asked.constants)
+    for path in files:
+        try:
+            if not (dossier := read_machine(path)).walk_rounds:
+                judged.append((path, unjudged(dossier, asked.as_of or today()), None))
+                continue
+            verdict, prices = verdict_of(
+                path,
+                [],
+                asked.prices,
+                asked.as_of,
+                asked.units,
+                learned,
+                planning=planning_of(asked),
+                gear_entry=asked.gear_list,
+            )
+            judged.append((path, verdict, prices))
+        except (InputError, NotAllowedError) as error:
+            wrong.append((path, error))
+    if wrong:
+        raise gathered(wrong)
+    verdicts = [verdict for _, verdict, _ in judged]
+    folders = {name: folder for name in _ENDINGS if (folder := getattr(asked, name)) is not None}
+    if folders:
+        check_names(verdicts)
+    papers = []
+    for path, verdict, prices in judged:
+        if not verdict.parts:
+            continue  # nobody went round it yet
+        short = verdict.machine.machine_id
+        own = {name: folder / f"{short}-{name}{_ENDINGS[name]}" for name, folder in folders.items()}
+        papers += _papers(argparse.Namespace(**vars(asked) | own), path, verdict, prices, is_one=False)
+    for folder in folders.values():
+        folder.mkdir(parents=True, exist_ok=True)
+    for _, path, content, _ in papers:
+        write_whole(path, content)
+    if asked.json:
+        for verdict in verdicts:
+            print(verdict_json(verdict, is_compact=True))
+        return
+    show_table(verdicts)
+    for name, folder in folders.items():
+        many = sum(one[0] == name for one in papers)
+        print(counted("{n} paper in {folder}", "{n} papers in {folder}", many).format(n=many, folder=folder))
+
+
+def _check_judge(asked: argparse.Namespace, is_one: bool) -> None:
     """Refuse what cannot be, before anything is read."""
     paths: list[Path] = []
     for name, ending in _ENDINGS.items():
@@ -171,13 +258,23 @@ def _check_judge(asked: argparse.Namespace) -> None:
         option = f"--{name.replace('_', '-')}"
         if path is None:
             continue
-        if path.suffix.lower() != ending:
+        if not is_one:
+            if path.suffix.lower() == ending or is_stream(path) or path.is_file():
+                step = translated("Name a folder; each machine's paper is called by its short name.")
+                raise NotAllowedError(option, str(path), "a folder, for several machines", step)
+            continue
+        if path.suffix.lower() != ending and str(path) != "-":
             raise NotAllowedError(
                 option, path.name, phrase("a file name ending in {ending}", ending=ending), "Change the ending."
             )
         if path in paths:
             raise NotAllowedError(option, str(path), "a file of its own", "Give each file another name.")
         paths.append(path)
+    if asked.json and Path("-") in paths:
+        raise NotAllowedError("--json", "-", "one thing on standard output", "Name a file for the paper.")
+    for option, given in (("--sheet", asked.sheet), ("--asking-price", asked.asking_price)):
+        if given and not is_one:
+            raise NotAllowedError(option, "several machines", "one machine", "Judge that machine by itself.")
     needing = (
         ("--quote", asked.quote),
         ("--gear-list", asked.gear_list),
@@ -193,45 +290,47 @@ def _check_judge(asked: argparse.Namespace) -> None:
 
 
 def _papers(
-    asked: argparse.Namespace, verdict: Verdict, prices: PriceList | None
-) -> list[tuple[Path, bytes, str]]:
-    """Every file asked for, made before the first one is written, with what to say of it."""
-    made: list[tuple[Path, bytes, str]] = []
+    asked: argparse.Namespace, machine: Path, verdict: Verdict, prices: PriceList | None, *, is_one: bool = True
+) -> list[tuple[str, Path, bytes, str]]:
+    """Every file asked for, made before the first one is written: its option, path, content, and what to say of it.
+
+    Of several machines those without work due get no order and no quote.
+    """
+    made: list[tuple[str, Path, bytes, str]] = []
     planned = planned_stops(verdict, prices)
     stop = planned[0] if planned else next_stop(verdict, prices)
     stops = planned or ((stop,) if stop is not None else ())
-    asking = read_machine(asked.machine).asking if verdict.bid is None and (asked.buyer or asked.advert) else None
+    asking = read_machine(machine).asking if verdict.bid is None and (asked.buyer or asked.advert) else None
     if asked.buyer is not None:
         from pitchline.papers.buyer import buyer_pdf
 
-        made.append(
-            (asked.buyer, buyer_pdf(verdict, asked.units, asked.business, asking), translated("For a buyer: {}"))
-        )
-    if asked.workshop is not None:
+        paper = buyer_pdf(verdict, asked.units, asked.business, asking)
+        made.append(("buyer", asked.buyer, paper, translated("For a buyer: {}")))
+    if asked.workshop is not None and (is_one or stop is not None):
         from pitchline.papers.work_order import work_order_pdf
 
         order = work_order_pdf(verdict, _due("--workshop", stop), asked.units, by=asked.business)
-        made.append((asked.workshop, order, translated("For the workshop: {}")))
+        made.append(("workshop", asked.workshop, order, translated("For the workshop: {}")))
     if asked.colleague is not None:
         from pitchline.papers.paper import verdict_pdf
 
         paper = verdict_pdf(verdict, asked.units, asked.business)
-        made.append((asked.colleague, paper, translated("For a colleague: {}")))
+        made.append(("colleague", asked.colleague, paper, translated("For a colleague: {}")))
     if asked.advert is not None:
         from pitchline.papers.advert import advert_text
 
         text = advert_text(verdict, asked.units, asking)
-        made.append((asked.advert, text.encode(), translated("Advert: {}")))
-    if asked.quote is not None:
+        made.append(("advert", asked.advert, text.encode(), translated("Advert: {}")))
+    if asked.quote is not None and (is_one or stop is not None):
         until = asked.valid_until or verdict.as_of + dt.timedelta(days=VALID_DAYS)
         priced = next((one for one in planned if one.price is not None), stop)
         made_by = worded("price list {name}", name=asked.prices.name)
         quote = quote_pdf(verdict, _due("--quote", priced), until, asked.units, asked.business, price_list=made_by)
-        made.append((asked.quote, quote, translated("Quote: {}")))
+        made.append(("quote", asked.quote, quote, translated("Quote: {}")))
     if asked.workbook is not None:
         from pitchline.papers.workbook import workbook_xlsx
 
-        made.append((asked.workbook, workbook_xlsx(verdict, stops), translated("Workbook: {}")))
+        made.append(("workbook", asked.workbook, workbook_xlsx(verdict, stops), translated("Workbook: {}")))
     if asked.calendar is not None:
         from pitchline.papers.calendar import calendar_ics
 
@@ -242,7 +341,12 @@ def _papers(
             else ""
         )
         made.append(
-            (asked.calendar, entries.ics, translated("Calendar: {}") + left.replace("{", "{{").replace("}", "}}"))
+            (
+                "calendar",
+                asked.calendar,
+                entries.ics,
+                translated("Calendar: {}") + left.replace("{", "{{").replace("}", "}}"),
+            )
         )
     return made
 

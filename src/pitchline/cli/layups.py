@@ -10,7 +10,12 @@ from pitchline.exchange.stop_instance import plan_json, read_instance
 from pitchline.papers.stops_screen import plan_screen
 from pitchline.stops.planner import METHODS, plan_stops
 from pitchline.stops.thumb import compared
-from pitchline.words import translated
+from pitchline.words import in_english, translated
+
+EXAMPLES = (
+    (in_english("the cheapest set of lay-ups"), "pitchline layups instance.json"),
+    (in_english("as JSON, after ten seconds at most"), "pitchline layups instance.json --seconds 10 --json"),
+)
 
 
 def add(stops: argparse.ArgumentParser) -> None:

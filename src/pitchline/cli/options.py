@@ -30,6 +30,16 @@ def add_units(command: argparse.ArgumentParser) -> None:
     )
 
 
+def add_data(command: argparse.ArgumentParser) -> None:
+    """The option of every command that opens the desk's data."""
+    command.add_argument(
+        "--data",
+        type=Path,
+        metavar="FOLDER",
+        help=translated("the desk's data folder; by default in the user's own"),
+    )
+
+
 def add_business(command: argparse.ArgumentParser) -> None:
     """The option of every command that writes a paper."""
     command.add_argument(

@@ -1,23 +1,36 @@
 """`pitchline picture`: one machine, a part of it, or several machines as drawings."""
 
 import argparse
-from dataclasses import replace
 from pathlib import Path
 
 from pitchline.cli.from_files import verdict_of
 from pitchline.cli.options import PLAN_OPTIONS, add_plan, add_units, day, learned_in, planning_of, today
+from pitchline.cli.several import gathered
+from pitchline.cli.streams import add_as, ending_of, write_out
 from pitchline.exchange.machine_file import read_machine
-from pitchline.exchange.safe_write import write_whole
 from pitchline.judge.unjudged import unjudged
 from pitchline.outlook.learned import Learned
 from pitchline.picture.ink import Tone
 from pitchline.picture.png import png_bytes
 from pitchline.picture.views import VIEWS, VIEWS_BEFORE, Wanted, drawn
-from pitchline.trade.errors import InputError, NotAllowedError, Problem
+from pitchline.trade.errors import InputError, NotAllowedError
 from pitchline.trade.measurands import Measurand
 from pitchline.trade.parts import PartKind, Side
 from pitchline.verdict import Verdict
-from pitchline.words import translated, worded
+from pitchline.words import in_english, translated, worded
+
+EXAMPLES = (
+    (in_english("one side to scale"), "pitchline picture machine.json --out side.svg"),
+    (
+        in_english("the chain, worn and new"),
+        "pitchline picture machine.json --view part --part chain --out chain.png",
+    ),
+    (
+        in_english("several machines in a chart"),
+        "pitchline picture one.json two.json --view chart --out chart.svg",
+    ),
+    (in_english("to standard output, as PNG"), "pitchline picture machine.json --out - --as png"),
+)
 
 
 def _view(word: str) -> str:
@@ -36,7 +49,14 @@ def add(picture: argparse.ArgumentParser) -> None:
     picture.add_argument(
         "--view", type=_view, choices=VIEWS, default="side", help=translated("what to draw; by default one side")
     )
-    picture.add_argument("--out", type=Path, required=True, metavar="FILE", help="where to: .svg or .png")
+    picture.add_argument(
+        "--out",
+        type=Path,
+        required=True,
+        metavar="FILE",
+        help=translated("where to: .svg or .png; - for standard output"),
+    )
+    add_as(picture, "svg", "png")
     picture.add_argument(
         "--sheet",
         type=Path,
@@ -87,7 +107,7 @@ def add(picture: argparse.ArgumentParser) -> None:
 
 def run(asked: argparse.Namespace) -> None:
     """Judge, draw, write."""
-    ending = asked.out.suffix.lower()
+    ending = ending_of(asked.out, asked.kind, "svg")
     if ending not in (".svg", ".png"):
         raise NotAllowedError("--out", asked.out.name, "a file name ending in .svg or .png", "Change the ending.")
     if len(asked.machine) > 1 and (asked.view != "chart" or asked.sheet):
@@ -106,7 +126,8 @@ def run(asked: argparse.Namespace) -> None:
         asked.view, asked.side, asked.part, asked.number, asked.quantity, asked.width, asked.units, tone
     )
     svg = drawn(verdicts, wanted, read_machine(asked.machine[0]).ground_spans)
-    write_whole(asked.out, png_bytes(svg) if ending == ".png" else svg.encode())
+    if not write_out(asked.out, png_bytes(svg) if ending == ".png" else svg.encode(), ending):
+        return
     print(worded("Picture: {out}", out=asked.out))
     if not verdicts[0].parts:
         print(translated("Not gone round yet: drawn from the machine file alone, without calls."))
@@ -130,7 +151,7 @@ def _verdicts(asked: argparse.Namespace, learned: Learned | None) -> list[Verdic
     if alone and not (dossier := read_machine(asked.machine[0])).walk_rounds:
         return [unjudged(dossier, asked.as_of or today())]
     verdicts: list[Verdict] = []
-    problems: list[Problem] = []
+    wrong: list[tuple[Path, Exception]] = []
     for machine in asked.machine:
         try:
             verdict, _ = verdict_of(
@@ -143,12 +164,8 @@ def _verdicts(asked: argparse.Namespace, learned: Learned | None) -> list[Verdic
                 planning=planning_of(asked),
             )
             verdicts.append(verdict)
-        except NotAllowedError as error:
-            problems.append(error.problem.at(str(machine)))
-        except InputError as error:  # here many files may have one last name
-            problems += [
-                replace(one, file=str(machine)) if one.file == machine.name else one for one in error.problems
-            ]
-    if problems:
-        raise InputError(tuple(problems))
+        except (InputError, NotAllowedError) as error:
+            wrong.append((machine, error))
+    if wrong:
+        raise gathered(wrong)
     return verdicts

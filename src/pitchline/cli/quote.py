@@ -6,10 +6,10 @@ import re
 from pathlib import Path
 
 from pitchline.cli.options import add_units, day, today
+from pitchline.cli.streams import is_stream, write_out
 from pitchline.exchange.figures import number_of
 from pitchline.exchange.machine_file import read_machine
 from pitchline.exchange.prices_file import read_prices
-from pitchline.exchange.safe_write import write_whole
 from pitchline.exchange.words import job_of, part_of
 from pitchline.money.free_quote import ONCE, Asked, free_quote
 from pitchline.money.prices import own_prices
@@ -20,6 +20,12 @@ from pitchline.trade.jobs import JobKind
 from pitchline.trade.parts import PartKind
 from pitchline.words import in_english, say, translated, worded
 
+EXAMPLES = (
+    (
+        in_english("two rollers, with labour"),
+        "pitchline quote machine.json --prices prices.csv --line '2 replace bottom roller' --out q.pdf",
+    ),
+)
 _LINE = re.compile(r"(?P<count>[0-9]{1,4}) +(?P<what>.+?)(?: +at +(?P<price>\S+?))?(?: +because +(?P<why>.+))?")
 _OWN = re.compile(r"(?P<words>.+?) +at +(?P<price>\S+)")
 _SAID = in_english(
@@ -78,13 +84,13 @@ def add(quoting: argparse.ArgumentParser) -> None:
         metavar="DATE",
         help=worded("its last day; {valid_days} days on if left out", valid_days=VALID_DAYS),
     )
-    quoting.add_argument("--out", type=Path, required=True, metavar="OUT.pdf", help=translated("where to"))
+    quoting.add_argument("--out", type=Path, required=True, metavar="OUT.pdf", help=translated("where to, or -"))
     add_units(quoting)
 
 
 def run(asked: argparse.Namespace) -> None:
     """Price the lines, write the paper, say what it comes to."""
-    if asked.out.suffix.lower() != ".pdf":
+    if not is_stream(asked.out) and asked.out.suffix.lower() != ".pdf":
         raise NotAllowedError("--out", asked.out.name, "a file name ending in .pdf", "Change the ending.")
     dossier, problems = read_machine(asked.machine), list[Problem]()
     lines = []
@@ -115,7 +121,8 @@ def run(asked: argparse.Namespace) -> None:
         worded("price list {prices}", prices=asked.prices.name),
         asked.units,
     )
-    write_whole(asked.out, free_quote_pdf(quote, head))
+    if not write_out(asked.out, free_quote_pdf(quote, head), ".pdf"):
+        return
     for line in quote.lines:
         price = (
             exact_amount(line.price.usual)

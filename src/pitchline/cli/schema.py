@@ -4,6 +4,9 @@ import argparse
 import json
 
 from pitchline.exchange.machine_file import machine_schema
+from pitchline.words import in_english
+
+EXAMPLES = ((in_english("keep it beside your machine files"), "pitchline schema > machine.schema.json"),)
 
 
 def add(schema: argparse.ArgumentParser) -> None:

@@ -61,10 +61,20 @@ def prepare(address: Address, folder: Path | None) -> None:
         raise NotAllowedError(
             "--host", address.host, "an address of this computer alone, while nobody signs in", step
         )
+    if folder is None and not os.environ.get(FOLDER_ENV):
+        print(_kept_in(data_folder(), usual_folder()))
+    open_data(folder)
+    from django.core.management import call_command
+
+    call_command("collectstatic", verbosity=0, interactive=False)
+    if not is_loopback(address.host):
+        _check_people(address)
+
+
+def open_data(folder: Path | None) -> None:
+    """Nothing comes out; afterwards folder and database are ready for whoever reads or writes them."""
     if folder is not None:
         os.environ[FOLDER_ENV] = str(folder.expanduser().absolute())
-    elif not os.environ.get(FOLDER_ENV):
-        print(_kept_in(data_folder(), usual_folder()))
     make_folder(data_folder())
     os.environ["DJANGO_SETTINGS_MODULE"] = "pitchline.desk.settings"
     import django
@@ -73,9 +83,6 @@ def prepare(address: Address, folder: Path | None) -> None:
     from django.core.management import call_command
 
     call_command("migrate", verbosity=0, interactive=False)
-    call_command("collectstatic", verbosity=0, interactive=False)
-    if not is_loopback(address.host):
-        _check_people(address)
 
 
 def _kept_in(folder: Path, usual: Path) -> str:
@@ -92,7 +99,7 @@ def _check_people(address: Address) -> None:
     from pitchline.desk.people.models import Member
 
     if not Member.objects.filter(user__is_active=True).exists():
-        step = "Add one with: python -m pitchline.desk add_person NAME"
+        step = "Add one with: pitchline people add NAME"
         raise NotAllowedError("--host", address.host, "a desk with at least one person who can sign in", step)
 
 

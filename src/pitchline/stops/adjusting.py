@@ -84,8 +84,7 @@ class _Side:
     def _band(self, reading: Reading | None) -> PermittedRange | None:
         if reading is None:
             return None
-        wanted = (reading.place.part, reading.measurand)
-        return next((band for band in self.dossier.ranges if (band.part, band.measurand) == wanted), None)
+        return self.dossier.range_of(reading.place.part, reading.measurand)
 
     def _most_m(self) -> float | None:
         """The furthest the adjuster may come out: by the yard's range, or by its stroke where that is less."""

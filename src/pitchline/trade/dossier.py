@@ -407,6 +407,22 @@ class Dossier:
         """
         return next((x for x in self.limits if x.part is part and x.measurand is measurand), None)
 
+    def range_of(self, part: PartKind, measurand: Measurand) -> PermittedRange | None:
+        """The yard's range for a quantity that is set.
+
+        Returns
+        -------
+        PermittedRange or None
+            None when nothing was entered.
+        """
+        return next((x for x in self.ranges if x.part is part and x.measurand is measurand), None)
+
+    def range_missing(self, part: PartKind, measurand: Measurand) -> bool:
+        """Whether a quantity that is set has nothing to be judged by: no range, nor, for the adjuster, its stroke."""
+        has_stroke = measurand is Measurand.ADJUSTER_EXTENSION and self.gear.adjuster_stroke_m is not None
+        is_set = MEASURANDS[measurand].role is Role.SETTING
+        return is_set and not has_stroke and self.range_of(part, measurand) is None
+
     def tool(self, name: str) -> Tool | None:
         """A tool by its short name.
 

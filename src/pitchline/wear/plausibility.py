@@ -20,7 +20,7 @@ from pitchline.trade.saying import Saying, saying
 from pitchline.wear.doubt import reading_doubt
 from pitchline.wear.history import last_reading, renewed_h
 from pitchline.wear.settings import suspect_setting
-from pitchline.wear.slips import Slip, SlipKind, shown, slips
+from pitchline.wear.slips import Slip, SlipKind, repeat_meant, shown, slips
 from pitchline.wear.suspicion import Suspicion, as_read, asked_of
 from pitchline.wear.yardstick import LEAST_LIFE, Yardstick, yardstick
 
@@ -213,10 +213,20 @@ def _repeats_apart(reading: Reading, walk_round: WalkRound) -> Suspicion | None:
         return None
     others = [shown(repeat_m, reading) for repeat_m in reading.repeats_m if repeat_m != farthest_m]
     what = saying("reading.repeats_apart", far=shown(farthest_m, reading), others=others)
-    two = len(reading.repeats_m) == 2
-    meant = saying("reading.one_is_a_slip" if two else "reading.like_the_others", meant=shown(middle_m, reading))
-    instead_m, held = None if two else middle_m, not reading.kept_because
-    return Suspicion(reading, walk_round.date, asked_of(reading, what, meant), instead_m, None, held)
+    held = not reading.kept_because
+    if len(reading.repeats_m) == 2:
+        return Suspicion(
+            reading, walk_round.date, asked_of(reading, what, saying("reading.one_is_a_slip")), held=held
+        )
+    number = reading.repeats_m.index(farthest_m)
+    rest_m = [repeat_m for repeat_m in reading.repeats_m if repeat_m != farthest_m]
+    meant_m = repeat_meant(reading, number, rest_m, room_m)
+    if meant_m is None:
+        like = saying("reading.like_the_others", meant=shown(middle_m, reading))
+        return Suspicion(reading, walk_round.date, asked_of(reading, what, like), middle_m, None, held)
+    meant = saying("reading.one_repeat_meant", meant=shown(meant_m, reading))
+    asked = asked_of(reading, what, meant)
+    return Suspicion(reading, walk_round.date, asked, middle_m, None, held, number + 1, meant_m)
 
 
 def _best_slip(

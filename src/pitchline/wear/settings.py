@@ -32,9 +32,7 @@ def suspect_setting(dossier: Dossier, reading: Reading, date: dt.date) -> Suspic
         the yard's range while inches for millimetres (or the reverse) or a slipped decimal mark would bring it inside. A
         setting that is merely out of its range is no slip: it is put right on the machine, not on the sheet.
     """
-    band = next(
-        (x for x in dossier.ranges if x.part is reading.place.part and x.measurand is reading.measurand), None
-    )
+    band = dossier.range_of(reading.place.part, reading.measurand)
     most_m = _most_m(dossier, reading)
     slip = _slip_into(band, reading)
     if reading.value_m > most_m:

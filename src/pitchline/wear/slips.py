@@ -2,6 +2,7 @@
 
 import math
 import re
+from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import IntEnum
 
@@ -197,6 +198,47 @@ def _numbers(reading: Reading) -> tuple[list[str], list[float]]:
     if len(texts) < len(matches) or any(typed.unit not in METRES_PER_UNIT for typed in reading.typed):
         return [], []
     return texts, [METRES_PER_UNIT[typed.unit] for typed in reading.typed]
+
+
+def repeat_meant(reading: Reading, number: int, others_m: Sequence[float], room_m: float) -> float | None:
+    """What was meant by one repeat that lies far from the others, when one slip of the hand makes it one of them.
+
+    Parameters
+    ----------
+    reading : Reading
+        The reading with all its repeats.
+    number : int
+        Which repeat, from 0.
+    others_m : sequence of float
+        The other repeats [m], one or more.
+    room_m : float
+        How far apart repeats on one place may lie [m].
+
+    Returns
+    -------
+    float or None
+        The length meant [m]: of a decimal mark that slipped, two digits swapped, one left out, one too many, one wrong, the
+        first that brings it among the others, and of several such the one nearest their middle.
+    """
+    texts, units_m = _numbers(reading)
+    if not texts:
+        return None
+    text, unit_m = texts[number], units_m[number]
+    digits = [at for at, letter in enumerate(text) if letter.isdigit()]
+    kinds = (
+        [f"{float(text) * factor:.10g}" for factor in DECIMAL_SLIPS],
+        [_swap(text, at) for at in range(len(digits) - 1)],
+        [text[:at] + digit + text[at:] for at in range(len(text) + 1) for digit in "0123456789"],
+        [text[:at] + text[at + 1 :] for at in digits if len(digits) > 1],
+        [text[:at] + digit + text[at + 1 :] for at in digits for digit in "0123456789"],
+    )
+    middle_m = math.fsum(others_m) / len(others_m)
+    for meant in kinds:
+        found = [float(one) * unit_m for one in meant if not _NEEDLESS_ZERO.match(one)]
+        near = [one for one in found if max(*others_m, one) - min(*others_m, one) <= room_m]
+        if near:
+            return min(near, key=lambda one: abs(one - middle_m))
+    return None
 
 
 def _swap(text: str, at: int) -> str:

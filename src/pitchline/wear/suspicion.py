@@ -25,6 +25,10 @@ class Suspicion:
         Joints probably spanned, where that is suspected.
     held : bool
         Held readings stay out of the figures until they are corrected or kept with a reason.
+    repeat : int
+        Which repeat is the slip, from 1, where one of several is and what was meant by it is plain; else 0.
+    repeat_m : float or None
+        What was meant by that repeat [m].
     """
 
     reading: Reading
@@ -33,6 +37,8 @@ class Suspicion:
     instead_m: float | None = None
     instead_joints: int | None = None
     held: bool = False
+    repeat: int = 0
+    repeat_m: float | None = None
 
 
 def as_read(reading: Reading) -> Saying:

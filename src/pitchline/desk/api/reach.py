@@ -44,7 +44,7 @@ def _by_token(named: str) -> Actor:
     kind, _, secret = named.partition(" ")
     actor = actor_of(secret.strip()) if kind.lower() == "bearer" else None
     if actor is None:
-        step = "Make one with: python -m pitchline.desk add_token NAME"
+        step = "Make one with: pitchline tokens add NAME"
         raise RefusedError(401, Problem("Authorization", kind, "Bearer and a token in use", step))
     return actor
 

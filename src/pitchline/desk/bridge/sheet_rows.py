@@ -1,5 +1,6 @@
 """A sheet, its readings as typed beside their SI value and what stood before, what was seen, and entries kept aside."""
 
+import datetime as dt
 import uuid
 from typing import ClassVar
 
@@ -34,6 +35,8 @@ class Sheet(models.Model):
     version = models.PositiveIntegerField(default=1)
     writer = models.CharField(max_length=64, blank=True)
     created_at = models.DateTimeField(auto_now_add=True)
+    touched_at = models.DateTimeField(null=True)
+    left_at = models.CharField(max_length=60, blank=True, default="")
     finished_at = models.DateTimeField(null=True)
 
     class Meta:
@@ -52,6 +55,11 @@ class Sheet(models.Model):
 
     def __str__(self) -> str:
         return f"walk-round of {self.date or self.date_text}"
+
+    @property
+    def last_written(self) -> dt.datetime:
+        """When somebody last wrote on it."""
+        return self.touched_at or self.created_at
 
 
 class Entry(models.Model):

@@ -21,7 +21,9 @@ class Missing:
     button: str
 
 
-def missing_of(dossier: Dossier | None, walked: bool, priced: bool, in_book: bool) -> tuple[Missing, ...]:
+def missing_of(
+    dossier: Dossier | None, walked: bool, priced: bool, in_book: bool, draft: bool = False
+) -> tuple[Missing, ...]:
     """What is missing, in the order it is best entered; the gear list is offered where anything is in it."""
     if dossier is None:
         parts = "the drawing, the walk-round form with exactly this machine's parts, and the blank sheet to print"
@@ -36,7 +38,9 @@ def missing_of(dossier: Dossier | None, walked: bool, priced: bool, in_book: boo
         unlocks = "life used, hours left and calls; without limits only what is seen leads to a call"
         found.append(Missing("new sizes and wear limits", unlocks, "limits", "Enter sizes and limits"))
     if not walked:
-        found.append(Missing("a first walk-round", "the verdict", "begin", "Begin a walk-round"))
+        begin = Missing("a first walk-round", "the verdict", "begin", "Begin a walk-round")
+        go_on = Missing("the walk-round that is not finished", "the verdict", "go-on", "Go on with it")
+        found.append(go_on if draft else begin)
     if dossier.utilisation is None:
         unlocks = "days beside the hours, and the booking window"
         found.append(Missing("hours a week", unlocks, "outlook", "Enter the hours a week"))

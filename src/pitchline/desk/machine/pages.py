@@ -319,6 +319,8 @@ class QuantityPage:
         Why these figures.
     closer : dict or None
         The record as figures, for a closer look.
+    no_range : bool
+        Whether it is set and nothing was entered to judge it by.
     """
 
     label: str
@@ -330,6 +332,7 @@ class QuantityPage:
     pale: bool
     why: tuple[Why, ...]
     closer: dict[str, Any] | None
+    no_range: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -405,6 +408,13 @@ def _quantities(
             unread = ", by age alone" if _age_alone(judged, part) else ""
             figures.append(("life used", words.both_used(judged) + unread))
         figures += _left(judged, part)
+        band = dossier.range_of(part.place.part, judged.measurand)
+        if band is not None:
+            figures.append(
+                ("should be", f"{words.length(band.least_m, units)} to {words.length(band.most_m, units)}")
+            )
+        elif judged.measurand is Measurand.ADJUSTER_EXTENSION and dossier.gear.adjuster_stroke_m is not None:
+            figures.append(("at most", f"{words.length(dossier.gear.adjuster_stroke_m, units)}, its stroke"))
         label = MEASURANDS[judged.measurand].label
         pages.append(
             QuantityPage(
@@ -417,6 +427,7 @@ def _quantities(
                 _age_alone(judged, part),
                 judged.why,
                 closer_look(verdict, part, judged, units),
+                dossier.range_missing(part.place.part, judged.measurand),
             )
         )
     return tuple(pages)

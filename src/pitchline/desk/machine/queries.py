@@ -34,6 +34,11 @@ def sheets_of(machine: Machine) -> list[Sheet]:
     return list(machine.sheets.exclude(state=Sheet.PUT_AWAY).prefetch_related(*lines))
 
 
+def drafts_of(machine: Machine) -> list[Sheet]:
+    """Its unfinished walk-rounds, the one last written on first."""
+    return sorted(machine.sheets.filter(state=Sheet.DRAFT), key=lambda one: one.last_written, reverse=True)
+
+
 def sheets_at(machine: Machine, place: Place) -> list[Sheet]:
     """The finished sheets of a machine with their lines at one place, fetched along: three queries."""
     where = {"part": place.part.value, "side": place.side.value, "position": place.position}

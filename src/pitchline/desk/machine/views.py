@@ -68,8 +68,12 @@ def machine(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
     priced = newest_prices(actor.business) is not None
     dossier = known_dossier(one)
     rounds = list(one.sheets.order_by(F("date").desc(nulls_first=True), "-created_at"))
+    draft = max(
+        (each for each in rounds if each.state == Sheet.DRAFT), key=lambda each: each.last_written, default=None
+    )
     context: dict[str, object] = {
         "machine": one,
+        "draft": draft,
         "judgement": judgement,
         "is_past": judgement is not None and judgement.as_of < today(),
         "is_by_another": judgement is not None and is_outdated(judgement),
@@ -81,6 +85,7 @@ def machine(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
             one.last_walk_on is not None,
             priced,
             dossier is None and bool(told("anything in the book", one)),
+            draft is not None,
         ),
         "new_sheet": uuid.uuid4(),
         "decided_plan": told("plan decided on", one),

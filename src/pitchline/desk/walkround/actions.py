@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 
 from django.db import IntegrityError, transaction
 from django.http import Http404
+from django.utils import timezone
 
 from pitchline.desk.bridge.machines import known_dossier, whole_dossier
 from pitchline.desk.bridge.sheets import (
@@ -140,7 +141,14 @@ def save_lines(
         told: list[Told] = []
         for line in lines:
             check(line)
-        saved = [_save(actor, sheet, dossier, writer, line, told, why) for line in lines]
+        saved = []
+        for line in lines:
+            before = len(told)
+            saved.append(_save(actor, sheet, dossier, writer, line, told, why))
+            if len(told) > before:  # where one left off: day and hours are no part
+                sheet.touched_at, sheet.left_at = timezone.now(), line.place_key if line.what else sheet.left_at
+        if told:
+            sheet.save(update_fields=["touched_at", "left_at"])
         if told and sheet.state == Sheet.PUT_AWAY:
             raise NotAllowedError("walk-round", "put away", "one that is in use", "Bring it back first.")
         if told and sheet.state == Sheet.FINISHED:

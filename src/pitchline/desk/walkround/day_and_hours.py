@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from pitchline.desk.bridge.sheets import DAY, problem_said, set_head
+from pitchline.desk.clock import today
 from pitchline.desk.walkround.models import Sheet
 from pitchline.exchange.figures import meter_h_of
 from pitchline.papers import words
@@ -28,12 +29,15 @@ class Head:
         What is not typed yet.
     last : str
         The hours of the last walk-round with its day; empty where there is none.
+    day_asked : str
+        What is asked about a day that is still to come; empty where it is not.
     """
 
     date_wrong: str = ""
     hours_wrong: str = ""
     missing: tuple[str, ...] = ()
     last: str = ""
+    day_asked: str = ""
 
     @property
     def wrong(self) -> tuple[tuple[str, str], ...]:
@@ -47,7 +51,8 @@ class Head:
         """What is left to do, in words."""
         names = {"date": "day", "hours": "hours"}
         return "; ".join(
-            [f"{names[name]}: could not be saved" for name, _ in self.wrong]
+            (["day: still to come"] if self.day_asked else [])
+            + [f"{names[name]}: could not be saved" for name, _ in self.wrong]
             + [f"{name}: not entered" for name in self.missing]
         )
 
@@ -61,7 +66,16 @@ def head_of(sheet: Sheet, dossier: Dossier) -> Head:
     missing = [name for name, text in ((DAY, sheet.date_text), (HOURS, sheet.hours_text)) if not text.strip()]
     before = _before(sheet, others)
     last = hours_said(before, sheet, dossier) if before is not None else ""
-    return Head(wrong.get("date", ""), wrong.get("hours", ""), tuple(missing), last)
+    asked = sheet.date if is_to_come(sheet) and not wrong.get("date") and sheet.state == Sheet.DRAFT else None
+    said = ""
+    if asked is not None:
+        said = f"{words.day(asked)} is still to come: today is {words.day(today())}. Is the day right?"
+    return Head(wrong.get("date", ""), wrong.get("hours", ""), tuple(missing), last, said)
+
+
+def is_to_come(sheet: Sheet) -> bool:
+    """Whether the day of a sheet is later than today: allowed, where clocks differ, but asked about."""
+    return sheet.date is not None and sheet.date > today()
 
 
 def other_walk_rounds(sheet: Sheet, dossier: Dossier) -> list[WalkRound]:

@@ -61,18 +61,22 @@ class Size:
 def warned(one: Suspicion) -> Warned:
     """A suspicion, with what was probably meant made ready to be put in place of the one text that was typed."""
     said = words.first_up(say(one.suspects))
-    if one.instead_m is None or len(one.reading.typed) != 1 or one.reading.kept_because:
+    meant_m, typed = one.instead_m, one.reading.typed
+    number = one.repeat or 1
+    if one.repeat:
+        meant_m = one.repeat_m
+    if meant_m is None or len(typed) < number or (len(typed) > 1 and not one.repeat) or one.reading.kept_because:
         return Warned(said, one.held)
-    unit = _unit(one.reading.typed[0].unit)
-    figure = _figure(one.instead_m, unit)
-    if unit != one.reading.typed[0].unit or unit in one.reading.typed[0].text:
+    unit = _unit(typed[number - 1].unit)
+    figure = _figure(meant_m, unit)
+    if unit != typed[number - 1].unit or unit in typed[number - 1].text:
         figure = f"{figure} {unit}"
-    put = {"1": figure}
+    put = {str(number): figure}
     joints = one.instead_joints
     if joints is not None:
         put["joints"] = str(joints)
     over = f" over {joints} joint{'s' if joints != 1 else ''}" if joints is not None else ""
-    return Warned(said, one.held, urlencode(put), f"{_size(one.instead_m, unit)}{over}")
+    return Warned(said, one.held, urlencode(put), f"{_size(meant_m, unit)}{over}")
 
 
 def last_read(dossier: Dossier, place: Place, measurand: Measurand) -> tuple[WalkRound, Reading] | None:
@@ -135,9 +139,11 @@ def sizes_of(
             found.append(size("new", limit.new_m))
             found += [size("limit", limit.limit_m)] if limit.limit_m is not None else []
             return tuple(found)
-    for band in dossier.ranges:
-        if (band.part, band.measurand) == (place.part, measurand):
-            return (*found, size("should be", band.least_m, f"to {_size(band.most_m, unit)}"))
+    band = dossier.range_of(place.part, measurand)
+    if band is not None:
+        found.append(size("should be", band.least_m, f"to {_size(band.most_m, unit)}"))
+    elif measurand is Measurand.ADJUSTER_EXTENSION and dossier.gear.adjuster_stroke_m is not None:
+        found.append(size("at most its stroke,", dossier.gear.adjuster_stroke_m))
     return tuple(found)
 
 

@@ -13,6 +13,7 @@ from pitchline.desk.walkround.field_hints import (
 )
 from pitchline.desk.walkround.models import NOTHING_SEEN
 from pitchline.desk.walkround.sketch import Spot
+from pitchline.papers.words import first_up
 
 NOT_LOOKED = "not looked over"
 _HELD, _ASKED = "held back until answered", "asked about, kept in the figures"
@@ -48,6 +49,8 @@ class ReadingField:
         How far apart its repeats lie; empty below two.
     not_read_because : str
         Why it was not read; empty where it was, or is still to be.
+    enter_at : str
+        Where the range is entered that a setting is judged by; empty where it is entered, and for what wears.
     """
 
     key: str
@@ -67,11 +70,17 @@ class ReadingField:
     sizes: tuple[Size, ...] = ()
     spread: str = ""
     not_read_because: str = ""
+    enter_at: str = ""
 
     @property
     def quantity(self) -> str:
         """What is read, as its key has it."""
         return self.key.rpartition(":")[2]
+
+    @property
+    def bare(self) -> str:
+        """The quantity without what it is read over: "pitch" of "pitch, length over several joints"."""
+        return self.label.partition(",")[0]
 
     @property
     def settled(self) -> bool:
@@ -83,7 +92,14 @@ class ReadingField:
         """What it is held against, in words."""
         sizes = " · ".join(map(self._size, self.sizes))
         over = f"Over <span data-over>{self.over}</span> joints: " if self.spans and sizes else ""
-        return mark_safe(over + sizes)  # noqa: S308  escaped by each
+        return mark_safe(over + sizes + (" " if sizes else "") + self._unjudged)  # noqa: S308  escaped by each
+
+    @property
+    def _unjudged(self) -> SafeString:
+        if not self.enter_at:
+            return SafeString("")
+        said = 'Kept, but not judged: no range is entered for it. <a href="{}">Enter it in the machine file</a>'
+        return format_html(said, self.enter_at)
 
     def _size(self, one: Size) -> str:
         each = f' data-each="{escape(one.each)}"' if one.each else ""
@@ -95,7 +111,11 @@ class ReadingField:
         """What stands in its place on a page that holds the pattern of a line; empty once anybody has written it."""
         if self.version or self.warned:
             return ""
-        spans = f' data-spans data-joints="{escape(self.joints)}"' if self.spans else ""
+        spans = (
+            f' data-spans="{escape(first_up(self.bare))}" data-joints="{escape(self.joints)}"'
+            if self.spans
+            else ""
+        )
         about = f'data-key="{escape(self.key)}" data-label="{escape(self.label)}" data-how="{escape(self.quantity)}"{spans}'
         return f'<p data-mark="reading" {about}>{self.before}</p>'
 

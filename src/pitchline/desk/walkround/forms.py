@@ -6,16 +6,18 @@ from pitchline.desk.posts import MOST_REASON, Post, reason, sent_id, switch
 
 
 class Begin(Post):
-    """The id the page made for a new sheet."""
+    """The id the page made for a new sheet, and whether it is begun beside an unfinished one."""
 
     sheet_id = sent_id()
+    another = switch()
 
 
 class Save(Post):
-    """Who writes, why, and what a button puts in place of a questioned reading."""
+    """Who writes, why, what a button puts in place of a questioned reading, and whether a day to come is right."""
 
     writer = forms.CharField(required=False, max_length=64)
     why = reason()
+    day_is_right = switch()
     put = forms.CharField(required=False, max_length=MOST_REASON, strip=False)
 
 

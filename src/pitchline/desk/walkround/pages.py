@@ -3,6 +3,8 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
+from django.urls import reverse
+
 from pitchline.desk.bridge.sheets import JOINTS, Rows, place_of, problem_of, tools_of, walk_round_of
 from pitchline.desk.walkround.carry_over import day_seen, last_findings, still_standing
 from pitchline.desk.walkround.day_and_hours import Head, head_of
@@ -173,11 +175,12 @@ def sheet_page(sheet: Sheet, rows: Rows, dossier: Dossier) -> SheetPage:
     doubts = warned_of(sheet, rows, dossier)
     read = {f"{place_of(row).key}:{row.measurand}": row for row in rows.readings}
     seen = {f"{place_of(row).key}:{row.kind}": row for row in rows.seen if row.nth == 0}
+    enter_at = reverse("machine-file", args=[sheet.machine_id])
     by_place: dict[Place, list[ReadingField]] = {}
     for line in sheet_rows(known):
         fields = by_place.setdefault(line.place, [])
         if line.measurand is not None:
-            fields.append(_reading_field(line, line.measurand, read, doubts, sheet.unit, known))
+            fields.append(_reading_field(line, line.measurand, read, doubts, sheet.unit, known, enter_at))
     route = route_of(dossier.gear)
     before = _seen_before(rows, known, sheet)
     last_day = day(known.walk_rounds[-1].date) if known.walk_rounds else ""
@@ -220,6 +223,7 @@ def _reading_field(
     doubts: Mapping[str, tuple[Warned, ...]],
     unit: str,
     dossier: Dossier,
+    enter_at: str,
 ) -> ReadingField:
     key = f"{line.place.key}:{measurand.value}"
     row, about = read.get(key), MEASURANDS[measurand]
@@ -252,6 +256,7 @@ def _reading_field(
         sizes=sizes_of(dossier, line.place, measurand, unit, over, last),
         spread=spread_said(row) if row is not None else "",
         not_read_because=row.not_read_because if row is not None else "",
+        enter_at=enter_at if dossier.range_missing(line.place.part, measurand) else "",
     )
 
 

@@ -2,9 +2,11 @@
 
 import uuid
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from django.http import Http404
 
+from pitchline.desk.machine.models import Machine
 from pitchline.desk.machine.queries import dossier_of, rows_on, sheets_of
 from pitchline.desk.people.models import Business
 from pitchline.desk.walkround.actions import Saved
@@ -21,6 +23,24 @@ def sheet_of(business: Business, sheet_id: uuid.UUID) -> Sheet:
         raise Http404("No such walk-round in this yard.")
     found.machine.business = business
     return found
+
+
+@dataclass(frozen=True, slots=True)
+class Begun:
+    """An unfinished walk-round, and how many lines stand on it."""
+
+    sheet: Sheet
+    lines: int
+
+
+def begun_of(machine: Machine, drafts: Sequence[Sheet]) -> list[Begun]:
+    """The unfinished walk-rounds of a machine with the lines that stand on them, in the order given."""
+    many = {
+        one.pk: len(rows.readings) + sum(bool(row.how_bad) for row in rows.seen)
+        for one in sheets_of(machine)
+        for rows in [rows_on(one)]
+    }
+    return [Begun(one, many.get(one.pk, 0)) for one in drafts]
 
 
 def page_of(sheet: Sheet) -> tuple[SheetPage, Dossier]:
@@ -77,6 +97,7 @@ def what_became_of(sheet: Sheet, saved: Sequence[Saved]) -> dict[str, object]:
         "warned": warned,
         "refused": [{"key": one.key, "name": one.name, "place": one.place} for one in shown.refused],
         "told": shown.told,
+        "day_asked": shown.head.day_asked,
         "missing": len(shown.missing),
         "unread": shown.unread_count,
     }

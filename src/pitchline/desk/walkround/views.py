@@ -11,9 +11,10 @@ from django.urls import reverse
 from django.utils.html import format_html
 from django.views.decorators.http import require_POST, require_safe
 
+from pitchline.desk.bridge.machines import known_dossier
 from pitchline.desk.clock import today
 from pitchline.desk.machine.judging import judge_machine
-from pitchline.desk.machine.queries import dossier_of, machine_of
+from pitchline.desk.machine.queries import dossier_of, drafts_of, machine_of
 from pitchline.desk.next_page import next_address
 from pitchline.desk.people.who import DeskRequest
 from pitchline.desk.posts import PutAway, Reason, as_sent, lines_in, lines_sent, why_typed
@@ -22,10 +23,11 @@ from pitchline.desk.undo.messages import tell_undo
 from pitchline.desk.uploads import sent_files, walk_round_in
 from pitchline.desk.walkround import actions, finishing, putting_away
 from pitchline.desk.walkround.asides import settle_aside
+from pitchline.desk.walkround.day_and_hours import is_to_come
 from pitchline.desk.walkround.form_lines import entries_of
 from pitchline.desk.walkround.forms import Begin, Save, Settle
 from pitchline.desk.walkround.models import Sheet
-from pitchline.desk.walkround.queries import page_of, sheet_of, what_became_of
+from pitchline.desk.walkround.queries import begun_of, page_of, sheet_of, what_became_of
 from pitchline.trade.errors import InputError, NotAllowedError
 from pitchline.trade.findings import Severity
 
@@ -35,11 +37,26 @@ END = "end"
 
 @require_POST
 def begin(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
-    """A new walk-round; the form brings its id, so that sending twice begins one only."""
+    """A new walk-round, asked first beside an unfinished one; the form brings its id, so that sending twice begins one only."""
     actor = request.actor
-    sheet_id = Begin.of(request)["sheet_id"] or uuid.uuid4()
-    day = today()
-    sheet = actions.start_sheet(actor, machine_id=machine_id, sheet_id=sheet_id, day=day)
+    typed = Begin.of(request)
+    sheet_id = typed["sheet_id"] or uuid.uuid4()
+    machine = machine_of(actor.business, machine_id)
+    drafts = drafts_of(machine)
+    if drafts and not typed["another"] and sheet_id not in {one.pk for one in drafts}:
+        context = {"machine": machine, "drafts": begun_of(machine, drafts), "new_sheet": sheet_id}
+        return render(request, "walkround/another.html", context)
+    sheet = actions.start_sheet(actor, machine_id=machine_id, sheet_id=sheet_id, day=today())
+    return redirect("walk-round", sheet.pk)
+
+
+@require_safe
+def go_on(request: DeskRequest, sheet_id: uuid.UUID) -> HttpResponse:
+    """Where one left off: the part last written on, or the whole where there is none."""
+    sheet = sheet_of(request.actor.business, sheet_id)
+    dossier = known_dossier(sheet.machine)
+    if dossier is not None and sheet.left_at in {place.key for place in dossier.gear.places()}:
+        return redirect("walk-round-at", sheet.pk, sheet.left_at)
     return redirect("walk-round", sheet.pk)
 
 
@@ -70,6 +87,7 @@ def _shown(
         "machine": sheet.machine,
         "shown": shown,
         "writer": uuid.uuid4(),
+        "today": today(),
         "severities": tuple(Severity),
         "asides": sheet.asides.filter(settled=False),
         "problems": problems,
@@ -79,6 +97,8 @@ def _shown(
         "way": reverse("walk-round-at", args=[sheet.pk, "-"]).removesuffix("-/"),
     }
     if key is None:
+        known = shown.place(sheet.left_at)
+        context["round_from"] = (known[1] if known is not None else shown.places[0]).key
         return render(request, "walkround/table.html", context, status=status)
     found = (len(shown.places), None) if key == END else shown.place(key)
     if found is None:
@@ -137,14 +157,16 @@ def finish(request: DeskRequest, sheet_id: uuid.UUID) -> HttpResponse:
     """Finished: what is on the form is saved first, then the whole is checked and the machine judged."""
     actor = request.actor
     try:
-        writer, lines = Save.of(request)["writer"], entries_of(lines_sent(request))
+        typed, lines = Save.of(request), entries_of(lines_sent(request))
         if lines:
-            saved = actions.save_lines(actor, sheet_id=sheet_id, writer=writer, lines=lines)
+            saved = actions.save_lines(actor, sheet_id=sheet_id, writer=typed["writer"], lines=lines)
             if any(one.aside for one in saved):
                 messages.warning(
                     request, "Somebody else wrote on this sheet meanwhile; look at what was kept aside."
                 )
                 return redirect("walk-round", sheet_id)
+        if not typed["day_is_right"] and is_to_come(sheet_of(actor.business, sheet_id)):
+            return redirect("walk-round-at", sheet_id, END)  # where it is asked
         finishing.finish_sheet(actor, sheet_id=sheet_id)
     except (InputError, NotAllowedError) as error:
         return _shown(request, sheet_id, END, problems_of(error), 400)

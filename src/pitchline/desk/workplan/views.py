@@ -21,7 +21,7 @@ from pitchline.desk.gearbook.queries import anything_in
 from pitchline.desk.machine.missing import missing_of
 from pitchline.desk.machine.models import Judgement, Machine
 from pitchline.desk.machine.papers import EARLIER_NAMES
-from pitchline.desk.machine.queries import machine_of
+from pitchline.desk.machine.queries import drafts_of, machine_of
 from pitchline.desk.outlook.views import judged, judged_today
 from pitchline.desk.people.who import DeskRequest
 from pitchline.desk.posts import Reason, as_sent, ids_sent, lines_sent, why_typed
@@ -79,9 +79,15 @@ def _page(
     if machine.business.feed_secret:
         context["feed"] = request.build_absolute_uri(machine_address(machine.business, machine))
     if judgement is None or not priced:
+        draft = next(iter(drafts_of(machine)), None)
         context["missing"] = missing_of(
-            known_dossier(machine), machine.last_walk_on is not None, priced, anything_in(machine.business)
+            known_dossier(machine),
+            machine.last_walk_on is not None,
+            priced,
+            anything_in(machine.business),
+            draft is not None,
         )
+        context["draft"] = draft
         context["new_sheet"] = uuid.uuid4()
         return render(request, "workplan/plan.html", context, status=status)
     wanted = {name: typed[name] for name in FIELDS if name in typed}

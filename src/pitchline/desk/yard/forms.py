@@ -47,6 +47,7 @@ def wanted_in(address: Mapping[str, str]) -> Wanted:
         call=form.usable("call"),
         sort=form.usable("sort") or "due",
         archived=address.get("archived") == "1",
+        draft=address.get("archived") == "draft",
         view=STRIP if address.get("as") in (STRIP, "strip") else "list",
         problems=form.problems,
         place=address.get("site", "").strip(),

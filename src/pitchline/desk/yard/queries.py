@@ -4,8 +4,10 @@ from dataclasses import dataclass, replace
 from typing import cast
 
 from django.core.paginator import Page, Paginator
-from django.db.models import Count, F, Q, QuerySet, Sum
+from django.db.models import Count, Exists, F, OuterRef, Q, QuerySet, Subquery, Sum
+from django.db.models.functions import Coalesce
 
+from pitchline.desk.bridge.sheet_rows import Sheet
 from pitchline.desk.machine.models import KINDS, Machine
 from pitchline.desk.people.models import Business
 from pitchline.desk.text_search import holds, reads
@@ -22,6 +24,7 @@ SORTS = {
     "walked": ("last walk-round, oldest first", (F("last_walk_on").asc(nulls_first=True), "name")),
     "name": ("name", ("name",)),
 }
+UNFINISHED = "with an unfinished walk-round"
 CALLS = ("stop", "book", "run", "none")
 CALL_LABELS = {call: Call(call).label if call != "none" else Call.UNJUDGED.label for call in CALLS}
 _LIST = (
@@ -46,6 +49,8 @@ class Wanted:
         One of `SORTS`.
     archived : bool
         Whether the archived machines are wanted, and only those.
+    draft : bool
+        Whether only machines with a walk-round that is not finished are wanted.
     view : str
         "list", or "chart" for a drawing of the page.
     problems : tuple of Problem
@@ -59,6 +64,7 @@ class Wanted:
     place: str = ""
     sort: str = "due"
     archived: bool = False
+    draft: bool = False
     view: str = "list"
     problems: tuple[Problem, ...] = ()
 
@@ -71,6 +77,7 @@ class Wanted:
             self.customer,
             self.place,
             "archived" if self.archived else "",
+            UNFINISHED if self.draft else "",
             f"by {SORTS[self.sort][0]}" if self.sort != "due" else "",
         )
         return ", ".join(one for one in told if one)
@@ -78,7 +85,7 @@ class Wanted:
     @property
     def anything(self) -> bool:
         """Whether anything narrows the list."""
-        return any((self.text, self.kind, self.call, self.customer, self.place))
+        return any((self.text, self.kind, self.call, self.customer, self.place, self.draft))
 
 
 @dataclass(frozen=True, slots=True)
@@ -161,7 +168,15 @@ def found(business: Business, wanted: Wanted) -> QuerySet[Machine]:
     for field in ("customer", "place"):
         if getattr(wanted, field):
             machines = machines.filter(reads(field, getattr(wanted, field)))
+    if wanted.draft:
+        machines = machines.filter(Exists(_drafts()))
     return machines.only(*_LIST).order_by(*SORTS[wanted.sort][1])
+
+
+def _drafts() -> QuerySet[Sheet]:
+    """Unfinished walk-rounds of the machine of a row, the one last written on first."""
+    drafts = Sheet.objects.filter(machine=OuterRef("pk"), state=Sheet.DRAFT)
+    return drafts.order_by(Coalesce("touched_at", "created_at").desc())
 
 
 def page_of(business: Business, wanted: Wanted, number: str) -> Page[Machine]:
@@ -170,7 +185,9 @@ def page_of(business: Business, wanted: Wanted, number: str) -> Page[Machine]:
     keys = Paginator(machines.values_list("pk", flat=True), STRIP_PAGE if wanted.view == STRIP else PAGE).get_page(
         number
     )
-    whole = machines.order_by().in_bulk(list(keys.object_list))
+    whole = (
+        machines.order_by().annotate(draft_id=Subquery(_drafts().values("pk")[:1])).in_bulk(list(keys.object_list))
+    )
     paginator = cast("Paginator[Machine]", keys.paginator)
     return Page([whole[pk] for pk in keys.object_list if pk in whole], keys.number, paginator)
 

@@ -13,6 +13,7 @@ SENTENCES: dict[str, Sentence] = {
     "repeats_apart": "{far} lies far from {others:all_of} on the same place",
     "one_is_a_slip": ": one of the two is a slip. Measure again.",
     "like_the_others": ": did you mean {meant} like the others?",
+    "one_repeat_meant": ": did you mean {meant}?",
     "no_machine_shows": "{read} is not a {quantity:quantity} any tracked machine shows ({least} to {most})",
     "one_joint_too_long": "{read} over 1 joint is too long for {basis}",
     "one_joint_too_short": "{read} over 1 joint is too short for {basis}",

@@ -2,12 +2,10 @@
 
 from typing import Any
 
-from django.contrib.auth.models import User
 from django.core.management.base import BaseCommand, CommandError, CommandParser
 
 from pitchline.desk.api.tokens import make_token
-from pitchline.desk.people.models import Member
-from pitchline.desk.people.who import Actor
+from pitchline.desk.people.adding import person_named
 from pitchline.trade.errors import NotAllowedError
 
 
@@ -23,12 +21,8 @@ class Command(BaseCommand):
 
     def handle(self, *args: Any, **options: Any) -> None:
         """Make one, or say why not."""
-        user = User.objects.filter(username=options["name"], is_active=True).first()
-        member = Member.objects.select_related("business").filter(user=user).first() if user else None
-        if user is None or member is None:
-            raise CommandError("Nobody of that name can sign in. Add them first, with add_person.")
-        actor = Actor(member.business, user.get_username(), is_person=True)
         try:
+            user, actor = person_named(options["name"], signs_in=True)
             secret = make_token(user, actor, options["purpose"])
         except NotAllowedError as error:
             raise CommandError(str(error)) from None

@@ -2,12 +2,11 @@
 
 from typing import Any
 
-from django.contrib.auth.models import User
 from django.core.management.base import BaseCommand, CommandError, CommandParser
 
 from pitchline.desk.api.tokens import end_tokens
-from pitchline.desk.people.models import Member
-from pitchline.desk.people.who import Actor
+from pitchline.desk.people.adding import person_named
+from pitchline.trade.errors import NotAllowedError
 
 
 class Command(BaseCommand):
@@ -22,9 +21,9 @@ class Command(BaseCommand):
 
     def handle(self, *args: Any, **options: Any) -> None:
         """End them, and say how many."""
-        user = User.objects.filter(username=options["name"]).first()
-        member = Member.objects.select_related("business").filter(user=user).first() if user else None
-        if user is None or member is None:
-            raise CommandError("There is nobody of that name.")
-        ended = end_tokens(user, Actor(member.business, user.get_username(), is_person=True), options["purpose"])
+        try:
+            user, actor = person_named(options["name"])
+        except NotAllowedError as error:
+            raise CommandError(str(error)) from None
+        ended = end_tokens(user, actor, options["purpose"])
         self.stdout.write(f"{ended} ended.")

@@ -4,14 +4,10 @@ import getpass
 import sys
 from typing import Any
 
-from django.contrib.auth.models import User
-from django.contrib.auth.password_validation import validate_password
-from django.core.exceptions import ValidationError
 from django.core.management.base import BaseCommand, CommandError, CommandParser
-from django.db import transaction
 
-from pitchline.desk.people.middleware import local_actor
-from pitchline.desk.people.models import Business, Member
+from pitchline.desk.people.adding import add_person
+from pitchline.trade.errors import NotAllowedError
 
 
 class Command(BaseCommand):
@@ -29,14 +25,7 @@ class Command(BaseCommand):
         piped = not sys.stdin.isatty()
         password = sys.stdin.readline().rstrip("\n") if piped else getpass.getpass("Password: ")
         try:
-            validate_password(password)
-        except ValidationError as error:
-            raise CommandError(" ".join(error.messages)) from None
-        if User.objects.filter(username=options["name"]).exists():
-            raise CommandError("There is somebody of that name already.")
-        named = options["business"]
-        with transaction.atomic():
-            business = Business.objects.get_or_create(name=named)[0] if named else local_actor().business
-            user = User.objects.create_user(options["name"], password=password)
-            Member.objects.create(user=user, business=business)
-        self.stdout.write(f"{user.username} can sign in for {business.name}.")
+            member = add_person(options["name"], password, options["business"])
+        except NotAllowedError as error:
+            raise CommandError(str(error)) from None
+        self.stdout.write(f"{member.user.get_username()} can sign in for {member.business.name}.")

@@ -9,7 +9,7 @@ export function startFinishing(kept, outbox) {
     event.preventDefault();
     await Promise.race([outbox.gone(kept.keys()), new Promise((done) => setTimeout(done, LONGEST_MS))]);
     const left = kept.keys().length;
-    if (left === 0) return form.submit();
+    if (left === 0) return form.requestSubmit(event.submitter);
     const lines = `${left} ${left === 1 ? "line is" : "lines are"}`;
     document.querySelector("[data-finish-said]").textContent = `Not finished: ${lines} not saved yet, and kept in this phone. Finish once they are saved.`;
   });

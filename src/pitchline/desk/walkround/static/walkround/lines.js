@@ -20,8 +20,13 @@ const finish = {
   reading(line, mark, page) {
     line.querySelector(".previous").replaceChildren(...mark.childNodes);
     line.querySelector(".how p").textContent = howOf(page, mark.dataset.how);
-    if ("spans" in mark.dataset) line.querySelector("[data-joints]").value = mark.dataset.joints;
-    else line.querySelector(".over-joints").remove();
+    if ("spans" in mark.dataset) {
+      line.querySelector("[data-joints]").value = mark.dataset.joints;
+      line.querySelector("[data-bare]").textContent = mark.dataset.spans;
+    } else {
+      line.querySelector(".over-joints").remove();
+      line.querySelector("legend").classList.remove("hidden");
+    }
     headUp(line);
   },
   finding: headUp,

@@ -79,6 +79,10 @@ function asked(one, words) {
 
 export function showTold(page, answer) {
   page.querySelectorAll("[data-told]").forEach((span) => (span.textContent = answer.told));
+  page.querySelectorAll("[data-day-asked]").forEach((box) => {
+    box.hidden = !answer.day_asked;
+    box.querySelector("p").textContent = answer.day_asked ?? "";
+  });
 }
 
 /** How every part stands, counted on the page itself: it is right without a signal too. */

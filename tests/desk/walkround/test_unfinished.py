@@ -1,0 +1,168 @@
+"""An unfinished walk-round is what is offered, where one left off; a second one and a day to come are asked about first."""
+
+import uuid
+from dataclasses import replace
+
+import pytest
+
+from pitchline.desk.walkround.models import ReadingRow, Sheet
+from pitchline.trade.dossier import PermittedRange
+from pitchline.trade.measurands import Measurand
+from pitchline.trade.parts import PartKind
+
+RAIL = "link/left:rail_height"
+HEAD = {"head~date": "2026-11-02", "head~hours": "3600", "head~by": "A fitter", "head~unit": "mm", "head~v": "1"}
+
+
+def press_begin(client, machine, **more):
+    return client.post(f"/machines/{machine.pk}/begin/", {"sheet_id": str(uuid.uuid4())} | more)
+
+
+def test_unfinished_one_is_what_the_button_offers(client, machine, begin, words):
+    assert "Begin a walk-round" in words(client.get(f"/machines/{machine.pk}/"))
+    sheet_id = begin(machine)
+    answer = client.get(f"/machines/{machine.pk}/")
+    page = words(answer)
+    assert "Go on with the walk-round" in page
+    assert "Begin another" in page
+    assert "Begin a walk-round" not in page
+    assert f'action="/walk-rounds/{sheet_id}/on/"' in answer.content.decode()
+
+
+def test_a_machine_never_walked_offers_it_too(client, bring, dossier, begin, words):
+    machine = bring(replace(dossier, walk_rounds=()), judged=False)
+    begin(machine)
+    page = words(client.get(f"/machines/{machine.pk}/"))
+    assert "The walk-round that is not finished would give the verdict." in page
+    assert "A first walk-round would give" not in page
+
+
+def test_one_goes_on_where_one_left_off(client, machine, begin, save):
+    sheet_id = begin(machine)
+    address = f"/walk-rounds/{sheet_id}/on/"
+    assert client.get(address)["Location"] == f"/walk-rounds/{sheet_id}/"
+    save(sheet_id, fields={f"{RAIL}~1": "104.5"})
+    save(sheet_id, fields={"bottom_roller/left/3:tread_diameter~1": "180"})
+    save(sheet_id, fields={"head~by": "Somebody"})
+    assert client.get(address)["Location"] == f"/walk-rounds/{sheet_id}/at/bottom_roller/left/3/"
+    table = client.get(f"/walk-rounds/{sheet_id}/").content.decode()
+    assert f'class="button go-round" href="/walk-rounds/{sheet_id}/at/bottom_roller/left/3/"' in table
+
+
+def test_the_same_text_again_is_no_writing(client, machine, begin, save):
+    sheet_id = begin(machine)
+    save(sheet_id, fields={f"{RAIL}~1": "104.5", f"{RAIL}~v": "0"})
+    save(sheet_id, fields={"idler/left/1:tread_depth~1": "9", "idler/left/1:tread_depth~v": "0"})
+    save(sheet_id, fields={f"{RAIL}~1": "104.5", f"{RAIL}~v": "1"})
+    assert Sheet.objects.get(pk=sheet_id).left_at == "idler/left/1"
+
+
+def test_a_part_the_machine_lost_meanwhile_leads_to_the_whole(client, machine, begin):
+    sheet_id = begin(machine)
+    Sheet.objects.filter(pk=sheet_id).update(left_at="bottom_roller/left/99")
+    assert client.get(f"/walk-rounds/{sheet_id}/on/")["Location"] == f"/walk-rounds/{sheet_id}/"
+    assert client.get(f"/walk-rounds/{sheet_id}/").status_code == 200
+
+
+def test_second_one_is_asked_about_and_going_on_comes_first(client, machine, begin, save, words):
+    first = begin(machine)
+    save(first, fields=HEAD)
+    save(first, fields={f"{RAIL}~1": "104.5"})
+    answer = press_begin(client, machine)
+    page = words(answer).replace("\xa0", " ")
+    assert Sheet.objects.filter(state="draft").count() == 1
+    assert "2 Nov 2026 · A fitter · 1 line written, last on" in page
+    assert page.index("Go on with it") < page.index("Begin another beside it")
+    assert press_begin(client, machine, another="1").status_code == 302
+    assert Sheet.objects.filter(state="draft").count() == 2
+
+
+def test_beginning_sent_twice_is_not_asked(client, machine):
+    form = {"sheet_id": str(uuid.uuid4())}
+    answers = [client.post(f"/machines/{machine.pk}/begin/", form) for _ in range(2)]
+    assert [one.status_code for one in answers] == [302, 302]
+
+
+def test_the_one_last_written_on_comes_first(client, machine, begin, save):
+    older, newer = begin(machine), begin(machine)
+    assert (
+        f"/walk-rounds/{newer}/on/" in client.get(f"/machines/{machine.pk}/").content.decode().split("</form>")[0]
+    )
+    save(older, fields={f"{RAIL}~1": "104.5"})
+    page = press_begin(client, machine).content.decode()
+    assert page.index(str(older)) < page.index(str(newer))
+
+
+def test_a_day_to_come_is_asked_about_and_not_refused(client, machine, begin, save, words):
+    """The desk's day is 26 November 2026."""
+    sheet_id = begin(machine)
+    asked = save(sheet_id, fields=HEAD | {"head~date": "2027-02-20"}).json()
+    assert (
+        asked["day_asked"].replace("\xa0", " ")
+        == "20 Feb 2027 is still to come: today is 26 Nov 2026. Is the day right?"
+    )
+    assert asked["lines"][0]["problem"] == ""
+    save(sheet_id, fields={f"{RAIL}~1": "104.5"})
+    answer = client.post(f"/walk-rounds/{sheet_id}/finish/")
+    assert answer["Location"] == f"/walk-rounds/{sheet_id}/at/end/"
+    assert Sheet.objects.get(pk=sheet_id).state == "draft"
+    assert "The day is right: finish and judge" in words(client.get(answer["Location"]))
+    client.post(f"/walk-rounds/{sheet_id}/finish/", {"day_is_right": "1"})
+    assert Sheet.objects.get(pk=sheet_id).state == "finished"
+
+
+@pytest.mark.parametrize("day", ["2026-11-26", "2026-11-25"])
+def test_today_and_days_past_are_not_asked_about(begin, machine, save, day):
+    assert save(begin(machine), fields=HEAD | {"head~date": day}).json()["day_asked"] == ""
+
+
+def test_one_wrong_of_three_repeats_is_mended_alone(machine, begin, save, client):
+    sheet_id = begin(machine)
+    fields = {f"{RAIL}~{n}": text for n, text in enumerate(("107.1", "107.3", "17.2"), 1)}
+    (warned,) = save(sheet_id, fields=fields | {f"{RAIL}~tool": "depth_gauge"}).json()["lines"][0]["warned"]
+    assert warned["said"].endswith("did you mean 107.2 mm?")
+    assert (warned["put"], warned["put_said"]) == ("3=107.2", "107.2 mm")
+    client.post(f"/walk-rounds/{sheet_id}/save/", fields | {f"{RAIL}~v": "1", "put": f"{RAIL}?{warned['put']}"})
+    assert ReadingRow.objects.get(sheet=sheet_id).typed == ["107.1", "107.3", "107.2"]
+
+
+def test_a_pitch_is_asked_for_as_a_length_over_joints(client, machine, begin, words):
+    assert "Pitch : length over joints" in words(
+        client.get(f"/walk-rounds/{begin(machine)}/at/chain/left/")
+    ).replace("Pitch:", "Pitch :")
+
+
+def test_sag_without_a_range_says_why_it_is_not_judged(client, bring, dossier, begin, words):
+    machine = bring(dossier, judged=False)
+    page = client.get(f"/walk-rounds/{begin(machine)}/at/chain/left/")
+    assert "Kept, but not judged: no range is entered for it. Enter it in the machine file" in words(page)
+    assert f"/machines/{machine.pk}/file/" in page.content.decode()
+
+
+def test_sag_with_a_range_says_the_range(client, bring, dossier, begin, words):
+    band = PermittedRange(PartKind.CHAIN, Measurand.SAG, 0.02, 0.045, "invented")
+    out = PermittedRange(PartKind.TRACK_ADJUSTER, Measurand.ADJUSTER_EXTENSION, 0.0, 0.12, "invented")
+    machine = bring(replace(dossier, ranges=(band, out)))
+    page = words(client.get(f"/walk-rounds/{begin(machine)}/at/chain/left/"))
+    assert "should be 20.0 mm to 45.0 mm" in page
+    assert "should be 0.0 mm to 120.0 mm" in page
+    assert "no range is entered" not in page
+    assert "Should be 20.0 mm to 45.0 mm" in words(client.get(f"/machines/{machine.pk}/parts/chain/left/"))
+
+
+def test_part_page_says_why_a_setting_is_not_judged(client, machine, words):
+    page = words(client.get(f"/machines/{machine.pk}/parts/chain/left/"))
+    assert "Not judged: no range is entered for it." in page
+
+
+def test_the_yard_marks_and_finds_what_is_not_finished(client, machine, bring, dossier, begin, words):
+    other = bring(replace(dossier, machine=replace(dossier.machine, machine_id="other", name="Other")))
+    sheet_id = begin(other)
+    answer = client.get("/")
+    assert words(answer).count("one not finished") == 1
+    assert f'href="/walk-rounds/{sheet_id}/on/"' in answer.content.decode()
+    found = words(client.get("/?archived=draft"))
+    assert "1 machine" in found
+    assert "with an unfinished walk-round" in found
+    Sheet.objects.filter(pk=sheet_id).update(state="put away")
+    assert "one not finished" not in words(client.get("/"))
