@@ -12,13 +12,14 @@ from rich.text import Text
 
 from pitchline.exchange.machine_model import FORMAT
 from pitchline.exchange.text_in import read_text
+from pitchline.judge.called import next_hours
 from pitchline.papers import words
 from pitchline.papers.screen import MARKS
 from pitchline.trade.errors import InputError, NotAllowedError, Problem
 from pitchline.trade.units import show_hours
 from pitchline.verdict import Verdict
 from pitchline.words import say, translated
-from pitchline.words.called import machine_called, next_hours
+from pitchline.words.called import machine_called
 
 
 def machine_files(given: Sequence[Path]) -> list[Path]:
