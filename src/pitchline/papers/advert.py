@@ -9,7 +9,7 @@ from pitchline.picture.part_words import invented
 from pitchline.trade.asking import AskingPrice
 from pitchline.trade.units import UnitSystem
 from pitchline.verdict import Job, Verdict
-from pitchline.words import say
+from pitchline.words import say, translated, worded
 from pitchline.words.called import looked_said
 
 
@@ -36,24 +36,38 @@ def advert_text(verdict: Verdict, units: UnitSystem = UnitSystem.METRIC, asking:
     later = [job for job in verdict.jobs if job not in due]
     ground = verdict.ground_fit
     parts = [
-        [verdict.machine.name, kind, f"Asking price {asked}." if asked else "", invented(verdict)],
         [
-            "RUNNING GEAR",
+            verdict.machine.name,
+            kind,
+            worded("Asking price {asked}.", asked=asked) if asked else "",
+            invented(verdict),
+        ],
+        [
+            translated("RUNNING GEAR"),
             age_told(verdict),
             f"{words.first_up(looked_said(verdict.looked_at))}." * bool(verdict.looked_at),
         ],
         [say(verdict.headline)],
-        ["HOW WORN (share of the wear allowance used, 100 % is the wear limit)", *_worn(verdict, units)],
-        ["SEEN ON IT", *(f"- {said}" for said in seen_told(verdict, notes=False) or ["nothing was noted"])]
+        [
+            translated("HOW WORN (share of the wear allowance used, 100 % is the wear limit)"),
+            *_worn(verdict, units),
+        ],
+        [
+            translated("SEEN ON IT"),
+            *(f"- {said}" for said in seen_told(verdict, notes=False) or [translated("nothing was noted")]),
+        ]
         if verdict.walk_rounds
         else [],
-        [f"DUE WITHIN {words.window_ahead(verdict)} OF WORK", *(f"- {_job(job, verdict)}" for job in due)]
+        [
+            worded("DUE WITHIN {verdict} OF WORK", verdict=words.window_ahead(verdict)),
+            *(f"- {_job(job, verdict)}" for job in due),
+        ]
         if due
         else [],
         ["LATER", *(f"- {_job(job, verdict)}" for job in later)] if later else [],
         [costs_told(verdict)],
-        ["NOT LOOKED AT, NOT MEASURED", *(f"- {said}" for said in not_seen_told(verdict))],
-        ["WHERE IT CAN GO", answer_said(ground)] if ground is not None and ground.entered else [],
+        [translated("NOT LOOKED AT, NOT MEASURED"), *(f"- {said}" for said in not_seen_told(verdict))],
+        [translated("WHERE IT CAN GO"), answer_said(ground)] if ground is not None and ground.entered else [],
         [NO_PROMISE, words.WORKING_AID],
     ]
     told = ["\n".join(line for line in lines if line) for lines in parts]
@@ -65,7 +79,11 @@ def _worn(verdict: Verdict, units: UnitSystem) -> list[str]:
     told = []
     for row in worn_rows(verdict, units):
         left, right = _side(row.left), _side(row.right)
-        both = f"both sides {left}" if left == right else f"left {left}; right {right}"
+        both = (
+            worded("both sides {left}", left=left)
+            if left == right
+            else worded("left {left}; right {right}", left=left, right=right)
+        )
         told.append(f"- {row.name(verdict)}: {both if left and right else left or right}")
     return told
 
@@ -74,13 +92,16 @@ def _side(worn: Worn | None) -> str:
     if worn is None:
         return ""
     call = f"{worn.which} {worn.called}".strip()
-    return (
-        ", ".join(bit for bit in (worn.used, worn.left, call, worn.lacking) if bit and bit != "not read")
-        or "not read"
-    )
+    return ", ".join(
+        bit for bit in (worn.used, worn.left, call, worn.lacking) if bit and bit != "not read"
+    ) or translated("not read")
 
 
 def _job(job: Job, verdict: Verdict) -> str:
     what = words.first_up(names.job_said(job.kind, names.places_said(job.places, verdict.gear)))
-    price = f"about {words.amount(job.price.usual, job.price.currency)}" if job.price else "not priced"
+    price = (
+        worded("about {usual}", usual=words.amount(job.price.usual, job.price.currency))
+        if job.price
+        else translated("not priced")
+    )
     return f"{what}: {when_said(job)}, {price}"

@@ -7,7 +7,7 @@ from pitchline.money.bid import Bid
 from pitchline.money.worth import Worth
 from pitchline.papers import words
 from pitchline.verdict import Verdict
-from pitchline.words import say
+from pitchline.words import say, translated, worded
 
 _LINE, _FIGURE = 34, 12
 
@@ -35,7 +35,7 @@ def worth_lines(verdict: Verdict, width: int = 80) -> list[str]:
         for line in verdict.bid.lines:
             told += _wrapped(f"{words.first_up(say(line.words))}: {say(line.because)}", width)
     if verdict.worth.left_out:
-        told += _wrapped(f"Not counted: {'; '.join(map(say, verdict.worth.left_out))}.", width)
+        told += _wrapped(worded("Not counted: {say}.", say="; ".join(map(say, verdict.worth.left_out))), width)
     if verdict.bid is not None:
         told += _wrapped(say(verdict.bid.caution), width)
     return told
@@ -47,8 +47,15 @@ def _worth_said(worth: Worth) -> str:
     over = words.amount(abs(worth.against_half.usual), code)
     way = "more" if worth.against_half.usual >= 0 else "less"
     spread = words.amount_range(worth.left)
-    capped = " Held at the asking price: no more can sit in it." if worth.capped else ""
-    said = f"Running gear today: {left}{f' ({spread})' if spread else ''} of {new} as new; {over} {way} than half worn."
+    capped = translated(" Held at the asking price: no more can sit in it.") if worth.capped else ""
+    said = worded(
+        "Running gear today: {left}{spread} of {new} as new; {over} {way} than half worn.",
+        left=left,
+        spread=f" ({spread})" if spread else "",
+        new=new,
+        over=over,
+        way=way,
+    )
     return (said + capped).replace(words.GAP, " ")
 
 
@@ -56,7 +63,7 @@ def _table(verdict: Verdict) -> list[str]:
     if verdict.bid is None:
         return []
     code = verdict.bid.offer.currency
-    head = f"From asking price to offer, {code}".ljust(_LINE)
+    head = worded("From asking price to offer, {code}", code=code).ljust(_LINE)
     asked = verdict.bid.lines[0].amount.usual
     rows = [(words.first_up(say(line.words)), line.amount) for line in verdict.bid.lines]
     told = [head + "".join(name.rjust(_FIGURE) for name in ("cautious", "middle", "hopeful"))]
@@ -68,8 +75,11 @@ def _end(bid: Bid) -> list[str]:
     """The sum, and the offer where it is held below or above it."""
     asked = bid.lines[0].amount.usual
     if bid.offer == bid.worth_it:
-        return [_row("Offer", bid.offer, asked)]
-    return [_row("Comes to", bid.worth_it, asked), _row("Offer, not above the asking price", bid.offer, asked)]
+        return [_row(translated("Offer"), bid.offer, asked)]
+    return [
+        _row(translated("Comes to"), bid.worth_it, asked),
+        _row(translated("Offer, not above the asking price"), bid.offer, asked),
+    ]
 
 
 def _row(name: str, money: Money, asked: float) -> str:

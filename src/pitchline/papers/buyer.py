@@ -20,13 +20,13 @@ from pitchline.trade.parts import PartKind, Place
 from pitchline.trade.units import UnitSystem
 from pitchline.trade.writing import as_figure
 from pitchline.verdict import Job, PartVerdict, Verdict
-from pitchline.words import say
+from pitchline.words import in_english, say, translated, worded
 from pitchline.words.called import job_called, key_of, looked_said, machine_called
 from pitchline.words.labels import mix_said
 
 MOST_PHOTOS = 6
 """Photos on the paper: what its last page has room for beside the drawings."""
-NOT_IN_IT = (
+NOT_IN_IT = in_english(
     "Only the running gear was gone over, from outside and without opening it: nothing of engine, hydraulics, structure, "
     "attachments, papers or ownership."
 )
@@ -38,7 +38,9 @@ PERCENT_SAID = (
 NO_PROMISE = (
     "Estimated from what was measured and seen on that day: no promise of how long a part lasts, and no warranty."
 )
-_COSTS = "Parts and labour by the yard's prices, without tax; the day in the workshop itself comes on top."
+_COSTS = in_english(
+    "Parts and labour by the yard's prices, without tax; the day in the workshop itself comes on top."
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,9 +126,11 @@ def buyer_story(
         Text, lists and dicts, as the template expects them.
     """
     shown = [_photo(one) for one in photos[:MOST_PHOTOS]]
-    turned = ", and bushes are turned once, at about half" if verdict.gear.has_chain else ""
+    turned = translated(", and bushes are turned once, at about half") if verdict.gear.has_chain else ""
     return {
-        "title": f"Running gear of {verdict.machine.name}, {words.day(verdict.as_of)}".replace(words.GAP, " "),
+        "title": worded(
+            "Running gear of {machine}, {as_of}", machine=verdict.machine.name, as_of=words.day(verdict.as_of)
+        ).replace(words.GAP, " "),
         "author": f"pitchline {verdict.version}",
         "by": names.shortened(by),
         "name": verdict.machine.name,
@@ -160,7 +164,8 @@ def buyer_story(
         "photos": shown,
         "no_promise": NO_PROMISE,
         "aid": words.WORKING_AID,
-        "made": f"{names.shortened(by)} · " * bool(by) + f"buyer's paper · pitchline {verdict.version}",
+        "made": f"{names.shortened(by)} · " * bool(by)
+        + worded("buyer's paper · pitchline {version}", version=verdict.version),
     }
 
 
@@ -169,23 +174,37 @@ def asking_said(verdict: Verdict, asking: AskingPrice | None) -> str:
     if verdict.bid is not None:
         first = verdict.bid.lines[0].amount
         asking = AskingPrice(first.usual, first.currency)
-    return f"{asking.told.replace(' ', words.GAP)}, without tax" if asking is not None else ""
+    return (
+        worded("{replace}, without tax", replace=asking.told.replace(" ", words.GAP)) if asking is not None else ""
+    )
 
 
 def age_told(verdict: Verdict) -> str:
     """When it was gone round, how old that is, and whether it is too old to buy by."""
     if not verdict.walk_rounds:
-        return "Nobody has gone round it yet."
+        return translated("Nobody has gone round it yet.")
     last = verdict.walk_rounds[-1]
-    said = f"Gone round on {words.day(last.date)} at {words.service_hours(last.service_h)} on the meter"
+    said = worded(
+        "Gone round on {date} at {service} on the meter",
+        date=words.day(last.date),
+        service=words.service_hours(last.service_h),
+    )
     if last.date >= verdict.as_of:
-        return f"{said}; told for that day."
+        return worded("{said}; told for that day.", said=said)
     known = verdict.utilisation is not None or verdict.carried_h > 0
-    since = f"with {words.service_hours(verdict.carried_h)} of work since reckoned in"
-    later = f"told for {words.day(verdict.as_of)}, {say(time_said(last.date, verdict.as_of))} later"
+    since = worded("with {carried} of work since reckoned in", carried=words.service_hours(verdict.carried_h))
+    later = worded(
+        "told for {as_of}, {date} later",
+        as_of=words.day(verdict.as_of),
+        date=say(time_said(last.date, verdict.as_of)),
+    )
     told = f"{said}; {later}, {since if known else 'without the hours worked since, which nobody entered'}."
     old = is_old(last.date, verdict.as_of, verdict.carried_h)
-    return f"{told} These readings are old: have it gone round again before you buy by them." if old else told
+    return (
+        worded("{told} These readings are old: have it gone round again before you buy by them.", told=told)
+        if old
+        else told
+    )
 
 
 def costs_told(verdict: Verdict) -> str:
@@ -194,10 +213,16 @@ def costs_told(verdict: Verdict) -> str:
         return ""
     ground = mix_said(verdict.ground_to_come or GroundMix.all_of(verdict.ground))
     use = verdict.utilisation
-    weekly = "no days are told, because hours a week are not known"
+    weekly = translated("no days are told, because hours a week are not known")
     if use is not None:
-        weekly = f"days at {as_figure(use.usual, 'g')}{words.GAP}h a week: worked more, they come sooner"
-    return f"{_COSTS} Hours are for {ground} ground; {weekly}."
+        weekly = worded(
+            "days at {usual}{gap}h a week: worked more, they come sooner",
+            usual=as_figure(use.usual, "g"),
+            gap=words.GAP,
+        )
+    return worded(
+        "{costs} Hours are for {ground} ground; {weekly}.", costs=translated(_COSTS), ground=ground, weekly=weekly
+    )
 
 
 def _boxes(verdict: Verdict) -> tuple[Headline, Headline, Headline]:
@@ -205,8 +230,12 @@ def _boxes(verdict: Verdict) -> tuple[Headline, Headline, Headline]:
     first, now, window = boxes(verdict)
     first = replace(first, lines=tuple(line for line in first.lines if "parts read" not in line))
     ranges = [line for line in window.lines if "booking window" not in line]
-    label = f"Due within {words.window_ahead(verdict)} of work"
-    return first, now, replace(window, label=label, lines=(*ranges, "what is to be put right now included"))
+    label = worded("Due within {verdict} of work", verdict=words.window_ahead(verdict))
+    return (
+        first,
+        now,
+        replace(window, label=label, lines=(*ranges, translated("what is to be put right now included"))),
+    )
 
 
 def _cell(worn: Worn | None) -> dict[str, object] | None:
@@ -225,7 +254,7 @@ def seen_told(verdict: Verdict, notes: bool = True) -> list[str]:
 
 def _job(job: Job, verdict: Verdict) -> dict[str, str]:
     both = names.explained(job, verdict)
-    price = words.amount(job.price.usual, job.price.currency) if job.price else "not priced"
+    price = words.amount(job.price.usual, job.price.currency) if job.price else translated("not priced")
     return {
         "what": words.first_up(names.job_said(job.kind, names.places_said(job.places, verdict.gear))),
         "call": job.call.value,
@@ -251,14 +280,14 @@ def not_seen_told(verdict: Verdict) -> list[str]:
     bare = [part for part in verdict.parts if part.looked_at and part.judged and not _is_measured(part)]
     eye = [part for part in verdict.parts if part.looked_at and not part.judged]
     told = [
-        (passed, "Not looked at: {}."),
-        (held, "Measured, but a reading is not cleared up and counts for nothing: {}."),
-        (bare, "Looked at, not measured: {}."),
-        (eye, "By eye only, as there is nothing to measure: {}."),
+        (passed, translated("Not looked at: {}.")),
+        (held, translated("Measured, but a reading is not cleared up and counts for nothing: {}.")),
+        (bare, translated("Looked at, not measured: {}.")),
+        (eye, translated("By eye only, as there is nothing to measure: {}.")),
     ]
     if not verdict.walk_rounds:
-        return ["Nothing was looked at yet.", NOT_IN_IT]
-    return [*(said.format(parts_said(parts, verdict)) for parts, said in told if parts), NOT_IN_IT]
+        return [translated("Nothing was looked at yet."), translated(NOT_IN_IT)]
+    return [*(said.format(parts_said(parts, verdict)) for parts, said in told if parts), translated(NOT_IN_IT)]
 
 
 def _is_measured(part: PartVerdict) -> bool:
@@ -281,4 +310,8 @@ def _photo(one: Photo) -> dict[str, str]:
         f'<svg xmlns="http://www.w3.org/2000/svg" width="{wide}" height="{high}" viewBox="0 0 {wide} {high}">'
         f'<image href="data:image/jpeg;base64,{data}" width="{wide}" height="{high}"/></svg>'
     )
-    return {"svg": svg, "said": one.said, "alt": f"Photo: {one.said}" if one.said else "Photo of the machine"}
+    return {
+        "svg": svg,
+        "said": one.said,
+        "alt": worded("Photo: {one}", one=one.said) if one.said else translated("Photo of the machine"),
+    }

@@ -17,7 +17,7 @@ from pitchline.picture.part_words import invented
 from pitchline.trade.calls import Call
 from pitchline.trade.jobs import CAUTIONS
 from pitchline.verdict import Job, Verdict
-from pitchline.words import say
+from pitchline.words import say, translated, worded
 from pitchline.words.called import job_called
 
 _OURS = uuid.UUID("7c0f2f0e-5f0b-5b0a-9d2e-3f6a1c8e4b71")
@@ -130,7 +130,7 @@ def _said(job: Job, verdict: Verdict) -> str:
 
 def _event(job: Job, mark: str, day: dt.date, verdict: Verdict, on: dt.date) -> Event:
     """An entry on its day, or on the day it is told where that is past."""
-    stands_on, overdue = max(day, on), ", overdue" if day < on or names.is_overdue(job) else ""
+    stands_on, overdue = max(day, on), translated(", overdue") if day < on or names.is_overdue(job) else ""
     event = Event()
     event.add("uid", mark)
     event.add("dtstamp", dt.datetime.combine(on, dt.time(), dt.UTC))
@@ -147,17 +147,29 @@ def _event(job: Job, mark: str, day: dt.date, verdict: Verdict, on: dt.date) -> 
 def _description(job: Job, verdict: Verdict, overdue_since: dt.date | None) -> str:
     said = [because_said(job, verdict)]
     if overdue_since is not None:
-        said.append(f"Overdue: it stood on {words.day(overdue_since)}.")
+        said.append(worded("Overdue: it stood on {overdue_since}.", overdue_since=words.day(overdue_since)))
     if job.due is not None and job.call is not Call.STOP:
         days = words.dates_said(job.dates)
         said.append(
             f"In {words.hours(job.due.middle)}: {words.range_said(job.due)}" + (f"; {days}." if days else ".")
         )
     if job.price is not None:
-        said.append(f"About {words.amount(job.price.usual, job.price.currency)} without tax.")
+        said.append(worded("About {usual} without tax.", usual=words.amount(job.price.usual, job.price.currency)))
     if job.cautions:
-        said.append(f"Cautions: {', '.join(CAUTIONS[caution].title.lower() for caution in job.cautions)}.")
+        said.append(
+            worded(
+                "Cautions: {cautions}.",
+                cautions=", ".join(CAUTIONS[caution].title.lower() for caution in job.cautions),
+            )
+        )
     age = f", {say(old)}" if (old := age_of(verdict)) is not None else ""
-    said.append(f"As of {words.day(verdict.as_of)}, from {words.service_hours(verdict.from_service_h)}{age}.")
+    said.append(
+        worded(
+            "As of {as_of}, from {from_service}{age}.",
+            as_of=words.day(verdict.as_of),
+            from_service=words.service_hours(verdict.from_service_h),
+            age=age,
+        )
+    )
     said += [line for line in (invented(verdict), words.WORKING_AID) if line]
     return "\n".join(said).replace(words.GAP, " ")

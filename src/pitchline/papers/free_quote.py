@@ -14,7 +14,7 @@ from pitchline.trade.machine import Machine
 from pitchline.trade.parts import PARTS
 from pitchline.trade.units import UnitSystem
 from pitchline.trade.writing import as_figure
-from pitchline.words import say
+from pitchline.words import say, translated, worded
 
 AS_ASKED = (
     "Prices are for what was asked for; nothing was looked at or measured for this quote. What is found once it is opened may "
@@ -99,13 +99,15 @@ def free_quote_story(quote: FreeQuote, head: QuoteHead) -> dict[str, object]:
     check_until(head.valid_until, head.on)
     priced = [line for line in quote.lines if line.price is not None]
     return {
-        "title": f"Quote for {head.machine.name}, {words.day(head.on)}".replace(words.GAP, " "),
+        "title": worded("Quote for {machine}, {on}", machine=head.machine.name, on=words.day(head.on)).replace(
+            words.GAP, " "
+        ),
         "author": f"pitchline {__version__}",
         "name": head.machine.name,
         "name_short": names.shortened(head.machine.name),
         "machine_id": head.machine.machine_id,
         "kind": names.machine_said(head.machine, head.units),
-        "hours": words.service_hours(head.hours_h) if head.hours_h is not None else "hours not read",
+        "hours": words.service_hours(head.hours_h) if head.hours_h is not None else translated("hours not read"),
         "note": head.machine.note,
         "day": words.day(head.on),
         "valid_until": words.day(head.valid_until),
@@ -113,7 +115,9 @@ def free_quote_story(quote: FreeQuote, head: QuoteHead) -> dict[str, object]:
         "for": names.shortened(head.customer),
         "number": names.shortened(head.number),
         "currency": quote.currency,
-        "lines_said": "work, parts and labour" if quote.with_labour else "parts, without labour",
+        "lines_said": translated("work, parts and labour")
+        if quote.with_labour
+        else translated("parts, without labour"),
         "jobs": [_line(line, quote.with_labour) for line in priced],
         "charges": [
             {"what": words.first_up(say(charge.words)), "price": exact_amount(charge.amount)}
@@ -139,14 +143,19 @@ def line_said(line: QuoteLine, with_labour: bool = True) -> str:
     if not with_labour and asked.job in RENEWS:
         said = f"{as_figure(asked.count, ',')}{words.GAP}× {known.singular}"
     elif line.per == "piece":
-        said = f"{words.first_up(asked.job.order(known.plural))}, {as_figure(asked.count, ',')}{words.GAP}pieces"
+        said = worded(
+            "{plural}, {count}{gap}pieces",
+            plural=words.first_up(asked.job.order(known.plural)),
+            count=as_figure(asked.count, ","),
+            gap=words.GAP,
+        )
     else:
         said = words.first_up(asked.job.order(f"{as_figure(asked.count, ',')}{words.GAP}{what}"))
     return f"{said}: {asked.words}" if asked.words else said
 
 
 def _line(line: QuoteLine, with_labour: bool) -> dict[str, str]:
-    hours = f"labour {words.labour(line.labour_h)}" if with_labour and line.labour_h else ""
+    hours = worded("labour {labour}", labour=words.labour(line.labour_h)) if with_labour and line.labour_h else ""
     price = line.price
     return {
         "what": line_said(line, with_labour),

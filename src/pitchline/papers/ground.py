@@ -193,7 +193,9 @@ def _shoe(one: ShoeOutcome, section: GroundSection, most: int) -> dict[str, obje
             {"ground": translated(ground.name), "said": _going_said(going, share), "mark": going.value}
             for ground, going, share in zip(section.grounds[:most], one.going[:most], shares, strict=True)
         ],
-        "pressure": translated("no figure") if one.pressure_pa is None else f"{one.pressure_pa / 1e3:.0f} kPa",
+        "pressure": translated("no figure")
+        if one.pressure_pa is None
+        else worded("{pressure_pa} kPa", pressure_pa=f"{one.pressure_pa / 1e3:.0f}"),
         "turning": translated("no figure")
         if turn is None
         else worded("{low} to {high} %", low=f"{100 * turn[0]:.0f}", high=f"{100 * turn[1]:.0f}"),

@@ -12,6 +12,7 @@ from pitchline.trade.measurands import MEASURANDS, Role, measurands_of
 from pitchline.trade.parts import PartKind, Place
 from pitchline.trade.units import UnitSystem, show_length, show_mass
 from pitchline.verdict import EitherWay, Job, PartVerdict, Verdict
+from pitchline.words import translated, worded
 from pitchline.words.labels import label, singular
 from pitchline.words.labels import plural as plural
 
@@ -69,7 +70,7 @@ def places_said(places: tuple[Place, ...], gear: RunningGear) -> str:
         where = {side: numbers_said(found) for side, found in by_side.items()}
     if len(by_side) == 2 and len(set(where.values())) == 1:
         text = next(iter(where.values()))
-        return f"{words}{GAP if text else ''}{text}, both sides"
+        return worded("{words}{gap}{text_told}, both sides", words=words, gap=GAP if text else "", text_told=text)
     told = "; ".join(f"{where[side]}, {side}".lstrip(", ") if side else where[side] for side in by_side)
     return f"{words}{' ' if told[:1].isdigit() else ', ' if told else ''}{told}"
 
@@ -126,8 +127,12 @@ def gear_said(gear: RunningGear, units: UnitSystem) -> tuple[str, ...]:
     tuple of str
         Track, joints and pitch, shoe width, rollers, sprocket, and what else is fitted.
     """
-    wide = ", low ground pressure" if gear.shoe_class is ShoeClass.LOW_GROUND_PRESSURE else ""
-    rollers = f"{gear.bottom_rollers_per_side} bottom and {gear.upper_rollers_per_side} upper rollers a side"
+    wide = translated(", low ground pressure") if gear.shoe_class is ShoeClass.LOW_GROUND_PRESSURE else ""
+    rollers = worded(
+        "{bottom_rollers_per_side} bottom and {upper_rollers_per_side} upper rollers a side",
+        bottom_rollers_per_side=gear.bottom_rollers_per_side,
+        upper_rollers_per_side=gear.upper_rollers_per_side,
+    )
     whole = 0 if units is UnitSystem.METRIC else 1
     width = tied(show_length(gear.shoe_width_m, units, whole))
     joints, shoes = ("joints", "shoes") if gear.has_chain else ("links", "track")
@@ -137,18 +142,22 @@ def gear_said(gear: RunningGear, units: UnitSystem) -> tuple[str, ...]:
         f"{gear.joints_per_side} {joints}{inside}, {_pitch_said(gear, units)}",
         f"{shoes} {width}{wide}",
         rollers,
-        f"sprocket {gear.sprocket_teeth} teeth",
+        worded("sprocket {sprocket_teeth} teeth", sprocket_teeth=gear.sprocket_teeth),
     ]
     if gear.layout is Layout.RAISED_SPROCKET:
-        pieces.append("sprocket raised, two idlers a side")
+        pieces.append(translated("sprocket raised, two idlers a side"))
     if gear.slew_ring:
-        pieces.append("slew ring")
+        pieces.append(translated("slew ring"))
     return tuple(pieces)
 
 
 def _pitch_said(gear: RunningGear, units: UnitSystem) -> str:
     size = length(gear.pitch_m, units)
-    return f"pitch {size} as measured, new one not known" if gear.pitch_measured else f"new pitch {size}"
+    return (
+        worded("pitch {size} as measured, new one not known", size=size)
+        if gear.pitch_measured
+        else worded("new pitch {size}", size=size)
+    )
 
 
 def is_overdue(job: Job) -> bool:
@@ -185,27 +194,29 @@ def either_said(both: EitherWay, brief: bool = False) -> str:
     """
     right, misread = hours(both.if_right_h), hours(both.if_misread_h)
     if brief:
-        return f"right: {right}; misread: {misread}"
+        return worded("right: {right}; misread: {misread}", right=right, misread=misread)
     about = [told if told == "now" else f"about{GAP}{told}" for told in (right, misread)]
-    return f"if it is right, {about[0]}; if misread, {about[1]}"
+    return worded("if it is right, {about}; if misread, {about_2}", about=about[0], about_2=about[1])
 
 
 def hours_cell(part: PartVerdict) -> str:
     """What stands in the column of hours left where there is no figure, or none that counts."""
     if part.call is Call.UNJUDGED and part.due is not None:
-        return f"{hours(part.due.middle)} by age alone"
+        return worded("{middle} by age alone", middle=hours(part.due.middle))
     if part.call is Call.UNJUDGED and not part.looked_at:
         return ""
     told = {judged.status for judged in part.judged}
-    for status in ("held back", "no limit entered", "not read"):
+    if "held back" in told:
+        return translated("reading held back")
+    for status in ("no limit entered", "not read"):
         if status in told:
-            return {"held back": "reading held back"}.get(status, status)
+            return translated(status)
     if told:
-        return "adjusted, not worn"
+        return translated("adjusted, not worn")
     return (
-        "not read"
+        translated("not read")
         if any(MEASURANDS[m].role is Role.WEAR for m in measurands_of(part.place.part))
-        else "by eye only"
+        else translated("by eye only")
     )
 
 

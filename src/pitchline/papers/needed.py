@@ -3,6 +3,7 @@
 from pitchline.trade.jobs import Caution, JobKind, cautions_of, opens_track
 from pitchline.trade.machine import RunningGear
 from pitchline.trade.parts import PartKind
+from pitchline.words import translated
 
 _RAISING = "jacks, and timber or stands that carry the machine's weight"
 _BOLTS = "torque wrench; torque by the maker's manual"
@@ -54,5 +55,5 @@ def needed_for(job: JobKind, part: PartKind, gear: RunningGear) -> tuple[str, ..
     """
     told = [_BY_CAUTION[caution] for caution in cautions_of(job, part, gear) if caution in _BY_CAUTION]
     if opens_track(job, part, gear):
-        told.append("straightedge and rule for the sag, once it is closed")
+        told.append(translated("straightedge and rule for the sag, once it is closed"))
     return tuple(dict.fromkeys(one for one in (*told, _BY_JOB.get(job, "")) if one))

@@ -7,7 +7,7 @@ from rich.text import Text
 from pitchline.papers import plan_words as told
 from pitchline.papers import words
 from pitchline.verdict import MachinePlan, Verdict
-from pitchline.words import say
+from pitchline.words import say, translated, worded
 
 
 def plan_lines(verdict: Verdict) -> RenderableType | None:
@@ -30,7 +30,9 @@ def _before(verdict: Verdict, plan: MachinePlan) -> list[Text]:
     """What falls due beside the plan and cannot wait for its first stop."""
     if not plan.also or told.joined(verdict, plan):
         return []
-    return [_text(f"Before its first lay-up: {'; '.join(told.jobs_said(verdict, plan.also))}.")]
+    return [
+        _text(worded("Before its first lay-up: {verdict}.", verdict="; ".join(told.jobs_said(verdict, plan.also))))
+    ]
 
 
 def _text(line: str) -> Text:
@@ -39,8 +41,16 @@ def _text(line: str) -> Text:
 
 def _stops(verdict: Verdict, plan: MachinePlan) -> RenderableType:
     if not plan.stops:
-        return _text("No lay-up pays up to the end.")
-    table = Table("lay-up", "when", "may move between", "jobs", box=None, padding=(0, 2, 0, 0), header_style="dim")
+        return _text(translated("No lay-up pays up to the end."))
+    table = Table(
+        "lay-up",
+        "when",
+        translated("may move between"),
+        "jobs",
+        box=None,
+        padding=(0, 2, 0, 0),
+        header_style="dim",
+    )
     for stop in told.stops_said(verdict, plan):
         table.add_row(*(_text(cell) for cell in (stop.number, stop.when, stop.moves, "\n".join(stop.jobs))))
     return table
@@ -58,7 +68,7 @@ def _paid(plan: MachinePlan) -> list[RenderableType]:
     rows = [(say(row.name), *cells) for row in plan.beside if (cells := told.money_cells(row))]
     if not rows:
         return []
-    head = (f"paid for, in {plan.currency}", *told.MONEY_HEAD)
+    head = (worded("paid for, in {currency}", currency=plan.currency), *told.MONEY_HEAD)
     table = Table(*head, box=None, padding=(0, 2, 0, 0), header_style="dim")
     for row in rows:
         table.add_row(*map(_text, row))

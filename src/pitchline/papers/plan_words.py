@@ -8,7 +8,7 @@ from pitchline.trade.calls import Call
 from pitchline.trade.parts import Side
 from pitchline.trade.writing import as_figure
 from pitchline.verdict import Job, Joins, MachinePlan, PlanStop, PlanWay, Verdict
-from pitchline.words import label, say
+from pitchline.words import label, say, translated, worded
 from pitchline.words.labels import singular
 
 
@@ -35,27 +35,39 @@ class StopSaid:
 def plan_head(plan: MachinePlan) -> str:
     """How far a plan reaches, what it costs, and whether that is proven."""
     end = (
-        f"sold in {as_figure(plan.sell_at_h)} h"
+        worded("sold in {sell_at} h", sell_at=as_figure(plan.sell_at_h))
         if plan.sell_at_h is not None
-        else f"{as_figure(plan.horizon_h)} h ahead"
+        else worded("{horizon} h ahead", horizon=as_figure(plan.horizon_h))
     )
-    stops = "no lay-up" if not plan.stops else f"{len(plan.stops)} lay-up{'s' if len(plan.stops) > 1 else ''}"
-    proof = "Proven: no set of lay-ups that keeps to the calls costs less."
+    stops = (
+        translated("no lay-up")
+        if not plan.stops
+        else f"{len(plan.stops)} lay-up{'s' if len(plan.stops) > 1 else ''}"
+    )
+    proof = translated("Proven: no set of lay-ups that keeps to the calls costs less.")
     if not plan.proven:
-        proof = f"Not proven with the effort made: nothing costs less than {money_said(plan, plan.lower_bound)}."
-    return f"Plan, {end}: {stops}. {paid_said(plan)} {proof}"
+        proof = worded(
+            "Not proven with the effort made: nothing costs less than {plan}.",
+            plan=money_said(plan, plan.lower_bound),
+        )
+    return worded("Plan, {end}: {stops}. {plan} {proof}", end=end, stops=stops, plan=paid_said(plan), proof=proof)
 
 
 def paid_said(plan: MachinePlan) -> str:
     """What a plan is paid, what it may lose, and apart from both the life left at its end."""
     money = plan.beside[0].money if plan.beside else None
     if money is None:
-        return f"Expected cost {money_said(plan, plan.cost)}."
+        return worded("Expected cost {plan}.", plan=money_said(plan, plan.cost))
     paid = money_said(plan, money.jobs + money.stops + money.standing)
     left = f" {words.first_up(f'life left at the end is worth {money_said(plan, money.credit)}')}, which nobody pays out"
-    left = f"{left} before a sale; it counts when ways are compared." if money.credit >= 0.5 else ""
-    return (
-        f"To pay about {paid}, and an expected loss of {money_said(plan, money.losses)} for limits passed.{left}"
+    left = (
+        worded("{left} before a sale; it counts when ways are compared.", left=left) if money.credit >= 0.5 else ""
+    )
+    return worded(
+        "To pay about {paid}, and an expected loss of {plan} for limits passed.{left}",
+        paid=paid,
+        plan=money_said(plan, money.losses),
+        left=left,
     )
 
 
@@ -100,16 +112,22 @@ def stops_said(verdict: Verdict, plan: MachinePlan) -> tuple[StopSaid, ...]:
     for number, stop in enumerate(plan.stops, 1):
         jobs = (*plan.also, *stop.jobs) if number == 1 and joined(verdict, plan) else stop.jobs
         fast = stop.earliest_h == stop.latest_h
-        moves = "stays" if fast else f"{as_figure(stop.earliest_h)} and {as_figure(stop.latest_h)} h"
+        moves = (
+            "stays"
+            if fast
+            else worded(
+                "{earliest} and {latest} h", earliest=as_figure(stop.earliest_h), latest=as_figure(stop.latest_h)
+            )
+        )
         found.append(StopSaid(str(number), _when(stop), moves, jobs_said(verdict, jobs)))
     return tuple(found)
 
 
 def _when(stop: PlanStop) -> str:
     if stop.at_h == 0:
-        return "before it works again" if any(job.call is Call.STOP for job in stop.jobs) else "now"
+        return translated("before it works again") if any(job.call is Call.STOP for job in stop.jobs) else "now"
     hours = f"in {as_figure(stop.at_h)} h"
-    return hours if stop.day is None else f"{hours}, about {words.day(stop.day)}"
+    return hours if stop.day is None else worded("{hours}, about {day}", hours=hours, day=words.day(stop.day))
 
 
 def jobs_said(verdict: Verdict, jobs: Sequence[Job]) -> tuple[str, ...]:
@@ -118,7 +136,9 @@ def jobs_said(verdict: Verdict, jobs: Sequence[Job]) -> tuple[str, ...]:
     for job in jobs:
         what = words.first_up(names.job_said(job.kind, names.places_said(job.places, verdict.gear)))
         price = (
-            f": {words.amount(job.price.usual, job.price.currency)}" if job.price is not None else ": not priced"
+            f": {words.amount(job.price.usual, job.price.currency)}"
+            if job.price is not None
+            else translated(": not priced")
         )
         joined = f" ({joins_short(job.joins, verdict.plan)})" if job.joins and verdict.plan else ""
         lines.append(f"{what}{joined}{price}")
@@ -128,9 +148,13 @@ def jobs_said(verdict: Verdict, jobs: Sequence[Job]) -> tuple[str, ...]:
 def joins_short(joins: Joins, plan: MachinePlan) -> str:
     """Why a job is not done at its own time, in a few words, such as "900 h early, saves EUR 1,024"."""
     side = "late" if joins.early_h < 0 else "early"
-    when = f"{words.hours(abs(joins.early_h))} {side}" if joins.own_h is not None else "not due by the end"
+    when = (
+        f"{words.hours(abs(joins.early_h))} {side}"
+        if joins.own_h is not None
+        else translated("not due by the end")
+    )
     if joins.with_part is not None:
-        return f"{when}, with the new {singular(joins.with_part)}"
+        return worded("{when}, with the new {with_part}", when=when, with_part=singular(joins.with_part))
     if joins.saves is None:
         return when
     return f"{when}, {'saves' if joins.saves >= 0 else 'costs'} {money_said(plan, abs(joins.saves))}"
@@ -159,7 +183,7 @@ def both_sides(parts: Sequence[str]) -> tuple[str, ...]:
         if one not in twins:
             told.append(name)
         elif name.endswith(left):
-            told.append(f"{one}, left and right")
+            told.append(worded("{one}, left and right", one=one))
     return tuple(told)
 
 
@@ -207,37 +231,59 @@ def plan_notes(plan: MachinePlan) -> tuple[str, ...]:
     said = [say(one) for one in plan.why]
     for change in plan.changes:
         then = (
-            "no lay-up would pay"
+            translated("no lay-up would pay")
             if change.first_stop_h is None
-            else f"the first lay-up would be in {as_figure(change.first_stop_h)} h"
+            else worded("the first lay-up would be in {first_stop} h", first_stop=as_figure(change.first_stop_h))
         )
-        said.append(f"With {say(change.what)}, {then}.")
+        said.append(worded("With {what}, {then}.", what=say(change.what), then=then))
     if not plan.changes and plan.tried:
-        said.append("No single price, hour or reading that was tried moves the first lay-up.")
+        said.append(translated("No single price, hour or reading that was tried moves the first lay-up."))
     for one in plan.measuring:
-        said.append(f"Reading {say(one.part)} again first is worth up to {money_said(plan, one.worth)}.")
+        said.append(
+            worded(
+                "Reading {part} again first is worth up to {plan}.",
+                part=say(one.part),
+                plan=money_said(plan, one.worth),
+            )
+        )
     said.append(_walk(plan))
     if plan.below_new is not None:
         said.append(
-            f"With every planned part new, the same hours would cost {money_said(plan, plan.below_new)} less."
+            worded(
+                "With every planned part new, the same hours would cost {plan} less.",
+                plan=money_said(plan, plan.below_new),
+            )
         )
     if plan.idle:
-        said.append(f"No job up to the end: {'; '.join(both_sides([say(part) for part in plan.idle]))}.")
-    said += [f"Not planned: {say(what)}." for what in plan.left_out]
+        said.append(
+            worded("No job up to the end: {idle}.", idle="; ".join(both_sides([say(part) for part in plan.idle])))
+        )
+    said += [worded("Not planned: {what}.", what=say(what)) for what in plan.left_out]
     said += [say(one) for one in plan.assumed]
-    return (*said, "A plan leans on today's readings; it is a working aid, not a licence to work.")
+    return (*said, translated("A plan leans on today's readings; it is a working aid, not a licence to work."))
 
 
 def _walk(plan: MachinePlan) -> str:
     """When to read it again, and what that is worth."""
     if plan.latest_walk_h < 1:
-        return "Walk round it again before it works again, and plan anew: a part may be at its limit already."
-    last = f"no later than in {as_figure(plan.latest_walk_h)} h, half the cautious hours to the next limit"
+        return translated(
+            "Walk round it again before it works again, and plan anew: a part may be at its limit already."
+        )
+    last = worded(
+        "no later than in {latest_walk} h, half the cautious hours to the next limit",
+        latest_walk=as_figure(plan.latest_walk_h),
+    )
     if plan.walk_part is not None and plan.next_walk_h > plan.latest_walk_h - 1:
-        last = last.replace("no later than in", "in", 1)
+        last = last.replace(translated("no later than in"), "in", 1)
     if plan.walk_part is None:
-        return f"Walk round it again {last}, and plan anew."
-    worth = f"worth about {money_said(plan, plan.walk_worth)}, most of it for {say(plan.walk_part)}"
-    about = f"in about {as_figure(plan.next_walk_h)} h, " if last.startswith("no") else ""
-    when = f"Walk round it again {about}{last}, and plan anew"
-    return f"{when}: {worth} (each part reckoned alone, as if normal)."
+        return worded("Walk round it again {last}, and plan anew.", last=last)
+    worth = worded(
+        "worth about {plan}, most of it for {walk_part}",
+        plan=money_said(plan, plan.walk_worth),
+        walk_part=say(plan.walk_part),
+    )
+    about = (
+        worded("in about {next_walk} h, ", next_walk=as_figure(plan.next_walk_h)) if last.startswith("no") else ""
+    )
+    when = worded("Walk round it again {about}{last}, and plan anew", about=about, last=last)
+    return worded("{when}: {worth} (each part reckoned alone, as if normal).", when=when, worth=worth)

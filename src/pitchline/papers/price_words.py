@@ -3,6 +3,7 @@
 from pitchline.money.machine_class import EVERY, MachineClass
 from pitchline.trade.units import UnitSystem, show_mass
 from pitchline.trade.writing import as_figure
+from pitchline.words.labels import label
 
 
 def class_said(which: MachineClass, units: UnitSystem = UnitSystem.METRIC) -> str:
@@ -11,7 +12,7 @@ def class_said(which: MachineClass, units: UnitSystem = UnitSystem.METRIC) -> st
         return "every machine"
     if which.gear:
         return which.gear
-    bits = [which.kind.label] if which.kind is not None else []
+    bits = [label(which.kind)] if which.kind is not None else []
     low, high = (
         _mass(mass_kg, units) if mass_kg is not None else None
         for mass_kg in (which.mass_from_kg, which.mass_under_kg)

@@ -12,7 +12,7 @@ from pitchline.trade.saying import says
 from pitchline.trade.units import UnitSystem
 from pitchline.trade.writing import as_figure
 from pitchline.verdict import Job, Verdict
-from pitchline.words import say
+from pitchline.words import say, worded
 from pitchline.words.called import job_called
 from pitchline.words.labels import singular
 
@@ -139,7 +139,9 @@ def quote_story(
     billed = [charge for charge in stop.charges if charge.billed]
     net = _net([price for _, price in priced], sum(_cents(charge.amount) for charge in billed), stop.currency)
     return {
-        "title": f"Quote for {verdict.machine.name}, {words.day(on)}".replace(words.GAP, " "),
+        "title": worded("Quote for {machine}, {on}", machine=verdict.machine.name, on=words.day(on)).replace(
+            words.GAP, " "
+        ),
         "author": f"pitchline {verdict.version}",
         "name": verdict.machine.name,
         "name_short": names.shortened(verdict.machine.name),
@@ -178,12 +180,14 @@ def _not_seen(verdict: Verdict, on: dt.date) -> str:
     """What the prices do not know, and how long ago it was looked at where that is not the same day."""
     if verdict.read_on is None or verdict.read_on == on:
         return NOT_SEEN
-    return f"{NOT_SEEN} It was measured on {words.day(verdict.read_on)}."
+    return worded(
+        "{not_seen} It was measured on {read_on}.", not_seen=NOT_SEEN, read_on=words.day(verdict.read_on)
+    )
 
 
 def _title(job: Job, verdict: Verdict) -> str:
     said = words.first_up(names.job_said(job.kind, names.places_said(job.places, verdict.gear)))
-    return f"{said} (taken along)" if job.along else said
+    return worded("{said} (taken along)", said=said) if job.along else said
 
 
 def _line(job: Job, price: Money, verdict: Verdict, currency: str) -> dict[str, str]:
@@ -208,10 +212,21 @@ def _why(job: Job, currency: str) -> str:
     if joins is None or joins.own_h is None or joins.early_h < 0:
         return ""
     if joins.with_part is not None:
-        return f"goes with the new {singular(joins.with_part)}"
+        return worded("goes with the new {with_part}", with_part=singular(joins.with_part))
     saves = joins.saves or 0.0
-    more = f"; apart it would cost about {currency}{words.GAP}{as_figure(saves)} more" if saves > 0 else ""
-    return f"done with the rest; due by itself in about {words.hours(joins.own_h)}{more}"
+    more = (
+        worded(
+            "; apart it would cost about {currency}{gap}{saves} more",
+            currency=currency,
+            gap=words.GAP,
+            saves=as_figure(saves),
+        )
+        if saves > 0
+        else ""
+    )
+    return worded(
+        "done with the rest; due by itself in about {own}{more}", own=words.hours(joins.own_h), more=more
+    )
 
 
 def _cents(amount: float) -> float:
@@ -248,4 +263,8 @@ def quote_sums(net: Money, rate: float | None) -> dict[str, str]:
 def _range(net: Money) -> str:
     """How far the sum may move with what is found; empty where the list has one price only."""
     told = words.amount_range(net)
-    return f"{net.currency}{words.GAP}{told} without tax" if told else ""
+    return (
+        worded("{currency}{gap}{told} without tax", currency=net.currency, gap=words.GAP, told=told)
+        if told
+        else ""
+    )

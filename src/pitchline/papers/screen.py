@@ -19,7 +19,7 @@ from pitchline.trade.parts import PartKind
 from pitchline.trade.units import UnitSystem
 from pitchline.trade.writing import as_figure
 from pitchline.verdict import Job, PartVerdict, Verdict
-from pitchline.words import say
+from pitchline.words import say, translated, worded
 from pitchline.words.called import looked_said, machine_called, part_called
 from pitchline.words.labels import label, plural, singular
 
@@ -132,7 +132,7 @@ def _form(lines: list[_Line], width: int) -> _Form:
         "/" in words.life_used(part) for line in lines for part in (line.left, line.right) if part is not None
     )
     used = (7 if both else 5) if width >= _ROOMY or not beside else 0
-    name = min(max(len(line.name) for line in lines) + (0 if beside else len(", right")), _NAME_MOST)
+    name = min(max(len(line.name) for line in lines) + (0 if beside else len(translated(", right"))), _NAME_MOST)
     taken = 9 + 9 + 1 + (used + 1 if used else 0)
     bar = (width - name - 1) // (2 if beside else 1) - taken
     return _Form(beside, used, name, max(_LEAST_BAR, min(_MOST_BAR, bar)))
@@ -193,7 +193,7 @@ def _marked(call: Call) -> str:
 
 def _cut(said: str, width: int) -> str:
     """A text as far as it goes; hours by age alone as "(4,500 h)"."""
-    hours = said.partition(" by age")[0]
+    hours = said.partition(translated(" by age"))[0]
     return f"({hours})"[:width] if hours != said else said[:width]
 
 
@@ -277,16 +277,27 @@ def _first_due(part: PartVerdict) -> float:
 def _key(verdict: Verdict) -> Text:
     unread = [part for part in verdict.parts if part.call is Call.UNJUDGED]
     marks = ", ".join(_marked(call) for call in Call if call is not Call.UNJUDGED)
-    marks += "; not read: no call" if any(part_called(part) == Call.UNJUDGED.label for part in unread) else ""
-    marks += ", hours by age alone" if any(age_alone(part) for part in unread) else ""
+    marks += (
+        translated("; not read: no call")
+        if any(part_called(part) == Call.UNJUDGED.label for part in unread)
+        else ""
+    )
+    marks += translated(", hours by age alone") if any(age_alone(part) for part in unread) else ""
     merged = len(_shortened_rows(verdict)) < len(part_rows(verdict))
-    several = " Several parts on one line: the one due first." if merged else ""
-    return _plain(f"{marks}. ( 9 in 10 last past it, | middle, ) 1 in 10 lasts past it.{several}", "dim")
+    several = translated(" Several parts on one line: the one due first.") if merged else ""
+    return _plain(
+        worded(
+            "{marks}. ( 9 in 10 last past it, | middle, ) 1 in 10 lasts past it.{several}",
+            marks=marks,
+            several=several,
+        ),
+        "dim",
+    )
 
 
 def _work(verdict: Verdict) -> list[RenderableType]:
     if not verdict.jobs:
-        return [_plain("No work was found to fall due.")]
+        return [_plain(translated("No work was found to fall due."))]
     table = Table.grid(padding=(0, 2, 0, 0), expand=True)
     table.add_column(no_wrap=True)
     table.add_column(ratio=1)
@@ -304,12 +315,15 @@ def _work(verdict: Verdict) -> list[RenderableType]:
         about = f": {job.stake.brief}" if job.stake in (Stake.UNSAFE, Stake.RUINS, Stake.WORN_OUT) else ""
         what += f" ({names.either_said(both)})" if both is not None else about
         table.add_row(call, _plain(what), _plain(_when(job)), beware, _plain(_price(job)))
-    later = _count(len(verdict.jobs) - len(shown), "later job", "later jobs")
-    told: list[RenderableType] = [table, *([_plain(f"{later} on the paper.")] if later else [])]
+    later = _count(len(verdict.jobs) - len(shown), translated("later job"), translated("later jobs"))
+    told: list[RenderableType] = [
+        table,
+        *([_plain(worded("{later} on the paper.", later=later))] if later else []),
+    ]
     if not titles:
         return told
     numbered = [f"{number} {title.lower()}" for number, title in enumerate(titles, 1) if title in here]
-    cautions = f"! Cautions, in full on the paper: {words.listed(numbered)}."
+    cautions = worded("! Cautions, in full on the paper: {numbered}.", numbered=words.listed(numbered))
     return [*told, _plain(cautions, "bold")]
 
 
@@ -328,7 +342,7 @@ def _when(job: Job) -> str:
 
 
 def _price(job: Job) -> str:
-    return words.amount(job.price.usual, job.price.currency) if job.price else "not priced"
+    return words.amount(job.price.usual, job.price.currency) if job.price else translated("not priced")
 
 
 def _ground(verdict: Verdict) -> list[RenderableType]:
@@ -343,19 +357,25 @@ def _ground(verdict: Verdict) -> list[RenderableType]:
 
 def _rest(verdict: Verdict) -> list[RenderableType]:
     counts = [
-        _count(len(verdict.suspicions), "reading that looks wrong", "readings that look wrong"),
+        _count(
+            len(verdict.suspicions), translated("reading that looks wrong"), translated("readings that look wrong")
+        ),
         _count(len(verdict.remarks) - len(words.of_readings(verdict)), "remark", "remarks"),
-        _count(len(verdict.not_priced), "thing not priced", "things not priced"),
+        _count(len(verdict.not_priced), translated("thing not priced"), translated("things not priced")),
     ]
     told = [count for count in counts if count]
     asked = [_plain(f"[?] {line}") for line in _asked(verdict)]
-    first = [_plain(f"On the paper: {words.listed(told)}.")] if told else []
+    first = [_plain(worded("On the paper: {told}.", told=words.listed(told)))] if told else []
     return [*asked, *first, _plain(words.WORKING_AID, "dim")]
 
 
 def _asked(verdict: Verdict) -> list[str]:
     """Readings held back until somebody answers, and those that are doubted together; they must not wait for the paper."""
-    held = [f"Held back: {say(suspicion.suspects)}" for suspicion in verdict.suspicions if suspicion.held]
+    held = [
+        worded("Held back: {suspects}", suspects=say(suspicion.suspects))
+        for suspicion in verdict.suspicions
+        if suspicion.held
+    ]
     return [*held, *words.of_readings(verdict)]
 
 

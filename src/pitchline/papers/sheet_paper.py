@@ -12,7 +12,7 @@ from pitchline.trade.measurands import MEASURANDS, Measurand
 from pitchline.trade.parts import Place, Side
 from pitchline.trade.readings import DEFAULT_TOOLS
 from pitchline.trade.units import UnitSystem
-from pitchline.words import translated
+from pitchline.words import translated, worded
 from pitchline.words.labels import label
 
 _SIDES = {Side.LEFT: "Left side", Side.RIGHT: "Right side", Side.NONE: "Middle of the machine"}
@@ -68,7 +68,7 @@ def sheet_story(rows: Sequence[SheetLine], dossier: Dossier, units: UnitSystem) 
     machine, caution = dossier.machine, CAUTIONS[Caution.MOVING_TRACK]
     numbers = _numbers(rows)
     return {
-        "title": f"Walk-round sheet for {machine.name}",
+        "title": worded("Walk-round sheet for {machine}", machine=machine.name),
         "author": "pitchline",
         "name": machine.name,
         "name_short": names.shortened(machine.name),
@@ -85,13 +85,13 @@ def sheet_story(rows: Sequence[SheetLine], dossier: Dossier, units: UnitSystem) 
         "how_bad": [severity.value for severity in Severity],
         "caution": {"title": caution.title, "text": caution.text},
         "aid": words.WORKING_AID,
-        "made": "pitchline walk-round sheet",
+        "made": translated("pitchline walk-round sheet"),
     }
 
 
 def _last(dossier: Dossier) -> str:
     last = dossier.last_walk_round
-    return f"{words.day(last.date)} at {words.service_hours(last.service_h)}" if last else "none yet"
+    return f"{words.day(last.date)} at {words.service_hours(last.service_h)}" if last else translated("none yet")
 
 
 def _numbers(rows: Iterable[SheetLine]) -> dict[Measurand, int]:

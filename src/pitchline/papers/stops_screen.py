@@ -8,7 +8,7 @@ from pitchline.stops.instance import StopInstance
 from pitchline.stops.plan import StopPlan, StopRange
 from pitchline.stops.thumb import Compared
 from pitchline.trade.writing import as_figure
-from pitchline.words import say
+from pitchline.words import say, translated, worded
 
 _UNNAMED = "nothing opened"
 
@@ -19,16 +19,24 @@ def plan_screen(instance: StopInstance, plan: StopPlan, rows: tuple[Compared, ..
 
 
 def _head(instance: StopInstance, plan: StopPlan) -> Text:
-    stops = "no stop" if not plan.stops else f"{len(plan.stops)} stop{'s' if len(plan.stops) > 1 else ''}"
-    proof = "Proven: nothing costs less."
+    stops = (
+        translated("no stop") if not plan.stops else f"{len(plan.stops)} stop{'s' if len(plan.stops) > 1 else ''}"
+    )
+    proof = translated("Proven: nothing costs less.")
     if not plan.proven:
-        proof = (
-            f"Not proven in the time given: something up to {as_figure(100 * plan.gap, '.2g')} % cheaper may exist; "
-            f"nothing costs less than {as_figure(plan.lower_bound)}."
+        proof = worded(
+            "Not proven in the time given: something up to {gap} % cheaper may exist; nothing costs less than {lower_bound}.",
+            gap=as_figure(100 * plan.gap, ".2g"),
+            lower_bound=as_figure(plan.lower_bound),
         )
     lines = (
-        f"{instance.name}: {stops} in {as_figure(instance.horizon_h)} h, expected cost {as_figure(plan.expected_cost)} as of "
-        "today.",
+        worded(
+            "{instance}: {stops} in {horizon} h, expected cost {expected_cost} as of today.",
+            instance=instance.name,
+            stops=stops,
+            horizon=as_figure(instance.horizon_h),
+            expected_cost=as_figure(plan.expected_cost),
+        ),
         proof,
     )
     return Text("\n".join(lines))
@@ -36,14 +44,24 @@ def _head(instance: StopInstance, plan: StopPlan) -> Text:
 
 def _stops(plan: StopPlan) -> RenderableType:
     if not plan.stops:
-        return Text("Nothing pays before the sale.")
-    table = Table("stop in", "may move between", "opened", "jobs", title="Stops")
+        return Text(translated("Nothing pays before the sale."))
+    table = Table(
+        translated("stop in"), translated("may move between"), "opened", "jobs", title=translated("Stops")
+    )
     for stop in plan.stops:
         fast = stop.earliest_h == stop.latest_h
-        moves = "stays" if fast else f"{as_figure(stop.earliest_h)} and {as_figure(stop.latest_h)} h"
+        moves = (
+            "stays"
+            if fast
+            else worded(
+                "{earliest} and {latest} h", earliest=as_figure(stop.earliest_h), latest=as_figure(stop.latest_h)
+            )
+        )
         opened = ", ".join(stop.opened) or _UNNAMED
         table.add_row(*(Text(cell) for cell in (f"{as_figure(stop.hour)} h", moves, opened, _jobs(plan, stop))))
-    note = Text("May move: with all its jobs, the other stops kept, for at most 1 % of the whole cost.")
+    note = Text(
+        translated("May move: with all its jobs, the other stops kept, for at most 1 % of the whole cost.")
+    )
     return Group(table, note)
 
 
@@ -58,11 +76,20 @@ def _jobs(plan: StopPlan, stop: StopRange) -> str:
 def _idle(plan: StopPlan) -> Text:
     busy = {row.component for row in plan.plan}
     idle = [part for part in plan.components if part not in busy]
-    return Text(f"No job pays on: {', '.join(idle)}." if idle else "Every part has a job.")
+    return Text(
+        worded("No job pays on: {idle}.", idle=", ".join(idle)) if idle else translated("Every part has a job.")
+    )
 
 
 def _beside(rows: tuple[Compared, ...]) -> Table:
-    table = Table("way of planning", "cost", "more than the plan", "stops", "limits passed", title="Beside it")
+    table = Table(
+        translated("way of planning"),
+        "cost",
+        translated("more than the plan"),
+        "stops",
+        translated("limits passed"),
+        title=translated("Beside it"),
+    )
     for column in table.columns[1:]:
         column.justify = "right"
     best = rows[0].expected_cost
@@ -76,5 +103,5 @@ def _beside(rows: tuple[Compared, ...]) -> Table:
             as_figure(row.limits_passed, ".1f"),
         )
         table.add_row(*(Text(cell) for cell in cells))
-    table.caption = "Limits passed: how many parts pass their limit in service, on average."
+    table.caption = translated("Limits passed: how many parts pass their limit in service, on average.")
     return table

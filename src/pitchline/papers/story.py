@@ -23,7 +23,7 @@ from pitchline.trade.findings import why_it_matters
 from pitchline.trade.units import UnitSystem
 from pitchline.trade.writing import as_figure
 from pitchline.verdict import Job, Money, PartVerdict, SetOutlook, Verdict
-from pitchline.words import say
+from pitchline.words import say, translated, worded
 from pitchline.words.called import called, key_of, looked_said, machine_called, part_called
 from pitchline.words.labels import label
 
@@ -61,7 +61,9 @@ def story(verdict: Verdict, units: UnitSystem) -> dict[str, object]:
     axis, doubts = hours_axis(verdict), words.of_readings(verdict)
     marks = _marks(verdict)
     return {
-        "title": f"Verdict on {verdict.machine.name}, {words.day(verdict.as_of)}".replace(words.GAP, " "),
+        "title": worded(
+            "Verdict on {machine}, {as_of}", machine=verdict.machine.name, as_of=words.day(verdict.as_of)
+        ).replace(words.GAP, " "),
         "author": f"pitchline {verdict.version}",
         "name": verdict.machine.name,
         "name_short": names.shortened(verdict.machine.name),
@@ -89,7 +91,9 @@ def story(verdict: Verdict, units: UnitSystem) -> dict[str, object]:
         ],
         "key": [(call.value, said) for call, said in key_of(part.call for part in verdict.parts).items()],
         "notes": _notes(verdict, marks),
-        "nothing_seen": "Nothing was noted." if verdict.walk_rounds else "No walk-round yet.",
+        "nothing_seen": translated("Nothing was noted.")
+        if verdict.walk_rounds
+        else translated("No walk-round yet."),
         "ground": told_ground(verdict),
         "jobs": told_jobs(verdict),
         "read": [told_reading(row, verdict, units) for row in read_rows(verdict)],
@@ -105,7 +109,7 @@ def story(verdict: Verdict, units: UnitSystem) -> dict[str, object]:
         "pictures": told_pictures(verdict, units),
         "plan": told_plan(verdict),
         "aid": words.WORKING_AID,
-        "made": f"pitchline {verdict.version} · {verdict.method}",
+        "made": worded("pitchline {version} · {method}", version=verdict.version, method=verdict.method),
     }
 
 
@@ -120,33 +124,43 @@ def call_said(verdict: Verdict) -> str:
     looked, every = verdict.looked_at or (0, 0)
     if verdict.call is Call.UNJUDGED and looked < every:
         few = 2 * looked < every
-        return "too little was looked at to call it" if few else f"{every - looked} of {every} parts not looked at"
+        return (
+            translated("too little was looked at to call it")
+            if few
+            else worded("{looked} of {every} parts not looked at", looked=every - looked, every=every)
+        )
     if not verdict.call.asks and verdict.next_due is None:
-        return "nothing was seen against it, and nothing could be judged"
+        return translated("nothing was seen against it, and nothing could be judged")
     if verdict.call is Call.UNJUDGED:
-        return "too little is known to call it"
+        return translated("too little is known to call it")
     stakes = stakes_of(verdict)
     if verdict.call is Call.STOP:
-        return "do not work it" if stakes else "unsafe, or ruins what is dearer: do not work it"
+        return (
+            translated("do not work it")
+            if stakes
+            else translated("unsafe, or ruins what is dearer: do not work it")
+        )
     if stakes == (Stake.MEASURE,):
-        return "before anything is ordered"
+        return translated("before anything is ordered")
     what = "work" if verdict.call is Call.BOOK else "nothing"
-    more = "; what is worn out works on at your cost" if Stake.WORN_OUT in stakes else ""
-    return f"{what} due within the next {words.window_ahead(verdict)}{more}"
+    more = translated("; what is worn out works on at your cost") if Stake.WORN_OUT in stakes else ""
+    return worded(
+        "{what} due within the next {verdict}{more}", what=what, verdict=words.window_ahead(verdict), more=more
+    )
 
 
 def boxes(verdict: Verdict) -> tuple[Headline, Headline, Headline]:
     """The three headline figures: next due, to put right now, due inside the booking window."""
     stops = [job for job in verdict.jobs if job.call is Call.STOP]
     due = [job for job in verdict.jobs if job.call is not Call.RUN]
-    said = _jobs_in_short(stops, verdict) if stops else "no part is called stop"
+    said = _jobs_in_short(stops, verdict) if stops else translated("no part is called stop")
     weeks = f"{as_figure(verdict.call_rule.booking_window_weeks, 'g')}{words.GAP}weeks"
-    window = f"the booking window, {weeks}; jobs alone, the quote adds the lay-up itself"
+    window = worded("the booking window, {weeks}; jobs alone, the quote adds the lay-up itself", weeks=weeks)
     return (
         _next_due(verdict),
-        _money_headline("To put right now", verdict.money_now, stops, verdict, said),
+        _money_headline(translated("To put right now"), verdict.money_now, stops, verdict, said),
         _money_headline(
-            f"Cost of the work due, within {words.window_ahead(verdict)}",
+            worded("Cost of the work due, within {verdict}", verdict=words.window_ahead(verdict)),
             verdict.money_window,
             due,
             verdict,
@@ -159,20 +173,28 @@ def _next_due(verdict: Verdict) -> Headline:
     """The most pressing job and its hours; below, when the first of all parts that were read is due."""
     job = next_job(verdict)
     if job is None:
-        return Headline("Falls due first", "not known", ("no reading with a limit to judge by",))
+        return Headline(
+            translated("Falls due first"),
+            translated("not known"),
+            (translated("no reading with a limit to judge by"),),
+        )
     what = names.job_said(job.kind, names.places_said(job.places, verdict.gear))
-    label = f"Falls due first: {what}"
+    label = worded("Falls due first: {what}", what=what)
     lines = _first_of_all(verdict)
     both = names.explained(job, verdict)
     if both is not None:
         return Headline(
-            label, "now", (names.either_said(both), "order nothing before it was measured again", *lines)
+            label,
+            "now",
+            (names.either_said(both), translated("order nothing before it was measured again"), *lines),
         )
     if job.due is None or job.call is Call.STOP:
-        chance = f"or at the next chance within {words.window_ahead(verdict)}"
-        return Headline(label, "now", ("before it works again" if job.call is Call.STOP else chance, *lines))
-    dates = words.dates_said(job.dates) or "no dates: hours a week not entered"
-    figure = "now, overdue" if names.is_overdue(job) else words.hours(job.due.middle)
+        chance = worded("or at the next chance within {verdict}", verdict=words.window_ahead(verdict))
+        return Headline(
+            label, "now", (translated("before it works again") if job.call is Call.STOP else chance, *lines)
+        )
+    dates = words.dates_said(job.dates) or translated("no dates: hours a week not entered")
+    figure = translated("now, overdue") if names.is_overdue(job) else words.hours(job.due.middle)
     return Headline(label, figure, (words.range_said(job.due), dates, *lines))
 
 
@@ -184,23 +206,33 @@ def _first_of_all(verdict: Verdict) -> list[str]:
     )
     if verdict.next_due is None or read < 2:
         return []
-    return [f"soonest of the {read} parts read: {words.hours(verdict.next_due.middle)}"]
+    return [
+        worded(
+            "soonest of the {read} parts read: {middle}", read=read, middle=words.hours(verdict.next_due.middle)
+        )
+    ]
 
 
 def _money_headline(label: str, money: Money | None, jobs: list[Job], verdict: Verdict, said: str) -> Headline:
     priced = [job for job in jobs if job.price is not None]
     if money is None or (jobs and not priced):
-        figure = "not priced" if jobs else "not known" if verdict.next_due is None else "nothing"
+        figure = (
+            translated("not priced")
+            if jobs
+            else translated("not known")
+            if verdict.next_due is None
+            else "nothing"
+        )
         return Headline(label, figure, (said,))
     lines = [words.amount_range(money), said]
     if len(priced) < len(jobs) or any(job.not_priced for job in jobs):
-        lines.append("without what is not priced; the jobs say what")
+        lines.append(translated("without what is not priced; the jobs say what"))
     return Headline(label, words.amount(money.usual, money.currency), tuple(line for line in lines if line))
 
 
 def _jobs_in_short(jobs: list[Job], verdict: Verdict) -> str:
     if len(jobs) > _NAMED:
-        return f"{len(jobs)} jobs called stop"
+        return worded("{jobs} jobs called stop", jobs=len(jobs))
     return "; ".join(names.job_said(job.kind, names.places_said(job.places, verdict.gear)) for job in jobs)
 
 
@@ -253,8 +285,13 @@ def _cell(part: PartVerdict | None, axis: HoursAxis, marks: dict[str, str]) -> d
             "runs_on": band.runs_on,
             "off": band.off,
             "ruler": axis.share(ruler) if ruler is not None and ruler <= axis.end_h else None,
-            "alt": f"{label(part.place)}: {words.range_said(due)}, middle {words.hours(due.middle)}"
-            + (f", at the rate so far {words.hours(ruler)}" if ruler is not None else ""),
+            "alt": worded(
+                "{place}: {due}, middle {middle}",
+                place=label(part.place),
+                due=words.range_said(due),
+                middle=words.hours(due.middle),
+            )
+            + (worded(", at the rate so far {ruler}", ruler=words.hours(ruler)) if ruler is not None else ""),
         },
     }
 
@@ -276,7 +313,11 @@ def _notes(verdict: Verdict, marks: dict[str, str]) -> list[dict[str, str]]:
 
 def _set(outlook: SetOutlook) -> str:
     date = f", {words.when_about(outlook.dates)}" if outlook.dates else ""
-    first = (
-        f"First of {len(outlook.places)} {names.plural(outlook.part)}: {words.hours(outlook.first.middle)}{date}"
+    first = worded(
+        "First of {places} {part}: {middle}{date}",
+        places=len(outlook.places),
+        part=names.plural(outlook.part),
+        middle=words.hours(outlook.first.middle),
+        date=date,
     )
     return f"{first}; {words.range_said(outlook.first)}."

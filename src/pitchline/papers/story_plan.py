@@ -5,7 +5,7 @@ from pitchline.picture.ink import Tone
 from pitchline.picture.plan_strip import plan_strip, plan_strip_svg
 from pitchline.trade.writing import as_figure
 from pitchline.verdict import Verdict
-from pitchline.words import say
+from pitchline.words import say, worded
 
 _WIDTH = 900
 
@@ -24,7 +24,7 @@ def told_plan(verdict: Verdict) -> dict[str, object] | None:
     before = "" if told.joined(verdict, plan) else "; ".join(told.jobs_said(verdict, plan.also))
     return {
         "head": told.plan_head(plan),
-        "before": f"Before its first lay-up: {before}." if before else "",
+        "before": worded("Before its first lay-up: {before}.", before=before) if before else "",
         "strip": {"svg": plan_strip_svg(verdict, _WIDTH, Tone.PAPER), "alt": _alt(verdict)},
         "stops": [
             {"number": stop.number, "when": stop.when, "moves": stop.moves, "jobs": list(stop.jobs)}
@@ -32,7 +32,7 @@ def told_plan(verdict: Verdict) -> dict[str, object] | None:
         ],
         "beside_head": list(told.BESIDE_HEAD),
         "beside": [list(told.beside_cells(plan, row)) for row in plan.beside],
-        "money_head": [f"paid for, in {plan.currency}", *told.MONEY_HEAD],
+        "money_head": [worded("paid for, in {currency}", currency=plan.currency), *told.MONEY_HEAD],
         "money": [[say(row.name), *cells] for row in plan.beside if (cells := told.money_cells(row))],
         "notes": list(told.plan_notes(plan)),
     }
@@ -43,6 +43,6 @@ def _alt(verdict: Verdict) -> str:
     stops = verdict.plan.stops if verdict.plan is not None else ()
     said = [
         plan_strip(verdict).title,
-        *(f"lay-up {n} in {as_figure(stop.at_h)} h" for n, stop in enumerate(stops, 1)),
+        *(worded("lay-up {n} in {at} h", n=n, at=as_figure(stop.at_h)) for n, stop in enumerate(stops, 1)),
     ]
     return "; ".join(said)

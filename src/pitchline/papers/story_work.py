@@ -17,7 +17,7 @@ from pitchline.trade.saying import says
 from pitchline.trade.units import UnitSystem
 from pitchline.trade.writing import as_figure
 from pitchline.verdict import Job, Judged, PartVerdict, Verdict
-from pitchline.words import say, translated
+from pitchline.words import say, translated, worded
 from pitchline.words.called import job_called, joins_word
 from pitchline.words.labels import mix_said, quantity
 from pitchline.words.speaking import in_a_hundred
@@ -50,7 +50,12 @@ def told_jobs(verdict: Verdict) -> list[dict[str, object]]:
 def _job(number: int, job: Job, verdict: Verdict) -> dict[str, object]:
     where = names.places_said(job.places, verdict.gear)
     chance = (
-        f"chance {in_a_hundred(job.chance_in_window)} inside the booking window" if job.call is Call.BOOK else ""
+        worded(
+            "chance {chance_in_window} inside the booking window",
+            chance_in_window=in_a_hundred(job.chance_in_window),
+        )
+        if job.call is Call.BOOK
+        else ""
     )
     told_already = job.due is None or says(job.because, _CHANCE_TOLD, "chance")
     return {
@@ -69,7 +74,7 @@ def _job(number: int, job: Job, verdict: Verdict) -> dict[str, object]:
         "labour": f"{words.GAP.join(('labour', as_figure(job.labour_h, 'g'), 'h'))}"
         if job.labour_h is not None
         else "",
-        "price": words.amount(job.price.usual, job.price.currency) if job.price else "not priced",
+        "price": words.amount(job.price.usual, job.price.currency) if job.price else translated("not priced"),
         "price_range": words.amount_range(job.price) if job.price else "",
         "not_priced": words.listed([say(one) for one in job.not_priced]) if job.not_priced and job.price else "",
     }
@@ -92,18 +97,30 @@ def joins_said(job: Job, currency: str) -> str:
         return ""
     word = words.first_up(joins_word(joins))
     if joins.own_h is None:
-        when, own = "though it would last to the end of the plan", "left out until then, the plan"
+        when, own = (
+            translated("though it would last to the end of the plan"),
+            translated("left out until then, the plan"),
+        )
     else:
         side = "past" if joins.early_h < 0 else "before"
-        when, own = f"{words.hours(abs(joins.early_h))} {side} its own time", "done by itself then, the plan"
+        when, own = (
+            worded("{early} {side} its own time", early=words.hours(abs(joins.early_h)), side=side),
+            translated("done by itself then, the plan"),
+        )
     if joins.with_job is not None and joins.with_part is not None:
         part = PARTS[joins.with_part]
         old = (
-            "an old one wears it fast"
+            translated("an old one wears it fast")
             if job.part is PartKind.SPROCKET
-            else "too little is left to take the old ones over"
+            else translated("too little is left to take the old ones over")
         )
-        return f"{word}, {when}: a new one goes with the new {part.singular}, because {old}."
+        return worded(
+            "{word}, {when}: a new one goes with the new {singular}, because {old}.",
+            word=word,
+            when=when,
+            singular=part.singular,
+            old=old,
+        )
     if joins.saves is None:
         return f"{word}, {when}."
     amount = f"{currency}{words.GAP}{as_figure(abs(joins.saves))}"
@@ -127,11 +144,11 @@ def when_said(job: Job) -> str:
         Such as "in 620 h" or "before it works again".
     """
     if job.call is Call.STOP:
-        return "before it works again"
+        return translated("before it works again")
     if job.along:
-        return "taken along"
+        return translated("taken along")
     if job.due is None:
-        return "book it now" if job.call is Call.BOOK else "when next at it"
+        return translated("book it now") if job.call is Call.BOOK else translated("when next at it")
     told = words.hours(job.due.middle)
     return told if told == "now" else f"in {told}"
 
@@ -139,8 +156,10 @@ def when_said(job: Job) -> str:
 def told_reading(row: ReadRow, verdict: Verdict, units: UnitSystem) -> dict[str, object]:
     """What was read of one quantity on both sides, with what, and the yard's sizes."""
     quantity, first = MEASURANDS[row.measurand], row.both[0]
-    tools = dict.fromkeys(translated(judged.reading.tool.label) for judged in row.both if judged.reading)
-    limit = "setting" if quantity.role is Role.SETTING else "none entered"
+    tools = dict.fromkeys(
+        translated(translated(judged.reading.tool.label)) for judged in row.both if judged.reading
+    )
+    limit = "setting" if quantity.role is Role.SETTING else translated("none entered")
     return {
         "part": "" if names.says_part(translated(quantity.label), row.part) else _part_read(row, verdict),
         "quantity": translated(quantity.label),
@@ -173,7 +192,7 @@ def _readings(side: tuple[Judged, ...], verdict: Verdict, units: UnitSystem) -> 
     alone = len(read) == 1 and reading.joints > 1 and first.value_m is not None
     return {
         "typed": "; ".join(typed),
-        "each": f"{words.length(first.value_m or 0.0, units)} each" if alone else "",
+        "each": worded("{value} each", value=words.length(first.value_m or 0.0, units)) if alone else "",
         "doubt": words.doubts([judged.expanded_u_m for judged, _ in read if judged.expanded_u_m], units),
         "marks": "; ".join(dict.fromkeys(mark for judged, _ in read for mark in _marks(judged, verdict))),
     }
@@ -185,9 +204,9 @@ def _marks(judged: Judged, verdict: Verdict) -> list[str]:
     old = judged.read_on if judged.read_on != last else None
     kept = judged.reading.kept_because if judged.reading else ""
     return [
-        *([f"{number}held back"] if judged.status == "held back" else []),
-        *([f"{number}outside the entered sizes"] if judged.beyond_line else []),
-        *([f"{number}kept: {kept}"] if kept else []),
+        *([worded("{number}held back", number=number)] if judged.status == "held back" else []),
+        *([worded("{number}outside the entered sizes", number=number)] if judged.beyond_line else []),
+        *([worded("{number}kept: {kept}", number=number, kept=kept)] if kept else []),
         *([words.day(old)] if old else []),
     ]
 
@@ -195,14 +214,19 @@ def _marks(judged: Judged, verdict: Verdict) -> list[str]:
 def told_walk_rounds(verdict: Verdict) -> str:
     """The walk-rounds behind the figures."""
     if not verdict.walk_rounds:
-        return "No walk-round yet."
+        return translated("No walk-round yet.")
     told = [
         f"{words.day(walk.date)} at {words.service_hours(walk.service_h)}" + (f" ({walk.by})" if walk.by else "")
         for walk in verdict.walk_rounds
     ]
-    noun = "Walk-round of" if len(told) == 1 else "Walk-rounds of"
-    row = "those of numbered parts stand in a row, from the front"
-    return f"{noun} {words.listed(told)}. Readings are of the last one unless a day is given; {row}."
+    noun = translated("Walk-round of") if len(told) == 1 else translated("Walk-rounds of")
+    row = translated("those of numbered parts stand in a row, from the front")
+    return worded(
+        "{noun} {told}. Readings are of the last one unless a day is given; {row}.",
+        noun=noun,
+        told=words.listed(told),
+        row=row,
+    )
 
 
 def told_why(verdict: Verdict) -> list[dict[str, str]]:
@@ -231,7 +255,10 @@ def told_why(verdict: Verdict) -> list[dict[str, str]]:
         {"what": words.first_up(what), "said": _said_of(by_part), "source": source}
         for (what, source), by_part in kept.items()
     ]
-    return told + [{"what": "Sizes", "said": "in the table above", "source": source} for source in sizes]
+    return told + [
+        {"what": translated("Sizes"), "said": translated("in the table above"), "source": source}
+        for source in sizes
+    ]
 
 
 def _first_due(part: PartVerdict) -> float:
@@ -250,9 +277,13 @@ def told_parted(verdict: Verdict) -> list[str]:
     """
     used = _by_quantity(verdict, lambda one: words.used_twice(one) if apart(one) else "")
     ruled = _by_quantity(verdict, lambda one: words.hours(one.ruler_h) if one.ruler_h is not None else "")
-    told = [f"Used as read / as judged, where they differ by more than 3 points. {used}"] if used else []
+    told = (
+        [worded("Used as read / as judged, where they differ by more than 3 points. {used}", used=used)]
+        if used
+        else []
+    )
     if ruled:
-        ruled = f"Hours to the limit at the rate so far, as a ruler draws them. {ruled}"
+        ruled = worded("Hours to the limit at the rate so far, as a ruler draws them. {ruled}", ruled=ruled)
     return [*told, *_reasons_apart(verdict), *([ruled] if ruled else [])]
 
 
@@ -263,9 +294,10 @@ def _reasons_apart(verdict: Verdict) -> list[str]:
         where = f"{names.place_said(judged.place, verdict.gear)}, {quantity(judged.measurand)}"
         why = say(judged.parted)
         found.setdefault(_NUMBER.sub("", why), []).append(f"{words.first_up(where)}: {why}")
-    others = {1: "", 2: " The same at one other place."}
+    others = {1: "", 2: translated(" The same at one other place.")}
     return [
-        said[0] + others.get(len(said), f" The same at {len(said) - 1} other places.") for said in found.values()
+        said[0] + others.get(len(said), worded(" The same at {said} other places.", said=len(said) - 1))
+        for said in found.values()
     ]
 
 
@@ -314,19 +346,32 @@ def told_rest_on(verdict: Verdict) -> list[dict[str, str]]:
     """What the figures assume of the time to come, and the rule behind the calls."""
     use = verdict.utilisation
     hours = (
-        "not entered, so no dates"
+        translated("not entered, so no dates")
         if use is None
-        else f"{as_figure(use.usual, 'g')} h, from {as_figure(use.low, 'g')} to {as_figure(use.high, 'g')} h"
+        else worded(
+            "{usual} h, from {low} to {high} h",
+            usual=as_figure(use.usual, "g"),
+            low=as_figure(use.low, "g"),
+            high=as_figure(use.high, "g"),
+        )
     )
     rule = verdict.call_rule
     return [
-        {"what": "Ground to come", "said": mix_said(verdict.ground_to_come or GroundMix.all_of(verdict.ground))},
-        {"what": "Hours a week", "said": hours},
         {
-            "what": "Calls",
-            "said": f"book at a chance of {in_a_hundred(rule.book_chance)} or more of falling due within "
-            f"{as_figure(rule.booking_window_weeks, 'g')} weeks; stop at {in_a_hundred(rule.stop_chance)} of being past a limit "
-            "that is unsafe or ruins what is dearer, or by a finding",
+            "what": translated("Ground to come"),
+            "said": mix_said(verdict.ground_to_come or GroundMix.all_of(verdict.ground)),
+        },
+        {"what": translated("Hours a week"), "said": hours},
+        {
+            "what": translated("Calls"),
+            "said": worded(
+                "book at a chance of {book_chance} or more of falling due within {booking_window_weeks} weeks; "
+                "stop at {stop_chance} of being past a limit that is unsafe or ruins what is dearer, or by a "
+                "finding",
+                book_chance=in_a_hundred(rule.book_chance),
+                booking_window_weeks=as_figure(rule.booking_window_weeks, "g"),
+                stop_chance=in_a_hundred(rule.stop_chance),
+            ),
         },
     ]
 
@@ -338,9 +383,19 @@ def told_suspicions(verdict: Verdict) -> list[str]:
         reading = suspicion.reading
         label = quantity(reading.measurand)
         told.append(
-            f"{words.first_up(names.place_said(reading.place, verdict.gear))}, {label}, read {reading.words} on "
-            f"{words.day(suspicion.date)}: {say(suspicion.suspects)}"
-            + (" Held back from the figures." if suspicion.held else " Kept in the figures.")
+            worded(
+                "{place}, {label}, read {reading} on {date}: {suspects}",
+                place=words.first_up(names.place_said(reading.place, verdict.gear)),
+                label=label,
+                reading=reading.words,
+                date=words.day(suspicion.date),
+                suspects=say(suspicion.suspects),
+            )
+            + (
+                translated(" Held back from the figures.")
+                if suspicion.held
+                else translated(" Kept in the figures.")
+            )
         )
     return told
 

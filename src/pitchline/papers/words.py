@@ -10,7 +10,7 @@ from pitchline.trade.readings import Reading
 from pitchline.trade.units import UnitSystem, show_hours, show_length
 from pitchline.trade.writing import MONTHS, as_day, as_figure, marked
 from pitchline.verdict import Dates, HoursLeft, Judged, Money, PartVerdict, Verdict
-from pitchline.words import say, translated
+from pitchline.words import say, translated, worded
 
 GAP = "\u00a0"
 METHOD_SAID = (
@@ -69,10 +69,14 @@ def range_said(left: HoursLeft) -> str:
         Such as "likely between 380 h and 900 h (8 in 10)".
     """
     if left.hopeful < _NOW_H:
-        return "reached already"
+        return translated("reached already")
     if left.cautious < _NOW_H:
-        return f"likely between now and {hours(left.hopeful)} (9 in 10)"
-    return f"likely between {hours(left.cautious)} and {hours(left.hopeful)} (8 in 10)"
+        return worded("likely between now and {hopeful} (9 in 10)", hopeful=hours(left.hopeful))
+    return worded(
+        "likely between {cautious} and {hopeful} (8 in 10)",
+        cautious=hours(left.cautious),
+        hopeful=hours(left.hopeful),
+    )
 
 
 def day(date: dt.date) -> str:
@@ -101,7 +105,7 @@ def about_day(date: dt.date | None, with_year: bool = True) -> str:
     ('mid\xa0Mar\xa02027', 'over\xa020\xa0years\xa0off')
     """
     if date is None:
-        return tied("over 20 years off")
+        return tied(translated("over 20 years off"))
     third = "early" if date.day <= 10 else "mid" if date.day <= 20 else "late"
     year = f" {date.year}" if with_year else ""
     return tied(f"{third} {MONTHS[date.month - 1]}{year}")
@@ -136,10 +140,10 @@ def dates_said(dates: Dates | None) -> str:
         return ""
     first, middle, last = (_day_of(dates, date) for date in (dates.cautious, dates.middle, dates.hopeful))
     if first == middle == last:
-        return f"about {middle}" if dates.middle else middle
+        return worded("about {middle}", middle=middle) if dates.middle else middle
     if dates.middle is None:
-        return f"{middle}; perhaps {first}" if dates.cautious else middle
-    return f"about {middle}, between {first} and {last}"
+        return worded("{middle}; perhaps {first}", middle=middle, first=first) if dates.cautious else middle
+    return worded("about {middle}, between {first} and {last}", middle=middle, first=first, last=last)
 
 
 def amount(value: float, currency: str) -> str:
@@ -207,7 +211,7 @@ def as_typed(reading: Reading) -> str:
     if len(bare) < 2 or len(bare) != len(reading.typed) or len({typed.unit for typed in bare}) > 1:
         return tied(reading.words).replace(f",{GAP}", ", ")
     shown = ", ".join(tied(typed.text) for typed in bare) + GAP + bare[0].unit
-    return shown + (tied(f" over {reading.joints} joints") if reading.joints > 1 else "")
+    return shown + (tied(worded(" over {joints} joints", joints=reading.joints)) if reading.joints > 1 else "")
 
 
 def doubt(expanded_u_m: float, units: UnitSystem) -> str:
@@ -236,7 +240,7 @@ def unit_once(texts: list[str]) -> list[str]:
 def listed(items: tuple[str, ...] | list[str]) -> str:
     """Words in a row: "a", "a and b", "a, b and c"."""
     *others, last = items
-    return f"{', '.join(others)} and {last}" if others else last
+    return worded("{others} and {last}", others=", ".join(others), last=last) if others else last
 
 
 def first_up(text: str) -> str:
@@ -249,13 +253,15 @@ def judged_for(verdict: Verdict) -> str:
     age = say(age_of(verdict)) or (translated("read on that day") if verdict.read_on is not None else "")
     if age.replace(GAP, " ") in say(verdict.headline).replace(GAP, " "):
         age = ""  # old readings: the headline begins with it
-    return f"Judged for {day(verdict.as_of)}" + (f": {age}." if age else ".")
+    return worded("Judged for {as_of}", as_of=day(verdict.as_of)) + (f": {age}." if age else ".")
 
 
 def counts_from(verdict: Verdict) -> str:
     """From which hours everything counts, how they are known, and how old the readings are."""
     reason, age = say(verdict.from_reason).strip().rstrip("."), say(age_of(verdict))
-    said = f"Hours left count from {service_hours(verdict.from_service_h)}" + (f": {reason}." if reason else ".")
+    said = worded("Hours left count from {from_service}", from_service=service_hours(verdict.from_service_h)) + (
+        f": {reason}." if reason else "."
+    )
     return f"{said} {first_up(age)}." if age else said
 
 
@@ -294,7 +300,13 @@ def both_used(judged: Judged) -> str:
     """
     as_judged = percent(judged.life_used or 0.0)
     return (
-        f"{percent(judged.life_used_read or 0.0)} as read, {as_judged} as judged" if apart(judged) else as_judged
+        worded(
+            "{life_used_read} as read, {as_judged} as judged",
+            life_used_read=percent(judged.life_used_read or 0.0),
+            as_judged=as_judged,
+        )
+        if apart(judged)
+        else as_judged
     )
 
 

@@ -17,7 +17,7 @@ from pitchline.trade.parts import PartKind, Place
 from pitchline.trade.units import UnitSystem
 from pitchline.trade.writing import as_figure
 from pitchline.verdict import Job, Judged, PartVerdict, Verdict
-from pitchline.words import say, translated
+from pitchline.words import say, translated, worded
 from pitchline.words.called import called, job_called
 from pitchline.words.labels import quantity
 
@@ -84,9 +84,9 @@ def work_order_story(
     too_old = verdict.read_on is not None and is_old(verdict.read_on, verdict.as_of, verdict.carried_h)
     numbers = {caution: number for number, caution in enumerate(_cautions(stop), 1)}
     return {
-        "title": f"Work order for {verdict.machine.name}, {words.day(on or verdict.as_of)}".replace(
-            words.GAP, " "
-        ),
+        "title": worded(
+            "Work order for {machine}, {on}", machine=verdict.machine.name, on=words.day(on or verdict.as_of)
+        ).replace(words.GAP, " "),
         "author": f"pitchline {verdict.version}",
         "name": verdict.machine.name,
         "name_short": names.shortened(verdict.machine.name),
@@ -128,11 +128,11 @@ def stopped_said(jobs: Sequence[Job]) -> str:
 def _planned(stop: PlannedStop, verdict: Verdict) -> str:
     """When it is to be done: before it works again, or the day it is planned for."""
     if any(job.call is Call.STOP for job in stop.jobs):
-        return "before it works again"
+        return translated("before it works again")
     return (
-        f"{words.day(stop.day)}, in {words.hours(stop.at_h)} of work"
+        worded("{day}, in {at} of work", day=words.day(stop.day), at=words.hours(stop.at_h))
         if stop.at_h
-        else (f"within the next {words.window_ahead(verdict)} of work")
+        else (worded("within the next {verdict} of work", verdict=words.window_ahead(verdict)))
     )
 
 
@@ -187,7 +187,9 @@ def _tools(job: Job, verdict: Verdict) -> list[str]:
         for item in part.judged
         if _matters(item, job)
     ]
-    return list(dict.fromkeys(translated(item.reading.tool.label) for item in read if item.reading is not None))
+    return list(
+        dict.fromkeys(translated(translated(item.reading.tool.label)) for item in read if item.reading is not None)
+    )
 
 
 def _rows(job: Job, place: Place, verdict: Verdict, units: UnitSystem) -> list[dict[str, str]]:
@@ -224,14 +226,14 @@ def _row(where: str, judged: Judged, job: Job, units: UnitSystem) -> dict[str, s
 def _border(judged: Judged, job: Job, units: UnitSystem) -> str:
     """The size the job is done at: where bushes are turned that of the turn, else the limit."""
     if job.kind is JobKind.TURN and judged.course is not None and judged.course.turn_m is not None:
-        return f"turn at {words.length(judged.course.turn_m, units)}"
+        return worded("turn at {turn}", turn=words.length(judged.course.turn_m, units))
     return words.length(judged.limit_m, units) if judged.limit_m is not None else ""
 
 
 def _last(judged: Judged, units: UnitSystem) -> str:
     """The newest reading; one that is held back is to be read again."""
     if judged.status == "held back":
-        return "read again"
+        return translated("read again")
     return words.length(judged.value_m, units) if judged.value_m is not None else ""
 
 
@@ -270,8 +272,10 @@ def _labour(stop: PlannedStop, verdict: Verdict) -> str:
     known = words.labour(stop.order.labour_h)
     lacking = [_said(job, verdict) for job in stop.order.labour_not_known]
     if len(lacking) == len(stop.jobs):
-        return "not known: none of these jobs is on a price list"
-    return known + (f", without what is not on the price list: {'; '.join(lacking)}" if lacking else "")
+        return translated("not known: none of these jobs is on a price list")
+    return known + (
+        worded(", without what is not on the price list: {lacking}", lacking="; ".join(lacking)) if lacking else ""
+    )
 
 
 def _said(job: StopJob, verdict: Verdict) -> str:

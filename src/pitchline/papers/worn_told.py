@@ -11,6 +11,7 @@ from pitchline.trade.jobs import JobKind
 from pitchline.trade.parts import PartKind, Place
 from pitchline.trade.units import UnitSystem
 from pitchline.verdict import Judged, PartVerdict, Verdict
+from pitchline.words import translated
 from pitchline.words.called import part_called
 from pitchline.words.labels import plural, quantity, singular
 
@@ -172,12 +173,12 @@ def _lacking(parts: Sequence[PartVerdict]) -> str:
     measurable = any(part.judged for part in parts)
     told = []
     for count, what in (
-        (passed, "not looked at"),
-        (bare if measurable else 0, "not measured"),
-        (held, "measured unclear"),
+        (passed, translated("not looked at")),
+        (bare if measurable else 0, translated("not measured")),
+        (held, translated("measured unclear")),
     ):
         if count:
             told.append(what if count == len(parts) else f"{count} of {len(parts)} {what}")
     if not measurable and passed < len(parts):
-        told.append("by eye only")
+        told.append(translated("by eye only"))
     return ", ".join(told)

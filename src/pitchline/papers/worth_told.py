@@ -9,7 +9,7 @@ from pitchline.money.worth import Worth, half_of
 from pitchline.papers import names, words
 from pitchline.trade.machine import RunningGear
 from pitchline.trade.writing import as_figure
-from pitchline.words import say
+from pitchline.words import say, translated, worded
 
 BAND_WIDE = 300
 _THREE = ("low", "usual", "high")
@@ -111,19 +111,19 @@ def told_worth(worth: Worth, offer: Bid | None) -> WorthTold:
     change = None
     if offer is not None:
         asked = offer.lines[0].amount.usual
-        change = _figure("Change to the asking price", _less(offer.offer, asked))
+        change = _figure(translated("Change to the asking price"), _less(offer.offer, asked))
     return WorthTold(
         said=_sentence(worth, offer),
         figures=(
-            _figure("Running gear worth now", left),
-            _figure("As new", worth.as_new),
-            _figure("Half worn", worth.half_worn),
+            _figure(translated("Running gear worth now"), left),
+            _figure(translated("As new"), worth.as_new),
+            _figure(translated("Half worn"), worth.half_worn),
         ),
         lines=_lines(offer) if offer is not None else (),
         change=change,
         not_in_it=(
             *map(say, worth.left_out),
-            *(f"{say(one)}: not priced, and so not taken off" for one in worth.not_priced),
+            *(worded("{one}: not priced, and so not taken off", one=say(one)) for one in worth.not_priced),
         ),
         held=_held(worth, offer),
         low=low,
@@ -140,10 +140,16 @@ def worth_line(worth: Worth) -> str:
     against = worth.against_half
     amount = words.amount(abs(against.usual), against.currency)
     than = f"{amount} {'more' if against.usual >= 0 else 'less'} than half worn"
-    left_out = f" Not in it: {'; '.join(told.not_in_it)}." if told.not_in_it else ""
-    return (
-        f"Running gear worth about {now.middle} now ({now.spread}), {than}; as new {new.middle}, half worn {half.middle}, by the "
-        f"yard's prices.{left_out}"
+    left_out = worded(" Not in it: {not_in_it}.", not_in_it="; ".join(told.not_in_it)) if told.not_in_it else ""
+    return worded(
+        "Running gear worth about {middle} now ({spread}), {than}; as new {middle_2}, half worn {middle_3}, by "
+        "the yard's prices.{left_out}",
+        middle=now.middle,
+        spread=now.spread,
+        than=than,
+        middle_2=new.middle,
+        middle_3=half.middle,
+        left_out=left_out,
     )
 
 
@@ -154,9 +160,9 @@ def part_worths(worth: Worth, gear: RunningGear) -> tuple[PartWorth, ...]:
             names.place_said(part.place, gear),
             words.percent(part.usual),
             _percents(part.cautious, part.hopeful),
-            _figure("Worth left in it", part.worth_left),
-            _figure("Half worn", half_of(part.installed)),
-            _figure("As new", part.installed),
+            _figure(translated("Worth left in it"), part.worth_left),
+            _figure(translated("Half worn"), half_of(part.installed)),
+            _figure(translated("As new"), part.installed),
             part.put_right,
         )
         for part in worth.parts
@@ -165,7 +171,9 @@ def part_worths(worth: Worth, gear: RunningGear) -> tuple[PartWorth, ...]:
 
 def with_tax_said(offer: Bid, rate: float) -> Figure:
     """The offer with tax on it."""
-    return _figure(f"Offer with {as_figure(rate * 100, '.4g')} % tax", with_tax(offer.offer, rate).gross)
+    return _figure(
+        worded("Offer with {rate} % tax", rate=as_figure(rate * 100, ".4g")), with_tax(offer.offer, rate).gross
+    )
 
 
 def _percents(cautious: float, hopeful: float) -> str:
@@ -190,12 +198,12 @@ def _lines(offer: Bid) -> tuple[Figure, ...]:
         _figure(words.first_up(say(line.words)), line.amount, say(line.because), asked) for line in offer.lines
     ]
     if offer.offer == offer.worth_it:
-        return (*lines, _figure("Offer", offer.offer, "The sum of these lines.", asked))
-    held = "Never above the asking price, and never below nothing."
+        return (*lines, _figure(translated("Offer"), offer.offer, translated("The sum of these lines."), asked))
+    held = translated("Never above the asking price, and never below nothing.")
     return (
         *lines,
-        _figure("Comes to", offer.worth_it, "The sum of these lines."),
-        _figure("Offer", offer.offer, held, asked),
+        _figure(translated("Comes to"), offer.worth_it, translated("The sum of these lines.")),
+        _figure(translated("Offer"), offer.offer, held, asked),
     )
 
 
@@ -204,21 +212,32 @@ def _sentence(worth: Worth, offer: Bid | None) -> str:
     now, new = (words.amount(money.usual, code) for money in (worth.left, worth.as_new))
     over = worth.left.usual - worth.half_worn.usual
     half = f"{words.amount(abs(over), code)} {'more' if over >= 0 else 'less'} than half worn"
-    said = f"As far as it was read, the running gear would cost {new} as new and is worth {now} now, {half}"
+    said = worded(
+        "As far as it was read, the running gear would cost {new} as new and is worth {now} now, {half}",
+        new=new,
+        now=now,
+        half=half,
+    )
     if offer is None:
         return f"{said}."
     cured = -sum(line.amount.usual for line in offer.lines[1:3])
-    first = f"with {words.amount(cured, code)} to put right before it works, " if cured else ""
+    first = worded("with {cured} to put right before it works, ", cured=words.amount(cured, code)) if cured else ""
     price = offer.lines[0].amount.usual
     asked, made = (words.amount_as_asked(amount, code, price) for amount in (price, offer.offer.usual))
     if price == offer.offer.usual:
-        return f"{said}; {first}the offer is the whole {asked} asked."
-    return f"{said}; {first}{asked} asked makes an offer of {made}."
+        return worded("{said}; {first}the offer is the whole {asked} asked.", said=said, first=first, asked=asked)
+    return worded(
+        "{said}; {first}{asked} asked makes an offer of {made}.", said=said, first=first, asked=asked, made=made
+    )
 
 
 def _held(worth: Worth, offer: Bid | None) -> str:
     if worth.capped:
-        return "The worth is held at the asking price: no more can sit in the running gear than is asked for the machine."
+        return translated(
+            "The worth is held at the asking price: no more can sit in the running gear than is asked for the machine."
+        )
     if offer is not None and offer.capped:
-        return "What the running gear adds is cut: no more can sit in it than is asked for the machine."
+        return translated(
+            "What the running gear adds is cut: no more can sit in it than is asked for the machine."
+        )
     return ""

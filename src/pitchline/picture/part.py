@@ -281,7 +281,7 @@ def _sentences(judged: Judged, units: UnitSystem, unread: bool) -> list[str]:
             worded(
                 "Read {read_on} with {tool}: {reading}.",
                 read_on=day_of(judged.read_on),
-                tool=translated(judged.reading.tool.label),
+                tool=translated(translated(judged.reading.tool.label)),
                 reading=unbroken(judged.reading.words),
             )
         )
