@@ -16,7 +16,7 @@ from pitchline.words import catalogue
 
 CODE = "x-wide"
 """A private code (BCP 47): nobody's language."""
-_KEPT = re.compile(r"\{[^{}]*\}|<[^<>]*>|&#?\w+;")
+_KEPT = re.compile(r"\{[^{}]*\}|<[^<>]*>|&#?\w+;|%\(\w+\)\w")
 _WIDE = {code: code + 0xFEE0 for code in (*range(ord("A"), ord("Z") + 1), *range(ord("a"), ord("z") + 1))}
 PLAIN = re.compile(r"[A-Za-z]{2,}")
 

@@ -1,54 +1,12 @@
 """Every form of the desk, field by field: a zero byte, a choice nobody offers, a version that is missing, a letter too many."""
 
-import ast
-from importlib import import_module
-from pathlib import Path
-
 import pytest
 from django import forms
 
-import pitchline.desk
-from pitchline.desk.people.models import Business
+from desk_forms import FORMS, made
 from pitchline.desk.posts import Post, Version
 
-DESK = Path(pitchline.desk.__file__).parent
 pytestmark = pytest.mark.django_db
-BUSINESS = Business(pk=1, numbers="point")
-MORE = {
-    "AskingForm": {"business": BUSINESS},
-    "AboutForm": {"business": BUSINESS},
-    "AddMachineForm": {"business": BUSINESS},
-    "GearForm": {"numbers": "point"},
-    "BookForm": {"numbers": "point"},
-    "SettingsForm": {"standing": "point"},
-    "Version": {"name": "seen_version"},
-    "_Lines": {"most": 10},
-}
-"""What a form is made with beside what was sent."""
-LINES = {"one~1": "", "two": ""}
-"""A table's form has the fields that were sent."""
-
-
-def every_form():
-    """Each class in the desk's files that is a form, whether any page shows it or not."""
-    found = {}
-    for path in DESK.rglob("*.py"):
-        names = [one.name for one in ast.parse(path.read_text("utf-8")).body if isinstance(one, ast.ClassDef)]
-        if not names or "migrations" in path.parts or path.name == "settings.py":
-            continue
-        module = import_module(".".join(("pitchline.desk", *path.relative_to(DESK).with_suffix("").parts)))
-        kinds = [getattr(module, name) for name in names]
-        found |= {kind.__name__: kind for kind in kinds if issubclass(kind, forms.BaseForm)}
-    return found
-
-
-FORMS = every_form()
-
-
-def made(name, sent):
-    return FORMS[name]({**LINES, **sent} if name == "_Lines" else sent, **MORE.get(name, {}))
-
-
 FIELDS = [(name, field) for name in FORMS for field in made(name, {}).fields]
 TEXTS = [one for one in FIELDS if type(made(one[0], {}).fields[one[1]]) is forms.CharField]
 CHOICES = [one for one in FIELDS if isinstance(made(one[0], {}).fields[one[1]], forms.ChoiceField)]

@@ -14,6 +14,7 @@ from pitchline.desk.people.who import Actor
 from pitchline.desk.trail.actions import Told, note
 from pitchline.exchange.prices_file import read_prices
 from pitchline.money.prices import PriceList
+from pitchline.words import translated
 
 
 def newest_prices(business: Business) -> PriceFile | None:
@@ -58,6 +59,6 @@ def enter_prices(actor: Actor, *, name: str, content: bytes) -> bool:
             business=actor.business, name=Path(name).name, content=content, digest=digest, who=actor.name
         )
         Machine.objects.filter(business=actor.business).update(to_judge=True, marked=F("marked") + 1)
-        said = f"{len(prices.lines)} lines in {prices.currency}"
+        said = translated("{n} lines in {currency}").format(n=len(prices.lines), currency=prices.currency)
         note(actor, None, [Told("price list", known.name if known else "", f"{name}: {said}")])
     return True

@@ -8,6 +8,7 @@ from django.utils.safestring import SafeString
 
 from pitchline.desk.drawing import SMALL, WIDE, inline
 from pitchline.desk.groundfit.question import MOST_GROUNDS, GroundQuestion
+from pitchline.desk.spoken import later
 from pitchline.ground.fit import with_width
 from pitchline.ground.section import GroundSection
 from pitchline.ground.shoes import MixPart
@@ -23,9 +24,10 @@ from pitchline.picture.ground_slew import slew_svg
 from pitchline.picture.ground_slip import slip_svg
 from pitchline.picture.ground_slope import slope_svg
 from pitchline.trade.dossier import Dossier
+from pitchline.words import translated
 
 PREFIXES = tuple(f"{name}{small}" for name in ("going", "slew", "slip", "slope") for small in ("", "small"))
-ASKED = "As asked here."
+ASKED = later("As asked here.")
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,32 +108,36 @@ def _pictures(
     machine: Standing, section: GroundSection, mix: tuple[MixPart, ...], asked: GroundQuestion, name: str
 ) -> tuple[Picture, ...]:
     sloped = sloped_ground(section)
-    shod = f"{name}, {section.shoe_width_m * 1e3:.0f} mm shoes"
+    shod = translated("{name}, {width} mm shoes").format(name=name, width=f"{section.shoe_width_m * 1e3:.0f}")
 
     def going(wide: int, prefix: str) -> str:
         return going_svg(section.grounds, shod, wide, prefix=prefix)
 
     def slopes(wide: int, prefix: str) -> str:
-        on = f"{name} on {sloped.name}"
+        on = translated("{name} on {sloped}").format(name=name, sloped=sloped.name)
         return slope_svg(sloped, section.outline, asked.task.slope_deg, on, wide, prefix=prefix)
 
-    found = [_drawn("Going by ground", "going", going)]
+    found = [_drawn(translated("Going by ground"), "going", going)]
     sweep, curves = slew_of(section), _curves(machine, mix, asked)
     if sweep is not None:
         turning, title = sweep, f"{name}, {section.task}"
         found.append(
             _drawn(
-                "Pressure under both tracks as the upper structure turns",
+                translated("Pressure under both tracks as the upper structure turns"),
                 "slew",
                 lambda wide, prefix: slew_svg(turning, title, wide, prefix=prefix),
             )
         )
     if curves:
-        on = f"{name} on {_bracketed(mix).ground.name}"
+        on = translated("{name} on {ground}").format(name=name, ground=_bracketed(mix).ground.name)
         found.append(
-            _drawn("Pull against slip", "slip", lambda wide, prefix: slip_svg(curves, on, wide, prefix=prefix))
+            _drawn(
+                translated("Pull against slip"),
+                "slip",
+                lambda wide, prefix: slip_svg(curves, on, wide, prefix=prefix),
+            )
         )
-    return (*found, _drawn("Slope limits", "slope", slopes))
+    return (*found, _drawn(translated("Slope limits"), "slope", slopes))
 
 
 def _drawn(title: str, prefix: str, draw: Callable[[int, str], str]) -> Picture:

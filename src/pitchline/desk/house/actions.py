@@ -10,19 +10,21 @@ from django.db.models import F
 from pitchline.desk.machine.models import Machine
 from pitchline.desk.people.models import Business
 from pitchline.desk.people.who import Actor
+from pitchline.desk.spoken import later
 from pitchline.desk.trail.actions import Told, note
 
 MOVES_FIGURES = ("booking_window_weeks", "tools")
 """Settings that go into the figures of a judgement; what was judged before stays as it was."""
-TOLD_IN_VERDICTS = ("units", "numbers", "days", *MOVES_FIGURES)
-"""Settings after which every machine is judged anew: a verdict's reasons name sizes, figures and days."""
+TOLD_IN_VERDICTS = ("units", "numbers", "days", "language", *MOVES_FIGURES)
+"""Settings after which every machine is judged anew: a verdict's reasons name sizes, figures and days, in a language."""
 WORDS = {
-    "units": "units",
-    "numbers": "how numbers look",
-    "days": "how days look",
-    "booking_window_weeks": "booking window, weeks",
-    "tools": "tools",
-    "paper_name": "name on papers",
+    "units": later("units"),
+    "numbers": later("how numbers look"),
+    "days": later("how days look"),
+    "language": later("language"),
+    "booking_window_weeks": later("booking window, weeks"),
+    "tools": later("tools"),
+    "paper_name": later("name on papers"),
 }
 
 
@@ -48,12 +50,15 @@ class Changed:
         Whether a call, an hour or an amount may move by it, not only how it is told.
     units : bool
         Whether sizes are told in other units.
+    language : bool
+        Whether everything is said in another language.
     """
 
     anything: bool
     judging: bool
     figures: bool = False
     units: bool = False
+    language: bool = False
 
 
 def change_settings(actor: Actor, *, seen_version: int, settings: Mapping[str, object]) -> Changed:
@@ -75,7 +80,8 @@ def change_settings(actor: Actor, *, seen_version: int, settings: Mapping[str, o
         if judging:
             Machine.objects.filter(business=business).update(to_judge=True, marked=F("marked") + 1)
         note(actor, None, told)
-    return Changed(True, judging, any(name in MOVES_FIGURES for name in changes), "units" in changes)
+    figures = any(name in MOVES_FIGURES for name in changes)
+    return Changed(True, judging, figures, "units" in changes, "language" in changes)
 
 
 def said(setting: object) -> str:

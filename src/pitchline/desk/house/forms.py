@@ -10,6 +10,7 @@ from pitchline.desk.bridge.machines import by_keys_of_now, tool_from
 from pitchline.desk.machine.forms import refused
 from pitchline.desk.people.models import Business
 from pitchline.desk.posts import MOST_NAME, Post, check_length, switch, version
+from pitchline.desk.spoken import later
 from pitchline.desk.thousands import length_text, number_text
 from pitchline.desk.yard.forms import plain_text
 from pitchline.exchange.figures import number_of, text_of
@@ -18,8 +19,13 @@ from pitchline.trade.errors import NotAllowedError, Problem
 from pitchline.trade.readings import DEFAULT_TOOLS
 from pitchline.trade.units import UnitSystem
 from pitchline.trade.writing import LOCALES, PATTERNS, Writing, as_day, as_figure, writing
+from pitchline.words import translated
+from pitchline.words.catalogue import languages
 
-UNITS = [(UnitSystem.METRIC.value, "metric: millimetres"), (UnitSystem.IMPERIAL.value, "imperial: inches")]
+UNITS = [
+    (UnitSystem.METRIC.value, later("metric: millimetres")),
+    (UnitSystem.IMPERIAL.value, later("imperial: inches")),
+]
 TOOL_FIELDS = ("name", "label", "resolution", "permitted_error", "repeatability")
 EMPTY_ROWS = 2
 MOST_TOOLS = 40
@@ -39,6 +45,16 @@ def _days() -> Iterator[tuple[str, str]]:
             yield key, as_day(dt.date(2026, 11, 12))
 
 
+def _languages() -> Iterator[tuple[str, str]]:
+    from babel import Locale, UnknownLocaleError  # 0.1 s that only a desk with another language pays for
+
+    for code in languages():
+        try:
+            yield code, Locale.parse(code, sep="-").get_display_name() or code
+        except (UnknownLocaleError, ValueError):
+            yield code, code
+
+
 MOST_TOOL_TEXT = 60
 """Letters in a field of a tool."""
 
@@ -54,24 +70,30 @@ class SettingsForm(forms.Form):
 
     seen_version = version()
     paper_name = forms.CharField(
-        max_length=MOST_NAME, required=False, label="Name of the business on papers", help_text="Stands on quotes."
+        max_length=MOST_NAME,
+        required=False,
+        label=later("Name of the business on papers"),
+        help_text=later("Stands on quotes."),
     )
-    units = forms.ChoiceField(choices=UNITS, label="Sizes are shown in")
-    numbers = forms.ChoiceField(choices=_numbers, label="Numbers look like")
-    days = forms.ChoiceField(choices=_days, label="Days look like")
+    units = forms.ChoiceField(choices=UNITS, label=later("Sizes are shown in"))
+    numbers = forms.ChoiceField(choices=_numbers, label=later("Numbers look like"))
+    days = forms.ChoiceField(choices=_days, label=later("Days look like"))
+    language = forms.ChoiceField(choices=_languages, label=later("Language"))
     booking_window_weeks = forms.CharField(
         max_length=20,
         required=False,
-        label="Booking window, weeks",
+        label=later("Booking window, weeks"),
     )
 
     def __init__(self, *args: Any, standing: str, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
+        if len(languages()) == 1:
+            del self.fields["language"]
         self.standing = standing
         usual = as_figure(CallRule().booking_window_weeks, "g")
-        self.fields[
-            "booking_window_weeks"
-        ].help_text = f"How far ahead work is booked, for machines whose file names none. Empty takes {usual}."
+        self.fields["booking_window_weeks"].help_text = translated(
+            "How far ahead work is booked, for machines whose file names none. Empty takes {usual}."
+        ).format(usual=usual)
         self.fields["booking_window_weeks"].widget.attrs |= {"inputmode": "decimal", "autocomplete": "off"}
         for name, field in self.fields.items():
             if field.help_text:
@@ -95,7 +117,7 @@ class SettingsForm(forms.Form):
 def first_of(business: Business) -> dict[str, object]:
     """What the form begins with."""
     weeks = business.booking_window_weeks
-    names = ("paper_name", "units", "numbers", "days")
+    names = ("paper_name", "units", "numbers", "days", *(("language",) if len(languages()) > 1 else ()))
     return {name: getattr(business, name) for name in names} | {
         "booking_window_weeks": "" if weeks is None else f"{weeks:g}",
         "seen_version": business.version,
@@ -127,16 +149,25 @@ def typed_tools(post: Mapping[str, str], numbers: str) -> tuple[list[dict[str, s
         rows.append(row)
         try:
             for field in TOOL_FIELDS:
-                check_length(row[field], f"tool {len(rows)}, {field.replace('_', ' ')}", MOST_TOOL_TEXT)
+                check_length(
+                    row[field],
+                    translated("tool {n}, {field}").format(n=len(rows), field=translated(field.replace("_", " "))),
+                    MOST_TOOL_TEXT,
+                )
             if not row["name"] or not row["name"].replace("_", "").isalnum():
-                allowed = "a short name of letters, digits and _, such as calliper_2"
-                raise NotAllowedError(f"tool {len(rows)}, short name", row["name"] or "nothing", allowed)
+                allowed = translated("a short name of letters, digits and _, such as calliper_2")
+                raise NotAllowedError(
+                    translated("tool {n}, short name").format(n=len(rows)), row["name"] or "nothing", allowed
+                )
             if row["name"] in seen:
                 raise NotAllowedError(
-                    "tool", f"{row['name']} again", "each short name once", "Delete one of the two."
+                    "tool",
+                    translated("{name} again").format(name=row["name"]),
+                    "each short name once",
+                    "Delete one of the two.",
                 )
             seen.add(row["name"])
-            text_of(row["label"], f"tool {row['name']}, name for reading")
+            text_of(row["label"], translated("tool {name}, name for reading").format(name=row["name"]))
             tool_from(row)
         except NotAllowedError as error:
             problems.append(error.problem)

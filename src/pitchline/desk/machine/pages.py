@@ -30,7 +30,7 @@ from pitchline.trade.measurands import MEASURANDS, Measurand
 from pitchline.trade.parts import Place, Side
 from pitchline.trade.units import UnitSystem, show_length
 from pitchline.verdict import Judged, PartVerdict, Verdict, Why
-from pitchline.words import say
+from pitchline.words import say, translated
 
 BAND_WIDE = 300
 
@@ -233,7 +233,9 @@ def _line(part: PartVerdict, verdict: Verdict, axis: HoursAxis) -> PartLine:
     if part.findings and part.call.asks and part.stake not in (Stake.WORN_OUT, Stake.FALLS_DUE):
         said = part.findings[0].kind.label
     if both is not None and part.call.asks:
-        said = f"{words.hours(both.if_right_h)} or {words.hours(both.if_misread_h)}"
+        said = translated("{if_right_h} or {if_misread_h}").format(
+            if_right_h=words.hours(both.if_right_h), if_misread_h=words.hours(both.if_misread_h)
+        )
     line = PartLine(
         part.place.key,
         place_said(part.place, verdict.gear),
@@ -263,7 +265,9 @@ def _reason(part: PartVerdict) -> str:
         sentences.append(f"{words.first_up(either_said(both))}.")
     untold = [one for one in part.findings if one.kind.label not in part.reason]
     if untold:
-        sentences.append(f"Seen too: {words.listed([one.words for one in untold])}.")
+        sentences.append(
+            translated("Seen too: {listed}.").format(listed=words.listed([one.words for one in untold]))
+        )
     return " ".join(sentences)
 
 
@@ -392,15 +396,15 @@ def _quantities(
         figures: list[tuple[str, str]] = []
         if judged.value_m is not None:
             doubt = f" {words.doubt(judged.expanded_u_m, units)}" if judged.expanded_u_m else ""
-            held = ", held back" if judged.believed_m is None else ""
+            held = translated(", held back") if judged.believed_m is None else ""
             figures.append(("newest", words.length(judged.value_m, units) + doubt + held))
         if judged.new_m is not None:
             figures.append(("new", words.length(judged.new_m, units)))
         if judged.limit_m is not None:
             figures.append(("limit", words.length(judged.limit_m, units)))
         if judged.life_used is not None:
-            unread = ", by age alone" if _age_alone(judged, part) else ""
-            figures.append(("life used", words.both_used(judged) + unread))
+            unread = translated(", by age alone") if _age_alone(judged, part) else ""
+            figures.append((translated("life used"), words.both_used(judged) + unread))
         figures += _left(judged, part)
         label = MEASURANDS[judged.measurand].label
         pages.append(
@@ -427,14 +431,24 @@ def _age_alone(judged: Judged, part: PartVerdict) -> bool:
 def _left(judged: Judged, part: PartVerdict) -> list[tuple[str, str]]:
     """Hours left with their ranges, the ruler's beside them, and both explanations of a reading that is not understood."""
     figures = []
-    unread = ", by age alone" if _age_alone(judged, part) else ""
-    for label, left in (("to the turn", judged.to_turn), ("to the limit", judged.to_limit)):
+    unread = translated(", by age alone") if _age_alone(judged, part) else ""
+    for label, left in (
+        (translated("to the turn"), judged.to_turn),
+        (translated("to the limit"), judged.to_limit),
+    ):
         if left is not None:
             figures.append((label, f"{words.hours(left.middle)}{unread}; {words.range_said(left)}"))
     if judged.ruler_h is not None:
-        figures.append(("at the rate so far", f"{words.hours(judged.ruler_h)} to the limit, as a ruler draws it"))
+        figures.append(
+            (
+                translated("at the rate so far"),
+                translated("{ruler_h} to the limit, as a ruler draws it").format(
+                    ruler_h=words.hours(judged.ruler_h)
+                ),
+            )
+        )
     if judged.either_way is not None:
-        figures.append(("measure again", words.first_up(either_said(judged.either_way))))
+        figures.append((translated("measure again"), words.first_up(either_said(judged.either_way))))
     return figures
 
 

@@ -34,7 +34,7 @@ from pitchline.desk.machine.record import eras_of, with_former
 from pitchline.desk.people.who import DeskRequest
 from pitchline.desk.posts import Archived, as_sent, why_typed
 from pitchline.desk.prices import newest_prices
-from pitchline.desk.problems import problems_of
+from pitchline.desk.problems import in_words, problems_of
 from pitchline.desk.trail.pages import told_by_day
 from pitchline.desk.trail.queries import changes_of
 from pitchline.desk.undo.messages import tell_undo
@@ -45,6 +45,7 @@ from pitchline.trade.errors import InputError, NotAllowedError, Problem
 from pitchline.trade.machine import MachineKind
 from pitchline.trade.parts import Place, Side
 from pitchline.trade.units import UnitSystem
+from pitchline.words import translated
 
 CHANGES = 100
 """Changes on one page of the trail."""
@@ -147,7 +148,7 @@ def about(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
         )
         context = {"machine": one, "form": again, "now": error.now}
         return render(request, "machine/about.html", context, status=409)
-    messages.success(request, "Saved." if changed else "Nothing was changed.")
+    messages.success(request, translated("Saved.") if changed else translated("Nothing was changed."))
     return redirect("machine", one.pk)
 
 
@@ -167,12 +168,14 @@ def gear(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
         text = form.file_text(one.short_name, one.name, one.kind)
         try:
             seen = form.cleaned_data["seen_version"]
-            change_file(actor, machine_id=one.pk, seen_version=seen, text=text, why="running gear entered")
+            change_file(
+                actor, machine_id=one.pk, seen_version=seen, text=text, why=translated("running gear entered")
+            )
             return redirect("limits", one.pk)
         except (InputError, NotAllowedError) as error:
             problems = problems_of(error)
         except OldVersionError:
-            messages.error(request, "Somebody else entered the running gear meanwhile; theirs stands.")
+            messages.error(request, translated("Somebody else entered the running gear meanwhile; theirs stands."))
             return redirect("machine", one.pk)
     context = {"machine": one, "form": form, "problems": problems}
     return render(request, "machine/gear.html", context, status=400 if form.errors or problems else 200)
@@ -194,7 +197,7 @@ def machine_file(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
             typed, seen = FileForm.of(request), version_of(request)
             wanted, reason = typed["text"], typed["why"]
             if change_file(actor, machine_id=one.pk, seen_version=seen, text=wanted, why=reason, whole=True):
-                messages.success(request, "The machine file is changed; the machine is judged anew.")
+                messages.success(request, translated("The machine file is changed; the machine is judged anew."))
             return redirect("machine", one.pk)
         except (InputError, NotAllowedError) as error:
             problems, status = problems_of(error), 400
@@ -233,7 +236,7 @@ def archive(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
     archived = Archived.of(request)["archived"]
     one = machine_of(actor.business, machine_id)
     done = archive_several(actor, machine_ids=[one.pk], archived=archived)
-    tell_undo(request, done.said if done is not None else "It was so already.", done)
+    tell_undo(request, done.said if done is not None else translated("It was so already."), done)
     return redirect("machine", machine_id)
 
 
@@ -260,6 +263,6 @@ def paper(request: DeskRequest, machine_id: uuid.UUID, judgement_id: uuid.UUID, 
     try:
         content = paper_of(judgement, name, request.build_absolute_uri(reverse("machine", args=[one.pk])))
     except NotAllowedError as error:
-        messages.error(request, str(error))
+        messages.error(request, in_words(error.problem))
         return redirect("machine", one.pk)
     return sent_file(content, kind_of(name), f"{one.short_name} {judgement.as_of} {name}")

@@ -23,6 +23,7 @@ from pitchline.desk.people.who import DeskRequest
 from pitchline.desk.posts import Reason, as_sent
 from pitchline.desk.prices import newest_prices, prices_of
 from pitchline.desk.problems import problems_of
+from pitchline.desk.spoken import later
 from pitchline.desk.undo.messages import tell_undo
 from pitchline.desk.versions import version_of
 from pitchline.judge import judge
@@ -31,8 +32,9 @@ from pitchline.trade.errors import InputError, NotAllowedError, Problem
 from pitchline.trade.ground import GROUND_EXAMPLES, GroundClass
 from pitchline.trade.units import UnitSystem
 from pitchline.verdict import Verdict
+from pitchline.words import translated
 
-FIRST_TIME = "entered for the first time"
+FIRST_TIME = later("entered for the first time")
 """The reason that stands in the form while nothing was entered."""
 
 
@@ -83,10 +85,10 @@ def keep(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
     except OldVersionError as error:
         return _page(request, error.now, typed, now=error.now, status=409)
     if kept is None:
-        messages.success(request, "Nothing was changed.")
+        messages.success(request, translated("Nothing was changed."))
         return redirect("outlook", machine.pk)
     judgement = judge_machine(actor, machine.pk)
-    tell_undo(request, "Kept; the machine is judged anew." if judgement else "Kept.", kept)
+    tell_undo(request, translated("Kept; the machine is judged anew.") if judgement else translated("Kept."), kept)
     return redirect("outlook" if judgement else "machine", machine.pk)
 
 

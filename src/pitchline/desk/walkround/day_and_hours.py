@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from pitchline.desk.bridge.sheets import DAY, problem_said, set_head
+from pitchline.desk.spoken import later
 from pitchline.desk.walkround.models import Sheet
 from pitchline.exchange.figures import meter_h_of
 from pitchline.papers import words
@@ -11,9 +12,12 @@ from pitchline.trade.dossier import HOURS_PER_DAY, Dossier
 from pitchline.trade.errors import NotAllowedError, Problem
 from pitchline.trade.readings import WalkRound
 from pitchline.trade.writing import as_figure
+from pitchline.words import translated
 
-HOURS = "hours"
-_METER_CHANGED = "If the hour meter was changed, enter the change in the machine file; else correct the hours."
+HOURS = later("hours")
+_METER_CHANGED = later(
+    "If the hour meter was changed, enter the change in the machine file; else correct the hours."
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,8 +51,8 @@ class Head:
         """What is left to do, in words."""
         names = {"date": "day", "hours": "hours"}
         return "; ".join(
-            [f"{names[name]}: could not be saved" for name, _ in self.wrong]
-            + [f"{name}: not entered" for name in self.missing]
+            [translated("{names}: could not be saved").format(names=names[name]) for name, _ in self.wrong]
+            + [translated("{name}: not entered").format(name=name) for name in self.missing]
         )
 
 
@@ -82,13 +86,17 @@ def head_problems(sheet: Sheet, dossier: Dossier, others: Sequence[WalkRound]) -
         return problems
     before = _before(sheet, others)
     if any(one.date == sheet.date for one in others):
-        allowed = "a day without another finished walk-round"
+        allowed = translated("a day without another finished walk-round")
         return [Problem(DAY, sheet.date_text, allowed, "Open that one again to change it, or correct the day.")]
     if before is not None and sheet.service_h < before.service_h:
-        least = f"at least the {hours_said(before, sheet, dossier)}, last time"
+        least = translated("at least the {hours_said}, last time").format(
+            hours_said=hours_said(before, sheet, dossier)
+        )
         return [Problem(HOURS, sheet.hours_text, least, _METER_CHANGED)]
     if before is not None and sheet.service_h - before.service_h > HOURS_PER_DAY * (sheet.date - before.date).days:
-        most = f"at most 24 h a day more than the {hours_said(before, sheet, dossier)}, last time"
+        most = translated("at most 24 h a day more than the {hours_said}, last time").format(
+            hours_said=hours_said(before, sheet, dossier)
+        )
         return [Problem(HOURS, sheet.hours_text, most, _METER_CHANGED)]
     try:
         now = WalkRound(sheet.date, sheet.service_h)

@@ -12,6 +12,7 @@ from pitchline.trade.readings import Reading, WalkRound
 from pitchline.trade.units import METRES_PER_UNIT
 from pitchline.trade.writing import as_figure
 from pitchline.wear.suspicion import Suspicion
+from pitchline.words import counted, translated
 
 USUAL_JOINTS = 4
 """Joints a pitch is measured over before anybody said over how many: what its `how` asks for."""
@@ -70,7 +71,7 @@ def warned(one: Suspicion) -> Warned:
     joints = one.instead_joints
     if joints is not None:
         put["joints"] = str(joints)
-    over = f" over {joints} joint{'s' if joints != 1 else ''}" if joints is not None else ""
+    over = counted(" over {n} joint", " over {n} joints", joints).format(n=joints) if joints is not None else ""
     return Warned(said, one.held, urlencode(put), f"{_size(one.instead_m, unit)}{over}")
 
 
@@ -128,7 +129,13 @@ def sizes_of(
 
     found = []
     if last is not None:
-        found.append(size("last time", last[1].value_m, f"on {words.day(last[0].date)}"))
+        found.append(
+            size(
+                translated("last time"),
+                last[1].value_m,
+                translated("on {date}").format(date=words.day(last[0].date)),
+            )
+        )
     for limit in dossier.limits:
         if (limit.part, limit.measurand) == (place.part, measurand):
             found.append(size("new", limit.new_m))
@@ -136,7 +143,14 @@ def sizes_of(
             return tuple(found)
     for band in dossier.ranges:
         if (band.part, band.measurand) == (place.part, measurand):
-            return (*found, size("should be", band.least_m, f"to {_size(band.most_m, unit)}"))
+            return (
+                *found,
+                size(
+                    translated("should be"),
+                    band.least_m,
+                    translated("to {size}").format(size=_size(band.most_m, unit)),
+                ),
+            )
     return tuple(found)
 
 
@@ -145,4 +159,4 @@ def spread_said(row: ReadingRow) -> str:
     if len(row.repeats_m) < 2:
         return ""
     apart = _size(max(row.repeats_m) - min(row.repeats_m), row.unit)
-    return f"{len(row.repeats_m)} readings, {apart} apart"
+    return translated("{n} readings, {apart} apart").format(n=len(row.repeats_m), apart=apart)

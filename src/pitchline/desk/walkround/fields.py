@@ -7,15 +7,17 @@ from html import escape
 from django.utils.html import format_html
 from django.utils.safestring import SafeString, mark_safe
 
+from pitchline.desk.spoken import later
 from pitchline.desk.walkround.field_hints import (
     Size,
     Warned,
 )
 from pitchline.desk.walkround.models import NOTHING_SEEN
 from pitchline.desk.walkround.sketch import Spot
+from pitchline.words import translated
 
-NOT_LOOKED = "not looked over"
-_HELD, _ASKED = "held back until answered", "asked about, kept in the figures"
+NOT_LOOKED = later("not looked over")
+_HELD, _ASKED = later("held back until answered"), later("asked about, kept in the figures")
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,7 +84,11 @@ class ReadingField:
     def before(self) -> SafeString:
         """What it is held against, in words."""
         sizes = " · ".join(map(self._size, self.sizes))
-        over = f"Over <span data-over>{self.over}</span> joints: " if self.spans and sizes else ""
+        over = (
+            translated("Over <span data-over>{over}</span> joints: ").format(over=self.over)
+            if self.spans and sizes
+            else ""
+        )
         return mark_safe(over + sizes)  # noqa: S308  escaped by each
 
     def _size(self, one: Size) -> str:
@@ -214,7 +220,13 @@ class PlaceFields:
     @property
     def last_seen(self) -> str:
         """What was seen on it last time, in words; empty where nothing was."""
-        return f"Last time, {self.last_day}: {'; '.join(one.said for one in self.before)}" if self.before else ""
+        return (
+            translated("Last time, {last_day}: {listed}").format(
+                last_day=self.last_day, listed="; ".join(one.said for one in self.before)
+            )
+            if self.before
+            else ""
+        )
 
     @property
     def stands_open(self) -> bool:
@@ -267,10 +279,10 @@ class PlaceFields:
     def left(self) -> str:
         """What is left to do on it, in words; empty where nothing is. `standing.js` says the same."""
         groups: list[tuple[Sequence[ReadingField], str]] = [
-            (self.refused, "could not be saved"),
+            (self.refused, translated("could not be saved")),
             ([field for field in self.readings if field.doubt == "held"], _HELD),
             ([field for field in self.readings if field.doubt == "asked"], _ASKED),
-            (self.unread, "not read"),
+            (self.unread, translated("not read")),
         ]
         said = [f"{', '.join(field.label for field in group)}: {what}" for group, what in groups if group]
         return "; ".join(said + ([] if self.looked or not self.seen else [NOT_LOOKED]))
@@ -279,12 +291,16 @@ class PlaceFields:
     def stands(self) -> str:
         """How it stands, in a word or two. `standing.js` says the same."""
         if self.refused:
-            return "not saved"
+            return translated("not saved")
         if any(field.questioned for field in self.readings):
             return "questioned"
         typed = len(self.readings) - len(self.unread)
         if typed < len(self.readings):
-            return f"{typed} of {len(self.readings)} read" if typed else "not read"
+            return (
+                translated("{typed} of {n} read").format(typed=typed, n=len(self.readings))
+                if typed
+                else translated("not read")
+            )
         if self.seen and not self.looked:
-            return f"read, {NOT_LOOKED}" if self.readings else NOT_LOOKED
-        return "✓ done"
+            return translated("read, {most}").format(most=NOT_LOOKED) if self.readings else NOT_LOOKED
+        return translated("✓ done")

@@ -4,29 +4,31 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from pitchline.desk.posts import MOST_NAME, MOST_REASON
+from pitchline.desk.spoken import later
 from pitchline.desk.versions import version_in
 from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.units import METRES_PER_UNIT
+from pitchline.words import translated
 
 HEAD = "head"
 _READ = ("1", "2", "3")
 FIELDS = {
-    "1": ("reading", MOST_NAME),
-    "2": ("reading", MOST_NAME),
-    "3": ("reading", MOST_NAME),
-    "joints": ("over joints", 10),
-    "tool": ("tool", MOST_NAME),
-    "keep": ("kept because", MOST_REASON),
-    "unit": ("unit", 4),
-    "out": ("cannot be reached", 60),
-    "bad": ("how bad", 10),
-    "many": ("how many", 10),
-    "one": ("on one piece", 4),
-    "note": ("note", MOST_REASON),
-    "looked": ("looked over", 10),
-    "date": ("day", 40),
-    "hours": ("hours on the meter", 40),
-    "by": ("who goes round", MOST_NAME),
+    "1": (later("reading"), MOST_NAME),
+    "2": (later("reading"), MOST_NAME),
+    "3": (later("reading"), MOST_NAME),
+    "joints": (later("over joints"), 10),
+    "tool": (later("tool"), MOST_NAME),
+    "keep": (later("kept because"), MOST_REASON),
+    "unit": (later("unit"), 4),
+    "out": (later("cannot be reached"), 60),
+    "bad": (later("how bad"), 10),
+    "many": (later("how many"), 10),
+    "one": (later("on one piece"), 4),
+    "note": (later("note"), MOST_REASON),
+    "looked": (later("looked over"), 10),
+    "date": (later("day"), 40),
+    "hours": (later("hours on the meter"), 40),
+    "by": (later("who goes round"), MOST_NAME),
 }
 """Each field of a line by its short name: what it is called, and how many letters it may have."""
 
@@ -98,8 +100,11 @@ def check(line: Typed) -> None:
     for short, text in line.fields.items():
         name, most = FIELDS[short]
         if len(text.strip()) > most:
-            seen, allowed = f"{text[:40]} … ({len(text)} letters)", f"up to {most} letters"
+            seen = translated("{text} … ({n} letters)").format(text=text[:40], n=len(text))
+            allowed = translated("up to {n} letters").format(n=most)
             raise NotAllowedError(f"{name}{where}", seen, allowed, "Shorten it.")
     unit = line.fields.get("unit", "mm").strip()
     if line.key != HEAD and unit not in METRES_PER_UNIT:
-        raise NotAllowedError(f"unit{where}", unit, ", ".join(METRES_PER_UNIT), "Choose one of these.")
+        raise NotAllowedError(
+            f"{translated('unit')}{where}", unit, ", ".join(METRES_PER_UNIT), "Choose one of these."
+        )

@@ -28,6 +28,7 @@ from pitchline.trade.measurands import MEASURANDS, Measurand
 from pitchline.trade.parts import Place
 from pitchline.trade.readings import WalkRound
 from pitchline.wear.plausibility import suspicions
+from pitchline.words import translated
 
 _KEY, _LABEL, _PLACE = "0key0", "0label0", "0place0"
 """What `lines.js` puts words for."""
@@ -115,7 +116,7 @@ class SheetPage:
     @property
     def refused(self) -> tuple[Refused, ...]:
         """Every figure that cannot be used as typed, day and hours first."""
-        names = {"date": "Day", "hours": "Hours"}
+        names = {"date": translated("Day"), "hours": translated("Hours")}
         return (
             *(Refused("head", names[name], said) for name, said in self.head.wrong),
             *(
@@ -142,7 +143,7 @@ class SheetPage:
     def told(self) -> str:
         """How far it has come."""
         wanted = [place for place in self.places if place.readings]
-        return f"{sum(place.done for place in wanted)} of {len(wanted)} parts read"
+        return translated("{n} of {n2} parts read").format(n=sum(place.done for place in wanted), n2=len(wanted))
 
     def place(self, key: str) -> tuple[int, PlaceFields] | None:
         """A part with its number in the walk, from 0."""
@@ -210,7 +211,12 @@ def _before(one: Finding, last: WalkRound, stands: bool) -> SeenBefore:
     many = f", {one.count}" if one.count > 1 else ""
     note = f" ({one.note})" if one.note else ""
     key = f"{one.place.key}:{one.kind.value}"
-    return SeenBefore(key, f"{what}{many}{note}", f"{what} on {day_seen(one, last.date)}", stands)
+    return SeenBefore(
+        key,
+        f"{what}{many}{note}",
+        translated("{what} on {day_seen}").format(what=what, day_seen=day_seen(one, last.date)),
+        stands,
+    )
 
 
 def _reading_field(
@@ -279,7 +285,9 @@ def _place_fields(
     spot = route.spots.get(here) if route is not None else None
     key = f"{here}:{NOTHING_SEEN}"
     row = seen.get(key)
-    nothing = SeenField(key, "nothing seen", row.how_bad if row else "", "", "", row.version if row else 0)
+    nothing = SeenField(
+        key, translated("nothing seen"), row.how_bad if row else "", "", "", row.version if row else 0
+    )
     return PlaceFields(here, name, place.side.value, tuple(readings), fields, nothing, spot)
 
 

@@ -17,7 +17,7 @@ from pitchline.desk.machine.queries import dossier_of, machine_of
 from pitchline.desk.next_page import next_address
 from pitchline.desk.people.who import DeskRequest
 from pitchline.desk.posts import PutAway, Reason, as_sent, lines_in, lines_sent, why_typed
-from pitchline.desk.problems import problems_of
+from pitchline.desk.problems import in_words, problems_of
 from pitchline.desk.undo.messages import tell_undo
 from pitchline.desk.uploads import sent_files, walk_round_in
 from pitchline.desk.walkround import actions, finishing, putting_away
@@ -28,6 +28,7 @@ from pitchline.desk.walkround.models import Sheet
 from pitchline.desk.walkround.queries import page_of, sheet_of, what_became_of
 from pitchline.trade.errors import InputError, NotAllowedError
 from pitchline.trade.findings import Severity
+from pitchline.words import translated
 
 END = "end"
 """In the address of a round: after the last part."""
@@ -89,7 +90,7 @@ def _shown(
         "number": number + 1,
         "before": shown.places[number - 1] if number else None,
         "after": shown.places[number + 1] if number < len(shown.places) - 1 else None,
-        "name": place.name if place is not None else "Still to do",
+        "name": place.name if place is not None else translated("Still to do"),
     }
     return render(request, "walkround/part.html", context, status=status)
 
@@ -108,7 +109,9 @@ def save(request: DeskRequest, sheet_id: uuid.UUID) -> HttpResponse:
     sheet = sheet_of(actor.business, sheet_id)
     if sheet.state == Sheet.FINISHED:
         judge_machine(actor, sheet.machine_id)
-        messages.success(request, "Corrected; the machine is judged anew. What stood before is in the trail.")
+        messages.success(
+            request, translated("Corrected; the machine is judged anew. What stood before is in the trail.")
+        )
     if wants_json:
         return JsonResponse(what_became_of(sheet, saved))
     if any(one.aside for one in saved):
@@ -125,7 +128,7 @@ def _put(put: str) -> dict[str, str]:
 def _refused(request: DeskRequest, error: InputError | NotAllowedError, wants_json: bool) -> HttpResponse:
     problems = problems_of(error)
     if wants_json:
-        return JsonResponse({"problems": [str(problem) for problem in problems]}, status=400)
+        return JsonResponse({"problems": [in_words(problem) for problem in problems]}, status=400)
     reason = all(problem.field == "why" for problem in problems)  # then the rest can be sent again as it is
     sent = {name: text for name, text in as_sent(request).items() if name not in ("why", "csrfmiddlewaretoken")}
     context = {"problems": problems, "back": next_address(request, "/"), "why": why_typed(request)}
@@ -151,8 +154,10 @@ def finish(request: DeskRequest, sheet_id: uuid.UUID) -> HttpResponse:
     sheet = sheet_of(actor.business, sheet_id)
     judge_machine(actor, sheet.machine_id)
     undo = format_html(
-        'Walk-round finished, machine judged. <a href="{}#reopen">Take it up again</a>',
+        '{} <a href="{}#reopen">{}</a>',
+        translated("Walk-round finished, machine judged."),
         reverse("walk-round", args=[sheet_id]),
+        translated("Take it up again"),
     )
     messages.success(request, undo)
     return redirect("machine", sheet.machine_id)
@@ -168,7 +173,9 @@ def reopen(request: DeskRequest, sheet_id: uuid.UUID) -> HttpResponse:
         return _shown(request, sheet_id, None, problems_of(error), 400, why=why_typed(request))
     sheet = sheet_of(actor.business, sheet_id)
     judge_machine(actor, sheet.machine_id)
-    messages.success(request, "Taken up again as a draft. The machine is judged without it until it is finished.")
+    messages.success(
+        request, translated("Taken up again as a draft. The machine is judged without it until it is finished.")
+    )
     return redirect("walk-round", sheet_id)
 
 
@@ -182,10 +189,10 @@ def put_away(request: DeskRequest, sheet_id: uuid.UUID) -> HttpResponse:
         return _shown(request, sheet_id, None, problems_of(error), 400, why=why_typed(request))
     if away:
         done = putting_away.put_away(actor, sheet_id=sheet_id, why=why)
-        tell_undo(request, done.said if done is not None else "It was put away already.", done)
+        tell_undo(request, done.said if done is not None else translated("It was put away already."), done)
     else:
         finishing.set_put_away(actor, sheet_id=sheet_id, away=False, why=why)
-        messages.success(request, "Back as a draft.")
+        messages.success(request, translated("Back as a draft."))
     sheet = sheet_of(actor.business, sheet_id)
     judge_machine(actor, sheet.machine_id)
     return redirect("machine", sheet.machine_id)
@@ -217,5 +224,7 @@ def bring_round(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
     except (InputError, NotAllowedError) as error:
         context = {"machine": one, "problems": problems_of(error)}
         return render(request, "machine/not-brought.html", context, status=400)
-    messages.success(request, "Walk-round added." if added else "That walk-round was there already.")
+    messages.success(
+        request, translated("Walk-round added.") if added else translated("That walk-round was there already.")
+    )
     return redirect("machine", one.pk)

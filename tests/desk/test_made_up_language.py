@@ -1,0 +1,247 @@
+"""In a made-up language no word of the desk stays English: what a page shows in plain letters was typed by somebody, or is a code.
+
+`ROOMS_TO_COME` are the rooms below the desk whose sentences do not pass the catalogue yet: what stands in their files is let
+through. Empty, nothing of theirs is.
+"""
+
+import ast
+import html
+import json
+import re
+from pathlib import Path
+
+import pytest
+from django.test import Client
+
+import made_up
+import pitchline
+from desk_addresses import BOOK, MACHINE, SHEET, YARD
+from desk_forms import FORMS, made
+from pitchline.desk.bridge.machine_rows import Machine
+from pitchline.desk.machine.judging import judge_machine
+from pitchline.trade.writing import writing
+from pitchline.words import catalogue
+
+ROOMS_TO_COME = (
+    "trade", "wear", "shape", "outlook", "ground", "stops", "money", "judge", "picture", "papers", "exchange", "demo", "fleet",
+)  # fmt: skip
+SRC = Path(pitchline.__file__).parent
+KINDS_OF_DATA = {
+    "a unit": "mm in kg h kW kPa MPa kN t m cm EUR MB kB years km km/h N psi lb lbf ft",
+    "a code or a name of a field that a program reads": (
+        "Idempotency-Key Authorization Bearer X-CSRFToken Origin Content-Type Retry-After UUID JSON UTF-8 CSV XLSX PDF JPEG "
+        "PNG WebP "
+        "API "
+        "USCS ISO ASTM WES GET HEAD POST OPTIONS body path query seen_version short_name running_gear "
+        "walk_rounds application json "
+        "python -m pitchline.desk add_token NAME YYYY MM DD csrftoken"
+    ),
+    "the name of this tool": "pitchline",
+    "how days are written": "Jan Feb Mar Apr May Jun Jul Aug Sep Oct Nov Dec early mid late",
+    "the language itself": f"English {made_up.CODE}",
+    "a key of the keyboard": "Ctrl Enter",
+    "what tests type": "wrong owner Owner's yard Another Wide steel list x Wide",
+}
+"""What may stand in plain letters, by kind."""
+READ_OUT = re.compile(r'\s(?:title|aria-label|aria-description|placeholder|alt|aria-valuetext)="([^"]*)"')
+UNREAD = re.compile(r"<(script|style|code|kbd|pre|textarea)\b.*?</\1>|<!--.*?-->", re.DOTALL)
+FILE_NAME = re.compile(r"[\w.\-]+\.(?:csv|xlsx|json|pdf|ics|txt|zip|jpg)\b|/[\w/.]+|https?:\S+|\.\w{3,4}\b")
+CHUNK = re.compile(r"[A-Za-z][A-Za-z’' -]*[A-Za-z]")
+AMOUNT = re.compile(r"\b[A-Z]{3}\b")
+
+
+def texts_shown(page):
+    """Each text of a page by itself, and each attribute that is read out."""
+    page = UNREAD.sub(" ", page)
+    yield from (html.unescape(one) for one in READ_OUT.findall(page))
+    yield from (html.unescape(one) for one in re.split(r"<[^>]*>", page))
+
+
+def strings_in(value):
+    """Every text inside values read from JSON."""
+    if isinstance(value, str):
+        yield value
+    elif isinstance(value, dict | list):
+        for one in value.values() if isinstance(value, dict) else value:
+            yield from strings_in(one)
+
+
+@pytest.fixture(scope="session")
+def other_rooms():
+    """What stands in the files of the rooms that are still to come, as one text."""
+    found = []
+    for room in ROOMS_TO_COME:
+        for file in (SRC / room).rglob("*.py"):
+            tree = ast.parse(file.read_text(encoding="utf-8"))
+            found += [
+                one.value for one in ast.walk(tree) if isinstance(one, ast.Constant) and isinstance(one.value, str)
+            ]
+    return "\n".join(found).lower().replace("_", " ")
+
+
+@pytest.fixture(scope="module")
+def language_file(tmp_path_factory):
+    """The made-up language, written once; known to nobody yet."""
+    folder = tmp_path_factory.mktemp("languages")
+    made_up.write(folder)
+    return folder
+
+
+@pytest.fixture
+def spoken(language_file, monkeypatch):
+    """The made-up language among the languages there are."""
+    monkeypatch.setattr(catalogue, "FOLDERS", [*catalogue.FOLDERS, language_file])
+
+
+@pytest.fixture
+def plain(other_rooms):
+    """What of a page is in plain letters and neither data nor of a room to come."""
+    data = {word for words in KINDS_OF_DATA.values() for word in words.split()}
+
+    def find(texts, typed):
+        found = []
+        for text in texts:
+            for known in typed:
+                text = text.replace(known, " ")
+            text = AMOUNT.sub(" ", FILE_NAME.sub(" ", text))
+            for chunk in CHUNK.findall(text):
+                words = [word for word in chunk.split() if word.strip("-’'") not in data and len(word) > 1]
+                said = " ".join(words)
+                if made_up.PLAIN.search(said) and said.lower() not in other_rooms:
+                    found.append(said)
+        return found
+
+    return find
+
+
+@pytest.fixture
+def speaking(spoken, owner, addresses):
+    """Addresses of an owner's rows, everything said in the made-up language, and what was typed on them, the longest first."""
+    owner.business.language = made_up.CODE
+    owner.business.save()
+    machine = Machine.objects.get(business=owner.business)
+    judge_machine(owner, machine.pk)
+    machine.refresh_from_db()
+    inputs = machine.judgement.inputs if hasattr(machine.judgement, "inputs") else ""
+    typed = {machine.name, machine.customer, machine.place, machine.short_name, "owner", "Wide steel"}
+    typed |= set(strings_in(json.loads(inputs))) if inputs else set()
+    return addresses, sorted(
+        (one for one in typed if one and re.search("[A-Za-z]{2}", one)), key=len, reverse=True
+    )
+
+
+PAGES = [name for name, method in (YARD | MACHINE | SHEET | BOOK).items() if method == "get"]
+
+
+@pytest.mark.parametrize("name", PAGES)
+def test_page_says_nothing_in_plain_letters(name, speaking, owner_client, plain):
+    addresses, typed = speaking
+    answer = owner_client.get(addresses(name))
+    if not answer["Content-Type"].startswith("text/html"):
+        return
+    page = answer.content.decode()
+    assert f'<html lang="{made_up.CODE}">' in page
+    assert plain(texts_shown(page), typed) == []
+
+
+POSTS = [name for name, method in (YARD | MACHINE | SHEET | BOOK).items() if method == "post"]
+
+
+@pytest.mark.parametrize("name", POSTS)
+def test_what_was_done_or_refused_is_said_in_it(name, speaking, owner_client, plain):
+    """The page after a button: with nothing typed, and with what cannot be."""
+    addresses, typed = speaking
+    address = addresses(name)
+    for sent in (
+        {},
+        {
+            "why": "9" * 3000,
+            "archived": "x",
+            "away": "x",
+            "asking_price": "wrong",
+            "window": "wrong",
+            "steps": "x",
+        },
+    ):
+        answer = owner_client.post(address, sent, follow=True)
+        if answer["Content-Type"].startswith("text/html"):
+            assert plain(texts_shown(answer.content.decode()), typed) == []
+        elif "json" in answer["Content-Type"]:
+            assert plain(strings_in(answer.json()), typed) == []
+
+
+@pytest.mark.django_db
+@pytest.mark.parametrize("name", FORMS)
+def test_every_form_asks_and_refuses_in_it(name, spoken, owner, plain):
+    """Labels, help, choices, and what is said where nothing, too much, a zero byte or something unknown was typed."""
+    with writing(owner.business.writing.__class__(language=made_up.CODE)):
+        fields = made(name, {}).fields
+        found = [str(text) for field in fields.values() for text in (field.label or "", field.help_text)]
+        found += [str(said) for field in fields.values() for _, said in getattr(field, "choices", ())]
+        for typed in ("", "9" * 20_000, "a\x00b", "§§", "-1"):
+            form = made(name, dict.fromkeys(fields, typed))
+            if hasattr(form, "problems"):
+                found += [f"{one.allowed} {one.next_step}" for one in form.problems]
+            found += [str(said) for said in form.errors.values()]
+    names = sorted((*fields, "9999"), key=len, reverse=True)
+    assert plain([text for said in found for text in re.split(r"<[^>]*>", html.unescape(said))], names) == []
+
+
+REFUSED = (
+    ("get", "machines/6f0c8f0e-0000-4000-8000-00000000000f", {}),
+    ("get", "no-such-address", {}),
+    ("post", "machines", {"data": "{", "content_type": "application/json"}),
+    ("post", "machines", {"data": '{"name": 3}', "content_type": "application/json"}),
+    ("post", "machines", {"data": "x", "content_type": "text/plain"}),
+    ("delete", "machines", {}),
+)
+
+
+@pytest.mark.parametrize(("method", "address", "sent"), REFUSED)
+def test_refusals_of_the_api_are_said_in_it(method, address, sent, speaking, owner_client, plain):
+    answer = getattr(owner_client, method)(f"/api/v1/{address}", **sent)
+    assert answer.status_code >= 400
+    said = [problem["allowed"] + ". " + problem["next_step"] for problem in answer.json()["problems"]]
+    assert said
+    assert plain(said, []) == []
+
+
+def test_words_of_the_scripts_come_with_the_page(speaking, owner_client):
+    addresses, _ = speaking
+    brought = re.search(
+        r'<script id="words" type="application/json">(.*?)</script>', owner_client.get("/").content.decode()
+    )
+    words = json.loads(brought[1])
+    assert words["Everything is saved"] == made_up.widened("Everything is saved")
+    forms = words["{n} lines to save"]
+    assert forms["forms"][forms["of"][1]] == made_up.widened("{n} line to save")
+    assert addresses("yard") == "/"
+
+
+@pytest.mark.django_db
+def test_english_pages_bring_no_words_along_and_offer_no_language(client):
+    page = client.get("/settings/").content.decode()
+    assert '<html lang="en">' in page
+    assert 'id="words"' not in page
+    assert 'name="language"' not in page
+
+
+def test_a_business_chooses_its_language(spoken, owner, owner_client):
+    page = owner_client.get("/settings/").content.decode()
+    assert f'<option value="{made_up.CODE}">' in page
+    fields = {
+        "seen_version": "1",
+        "units": "metric",
+        "numbers": "point",
+        "days": "day-month",
+        "language": made_up.CODE,
+    }
+    owner_client.post("/settings/", fields)
+    owner.business.refresh_from_db()
+    assert owner.business.writing.language == made_up.CODE
+    assert f'<html lang="{made_up.CODE}">' in owner_client.get("/settings/").content.decode()
+
+
+def test_nobody_signed_in_is_spoken_to_in_english(spoken, with_login, db):
+    """Whose language it would be is not known yet."""
+    assert '<html lang="en">' in Client().get("/sign-in/").content.decode()
