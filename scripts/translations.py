@@ -51,18 +51,16 @@ def labels() -> Iterator[tuple[Text, str]]:
 
 
 def in_python() -> Iterator[tuple[Text, str]]:
-    """What is handed to `translated`, `later` and `counted` as it stands, and texts marked by `marked_for_later`."""
+    """What is handed to `translated`, `worded`, `in_english`, `later` and `counted` as it stands."""
     for file in sorted(SRC.rglob("*.py")):
         where = str(file.relative_to(SRC))
         for node in ast.walk(ast.parse(file.read_text(encoding="utf-8"))):
             if not isinstance(node, ast.Call):
                 continue
             name = getattr(node.func, "id", getattr(node.func, "attr", ""))
-            texts = [
-                one.value for one in node.args if isinstance(one, ast.Constant) and isinstance(one.value, str)
-            ]
-            if name in ("translated", "later") and node.args:
-                yield from ((text, where) for text in _constants(node.args[0]))
+            texts = [text for one in node.args for text in _constants(one)]
+            if name in ("translated", "in_english", "later", "worded", "phrase"):
+                yield from ((text, where) for text in texts)
             elif name == "counted" and len(texts) == 2:
                 yield (texts[0], texts[1]), where
             elif name in REFUSES:

@@ -85,7 +85,9 @@ def _changed(part: PartVerdict) -> PartVerdict:
     part = replace(part, judged=ruled, call=Call.RUN, stake=None, findings=(), job=None)
     if place == APART:
         used = part.judged[0].life_used or 0.0
-        return replace(part, judged=(replace(ruled[0], life_used_read=used + 0.06, parted=written(PARTED)), *ruled[1:]))
+        return replace(
+            part, judged=(replace(ruled[0], life_used_read=used + 0.06, parted=written(PARTED)), *ruled[1:])
+        )
     if place not in _CALLS:
         return part
     call, stake, job, due, why = _CALLS[place]

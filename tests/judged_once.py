@@ -14,7 +14,7 @@ from pathlib import Path
 from pitchline.desk.method import method_digest
 from pitchline.exchange.machine_file import machine_json
 from pitchline.judge import judge
-from pitchline.judge.plan_by_hand import footing_of
+from pitchline.judge.whole import footing_of
 from pitchline.trade.units import UnitSystem
 from pitchline.trade.writing import way_in_force
 

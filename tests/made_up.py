@@ -1,4 +1,4 @@
-"""A made-up language: every text with its Latin letters exchanged for full-width ones, values and elements as they are.
+"""A made-up language: every text with its Latin letters exchanged for Cyrillic ones, values and elements as they are.
 
 Whatever a reader sees in plain letters then did not come out of the catalogue, or was typed by somebody.
 """
@@ -17,17 +17,17 @@ from pitchline.words import catalogue
 CODE = "x-wide"
 """A private code (BCP 47): nobody's language."""
 _KEPT = re.compile(r"\{[^{}]*\}|<[^<>]*>|&#?\w+;|%\(\w+\)\w")
-_WIDE = {code: code + 0xFEE0 for code in (*range(ord("A"), ord("Z") + 1), *range(ord("a"), ord("z") + 1))}
+_CYRILLIC = {ord("A") + n: 0x410 + n for n in range(26)} | {ord("a") + n: 0x430 + n for n in range(26)}
 PLAIN = re.compile(r"[A-Za-z]{2,}")
 
 
-def widened(text: str) -> str:
+def cyrillic(text: str) -> str:
     """A text in the made-up language."""
     made, at = [], 0
     for kept in _KEPT.finditer(text):
-        made += [text[at : kept.start()].translate(_WIDE), kept[0]]
+        made += [text[at : kept.start()].translate(_CYRILLIC), kept[0]]
         at = kept.end()
-    return "".join([*made, text[at:].translate(_WIDE)])
+    return "".join([*made, text[at:].translate(_CYRILLIC)])
 
 
 def write(folder: Path) -> None:
@@ -36,9 +36,9 @@ def write(folder: Path) -> None:
     for message in whole:
         if message.id:
             message.string = (
-                tuple(widened(text) for text in message.id)
+                tuple(cyrillic(text) for text in message.id)
                 if isinstance(message.id, tuple)
-                else widened(message.id)
+                else cyrillic(message.id)
             )
     with (folder / f"{CODE}.po").open("wb") as file:
         write_po(file, whole)

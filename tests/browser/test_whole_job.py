@@ -148,7 +148,7 @@ def test_what_was_seen_last_time_stands_at_the_end_until_somebody_says_no(phone,
     stands_at(phone, "Chain, left")
     phone.get_by_text("Still missing:").click()
     stands_at(phone, "Still to do")
-    stands = phone.get_by_role("listitem").filter(has_text="it stands until somebody says it is gone")
+    stands = phone.get_by_role("listitem").filter(has_text="it counts until somebody says it is gone")
     expect(stands).to_have_count(2)
     stands = stands.filter(has_text="Bottom roller 5, left: leak, severe on")
     stands.get_by_role("link").click()

@@ -1,6 +1,7 @@
 """Every POST is read by a form; what is too long is refused with the count, and everything typed stands on the page again."""
 
 import ast
+import json
 import re
 import uuid
 from html import unescape
@@ -10,10 +11,13 @@ import pytest
 from django.urls import reverse
 
 from pitchline.desk import posts
+from pitchline.desk.gearbook.actions import Written, add_entry
+from pitchline.desk.gearbook.parts import gear_text
 from pitchline.desk.machine.judging import judge_machine
 from pitchline.desk.people.middleware import local_actor
 from pitchline.desk.trail.models import Change
 from pitchline.desk.walkround.models import Sheet
+from pitchline.exchange.machine_file import machine_json
 
 DESK = Path(posts.__file__).parent
 READERS = {"posts.py", "versions.py"}
@@ -124,6 +128,53 @@ def test_reason_that_is_missing_is_asked_for_beside_its_field(client, ways, name
     address, fields = ways[name]
     page = client.post(address, fields | {"why": ""}).content.decode()
     assert beside(page, "why-reopen" if name == "reopen" else "why").startswith("“nothing”. Allowed: ")
+
+
+@pytest.mark.parametrize("name", ["machine", "book"])
+def test_cell_of_the_limits_that_is_too_long_is_refused_beside_itself_with_what_was_typed(
+    client, machine, actor, dossier, ways, words, name
+):
+    address, fields = ways["limits"]
+    cell, source = "link:rail_height~new", "link:rail_height~source"
+    if name == "book":
+        part = gear_text(json.loads(machine_json(dossier)))
+        add_entry(actor, entry_id=ENTRY, written=Written("Invented steel", "", part))
+        address, fields = f"/gear-list/{ENTRY}/limits/", {"seen_version": "1"}
+    answer = client.post(address, fields | {cell: "1" * 201, source: "s" * 300, "why": "checked"})
+    page = answer.content.decode()
+    assert answer.status_code == 400
+    assert beside(page, cell) == "“201 letters”. Allowed: 200 letters at most. Shorten it; nothing was saved yet."
+    assert beside(page, source).startswith("“300 letters”")
+    assert beside(page, "bush:bush_od_forward~new") == ""
+    assert "link rail height of link rail, new" in words(answer)
+    for each, text in ((cell, "1" * 201), (source, "s" * 300)):
+        assert re.search(rf'aria-describedby="wrong-{each}" name="{each}"\s+value="{text}"', page)
+
+
+def test_tool_is_refused_beside_each_field_that_is_wrong_with_what_was_typed(client, actor):
+    tools = {
+        "tool-0-name": "old",
+        "tool-0-label": "n" * 61,
+        "tool-0-resolution": "0.1",
+        "tool-0-permitted_error": "1" * 70,
+    }
+    tools |= {f"tool-2-{field}": "0.1" for field in ("resolution", "permitted_error", "repeatability")}
+    tools |= {"tool-2-name": "worn", "tool-2-permitted_error": "wide"}
+    answer = client.post("/settings/", tools | {"seen_version": "1", "units": "metric", "numbers": "point"})
+    page = answer.content.decode()
+    assert answer.status_code == 400
+    assert beside(page, "tool-0-label") == (
+        "“61 letters”. Allowed: 60 letters at most. Shorten it; nothing was saved yet."
+    )
+    assert beside(page, "tool-0-permitted_error").startswith("“70 letters”")
+    assert beside(page, "tool-0-name") == beside(page, "tool-1-name") == ""
+    assert beside(page, "tool-1-permitted_error").startswith("“wide”")  # an empty row between is closed up
+    for name, text in (
+        ("tool-0-label", "n" * 61),
+        ("tool-0-permitted_error", "1" * 70),
+        ("tool-1-permitted_error", "wide"),
+    ):
+        assert re.search(rf'aria-describedby="wrong-{name}" name="{name}"\s+value="{text}"', page)
 
 
 def test_correction_whose_reason_is_refused_can_be_sent_again_from_there(client, machine, words):

@@ -13,6 +13,7 @@ from pitchline.exchange.safe_write import write_whole
 from pitchline.exchange.verdict_json import verdict_json
 from pitchline.papers.paper import verdict_pdf
 from pitchline.trade.errors import NotAllowedError
+from pitchline.words import translated, worded
 
 _MADE = ".made-by-demo"
 """Lists what the demo wrote, so that what somebody changed or added is never lost."""
@@ -21,9 +22,9 @@ _MADE = ".made-by-demo"
 def add(demo: argparse.ArgumentParser) -> None:
     """Its options."""
     demo.add_argument(
-        "--out", type=Path, default=Path("demo"), metavar="FOLDER", help="where to; by default ./demo"
+        "--out", type=Path, default=Path("demo"), metavar="FOLDER", help=translated("where to; by default ./demo")
     )
-    demo.add_argument("--seed", type=int, default=1, help="seed of the invented scenario")
+    demo.add_argument("--seed", type=int, default=1, help=translated("seed of the invented scenario"))
     add_units(demo)
 
 
@@ -48,11 +49,14 @@ def run(asked: argparse.Namespace) -> None:
     made = sorted(str(path.relative_to(out)) for path in out.rglob("*") if path.is_file())
     write_whole(out / _MADE, "\n".join(made).encode())
     show(verdict, asked.units)
-    print(f"Demo yard, {len(yard.machines)} machines, all invented: {out}")
-    print(f"Paper: {paper}\nThe same as JSON: {figures}")
+    print(worded("Demo yard, {machines} machines, all invented: {out}", machines=len(yard.machines), out=out))
+    print(worded("Paper: {paper}\nThe same as JSON: {figures}", paper=paper, figures=figures))
     print(
-        f"Again by hand: {_called_as()} judge {machine} --sheet {sheet} --prices {prices} "
-        "--buyer buyer.pdf --workshop workshop.pdf --colleague colleague.pdf"
+        worded(
+            "Again by hand: {command}",
+            command=f"{_called_as()} judge {machine} --sheet {sheet} --prices {prices} "
+            "--buyer buyer.pdf --workshop workshop.pdf --colleague colleague.pdf",
+        )
     )
 
 
@@ -71,7 +75,7 @@ def _clear_earlier(out: Path) -> None:
         path for number in range(1, 10_000) if not (path := out.with_name(f"{out.name}-kept-{number}")).exists()
     )
     out.rename(aside)
-    print(f"Files of yours were in {out}: the whole folder is kept as {aside}.")
+    print(worded("Files of yours were in {out}: the whole folder is kept as {aside}.", out=out, aside=aside))
 
 
 def _called_as() -> str:

@@ -18,35 +18,47 @@ from pitchline.outlook.learned import Learned
 from pitchline.papers.audit_plot import audit_svg
 from pitchline.papers.audit_words import audit_words
 from pitchline.trade.units import show_hours
-from pitchline.words import say
+from pitchline.words import say, translated, worded
 
 
 def add(fleet: argparse.ArgumentParser) -> None:
     """Its options."""
-    fleet.add_argument("tables", type=Path, metavar="FOLDER_OR_ZIP", help="the fleet tables, CSV or Parquet")
     fleet.add_argument(
-        "--constants", type=Path, metavar="FILE", help="start from saved constants instead of learning them"
+        "tables", type=Path, metavar="FOLDER_OR_ZIP", help=translated("the fleet tables, CSV or Parquet")
     )
     fleet.add_argument(
-        "--save-constants", type=Path, metavar="FILE", help="keep what was learned, for other runs and for judge"
+        "--constants",
+        type=Path,
+        metavar="FILE",
+        help=translated("start from saved constants instead of learning them"),
     )
-    fleet.add_argument("--out", type=Path, metavar="FILE", help="table to write, .csv or .parquet")
+    fleet.add_argument(
+        "--save-constants",
+        type=Path,
+        metavar="FILE",
+        help=translated("keep what was learned, for other runs and for judge"),
+    )
+    fleet.add_argument("--out", type=Path, metavar="FILE", help=translated("table to write, .csv or .parquet"))
     fleet.add_argument(
         "--ground",
         type=int,
         metavar="G",
-        help="ground class of the hours to come, 0 to 4; each machine's last if left out",
+        help=translated("ground class of the hours to come, 0 to 4; each machine's last if left out"),
     )
     fleet.add_argument(
-        "--cores", type=int, default=os.cpu_count() or 1, metavar="N", help="processes to compute with"
+        "--cores", type=int, default=os.cpu_count() or 1, metavar="N", help=translated("processes to compute with")
     )
     fleet.add_argument(
-        "--chunk", type=int, default=256, metavar="N", help="machines held in memory at a time in each process"
+        "--chunk",
+        type=int,
+        default=256,
+        metavar="N",
+        help=translated("machines held in memory at a time in each process"),
     )
     fleet.add_argument(
-        "--audit", action="store_true", help="say how well earlier walk-rounds predicted later ones"
+        "--audit", action="store_true", help=translated("say how well earlier walk-rounds predicted later ones")
     )
-    fleet.add_argument("--plot", type=Path, metavar="FILE.svg", help="draw the audit too")
+    fleet.add_argument("--plot", type=Path, metavar="FILE.svg", help=translated("draw the audit too"))
 
 
 def run(asked: argparse.Namespace) -> None:
@@ -69,11 +81,24 @@ def run(asked: argparse.Namespace) -> None:
 
 
 def _show_fleet(summary: FleetSummary) -> None:
-    print(f"{summary.machines:,} machines, {summary.positions:,} parts now fitted, {summary.readings:,} readings.")
     print(
-        f"Past the limit more likely than not: {summary.past_limit:,}. Something suspected: {summary.suspected:,}."
+        worded(
+            "{machines} machines, {positions} parts now fitted, {readings} readings.",
+            machines=f"{summary.machines:,}",
+            positions=f"{summary.positions:,}",
+            readings=f"{summary.readings:,}",
+        )
     )
-    table = Table("machine", "position", "kind", "side", "1 in 10 by", "middle", "9 in 10 by", title="Due first")
+    print(
+        worded(
+            "Past the limit more likely than not: {past_limit}. Something suspected: {suspected}.",
+            past_limit=f"{summary.past_limit:,}",
+            suspected=f"{summary.suspected:,}",
+        )
+    )
+    table = Table(
+        "machine", "position", "kind", "side", "1 in 10 by", "middle", "9 in 10 by", title=translated("Due first")
+    )
     for part in summary.due_first[:10]:
         hours = (part.hours_left_p10, part.hours_left_p50, part.hours_left_p90)
         table.add_row(part.machine, part.position, part.kind, part.side, *(show_hours(one) for one in hours))
@@ -84,13 +109,22 @@ def _show_limits(learned: Learned) -> None:
     """What the yard really runs its parts down to, where it took enough of them off."""
     said = {kind: limit for kind, limit in learned.limits.items() if limit.typical is not None}
     if said:
-        title = "What this yard runs parts down to, as a share of the entered allowance"
-        table = Table("kind", "typical", "8 in 10 sure between", "rests on", title=title)
+        title = translated("What this yard runs parts down to, as a share of the entered allowance")
+        table = Table("kind", "typical", translated("8 in 10 sure between"), translated("rests on"), title=title)
         for kind, limit in said.items():
             shares = [f"{100 * (share or 0):.0f} %" for share in (limit.typical, limit.low, limit.high)]
-            table.add_row(kind, shares[0], f"{shares[1]} and {shares[2]}", say(limit.said))
+            table.add_row(
+                kind,
+                shares[0],
+                worded("{shares} and {shares_2}", shares=shares[1], shares_2=shares[2]),
+                say(limit.said),
+            )
         Console(highlight=False).print(table)
-        print("This is what was done, not advice: the entered limits are what counts.")
+        print(translated("This is what was done, not advice: the entered limits are what counts."))
     few = [kind for kind in learned.limits if kind not in said]
     if few:
-        print(f"Too few worn parts taken off to say what the yard runs them down to: {', '.join(few)}.")
+        print(
+            worded(
+                "Too few worn parts taken off to say what the yard runs them down to: {few}.", few=", ".join(few)
+            )
+        )

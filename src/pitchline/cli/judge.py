@@ -24,9 +24,10 @@ from pitchline.judge.age import age_said
 from pitchline.money.prices import PriceList
 from pitchline.papers.quote import VALID_DAYS, quote_pdf
 from pitchline.papers.stop import PlannedStop, next_stop, planned_stops
-from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.errors import NotAllowedError, phrase
+from pitchline.trade.writing import writing
 from pitchline.verdict import Verdict
-from pitchline.words import say
+from pitchline.words import say, translated, worded
 
 _ENDINGS = {
     "buyer": ".pdf",
@@ -42,7 +43,7 @@ _ENDINGS = {
 
 def add(judging: argparse.ArgumentParser) -> None:
     """Its options."""
-    judging.add_argument("machine", type=Path, metavar="MACHINE.json", help="machine file")
+    judging.add_argument("machine", type=Path, metavar="MACHINE.json", help=translated("machine file"))
     judging.add_argument(
         "--sheet",
         type=Path,
@@ -50,17 +51,23 @@ def add(judging: argparse.ArgumentParser) -> None:
         action="extend",
         default=[],
         metavar="SHEET",
-        help="filled sheets, .csv or .xlsx",
+        help=translated("filled sheets, .csv or .xlsx"),
     )
-    judging.add_argument("--prices", type=Path, metavar="PRICES.csv", help="the yard's price list, .csv or .xlsx")
+    judging.add_argument(
+        "--prices", type=Path, metavar="PRICES.csv", help=translated("the yard's price list, .csv or .xlsx")
+    )
     judging.add_argument(
         "--as-of",
         type=day_or_today,
         metavar="DATE",
-        help="day to judge for, YYYY-MM-DD or the word today; the last walk-round's if left out",
+        help=translated("day to judge for, YYYY-MM-DD or the word today; the last walk-round's if left out"),
     )
-    judging.add_argument("--constants", type=Path, metavar="FILE", help="constants learned from the yard's fleet")
-    judging.add_argument("--json", action="store_true", help="print the verdict as JSON instead of the screen")
+    judging.add_argument(
+        "--constants", type=Path, metavar="FILE", help=translated("constants learned from the yard's fleet")
+    )
+    judging.add_argument(
+        "--json", action="store_true", help=translated("print the verdict as JSON instead of the screen")
+    )
     add_plan(judging)
     _add_papers(judging)
     add_business(judging)
@@ -69,33 +76,50 @@ def add(judging: argparse.ArgumentParser) -> None:
 
 def _add_papers(judging: argparse.ArgumentParser) -> None:
     judging.add_argument(
-        "--buyer", type=Path, metavar="OUT.pdf", help="for a buyer: what it is, how worn, what falls due and costs"
+        "--buyer",
+        type=Path,
+        metavar="OUT.pdf",
+        help=translated("for a buyer: what it is, how worn, what falls due and costs"),
     )
     judging.add_argument(
         "--workshop",
         "--work-order",
         type=Path,
         metavar="OUT.pdf",
-        help="for the workshop: the order for what falls due, in the order of work",
+        help=translated("for the workshop: the order for what falls due, in the order of work"),
     )
     judging.add_argument(
-        "--colleague", "--pdf", type=Path, metavar="OUT.pdf", help="for a colleague: how each figure came about"
+        "--colleague",
+        "--pdf",
+        type=Path,
+        metavar="OUT.pdf",
+        help=translated("for a colleague: how each figure came about"),
     )
-    judging.add_argument("--advert", type=Path, metavar="OUT.txt", help="write a text to paste into an advert")
-    judging.add_argument("--quote", type=Path, metavar="OUT.pdf", help="write a quote for what falls due")
+    judging.add_argument(
+        "--advert", type=Path, metavar="OUT.txt", help=translated("write a text to paste into an advert")
+    )
+    judging.add_argument(
+        "--quote", type=Path, metavar="OUT.pdf", help=translated("write a quote for what falls due")
+    )
     judging.add_argument(
         "--valid-until",
         type=day,
         metavar="DATE",
-        help=f"last day of the quote; {VALID_DAYS} days on if left out",
+        help=worded("last day of the quote; {valid_days} days on if left out", valid_days=VALID_DAYS),
     )
-    judging.add_argument("--workbook", type=Path, metavar="OUT.xlsx", help="write jobs, order list and worth")
-    judging.add_argument("--calendar", type=Path, metavar="OUT.ics", help="write the jobs as calendar entries")
+    judging.add_argument(
+        "--workbook", type=Path, metavar="OUT.xlsx", help=translated("write jobs, order list and worth")
+    )
+    judging.add_argument(
+        "--calendar", type=Path, metavar="OUT.ics", help=translated("write the jobs as calendar entries")
+    )
     judging.add_argument(
         "--asking-price",
         type=float,
         metavar="N",
-        help="what is asked for the machine, without tax: gives an offer; the machine file's if left out",
+        help=translated(
+            "what is asked for the machine, without tax: gives an offer; the machine file's if left out"
+        ),
     )
 
 
@@ -113,18 +137,22 @@ def run(asked: argparse.Namespace) -> None:
         planning_of(asked),
     )
     if asked.asking_price is not None and verdict.bid is None:
-        allowed = "a machine with parts that were read and are on the price list"
+        allowed = translated("a machine with parts that were read and are on the price list")
         raise NotAllowedError("--asking-price", asked.asking_price, allowed, "Leave it out, or add prices.")
     made = _papers(asked, verdict, prices)
     for path, content, _ in made:
         write_whole(path, content)
     if asked.as_of is None and verdict.as_of < today():
         age = say(age_said(verdict.as_of, today(), None)).partition(";")[0]
-        print(f"Judged for the day of the last walk-round, {age}. For today: --as-of today", file=sys.stderr)
+        print(
+            worded("Judged for the day of the last walk-round, {age}. For today: --as-of today", age=age),
+            file=sys.stderr,
+        )
     if asked.json:
         print(verdict_json(verdict))
         return
-    show(verdict, asked.units)
+    with writing(verdict.writing):
+        show(verdict, asked.units)
     for path, _, said in made:
         print(said.format(path))
 
@@ -138,7 +166,9 @@ def _check_judge(asked: argparse.Namespace) -> None:
         if path is None:
             continue
         if path.suffix.lower() != ending:
-            raise NotAllowedError(option, path.name, f"a file name ending in {ending}", "Change the ending.")
+            raise NotAllowedError(
+                option, path.name, phrase("a file name ending in {ending}", ending=ending), "Change the ending."
+            )
         if path in paths:
             raise NotAllowedError(option, str(path), "a file of its own", "Give each file another name.")
         paths.append(path)
@@ -149,7 +179,7 @@ def _check_judge(asked: argparse.Namespace) -> None:
     )
     for option, given in needing:
         if given is not None and asked.prices is None:
-            step = "Add --prices with the yard's price list."
+            step = translated("Add --prices with the yard's price list.")
             raise NotAllowedError(option, str(given), "together with a price list", step)
     if asked.valid_until is not None and asked.quote is None:
         raise NotAllowedError("--valid-until", str(asked.valid_until), "together with --quote", "Add --quote.")
@@ -167,42 +197,50 @@ def _papers(
     if asked.buyer is not None:
         from pitchline.papers.buyer import buyer_pdf
 
-        made.append((asked.buyer, buyer_pdf(verdict, asked.units, asked.business, asking), "For a buyer: {}"))
+        made.append(
+            (asked.buyer, buyer_pdf(verdict, asked.units, asked.business, asking), translated("For a buyer: {}"))
+        )
     if asked.workshop is not None:
         from pitchline.papers.work_order import work_order_pdf
 
         order = work_order_pdf(verdict, _due("--workshop", stop), asked.units, by=asked.business)
-        made.append((asked.workshop, order, "For the workshop: {}"))
+        made.append((asked.workshop, order, translated("For the workshop: {}")))
     if asked.colleague is not None:
         from pitchline.papers.paper import verdict_pdf
 
         paper = verdict_pdf(verdict, asked.units, asked.business)
-        made.append((asked.colleague, paper, "For a colleague: {}"))
+        made.append((asked.colleague, paper, translated("For a colleague: {}")))
     if asked.advert is not None:
         from pitchline.papers.advert import advert_text
 
         text = advert_text(verdict, asked.units, asking)
-        made.append((asked.advert, text.encode(), "Advert: {}"))
+        made.append((asked.advert, text.encode(), translated("Advert: {}")))
     if asked.quote is not None:
         until = asked.valid_until or verdict.as_of + dt.timedelta(days=VALID_DAYS)
         priced = next((one for one in planned if one.price is not None), stop)
         quote = quote_pdf(verdict, _due("--quote", priced), until, asked.units, asked.business)
-        made.append((asked.quote, quote, "Quote: {}"))
+        made.append((asked.quote, quote, translated("Quote: {}")))
     if asked.workbook is not None:
         from pitchline.papers.workbook import workbook_xlsx
 
-        made.append((asked.workbook, workbook_xlsx(verdict, stops), "Workbook: {}"))
+        made.append((asked.workbook, workbook_xlsx(verdict, stops), translated("Workbook: {}")))
     if asked.calendar is not None:
         from pitchline.papers.calendar import calendar_ics
 
         entries = calendar_ics(verdict, planned)
-        left = f" (without a day: {'; '.join(entries.left_out)})" if entries.left_out else ""
-        made.append((asked.calendar, entries.ics, "Calendar: {}" + left.replace("{", "{{").replace("}", "}}")))
+        left = (
+            worded(" (without a day: {left_out})", left_out="; ".join(entries.left_out))
+            if entries.left_out
+            else ""
+        )
+        made.append(
+            (asked.calendar, entries.ics, translated("Calendar: {}") + left.replace("{", "{{").replace("}", "}}"))
+        )
     return made
 
 
 def _due(option: str, stop: PlannedStop | None) -> PlannedStop:
     if stop is None:
-        allowed = "a machine with work due inside its booking window"
+        allowed = translated("a machine with work due inside its booking window")
         raise NotAllowedError(option, "no job called stop or book", allowed, "Leave the option out.")
     return stop

@@ -10,16 +10,24 @@ from pitchline.exchange.stop_instance import plan_json, read_instance
 from pitchline.papers.stops_screen import plan_screen
 from pitchline.stops.planner import METHODS, plan_stops
 from pitchline.stops.thumb import compared
+from pitchline.words import translated
 
 
 def add(stops: argparse.ArgumentParser) -> None:
     """Its options."""
-    stops.add_argument("instance", type=Path, metavar="INSTANCE.json", help="one stop instance")
+    stops.add_argument("instance", type=Path, metavar="INSTANCE.json", help=translated("one stop instance"))
     stops.add_argument(
-        "--method", choices=METHODS, default="auto", help="auto, our own search; milp, the general solver"
+        "--method",
+        choices=METHODS,
+        default="auto",
+        help=translated("auto, our own search; milp, the general solver"),
     )
-    stops.add_argument("--seconds", type=_seconds, default=60.0, metavar="S", help="stop looking after so long")
-    stops.add_argument("--json", action="store_true", help="print the plan as JSON instead of the screen")
+    stops.add_argument(
+        "--seconds", type=_seconds, default=60.0, metavar="S", help=translated("stop looking after so long")
+    )
+    stops.add_argument(
+        "--json", action="store_true", help=translated("print the plan as JSON instead of the screen")
+    )
 
 
 def run(asked: argparse.Namespace) -> None:

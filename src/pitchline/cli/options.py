@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from pitchline.trade.units import UnitSystem
+from pitchline.words import translated, worded
 
 if TYPE_CHECKING:
     from pitchline.outlook.learned import Learned
@@ -21,13 +22,19 @@ PLAN_OPTIONS = ("horizon_hours", "sell_at", "stop_cost", "interest")
 def add_units(command: argparse.ArgumentParser) -> None:
     """The option that every command showing sizes has."""
     command.add_argument(
-        "--units", type=UnitSystem, choices=list(UnitSystem), default=UnitSystem.METRIC, help="metric or imperial"
+        "--units",
+        type=UnitSystem,
+        choices=list(UnitSystem),
+        default=UnitSystem.METRIC,
+        help=translated("metric or imperial"),
     )
 
 
 def add_business(command: argparse.ArgumentParser) -> None:
     """The option of every command that writes a paper."""
-    command.add_argument("--business", default="", metavar="NAME", help="who the papers come from: their author")
+    command.add_argument(
+        "--business", default="", metavar="NAME", help=translated("who the papers come from: their author")
+    )
 
 
 def day(text: str) -> dt.date:
@@ -55,19 +62,28 @@ def add_plan(command: argparse.ArgumentParser) -> None:
         "--horizon-hours",
         type=float,
         metavar="H",
-        help=f"plan lay-ups so many hours ahead; {USUAL_HORIZON_H:,.0f} if only another option of the plan is given",
+        help=worded(
+            "plan lay-ups so many hours ahead; {usual_horizon} if only another option of the plan is given",
+            usual_horizon=f"{USUAL_HORIZON_H:,.0f}",
+        ),
     )
     command.add_argument(
-        "--sell-at", type=float, metavar="H", help="plan up to a sale in so many hours, life left paid for in part"
+        "--sell-at",
+        type=float,
+        metavar="H",
+        help=translated("plan up to a sale in so many hours, life left paid for in part"),
     )
     command.add_argument(
         "--stop-cost",
         type=float,
         metavar="N",
-        help="what a lay-up costs before any job, in place of the price list's",
+        help=translated("what a lay-up costs before any job, in place of the price list's"),
     )
     command.add_argument(
-        "--interest", type=float, metavar="PERCENT", help="yearly interest on the plan's money; none if left out"
+        "--interest",
+        type=float,
+        metavar="PERCENT",
+        help=translated("yearly interest on the plan's money; none if left out"),
     )
 
 

@@ -17,6 +17,7 @@ from pitchline.trade.errors import InputError, NotAllowedError, Problem
 from pitchline.trade.measurands import Measurand
 from pitchline.trade.parts import PartKind, Side
 from pitchline.verdict import Verdict
+from pitchline.words import translated, worded
 
 
 def _view(word: str) -> str:
@@ -26,10 +27,14 @@ def _view(word: str) -> str:
 def add(picture: argparse.ArgumentParser) -> None:
     """Its options."""
     picture.add_argument(
-        "machine", type=Path, nargs="+", metavar="MACHINE.json", help="machine file; several for a chart"
+        "machine",
+        type=Path,
+        nargs="+",
+        metavar="MACHINE.json",
+        help=translated("machine file; several for a chart"),
     )
     picture.add_argument(
-        "--view", type=_view, choices=VIEWS, default="side", help="what to draw; by default one side"
+        "--view", type=_view, choices=VIEWS, default="side", help=translated("what to draw; by default one side")
     )
     picture.add_argument("--out", type=Path, required=True, metavar="FILE", help="where to: .svg or .png")
     picture.add_argument(
@@ -39,31 +44,42 @@ def add(picture: argparse.ArgumentParser) -> None:
         action="extend",
         default=[],
         metavar="SHEET",
-        help="filled sheets, .csv or .xlsx, of one machine",
+        help=translated("filled sheets, .csv or .xlsx, of one machine"),
     )
     picture.add_argument(
-        "--side", type=Side, choices=[Side.LEFT, Side.RIGHT], default=Side.LEFT, help="side to draw"
+        "--side", type=Side, choices=[Side.LEFT, Side.RIGHT], default=Side.LEFT, help=translated("side to draw")
     )
     picture.add_argument(
-        "--part", type=PartKind, choices=list(PartKind), help="part of a part drawing or wear record"
+        "--part", type=PartKind, choices=list(PartKind), help=translated("part of a part drawing or wear record")
     )
     picture.add_argument(
-        "--number", type=int, default=0, metavar="N", help="roller or idler; the one due first if left out"
+        "--number",
+        type=int,
+        default=0,
+        metavar="N",
+        help=translated("roller or idler; the one due first if left out"),
     )
     picture.add_argument(
         "--quantity",
         type=Measurand,
         choices=list(Measurand),
-        help="of a wear record; the one due first if left out",
+        help=translated("of a wear record; the one due first if left out"),
     )
-    picture.add_argument("--width", type=int, default=1200, metavar="PIXELS", help="width; by default 1200")
     picture.add_argument(
-        "--tone", type=Tone, choices=list(Tone), help="light, dark, or what the reader's system prefers"
+        "--width", type=int, default=1200, metavar="PIXELS", help=translated("width; by default 1200")
     )
-    picture.add_argument("--as-of", type=day, metavar="DATE", help="day to judge for, YYYY-MM-DD")
-    picture.add_argument("--constants", type=Path, metavar="FILE", help="constants learned from the yard's fleet")
     picture.add_argument(
-        "--prices", type=Path, metavar="PRICES.csv", help="the yard's price list, for an hours line"
+        "--tone",
+        type=Tone,
+        choices=list(Tone),
+        help=translated("light, dark, or what the reader's system prefers"),
+    )
+    picture.add_argument("--as-of", type=day, metavar="DATE", help=translated("day to judge for, YYYY-MM-DD"))
+    picture.add_argument(
+        "--constants", type=Path, metavar="FILE", help=translated("constants learned from the yard's fleet")
+    )
+    picture.add_argument(
+        "--prices", type=Path, metavar="PRICES.csv", help=translated("the yard's price list, for an hours line")
     )
     add_plan(picture)
     add_units(picture)
@@ -91,16 +107,16 @@ def run(asked: argparse.Namespace) -> None:
     )
     svg = drawn(verdicts, wanted, read_machine(asked.machine[0]).ground_spans)
     write_whole(asked.out, png_bytes(svg) if ending == ".png" else svg.encode())
-    print(f"Picture: {asked.out}")
+    print(worded("Picture: {out}", out=asked.out))
     if not verdicts[0].parts:
-        print("Not gone round yet: drawn from the machine file alone, without calls.")
+        print(translated("Not gone round yet: drawn from the machine file alone, without calls."))
 
 
 def _check_hours_line(asked: argparse.Namespace) -> None:
     """An hours line shows a plan of lay-ups, and nothing else does."""
     wants = any(getattr(asked, name) is not None for name in PLAN_OPTIONS)
     if asked.view == "hours-line" and (asked.prices is None or not wants):
-        step = "Add --prices with the yard's price list, and --horizon-hours."
+        step = translated("Add --prices with the yard's price list, and --horizon-hours.")
         raise NotAllowedError("--view", "hours-line", "together with a price list and a plan", step)
     if asked.view != "hours-line" and (wants or asked.prices is not None):
         raise NotAllowedError(

@@ -8,16 +8,17 @@ from pitchline.exchange.machine_file import read_machine
 from pitchline.exchange.safe_write import write_whole
 from pitchline.exchange.sheet import sheet_rows, write_sheet
 from pitchline.trade.errors import NotAllowedError
+from pitchline.words import translated, worded
 
 
 def add(sheet: argparse.ArgumentParser) -> None:
     """Its options."""
-    sheet.add_argument("machine", type=Path, metavar="MACHINE.json", help="machine file")
+    sheet.add_argument("machine", type=Path, metavar="MACHINE.json", help=translated("machine file"))
     sheet.add_argument(
         "--out",
         type=Path,
         metavar="SHEET",
-        help="where to: .csv, .xlsx, or .pdf to print; by default sheet.csv beside the machine file",
+        help=translated("where to: .csv, .xlsx, or .pdf to print; by default sheet.csv beside the machine file"),
     )
     add_business(sheet)
     add_units(sheet)
@@ -43,4 +44,4 @@ def run(asked: argparse.Namespace) -> None:
         write_whole(out, sheet_pdf(sheet_rows(dossier), dossier, asked.units, asked.business))
     else:
         write_sheet(dossier, out, units=asked.units)
-    print(f"Sheet for {dossier.machine.name}: {out}")
+    print(worded("Sheet for {machine}: {out}", machine=dossier.machine.name, out=out))

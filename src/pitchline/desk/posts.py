@@ -6,6 +6,7 @@ with its buttons, and the lines of a table whose names the page itself makes.
 
 import uuid
 from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
 from typing import Any, Self
 
 from django import forms
@@ -190,6 +191,39 @@ def next_text(request: HttpRequest) -> str:
     """Where a form wants to go on; empty where it does not say or cannot be meant."""
     form = _Next(request.POST)
     return str(form.cleaned_data["next"]) if form.is_valid() else ""
+
+
+@dataclass(frozen=True, slots=True)
+class Cell:
+    """One field of a table.
+
+    Parameters
+    ----------
+    name, head, label : str
+        Its name in the form, its column, what a reader of the page calls it.
+    called : str
+        What a refusal calls it.
+    text : str
+        What stands in it.
+    most : int
+        Letters it may have.
+    size : int or None
+        Letters it is wide; None for as many as there is room for.
+    """
+
+    name: str
+    head: str
+    label: str
+    called: str
+    text: str
+    most: int
+    size: int | None = None
+
+
+def too_long(cells: Iterable[Cell]) -> tuple[Problem, ...]:
+    """What is to be said of each field that has more letters than it may."""
+    wrong = [cell for cell in cells if len(cell.text.strip()) > cell.most]
+    return tuple(Problem(cell.called, *_too_long(cell.text, cell.most), Post.too_long) for cell in wrong)
 
 
 class _Lines(Post):

@@ -2,6 +2,7 @@
 
 import hashlib
 import tempfile
+from functools import lru_cache
 from pathlib import Path
 
 from django.db import transaction
@@ -27,6 +28,7 @@ def prices_of(file: PriceFile) -> PriceList:
     return read_content(file.name, bytes(file.content))
 
 
+@lru_cache(maxsize=8)  # a list never changes, and a whole yard is judged by one
 def read_content(name: str, content: bytes) -> PriceList:
     """A price list from a file's name and content.
 

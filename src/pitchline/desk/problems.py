@@ -8,6 +8,7 @@ from django.shortcuts import render
 
 from pitchline.trade.errors import InputError, NotAllowedError, Problem
 from pitchline.words import translated
+from pitchline.words.catalogue import refused
 
 
 def problems_of(error: InputError | NotAllowedError) -> tuple[Problem, ...]:
@@ -21,20 +22,10 @@ def in_language(problem: Problem) -> Problem:
     return replace(problem, field=field, allowed=allowed, next_step=step)
 
 
-def in_words(problem: Problem) -> str:
-    """A problem as one text."""
-    one = in_language(problem)
-    row = translated("row {n}").format(n=one.row) if one.row is not None else ""
-    place = ", ".join(part for part in (one.file, row) if part)
-    said = translated("{field}: {seen} is not allowed; allowed: {allowed}. {next_step}")
-    said = said.format(field=one.field, seen=repr(one.seen), allowed=one.allowed, next_step=one.next_step)
-    return f"{place}: {said}" if place else said
-
-
 def refused_page(request: HttpRequest, problems: tuple[Problem, ...]) -> HttpResponse:
     """A refusal by itself, for what no page of ours sends; to a script as JSON."""
     if request.headers.get("Accept", "").startswith("application/json"):
-        return JsonResponse({"problems": [in_words(one) for one in problems]}, status=400)
+        return JsonResponse({"problems": [refused(one) for one in problems]}, status=400)
     return render(request, "desk/refused.html", {"problems": problems}, status=400)
 
 

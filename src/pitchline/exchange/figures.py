@@ -5,7 +5,7 @@ import math
 import re
 from decimal import Decimal
 
-from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.errors import NotAllowedError, phrase
 from pitchline.trade.meter import MeterChange, service_hours
 from pitchline.trade.units import KILOGRAMS_PER_UNIT, METRES_PER_UNIT, Typed, parse_length, parse_mass
 from pitchline.trade.writing import as_figure, marked
@@ -89,13 +89,16 @@ def number_of(text: str, field: str) -> float:
         bare, part = written.replace(",", "").replace(".", ""), written.replace(",", ".")
         step = f"Type {bare} for the first; for the second, two or four digits after the mark."
         raise NotAllowedError(
-            field, text, f"a number that reads one way: this could be {bare} or {marked(part)}", step
+            field,
+            text,
+            phrase("a number that reads one way: this could be {bare} or {part}", bare=bare, part=marked(part)),
+            step,
         )
     if not _NUMBER.fullmatch(written) or len(written) > LONGEST_NUMBER:
         raise NotAllowedError(
             field,
             text or "nothing",
-            f"a number of 0 or more, such as 8150 or {as_figure(8150.5, 'g')}",
+            phrase("a number of 0 or more, such as 8150 or {as_figure}", as_figure=as_figure(8150.5, "g")),
             "Type a number.",
         )
     number = float(written.replace(",", "."))
@@ -124,11 +127,19 @@ def date_of(text: object, field: str = "date") -> dt.date:
 def typed_length(text: str, unit: str, field: str) -> Typed:
     """A length as typed, with its value in metres; the unit is the one taken when none was typed."""
     if len(text) > LONGEST_FIGURE:
-        raise NotAllowedError(field, text, f"a length in up to {LONGEST_FIGURE} characters", "Type it shorter.")
+        raise NotAllowedError(
+            field,
+            text,
+            phrase("a length in up to {longest_figure} characters", longest_figure=LONGEST_FIGURE),
+            "Type it shorter.",
+        )
     typed = parse_length(text, unit, field)
     if abs(typed.si) > LONGEST_LENGTH_M:
         raise NotAllowedError(
-            field, text, f"a length up to {as_figure(LONGEST_LENGTH_M, 'g')} m", "Check number and unit."
+            field,
+            text,
+            phrase("a length up to {longest_length_m} m", longest_length_m=as_figure(LONGEST_LENGTH_M, "g")),
+            "Check number and unit.",
         )
     return typed
 
@@ -154,7 +165,10 @@ def length_of(entry: object, field: str = "length") -> float:
     if isinstance(entry, int | float) and not isinstance(entry, bool):
         if not abs(entry) <= LONGEST_LENGTH_M / METRES_PER_UNIT["mm"]:
             raise NotAllowedError(
-                field, entry, f"a length up to {as_figure(LONGEST_LENGTH_M, 'g')} m", "Check the number."
+                field,
+                entry,
+                phrase("a length up to {longest_length_m} m", longest_length_m=as_figure(LONGEST_LENGTH_M, "g")),
+                "Check the number.",
             )
         return entry * METRES_PER_UNIT["mm"]
     if isinstance(entry, str):
@@ -172,7 +186,10 @@ def mass_of(entry: object, field: str = "mass") -> float:
         raise NotAllowedError(field, entry, "a mass such as '20.3 t', or a number of kilograms", "Type a mass.")
     if not 0 < mass_kg <= HEAVIEST_KG:
         raise NotAllowedError(
-            field, entry, f"a mass above 0 up to {as_figure(HEAVIEST_KG / 1e3)} t", "Check the mass."
+            field,
+            entry,
+            phrase("a mass above 0 up to {heaviest_kg} t", heaviest_kg=as_figure(HEAVIEST_KG / 1e3)),
+            "Check the mass.",
         )
     return mass_kg
 
@@ -187,7 +204,7 @@ def text_of(text: str, field: str = "text") -> str:
         raise NotAllowedError(
             field,
             f"{as_figure(len(text), ',')} characters",
-            f"up to {as_figure(LONGEST_TEXT, ',')} characters",
+            phrase("up to {longest_text} characters", longest_text=as_figure(LONGEST_TEXT, ",")),
             "Shorten it.",
         )
     return text

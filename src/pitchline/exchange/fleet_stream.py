@@ -19,6 +19,7 @@ from pitchline.exchange.fleet_layout import TableLayout, Telling
 from pitchline.exchange.fleet_text import CsvTable, csv_table, rows_of
 from pitchline.exchange.gathering import MOST_PROBLEMS, refuse
 from pitchline.exchange.words import hint
+from pitchline.trade.errors import phrase
 
 BLOCK_BYTES = 4 * 1024 * 1024
 BLOCK_ROWS = 64 * 1024
@@ -100,7 +101,14 @@ def _csv(table: CsvTable, layout: TableLayout, telling: Telling) -> Iterator[Pie
         return
     if len(table.header) > MOST_COLUMNS:
         seen = f"{len(table.header):,} columns"
-        raise refuse(telling.file, "table size", seen, f"up to {MOST_COLUMNS:,}", "Delete the others.", 1)
+        raise refuse(
+            telling.file,
+            "table size",
+            seen,
+            phrase("up to {most_columns}", most_columns=f"{MOST_COLUMNS:,}"),
+            "Delete the others.",
+            1,
+        )
     skipped: list[int] = []
     with table.path.open("rb") as stream:
         stream.seek(table.start)

@@ -44,6 +44,7 @@ from pitchline.exchange.gathering import Gathering, refuse
 from pitchline.outlook.fleet import BLOCK_MACHINES
 from pitchline.outlook.learned_limit import Because
 from pitchline.outlook.paths import IntArray
+from pitchline.trade.errors import phrase
 
 MOST_KINDS = 1_000
 MOST_MACHINES_PER_CHUNK = 100_000
@@ -287,7 +288,13 @@ class _Reader:
                     telling.add("kind", f"{kind} again", "each kind once", "Delete one of the rows.", int(row))
                 lives_h[kind] = (life_h, spread)
             if len(lives_h) > MOST_KINDS:
-                raise refuse(telling.file, "kind", "too many kinds", f"up to {MOST_KINDS:,}", "Leave some out.")
+                raise refuse(
+                    telling.file,
+                    "kind",
+                    "too many kinds",
+                    phrase("up to {most_kinds}", most_kinds=f"{MOST_KINDS:,}"),
+                    "Leave some out.",
+                )
         return lives_h
 
 

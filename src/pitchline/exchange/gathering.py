@@ -4,7 +4,7 @@ from collections.abc import Callable
 from dataclasses import replace
 from typing import TypeVar
 
-from pitchline.trade.errors import InputError, NotAllowedError, Problem
+from pitchline.trade.errors import InputError, NotAllowedError, Problem, phrase
 from pitchline.trade.writing import as_figure
 
 T = TypeVar("T")
@@ -64,7 +64,13 @@ class Gathering:
         self.problems.append(shown.at(self.file, row))
         if len(self.problems) >= MOST_PROBLEMS:
             step = "Mend these first; reading stopped here."
-            last = Problem("file", f"{as_figure(MOST_PROBLEMS, ',')} problems", "fewer", step, self.file)
+            last = Problem(
+                "file",
+                phrase("{most_problems} problems", most_problems=as_figure(MOST_PROBLEMS, ",")),
+                "fewer",
+                step,
+                self.file,
+            )
             raise InputError((*self.problems, last))
 
     def attempt(self, build: Callable[[], T], row: int | None = None) -> T | None:

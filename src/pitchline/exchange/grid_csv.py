@@ -10,6 +10,7 @@ from pitchline.exchange.gathering import refuse
 from pitchline.exchange.text_in import read_text
 from pitchline.exchange.words import plain
 from pitchline.exchange.zip_guard import MOST_COLUMNS, MOST_ROWS
+from pitchline.trade.errors import phrase
 from pitchline.trade.writing import as_figure
 
 DELIMITERS = (",", ";", "\t")
@@ -54,7 +55,10 @@ def _delimiter(text: str, anchors: Sequence[str], before: Mapping[str, str], fil
         file,
         "table header",
         "not found",
-        f"one row with the column names {wanted} and the rest, cells parted by comma, semicolon or tab",
+        phrase(
+            "one row with the column names {wanted} and the rest, cells parted by comma, semicolon or tab",
+            wanted=wanted,
+        ),
         "Start from a blank made by pitchline.",
     )
 

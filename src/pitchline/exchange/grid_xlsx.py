@@ -19,6 +19,7 @@ from pitchline.exchange.gathering import Gathering, refuse
 from pitchline.exchange.grid_csv import Rows
 from pitchline.exchange.text_in import read_bytes
 from pitchline.exchange.zip_guard import MOST_COLUMNS, MOST_ROWS, check_workbook
+from pitchline.trade.errors import phrase
 from pitchline.trade.writing import as_figure
 
 _ESCAPED = re.compile(r"_x([0-9A-Fa-f]{4})_")
@@ -101,7 +102,7 @@ def read_xlsx(path: Path) -> Rows:
             raise refuse(
                 file,
                 "workbook size",
-                f"something in row {as_figure(row, ',')}",
+                phrase("something in row {row}", row=as_figure(row, ",")),
                 allowed,
                 "Delete what lies outside.",
                 row,

@@ -15,7 +15,7 @@ from pitchline.exchange.gathering import Gathering, refuse
 from pitchline.exchange.grid_csv import csv_bytes
 from pitchline.exchange.table import Layout, TableLine, read_table
 from pitchline.exchange.words import look_up
-from pitchline.trade.errors import Problem
+from pitchline.trade.errors import Problem, phrase
 from pitchline.trade.machine import MachineKind
 from pitchline.trade.writing import as_figure
 
@@ -108,7 +108,11 @@ def read_machine_list(path: Path) -> tuple[ListedMachine, ...]:
     if len(table.lines) > MOST_MACHINES:
         allowed = f"up to {as_figure(MOST_MACHINES, ',')} machines at a time"
         raise refuse(
-            path.name, "table", f"{as_figure(len(table.lines), ',')} rows", allowed, "Part the list in two."
+            path.name,
+            "table",
+            phrase("{lines} rows", lines=as_figure(len(table.lines), ",")),
+            allowed,
+            "Part the list in two.",
         )
     return tuple(_listed(line, path.name, by_row.get(line.row, [])) for line in table.lines)
 

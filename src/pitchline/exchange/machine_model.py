@@ -288,7 +288,9 @@ class FindingEntry(Entry):
         description="Bolts of shoes or pads: whether two or more of them sit on one; left out where nobody said.",
     )
     last_seen_on: Day | None = Field(
-        None, description="Carried over from an earlier walk-round: the day somebody last saw it; else left out."
+        None,
+        description="Carried over from an earlier walk-round: the day somebody last saw it; else left out, or null where the "
+        "note would be taken for one of the desk's that says so.",
     )
     note: Text = Field("", description="Free text.")
 

@@ -7,6 +7,7 @@ from typing import Any
 
 from pitchline.exchange.figures import exact_length, exact_mass, meter_h_of, reads_back
 from pitchline.exchange.machine_model import FORMAT
+from pitchline.exchange.readings_in import carried_by_note
 from pitchline.exchange.words import tool_of
 from pitchline.trade.calls import CallRule
 from pitchline.trade.dossier import Dossier, Limit, LineShape
@@ -206,10 +207,13 @@ def finding_entry(finding: Finding) -> Entry:
         "how_bad": finding.severity.value,
         "count": finding.count,
         "on_one": finding.on_one,
-        "last_seen_on": finding.last_seen_on.isoformat() if finding.last_seen_on is not None else None,
-        "note": finding.note,
     }
-    return _place(finding.place) | _without(said, count=1)
+    day: Entry = {}
+    if finding.last_seen_on is not None:
+        day = {"last_seen_on": finding.last_seen_on.isoformat()}
+    elif carried_by_note(finding.note):  # a person's own words, else read as the desk's
+        day = {"last_seen_on": None}
+    return _place(finding.place) | _without(said, count=1) | day | _without({"note": finding.note})
 
 
 def _meter(walk_round: WalkRound, dossier: Dossier) -> Entry:

@@ -13,6 +13,7 @@ from typing import Any, Union, get_args, get_origin, get_type_hints
 from pitchline.exchange.gathering import refuse
 from pitchline.exchange.verdict_json import BEFORE, FORMAT, verdict_json
 from pitchline.ground.section import GroundSection, ShoeOutcome
+from pitchline.trade.errors import phrase
 from pitchline.trade.ground import GROUNDS_BEFORE, GroundClass
 from pitchline.trade.readings import Tool
 from pitchline.trade.saying import AS_WRITTEN, Saying
@@ -109,7 +110,9 @@ def verdict_from_json(text: str, file: str = "verdict") -> Verdict:
         verdict = _reader(Verdict)(whole)
     except (ValueError, TypeError, KeyError, AttributeError) as error:
         step = "Judge the machine again with this version."
-        raise refuse(file, "verdict", error, f"a verdict written as {FORMAT}", step) from None
+        raise refuse(
+            file, "verdict", error, phrase("a verdict written as {format}", format=FORMAT), step
+        ) from None
     if not isinstance(verdict, Verdict):
         raise AssertionError("a verdict's fields give a verdict")
     return verdict

@@ -6,7 +6,7 @@ from enum import StrEnum
 from functools import lru_cache
 from typing import TypeVar
 
-from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.errors import NotAllowedError, phrase
 from pitchline.trade.findings import FindingKind, Severity
 from pitchline.trade.ground import GROUNDS_BEFORE, GroundClass
 from pitchline.trade.jobs import JobKind
@@ -170,17 +170,25 @@ def place_on(gear: RunningGear, part: PartKind, side: Side, position: int, whole
     if count == 0:
         there = ", ".join(dict.fromkeys(PARTS[place.part].singular for place in gear.places()))
         raise NotAllowedError(
-            "part", words.singular, f"a part this machine has: {there}", "Check the machine file."
+            "part",
+            words.singular,
+            phrase("a part this machine has: {there}", there=there),
+            "Check the machine file.",
         )
     if words.sided and side is Side.NONE:
         raise NotAllowedError("side", "nothing", "left or right", "Say which side.")
     if not words.sided and side is not Side.NONE:
         raise NotAllowedError(
-            "side", side.value, f"empty, because there is one {words.singular}", "Empty the cell."
+            "side",
+            side.value,
+            phrase("empty, because there is one {singular}", singular=words.singular),
+            "Empty the cell.",
         )
     if not words.numbered:
         if position != 0:
-            raise NotAllowedError("number", position, f"empty for {words.singular}", "Empty the cell.")
+            raise NotAllowedError(
+                "number", position, phrase("empty for {singular}", singular=words.singular), "Empty the cell."
+            )
         return Place(part, side)
     if position == 0 and whole_side:
         return Place(part, side)
@@ -190,7 +198,7 @@ def place_on(gear: RunningGear, part: PartKind, side: Side, position: int, whole
         raise NotAllowedError(
             "number",
             position or "nothing",
-            f"1 to {count} for {words.plural}, {side.value}",
+            phrase("1 to {count} for {plural}, {side}", count=count, plural=words.plural, side=side.value),
             "Count from the front idler backwards.",
         )
     return Place(part, side, position)

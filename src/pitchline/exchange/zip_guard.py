@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from pitchline.exchange.gathering import refuse
-from pitchline.trade.errors import InputError
+from pitchline.trade.errors import InputError, phrase
 from pitchline.trade.writing import as_figure
 
 MB = 1024 * 1024
@@ -107,7 +107,13 @@ def check_sizes(members: Sequence[zipfile.ZipInfo], limits: ZipLimits, file: str
         ratio = member.file_size / max(member.compress_size, 1)
         if ratio > limits.largest_ratio and member.file_size > SMALL_MEMBER:
             seen = f"{member.filename[:60]} unpacks to {as_figure(ratio)} times its size"
-            raise refuse(file, limits.field, seen, f"up to {limits.largest_ratio} times", ASK)
+            raise refuse(
+                file,
+                limits.field,
+                seen,
+                phrase("up to {largest_ratio} times", largest_ratio=limits.largest_ratio),
+                ASK,
+            )
 
 
 def _size(size_bytes: int) -> str:
@@ -129,19 +135,35 @@ def _check_members(members: list[zipfile.ZipInfo], file: str) -> None:
 
 def _check_content(name: str, content: bytes, file: str) -> None:
     if b"<!DOCTYPE" in content or b"<!ENTITY" in content:
-        raise refuse(file, "workbook", f"entity definitions in {name[:60]}", "a workbook without them", _PLAIN)
+        raise refuse(
+            file,
+            "workbook",
+            phrase("entity definitions in {name}", name=name[:60]),
+            "a workbook without them",
+            _PLAIN,
+        )
     if not name.casefold().startswith("xl/worksheets/"):
         return
     allowed = f"up to {as_figure(MOST_ROWS, ',')} rows and {MOST_COLUMNS} columns"
     for digits in _NAMELESS.findall(content):
         if int(digits) > MOST_ROWS:
             raise refuse(
-                file, "workbook size", f"something in row {int(digits)}", allowed, "Delete what lies outside."
+                file,
+                "workbook size",
+                phrase("something in row {digits}", digits=int(digits)),
+                allowed,
+                "Delete what lies outside.",
             )
     for letters, digits, empty in _CELL.findall(content):
         if not empty and (int(digits) > MOST_ROWS or column_number(letters.decode()) > MOST_COLUMNS):
             cell = f"{letters.decode()}{digits.decode()}"
-            raise refuse(file, "workbook size", f"something in cell {cell}", allowed, "Delete what lies outside.")
+            raise refuse(
+                file,
+                "workbook size",
+                phrase("something in cell {cell}", cell=cell),
+                allowed,
+                "Delete what lies outside.",
+            )
 
 
 def check_workbook(raw: bytes, file: str) -> None:

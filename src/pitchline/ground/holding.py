@@ -25,8 +25,9 @@ def slope_held_deg(hold: Hold) -> Floats:
     ----------
     `slope.steepest_deg`.
     """
-    found = np.where(hold.cohesive >= 1.0, ANY_SLOPE_DEG, steepest_deg(hold).figure)
-    return np.where(hold.over_weight(0.0) < 0, 0.0, found)
+    steepest = steepest_deg(hold)
+    (_, held), (_, stuck) = steepest.outside
+    return np.where(stuck, 0.0, np.where(held, ANY_SLOPE_DEG, steepest.figure))
 
 
 def moving_hold(

@@ -98,23 +98,23 @@ def steepest_deg(hold: Hold) -> Checked:
     cohesive, friction, drag, _, winter, _ = terms
     level = _sum(np.ones(()), *terms)
     high = np.where(winter > 0, np.pi / 2, _without_drag(cohesive, friction))
-    low = np.where(winter > 0, 0.0, _without_drag(cohesive - drag, friction))
     held, stuck = cohesive >= 1.0, level < 0
     found = np.where(np.isnan(level), np.nan, high)
     at = np.isfinite(level) & ~held & ~stuck & ((drag > 0) | (winter > 0))
     if at.any():
-        found[at] = _balanced(low[at], high[at], *(one[at] for one in terms))
+        low = np.where(winter[at] > 0, 0.0, _without_drag(cohesive[at] - drag[at], friction[at]))
+        found[at] = _balanced(low, high[at], *(one[at] for one in terms))
     return checked(np.degrees(found), (HELD, held), (STUCK, stuck))
 
 
 def _balanced(low: Floats, high: Floats, *terms: Floats) -> Floats:
     """Slope between two others [rad] on which the sum is the weight's own pull downhill: Newton's method, held in the bracket."""
     cohesive, friction, drag, power, winter, grows = terms
-    slope, grip = (low + high) / 2, np.zeros(())
+    slope, grip, is_winter = (low + high) / 2, np.zeros(()), bool(winter.any())
     for _ in range(_TURNS):
         x, pull = np.cos(slope), np.sin(slope)
         held = drag * x**power
-        if winter.any():  # powers are nearly all of the work
+        if is_winter:  # powers are nearly all of the work
             grip = winter * x**grows
         over = cohesive + friction * x + grip - held - pull
         low, high = np.where(over > 0, slope, low), np.where(over > 0, high, slope)

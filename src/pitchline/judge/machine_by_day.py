@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 
 from pitchline.outlook.dates import hours_by
 from pitchline.trade.dossier import Dossier, Utilisation
-from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.errors import NotAllowedError, phrase
 from pitchline.trade.measurands import MEASURANDS
 from pitchline.trade.readings import Reading
 from pitchline.trade.saying import Saying, saying
@@ -120,8 +120,8 @@ def _check_pitch(dossier: Dossier) -> None:
     for limit in dossier.limits:
         if MEASURANDS[limit.measurand].spans_joints and abs(limit.new_m - pitch_m) > PITCH_ROOM * pitch_m:
             raise NotAllowedError(
-                f"limit of {MEASURANDS[limit.measurand].label}, new",
+                phrase("limit of {measurands}, new", measurands=MEASURANDS[limit.measurand].label),
                 f"{as_figure(limit.new_m * 1e3, 'g')} mm",
-                f"about the running gear's pitch of {as_figure(pitch_m * 1e3, 'g')} mm",
+                phrase("about the running gear's pitch of {pitch_m} mm", pitch_m=as_figure(pitch_m * 1e3, "g")),
                 "Enter the sizes of one joint, not of several together.",
             )

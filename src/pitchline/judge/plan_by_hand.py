@@ -3,26 +3,18 @@
 See docs/explanation/plan-of-a-machine.md.
 """
 
-import datetime as dt
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
-from pitchline.judge.instance import bridged
 from pitchline.judge.teller import renewed_now
-from pitchline.judge.whole import plan_inputs_of
-from pitchline.money.prices import PriceList
 from pitchline.outlook.dates import day_when, working_day
-from pitchline.outlook.learned import Learned
 from pitchline.stops.instance import StopInstance
 from pitchline.stops.plan import NEAR_BEST, PlannedJob, StopPlan
 from pitchline.stops.recost import recost
-from pitchline.stops.settings import PlanSettings
 from pitchline.stops.thumb import chances_passed
-from pitchline.trade.dossier import Dossier
-from pitchline.trade.errors import NotAllowedError
-from pitchline.trade.units import UnitSystem
+from pitchline.trade.errors import NotAllowedError, phrase
 from pitchline.trade.writing import as_figure
 from pitchline.verdict import MachinePlan, PlanRow, PlanStop, PlanWay, Verdict
 
@@ -68,48 +60,6 @@ class Spot:
     refused: str = ""
 
 
-def footing_of(
-    dossier: Dossier,
-    prices: PriceList | None,
-    planning: PlanSettings,
-    as_of: dt.date | None = None,
-    units: UnitSystem = UnitSystem.METRIC,
-    seed: int = 0,
-    learned: Learned | None = None,
-) -> Footing:
-    """What the plan that `judge` makes of the same arguments is reckoned from.
-
-    Parameters
-    ----------
-    dossier : Dossier
-        Everything known about the machine.
-    prices : PriceList or None
-        The yard's prices.
-    planning : PlanSettings
-        What the plan is asked for.
-    as_of : datetime.date or None
-        The day of the judgement; None takes the day of the last walk-round.
-    units : UnitSystem
-        Units of lengths inside sentences.
-    seed : int
-        Seed of the sets of the model's constants.
-    learned : Learned or None
-        Constants learned from the yard's readings.
-
-    Returns
-    -------
-    Footing
-        The instance without the loss that makes every plan renew what must not work on.
-
-    Raises
-    ------
-    NotAllowedError
-        There is no walk-round by that day, or no prices, limits or part to plan for.
-    """
-    whole = bridged(plan_inputs_of(dossier, prices, planning, as_of, units, seed, learned))
-    return Footing(whole.plain, tuple(sorted(whole.forced)))
-
-
 def put_at(plan: MachinePlan, steps: Sequence[int]) -> tuple[PlanRow, ...]:
     """The rows of a plan with each stop at a step of its own; its jobs go along.
 
@@ -133,7 +83,10 @@ def put_at(plan: MachinePlan, steps: Sequence[int]) -> tuple[PlanRow, ...]:
         if not 0 <= step <= last:
             allowed = f"0 to {as_figure(last * plan.step_h)} h"
             raise NotAllowedError(
-                f"lay-up {number}", f"{as_figure(step * plan.step_h)} h", allowed, "Put it inside the plan."
+                phrase("lay-up {number}", number=number),
+                f"{as_figure(step * plan.step_h)} h",
+                allowed,
+                "Put it inside the plan.",
             )
     goes_to = dict(zip(steps_of(plan), steps, strict=True))
     return tuple(sorted((replace(row, step=goes_to[row.step]) for row in plan.rows), key=lambda row: row.step))
@@ -240,7 +193,9 @@ def spots_for(footing: Footing, plan: MachinePlan, number: int, steps: Sequence[
         No such stop.
     """
     if not 1 <= number <= len(plan.stops):
-        raise NotAllowedError("lay-up", number, f"1 to {len(plan.stops)}", "Choose one of the lay-ups.")
+        raise NotAllowedError(
+            "lay-up", number, phrase("1 to {stops}", stops=len(plan.stops)), "Choose one of the lay-ups."
+        )
     found = []
     for step in range(last_step(plan) + 1):
         tried = [*steps[: number - 1], step, *steps[number:]]

@@ -183,12 +183,13 @@ def _hours_of_chain(
     hours = np.linspace(0.0, max(last_h, 1.0), _STEPS)
     worn = _alive(outlook, rails, hours)
     unturned = _alive(outlook, faces, hours)
-    since = np.maximum(hours - at_h, 0.0)[None]
+    after = hours >= at_h
+    since = (hours[after] - at_h)[None]
     anew = 1 - on_other_face(outlook, bush).chance(since)[0]
     if pitch is not None:
         anew = anew * (1 - as_new(outlook, pitch).chance(since)[0])
-    up_to_it = float(np.interp(at_h, hours, unturned))
-    turned = np.where(hours < at_h, unturned, up_to_it * anew)
+    turned = unturned.copy()
+    turned[after] = float(np.interp(at_h, hours, unturned)) * anew
     return float(np.trapezoid(worn * unturned, hours)), float(np.trapezoid(worn * turned, hours))
 
 

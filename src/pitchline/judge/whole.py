@@ -14,11 +14,13 @@ from pitchline.judge.course import courses_of, with_courses
 from pitchline.judge.doubts import Doubts, doubts_of
 from pitchline.judge.figures import judged_at
 from pitchline.judge.ground_fit import ground_section
+from pitchline.judge.instance import bridged
 from pitchline.judge.jobs import jobs_of, money_figures
 from pitchline.judge.machine_by_day import Known, known_by
 from pitchline.judge.mismatch import mismatches
 from pitchline.judge.parts import dates_of, findings_at, machine_call, part_verdict
 from pitchline.judge.plan import machine_plan
+from pitchline.judge.plan_by_hand import Footing
 from pitchline.judge.plan_inputs import PlanInputs
 from pitchline.judge.turns import TurnGain, turns_told, with_turns_that_pay
 from pitchline.judge.words import headline, remarks
@@ -206,7 +208,7 @@ def _plan_inputs(found: _Weighed, prices: PriceList | None, planning: PlanSettin
     return PlanInputs(found.known, found.paying, prices, found.work, found.known.window_h, planning)
 
 
-def plan_inputs_of(
+def footing_of(
     dossier: Dossier,
     prices: PriceList | None,
     planning: PlanSettings,
@@ -214,8 +216,8 @@ def plan_inputs_of(
     units: UnitSystem = UnitSystem.METRIC,
     seed: int = 0,
     learned: Learned | None = None,
-) -> PlanInputs:
-    """What the plan that `judge` makes of the same arguments is made from.
+) -> Footing:
+    """What the plan that `judge` makes of the same arguments is reckoned from.
 
     Parameters
     ----------
@@ -234,12 +236,19 @@ def plan_inputs_of(
     learned : Learned or None
         Constants learned from the yard's readings.
 
+    Returns
+    -------
+    Footing
+        The instance without the loss that makes every plan renew what must not work on.
+
     Raises
     ------
     NotAllowedError
-        There is no walk-round by that day.
+        There is no walk-round by that day, or no prices, limits or part to plan for.
     """
-    return _plan_inputs(_weighed(dossier, prices, as_of, units, seed, learned), prices, planning)
+    found = _weighed(dossier, prices, as_of, units, seed, learned)
+    whole = bridged(_plan_inputs(found, prices, planning))
+    return Footing(whole.plain, tuple(sorted(whole.forced)))
 
 
 def _other_currency(dossier: Dossier, prices: PriceList | None) -> tuple[Saying, ...]:

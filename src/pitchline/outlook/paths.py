@@ -6,7 +6,7 @@ from typing import TypeAlias
 import numpy as np
 import numpy.typing as npt
 
-from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.errors import NotAllowedError, phrase
 from pitchline.trade.ground import GroundClass
 
 FloatArray: TypeAlias = npt.NDArray[np.float64]
@@ -70,7 +70,9 @@ class PartLife:
             or self.tail_h.shape != (GROUNDS,)
         ):
             raise NotAllowedError(
-                "wear path", "arrays of different length", f"{count} readings, {GROUNDS} grounds"
+                "wear path",
+                "arrays of different length",
+                phrase("{count} readings, {grounds} grounds", count=count, grounds=GROUNDS),
             )
         finite = np.isfinite(self.wear).all() and np.isfinite(self.wear_u).all() and bool((self.wear_u > 0).all())
         if not finite:

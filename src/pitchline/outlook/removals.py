@@ -12,7 +12,7 @@ from pitchline.outlook.fleet import forecast
 from pitchline.outlook.learned import Learned
 from pitchline.outlook.learned_limit import Because, LearnedLimit, learned_limit
 from pitchline.outlook.paths import GROUNDS, BoolArray, FloatArray, IntArray, Paths
-from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.errors import NotAllowedError, phrase
 from pitchline.trade.ground import GroundClass
 
 
@@ -109,7 +109,9 @@ def removals_from_paths(
     """
     count = paths.kind.size
     if removed.shape != (count,) or to_removal_h.shape != (count, GROUNDS) or len(because) != count:
-        raise NotAllowedError("removals", "arrays of different length", f"one row for each of {count} parts")
+        raise NotAllowedError(
+            "removals", "arrays of different length", phrase("one row for each of {count} parts", count=count)
+        )
     tail_h = np.where(removed[:, None], to_removal_h, paths.tail_h)
     ground = np.full(count, int(GroundClass.MIDDLING), np.int64)
     counted = removed & (paths.count > 0)

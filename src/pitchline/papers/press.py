@@ -11,6 +11,9 @@ from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from pitchline.trade.writing import ENGLISH, way_in_force
+from pitchline.words import translated
+
 if TYPE_CHECKING:
     import typst
 
@@ -87,6 +90,26 @@ def _fonts() -> "typst.Fonts":
     return typst.Fonts(include_system_fonts=False, include_embedded_fonts=False, font_paths=[str(_HERE / "fonts")])
 
 
+_SAID = re.compile(r'\bsay\("([^"]*)"')
+
+
+@cache
+def _texts() -> tuple[str, ...]:
+    """What the templates say by themselves."""
+    return tuple(
+        text for file in sorted(_HERE.glob("*.typ")) for text in _SAID.findall(file.read_text(encoding="utf-8"))
+    )
+
+
+def _language() -> dict[str, str]:
+    """The language in force, and what the templates say in it; nothing for English."""
+    language = way_in_force().language
+    if language == ENGLISH:
+        return {}
+    words = {text: translated(text) for text in _texts()}
+    return {"language": language.split("-")[0], "words": json.dumps(_clean(words), ensure_ascii=False)}
+
+
 def press(
     template: str, told: dict[str, object], as_of: dt.date | None, author: str = ""
 ) -> tuple[bytes, tuple[str, ...]]:
@@ -121,7 +144,7 @@ def press(
         str(_HERE / template),
         root=str(_HERE),
         font_paths=_fonts(),
-        sys_inputs={"told": json.dumps(_clean(told), ensure_ascii=False)},
+        sys_inputs={"told": json.dumps(_clean(told), ensure_ascii=False), **_language()},
         format="pdf",
         pdf_standards=["ua-1", "a-2a"] if as_of else ["ua-1"],
         timestamp=dt.datetime(day.year, day.month, day.day, tzinfo=dt.UTC),

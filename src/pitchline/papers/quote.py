@@ -8,7 +8,7 @@ from pitchline.money.tax import Taxed, with_tax
 from pitchline.papers import names, words
 from pitchline.papers.press import press
 from pitchline.papers.stop import PlannedStop
-from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.errors import NotAllowedError, phrase
 from pitchline.trade.parts import PARTS
 from pitchline.trade.units import UnitSystem
 from pitchline.trade.writing import as_figure
@@ -130,7 +130,9 @@ def quote_story(
         )
     on = on or verdict.as_of
     if valid_until < on:
-        raise NotAllowedError("valid until", valid_until, f"{on} or later", "Give a day after that of the quote.")
+        raise NotAllowedError(
+            "valid until", valid_until, phrase("{on} or later", on=on), "Give a day after that of the quote."
+        )
     billed = [charge for charge in stop.charges if charge.billed]
     net = _net([price for _, price in priced], sum(_cents(charge.amount) for charge in billed), stop.currency)
     return {

@@ -10,7 +10,7 @@ from pitchline.papers.rows import ReadRow, read_rows
 from pitchline.stops.work import in_a_hundred
 from pitchline.trade.calls import Call
 from pitchline.trade.ground import GroundMix
-from pitchline.trade.jobs import CAUTIONS, Caution
+from pitchline.trade.jobs import CAUTIONS, Caution, JobKind
 from pitchline.trade.measurands import MEASURANDS, Role
 from pitchline.trade.parts import PARTS, PartKind
 from pitchline.trade.units import UnitSystem
@@ -51,6 +51,7 @@ def _job(number: int, job: Job, verdict: Verdict) -> dict[str, object]:
         "number": number,
         "title": words.first_up(names.job_said(job.kind, where)),
         "call": job.call.value,
+        "measure": job.kind is JobKind.MEASURE,
         "called": job_called(job),
         "when": when_said(job),
         "when_range": when_range(job),

@@ -15,6 +15,7 @@ from pitchline.trade.measurands import MEASURANDS
 from pitchline.trade.parts import PartKind, Place
 from pitchline.trade.units import UnitSystem
 from pitchline.verdict import Judged, PartVerdict
+from pitchline.words import worded
 
 _LEAST, _GAP, _TALL = 155.0, 18.0, 104.0
 _MOST_ACROSS, _MOST_NARROW = 7, 4
@@ -69,9 +70,11 @@ def _chosen(gear: RunningGear, parts: dict[Place, PartVerdict]) -> list[_Chosen]
     """One part of each kind that has a new size and a reading, most pressing first; a chain's growth is told in words."""
     found: dict[PartKind, _Chosen] = {}
     for part in sorted(parts.values(), key=_urgency):
+        if part.place.part is PartKind.CHAIN or part.place.part in found:
+            continue
         judged, states = soonest(part), states_of(part, gear, seen=_SEEN)
-        if part.place.part is not PartKind.CHAIN and judged is not None and states is not None:
-            found.setdefault(part.place.part, (part, judged, replace(states, dims=())))
+        if judged is not None and states is not None:
+            found[part.place.part] = (part, judged, replace(states, dims=()))
     return list(found.values())
 
 
@@ -88,7 +91,7 @@ def _detail(
     left, top, wide, tall = place
     name = part_name(part.place, gear)
     key = part.place.key.replace("/", "-").replace("_", "-")
-    with board.group(f"detail-{key}", f"Detail: {name}, {part.place.side.value}"):
+    with board.group(f"detail-{key}", worded("Detail: {name}, {side}", name=name, side=part.place.side.value)):
         board.line(left, top, left + wide, top, "hair")
         board.swatch(left, top + 19, part.call)
         board.text(left + 17, top + 18, shortened(name, SMALL_PX, wide - 17), f"s {tone_of(part.call)}".strip())
@@ -104,4 +107,8 @@ def _detail(
 def _figures(judged: Judged, states: States, units: UnitSystem) -> str:
     sizes = (("", judged.believed_m), (f"new{GAP}", judged.new_m), (f"limit{GAP}", judged.limit_m))
     said = ", ".join(f"{word}{length_said(size, units)}" for word, size in sizes if size is not None)
-    return f"{said}; loss{GAP}drawn{GAP}×{states.times}" if states.times > 1 else said
+    return (
+        worded("{said}; loss{gap}drawn{gap}×{times}", said=said, gap=GAP, times=states.times)
+        if states.times > 1
+        else said
+    )

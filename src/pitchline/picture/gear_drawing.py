@@ -18,6 +18,7 @@ from pitchline.trade.machine import SprocketGaps
 from pitchline.trade.measurands import Measurand
 from pitchline.trade.parts import PartKind, Place
 from pitchline.verdict import PartVerdict
+from pitchline.words import translated
 
 Parts = dict[Place, PartVerdict]
 _THIN_PX = 22.0
@@ -175,7 +176,7 @@ def _frame(drawn: Drawn) -> None:
     high = idler.y_m + 0.2 * laid.sizes.scale_m
     back, fore = rear.x_m, idler.x_m - 1.15 * idler.radius_m
     place = Place(PartKind.TRACK_ADJUSTER, laid.side)
-    with board.group("frame", "track frame, drawn plain"):
+    with board.group("frame", translated("track frame, drawn plain")):
         corner = points(map(see.x, (back, fore, fore, back)), map(see.y, (low, low, high, high)))
         board.path(corner, "fine")
     with board.group(_name(place), drawn.title(place)):

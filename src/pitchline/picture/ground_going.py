@@ -11,6 +11,7 @@ from pitchline.picture.ink import HEAD_PX, SMALL_PX, TEXT_PX, Board, Tone
 from pitchline.picture.letters import shortened, width_px, wrapped
 from pitchline.picture.strip import LEAST_WIDTH, MOST_WIDTH
 from pitchline.trade.errors import NotAllowedError
+from pitchline.words import translated
 
 _ROW, _TOP = 26, 74
 _BESIDE = 560
@@ -58,7 +59,9 @@ def going_svg(
         raise NotAllowedError("grounds", "none", "at least one ground")
     board = Board(min(max(width, LEAST_WIDTH), MOST_WIDTH), prefix)
     board.text(16, 26, shortened(title, HEAD_PX, board.width - 32), "h b")
-    said = "Bars: spare pull, share of weight, at 20 % slip, 1 in 10 to 9 in 10 of the cases; line: the middle."
+    said = translated(
+        "Bars: spare pull, share of weight, at 20 % slip, 1 in 10 to 9 in 10 of the cases; line: the middle."
+    )
     lines = wrapped(said, SMALL_PX, board.width - 32)
     for number, line in enumerate(lines):
         board.text(16, 46 + 16 * number, line, "s g")

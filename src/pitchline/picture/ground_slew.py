@@ -11,6 +11,7 @@ from pitchline.picture.ink import HEAD_PX, SMALL_PX, Board, Tone
 from pitchline.picture.letters import shortened, width_px
 from pitchline.picture.strip import LEAST_WIDTH, MOST_WIDTH
 from pitchline.trade.writing import as_figure
+from pitchline.words import translated, worded
 
 _MARKS = ((0, "ahead"), (90, "right"), (180, "behind"), (270, "left"), (360, "ahead"))
 
@@ -41,18 +42,21 @@ def slew_svg(
     highest = np.nanmax([np.nanmax(left[:, 2], initial=0.0), np.nanmax(right[:, 2], initial=0.0), 1.0])
     end, step = round_top(float(highest))
     board.text(16, 26, shortened(title, HEAD_PX, board.width - 32), "h b")
-    said = "Highest pressure under each track, kPa, by where the boom points."
+    said = translated("Highest pressure under each track, kPa, by where the boom points.")
     board.text(
-        16, 46, said if width_px(said, SMALL_PX) < board.width - 32 else "Highest pressure under each, kPa", "s g"
+        16,
+        46,
+        said if width_px(said, SMALL_PX) < board.width - 32 else translated("Highest pressure under each, kPa"),
+        "s g",
     )
     chart = Chart(board, 56, 66, board.width - 24, 306, (0.0, 360.0), (0.0, end))
     chart.frame(
         [(a, said) for a, said in _MARKS],
         [(at, as_figure(at, "g")) for at in np.arange(0.0, end + step / 2, step)],
     )
-    with board.group("left", "left track"):
+    with board.group("left", translated("left track")):
         chart.band(angle, left[:, 0], left[:, 2])
-    with board.group("right", "right track"):
+    with board.group("right", translated("right track")):
         chart.band(angle, right[:, 0], right[:, 2])
     chart.curve(angle, left[:, 1])
     chart.curve(angle, right[:, 1], "line dash thick")
@@ -75,26 +79,39 @@ def _from_above(board: Board, x: float, y: float, angle_deg: float) -> None:
 
 def _key(board: Board, y: float) -> None:
     board.line(16, y - 4, 46, y - 4, "line thick")
-    board.text(52, y, "left track", "s")
+    board.text(52, y, translated("left track"), "s")
     board.line(128, y - 4, 158, y - 4, "line dash thick")
-    board.text(164, y, "right track", "s")
+    board.text(164, y, translated("right track"), "s")
     board.line(16, y + 15, 46, y + 15, "new")
-    board.text(52, y + 19, "weight over area", "s")
+    board.text(52, y + 19, translated("weight over area"), "s")
     board.box(164, y + 9, 11, 11, "fan")
     board.text(182, y + 19, shortened("1 in 10 to 9 in 10", SMALL_PX, board.width - 198), "s")
 
 
 def _told(sweep: SlewSweep) -> str:
     told = []
-    for side, figures in (("Left", sweep.left_pa), ("Right", sweep.right_pa)):
+    for side, figures in ((translated("Left"), sweep.left_pa), (translated("Right"), sweep.right_pa)):
         if np.isfinite(figures[:, 1]).any():
             worst = int(np.nanargmax(figures[:, 1]))
             low, middle, high = figures[worst, :3] / 1e3
             told.append(
-                f"{side} track: most with the boom at {sweep.slew_deg[worst]:.0f} degrees, {middle:.0f} kPa "
-                f"({low:.0f} to {high:.0f})."
+                worded(
+                    "{side} track: most with the boom at {slew_deg} degrees, {middle} kPa ({low} to {high}).",
+                    side=side,
+                    slew_deg=f"{sweep.slew_deg[worst]:.0f}",
+                    middle=f"{middle:.0f}",
+                    low=f"{low:.0f}",
+                    high=f"{high:.0f}",
+                )
             )
     gone = max(float(np.max(one[:, 3])) for one in (sweep.left_pa, sweep.right_pa))
     if gone > 0:
-        told.append(f"At the worst angle it tips in {100 * gone:.0f} % of the cases.")
-    return " ".join([*told, f"Weight over area: {sweep.mean_pa / 1e3:.0f} kPa. Figures to compare by."])
+        told.append(worded("At the worst angle it tips in {gone} % of the cases.", gone=f"{100 * gone:.0f}"))
+    return " ".join(
+        [
+            *told,
+            worded(
+                "Weight over area: {mean_pa} kPa. Figures to compare by.", mean_pa=f"{sweep.mean_pa / 1e3:.0f}"
+            ),
+        ]
+    )

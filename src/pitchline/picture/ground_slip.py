@@ -9,7 +9,8 @@ from pitchline.picture.footnote import with_note
 from pitchline.picture.ink import HEAD_PX, Board, Tone
 from pitchline.picture.letters import shortened, width_px
 from pitchline.picture.strip import LEAST_WIDTH, MOST_WIDTH
-from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.errors import NotAllowedError, phrase
+from pitchline.words import translated, worded
 
 _LINES = ("line thick", "line dash thick", "new thick", "fine")
 _WORKING = 0.2
@@ -46,10 +47,10 @@ def slip_svg(
         No curve, or more than four.
     """
     if not 1 <= len(curves) <= len(_LINES):
-        raise NotAllowedError("slip curves", len(curves), f"1 to {len(_LINES)}")
+        raise NotAllowedError("slip curves", len(curves), phrase("1 to {lines}", lines=len(_LINES)))
     board = Board(min(max(width, LEAST_WIDTH), MOST_WIDTH), prefix)
     board.text(16, 26, shortened(title, HEAD_PX, board.width - 32), "h b")
-    board.text(16, 46, "Pull left over weight, %, by how much the tracks slip.", "s g")
+    board.text(16, 46, translated("Pull left over weight, %, by how much the tracks slip."), "s g")
     room = max(width_px(name, 12) for name, _ in curves) + 20
     lowest = min(float(np.nanmin(np.append(curve.pull[:, :3], 0.0))) for _, curve in curves)
     highest = max(float(np.nanmax(np.append(curve.pull[:, :3], 0.1))) for _, curve in curves)
@@ -58,10 +59,10 @@ def slip_svg(
     marks = [(one, f"{100 * one:.0f} %") for one in (0.0, 0.2, 0.4, 0.6, 0.8, 1.0)]
     chart.frame(marks, [(one, f"{100 * one:.0f}") for one in np.arange(low, high + 0.05, 0.2)])
     board.line(chart.x(_WORKING), chart.top, chart.x(_WORKING), chart.bottom, "new")
-    board.text(chart.x(_WORKING) + 6, chart.top + 12, "where pull is told", "s g o")
+    board.text(chart.x(_WORKING) + 6, chart.top + 12, translated("where pull is told"), "s g o")
     if highest > MOST_PULL:
         board.line(chart.left, chart.y(MOST_PULL), chart.right, chart.y(MOST_PULL), "new")
-        said = "above: the ground is not the limit"
+        said = translated("above: the ground is not the limit")
         board.text(chart.right - 4, chart.y(MOST_PULL) + 14, said, "s g e o")
     first = curves[0][1]
     chart.band(first.slip, first.pull[:, 0], first.pull[:, 2])
@@ -83,8 +84,14 @@ def _told(curves: tuple[tuple[str, SlipCurve], ...]) -> str:
     told = []
     for name, curve in curves:
         low, middle, high = (float(np.interp(_WORKING, curve.slip, curve.pull[:, end])) for end in range(3))
-        said = "no figure" if np.isnan(middle) else f"{100 * middle:.0f} % ({100 * low:.0f} to {100 * high:.0f})"
+        said = (
+            translated("no figure")
+            if np.isnan(middle)
+            else f"{100 * middle:.0f} % ({100 * low:.0f} to {100 * high:.0f})"
+        )
         if middle > MOST_PULL:
-            said = f"more than {100 * MOST_PULL:.0f} %, where the ground is not the limit,"
-        told.append(f"{name}: {said} of its weight at 20 % slip.")
+            said = worded(
+                "more than {most_pull} %, where the ground is not the limit,", most_pull=f"{100 * MOST_PULL:.0f}"
+            )
+        told.append(worded("{name}: {said} of its weight at 20 % slip.", name=name, said=said))
     return " ".join(told)

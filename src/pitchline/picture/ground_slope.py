@@ -11,16 +11,17 @@ from pitchline.picture.ground_told import ToldGround
 from pitchline.picture.ink import HEAD_PX, SMALL_PX, Board, Tone, points, px
 from pitchline.picture.letters import shortened, wrapped
 from pitchline.picture.strip import LEAST_WIDTH, MOST_WIDTH
+from pitchline.words import in_english, translated, worded
 
 _BESIDE = 560
 """From this width the words stand beside the dial, else below it [CSS pixels]."""
 _SECTORS = (
-    (Outcome.CLIMB, "fan", "climbs up to"),
-    (Outcome.SLIDE, "fan dash", "slides, at rest, at"),
-    (Outcome.TIP, "fan thick", "tips, at rest, at"),
+    (Outcome.CLIMB, "fan", in_english("climbs up to")),
+    (Outcome.SLIDE, "fan dash", in_english("slides, at rest, at")),
+    (Outcome.TIP, "fan thick", in_english("tips, at rest, at")),
 )
 _END_DEG = 60.0
-_WARNING = (
+_WARNING = in_english(
     "Static figures of a rigid machine on an even slope. Swing, travel, load, water and a soft edge bring it over, or let it "
     "slide, long before. Not a permit: the maker's manual, local codes and a competent person come first."
 )
@@ -71,7 +72,8 @@ def slope_svg(
         x, y = _at(x0, y0, reach, angle)
         board.line(x0, y0, x, y, "hair")
         board.text(x + 6, y + 4, f"{angle}°", "s g")
-    for number, (outcome, kind, said) in enumerate(_SECTORS):
+    for number, (outcome, kind, english) in enumerate(_SECTORS):
+        said = translated(english)
         _sector(
             board, fit, outcome, kind, said, (x0, y0), (reach * (0.68 + 0.11 * number), min(26.0, 0.085 * reach))
         )
@@ -79,7 +81,7 @@ def slope_svg(
         _words(board, fit, outcome, kind, said, at)
     _machine(board, outline, slope_deg, x0, y0, reach * 0.6)
     top = y0 + (30 if beside else 32 + 68 * len(_SECTORS))
-    lines = wrapped(_WARNING, SMALL_PX, 0.94 * (board.width - 42))  # bold runs a little wider
+    lines = wrapped(translated(_WARNING), SMALL_PX, 0.94 * (board.width - 42))  # bold runs a little wider
     board.line(17, top - 13, 17, top + 17 * len(lines) - 12, "line thick")
     for line in lines:
         board.text(26, top, line, "s b")
@@ -97,7 +99,7 @@ def _words(board: Board, fit: ToldGround, outcome: Outcome, kind: str, said: str
     found, (left, top) = fit.figure(outcome), at
     board.box(left - 8, top - 10, 22, 12, kind)
     if found.low is None or found.middle is None or found.high is None:
-        board.text(left + 20, top, f"{said}: no figure")
+        board.text(left + 20, top, worded("{said}: no figure", said=said))
         lines = wrapped(found.reason, SMALL_PX, board.width - left - 24)[: 3 if left > 16 else 2]
     else:
         board.text(left + 20, top, f"{said} {found.middle:.0f}°")
@@ -110,17 +112,19 @@ def _words(board: Board, fit: ToldGround, outcome: Outcome, kind: str, said: str
 def _more(fit: ToldGround, outcome: Outcome) -> list[str]:
     """What else to know of a limit: what is left of a slide without cohesion, and how near tipping is too near."""
     if outcome is Outcome.TIP:
-        return ["from half of it on nothing suits"]
+        return [translated("from half of it on nothing suits")]
     alone, slide = fit.figure(Outcome.FRICTION), fit.figure(Outcome.SLIDE)
     if outcome is not Outcome.SLIDE or alone.low is None or alone.high is None or alone.low == slide.low:
         return []
-    ends = dict.fromkeys(f"{one:.0f}" for one in (alone.low, alone.high))
-    return [f"by friction alone {' to '.join(ends)}°"]
+    low, high = (f"{one:.0f}" for one in (alone.low, alone.high))
+    if low == high:
+        return [worded("by friction alone {low}°", low=low)]
+    return [worded("by friction alone {low} to {high}°", low=low, high=high)]
 
 
 def _without(share: float) -> str:
     """How much of what was looked at has no number, as a clause."""
-    return "" if share < 0.005 else f"; no figure in {100 * share:.0f} %"
+    return "" if share < 0.005 else worded("; no figure in {share} %", share=f"{100 * share:.0f}")
 
 
 def _sector(
@@ -141,7 +145,10 @@ def _sector(
     inner = [_at(*at, radius, float(one)) for one in angles]
     outer = [_at(*at, radius + thick, float(one)) for one in angles[::-1]]
     xs, ys = zip(*inner, *outer, strict=True)
-    with board.group(outcome.value, f"{said} {found.low:.0f} to {found.high:.0f} degrees"):
+    with board.group(
+        outcome.value,
+        worded("{said} {low} to {high} degrees", said=said, low=f"{found.low:.0f}", high=f"{found.high:.0f}"),
+    ):
         board.path(points(xs, ys), kind)
     ends = [_at(*at, radius + by, min(found.middle, _END_DEG)) for by in (-4, thick + 4)]
     board.line(*ends[0], *ends[1], "line thick")
@@ -194,13 +201,20 @@ def _outline(places: list[tuple[float, float]]) -> str:
 
 def _told(fit: ToldGround) -> str:
     told = []
-    for outcome, _, said in _SECTORS:
+    for outcome, _, english in _SECTORS:
+        said = translated(english)
         found = fit.figure(outcome)
         figures = (
-            f"no figure: {found.reason}"
+            worded("no figure: {reason}", reason=found.reason)
             if found.middle is None
-            else f"{found.middle:.0f} degrees ({found.low:.0f} to {found.high:.0f}{_without(found.without)})"
+            else worded(
+                "{middle} degrees ({low} to {high}{without})",
+                middle=f"{found.middle:.0f}",
+                low=f"{found.low:.0f}",
+                high=f"{found.high:.0f}",
+                without=_without(found.without),
+            )
         )
         more = "".join(f", {one}" for one in _more(fit, outcome))
         told.append(f"{said[0].upper()}{said[1:]} {figures}{more}.")
-    return " ".join([*told, _WARNING])
+    return " ".join([*told, translated(_WARNING)])

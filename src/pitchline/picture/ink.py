@@ -9,6 +9,7 @@ from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from enum import StrEnum
+from functools import lru_cache
 from xml.sax.saxutils import escape, quoteattr
 
 from pitchline.picture.letters import width_px
@@ -258,6 +259,7 @@ def page_rules(prefixes: Iterable[str], kind: str) -> str:
     return "\n".join([rules, *(f".{prefix}{{{own.replace('@', prefix)}}}" for prefix in prefixes)])
 
 
+@lru_cache(maxsize=64)
 def style_rules(prefix: str, tone: Tone) -> str:
     """The style rules of one drawing alone; colours are written out, because not every reader of SVG knows variables.
 

@@ -15,6 +15,7 @@ from pitchline.trade.measurands import Measurand
 from pitchline.trade.parts import PartKind, Place
 from pitchline.trade.units import UnitSystem
 from pitchline.verdict import PartVerdict
+from pitchline.words import worded
 
 Leader = tuple[float, float, float, float]
 
@@ -48,7 +49,7 @@ class Measures:
         for x, y in ((x1, y1), (x2, y2)):
             self.board.line(x, y - 4, x, y + 4, "fine")
         at = self._depth(sight, (x1, y1), (x2, y2))
-        said = f"sag {length_said(self.laid.sizes.sag_m, self.units)}"
+        said = worded("sag {sag}", sag=length_said(self.laid.sizes.sag_m, self.units))
         half = width_px(said, SMALL_PX) / 2
         rise = half * abs((y2 - y1) / (x2 - x1)) + 5
         beside = (at + half + 9 - x1) / (x2 - x1)
@@ -81,9 +82,14 @@ class Measures:
         ends, unit = (laid.wheels[1].x_m, laid.wheels[0].x_m), self.units
         low, high, tall = reach_m(laid)
         self.level(
-            sight.x(ends[0]), sight.x(ends[1]), top + 14, f"wheel centres {big_length_said(laid.centres_m, unit)}"
+            sight.x(ends[0]),
+            sight.x(ends[1]),
+            top + 14,
+            worded("wheel centres {centres}", centres=big_length_said(laid.centres_m, unit)),
         )
-        self.level(sight.x(low), sight.x(high), top + 38, f"over all {big_length_said(high - low, unit)}")
+        self.level(
+            sight.x(low), sight.x(high), top + 38, worded("over all {low}", low=big_length_said(high - low, unit))
+        )
         edge = max(sight.x(low), sight.x(high)) + 12
         board.arrow(edge, sight.y(tall), edge, sight.ground)
         board.line(edge - 6, sight.y(tall), edge + 4, sight.y(tall), "fine")

@@ -32,6 +32,7 @@ from pitchline.trade.measurands import MEASURANDS, Role
 from pitchline.trade.parts import PartKind, Side
 from pitchline.trade.units import UnitSystem
 from pitchline.verdict import Judged, PartVerdict, Verdict
+from pitchline.words import translated, worded
 
 LEAST_WIDTH, MOST_WIDTH, BESIDE_FROM = 320, 2400, 640
 _TALL, _BRIEF_TALL, _LINE = 230, 120, 18
@@ -181,8 +182,10 @@ def _panel(
         if states is not None:
             draw_section(board, states, (left, y, wide, tall), partial(length_said, units=units))
             y += tall
-            larger = f"Loss and limit drawn {states.times} times as large."
-            for line in wrapped(larger if states.times > 1 else "Drawn at true scale.", SMALL_PX, wide):
+            larger = worded("Loss and limit drawn {times} times as large.", times=states.times)
+            for line in wrapped(
+                larger if states.times > 1 else translated("Drawn at true scale."), SMALL_PX, wide
+            ):
                 y += 16
                 board.text(left, y, line, "s g")
         for line, kind in _brief_figures(part, units, wide) if brief else _figures(part, units, wide):
@@ -228,7 +231,11 @@ def _brief_figures(part: PartVerdict, units: UnitSystem, wide: float) -> list[tu
     for judged in part.judged:
         if judged.value_m is None or judged.new_m is None:
             continue
-        limit = f"; limit {length_said(judged.limit_m, units)}" if judged.limit_m is not None else ""
+        limit = (
+            worded("; limit {limit}", limit=length_said(judged.limit_m, units))
+            if judged.limit_m is not None
+            else ""
+        )
         said = f"{MEASURANDS[judged.measurand].label} {_read(judged, units)}{limit}."
         left = judged.to_turn or judged.to_limit
         if left is not None:
@@ -240,13 +247,13 @@ def _brief_figures(part: PartVerdict, units: UnitSystem, wide: float) -> list[tu
 
 def _read(judged: Judged, units: UnitSystem) -> str:
     if judged.value_m is None:
-        return "not read"
+        return translated("not read")
     doubt = (
         f" ±{GAP}{length_said(judged.expanded_u_m, units, 1 if units is UnitSystem.METRIC else 2)}"
         if judged.expanded_u_m
         else ""
     )
-    held = ", held back" if judged.status == "held back" else ""
+    held = translated(", held back") if judged.status == "held back" else ""
     return f"{length_said(judged.value_m, units)}{doubt}{held}"
 
 
@@ -256,31 +263,55 @@ def _sentences(judged: Judged, units: UnitSystem, unread: bool) -> list[str]:
     unread = unread or judged.reading is None
     if judged.new_m is not None:
         limit = (
-            f", limit {length_said(judged.limit_m, units)}" if judged.limit_m is not None else ", no limit entered"
+            worded(", limit {limit}", limit=length_said(judged.limit_m, units))
+            if judged.limit_m is not None
+            else translated(", no limit entered")
         )
-        used = f"; {_used(judged)} of life used" if judged.life_used is not None and not unread else ""
-        sentences.append(f"New {length_said(judged.new_m, units)}{limit}{used}.")
+        used = (
+            worded("; {judged} of life used", judged=_used(judged))
+            if judged.life_used is not None and not unread
+            else ""
+        )
+        sentences.append(
+            worded("New {new}{limit}{used}.", new=length_said(judged.new_m, units), limit=limit, used=used)
+        )
     if judged.reading is not None and judged.read_on is not None:
         sentences.append(
-            f"Read {day_of(judged.read_on)} with {judged.reading.tool.label}: {unbroken(judged.reading.words)}."
+            worded(
+                "Read {read_on} with {tool}: {reading}.",
+                read_on=day_of(judged.read_on),
+                tool=judged.reading.tool.label,
+                reading=unbroken(judged.reading.words),
+            )
         )
     if unread:
         if judged.to_limit is not None:
-            sentences.append(f"By age alone, to the limit: about {hours_said(judged.to_limit.middle)}.")
+            sentences.append(
+                worded("By age alone, to the limit: about {middle}.", middle=hours_said(judged.to_limit.middle))
+            )
         return sentences
     if judged.to_turn is not None:
-        sentences.append(f"To the turn: {range_said(judged.to_turn)}.")
+        sentences.append(worded("To the turn: {to_turn}.", to_turn=range_said(judged.to_turn)))
     if judged.to_limit is not None:
-        ruler = f"; at the rate so far {hours_said(judged.ruler_h)}" if judged.ruler_h is not None else ""
-        sentences.append(f"To the limit: {range_said(judged.to_limit)}{ruler}.")
+        ruler = (
+            worded("; at the rate so far {ruler}", ruler=hours_said(judged.ruler_h))
+            if judged.ruler_h is not None
+            else ""
+        )
+        sentences.append(
+            worded("To the limit: {to_limit}{ruler}.", to_limit=range_said(judged.to_limit), ruler=ruler)
+        )
     if judged.either_way is not None:
         both = judged.either_way
         sentences.append(
-            f"Measure again: if it is right, about {hours_said(both.if_right_h)}; if misread, about "
-            f"{hours_said(both.if_misread_h)}."
+            worded(
+                "Measure again: if it is right, about {if_right}; if misread, about {if_misread}.",
+                if_right=hours_said(both.if_right_h),
+                if_misread=hours_said(both.if_misread_h),
+            )
         )
     if MEASURANDS[judged.measurand].role is Role.SETTING and judged.value_m is not None and not sentences:
-        sentences.append("A setting: it is adjusted, not worn.")
+        sentences.append(translated("A setting: it is adjusted, not worn."))
     return sentences
 
 
@@ -289,7 +320,12 @@ def _used(judged: Judged) -> str:
     figure = f"{round(100 * (judged.life_used or 0.0))}{GAP}%"
     if not apart(judged):
         return figure
-    return f"{round(100 * (judged.life_used_read or 0.0))}{GAP}% as read, {figure} as judged"
+    return worded(
+        "{life_used_read}{gap}% as read, {figure} as judged",
+        life_used_read=round(100 * (judged.life_used_read or 0.0)),
+        gap=GAP,
+        figure=figure,
+    )
 
 
 def _told(parts: list[PartVerdict], verdict: Verdict, units: UnitSystem) -> str:

@@ -11,6 +11,7 @@ from pitchline.trade.parts import PARTS, PartKind, Place, Side
 from pitchline.trade.units import UnitSystem, show_hours, show_length
 from pitchline.trade.writing import as_day, as_figure
 from pitchline.verdict import HoursLeft, PartVerdict, Verdict
+from pitchline.words import translated, worded
 
 GAP = "\u00a0"
 _NOW_H = 5.0
@@ -54,10 +55,10 @@ def state_said(part: PartVerdict) -> str:
         return "now" if part.call is Call.STOP else hours_said(due.middle)
     statuses = {judged.status for judged in part.judged}
     if "held back" in statuses:
-        return "held back"
+        return translated("held back")
     if part.judged:
-        return "no figure"
-    return "looked at"
+        return translated("no figure")
+    return translated("looked at")
 
 
 def call_said(part: PartVerdict) -> str:
@@ -68,8 +69,13 @@ def call_said(part: PartVerdict) -> str:
 def range_said(left: HoursLeft) -> str:
     """The three figures of an outlook in one line."""
     if left.hopeful < _NOW_H:
-        return "reached already"
-    return f"middle {hours_said(left.middle)}, likely {hours_said(left.cautious)} to {hours_said(left.hopeful)}"
+        return translated("reached already")
+    return worded(
+        "middle {middle}, likely {cautious} to {hopeful}",
+        middle=hours_said(left.middle),
+        cautious=hours_said(left.cautious),
+        hopeful=hours_said(left.hopeful),
+    )
 
 
 def parts_of(verdict: Verdict, side: Side) -> dict[Place, PartVerdict]:
@@ -90,7 +96,7 @@ def day_of(day: dt.date) -> str:
 def day_said(verdict: Verdict) -> str:
     """Hours and day the figures count from; without parts judged there are none."""
     if not verdict.parts:
-        return "from the machine file alone, not gone round yet: no calls"
+        return translated("from the machine file alone, not gone round yet: no calls")
     return f"{as_figure(verdict.from_service_h)}{GAP}h on {day_of(verdict.as_of)}"
 
 

@@ -23,6 +23,7 @@ from pitchline.trade.parts import PartKind, Side
 from pitchline.trade.units import INCH_M, UnitSystem
 from pitchline.trade.writing import as_figure
 from pitchline.verdict import PartVerdict, Verdict
+from pitchline.words import translated, worded
 
 LEAST_WIDTH, MOST_WIDTH = 320, 2400
 WIDE_TO_STANDARD = 1.4
@@ -63,7 +64,9 @@ def plan_svg(
     Our own drawing; the track gauge is a proportion of our own.
     """
     board, height, told = plan_board(verdict, width, units, prefix)
-    return board.svg(height, f"{machine_said(verdict)}: both tracks from above", told, tone)
+    return board.svg(
+        height, worded("{verdict}: both tracks from above", verdict=machine_said(verdict)), told, tone
+    )
 
 
 def plan_board(verdict: Verdict, width: int, units: UnitSystem, prefix: str) -> tuple[Board, float, str]:
@@ -96,7 +99,11 @@ class _Plan:
 
     def draw(self) -> tuple[Board, float, str]:
         board, room = self.board, self.board.width - 2 * self.edge
-        said = f"Both tracks from above, front to the left; {day_said(self.verdict)}. {invented(self.verdict)}"
+        said = worded(
+            "Both tracks from above, front to the left; {verdict}. {verdict_2}",
+            verdict=day_said(self.verdict),
+            verdict_2=invented(self.verdict),
+        )
         down = heading(board, self.edge, machine_said(self.verdict), said)
         said_there = ("track gauge*", self._said(self.gauge_m), self._said(self.widest_m))
         side_room = 26 + _STEP + max(width_px(said, SMALL_PX) for said in said_there)
@@ -135,7 +142,7 @@ class _Plan:
         title = (
             f"{first_up(part_name(part.place, gear))}, {side.value}: {call_said(part)}"
             if part is not None
-            else f"Track, {side.value}"
+            else worded("Track, {side}", side=side.value)
         )
         with self.board.group(f"track-{side.value}", title):
             name = f"shoe-{side.value}"
@@ -165,7 +172,9 @@ class _Plan:
         self.board.box(across - half, middle - tall / 2, 2 * half, tall, "fine")
         ring = next((part for part in self.verdict.parts if part.place.part is PartKind.SLEW_RING), None)
         if self.verdict.gear.slew_ring:
-            title = f"slew ring: {call_said(ring)}" if ring is not None else "slew ring"
+            title = (
+                worded("slew ring: {ring}", ring=call_said(ring)) if ring is not None else translated("slew ring")
+            )
             with self.board.group("slew-ring", title):
                 radius = min(0.3 * tall, 0.46 * (tall - self.widest_m * scale))
                 self.board.circle(across, middle, radius, hatch_of(ring.call if ring is not None else Call.RUN))
@@ -174,7 +183,7 @@ class _Plan:
 
     def _ring_said(self, across: float, middle: float, radius: float, called: str) -> None:
         """The slew ring's name and call inside it, or beside it where there is more room; neither where there is none."""
-        lines = [("slew ring", "s g"), *([(called, "s")] if called else [])]
+        lines = [(translated("slew ring"), "s g"), *([(called, "s")] if called else [])]
         wide = max(width_px(line, SMALL_PX) for line, _ in lines)
         inside = wide < 1.3 * radius
         if not inside and across + radius + 10 + wide > self.edge + self.length_m * self.scale:
@@ -207,8 +216,8 @@ class _Plan:
         left, whole = self.edge, self.edge + self.length_m * scale
         front = left + (self.laid.wheels[0].radius_m + outer_m(self.laid)) * scale
         for x1, x2, size, word in (
-            (front, front + self.laid.centres_m * scale, self.laid.centres_m, "wheel centres"),
-            (left, whole, self.length_m, "over all"),
+            (front, front + self.laid.centres_m * scale, self.laid.centres_m, translated("wheel centres")),
+            (left, whole, self.length_m, translated("over all")),
         ):
             said = f"{word} {self._said(size)}"
             if width_px(said, SMALL_PX) + 50 > x2 - x1:
@@ -228,12 +237,24 @@ class _Plan:
         wide = gear.shoe_class is ShoeClass.LOW_GROUND_PRESSURE
         own, other = gear.shoe_width_m, self.other_m
         area = 2 * own * self.laid.centres_m
-        named = ("wide, for low ground pressure", "standard") if wide else ("standard", "wide")
-        track = "Shoes" if gear.has_chain else "Track"
+        plain = translated("standard")
+        named = (translated("wide, for low ground pressure"), plain) if wide else (plain, translated("wide"))
+        track = translated("Shoes") if gear.has_chain else translated("Track")
         return [
-            f"{track} {named[0]}, {self._said(own)}: about {self._area(area)} on firm ground between the end wheels. "
-            f"Dashes and dots: {named[1]} ones, {self._said(other)}*, {self._area(area * other / own)}.",
-            "* Assumed by a proportion of our own, not measured, as is where wheels stand. Do not order by this drawing.",
+            worded(
+                "{track} {named}, {own}: about {area} on firm ground between the end wheels. "
+                "Dashes and dots: {other_named} ones, {other}*, {other_area}.",
+                track=track,
+                named=named[0],
+                own=self._said(own),
+                area=self._area(area),
+                other_named=named[1],
+                other=self._said(other),
+                other_area=self._area(area * other / own),
+            ),
+            translated(
+                "* Assumed by a proportion of our own, not measured, as is where wheels stand. Do not order by this drawing."
+            ),
         ]
 
     def _told(self) -> str:
@@ -242,4 +263,8 @@ class _Plan:
             for side in (Side.LEFT, Side.RIGHT)
             if (part := self._part(side))
         ]
-        return f"Both tracks from above. {' '.join(calls)} {' '.join(self._sentences())}"
+        return worded(
+            "Both tracks from above. {calls} {sentences}",
+            calls=" ".join(calls),
+            sentences=" ".join(self._sentences()),
+        )

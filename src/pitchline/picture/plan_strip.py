@@ -9,6 +9,7 @@ from pitchline.trade.jobs import JobKind
 from pitchline.trade.parts import PARTS, PartKind, Place, Side
 from pitchline.trade.writing import as_figure
 from pitchline.verdict import HoursLeft, Job, MachinePlan, PartVerdict, Verdict
+from pitchline.words import counted, translated
 
 _WITH_CHAIN = (PartKind.CHAIN, PartKind.LINK)
 
@@ -28,12 +29,14 @@ def plan_strip(verdict: Verdict) -> Strip:
     """
     plan = verdict.plan
     if plan is None:
-        step = "Add --prices and --horizon-hours."
+        step = translated("Add --prices and --horizon-hours.")
         raise NotAllowedError("strip", "no plan", "a machine judged with a plan of lay-ups", step)
     last_h = plan.sell_at_h if plan.sell_at_h is not None else plan.horizon_h
     stops = tuple(StripStop(stop.at_h, day_of(stop.day) if stop.day is not None else "") for stop in plan.stops)
     rows = tuple(_row(verdict, plan, part, side) for part, side in _kinds(verdict, plan))
-    said = f"{len(stops)} lay-up{'' if len(stops) == 1 else 's'} in {as_figure(last_h)} h"
+    said = counted("{n} lay-up in {hours} h", "{n} lay-ups in {hours} h", len(stops)).format(
+        n=len(stops), hours=as_figure(last_h)
+    )
     return Strip(f"{verdict.machine.name}: {said}", last_h, stops, rows)
 
 

@@ -30,6 +30,7 @@ from pitchline.trade.units import INCH_M, UnitSystem
 from pitchline.trade.writing import as_figure
 from pitchline.verdict import HoursLeft, Judged, PartVerdict, Verdict
 from pitchline.wear.doubt import reading_doubt
+from pitchline.words import translated, worded
 
 LEAST_WIDTH, MOST_WIDTH = 320, 2400
 _TALL, _BRIEF_TALL, _TOP = 300, 190, 78
@@ -158,7 +159,7 @@ class _Record:
 
     def draw(self) -> tuple[Board, float, str]:
         if self.judged.new_m is None and not self.points:
-            self.board.text(self.edge, self.top + 20, "Nothing read and no size entered.")
+            self.board.text(self.edge, self.top + 20, translated("Nothing read and no size entered."))
             return self.board, self.top + 44.0, self.told()
         axes = self._axes()
         self._grid(axes)
@@ -260,7 +261,7 @@ class _Record:
                 board.line(x, axes.bottom, x, axes.bottom + 5, "line")
                 board.text(x, axes.bottom + 19, said, "s m g")
             hours += step
-        board.text(axes.right, axes.bottom + 42, "service hours", "s e g")
+        board.text(axes.right, axes.bottom + 42, translated("service hours"), "s e g")
 
     def _ground(self, axes: _Axes) -> None:
         """Ground worked on, as a strip of words under the axis; only where the words fit."""
@@ -270,7 +271,7 @@ class _Record:
             if x2 <= x1:
                 continue
             self.board.line(x1, axes.bottom + 28, x2, axes.bottom + 28, "line thick")
-            said = f"{span.ground.label} ground"
+            said = worded("{ground} ground", ground=span.ground.label)
             half = width_px(said, SMALL_PX) / 2
             if 2 * half < x2 - x1 and (x1 + x2) / 2 + half < axes.right - 100:
                 self.board.text((x1 + x2) / 2, axes.bottom + 42, said, "s m g")
@@ -282,14 +283,14 @@ class _Record:
             return
         past, left = course.past, self.judged.to_limit
         if len(past) > 1:
-            with self.board.group("past", "So far, 8 in 10, by all readings together"):
+            with self.board.group("past", translated("So far, 8 in 10, by all readings together")):
                 best = [(one.service_h, one.best_m) for one in past]
                 worst = [(one.service_h, one.worst_m) for one in past]
                 self.board.path(f"{_way(axes, [*best, *reversed(worst)])}Z", "fan")
                 self.board.path(_way(axes, [(one.service_h, one.middle_m) for one in past]), "line thick")
         if left is None or left.hopeful <= 0:
             return
-        with self.board.group("fan", f"8 in 10: limit reached in {range_said(left)}"):
+        with self.board.group("fan", worded("8 in 10: limit reached in {left}", left=range_said(left))):
             self.board.path(f"{_way(axes, [*course.hopeful, *reversed(course.cautious)])}Z", "fan")
             self.board.path(_way(axes, course.middle), "line thick")
             for edge in (course.cautious, course.middle, course.hopeful):
@@ -301,11 +302,19 @@ class _Record:
         judged, board = self.judged, self.board
         lines: list[tuple[float, str, str]] = []
         if judged.new_m is not None:
-            lines.append((judged.new_m, f"new {length_said(judged.new_m, self.units)}", "new"))
+            lines.append((judged.new_m, worded("new {new}", new=length_said(judged.new_m, self.units)), "new"))
         if judged.limit_m is not None:
-            lines.append((judged.limit_m, f"limit {length_said(judged.limit_m, self.units)}", "limit"))
+            lines.append(
+                (judged.limit_m, worded("limit {limit}", limit=length_said(judged.limit_m, self.units)), "limit")
+            )
         if judged.course is not None and judged.course.turn_m is not None:
-            lines.append((judged.course.turn_m, f"turn {length_said(judged.course.turn_m, self.units)}", "turn"))
+            lines.append(
+                (
+                    judged.course.turn_m,
+                    worded("turn {turn}", turn=length_said(judged.course.turn_m, self.units)),
+                    "turn",
+                )
+            )
         x = axes.x(self.verdict.from_service_h)
         for size, _, kind in lines:
             board.line(axes.left, axes.y(size), axes.right, axes.y(size), kind)
@@ -371,7 +380,7 @@ class _Record:
             x, y = axes.x(point.hours_h), axes.y(point.size_m)
             half = length_said(point.half_m, self.units, self._unit()[2])
             said = f"{day_of(point.day)}, {as_figure(point.hours_h)} h: {length_said(point.size_m, self.units)} ± {half}"
-            with self.board.group(f"reading-{number}", said + (", held back" if point.held else "")):
+            with self.board.group(f"reading-{number}", said + (translated(", held back") if point.held else "")):
                 y1, y2 = axes.y(point.size_m - point.half_m), axes.y(point.size_m + point.half_m)
                 self.board.line(x, y1, x, y2, "line")
                 self.board.line(x - 4, y1, x + 4, y1, "line")
@@ -382,30 +391,45 @@ class _Record:
                 else:
                     self.board.circle(x, y, 3.2, "full")
 
-    def _sentences(self) -> list[str]:
+    def _sentences(self, with_key: bool = True) -> list[str]:
         judged = self.judged
         told = [f"{first_up(call_said(self.part))}. {self.part.reason}"]
         if judged.to_turn is not None:
-            told.append(f"To the turn: {range_said(judged.to_turn)}.")
+            told.append(worded("To the turn: {to_turn}.", to_turn=range_said(judged.to_turn)))
         if judged.to_limit is not None:
-            told.append(f"To the limit: {range_said(judged.to_limit)}.")
-        told.append(
-            "Uprights: readings with their 95 % range. Grey: 8 in 10 by all readings together, so far and on to the limit."
-        )
+            told.append(worded("To the limit: {to_limit}.", to_limit=range_said(judged.to_limit)))
+        if with_key:
+            told.append(
+                translated(
+                    "Uprights: readings with their 95 % range. Grey: 8 in 10 by all readings together, so far and on to the "
+                    "limit."
+                )
+            )
         if self.spans:
             spans = (
-                f"{span.ground.label} from {as_figure(span.from_h)} to {as_figure(span.to_h)} h"
+                worded(
+                    "{ground} from {from_told} to {to} h",
+                    ground=span.ground.label,
+                    from_told=as_figure(span.from_h),
+                    to=as_figure(span.to_h),
+                )
                 for span in self.spans
             )
-            told.append(f"Ground entered for part of the hours: {', '.join(spans)}.")
+            told.append(worded("Ground entered for part of the hours: {spans}.", spans=", ".join(spans)))
         if any(point.held for point in self.points):
-            told.append("Hollow diamond: a reading held back; at the edge where it lies outside the drawing.")
+            told.append(
+                translated("Hollow diamond: a reading held back; at the edge where it lies outside the drawing.")
+            )
         return told
 
     def _brief(self) -> list[str]:
         left = (("turn", self.judged.to_turn), ("limit", self.judged.to_limit))
-        told = [f"To the {what}: {range_said(hours)}." for what, hours in left if hours is not None]
-        return [*told, "Uprights: readings, 95 %. Grey: 8 in 10."]
+        told = [
+            worded("To the {what}: {hours}.", what=what, hours=range_said(hours))
+            for what, hours in left
+            if hours is not None
+        ]
+        return [*told, translated("Uprights: readings, 95 %. Grey: 8 in 10.")]
 
     def told(self) -> str:
         """The record in sentences, for those who cannot see it."""
@@ -413,7 +437,8 @@ class _Record:
             f"{day_of(point.day)} at {as_figure(point.hours_h)} h {length_said(point.size_m, self.units)}"
             for point in self.points
         )
-        return f"Readings: {read or 'none'}. {' '.join(one for one in self._sentences() if not one.startswith('Uprights'))}"
+        told = " ".join(self._sentences(with_key=False))
+        return worded("Readings: {read}. {told}", read=read or translated("none"), told=told)
 
 
 def _way(axes: _Axes, spots: Sequence[tuple[float, float]]) -> str:

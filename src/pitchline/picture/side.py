@@ -38,6 +38,8 @@ from pitchline.trade.machine import Layout
 from pitchline.trade.parts import PartKind, Place, Side
 from pitchline.trade.units import UnitSystem
 from pitchline.verdict import PartVerdict, Verdict
+from pitchline.words import translated, worded
+from pitchline.words.labels import label as called
 
 LEAST_WIDTH, MOST_WIDTH, LABELS_FROM = 320, 2400, 700
 _ALONG = {PartKind.CHAIN: 0.13, PartKind.BUSH: 0.36, PartKind.LINK: 0.62, PartKind.SHOE: 0.86, PartKind.PAD: 0.86}
@@ -97,7 +99,7 @@ def side_svg(
     Our own drawing; geometry as in docs/explanation/shape.md.
     """
     board, height, told = side_board(verdict, side, width, units, prefix)
-    title = f"{machine_said(verdict)}: running gear, {side.value} side"
+    title = worded("{verdict}: running gear, {side} side", verdict=machine_said(verdict), side=side.value)
     return board.svg(height, title, told, tone)
 
 
@@ -128,7 +130,7 @@ class _SideSheet:
         brief: bool,
     ):
         self.board, self.verdict, self.laid, self.units, self.parts = board, verdict, laid, units, parts
-        self.fresh, self.brief = fresh, brief
+        self.fresh, self.brief, self.reach = fresh, brief, reach_m(laid)
         self.measures = Measures(board, laid, units, parts)
         self.edge = 16 if board.width >= LABELS_FROM else 10
         self.flip = laid.side is Side.LEFT
@@ -143,7 +145,9 @@ class _SideSheet:
     def _head(self, brief: bool) -> float:
         side = self.laid.side.value
         wide = self.board.width >= LABELS_FROM
-        seen = first_up(f"{side} side, front to the {side}" if wide else f"{side} side")
+        seen = first_up(
+            worded("{side} side, front to the {side}", side=side) if wide else worded("{side} side", side=side)
+        )
         if brief:
             return heading(self.board, self.edge, seen)
         said = f"{seen}; {day_said(self.verdict)}. {invented(self.verdict)}"
@@ -151,7 +155,7 @@ class _SideSheet:
 
     def _sight(self, top: float, room: float) -> Sight:
         """The drawing as large as the width allows; the ground's place follows from its height."""
-        low, high, tall = reach_m(self.laid)
+        low, high, tall = self.reach
         scale = room / (high - low)
         return Sight(scale, self.edge, top + tall * scale, low, high, self.flip)
 
@@ -350,7 +354,7 @@ class _SideSheet:
                     lines.append((part_name(first.place, self.laid.gear), call_said(first), call))
                 else:
                     numbers = numbers_said([part.place.position for part in group])
-                    said = call_said(first).replace(" · ", " · " if seen else " · from ")
+                    said = call_said(first).replace(" · ", " · " if seen else translated(" · from "))
                     lines.append((f"{plural_of(kind)} {numbers}", said, call))
         return lines
 
@@ -373,24 +377,41 @@ class _SideSheet:
         worn = joint_wear(laid.gear.pitch_m, laid.sizes.pitch_m, laid.gear.joints_per_side, laid.take_up_rate)
         unit = self.units
         joints, loop = ("joints", "chain") if laid.gear.has_chain else ("links", "track")
-        start = f"{laid.gear.joints_per_side} {joints}, pitch {length_said(laid.sizes.pitch_m, unit)}"
+        start = worded(
+            "{joints_per_side} {joints}, pitch {pitch}",
+            joints_per_side=laid.gear.joints_per_side,
+            joints=joints,
+            pitch=length_said(laid.sizes.pitch_m, unit),
+        )
         if worn.growth_m <= 0.0005:
-            return [f"{start}: drawn as a new {loop}."]
+            return [worded("{start}: drawn as a new {loop}.", start=start, loop=loop)]
         out = (
-            f" One joint out gives {big_length_said(float(worn.joint_out_m), unit)} of it back"
-            f"{'.' if worn.joint_can_come_out else ', so none can come out yet.'}"
+            " "
+            + worded(
+                "One joint out gives {back} of it back."
+                if worn.joint_can_come_out
+                else "One joint out gives {back} of it back, so none can come out yet.",
+                back=big_length_said(float(worn.joint_out_m), unit),
+            )
             if laid.gear.has_chain
             else ""
         )
         return [
-            f"{start}: the {loop} is {big_length_said(float(worn.growth_m), unit)} longer than new, which takes "
-            f"{big_length_said(float(worn.take_up_m), unit)} of take-up.{out}"
+            worded(
+                "{start}: the {loop} is {growth} longer than new, which takes {take_up} of take-up.{out}",
+                start=start,
+                loop=loop,
+                growth=big_length_said(float(worn.growth_m), unit),
+                take_up=big_length_said(float(worn.take_up_m), unit),
+                out=out,
+            )
         ]
 
     def _assumed(self) -> str:
-        return (
-            "Drawn to scale. Assumed by a proportion of our own, not measured: where wheels stand, "
-            f"{', '.join(self.laid.sizes.assumed)}. Do not order by this drawing."
+        return worded(
+            "Drawn to scale. Assumed by a proportion of our own, not measured: where wheels stand, {assumed}. "
+            "Do not order by this drawing.",
+            assumed=", ".join(translated(one) for one in self.laid.sizes.assumed),
         )
 
     def told(self) -> str:
@@ -398,7 +419,14 @@ class _SideSheet:
         calls = ". ".join(f"{name}: {said}" for name, said, _ in self._listed()) or first_up(
             day_said(self.verdict)
         )
-        return f"Side elevation to scale, front to the {'left' if self.flip else 'right'}. {calls}. {' '.join(self._facts())}"
+        front = called(Side.LEFT if self.flip else Side.RIGHT)
+        facts = " ".join(self._facts())
+        return worded(
+            "Side elevation to scale, front to the {front}. {calls}. {facts}",
+            front=front,
+            calls=calls,
+            facts=facts,
+        )
 
 
 def _soonest(part: PartVerdict) -> float:
@@ -408,4 +436,4 @@ def _soonest(part: PartVerdict) -> float:
 
 def _brief_name(name: str) -> str:
     """A name for narrow paper: upper rollers by word and number, as bottom rollers by number alone."""
-    return name.replace(f"upper roller{GAP}", f"upper{GAP}")
+    return name.replace(worded("upper roller{gap}", gap=GAP), f"upper{GAP}")

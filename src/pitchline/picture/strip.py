@@ -6,12 +6,15 @@ from pitchline.picture.heading import heading
 from pitchline.picture.ink import SMALL_PX, TEXT_PX, Board, Tone
 from pitchline.picture.letters import shortened, width_px, wrapped
 from pitchline.picture.part_words import first_up, hours_said
-from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.errors import NotAllowedError, phrase
 from pitchline.verdict import HoursLeft
+from pitchline.words import in_english, translated, worded
 
 LEAST_WIDTH, MOST_WIDTH = 320, 2400
 _ROW, _TOP, _BAR = 40, 104, 26
-_KEY = "Uprights: lay-ups; squares: jobs at them. Grey: due (turn or limit), cautious to hopeful hours, the bar the middle."
+_KEY = in_english(
+    "Uprights: lay-ups; squares: jobs at them. Grey: due (turn or limit), cautious to hopeful hours, the bar the middle."
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,12 +104,12 @@ def strip_board(strip: Strip, width: int, prefix: str) -> tuple[Board, float, st
     for row in strip.rows:
         for stop, _ in row.jobs:
             if not 0 <= stop < len(strip.stops):
-                raise NotAllowedError("lay-up", stop, f"0 to {len(strip.stops) - 1}")
+                raise NotAllowedError("lay-up", stop, phrase("0 to {stops}", stops=len(strip.stops) - 1))
     board = Board(min(max(width, LEAST_WIDTH), MOST_WIDTH), prefix)
     edge = 16 if board.width >= 640 else 10
     names = min(max([width_px(row.name, TEXT_PX) for row in strip.rows], default=0.0), 0.34 * board.width)
     left, right = edge + names + 14, board.width - edge - 6
-    top = _TOP + heading(board, edge, strip.title, _KEY)
+    top = _TOP + heading(board, edge, strip.title, translated(_KEY))
     bottom = top + _ROW * len(strip.rows)
     xs = [left + min(stop.hours / strip.last_h, 1.0) * (right - left) for stop in strip.stops]
     for number, row in enumerate(strip.rows):
@@ -115,7 +118,10 @@ def strip_board(strip: Strip, width: int, prefix: str) -> tuple[Board, float, st
     for number, row in enumerate(strip.rows):
         y = top + _ROW * number + _BAR
         for stop, what in row.jobs:
-            with board.group(f"job-{number + 1}-{stop + 1}", f"{row.name}: {what} at lay-up {stop + 1}"):
+            with board.group(
+                f"job-{number + 1}-{stop + 1}",
+                worded("{row}: {what} at lay-up {stop}", row=row.name, what=what, stop=stop + 1),
+            ):
                 board.box(xs[stop] - 5, y - 5, 10, 10, "full")
                 nexts = [xs[other] for other, _ in row.jobs if xs[other] > xs[stop] + 5]
                 if xs[stop] + 5 + width_px(what, SMALL_PX) <= min(nexts, default=right + 6):
@@ -150,7 +156,12 @@ def _stops(
     free = left
     for number, (stop, x) in enumerate(zip(strip.stops, xs, strict=True), 1):
         board.line(x, rows[0] - 3, x, rows[1], "line strong")
-        for said in (f"lay-up {number}: {stop.says}" if stop.says else f"lay-up {number}", str(number)):
+        for said in (
+            worded("lay-up {number}: {says}", number=number, says=stop.says)
+            if stop.says
+            else worded("lay-up {number}", number=number),
+            str(number),
+        ):
             wide = width_px(said, SMALL_PX)
             start = min(max(x - wide / 2, free), right + 6 - wide)
             if start >= free:
@@ -172,11 +183,17 @@ def _scale(board: Board, strip: Strip, left: float, right: float, bottom: float)
 
 def _told(strip: Strip) -> str:
     told = [
-        f"Lay-up {number} in {hours_said(stop.hours)}. {stop.says}".strip()
+        worded(
+            "Lay-up {number} in {hours}. {says}", number=number, hours=hours_said(stop.hours), says=stop.says
+        ).strip()
         for number, stop in enumerate(strip.stops, 1)
     ]
     for row in strip.rows:
-        jobs = ", ".join(f"{what} at lay-up {stop + 1}" for stop, what in row.jobs)
-        due = f"due, turn or limit, in about {hours_said(row.due.middle)}" if row.due is not None else "no figure"
+        jobs = ", ".join(worded("{what} at lay-up {stop}", what=what, stop=stop + 1) for stop, what in row.jobs)
+        due = (
+            worded("due, turn or limit, in about {middle}", middle=hours_said(row.due.middle))
+            if row.due is not None
+            else translated("no figure")
+        )
         told.append(f"{first_up(row.name)}: {due}{f'; {jobs}' if jobs else ''}.")
     return " ".join(told)

@@ -9,6 +9,7 @@ from pitchline.picture.letters import width_px
 from pitchline.picture.sections import Dim, States
 from pitchline.shape.numbers import Floats
 from pitchline.trade.calls import Call, key_of
+from pitchline.words import translated
 
 _BESIDE_ROWS = 36.0
 _MARGIN, _LARGE, _OFF = 40.0, 105.0, 0.12
@@ -80,9 +81,12 @@ def draw_section(board: Board, states: States, place: _Place, length: Callable[[
         (states.new, "new"),
         (states.now, "line thick" if tall > _LARGE else "line strong"),
     )
+    written: dict[int, str] = {}  # new and today are each drawn twice
     for outlines, kind in layers:
         for outline in outlines:
-            board.path(path(outline), kind)
+            if id(outline) not in written:
+                written[id(outline)] = path(outline)
+            board.path(written[id(outline)], kind)
     for said, at_x, at_y in states.notes:
         board.text(x(at_x), y(at_y), said, "s g" if at_x > 0 else "s g e")
     for dim in states.dims:
@@ -165,7 +169,7 @@ def _words_px(dim: Dim, length: Callable[[float], str]) -> float:
 
 
 def _figure(dim: Dim, length: Callable[[float], str]) -> str:
-    return length(dim.size_m) if np.isfinite(dim.size_m) else "not read"
+    return length(dim.size_m) if np.isfinite(dim.size_m) else translated("not read")
 
 
 def draw_key(board: Board, left: float, y: float, states: States) -> float:
@@ -185,7 +189,12 @@ def draw_key(board: Board, left: float, y: float, states: States) -> float:
     float
         Where it ends [CSS pixels].
     """
-    kinds = {"new": "new", "limit": "wear limit", "line thick": "today", "lost": "metal gone"}
+    kinds = {
+        "new": "new",
+        "limit": translated("wear limit"),
+        "line thick": "today",
+        "lost": translated("metal gone"),
+    }
     if states.in_rows:
         del kinds["lost"]
 

@@ -12,10 +12,13 @@ from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.units import UnitSystem
 from pitchline.trade.writing import as_figure
 from pitchline.verdict import PartVerdict, Verdict
+from pitchline.words import in_english, translated, worded
 
 LEAST_WIDTH, MOST_WIDTH, BESIDE_FROM = 320, 2400, 760
 _LINE, _TOP = 17, 68
-_KEY = "Grey: first work due, 8 in 10. Boxes: middle hours of a part; plain is run, hatched one way book, both ways stop."
+_KEY = in_english(
+    "Grey: first work due, 8 in 10. Boxes: middle hours of a part; plain is run, hatched one way book, both ways stop."
+)
 _BOXES = {Call.RUN: (5, 10), Call.BOOK: (9, 18), Call.STOP: (13, 13)}
 """Width and height of a part's box by its call [CSS pixels]."""
 
@@ -49,7 +52,9 @@ def yard_svg(
     """
     del units
     board, height, told = yard_board(verdicts, width, prefix)
-    return board.svg(height, f"Yard: {len(verdicts)} machines by what falls due first", told, tone)
+    return board.svg(
+        height, worded("Yard: {verdicts} machines by what falls due first", verdicts=len(verdicts)), told, tone
+    )
 
 
 def yard_board(verdicts: Sequence[Verdict], width: int, prefix: str) -> tuple[Board, float, str]:
@@ -60,8 +65,14 @@ def yard_board(verdicts: Sequence[Verdict], width: int, prefix: str) -> tuple[Bo
     rows = due_first(verdicts)
     edge = 16 if board.width >= 640 else 10
     beside = board.width >= BESIDE_FROM
-    many = "1 machine" if len(rows) == 1 else f"{len(rows)} machines, what falls due first on top"
-    top = _TOP + heading(board, edge, f"Yard: {many}", f"{_judged_for(verdicts)} {_KEY}")
+    many = (
+        translated("1 machine")
+        if len(rows) == 1
+        else worded("{rows} machines, what falls due first on top", rows=len(rows))
+    )
+    top = _TOP + heading(
+        board, edge, worded("Yard: {many}", many=many), f"{_judged_for(verdicts)} {translated(_KEY)}"
+    )
     left = edge + (min(max(0.34 * board.width, 300.0), 440.0) if beside else 0.0)
     right = board.width - edge - 8
     last = _last_h(rows)
@@ -81,7 +92,9 @@ def yard_board(verdicts: Sequence[Verdict], width: int, prefix: str) -> tuple[Bo
 def _judged_for(verdicts: Sequence[Verdict]) -> str:
     """The day all are judged for, or the first and the last."""
     days = sorted({verdict.as_of for verdict in verdicts})
-    return f"Judged for {' to '.join(day_of(one) for one in dict.fromkeys((days[0], days[-1])))}."
+    if days[0] == days[-1]:
+        return worded("Judged for {day}.", day=day_of(days[0]))
+    return worded("Judged for {first} to {last}.", first=day_of(days[0]), last=day_of(days[-1]))
 
 
 def due_first(verdicts: Sequence[Verdict]) -> list[Verdict]:
@@ -111,7 +124,7 @@ def _scale(board: Board, edge: float, left: float, right: float, last: float, ro
         said = "now" if share == 0 else as_figure(share * last)
         half = width_px(said, SMALL_PX) / 2
         board.text(min(max(x, edge + half), right + 8 - half), bottom + 16, said, "s m g")
-    board.text(right + 8, bottom + 34, "hours left; beyond the right end: more", "s e g")
+    board.text(right + 8, bottom + 34, translated("hours left; beyond the right end: more"), "s e g")
 
 
 def _machine_row(
@@ -175,7 +188,7 @@ def _first_said(verdict: Verdict) -> str:
     stakes = stakes_of(verdict)
     gravest = [part for part in worst if stakes and part.stake is stakes[0]] or worst
     first = min(gravest, key=lambda part: part.due.middle if part.due is not None else unknown)
-    others = f", {len(worst) - 1} more" if len(worst) > 1 and verdict.call.asks else ""
+    others = worded(", {worst} more", worst=len(worst) - 1) if len(worst) > 1 and verdict.call.asks else ""
     side = f" {first.place.side.value}" if first.place.side.value else ""
     state = state_said(first)
     told = f"{part_name(first.place, verdict.gear)}{side}{f', {state}' if state else ''}{others}"
@@ -184,7 +197,11 @@ def _first_said(verdict: Verdict) -> str:
 
 def _row_told(verdict: Verdict) -> str:
     hours = next_hours(verdict)
-    due = f"; first due in about {hours_said(hours[1])}" if hours is not None and hours[1] > 0 else ""
+    due = (
+        worded("; first due in about {hours}", hours=hours_said(hours[1]))
+        if hours is not None and hours[1] > 0
+        else ""
+    )
     return f"{verdict.machine.name}: {first_up(_first_said(verdict))}{_looked(verdict)}{due}"
 
 

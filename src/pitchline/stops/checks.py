@@ -3,7 +3,7 @@
 import math
 from collections.abc import Sequence
 
-from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.errors import NotAllowedError, phrase
 from pitchline.trade.writing import as_figure
 
 MOST_MONEY = 1e9
@@ -32,7 +32,12 @@ def check_money(amount: float, field: str, most: float = MOST_MONEY, above_zero:
     low = amount > 0 if above_zero else amount >= 0
     if not (math.isfinite(amount) and low and amount <= most):
         least = "above 0" if above_zero else "0"
-        raise NotAllowedError(field, amount, f"a number, {least} to {as_figure(most, 'g')}", "Correct the figure.")
+        raise NotAllowedError(
+            field,
+            amount,
+            phrase("a number, {least} to {most}", least=least, most=as_figure(most, "g")),
+            "Correct the figure.",
+        )
 
 
 def check_profile(amounts: Sequence[float], field: str, length: int | None = None) -> None:
@@ -57,7 +62,10 @@ def check_profile(amounts: Sequence[float], field: str, length: int | None = Non
             check_money(amount, f"{field}, entry {number + 1}")
     elif len(amounts) != length:
         raise NotAllowedError(
-            field, f"{len(amounts)} figures", f"{length} figures, one a step", "Add or delete some."
+            field,
+            f"{len(amounts)} figures",
+            phrase("{length} figures, one a step", length=length),
+            "Add or delete some.",
         )
     else:
         check_profile(amounts, field)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from pitchline.stops.checks import check_money, check_name, check_names, check_profile, check_shares
-from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.errors import NotAllowedError, phrase
 
 LONGEST = 1_000
 """Most steps of a horizon, most parts and most entries of a list; beyond it a slip is likelier than a plan."""
@@ -118,11 +118,16 @@ class Component:
                 if number >= len(self.stages):
                     allowed = f"0 to {len(self.stages) - 1}"
                     raise NotAllowedError(
-                        f"job {job.name}, {field}", number, allowed, "Name a stage of this part."
+                        phrase("job {job}, {field}", job=job.name, field=field),
+                        number,
+                        allowed,
+                        "Name a stage of this part.",
                     )
             if (job.name, job.from_stage) in seen:
                 step = "Delete one, or give it a name of its own."
-                raise NotAllowedError(f"job {job.name}", f"twice from stage {job.from_stage}", "once", step)
+                raise NotAllowedError(
+                    phrase("job {job}", job=job.name), f"twice from stage {job.from_stage}", "once", step
+                )
             seen.add((job.name, job.from_stage))
 
 
@@ -229,7 +234,7 @@ class StopInstance:
     def __post_init__(self) -> None:
         if not 1 <= self.steps <= LONGEST:
             step = "The horizon must be at least one step long: take a longer horizon or shorter steps."
-            raise NotAllowedError("steps", self.steps, f"1 to {LONGEST}", step)
+            raise NotAllowedError("steps", self.steps, phrase("1 to {longest}", longest=LONGEST), step)
         check_money(self.step_h, "step_hours", LONGEST_STEP_H, above_zero=True)
         check_money(self.hours_per_year, "hours_per_year", LONGEST_STEP_H, above_zero=True)
         check_money(self.discount_rate_per_year, "discount_rate_per_year", MOST_RATE)
@@ -278,7 +283,9 @@ def _check_part(part: Component, instance: StopInstance) -> None:
         for name in job.groups:
             if name not in known:
                 allowed = f"one of {', '.join(known)}" if known else "nothing; the instance has no groups"
-                raise NotAllowedError(f"{where}, groups", name, allowed, "Name a group of this instance.")
+                raise NotAllowedError(
+                    phrase("{where}, groups", where=where), name, allowed, "Name a group of this instance."
+                )
 
 
 def _check_rules(instance: StopInstance) -> None:
@@ -286,10 +293,12 @@ def _check_rules(instance: StopInstance) -> None:
     for rule in instance.rules:
         for part, job in (rule.a, rule.b):
             if part not in jobs:
-                raise NotAllowedError("rules", part, f"one of {', '.join(jobs)}", "Name a part of this instance.")
+                raise NotAllowedError(
+                    "rules", part, phrase("one of {jobs}", jobs=", ".join(jobs)), "Name a part of this instance."
+                )
             if job not in jobs[part]:
                 allowed = f"one of {', '.join(sorted(jobs[part]))}" if jobs[part] else "nothing; it has no jobs"
-                raise NotAllowedError(f"rules, {part}", job, allowed, "Name a job of this part.")
+                raise NotAllowedError(phrase("rules, {part}", part=part), job, allowed, "Name a job of this part.")
     for part, job in {rule.a for rule in instance.rules} | {rule.b for rule in instance.rules}:
         taken = [name for name, _ in implied((part, job), instance.rules)]
         twice = sorted({name for name in taken if taken.count(name) > 1})

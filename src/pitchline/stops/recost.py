@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from itertools import pairwise
 
 from pitchline.stops.instance import Component, RuleKind, StageJob, StopInstance
-from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.errors import NotAllowedError, phrase
 
 Done = Mapping[str, Sequence[tuple[str, int]]]
 """Jobs by part: name and step of each."""
@@ -58,14 +58,21 @@ def _part_cost(
     """Cost of one part alone, and the ways it took."""
     for (_, before), (name, after) in pairwise(jobs):
         if after <= before:
-            raise NotAllowedError(f"plan, {part.name}", f"{name} at {after}", f"a step after {before}", "Sort it.")
+            raise NotAllowedError(
+                phrase("plan, {part}", part=part.name),
+                f"{name} at {after}",
+                phrase("a step after {before}", before=before),
+                "Sort it.",
+            )
     stage, entered, total = 0, 0, 0.0
     used: list[tuple[int, StageJob]] = []
     for name, step in jobs:
         ways = [job for job in part.jobs if job.name == name and job.from_stage == stage]
         if not ways or not 0 <= step < instance.steps:
             allowed = f"a job from stage {part.stages[stage].name} at steps 0 to {instance.steps - 1}"
-            raise NotAllowedError(f"plan, {part.name}", f"{name} at {step}", allowed, "Correct the plan.")
+            raise NotAllowedError(
+                phrase("plan, {part}", part=part.name), f"{name} at {step}", allowed, "Correct the plan."
+            )
         total += _wear(instance, part, stage, entered, step) + ways[0].cost[step] * instance.discount(step)
         used.append((step, ways[0]))
         stage, entered = ways[0].to_stage, step
@@ -89,4 +96,6 @@ def _check_kept(instance: StopInstance, done: Done) -> None:
             seen = f"{' '.join(rule.a)} without {' '.join(rule.b)} at step {min(broken)}"
             if min(broken) not in steps_a:
                 seen = f"{' '.join(rule.b)} without {' '.join(rule.a)} at step {min(broken)}"
-            raise NotAllowedError("plan", seen, f"the rule {rule.kind} kept", "Add the other job.")
+            raise NotAllowedError(
+                "plan", seen, phrase("the rule {kind} kept", kind=rule.kind), "Add the other job."
+            )

@@ -19,7 +19,7 @@ from pitchline.stops.priced import Network, network_of
 from pitchline.stops.prices import climb, coarse_prices
 from pitchline.stops.search import SLACK, Chosen, Search, Searched
 from pitchline.stops.tables import NEVER, Tables, tables_of
-from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.errors import NotAllowedError, phrase
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,7 +120,12 @@ class Solver:
         """Ways to make a stop, where they are few enough."""
         if self.options is None:
             step = "Use --method milp."
-            raise NotAllowedError("rules", "too many", f"at most {MOST_OPTIONS} ways to make a stop", step)
+            raise NotAllowedError(
+                "rules",
+                "too many",
+                phrase("at most {most_options} ways to make a stop", most_options=MOST_OPTIONS),
+                step,
+            )
         return self.options
 
     def _cost(self, chosen: Chosen) -> float:

@@ -7,7 +7,7 @@ from itertools import pairwise
 
 from pitchline.trade.asking import AskingPrice
 from pitchline.trade.calls import CallRule
-from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.errors import NotAllowedError, phrase
 from pitchline.trade.ground import GroundClass, GroundMix, GroundSpan, NamedGround
 from pitchline.trade.jobs import JobKind
 from pitchline.trade.machine import Machine, RunningGear
@@ -86,16 +86,20 @@ class Limit:
                 "limit", f"{words.label} of {self.part.value}", "a quantity that wears on this part"
             )
         if not 0 <= self.new_m < math.inf or (self.new_m == 0 and words.direction is Direction.FALLS):
-            raise NotAllowedError(f"{words.label}, new", self.new_m, "a size above 0")
+            raise NotAllowedError(phrase("{words}, new", words=words.label), self.new_m, "a size above 0")
         if self.limit_m is not None:
             falls = words.direction is Direction.FALLS
             wrong_side = self.limit_m == self.new_m or (self.limit_m < self.new_m) is not falls
             if not 0 <= self.limit_m < math.inf or wrong_side:
                 raise NotAllowedError(
-                    f"{words.label}, limit",
+                    phrase("{words}, limit", words=words.label),
                     f"{as_figure(self.limit_m * 1e3, 'g')} mm",
-                    f"{'below' if falls else 'above'} the new size of {as_figure(self.new_m * 1e3, 'g')} mm, "
-                    f"because it {words.direction.value} with wear",
+                    phrase(
+                        "{case} the new size of {new_m} mm, because it {direction} with wear",
+                        case="below" if falls else "above",
+                        new_m=as_figure(self.new_m * 1e3, "g"),
+                        direction=words.direction.value,
+                    ),
                     "Check which of the two sizes is new and which is the limit.",
                 )
         if not 0 < self.turn_at < 1:
@@ -139,7 +143,7 @@ class PermittedRange:
             raise NotAllowedError("range", f"{words.label} of {self.part.value}", "sag or adjuster extension")
         if not 0 <= self.least_m < self.most_m:
             raise NotAllowedError(
-                f"{words.label}, range",
+                phrase("{words}, range", words=words.label),
                 f"{as_figure(self.least_m * 1e3, 'g')} to {as_figure(self.most_m * 1e3, 'g')} mm",
                 "0 or more, and the second figure above the first",
             )
@@ -174,7 +178,9 @@ class KindLife:
     def __post_init__(self) -> None:
         if not 10 <= self.typical_life_h <= 100_000:
             raise NotAllowedError(
-                "typical life", f"{as_figure(self.typical_life_h, 'g')} h", f"10 to {as_figure(100_000)} h"
+                "typical life",
+                f"{as_figure(self.typical_life_h, 'g')} h",
+                phrase("10 to {as_figure} h", as_figure=as_figure(100_000)),
             )
         if not 0 < self.log_spread <= 2:
             raise NotAllowedError("spread of typical life", self.log_spread, "above 0 up to 2")
@@ -362,13 +368,17 @@ class Dossier:
                 raise NotAllowedError(
                     "walk-round date",
                     after.date.isoformat(),
-                    f"later than the walk-round before, {before.date}",
+                    phrase("later than the walk-round before, {date}", date=before.date),
                 )
             if after.service_h < before.service_h:
                 raise NotAllowedError(
                     "hours on the meter",
                     f"{as_figure(after.service_h, 'g')} h on {after.date}",
-                    f"at least the {as_figure(before.service_h, 'g')} h of {before.date}",
+                    phrase(
+                        "at least the {service_h} h of {date}",
+                        service_h=as_figure(before.service_h, "g"),
+                        date=before.date,
+                    ),
                     "If the meter was changed, enter the change; else correct the hours.",
                 )
             most_h = HOURS_PER_DAY * (after.date - before.date).days
@@ -376,8 +386,12 @@ class Dossier:
                 raise NotAllowedError(
                     "hours on the meter",
                     f"{as_figure(after.service_h, 'g')} h on {after.date}",
-                    f"at most {as_figure(before.service_h + most_h, 'g')} h, because {before.date} had "
-                    f"{as_figure(before.service_h, 'g')} h and a day has 24",
+                    phrase(
+                        "at most {most_h} h, because {date} had {service_h} h and a day has 24",
+                        most_h=as_figure(before.service_h + most_h, "g"),
+                        date=before.date,
+                        service_h=as_figure(before.service_h, "g"),
+                    ),
                     "Read the meter again; if it was changed, enter the change.",
                 )
         for walk_round in self.walk_rounds:

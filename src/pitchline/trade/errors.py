@@ -6,8 +6,44 @@ PitchlineError              everything this project raises on purpose
 """
 
 from dataclasses import dataclass, replace
+from typing import Any
 
 from pitchline.trade.writing import marked
+
+
+class Phrase(str):
+    """A text of a refusal that knows its English pattern and values, so that another language can be put in its place."""
+
+    __slots__ = ("english", "values")
+    english: str
+    values: dict[str, Any]
+
+    def __reduce__(self) -> tuple[Any, ...]:
+        return _phrase, (self.english, self.values)
+
+
+def phrase(english: str, /, **values: Any) -> Phrase:
+    """A text of a refusal with its values.
+
+    Parameters
+    ----------
+    english : str
+        With values in braces, as `str.format` takes them.
+    **values
+        What stands in the braces.
+
+    Examples
+    --------
+    >>> phrase("a size above {least} mm", least=12)
+    'a size above 12 mm'
+    """
+    return _phrase(english, values)
+
+
+def _phrase(english: str, values: dict[str, Any]) -> Phrase:
+    made = Phrase(english.format(**values))
+    made.english, made.values = english, values
+    return made
 
 
 @dataclass(frozen=True, slots=True)

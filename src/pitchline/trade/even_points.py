@@ -4,6 +4,8 @@ The same figures as scipy.stats.qmc.Sobol gives (a test holds them together). It
 longer than judging a machine.
 """
 
+from functools import lru_cache
+
 import numpy as np
 import numpy.typing as npt
 
@@ -27,6 +29,7 @@ _PRIMITIVE = (
 """For each dimension the primitive polynomial, its coefficients as bits, and the first odd numbers."""
 
 
+@lru_cache(maxsize=16)  # every machine asks for the same few
 def even_points(inputs: int, points: int, seed: int) -> npt.NDArray[np.float64]:
     """Scrambled Sobol points.
 
@@ -42,7 +45,7 @@ def even_points(inputs: int, points: int, seed: int) -> npt.NDArray[np.float64]:
     Returns
     -------
     ndarray, shape (points, inputs)
-        Shares inside [0, 1) [1], the same for the same seed.
+        Shares inside [0, 1) [1], the same for the same seed; read-only.
 
     References
     ----------
@@ -58,7 +61,7 @@ def even_points(inputs: int, points: int, seed: int) -> npt.NDArray[np.float64]:
     if inputs > len(_PRIMITIVE):  # more than any machine asks for
         from scipy.stats import qmc
 
-        return np.asarray(qmc.Sobol(inputs, rng=chance).random(points), dtype=np.float64)
+        return _kept(np.asarray(qmc.Sobol(inputs, rng=chance).random(points), dtype=np.float64))
     chance = chance.spawn(1)[0]  # as scipy does, so that the same seed gives the same points
     rising = 2 ** np.arange(_BITS, dtype=np.uint64)
     quasi = chance.integers(2, size=(inputs, _BITS), dtype=np.uint32).astype(np.uint64) @ rising
@@ -72,7 +75,12 @@ def even_points(inputs: int, points: int, seed: int) -> npt.NDArray[np.float64]:
     ):  # Antonov and Saleev: the next differs by one direction number, that of the lowest zero bit
         found[number] = quasi
         quasi = quasi ^ scrambled[:, (~number & (number + 1)).bit_length() - 1]
-    return found / 2.0**_BITS
+    return _kept(found / 2.0**_BITS)
+
+
+def _kept(points: npt.NDArray[np.float64]) -> npt.NDArray[np.float64]:
+    points.setflags(write=False)
+    return points
 
 
 def _directions(inputs: int) -> npt.NDArray[np.uint64]:

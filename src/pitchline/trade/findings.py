@@ -16,7 +16,7 @@ from pitchline.trade.consequences import FAMILIES
 from pitchline.trade.consequences import FindingKind as FindingKind
 from pitchline.trade.consequences import Severity as Severity
 from pitchline.trade.consequences import seen_on as seen_on
-from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.errors import NotAllowedError, phrase
 from pitchline.trade.jobs import JobKind
 from pitchline.trade.parts import PARTS, PartKind, Place
 
@@ -66,7 +66,9 @@ class Finding:
         if self.place.part not in CONSEQUENCES[self.kind].parts:
             allowed = ", ".join(PARTS[part].plural for part in CONSEQUENCES[self.kind].parts)
             raise NotAllowedError(
-                "finding", f"{self.kind.label} on {self.place.label}", f"{self.kind.label} on {allowed}"
+                "finding",
+                f"{self.kind.label} on {self.place.label}",
+                phrase("{kind} on {allowed}", kind=self.kind.label, allowed=allowed),
             )
         if self.count < 1:
             raise NotAllowedError("finding count", self.count, "1 or more", "Count again.")

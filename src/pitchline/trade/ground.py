@@ -4,7 +4,7 @@ import math
 from dataclasses import dataclass
 from enum import IntEnum
 
-from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.errors import NotAllowedError, phrase
 from pitchline.trade.writing import as_figure
 
 
@@ -127,11 +127,17 @@ class GroundMix:
 
     def __post_init__(self) -> None:
         if len(self.shares) != len(GroundClass):
-            raise NotAllowedError("ground mix", f"{len(self.shares)} shares", f"{len(GroundClass)} shares")
+            raise NotAllowedError(
+                "ground mix",
+                f"{len(self.shares)} shares",
+                phrase("{groundclass} shares", groundclass=len(GroundClass)),
+            )
         for ground, share in zip(GroundClass, self.shares, strict=True):
             if not 0 <= share <= 1:
                 raise NotAllowedError(
-                    f"ground mix, {ground.label}", f"{as_figure(100 * share, 'g')} %", "0 to 100 %"
+                    phrase("ground mix, {ground}", ground=ground.label),
+                    f"{as_figure(100 * share, 'g')} %",
+                    "0 to 100 %",
                 )
         total = math.fsum(self.shares)
         if abs(total - 1) > _WHOLE_WITHIN:

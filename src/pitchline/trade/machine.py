@@ -4,7 +4,7 @@ import math
 from dataclasses import dataclass
 from enum import StrEnum
 
-from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.errors import NotAllowedError, phrase
 from pitchline.trade.parts import PARTS, PartKind, Place, Side
 from pitchline.trade.writing import as_figure
 
@@ -210,7 +210,9 @@ class RunningGear:
         )
         for field, value, least, most in bounds:
             if not least <= value <= most:
-                raise NotAllowedError(field, value, f"{least} to {most}", "Count or measure again.")
+                raise NotAllowedError(
+                    field, value, phrase("{least} to {most}", least=least, most=most), "Count or measure again."
+                )
         if self.adjuster_stroke_m is not None and not 0 < self.adjuster_stroke_m < math.inf:
             raise NotAllowedError("adjuster stroke [m]", self.adjuster_stroke_m, "above 0", "Measure again.")
         for number in self.two_flange_rollers:
@@ -218,7 +220,7 @@ class RunningGear:
                 raise NotAllowedError(
                     "two-flange rollers",
                     number,
-                    f"1 to {self.bottom_rollers_per_side}",
+                    phrase("1 to {bottom_rollers_per_side}", bottom_rollers_per_side=self.bottom_rollers_per_side),
                     "Count from the front idler backwards.",
                 )
 

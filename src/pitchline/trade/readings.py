@@ -4,7 +4,7 @@ import datetime as dt
 import math
 from dataclasses import dataclass
 
-from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.errors import NotAllowedError, phrase
 from pitchline.trade.findings import Finding
 from pitchline.trade.measurands import MEASURANDS, Measurand
 from pitchline.trade.parts import PARTS, Place
@@ -53,7 +53,11 @@ class Tool:
     def __post_init__(self) -> None:
         for field in ("resolution_m", "permitted_error_m", "repeatability_m"):
             if not (math.isfinite(getattr(self, field)) and getattr(self, field) >= 0):
-                raise NotAllowedError(f"tool {self.name}, {field}", getattr(self, field), "a length of 0 or more")
+                raise NotAllowedError(
+                    phrase("tool {name}, {field}", name=self.name, field=field),
+                    getattr(self, field),
+                    "a length of 0 or more",
+                )
 
 
 DEFAULT_TOOLS: dict[str, Tool] = {
@@ -120,7 +124,7 @@ class Reading:
         words = MEASURANDS[self.measurand]
         if self.place.part not in words.parts:
             allowed = ", ".join(PARTS[part].singular for part in words.parts)
-            raise NotAllowedError(words.label, self.place.label, f"read on {allowed}")
+            raise NotAllowedError(words.label, self.place.label, phrase("read on {allowed}", allowed=allowed))
         if not self.repeats_m:
             raise NotAllowedError(words.label, "nothing", "one reading or more")
         if self.joints < 1 or (self.joints > 1 and not words.spans_joints):
@@ -189,7 +193,9 @@ class WalkRound:
     def __post_init__(self) -> None:
         if not 0 <= self.service_h <= MOST_HOURS_H:
             raise NotAllowedError(
-                "service hours", f"{as_figure(self.service_h, 'g')} h", f"0 to {as_figure(MOST_HOURS_H)} h"
+                "service hours",
+                f"{as_figure(self.service_h, 'g')} h",
+                phrase("0 to {most_hours_h} h", most_hours_h=as_figure(MOST_HOURS_H)),
             )
         if not FIRST_YEAR <= self.date.year <= LAST_YEAR:
             allowed = f"a day in the years {FIRST_YEAR} to {LAST_YEAR}"

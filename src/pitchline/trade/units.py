@@ -7,7 +7,7 @@ import math
 import re
 from dataclasses import dataclass
 
-from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.errors import NotAllowedError, phrase
 from pitchline.trade.writing import UnitSystem as UnitSystem
 from pitchline.trade.writing import as_figure
 
@@ -71,7 +71,10 @@ def _number(text: str, unit_of: str, field: str, default_unit: str, factors: dic
         raise NotAllowedError(field, text, allowed, "Type the number again with its unit.")
     if match["whole"] and match["num"] and re.search(r"[.,]", match["whole"]):
         raise NotAllowedError(
-            field, text, "a whole number before a fraction", f"Type it as 2 3/8 in or {as_figure(2.375, 'g')} in."
+            field,
+            text,
+            "a whole number before a fraction",
+            phrase("Type it as 2 3/8 in or {as_figure} in.", as_figure=as_figure(2.375, "g")),
         )
     written = match["unit"].lower()
     unit = _UNIT_SPELLINGS.get(written, written) or default_unit

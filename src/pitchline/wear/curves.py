@@ -74,7 +74,7 @@ class StraightCurve:
         ndarray, shape (n,)
             Life used [1].
         """
-        return _carried_on(depth_m, np.array(self.depths_m), np.array(self.lives))
+        return _carried_on(depth_m, self.depths_m, self.lives)
 
     def depth(self, life_used: Floats) -> Floats:
         """Depth [m] at each life used [1].
@@ -89,11 +89,15 @@ class StraightCurve:
         ndarray, shape (n,)
             Depth worn off [m], below zero for better than new.
         """
-        return _carried_on(life_used, np.array(self.lives), np.array(self.depths_m))
+        return _carried_on(life_used, self.lives, self.depths_m)
 
 
-def _carried_on(at: Floats, x: Floats, y: Floats) -> Floats:
-    """Straight pieces through (x, y), the first and last carried on."""
+def _carried_on(at: Floats, along: tuple[float, ...], up: tuple[float, ...]) -> Floats:
+    """Straight pieces through points, the first and last carried on."""
+    if len(along) == 2:  # nearly every line, asked for thousands of times
+        share = (at - along[0]) / (along[1] - along[0])
+        return up[0] * (1 - share) + up[1] * share
+    x, y = np.array(along, dtype=np.float64), np.array(up, dtype=np.float64)
     piece = np.searchsorted(x[1:-1], at, side="right")
     share = (at - x[piece]) / (x[piece + 1] - x[piece])
     return y[piece] * (1 - share) + y[piece + 1] * share

@@ -34,7 +34,7 @@ def last_reading(dossier: Dossier, walk_round: WalkRound, reading: Reading) -> t
         if earlier.date >= walk_round.date:
             continue
         for other in earlier.readings:
-            if other.place == reading.place and other.measurand is reading.measurand:
+            if other.measurand is reading.measurand and other.place == reading.place:
                 between = (earlier.service_h, walk_round.service_h)
                 return None if _renewed(dossier.events, reading.place, between) else (earlier, other)
     return None

@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from pitchline.trade.dossier import Limit, LineShape
-from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.errors import NotAllowedError, phrase
 from pitchline.trade.measurands import MEASURANDS, Measurand
 from pitchline.trade.parts import PARTS
 from pitchline.trade.writing import as_figure
@@ -120,9 +120,7 @@ class WearLine:
         """
         depth = self._depth_m(reading_m)
         doubt = np.asarray(u_m, dtype=np.float64)
-        _refuse(
-            "standard uncertainty", doubt, ~(np.isnan(doubt) | (np.isfinite(doubt) & (doubt >= 0))), "0 or more"
-        )
+        _refuse("standard uncertainty", doubt, np.isinf(doubt) | (doubt < 0), "0 or more")
         return (self.curve.life(depth + doubt) - self.curve.life(depth - doubt)) / 2
 
     def size_m(self, life_used: ArrayLike) -> Floats:
@@ -186,11 +184,13 @@ class WearLine:
 
     def _checked(self, reading_m: ArrayLike) -> Floats:
         reading = np.asarray(reading_m, dtype=np.float64)
-        wrong = np.isinf(reading) | (reading < 0)
-        if not self.zero_is_a_reading:
-            wrong |= reading == 0
-        allowed = "a finite length of 0 or more" if self.zero_is_a_reading else "a finite length above 0"
-        _refuse(MEASURANDS[self.limit.measurand].label, reading, wrong, allowed)
+        wrong = np.isinf(reading) | (reading <= 0)
+        if wrong.any():
+            zero = self.zero_is_a_reading
+            allowed = "a finite length of 0 or more" if zero else "a finite length above 0"
+            _refuse(
+                MEASURANDS[self.limit.measurand].label, reading, wrong & ((reading != 0) | (not zero)), allowed
+            )
         return reading
 
     def _depth_m(self, reading_m: ArrayLike) -> Floats:
@@ -202,10 +202,13 @@ class WearLine:
 def _refuse(
     field: str, seen: Floats, wrong: np.ndarray[tuple[int, ...], np.dtype[np.bool_]], allowed: str
 ) -> None:
-    if np.any(wrong):
+    if wrong.any():
         index = int(np.flatnonzero(wrong)[0])
         raise NotAllowedError(
-            f"{field}, number {index}", as_figure(np.ravel(seen)[index], "g"), allowed, "Read it again."
+            phrase("{field}, number {index}", field=field, index=index),
+            as_figure(np.ravel(seen)[index], "g"),
+            allowed,
+            "Read it again.",
         )
 
 
@@ -243,10 +246,12 @@ def wear_line(limit: Limit) -> WearLine:
     """
     label = f"{MEASURANDS[limit.measurand].label}, {PARTS[limit.part].singular}"
     if limit.limit_m is None:
-        raise NotAllowedError(f"{label}, limit", "no limit entered", "a size", "Enter the yard's own wear limit.")
+        raise NotAllowedError(
+            phrase("{label}, limit", label=label), "no limit entered", "a size", "Enter the yard's own wear limit."
+        )
     if not (math.isfinite(limit.new_m) and math.isfinite(limit.limit_m)):
         raise NotAllowedError(
-            f"{label}, limit",
+            phrase("{label}, limit", label=label),
             f"{as_figure(limit.new_m, 'g')} to {as_figure(limit.limit_m, 'g')} m",
             "finite sizes",
         )
@@ -274,7 +279,7 @@ def _points(limit: Limit, limit_m: float, label: str) -> tuple[tuple[float, ...]
         if not (sign * (after[0] - before[0]) > 0 and after[1] > before[1]):
             wrong = after if after in limit.between else before
             raise NotAllowedError(
-                f"{label}, points between",
+                phrase("{label}, points between", label=label),
                 f"{as_figure(wrong[0] * 1e3, 'g')} mm at life used {as_figure(wrong[1], 'g')}",
                 allowed,
                 "Correct this point or leave it out.",
@@ -286,9 +291,9 @@ def _points(limit: Limit, limit_m: float, label: str) -> tuple[tuple[float, ...]
 def _no_points(limit: Limit, label: str) -> None:
     if limit.between:
         raise NotAllowedError(
-            f"{label}, points between",
+            phrase("{label}, points between", label=label),
             f"{len(limit.between)} points",
-            f"none for the shape {limit.shape.value}, which follows from the section",
+            phrase("none for the shape {shape}, which follows from the section", shape=limit.shape.value),
             "Leave the points out, or take the straight or shape-preserving line.",
         )
 
@@ -297,7 +302,10 @@ def _tapered_bar(limit: Limit, limit_m: float, label: str) -> TaperedBarCurve:
     _no_points(limit, label)
     if limit.measurand not in _BARS:
         raise NotAllowedError(
-            f"{label}, shape", limit.shape.value, "heights of grouser, pad and lug", "Take the straight line."
+            phrase("{label}, shape", label=label),
+            limit.shape.value,
+            "heights of grouser, pad and lug",
+            "Take the straight line.",
         )
     tip_m, root_m = limit.tip_width_m, limit.root_width_m
     if tip_m is None or root_m is None or not 0 < tip_m <= root_m < math.inf:
@@ -305,7 +313,7 @@ def _tapered_bar(limit: Limit, limit_m: float, label: str) -> TaperedBarCurve:
             "nothing" if width is None else f"{as_figure(width * 1e3, 'g')} mm" for width in (tip_m, root_m)
         )
         raise NotAllowedError(
-            f"{label}, width at tip and root",
+            phrase("{label}, width at tip and root", label=label),
             seen,
             "two widths above 0, the root at least as wide as the tip",
             "Enter both widths, or take the straight line.",
@@ -316,12 +324,17 @@ def _tapered_bar(limit: Limit, limit_m: float, label: str) -> TaperedBarCurve:
 def _flat_on_round(limit: Limit, limit_m: float, label: str) -> FlatOnRoundCurve:
     _no_points(limit, label)
     if limit.measurand not in _ROUNDS:
-        raise NotAllowedError(f"{label}, shape", limit.shape.value, "bush diameters", "Take the straight line.")
+        raise NotAllowedError(
+            phrase("{label}, shape", label=label), limit.shape.value, "bush diameters", "Take the straight line."
+        )
     if limit_m < limit.new_m / 2:
         raise NotAllowedError(
-            f"{label}, limit",
+            phrase("{label}, limit", label=label),
             f"{as_figure(limit_m * 1e3, 'g')} mm",
-            f"at least half the new diameter, {as_figure(limit.new_m * 5e2, 'g')} mm, for a flat on a round",
+            phrase(
+                "at least half the new diameter, {new_m} mm, for a flat on a round",
+                new_m=as_figure(limit.new_m * 5e2, "g"),
+            ),
             "Check the limit, or take the straight line.",
         )
     return FlatOnRoundCurve(limit.new_m / 2, limit.new_m - limit_m)

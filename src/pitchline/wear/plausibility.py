@@ -101,7 +101,9 @@ def _look(dossier: Dossier, walk_round: WalkRound) -> list[_Looked]:
         last = last_reading(dossier, walk_round, reading)
         stick = _stick(dossier, walk_round, reading, last)
         u_m = reading_doubt(reading).u_m
-        life = stick.life(reading.value_m) if stick else None
+        life, life_u, outside = (
+            stick.weighed(reading.value_m, u_m) if stick else (None, math.nan, not _in_bounds(reading))
+        )
         last_life = _last_life(stick, last)
         one = _Looked(
             reading=reading,
@@ -109,9 +111,9 @@ def _look(dossier: Dossier, walk_round: WalkRound) -> list[_Looked]:
             last=last,
             renewed_h=renewed_h(dossier, reading.place, walk_round.service_h),
             u_m=u_m,
-            outside=_is_outside(reading, stick, u_m) and not _went_on(reading, life, last_life),
+            outside=outside and not _went_on(reading, life, last_life),
             life=math.nan if life is None else life,
-            life_u=math.nan if stick is None or life is None else stick.life_doubt(reading.value_m, u_m),
+            life_u=life_u,
             last_life=last_life,
         )
         looked.append(one)
@@ -124,13 +126,17 @@ def _stick(
     """What to hold a reading against: without limits the last reading, else the same quantity elsewhere."""
     if MEASURANDS[reading.measurand].role is Role.SETTING:
         return None
-    kind = (reading.place.part, reading.measurand)
-    elsewhere_m = [
-        other.value_m
-        for other in walk_round.readings
-        if other is not reading and (other.place.part, other.measurand) == kind
-    ]
-    return yardstick(dossier, reading, [last[1].value_m] if last else elsewhere_m)
+    part, measurand = reading.place.part, reading.measurand
+    others = (
+        [last[1]]
+        if last
+        else [
+            other
+            for other in walk_round.readings
+            if other is not reading and other.measurand is measurand and other.place.part is part
+        ]
+    )
+    return yardstick(dossier, reading, [other.value_m for other in others])
 
 
 def _last_life(stick: Yardstick | None, last: tuple[WalkRound, Reading] | None) -> float:
@@ -138,15 +144,8 @@ def _last_life(stick: Yardstick | None, last: tuple[WalkRound, Reading] | None) 
     if stick is None or last is None:
         return math.nan
     earlier = last[1]
-    sound = earlier.kept_because or not stick.is_outside(earlier.value_m, reading_doubt(earlier).u_m)
-    life = stick.life(earlier.value_m) if sound else None
-    return math.nan if life is None else life
-
-
-def _is_outside(reading: Reading, stick: Yardstick | None, u_m: float) -> bool:
-    if stick is not None:
-        return stick.is_outside(reading.value_m, u_m)
-    return not _in_bounds(reading)
+    life, _, outside = stick.weighed(earlier.value_m, reading_doubt(earlier).u_m)
+    return math.nan if life is None or (outside and not earlier.kept_because) else life
 
 
 def _in_bounds(reading: Reading) -> bool:

@@ -3,7 +3,7 @@
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.errors import NotAllowedError, phrase
 from pitchline.trade.writing import as_figure
 
 Floats = NDArray[np.float64]
@@ -16,7 +16,7 @@ def _within(field: str, size_m: Floats, least_m: float, most_m: float) -> None:
         raise NotAllowedError(
             field,
             f"{as_figure(np.ravel(size_m)[np.ravel(wrong)][0], 'g')} m",
-            f"{as_figure(least_m, 'g')} to {as_figure(most_m, 'g')} m",
+            phrase("{least_m} to {most_m} m", least_m=as_figure(least_m, "g"), most_m=as_figure(most_m, "g")),
             "Measure it again.",
         )
 
@@ -126,7 +126,9 @@ def segment_depth_m(radius_m: float, area_m2: ArrayLike) -> Floats:
     half_m2 = np.pi * radius_m**2 / 2
     if np.any((area < 0) | (area > half_m2 * (1 + 1e-12))):
         raise NotAllowedError(
-            "worn area", f"{as_figure(np.nanmax(np.abs(area)), 'g')} m2", f"0 to {as_figure(half_m2, 'g')} m2"
+            "worn area",
+            f"{as_figure(np.nanmax(np.abs(area)), 'g')} m2",
+            phrase("0 to {half_m2} m2", half_m2=as_figure(half_m2, "g")),
         )
     target = 2 * area / radius_m**2
     angle = np.minimum(np.cbrt(6 * target), np.pi)

@@ -4,7 +4,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.errors import NotAllowedError, phrase
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,9 +42,9 @@ class Term:
 
     def __post_init__(self) -> None:
         if not (math.isfinite(self.u_m) and self.u_m >= 0):
-            raise NotAllowedError(f"doubt, {self.name}", self.u_m, "a length of 0 or more")
+            raise NotAllowedError(phrase("doubt, {name}", name=self.name), self.u_m, "a length of 0 or more")
         if not self.freedom > 0:
-            raise NotAllowedError(f"doubt, {self.name}, freedom", self.freedom, "above 0")
+            raise NotAllowedError(phrase("doubt, {name}, freedom", name=self.name), self.freedom, "above 0")
 
 
 def type_a(name: str, repeats_m: Sequence[float]) -> Term:

@@ -1,5 +1,6 @@
 """What a reading is held against before anything is computed from it."""
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from statistics import median
@@ -62,29 +63,8 @@ class Yardstick:
             return None
         return float(self.line.life_used(value_m))
 
-    def life_doubt(self, value_m: float, u_m: float) -> float:
-        """Standard uncertainty of life used.
-
-        Parameters
-        ----------
-        value_m : float
-            Value [m], above zero, or 0 where the quantity can be nothing.
-        u_m : float
-            Its standard uncertainty [m], zero or more.
-
-        Returns
-        -------
-        float
-            Standard uncertainty [1].
-
-        References
-        ----------
-        `WearLine.life_doubt`.
-        """
-        return float(self.line.life_doubt(value_m, u_m))
-
-    def is_outside(self, value_m: float, u_m: float) -> bool:
-        """Whether a value is more than the quantity can plausibly show, taking its doubt into account.
+    def weighed(self, value_m: float, u_m: float) -> tuple[float | None, float, bool]:
+        """What a value comes to, and whether it is more than the quantity can plausibly show, its doubt taken into account.
 
         Parameters
         ----------
@@ -95,14 +75,24 @@ class Yardstick:
 
         Returns
         -------
-        bool
+        life : float or None
+            As `life` [1].
+        doubt : float
+            Its standard uncertainty [1]; not a number where there is no life used.
+        outside : bool
             True outside the bounds of any tracked machine, or two standard uncertainties outside the plausible life used.
+
+        References
+        ----------
+        `WearLine.life_doubt`.
         """
         life = self.life(value_m)
-        if life is None or not self.least_m <= value_m <= self.most_m:
-            return True
-        room = 2 * self.life_doubt(value_m, u_m)
-        return life + room < self.least_life or life - room > self.most_life
+        if life is None:
+            return None, math.nan, True
+        doubt = float(self.line.life_doubt(value_m, u_m))
+        room = 2 * doubt
+        outside = life + room < self.least_life or life - room > self.most_life
+        return life, doubt, outside or not self.least_m <= value_m <= self.most_m
 
     def could_be_meant(self, value_m: float, u_m: float) -> bool:
         """Whether a value offered instead lies inside new-to-scrap, or a little past it.
@@ -119,10 +109,10 @@ class Yardstick:
         bool
             True inside, with two standard uncertainties of room, at most half the allowance.
         """
-        life = self.life(value_m)
+        life, doubt, _ = self.weighed(value_m, u_m)
         if life is None or not self.least_m <= value_m <= self.most_m:
             return False
-        room = min(2 * self.life_doubt(value_m, u_m), 0.5)
+        room = min(2 * doubt, 0.5)
         return LEAST_MEANT - room <= life <= MOST_MEANT + room
 
 

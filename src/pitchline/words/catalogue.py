@@ -8,6 +8,7 @@ import io
 from functools import cache
 from pathlib import Path
 
+from pitchline.trade.errors import Phrase, Problem
 from pitchline.trade.writing import ENGLISH, way_in_force
 
 FOLDERS: list[Path] = [Path(__file__).parent / "languages"]
@@ -20,12 +21,41 @@ def translated(text: str) -> str:
     Parameters
     ----------
     text : str
-        In English, as it stands in the code.
+        In English, as it stands in the code; of a `Phrase` its pattern, and then its values.
     """
     language = way_in_force().language
     if language == ENGLISH or not text:
         return text
+    if isinstance(text, Phrase):
+        told = {
+            name: translated(value) if isinstance(value, str) else value for name, value in text.values.items()
+        }
+        return _catalogue(language).gettext(text.english).format(**told)
     return _catalogue(language).gettext(text)
+
+
+def refused(problem: Problem) -> str:
+    """What is wrong and what to do, in the language in force; what was typed stays as it is.
+
+    Parameters
+    ----------
+    problem : Problem
+        As the core or a file's reader says it.
+    """
+    row = translated("row {row}").format(row=problem.row) if problem.row is not None else ""
+    place = ", ".join(part for part in (problem.file, row) if part)
+    told = translated("{field}: {seen} is not allowed; allowed: {allowed}. {next_step}").format(
+        field=translated(problem.field),
+        seen=repr(str(problem.seen)),
+        allowed=translated(problem.allowed),
+        next_step=translated(problem.next_step),
+    )
+    return f"{place}: {told}" if place else told
+
+
+def in_english(text: str) -> str:
+    """The same text, marked for the catalogue: whoever shows it hands it to `translated`."""
+    return text
 
 
 def counted(one: str, more: str, number: int) -> str:

@@ -25,6 +25,7 @@ def places_in_words(places: tuple[Place, ...]) -> str:
 
     Examples
     --------
+    >>> from pitchline.trade.parts import PartKind
     >>> rollers = [Place(PartKind.BOTTOM_ROLLER, Side.LEFT, number) for number in (1, 2, 3, 5)]
     >>> places_in_words((*rollers, Place(PartKind.BOTTOM_ROLLER, Side.RIGHT, 2)))
     'bottom rollers 1 to 3 and 5 left, 2 right'
@@ -80,6 +81,7 @@ def kinds_in_words(kinds: Sequence[tuple[str, Sequence[Place]]]) -> str:
 
     Examples
     --------
+    >>> from pitchline.trade.parts import PartKind
     >>> idlers = [Place(PartKind.IDLER, side, 1) for side in (Side.LEFT, Side.RIGHT)]
     >>> ring = Place(PartKind.SLEW_RING, Side.NONE)
     >>> kinds_in_words([("all", idlers), ("the_one", [ring])]), kinds_in_words([("", idlers[:1])])

@@ -61,6 +61,24 @@ def rendered(words: str | tuple[str, str], values: Mapping[str, Any]) -> str:
     return _SPEAKER.vformat(text, (), values)
 
 
+def worded(text: str, /, **values: Any) -> str:
+    """A text of its own with its values, in the language in force.
+
+    Parameters
+    ----------
+    text : str
+        In English, values in braces as in a table's sentence.
+    **values
+        Texts and whole numbers as they are shown, or plain values whose kind stands behind the colon.
+
+    Examples
+    --------
+    >>> worded("{share:percent} of {name}", share=0.4, name="Rowan")
+    '40 % of Rowan'
+    """
+    return _SHOWN.vformat(translated(text), (), values)
+
+
 class _Speaker(Formatter):
     def format_field(self, value: Any, format_spec: str) -> str:
         kind = KINDS.get(format_spec)
@@ -76,7 +94,12 @@ class _Speaker(Formatter):
         return value
 
 
-_SPEAKER = _Speaker()
+class _Shown(_Speaker):
+    def format_field(self, value: Any, format_spec: str) -> str:
+        return super().format_field(value, format_spec) if format_spec else str(value)
+
+
+_SPEAKER, _SHOWN = _Speaker(), _Shown()
 
 
 def capital(text: str) -> str:

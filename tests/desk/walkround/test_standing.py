@@ -143,7 +143,7 @@ def test_part_shows_last_time_and_the_end_names_what_stands_first(client, leakin
     part = words(client.get(f"/walk-rounds/{sheet_id}/at/{ROLLER.key}/"))
     assert "Last time, 7 Sep 2026: leak, severe (drips)" in part
     page = client.get(f"/walk-rounds/{sheet_id}/at/end/")
-    said = "leak, severe on 7 Sep 2026; not looked over: it stands until somebody says it is gone"
+    said = "leak, severe on 7 Sep 2026; not looked over: it counts until somebody says it is gone"
     assert f"Bottom roller 3, left : {said}" in words(page)
     text = page.content.decode()
     stood = text.index(f'<li data-stood="{ROLLER.key}:leak">')

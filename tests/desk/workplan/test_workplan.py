@@ -226,6 +226,24 @@ def test_moving_a_stop_nowhere_is_refused(client, plan, hours, words):
     answer = client.get(f"/machines/{plan.machine_id}/plan/", plan.asked | {"stop1": hours})
     assert answer.status_code == 400
     assert "Lay-ups" in words(answer)
+    page = answer.content.decode()
+    told = re.search(r'<p class="wrong-said" id="wrong-stop1">(.*?)</p>', page, re.DOTALL)[1]
+    assert "Allowed: " in told
+    assert re.search(rf'aria-describedby="wrong-stop1"\s+value="{re.escape(hours)}"', page)
+
+
+def test_lay_up_that_cannot_go_where_it_is_put_says_so_beside_it(client, asked, priced, words):
+    """Bushes are turned before they are renewed: the lay-up that was moved says so, the others say nothing."""
+    asked(horizon="9000")
+    plan = Plan.objects.get(machine=priced)
+    last = f"{planned(plan)[1].stops[-1].at_h:g}"
+    answer = client.get(f"/machines/{priced.pk}/plan/", plan.asked | {"stop1": last})
+    assert answer.status_code == 400
+    told = re.findall(r'<p class="wrong-said" id="wrong-stop(\d)">(.*?)</p>', answer.content.decode(), re.DOTALL)
+    said = {number: text for number, text in told if text}
+    assert set(said) == {"1"} != {number for number, _ in told}
+    assert "Move it less far" in said["1"]
+    assert f'value="{last}"' in answer.content.decode()
 
 
 def test_kept_plan_stands_beside_the_cheapest_with_who_and_why(client, keep, plan, words):

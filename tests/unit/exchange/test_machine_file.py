@@ -1,4 +1,6 @@
+import datetime as dt
 import json
+from pathlib import Path
 
 import pytest
 from jsonschema import Draft202012Validator, ValidationError
@@ -10,12 +12,16 @@ from pitchline.exchange.machine_file import (
     read_machine,
     write_machine,
 )
+from pitchline.judge import judge
 from pitchline.trade.asking import AskingPrice
+from pitchline.trade.calls import Call
 from pitchline.trade.errors import InputError
 from pitchline.trade.ground import GroundClass
 from pitchline.trade.machine import MachineKind
 from pitchline.trade.measurands import Measurand
-from pitchline.trade.parts import PartKind
+from pitchline.trade.parts import PartKind, Place, Side
+
+DATA = Path(__file__).parents[2] / "data"
 
 
 def _read(entry):
@@ -362,3 +368,60 @@ def test_what_is_no_asking_price_is_refused(entry, asked):
         _read(entry | {"asking_price": asked})
     with pytest.raises(ValidationError):
         Draft202012Validator(machine_schema()).validate(entry | {"asking_price": asked})
+
+
+CARRIED = "last seen 10 Nov 2026, not looked over since"
+
+
+def test_file_from_before_0_4_0_says_in_the_note_that_nobody_looked():
+    """Written by that pitchline: an invented paver whose leak, on the right final drive, the desk carried over."""
+    drive = Place(PartKind.FINAL_DRIVE, Side.RIGHT)
+    dossier = read_machine(DATA / "machine-from-before-0.4.0.json")
+    (leak,) = dossier.walk_rounds[-1].findings
+    assert (leak.place, leak.note, leak.last_seen_on) == (drive, CARRIED, dt.date(2026, 11, 10))
+    assert drive not in dossier.walk_rounds[-1].looked_at
+    part = next(one for one in judge(dossier).parts if one.place == drive)
+    assert (part.looked_at, part.call) == (False, Call.UNJUDGED)  # it was run, and may have got worse
+    assert machine_from_json(machine_json(dossier), "m.json") == dossier
+
+
+def test_a_persons_own_words_read_back_as_their_own(entry):
+    """Somebody looked and typed what the desk would: the file says that no day is known, and the part counts as looked at."""
+    place = {"part": "final_drive", "side": "left", "seen": "leak", "how_bad": "slight"}
+    entry["walk_rounds"][-1]["findings"] = [place | {"last_seen_on": None, "note": CARRIED}]
+    entry["walk_rounds"][-1].pop("looked_over", None)
+    dossier = _read(entry)
+    assert Place(PartKind.FINAL_DRIVE, Side.LEFT) in dossier.walk_rounds[-1].looked_at
+    text = machine_json(dossier)
+    assert '"last_seen_on": null' in text
+    assert machine_from_json(text, "m.json") == dossier
+    entry["walk_rounds"][-1]["findings"][0]["note"] = "drips"
+    assert "last_seen_on" not in machine_json(_read(entry))
+
+
+@pytest.mark.parametrize(
+    ("note", "day"),
+    [
+        (f"drips; {CARRIED}", dt.date(2026, 11, 10)),
+        (f"drips, {CARRIED}", None),
+        (f"{CARRIED}.", None),
+        (f"{CARRIED}\n", None),
+        (CARRIED.upper(), None),
+        (CARRIED.replace("10 Nov", "010 Nov"), None),
+        (CARRIED.replace("10 Nov", "31 Nov"), None),
+        (CARRIED.replace("10 Nov", "11/10"), None),
+    ],
+)
+def test_only_the_desks_own_words_say_so(entry, note, day):
+    place = {"part": "final_drive", "side": "left"}
+    entry["walk_rounds"][-1]["findings"] = [place | {"seen": "leak", "how_bad": "slight", "note": note}]
+    entry["walk_rounds"][-1].pop("looked_over", None)
+    (leak,) = _read(entry).walk_rounds[-1].findings
+    assert (leak.note, leak.last_seen_on) == (note, day)
+
+
+def test_day_in_its_own_field_is_taken_whatever_the_note_says(entry):
+    place = {"part": "final_drive", "side": "left", "last_seen_on": "2026-03-01"}
+    entry["walk_rounds"][-1]["findings"] = [place | {"seen": "leak", "how_bad": "slight", "note": CARRIED}]
+    entry["walk_rounds"][-1].pop("looked_over", None)
+    assert _read(entry).walk_rounds[-1].findings[0].last_seen_on == dt.date(2026, 3, 1)

@@ -8,7 +8,8 @@ from pitchline.exchange.stop_instance import instance_from_json, instance_json
 from pitchline.exchange.verdict_in import verdict_from_json
 from pitchline.exchange.verdict_json import verdict_json
 from pitchline.judge import judge
-from pitchline.judge.plan_by_hand import cost_of, footing_of, moved_plan, put_at, spots_for, steps_of
+from pitchline.judge.plan_by_hand import cost_of, moved_plan, put_at, spots_for, steps_of
+from pitchline.judge.whole import footing_of
 from pitchline.papers.stop import planned_stops
 from pitchline.stops.settings import PlanSettings
 from pitchline.trade.calls import Call

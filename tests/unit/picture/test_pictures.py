@@ -188,7 +188,7 @@ def test_record_shows_each_reading_with_its_doubt_and_the_fan(plain):
     root = ElementTree.fromstring(record_svg(plain, place, Measurand.BUSH_OD_FORWARD, SPANS))
     titles = [one.get("aria-label") for one in root.iter(f"{SVG}g") if one.get("role") == "img"]
     assert sum("1,620 h" in title or "2,380 h" in title for title in titles) == 2
-    assert any(title.startswith("Middle 80 %") for title in titles)
+    assert any(title.startswith("8 in 10") for title in titles)
     words = [one.text for one in root.iter(f"{SVG}text")]
     assert {"turn", "today", "sharp ground"} <= set(words)
 

@@ -46,7 +46,7 @@ def test_a_reading_shows_what_was_typed():
         (lambda: rail(0.1, extra_u_m=-1e-3), "extra doubt"),
         (lambda: rail(0.1, extra_u_m=math.nan), "extra doubt"),
         (lambda: Tool("rule", "rule", -1e-3, 0.0, 0.0), "tool rule, resolution_m"),
-        (lambda: Tool("rule", "rule", 0.0, math.inf, 0.0), "tool rule, limit_m"),
+        (lambda: Tool("rule", "rule", 0.0, math.inf, 0.0), "tool rule, permitted_error_m"),
         (lambda: WalkRound(dt.date(2026, 1, 1), -1.0), "service hours"),
         (lambda: WalkRound(dt.date(2026, 1, 1), math.nan), "service hours"),
     ],

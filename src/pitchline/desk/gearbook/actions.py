@@ -21,11 +21,11 @@ from pitchline.desk.machine.actions import OldVersionError, change_file, mark_fo
 from pitchline.desk.machine.models import Machine
 from pitchline.desk.machine.queries import machine_of
 from pitchline.desk.people.who import Actor
-from pitchline.desk.problems import in_words
 from pitchline.desk.trail.actions import Told, note
 from pitchline.exchange.learned_file import learned_from_json
 from pitchline.trade.errors import InputError, NotAllowedError
 from pitchline.words import translated
+from pitchline.words.catalogue import refused
 
 
 class OldEntryError(Exception):
@@ -186,7 +186,7 @@ def fit_machines(
             (done.fitted if changed else done.unchanged).append(machine.name)
         except (InputError, NotAllowedError) as error:
             problems = error.problems if isinstance(error, InputError) else (error.problem,)
-            done.refused.append((machine.name, " ".join(in_words(problem) for problem in problems)))
+            done.refused.append((machine.name, " ".join(refused(problem) for problem in problems)))
         except OldVersionError:
             done.refused.append((machine.name, translated("somebody else changed it meanwhile; look at it again")))
     return done
@@ -227,7 +227,7 @@ def undo_fitting(actor: Actor, *, batch: uuid.UUID) -> Done:
             done.fitted.append(machine.name)
         except (InputError, NotAllowedError) as error:
             problems = error.problems if isinstance(error, InputError) else (error.problem,)
-            done.refused.append((machine.name, " ".join(in_words(problem) for problem in problems)))
+            done.refused.append((machine.name, " ".join(refused(problem) for problem in problems)))
         except OldVersionError:
             done.refused.append((machine.name, translated("somebody else changed it meanwhile")))
     return done

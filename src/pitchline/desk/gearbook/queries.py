@@ -12,11 +12,11 @@ from pitchline.desk.gearbook.models import BookEntry, Fitting, LearnedFile
 from pitchline.desk.gearbook.parts import Changed, changes_between, fitted_text, loaded_object
 from pitchline.desk.machine.models import Machine
 from pitchline.desk.people.models import Business
-from pitchline.desk.problems import in_words
 from pitchline.exchange.learned_file import learned_from_json
 from pitchline.exchange.machine_file import machine_from_json
 from pitchline.outlook.learned import Learned
 from pitchline.trade.errors import InputError, NotAllowedError
+from pitchline.words.catalogue import refused
 
 MOST_SHOWN = 200
 
@@ -107,7 +107,7 @@ def _fit(machine: Machine, entry: BookEntry) -> Fit:
         machine_from_json(fitted_text(machine, entry.text), machine.short_name)
     except (InputError, NotAllowedError) as error:
         problems = error.problems if isinstance(error, InputError) else (error.problem,)
-        return Fit(machine, changes, tuple(in_words(problem) for problem in problems))
+        return Fit(machine, changes, tuple(refused(problem) for problem in problems))
     return Fit(machine, changes, ())
 
 

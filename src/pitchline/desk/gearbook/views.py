@@ -31,7 +31,7 @@ from pitchline.desk.machine.forms import limit_lines, typed_limits, with_limits
 from pitchline.desk.machine.lines import lines_of
 from pitchline.desk.machine.queries import machine_of
 from pitchline.desk.machine.worker import judge_soon
-from pitchline.desk.people.who import Actor, DeskRequest
+from pitchline.desk.people.who import DeskRequest
 from pitchline.desk.posts import PutAway, Reason, as_sent, ids_sent, lines_sent, why_typed
 from pitchline.desk.problems import problems_of
 from pitchline.desk.uploads import sent_files
@@ -43,10 +43,6 @@ from pitchline.trade.units import UnitSystem
 from pitchline.words import counted, translated
 
 
-def _actor(request: DeskRequest) -> Actor:
-    return request.actor
-
-
 @require_safe
 def book(request: DeskRequest) -> HttpResponse:
     """Every running gear in the gear list, or the ways to a first one."""
@@ -54,7 +50,7 @@ def book(request: DeskRequest) -> HttpResponse:
 
 
 def _book(request: DeskRequest, problems: tuple[Problem, ...] = ()) -> HttpResponse:
-    business = _actor(request).business
+    business = request.actor.business
     machines = queries.machines_on(business)
     units = UnitSystem(business.units)
     entries = [
@@ -74,7 +70,7 @@ def _book(request: DeskRequest, problems: tuple[Problem, ...] = ()) -> HttpRespo
 def new(request: DeskRequest) -> HttpResponse:
     """A running gear, entered once."""
     start = {"entry_id": uuid.uuid4(), "seen_version": 1}
-    numbers = _actor(request).business.numbers
+    numbers = request.actor.business.numbers
     form = BookForm(request.POST if request.method == "POST" else None, initial=start, numbers=numbers)
     form.fields.pop("why")
     problems: tuple[Problem, ...] = ()
@@ -82,7 +78,7 @@ def new(request: DeskRequest) -> HttpResponse:
         typed = form.cleaned_data
         written = Written(typed["name"], typed["note"], form.part_text({}))
         try:
-            entry = actions.add_entry(_actor(request), entry_id=typed["entry_id"] or uuid.uuid4(), written=written)
+            entry = actions.add_entry(request.actor, entry_id=typed["entry_id"] or uuid.uuid4(), written=written)
             return redirect("book-limits", entry.pk)
         except (InputError, NotAllowedError) as error:
             problems = problems_of(error)
@@ -93,7 +89,7 @@ def new(request: DeskRequest) -> HttpResponse:
 @require_http_methods(["GET", "HEAD", "POST"])
 def change(request: DeskRequest, entry_id: uuid.UUID) -> HttpResponse:
     """Name, note, counts and sizes of an entry; saving makes a new version."""
-    actor = _actor(request)
+    actor = request.actor
     entry = queries.entry_of(actor.business, entry_id)
     part = loaded_object(entry.text)
     start = start_of(part["running_gear"]) | {
@@ -134,7 +130,7 @@ def _changed(request: DeskRequest, entry: BookEntry, changed: bool) -> HttpRespo
 @require_http_methods(["GET", "HEAD", "POST"])
 def limits(request: DeskRequest, entry_id: uuid.UUID) -> HttpResponse:
     """New sizes and wear limits of an entry."""
-    actor = _actor(request)
+    actor = request.actor
     entry = queries.entry_of(actor.business, entry_id)
     dossier, whole = dossier_of_part(entry.text), whole_text(entry.text)
     problems, now, status = tuple[Problem, ...](), None, 200
@@ -163,7 +159,7 @@ def limits(request: DeskRequest, entry_id: uuid.UUID) -> HttpResponse:
 @require_safe
 def entry(request: DeskRequest, entry_id: uuid.UUID) -> HttpResponse:
     """One entry: what it says, its wear lines, its versions, the machines that have it, and fitting it to more."""
-    actor = _actor(request)
+    actor = request.actor
     one = queries.entry_of(actor.business, entry_id)
     units = UnitSystem(actor.business.units)
     dossier, learned = dossier_of_part(one.text), queries.newest_learned(actor.business)
@@ -196,7 +192,7 @@ def entry(request: DeskRequest, entry_id: uuid.UUID) -> HttpResponse:
 @require_http_methods(["GET", "HEAD", "POST"])
 def fit(request: DeskRequest, entry_id: uuid.UUID) -> HttpResponse:
     """What giving it would change, machine by machine; then doing it."""
-    actor = _actor(request)
+    actor = request.actor
     one = queries.entry_of(actor.business, entry_id)
     if request.method == "POST":
         return _fit(request, one)
@@ -207,7 +203,7 @@ def fit(request: DeskRequest, entry_id: uuid.UUID) -> HttpResponse:
 
 
 def _fit(request: DeskRequest, one: BookEntry) -> HttpResponse:
-    actor = _actor(request)
+    actor = request.actor
     seen = {each: version_of(request, f"seen~{each}") for each in ids_sent(request, "machine")}
     batch = next(iter(ids_sent(request, "batch")), uuid.uuid4())
     try:
@@ -237,7 +233,7 @@ def _tell(request: DeskRequest, done: Done, pattern: str, batch: uuid.UUID | Non
 @require_http_methods(["GET", "HEAD", "POST"])
 def undo(request: DeskRequest, batch: uuid.UUID) -> HttpResponse:
     """Machines get back what they had before they were given it."""
-    actor = _actor(request)
+    actor = request.actor
     fittings = list(queries.batch_of(actor.business, batch))
     if request.method == "POST":
         done = actions.undo_fitting(actor, batch=batch)
@@ -253,7 +249,7 @@ def undo(request: DeskRequest, batch: uuid.UUID) -> HttpResponse:
 def away(request: DeskRequest, entry_id: uuid.UUID) -> HttpResponse:
     """Out of the gear list, or back."""
     gone = PutAway.of(request)["away"]
-    actions.set_put_away(_actor(request), entry_id=entry_id, away=gone)
+    actions.set_put_away(request.actor, entry_id=entry_id, away=gone)
     messages.success(
         request, translated("Put away; bring it back below.") if gone else translated("Back in the gear list.")
     )
@@ -263,7 +259,7 @@ def away(request: DeskRequest, entry_id: uuid.UUID) -> HttpResponse:
 @require_safe
 def download(request: DeskRequest, entry_id: uuid.UUID) -> HttpResponse:
     """The gear part of a machine file."""
-    one = queries.entry_of(_actor(request).business, entry_id)
+    one = queries.entry_of(request.actor.business, entry_id)
     response = HttpResponse(one.text, content_type="application/json")
     name = content_disposition_header(True, f"{one.name}.json")
     response.headers["Content-Disposition"] = name or "attachment"
@@ -273,7 +269,7 @@ def download(request: DeskRequest, entry_id: uuid.UUID) -> HttpResponse:
 @require_POST
 def bring(request: DeskRequest) -> HttpResponse:
     """Running gear from files: exported from a gear list, or whole machine files."""
-    actor = _actor(request)
+    actor = request.actor
     try:
         sent = sent_files(request)
         parts = [(each.name.rsplit(".", 1)[0], part_from_file(each.name, each.content)) for each in sent]
@@ -297,7 +293,7 @@ def learned(request: DeskRequest) -> HttpResponse:
     """What was learned from the yard's own fleet."""
     try:
         one = sent_files(request)[0]
-        actions.bring_learned(_actor(request), name=one.name, text=decode(one.content, one.name))
+        actions.bring_learned(request.actor, name=one.name, text=decode(one.content, one.name))
     except (InputError, NotAllowedError) as error:
         return _book(request, problems_of(error))
     messages.success(request, translated("Kept. What was learned stands beside every entered limit now."))
@@ -307,7 +303,7 @@ def learned(request: DeskRequest) -> HttpResponse:
 @require_safe
 def from_book(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
     """The gear list's entries for one machine to choose from."""
-    actor = _actor(request)
+    actor = request.actor
     machine = machine_of(actor.business, machine_id)
     units = UnitSystem(actor.business.units)
     entries = [
@@ -321,7 +317,7 @@ def from_book(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
 @require_POST
 def to_book(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
     """A machine's running gear, into the gear list."""
-    actor = _actor(request)
+    actor = request.actor
     entry_id = next(iter(ids_sent(request, "entry_id")), uuid.uuid4())
     machine = machine_of(actor.business, machine_id)
     try:

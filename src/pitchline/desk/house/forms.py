@@ -2,6 +2,7 @@
 
 import datetime as dt
 from collections.abc import Iterator, Mapping
+from dataclasses import replace
 from typing import Any
 
 from django import forms
@@ -9,24 +10,33 @@ from django import forms
 from pitchline.desk.bridge.machines import by_keys_of_now, tool_from
 from pitchline.desk.machine.forms import refused
 from pitchline.desk.people.models import Business
-from pitchline.desk.posts import MOST_NAME, Post, check_length, switch, version
+from pitchline.desk.posts import MOST_NAME, Cell, Post, switch, too_long, version
 from pitchline.desk.spoken import later
 from pitchline.desk.thousands import length_text, number_text
 from pitchline.desk.yard.forms import plain_text
 from pitchline.exchange.figures import number_of, text_of
 from pitchline.trade.calls import CallRule
-from pitchline.trade.errors import NotAllowedError, Problem
+from pitchline.trade.errors import NotAllowedError, Problem, phrase
 from pitchline.trade.readings import DEFAULT_TOOLS
 from pitchline.trade.units import UnitSystem
 from pitchline.trade.writing import LOCALES, PATTERNS, Writing, as_day, as_figure, writing
-from pitchline.words import translated
+from pitchline.words import in_english, translated
 from pitchline.words.catalogue import languages
 
 UNITS = [
     (UnitSystem.METRIC.value, later("metric: millimetres")),
     (UnitSystem.IMPERIAL.value, later("imperial: inches")),
 ]
-TOOL_FIELDS = ("name", "label", "resolution", "permitted_error", "repeatability")
+TOOL_FIELDS = {
+    "name": later("Short name"),
+    "label": later("Name for reading"),
+    "resolution": later("Smallest step"),
+    "permitted_error": later("Permitted error, ±"),
+    "repeatability": later("Spread of one reading"),
+}
+"""Each with its column."""
+_CALLED = {"name": in_english("short name"), "label": in_english("name for reading")}
+"""What a refusal calls a field, where that is not its name."""
 EMPTY_ROWS = 2
 MOST_TOOLS = 40
 MOST_TOOL_M = 0.1
@@ -124,10 +134,25 @@ def first_of(business: Business) -> dict[str, object]:
     }
 
 
-def tool_rows(rows: list[dict[str, str]]) -> list[dict[str, str]]:
+def tool_rows(rows: list[dict[str, str]]) -> list[tuple[Cell, ...]]:
     """The tools as rows of the form, with empty ones to write in."""
-    empty = dict.fromkeys(TOOL_FIELDS, "")
-    return [empty | by_keys_of_now(row) for row in (*rows, *({} for _ in range(EMPTY_ROWS)))]
+    return [
+        _cells(by_keys_of_now(row), number) for number, row in enumerate((*rows, *({} for _ in range(EMPTY_ROWS))))
+    ]
+
+
+def _cells(row: Mapping[str, str], number: int) -> tuple[Cell, ...]:
+    return tuple(
+        Cell(
+            f"tool-{number}-{field}",
+            head,
+            translated("{column}, tool {n}").format(column=head.removesuffix(", ±"), n=number + 1),
+            phrase("tool {n}, {field}", n=number + 1, field=_CALLED.get(field, field.replace("_", " "))),
+            row.get(field, ""),
+            MOST_TOOL_TEXT,
+        )
+        for field, head in TOOL_FIELDS.items()
+    )
 
 
 def typed_tools(post: Mapping[str, str], numbers: str) -> tuple[list[dict[str, str]], tuple[Problem, ...]]:
@@ -140,37 +165,29 @@ def typed_tools(post: Mapping[str, str], numbers: str) -> tuple[list[dict[str, s
     numbers : str
         How the business writes numbers.
     """
-    rows, problems, seen = [], [], set()
+    rows, problems, seen = [], list[Problem](), set()
     for number in range(MOST_TOOLS):
         row = {field: post.get(f"tool-{number}-{field}", "").strip() for field in TOOL_FIELDS}
         if not any(row.values()):
             continue
-        row |= {field: length_text(row[field], numbers, "mm", 0.0, MOST_TOOL_M) for field in TOOL_FIELDS[2:]}
+        row |= {field: length_text(row[field], numbers, "mm", 0.0, MOST_TOOL_M) for field in list(TOOL_FIELDS)[2:]}
         rows.append(row)
+        if wrong := too_long(_cells(row, len(rows) - 1)):
+            problems += wrong
+            continue
         try:
-            for field in TOOL_FIELDS:
-                check_length(
-                    row[field],
-                    translated("tool {n}, {field}").format(n=len(rows), field=translated(field.replace("_", " "))),
-                    MOST_TOOL_TEXT,
-                )
             if not row["name"] or not row["name"].replace("_", "").isalnum():
-                allowed = translated("a short name of letters, digits and _, such as calliper_2")
-                raise NotAllowedError(
-                    translated("tool {n}, short name").format(n=len(rows)), row["name"] or "nothing", allowed
-                )
+                allowed = "a short name of letters, digits and _, such as calliper_2"
+                raise NotAllowedError("short name", row["name"] or translated("nothing"), allowed)
             if row["name"] in seen:
-                raise NotAllowedError(
-                    "tool",
-                    translated("{name} again").format(name=row["name"]),
-                    "each short name once",
-                    "Delete one of the two.",
-                )
+                again = translated("{name} again").format(name=row["name"])
+                raise NotAllowedError("short name", again, "each short name once", "Delete one of the two.")
             seen.add(row["name"])
-            text_of(row["label"], translated("tool {name}, name for reading").format(name=row["name"]))
+            text_of(row["label"], "name for reading")
             tool_from(row)
         except NotAllowedError as error:
-            problems.append(error.problem)
+            field = error.problem.field.rpartition(", ")[2]  # without the tool's own name, which its row has
+            problems.append(replace(error.problem, field=phrase("tool {n}, {field}", n=len(rows), field=field)))
     return rows, tuple(problems)
 
 

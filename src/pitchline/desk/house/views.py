@@ -13,7 +13,6 @@ from pitchline.desk.house.actions import (
     switch_feed_off,
 )
 from pitchline.desk.house.forms import (
-    MOST_TOOL_TEXT,
     FeedOff,
     SettingsForm,
     first_of,
@@ -93,7 +92,6 @@ def _page(
         "form": form,
         "tools": tool_rows(tools),
         "known_tools": known_tools(),
-        "longest": MOST_TOOL_TEXT,
         "problems": problems,
         "now_standing": first_of(now) if now is not None else None,
         "feed": request.build_absolute_uri(yard_address(business)) if business.feed_secret else "",

@@ -10,7 +10,7 @@ from django import forms
 
 from pitchline.desk.machine.models import KINDS
 from pitchline.desk.people.models import Business
-from pitchline.desk.posts import MOST_NAME, Post, check_length, reason, version
+from pitchline.desk.posts import MOST_NAME, Cell, Post, reason, too_long, version
 from pitchline.desk.prices import newest_prices, prices_of
 from pitchline.desk.problems import in_language
 from pitchline.desk.spoken import later
@@ -20,7 +20,7 @@ from pitchline.exchange.limits_file import LimitTyped
 from pitchline.exchange.machine_model import FORMAT
 from pitchline.trade.asking import MOST, AskingPrice
 from pitchline.trade.dossier import Dossier, Utilisation
-from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.errors import InputError, NotAllowedError, phrase
 from pitchline.trade.machine import ChainType, Layout, ShoeClass, SprocketGaps, TrackKind
 from pitchline.trade.measurands import MEASURANDS, Measurand, Role
 from pitchline.trade.parts import PARTS, PartKind
@@ -356,6 +356,27 @@ class LimitLine:
     source: str
     was: str = ""
 
+    @property
+    def cells(self) -> tuple[Cell, ...]:
+        """Its three fields."""
+        columns = (
+            ("new", translated("New"), translated("New"), 10),
+            ("limit", translated("Wear limit"), translated("Limit"), 10),
+            ("source", translated("From which manual"), translated("Source"), None),
+        )
+        return tuple(
+            Cell(
+                f"{self.key}~{name}",
+                head,
+                translated("{column}, {what} of {part}").format(column=brief, what=self.label, part=self.part),
+                phrase("{what} of {part}, {column}", what=self.label, part=self.part, column=name),
+                getattr(self, name),
+                MOST_NAME,
+                size,
+            )
+            for name, head, brief, size in columns
+        )
+
 
 def _wearing(dossier: Dossier) -> list[tuple[PartKind, Measurand]]:
     kinds = dict.fromkeys(place.part for place in dossier.gear.places())
@@ -434,7 +455,15 @@ def as_table(dossier: Dossier, file_text: str) -> list[LimitTyped]:
 
 
 def with_limits(dossier: Dossier, file_text: str, typed: Mapping[str, str]) -> str:
-    """The machine file with these sizes; whatever else a limit holds stays as it was."""
+    """The machine file with these sizes; whatever else a limit holds stays as it was.
+
+    Raises
+    ------
+    InputError
+        With every field that is too long.
+    """
+    if wrong := too_long(cell for line in limit_lines(dossier, file_text, typed) for cell in line.cells):
+        raise InputError(wrong)
     whole = json.loads(file_text)
     whole.pop("walk_rounds", None)
     handled = {(part.value, measurand.value) for part, measurand in _wearing(dossier)}
@@ -442,8 +471,6 @@ def with_limits(dossier: Dossier, file_text: str, typed: Mapping[str, str]) -> s
     for part, measurand in _wearing(dossier):
         key = f"{part.value}:{measurand.value}"
         new, limit, source = (typed.get(f"{key}~{name}", "").strip() for name in ("new", "limit", "source"))
-        for name, text in (("new", new), ("limit", limit), ("source", source)):
-            check_length(text, f"{MEASURANDS[measurand].label} of {PARTS[part].singular}, {name}", MOST_NAME)
         entry = _entered(whole, part, measurand)
         if not new:
             continue

@@ -8,7 +8,7 @@ from contextlib import AbstractContextManager, nullcontext
 from dataclasses import replace
 
 from django.db import IntegrityError, OperationalError, transaction
-from django.db.models import F, Q, QuerySet
+from django.db.models import F, Manager, Q, QuerySet
 
 from pitchline.desk.bridge.figures import (
     LIST_FIELDS,
@@ -28,13 +28,13 @@ from pitchline.desk.method import method_digest
 from pitchline.desk.people.who import Actor
 from pitchline.desk.piece_cache import let_go
 from pitchline.desk.prices import newest_prices, prices_of
-from pitchline.desk.problems import in_words
 from pitchline.desk.spoken import later
 from pitchline.trade.dossier import Dossier
 from pitchline.trade.errors import InputError, NotAllowedError
 from pitchline.trade.units import UnitSystem
 from pitchline.trade.writing import writing
 from pitchline.verdict import Verdict
+from pitchline.words.catalogue import refused
 
 NO_WALK_ROUND = later("there is no finished walk-round yet")
 FAILED = later(
@@ -56,14 +56,21 @@ def judge_machine(actor: Actor, machine_id: uuid.UUID) -> Judgement | None:
 
     What stands in the way is kept beside the machine in words. A machine that was changed meanwhile stays marked for judging.
     """
-    rows = Machine.objects.select_related("business", "judgement")
-    rows = rows.defer("judgement__inputs_packed", "judgement__verdict_packed")
-    machine = rows.get(business=actor.business, pk=machine_id)
-    with writing(machine.business.writing):
-        return _judged(actor, machine)
+    return _judged(actor, _rows(Machine.objects).get(business=actor.business, pk=machine_id))
+
+
+def _rows(machines: Manager[Machine] | QuerySet[Machine]) -> QuerySet[Machine]:
+    """With what judging needs of each, and no more."""
+    packed = ("judgement__inputs_packed", "judgement__verdict_packed")
+    return machines.select_related("business", "judgement").defer(*packed)
 
 
 def _judged(actor: Actor, machine: Machine) -> Judgement | None:
+    with writing(machine.business.writing):
+        return _judged_in_its_way(actor, machine)
+
+
+def _judged_in_its_way(actor: Actor, machine: Machine) -> Judgement | None:
     prices = newest_prices(actor.business)
     try:
         dossier = dossier_of(machine)
@@ -73,7 +80,7 @@ def _judged(actor: Actor, machine: Machine) -> Judgement | None:
         judgement, verdict = _judgement(actor, machine, dossier, prices)
     except (InputError, NotAllowedError) as error:
         problems = error.problems if isinstance(error, InputError) else (error.problem,)
-        _write(machine, None, " ".join(in_words(problem) for problem in problems))
+        _write(machine, None, " ".join(refused(problem) for problem in problems))
         return None
     set_figures(machine, verdict)
     return _write(machine, judgement, "")
@@ -84,7 +91,8 @@ def _judgement(
 ) -> tuple[Judgement, Verdict]:
     inputs, units = file_text_of(dossier), machine.business.units
     way = machine.business.writing
-    asking, worked = dossier.asking, file_text_of(replace(dossier, asking=None))
+    asking = dossier.asking
+    worked = inputs if asking is None else file_text_of(replace(dossier, asking=None))
     footing, day = footing_of(worked, prices.digest if prices else ""), day_for(dossier)
     known = Judgement.objects.filter(machine=machine, digest=digest_of(footing, units, way, day, asking)).first()
     if known is not None:
@@ -194,7 +202,7 @@ def outdated() -> list[uuid.UUID]:
 
 def still_outdated(machine_id: uuid.UUID) -> Machine | None:
     """The machine as it is by now; None where somebody else was faster."""
-    return _outdated().select_related("business").filter(pk=machine_id).first()
+    return _rows(_outdated()).filter(pk=machine_id).first()
 
 
 def judge_waiting(then: Callable[[Machine, Judgement], None] | None = None, at: At = _alone) -> int:
@@ -209,7 +217,7 @@ def judge_waiting(then: Callable[[Machine, Judgement], None] | None = None, at: 
         for machine_id in batch:
             with at(machine_id) as mine:
                 met = met or mine
-                machine = Machine.objects.select_related("business").filter(pk=machine_id, to_judge=True).first()
+                machine = _rows(Machine.objects).filter(pk=machine_id, to_judge=True).first()
                 if not mine or machine is None:
                     continue
                 try:
@@ -232,6 +240,6 @@ def leave_unjudged(machine: Machine, because: str) -> None:
 
 def judge_here(machine: Machine, then: Callable[[Machine, Judgement], None] | None = None) -> None:
     """Nothing comes out; the machine is judged in the desk's own name, which is no act of a person, and `then` done with it."""
-    judgement = judge_machine(Actor(machine.business), machine.pk)
+    judgement = _judged(Actor(machine.business), machine)
     if then is not None and judgement is not None:
         then(machine, judgement)

@@ -34,7 +34,7 @@ from pitchline.desk.machine.record import eras_of, with_former
 from pitchline.desk.people.who import DeskRequest
 from pitchline.desk.posts import Archived, as_sent, why_typed
 from pitchline.desk.prices import newest_prices
-from pitchline.desk.problems import in_words, problems_of
+from pitchline.desk.problems import problems_of
 from pitchline.desk.trail.pages import told_by_day
 from pitchline.desk.trail.queries import changes_of
 from pitchline.desk.undo.messages import tell_undo
@@ -46,6 +46,7 @@ from pitchline.trade.machine import MachineKind
 from pitchline.trade.parts import Place, Side
 from pitchline.trade.units import UnitSystem
 from pitchline.words import translated
+from pitchline.words.catalogue import refused
 
 CHANGES = 100
 """Changes on one page of the trail."""
@@ -263,6 +264,6 @@ def paper(request: DeskRequest, machine_id: uuid.UUID, judgement_id: uuid.UUID, 
     try:
         content = paper_of(judgement, name, request.build_absolute_uri(reverse("machine", args=[one.pk])))
     except NotAllowedError as error:
-        messages.error(request, in_words(error.problem))
+        messages.error(request, refused(error.problem))
         return redirect("machine", one.pk)
     return sent_file(content, kind_of(name), f"{one.short_name} {judgement.as_of} {name}")

@@ -82,13 +82,13 @@ class Judging(Worker):
 
 
 drawn = Signal()
-"""A machine's page was drawn ahead; `machine_id` says whose. Other apps make ready what they show of it."""
+"""A machine's page was drawn ahead; `machine` says whose. Other apps make ready what they show of it."""
 
 
 def draw_new(machine: Machine, judgement: Judgement) -> None:
     """Nothing comes out; afterwards the page that shows a new judgement finds it drawn."""
     draw(machine, judgement, newest_prices(machine.business) is not None)
-    drawn.send(Machine, machine_id=machine.pk)
+    drawn.send(Machine, machine=machine)
 
 
 def undrawn() -> list[uuid.UUID]:

@@ -17,13 +17,14 @@ from pitchline.desk.photos.forms import PhotoForm
 from pitchline.desk.photos.models import Attachment
 from pitchline.desk.photos.queries import attachment_of, attachments_on
 from pitchline.desk.posts import as_sent, ids_sent
-from pitchline.desk.problems import in_words, problems_of
+from pitchline.desk.problems import problems_of
 from pitchline.desk.undo.messages import tell_undo
 from pitchline.desk.uploads import LARGEST_PHOTO_MB, taken
 from pitchline.desk.versions import version_of
 from pitchline.exchange.gathering import refuse
 from pitchline.trade.errors import InputError, NotAllowedError, Problem
 from pitchline.words import translated
+from pitchline.words.catalogue import refused
 
 POLICY = "default-src 'none'; sandbox"
 """For a file somebody sent: it may load nothing and run nothing, however it is opened."""
@@ -128,7 +129,7 @@ def _as_json(rows: list[Attachment], problems: list[Problem]) -> JsonResponse:
         }
         for row in rows
     ]
-    said = [in_words(problem) for problem in problems]
+    said = [refused(problem) for problem in problems]
     return JsonResponse({"kept": kept_rows, "problems": said}, status=400 if problems else 200)
 
 

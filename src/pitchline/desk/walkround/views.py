@@ -17,7 +17,7 @@ from pitchline.desk.machine.queries import dossier_of, machine_of
 from pitchline.desk.next_page import next_address
 from pitchline.desk.people.who import DeskRequest
 from pitchline.desk.posts import PutAway, Reason, as_sent, lines_in, lines_sent, why_typed
-from pitchline.desk.problems import in_words, problems_of
+from pitchline.desk.problems import problems_of
 from pitchline.desk.undo.messages import tell_undo
 from pitchline.desk.uploads import sent_files, walk_round_in
 from pitchline.desk.walkround import actions, finishing, putting_away
@@ -29,6 +29,7 @@ from pitchline.desk.walkround.queries import page_of, sheet_of, what_became_of
 from pitchline.trade.errors import InputError, NotAllowedError
 from pitchline.trade.findings import Severity
 from pitchline.words import translated
+from pitchline.words.catalogue import refused
 
 END = "end"
 """In the address of a round: after the last part."""
@@ -128,7 +129,7 @@ def _put(put: str) -> dict[str, str]:
 def _refused(request: DeskRequest, error: InputError | NotAllowedError, wants_json: bool) -> HttpResponse:
     problems = problems_of(error)
     if wants_json:
-        return JsonResponse({"problems": [in_words(problem) for problem in problems]}, status=400)
+        return JsonResponse({"problems": [refused(problem) for problem in problems]}, status=400)
     reason = all(problem.field == "why" for problem in problems)  # then the rest can be sent again as it is
     sent = {name: text for name, text in as_sent(request).items() if name not in ("why", "csrfmiddlewaretoken")}
     context = {"problems": problems, "back": next_address(request, "/"), "why": why_typed(request)}

@@ -21,7 +21,8 @@ from pitchline.desk.workplan.stored import footing_of_row, packed_footing, packe
 from pitchline.exchange.figures import text_of
 from pitchline.exchange.machine_file import machine_from_json
 from pitchline.judge import judge
-from pitchline.judge.plan_by_hand import footing_of, moved_plan, steps_of
+from pitchline.judge.plan_by_hand import moved_plan, steps_of
+from pitchline.judge.whole import footing_of
 from pitchline.trade.errors import InputError, NotAllowedError
 from pitchline.trade.units import UnitSystem
 from pitchline.trade.writing import as_figure, writing

@@ -63,10 +63,12 @@ def machine_behind(machine_id: uuid.UUID, mark: str) -> Machine | None:
     return machine if hmac.compare_digest(wanted.encode(), mark.encode()) else None
 
 
-def make_ahead(machine_id: uuid.UUID) -> None:
+def make_ahead(drawn: Machine) -> None:
     """Nothing comes out; afterwards a machine's entries are made for whoever subscribes, where the feed is on."""
-    machine = Machine.objects.select_related("business").filter(pk=machine_id, archived_at=None).first()
-    if machine is not None and machine.business.feed_secret:
+    if not drawn.business.feed_secret:
+        return
+    machine = Machine.objects.select_related("business").filter(pk=drawn.pk, archived_at=None).first()
+    if machine is not None:
         for _ in _events([machine]):
             pass
 

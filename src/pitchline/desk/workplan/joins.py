@@ -8,5 +8,5 @@ from pitchline.desk.workplan.queries import decided
 from pitchline.desk.workplan.worker import PLANNER
 
 tells("plan decided on", decided)
-drawn.connect(lambda machine_id, **_: make_ahead(machine_id), weak=False)
+drawn.connect(lambda machine, **_: make_ahead(machine), weak=False)
 hire(PLANNER)

@@ -18,6 +18,7 @@ from pitchline.picture.plan_strip import plan_strip
 from pitchline.picture.strip import strip_svg
 from pitchline.stops.work import in_a_hundred
 from pitchline.trade.calls import Call
+from pitchline.trade.errors import phrase
 from pitchline.trade.writing import as_figure
 from pitchline.verdict import MachinePlan, PlanWay, Verdict
 from pitchline.words import counted, translated
@@ -70,6 +71,8 @@ class RailStop:
         The same in hours, as typed.
     jobs : str
         What is done at it.
+    typed, about : str
+        Hours that were typed and refused; the part a refusal is about, where it was moved. Empty where nothing was.
     """
 
     number: int
@@ -78,6 +81,18 @@ class RailStop:
     hours: str
     cheapest_h: str
     jobs: str
+    typed: str = ""
+    about: str = ""
+
+    @property
+    def name(self) -> str:
+        """Of its field."""
+        return f"stop{self.number}"
+
+    @property
+    def called(self) -> str:
+        """What a refusal calls its field."""
+        return phrase("lay-up {n}", n=self.number)
 
 
 @dataclass(frozen=True, slots=True)

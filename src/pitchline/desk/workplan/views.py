@@ -26,12 +26,12 @@ from pitchline.desk.outlook.views import judged, judged_today
 from pitchline.desk.people.who import DeskRequest
 from pitchline.desk.posts import Reason, as_sent, ids_sent, lines_sent, why_typed
 from pitchline.desk.prices import newest_prices, prices_of
-from pitchline.desk.problems import in_words, problems_of
+from pitchline.desk.problems import problems_of
 from pitchline.desk.thousands import figure_text
 from pitchline.desk.workplan import actions
 from pitchline.desk.workplan.feed import business_of, machine_address, machine_behind, told
 from pitchline.desk.workplan.models import DecidedPlan, Plan
-from pitchline.desk.workplan.pages import PlanPage, money, plan_page
+from pitchline.desk.workplan.pages import PlanPage, RailStop, money, plan_page
 from pitchline.desk.workplan.papers import PLAN_PAPERS, PaperTold, nth_of
 from pitchline.desk.workplan.queries import decided_plan, newest_plan, plan_for, plan_of
 from pitchline.desk.workplan.question import FIELDS, asked_of
@@ -47,6 +47,7 @@ from pitchline.trade.units import UnitSystem
 from pitchline.trade.writing import Writing, as_figure, way_in_force, writing
 from pitchline.verdict import MachinePlan, Verdict
 from pitchline.words import translated
+from pitchline.words.catalogue import refused
 
 
 @require_safe
@@ -116,7 +117,7 @@ def _done(
 ) -> tuple[Problem, ...]:
     """Fill in a finished plan, moved where the address moves it; what it moves to no place comes back as problems."""
     prices = prices_of(row.judgement.prices) if row.judgement.prices else None
-    steps = list(steps_of(cheapest))
+    wanted = steps = list(steps_of(cheapest))
     problems: tuple[Problem, ...] = ()
     shown = verdict
     try:
@@ -127,8 +128,11 @@ def _done(
     except NotAllowedError as error:
         problems = (error.problem,)
     moved = shown.plan or cheapest
+    page = plan_page(shown, moved, prices, cheapest, steps, today())
+    if problems:
+        page = replace(page, rail=tuple(_refused(one, problems[0], typed, wanted) for one in page.rail))
     context |= {
-        "shown": plan_page(shown, moved, prices, cheapest, steps, today()),
+        "shown": page,
         "moved": moved is not cheapest,
         "spared": _spared(verdict, shown, prices),
         "more": money(cheapest, moved.cost - cheapest.cost),
@@ -137,6 +141,12 @@ def _done(
     if kept is not None and kept.plan_id == row.pk:
         context["kept_more"] = money(cheapest, kept.cost - cheapest.cost)
     return problems
+
+
+def _refused(stop: RailStop, problem: Problem, typed: Mapping[str, str], wanted: list[int]) -> RailStop:
+    """A lay-up's field as it was typed; one that was moved has the refusal beside it, where that is about a part."""
+    is_moved = wanted[stop.number - 1 : stop.number] != [stop.step]
+    return replace(stop, typed=typed.get(stop.name, ""), about=problem.field if is_moved else "")
 
 
 def _spared(cheapest: Verdict, moved: Verdict, prices: PriceList | None) -> str:
@@ -180,7 +190,7 @@ def _steps(typed: Mapping[str, str], cheapest: MachinePlan, numbers: str) -> lis
         hours = figure_text(typed.get(f"stop{number}", ""), numbers, cheapest.step_h, cheapest.horizon_h)
         if hours:
             found[number - 1] = round(
-                number_of(hours.removesuffix("h").rstrip(), f"lay-up {number}") / cheapest.step_h
+                number_of(hours.removesuffix("h").rstrip(), phrase("lay-up {n}", n=number)) / cheapest.step_h
             )
     return found
 
@@ -213,7 +223,7 @@ def spots(request: DeskRequest, machine_id: uuid.UUID, plan_id: uuid.UUID) -> Js
         found = spots_for(footing, cheapest, stop, steps)
         now = cost_of(footing, cheapest, steps)
     except NotAllowedError as error:
-        return JsonResponse({"refused": in_words(error.problem)}, status=400)
+        return JsonResponse({"refused": refused(error.problem)}, status=400)
 
     told_spots = [
         {"step": one.step, "said": f"{as_figure(one.at_h)} h"}
@@ -314,7 +324,7 @@ def paper(request: DeskRequest, machine_id: uuid.UUID, plan_id: uuid.UUID, name:
         with writing(verdict.writing):
             made = PLAN_PAPERS[name][2](content)
     except NotAllowedError as error:
-        messages.error(request, in_words(error.problem))
+        messages.error(request, refused(error.problem))
         return redirect("plan", machine_id)
     return sent_file(made, PLAN_PAPERS[name][1], f"{row.machine.short_name} {on} {name}")
 

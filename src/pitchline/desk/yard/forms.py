@@ -9,13 +9,14 @@ from django import forms
 from pitchline.desk.machine.forms import AskingForm
 from pitchline.desk.machine.models import KINDS
 from pitchline.desk.posts import MOST_NAME, Question, choice, words
-from pitchline.desk.problems import in_language, in_words
+from pitchline.desk.problems import in_language
 from pitchline.desk.spoken import later
 from pitchline.desk.thousands import number_text
 from pitchline.desk.yard.queries import CALL_LABELS, SORTS, STRIP, Wanted
 from pitchline.exchange.figures import number_of, text_of
 from pitchline.trade.errors import NotAllowedError
 from pitchline.words import translated
+from pitchline.words.catalogue import refused
 
 
 def plain_text(text: str, field: str) -> str:
@@ -29,7 +30,7 @@ def plain_text(text: str, field: str) -> str:
     try:
         return text_of(text.strip(), field)
     except NotAllowedError as error:
-        raise forms.ValidationError(in_words(error.problem)) from None
+        raise forms.ValidationError(refused(error.problem)) from None
 
 
 class YardQuestion(Question):

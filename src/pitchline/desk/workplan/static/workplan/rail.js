@@ -61,6 +61,7 @@ export class Rail {
   put(stop, step) {
     if (Number(stop.dataset.step) !== step) this.stops.filter((one) => one !== stop).forEach((one) => this.spots.delete(one));
     stop.dataset.step = String(step);
+    delete this.input(stop).dataset.refused; // what was typed stands until the lay-up is moved
     this.draw();
     this.know(stop);
   }
@@ -101,7 +102,8 @@ export class Rail {
       const step = Number(stop.dataset.step);
       stop.style.left = `${(100 * step) / this.last}%`;
       stop.setAttribute("aria-valuenow", String(step));
-      this.input(stop).value = String(step * this.stepH);
+      const field = this.input(stop);
+      if (field.dataset.refused === undefined) field.value = String(step * this.stepH);
     });
     const kept = document.querySelector("[data-keep] [data-steps]");
     if (kept) kept.value = this.steps().join(",");
