@@ -15,7 +15,7 @@ from django.http import HttpRequest, QueryDict
 from pitchline.desk.spoken import later
 from pitchline.trade.errors import InputError, NotAllowedError, Problem
 from pitchline.trade.writing import as_figure
-from pitchline.words import translated
+from pitchline.words import in_english, translated
 
 MOST_REASON = 2000
 """Letters in a reason or a note, as in all that follow: our own choice."""
@@ -35,7 +35,7 @@ _NOT_OF_THE_TABLE = ("why", "next", "csrfmiddlewaretoken")
 class Post(forms.Form):
     """A short form whose refusal is told like that of any other entry."""
 
-    too_long = later("Shorten it; nothing was saved yet.")
+    too_long = in_english("Shorten it; nothing was saved yet.")
 
     @classmethod
     def of(cls, request: HttpRequest) -> dict[str, Any]:
@@ -87,7 +87,7 @@ class Post(forms.Form):
 class Question(Post):
     """What an address asks; nothing is saved by it."""
 
-    too_long = later("Shorten it.")
+    too_long = in_english("Shorten it.")
 
 
 def _too_long(text: str, most: int) -> tuple[str, str]:
@@ -126,7 +126,7 @@ def words(label: str, most: int = MOST_NAME) -> forms.CharField:
 
 def switch() -> forms.ChoiceField:
     """One way or the other."""
-    return _Switch(choices=[("1", "yes"), ("0", "no")], required=False)
+    return _Switch(choices=[("1", later("yes")), ("0", later("no"))], required=False)
 
 
 def sent_id() -> forms.UUIDField:

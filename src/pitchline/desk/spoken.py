@@ -179,12 +179,13 @@ class SpokenNode(Node):
 
     def _ends(self, node: Node) -> tuple[str, str] | None:
         """What is said of one and of several where a value is only the end of a word, and the number that decides."""
-        last = node.filter_expression.filters[-1:] if isinstance(node, VariableNode) else []
+        if not isinstance(node, VariableNode):
+            return None
+        last = node.filter_expression.filters[-1:]
         if not last or last[0][0].__name__ != "pluralize":
             return None
-        number = copy(node.filter_expression)
-        number.filters = number.filters[:-1]
-        self.number = number
+        self.number = copy(node.filter_expression)
+        self.number.filters = self.number.filters[:-1]
         ends = last[0][1][0][1].split(",") if last[0][1] else ["s"]
         return (ends[0] if len(ends) > 1 else "", ends[-1])
 

@@ -13,17 +13,16 @@ from django.core.files.uploadedfile import UploadedFile
 from django.http import HttpRequest
 
 from pitchline.desk.posts import MOST_NAME
-from pitchline.desk.spoken import later
 from pitchline.exchange.gathering import refuse
 from pitchline.exchange.sheet import read_sheet
 from pitchline.exchange.zip_guard import MB, ZipLimits, check_count, check_sizes
 from pitchline.trade.dossier import Dossier
 from pitchline.trade.readings import WalkRound
-from pitchline.words import translated
+from pitchline.words import in_english, translated
 
 LARGEST_FILE_MB, LARGEST_PHOTO_MB = 20, 20
 """How large a file brought into the yard may be, and a photo or document kept: told here alone (pages: `{% largest %}`)."""
-_LESS = later("Send less at a time.")
+_LESS = in_english("Send less at a time.")
 SENT_ARCHIVE = ZipLimits("archive", 12_000, 200 * MB, 200, _LESS, _LESS)
 _SAFE = re.compile(r"[^\w.\- ]")
 

@@ -9,7 +9,6 @@ from pydantic import ValidationError
 
 from pitchline.desk.bridge.sheet_rows import LOOKED, NOTHING_SEEN, ReadingRow, SeenRow, Sheet
 from pitchline.desk.problems import in_language
-from pitchline.desk.spoken import later
 from pitchline.exchange.figures import count_of, date_of, number_of
 from pitchline.exchange.gathering import Gathering
 from pitchline.exchange.machine_model import FindingEntry, ReadingEntry
@@ -23,9 +22,9 @@ from pitchline.trade.measurands import MEASURANDS, Measurand
 from pitchline.trade.meter import service_hours
 from pitchline.trade.parts import PartKind, Place, Side
 from pitchline.trade.readings import DEFAULT_TOOLS, Reading, Tool, WalkRound
-from pitchline.words import translated
+from pitchline.words import in_english, translated
 
-DAY, JOINTS = later("day"), later("over joints")
+DAY, JOINTS = in_english("day"), in_english("over joints")
 _OWN_COLUMNS = ("part", "side", "position", "measurand", "read", "unit", "over_joints", "tool", "kept_because")
 
 

@@ -8,7 +8,6 @@ from django.utils.safestring import SafeString
 
 from pitchline.desk.drawing import SMALL, WIDE, inline
 from pitchline.desk.groundfit.question import MOST_GROUNDS, GroundQuestion
-from pitchline.desk.spoken import later
 from pitchline.ground.fit import with_width
 from pitchline.ground.section import GroundSection
 from pitchline.ground.shoes import MixPart
@@ -24,10 +23,10 @@ from pitchline.picture.ground_slew import slew_svg
 from pitchline.picture.ground_slip import slip_svg
 from pitchline.picture.ground_slope import slope_svg
 from pitchline.trade.dossier import Dossier
-from pitchline.words import translated
+from pitchline.words import in_english, translated
 
 PREFIXES = tuple(f"{name}{small}" for name in ("going", "slew", "slip", "slope") for small in ("", "small"))
-ASKED = later("As asked here.")
+ASKED = in_english("As asked here.")
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,7 +80,7 @@ def ground_page(
     machine = _known(standing(dossier.machine, dossier.gear), asked)
     mix = asked.mix or mix_of(dossier)
     entered = bool(asked.mix) or bool(dossier.ground_mix)
-    how = ASKED if asked.mix else how_known(dossier)
+    how = translated(ASKED) if asked.mix else how_known(dossier)
     section = section_of(machine, dossier.gear, mix, entered, how, asked.task, asked.offers)
     compared = None
     if other is not None:

@@ -52,10 +52,10 @@ SOILS = tuple(
 class GroundForm(Question):
     """What the address says, as typed; what a figure may be is said where it is read."""
 
-    moisture = choice(later("Moisture"), ((name, name) for name in MOISTURES))
-    thumb = choice(later("Thumb test"), ((one, one) for one in ThumbTest))
-    boot = choice(later("Boot test"), ((one, one) for one in BootTest))
-    kind = choice(later("Kind of shoe"), ((one, one) for one in ShoeKind))
+    moisture = choice(later("Moisture"), ((name, later(name)) for name in MOISTURES))
+    thumb = choice(later("Thumb test"), ((one, later(one.value)) for one in ThumbTest))
+    boot = choice(later("Boot test"), ((one, later(one.value)) for one in BootTest))
+    kind = choice(later("Kind of shoe"), ((one, later(one.value)) for one in ShoeKind))
     cone, remould, vane = figure(later("Cone index")), figure(later("Remould index")), figure(later("Hand vane"))
     slope, load, reach = figure(later("Slope")), figure(later("Load")), figure(later("Reach"))
     shoes, beside = words(later("Shoe widths")), words(later("Machine beside it"))
@@ -65,7 +65,7 @@ class GroundForm(Question):
         self.fields |= {name: figure(label) for name, _, label, *_ in SIZES}
         for end, number in GROUND_ENDS.items():
             self.fields[f"soil{end}"] = choice(
-                translated("Ground {number}").format(number=number), ((name, name) for name in SOILS)
+                translated("Ground {number}").format(number=number), ((name, later(name)) for name in SOILS)
             )
             self.fields[f"share{end}"] = figure(translated("Share of ground {number}").format(number=number))
 

@@ -10,21 +10,21 @@ from django.db.models import F
 from pitchline.desk.machine.models import Machine
 from pitchline.desk.people.models import Business
 from pitchline.desk.people.who import Actor
-from pitchline.desk.spoken import later
 from pitchline.desk.trail.actions import Told, note
+from pitchline.words import in_english
 
 MOVES_FIGURES = ("booking_window_weeks", "tools")
 """Settings that go into the figures of a judgement; what was judged before stays as it was."""
 TOLD_IN_VERDICTS = ("units", "numbers", "days", "language", *MOVES_FIGURES)
 """Settings after which every machine is judged anew: a verdict's reasons name sizes, figures and days, in a language."""
 WORDS = {
-    "units": later("units"),
-    "numbers": later("how numbers look"),
-    "days": later("how days look"),
-    "language": later("language"),
-    "booking_window_weeks": later("booking window, weeks"),
-    "tools": later("tools"),
-    "paper_name": later("name on papers"),
+    "units": in_english("units"),
+    "numbers": in_english("how numbers look"),
+    "days": in_english("how days look"),
+    "language": in_english("language"),
+    "booking_window_weeks": in_english("booking window, weeks"),
+    "tools": in_english("tools"),
+    "paper_name": in_english("name on papers"),
 }
 
 

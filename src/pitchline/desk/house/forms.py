@@ -177,7 +177,7 @@ def typed_tools(post: Mapping[str, str], numbers: str) -> tuple[list[dict[str, s
             continue
         try:
             if not row["name"] or not row["name"].replace("_", "").isalnum():
-                allowed = "a short name of letters, digits and _, such as calliper_2"
+                allowed = in_english("a short name of letters, digits and _, such as calliper_2")
                 raise NotAllowedError("short name", row["name"] or translated("nothing"), allowed)
             if row["name"] in seen:
                 again = translated("{name} again").format(name=row["name"])

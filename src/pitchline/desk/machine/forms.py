@@ -29,7 +29,7 @@ from pitchline.words import translated
 
 
 def _choices(kinds: Any) -> list[tuple[str, str]]:
-    return [(kind.value, getattr(kind, "label", kind.value.replace("_", " "))) for kind in kinds]
+    return [(kind.value, later(getattr(kind, "label", kind.value.replace("_", " ")))) for kind in kinds]
 
 
 PITCH_BOUNDS_M = (0.03, 0.6)
@@ -111,7 +111,7 @@ class AboutForm(AskingForm):
 
     seen_version = version()
     name = forms.CharField(max_length=MOST_NAME, label=later("Name"))
-    kind = forms.ChoiceField(choices=KINDS, label=later("Kind"))
+    kind = forms.ChoiceField(choices=[(key, later(said)) for key, said in KINDS], label=later("Kind"))
     customer = forms.CharField(max_length=MOST_NAME, required=False, label=later("Customer"))
     place = forms.CharField(max_length=MOST_NAME, required=False, label=later("Site"))
 

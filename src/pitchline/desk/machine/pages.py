@@ -406,7 +406,7 @@ def _quantities(
             unread = translated(", by age alone") if _age_alone(judged, part) else ""
             figures.append((translated("life used"), words.both_used(judged) + unread))
         figures += _left(judged, part)
-        label = MEASURANDS[judged.measurand].label
+        label = translated(MEASURANDS[judged.measurand].label)
         pages.append(
             QuantityPage(
                 label,
@@ -465,11 +465,11 @@ def _read_line(sheet: Sheet, row: ReadingRow, dossier: Dossier, units: UnitSyste
         sheet=sheet,
         row=row,
         key=f"{place_of(row).key}:{row.measurand}",
-        label=MEASURANDS[measurand].label,
+        label=translated(MEASURANDS[measurand].label),
         typed=words.as_typed(reading) if reading is not None else "",
         boxes=(*row.typed, "", "", "")[:3],
         value=show_length(row.value_m, units) if row.value_m is not None else "",
-        tool=reading.tool.label if reading is not None else row.tool,
+        tool=translated(reading.tool.label) if reading is not None else row.tool,
         spans=MEASURANDS[measurand].spans_joints,
     )
 

@@ -13,10 +13,11 @@ from pitchline.desk.spoken import later
 from pitchline.papers import words
 from pitchline.trade.dossier import Dossier, Event
 from pitchline.trade.measurands import MEASURANDS
-from pitchline.trade.parts import PARTS, Place
+from pitchline.trade.parts import Place
 from pitchline.trade.units import UnitSystem, show_length
 from pitchline.wear.history import renewals
 from pitchline.words import translated
+from pitchline.words.labels import singular
 
 _SAID = {
     Event.FITTED_NEW: later("fitted new"),
@@ -58,7 +59,7 @@ def eras_of(dossier: Dossier, place: Place, units: UnitSystem) -> tuple[Era, ...
         what = (
             ""
             if event.place.part is place.part
-            else translated(" with the {most}").format(most=PARTS[event.place.part].singular)
+            else translated(" with the {most}").format(most=singular(event.place.part))
         )
         said = translated("{most}{what} at {service_hours}").format(
             most=_SAID[event.event], what=what, service_hours=words.service_hours(event.service_h)
@@ -78,7 +79,7 @@ def _last_read(
             continue
         for reading in walk.readings:
             if reading.place == place:
-                label = MEASURANDS[reading.measurand].label
+                label = translated(MEASURANDS[reading.measurand].label)
                 size = show_length(reading.value_m, units)
                 found[label] = translated("{label} {size} at {service_hours}").format(
                     label=label, size=size, service_hours=words.service_hours(walk.service_h)

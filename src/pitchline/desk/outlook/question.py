@@ -13,7 +13,7 @@ from pitchline.trade.calls import CallRule
 from pitchline.trade.dossier import Dossier, Utilisation
 from pitchline.trade.errors import NotAllowedError, Problem
 from pitchline.trade.ground import GROUND_EXAMPLES, GROUNDS_BEFORE, GroundClass, GroundMix
-from pitchline.words import translated
+from pitchline.words import label, translated
 
 T = TypeVar("T")
 WEEK = (("low", later("quiet week")), ("usual", later("usual week")), ("high", later("busy week")))
@@ -24,12 +24,12 @@ class OutlookForm(Question):
 
     low, usual, high = (figure(later("hours in a {week}", week=words)) for _, words in WEEK)
     travelling, window = figure(later("share of hours travelling")), figure(later("booking window"))
-    so_far = choice(later("usual ground so far"), ((each.label, each.label) for each in GroundClass))
+    so_far = choice(later("usual ground so far"), ((each.label, later(each.label)) for each in GroundClass))
 
     def __init__(self, *args: Any, **more: Any) -> None:
         super().__init__(*args, **more)
         self.fields |= {
-            each.label: figure(later("share of {ground} ground", ground=each.label)) for each in GroundClass
+            each.label: figure(later("share of {ground} ground", ground=later(each.label))) for each in GroundClass
         }
 
 
@@ -150,7 +150,7 @@ def fields_of(dossier: Dossier) -> tuple[tuple[Field, ...], tuple[Field, ...], t
         for name, words in WEEK
     )
     ground = tuple(
-        Field(each.label, each.label, f"{100 * mix.shares[each]:.4g}", "%", translated(GROUND_EXAMPLES[each]))
+        Field(each.label, label(each), f"{100 * mix.shares[each]:.4g}", "%", translated(GROUND_EXAMPLES[each]))
         for each in GroundClass
     )
     weeks = f"{dossier.call_rule.booking_window_weeks:g}"

@@ -23,7 +23,6 @@ from pitchline.desk.people.who import DeskRequest
 from pitchline.desk.posts import Reason, as_sent
 from pitchline.desk.prices import newest_prices, prices_of
 from pitchline.desk.problems import problems_of
-from pitchline.desk.spoken import later
 from pitchline.desk.undo.messages import tell_undo
 from pitchline.desk.versions import version_of
 from pitchline.judge import judge
@@ -32,9 +31,9 @@ from pitchline.trade.errors import InputError, NotAllowedError, Problem
 from pitchline.trade.ground import GROUND_EXAMPLES, GroundClass
 from pitchline.trade.units import UnitSystem
 from pitchline.verdict import Verdict
-from pitchline.words import translated
+from pitchline.words import in_english, translated
 
-FIRST_TIME = later("entered for the first time")
+FIRST_TIME = in_english("entered for the first time")
 """The reason that stands in the form while nothing was entered."""
 
 
@@ -121,7 +120,7 @@ def _page(
         "grounds": [(each.label, GROUND_EXAMPLES[each]) for each in GroundClass],
     }
     if not dossier.ground_entered or dossier.utilisation is None:
-        context["why"] = context["why"] or FIRST_TIME
+        context["why"] = context["why"] or translated(FIRST_TIME)
     if judgement is None:
         return render(request, "outlook/outlook.html", context, status=status or (400 if problems else 200))
     before = verdict_of(judgement)

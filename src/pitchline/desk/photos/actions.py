@@ -27,7 +27,7 @@ from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.findings import CONSEQUENCES, FindingKind
 from pitchline.trade.parts import Place
 from pitchline.trade.writing import as_figure
-from pitchline.words import translated
+from pitchline.words import label, translated
 
 MOST_ON_A_MACHINE = 1_000
 
@@ -95,7 +95,7 @@ def _own(known: Attachment, actor: Actor, machine_id: uuid.UUID) -> Attachment:
 
 
 def _said(row: Attachment) -> str:
-    where = f", {Place.from_key(row.part).label}" if row.part else ""
+    where = f", {label(Place.from_key(row.part))}" if row.part else ""
     return f"{row.caption or row.name}{where}"
 
 

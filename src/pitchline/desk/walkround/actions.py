@@ -41,7 +41,7 @@ from pitchline.trade.measurands import MEASURANDS, Measurand
 from pitchline.trade.parts import Place
 from pitchline.trade.readings import WalkRound
 from pitchline.trade.units import show_length
-from pitchline.words import translated
+from pitchline.words import label, translated
 
 _ON_ONE = {"yes": True, "no": False, "": None}
 _READING = {
@@ -271,7 +271,7 @@ def _save_reading(
     set_value(row, dossier)
     row.version, row.writer = row.version + 1, writer
     row.save()
-    told.append(Told(f"{MEASURANDS[Measurand(line.what)].label}, {place.label}", before, _said(row)))
+    told.append(Told(f"{translated(MEASURANDS[Measurand(line.what)].label)}, {label(place)}", before, _said(row)))
     words = "saved" if line.read or row.not_read_because else translated("taken out")
     words = "" if row.problem else words
     return Saved(line.key, row.version, words, row.problem)
@@ -332,7 +332,7 @@ def _save_seen(actor: Actor, sheet: Sheet, writer: str, line: Typed, place: Plac
         raise NotAllowedError(
             "seen",
             line.what,
-            translated("something that is seen on {place}").format(place=place.label),
+            translated("something that is seen on {place}").format(place=label(place)),
             "Choose from the list.",
         )
     bad = severity_of(line.fields["bad"]).value if line.fields.get("bad") else ""
@@ -366,7 +366,7 @@ def _save_seen(actor: Actor, sheet: Sheet, writer: str, line: Typed, place: Plac
         setattr(row, name, value)
     row.version, row.writer = row.version + 1, writer
     row.save()
-    told.append(Told(f"{kind.label}, {place.label}", before, bad or ("" if before else "no")))
+    told.append(Told(f"{label(kind)}, {label(place)}", before, bad or ("" if before else "no")))
     return Saved(line.key, row.version, translated("taken back") if before and not bad else "saved")
 
 
@@ -384,7 +384,7 @@ def _save_looked(actor: Actor, sheet: Sheet, writer: str, line: Typed, place: Pl
     row.how_bad, row.version, row.writer = looked, row.version + 1, writer
     row.save()
     words = ("", translated("nothing seen")) if looked else (translated("nothing seen"), "")
-    told.append(Told(translated("looked over, {place}").format(place=place.label), *words))
+    told.append(Told(translated("looked over, {place}").format(place=label(place)), *words))
     return Saved(line.key, row.version, "saved" if looked else translated("taken back"))
 
 

@@ -4,7 +4,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from pitchline.desk.bridge.sheets import DAY, problem_said, set_head
-from pitchline.desk.spoken import later
 from pitchline.desk.walkround.models import Sheet
 from pitchline.exchange.figures import meter_h_of
 from pitchline.papers import words
@@ -12,10 +11,10 @@ from pitchline.trade.dossier import HOURS_PER_DAY, Dossier
 from pitchline.trade.errors import NotAllowedError, Problem
 from pitchline.trade.readings import WalkRound
 from pitchline.trade.writing import as_figure
-from pitchline.words import translated
+from pitchline.words import in_english, translated
 
-HOURS = later("hours")
-_METER_CHANGED = later(
+HOURS = in_english("hours")
+_METER_CHANGED = in_english(
     "If the hour meter was changed, enter the change in the machine file; else correct the hours."
 )
 
@@ -49,10 +48,10 @@ class Head:
     @property
     def left(self) -> str:
         """What is left to do, in words."""
-        names = {"date": "day", "hours": "hours"}
+        names = {"date": translated("day"), "hours": translated("hours")}
         return "; ".join(
-            [translated("{names}: could not be saved").format(names=names[name]) for name, _ in self.wrong]
-            + [translated("{name}: not entered").format(name=name) for name in self.missing]
+            [translated("{name}: could not be saved").format(name=names[name]) for name, _ in self.wrong]
+            + [translated("{name}: not entered").format(name=translated(name)) for name in self.missing]
         )
 
 

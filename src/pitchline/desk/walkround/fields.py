@@ -7,7 +7,6 @@ from html import escape
 from django.utils.html import format_html
 from django.utils.safestring import SafeString, mark_safe
 
-from pitchline.desk.spoken import later
 from pitchline.desk.walkround.field_hints import (
     Size,
     Warned,
@@ -15,9 +14,6 @@ from pitchline.desk.walkround.field_hints import (
 from pitchline.desk.walkround.models import NOTHING_SEEN
 from pitchline.desk.walkround.sketch import Spot
 from pitchline.words import translated
-
-NOT_LOOKED = later("not looked over")
-_HELD, _ASKED = later("held back until answered"), later("asked about, kept in the figures")
 
 
 @dataclass(frozen=True, slots=True)
@@ -280,12 +276,15 @@ class PlaceFields:
         """What is left to do on it, in words; empty where nothing is. `standing.js` says the same."""
         groups: list[tuple[Sequence[ReadingField], str]] = [
             (self.refused, translated("could not be saved")),
-            ([field for field in self.readings if field.doubt == "held"], _HELD),
-            ([field for field in self.readings if field.doubt == "asked"], _ASKED),
+            ([field for field in self.readings if field.doubt == "held"], translated("held back until answered")),
+            (
+                [field for field in self.readings if field.doubt == "asked"],
+                translated("asked about, kept in the figures"),
+            ),
             (self.unread, translated("not read")),
         ]
         said = [f"{', '.join(field.label for field in group)}: {what}" for group, what in groups if group]
-        return "; ".join(said + ([] if self.looked or not self.seen else [NOT_LOOKED]))
+        return "; ".join(said + ([] if self.looked or not self.seen else [translated("not looked over")]))
 
     @property
     def stands(self) -> str:
@@ -293,7 +292,7 @@ class PlaceFields:
         if self.refused:
             return translated("not saved")
         if any(field.questioned for field in self.readings):
-            return "questioned"
+            return translated("questioned")
         typed = len(self.readings) - len(self.unread)
         if typed < len(self.readings):
             return (
@@ -302,5 +301,5 @@ class PlaceFields:
                 else translated("not read")
             )
         if self.seen and not self.looked:
-            return translated("read, {most}").format(most=NOT_LOOKED) if self.readings else NOT_LOOKED
+            return translated("read, not looked over" if self.readings else "not looked over")
         return translated("✓ done")

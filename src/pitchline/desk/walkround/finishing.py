@@ -34,7 +34,7 @@ from pitchline.trade.errors import InputError, NotAllowedError, Problem
 from pitchline.trade.findings import FindingKind
 from pitchline.trade.measurands import MEASURANDS, Measurand
 from pitchline.trade.readings import WalkRound
-from pitchline.words import translated
+from pitchline.words import label, translated
 
 
 def finish_sheet(actor: Actor, *, sheet_id: uuid.UUID) -> bool:
@@ -78,7 +78,7 @@ def _carry_over(sheet: Sheet, dossier: Dossier) -> list[Told]:
     return [
         Told(
             translated("{label}, {label2}, carried over").format(
-                label=FindingKind(row.kind).label, label2=place_of(row).label
+                label=label(FindingKind(row.kind)), label2=label(place_of(row))
             ),
             "",
             f"{row.how_bad}; {row.note}",
@@ -105,8 +105,9 @@ def _raise_unfinished(sheet: Sheet, dossier: Dossier) -> None:
         problem = problem_of(row, dossier)
         if problem is not None:
             where = place_of(row)
-            label = f"{MEASURANDS[Measurand(row.measurand)].label}, {place_said(where, dossier.gear)}"
-            problems.append(replace(problem, field=label, seen=problem.seen or translated("no number of joints")))
+            what = translated(MEASURANDS[Measurand(row.measurand)].label)
+            called = f"{what}, {place_said(where, dossier.gear)}"
+            problems.append(replace(problem, field=called, seen=problem.seen or translated("no number of joints")))
     if problems:
         raise InputError(tuple(problems))
 

@@ -4,31 +4,30 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from pitchline.desk.posts import MOST_NAME, MOST_REASON
-from pitchline.desk.spoken import later
 from pitchline.desk.versions import version_in
 from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.units import METRES_PER_UNIT
-from pitchline.words import translated
+from pitchline.words import in_english, translated
 
 HEAD = "head"
 _READ = ("1", "2", "3")
 FIELDS = {
-    "1": (later("reading"), MOST_NAME),
-    "2": (later("reading"), MOST_NAME),
-    "3": (later("reading"), MOST_NAME),
-    "joints": (later("over joints"), 10),
-    "tool": (later("tool"), MOST_NAME),
-    "keep": (later("kept because"), MOST_REASON),
-    "unit": (later("unit"), 4),
-    "out": (later("cannot be reached"), 60),
-    "bad": (later("how bad"), 10),
-    "many": (later("how many"), 10),
-    "one": (later("on one piece"), 4),
-    "note": (later("note"), MOST_REASON),
-    "looked": (later("looked over"), 10),
-    "date": (later("day"), 40),
-    "hours": (later("hours on the meter"), 40),
-    "by": (later("who goes round"), MOST_NAME),
+    "1": (in_english("reading"), MOST_NAME),
+    "2": (in_english("reading"), MOST_NAME),
+    "3": (in_english("reading"), MOST_NAME),
+    "joints": (in_english("over joints"), 10),
+    "tool": (in_english("tool"), MOST_NAME),
+    "keep": (in_english("kept because"), MOST_REASON),
+    "unit": (in_english("unit"), 4),
+    "out": (in_english("cannot be reached"), 60),
+    "bad": (in_english("how bad"), 10),
+    "many": (in_english("how many"), 10),
+    "one": (in_english("on one piece"), 4),
+    "note": (in_english("note"), MOST_REASON),
+    "looked": (in_english("looked over"), 10),
+    "date": (in_english("day"), 40),
+    "hours": (in_english("hours on the meter"), 40),
+    "by": (in_english("who goes round"), MOST_NAME),
 }
 """Each field of a line by its short name: what it is called, and how many letters it may have."""
 
@@ -102,7 +101,7 @@ def check(line: Typed) -> None:
         if len(text.strip()) > most:
             seen = translated("{text} … ({n} letters)").format(text=text[:40], n=len(text))
             allowed = translated("up to {n} letters").format(n=most)
-            raise NotAllowedError(f"{name}{where}", seen, allowed, "Shorten it.")
+            raise NotAllowedError(f"{translated(name)}{where}", seen, allowed, "Shorten it.")
     unit = line.fields.get("unit", "mm").strip()
     if line.key != HEAD and unit not in METRES_PER_UNIT:
         raise NotAllowedError(

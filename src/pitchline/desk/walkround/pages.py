@@ -28,7 +28,7 @@ from pitchline.trade.measurands import MEASURANDS, Measurand
 from pitchline.trade.parts import Place
 from pitchline.trade.readings import WalkRound
 from pitchline.wear.plausibility import suspicions
-from pitchline.words import translated
+from pitchline.words import label, translated
 
 _KEY, _LABEL, _PLACE = "0key0", "0label0", "0place0"
 """What `lines.js` puts words for."""
@@ -190,7 +190,7 @@ def sheet_page(sheet: Sheet, rows: Rows, dossier: Dossier) -> SheetPage:
         )
         for place, fields in by_place.items()
     )
-    tools = tuple((tool.name, tool.label) for tool in tools_of(dossier))
+    tools = tuple((tool.name, translated(tool.label)) for tool in tools_of(dossier))
     return SheetPage(places, head_of(sheet, dossier), tools, route, sheet.unit)
 
 
@@ -207,7 +207,7 @@ def _seen_before(rows: Rows, known: Dossier, sheet: Sheet) -> Mapping[Place, Seq
 
 
 def _before(one: Finding, last: WalkRound, stands: bool) -> SeenBefore:
-    what = f"{one.kind.label}, {one.severity.value}"
+    what = f"{label(one.kind)}, {label(one.severity)}"
     many = f", {one.count}" if one.count > 1 else ""
     note = f" ({one.note})" if one.note else ""
     key = f"{one.place.key}:{one.kind.value}"
@@ -296,7 +296,7 @@ def _seen_field(place: Place, kind: FindingKind, seen: Mapping[str, SeenRow]) ->
     row, counted = seen.get(key), kind in COUNTED
     piece = PIECES[place.part] if asks_on_one(kind, place.part) else ""
     if row is None:
-        return SeenField(key, kind.label, "", "" if counted else "1", "", 0, counted, piece)
+        return SeenField(key, label(kind), "", "" if counted else "1", "", 0, counted, piece)
     count = "" if counted and not row.how_bad else str(row.count)
     one = {True: "yes", False: "no", None: ""}[row.on_one]
-    return SeenField(key, kind.label, row.how_bad, count, row.note, row.version, counted, piece, one)
+    return SeenField(key, label(kind), row.how_bad, count, row.note, row.version, counted, piece, one)

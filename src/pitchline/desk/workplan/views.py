@@ -42,7 +42,7 @@ from pitchline.judge.plan_by_hand import cost_of, moved_plan, spots_for, steps_o
 from pitchline.money.bid import with_asking
 from pitchline.money.prices import PriceList
 from pitchline.papers.stop import planned_stops
-from pitchline.trade.errors import InputError, NotAllowedError, Problem
+from pitchline.trade.errors import InputError, NotAllowedError, Problem, phrase
 from pitchline.trade.units import UnitSystem
 from pitchline.trade.writing import Writing, as_figure, way_in_force, writing
 from pitchline.verdict import MachinePlan, Verdict

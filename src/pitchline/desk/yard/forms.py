@@ -37,7 +37,10 @@ class YardQuestion(Question):
     """What of the yard is looked for; nothing chosen is all."""
 
     text, customer, site = words(later("search")), words(later("customer")), words(later("site"))
-    kind, call = choice(later("kind"), KINDS), choice(later("call"), CALL_LABELS.items())
+    kind, call = (
+        choice(later("kind"), [(key, later(said)) for key, said in KINDS]),
+        choice(later("call"), CALL_LABELS.items()),
+    )
     sort = choice(later("in order of"), ((key, said) for key, (said, _) in SORTS.items()))
 
 
@@ -62,7 +65,7 @@ class AddMachineForm(AskingForm):
     """Kind, name and hours are enough to begin with."""
 
     machine_id = forms.UUIDField(widget=forms.HiddenInput)
-    kind = forms.ChoiceField(choices=KINDS, label=later("Kind"))
+    kind = forms.ChoiceField(choices=[(key, later(said)) for key, said in KINDS], label=later("Kind"))
     name = forms.CharField(max_length=MOST_NAME, label=later("Name"))
     hours = forms.CharField(max_length=40, label=later("Hours on the meter today"))
     customer = forms.CharField(max_length=MOST_NAME, required=False, label=later("Customer"))

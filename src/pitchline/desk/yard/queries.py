@@ -28,7 +28,7 @@ SORTS = {
     "name": (later("name"), ("name",)),
 }
 CALLS = ("stop", "book", "run", "none")
-CALL_LABELS = {call: Call(call).label if call != "none" else Call.UNJUDGED.label for call in CALLS}
+CALL_LABELS = {call: later(Call(call).label if call != "none" else Call.UNJUDGED.label) for call in CALLS}
 _LIST = (
     "id", "short_name", "name", "kind", "customer", "place", "hours_h", "last_walk_on", "call", "stake", "looked_at",
     "looked_of", "due_said",
@@ -71,8 +71,8 @@ class Wanted:
     def said(self) -> str:
         """Every choice that is other than at first, in words; empty where none is."""
         told = (
-            dict(KINDS).get(self.kind, self.kind),
-            CALL_LABELS.get(self.call, ""),
+            translated(dict(KINDS).get(self.kind, self.kind)),
+            str(CALL_LABELS.get(self.call, "")),
             self.customer,
             self.place,
             translated("archived") if self.archived else "",

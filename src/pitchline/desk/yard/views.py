@@ -50,7 +50,7 @@ def yard(request: DeskRequest) -> HttpResponse:
         "end_h": end_h,
         "worths": any(line.machine.worth_usual is not None for line in lines),
         "tally": queries.tally_of(actor.business, wanted),
-        "kinds": KINDS,
+        "kinds": [(key, translated(said)) for key, said in KINDS],
         "calls": queries.CALL_LABELS.items(),
         "sorts": [(key, words) for key, (words, _) in queries.SORTS.items()],
         "customers": tuple(queries.words_of(actor.business, "customer")),
