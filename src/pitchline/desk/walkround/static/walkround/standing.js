@@ -2,7 +2,6 @@
 
 /**
  * @param {{readings: number, unread: string[], refused: string[], held: string[], asked: string[], seen: boolean, looked: boolean}} part
- * @param {typeof import("../../../static/desk/say.js").say} say
  * @returns {string} what is left to do on it; empty where nothing is
  */
 export function leftOf(part, say) {
