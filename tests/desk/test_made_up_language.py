@@ -294,7 +294,8 @@ def test_a_business_chooses_its_language(spoken, owner, owner_client):
         "days": "day-month",
         "language": made_up.CODE,
     }
-    owner_client.post("/settings/", fields)
+    answer = owner_client.post("/settings/", fields, follow=True)
+    assert made_up.cyrillic("Pages speak this language from now on.") in answer.content.decode()
     owner.business.refresh_from_db()
     assert owner.business.writing.language == made_up.CODE
     assert f'<html lang="{made_up.CODE}">' in owner_client.get("/settings/").content.decode()

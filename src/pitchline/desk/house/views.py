@@ -27,6 +27,7 @@ from pitchline.desk.posts import as_sent, lines_sent
 from pitchline.desk.trail.models import Change
 from pitchline.desk.workplan.feed import yard_address
 from pitchline.trade.errors import Problem
+from pitchline.trade.writing import writing
 from pitchline.words import translated
 
 
@@ -52,7 +53,8 @@ def settings(request: DeskRequest) -> HttpResponse:
         again = SettingsForm(post, standing=business.numbers)
         return _page(request, error.now, again, rows, now=error.now, status=409)
     if changed.judging:
-        messages.success(request, _judged_anew(changed))
+        with writing(Business.objects.get(pk=business.pk).writing):  # in the new language, where that was changed
+            messages.success(request, _judged_anew(changed))
         judge_soon()
     else:
         messages.success(request, translated("Saved.") if changed.anything else translated("Nothing was changed."))

@@ -9,7 +9,7 @@ from pitchline.trade.measurands import MEASURANDS
 from pitchline.trade.units import INCH_M, UnitSystem
 from pitchline.trade.writing import marks_of, way_in_force
 from pitchline.verdict import Judged, PartVerdict, Verdict
-from pitchline.words import translated
+from pitchline.words import in_english, translated
 
 Line = list[tuple[float, float]]
 
@@ -82,6 +82,14 @@ def _lines(judged: Judged, read: Line, now_h: float) -> list[tuple[str, str, Lin
             ),
         ]
         ends += [hour for _, _, line in lines for hour, _ in line]
-    level = (("limit", judged.limit_m), ("new", judged.new_m), ("turn", course.turn_m if course else None))
-    lines += [(label, label, [(min(ends), size), (max(ends), size)]) for label, size in level if size is not None]
+    level = (
+        (in_english("limit"), judged.limit_m),
+        (in_english("new"), judged.new_m),
+        (in_english("turn"), course.turn_m if course else None),
+    )
+    lines += [
+        (translated(label), label, [(min(ends), size), (max(ends), size)])
+        for label, size in level
+        if size is not None
+    ]
     return lines

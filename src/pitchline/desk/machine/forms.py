@@ -407,7 +407,7 @@ def limit_lines(dossier: Dossier, file_text: str, typed: Mapping[str, str] | Non
             entry = {"new": whole["running_gear"]["pitch"]}  # said once, with the running gear
         stands = [str(entry.get(name, "") or "") for name in ("new", "limit", "source")]
         texts = [typed.get(f"{key}~{name}", "") for name in ("new", "limit", "source")] if typed else stands
-        was = " · ".join(text or "nothing" for text in stands) if texts != stands else ""
+        was = " · ".join(text or translated("nothing") for text in stands) if texts != stands else ""
         new, limit, source = texts
         words = MEASURANDS[measurand].of_one, PARTS[part].singular
         lines.append(LimitLine(key, *words, new, limit, source, was))

@@ -229,7 +229,7 @@ def _line(part: PartVerdict, verdict: Verdict, axis: HoursAxis) -> PartLine:
     due, both = counted_due(part), either_way(part)
     said = words.hours(due.middle) if due is not None else hours_cell(part)
     if part.call is Call.STOP:
-        due, said = None, "now"
+        due, said = None, translated("now")
     if part.findings and part.call.asks and part.stake not in (Stake.WORN_OUT, Stake.FALLS_DUE):
         said = part.findings[0].kind.label
     if both is not None and part.call.asks:
@@ -399,9 +399,9 @@ def _quantities(
             held = translated(", held back") if judged.believed_m is None else ""
             figures.append(("newest", words.length(judged.value_m, units) + doubt + held))
         if judged.new_m is not None:
-            figures.append(("new", words.length(judged.new_m, units)))
+            figures.append((translated("new"), words.length(judged.new_m, units)))
         if judged.limit_m is not None:
-            figures.append(("limit", words.length(judged.limit_m, units)))
+            figures.append((translated("limit"), words.length(judged.limit_m, units)))
         if judged.life_used is not None:
             unread = translated(", by age alone") if _age_alone(judged, part) else ""
             figures.append((translated("life used"), words.both_used(judged) + unread))

@@ -74,7 +74,7 @@ class Saved:
 
     key: str
     version: int
-    words: str = "saved"
+    words: str
     problem: str = ""
     aside: bool = False
 
@@ -223,7 +223,7 @@ def _save_head(actor: Actor, sheet: Sheet, dossier: Dossier, writer: str, line: 
 
 def _head_saved(sheet: Sheet, problems: Sequence[Problem]) -> Saved:
     said = " ".join(map(problem_said, problems))
-    return Saved(HEAD, sheet.version, "" if said else "saved", said)
+    return Saved(HEAD, sheet.version, "" if said else translated("saved"), said)
 
 
 def _said(row: ReadingRow) -> str:
@@ -253,7 +253,7 @@ def _save_reading(
     if row is None and not line.read and not typed.get("not_read_because"):
         return Saved(line.key, 0, "")
     if row is not None and all(getattr(row, name) == value for name, value in typed.items()):
-        return Saved(line.key, row.version, "" if row.problem else "saved", row.problem)
+        return Saved(line.key, row.version, "" if row.problem else translated("saved"), row.problem)
     if row is not None and _is_older(row.version, row.writer, line, writer):
         return _keep_aside(actor, sheet, line, row.version, ", ".join(line.read), _said(row))
     if row is not None and _was_judged(sheet, row):
@@ -272,7 +272,7 @@ def _save_reading(
     row.version, row.writer = row.version + 1, writer
     row.save()
     told.append(Told(f"{translated(MEASURANDS[Measurand(line.what)].label)}, {label(place)}", before, _said(row)))
-    words = "saved" if line.read or row.not_read_because else translated("taken out")
+    words = translated("saved") if line.read or row.not_read_because else translated("taken out")
     words = "" if row.problem else words
     return Saved(line.key, row.version, words, row.problem)
 
@@ -351,7 +351,7 @@ def _save_seen(actor: Actor, sheet: Sheet, writer: str, line: Typed, place: Plac
     if "one" in line.fields and asks_on_one(kind, place.part):
         typed["on_one"] = _on_one(line.fields["one"])
     if row is not None and all(getattr(row, name) == value for name, value in typed.items()):
-        return Saved(line.key, row.version)
+        return Saved(line.key, row.version, translated("saved"))
     if row is not None and _is_older(row.version, row.writer, line, writer):
         return _keep_aside(
             actor, sheet, line, row.version, bad or translated("not seen"), row.how_bad or translated("not seen")
@@ -367,7 +367,7 @@ def _save_seen(actor: Actor, sheet: Sheet, writer: str, line: Typed, place: Plac
     row.version, row.writer = row.version + 1, writer
     row.save()
     told.append(Told(f"{label(kind)}, {label(place)}", before, bad or ("" if before else "no")))
-    return Saved(line.key, row.version, translated("taken back") if before and not bad else "saved")
+    return Saved(line.key, row.version, translated("taken back") if before and not bad else translated("saved"))
 
 
 def _save_looked(actor: Actor, sheet: Sheet, writer: str, line: Typed, place: Place, told: list[Told]) -> Saved:
@@ -376,7 +376,7 @@ def _save_looked(actor: Actor, sheet: Sheet, writer: str, line: Typed, place: Pl
     where = {"part": place.part.value, "side": place.side.value, "position": place.position}
     row = sheet.seenrows.filter(kind=NOTHING_SEEN, **where).first()
     if (row.how_bad if row is not None else "") == looked:
-        return Saved(line.key, row.version if row is not None else 0, "saved" if looked else "")
+        return Saved(line.key, row.version if row is not None else 0, translated("saved") if looked else "")
     if row is not None and _is_older(row.version, row.writer, line, writer):
         return _keep_aside(actor, sheet, line, row.version, looked or translated("not looked over"), row.how_bad)
     if row is None:
@@ -385,7 +385,7 @@ def _save_looked(actor: Actor, sheet: Sheet, writer: str, line: Typed, place: Pl
     row.save()
     words = ("", translated("nothing seen")) if looked else (translated("nothing seen"), "")
     told.append(Told(translated("looked over, {place}").format(place=label(place)), *words))
-    return Saved(line.key, row.version, "saved" if looked else translated("taken back"))
+    return Saved(line.key, row.version, translated("saved") if looked else translated("taken back"))
 
 
 def _on_one(text: str) -> bool | None:

@@ -29,7 +29,9 @@ def settle_aside(actor: Actor, *, aside_id: int, take: bool, writer: str) -> Asi
     with transaction.atomic():
         Aside.objects.filter(pk=aside.pk).update(settled=True)
         told = Told(
-            translated("entry kept aside, {key}").format(key=aside.key), aside.said, "taken" if take else "dropped"
+            translated("entry kept aside, {key}").format(key=aside.key),
+            aside.said,
+            translated("taken" if take else "dropped"),
         )
         note(actor, aside.sheet.machine_id, [told])
     return aside

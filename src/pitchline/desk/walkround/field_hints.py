@@ -138,8 +138,8 @@ def sizes_of(
         )
     for limit in dossier.limits:
         if (limit.part, limit.measurand) == (place.part, measurand):
-            found.append(size("new", limit.new_m))
-            found += [size("limit", limit.limit_m)] if limit.limit_m is not None else []
+            found.append(size(translated("new"), limit.new_m))
+            found += [size(translated("limit"), limit.limit_m)] if limit.limit_m is not None else []
             return tuple(found)
     for band in dossier.ranges:
         if (band.part, band.measurand) == (place.part, measurand):

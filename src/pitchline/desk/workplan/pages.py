@@ -264,7 +264,7 @@ def _when(stop: PlannedStop, counted_from: str) -> str:
     if stop.overdue_since is not None:
         return translated("now, overdue since {overdue_since}").format(overdue_since=words.day(stop.overdue_since))
     if stop.at_h == 0:
-        return "now" if stop.number else translated("within the booking window")
+        return translated("now") if stop.number else translated("within the booking window")
     return translated("in {at_h}{gap}h{counted_from}, about {day}").format(
         at_h=as_figure(stop.at_h), gap=words.GAP, counted_from=counted_from, day=words.day(stop.day)
     )
