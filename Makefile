@@ -3,11 +3,20 @@ PYTHON ?= python3
 BIN := .venv/bin
 OUT ?= build/demo
 DATA ?= build/desk
-# Not run again on PostgreSQL: what a page, drawing or description says of rows that other tests have written, looked for and locked on
-# both, and what asks no database. Whatever writes, looks for, locks, sorts, counts queries or says who may see what is run on both.
+# Not run again on PostgreSQL: what a page, paper, drawing or description says of rows that other tests have written, looked for and
+# locked on both, and what asks no database. Whatever writes, looks for, locks, sorts, counts queries or says who may see what is run
+# on both: each kind of statement the desk sends is sent to both. How to tell: CONTRIBUTING.md.
 SQLITE_IS_ENOUGH := $(addprefix --ignore tests/desk/,api/test_document.py api/test_every_answer.py machine/test_closer.py \
-	machine/test_same_verdict.py machine/test_what_is_not_read.py test_bridge.py test_headers.py test_static.py \
-	test_without_posix.py test_weight.py test_with_postgres.py test_written.py walkround/test_gear_said.py walkround/test_sketch.py workplan/test_scripts.py)
+	machine/test_known_ground.py machine/test_same_verdict.py machine/test_what_is_not_read.py photos/test_hostile.py \
+	test_bridge.py test_every_form.py test_headers.py test_page_server.py test_static.py test_weight.py test_with_postgres.py \
+	test_without_posix.py test_written.py walkround/test_gear_said.py walkround/test_sketch.py workplan/test_scripts.py worth/test_same_figures.py) \
+	$(addprefix --deselect tests/desk/,api/test_verdicts.py::test_every_paper_has_its_kind api/test_verdicts.py::test_plan_is_judges_own \
+	$(addprefix machine/test_machine.py::test_,papers every_part_in_the_drawing_and_in_the_table_leads_to_its_page) \
+	$(addprefix test_crew.py::test_,address bell_blocks_nobody crew_goes crew_that desk_goes piece_that_never_ends whoever_is_told) \
+	$(addprefix test_figures_written.py::test_,no_page_keeps papers_are_written places_of_a_stop what_was_typed) \
+	workplan/test_workplan.py::test_papers_of_the_first_stop)
+# What is lost with the server is gone with it anyway: it waits for no disk.
+SERVER_OF_A_RUN := -c fsync=off -c synchronous_commit=off -c full_page_writes=off
 
 DJHTML := $(BIN)/djhtml --tabwidth 2 --extra-block remembered,endremembered
 TEMPLATES = $(shell find src/pitchline/desk -path '*/templates/*' -name '*.html')
@@ -40,6 +49,9 @@ style: .venv/test.done
 templates: .venv/test.done     ## indent the templates anew; breaking long lines is yours
 	$(DJHTML) $(TEMPLATES) || true
 
+# What was compiled is kept: a test run starts some sixty processes, and each would compile all it imports anew.
+unexport PYTHONDONTWRITEBYTECODE
+
 # One thread for each matrix: two workers on two cores have no more, and threads that wait for each other cost half the time.
 unit in-browser on-postgresql fuzz: export OPENBLAS_NUM_THREADS := 1
 unit: .venv/test.done          ## all tests, warnings are errors
@@ -56,7 +68,7 @@ in-browser: .venv/test.done
 on-postgresql: .venv/test.done
 	@if scripts/with-postgres --there 2>/dev/null; then \
 		echo "The desk's tests again, on PostgreSQL:"; \
-		scripts/with-postgres $(BIN)/python -m pytest -q -n 2 --dist loadfile tests/desk $(SQLITE_IS_ENOUGH); \
+		PITCHLINE_POSTGRES_SET="$(SERVER_OF_A_RUN)" scripts/with-postgres $(BIN)/python -m pytest -q -n 2 --dist loadfile tests/desk $(SQLITE_IS_ENOUGH); \
 	else echo "The desk's tests ran on SQLite alone: there is no PostgreSQL server on this computer."; fi
 
 fuzz: .venv/test.done         ## property tests on new random examples, for as long as you let it run

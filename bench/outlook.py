@@ -29,8 +29,9 @@ from threadpoolctl import threadpool_limits
 from pitchline.outlook import fleet as ours
 from pitchline.outlook.filter import Habits, filter_paths
 from pitchline.outlook.fleet import Learned, forecast, learn, plugged_in, weak
+from pitchline.outlook.grid import FORECAST
 from pitchline.outlook.paths import Paths
-from pitchline.outlook.quadrature import FORECAST, believe
+from pitchline.outlook.quadrature import believe
 
 SEVEN = ours.LEVELS
 _SEED = 20261125

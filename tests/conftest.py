@@ -2,6 +2,7 @@
 
 import csv
 import datetime as dt
+import gc
 import json
 import os
 from collections import defaultdict
@@ -34,6 +35,15 @@ collect_ignore = ["desk_settings.py"]  # it makes a folder each time it is read
 settings.register_profile("steady", derandomize=True)
 settings.register_profile("fuzz", derandomize=False, print_blob=True)
 settings.load_profile(os.environ.get("PITCHLINE_EXAMPLES", "steady"))
+
+
+gc.set_threshold(50_000, 20, 50)  # looking for rubbish among what is kept to the end took a tenth of all tests
+
+
+def pytest_collection_finish():
+    """What was collected is no rubbish, and is not looked through again."""
+    gc.collect()
+    gc.freeze()
 
 
 def pytest_addoption(parser):

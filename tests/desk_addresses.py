@@ -5,10 +5,12 @@ YARD = {
     "yard": "get", "add": "get", "bring": "get", "prices": "get", "demo": "post", "archive-ticked": "post", "undoable": "get",
     "export-list": "get", "blank-list": "get", "settings": "get", "feed-settings": "post",
     "book": "get", "book-new": "get", "book-bring": "post", "book-learned": "post",
+    "price-class": "get", "blank-prices": "get",
 }  # fmt: skip
 BOOK = {
     "book-entry": "get", "book-change": "get", "book-limits": "get", "book-fit": "get", "book-away": "post",
     "book-download": "get", "book-undo": "get",
+    "price-times": "get", "prices-again": "post", "prices-file": "get",
 }  # fmt: skip
 MACHINE = {
     "machine": "get", "about": "get", "gear": "get", "limits": "get", "machine-file": "get", "machine-download": "get",
@@ -17,8 +19,10 @@ MACHINE = {
     "photos": "get", "send-photos": "post", "attachment": "get", "attachment-file": "get", "attachment-caption": "post",
     "attachment-remove": "post", "machine-list": "get", "apply-list": "post", "undo": "post",
     "outlook": "get", "keep-outlook": "post", "worth": "get", "keep-asking-price": "post",
+    "work": "get", "work-done": "get", "work-csv": "get", "take-work-out": "post",
     "plan": "get", "work-out": "post", "put-plan-away": "post",
     "plan-spots": "get", "keep-plan": "post", "plan-paper": "get",
+    "free-quote": "get", "free-quote-paper": "get", "free-quote-away": "post",
     "from-book": "get", "to-book": "post", "bring-limits": "post", "limits-table": "get",
 }  # fmt: skip
 SHEET = {

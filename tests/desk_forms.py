@@ -1,16 +1,28 @@
 """Every form of the desk, made with what was sent."""
 
 import ast
+import datetime as dt
 from importlib import import_module
 from pathlib import Path
 
 from django import forms
 
 import pitchline.desk
+from pitchline.desk.freequote.forms import Row
 from pitchline.desk.people.models import Business
+from pitchline.desk.workdone.rows import Row as WorkRow
+from pitchline.trade.findings import Finding, FindingKind, Severity
+from pitchline.trade.jobs import JobKind
+from pitchline.trade.measurands import Measurand
+from pitchline.trade.parts import PartKind, Place, Side
 
 DESK = Path(pitchline.desk.__file__).parent
 BUSINESS = Business(pk=1, numbers="point")
+ROLLER = Place(PartKind.BOTTOM_ROLLER, Side.LEFT, 3)
+LEAK = Finding(ROLLER, FindingKind.LEAK, Severity.SEVERE)
+ROW = WorkRow(
+    "Replace bottom roller 3, left", ROLLER.part, (ROLLER,), frozenset({ROLLER}), None, (LEAK,), frozenset()
+)
 MORE = {
     "AskingForm": {"business": BUSINESS},
     "AboutForm": {"business": BUSINESS},
@@ -18,6 +30,23 @@ MORE = {
     "GearForm": {"numbers": "point"},
     "BookForm": {"numbers": "point"},
     "SettingsForm": {"standing": "point"},
+    "PricesForm": {"numbers": "point"},
+    "TimesForm": {"numbers": "point"},
+    "ClassForm": {"numbers": "point", "entries": ["Wide steel"]},
+    "FreeQuoteForm": {
+        "numbers": "point",
+        "on": dt.date(2026, 11, 30),
+        "prices": None,
+        "rows": [Row(JobKind.REPLACE, PartKind.BOTTOM_ROLLER, None, "")],
+    },
+    "DoneForm": {"numbers": "point", "currency": ""},
+    "WorkRowForm": {
+        "row": ROW,
+        "sizes": ((ROLLER, Measurand.TREAD_DIAMETER),),
+        "numbers": "point",
+        "currency": "EUR",
+        "alone": False,
+    },
     "Version": {"name": "seen_version"},
     "_Lines": {"most": 10},
 }

@@ -78,7 +78,7 @@ def _changed(part: PartVerdict) -> PartVerdict:
             job=None,
             judged=unread,
             findings=(),
-            reason=by_age,
+            reason=written(by_age),
             due=due,
         )
     ruled = tuple(replace(one, ruler_h=RULER_H if one.to_limit is not None else None) for one in part.judged)
@@ -97,7 +97,7 @@ def _changed(part: PartVerdict) -> PartVerdict:
         )
     if place == ODD:
         part = replace(part, judged=(replace(ruled[0], either_way=BOTH), *ruled[1:]))
-    return replace(part, call=call, stake=stake, job=job, due=due or part.due, reason=why)
+    return replace(part, call=call, stake=stake, job=job, due=due or part.due, reason=written(why))
 
 
 def _job(part: PartVerdict, verdict: Verdict) -> Job:

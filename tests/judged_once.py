@@ -13,17 +13,21 @@ from pathlib import Path
 
 from pitchline.desk.method import method_digest
 from pitchline.exchange.machine_file import machine_json
+from pitchline.exchange.verdict_json import verdict_json
 from pitchline.judge import judge
 from pitchline.judge.whole import footing_of
 from pitchline.trade.units import UnitSystem
 from pitchline.trade.writing import way_in_force
 
 RUN = os.environ.get("PITCHLINE_TEST_RUN")
-_KNOWN = {}
+_KNOWN, _WRITTEN = {}, {}
 
 
 def judge_once(dossier, prices=None, as_of=None, units=UnitSystem.METRIC, **planning):
     """The real judgement, kept."""
+    planning = {name: one for name, one in planning.items() if one is not None}  # None is what is not said
+    if "learned" in planning:
+        return judge(dossier, prices, as_of, units, **planning)  # the text of its tables leaves figures out
     key = key_of(dossier, prices, as_of, units, planning)
     return _once(key, partial(judge, dossier, prices, as_of, units, **planning))
 
@@ -34,6 +38,16 @@ def footing_once(dossier, prices, settings, as_of, units=UnitSystem.METRIC):
     return _once(key, partial(footing_of, dossier, prices, settings, as_of, units))
 
 
+def write_once(verdict, is_compact=False):
+    """The real text of a verdict, kept beside the very verdict it is of; of one that is not kept it is written each time."""
+    written = _WRITTEN.get(id(verdict))
+    if written is None:
+        return verdict_json(verdict, is_compact)
+    if is_compact not in written:
+        written[is_compact] = verdict_json(verdict, is_compact)
+    return written[is_compact]
+
+
 def key_of(dossier, prices, as_of, units, rest):
     """All that a judgement follows from."""
     return machine_json(dossier), repr(prices), str(as_of), units.value, repr(way_in_force()), repr(rest)
@@ -42,6 +56,7 @@ def key_of(dossier, prices, as_of, units, rest):
 def _once(key, work):
     if key not in _KNOWN:
         _KNOWN[key] = _once_a_run(key, work) if RUN else work()
+        _WRITTEN[id(_KNOWN[key])] = {}
     return _KNOWN[key]
 
 

@@ -5,4 +5,4 @@ from pitchline.trade.saying import AS_WRITTEN, Saying
 
 def written(text):
     """A saying of which only the text is known."""
-    return Saying(AS_WRITTEN, text=text)
+    return Saying(AS_WRITTEN, {"text": text}, text)

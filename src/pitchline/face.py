@@ -27,7 +27,9 @@ from pitchline.trade.errors import NotAllowedError as NotAllowedError
 from pitchline.trade.measurands import Measurand
 from pitchline.trade.parts import PartKind, Side
 from pitchline.trade.units import UnitSystem
+from pitchline.trade.writing import writing
 from pitchline.verdict import Verdict
+from pitchline.words import say
 
 if TYPE_CHECKING:
     import pyarrow
@@ -182,6 +184,8 @@ def parts_table(verdict: Verdict) -> "pyarrow.Table":
     """A verdict's parts, one row each: its place, the call and what it is about, and the hours until its work is due."""
     import pyarrow
 
+    with writing(verdict.writing):
+        reasons = [say(one.reason) for one in verdict.parts]
     columns: dict[str, tuple[pyarrow.DataType, list[Any]]] = {
         "part": (pyarrow.string(), [one.place.part.value for one in verdict.parts]),
         "side": (pyarrow.string(), [one.place.side.value for one in verdict.parts]),
@@ -189,7 +193,7 @@ def parts_table(verdict: Verdict) -> "pyarrow.Table":
         "call": (pyarrow.string(), [one.call.value for one in verdict.parts]),
         "stake": (pyarrow.string(), [one.stake and one.stake.value for one in verdict.parts]),
         "job": (pyarrow.string(), [one.job and one.job.value for one in verdict.parts]),
-        "reason": (pyarrow.string(), [one.reason for one in verdict.parts]),
+        "reason": (pyarrow.string(), reasons),
         "looked_at": (pyarrow.bool_(), [one.looked_at for one in verdict.parts]),
         "due_cautious_h": (pyarrow.float64(), [one.due and one.due.cautious for one in verdict.parts]),
         "due_middle_h": (pyarrow.float64(), [one.due and one.due.middle for one in verdict.parts]),

@@ -229,8 +229,8 @@ class PartVerdict:
         The part.
     call : Call
         Run, book or stop.
-    reason : str
-        Why, in one sentence.
+    reason : Saying
+        Why.
     job : JobKind or None
         What falls due first; None when nothing can be said to.
     due : HoursLeft or None
@@ -249,7 +249,7 @@ class PartVerdict:
 
     place: Place
     call: Call
-    reason: str
+    reason: Saying
     job: JobKind | None
     due: HoursLeft | None
     dates: Dates | None
@@ -257,16 +257,6 @@ class PartVerdict:
     findings: tuple[Finding, ...]
     stake: Stake | None = None
     looked_at: bool = True
-
-    @property
-    def called(self) -> str:
-        """The call in words; where there is none, why: not looked at, not read, or unjudged for want of a limit."""
-        if self.call is not Call.UNJUDGED:
-            return self.call.value
-        wears = [item for item in self.judged if item.status != "setting"]
-        if wears and any(item.reading is not None for item in wears):
-            return Call.UNJUDGED.value
-        return "not read" if wears else "not looked at"
 
 
 @dataclass(frozen=True, slots=True)
@@ -377,32 +367,32 @@ class Job:
         Where.
     call : Call
         Stop: before it works again. Book: inside the booking window. Run: later.
-    because : str
-        Why, in one sentence.
+    because : Saying
+        Why.
     due : HoursLeft or None
         Hours until it is due; None when a finding alone asks for it.
     dates : Dates or None
         The same as days.
     chance_in_window : float
         Chance that it falls due inside the booking window [1].
-    parts_needed : tuple of (str, int)
-        Words and counts, such as ("shoe", 49), ("shoe bolt and nut", 196).
+    parts_needed : tuple of (Saying, int)
+        What it takes and how many, such as 49 shoes and 196 shoe bolts.
     labour_h : float or None
         Labour [h]; None when not priced.
     price : Money or None
         Parts and labour; None when not priced.
-    not_priced : tuple of str
-        What the price list lacks, in words.
+    not_priced : tuple of Saying
+        What the price list lacks.
     cautions : tuple of Caution
         Cautions that stand beside it.
     pieces : int
         Pieces over all places: joints, shoes, pads or bolts where they are counted, else places. 0 where not said.
     stake : Stake or None
         What the call is about; None for run.
-    along : str
-        Why it is done with the rest though nothing presses for it yet; empty where it stands by itself.
-    after : str
-        What is looked at again after the first shift; empty where nothing settles.
+    along : Saying or None
+        Why it is done with the rest though nothing presses for it yet; None where it stands by itself.
+    after : Saying or None
+        What is looked at again after the first shift; None where nothing settles.
     joins : Joins or None
         In a plan: why it is done at its lay-up and not at its own time; None where that is the same.
     """
@@ -411,19 +401,19 @@ class Job:
     part: PartKind
     places: tuple[Place, ...]
     call: Call
-    because: str
+    because: Saying
     due: HoursLeft | None
     dates: Dates | None
     chance_in_window: float
-    parts_needed: tuple[tuple[str, int], ...]
+    parts_needed: tuple[tuple[Saying, int], ...]
     labour_h: float | None
     price: Money | None
-    not_priced: tuple[str, ...]
+    not_priced: tuple[Saying, ...]
     cautions: tuple[Caution, ...]
     pieces: int = 0
     stake: Stake | None = None
-    along: str = ""
-    after: str = ""
+    along: Saying | None = None
+    after: Saying | None = None
     joins: Joins | None = None
 
 
@@ -495,7 +485,7 @@ class PlanWay:
 
     Parameters
     ----------
-    name : str
+    name : Saying
         What it is called.
     cost : float
         Expected cost over the horizon, less the life left at its end [currency].
@@ -511,7 +501,7 @@ class PlanWay:
         What the cost is made of.
     """
 
-    name: str
+    name: Saying
     cost: float
     stops: int
     standing_h: float | None
@@ -526,13 +516,13 @@ class PlanChange:
 
     Parameters
     ----------
-    what : str
+    what : Saying
         Which figure, and what it would be.
     first_stop_h : float or None
         When the first stop would be then [h]; None for no stop at all.
     """
 
-    what: str
+    what: Saying
     first_stop_h: float | None
 
 
@@ -542,13 +532,13 @@ class MeasureWorth:
 
     Parameters
     ----------
-    part : str
+    part : Saying
         Which part.
     worth : float
         The most a perfect reading could save, by expectation [currency].
     """
 
-    part: str
+    part: Saying
     worth: float
 
 
@@ -584,15 +574,15 @@ class MachinePlan:
         Half the cautious hours until a part that is not renewed now reaches its limit: no later than this [h].
     walk_worth : float
         What that walk-round is worth by expectation [currency].
-    walk_part : str
-        The part to which most of that is owed; empty where a reading settles nothing.
+    walk_part : Saying or None
+        The part to which most of that is owed; None where a reading settles nothing.
     below_new : float or None
         What a buyer who plans well would pay more if every planned part were new [currency]; None where that was not proven.
-    idle : tuple of str
+    idle : tuple of Saying
         Parts with no job up to the end.
-    left_out : tuple of str
+    left_out : tuple of Saying
         Parts that are not planned for, and why.
-    assumed : tuple of str
+    assumed : tuple of Saying
         What had to be assumed.
     tried : int
         Other figures tried for `changes` and `measuring`; 0 where they were not asked for.
@@ -617,11 +607,11 @@ class MachinePlan:
     next_walk_h: float
     latest_walk_h: float
     walk_worth: float
-    walk_part: str
+    walk_part: Saying | None
     below_new: float | None
-    idle: tuple[str, ...]
-    left_out: tuple[str, ...]
-    assumed: tuple[str, ...]
+    idle: tuple[Saying, ...]
+    left_out: tuple[Saying, ...]
+    assumed: tuple[Saying, ...]
     tried: int
     why: tuple[Saying, ...] = ()
     rows: tuple[PlanRow, ...] = ()
@@ -659,8 +649,8 @@ class Verdict:
         Price of what is called stop; None without a price list.
     money_window : Money or None
         Price of what falls due inside the booking window, what is called stop included.
-    not_priced : tuple of str
-        What those figures leave out, in words.
+    not_priced : tuple of Saying
+        What those figures leave out.
     parts : tuple of PartVerdict
         Every part, in walking order.
     sets : tuple of SetOutlook
@@ -720,7 +710,7 @@ class Verdict:
     next_due_job: JobKind | None
     money_now: Money | None
     money_window: Money | None
-    not_priced: tuple[str, ...]
+    not_priced: tuple[Saying, ...]
     parts: tuple[PartVerdict, ...]
     sets: tuple[SetOutlook, ...]
     jobs: tuple[Job, ...]

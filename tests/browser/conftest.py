@@ -9,7 +9,8 @@ from django.conf import settings
 from django.db import transaction
 from django.test import override_settings
 
-from judged_once import footing_once, judge_once
+from judged_once import footing_once, judge_once, write_once
+from pitchline.desk.bridge import figures
 from pitchline.desk.machine import judging
 from pitchline.desk.people.middleware import local_actor
 from pitchline.desk.workplan import actions
@@ -99,6 +100,7 @@ def judged_once():
     """Each judgement and each plan worked out once: the same inputs give the same verdict."""
     with pytest.MonkeyPatch.context() as patched:
         patched.setattr(judging, "judge", judge_once)
+        patched.setattr(figures, "verdict_json", write_once)
         patched.setattr(actions, "judge", judge_once)
         patched.setattr(actions, "footing_of", footing_once)
         yield

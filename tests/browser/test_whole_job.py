@@ -132,7 +132,7 @@ def test_machine_is_found_walked_round_judged_planned_and_quoted(phone, yard, fi
     phone.get_by_role("heading", name="Lay-up 1: before it works again").wait_for(timeout=90_000)
     expect(phone.get_by_role("heading", name="Replace bottom rollers 1 and 5, left").first).to_be_visible()
     looked_at(phone)
-    answer = phone.request.get(phone.get_by_role("link", name="Quote").get_attribute("href"))
+    answer = phone.request.get(phone.get_by_role("link", name="Quote quote.pdf").get_attribute("href"))
     assert answer.headers["content-type"] == "application/pdf"
     quote = PdfReader(io.BytesIO(answer.body())).pages[0].extract_text()
     assert "Gorse, 20 t excavator" in quote

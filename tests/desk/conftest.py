@@ -3,6 +3,7 @@
 import http.client
 import os
 import re
+import shutil
 import subprocess
 import sys
 import time
@@ -17,8 +18,13 @@ from django.test import Client
 from django.urls import reverse
 
 from desk_addresses import BOOK, MACHINE, YARD
-from judged_once import footing_once, judge_once
+from judged_once import footing_once, judge_once, write_once
 from pitchline.desk import crew
+from pitchline.desk.bridge import figures
+from pitchline.desk.bridge.price_rows import PriceFile
+from pitchline.desk.clock import today
+from pitchline.desk.freequote.actions import keep_quote
+from pitchline.desk.freequote.making import ground_of
 from pitchline.desk.gearbook.actions import take_from_machine
 from pitchline.desk.machine import judging
 from pitchline.desk.machine.judging import judge_machine
@@ -27,16 +33,20 @@ from pitchline.desk.people.models import Business, Member
 from pitchline.desk.people.who import Actor
 from pitchline.desk.photos import store
 from pitchline.desk.photos.models import Attachment
-from pitchline.desk.prices import enter_prices
+from pitchline.desk.prices import content_of, enter_prices
 from pitchline.desk.undo.actions import remember
 from pitchline.desk.walkround.models import Aside, Sheet
+from pitchline.desk.workplan import stored
 from pitchline.desk.workplan.models import Plan
 from pitchline.desk.workplan.stored import packed_footing, packed_verdict
 from pitchline.desk.yard.importing import write_machine
 from pitchline.desk.yard.models import MachineList
 from pitchline.exchange.machine_file import machine_json
 from pitchline.exchange.prices_file import write_prices
+from pitchline.money.free_quote import Asked, free_quote
 from pitchline.stops.settings import PlanSettings
+from pitchline.trade.jobs import JobKind
+from pitchline.trade.parts import PartKind
 
 TODAY = django_settings.TODAY
 """The day every test is on, unless it says another; no test goes by the clock."""
@@ -52,6 +62,8 @@ def plain_desk(settings, tmp_path_factory, monkeypatch):
     settings.STATIC_ROOT = tmp_path_factory.mktemp("static")
     settings.PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
     monkeypatch.setattr(judging, "judge", judge_once)
+    monkeypatch.setattr(figures, "verdict_json", write_once)
+    monkeypatch.setattr(stored, "verdict_json", write_once)
 
 
 @pytest.fixture
@@ -139,7 +151,7 @@ def stranger_client(with_login, db):
     return signed_in("stranger")
 
 
-@pytest.fixture
+@pytest.fixture(scope="session")
 def packed(planned_once):
     """A worked out plan, as its row holds it."""
     verdict, footing = planned_once
@@ -147,7 +159,7 @@ def packed(planned_once):
 
 
 @pytest.fixture
-def addresses(owner, bring, dossier, packed):
+def addresses(owner, bring, dossier, packed, prices):
     """An address of each name, leading to the owner's rows."""
     machine = bring(dossier, who=owner)
     sheet = Sheet.objects.create(business=owner.business, machine=machine, date_text="2026-11-25")
@@ -163,6 +175,14 @@ def addresses(owner, bring, dossier, packed):
         business=owner.business, machine=machine, judgement=machine.judgement, digest="x", asked={}, who="owner",
         state=Plan.DONE, **packed,
     )  # fmt: skip
+    enter_prices(owner, name="prices.csv", content=content_of(prices))
+    listed_prices = PriceFile.objects.get(business=owner.business)
+    ground = ground_of(machine)
+    quoted, _ = keep_quote(
+        owner, machine=machine, quote_id=uuid.uuid4(), prices=listed_prices, asked={},
+        quote=free_quote(ground.own, [Asked(JobKind.REPLACE, PartKind.BOTTOM_ROLLER)]),
+        head=ground.head("", today(), ""),
+    )  # fmt: skip
     entry = take_from_machine(owner, machine_id=machine.pk, entry_id=uuid.uuid4(), name="Wide steel")
     special = {each: [entry.pk] for each in BOOK} | {
         "attachment": [kept.pk],
@@ -174,6 +194,12 @@ def addresses(owner, bring, dossier, packed):
         "undo": [done.pk],
         "export-list": ["csv"],
         "blank-list": ["csv"],
+        "free-quote-paper": [machine.pk, quoted.pk],
+        "free-quote-away": [machine.pk, quoted.pk],
+        "blank-prices": ["csv"],
+        "price-times": [],
+        "prices-again": [listed_prices.pk],
+        "prices-file": [listed_prices.pk, "csv"],
         "book-undo": [entry.fittings.get().batch],
         "limits-table": [machine.pk, "csv"],
         "paper": [machine.pk, machine.judgement_id, "verdict.json"],
@@ -280,9 +306,22 @@ def until():
     return wait_until
 
 
+@pytest.fixture(scope="session")
+def made_ready(tmp_path_factory):
+    """A data folder as a desk's first start leaves it."""
+    folder = tmp_path_factory.mktemp("ready")
+    first = (
+        "import sys, pathlib; from pitchline.desk.serve import *; prepare(Address(), pathlib.Path(sys.argv[1]))"
+    )
+    env = os.environ | {"PYTHONPATH": str(Path(crew.__file__).parents[2])}
+    subprocess.run([sys.executable, "-c", first, str(folder)], env=env, check=True)  # noqa: S603  ourselves
+    return folder
+
+
 @pytest.fixture
-def start_desk(tmp_path):
-    """Starts the real desk on a data folder of this test's own; gone after the test."""
+def start_desk(tmp_path, made_ready):
+    """Starts the real desk on a data folder of this test's own, not for the first time; gone after the test."""
+    shutil.copytree(made_ready, tmp_path, dirs_exist_ok=True)
     started = []
 
     def start(*args, **named):

@@ -50,6 +50,7 @@ def test_stranger_finds_nothing_where_the_owner_does(name, method, addresses, ow
         "attachment-caption",
         "keep-outlook",
         "keep-asking-price",
+        "take-work-out",
         "plan-spots",
         "keep-plan",
     )

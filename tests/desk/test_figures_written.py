@@ -166,7 +166,7 @@ def test_what_a_verdict_says_in_json_is_written_so_and_its_numbers_are_json(
 ):
     machine = bring(dossier)
     whole = json.loads(client.get(f"/api/v1/machines/{machine.pk}/verdict").content)
-    assert whole["writing"] == {"numbers": "comma", "days": "iso"}
+    assert whole["writing"] == {"numbers": "comma", "days": "iso", "units": "metric", "language": "en"}
     del whole["walk_rounds"], whole["version"]
     assert list(leaks(strings_of(whole), typed_in(dossier))) == []
     assert any(GROUP in text for text in strings_of(whole))
@@ -253,7 +253,7 @@ def printed(answer):
     return " ".join("\n".join(page.extract_text() for page in pages).split())
 
 
-@pytest.mark.parametrize(("field", "text"), [("customer", CUSTOMER), ("place", PLACE)])
+@pytest.mark.parametrize(("field", "text"), [("customer", CUSTOMER), ("site", PLACE)])
 def test_a_list_is_filtered_by_what_was_typed(client, comma, digger, field, text):
     page = unescape(client.get("/").content.decode())
     (sent,) = re.findall(rf'<select id="{field}".*?<option value="([^"]+)"', page, re.DOTALL)

@@ -16,8 +16,9 @@ PAGES = (
     "/?archived=1", "/?page=2", "/machines/{machine}/", "/machines/{machine}/?side=right",
     "/machines/{machine}/parts/bush/left/", "/machines/{machine}/parts/bottom_roller/left/3/", "/machines/{machine}/changes/",
     "/machines/{machine}/about/", "/machines/{machine}/worth/", "/machines/{machine}/worth/?asking_price=EUR+9000",
+    "/machines/{machine}/work/", "/machines/{machine}/work/done/", "/machines/{machine}/work/done/?part=bottom_roller/left/3",
     "/machines/{machine}/limits/", "/machines/{machine}/file/", "/walk-rounds/{sheet}/",
-    "/walk-rounds/{sheet}/at/bush/left/", "/machines/new/", "/bring/", "/prices/",
+    "/walk-rounds/{sheet}/at/bush/left/", "/machines/new/", "/bring/", "/prices/", "/prices/?which=:12000:",
 )  # fmt: skip
 MOST = 12
 """No page is allowed more, whatever it shows."""

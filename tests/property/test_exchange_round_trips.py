@@ -12,7 +12,9 @@ from hypothesis import strategies as st
 from pitchline.exchange.machine_file import machine_from_json, machine_json, machine_schema
 from pitchline.exchange.prices_file import read_prices, write_prices
 from pitchline.exchange.sheet import read_sheet, write_sheet
-from pitchline.money.prices import PriceLine, PriceList
+from pitchline.money.machine_class import EVERY, MachineClass
+from pitchline.money.owning import Owning
+from pitchline.money.prices import FIGURE_WORDS, ClassFigure, ClassOwning, PriceLine, PriceList
 from pitchline.money.stop_costs import StopCosts
 from pitchline.trade.bolts import asks_on_one
 from pitchline.trade.calls import CallRule
@@ -278,6 +280,60 @@ def stop_costs(draw):
 
 
 @st.composite
+def machine_classes(draw):
+    """Every machine and a few classes, none overlapping another of its rank."""
+    ends = [None, *sorted(draw(st.sets(st.floats(1.0, 1e6), max_size=3))), None]
+    kinds = [None, *draw(st.sets(st.sampled_from(MachineKind), max_size=2))]
+    by_mass = [MachineClass(kind, low, high) for kind in kinds for low, high in pairwise(ends)]
+    return sorted(
+        {EVERY, *by_mass, *(MachineClass(gear=name) for name in draw(st.sets(names, max_size=2)))}, key=repr
+    )
+
+
+shares = st.floats(0, 1)
+
+
+@st.composite
+def owning_costs(draw):
+    above = st.floats(1.0, 1e6)
+    whole = (draw(above), draw(above), draw(st.floats(1.0, 8784.0)), 0.0, draw(shares), draw(prices), draw(shares))
+    return Owning(*whole, draw(shares), 0.0, draw(prices), draw(prices))
+
+
+@st.composite
+def with_classes(draw, listed, classes):
+    """The list with some of it for classes of machine of their own."""
+    apart = [each for each in classes if each != EVERY]
+    lines = [
+        replace(line, which=which) for line in listed.lines for which in draw(st.sets(st.sampled_from(classes)))
+    ]
+    if not apart:
+        return replace(listed, lines=tuple(lines))
+    names = [
+        name for name in FIGURE_WORDS if name != "busy_standing_per_h" or (listed.stop and listed.stop.busy_months)
+    ]
+    figures = [
+        ClassFigure(name, draw(prices), which)
+        for name in draw(st.sets(st.sampled_from(names)))
+        for which in draw(st.sets(st.sampled_from(apart)))
+    ]
+    typed = {one.which for one in figures if one.name == "standing_per_h"}
+    typed |= {EVERY} if listed.stop and listed.stop.standing_per_h is not None else set()
+    free = [each for each in classes if each not in typed]
+    owning = (
+        [ClassOwning(draw(owning_costs()), which) for which in draw(st.sets(st.sampled_from(free)))]
+        if free
+        else []
+    )
+    return replace(
+        listed,
+        lines=tuple(lines),
+        figures=tuple(figures),
+        owning=tuple(sorted(owning, key=lambda one: one.which != EVERY)),
+    )
+
+
+@st.composite
 def price_lists(draw):
     keys = draw(st.lists(st.tuples(st.sampled_from(JobKind), st.sampled_from(PartKind)), max_size=8, unique=True))
     lines = [
@@ -292,7 +348,8 @@ def price_lists(draw):
     ]
     currency = draw(st.text("ABCDEFGHIJKLMNOPQRSTUVWXYZ", min_size=3, max_size=3))
     tax = draw(st.none() | st.floats(0, 1))
-    return PriceList(currency, draw(prices), tuple(lines), draw(texts), tax, draw(stop_costs()))
+    listed = PriceList(currency, draw(prices), tuple(lines), draw(texts), tax, draw(stop_costs()))
+    return draw(with_classes(listed, draw(machine_classes())))
 
 
 @pytest.mark.parametrize("suffix", [".csv", ".xlsx"])

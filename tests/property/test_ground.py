@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from pitchline.ground.describe import ground_named, unknown_ground, with_cone, with_vane
 from pitchline.ground.eccentric import slew_pressure, strip_pressure, track_pressure
 from pitchline.ground.fit import ground_fit
-from pitchline.ground.going import Going, Task, ground_table
+from pitchline.ground.going import Against, Going, Task, ground_table
 from pitchline.ground.outcomes import Outcome
 from pitchline.ground.pressure import Sunk, contact_pressure_pa
 from pitchline.ground.slope import tipping_deg
@@ -46,7 +46,7 @@ def test_wider_shoe_never_presses_or_passes_worse_on_soft_ground(stands, name, w
     table = ground_table(stands, [GROUNDS[name]], [width, width * wider], draws=64)
     pressure, going = table.figures[Outcome.PRESSURE][0], table.passes[0]
     assert (pressure[1] < pressure[0]).all()
-    sinks = table.tests["how far it sinks"][0]
+    sinks = table.tests[Against.SINKS][0]
     assert not (sinks[1] < sinks[0]).any()
     assert (np.isnan(going[0]) == np.isnan(going[1])).all()
 

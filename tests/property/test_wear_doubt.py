@@ -16,7 +16,7 @@ SIZES = st.floats(1e-7, 1e-2)
 TERMS = st.lists(
     st.one_of(
         st.builds(rectangular, st.just("limit"), SIZES),
-        st.builds(Term, st.just("scatter"), SIZES, st.floats(1, 200), st.just("")),
+        st.builds(Term, st.just("scatter"), SIZES, st.floats(1, 200)),
     ),
     min_size=1,
     max_size=6,
@@ -75,7 +75,6 @@ def test_scaling_every_term_scales_the_doubt(terms, factor):
             term.name,
             term.u_m * factor,
             term.freedom,
-            term.source,
             None if term.half_width_m is None else term.half_width_m * factor,
         )
         for term in terms

@@ -94,6 +94,19 @@ def test_hours_left_never_rise(seed, rounds, shares):
     assert never_rises([(one.cautious, one.middle, one.hopeful) for one in left])
 
 
+@pytest.mark.parametrize(
+    ("number", "levels"), [(40052, (0.317, 0.391, 0.540, 0.693)), (40224, (0.452, 0.533, 0.552, 0.599, 1.116))]
+)
+def test_machines_whose_pace_had_two_stories(number, levels):
+    """Machines of bench/odd_parts.py read once, whose most likely pace turned from a later part's to a first part's."""
+    rng = np.random.default_rng([20261130, number])
+    dossier = om.make(rng, ANY, 1).dossier
+    read = om.read_last(dossier)
+    which = read[int(rng.integers(len(read)))]
+    left = [outlook_of(om.moved(dossier, which, level), which).to_limit for level in levels]
+    assert never_rises([(one.cautious, one.middle, one.hopeful) for one in left])
+
+
 @settings(max_examples=60 if FUZZ else 3, deadline=None)
 @given(SEEDS, ROUNDS, SHARES)
 def test_the_call_never_turns_milder(seed, rounds, shares):

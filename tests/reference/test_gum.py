@@ -32,9 +32,7 @@ from pitchline.wear.terms import Term, rectangular, sample_sd_m, type_a
 def end_gauge():
     """Table H.1: contributions [nm, kept as metres] and their freedom."""
     figures = ((25.0, 18), (16.599, 2), (6.7, 8), (5.8, 24), (3.9, 5), (2.88679, 50))
-    return [
-        Term(f"term {number}", u_nm * 1e-9, freedom, "table H.1") for number, (u_nm, freedom) in enumerate(figures)
-    ]
+    return [Term(f"term {number}", u_nm * 1e-9, freedom) for number, (u_nm, freedom) in enumerate(figures)]
 
 
 def test_end_gauge_combined_uncertainty(end_gauge):
@@ -74,7 +72,7 @@ def test_students_t_as_in_table_g2(freedom, coverage, printed):
 def test_multimeter_one_rectangular_term_dominates():
     """EA-4/02 S9 (from memory): u 3.0e-2, k 1.65, U 0.05."""
     root = math.sqrt(3)
-    terms = [Term("a", 1.0e-3, math.inf, "S9"), rectangular("b", 2.9e-2 * root), rectangular("c", 6.4e-3 * root)]
+    terms = [Term("a", 1.0e-3, math.inf), rectangular("b", 2.9e-2 * root), rectangular("c", 6.4e-3 * root)]
     doubt = doubt_of(terms)
     assert doubt.u_m == pytest.approx(3.0e-2, abs=0.05e-2)
     assert doubt.coverage_factor == pytest.approx(1.65, abs=0.006)

@@ -9,7 +9,16 @@ import sys
 import pypdf
 import pytest
 
-from pitchline.cli import NOT_USABLE, main
+from judged_once import judge_once
+from pitchline.cli import NOT_USABLE, from_files, main
+from pitchline.exchange.machine_file import read_machine
+from pitchline.judge import judge
+
+
+@pytest.fixture(autouse=True)
+def judged_once(monkeypatch):
+    """What files say is judged once: tried here is what is told and written of it, and what is refused."""
+    monkeypatch.setattr(from_files, "judge", judge_once)
 
 
 @pytest.fixture(scope="module")
@@ -67,7 +76,8 @@ def test_judge_shows_calls_and_writes_the_paper(one, tmp_path, capsys):
     assert paper.exists()
 
 
-def test_the_same_judgement_twice_is_the_same_text(one, capsys):
+def test_the_same_judgement_twice_is_the_same_text(one, capsys, monkeypatch):
+    monkeypatch.setattr(from_files, "judge", judge)  # anew each time
     machine, sheet, _ = map(str, one)
     texts = []
     for _ in range(2):
@@ -495,3 +505,67 @@ def test_a_file_is_named_by_its_path_as_given(one, tmp_path, capsys, monkeypatch
 def test_a_sheet_says_every_ending_it_can_have(one, tmp_path, capsys):
     assert main(["sheet", str(one[0]), "--out", str(tmp_path / "x.ods")]) == NOT_USABLE
     assert "ending in .csv, .xlsx or .pdf" in capsys.readouterr().err
+
+
+def test_work_done_is_written_into_the_machine_file_and_judged(one, tmp_path, capsys):
+    machine = str(one[0])
+    out, again = tmp_path / "after.json", tmp_path / "again.json"
+    words = [
+        "done",
+        machine,
+        "fitted_new",
+        "bottom_roller/left/1",
+        "--date",
+        "2026-08-20",
+        "--hours",
+        "2010",
+        "--by",
+        "A fitter",
+    ]
+    assert main([*words, "--labour", "120", "--currency", "EUR", "--out", str(out)]) == 0
+    assert "fitted new, bottom_roller/left/1" in capsys.readouterr().out
+    (work,) = read_machine(out).work
+    assert (work.key, work.by, work.spent.total, work.service_h) == ("w1", "A fitter", 120.0, 2010.0)
+    assert read_machine(one[0]).work == ()
+    assert (
+        main(
+            [
+                "done",
+                str(out),
+                "mended",
+                "idler/left/1",
+                "--date",
+                "2026-08-20",
+                "--hours",
+                "2010",
+                "--out",
+                str(again),
+            ]
+        )
+        == NOT_USABLE
+    )
+    assert "something that was seen there" in capsys.readouterr().err
+    assert not again.exists()
+    right = ["--put-right", "idler/left/1:leak"]
+    assert (
+        main(["done", str(out), "mended", "idler/left/1", "--date", "2026-08-20", "--hours", "2010", *right]) == 0
+    )
+    assert [one.key for one in read_machine(out).work] == ["w1", "w2"]
+
+
+@pytest.mark.parametrize(
+    ("change", "said"),
+    [
+        (["wing/left"], "wing"),
+        (["bottom_roller/left/first"], "such as bottom_roller/left/3"),
+        (["bottom_roller/left/1", "idler/left/1"], "one kind of part"),
+        (["bottom_roller/left/1", "--labour", "5"], "currency"),
+        (["bottom_roller/left/1", "--put-right", "leak"], "leak"),
+    ],
+)
+def test_work_that_cannot_be_is_refused_and_nothing_is_written(one, capsys, change, said):
+    before = one[0].read_bytes()
+    words = ["done", str(one[0]), "fitted_new", *change, "--date", "2026-08-20", "--hours", "2010"]
+    assert main(words) == NOT_USABLE
+    assert said in capsys.readouterr().err
+    assert one[0].read_bytes() == before

@@ -12,13 +12,15 @@ from pitchline.cli import parser
 from pitchline.exchange.machine_file import machine_from_json, machine_schema
 from pitchline.trade.calls import Call, Stake
 from pitchline.trade.dossier import LineShape
-from pitchline.trade.findings import CONSEQUENCES, COUNTED, Finding, FindingKind, Severity
+from pitchline.trade.findings import CONSEQUENCES, COUNTED, Finding, FindingKind, Severity, why_it_matters
 from pitchline.trade.jobs import CAUTIONS, Caution, JobKind
 from pitchline.trade.machine import MachineKind
 from pitchline.trade.measurands import MEASURANDS, Measurand
 from pitchline.trade.parts import PARTS, PartKind, Place, Side
 from pitchline.trade.past_limit import PAST_LIMIT
 from pitchline.trade.readings import DEFAULT_TOOLS
+from pitchline.trade.saying import saying
+from pitchline.words import say
 
 ROOT = Path(__file__).parents[2]
 DOCS = ROOT / "docs"
@@ -48,17 +50,19 @@ def tables():
             on = ", ".join(PARTS[part].plural for part in grade.parts)
             calls = " | ".join(call.value for call in grade.calls)
             about = grade.stake.label if Call.STOP in grade.calls else ""
-            yard_calls.append(f"| {kind.label} | {on} | {calls} | {about} | {leads.because} |")
+            yard_calls.append(f"| {kind.label} | {on} | {calls} | {about} | {say(why_it_matters(kind))} |")
         seen_on = ", ".join(PARTS[part].plural for part in leads.parts)
         parts.append(f"| {kind.label} | `{kind}` | {seen_on} | {leads.slight_job.label} | {leads.job.label} |")
     past = ["| Part | Past its limit | Call | What it is | Because |", "|---|---|---|---|---|"]
     for (part, measurand), row in PAST_LIMIT.items():
         label = MEASURANDS[measurand].label
-        past.append(f"| {PARTS[part].plural} | {label} | {row.call} | {row.stake.label} | {row.because} |")
+        past.append(
+            f"| {PARTS[part].plural} | {label} | {row.call} | {row.stake.label} | {say(saying(row.because))} |"
+        )
     bolts = ["| Bolts of | Missing | Loose |", "|---|---|---|"]
     for part in CONSEQUENCES[FindingKind.MISSING_BOLTS].parts:
         place = Place(part, Side.LEFT if PARTS[part].sided else Side.NONE, int(PARTS[part].numbered))
-        borders = [Finding(place, kind, Severity.SLIGHT).border_words for kind in COUNTED]
+        borders = [say(Finding(place, kind, Severity.SLIGHT).border) for kind in COUNTED]
         bolts.append(f"| {PARTS[part].plural} | {borders[0]} | {borders[1]} |")
     tools = ["| Name | Tool | Resolution | Permitted error | Repeatability |", "|---|---|---|---|---|"]
     for tool in DEFAULT_TOOLS.values():

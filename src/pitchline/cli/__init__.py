@@ -16,7 +16,9 @@ from pitchline.words.catalogue import counted, in_english, refused, translated
 
 COMMANDS = {
     "judge": in_english("judge one machine from its file and sheets"),
+    "quote": in_english("quote parts and jobs for one machine, without a plan"),
     "sheet": in_english("make the blank walk-round sheet of one machine"),
+    "done": in_english("write work that was done into a machine file"),
     "picture": in_english("draw one machine, a part of it, or several machines"),
     "desk": in_english("open the yard in a browser, on this computer"),
     "demo": in_english("build the invented demo yard and judge one of its machines"),

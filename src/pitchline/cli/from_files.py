@@ -9,7 +9,7 @@ from pitchline.exchange.machine_file import read_machine
 from pitchline.exchange.prices_file import read_prices
 from pitchline.exchange.sheet import read_sheet, with_walk_rounds
 from pitchline.judge import judge
-from pitchline.money.prices import PriceList
+from pitchline.money.prices import PriceList, own_prices
 from pitchline.outlook.learned import Learned
 from pitchline.papers.bid_words import worth_lines
 from pitchline.papers.plan_screen import plan_lines
@@ -29,8 +29,9 @@ def verdict_of(
     learned: Learned | None = None,
     asking: float | None = None,
     planning: PlanSettings | None = None,
+    gear_entry: str | None = None,
 ) -> tuple[Verdict, PriceList | None]:
-    """The verdict of a machine from its files, and the price list; every problem of sheets and prices at once."""
+    """The verdict of a machine from its files, and its own prices; every problem of sheets and prices at once."""
     problems: list[Problem] = []
     dossier = read_machine(machine)
     rounds = []
@@ -45,6 +46,7 @@ def verdict_of(
         problems += error.problems
     if problems:
         raise InputError(tuple(problems))
+    price_list = own_prices(price_list, dossier.machine, (gear_entry,) if gear_entry else ())
     whole = with_walk_rounds(dossier, tuple(rounds))
     verdict = judge(
         whole,

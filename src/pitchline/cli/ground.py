@@ -27,8 +27,9 @@ from pitchline.ground.soils import Ground
 from pitchline.ground.spans import Basis
 from pitchline.ground.standing import Standing, standing
 from pitchline.ground.sweeps import SlipCurve, slew_sweep, slip_curve
-from pitchline.ground.words import CAUTIONS
+from pitchline.ground.why import CAUTIONS
 from pitchline.outlook.constants import weak_priors
+from pitchline.papers.ground import shod_said
 from pitchline.picture.ground_going import going_svg
 from pitchline.picture.ground_slew import slew_svg
 from pitchline.picture.ground_slip import slip_svg
@@ -37,6 +38,7 @@ from pitchline.picture.ink import Tone
 from pitchline.picture.png import png_bytes
 from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.machine import RunningGear
+from pitchline.words import in_english, say, translated, worded
 
 _DRAWN = {
     "going": (Outcome.PULL,),
@@ -59,27 +61,33 @@ _SIZES = {
 
 def add(ground: argparse.ArgumentParser) -> None:
     """Its options."""
-    ground.add_argument("machine", type=Path, metavar="MACHINE.json", help="machine file")
-    what = ground.add_argument_group("the ground")
+    ground.add_argument("machine", type=Path, metavar="MACHINE.json", help=translated("machine file"))
+    what = ground.add_argument_group(translated("the ground"))
     what.add_argument(
         "--soil",
         action="append",
         default=[],
         metavar="NAME[=PERCENT]",
-        help="a ground by name; several, with their shares of the year, for a mix",
+        help=translated("a ground by name; several, with their shares of the year, for a mix"),
     )
-    what.add_argument("--moisture", choices=("moist", "wet"), help="of the named soil; both if left out")
-    what.add_argument("--cone", metavar="CI[,RI]", help="penetrometer: cone index, and remould index")
-    what.add_argument("--vane", type=float, metavar="KPA", help="hand vane: undrained shear strength")
-    what.add_argument("--thumb", type=ThumbTest, choices=list(ThumbTest), help="what a thumb does to it")
-    what.add_argument("--boot", type=BootTest, choices=list(BootTest), help="what a boot does to it")
-    what.add_argument("--slope", type=float, default=0.0, metavar="DEG", help="slope of the ground")
-    job = ground.add_argument_group("the machine")
-    job.add_argument("--load", type=float, default=0.0, metavar="KG", help="load on the hook or in the bucket")
-    job.add_argument("--reach", type=float, metavar="M", help="from the slew centre to the load")
-    job.add_argument("--shoes", metavar="500,600,700", help="shoe widths on offer [mm]")
+    what.add_argument(
+        "--moisture", choices=("moist", "wet"), help=translated("of the named soil; both if left out")
+    )
+    what.add_argument("--cone", metavar="CI[,RI]", help=translated("penetrometer: cone index, and remould index"))
+    what.add_argument("--vane", type=float, metavar="KPA", help=translated("hand vane: undrained shear strength"))
+    what.add_argument(
+        "--thumb", type=ThumbTest, choices=list(ThumbTest), help=translated("what a thumb does to it")
+    )
+    what.add_argument("--boot", type=BootTest, choices=list(BootTest), help=translated("what a boot does to it"))
+    what.add_argument("--slope", type=float, default=0.0, metavar="DEG", help=translated("slope of the ground"))
+    job = ground.add_argument_group(translated("the machine"))
     job.add_argument(
-        "--shoe-kind", type=ShoeKind, choices=list(ShoeKind), help="their kind; as fitted if left out"
+        "--load", type=float, default=0.0, metavar="KG", help=translated("load on the hook or in the bucket")
+    )
+    job.add_argument("--reach", type=float, metavar="M", help=translated("from the slew centre to the load"))
+    job.add_argument("--shoes", metavar="500,600,700", help=translated("shoe widths on offer [mm]"))
+    job.add_argument(
+        "--shoe-kind", type=ShoeKind, choices=list(ShoeKind), help=translated("their kind; as fitted if left out")
     )
     for option, unit in (
         ("--mass", "KG"),
@@ -92,12 +100,20 @@ def add(ground: argparse.ArgumentParser) -> None:
     ):
         before = ["--track-centres"] if option == "--track-gauge" else []  # as it was called
         job.add_argument(
-            option, *before, type=float, metavar=unit, help="if known; assumed within a range if left out"
+            option,
+            *before,
+            type=float,
+            metavar=unit,
+            help=translated("if known; assumed within a range if left out"),
         )
-    job.add_argument("--measured", action="store_true", help="the sizes above were measured, not looked up")
-    ground.add_argument("--draw", choices=DRAWINGS, default="going", help="what to draw; by default the going")
+    job.add_argument(
+        "--measured", action="store_true", help=translated("the sizes above were measured, not looked up")
+    )
+    ground.add_argument(
+        "--draw", choices=DRAWINGS, default="going", help=translated("what to draw; by default the going")
+    )
     ground.add_argument("--out", type=Path, metavar="FILE", help="where to draw it: .svg or .png")
-    ground.add_argument("--json", action="store_true", help="print JSON instead of the screen")
+    ground.add_argument("--json", action="store_true", help=translated("print JSON instead of the screen"))
 
 
 def run(asked: argparse.Namespace) -> None:
@@ -127,20 +143,20 @@ def _draw(asked: argparse.Namespace, machine: Standing, fits: list[GroundFit], n
         raise NotAllowedError("--out", asked.out.name, "a file name ending in .svg or .png", "Change the ending.")
     tone, fit = Tone.LIGHT if ending == ".png" else Tone.SYSTEM, fits[0]
     shown = fits if asked.draw == "going" else fits[:1]
-    note = (
-        f"Rests on {rests_said([one.figure(each) for one in shown for each in _DRAWN[asked.draw]])}. {CAUTIONS[0]}"
-    )
+    inputs = rests_said([one.figure(each) for one in shown for each in _DRAWN[asked.draw]])
+    note = worded("Rests on {inputs}. {caution}", inputs=inputs, caution=say(CAUTIONS[0]))
+    on = worded("{name} on {ground}", name=name, ground=translated(fit.ground.name))
     if asked.draw == "slew":
-        load = f", {asked.load:,.0f} kg at {asked.reach:g} m" if asked.load else ", no load"
-        svg = slew_svg(slew_sweep(machine, fit.task), name + load, tone=tone, note=note)
+        load = translated("no load")
+        if asked.load:
+            load = worded("{load:,.0f} kg at {reach:g} m", load=asked.load, reach=asked.reach)
+        svg = slew_svg(slew_sweep(machine, fit.task), f"{name}, {load}", tone=tone, note=note)
     elif asked.draw == "pull":
-        svg = slip_svg(_curves(asked, machine, fit), f"{name} on {fit.ground.name}", tone=tone, note=note)
+        svg = slip_svg(_curves(asked, machine, fit), on, tone=tone, note=note)
     elif asked.draw == "slopes":
-        svg = slope_svg(
-            fit, fit.machine.outline, fit.task.slope_deg, f"{name} on {fit.ground.name}", tone=tone, note=note
-        )
+        svg = slope_svg(fit, fit.machine.outline, fit.task.slope_deg, on, tone=tone, note=note)
     else:
-        svg = going_svg(tuple(fits), f"{name}, {fit.shoe_width_m * 1e3:.0f} mm shoes", tone=tone, note=note)
+        svg = going_svg(tuple(fits), shod_said(name, fit.shoe_width_m), tone=tone, note=note)
     write_whole(asked.out, png_bytes(svg) if ending == ".png" else svg.encode())
 
 
@@ -176,7 +192,7 @@ def _mix(asked: argparse.Namespace) -> tuple[MixPart, ...]:
         raise NotAllowedError(
             "ground", "nothing", "--soil, --cone, --vane, --thumb or --boot", "Describe the ground."
         )
-    parts = named or [(unknown_ground("the tested ground"), None)]
+    parts = named or [(unknown_ground(in_english("the tested ground")), None)]
     left = 1.0 - sum(share or 0.0 for _, share in parts)
     open_ends = sum(share is None for _, share in parts)
     shares = [left / open_ends if share is None else share for _, share in parts]

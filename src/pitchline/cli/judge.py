@@ -57,6 +57,11 @@ def add(judging: argparse.ArgumentParser) -> None:
         "--prices", type=Path, metavar="PRICES.csv", help=translated("the yard's price list, .csv or .xlsx")
     )
     judging.add_argument(
+        "--gear-list",
+        metavar="NAME",
+        help=translated("the gear list entry it is fitted with, where the price list has prices for that"),
+    )
+    judging.add_argument(
         "--as-of",
         type=day_or_today,
         metavar="DATE",
@@ -135,6 +140,7 @@ def run(asked: argparse.Namespace) -> None:
         learned_in(asked.constants),
         asked.asking_price,
         planning_of(asked),
+        asked.gear_list,
     )
     if asked.asking_price is not None and verdict.bid is None:
         allowed = translated("a machine with parts that were read and are on the price list")
@@ -144,10 +150,10 @@ def run(asked: argparse.Namespace) -> None:
         write_whole(path, content)
     if asked.as_of is None and verdict.as_of < today():
         age = say(age_said(verdict.as_of, today(), None)).partition(";")[0]
-        print(
-            worded("Judged for the day of the last walk-round, {age}. For today: --as-of today", age=age),
-            file=sys.stderr,
-        )
+        told = worded("Judged for the day of the last walk-round, {age}. For today: --as-of today", age=age)
+        if verdict.as_of != verdict.read_on:
+            told = translated("Judged for the day of the last work written down. For today: --as-of today")
+        print(told, file=sys.stderr)
     if asked.json:
         print(verdict_json(verdict))
         return
@@ -174,6 +180,7 @@ def _check_judge(asked: argparse.Namespace) -> None:
         paths.append(path)
     needing = (
         ("--quote", asked.quote),
+        ("--gear-list", asked.gear_list),
         ("--asking-price", asked.asking_price),
         *((f"--{name.replace('_', '-')}", getattr(asked, name)) for name in PLAN_OPTIONS),
     )
@@ -218,7 +225,8 @@ def _papers(
     if asked.quote is not None:
         until = asked.valid_until or verdict.as_of + dt.timedelta(days=VALID_DAYS)
         priced = next((one for one in planned if one.price is not None), stop)
-        quote = quote_pdf(verdict, _due("--quote", priced), until, asked.units, asked.business)
+        made_by = worded("price list {name}", name=asked.prices.name)
+        quote = quote_pdf(verdict, _due("--quote", priced), until, asked.units, asked.business, price_list=made_by)
         made.append((asked.quote, quote, translated("Quote: {}")))
     if asked.workbook is not None:
         from pitchline.papers.workbook import workbook_xlsx

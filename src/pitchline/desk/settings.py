@@ -36,8 +36,11 @@ INSTALLED_APPS = [
     "pitchline.desk.outlook",
     "pitchline.desk.workplan",
     "pitchline.desk.worth",
+    "pitchline.desk.workdone",
     "pitchline.desk.house",
     "pitchline.desk.gearbook",
+    "pitchline.desk.pricelist",
+    "pitchline.desk.freequote",
 ]
 MIDDLEWARE = [
     "django.middleware.security.SecurityMiddleware",

@@ -44,7 +44,7 @@ _INSIDE_SENTENCES = frozenset(
 )
 _WITHOUT_END = frozenset(("br", "wbr"))
 _READ_OUT = re.compile(
-    r"""(?P<before>\s(?:title|aria-label|aria-description|aria-roledescription|placeholder|alt|data-say-[\w-]+)=")
+    r"""(?P<before>\s(?:title|aria-label|aria-description|aria-roledescription|placeholder|alt|data-said|data-say-[\w-]+)=")
     (?P<words>(?:\{%.*?%\}|\{\{.*?\}\}|[^"])*)(?=")""",
     re.DOTALL | re.VERBOSE,
 )

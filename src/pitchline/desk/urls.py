@@ -12,8 +12,11 @@ urlpatterns = [
     path("machines/", include("pitchline.desk.outlook.urls")),
     path("machines/", include("pitchline.desk.worth.urls")),
     path("", include("pitchline.desk.workplan.urls")),
+    path("machines/", include("pitchline.desk.workdone.urls")),
     path("", include("pitchline.desk.house.urls")),
     path("", include("pitchline.desk.gearbook.urls")),
+    path("", include("pitchline.desk.pricelist.urls")),
+    path("machines/", include("pitchline.desk.freequote.urls")),
     path("", include("pitchline.desk.people.urls")),
     path("api/v1/", include("pitchline.desk.api.urls")),
 ]

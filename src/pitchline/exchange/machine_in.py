@@ -34,6 +34,7 @@ from pitchline.exchange.machine_model import (
     SpanEntry,
     ToolEntry,
     WalkRoundEntry,
+    WorkDoneEntry,
 )
 from pitchline.exchange.readings_in import finding, looked_over, once_each, reading, service_h_of, tool
 from pitchline.exchange.words import hint, place_on
@@ -45,6 +46,7 @@ from pitchline.trade.ground import GroundClass, GroundMix, GroundSpan, NamedGrou
 from pitchline.trade.machine import Machine, RunningGear
 from pitchline.trade.meter import MeterChange
 from pitchline.trade.readings import DEFAULT_TOOLS, Tool, WalkRound
+from pitchline.trade.work_done import Reckoned, Spent, WorkDone
 from pitchline.trade.writing import as_figure
 
 
@@ -264,7 +266,7 @@ def _tools(entries: Entries) -> tuple[Tool, ...]:
 def _event(bench: _Bench, gear: RunningGear, entry: EventEntry) -> PartEvent:
     service_h = service_h_of(entry.meter_h, entry.service_h, entry.date, bench.changes)
     place = place_on(gear, entry.part, entry.side, entry.position, whole_side=True)
-    return PartEvent(place, entry.what, service_h)
+    return PartEvent(place, entry.what, service_h, entry.date)
 
 
 def _history(bench: _Bench) -> tuple[PartEvent, ...]:
@@ -272,6 +274,33 @@ def _history(bench: _Bench) -> tuple[PartEvent, ...]:
     if bench.gear is None:
         return ()
     return tuple(event for _, event in bench.entries.built(pairs, partial(_event, bench, bench.gear)))
+
+
+def _done(bench: _Bench, gear: RunningGear, entry: WorkDoneEntry) -> WorkDone:
+    spent, reckoned = entry.cost, entry.reckoned
+    return WorkDone(
+        key=entry.id,
+        did=entry.what,
+        places=tuple(looked_over(gear, each) for each in entry.places),
+        date=entry.date,
+        service_h=service_h_of(entry.meter_h, entry.service_h, entry.date, bench.changes),
+        seen_on=entry.seen_on,
+        put_right=tuple(
+            (place_on(gear, each.part, each.side, each.position), each.seen) for each in entry.put_right
+        ),
+        readings=tuple(reading(gear, bench.tools, each) for each in entry.readings),
+        by=entry.by,
+        spent=Spent(spent.labour, spent.parts, spent.currency) if spent is not None else None,
+        reckoned=Reckoned(reckoned.amount, reckoned.currency, reckoned.source) if reckoned is not None else None,
+        note=entry.note,
+    )
+
+
+def _work(bench: _Bench) -> tuple[WorkDone, ...]:
+    pairs = bench.entries.each(bench.entries.raw, "work_done", WorkDoneEntry)
+    if bench.gear is None:
+        return ()
+    return tuple(one for _, one in bench.entries.built(pairs, partial(_done, bench, bench.gear)))
 
 
 def _walk_round(bench: _Bench, raw: Any, path: Path) -> WalkRound | None:
@@ -342,7 +371,7 @@ def dossier_from(entries: Entries) -> Dossier | None:
     rule = entries.attempt(("calls",), partial(_calls, calls)) if calls else None
     asked = entries.section("asking_price", AskingEntry) if entries.raw.get("asking_price") is not None else None
     bench = _Bench(entries, gear, hours, list((DEFAULT_TOOLS | {each.name: each for each in tools}).values()))
-    events, walk_rounds = _history(bench), _walk_rounds(bench)
+    events, work, walk_rounds = _history(bench), _work(bench), _walk_rounds(bench)
     if entries.gathering.problems or head is None or gear is None or rule is None:
         return None
     build = partial(
@@ -366,5 +395,6 @@ def dossier_from(entries: Entries) -> Dossier | None:
         ground_to_come=ground.to_come,
         travel_share=hours.travelling,
         asking=AskingPrice(asked.amount, asked.currency) if asked else None,
+        work=work,
     )
     return entries.attempt((), build)

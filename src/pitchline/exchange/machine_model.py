@@ -8,6 +8,7 @@ from pitchline.exchange.machine_values import (
     ChainWord,
     Count,
     Day,
+    DidWord,
     EventWord,
     GapsWord,
     Ground,
@@ -316,6 +317,53 @@ class WalkRoundEntry(Entry):
     looked_over: list[LookedOverEntry] = Field([], description="Parts looked at on which nothing was seen.")
 
 
+class PutRightEntry(Entry):
+    """One thing that had been seen and no longer stands."""
+
+    part: Part = Field(description="The part.")
+    side: SideWord = Field(Side.NONE, description="Left or right; empty for a part there is one of.")
+    position: Count = Field(0, description="Number from the front; left out for parts that are not numbered.")
+    seen: Seen = Field(description="What had been seen.")
+
+
+class SpentEntry(Entry):
+    """What some work cost in fact, without tax."""
+
+    labour: float = Field(0.0, description="Labour [currency].", ge=0, le=MOST)
+    parts: float = Field(0.0, description="Parts [currency].", ge=0, le=MOST)
+    currency: str = Field(description="Its code, three capital letters such as EUR.", pattern="^[A-Z]{3}$")
+
+
+class ReckonedEntry(Entry):
+    """What the same work was reckoned to cost before."""
+
+    amount: float = Field(description="0 or more [currency].", ge=0, le=MOST)
+    currency: str = Field(description="Its code, three capital letters such as EUR.", pattern="^[A-Z]{3}$")
+    source: Text = Field("", description="Where it stood, such as 'verdict of 2026-11-30'.")
+
+
+class WorkDoneEntry(Entry):
+    """One job that was done."""
+
+    id: Name = Field(description="Its own short name, once in the file.")
+    what: DidWord = Field(description="What was done.")
+    places: list[LookedOverEntry] = Field(description="To which parts, one or more.")
+    date: Day = Field(description="The day.")
+    meter_h: Hours | None = Field(None, description="What the meter showed [h]; this or service_h.")
+    service_h: Hours | None = Field(None, description="Service hours [h]; this or meter_h.")
+    seen_on: Day | None = Field(
+        None, description="Day of the last walk-round before it; tells which came first where both are of one day."
+    )
+    put_right: list[PutRightEntry] = Field([], description="What had been seen and no longer stands.")
+    readings: list[ReadingEntry] = Field(
+        [], description="Sizes of a used part as it was fitted, sag and adjuster as they were set."
+    )
+    by: Text = Field("", description="Who did it.")
+    cost: SpentEntry | None = Field(None, description="What it cost; left out where nobody said.")
+    reckoned: ReckonedEntry | None = Field(None, description="What it was reckoned to cost before.")
+    note: Text = Field("", description="Free text.")
+
+
 class AskingEntry(Entry):
     """What is asked for the whole machine, without tax."""
 
@@ -351,6 +399,7 @@ class MachineFile(Entry):
     kind_lives: list[KindLifeEntry] = Field([], description="The yard's own expectations.")
     tools: list[ToolEntry] = Field([], description="The yard's own tools; they replace defaults of the same name.")
     history: list[EventEntry] = Field([], description="What was fitted, turned or rebuilt.")
+    work_done: list[WorkDoneEntry] = Field([], description="Jobs that were done, each with its day and cost.")
     asking_price: AskingEntry | None = Field(None, description="What is asked for it; left out, no offer is made.")
     calls: CallsEntry = Field(default_factory=lambda: CallsEntry.model_validate({}))
     walk_rounds: list[WalkRoundEntry] = Field([], description="In order of date.")

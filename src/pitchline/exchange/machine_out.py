@@ -17,6 +17,7 @@ from pitchline.trade.machine import Layout, Machine, RunningGear, ShoeClass
 from pitchline.trade.measurands import MEASURANDS
 from pitchline.trade.parts import Place
 from pitchline.trade.readings import DEFAULT_TOOLS, Reading, Tool, WalkRound
+from pitchline.trade.work_done import WorkDone
 
 Entry = dict[str, Any]
 
@@ -216,14 +217,14 @@ def finding_entry(finding: Finding) -> Entry:
     return _place(finding.place) | _without(said, count=1) | day | _without({"note": finding.note})
 
 
-def _meter(walk_round: WalkRound, dossier: Dossier) -> Entry:
+def _meter(walk_round: WalkRound | WorkDone, dossier: Dossier) -> Entry:
     """Meter hours where they give the same service hours again, else service hours."""
     meter_h = meter_h_of(walk_round.service_h, walk_round.date, dossier.meter_changes)
     return {"service_h": walk_round.service_h} if meter_h is None else {"meter_h": meter_h}
 
 
 def _walk_round(walk_round: WalkRound, dossier: Dossier) -> Entry:
-    tools = list((DEFAULT_TOOLS | {tool.name: tool for tool in dossier.tools}).values())
+    tools = _tools(dossier)
     head = {"date": walk_round.date.isoformat()} | _meter(walk_round, dossier)
     return head | _without(
         {
@@ -246,7 +247,46 @@ def _calls(rule: CallRule) -> Entry:
 
 def _history(dossier: Dossier) -> list[Entry]:
     key = "service_h" if dossier.meter_changes else "meter_h"
-    return [{"what": each.event.value} | _place(each.place) | {key: each.service_h} for each in dossier.events]
+    return [
+        {"what": each.event.value}
+        | _place(each.place)
+        | {key: each.service_h}
+        | _without({"date": each.date and each.date.isoformat()})
+        for each in dossier.events
+    ]
+
+
+def work_entry(one: WorkDone, dossier: Dossier) -> Entry:
+    """Some work as it stands in a machine file.
+
+    Returns
+    -------
+    dict
+        Plain JSON values that read back as the same work.
+    """
+    spent, reckoned = one.spent, one.reckoned
+    head = {
+        "id": one.key,
+        "what": one.did.value,
+        "places": [_place(place) for place in one.places],
+        "date": one.date.isoformat(),
+    }
+    told = {
+        "seen_on": one.seen_on and one.seen_on.isoformat(),
+        "put_right": [_place(place) | {"seen": kind.value} for place, kind in one.put_right],
+        "readings": [reading_entry(reading, _tools(dossier)) for reading in one.readings],
+        "by": one.by,
+        "cost": spent and {"labour": spent.labour, "parts": spent.parts, "currency": spent.currency},
+        "reckoned": reckoned
+        and _without({"amount": reckoned.amount, "currency": reckoned.currency, "source": reckoned.source}),
+        "note": one.note,
+    }
+    whole: Entry = _plain(head | _meter(one, dossier) | _without(told))
+    return whole
+
+
+def _tools(dossier: Dossier) -> list[Tool]:
+    return list((DEFAULT_TOOLS | {tool.name: tool for tool in dossier.tools}).values())
 
 
 def file_of(dossier: Dossier) -> Entry:
@@ -286,6 +326,7 @@ def file_of(dossier: Dossier) -> Entry:
         ],
         "tools": [_tool(tool) for tool in dossier.tools],
         "history": _history(dossier),
+        "work_done": [work_entry(one, dossier) for one in dossier.work],
         "asking_price": dossier.asking and {"amount": dossier.asking.amount, "currency": dossier.asking.currency},
         "calls": _calls(dossier.call_rule),
         "walk_rounds": [_walk_round(walk_round, dossier) for walk_round in dossier.walk_rounds],

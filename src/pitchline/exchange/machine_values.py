@@ -24,6 +24,7 @@ from pitchline.trade.jobs import JobKind
 from pitchline.trade.machine import ChainType, Layout, MachineKind, ShoeClass, SprocketGaps, TrackKind
 from pitchline.trade.measurands import Measurand
 from pitchline.trade.parts import PartKind, Side
+from pitchline.trade.work_done import Did
 
 _LENGTH_TEXT = r"^\s*[+-]?[0-9.,]*[0-9][0-9 .,/-]*\s*(mm|cm|m|in|ft|inch|inches|\"|”|″|'|′)?\.?\s*$"
 
@@ -104,5 +105,6 @@ ChainWord = Annotated[ChainType, _from(ChainType, "chain type"), _words(ChainTyp
 GapsWord = Annotated[SprocketGaps, _from(SprocketGaps, "sprocket gaps"), _words(SprocketGaps)]
 ShapeWord = Annotated[LineShape, _from(LineShape, "shape"), _words(LineShape)]
 EventWord = Annotated[Event, _from(Event, "what"), _words(Event)]
+DidWord = Annotated[Did, _from(Did, "what"), _words(Did)]
 Hours = Annotated[float, Field(ge=0, le=1_000_000, description="Hours [h].")]
 Count = Annotated[int, Field(ge=0, le=10_000)]

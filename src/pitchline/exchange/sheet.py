@@ -57,7 +57,7 @@ def _look_for(part: PartKind) -> str:
 def turned_sides(dossier: Dossier) -> tuple[Side, ...]:
     """Sides whose bushes were turned and have not been renewed since."""
     bushes = (Place(PartKind.BUSH, side) for side in SIDES_WITH_BUSHES)
-    last = {place.side: renewals(dossier.events, place)[-1:] for place in bushes}
+    last = {place.side: renewals(dossier.part_events, place)[-1:] for place in bushes}
     return tuple(side for side, event in last.items() if event and event[0].event is Event.TURNED)
 
 

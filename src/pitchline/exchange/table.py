@@ -168,7 +168,14 @@ def _line(taking: _Reading, row: int, header: int) -> TableLine:
     return TableLine(row, found)
 
 
-def _rows(path: Path, layout: Layout) -> Rows:
+def rows_of_file(path: Path, layout: Layout) -> Rows:
+    """Every row of a file, cell by cell.
+
+    Raises
+    ------
+    InputError
+        It cannot be read at all.
+    """
     suffix = path.suffix.casefold()
     if suffix == ".xlsx":
         from pitchline.exchange.grid_xlsx import read_xlsx  # slow to load, and a CSV file needs none of it
@@ -198,7 +205,7 @@ def read_table(path: Path, layout: Layout, gathering: Gathering) -> Table:
     InputError
         The file cannot be read at all, or has no header row.
     """
-    rows = _rows(path, layout)
+    rows = rows_of_file(path, layout)
     header = _header_index(rows, layout, path.name)
     taking = _Reading(layout, rows, gathering)
     head = _read_head(taking, header)

@@ -33,12 +33,12 @@ def _reader(wanted: Any) -> Reader:
     origin = get_origin(wanted)
     if origin in (Union, types.UnionType):
         read = _reader(next(kind for kind in get_args(wanted) if kind is not type(None)))
-        nothing = ("", None) if read is _saying else (None,)
+        nothing = ("", None) if read is saying_of else (None,)
         return lambda item: None if item in nothing else read(item)
     if origin is tuple:
         return _tuple_reader(get_args(wanted))
     if wanted is Saying:
-        return _saying
+        return saying_of
     if dataclasses.is_dataclass(wanted) and isinstance(wanted, type):
         return _row_reader(wanted)
     if isinstance(wanted, type) and issubclass(wanted, IntEnum):
@@ -53,10 +53,10 @@ def _reader(wanted: Any) -> Reader:
     return lambda item: item
 
 
-def _saying(item: Any) -> Saying:
+def saying_of(item: Any) -> Saying:
     """A saying by its code; of verdicts written before there were codes, the sentence alone."""
     if isinstance(item, str):
-        return Saying(AS_WRITTEN, text=item)
+        return Saying(AS_WRITTEN, {"text": item}, item)
     return Saying(
         item["code"], {name: _value(value) for name, value in item["values"].items()}, item.get("text", "")
     )
@@ -65,7 +65,7 @@ def _saying(item: Any) -> Saying:
 def _value(value: Any) -> Any:
     if isinstance(value, list):
         return tuple([_value(each) for each in value])
-    return _saying(value) if isinstance(value, dict) else value
+    return saying_of(value) if isinstance(value, dict) else value
 
 
 def _tuple_reader(kinds: tuple[Any, ...]) -> Reader:

@@ -30,7 +30,7 @@ def _as_json(item: Any) -> Any:
     if kind is tuple or kind is list:
         return [_as_json(each) for each in item]
     if kind is Saying:
-        return _saying_as_json(item) | {"text": say(item)}
+        return saying_json(item)
     if hasattr(kind, "__dataclass_fields__"):
         return {name: _as_json(getattr(item, name)) for name in kind.__dataclass_fields__}
     if isinstance(item, IntEnum):
@@ -38,6 +38,11 @@ def _as_json(item: Any) -> Any:
     if isinstance(item, Enum):
         return item.value
     return item.isoformat() if isinstance(item, dt.date) else _as_json(item.item())
+
+
+def saying_json(told: Saying) -> dict[str, Any]:
+    """A saying as plain JSON values: its code, its values and its text."""
+    return _saying_as_json(told) | {"text": say(told)}
 
 
 def _saying_as_json(item: Saying) -> dict[str, Any]:

@@ -10,8 +10,8 @@ from pitchline.ground.checked import Checked, Floats, above_zero, checked, zero_
 SAFETY_FACTOR = 2.0
 """Stated on every figure that uses it; our own choice for a comparison, not a design value."""
 LEAST_FRICTION_DEG, MOST_FRICTION_DEG = 1.0, 45.0
-SHEARS, SLIDES_FIRST = "the level force alone shears the soil", "slides before it breaks in"
-_FRICTION_END = "angle of friction outside 1 to 45 degrees"
+SHEARS, SLIDES_FIRST = "shears", "slides_first"
+_FRICTION_END = "friction_outside_formulas"
 
 
 def undrained_pa(

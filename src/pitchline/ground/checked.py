@@ -25,7 +25,7 @@ class Checked:
     figure : ndarray, shape (...)
         The figure, in the unit the function names [as its function says]; NaN where the method gives no number.
     outside : tuple of (str, ndarray)
-        Reasons why there is no number, each with where it holds.
+        Reasons why there is no number, as codes, each with where it holds.
 
     References
     ----------
@@ -70,9 +70,9 @@ def checked(figure: npt.ArrayLike, *limits: tuple[str, npt.ArrayLike]) -> Checke
 
     Examples
     --------
-    >>> found = checked([1.0, 2.0], ("too much", [False, True]))
+    >>> found = checked([1.0, 2.0], ("too_much", [False, True]))
     >>> found.figure, found.reasons
-    (array([ 1., nan]), ('too much',))
+    (array([ 1., nan]), ('too_much',))
     """
     found = np.array(figure, dtype=float)
     outside = []

@@ -148,7 +148,7 @@ def index_for_one_pass(mobility: npt.ArrayLike) -> Checked:
     """
     index = np.asarray(mobility, dtype=float)
     safe = np.maximum(index, 0.0)
-    return checked(7.0 + 0.2 * safe - 39.2 / (safe + 5.6), ("mobility index below 0", index < 0))
+    return checked(7.0 + 0.2 * safe - 39.2 / (safe + 5.6), ("mobility_index_below_0", index < 0))
 
 
 def index_for_fifty_passes(mobility: npt.ArrayLike) -> Checked:
@@ -170,7 +170,7 @@ def index_for_fifty_passes(mobility: npt.ArrayLike) -> Checked:
     """
     index = np.asarray(mobility, dtype=float)
     safe = np.maximum(index, 0.0)
-    return checked(19.27 + 0.43 * safe - 125.79 / (safe + 7.08), ("mobility index below 0", index < 0))
+    return checked(19.27 + 0.43 * safe - 125.79 / (safe + 7.08), ("mobility_index_below_0", index < 0))
 
 
 def rating_index(cone_index: npt.ArrayLike, remould: npt.ArrayLike) -> Floats:
@@ -238,4 +238,4 @@ def surplus_pull(surplus: npt.ArrayLike, pressure_psi: npt.ArrayLike) -> Checked
     heavy = pressure >= 4
     half = np.where(heavy, 0.4554 + 0.0392 * x, 0.544 + 0.0463 * x)
     pull = half - np.sqrt(np.maximum(half**2 - np.where(heavy, 0.0526, 0.0702) * x, 0.0))
-    return checked(pull, ("the soil does not carry one pass", spare < 0))
+    return checked(pull, ("does_not_carry_one_pass", spare < 0))

@@ -8,11 +8,15 @@ from pitchline.ground.cone_index import rating_index
 from pitchline.ground.soils import GROUNDS, STRENGTH_CLASSES_PA, Ground, Surface
 from pitchline.ground.spans import Basis, Span, within
 from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.saying import saying
 from pitchline.trade.writing import as_figure
 
 READING_SHARE = 0.15
 """How far a single field reading may be off the place next to it [1]; our own."""
-_MOISTURES = ("moist", "wet")
+MOISTURES = ("moist", "wet")
+UNDESCRIBED = "ground nobody has described"
+OPEN_NAMES = tuple(name.removeprefix("moist ") for name in GROUNDS if name.startswith("moist "))
+"""Names that leave the moisture open."""
 
 
 class ThumbTest(StrEnum):
@@ -66,10 +70,6 @@ _BOOT_PA = {
     BootTest.HEEL_PRINT: (_CLASS["medium"][0], _CLASS["stiff"][1]),
     BootTest.NO_PRINT: (_CLASS["stiff"][0], _CLASS["hard"][1]),
 }
-_THUMB_SOURCE = (
-    "thumb scale of ASTM D2488 in UFC 3-220-10, strengths of Caltrans Table 3-3; scales differ, so widened by us"
-)
-_BOOT_SOURCE = "common practice, no source; wide"
 
 
 def ground_named(name: str, moisture: str | None = None) -> Ground:
@@ -97,12 +97,12 @@ def ground_named(name: str, moisture: str | None = None) -> Ground:
     >>> ground_named("heavy clay").terrains
     ('heavy clay 25 %', 'heavy clay 40 %')
     """
-    if moisture is not None and moisture not in _MOISTURES:
-        raise NotAllowedError("moisture", moisture, " or ".join(_MOISTURES))
+    if moisture is not None and moisture not in MOISTURES:
+        raise NotAllowedError("moisture", moisture, " or ".join(MOISTURES))
     asked = f"{moisture} {name}" if moisture and f"{moisture} {name}" in GROUNDS else name
     if asked in GROUNDS:
         return GROUNDS[asked]
-    kinds = [GROUNDS[f"{one} {name}"] for one in _MOISTURES if f"{one} {name}" in GROUNDS]
+    kinds = [GROUNDS[f"{one} {name}"] for one in MOISTURES if f"{one} {name}" in GROUNDS]
     if not kinds:
         raise NotAllowedError("ground", name, ", ".join(GROUNDS), "Use one of these names.")
     return kinds[0] if len(kinds) == 1 else _either(name, kinds)
@@ -113,7 +113,7 @@ def _either(name: str, kinds: list[Ground]) -> Ground:
     spans = ("shear_m", "rating_index", "strength_pa", "friction_deg", "cohesion_pa", "weight_n_m3")
     joint: dict[str, Any] = {one: _joined([getattr(kind, one) for kind in kinds]) for one in spans}
     terrains = tuple(row for kind in kinds for row in kind.terrains) if all(k.terrains for k in kinds) else ()
-    told = ("moisture not known",)
+    told = (saying("source.moisture_unknown"),)
     return replace(kinds[0], name=name, terrains=terrains, peak_ground=kinds[-1].peak_ground, told=told, **joint)
 
 
@@ -152,16 +152,12 @@ def with_cone(ground: Ground, cone_index: float, remould: float | None) -> Groun
     `cone_index.rating_index`; the range round a reading is our own.
     """
     if remould is None:
-        said = f"cone index {as_figure(cone_index, 'g')}, not remoulded: says nothing yet"
+        said = saying("source.cone_alone", cone=cone_index)
         return replace(ground, rating_index=None, told=(*ground.told, said))
     rating = float(rating_index(cone_index, remould))
-    span = within(
-        rating,
-        READING_SHARE,
-        Basis.MEASURED,
-        f"cone index {as_figure(cone_index, 'g')} x remould index {as_figure(remould, 'g')}",
-    )
-    return replace(ground, rating_index=span, told=(*ground.told, span.source))
+    source = saying("source.cone_and_remould", cone=cone_index, remould=remould)
+    span = within(rating, READING_SHARE, Basis.MEASURED, source)
+    return replace(ground, rating_index=span, told=(*ground.told, source))
 
 
 def with_vane(ground: Ground, strength_pa: float) -> Ground:
@@ -187,7 +183,7 @@ def with_vane(ground: Ground, strength_pa: float) -> Ground:
         raise NotAllowedError(
             "hand-vane reading", f"{as_figure(strength_pa / 1e3, 'g')} kPa", "above 0, below 1000 kPa"
         )
-    source = f"hand vane {as_figure(strength_pa / 1e3, 'g')} kPa"
+    source = saying("source.hand_vane", strength_pa=strength_pa)
     span = within(strength_pa, READING_SHARE, Basis.MEASURED, source)
     return replace(ground, strength_pa=span, told=(*ground.told, source))
 
@@ -218,12 +214,11 @@ def with_test(ground: Ground, test: ThumbTest | BootTest) -> Ground:
     """
     if ground.surface is not Surface.SOIL or ground.friction_deg is not None:
         raise NotAllowedError("thumb or boot test", ground.name, "fine-grained soil", "Leave the test out.")
-    is_thumb = isinstance(test, ThumbTest)
-    ends = _THUMB_PA[test] if isinstance(test, ThumbTest) else _BOOT_PA[test]
-    span = Span(*ends, Basis.MEASURED, _THUMB_SOURCE if is_thumb else _BOOT_SOURCE)
-    return replace(ground, strength_pa=span, told=(*ground.told, test.label))
+    ends, by = (_THUMB_PA[test], "thumb") if isinstance(test, ThumbTest) else (_BOOT_PA[test], "boot")
+    span = Span(*ends, Basis.MEASURED, saying(f"source.{by}_test"))
+    return replace(ground, strength_pa=span, told=(*ground.told, saying(f"source.{by}_seen", seen=test)))
 
 
-def unknown_ground(name: str = "ground nobody has described") -> Ground:
+def unknown_ground(name: str = UNDESCRIBED) -> Ground:
     """A soil of which nothing is known."""
     return Ground(name, Surface.SOIL)

@@ -7,7 +7,7 @@ import numpy.typing as npt
 
 from pitchline.ground.checked import Checked, Floats, above_zero, checked, zero_or_more
 
-TIPS = "the load stands outside the tracks: it tips"
+TIPS = "load_outside_tracks"
 
 
 @dataclass(frozen=True, slots=True)

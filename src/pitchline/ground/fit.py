@@ -6,7 +6,18 @@ from dataclasses import replace
 import numpy as np
 
 from pitchline.ground.checked import Bools, Floats
-from pitchline.ground.going import DRAWS, SEED, SINKS, SUITS_SHARE, Going, Near, Table, Task, Unknown, ground_table
+from pitchline.ground.going import (
+    DRAWS,
+    SEED,
+    SUITS_SHARE,
+    Against,
+    Going,
+    Near,
+    Table,
+    Task,
+    Unknown,
+    ground_table,
+)
 from pitchline.ground.outcomes import OUTCOMES, Outcome
 from pitchline.ground.peaks import PEAK_LIMITS
 from pitchline.ground.results import FitFigure, GroundFit, Input
@@ -14,7 +25,8 @@ from pitchline.ground.soils import Ground, Surface
 from pitchline.ground.spans import Basis, Span, exact
 from pitchline.ground.standing import Standing
 from pitchline.ground.terrain import TERRAINS
-from pitchline.ground.words import CAUTIONS, going_because, no_figure_because
+from pitchline.ground.why import CAUTIONS, going_because, no_figure_because
+from pitchline.trade.saying import Saying, saying
 
 RANGE = (0.1, 0.5, 0.9)
 """Shares of the draws below low, middle and high."""
@@ -84,7 +96,7 @@ def fits_of(
     ranges = {name: ranges_of(figure) for name, figure in table.figures.items()}
     goes = _shares(table.passes)
     often = _shares(np.where(np.isnan(spare := table.figures[Outcome.SPARE_OFTEN]), np.nan, spare >= 0))
-    tests = {words: _shares(found) for words, found in table.tests.items()}
+    tests = {test: _shares(found) for test, found in table.tests.items()}
     near = {what: clear < SUITS_SHARE for what, clear in table.clear.items()}
     own = machine.shoe_width_m
     widths = widths_m or ((own.low + own.high) / 2,)
@@ -140,7 +152,7 @@ def with_width(machine: Standing, width_m: float) -> Standing:
     own = machine.shoe_width_m
     if own.low == own.high == width_m:
         return machine
-    return replace(machine, shoe_width_m=exact(width_m, Basis.LISTED, "shoe on offer"))
+    return replace(machine, shoe_width_m=exact(width_m, Basis.LISTED, saying("source.shoe_on_offer")))
 
 
 def _shares(flags: Floats) -> Floats:
@@ -159,7 +171,7 @@ def _fit(
     ranges: dict[Outcome, Floats],
     goes: Floats,
     often: Floats,
-    tests: dict[str, Floats],
+    tests: dict[Against, Floats],
     near: dict[Near, Bools],
     unknown: dict[Unknown, Bools],
 ) -> GroundFit:
@@ -168,8 +180,8 @@ def _fit(
     share = _known(goes[at])
     going = going_on(going_of(share), close, missing)
     share = None if going is Going.UNKNOWN else share
-    shares = {words: _known(found[at]) for words, found in tests.items()}
-    carried = shares[SINKS]
+    shares = {test: _known(found[at]) for test, found in tests.items()}
+    carried = shares[Against.SINKS]
     sizes = machine.spans
     figures = tuple(
         _figure(outcome, ranges[outcome][at], machine, sizes, ground, task, carried) for outcome in Outcome
@@ -241,7 +253,7 @@ def _figure(
 ) -> FitFigure:
     low, middle, high, without = (float(one) for one in found)
     inputs = _inputs(outcome, machine, sizes, ground, task)
-    reason = ""
+    reason = None
     if without > 0:
         words = [name for name in OUTCOMES[outcome].ground if name not in _NEVER_ALONE]
         some = without < 1 or any(one.name in words for one in inputs)
@@ -264,7 +276,7 @@ def _inputs(
         if name in spare:
             continue
         if name == "terrains" and ground.terrains:
-            span = Span(1, len(TERRAINS), Basis.ASSUMED, f"{', '.join(ground.terrains)}; widened by us")
+            span = Span(1, len(TERRAINS), Basis.ASSUMED, saying("source.tested_soils", soils=ground.terrains))
             found.append(Input(name, span))
         elif name not in ("terrains", turning) and (span_of := getattr(ground, name)) is not None:
             found.append(Input(name, span_of))
@@ -285,17 +297,17 @@ def _superseded(outcome: Outcome, ground: Ground) -> tuple[str, ...]:
     return ("rating_index",) if ground.terrains else ("shear_m",)
 
 
-def _ranking(ground: Ground, figures: tuple[FitFigure, ...]) -> str:
+def _ranking(ground: Ground, figures: tuple[FitFigure, ...]) -> Saying | None:
     """Its place among the published limits; never a verdict."""
     peaks = next(one for one in figures if one.outcome is Outcome.PEAKS)
     if ground.peak_ground is None or peaks.middle is None or ground.surface is Surface.HARD:
-        return ""
+        return None
     limits = PEAK_LIMITS[ground.peak_ground]
-    for limit, words in (
-        (limits.many_passes_pa, "within the limit for many passes"),
-        (limits.satisfactory_pa, "within the satisfactory limit"),
-        (limits.single_pass_pa, "within the limit for a single pass"),
+    for limit_pa, within in (
+        (limits.many_passes_pa, "many_passes"),
+        (limits.satisfactory_pa, "satisfactory"),
+        (limits.single_pass_pa, "single_pass"),
     ):
-        if peaks.middle <= limit:
-            return f"{words} of {limit / 1e3:.0f} kPa"
-    return f"above the limit for a single pass of {limits.single_pass_pa / 1e3:.0f} kPa"
+        if peaks.middle <= limit_pa:
+            return saying(f"ground.within_{within}", limit_pa=limit_pa)
+    return saying("ground.above_single_pass", limit_pa=limits.single_pass_pa)

@@ -44,9 +44,6 @@ WORKING_SLIP = 0.20
 MOST_PULL = 0.9
 """Pull over weight above which the ground is not what limits it, so that no figure is given; our own."""
 SLEW_STEPS = 16
-SINKS, TIPS, SLIDES = "how far it sinks", "tipping over", "sliding down"
-STANDS = (TIPS, SLIDES)
-"""The tests of tipping and sliding at rest: they can only say no."""
 CLEAR_OF_TIPPING, CLEAR_OF_TIPPING_DEG = 2.0, 15.0
 """Clear of tipping: the slope it tips on, at rest, is so many times as steep and so much steeper [deg]. Assumption: half a shoe
 sinking at a soft edge, a swing or stop at 0.2 g and 10 degrees of uneven ground together take about half of 50 degrees."""
@@ -74,6 +71,21 @@ class Going(StrEnum):
     @classmethod
     def _missing_(cls, value: object) -> "Going | None":
         return cls.UNCERTAIN if value == "doubtful" else None  # as it was written before
+
+
+class Against(StrEnum):
+    """What may be against a machine on a ground."""
+
+    CONE = "cone_index"
+    SINKS = "sinks"
+    PULL = "pull"
+    BEARING = "bearing"
+    TIPS = "tips"
+    SLIDES = "slides"
+
+
+STANDS = (Against.TIPS, Against.SLIDES)
+"""The tests of tipping and sliding at rest: they can only say no."""
 
 
 class Near(StrEnum):
@@ -129,8 +141,8 @@ class Table:
         Arrays of shape (g, w, n) [SI, slopes in deg]; NaN where there is no number.
     passes : ndarray, shape (g, w, n)
         1 where every method with a number lets it go, 0 where one does not, NaN where none has a number [1].
-    tests : dict of str to ndarray
-        What each test lets go, by its words: arrays of shape (g, w, n), 1, 0, or NaN where it says nothing [1].
+    tests : dict of Against to ndarray
+        What each test lets go: arrays of shape (g, w, n), 1, 0, or NaN where it says nothing [1].
     clear : dict of Near to ndarray
         Share of the draws that keep clear of what takes "suits" away without saying no, shape (g, w) [1].
     unknown : dict of Unknown to ndarray
@@ -139,7 +151,7 @@ class Table:
 
     figures: dict[Outcome, Floats]
     passes: Floats
-    tests: dict[str, Floats]
+    tests: dict[Against, Floats]
     clear: dict[Near, Floats]
     unknown: dict[Unknown, Bools]
 
@@ -355,20 +367,20 @@ class _Work:
 
     def _tests(
         self, found: dict[Outcome, Floats], climbs: Floats, slides: Floats, bellied: Floats
-    ) -> dict[str, Floats]:
+    ) -> dict[Against, Floats]:
         """Each test by itself. Standing fast says nothing for a ground, tipping or sliding says no."""
         slope = self.task.slope_deg
         return {
-            "its cone index": _says(found[Outcome.SPARE_ONCE], lambda x: x >= 0),
-            SINKS: _says(bellied, lambda x: x == 0),
-            "the pull it gives": np.where(bellied == 1, np.nan, _says(climbs, lambda x: x > slope)),
-            f"what it bears with a safety factor of {as_figure(SAFETY_FACTOR, 'g')}": np.where(
+            Against.CONE: _says(found[Outcome.SPARE_ONCE], lambda x: x >= 0),
+            Against.SINKS: _says(bellied, lambda x: x == 0),
+            Against.PULL: np.where(bellied == 1, np.nan, _says(climbs, lambda x: x > slope)),
+            Against.BEARING: np.where(
                 self.lifts & self._where([one.strength_known for one in self.grounds]),
                 0.0,
                 _says(found[Outcome.BEARING], lambda x: x <= 1),
             ),
-            TIPS: np.where((slope >= found[Outcome.TIP]) | self.tips, 0.0, 1.0) + self.full,
-            SLIDES: np.where((slope > 0) & (slope >= slides), 0.0, 1.0),
+            Against.TIPS: np.where((slope >= found[Outcome.TIP]) | self.tips, 0.0, 1.0) + self.full,
+            Against.SLIDES: np.where((slope > 0) & (slope >= slides), 0.0, 1.0),
         }
 
     def _clear(self, tip: Floats, resting: Hold) -> dict[Near, Floats]:

@@ -6,7 +6,6 @@ import numpy as np
 import numpy.typing as npt
 
 from pitchline.ground.checked import GRAVITY_M_S2, Floats, above_zero, zero_or_more
-from pitchline.trade.writing import as_figure
 
 
 class Sunk(Enum):
@@ -20,15 +19,6 @@ class Sunk(Enum):
     FLAT = 0.0
     GROUSERS_IN = 0.33
     FACTOR_035 = 0.35
-
-    @property
-    def label(self) -> str:
-        """Name for reading, with the factor."""
-        return {
-            Sunk.FLAT: "grousers not sunk, k = 0",
-            Sunk.GROUSERS_IN: f"grousers sunk in, k = {as_figure(0.33, 'g')}",
-            Sunk.FACTOR_035: f"factor k = {as_figure(0.35, 'g')}",
-        }[self]
 
 
 def contact_pressure_pa(

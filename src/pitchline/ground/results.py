@@ -7,9 +7,9 @@ from pitchline.ground.outcomes import Outcome
 from pitchline.ground.soils import Ground
 from pitchline.ground.spans import Basis, Span
 from pitchline.ground.standing import Standing
-from pitchline.trade.writing import as_figure
+from pitchline.trade.saying import Saying, saying
 
-_LABELS = {
+INPUT_LABELS = {
     "mass_kg": "mass",
     "level_length_m": "contact length",
     "centres_m": "track gauge",
@@ -33,42 +33,25 @@ _LABELS = {
 
 
 def input_label(name: str) -> str:
-    """An input's name for reading."""
-    return _LABELS.get(name, name.rsplit("_", 1)[0].replace("_", " "))
+    """An input's name in English; it names the input in a verdict too."""
+    return INPUT_LABELS.get(name, name.rsplit("_", 1)[0].replace("_", " "))
 
 
-_UNITS = (
-    ("_n_m3", "kN/m3", 1e-3, 1),
-    ("_kg", "kg", 1.0, 0),
-    ("_pa", "kPa", 1e-3, 0),
-    ("_deg", "deg", 1.0, 0),
-    ("_w", "kW", 1e-3, 0),
-    ("_m", "m", 1.0, 3),
-)
+_UNITS = ("n_m3", "kg", "pa", "deg", "w", "m")
 
 
-def span_said(name: str, span: Span) -> str:
-    """A range with its unit, such as "3.57 to 3.69 m".
+def range_told(name: str, span: Span) -> Saying | None:
+    """A range, such as "3.57 to 3.69 m".
 
     Returns
     -------
-    str
-        In words; empty for tested soils, which are no number.
-
-    Examples
-    --------
-    >>> span_said("level_length_m", Span(3.57, 3.69, Basis.ASSUMED))
-    '3.570 to 3.690 m'
+    Saying or None
+        Its ends in the input's own unit; None for tested soils, which are no number.
     """
     if name == "terrains":
-        return ""
-    unit, scale, decimals = next(
-        ((unit, scale, decimals) for ending, unit, scale, decimals in _UNITS if name.endswith(ending)),
-        ("", 1.0, 2),
-    )
-    low, high = (as_figure(end * scale, f".{decimals}f").replace("-", "−") for end in (span.low, span.high))
-    said = low if low == high else f"{low} to {high}"
-    return f"{said} {unit}".strip()
+        return None
+    unit = next((unit for unit in _UNITS if name.endswith(f"_{unit}")), "bare")
+    return saying(f"input.range_{unit}", ends=(span.low, span.high))
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,8 +87,8 @@ class FitFigure:
         1 in 10, 1 in 2 and 9 in 10 of the draws lie below [SI, slopes in deg]; None where there is no number.
     without : float
         Share of the draws without a number [1].
-    reason : str
-        Why; empty where every draw has one.
+    reason : Saying or None
+        Why; None where every draw has one.
     inputs : tuple of Input
         What it rests on.
 
@@ -119,7 +102,7 @@ class FitFigure:
     middle: float | None
     high: float | None
     without: float
-    reason: str
+    reason: Saying | None
     inputs: tuple[Input, ...]
 
     def resting_on(self, basis: Basis) -> tuple[str, ...]:
@@ -143,17 +126,17 @@ class GroundFit:
         Shoe width [m].
     going : Going
         What is said of it.
-    because : str
-        Why, in words.
+    because : Saying
+        Why.
     share : float or None
         Share of the draws in which every method lets it go [1]; None where none says anything.
     often_share : float or None
         Share in which the ground carries fifty passes by its cone index [1].
     figures : tuple of FitFigure
         Every outcome.
-    ranking : str
-        Where its mean maximum pressure stands among the published limits; for ranking only, empty where none apply.
-    cautions : tuple of str
+    ranking : Saying or None
+        Where its mean maximum pressure stands among the published limits; for ranking only, None where none apply.
+    cautions : tuple of Saying
         What to heed.
 
     References
@@ -166,12 +149,12 @@ class GroundFit:
     task: Task
     shoe_width_m: float
     going: Going
-    because: str
+    because: Saying
     share: float | None
     often_share: float | None
     figures: tuple[FitFigure, ...]
-    ranking: str
-    cautions: tuple[str, ...]
+    ranking: Saying | None
+    cautions: tuple[Saying, ...]
 
     @property
     def name(self) -> str:

@@ -9,8 +9,9 @@ from pitchline.ground.going import Going
 from pitchline.ground.outcomes import Outcome
 from pitchline.ground.outline import Outline
 from pitchline.ground.spans import Basis
+from pitchline.trade.saying import Saying, saying
 
-_NOT_TOLD = "not yet told when this was judged"
+_NOT_TOLD = saying("no_figure.not_told_yet")
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,10 +26,10 @@ class GroundFigure:
         1 in 10, 1 in 2 and 9 in 10 of the cases lie below [SI, slopes in deg]; None where there is no number.
     without : float
         Share of the cases without a number [1].
-    reason : str
-        Why; empty where every case has one.
+    reason : Saying or None
+        Why; None where every case has one.
     measured, listed, assumed : tuple of str
-        Inputs it rests on, by where they come from.
+        Inputs it rests on, by where they come from; by their names in English.
 
     References
     ----------
@@ -40,7 +41,7 @@ class GroundFigure:
     middle: float | None
     high: float | None
     without: float
-    reason: str
+    reason: Saying | None
     measured: tuple[str, ...]
     listed: tuple[str, ...]
     assumed: tuple[str, ...]
@@ -58,8 +59,8 @@ class GroundOutcome:
         Share of the hours it is worked in [%]; None where nobody said.
     going : Going
         What is said of it.
-    because : str
-        Why, in words.
+    because : Saying or None
+        Why.
     share : float or None
         Share of the cases in which every method lets it go [1]; None where none says anything.
     figures : tuple of GroundFigure
@@ -69,7 +70,7 @@ class GroundOutcome:
     name: str
     percent: float | None
     going: Going
-    because: str
+    because: Saying | None
     share: float | None
     figures: tuple[GroundFigure, ...]
 
@@ -92,21 +93,21 @@ class GroundInput:
     Parameters
     ----------
     label : str
-        Name for reading.
-    said : str
-        Its range with unit; empty for tested soils.
+        Its name in English.
+    said : Saying or None
+        Its range with unit; None for tested soils.
     basis : Basis
         Measured, listed or assumed.
-    source : str
+    source : Saying or None
         Where exactly.
     grounds : tuple of str
         Grounds it belongs to; empty for one of the machine's.
     """
 
     label: str
-    said: str
+    said: Saying | None
     basis: Basis
-    source: str
+    source: Saying | None
     grounds: tuple[str, ...] = ()
 
 
@@ -119,7 +120,7 @@ class ShoeOutcome:
     width_m : float
         Width [m].
     kind : str
-        Kind of shoe, for reading.
+        Kind of shoe, by its name in English.
     fitted : bool
         Whether they are on the machine now; `worn` in verdicts written before.
     suggested : bool
@@ -132,7 +133,7 @@ class ShoeOutcome:
         Least and most turning pull needed over given [1]; None where no ground tells.
     overall_m : tuple of (float, float) or None
         Width over both tracks [m], low and high.
-    remarks : tuple of str
+    remarks : tuple of Saying
         What else to weigh; common practice, no source.
     shares : tuple of (float or None)
         Share of the cases in which it goes on each ground [1], in their order; empty in verdicts written before.
@@ -150,7 +151,7 @@ class ShoeOutcome:
     pressure_pa: float | None
     turning: tuple[float, float] | None
     overall_m: tuple[float, float] | None
-    remarks: tuple[str, ...]
+    remarks: tuple[Saying, ...]
     shares: tuple[float | None, ...] = ()
 
 
@@ -186,22 +187,22 @@ class GroundSection:
     ----------
     entered : bool
         Whether somebody named the grounds; else they stand in for how hard the ground wears.
-    how : str
-        Where the grounds come from, in a sentence.
-    task : str
-        Load and slope it is looked at with, in words.
-    said : str
-        The outcome over all grounds, in a sentence.
+    how : Saying or None
+        Where the grounds come from.
+    task : Saying or None
+        Load and slope it is looked at with.
+    said : Saying or None
+        The outcome over all grounds.
     shoe_width_m : float
         Shoe width fitted [m].
     shoe_kind : str
-        Kind of shoe fitted, for reading.
+        Kind of shoe fitted, by its name in English.
     grounds : tuple of GroundOutcome
         One for each ground.
     shoes : tuple of ShoeOutcome
         Its own and others on offer, narrow first.
-    advice : str
-        Which shoes and why, in words.
+    advice : Saying or None
+        Which shoes and why.
     wear : float or None
         Wear an hour over these grounds, over that on middling ground [1]; None where a ground's wear is unknown.
     inputs : tuple of GroundInput
@@ -212,22 +213,22 @@ class GroundSection:
         Weight over the area of both tracks [Pa]; None without a mass.
     slew : tuple of SlewPoint
         Pressure under both tracks as the upper structure turns; none without a mass or a slewing structure.
-    cautions : tuple of str
+    cautions : tuple of Saying
         What to heed.
     """
 
     entered: bool
-    how: str
-    task: str
-    said: str
+    how: Saying | None
+    task: Saying | None
+    said: Saying | None
     shoe_width_m: float
     shoe_kind: str
     grounds: tuple[GroundOutcome, ...]
     shoes: tuple[ShoeOutcome, ...]
-    advice: str
+    advice: Saying | None
     wear: float | None
     inputs: tuple[GroundInput, ...]
     outline: Outline
     mean_pressure_pa: float | None
     slew: tuple[SlewPoint, ...]
-    cautions: tuple[str, ...]
+    cautions: tuple[Saying, ...]

@@ -12,10 +12,11 @@ from pitchline.ground.outcomes import Outcome
 from pitchline.ground.results import GroundFit
 from pitchline.ground.soils import Ground, Surface
 from pitchline.ground.standing import Standing
-from pitchline.ground.words import listed_said
+from pitchline.ground.why import together
 from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.ground import GroundClass
 from pitchline.trade.machine import RunningGear, TrackKind
+from pitchline.trade.saying import Saying, saying
 from pitchline.trade.writing import as_figure
 
 
@@ -53,15 +54,6 @@ def fitted_kind(gear: RunningGear) -> ShoeKind:
     )
 
 
-_SOFT_MARKS = {
-    ShoeKind.ONE_GROUSER: "cuts deep into a finished surface",
-    ShoeKind.TWO_GROUSERS: "cuts into a finished surface",
-    ShoeKind.THREE_GROUSERS: "marks a finished surface",
-    ShoeKind.FLAT: "marks a finished surface least of all steel",
-    ShoeKind.RUBBER_PADS: "spares a finished surface, scuffs in tight turns",
-    ShoeKind.RUBBER_TRACK: "spares a finished surface, scuffs in tight turns",
-}
-"""Common practice, no source."""
 RUBBER_BELOW_KG, PADS_BELOW_KG = 8_000.0, 13_000.0
 """Machines up to these masses usually run on one-piece rubber, and on rubber pads. Common practice, no source; a remark only."""
 
@@ -91,9 +83,9 @@ class ShoeOffer:
             raise NotAllowedError("shoe width", f"{as_figure(self.width_m * 1e3, 'g')} mm", "100 to 2500 mm")
 
     @property
-    def label(self) -> str:
-        """Name for reading, such as "600 mm, three grousers"."""
-        return f"{self.width_m * 1e3:.0f} mm, {self.kind.label}"
+    def called(self) -> Saying:
+        """Its name, such as "600 mm, three grousers"."""
+        return saying("shoe.width_and_kind", width_m=self.width_m, kind=self.kind)
 
 
 @dataclass(frozen=True, slots=True)
@@ -137,8 +129,8 @@ class ShoeChoice:
         Wear an hour over that on middling ground [1], from the ground effects handed in; None where a ground's wear is unknown.
     overall_width_m : tuple of (float, float) or None
         Width over both tracks [m], low and high.
-    remarks : tuple of str
-        What else to weigh, in words.
+    remarks : tuple of Saying
+        What else to weigh.
     """
 
     offer: ShoeOffer
@@ -149,7 +141,7 @@ class ShoeChoice:
     unknown: float
     wear: float | None
     overall_width_m: tuple[float, float] | None
-    remarks: tuple[str, ...]
+    remarks: tuple[Saying, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -164,8 +156,8 @@ class ShoeComparison:
         As offered, narrow first.
     suggested : ShoeOffer or None
         By the rule of practice; None where nothing tells.
-    because : str
-        Why, in words.
+    because : Saying
+        Why.
 
     References
     ----------
@@ -175,7 +167,7 @@ class ShoeComparison:
     mix: tuple[MixPart, ...]
     choices: tuple[ShoeChoice, ...]
     suggested: ShoeOffer | None
-    because: str
+    because: Saying
 
 
 def compare_shoes(
@@ -305,17 +297,15 @@ def _narrowest(choices: Sequence[ShoeChoice]) -> ShoeChoice | None:
     return next(choice for choice in able if choice.suits >= most - 1e-9)
 
 
-def _why(best: ShoeChoice | None, choices: Sequence[ShoeChoice]) -> str:
+def _why(best: ShoeChoice | None, choices: Sequence[ShoeChoice]) -> Saying:
     """Where it floats, what a narrower one loses, and what no width on offer mends."""
     if best is None:
-        return "No shoe on offer is known to float on any of these grounds."
+        return saying("shoe.none_floats")
     soft = [fit for fit in best.fits if fit.ground.surface is not Surface.HARD]
     if not soft:
-        return "On hard ground width does not help: grouser tips carry the machine, and a narrow shoe bends less."
+        return saying("shoe.hard_ground")
     floats = [fit.ground.name for fit in soft if fit.going is Going.SUITS]
-    said = [
-        f"It floats on {listed_said(floats)}." if floats else "It floats for sure on none of the soft grounds."
-    ]
+    said = [saying("shoe.floats_on", grounds=floats) if floats else saying("shoe.floats_on_none")]
     narrower = [choice for choice in choices if choice.offer.width_m < best.offer.width_m]
     if narrower:
         said += _lost(best, narrower[-1])
@@ -325,33 +315,33 @@ def _why(best: ShoeChoice | None, choices: Sequence[ShoeChoice]) -> str:
         if all(choice.fits[place].going is not Going.SUITS for choice in choices)
     ]
     if helpless:
-        said.append(f"On {listed_said(helpless)} no width on offer floats for sure.")
-    return " ".join(said)
+        said.append(saying("shoe.no_width_floats", grounds=helpless))
+    return together(*said)
 
 
-def _lost(best: ShoeChoice, other: ShoeChoice) -> list[str]:
+def _lost(best: ShoeChoice, other: ShoeChoice) -> list[Saying]:
     """Grounds on which the next narrower shoe is told to do worse."""
     lost = [
-        f"{there.going.label} on {here.ground.name}"
+        saying("ground.going_on", going=there.going, grounds=[here.ground.name])
         for here, there in zip(best.fits, other.fits, strict=True)
         if here.going is not there.going
     ]
-    return [f"The next narrower one, {other.offer.width_m * 1e3:.0f} mm: {listed_said(lost)}."] if lost else []
+    return [saying("shoe.next_narrower", width_m=other.offer.width_m, lost=lost)] if lost else []
 
 
-def _remarks(machine: Standing, offer: ShoeOffer, mix: Sequence[MixPart]) -> tuple[str, ...]:
+def _remarks(machine: Standing, offer: ShoeOffer, mix: Sequence[MixPart]) -> tuple[Saying, ...]:
     """What no formula tells. Common practice, no source."""
     found = []
     if any(part.ground.finished for part in mix):
-        found.append(_SOFT_MARKS[offer.kind])
+        found.append(f"shoe.on_finished_{offer.kind}")
     rough = [part for part in mix if part.ground.wears is GroundClass.HARSH]
     if rough and offer.kind is ShoeKind.RUBBER_TRACK:
-        found.append("rock and rubble cut rubber")
+        found.append("shoe.rubber_cut")
     if rough and machine.level_length_m.high and offer.width_m > 0.2 * machine.level_length_m.high:
-        found.append("wide shoes bend, crack and pull bolts on rock and rubble")
-    if any(part.ground.surface is Surface.HARD for part in mix) and offer.kind is not ShoeKind.ONE_GROUSER:
-        found += ["rubber grips hard ground: turns cost more"] if offer.kind.track is not TrackKind.STEEL else []
-    return (*found, *_by_mass(machine, offer))
+        found.append("shoe.wide_on_rough")
+    if any(part.ground.surface is Surface.HARD for part in mix) and offer.kind.track is not TrackKind.STEEL:
+        found.append("shoe.rubber_grips")
+    return tuple([saying(code) for code in (*found, *_by_mass(machine, offer))])
 
 
 def _by_mass(machine: Standing, offer: ShoeOffer) -> tuple[str, ...]:
@@ -359,9 +349,9 @@ def _by_mass(machine: Standing, offer: ShoeOffer) -> tuple[str, ...]:
         return ()
     mass = (machine.mass_kg.low + machine.mass_kg.high) / 2
     if offer.kind is ShoeKind.RUBBER_TRACK and mass > RUBBER_BELOW_KG:
-        return ("one-piece rubber is unusual above about 8 t",)
+        return ("shoe.unusual_rubber_track",)
     if offer.kind is ShoeKind.RUBBER_PADS and mass > PADS_BELOW_KG:
-        return ("rubber pads are unusual above about 13 t",)
+        return ("shoe.unusual_rubber_pads",)
     return ()
 
 

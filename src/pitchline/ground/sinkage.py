@@ -5,7 +5,7 @@ import numpy.typing as npt
 
 from pitchline.ground.checked import Checked, Floats, above_zero, checked, zero_or_more
 
-BELLIED = "sinks deeper than its clearance or its shoe is wide: the method ends here, take it as no go"
+BELLIED = "sinks_too_deep"
 
 
 def modulus(kc: npt.ArrayLike, kphi: npt.ArrayLike, shoe_width_m: npt.ArrayLike) -> Floats:

@@ -7,7 +7,7 @@ import numpy.typing as npt
 
 from pitchline.ground.checked import Checked, Floats, above_zero, checked, zero_or_more
 
-HELD, STUCK = "cohesion alone holds it", "does not move on the level"
+HELD, STUCK = "cohesion_holds", "does_not_move_on_level"
 _TURNS, _CLOSE, _LEAST = 60, 1e-5, 1e-9
 """The last step of Newton's method [rad]: its error is about the square of that."""
 
@@ -166,7 +166,7 @@ def tipping_deg(to_edge_m: npt.ArrayLike, height_m: npt.ArrayLike) -> Checked:
     above_zero(height_of_the_centre_of_gravity=height_m)
     reach = np.asarray(to_edge_m, dtype=float)
     found = np.degrees(np.arctan2(np.maximum(reach, 0.0), np.asarray(height_m, dtype=float)))
-    return checked(found, ("tips on the level", reach < 0))
+    return checked(found, ("tips_on_level", reach < 0))
 
 
 def load_shift_m(height_m: npt.ArrayLike, slope_deg: npt.ArrayLike) -> Floats:

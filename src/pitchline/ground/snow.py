@@ -56,7 +56,7 @@ def traction_pa(pressure_pa: npt.ArrayLike, surface: Winter) -> Checked:
     factor, power = _CURVES[surface]
     pressure = np.asarray(pressure_pa, dtype=float)
     found = factor * (pressure / 1e3) ** power * 1e3
-    return checked(found, ("presses harder than the curves were fitted for", pressure > MOST_PRESSURE_PA))
+    return checked(found, ("presses_too_hard", pressure > MOST_PRESSURE_PA))
 
 
 def traction_power(surface: Winter) -> float:

@@ -8,6 +8,7 @@ from pitchline.ground.snow import Winter
 from pitchline.ground.spans import Basis, Span
 from pitchline.ground.terrain import SHEAR_MODULUS_M
 from pitchline.trade.ground import GroundClass
+from pitchline.trade.saying import Saying, saying
 
 
 class Surface(StrEnum):
@@ -51,7 +52,7 @@ class Ground:
         Row of the published limits of mean maximum pressure.
     wears : GroundClass or None
         How hard it wears steel.
-    told : tuple of str
+    told : tuple of Saying
         How it was described: tests and readings.
     finished : bool
         A surface that somebody minds: paving, lawn.
@@ -77,7 +78,7 @@ class Ground:
     traction: Span | None = None
     peak_ground: SoftGround | None = None
     wears: GroundClass | None = None
-    told: tuple[str, ...] = ()
+    told: tuple[Saying, ...] = ()
     finished: bool = False
 
     @property
@@ -86,11 +87,11 @@ class Ground:
         return self.strength_pa is not None or self.friction_deg is not None
 
 
-_RCI = "wet season, second-hand from a planning toolbox after ERDC and FM 5-430; widened 30 % by us"
-_SU = "Caltrans Trenching and Shoring Manual, Table 3-3"
-_SAND = "from memory: usual range of handbooks"
-_TURN = "Wong table of turning coefficients, from memory"
-_HARD = "our own wide range for steel or rubber on hard ground"
+_RCI = saying("source.wet_season_index")
+_SU = saying("source.strength_table")
+_SAND = saying("source.handbooks")
+_TURN = saying("source.turning_table")
+_HARD = saying("source.hard_ground")
 STRENGTH_CLASSES_PA: dict[str, tuple[float, float]] = {
     "very soft": (3e3, 12e3),
     "soft": (12e3, 24e3),
@@ -102,37 +103,35 @@ STRENGTH_CLASSES_PA: dict[str, tuple[float, float]] = {
 """Undrained shear strength [Pa]: Caltrans Table 3-3 halved and converted. The outer ends, 3 and 400 kPa, are ours."""
 
 
-def listed(low: float, high: float, source: str) -> Span:
+def listed(low: float, high: float, source: Saying) -> Span:
     """A range from a table.
 
     Parameters
     ----------
     low, high : float
         Its ends [as its name says].
-    source : str
+    source : Saying
         The table.
     """
     return Span(low, high, Basis.LISTED, source)
 
 
-def _assumed(low: float, high: float, source: str) -> Span:
+def _assumed(low: float, high: float, source: Saying) -> Span:
     return Span(low, high, Basis.ASSUMED, source)
 
 
 def _shear(kind: str) -> Span:
-    return _assumed(*SHEAR_MODULUS_M[kind], "shear displacement, from memory and widened")
+    return _assumed(*SHEAR_MODULUS_M[kind], saying("source.shear_from_memory"))
 
 
 def _index(middle: float) -> Span:
     return listed(0.7 * middle, 1.3 * middle, _RCI)
 
 
-_SOIL_TURN = _assumed(0.55, 1.11, _TURN + "; hard earth to grass, steel")
-_SOIL_TURN_RUBBER = _assumed(0.65, 1.14, _TURN + "; hard earth to grass, rubber")
+_SOIL_TURN = _assumed(0.55, 1.11, saying("source.turning_table_steel"))
+_SOIL_TURN_RUBBER = _assumed(0.65, 1.14, saying("source.turning_table_rubber"))
 _EARTH = (_assumed(0.55, 0.58, _TURN), _assumed(0.63, 0.67, _TURN))
-_CURVE = _assumed(
-    0.6, 1.0, "share of the curve of CRREL Report 95-1, from memory; never more, for wet snow and ice hold less"
-)
+_CURVE = _assumed(0.6, 1.0, saying("source.winter_curve"))
 _GRASS = (_assumed(0.87, 1.11, _TURN), _assumed(0.67, 1.14, _TURN))
 
 
@@ -145,7 +144,7 @@ def _sand(
         terrains,
         _shear(shear),
         friction_deg=_assumed(*friction, _SAND),
-        cohesion_pa=_assumed(0.0, 0.0, "sand and gravel: none"),
+        cohesion_pa=_assumed(0.0, 0.0, saying("source.no_cohesion")),
         weight_n_m3=_assumed(weight - 1.5e3, weight + 1.5e3, _SAND),
         turning_steel=_SOIL_TURN,
         turning_rubber=_SOIL_TURN_RUBBER,
@@ -217,8 +216,8 @@ _GROUNDS = (
         "hard rock",
         Surface.HARD,
         sliding=_assumed(0.3, 0.7, _HARD),
-        turning_steel=_assumed(0.45, 0.6, _TURN + "; as concrete and hard earth"),
-        turning_rubber=_assumed(0.65, 0.95, _TURN + "; as concrete and hard earth"),
+        turning_steel=_assumed(0.45, 0.6, saying("source.turning_table_hard")),
+        turning_rubber=_assumed(0.65, 0.95, saying("source.turning_table_hard")),
         wears=GroundClass.HARSH,
     ),
     Ground("demolition rubble", Surface.LOOSE_FILL, wears=GroundClass.HARSH),

@@ -8,6 +8,7 @@ import numpy as np
 from pitchline.ground.checked import Floats
 from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.even_points import even_points
+from pitchline.trade.saying import Saying
 from pitchline.trade.writing import as_figure
 
 
@@ -29,7 +30,7 @@ class Span:
         Its ends [as its name says]; equal where it is taken as exact.
     basis : Basis
         Measured on this machine or ground, listed in a file or table, or assumed by us.
-    source : str
+    source : Saying or None
         Where the figures are from.
 
     Raises
@@ -41,7 +42,7 @@ class Span:
     low: float
     high: float
     basis: Basis
-    source: str = ""
+    source: Saying | None = None
 
     def __post_init__(self) -> None:
         if not (np.isfinite(self.low) and np.isfinite(self.high) and self.low <= self.high):
@@ -67,7 +68,7 @@ class Span:
         return self.low + share * (self.high - self.low)
 
 
-def exact(figure: float, basis: Basis, source: str = "") -> Span:
+def exact(figure: float, basis: Basis, source: Saying | None = None) -> Span:
     """An input taken as exact.
 
     Parameters
@@ -76,13 +77,13 @@ def exact(figure: float, basis: Basis, source: str = "") -> Span:
         The input [as its name says].
     basis : Basis
         Where it comes from.
-    source : str
+    source : Saying or None
         Where exactly.
     """
     return Span(figure, figure, basis, source)
 
 
-def within(figure: float, share: float, basis: Basis, source: str = "") -> Span:
+def within(figure: float, share: float, basis: Basis, source: Saying | None = None) -> Span:
     """An input known to a share of itself.
 
     Parameters
@@ -93,7 +94,7 @@ def within(figure: float, share: float, basis: Basis, source: str = "") -> Span:
         How far either end is off it [1], zero or more.
     basis : Basis
         Where it comes from.
-    source : str
+    source : Saying or None
         Where exactly.
     """
     return Span(figure * (1 - share), figure * (1 + share), basis, source)

@@ -9,9 +9,8 @@ from pitchline.ground.outline import Outline
 from pitchline.ground.spans import Basis, Span, exact
 from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.machine import Layout, Machine, MachineKind, RunningGear, SprocketGaps, TrackKind
+from pitchline.trade.saying import saying
 from pitchline.trade.writing import as_figure
-
-_OURS = "proportion of our own"
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,7 +95,9 @@ class Standing:
         for name, figure in figures.items():
             if not np.isfinite(figure) or (figure <= 0 and name != "own_offset_m"):
                 raise NotAllowedError(name.rsplit("_", 1)[0].replace("_", " "), as_figure(figure, "g"), "above 0")
-        known: dict[str, Any] = {name: exact(figure, basis, "entered") for name, figure in figures.items()}
+        known: dict[str, Any] = {
+            name: exact(figure, basis, saying("source.entered")) for name, figure in figures.items()
+        }
         return replace(self, **known)
 
 
@@ -109,10 +110,15 @@ def _around_loop(gear: RunningGear) -> tuple[float, float]:
 def _level_length(gear: RunningGear) -> Span:
     loop, wheel = _around_loop(gear)
     if gear.layout is Layout.RAISED_SPROCKET:
-        return Span(0.33 * loop, 0.38 * loop, Basis.ASSUMED, "33 to 38 % of the track's length, " + _OURS)
+        return _proportion(0.33, 0.38, loop, "track_length")
     straight = (loop - np.pi * wheel) / 2
-    source = "from joints, pitch and sprocket: sprocket to idler centre, idler up to a tenth smaller"
+    source = saying("source.joints_pitch_sprocket")
     return Span(straight * 0.98, straight + 0.1 * np.pi * wheel / 4, Basis.ASSUMED, source)
+
+
+def _proportion(low: float, high: float, of: float, what: str) -> Span:
+    """A range that is our own proportion of something."""
+    return Span(low * of, high * of, Basis.ASSUMED, saying(f"source.of_{what}", low=low, high=high))
 
 
 def standing(machine: Machine, gear: RunningGear) -> Standing:
@@ -128,7 +134,7 @@ def standing(machine: Machine, gear: RunningGear) -> Standing:
     Contact length by geometry of a loop over two wheels; other proportions are our own, wide on purpose.
     Internal resistance: 0.0375 of the weight implied by CRREL Report 95-1 for a tracked vehicle, widened by us.
     """
-    file = "machine file"
+    file = saying("source.machine_file")
     length = _level_length(gear)
     middle = (length.low + length.high) / 2
     _, wheel = _around_loop(gear)
@@ -136,33 +142,27 @@ def standing(machine: Machine, gear: RunningGear) -> Standing:
     rubber = gear.track is not TrackKind.STEEL
     tonnes = 10.0 if mass is None else mass / 1e3
     offset = 0.12 if gear.slew_ring else 0.06
-    low, high, what = (0.28, 0.42, "28 to 42 % of the contact length")
+    low, high, stands = 0.28, 0.42, "contact_length"
     if machine.kind is MachineKind.OTHER_TRACKED:
-        low, high, what = (0.28, 0.80, "28 to 80 % of the contact length, for a mast or a loaded body stands high")
-
-    def part(low: float, high: float, of: float, what: str) -> Span:
-        return Span(low * of, high * of, Basis.ASSUMED, f"{what}, {_OURS}")
-
+        low, high, stands = 0.28, 0.80, "contact_length_high"
     return Standing(
         mass_kg=None if mass is None else exact(mass, Basis.LISTED, file),
         shoe_width_m=exact(gear.shoe_width_m, Basis.LISTED, file),
         level_length_m=length,
-        centres_m=part(0.62, 0.80, middle, "62 to 80 % of the contact length"),
-        loop_height_m=part(
-            1.15, 1.45, wheel, f"{as_figure(1.15, 'g')} to {as_figure(1.45, 'g')} of the sprocket's pitch circle"
-        ),
-        clearance_m=part(0.10, 0.15, middle, "10 to 15 % of the contact length"),
-        grouser_m=part(0.0, 0.05, 1.0, "pads or lugs")
+        centres_m=_proportion(0.62, 0.80, middle, "contact_length"),
+        loop_height_m=_proportion(1.15, 1.45, wheel, "pitch_circle"),
+        clearance_m=_proportion(0.10, 0.15, middle, "contact_length"),
+        grouser_m=_proportion(0.0, 0.05, 1.0, "pads_or_lugs")
         if rubber
-        else part(0.10, 0.35, gear.pitch_m, "share of pitch"),
-        roller_m=part(0.75, 0.95, gear.pitch_m, "share of the pitch")
+        else _proportion(0.10, 0.35, gear.pitch_m, "pitch_grouser"),
+        roller_m=_proportion(0.75, 0.95, gear.pitch_m, "pitch_roller")
         if gear.has_chain
-        else part(1.5, 3, gear.pitch_m, "share"),
+        else _proportion(1.5, 3, gear.pitch_m, "rubber_pitch_roller"),
         pitch_m=exact(gear.pitch_m, Basis.LISTED, file),
-        gravity_height_m=part(low, high, middle, what),
-        own_offset_m=part(-offset, 0.0 if gear.slew_ring else offset, middle, "share of the contact length"),
-        power_w=part(4.5e3, 8e3, tonnes, f"{as_figure(4.5, 'g')} to 8 kW a tonne"),
-        rolling=Span(0.03, 0.06, Basis.ASSUMED, f"{as_figure(0.0375, 'g')} implied by CRREL Report 95-1, widened"),
+        gravity_height_m=_proportion(low, high, middle, stands),
+        own_offset_m=_proportion(-offset, 0.0 if gear.slew_ring else offset, middle, "contact_length_offset"),
+        power_w=_proportion(4.5e3, 8e3, tonnes, "mass_power"),
+        rolling=Span(0.03, 0.06, Basis.ASSUMED, saying("source.implied_rolling", implied=0.0375)),
         rollers_per_side=max(gear.bottom_rollers_per_side, 1),
         hydraulic=True,
         track=gear.track,

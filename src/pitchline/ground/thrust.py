@@ -94,7 +94,7 @@ def share_at_slip(slip: npt.ArrayLike, level_length_m: npt.ArrayLike, shear_m: n
     given = np.asarray(slip, dtype=float)
     within = (given > 0) & (given <= 1)
     ratio = np.where(within, given, 1.0) * np.asarray(level_length_m) / np.asarray(shear_m)
-    return checked(1.0 + np.expm1(-ratio) / ratio, ("slip outside 0 to 100 %", ~within))
+    return checked(1.0 + np.expm1(-ratio) / ratio, ("slip_outside_range", ~within))
 
 
 def drawbar_n(

@@ -1,4 +1,4 @@
-"""Two machines on the same grounds: which suits which, and why, in words."""
+"""Two machines on the same grounds: which suits which, and why."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -7,9 +7,10 @@ from pitchline.ground.going import Going
 from pitchline.ground.outcomes import Outcome
 from pitchline.ground.section import GroundOutcome, GroundSection
 from pitchline.ground.soils import GROUNDS, Surface
-from pitchline.ground.words import listed_said
+from pitchline.ground.why import together
 from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.ground import GroundClass
+from pitchline.trade.saying import Saying, saying
 
 RANKS = {Going.DOES_NOT: 0, Going.UNCERTAIN: 1, Going.SUITS: 2}
 TELLS_APART = 0.1
@@ -26,13 +27,13 @@ class Beside:
         The ground.
     better : int or None
         0 for the first machine, 1 for the second; None where nothing tells them apart.
-    said : str
+    said : Saying
         What is said of each, and why.
     """
 
     ground: str
     better: int | None
-    said: str
+    said: Saying
 
 
 def beside(sections: Sequence[GroundSection], names: Sequence[str]) -> tuple[Beside, ...]:
@@ -56,23 +57,23 @@ def beside(sections: Sequence[GroundSection], names: Sequence[str]) -> tuple[Bes
     return tuple(_beside(pair, (first, second), names) for pair in zip(first.grounds, second.grounds, strict=True))
 
 
-def all_said(compared: Sequence[Beside], names: Sequence[str]) -> str:
-    """Which machine for which ground, in a sentence.
+def all_said(compared: Sequence[Beside], names: Sequence[str]) -> Saying:
+    """Which machine for which ground.
 
     Returns
     -------
-    str
+    Saying
         A sentence; says so where nothing tells them apart.
     """
     told = []
     for place, name in enumerate(names):
         grounds = [one.ground for one in compared if one.better == place]
         if grounds:
-            told.append(f"{name} rather on {listed_said(grounds)}")
+            told.append(saying("beside.rather_on", name=name, grounds=grounds))
     alike = [one.ground for one in compared if one.better is None]
     if alike:
-        told.append(f"nothing tells them apart on {listed_said(alike)}")
-    return f"{'; '.join(told)}."
+        told.append(saying("beside.alike_on", grounds=alike))
+    return saying("beside.all_grounds", told=told)
 
 
 def _beside(
@@ -80,23 +81,23 @@ def _beside(
 ) -> Beside:
     ground = pair[0].name
     ranks = [RANKS.get(one.going, -1) for one in pair]
-    said = f"{names[0]}: {_told(pair[0])} {names[1]}: {_told(pair[1])}"
-    if -1 in ranks:
-        narrow = _spared(ground, sections)
-        return Beside(ground, None, said + (_bends(names[1 - narrow]) if narrow is not None else ""))
-    better = _better(ranks, pair)
-    if better is not None:
-        return Beside(ground, better, f"{said} {_pressed(pair, sections)}")
+    said = [
+        saying("beside.each", name=name, going=one.going, because=one.because)
+        for name, one in zip(names, pair, strict=True)
+    ]
     narrow = _spared(ground, sections)
+    # of two that do not suit neither is the one to send
+    is_open = -1 not in ranks and max(ranks) > RANKS[Going.DOES_NOT]
+    better = _better(ranks, pair) if is_open else None
+    if better is not None:
+        return Beside(ground, better, together(*said, *_pressed(pair, sections)))
     if narrow is not None:
-        return Beside(ground, narrow, said + _bends(names[1 - narrow]))
+        bends = saying("beside.wider_bends", name=names[1 - narrow])
+        return Beside(ground, narrow if is_open else None, together(*said, bends))
     known = GROUNDS.get(ground)
-    width = " Width gives nothing here." if known is not None and known.surface is Surface.HARD else ""
-    return Beside(ground, None, said + width)
-
-
-def _told(one: GroundOutcome) -> str:
-    return f"{one.going.label}. {one.because}"
+    if -1 not in ranks and known is not None and known.surface is Surface.HARD:
+        said.append(saying("beside.width_gives_nothing"))
+    return Beside(ground, None, together(*said))
 
 
 def _better(ranks: Sequence[int], pair: tuple[GroundOutcome, GroundOutcome]) -> int | None:
@@ -106,18 +107,17 @@ def _better(ranks: Sequence[int], pair: tuple[GroundOutcome, GroundOutcome]) -> 
     return None if abs(first - second) < TELLS_APART else int(second > first)
 
 
-def _pressed(pair: tuple[GroundOutcome, GroundOutcome], sections: tuple[GroundSection, GroundSection]) -> str:
-    """Contact pressure and shoe width of both, which is why."""
+def _pressed(
+    pair: tuple[GroundOutcome, GroundOutcome], sections: tuple[GroundSection, GroundSection]
+) -> tuple[Saying, ...]:
+    """Contact pressure and shoe width of both, which is why; nothing where one has no figure."""
     told = []
     for one, section in zip(pair, sections, strict=True):
         found = one.figure(Outcome.PRESSURE)
         if found.low is None or found.high is None:
-            return ""
-        low, high = (f"{end / 1e3:.0f}" for end in (found.low, found.high))
-        told.append(
-            f"{low if low == high else f'{low} to {high}'} kPa on {section.shoe_width_m * 1e3:.0f} mm shoes"
-        )
-    return f"They press with {told[0]} against {told[1]}."
+            return ()
+        told.append(saying("beside.presses", ends_pa=(found.low, found.high), width_m=section.shoe_width_m))
+    return (saying("beside.press", one=told[0], other=told[1]),)
 
 
 def _spared(ground: str, sections: tuple[GroundSection, GroundSection]) -> int | None:
@@ -127,7 +127,3 @@ def _spared(ground: str, sections: tuple[GroundSection, GroundSection]) -> int |
         return None
     first, second = (section.shoe_width_m for section in sections)
     return None if abs(first - second) < 0.05 else int(second < first)
-
-
-def _bends(name: str) -> str:
-    return f" The wider shoes of {name} bend, crack and pull bolts there (common practice, no source)."

@@ -8,7 +8,8 @@ from dataclasses import dataclass, field, replace
 
 from pitchline.stops.instance import Component, StageJob, StopInstance
 from pitchline.trade.jobs import JobKind
-from pitchline.trade.parts import Place
+from pitchline.trade.parts import PartKind, Place
+from pitchline.trade.saying import Saying
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,14 +108,16 @@ class Bridged:
         What is planned for.
     done : dict of (str, str) to Done or None
         What each job of each part is on the machine; None where another part's job stands for it.
+    named : dict of str to Saying
+        What each part is called.
     members : dict of str to tuple of int
         Places among the outlook's parts behind each part of the instance.
     passing : dict of str to Passing
         Loss when a part's limit is passed.
-    left_out : tuple of str
+    left_out : tuple of Saying
         Parts that are not planned for, and why.
-    assumed : tuple of str
-        What had to be assumed, in sentences.
+    assumed : tuple of Saying
+        What had to be assumed.
     held : dict of str to Held
         Parts with a job the verdict calls stop or book.
     unheld : StopInstance or None
@@ -125,8 +128,8 @@ class Bridged:
         For bushes on their first face: what is lost past the turn point.
     standing_per_h : tuple of float
         What an hour of the machine standing costs at each step [currency/h].
-    apart : tuple of str
-        Parts whose left and right are planned apart, and why.
+    apart : tuple of PartKind
+        Parts whose left and right are planned apart.
     renewals : dict of (str, int) to tuple of float
         By part and stage: how much of each step's loss is for new parts after the first broke [currency].
     not_before : dict of (str, str, int) to int
@@ -137,16 +140,17 @@ class Bridged:
 
     instance: StopInstance
     done: dict[tuple[str, str], Done | None]
+    named: dict[str, Saying]
     members: dict[str, tuple[int, ...]]
     passing: dict[str, Passing]
-    left_out: tuple[str, ...]
-    assumed: tuple[str, ...]
+    left_out: tuple[Saying, ...]
+    assumed: tuple[Saying, ...]
     held: dict[str, "Held"] = field(default_factory=dict)
     unheld: StopInstance | None = None
     early_per_h: dict[str, float] = field(default_factory=dict)
     turning: dict[str, "Turning"] = field(default_factory=dict)
     standing_per_h: tuple[float, ...] = ()
-    apart: tuple[str, ...] = ()
+    apart: tuple[PartKind, ...] = ()
     renewals: dict[tuple[str, int], tuple[float, ...]] = field(default_factory=dict)
     not_before: dict[tuple[str, str, int], int] = field(default_factory=dict)
     turn_by: dict[str, int] = field(default_factory=dict)

@@ -1,40 +1,13 @@
-"""What the calls of a verdict are called for reading: one place for page, list, drawing, paper, screen, files and calendar.
+"""What of a verdict every page, list, drawing, paper and file goes by: the next job, hours that count, both explanations.
 
 See docs/explanation/calls.md.
 """
 
 from pitchline.judge.ruler import PARTS_FROM
 from pitchline.outlook.hours_left import HoursLeft
-from pitchline.trade.calls import Call, Stake, called
+from pitchline.trade.calls import Call, Stake
 from pitchline.trade.jobs import JobKind
-from pitchline.verdict import EitherWay, Job, Joins, Judged, PartVerdict, Verdict
-
-_READ_BUT = {"held back": "held back", "no limit entered": "no limit"}
-
-
-def part_called(part: PartVerdict, brief: bool = False) -> str:
-    """The call on a part with what it is about.
-
-    Returns
-    -------
-    str
-        As `pitchline.trade.calls.called` says it; "no limit" or "held back" for a part that was read, but cannot be judged.
-    """
-    if part.call is Call.UNJUDGED:
-        told = {judged.status for judged in part.judged if judged.reading is not None}
-        return next((words for status, words in _READ_BUT.items() if status in told), part.call.label)
-    return called(part.call, part.stake, brief)
-
-
-def job_called(job: Job, brief: bool = False) -> str:
-    """The call of a job with what it is about; in a plan, with the word for a time that is not its own."""
-    word = called(job.call, job.stake, brief)
-    return f"{word}, {joins_word(job.joins)}" if job.joins is not None else word
-
-
-def joins_word(joins: Joins) -> str:
-    """What a plan does with a job that is not due at its lay-up, such as "joins lay-up 1"."""
-    return f"{'waits for' if joins.early_h < 0 else 'joins'} lay-up {joins.layup}"
+from pitchline.verdict import EitherWay, Job, Judged, PartVerdict, Verdict
 
 
 def next_job(verdict: Verdict) -> Job | None:
@@ -67,17 +40,6 @@ def stakes_of(verdict: Verdict) -> tuple[Stake, ...]:
     """
     found = {part.stake for part in verdict.parts if part.call is verdict.call and verdict.call.asks}
     return tuple(stake for stake in Stake if stake in found)
-
-
-def machine_called(verdict: Verdict, brief: bool = False) -> str:
-    """The call on the machine with the gravest of what it is about.
-
-    Returns
-    -------
-    str
-        Such as "stop: unsafe".
-    """
-    return called(verdict.call, next(iter(stakes_of(verdict)), None), brief)
 
 
 def counted_due(part: PartVerdict) -> HoursLeft | None:
@@ -144,29 +106,3 @@ def apart(judged: Judged) -> bool:
     if judged.life_used is None or judged.life_used_read is None:
         return False
     return abs(judged.life_used - judged.life_used_read) > PARTS_FROM + 1e-9
-
-
-def looked_said(looked_at: tuple[int, int] | None) -> str:
-    """How much of a machine was looked at, such as "1 of 21 parts looked at"; empty where that is not known.
-
-    Parameters
-    ----------
-    looked_at : tuple of (int, int) or None
-        Parts read or looked over, of how many.
-
-    Returns
-    -------
-    str
-        Says so where it was all of them.
-
-    Examples
-    --------
-    >>> looked_said((1, 21)), looked_said((21, 21)), looked_said(None)
-    ('1 of 21 parts looked at', 'all 21 parts looked at', '')
-    """
-    if looked_at is None:
-        return ""
-    looked, every = looked_at
-    if looked >= every:
-        return f"all {every} parts looked at"
-    return f"{looked or 'none'} of {every} parts looked at"

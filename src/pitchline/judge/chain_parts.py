@@ -22,6 +22,7 @@ from pitchline.stops.jobs import pieces_at
 from pitchline.trade.jobs import JobKind
 from pitchline.trade.measurands import Measurand
 from pitchline.trade.parts import PartKind, Place, Side
+from pitchline.trade.saying import saying
 
 REPLACE, TURN = JobKind.REPLACE.value, JobKind.TURN.value
 HALF = 0.5
@@ -59,7 +60,7 @@ def add_chain(draft: Draft, costs: StageCosts, side: Side) -> set[int]:
     if mine:
         cost = costs.cost(JobKind.REPLACE, Place(PartKind.CHAIN, side))
         if cost.price is None:
-            draft.left_out.append("chains: replace is not on the price list")
+            draft.left_out.append(saying("price.job_not_on_list", part=PartKind.CHAIN, job=JobKind.REPLACE))
         else:
             _Chain(draft, costs, side, cost, cost.price.usual).add(mine)
     return set(mine.values())
@@ -106,7 +107,8 @@ class _Chain:
         stages, renewals = zip(*made, strict=True)
         jobs = self._renewing(len(stages), 1, costs.cost_by_step(self.cost))
         early = costs.early_per_h(self.cost, member)
-        self.draft.add(Component(part, stages, jobs), (member,), passing, early, renewals)
+        named = saying("plan.links", side=self.side)
+        self.draft.add(Component(part, stages, jobs), named, (member,), passing, early, renewals)
         self._keeps(part, REPLACE, [(0, costs.todays(member, WORN)), (1, as_new(costs.outlook, member, WORN))])
         self.draft.done[part, REPLACE] = self._done()
         return part
@@ -145,7 +147,7 @@ class _Chain:
         turnable = bush is not None and costs.outlook.parts[bush].to_turn is not None
         can_turn = turn.price is not None and bush is not None
         if bush is not None and turn.price is None:
-            self.draft.left_out.append("turning bushes: not on the price list, so no turn is planned")
+            self.draft.left_out.append(saying("plan.turn_not_on_list"))
         members = tuple(member for member in (bush, pitch) if member is not None)
         passing = costs.passing(self.cost, members[0], self._with_it())
         # By the limit of a face that could have been turned half a chain is lost already.
@@ -164,7 +166,8 @@ class _Chain:
         early = share * costs.early_per_h(self.cost, members[0])
         if can_turn and bush is not None:
             jobs += self._turns(part, bush, turn, names)
-        self.draft.add(Component(part, stages, jobs), members, lost[faces[0][2] is not None], early, renewals)
+        named, passing = saying("plan.part", place=self.bushes), lost[faces[0][2] is not None]
+        self.draft.add(Component(part, stages, jobs), named, members, passing, early, renewals)
         self.draft.done[part, REPLACE] = self._done() if paid else None
         return part
 

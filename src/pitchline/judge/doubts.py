@@ -18,7 +18,6 @@ from pitchline.stops.doubted import Doubted
 from pitchline.trade.measurands import Measurand
 from pitchline.trade.parts import Place
 from pitchline.trade.readings import Reading, WalkRound
-from pitchline.trade.units import show_length
 from pitchline.wear.suspicion import Suspicion
 
 NOT_UNDERSTOOD = 0.5
@@ -117,14 +116,14 @@ def _held(known: Known, part: LifeOutlook) -> Doubted | None:
         return None
     worst_m = min(left_h, key=lambda size_m: left_h[size_m])
     past = all(used >= 1.0 for used in possible.values())
-    meant = "" if suspicion.reading.value_m in possible else show_length(worst_m)
+    meant_m = None if suspicion.reading.value_m in possible else worst_m
     alike = [
         reading
         for reading in walk_round.readings
         if (reading.place.part, reading.measurand) == (life.place.part, life.measurand)
     ]
     all_held = len(alike) > 1 and all((walk_round.date, reading) in known.held for reading in alike)
-    return Doubted(suspicion.reading.words, left_h[worst_m], misread_h, True, past, all_held, meant)
+    return Doubted(suspicion.reading.words, left_h[worst_m], misread_h, True, past, all_held, meant_m)
 
 
 def _meant(suspicion: Suspicion) -> Sequence[float]:
@@ -144,11 +143,13 @@ def _used(life: Life, value_m: float) -> float:
 
 def _newest_held(known: Known, life: Life) -> tuple[WalkRound, Suspicion] | None:
     """The newest reading of the part now fitted, where it is held back."""
-    since_h = life.started.service_h if life.started is not None else -1.0
     for walk_round in reversed(known.dossier.walk_rounds):
         for reading in walk_round.readings:
             if (reading.place, reading.measurand) == (life.place, life.measurand):
                 held = (each for each in known.suspicions if each.held and each.date == walk_round.date)
                 mine = next((each for each in held if each.reading == reading), None)
-                return (walk_round, mine) if mine is not None and walk_round.service_h > since_h else None
+                taken_off = life.started is not None and life.started.follows(
+                    walk_round.date, walk_round.service_h
+                )
+                return (walk_round, mine) if mine is not None and not taken_off else None
     return None

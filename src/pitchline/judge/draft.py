@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 
 from pitchline.judge.bridged import Done, Passing, Turning
 from pitchline.stops.instance import Component, Rule
+from pitchline.trade.saying import Saying
 
 
 @dataclass(slots=True)
@@ -17,9 +18,9 @@ class Draft:
         Parts.
     rules : list of Rule
         What goes together.
-    done, members, passing, early_per_h, turning : dict
+    done, named, members, passing, early_per_h, turning : dict
         As in `Bridged`; losses in [currency] and [currency/h].
-    left_out, guessed : list of str
+    left_out, guessed : list of Saying
         Parts not planned, and why; parts planned though nobody read them.
     renewals, not_before, turn_by : dict
         As in `Bridged`; the first in [currency].
@@ -28,12 +29,13 @@ class Draft:
     components: list[Component] = field(default_factory=list)
     rules: list[Rule] = field(default_factory=list)
     done: dict[tuple[str, str], Done | None] = field(default_factory=dict)
+    named: dict[str, Saying] = field(default_factory=dict)
     members: dict[str, tuple[int, ...]] = field(default_factory=dict)
     passing: dict[str, Passing] = field(default_factory=dict)
     early_per_h: dict[str, float] = field(default_factory=dict)
     turning: dict[str, Turning] = field(default_factory=dict)
-    left_out: list[str] = field(default_factory=list)
-    guessed: list[str] = field(default_factory=list)
+    left_out: list[Saying] = field(default_factory=list)
+    guessed: list[Saying] = field(default_factory=list)
     renewals: dict[tuple[str, int], tuple[float, ...]] = field(default_factory=dict)
     not_before: dict[tuple[str, str, int], int] = field(default_factory=dict)
     turn_by: dict[str, int] = field(default_factory=dict)
@@ -41,6 +43,7 @@ class Draft:
     def add(
         self,
         part: Component,
+        named: Saying,
         members: tuple[int, ...],
         passing: Passing,
         early_per_h: float,
@@ -52,6 +55,8 @@ class Draft:
         ----------
         part : Component
             The part.
+        named : Saying
+            What it is called.
         members : tuple of int
             Places among the outlook's parts behind it.
         passing : Passing
@@ -62,6 +67,7 @@ class Draft:
             For each stage, how much of each step's loss is for new parts [currency].
         """
         self.components.append(part)
+        self.named[part.name] = named
         self.members[part.name], self.passing[part.name] = members, passing
         self.early_per_h[part.name] = early_per_h
         self.renewals |= {(part.name, stage): some for stage, some in enumerate(renewals)}

@@ -22,6 +22,7 @@ from pitchline.trade.readings import Reading
 from pitchline.trade.saying import Saying, saying
 from pitchline.verdict import EitherWay, Judged, LineOnly, Why
 from pitchline.wear.doubt import reading_doubt
+from pitchline.wear.history import newest_reading
 
 
 def judged_at(
@@ -56,15 +57,6 @@ def _either_way(item: Judged, doubted: Doubted | None) -> Judged:
     return replace(item, either_way=EitherWay(doubted.if_right_h, doubted.if_misread_h))
 
 
-def _newest(known: Known, place: Place, measurand: Measurand) -> tuple[Reading, int] | None:
-    """The newest reading and the number of its walk-round."""
-    for number in range(len(known.dossier.walk_rounds) - 1, -1, -1):
-        for reading in known.dossier.walk_rounds[number].readings:
-            if reading.place == place and reading.measurand is measurand:
-                return reading, number
-    return None
-
-
 def _judged(
     place: Place,
     measurand: Measurand,
@@ -72,15 +64,14 @@ def _judged(
     outlook: LifeOutlook | None,
     learned: Learned | None,
 ) -> Judged:
-    newest = _newest(known, place, measurand)
+    newest = newest_reading(known.dossier, place, measurand, known.now_h)
     limit = known.dossier.limit_of(place.part, measurand)
     if outlook is None:
         status = "setting" if MEASURANDS[measurand].role is Role.SETTING else "no limit entered"
         if newest is None:
             return Judged(place, measurand, status if limit is None else "not read")
-        reading, number = newest
+        reading, date = newest
         doubt = reading_doubt(reading)
-        date = known.dossier.walk_rounds[number].date
         return Judged(
             place,
             measurand,
@@ -101,7 +92,7 @@ def _with_outlook(
     measurand: Measurand,
     known: Known,
     outlook: LifeOutlook,
-    newest: tuple[Reading, int] | None,
+    newest: tuple[Reading, dt.date] | None,
     learned: Learned | None,
 ) -> Judged:
     life = outlook.life
@@ -109,10 +100,8 @@ def _with_outlook(
     status = "judged" if trace is not None else "not read"
     reading, date = (trace.reading, trace.date) if trace is not None else (None, None)
     doubt = trace.doubt if trace is not None else None
-    if newest is not None:
-        newest_date = known.dossier.walk_rounds[newest[1]].date
-        if (newest_date, newest[0]) in known.held:
-            status, reading, date, doubt = "held back", newest[0], newest_date, reading_doubt(newest[0])
+    if newest is not None and (newest[1], newest[0]) in known.held:
+        status, reading, date, doubt = "held back", *newest, reading_doubt(newest[0])
     return Judged(
         place=place,
         measurand=measurand,
@@ -166,9 +155,14 @@ def _why(outlook: LifeOutlook, learned: Learned | None, dossier: Dossier) -> tup
         if life.started is None
         else saying(f"why.{life.started.event.value}", at_h=life.started.service_h)
     )
+    if life.started is not None and life.traces and life.traces[0].reading in life.started.readings:
+        started = saying("why.fitted_part_worn_and_read", at_h=life.started.service_h)
     low, middle, high = outlook.whole_life_h
     return (
-        *(_why_reading(trace.reading, trace.doubt.expanded_u_m, trace.date) for trace in reversed(life.traces)),
+        *(
+            _why_reading(trace.reading, trace.doubt.expanded_u_m, trace.date, life)
+            for trace in reversed(life.traces)
+        ),
         Why("sizes", sizes, source),
         Why("start", started, saying("why.history")),
         _why_start(life, learned, dossier),
@@ -242,7 +236,8 @@ def _why_start(life: Life, learned: Learned | None, dossier: Dossier) -> Why:
     return Why("typical life", saying("why.typical_life", typical_h=typical_h, low_h=low_h, high_h=high_h), source)
 
 
-def _why_reading(reading: Reading, expanded_u_m: float, date: dt.date) -> Why:
+def _why_reading(reading: Reading, expanded_u_m: float, date: dt.date, life: Life | None = None) -> Why:
     per = "_per_joint" if reading.joints > 1 else ""
     said = saying(f"why.reading{per}", typed=reading.words, tool=reading.tool.label, doubt_m=expanded_u_m)
-    return Why("reading", said, saying("why.walk_round", day=date))
+    fitted = life is not None and life.started is not None and reading in life.started.readings
+    return Why("reading", said, saying(f"why.{'as_fitted' if fitted else 'walk_round'}", day=date))

@@ -10,7 +10,7 @@ import numpy as np
 from pitchline.ground.describe import ground_named
 from pitchline.ground.going import Going, Task
 from pitchline.ground.outcomes import Outcome
-from pitchline.ground.results import FitFigure, GroundFit, Input, span_said
+from pitchline.ground.results import FitFigure, GroundFit, Input, range_told
 from pitchline.ground.section import (
     GroundFigure,
     GroundInput,
@@ -32,12 +32,12 @@ from pitchline.ground.soils import GROUNDS
 from pitchline.ground.spans import Basis
 from pitchline.ground.standing import Standing, standing
 from pitchline.ground.sweeps import slew_sweep
-from pitchline.ground.words import CAUTIONS, listed_said
+from pitchline.ground.why import CAUTIONS
 from pitchline.outlook.constants import weak_priors
 from pitchline.trade.dossier import Dossier
 from pitchline.trade.ground import GroundClass
 from pitchline.trade.machine import RunningGear
-from pitchline.trade.writing import as_figure
+from pitchline.trade.saying import Saying, saying
 
 STAND_INS: dict[GroundClass, tuple[str, ...]] = {
     GroundClass.GENTLE: ("moist heavy clay", "wet heavy clay", "peat"),
@@ -79,7 +79,7 @@ def section_of(
     gear: RunningGear,
     mix: Sequence[MixPart],
     entered: bool,
-    how: str,
+    how: Saying,
     task: Task | None = None,
     offers: Sequence[ShoeOffer] | None = None,
 ) -> GroundSection:
@@ -95,8 +95,8 @@ def section_of(
         Grounds with their shares of the hours, which add up to 1.
     entered : bool
         Whether somebody named these grounds.
-    how : str
-        Where they come from, in a sentence.
+    how : Saying
+        Where they come from.
     task : Task or None
         Load and slope; None is the empty machine on the level.
     offers : sequence of ShoeOffer or None
@@ -128,9 +128,10 @@ def section_of(
     )
 
 
-def _task_said(task: Task) -> str:
-    load = f"with {as_figure(task.load_kg)} kg at {as_figure(task.reach_m, 'g')} m" if task.load_kg else "empty"
-    return f"{load}, on {as_figure(task.slope_deg, 'g')} degrees" if task.slope_deg else f"{load}, on the level"
+def _task_said(task: Task) -> Saying:
+    code = f"ground.{'loaded' if task.load_kg else 'empty'}_{'slope' if task.slope_deg else 'level'}"
+    load = {"load_kg": task.load_kg, "reach_m": task.reach_m} if task.load_kg else {}
+    return saying(code, **load, **({"slope_deg": task.slope_deg} if task.slope_deg else {}))
 
 
 def mix_of(dossier: Dossier) -> tuple[MixPart, ...]:
@@ -157,17 +158,13 @@ def mix_of(dossier: Dossier) -> tuple[MixPart, ...]:
     return tuple(MixPart(GROUNDS[name], 1 / len(names)) for name in names)
 
 
-def how_known(dossier: Dossier) -> str:
+def how_known(dossier: Dossier) -> Saying:
     """Where the grounds of a machine come from."""
     if dossier.ground_mix:
-        return "The machine file names the grounds it goes to."
-    usual = f"its usual ground is {dossier.usual_ground.label}"
+        return saying("ground.named_in_file")
     if not dossier.ground_entered:
-        usual = "nobody entered its ground, which is taken as middling"
-    return (
-        f"The machine file says only how hard its ground wears: {usual}. These grounds stand in for that, dry to wet; "
-        "name the ones it goes to and they are judged instead."
-    )
+        return saying("ground.usual_not_entered")
+    return saying("ground.usual_entered", wear=dossier.usual_ground)
 
 
 def _compared(
@@ -185,14 +182,14 @@ def _compared(
     return compare_shoes(machine, list(dict.fromkeys((own, *offers))), mix, effects, task)
 
 
-def _said(fits: Sequence[GroundFit]) -> str:
+def _said(fits: Sequence[GroundFit]) -> Saying:
     """Every ground with its word, the same words together."""
     told = []
     for going in Going:
         names = [fit.ground.name for fit in fits if fit.going is going]
         if names:
-            told.append(f"{going.label} on {listed_said(names)}")
-    return f"{'; '.join(told)}."[0].upper() + f"{'; '.join(told)}."[1:]
+            told.append(saying("ground.going_on", going=going, grounds=names))
+    return saying("ground.every_going", goings=saying("ground.goings", goings=told))
 
 
 def _outcome(fit: GroundFit, percent: float | None) -> GroundOutcome:
@@ -222,19 +219,18 @@ def _shoe(choice: ShoeChoice, fitted: bool, suggested: bool) -> ShoeOutcome:
     )
 
 
-def _advice(comparison: ShoeComparison, own: ShoeOffer, entered: bool) -> str:
-    best = comparison.suggested
+def _advice(comparison: ShoeComparison, own: ShoeOffer, entered: bool) -> Saying:
+    best, because = comparison.suggested, comparison.because
     if best is None:
-        return comparison.because
-    width = f"{best.width_m * 1e3:.0f} mm" if best.kind is own.kind else best.label
-    has = f"{own.width_m * 1e3:.0f} mm" if best.kind is own.kind else own.label
-    if not entered:
-        now = "which is fitted now" if best == own else f"where {has} is fitted now"
-        return f"Its grounds are not named. For all of these alike: {width}, {now}. {comparison.because}"
-    head = f"Fitted now: {has}; {width} is suggested."
+        return because
+    shoe, has = (
+        saying("shoe.width", width_m=one.width_m) if best.kind is own.kind else one.called for one in (best, own)
+    )
     if best == own:
-        head = f"Fitted now: {has}, which is also what is suggested."
-    return f"{head} {comparison.because} Rule of practice, no source: the narrowest shoe that floats."
+        code = "shoe.fitted_is_suggested" if entered else "shoe.unnamed_fitted"
+        return saying(code, shoe=shoe, because=because)
+    code = "shoe.other_is_suggested" if entered else "shoe.unnamed_other"
+    return saying(code, shoe=shoe, fitted=has, because=because)
 
 
 def _inputs(fits: Sequence[GroundFit]) -> tuple[GroundInput, ...]:
@@ -247,7 +243,7 @@ def _inputs(fits: Sequence[GroundFit]) -> tuple[GroundInput, ...]:
     return tuple(
         GroundInput(
             one.label,
-            span_said(one.name, one.span),
+            range_told(one.name, one.span),
             one.span.basis,
             one.span.source,
             () if one.name in sizes else tuple(names),

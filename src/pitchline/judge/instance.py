@@ -20,8 +20,8 @@ from pitchline.trade.calls import Call
 from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.jobs import RENEWS, JobKind
 from pitchline.trade.measurands import Measurand
-from pitchline.trade.parts import PARTS, PartKind, Place, Side
-from pitchline.trade.writing import as_figure
+from pitchline.trade.parts import PartKind, Place, Side
+from pitchline.trade.saying import Saying, saying
 
 _NO_NEW = (JobKind.INVESTIGATE, JobKind.MEASURE, JobKind.TURN)
 
@@ -101,6 +101,7 @@ class _Bridge:
         return Bridged(
             instance,
             draft.done,
+            draft.named,
             draft.members,
             draft.passing,
             tuple(dict.fromkeys(draft.left_out)),
@@ -125,7 +126,7 @@ class _Bridge:
         for place in dict.fromkeys(parts[member].life.place for member in sorted(unread)):
             if place not in read:
                 kept = place.part is PartKind.SPROCKET
-                (self.draft.guessed if kept else self.draft.left_out).append(f"{place.label}: not read")
+                (self.draft.guessed if kept else self.draft.left_out).append(saying("plan.not_read", place=place))
         return {member for member in unread if parts[member].life.place.part is not PartKind.SPROCKET}
 
     def _groups(self) -> tuple[Group, ...]:
@@ -147,8 +148,7 @@ class _Bridge:
             kind = job_at_limit(life.line.limit, turnable=False)
             place = target_of(kind, life.place)
             if kind in _NO_NEW:
-                what = f"{PARTS[place.part].plural}: at the limit it is looked into, which is no job to plan"
-                self.draft.left_out.append(what)
+                self.draft.left_out.append(saying("plan.looked_into", part=place.part))
                 continue
             found.setdefault((at.setdefault(place, kind), place), []).append(member)
         return found
@@ -158,7 +158,7 @@ class _Bridge:
         costs = self.costs
         cost = costs.cost(kind, place)
         if cost.price is None:
-            self.draft.left_out.append(f"{PARTS[place.part].plural}: {kind.label} is not on the price list")
+            self.draft.left_out.append(saying("price.job_not_on_list", part=place.part, job=kind))
             return
         part, first = place.label, members[0]
         passing, made = costs.passing(cost, first), []
@@ -173,7 +173,8 @@ class _Bridge:
             opened = (*opened, bolted.name)
         jobs = tuple(StageJob(kind.value, stage, 1, by_step, opened) for stage in (0, 1))
         early = costs.early_per_h(cost, first)
-        self.draft.add(Component(part, stages, jobs), tuple(members), passing, early, renewals)
+        named = saying("plan.part", place=place)
+        self.draft.add(Component(part, stages, jobs), named, tuple(members), passing, early, renewals)
         level = SPROCKET_WORN if place.part is PartKind.SPROCKET else WORN
         worn = min(costs.first_step(costs.todays(one, level)) for one in members)
         again = min(costs.first_step(as_new(costs.outlook, one, level)) for one in members)
@@ -206,38 +207,27 @@ class _Bridge:
             if used > 1 - LITTLE_LEFT:
                 self.draft.rules.append(Rule(RuleKind.A_NEEDS_B, (chain, JobKind.REPLACE.value), (part, word)))
 
-    def _assumed(self, apart: tuple[str, ...]) -> tuple[str, ...]:
+    def _assumed(self, apart: tuple[PartKind, ...]) -> tuple[Saying, ...]:
         settings = self.costs.settings
+        ruined, times, stands_h = settings.damage_share, settings.overrun_times, settings.unplanned_h
         said = [
-            f"Past its limit a part ruins {100 * settings.damage_share:.0f} % of its price at once, and for each hour "
-            f"{as_figure(settings.overrun_times, 'g')} hours of a new one's life, at most its price; then it breaks, and the "
-            f"machine stands {as_figure(settings.unplanned_h, 'g')} hours unplanned, as it does again when the next one breaks "
-            "(our assumption).",
-            "Past the turn point the worth of the other face, half a chain, is lost evenly up to the limit (our assumption).",
-            "A new chain comes with new bushes and a new sprocket on its side (common practice).",
+            saying("plan.past_limit", ruined=ruined, times=times, stands_h=stands_h),
+            saying("plan.past_turn"),
+            saying("plan.with_new_chain"),
+            saying("plan.sides_together"),
         ]
-        said.append(
-            "Chains, shoes, pads, rubber tracks and sprockets are renewed on both sides together, bushes turned likewise "
-            "(common practice)."
-        )
         if apart:
-            said.append(
-                f"Left and right planned apart, because their hours left are too far apart: {', '.join(apart)}."
-            )
+            said.append(saying("plan.sides_apart", parts=apart))
         if self.draft.guessed:
-            places = "; ".join(self.draft.guessed)
-            said.append(
-                f"Planned by the machine's other parts alone: {places}. Measure before anything is ordered."
-            )
+            said.append(saying("plan.guessed", places=self.draft.guessed))
         if settings.sell_at_h is None:
-            said.append("No sale is planned: life left at the end counts by its share of the price as new.")
+            said.append(saying("plan.no_sale"))
         else:
-            paid = f"{100 * settings.paid_share:.0f} % of the worth of the life left"
-            said.append(f"At the sale a buyer pays {paid} (our assumption).")
+            said.append(saying("plan.at_the_sale", paid=settings.paid_share))
         if settings.discount_rate_per_year == 0:
-            said.append("No interest is counted.")
+            said.append(saying("plan.no_interest"))
         if settings.stop_cost is None and self.costs.prices.stop is None:
-            said.append("The price list has no cost of a lay-up: lay-ups are free but for their jobs. Enter one.")
+            said.append(saying("plan.lay_ups_free"))
         if self.costs.known.dossier.utilisation is None:
-            said.append("No hours a week are entered: the season is that of today throughout.")
+            said.append(saying("plan.one_season"))
         return tuple(said)

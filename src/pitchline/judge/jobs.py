@@ -3,8 +3,6 @@
 See docs/explanation/calls.md.
 """
 
-from collections.abc import Iterable
-
 from pitchline.judge.machine_by_day import Known
 from pitchline.judge.parts import dates_of
 from pitchline.money.amount import Money
@@ -17,7 +15,8 @@ from pitchline.stops.work import Work
 from pitchline.trade.calls import Call, Stake
 from pitchline.trade.jobs import Caution, JobKind, cautions_of
 from pitchline.trade.parts import PartKind, Place, Side
-from pitchline.trade.units import show_hours
+from pitchline.trade.saying import Saying, saying, then
+from pitchline.trade.units import rounded_hours
 from pitchline.verdict import Job
 
 _SURE = 0.9
@@ -122,44 +121,44 @@ def _job(
     )
 
 
-def _because(items: list[Work], due: HoursLeft | None) -> str:
+def _because(items: list[Work], due: HoursLeft | None) -> Saying:
     """The first one's reason, and how many more; what was seen or set is told for each, where it differs and is not too much."""
     first = items[0]
     apart = {item.because: item.place for item in reversed(items)}
     if 1 < len(apart) <= _TOLD_APART and all(item.part_row is None for item in items):
-        told = {item.because: _where(item.place, apart.values()) for item in items}
-        return " ".join(f"{where}: {because}" for because, where in told.items())
+        told = {item.because: item.place for item in items}
+        return then(*(_at(place, list(apart.values()), because) for because, place in told.items()))
     more = {item.place for item in items[1:]} - {first.place}
     if not more:
         return first.because
-    other = "The other one" if len(more) == 1 else f"The other {len(more)}"
     if first.call.asks:
-        return f"{first.because} {other} {'asks' if len(more) == 1 else 'ask'} for it too."
-    return f"{first.because} {other} {_later(items, due)}"
+        return then(first.because, saying("others.ask_too", n=len(more)))
+    return then(first.because, _later(items, due, len(more)))
 
 
-def _later(items: list[Work], due: HoursLeft | None) -> str:
+def _later(items: list[Work], due: HoursLeft | None, more: int) -> Saying:
     """When the other places of a job nobody presses for are due, and the first of them all, which is sooner than each."""
     first, soonest = items[0], dict[Place, float]()
     for item in items:
         if item.place != first.place and item.due is not None:
             soonest.setdefault(item.place, item.due.middle)
     if first.due is None or due is None or not soonest:
-        return "likewise."
-    low, high = (show_hours(end(soonest.values())) for end in (min, max))
-    when = f"in about {low}" if low == high else f"in about {low} to {high}"
-    every = ""
+        return saying("others.likewise", n=more)
+    low_h, high_h = min(soonest.values()), max(soonest.values())
+    every = None
     if due.middle < _PLAINLY * first.due.middle:
-        among = "both" if len(soonest) == 1 else f"all {len(soonest) + 1}"
-        every = f"; the first of {among} in about {show_hours(due.middle)}"
-    return f"{when}{every}."
+        code = "others.first_of_both" if len(soonest) == 1 else "others.first_of_all"
+        every = saying(code, of=len(soonest) + 1, due_h=due.middle)
+    if rounded_hours(low_h) == rounded_hours(high_h):
+        return saying("others.due", n=more, due_h=low_h, every=every)
+    return saying("others.due_between", n=more, low_h=low_h, high_h=high_h, every=every)
 
 
-def _where(place: Place, among: Iterable[Place]) -> str:
-    """The side where that tells them apart, else the part's name."""
+def _at(place: Place, among: list[Place], because: Saying) -> Saying:
+    """By the side where that tells them apart, else by the part's name."""
     sides = [one.side for one in among]
-    label = place.side.value if len(set(sides)) == len(sides) and place.side.value else place.label
-    return label[0].upper() + label[1:]
+    apart = len(set(sides)) == len(sides) and place.side is not Side.NONE
+    return saying("others.on_side" if apart else "others.at_place", place=place, side=place.side, why=because)
 
 
 def _first_due(items: list[Work], outlook: MachineOutlook | None) -> HoursLeft | None:
@@ -174,7 +173,7 @@ def _first_due(items: list[Work], outlook: MachineOutlook | None) -> HoursLeft |
 
 def money_figures(
     work: list[Work], prices: PriceList | None
-) -> tuple[Money | None, Money | None, tuple[str, ...]]:
+) -> tuple[Money | None, Money | None, tuple[Saying, ...]]:
     """What stops the machine now, and what falls due inside the booking window.
 
     Returns
@@ -184,7 +183,7 @@ def money_figures(
     window : Money or None
         Usual and high: everything called stop or book, at usual and at high prices. Low: of that, what is called stop or falls
         due almost surely (chance 0.9 or more), at low prices.
-    not_priced : tuple of str
+    not_priced : tuple of Saying
         What those figures leave out.
     """
     due = [item for item in work if item.call is not Call.RUN]

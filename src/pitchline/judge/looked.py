@@ -48,8 +48,12 @@ def worked_on_since(place: Place, known: Known) -> PartEvent | None:
     PartEvent or None
         None where nothing was done on it since.
     """
-    last_h = known.dossier.walk_rounds[-1].service_h
-    events = [event for event in events_at(known.dossier, place) if last_h <= event.service_h <= known.now_h]
+    last = known.dossier.walk_rounds[-1]
+    events = [
+        event
+        for event in events_at(known.dossier, place)
+        if event.follows(last.date, last.service_h) and event.service_h <= known.now_h
+    ]
     return events[-1] if events and events[-1].service_h > 0 else None
 
 

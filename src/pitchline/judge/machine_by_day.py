@@ -73,12 +73,13 @@ def known_by(dossier: Dossier, as_of: dt.date | None) -> Known:
     dossier : Dossier
         Everything recorded.
     as_of : datetime.date or None
-        The day; None takes the day of the last walk-round.
+        The day; None takes the day of the last walk-round, or of the work done since.
 
     Returns
     -------
     Known
-        Later walk-rounds left out; hours carried on by the usual hours a week where the day is after the last one.
+        Later walk-rounds and work left out; hours carried on by the usual hours a week where the day is after the last one, or
+        after the work done since, which has its hours.
 
     Raises
     ------
@@ -86,6 +87,7 @@ def known_by(dossier: Dossier, as_of: dt.date | None) -> Known:
         There is no walk-round by that day, or the new pitch of a limit is not that of the running gear.
     """
     rounds = tuple(w for w in dossier.walk_rounds if as_of is None or w.date <= as_of)
+    work = tuple(one for one in dossier.work if as_of is None or one.date <= as_of)
     if not rounds:
         allowed = "at least one walk-round" + ("" if as_of is None else f" on or before {as_of}")
         raise NotAllowedError(
@@ -96,22 +98,30 @@ def known_by(dossier: Dossier, as_of: dt.date | None) -> Known:
         )
     _check_pitch(dossier)
     last = rounds[-1]
-    day = last.date if as_of is None else as_of
-    dossier = replace(dossier, walk_rounds=rounds)
-    carried_h, how = _worked_since(dossier, last.date, day)
+    day = max(last.date, *(one.date for one in work)) if as_of is None and work else as_of or last.date
+    dossier = replace(dossier, walk_rounds=rounds, work=work)
+    read_on, read_h, how = last.date, last.service_h, "read"
+    newest = max(
+        (one for one in work if one.follows(last)), key=lambda one: (one.date, one.service_h), default=None
+    )
+    if newest is not None and newest.service_h > last.service_h:
+        read_on, read_h, how = newest.date, newest.service_h, "worked_on"
+    carried_h, known_how = _worked_since(dossier, read_on, day, how)
+    if carried_h is not None or read_h > last.service_h:
+        carried_h = read_h - last.service_h + (carried_h or 0.0)
     found = tuple(suspicion for walk_round in rounds for suspicion in suspicions(dossier, walk_round))
-    return Known(dossier, day, last.service_h + (carried_h or 0.0), how, carried_h, found)
+    return Known(dossier, day, last.service_h + (carried_h or 0.0), known_how, carried_h, found)
 
 
-def _worked_since(dossier: Dossier, read_on: dt.date, day: dt.date) -> tuple[float | None, Saying]:
+def _worked_since(dossier: Dossier, read_on: dt.date, day: dt.date, how: str) -> tuple[float | None, Saying]:
     """Hours worked from a walk-round to a day [h], None where not known, and how. Hours that are fed would come in here."""
     weeks = (day - read_on).days / DAYS_PER_WEEK
     if not weeks:
-        return 0.0, saying("age.read_on_the_day", day=read_on)
+        return 0.0, saying(f"age.{how}_on_the_day", day=read_on)
     if dossier.utilisation is None:
-        return None, saying("age.read_not_carried_on", day=read_on)
+        return None, saying(f"age.{how}_not_carried_on", day=read_on)
     usual = dossier.utilisation.usual
-    return weeks * usual, saying("age.read_and_carried_on", day=read_on, week_h=usual, until=day)
+    return weeks * usual, saying(f"age.{how}_and_carried_on", day=read_on, week_h=usual, until=day)
 
 
 def _check_pitch(dossier: Dossier) -> None:

@@ -10,10 +10,10 @@ from pitchline.stops.instance import Component, Rule, RuleKind
 from pitchline.stops.work import Work
 from pitchline.trade.calls import Call
 from pitchline.trade.jobs import JobKind
-from pitchline.trade.parts import PARTS, PartKind, Place, Side
+from pitchline.trade.parts import PartKind, Place, Side
 
 
-def pair_sides(draft: Draft, outlook: MachineOutlook, called: Mapping[Place, Work]) -> tuple[str, ...]:
+def pair_sides(draft: Draft, outlook: MachineOutlook, called: Mapping[Place, Work]) -> tuple[PartKind, ...]:
     """Tie the two sides of a draft together where the trade would.
 
     Parameters
@@ -27,8 +27,8 @@ def pair_sides(draft: Draft, outlook: MachineOutlook, called: Mapping[Place, Wor
 
     Returns
     -------
-    tuple of str
-        Parts whose sides are planned apart, by their plural, because their hours left lie too far apart or one side cannot wait.
+    tuple of PartKind
+        Parts whose sides are planned apart, because their hours left lie too far apart or one side cannot wait.
 
     References
     ----------
@@ -41,7 +41,7 @@ def pair_sides(draft: Draft, outlook: MachineOutlook, called: Mapping[Place, Wor
         if not left or not right:
             continue
         if not _together(draft, outlook, left[0], right[0], called):
-            apart.append(PARTS[kind].plural)
+            apart.append(kind)
             continue
         for one, other in zip(left, right, strict=False):
             draft.rules += _tied(by_name[one], by_name[other])

@@ -16,9 +16,11 @@ from pitchline.trade.calls import Call
 from pitchline.trade.findings import Finding
 from pitchline.trade.jobs import RENEWS, JobKind
 from pitchline.trade.measurands import MEASURANDS, Role
-from pitchline.trade.parts import PARTS, Place
-from pitchline.trade.writing import as_day, as_figure
+from pitchline.trade.parts import Place, how_many
+from pitchline.trade.saying import Saying, saying, then
+from pitchline.trade.work_done import Did, WorkDone
 from pitchline.verdict import Judged, PartVerdict
+from pitchline.wear.history import closing, standing
 
 
 def dates_of(due: HoursLeft | None, known: Known) -> Dates | None:
@@ -75,19 +77,21 @@ def part_verdict(
     mine = [item for item in asked if item.asked_by == place]
     due = _soonest(judged)
     if not mine:
-        reason = _nothing(place, known, judged, looked)
+        reason = then(_nothing(place, known, judged, looked), *_put_right(place, known))
         nothing = PartVerdict(
             place, quiet, reason, None, due, dates_of(due, known), judged, findings, looked_at=looked
         )
         return _renewed_with(nothing, known, kept)
     top = min(mine, key=_urgency)
     due = top.due if top.due is not None else due
-    reason = _beside_missing_limit(top, judged) + _last_read(judged, known)
+    reason = then(
+        top.because, _beside_missing_limit(top, judged), _last_read(judged, known), *_put_right(place, known)
+    )
     job: JobKind | None = top.job
     bigger = swallowed_by(top, kept)
     if bigger is not None and not any((item.job, item.place) == (top.job, top.place) for item in kept):
         job = JobKind.REPLACE if top.job is JobKind.TURN else job
-        reason = f"{reason} {with_it(top, bigger)}"
+        reason = then(reason, with_it(top, bigger))
     if top.job is JobKind.INVESTIGATE and top.call is Call.RUN and top.part_row is not None:
         job = None
     call = quiet if top.call is Call.RUN else top.call
@@ -106,9 +110,8 @@ def _renewed_with(part: PartVerdict, known: Known, kept: list[Work]) -> PartVerd
     if not at_it:
         return part
     by = min(at_it, key=_urgency)
-    asks = PARTS[by.asked_by.part]
-    verb = "ask" if asks.singular == asks.plural else "asks"
-    reason = f"{part.reason} Its {asks.singular} {verb} for a new one: {by.because[:1].lower()}{by.because[1:]}"
+    asks = by.asked_by.part
+    reason = then(part.reason, saying("part.another_asks", n=how_many(asks), part=asks, why=by.because))
     return replace(
         part, call=by.call, reason=reason, job=by.job, due=by.due, dates=dates_of(by.due, known), stake=by.stake
     )
@@ -167,9 +170,8 @@ def machine_call(parts: Sequence[PartVerdict], too_old: bool = False) -> Call:
 
 
 def findings_at(place: Place, known: Known) -> tuple[Finding, ...]:
-    """What was seen on a part on the last walk-round."""
-    last = known.dossier.walk_rounds[-1]
-    here = [finding for finding in last.findings if finding.place == place]
+    """What was seen on a part on the last walk-round and was not put right since."""
+    here = [one for one in standing(known.dossier, known.dossier.walk_rounds[-1]) if one.place == place]
     return tuple(sorted(here, key=lambda finding: -finding.call.rank))
 
 
@@ -187,41 +189,45 @@ def _hours(item: Work) -> float:
     return item.due.middle if item.due is not None else 0.0
 
 
-def _beside_missing_limit(top: Work, judged: tuple[Judged, ...]) -> str:
+def _beside_missing_limit(top: Work, judged: tuple[Judged, ...]) -> Saying | None:
     missing = any(item.status == "no limit entered" and item.reading is not None for item in judged)
-    return top.because + (
-        " Another reading on it has no limit entered." if missing and top.part_row is not None else ""
-    )
+    return saying("part.other_reading_without_limit") if missing and top.part_row is not None else None
 
 
-def _last_read(judged: tuple[Judged, ...], known: Known) -> str:
+def _last_read(judged: tuple[Judged, ...], known: Known) -> Saying | None:
     """When it was last read, where that is not the last walk-round."""
     days = [item.read_on for item in judged if item.readings and item.read_on is not None]
     newest = max(days, default=None)
     if newest is None or newest == known.dossier.walk_rounds[-1].date:
-        return ""
-    return f" Last read on {as_day(newest)}."
+        return None
+    return saying("part.last_read", day=newest)
 
 
-def _nothing(place: Place, known: Known, judged: tuple[Judged, ...], looked: bool) -> str:
+def _put_right(place: Place, known: Known) -> list[Saying]:
+    """What was seen on it and put right since, with the hours of that."""
+    last = known.dossier.walk_rounds[-1]
+    done: dict[tuple[str, float], list[Saying]] = {}
+    for finding in last.findings:
+        work = closing(known.dossier, last, finding) if finding.place == place else None
+        if work is not None:
+            looked = isinstance(work, WorkDone) and work.did is Did.LOOKED_INTO
+            code = "part.looked_into" if looked else "part.put_right"
+            done.setdefault((code, work.service_h), []).append(finding.told())
+    return [saying(code, at_h=at_h, seen=seen) for (code, at_h), seen in done.items()]
+
+
+def _nothing(place: Place, known: Known, judged: tuple[Judged, ...], looked: bool) -> Saying:
     """Why nothing is asked for, or why it has no call."""
     if any(item.status == "held back" for item in judged):
-        return "Its only reading looks wrong and is held back: measure again."
+        return saying("part.held_back")
     if any(item.status == "no limit entered" and item.reading is not None for item in judged):
-        return "No limit entered: its reading is kept, but nothing can be said of the wear."
+        return saying("part.without_limit")
     if any(item.status == "setting" and item.reading is not None for item in judged) and looked:
-        return "Read; nothing asks for work."
+        return saying("part.read")
     work = worked_on_since(place, known)
     if work is not None:
-        what = work.event.value.replace("_", " ")
-        return f"{what[0].upper()}{what[1:]} at {as_figure(work.service_h)} h, and not read since."
+        return saying(f"worked.{work.event.value}", at_h=work.service_h)
     wears = any(MEASURANDS[item.measurand].role is Role.WEAR for item in judged)
     if not looked:
-        return (
-            "Not read and not looked at: no call." if wears else "Not looked at on the last walk-round: no call."
-        )
-    return (
-        "Looked over, but not read: nothing is said of its wear."
-        if wears
-        else "Looked over; nothing asks for work."
-    )
+        return saying("part.not_read" if wears else "part.not_looked_at")
+    return saying("part.looked_over_not_read" if wears else "part.looked_over")

@@ -67,9 +67,11 @@ def machine_plan(asked: PlanInputs, what_ifs: bool = True) -> MachinePlan:
         next_walk_h=walk.best_h if walk is not None else 0.0,
         latest_walk_h=walk.latest_h if walk is not None else 0.0,
         walk_worth=walk.worth if walk is not None else 0.0,
-        walk_part=walk.deciding if walk is not None else "",
+        walk_part=whole.named[walk.deciding] if walk is not None and walk.deciding else None,
         below_new=None,
-        idle=tuple(part for part in plan.components if part not in {row.component for row in plan.plan}),
+        idle=tuple(
+            whole.named[part] for part in plan.components if part not in {row.component for row in plan.plan}
+        ),
         left_out=whole.left_out,
         assumed=whole.assumed,
         tried=0,

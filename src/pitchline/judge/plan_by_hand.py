@@ -15,10 +15,11 @@ from pitchline.stops.plan import NEAR_BEST, PlannedJob, StopPlan
 from pitchline.stops.recost import recost
 from pitchline.stops.thumb import chances_passed
 from pitchline.trade.errors import NotAllowedError, phrase
+from pitchline.trade.saying import saying
 from pitchline.trade.writing import as_figure
 from pitchline.verdict import MachinePlan, PlanRow, PlanStop, PlanWay, Verdict
 
-BY_HAND = "put by hand"
+BY_HAND = saying("way.by_hand")
 """Name of a moved plan among the ways of planning."""
 
 
@@ -276,7 +277,7 @@ def _way(footing: Footing, plan: MachinePlan, rows: Sequence[PlanRow], cost: flo
     names = tuple(part.name for part in instance.components)
     first = {row.component: row.step for row in reversed(rows)}
     now = [name for name in footing.forced if first.get(name) == 0]
-    chances = chances_passed(renewed_now(instance, now), StopPlan(cost, cost, (), planned, names, BY_HAND))
+    chances = chances_passed(renewed_now(instance, now), StopPlan(cost, cost, (), planned, names, BY_HAND.code))
     stops = len({row.step for row in rows})
     standing = plan.beside[0].standing_h if plan.beside else None
     return PlanWay(BY_HAND, cost, stops, standing, sum(chances), 1 - math.prod(1 - chance for chance in chances))

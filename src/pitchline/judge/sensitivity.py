@@ -82,7 +82,7 @@ class Sensitivity:
             stops = _run(solver).plan().stops
             first_h = stops[0].hour if stops else None
             if self._moved(first_h):
-                found.append(PlanChange(other.words, first_h))
+                found.append(PlanChange(other.said, first_h))
         return tuple(found), tried
 
     def _stays(self, solver: Solver) -> bool:
@@ -116,5 +116,5 @@ class Sensitivity:
                 continue
             worth = _run(now).best.cost - sum(weight * _run(one).best.cost for weight, one in truths)
             if worth > hardly:
-                found.append(MeasureWorth(part, worth))
+                found.append(MeasureWorth(self.whole.named[part], worth))
         return tuple(sorted(found, key=lambda one: -one.worth)), tried

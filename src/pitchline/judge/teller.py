@@ -23,10 +23,10 @@ from pitchline.stops.thumb import Compared, chances_passed
 from pitchline.stops.work import Work
 from pitchline.trade.calls import Call
 from pitchline.trade.jobs import JobKind
-from pitchline.trade.units import show_hours
+from pitchline.trade.saying import Saying, saying
 from pitchline.verdict import Job, PlanStop, PlanWay
 
-CALLS_ASIDE = "the calls left aside"
+CALLS_ASIDE = saying("way.calls_aside")
 """Name of the cheapest plan that is not held to what the verdict books."""
 
 
@@ -76,7 +76,7 @@ class Teller:
     def _work(self, row: PlannedJob, done: Done) -> Work:
         """What a job of the plan is in the verdict; what the verdict does not ask for is run until then."""
         if not self._is_first(row):
-            because = "By then it has been renewed once, and wears anew."
+            because = saying("wear.anew")
             return Work(done.kind, done.place, done.place, Call.RUN, because, done.pieces, chance=0.0)
         for item in self.asked.work:
             if (item.job, item.place) == (done.kind, done.place):
@@ -84,7 +84,7 @@ class Teller:
         parts = self.asked.outlook.parts if self.asked.outlook is not None else ()
         member = min(self.whole.members[row.component], key=lambda one: parts[one].to_limit.middle)
         due = parts[member].to_limit
-        because, now = f"Due in about {show_hours(due.middle)}.", due.chance_now
+        because, now = saying("wear.due", due_h=due.middle), due.chance_now
         return Work(done.kind, done.place, done.place, Call.RUN, because, done.pieces, member, due, now)
 
     def also(self) -> tuple[Job, ...]:
@@ -125,15 +125,15 @@ class Teller:
         there = [self._work(row, done) for row, done in self._done_at(first[0].step).items()]
         return swallowed_by(item, [replace(one, call=Call.STOP) for one in there]) is not None
 
-    def way(self, row: Compared, name: str = "") -> PlanWay:
+    def way(self, row: Compared, name: Saying | None = None) -> PlanWay:
         """One way of planning in figures.
 
         Parameters
         ----------
         row : Compared
             The way.
-        name : str
-            What it is called; empty takes its own name.
+        name : Saying or None
+            What it is called; None takes its own name.
 
         Returns
         -------
@@ -145,7 +145,7 @@ class Teller:
         names = self.plan.components
         done = {name: [(one.job, one.step) for one in row.plan if one.component == name] for name in names}
         now = [name for name in self.whole.forced if done[name] and done[name][0][1] == 0]
-        as_said = StopPlan(row.expected_cost, row.expected_cost, (), row.plan, names, row.name)
+        as_said = StopPlan(row.expected_cost, row.expected_cost, (), row.plan, names, row.name.code)
         chances = chances_passed(renewed_now(self.whole.instance, now), as_said)
         return PlanWay(
             name or row.name,

@@ -15,14 +15,13 @@ from pitchline.outlook.paths import FloatArray
 from pitchline.outlook.renewed import as_new, on_other_face
 from pitchline.stops.along import near
 from pitchline.stops.jobs import pieces_at
-from pitchline.stops.work import Work, in_a_hundred
+from pitchline.stops.work import Work
 from pitchline.trade.calls import Call, Stake
 from pitchline.trade.jobs import JobKind
 from pitchline.trade.machine import RunningGear
 from pitchline.trade.measurands import Measurand
 from pitchline.trade.parts import PartKind, Place, Side
-from pitchline.trade.units import show_hours
-from pitchline.trade.writing import as_figure
+from pitchline.trade.saying import Saying, saying, then
 
 LEAST_GAIN_H = 250.0
 """Hours a turn has to gain where it cannot be priced [h]: our own assumption."""
@@ -93,23 +92,28 @@ class TurnGain:
         return self.gain_h * self.per_h / max(self.price, 1e-9)
 
     @property
-    def said(self) -> str:
+    def said(self) -> Saying:
         """The same in a sentence."""
-        hours = f"about {show_hours(self.gain_h)}" if self.gain_h >= 1 else "nothing"
+        if self.pays and self.gain_h < 1:
+            return saying("turn.gains_nothing")
         if self.pays:
-            both = ", worth it with both sides at once" if self.both else ""
-            return f"Turned, the chain lasts {hours} longer{both}."
-        return f"{self.not_worth_it}; run the bushes to their limit, then renew the chain."
+            return saying("turn.gains_with_both" if self.both else "turn.gains", gain_h=self.gain_h)
+        return saying("turn.run_to_limit", why=self.not_worth_it)
 
     @property
-    def not_worth_it(self) -> str:
+    def not_worth_it(self) -> Saying:
         """What speaks against a turn that does not pay; a clause."""
-        hours = f"about {show_hours(self.gain_h)}" if self.gain_h >= 1 else "nothing"
-        against = ""
-        if self.gain_h >= 1 and self.price is not None and self.per_h is not None:
-            worth = f"{self.currency} {as_figure(self.gain_h * self.per_h)}"
-            against = f" ({worth} of chain for {self.currency} {as_figure(self.price)})"
-        return f"A turn would gain {hours}{against}: not worth it"
+        if self.gain_h < 1:
+            return saying("turn.would_gain_nothing")
+        if self.price is None or self.per_h is None:
+            return saying("turn.would_gain_little", gain_h=self.gain_h)
+        return saying(
+            "turn.would_gain_less_than_it_costs",
+            gain_h=self.gain_h,
+            worth=self.gain_h * self.per_h,
+            price=self.price,
+            currency=self.currency,
+        )
 
 
 def turn_gains(outlook: MachineOutlook, gear: RunningGear, prices: PriceList | None) -> dict[Side, TurnGain]:
@@ -292,7 +296,7 @@ def turns_told(
         and item.due
         and item.due.chance_now >= _PAST
     }
-    told = [replace(item, because=item.because + _told(item, gains, outlook, chains, gone)) for item in work]
+    told = [replace(item, because=then(item.because, _told(item, gains, outlook, chains, gone))) for item in work]
     return [_settled(item, gains, outlook, window_h, book_chance, chains) for item in told]
 
 
@@ -311,16 +315,11 @@ def _settled(
     at_limit = outlook.limits.of([outlook.rows[item.part_row]])
     chance = float(at_limit.chance(np.array([[window_h]]))[0, 0])
     if chance < book_chance:
-        again = (
-            "" if item.place.side in chains else " Measure both faces and the rails again before it is given up."
-        )
-        because = f"{item.because} {gain.not_worth_it}.{again}"
+        again = None if item.place.side in chains else saying("turn.measure_faces")
+        because = then(item.because, saying("turn.not_worth_it", why=gain.not_worth_it), again)
         stake = Stake.MEASURE if item.call is Call.BOOK else item.stake
         return replace(item, job=JobKind.MEASURE, place=item.asked_by, because=because, pieces=1, stake=stake)
-    because = (
-        f"The bushes are past their turn point, and reach their limit within the next {show_hours(window_h)}, the booking "
-        f"window, with a chance of {in_a_hundred(chance)}. {gain.said}"
-    )
+    because = then(saying("turn.past_turn_point", window_h=window_h, chance=chance), gain.said)
     return replace(
         item,
         job=JobKind.REPLACE,
@@ -333,23 +332,23 @@ def _settled(
 
 def _told(
     item: Work, gains: Mapping[Side, TurnGain], outlook: MachineOutlook, chains: set[Side], gone: set[Side]
-) -> str:
+) -> Saying | None:
     if item.part_row is None:
-        return ""
+        return None
     life, gain = outlook.parts[item.part_row].life, gains.get(item.place.side)
     if item.job is JobKind.TURN and gain is not None:
-        return f" {gain.said}" if gain.pays and item.place.side not in chains else ""
+        return gain.said if gain.pays and item.place.side not in chains else None
     if item.job is not JobKind.REPLACE or item.place.part is not PartKind.CHAIN:
-        return ""
+        return None
     if life.measurand is Measurand.BUSH_OD_FORWARD and life.turned:
-        return " The bushes were turned before: at their limit the chain is renewed."
+        return saying("turn.turned_before")
     if gain is not None and gain.pays and life.measurand is Measurand.PITCH and item.place.side not in chains:
-        return f" Before that a turn of the bushes, due in about {show_hours(gain.at_h)}, brings the pitch back."
+        return saying("turn.brings_pitch_back", at_h=gain.at_h)
     if (
         gain is not None
         and not gain.pays
         and item.place.side not in gone
         and life.measurand in (Measurand.BUSH_OD_FORWARD, Measurand.PITCH)
     ):
-        return f" {gain.said}"
-    return ""
+        return gain.said
+    return None

@@ -14,8 +14,7 @@ from pitchline.outlook.paths import FloatArray
 from pitchline.stops.instance import Component, Stage, StageJob, StopInstance
 from pitchline.stops.plan import StopPlan
 from pitchline.trade.jobs import JobKind
-from pitchline.trade.parts import PARTS
-from pitchline.trade.writing import as_figure
+from pitchline.trade.saying import Saying, saying
 
 MOST_PARTS = 4
 SCENARIOS = ((0.3, "cautious"), (0.4, "middle"), (0.3, "hopeful"))
@@ -28,13 +27,13 @@ class Other:
 
     Parameters
     ----------
-    words : str
+    said : Saying
         Which figure, and what it would be.
     instance : StopInstance
         What is planned for then.
     """
 
-    words: str
+    said: Saying
     instance: StopInstance
 
 
@@ -49,19 +48,19 @@ def others(
         Cost of a stop, losses, prices of the first stop's jobs, and hours of its parts.
     """
     instance = whole.instance
-    for words, times in (("a lay-up at half the cost", 0.5), ("a lay-up at twice the cost", 2.0)):
-        yield Other(words, replace(instance, stop_cost=tuple(times * cost for cost in instance.stop_cost)))
-    for words, times in (("limits passed at half the loss", 0.5), ("limits passed at twice the loss", 2.0)):
-        yield Other(
-            words, replace(instance, components=tuple(_with_losses(part, times) for part in instance.components))
-        )
+    for which, times in (("half", 0.5), ("twice", 2.0)):
+        other = replace(instance, stop_cost=tuple(times * cost for cost in instance.stop_cost))
+        yield Other(saying(f"change.lay_up_at_{which}"), other)
+    for which, times in (("half", 0.5), ("twice", 2.0)):
+        parts = tuple(_with_losses(part, times) for part in instance.components)
+        yield Other(saying(f"change.limits_passed_at_{which}"), replace(instance, components=parts))
     yield from _other_prices(whole, plan, prices)
     for name in _deciding(whole, plan, 1):
         due = _due(whole, outlook, name)
         for figure in ("cautious", "hopeful") if due is not None else ():
             hours_h = getattr(due, figure)
             changed = _known_to_last(whole, name, ((1.0, hours_h),))
-            yield Other(f"{name} due in {as_figure(hours_h)} h, its {figure} figure", changed)
+            yield Other(saying(f"change.due_{figure}", part=whole.named[name], due_h=hours_h), changed)
 
 
 def _with_losses(part: Component, times: float) -> Component:
@@ -86,8 +85,8 @@ def _other_prices(whole: Bridged, plan: StopPlan, prices: PriceList | None) -> I
             continue
         for end in ("low", "high"):
             less = getattr(cost.price, end) - cost.price.usual
-            words = f"{done.kind.label} {PARTS[done.place.part].plural} at the {end} price"
-            yield Other(words, _dearer(whole, done.kind.value, done.place.part.value, less))
+            said = saying(f"change.at_{end}_price", job=done.kind, part=done.place.part)
+            yield Other(said, _dearer(whole, done.kind.value, done.place.part.value, less))
 
 
 def _dearer(whole: Bridged, word: str, part: str, by: float) -> StopInstance:

@@ -26,7 +26,7 @@ from pitchline.judge.turns import TurnGain, turns_told, with_turns_that_pay
 from pitchline.judge.words import headline, remarks
 from pitchline.judge.worth import running_gear_worth
 from pitchline.money.bid import with_asking
-from pitchline.money.prices import PriceList
+from pitchline.money.prices import PriceList, own_prices
 from pitchline.outlook.hours_left import HoursLeft
 from pitchline.outlook.learned import Learned
 from pitchline.outlook.lives import lives_of
@@ -40,13 +40,14 @@ from pitchline.stops.work import Work, findings_work, wear_work
 from pitchline.trade.asking import AskingPrice
 from pitchline.trade.dossier import Dossier
 from pitchline.trade.findings import FindingKind
-from pitchline.trade.measurands import MEASURANDS, Measurand, Role
+from pitchline.trade.measurands import MEASURANDS, Measurand, Role, measurands_of
 from pitchline.trade.parts import PartKind, Place, Side
 from pitchline.trade.readings import Reading
 from pitchline.trade.saying import Saying, saying
 from pitchline.trade.units import UnitSystem
 from pitchline.trade.writing import way_in_force
 from pitchline.verdict import METHOD, SetOutlook, Verdict
+from pitchline.wear.history import newest_reading, standing
 
 _SETS = (PartKind.BOTTOM_ROLLER, PartKind.UPPER_ROLLER)
 
@@ -70,9 +71,9 @@ def judge(
     dossier : Dossier
         Everything known about it, its walk-rounds included.
     prices : PriceList or None
-        The yard's prices; None leaves the jobs unpriced.
+        The yard's prices; None leaves the jobs unpriced. Those of a gear list entry count where `own_prices` chose them before.
     as_of : datetime.date or None
-        The day the judgement is for; None takes the day of the last walk-round. Later walk-rounds are left out.
+        The day the judgement is for; None takes the day of the last walk-round, or of work done since. Later ones are left out.
     units : UnitSystem
         Units of lengths inside sentences.
     seed : int
@@ -99,6 +100,7 @@ def judge(
     ----------
     See docs/explanation/outlook.md and docs/explanation/calls.md.
     """
+    prices = own_prices(prices, dossier.machine)
     found = _weighed(dossier, prices, as_of, units, seed, learned)
     known, outlook, doubts, asked, work = found.known, found.outlook, found.doubts, found.asked, found.work
     dossier, window_h = known.dossier, known.window_h
@@ -228,7 +230,7 @@ def footing_of(
     planning : PlanSettings
         What the plan is asked for.
     as_of : datetime.date or None
-        The day of the judgement; None takes the day of the last walk-round.
+        The day of the judgement; None takes the day of the last walk-round, or of work done since.
     units : UnitSystem
         Units of lengths inside sentences.
     seed : int
@@ -246,6 +248,7 @@ def footing_of(
     NotAllowedError
         There is no walk-round by that day, or no prices, limits or part to plan for.
     """
+    prices = own_prices(prices, dossier.machine)
     found = _weighed(dossier, prices, as_of, units, seed, learned)
     whole = bridged(_plan_inputs(found, prices, planning))
     return Footing(whole.plain, tuple(sorted(whole.forced)))
@@ -301,22 +304,29 @@ def work_of(
         work = turns_told(work, gains, outlook, window_h, known.dossier.call_rule.book_chance)
     for place in known.dossier.gear.places():
         work += findings_work(findings_at(place, known), known.dossier)
-    last, held = known.dossier.walk_rounds[-1], known.held
-    settings = [
-        reading
-        for reading in last.readings
-        if MEASURANDS[reading.measurand].role is Role.SETTING and (last.date, reading) not in held
-    ]
+    settings = _settings(known)
     for side in (Side.LEFT, Side.RIGHT):
-        work += setting_work(settings, known.dossier, units, side, _track_seen(side, known, outlook, gains))
+        work += setting_work(settings, known.dossier, side, _track_seen(side, known, outlook, gains))
     return work
+
+
+def _settings(known: Known) -> list[Reading]:
+    """Sag and adjuster as the last walk-round found them, or as they were set since."""
+    read_on, held = known.read_on, known.held
+    found = [
+        newest_reading(known.dossier, place, measurand, known.now_h)
+        for place in known.dossier.gear.places()
+        for measurand in measurands_of(place.part)
+        if MEASURANDS[measurand].role is Role.SETTING
+    ]
+    return [one[0] for one in found if one is not None and one[1] >= read_on and (one[1], one[0]) not in held]
 
 
 def _track_seen(
     side: Side, known: Known, outlook: MachineOutlook | None, gains: Mapping[Side, TurnGain]
 ) -> TrackSeen:
     """What bears on one side's sag and adjuster: stretch, a turn to come, packed soil."""
-    findings = known.dossier.walk_rounds[-1].findings
+    findings = standing(known.dossier, known.dossier.walk_rounds[-1])
     packed = tuple(
         finding.place
         for finding in findings

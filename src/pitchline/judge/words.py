@@ -23,6 +23,7 @@ from pitchline.trade.parts import PartKind, Place
 from pitchline.trade.saying import Saying, saying
 from pitchline.verdict import Job, Judged, PartVerdict
 from pitchline.wear.copied import copied
+from pitchline.wear.history import standing
 
 _FEWEST_WEEKS, _FAR_PACE = 2.0, 2.0
 """Weeks between walk-rounds below which nothing is said of the pace, and times it may leave the entered range: our own."""
@@ -169,6 +170,7 @@ def remarks(
     judged = [item for part in parts for item in part.judged]
     return (
         *age_remarks(known),
+        *_done_since(known),
         *_held_back(judged),
         *(group.said for group in one_sided(known, outlook)),
         *_changed(judged),
@@ -196,6 +198,17 @@ def _kinds_unread(judged: list[Judged]) -> tuple[Saying, ...]:
     partly = [item for item in unread if item.place in read]
     wholly = dict.fromkeys(item.place.part for item in unread if item.place not in read)
     return (*(saying("remark.kind", part=part) for part in wholly), *_kinds(partly))
+
+
+def _done_since(known: Known) -> list[Saying]:
+    """The work written down since the last walk-round."""
+    last = known.dossier.walk_rounds[-1]
+    done = [
+        saying("remark.work", places=one.places, did=one.did, at_h=one.service_h)
+        for one in known.dossier.work
+        if one.follows(last)
+    ]
+    return [saying("remark.done_since", day=last.date, done=done)] if done else []
 
 
 def _held_back(judged: list[Judged]) -> list[Saying]:
@@ -321,12 +334,13 @@ def _stayed(known: Known, part: LifeOutlook) -> bool:
 
 def _before_turn(known: Known, life: Life) -> float:
     """Life used by the last reading before the event that began a life; 0 where there is none."""
-    until_h = life.started.service_h if life.started is not None else 0.0
+    started = life.started
     read_m = [
         reading.value_m
         for walk_round in known.dossier.walk_rounds
         for reading in walk_round.readings
-        if walk_round.service_h <= until_h and (reading.place, reading.measurand) == (life.place, life.measurand)
+        if (reading.place, reading.measurand) == (life.place, life.measurand)
+        if started is not None and started.follows(walk_round.date, walk_round.service_h)
     ]
     return float(life.line.life_used(np.array(read_m[-1:]))[0]) if read_m else 0.0
 
@@ -336,7 +350,9 @@ def _dry_on_dry(known: Known) -> list[Saying]:
     last = known.dossier.last_walk_round
     if last is None or known.dossier.gear.chain_type is not ChainType.DRY:
         return []
-    seen = dict.fromkeys(finding.place for finding in last.findings if finding.kind is FindingKind.DRY_JOINT)
+    seen = dict.fromkeys(
+        finding.place for finding in standing(known.dossier, last) if finding.kind is FindingKind.DRY_JOINT
+    )
     return [saying("remark.dry_on_dry", places=list(seen))] if seen else []
 
 

@@ -13,9 +13,11 @@ from pitchline.stops.jobs import job_at_limit, pieces_at, target_of
 from pitchline.stops.order import StopJob, sides_opened
 from pitchline.stops.work import Work
 from pitchline.trade.calls import Call
+from pitchline.trade.dossier import Event
 from pitchline.trade.jobs import RENEWS, JobKind
 from pitchline.trade.measurands import MEASURANDS, Measurand, Role, measurands_of
-from pitchline.trade.parts import PARTS, PartKind, Place, Side
+from pitchline.trade.parts import PartKind, Place, Side
+from pitchline.trade.saying import Saying, saying
 
 _NO_NEW = (JobKind.INVESTIGATE, JobKind.MEASURE, JobKind.TURN)
 
@@ -59,7 +61,7 @@ def running_gear_worth(
     """
     if prices is None or outlook is None:
         return None
-    counted = _counted(outlook)
+    counted = _counted(outlook, known)
     valued, left_out = _valued(counted, _renewed_now(work, known), known, prices)
     if not valued:
         return None
@@ -80,14 +82,14 @@ def running_gear_worth(
 
 def _valued(
     counted: list[_Counted], renewed: set[Place], known: Known, prices: PriceList
-) -> tuple[tuple[ValuedPart, ...], list[str]]:
+) -> tuple[tuple[ValuedPart, ...], list[Saying]]:
     """Parts with their price as new, and what has none; a part that is renewed today has nothing left."""
     parts, left_out = [], []
     for one in counted:
         pieces = pieces_at(one.job, one.place.part, known.dossier.gear)
         cost = job_cost(prices, one.job, one.place.part, 1, pieces)
         if cost.price is None:
-            left_out.append(f"{PARTS[one.place.part].plural}: {one.job.label} is not on the price list")
+            left_out.append(saying("price.job_not_on_list", part=one.place.part, job=one.job))
             continue
         left, now = one.left, one.place in renewed
         shares = (0.0, 0.0, 0.0) if now else (left.cautious, left.usual, left.hopeful)
@@ -95,12 +97,12 @@ def _valued(
     return tuple(parts), left_out
 
 
-def _counted(outlook: MachineOutlook) -> list[_Counted]:
-    """Each place whose wear was read, with the quantity that has least of its life left."""
+def _counted(outlook: MachineOutlook, known: Known) -> list[_Counted]:
+    """Each place whose wear was read, or made new since the last walk-round; the quantity that has least of its life left."""
     turnable = {part.life.place.side for part in outlook.parts if is_turned_next(part.life)}
     found: dict[Place, _Counted] = {}
     for part, left in zip(outlook.parts, life_left(outlook), strict=True):
-        if not part.life.traces or _waits(part, turnable):
+        if not (part.life.traces or _new_since(part, known)) or _waits(part, turnable):
             continue
         at_limit = job_at_limit(part.life.line.limit, turnable=False)
         job = JobKind.REPLACE if at_limit in _NO_NEW else at_limit
@@ -110,6 +112,13 @@ def _counted(outlook: MachineOutlook) -> list[_Counted]:
     return sorted(
         found.values(), key=lambda one: (one.place.side.value, list(PartKind).index(one.place.part), one.place)
     )
+
+
+def _new_since(part: LifeOutlook, known: Known) -> bool:
+    """Whether it was fitted new or rebuilt after everything else was last looked at: then the record says how much is left."""
+    started, last = part.life.started, known.dossier.walk_rounds[-1]
+    made = started is not None and started.event in (Event.FITTED_NEW, Event.REBUILT)
+    return made and started is not None and started.follows(last.date, last.service_h)
 
 
 def _waits(part: LifeOutlook, turnable: set[Side]) -> bool:
@@ -133,7 +142,7 @@ def _renewed_now(work: list[Work], known: Known) -> set[Place]:
     }
 
 
-def _put_right(work: list[Work], prices: PriceList) -> tuple[Money, tuple[str, ...]]:
+def _put_right(work: list[Work], prices: PriceList) -> tuple[Money, tuple[Saying, ...]]:
     costs = [job_cost(prices, item.job, item.place.part, 1, item.pieces) for item in _stops(work)]
     priced = total([cost.price for cost in costs if cost.price is not None], prices.currency)
     return priced, tuple(dict.fromkeys(cost.not_priced for cost in costs if cost.not_priced))
@@ -157,7 +166,7 @@ def _labour(item: Work, prices: PriceList) -> float | None:
     return job_cost(prices, item.job, item.place.part, 1, item.pieces).labour_h
 
 
-def _not_read(known: Known, counted: list[_Counted]) -> list[str]:
+def _not_read(known: Known, counted: list[_Counted]) -> list[Saying]:
     """Wearing parts with nothing counted for them, and parts that are judged by eye only."""
     there = {one.place for one in counted}
     said = []
@@ -165,5 +174,5 @@ def _not_read(known: Known, counted: list[_Counted]) -> list[str]:
         wears = any(MEASURANDS[measurand].role is Role.WEAR for measurand in measurands_of(place.part))
         if place in there or target_of(JobKind.REPLACE, place) in there:
             continue
-        said.append(f"{PARTS[place.part].plural}: {'not read, or no limit entered' if wears else 'by eye only'}")
+        said.append(saying("worth.not_read" if wears else "worth.by_eye", part=place.part))
     return said

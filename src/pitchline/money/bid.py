@@ -10,8 +10,9 @@ from pitchline.money.amount import Money
 from pitchline.money.worth import HALF, Worth, against_half, worth_left
 from pitchline.trade.asking import AskingPrice
 from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.saying import Saying, saying
 
-NOT_A_VALUATION = "A working aid, not a valuation: for that ask a qualified valuer."
+NOT_A_VALUATION = saying("bid.not_a_valuation")
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,17 +21,17 @@ class BidLine:
 
     Parameters
     ----------
-    words : str
+    words : Saying
         What is taken off or added.
     amount : Money
         How much; below 0 where it is taken off.
-    because : str
-        Why, in a sentence or two.
+    because : Saying
+        Why.
     """
 
-    words: str
+    words: Saying
     amount: Money
-    because: str
+    because: Saying
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,9 +48,9 @@ class Bid:
         The same, never below nothing and never above what is asked.
     capped : bool
         Whether what the running gear adds was cut, because more cannot sit in it than is asked for the machine.
-    left_out : tuple of str
+    left_out : tuple of Saying
         What the offer does not know of.
-    caution : str
+    caution : Saying
         What it is not.
     """
 
@@ -57,8 +58,8 @@ class Bid:
     worth_it: Money
     offer: Money
     capped: bool
-    left_out: tuple[str, ...]
-    caution: str = NOT_A_VALUATION
+    left_out: tuple[Saying, ...]
+    caution: Saying = NOT_A_VALUATION
 
 
 def bid(asking: float, worth: Worth) -> Bid:
@@ -92,14 +93,10 @@ def bid(asking: float, worth: Worth) -> Bid:
     currency = worth.as_new.currency
     gear, capped = _capped(against_half(worth.parts, currency, once_put_right=True), asking, worth)
     lines = (
-        BidLine(
-            "asking price",
-            Money(asking, asking, asking, currency),
-            "As entered, without tax; taken to be for a running gear that is half worn.",
-        ),
-        BidLine("to put right now", _off(worth.put_right, currency), _put_right_said(worth)),
-        BidLine("one stop for it", _off(worth.stop, currency), _stop_said(worth)),
-        BidLine("running gear against half worn", gear, _gear_said(worth, capped)),
+        BidLine(saying("bid.asking"), Money(asking, asking, asking, currency), saying("bid.as_entered")),
+        BidLine(saying("bid.put_right"), _off(worth.put_right, currency), _put_right_said(worth)),
+        BidLine(saying("bid.one_stop"), _off(worth.stop, currency), _stop_said(worth)),
+        BidLine(saying("bid.gear"), gear, saying("bid.gear_cut" if capped else "bid.gear_by_life")),
     )
     low, usual, high = (sum(getattr(line.amount, figure) for line in lines) for figure in ("low", "usual", "high"))
     held = [min(max(figure, 0.0), asking) for figure in (low, usual, high)]
@@ -144,25 +141,13 @@ def _capped(gear: Money, asking: float, worth: Worth) -> tuple[Money, bool]:
     return held, gear.usual > most
 
 
-def _put_right_said(worth: Worth) -> str:
+def _put_right_said(worth: Worth) -> Saying:
     if worth.not_priced:
-        return f"Not priced, and so not taken off: {'; '.join(worth.not_priced)}. Price it first."
-    if not worth.put_right.high:
-        return "Nothing is unsafe or ruins what is dearer."
-    return "Every job on what is unsafe or ruins what is dearer, parts and labour in full."
+        return saying("bid.not_priced", jobs=worth.not_priced)
+    return saying("bid.every_job" if worth.put_right.high else "bid.nothing_unsafe")
 
 
-def _stop_said(worth: Worth) -> str:
+def _stop_said(worth: Worth) -> Saying:
     if worth.stop is None:
-        return "No cost of a lay-up is entered in the price list: nothing is taken off for it."
-    if not worth.stop.high:
-        return "None needed today."
-    return "Lorry, call-out, fitter's day, standing machine and opened tracks, as far as the price list has them."
-
-
-def _gear_said(worth: Worth, capped: bool) -> str:
-    said = (
-        "Each part's price as new, times its share of life left less a half; what is put right now counts as new, so that it "
-        "is taken off once only."
-    )
-    return said + (" Cut: no more can sit in it than is asked for the whole machine." if capped else "")
+        return saying("bid.no_stop_entered")
+    return saying("bid.stop_made_of" if worth.stop.high else "bid.no_stop_needed")

@@ -9,7 +9,8 @@ from pitchline.money.amount import Money
 from pitchline.money.prices import PriceList
 from pitchline.trade.jobs import JobKind
 from pitchline.trade.machine import RunningGear, TrackKind
-from pitchline.trade.parts import PARTS, PartKind
+from pitchline.trade.parts import PartKind
+from pitchline.trade.saying import Saying, saying
 
 CENTS, _PARTS_OF_AN_HOUR = 2, 4
 """Decimals of an amount and of hours of labour: what a list has in its last one is not blurred by sums."""
@@ -25,13 +26,13 @@ class Cost:
         Labour [h]; None when not priced.
     price : Money or None
         Parts and labour without tax; None when not priced.
-    not_priced : str
-        What the price list lacks, in words; empty when priced.
+    not_priced : Saying or None
+        What the price list lacks; None when priced.
     """
 
     labour_h: float | None
     price: Money | None
-    not_priced: str = ""
+    not_priced: Saying | None = None
 
 
 def job_cost(prices: PriceList | None, job: JobKind, part: PartKind, places: int, pieces: int) -> Cost:
@@ -55,12 +56,12 @@ def job_cost(prices: PriceList | None, job: JobKind, part: PartKind, places: int
     Cost
         Labour and parts times places or pieces, as the list's line says; low, usual and high.
     """
-    words = f"{job.label} {PARTS[part].plural if places > 1 else PARTS[part].singular}"
+    of = "several" if places > 1 else "one"
     if prices is None:
-        return Cost(None, None, f"{words}: no price list given")
+        return Cost(None, None, saying(f"price.no_list_{of}", job=job, part=part))
     line = prices.line_for(job, part)
     if line is None:
-        return Cost(None, None, f"{words}: not on the price list")
+        return Cost(None, None, saying(f"price.not_on_list_{of}", job=job, part=part))
     times = pieces if line.per == "piece" else places
     labour_h = round(times * line.labour_h, _PARTS_OF_AN_HOUR)
     pay = labour_h * prices.labour_per_h

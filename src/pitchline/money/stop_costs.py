@@ -4,9 +4,10 @@ import math
 from dataclasses import dataclass
 
 from pitchline.trade.errors import NotAllowedError
-from pitchline.trade.writing import marked
+from pitchline.trade.saying import Saying, saying
 
 _MONTHS = range(1, 13)
+_LORRY, _CALL_OUT, _FITTER = saying("charge.lorry"), saying("charge.call_out"), saying("charge.fitters_day")
 
 
 @dataclass(frozen=True, slots=True)
@@ -15,7 +16,7 @@ class Charge:
 
     Parameters
     ----------
-    words : str
+    words : Saying
         What for.
     amount : float
         How much [currency], without tax.
@@ -23,7 +24,7 @@ class Charge:
         Whether it stands on a quote; a standing machine costs its owner, whoever does the work.
     """
 
-    words: str
+    words: Saying
     amount: float
     billed: bool = True
 
@@ -85,9 +86,16 @@ class StopCosts:
         )
 
     @property
-    def not_entered(self) -> tuple[str, ...]:
-        """Names of the charges that are not entered, and so are in no figure."""
-        return tuple(words for words, figure in self._figures() if figure is None)
+    def not_entered(self) -> tuple[Saying, ...]:
+        """The charges that are not entered, and so are in no figure."""
+        charges = (
+            (_LORRY, self.lorry),
+            (_CALL_OUT, self.call_out),
+            (_FITTER, self.fitter_day),
+            (saying("charge.standing_rate"), self.standing_per_h),
+            (saying("charge.opening_rate"), self.opening_per_side),
+        )
+        return tuple(said for said, figure in charges if figure is None)
 
     def standing_rate(self, month: int) -> float | None:
         """Cost of a standing machine in one month.
@@ -142,13 +150,11 @@ class StopCosts:
         rate = self.standing_rate(month)
         standing = rate * standing_h if rate is not None and standing_h is not None else None
         opening = self.opening_per_side * sides_opened if self.opening_per_side is not None else None
-        hours = marked(f"{standing_h or 0:.1f}".removesuffix(".0"))
-        sides = f"{sides_opened} sides" if sides_opened > 1 else "one side"
         lines = (
-            ("lorry", self.lorry, True),
-            ("call-out", self.call_out, True),
-            ("fitter's day", self.fitter_day, True),
-            (f"machine standing, {hours} h", standing, False),
-            (f"opening the track, {sides}", opening, True),
+            (_LORRY, self.lorry, True),
+            (_CALL_OUT, self.call_out, True),
+            (_FITTER, self.fitter_day, True),
+            (saying("charge.standing", standing_h=standing_h), standing, False),
+            (saying("charge.opening", n=sides_opened), opening, True),
         )
         return tuple(Charge(words, amount, billed) for words, amount, billed in lines if amount)

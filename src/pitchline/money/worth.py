@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from pitchline.money.amount import Money
 from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.parts import Place
+from pitchline.trade.saying import Saying
 from pitchline.trade.writing import as_figure
 
 HALF = 0.5
@@ -68,7 +69,7 @@ class Worth:
         The same less what a half worn set would be worth; below 0 for a worse one.
     put_right : Money
         Cost of every priced job on what is unsafe or ruins what is dearer.
-    not_priced : tuple of str
+    not_priced : tuple of Saying
         Jobs on such parts that are not priced and so in no figure.
     stop : Money or None
         One stop for it; None where the yard has entered no cost of a stop, and nothing where nothing has to be put right.
@@ -76,7 +77,7 @@ class Worth:
         Whether the cap was reached.
     parts : tuple of ValuedPart
         What is counted.
-    left_out : tuple of str
+    left_out : tuple of Saying
         What is not counted, and why.
 
     References
@@ -88,11 +89,11 @@ class Worth:
     left: Money
     against_half: Money
     put_right: Money
-    not_priced: tuple[str, ...]
+    not_priced: tuple[Saying, ...]
     stop: Money | None
     capped: bool
     parts: tuple[ValuedPart, ...]
-    left_out: tuple[str, ...]
+    left_out: tuple[Saying, ...]
 
     @property
     def half_worn(self) -> Money:

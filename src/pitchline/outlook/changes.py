@@ -9,8 +9,9 @@ import numpy as np
 
 from pitchline.outlook.constants import Constants
 from pitchline.outlook.filter import NEW_START, Habits, less_worn
+from pitchline.outlook.grid import Grid
 from pitchline.outlook.paths import BoolArray, FloatArray, IntArray, Paths
-from pitchline.outlook.quadrature import Beliefs, Grid, believe
+from pitchline.outlook.quadrature import Beliefs, believe
 
 LIKELY = 0.5
 """Chance from which the part before and the part after are two lives."""
@@ -83,7 +84,7 @@ def _weight_hearing(beliefs: Beliefs, rows: IntArray, heard: FloatArray) -> Floa
     before = filtered.log_before[:, rows]
     # A fraction of a reading: its likelihood to a power. Nothing of it where it shows more wear than expected.
     log = before + heard[:, None].astype(before.dtype) * (filtered.log_like[:, rows] - before)
-    others = beliefs.machine[:, beliefs.paths.group[rows]] / beliefs.given_machine[:, rows]
+    others = beliefs.common[:, beliefs.common_of[rows]] / beliefs.given_common[:, rows]
     weight = np.exp(log - log.max(axis=2, keepdims=True)) * (others @ beliefs.kernel.transpose(0, 2, 1))
     return np.asarray(weight / weight.sum(axis=2, keepdims=True))
 
@@ -186,7 +187,7 @@ def believe_split(
     """
     if not habits.unrecorded:
         return None
-    split = split_at_changes(before.paths, *change_chances(before))
+    split = split_at_changes(before.paths, *change_chances(before.in_full() if others is None else before))
     if split is None:
         return None
     others = None if others is None else others[:, np.unique(before.paths.group[split.rows])]

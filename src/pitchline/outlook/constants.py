@@ -35,6 +35,9 @@ class Constants:
         Process-noise scale: variance of wear over mean wear [1], above zero.
     span_spread : ndarray, shape (b,)
         Standard deviation of the rate from span to span between readings, as a share of it [1], zero or more.
+    log_rate_u : ndarray, shape (k,), or None
+        How far the pace of each kind on a machine may be from that mean [1], one standard deviation: every pace is then weighed
+        by what the parts of the kind say. None where the mean is that pace.
 
     References
     ----------
@@ -48,11 +51,13 @@ class Constants:
     part_spread: FloatArray
     noise: FloatArray
     span_spread: FloatArray
+    log_rate_u: FloatArray | None = None
 
     def some(self, sets: slice) -> "Constants":
         """Some of the sets."""
         spreads = (self.machine_spread, self.part_spread, self.noise, self.span_spread)
-        return Constants(self.log_rate[sets], self.ground[sets], *(spread[sets] for spread in spreads))
+        first, second, third, fourth = (spread[sets] for spread in spreads)
+        return Constants(self.log_rate[sets], self.ground[sets], first, second, third, fourth, self.log_rate_u)
 
     def middle(self) -> "Constants":
         """One set with the mean of each constant over the sets."""

@@ -358,16 +358,41 @@ def _first_chance(beliefs: Beliefs, few: Crossing, at: IntArray) -> ChanceOfHour
     """What gives the chance that one of some parts is at its level, by hours of shape (1, t)."""
     # Parts are independent only once the machine's effect is given, so the product of survivals is taken before that effect
     # is integrated over. Effects that no set of constants leaves likely are left out: they are most of the work.
-    machine = beliefs.machine[:, beliefs.paths.group[at[0]]]
-    likely = (machine > _UNLIKELY).any(axis=0)
-    machine, kernel = machine[:, likely], beliefs.kernel[:, :, likely]
-    scaled, given = beliefs.scaled[:, at, None], beliefs.given_machine[:, at, None][..., likely]
+    common = beliefs.common[:, beliefs.common_of[at]]
+    likely: BoolArray = np.any(common > _UNLIKELY, axis=(0, 1))
+    kernel = beliefs.kernel[:, :, likely]
+    scaled, given = beliefs.scaled[:, at, None], beliefs.given_common[:, at, None][..., likely]
+    of_all = _of_all(beliefs, at, likely)
 
     def chance(hours_h: FloatArray) -> FloatArray:
         alive = scaled * (1 - few.by_rate(np.broadcast_to(hours_h, (at.size, hours_h.shape[1]))))
         sets, parts, hours, rates = alive.shape
         alive = (alive.reshape(sets, parts * hours, rates) @ kernel).reshape(sets, parts, hours, -1) / given
-        together = np.prod(np.minimum(alive, 1.0), axis=1)
-        return np.asarray(1 - np.einsum("bu,btu->t", machine, together) / sets).reshape(1, -1)
+        return np.asarray(1 - of_all(np.minimum(alive, 1.0)) / sets).reshape(1, -1)
 
     return chance
+
+
+def _of_all(beliefs: Beliefs, at: IntArray, likely: BoolArray) -> Callable[[FloatArray], FloatArray]:
+    """What takes the chance of each of some parts to be short of its level, given what it shares, shape (b, n, t, j).
+
+    It gives the chance that all of them are, summed over the sets.
+    """
+    mine, kinds = beliefs.common_of[at], beliefs.kinds
+    several = np.unique(mine)
+    if kinds is None or several.size == 1:
+        common = beliefs.common[:, several[0], likely]
+        return lambda alive: np.asarray(np.einsum("bc,btc->t", common, alive.prod(axis=1)))
+    machine = beliefs.machine[:, beliefs.paths.group[at[0]]]
+    seen = (machine > _UNLIKELY).any(axis=0)
+    machine = machine[:, seen]
+    scaled, given = kinds.scaled[:, several][:, :, None, likely], kinds.given_machine[:, several][:, :, None, seen]
+    kernel = kinds.kernel[several][:, likely][:, :, seen]
+    begins = np.flatnonzero(np.diff(np.sort(mine), prepend=-1))
+    order = np.argsort(mine, kind="stable")
+
+    def of_all(alive: FloatArray) -> FloatArray:
+        by_kind = np.multiply.reduceat(alive[:, order], begins, axis=1) * scaled
+        return np.asarray(np.einsum("bu,btu->t", machine, np.minimum(by_kind @ kernel / given, 1.0).prod(axis=1)))
+
+    return of_all

@@ -13,6 +13,7 @@ from pitchline.outlook.constants import Constants, Priors
 from pitchline.outlook.crossing import Crossing, crossing
 from pitchline.outlook.filter import Habits
 from pitchline.outlook.fit import constants_for, free_scale
+from pitchline.outlook.grid import FORECAST, Grid
 from pitchline.outlook.late import bent, slope, straightened
 from pitchline.outlook.learned import Learned as Learned
 from pitchline.outlook.learned import kind_word as kind_word
@@ -20,7 +21,7 @@ from pitchline.outlook.learned import plugged_in as plugged_in
 from pitchline.outlook.learned import weak as weak
 from pitchline.outlook.learning import most_likely
 from pitchline.outlook.paths import BoolArray, FloatArray, IntArray, Paths
-from pitchline.outlook.quadrature import FINE, FORECAST, Beliefs, believe
+from pitchline.outlook.quadrature import Beliefs, believe
 from pitchline.outlook.quantiles import hours_of_many
 from pitchline.outlook.walk_checks import walk_checks
 from pitchline.trade.ground import GroundClass
@@ -164,12 +165,12 @@ def _block(
     seed: int,
 ) -> tuple[FloatArray, ...]:
     rows = np.flatnonzero(wanted)
-    grid = FORECAST
+    grid: Grid | None = FORECAST
     if constants is None:
-        constants, grid = constants_for(few, learned.priors, Habits(), int(GroundClass.MIDDLING), seed), FINE
+        constants, grid = constants_for(few, learned.priors, Habits(), int(GroundClass.MIDDLING), seed), None
     before = believe(few, constants, Habits(), None, grid)
     columns = np.full((5 + len(LEVELS), few.kind.size), np.nan)
-    told_apart = believe_split(before, constants, Habits(), grid)
+    told_apart = believe_split(before, constants, Habits(), before.grid)
     if told_apart is not None:
         after, split = told_apart
         to_come = np.zeros(after.paths.kind.size, np.int64)

@@ -12,9 +12,10 @@ from scipy.optimize import minimize
 
 from pitchline.outlook.filter import Habits, filter_paths
 from pitchline.outlook.fit import Scale
+from pitchline.outlook.grid import FINE, FINE_SINGLE
 from pitchline.outlook.late import USUAL_BEGINS, Late, log_stretch, none_late, straightened
 from pitchline.outlook.paths import FloatArray, Paths
-from pitchline.outlook.quadrature import FINE, FINE_SINGLE, Beliefs, believe, machine_gradients
+from pitchline.outlook.quadrature import Beliefs, believe, machine_gradients
 
 _FIRST_MACHINES, _SECOND_MACHINES = 24, 200
 _BLOCK = 16

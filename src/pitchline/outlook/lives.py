@@ -138,7 +138,7 @@ def events_at(dossier: Dossier, place: Place) -> tuple[PartEvent, ...]:
     What comes with what is common practice, no source.
     """
     found = []
-    for event in dossier.events:
+    for event in dossier.part_events:
         renewed = _RENEWS.get((event.place.part, event.event), (event.place.part,))
         same_side = event.place.side is place.side
         if place.part in renewed and same_side and event.place.position in (0, place.position):
@@ -190,17 +190,21 @@ def _lives_at(
     traces = _traces(dossier, place, limit.measurand, line, held, tidy)
     events = [event for event in events_at(dossier, place) if event.service_h <= now_h]
     starts: list[PartEvent | None] = [None, *events]
-    ends: list[float | None] = [*(event.service_h for event in events), None]
+    ends: list[PartEvent | None] = [*events, None]
     lives = []
     before: tuple[Trace, ...] = ()
     fitted_h = 0.0
-    for started, ended_h in zip(starts, ends, strict=True):
-        mine = tuple(trace for trace in traces if _belongs(trace.service_h, started, ended_h))
+    for started, ended in zip(starts, ends, strict=True):
+        ended_h = ended.service_h if ended is not None else None
+        mine = (
+            *_as_fitted(limit, line, started, held),
+            *(trace for trace in traces if _belongs(trace, started, ended)),
+        )
         reverse = None
         if started is not None and started.event is Event.TURNED and limit.measurand is Measurand.BUSH_OD_FORWARD:
             flat = old_flat(limit, before, fitted_h, started.service_h)
             mine = tuple(less_old_flat(trace, flat, line) for trace in mine)
-            reverse = _reverse_before(dossier, place, started.service_h, held, tidy)
+            reverse = _reverse_before(dossier, place, started, held, tidy)
         before, fitted_h = mine, started.service_h if started is not None else 0.0
         if mine or (ended_h is None and not _turned_away(limit, started)):
             to_h = now_h if ended_h is None else ended_h
@@ -210,22 +214,44 @@ def _lives_at(
 
 
 def _reverse_before(
-    dossier: Dossier, place: Place, turned_h: float, held: frozenset[tuple[dt.date, Reading]], tidy: "_Tidy"
+    dossier: Dossier, place: Place, turned: PartEvent, held: frozenset[tuple[dt.date, Reading]], tidy: "_Tidy"
 ) -> Trace | None:
     """The last reading of the reverse face before a turn: the face that drives forward from then on."""
     limit = dossier.limit_of(place.part, Measurand.BUSH_OD_REVERSE)
     if limit is None or limit.limit_m is None:
         return None
-    last_h = max((e.service_h for e in events_at(dossier, place) if e.service_h < turned_h), default=-1.0)
+    last_h = max((e.service_h for e in events_at(dossier, place) if e.service_h < turned.service_h), default=-1.0)
     read = _traces(dossier, place, limit.measurand, wear_line(limit), held, tidy)
-    return next((trace for trace in reversed(read) if last_h < trace.service_h <= turned_h), None)
+    return next(
+        (
+            trace
+            for trace in reversed(read)
+            if last_h < trace.service_h and turned.follows(trace.date, trace.service_h)
+        ),
+        None,
+    )
 
 
-def _belongs(service_h: float, started: PartEvent | None, ended_h: float | None) -> bool:
+def _belongs(trace: Trace, started: PartEvent | None, ended: PartEvent | None) -> bool:
     """A reading at the very hour of a change was made on the part taken off, except when the machine was new."""
-    after = started is None or service_h > started.service_h or started.service_h == service_h == 0
-    before = ended_h is None or (service_h <= ended_h and ended_h > 0)
+    after = started is None or not started.follows(trace.date, trace.service_h)
+    before = ended is None or ended.follows(trace.date, trace.service_h)
     return after and before
+
+
+def _as_fitted(
+    limit: Limit, line: WearLine, started: PartEvent | None, held: frozenset[tuple[dt.date, Reading]]
+) -> tuple[Trace, ...]:
+    """The size a used part was fitted with, where somebody wrote it down."""
+    if started is None or started.date is None or started.event is not Event.FITTED_PART_WORN:
+        return ()
+    return tuple(
+        _trace(started.date, started.service_h, reading, line, 0.0, 1)
+        for reading in started.readings
+        if reading.measurand is limit.measurand and reading.place.part is limit.part
+        if (started.date, reading) not in held
+        if reading.place.position in (0, started.place.position) or reading.place.part is not started.place.part
+    )
 
 
 def _traces(

@@ -19,7 +19,7 @@ from pitchline.outlook.learned import Learned, kind_word, late_for, priors_for
 from pitchline.outlook.lives import TURNED_START, Life, Lives
 from pitchline.outlook.milder import no_milder
 from pitchline.outlook.paths import FloatArray, IntArray, Paths, stack
-from pitchline.outlook.quadrature import FINE, Beliefs, believe
+from pitchline.outlook.quadrature import Beliefs, believe
 from pitchline.trade.dossier import Limit, LineShape
 from pitchline.trade.ground import GroundClass, GroundMix
 from pitchline.trade.measurands import Measurand
@@ -180,7 +180,7 @@ def machine_outlook(
     to_come, worked = _to_come(future_ground)
     constants = constants_for(paths, priors, habits, worked, seed)
     before = believe(paths, constants, habits)
-    told_apart = believe_split(before, constants, habits, FINE)
+    told_apart = believe_split(before, constants, habits, before.grid)
     beliefs, row_of = (before, np.arange(len(lives.lives)))
     if told_apart is not None:
         beliefs, row_of = told_apart[0], told_apart[1].newest
@@ -188,7 +188,6 @@ def machine_outlook(
     turning = [number for number, life in enumerate(lives.lives) if is_turned_next(life)]
     turn_at = np.array([lives.lives[number].line.limit.turn_at for number in turning])
     level[row_of[turning]] = straight(turn_at, late.begins, late.times[paths.kind[turning]])
-    odd = beliefs.chance_odd()
     against = crossing(beliefs, to_come, pace=pace)
     milder = no_milder(beliefs, against, None if told_apart is None else told_apart[1])
     beliefs = milder.beliefs
@@ -205,7 +204,8 @@ def machine_outlook(
         to_turn = dict(
             zip(turning, _hours_left(*milder.hours_and_now(dues.of(turns), turns, CHANCES)), strict=True)
         )
-    suspected = _suspected(before)
+    full = before.in_full()
+    suspected, odd = _suspected(full), full.chance_odd()
     other_face = {number: _other_face(lives, number, row_of, beliefs, limits, late) for number in turning}
     parts = tuple(
         LifeOutlook(
@@ -217,7 +217,7 @@ def machine_outlook(
             _whole_life_h(beliefs, int(row_of[number])),
             float(suspected[0, number]),
             float(suspected[1, number]),
-            float(odd[row_of[number]]),
+            float(odd[number]),
             float(late.times[paths.kind[number]]),
         )
         for number in fitted

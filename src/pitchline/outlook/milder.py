@@ -108,14 +108,14 @@ def no_milder(beliefs: Beliefs, limits: Crossing, split: Split | None = None) ->
     of = np.repeat(np.arange(rows.size), [each.size for each in values])
     if not of.size:
         return NoMilder(beliefs, None, rows[:0])
-    # Each value as a part of its own, on a machine of its own: all are filtered in one go, and what the machine's other parts say
-    # of its effect is taken from the beliefs as they are (the part's own factors divided out).
+    # Each value as a part of its own, on a machine of its own: all are filtered in one go, and what the other parts say of
+    # what it shares is taken from the beliefs as they are (the part's own factors divided out).
     copies = paths.rows(at[of])
     copies = replace(copies, machine=np.arange(of.size), wear=copies.wear.copy())
     copies.wear[np.arange(of.size), copies.count - 1] = np.concatenate(values)
-    say = shared(beliefs.paths, np.log(beliefs.given_machine))
+    say = shared(beliefs.paths, np.log(beliefs.given_common))
     own_say = np.stack([say[:, low : row + 1].sum(axis=1) for low, row in zip(first, rows, strict=True)], axis=1)
-    others = beliefs.machine[:, beliefs.paths.group[rows]] / np.exp(own_say)
+    others = beliefs.common[:, beliefs.common_of[rows]] / np.exp(own_say)
     told, copy = _stories(copies, beliefs, others[:, of])
     weight, scaled, given, wear, var = told
     of = of[copy]
@@ -135,13 +135,13 @@ def no_milder(beliefs: Beliefs, limits: Crossing, split: Split | None = None) ->
                 into[:, row] = value[:, least]
     weight, scaled, given, wear, var = found
     filtered = replace(beliefs.filtered, wear=wear, wear_var=var)
-    mended = replace(beliefs, weight=weight, scaled=scaled, given_machine=given, filtered=filtered)
+    mended = replace(beliefs, weight=weight, scaled=scaled, given_common=given, filtered=filtered)
     return NoMilder(mended, tried, rows[part])
 
 
 def _told(beliefs: Beliefs) -> tuple[FloatArray, ...]:
     filtered = beliefs.filtered
-    return beliefs.weight, beliefs.scaled, beliefs.given_machine, filtered.wear, filtered.wear_var
+    return beliefs.weight, beliefs.scaled, beliefs.given_common, filtered.wear, filtered.wear_var
 
 
 def _beside(one: Crossing, other: Crossing) -> Crossing:

@@ -11,8 +11,8 @@ from pitchline.outlook.paths import FloatArray, IntArray
 from pitchline.outlook.quadrature import Beliefs
 
 _LEAST_VAR = 1e-24
-_SETS, _RATES = 4, 2
-"""Every fourth set of constants and every second rate are enough for what is only drawn."""
+_SETS, _RATES = 2, 2
+"""Every second set of constants and every second rate are enough for what is only drawn."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,53 +3,20 @@
 See docs/explanation/outlook.md.
 """
 
-from dataclasses import dataclass
-from typing import Any
+from dataclasses import dataclass, replace
 
 import numpy as np
 
-from pitchline.outlook.branches import HALF_LOG_2PI
 from pitchline.outlook.constants import Constants
 from pitchline.outlook.filter import Filtered, Habits, filter_paths
-from pitchline.outlook.paths import FloatArray, Paths
+from pitchline.outlook.grid import Grid, grid_for, log_normal
+from pitchline.outlook.kind_pace import KindPace, kind_pace
+from pitchline.outlook.paths import FloatArray, IntArray, Paths
 
 _TINY = 1e-30
 """Least likelihood given a machine effect, so that a part whose readings no rate on the grid explains has a log, too."""
 _NOTHING = 1e-300
 """The same of a weight before any reading."""
-
-
-@dataclass(frozen=True, slots=True)
-class Grid:
-    """Log-rate offsets about the mean of a kind, for parts and for machines alike.
-
-    Parameters
-    ----------
-    step : float
-        Distance between neighbours [1].
-    offsets : ndarray, shape (j,)
-        The offsets [1]; single precision makes every computation on them single.
-
-    References
-    ----------
-    Trapezium rule: its error falls as exp(-2 pi^2 s^2 / step^2) for a log rate known to s (Poisson summation; Trefethen and
-    Weideman, SIAM Rev. 56 (2014) 385, doi:10.1137/130932132). At the least spread of 0.06 and a step of 0.08 that is 1.5e-5.
-    """
-
-    step: float
-    offsets: FloatArray
-
-
-def _grid(step: float, count: int, precision: type[np.floating[Any]]) -> Grid:
-    return Grid(step, (step * (np.arange(count) - (count - 1) / 2)).astype(precision))
-
-
-FINE = _grid(0.08, 46, np.float64)
-"""For one machine."""
-FINE_SINGLE = _grid(0.08, 46, np.float32)
-"""For learning from a fleet: a wider step makes the objective ripple."""
-FORECAST = _grid(0.10, 37, np.float32)
-"""For forecasting a fleet."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,15 +42,22 @@ class Beliefs:
     machine : ndarray, shape (b, m, j)
         Posterior weight of each machine effect on the grid [1], summing to 1.
     usual : ndarray, shape (b, j, j)
-        Prior weight of part offset j given machine effect u, as of a part like its fellows [1].
+        Prior weight of a part's rate given what it shares with its fellows, as of a part like them [1].
     kernel : ndarray, shape (b, j, j)
         The same of any part: like its fellows or not [1].
+    common : ndarray, shape (b, c, j)
+        Posterior weight of what parts share, on the grid [1], summing to 1: the pace of their kind on their machine; the machine
+        effect itself where the constants have the pace of each kind.
+    common_of : ndarray of int, shape (n,)
+        Which of the c each part shares.
     scaled : ndarray, shape (b, n, j)
         Likelihood of each part, its largest value 1 [1].
-    given_machine : ndarray, shape (b, n, j)
-        Each part's likelihood given the machine effect [1], in the same scale.
+    given_common : ndarray, shape (b, n, j)
+        Each part's likelihood given what it shares [1], in the same scale.
     weight : ndarray, shape (b, n, j)
         Posterior weight of each part's rate on the grid [1], summing to 1.
+    kinds : KindPace or None
+        What the kinds say of the machine effects; None where the constants have the pace of each kind.
     """
 
     paths: Paths
@@ -96,9 +70,22 @@ class Beliefs:
     machine: FloatArray
     usual: FloatArray
     kernel: FloatArray
+    common: FloatArray
+    common_of: IntArray
     scaled: FloatArray
-    given_machine: FloatArray
+    given_common: FloatArray
     weight: FloatArray
+    kinds: KindPace | None
+
+    def in_full(self) -> "Beliefs":
+        """The same with every reading counted in full, those that look copied too.
+
+        A figure written for many places says little of what they share. Still, they are what a part is unlike, and that all of
+        them were changed is not taken for a fact because two others were read far worse.
+        """
+        if self.paths.share is None:
+            return self
+        return believed(self.filtered, replace(self.paths, share=None), self.constants, self.habits, self.grid)
 
     def new_part_weight(self, part: int) -> FloatArray:
         """Posterior weight of the rate of a new part of the same kind on the same machine.
@@ -113,7 +100,7 @@ class Beliefs:
         ndarray, shape (b, j)
             On the same grid of rates as the part [1], summing to 1.
         """
-        weight = np.einsum("bju,bu->bj", self.kernel, self.machine[:, self.paths.group[part]])
+        weight = np.einsum("bju,bu->bj", self.kernel, self.common[:, self.common_of[part]])
         return np.asarray(weight / weight.sum(axis=1, keepdims=True))
 
     def chance_odd(self) -> FloatArray:
@@ -128,15 +115,10 @@ class Beliefs:
         ----------
         Bayes' theorem (textbook).
         """
-        without = self.machine[:, self.paths.group] / self.given_machine
+        without = self.common[:, self.common_of] / self.given_common
         like = (self.scaled * (without @ self.usual.transpose(0, 2, 1))).sum(axis=2)
         whole = (self.scaled * (without @ self.kernel.transpose(0, 2, 1))).sum(axis=2)
         return np.asarray(np.clip(1.0 - (like / whole).mean(axis=0), 0.0, 1.0), np.float64)
-
-
-def _log_normal(x: FloatArray, var: FloatArray) -> FloatArray:
-    var = var.astype(x.dtype)
-    return np.asarray(-0.5 * (x * x / var + np.log(var)) - HALF_LOG_2PI)
 
 
 def shared(paths: Paths, each: FloatArray) -> FloatArray:
@@ -158,15 +140,15 @@ def shared(paths: Paths, each: FloatArray) -> FloatArray:
 
 
 def _kernels(grid: Grid, constants: Constants, habits: Habits) -> tuple[FloatArray, FloatArray]:
-    """Prior weight of a part's offset given the machine effect: of a part like its fellows, and of any part."""
+    """Prior weight of a part's offset given what it shares: of a part like its fellows, and of any part."""
     # Spreads have a floor: likeness beyond it is what rounding and copying look like, and it would let one part's reading speak
     # for all; and a normal much narrower than the grid's step would fall between its points.
     apart = grid.offsets[:, None] - grid.offsets[None, :]
     var = constants.part_spread**2 + habits.least_spread**2
-    usual = (1.0 - habits.odd_part) * grid.step * np.exp(_log_normal(apart[None], var[:, None, None]))
+    usual = (1.0 - habits.odd_part) * grid.step * np.exp(log_normal(apart[None], var[:, None, None]))
     if not habits.odd_part:
         return usual, usual
-    odd = _log_normal(apart - apart.dtype.type(habits.odd_faster), np.array(habits.odd_spread**2))
+    odd = log_normal(apart - apart.dtype.type(habits.odd_faster), np.array(habits.odd_spread**2))
     return usual, usual + habits.odd_part * grid.step * np.exp(odd)
 
 
@@ -175,7 +157,7 @@ def believe(
     constants: Constants,
     habits: Habits,
     derivatives: tuple[int, ...] | None = None,
-    grid: Grid = FINE,
+    grid: Grid | None = None,
     others: FloatArray | None = None,
 ) -> Beliefs:
     """Posterior weights of every machine effect and part rate, constants held.
@@ -190,15 +172,17 @@ def believe(
         How often records leave something out.
     derivatives : tuple of int or None
         Ground classes to differentiate by; None for no derivatives.
-    grid : Grid
-        Offsets to compute on.
+    grid : Grid or None
+        Offsets to compute on; None takes what grid_for says.
     others : ndarray, shape (b, m, j), or None
-        Weight of each machine effect before these readings [1]; None takes that of a machine of which nothing is known.
+        Weight of what the parts of each machine share before these readings [1], all of one kind; None takes that of machines of
+        which nothing is known.
 
     References
     ----------
     Our own formulation, see docs/explanation/outlook.md; checked against fine quadrature.
     """
+    grid = grid or grid_for(paths, constants)
     filtered = filter_paths(paths, rates_on(grid, paths, constants), constants, habits, derivatives)
     return believed(filtered, paths, constants, habits, grid, others)
 
@@ -219,7 +203,7 @@ def believed(
     paths: Paths,
     constants: Constants,
     habits: Habits,
-    grid: Grid = FINE,
+    grid: Grid,
     others: FloatArray | None = None,
 ) -> Beliefs:
     """Posterior weights of every machine effect and part rate from what each part's readings say by themselves.
@@ -240,17 +224,22 @@ def believed(
         As in believe [1].
     """
     offsets, rate_log = grid.offsets, rates_on(grid, paths, constants)
-    # p(y | u) of a part is the sum over its rates of likelihood times kernel, one matrix product for all; a machine's posterior
-    # the product over its parts times the prior of u. Each part's largest likelihood is taken out, so that nothing underflows.
+    # p(y | c) of a part is the sum over its rates of likelihood times kernel, one matrix product for all. Where each pace of a
+    # kind is weighed c is that pace, and p(y | u) of the kind again such a sum, of the product over its parts; else c is the
+    # machine effect u. A machine's posterior is the product over its kinds or parts times the prior of u. The largest likelihood
+    # of each is taken out, so that nothing underflows.
     top = filtered.log_like.max(axis=2, keepdims=True)
     scaled = np.exp(filtered.log_like - top)
     usual, kernel = _kernels(grid, constants, habits)
     given = np.maximum(scaled @ kernel, _TINY)
-    starts = np.flatnonzero(np.diff(paths.group, prepend=-1))
-    log_machine = np.add.reduceat(shared(paths, np.log(given) + top), starts, axis=1)
+    say, machine_of, kinds = shared(paths, np.log(given) + top), paths.group, None
+    if constants.log_rate_u is not None and others is None:
+        kinds = kind_pace(say, paths, constants.log_rate_u, habits, grid)
+        say, machine_of = kinds.log, kinds.machine
+    log_machine = np.add.reduceat(say, np.flatnonzero(np.diff(machine_of, prepend=-1)), axis=1)
     if others is None:
         machine_var = constants.machine_spread**2 + habits.least_spread**2
-        log_machine += _log_normal(offsets[None, None, :], machine_var[:, None, None])
+        log_machine += log_normal(offsets[None, None, :], machine_var[:, None, None])
     else:
         log_machine += np.log(np.maximum(others, _NOTHING))
     peak = log_machine.max(axis=2, keepdims=True)
@@ -258,13 +247,17 @@ def believed(
     total = machine.sum(axis=2, keepdims=True)
     log_marginal = (np.log(total * grid.step) + peak).sum(axis=(1, 2))
     machine /= total
-    # A part's own rate is weighed by what all the others say of u, so its own factor is divided out of the machine's again.
-    without = machine[:, paths.group] / given
+    # A part's own rate is weighed by what all the others say of c, so its own factor is divided out of it again.
+    common, common_of = (machine, paths.group) if kinds is None else (kinds.weight(machine), kinds.of_part)
+    without = common[:, common_of] / given
     weight = scaled * (without @ kernel.transpose(0, 2, 1))
     weight /= weight.sum(axis=2, keepdims=True)
     return Beliefs(
         *(paths, constants, habits, grid, filtered, rate_log, log_marginal),
-        *(machine, usual, kernel, scaled, given, weight),
+        *(machine, usual, kernel, common),
+        common_of,
+        *(scaled, given, weight),
+        kinds,
     )
 
 
@@ -346,7 +339,7 @@ def _part_square(beliefs: Beliefs) -> tuple[FloatArray, FloatArray]:
     """Posterior mean square of the own effect of parts like their fellows, and the chance of being so, shape (b, n) each."""
     offsets = beliefs.grid.offsets
     apart2 = (offsets[:, None] - offsets[None, :]) ** 2
-    without = beliefs.machine[:, beliefs.paths.group] / beliefs.given_machine
+    without = beliefs.common[:, beliefs.common_of] / beliefs.given_common
     square, share = (
         (beliefs.scaled * (without @ usual.transpose(0, 2, 1))).sum(axis=2)
         for usual in (beliefs.usual * apart2, beliefs.usual)

@@ -12,10 +12,11 @@ from pitchline.outlook.changes import believe_split
 from pitchline.outlook.filter import Habits
 from pitchline.outlook.fit import fit, sets_for
 from pitchline.outlook.fleet import ENOUGH_MACHINES, Learned, blocks_of, learn, plugged_in
+from pitchline.outlook.grid import FORECAST
 from pitchline.outlook.late import bent, slope, straight, straightened
 from pitchline.outlook.mixture import Mixture, next_reading
 from pitchline.outlook.paths import BoolArray, FloatArray, IntArray, Paths
-from pitchline.outlook.quadrature import FINE, FORECAST, believe
+from pitchline.outlook.quadrature import believe
 from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.ground import GroundClass
 
@@ -209,20 +210,20 @@ class _Constants:
             self.constants, self.late = plugged_in(learned), learned.late
             return
         fitted = fit(known, self.start.priors, Habits(), int(GroundClass.MIDDLING))
-        self.constants = fitted.draws(sets_for(known.kind.size), self.seed)
+        self.constants = fitted.draws(sets_for(known.kind.size, fitted), self.seed)
 
     def forecasts(
         self, known: Paths, target: BoolArray, reading_u: FloatArray
     ) -> Iterator[tuple[IntArray, Mixture]]:
         """Rows and forecasts of straightened readings, block by block; likely changes taken for facts as in any outlook."""
         known = straightened(known, self.late)
-        grid = FORECAST if self.constants.noise.size == 1 else FINE
+        grid = FORECAST if self.constants.noise.size == 1 else None
         for at in blocks_of(known):
             wanted = np.flatnonzero(target[at])
             if not wanted.size:
                 continue
             before = believe(known.rows(at), self.constants, Habits(), None, grid)
-            told_apart = believe_split(before, self.constants, Habits(), grid)
+            told_apart = believe_split(before, self.constants, Habits(), before.grid)
             if told_apart is not None:
                 after, split = told_apart
                 mine = np.isin(split.rows, wanted)

@@ -1,6 +1,5 @@
 """A text to paste into an advert: what it is, how worn, what falls due, and what was not looked at. Plain text, no markup."""
 
-from pitchline.judge.called import looked_said
 from pitchline.papers import names, words
 from pitchline.papers.buyer import NO_PROMISE, age_told, asking_said, costs_told, not_seen_told, seen_told
 from pitchline.papers.ground_answer import answer_said
@@ -11,6 +10,7 @@ from pitchline.trade.asking import AskingPrice
 from pitchline.trade.units import UnitSystem
 from pitchline.verdict import Job, Verdict
 from pitchline.words import say
+from pitchline.words.called import looked_said
 
 
 def advert_text(verdict: Verdict, units: UnitSystem = UnitSystem.METRIC, asking: AskingPrice | None = None) -> str:

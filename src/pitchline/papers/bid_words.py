@@ -7,6 +7,7 @@ from pitchline.money.bid import Bid
 from pitchline.money.worth import Worth
 from pitchline.papers import words
 from pitchline.verdict import Verdict
+from pitchline.words import say
 
 _LINE, _FIGURE = 34, 12
 
@@ -32,11 +33,11 @@ def worth_lines(verdict: Verdict, width: int = 80) -> list[str]:
     if verdict.bid is not None:
         told += ["", *_table(verdict), ""]
         for line in verdict.bid.lines:
-            told += _wrapped(f"{words.first_up(line.words)}: {line.because}", width)
+            told += _wrapped(f"{words.first_up(say(line.words))}: {say(line.because)}", width)
     if verdict.worth.left_out:
-        told += _wrapped(f"Not counted: {'; '.join(verdict.worth.left_out)}.", width)
+        told += _wrapped(f"Not counted: {'; '.join(map(say, verdict.worth.left_out))}.", width)
     if verdict.bid is not None:
-        told += _wrapped(verdict.bid.caution, width)
+        told += _wrapped(say(verdict.bid.caution), width)
     return told
 
 
@@ -57,7 +58,7 @@ def _table(verdict: Verdict) -> list[str]:
     code = verdict.bid.offer.currency
     head = f"From asking price to offer, {code}".ljust(_LINE)
     asked = verdict.bid.lines[0].amount.usual
-    rows = [(words.first_up(line.words), line.amount) for line in verdict.bid.lines]
+    rows = [(words.first_up(say(line.words)), line.amount) for line in verdict.bid.lines]
     told = [head + "".join(name.rjust(_FIGURE) for name in ("cautious", "middle", "hopeful"))]
     told += [_row(name, money, asked) for name, money in rows]
     return [*told, "-" * (_LINE + 3 * _FIGURE), *_end(verdict.bid)]

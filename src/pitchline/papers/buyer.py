@@ -5,7 +5,6 @@ from collections.abc import Sequence
 from dataclasses import asdict, dataclass, replace
 
 from pitchline.judge.age import is_old, time_said
-from pitchline.judge.called import job_called, looked_said, machine_called
 from pitchline.papers import names, words
 from pitchline.papers.ground_answer import answer_said
 from pitchline.papers.pictures import told_pictures
@@ -16,13 +15,14 @@ from pitchline.papers.worn_told import Worn, worn_rows
 from pitchline.papers.worth_told import worth_line
 from pitchline.picture.part_words import invented
 from pitchline.trade.asking import AskingPrice
-from pitchline.trade.calls import key_of
 from pitchline.trade.ground import GroundMix
 from pitchline.trade.parts import PartKind, Place
 from pitchline.trade.units import UnitSystem
 from pitchline.trade.writing import as_figure
 from pitchline.verdict import Job, PartVerdict, Verdict
 from pitchline.words import say
+from pitchline.words.called import job_called, key_of, looked_said, machine_called
+from pitchline.words.labels import mix_said
 
 MOST_PHOTOS = 6
 """Photos on the paper: what its last page has room for beside the drawings."""
@@ -192,7 +192,7 @@ def costs_told(verdict: Verdict) -> str:
     """What the costs and the days rest on; empty without a job."""
     if not verdict.jobs:
         return ""
-    ground = (verdict.ground_to_come or GroundMix.all_of(verdict.ground)).label
+    ground = mix_said(verdict.ground_to_come or GroundMix.all_of(verdict.ground))
     use = verdict.utilisation
     weekly = "no days are told, because hours a week are not known"
     if use is not None:
@@ -216,7 +216,7 @@ def _cell(worn: Worn | None) -> dict[str, object] | None:
 def seen_told(verdict: Verdict, notes: bool = True) -> list[str]:
     """What was seen on it, such as "Bottom roller 5, left: leak, severe (“oil down the shell”)"; notes only where asked for."""
     return [
-        f"{words.first_up(names.place_said(part.place, verdict.gear))}: {finding.words}"
+        f"{words.first_up(names.place_said(part.place, verdict.gear))}: {say(finding.told())}"
         + (f" (“{finding.note}”)" if finding.note and notes else "")
         for part in verdict.parts
         for finding in part.findings

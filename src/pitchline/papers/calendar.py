@@ -9,7 +9,6 @@ from dataclasses import dataclass
 from icalendar import Calendar, Event
 
 from pitchline.judge.age import age_of
-from pitchline.judge.called import job_called
 from pitchline.outlook.dates import working_day
 from pitchline.papers import names, words
 from pitchline.papers.stop import PlannedStop, not_in
@@ -19,6 +18,7 @@ from pitchline.trade.calls import Call
 from pitchline.trade.jobs import CAUTIONS
 from pitchline.verdict import Job, Verdict
 from pitchline.words import say
+from pitchline.words.called import job_called
 
 _OURS = uuid.UUID("7c0f2f0e-5f0b-5b0a-9d2e-3f6a1c8e4b71")
 """Our own name space for marks of entries, drawn once."""

@@ -9,7 +9,6 @@ from pitchline.ground.outcomes import OUTCOMES, Outcome
 from pitchline.ground.section import GroundFigure, GroundOutcome, GroundSection, ShoeOutcome, SlewPoint
 from pitchline.ground.spans import Basis
 from pitchline.ground.sweeps import SlewSweep
-from pitchline.ground.words import listed_said
 from pitchline.papers.ground_answer import answer_said
 from pitchline.picture.ground_going import going_svg
 from pitchline.picture.ground_slew import slew_svg
@@ -17,6 +16,8 @@ from pitchline.picture.ground_slope import slope_svg
 from pitchline.picture.ink import Tone
 from pitchline.trade.writing import as_figure, marked
 from pitchline.verdict import Verdict
+from pitchline.words import label, say, translated, worded
+from pitchline.words.speaking import listed
 
 MOST_GROUNDS = 4
 """Grounds that the page has columns for; the picture and the file have all."""
@@ -35,13 +36,13 @@ def figure_said(one: GroundFigure) -> str:
         Such as "46 to 52 (49)"; "no figure" where there is none.
     """
     if one.low is None or one.middle is None or one.high is None:
-        return "no figure"
+        return translated("no figure")
     words = OUTCOMES[one.outcome]
     ends = (f"{end * words.scale:.{words.decimals}f}" for end in (one.low, one.middle, one.high))
     low, middle, high = (
         marked(end.replace("-0", "0") if float(end) == 0 else end.replace("-", "−")) for end in ends
     )
-    return low if low == high else f"{low} to {high} ({middle})"
+    return low if low == high else worded("{low} to {high} ({middle})", low=low, high=high, middle=middle)
 
 
 def label_said(outcome: Outcome) -> str:
@@ -53,7 +54,7 @@ def label_said(outcome: Outcome) -> str:
         Such as "sinkage, mm".
     """
     words = OUTCOMES[outcome]
-    return f"{words.label}, {words.unit}" if words.unit else words.label
+    return f"{translated(words.label)}, {translated(words.unit)}" if words.unit else translated(words.label)
 
 
 def rests_said(figures: Iterable[GroundFigure]) -> str:
@@ -69,7 +70,7 @@ def rests_said(figures: Iterable[GroundFigure]) -> str:
     for basis in Basis:
         names = dict.fromkeys(name for one in kept for name in getattr(one, basis.value))
         if names:
-            told.append(f"{basis.value}: {', '.join(names)}")
+            told.append(f"{label(basis)}: {', '.join(translated(name) for name in names)}")
     return "; ".join(told)
 
 
@@ -113,32 +114,38 @@ def told_section(section: GroundSection, most: int) -> dict[str, object]:
     rest = [one.name for one in section.grounds[most:]]
     return {
         "answer": answer_said(section),
-        "said": section.said,
-        "how": section.how,
-        "task": section.task,
-        "care": section.cautions,
-        "left_out": f"Without columns here: {listed_said(rest)}; the file has their figures." if rest else "",
+        "said": say(section.said),
+        "how": say(section.how),
+        "task": say(section.task),
+        "care": [say(caution) for caution in section.cautions],
+        "left_out": worded("Without columns here: {rest}; the file has their figures.", rest=listed(rest))
+        if rest
+        else "",
         "grounds": [_head(one) for one in shown],
         "figures": [_line(outcome, shown) for outcome in Outcome],
         "shoes": [_shoe(one, section, most) for one in section.shoes],
         "shoe_remarks": _shoe_remarks(section),
-        "fitted": f"{section.shoe_width_m * 1e3:.0f} mm shoes, {section.shoe_kind}",
-        "advice": section.advice,
+        "fitted": worded(
+            "{width_m:bare_mm} mm shoes, {kind}",
+            width_m=section.shoe_width_m,
+            kind=translated(section.shoe_kind),
+        ),
+        "advice": say(section.advice),
         "wear": _wear(section),
         "inputs": [_input(section, basis, {one.name for one in shown}) for basis in Basis],
     }
 
 
 def _head(one: GroundOutcome) -> dict[str, str]:
-    share = "" if one.percent is None else f"{as_figure(one.percent, 'g')} % of its hours"
-    goes = "" if one.share is None else f"goes in {100 * one.share:.0f} % of the cases"
+    share = "" if one.percent is None else worded("{percent:g} % of its hours", percent=one.percent)
+    goes = "" if one.share is None else worded("goes in {share:percent} of the cases", share=one.share)
     return {
-        "name": one.name,
-        "going": one.going.label,
+        "name": translated(one.name),
+        "going": label(one.going),
         "mark": one.going.value,
         "share": share,
         "goes": goes,
-        "because": one.because,
+        "because": say(one.because),
     }
 
 
@@ -147,14 +154,22 @@ def _line(outcome: Outcome, grounds: Sequence[GroundOutcome]) -> dict[str, objec
     reasons: dict[tuple[str, str], list[str]] = {}
     for ground, one in zip(grounds, figures, strict=True):
         if one.reason:
-            missing = "no figure" if one.middle is None else f"none in {_part_said(one.without)} of the cases"
-            reasons.setdefault((missing, one.reason), []).append(ground.name)
-    said = [f"{missing} on {listed_said(names)}: {reason}" for (missing, reason), names in reasons.items()]
+            part = "" if one.middle is None else _part_said(one.without)
+            reasons.setdefault((part, say(one.reason)), []).append(ground.name)
+    said = [
+        worded(
+            "none in {part} of the cases on {grounds}: {reason}", part=part, grounds=listed(names), reason=reason
+        )
+        if part
+        else worded("no figure on {grounds}: {reason}", grounds=listed(names), reason=reason)
+        for (part, reason), names in reasons.items()
+    ]
     return {
         "label": label_said(outcome),
-        "method": OUTCOMES[outcome].method,
+        "method": translated(OUTCOMES[outcome].method),
         "cells": [
-            {"ground": ground.name, "said": figure_said(one)} for ground, one in zip(grounds, figures, strict=True)
+            {"ground": translated(ground.name), "said": figure_said(one)}
+            for ground, one in zip(grounds, figures, strict=True)
         ],
         "rests": rests_said(figures),
         "reasons": said,
@@ -162,7 +177,7 @@ def _line(outcome: Outcome, grounds: Sequence[GroundOutcome]) -> dict[str, objec
 
 
 def _part_said(share: float) -> str:
-    return "less than 1 %" if share < 0.01 else f"{100 * share:.0f} %"
+    return translated("less than 1 %") if share < 0.01 else f"{100 * share:.0f} %"
 
 
 def _shoe(one: ShoeOutcome, section: GroundSection, most: int) -> dict[str, object]:
@@ -170,30 +185,34 @@ def _shoe(one: ShoeOutcome, section: GroundSection, most: int) -> dict[str, obje
     return {
         "width": _width_said(one, section),
         "mark": ", ".join(
-            word for word, told in (("fitted now", one.fitted), ("suggested", one.suggested)) if told
+            word
+            for word, told in ((translated("fitted now"), one.fitted), (translated("suggested"), one.suggested))
+            if told
         ),
         "going": [
-            {"ground": ground.name, "said": _going_said(going, share), "mark": going.value}
+            {"ground": translated(ground.name), "said": _going_said(going, share), "mark": going.value}
             for ground, going, share in zip(section.grounds[:most], one.going[:most], shares, strict=True)
         ],
-        "pressure": "no figure" if one.pressure_pa is None else f"{one.pressure_pa / 1e3:.0f} kPa",
-        "turning": "no figure" if turn is None else f"{100 * turn[0]:.0f} to {100 * turn[1]:.0f} %",
+        "pressure": translated("no figure") if one.pressure_pa is None else f"{one.pressure_pa / 1e3:.0f} kPa",
+        "turning": translated("no figure")
+        if turn is None
+        else worded("{low} to {high} %", low=f"{100 * turn[0]:.0f}", high=f"{100 * turn[1]:.0f}"),
         "overall": ""
         if one.overall_m is None
-        else f"{as_figure(one.overall_m[0], '.2f')} to {as_figure(one.overall_m[1], '.2f')} m",
+        else worded("{low:.2f} to {high:.2f} m", low=one.overall_m[0], high=one.overall_m[1]),
     }
 
 
 def _going_said(going: Going, share: float | None) -> str:
     """Between yes and no, in how many of the cases it goes."""
     if going is not Going.UNCERTAIN or share is None:
-        return going.label
-    return f"{going.label}, {max(int(10 * share), 1)} of 10"
+        return label(going)
+    return worded("{going}, {tenths} of 10", going=label(going), tenths=max(int(10 * share), 1))
 
 
 def _width_said(one: ShoeOutcome, section: GroundSection) -> str:
     alike = {each.kind for each in section.shoes} == {one.kind}
-    return f"{one.width_m * 1e3:.0f} mm" + ("" if alike else f", {one.kind}")
+    return f"{one.width_m * 1e3:.0f} mm" + ("" if alike else f", {translated(one.kind)}")
 
 
 def _shoe_remarks(section: GroundSection) -> list[str]:
@@ -201,20 +220,21 @@ def _shoe_remarks(section: GroundSection) -> list[str]:
     about: dict[str, list[str]] = {}
     for one in section.shoes:
         for remark in one.remarks:
-            about.setdefault(remark, []).append(_width_said(one, section))
+            about.setdefault(say(remark), []).append(_width_said(one, section))
     every = len(section.shoes)
     return [
-        f"{'All of these shoes' if len(widths) == every > 1 else listed_said(widths)}: {remark}"
+        f"{translated('All of these shoes') if len(widths) == every > 1 else listed(widths)}: {remark}"
         for remark, widths in about.items()
     ]
 
 
 def _wear(section: GroundSection) -> str:
     if section.wear is None:
-        return "Wear on these grounds: no figure, because how hard one of them wears is not known."
-    return (
-        f"Wear an hour on these grounds: {as_figure(section.wear, '.2f')} times that on middling ground, the same for every "
-        "width: no published figure says how width changes it."
+        return translated("Wear on these grounds: no figure, because how hard one of them wears is not known.")
+    return worded(
+        "Wear an hour on these grounds: {times:.2f} times that on middling ground, the same for every width: no published "
+        "figure says how width changes it.",
+        times=section.wear,
     )
 
 
@@ -224,32 +244,41 @@ def _input(section: GroundSection, basis: Basis, shown: Collection[str]) -> dict
     for one in section.inputs:
         names = [name for name in one.grounds if name in shown]
         if one.basis is basis and (names or not one.grounds):
-            where = f" of {listed_said(names)}" if names and len(section.grounds) > 1 else ""
-            said = f" {one.said}" if one.said else ""
-            source = f" ({one.source})" if one.source else ""
-            told.append(f"{one.label}{where}{said}{source}")
-    return {"basis": basis.value, "said": "; ".join(told) if told else "nothing", "items": told}
+            of = names and len(section.grounds) > 1
+            called = translated(one.label)
+            if of:
+                called = worded("{input} of {grounds}", input=called, grounds=listed(names))
+            said = f" {say(one.said)}" if one.said else ""
+            source = f" ({say(one.source)})" if one.source else ""
+            told.append(f"{called}{said}{source}")
+    return {"basis": label(basis), "said": "; ".join(told) if told else translated("nothing"), "items": told}
 
 
 def _pictures(verdict: Verdict, section: GroundSection) -> dict[str, object]:
     """Going as a strip; below it the pressure under both tracks, and the slopes on the worst ground that has figures."""
-    name = f"{verdict.machine.name}, {section.shoe_width_m * 1e3:.0f} mm shoes"
+    name = shod_said(verdict.machine.name, section.shoe_width_m)
     shown = section.grounds[:_DRAWN]
     drawn = [going_svg(shown, name, _WIDE if len(shown) <= _FEW else _CLOSE, Tone.PAPER, "going")]
     sweep = slew_of(section)
     if sweep is not None:
-        drawn.append(slew_svg(sweep, "Empty, on the level", _HALF, Tone.PAPER, "slew"))
+        drawn.append(slew_svg(sweep, translated("Empty, on the level"), _HALF, Tone.PAPER, "slew"))
     sloped = sloped_ground(section)
-    drawn.append(slope_svg(sloped, section.outline, 0.0, f"Slopes on {sloped.name}", _HALF, Tone.PAPER, "slope"))
+    on = worded("Slopes on {ground}", ground=translated(sloped.name))
+    drawn.append(slope_svg(sloped, section.outline, 0.0, on, _HALF, Tone.PAPER, "slope"))
     alts = [
-        f"Going by ground: {section.said}",
-        *(["Highest pressure under each track as the boom turns round."] if sweep else []),
-        f"Slope limits on {sloped.name}.",
+        worded("Going by ground: {said}", said=say(section.said)),
+        *([translated("Highest pressure under each track as the boom turns round.")] if sweep else []),
+        worded("Slope limits on {ground}.", ground=translated(sloped.name)),
     ]
     return {
         "wide": {"svg": drawn[0], "alt": alts[0]},
         "half": [{"svg": svg, "alt": alt} for svg, alt in zip(drawn[1:], alts[1:], strict=True)],
     }
+
+
+def shod_said(name: str, shoe_width_m: float) -> str:
+    """A machine with its shoes, such as "Rowan, 600 mm shoes"."""
+    return worded("{name}, {width_m:bare_mm} mm shoes", name=name, width_m=shoe_width_m)
 
 
 def sloped_ground(section: GroundSection) -> GroundOutcome:
@@ -282,13 +311,19 @@ def ground_lines(verdict: Verdict) -> list[str]:
     if section is None:
         return []
     lines = [
-        f"Ground fit, {section.shoe_width_m * 1e3:.0f} mm shoes, {section.task}. {section.how}",
+        worded(
+            "Ground fit, {width_m:bare_mm} mm shoes, {task}. {how}",
+            width_m=section.shoe_width_m,
+            task=say(section.task),
+            how=say(section.how),
+        ),
         answer_said(section),
     ]
     for one in section.grounds:
         share = "" if one.percent is None else f" ({as_figure(one.percent, 'g')} %)"
         figures = "; ".join(f"{label_said(each)} {figure_said(one.figure(each))}" for each in _SCREEN)
-        lines.append(f"{one.name}{share}: {one.going.label}. {figures}")
+        lines.append(f"{translated(one.name)}{share}: {label(one.going)}. {figures}")
     figures_told = [one.figure(each) for one in section.grounds for each in _SCREEN]
-    lines.append(f"Low to high (middle). These rest on {rests_said(figures_told)}.")
-    return [*lines, f"Shoes: {section.advice}", *section.cautions]
+    lines.append(worded("Low to high (middle). These rest on {inputs}.", inputs=rests_said(figures_told)))
+    advice = worded("Shoes: {advice}", advice=say(section.advice))
+    return [*lines, advice, *(say(caution) for caution in section.cautions)]

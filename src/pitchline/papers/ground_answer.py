@@ -5,19 +5,9 @@ from collections.abc import Sequence
 from pitchline.ground.answer import Advice, OnGround, answer
 from pitchline.ground.going import Going
 from pitchline.ground.section import GroundOutcome, GroundSection
-from pitchline.ground.two_machines import Beside
-from pitchline.ground.words import listed_said
-from pitchline.papers.words import first_up
-
-_DO = {
-    Advice.SUITS: "it suits {}",
-    Advice.WITH_CARE: "go with care on {}",
-    Advice.TRY_FIRST: "on {} try the ground first, for more is against it there than for it",
-    Advice.ASK_FIRST: "on {} only by a competent person's word",
-    Advice.KEEP_OFF: "keep off {}",
-    Advice.UNKNOWN: "nobody can say of {}, so have it looked at before it goes there",
-}
-_DECIDES = "on the spot a competent person decides"
+from pitchline.ground.two_machines import TELLS_APART, Beside
+from pitchline.trade.saying import Saying, saying
+from pitchline.words import say
 
 
 def answer_said(section: GroundSection) -> str:
@@ -34,38 +24,38 @@ def answer_said(section: GroundSection) -> str:
     for advice in Advice:
         alike = [one.ground for one in found if one.advice is advice]
         if alike:
-            told.append(_DO[advice].format(listed_said(alike)))
-    head = (
-        section.task if section.entered else f"nobody named its ground, so these stand in for it; {section.task}"
-    )
-    return f"{first_up(head)}: {'; '.join((*told, *_shoes(found)))}; {_DECIDES}."
+            told.append(saying(f"send.{advice}", grounds=alike))
+    code = "send.answer" if section.entered else "send.answer_for_stand_ins"
+    return say(saying(code, task=section.task, told=[*told, *_shoes(found)]))
 
 
-def _shoes(found: Sequence[OnGround]) -> tuple[str, ...]:
+def _shoes(found: Sequence[OnGround]) -> tuple[Saying, ...]:
     """The shoe that gets further, and how much further."""
     better = [one for one in found if one.wider is not None]
     if not better or better[0].wider is None:
         return ()
     suited = [one.ground for one in better if one.wider_going is Going.SUITS]
-    told = [f"they suit {listed_said(suited)}"] if suited else []
+    told = [saying("send.shoes_suit", grounds=suited)] if suited else []
     for one in better:
         if one.wider_going is not Going.SUITS and one.wider_share is not None:
             told.append(
-                f"on {one.ground} they are up to it in {_cases(one.wider_share)}, these in {_tenths(one.share)}"
+                saying(
+                    "send.shoes_up_to", ground=one.ground, wider=_cases(one.wider_share), own=_tenths(one.share)
+                )
             )
-    width = f"{better[0].wider.width_m * 1e3:.0f} mm shoes"
-    head = f"ask for {width}" if suited else f"{width} get further"
-    return (f"{head}: {', '.join(told)}" if told else head,)
+    code = f"send.{'ask_for_shoes' if suited else 'shoes_get_further'}{'_as_told' if told else ''}"
+    return (saying(code, width_m=better[0].wider.width_m, **({"told": told} if told else {})),)
 
 
-def _tenths(share: float | None) -> str:
+def _tenths(share: float | None) -> Saying | int:
     """A share in tenths, rounded down so that nothing is promised."""
     tenths = int(10 * (share or 0.0) + 1e-9)
-    return str(tenths) if tenths else "hardly any"
+    return tenths or saying("send.hardly_any")
 
 
-def _cases(share: float | None) -> str:
-    return f"{_tenths(share)} of 10 such places" if int(10 * (share or 0.0) + 1e-9) else "hardly any such place"
+def _cases(share: float | None) -> Saying:
+    tenths = int(10 * (share or 0.0) + 1e-9)
+    return saying("send.places", tenths=tenths) if tenths else saying("send.hardly_any_place")
 
 
 def hire_said(compared: Sequence[Beside], sections: Sequence[GroundSection], names: Sequence[str]) -> str:
@@ -86,27 +76,35 @@ def hire_said(compared: Sequence[Beside], sections: Sequence[GroundSection], nam
         Such as "For wet clay Wide, it suits it, Narrow does not suit it; on the spot a competent person decides."; says so where
         nothing tells them apart.
     """
-    told = []
+    told, pairs = [], list(zip(*(each.grounds for each in sections), strict=True))
     for place, name in enumerate(names):
-        for one, pair in zip(compared, zip(*(each.grounds for each in sections), strict=True), strict=True):
+        for one, pair in zip(compared, pairs, strict=True):
             if one.better == place:
-                told.append(f"for {one.ground} {name}, {_against(pair[place], pair[1 - place], names[1 - place])}")
-    alike = [one.ground for one in compared if one.better is None]
+                against = _against(pair[place], pair[1 - place], names[1 - place])
+                told.append(saying("send.rather", ground=one.ground, name=name, against=against))
+    off = [one.name for one, other in pairs if one.going is other.going is Going.DOES_NOT]
+    alike = [one.ground for one in compared if one.better is None and one.ground not in off]
     if alike:
-        told.append(f"for {listed_said(alike)} neither is told to be the better one")
-    return f"{first_up('; '.join(told))}; {_DECIDES}."
+        told.append(saying("send.neither", grounds=alike))
+    if off:
+        told.append(saying("send.keep_both_off", grounds=off))
+    return say(saying("send.hire", told=saying("send.listed", told=told)))
 
 
-def _against(one: GroundOutcome, other: GroundOutcome, name: str) -> str:
+def _against(one: GroundOutcome, other: GroundOutcome, name: str) -> Saying:
     """What the better machine does there, and the other one."""
     if one.going is not other.going:
-        return f"it {_does(one)}, {name} {_does(other)}"
+        return saying("send.it_does", does=_does(one), name=name, other=_does(other))
     more = one.share or 0.0
-    twice = "twice as often as" if more >= 2 * (other.share or 0.0) else "more often than"
-    return f"with care: it is up to it {twice} {name}, in {_cases(one.share)} against {_tenths(other.share)}"
+    if more - (other.share or 0.0) < TELLS_APART:  # alike by the cases: told apart by what wide shoes do on rock
+        return saying("send.wider_bends", name=name)
+    code = "send.twice_as_often" if more >= 2 * (other.share or 0.0) else "send.more_often"
+    return saying(code, name=name, cases=_cases(one.share), other=_tenths(other.share))
 
 
-def _does(one: GroundOutcome) -> str:
+def _does(one: GroundOutcome) -> Saying:
     if one.going is Going.SUITS:
-        return "suits it"
-    return "does not suit it" if one.going is Going.DOES_NOT else f"is up to it in {_cases(one.share)}"
+        return saying("send.does_suit")
+    if one.going is Going.DOES_NOT:
+        return saying("send.does_not_suit")
+    return saying("send.does_up_to", cases=_cases(one.share))

@@ -9,9 +9,11 @@ from pitchline.trade.calls import Call, Stake
 from pitchline.trade.jobs import JobKind
 from pitchline.trade.machine import Layout, Machine, RunningGear, ShoeClass
 from pitchline.trade.measurands import MEASURANDS, Role, measurands_of
-from pitchline.trade.parts import PARTS, PartKind, Place
+from pitchline.trade.parts import PartKind, Place
 from pitchline.trade.units import UnitSystem, show_length, show_mass
 from pitchline.verdict import EitherWay, Job, PartVerdict, Verdict
+from pitchline.words.labels import label, singular
+from pitchline.words.labels import plural as plural
 
 _FOOT = 48
 
@@ -19,7 +21,7 @@ _FOOT = 48
 def row_name(part: PartKind, position: int, gear: RunningGear) -> str:
     """A part's name without its side, such as "bottom roller 3"."""
     number = f"{GAP}{position}" if position and gear.count(part) > 1 else ""
-    return PARTS[part].singular + number
+    return singular(part) + number
 
 
 def place_said(place: Place, gear: RunningGear) -> str:
@@ -36,7 +38,7 @@ def place_said(place: Place, gear: RunningGear) -> str:
 
 def says_part(quantity: str, part: PartKind) -> bool:
     """Whether a quantity's label names its part already, as "link rail height" does."""
-    return PARTS[part].singular.startswith(quantity.split()[0])
+    return singular(part).startswith(quantity.split()[0])
 
 
 def places_said(places: tuple[Place, ...], gear: RunningGear) -> str:
@@ -55,7 +57,7 @@ def places_said(places: tuple[Place, ...], gear: RunningGear) -> str:
         Such as "bushes, both sides" or "bottom rollers 3 and 6, left; 2, right".
     """
     part = places[0].part
-    words = PARTS[part].singular if len(places) == 1 else PARTS[part].plural
+    words = singular(part) if len(places) == 1 else plural(part)
     ordered = sorted(places, key=lambda place: (place.side.value, place.position))
     by_side = {
         side: [place.position for place in found]
@@ -105,11 +107,6 @@ def numbers_said(positions: list[int], short: bool = False) -> str:
     return ", ".join(texts) if short else listed(texts)
 
 
-def plural(part: PartKind) -> str:
-    """A kind of part in the plural, such as "bottom rollers"."""
-    return PARTS[part].plural
-
-
 def job_said(job: JobKind, what: str) -> str:
     """A job as an order, such as "turn bushes, left"."""
     return job.order(what)
@@ -118,7 +115,7 @@ def job_said(job: JobKind, what: str) -> str:
 def machine_said(machine: Machine, units: UnitSystem) -> str:
     """Kind and mass, such as "excavator, 21.5 t"."""
     mass = f", {tied(show_mass(machine.mass_kg, units))}" if machine.mass_kg is not None else ""
-    return first_up(machine.kind.label) + mass
+    return first_up(label(machine.kind)) + mass
 
 
 def gear_said(gear: RunningGear, units: UnitSystem) -> tuple[str, ...]:
@@ -134,9 +131,9 @@ def gear_said(gear: RunningGear, units: UnitSystem) -> tuple[str, ...]:
     whole = 0 if units is UnitSystem.METRIC else 1
     width = tied(show_length(gear.shoe_width_m, units, whole))
     joints, shoes = ("joints", "shoes") if gear.has_chain else ("links", "track")
-    inside = f", {gear.chain_type.label}" if gear.chain_type is not None else ""
+    inside = f", {label(gear.chain_type)}" if gear.chain_type is not None else ""
     pieces = [
-        gear.track.label,
+        label(gear.track),
         f"{gear.joints_per_side} {joints}{inside}, {_pitch_said(gear, units)}",
         f"{shoes} {width}{wide}",
         rollers,

@@ -9,10 +9,10 @@ from pitchline.picture.record import record_board
 from pitchline.picture.sections import states_of
 from pitchline.picture.side import side_board
 from pitchline.picture.verdict_sizes import soonest
-from pitchline.trade.calls import HATCH_SAID
 from pitchline.trade.parts import PartKind, Side
 from pitchline.trade.units import UnitSystem
 from pitchline.verdict import PartVerdict, Verdict
+from pitchline.words.called import hatch_said
 
 _WIDTH, _COLUMN, _GAP = 900, 440, 10
 _PAGE = 1250.0
@@ -68,7 +68,7 @@ def told_pictures(verdict: Verdict, units: UnitSystem, records: bool = True) -> 
     sheets = any(len(column) for column in columns)
     fits = max(map(_tall, columns)) + sides[1].tall <= room
     return {
-        "caption": f"{HATCH_SAID} {_LINES}" if sheets else HATCH_SAID,
+        "caption": f"{hatch_said()} {_LINES}" if sheets else hatch_said(),
         "sides": [side.as_told() for side in sides[: 2 if fits else 1]],
         "every_side": [side.as_told() for side in sides],
         "columns": [[picture.as_told() for picture in column] for column in columns],

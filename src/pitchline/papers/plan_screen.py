@@ -7,6 +7,7 @@ from rich.text import Text
 from pitchline.papers import plan_words as told
 from pitchline.papers import words
 from pitchline.verdict import MachinePlan, Verdict
+from pitchline.words import say
 
 
 def plan_lines(verdict: Verdict) -> RenderableType | None:
@@ -54,7 +55,7 @@ def _beside(plan: MachinePlan) -> Table:
 
 def _paid(plan: MachinePlan) -> list[RenderableType]:
     """What each way is paid for; life left at the end is taken off, so that a cost may fall below nothing."""
-    rows = [(row.name, *cells) for row in plan.beside if (cells := told.money_cells(row))]
+    rows = [(say(row.name), *cells) for row in plan.beside if (cells := told.money_cells(row))]
     if not rows:
         return []
     head = (f"paid for, in {plan.currency}", *told.MONEY_HEAD)

@@ -5,10 +5,11 @@ from dataclasses import dataclass
 
 from pitchline.papers import names, words
 from pitchline.trade.calls import Call
-from pitchline.trade.parts import PARTS
+from pitchline.trade.parts import Side
 from pitchline.trade.writing import as_figure
 from pitchline.verdict import Job, Joins, MachinePlan, PlanStop, PlanWay, Verdict
-from pitchline.words import say
+from pitchline.words import label, say
+from pitchline.words.labels import singular
 
 
 @dataclass(frozen=True, slots=True)
@@ -129,7 +130,7 @@ def joins_short(joins: Joins, plan: MachinePlan) -> str:
     side = "late" if joins.early_h < 0 else "early"
     when = f"{words.hours(abs(joins.early_h))} {side}" if joins.own_h is not None else "not due by the end"
     if joins.with_part is not None:
-        return f"{when}, with the new {PARTS[joins.with_part].singular}"
+        return f"{when}, with the new {singular(joins.with_part)}"
     if joins.saves is None:
         return when
     return f"{when}, {'saves' if joins.saves >= 0 else 'costs'} {money_said(plan, abs(joins.saves))}"
@@ -148,7 +149,7 @@ def both_sides(parts: Sequence[str]) -> tuple[str, ...]:
     >>> both_sides(["bushes, left", "idler 1, left", "bushes, right"])
     ('bushes, left and right', 'idler 1, left')
     """
-    left, right = ", left", ", right"
+    left, right = (f", {label(side)}" for side in (Side.LEFT, Side.RIGHT))
     twins = {name.removesuffix(left) for name in parts if name.endswith(left)} & {
         name.removesuffix(right) for name in parts if name.endswith(right)
     }
@@ -177,7 +178,7 @@ def beside_cells(plan: MachinePlan, row: PlanWay) -> tuple[str, ...]:
     more = "" if row is plan.beside[0] else money_said(plan, row.cost - plan.cost)
     standing = "" if row.standing_h is None else f"{as_figure(row.standing_h)} h"
     return (
-        row.name,
+        say(row.name),
         money_said(plan, row.cost),
         more,
         str(row.stops),
@@ -210,20 +211,21 @@ def plan_notes(plan: MachinePlan) -> tuple[str, ...]:
             if change.first_stop_h is None
             else f"the first lay-up would be in {as_figure(change.first_stop_h)} h"
         )
-        said.append(f"With {change.what}, {then}.")
+        said.append(f"With {say(change.what)}, {then}.")
     if not plan.changes and plan.tried:
         said.append("No single price, hour or reading that was tried moves the first lay-up.")
     for one in plan.measuring:
-        said.append(f"Reading {one.part} again first is worth up to {money_said(plan, one.worth)}.")
+        said.append(f"Reading {say(one.part)} again first is worth up to {money_said(plan, one.worth)}.")
     said.append(_walk(plan))
     if plan.below_new is not None:
         said.append(
             f"With every planned part new, the same hours would cost {money_said(plan, plan.below_new)} less."
         )
     if plan.idle:
-        said.append(f"No job up to the end: {'; '.join(both_sides(plan.idle))}.")
-    said += [f"Not planned: {what}." for what in plan.left_out]
-    return (*said, *plan.assumed, "A plan leans on today's readings; it is a working aid, not a licence to work.")
+        said.append(f"No job up to the end: {'; '.join(both_sides([say(part) for part in plan.idle]))}.")
+    said += [f"Not planned: {say(what)}." for what in plan.left_out]
+    said += [say(one) for one in plan.assumed]
+    return (*said, "A plan leans on today's readings; it is a working aid, not a licence to work.")
 
 
 def _walk(plan: MachinePlan) -> str:
@@ -231,11 +233,11 @@ def _walk(plan: MachinePlan) -> str:
     if plan.latest_walk_h < 1:
         return "Walk round it again before it works again, and plan anew: a part may be at its limit already."
     last = f"no later than in {as_figure(plan.latest_walk_h)} h, half the cautious hours to the next limit"
-    if plan.walk_part and plan.next_walk_h > plan.latest_walk_h - 1:
+    if plan.walk_part is not None and plan.next_walk_h > plan.latest_walk_h - 1:
         last = last.replace("no later than in", "in", 1)
-    if not plan.walk_part:
+    if plan.walk_part is None:
         return f"Walk round it again {last}, and plan anew."
-    worth = f"worth about {money_said(plan, plan.walk_worth)}, most of it for {plan.walk_part}"
+    worth = f"worth about {money_said(plan, plan.walk_worth)}, most of it for {say(plan.walk_part)}"
     about = f"in about {as_figure(plan.next_walk_h)} h, " if last.startswith("no") else ""
     when = f"Walk round it again {about}{last}, and plan anew"
     return f"{when}: {worth} (each part reckoned alone, as if normal)."

@@ -2,17 +2,19 @@
 
 import datetime as dt
 
-from pitchline.judge.called import job_called
 from pitchline.money.amount import Money
 from pitchline.money.tax import Taxed, with_tax
 from pitchline.papers import names, words
 from pitchline.papers.press import press
 from pitchline.papers.stop import PlannedStop
-from pitchline.trade.errors import NotAllowedError, phrase
-from pitchline.trade.parts import PARTS
+from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.saying import says
 from pitchline.trade.units import UnitSystem
 from pitchline.trade.writing import as_figure
 from pitchline.verdict import Job, Verdict
+from pitchline.words import say
+from pitchline.words.called import job_called
+from pitchline.words.labels import singular
 
 VALID_DAYS = 30
 """How long a quote holds where no day is given: our own round figure."""
@@ -31,6 +33,7 @@ def quote_pdf(
     quoted_for: str = "",
     nth: str = "",
     on: dt.date | None = None,
+    price_list: str = "",
 ) -> bytes:
     """A quote on one A4 page, the same bytes for the same input.
 
@@ -50,6 +53,8 @@ def quote_pdf(
         Which of the machine's quotes of that day it is, such as "2".
     on : datetime.date or None
         The day of the quote; None takes that of the verdict.
+    price_list : str
+        Which price list it is made by, such as "price list 4 of 3 Aug 2026"; empty says nothing of it.
 
     Returns
     -------
@@ -70,6 +75,7 @@ def quote_pdf(
         "by": names.shortened(quoted_by),
         "for": names.shortened(quoted_for),
         "number": names.shortened(quote_number(verdict, nth, on)),
+        "price_list": price_list,
     }
     pdf, _ = press("quote.typ", told, on, quoted_by)
     return pdf
@@ -129,10 +135,7 @@ def quote_story(
             "quote", "no job with a price", "at least one job on the price list", "Add the jobs to the price list."
         )
     on = on or verdict.as_of
-    if valid_until < on:
-        raise NotAllowedError(
-            "valid until", valid_until, phrase("{on} or later", on=on), "Give a day after that of the quote."
-        )
+    check_until(valid_until, on)
     billed = [charge for charge in stop.charges if charge.billed]
     net = _net([price for _, price in priced], sum(_cents(charge.amount) for charge in billed), stop.currency)
     return {
@@ -149,15 +152,26 @@ def quote_story(
         "currency": stop.currency,
         "jobs": [_line(job, price, verdict, stop.currency) for job, price in priced],
         "charges": [
-            {"what": words.first_up(charge.words), "price": exact_amount(charge.amount)} for charge in billed
+            {"what": words.first_up(say(charge.words)), "price": exact_amount(charge.amount)} for charge in billed
         ],
-        **_totals(net, stop.tax_rate),
-        "range": _range(net),
+        **quote_sums(net, stop.tax_rate),
         "not_priced": [_title(job, verdict) for job in stop.jobs if job.price is None],
         "not_seen": _not_seen(verdict, on),
         "aid": words.WORKING_AID,
         "made": f"pitchline {verdict.version}",
     }
+
+
+def check_until(valid_until: dt.date, on: dt.date) -> None:
+    """Refuse a last day before the day of the quote.
+
+    Raises
+    ------
+    NotAllowedError
+        It is.
+    """
+    if valid_until < on:
+        raise NotAllowedError("valid until", valid_until, f"{on} or later", "Give a day after that of the quote.")
 
 
 def _not_seen(verdict: Verdict, on: dt.date) -> str:
@@ -174,7 +188,9 @@ def _title(job: Job, verdict: Verdict) -> str:
 
 def _line(job: Job, price: Money, verdict: Verdict, currency: str) -> dict[str, str]:
     parts = [
-        f"{as_figure(count, ',')}{words.GAP}× {name}" for name, count in job.parts_needed if "turn" not in name
+        f"{as_figure(count, ',')}{words.GAP}× {say(piece)}"
+        for piece, count in job.parts_needed
+        if not says(piece, "piece.to_turn", "turn")
     ]
     return {
         "what": _title(job, verdict),
@@ -192,7 +208,7 @@ def _why(job: Job, currency: str) -> str:
     if joins is None or joins.own_h is None or joins.early_h < 0:
         return ""
     if joins.with_part is not None:
-        return f"goes with the new {PARTS[joins.with_part].singular}"
+        return f"goes with the new {singular(joins.with_part)}"
     saves = joins.saves or 0.0
     more = f"; apart it would cost about {currency}{words.GAP}{as_figure(saves)} more" if saves > 0 else ""
     return f"done with the rest; due by itself in about {words.hours(joins.own_h)}{more}"
@@ -215,11 +231,13 @@ def _net(prices: list[Money], beside: float, currency: str) -> Money:
     return Money(low, usual, high, currency)
 
 
-def _totals(net: Money, rate: float | None) -> dict[str, str]:
+def quote_sums(net: Money, rate: float | None) -> dict[str, str]:
+    """The sum without tax, the tax, the sum with it, and how far it may move with what is found."""
+    moves = {"range": _range(net)}
     if rate is None:
-        return {"net": exact_amount(net.usual), "tax_said": "", "tax": "", "gross": ""}
+        return moves | {"net": exact_amount(net.usual), "tax_said": "", "tax": "", "gross": ""}
     taxed: Taxed = with_tax(net, rate)
-    return {
+    return moves | {
         "net": exact_amount(taxed.net.usual),
         "tax_said": f"{as_figure(rate * 100, '.4g')}{words.GAP}%",
         "tax": exact_amount(taxed.tax.usual),

@@ -8,26 +8,20 @@ from rich.rule import Rule
 from rich.table import Table
 from rich.text import Text
 
-from pitchline.judge.called import (
-    age_alone,
-    counted_due,
-    either_way,
-    looked_said,
-    machine_called,
-    part_called,
-    stakes_of,
-)
+from pitchline.judge.called import age_alone, counted_due, either_way, stakes_of
 from pitchline.papers import names, words
 from pitchline.papers.ground import ground_lines
 from pitchline.papers.rows import HoursAxis, PartRow, SpanBar, hours_axis, part_rows
 from pitchline.papers.story import Headline, boxes, call_said
 from pitchline.papers.story_work import caution_titles, when_said
 from pitchline.trade.calls import HATCHES, Call, Stake
-from pitchline.trade.parts import PARTS, PartKind
+from pitchline.trade.parts import PartKind
 from pitchline.trade.units import UnitSystem
 from pitchline.trade.writing import as_figure
 from pitchline.verdict import Job, PartVerdict, Verdict
 from pitchline.words import say
+from pitchline.words.called import looked_said, machine_called, part_called
+from pitchline.words.labels import label, plural, singular
 
 _HATCHED = {(): " ", (45,): "/", (45, 135): "#"}
 MARKS = {call: f"[{_HATCHED[lines]}]" for call, lines in HATCHES.items()} | {Call.UNJUDGED: "[?]"}
@@ -112,7 +106,7 @@ def _head(verdict: Verdict, units: UnitSystem, width: int) -> RenderableType:
 def _called_line(verdict: Verdict) -> str:
     """The call on the machine, what it is about and what it means."""
     due_alone = stakes_of(verdict)[:1] == (Stake.FALLS_DUE,)
-    called = verdict.call.label if due_alone else machine_called(verdict, brief=True)
+    called = label(verdict.call) if due_alone else machine_called(verdict, brief=True)
     return f"{called}{';' if ': ' in called else ':'} {call_said(verdict)}"
 
 
@@ -178,7 +172,7 @@ def _cells(part: PartVerdict | None, axis: HoursAxis, form: _Form) -> list[Text]
     call = _plain(part_called(part) if part.call is Call.UNJUDGED else _marked(part.call), _STYLES[part.call])
     used = [_plain(words.life_used(part).replace(f"{words.GAP}/{words.GAP}", "/"))] if form.used else []
     seen, due, about = (
-        ", ".join(finding.kind.label for finding in part.findings),
+        ", ".join(label(finding.kind) for finding in part.findings),
         counted_due(part),
         _about(part, form),
     )
@@ -194,7 +188,7 @@ def _cells(part: PartVerdict | None, axis: HoursAxis, form: _Form) -> list[Text]
 
 
 def _marked(call: Call) -> str:
-    return f"{MARKS[call]} {call.label}"
+    return f"{MARKS[call]} {label(call)}"
 
 
 def _cut(said: str, width: int) -> str:
@@ -214,7 +208,7 @@ def _about(part: PartVerdict, form: _Form) -> str:
     if part.stake is None or part.stake is Stake.FALLS_DUE:
         return ""
     brief = part.stake.brief
-    long = f"{brief}: {part.findings[0].kind.label}" if part.findings else part.stake.label
+    long = f"{brief}: {label(part.findings[0].kind)}" if part.findings else label(part.stake)
     return next((said for said in (long, brief) if len(said) <= form.bar), brief.split()[0])
 
 
@@ -266,7 +260,7 @@ def _shortened_rows(verdict: Verdict) -> list[_Line]:
 
 def _merged(rows: list[PartRow]) -> _Line:
     numbers = names.numbers_said([row.position for row in rows], short=True)
-    name = PARTS[rows[0].part].singular if len(rows) == 1 else PARTS[rows[0].part].plural
+    name = singular(rows[0].part) if len(rows) == 1 else plural(rows[0].part)
     return _Line(f"{name} {numbers}", _soonest([row.left for row in rows]), _soonest([row.right for row in rows]))
 
 
@@ -361,7 +355,7 @@ def _rest(verdict: Verdict) -> list[RenderableType]:
 
 def _asked(verdict: Verdict) -> list[str]:
     """Readings held back until somebody answers, and those that are doubted together; they must not wait for the paper."""
-    held = [f"Held back: {suspicion.suspects}" for suspicion in verdict.suspicions if suspicion.held]
+    held = [f"Held back: {say(suspicion.suspects)}" for suspicion in verdict.suspicions if suspicion.held]
     return [*held, *words.of_readings(verdict)]
 
 

@@ -12,6 +12,8 @@ from pitchline.trade.measurands import MEASURANDS, Measurand
 from pitchline.trade.parts import Place, Side
 from pitchline.trade.readings import DEFAULT_TOOLS
 from pitchline.trade.units import UnitSystem
+from pitchline.words import translated
+from pitchline.words.labels import label
 
 _SIDES = {Side.LEFT: "Left side", Side.RIGHT: "Right side", Side.NONE: "Middle of the machine"}
 
@@ -119,12 +121,12 @@ def _sections(
 def _line(row: SheetLine, dossier: Dossier, numbers: dict[Measurand, int]) -> dict[str, object]:
     part = names.row_name(row.place.part, row.place.position, dossier.gear)
     if row.measurand is None:
-        look = [kind.label for kind in seen_on(row.place.part, dossier.gear)]
+        look = [label(kind) for kind in seen_on(row.place.part, dossier.gear)]
         said = ", ".join(look)
         return {"part": part, "quantity": "", "number": None, "joints": False, "previous": "", "look": said}
     quantity = MEASURANDS[row.measurand]
     return {
-        "part": "" if names.says_part(quantity.label, row.place.part) else part,
+        "part": "" if names.says_part(translated(quantity.label), row.place.part) else part,
         "quantity": quantity.asked,
         "number": numbers[row.measurand],
         "joints": quantity.spans_joints,
@@ -139,5 +141,5 @@ def _seen(rows: Iterable[SheetLine], dossier: Dossier) -> list[dict[str, str]]:
     for kind in FindingKind:
         parts = [names.plural(part) for part in there if kind in seen_on(part, dossier.gear)]
         if parts:
-            told.append({"kind": kind.label, "parts": words.listed(parts)})
+            told.append({"kind": label(kind), "parts": words.listed(parts)})
     return told

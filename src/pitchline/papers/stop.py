@@ -12,10 +12,10 @@ from pitchline.money.amount import Money
 from pitchline.money.cost import bolting_over_h
 from pitchline.money.prices import PriceList
 from pitchline.money.stop_costs import Charge
-from pitchline.papers import words
 from pitchline.stops.jobs import step_of
 from pitchline.stops.order import OrderList, StopJob, order_list, sides_taken_over
 from pitchline.trade.calls import Call
+from pitchline.trade.saying import Saying, saying
 from pitchline.verdict import Job, Verdict
 
 
@@ -37,7 +37,7 @@ class PlannedStop:
         What it needs.
     charges : tuple of Charge
         What it costs beside its jobs.
-    not_entered : tuple of str
+    not_entered : tuple of Saying
         Charges the price list does not have.
     currency : str
         Code of every amount; empty without a price list.
@@ -53,7 +53,7 @@ class PlannedStop:
     jobs: tuple[Job, ...]
     order: OrderList
     charges: tuple[Charge, ...] = ()
-    not_entered: tuple[str, ...] = ()
+    not_entered: tuple[Saying, ...] = ()
     currency: str = ""
     tax_rate: float | None = None
     overdue_since: dt.date | None = None
@@ -106,11 +106,11 @@ def stop_of(
     costs = prices.stop
     charges = costs.charges(order.labour_h, day.month, len(order.opened)) if costs else ()
     if over_h:
-        what = f"taking {len(over) * verdict.gear.joints_per_side} old shoes over to the new chain, {words.labour(over_h)}"
+        what = saying("charge.shoes_over", count=len(over) * verdict.gear.joints_per_side, labour_h=over_h)
         charges = (*charges, Charge(what, round(over_h * prices.labour_per_h, 2), True))
-    lacking = costs.not_entered if costs else ("any cost of the lay-up itself",)
+    lacking = costs.not_entered if costs else (saying("charge.any"),)
     if over and each_h is None:
-        lacking = (*lacking, "bolting old shoes to the new chain")
+        lacking = (*lacking, saying("charge.bolting_shoes"))
     return PlannedStop(number, at_h, day, jobs, order, charges, lacking, prices.currency, prices.tax_rate)
 
 

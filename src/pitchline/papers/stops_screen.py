@@ -8,6 +8,7 @@ from pitchline.stops.instance import StopInstance
 from pitchline.stops.plan import StopPlan, StopRange
 from pitchline.stops.thumb import Compared
 from pitchline.trade.writing import as_figure
+from pitchline.words import say
 
 _UNNAMED = "nothing opened"
 
@@ -68,7 +69,7 @@ def _beside(rows: tuple[Compared, ...]) -> Table:
     for row in rows:
         more = as_figure(row.expected_cost - best) if row is not rows[0] else ""
         cells = (
-            row.name,
+            say(row.name),
             as_figure(row.expected_cost),
             more,
             str(row.stops),

@@ -2,16 +2,7 @@
 
 from dataclasses import asdict, dataclass
 
-from pitchline.judge.called import (
-    counted_due,
-    either_way,
-    looked_said,
-    machine_called,
-    next_job,
-    part_called,
-    ruler_of,
-    stakes_of,
-)
+from pitchline.judge.called import counted_due, either_way, next_job, ruler_of, stakes_of
 from pitchline.papers import names, words
 from pitchline.papers.ground import told_ground
 from pitchline.papers.pictures import told_pictures
@@ -27,12 +18,14 @@ from pitchline.papers.story_work import (
     told_why,
 )
 from pitchline.papers.worth_told import worth_line
-from pitchline.trade.calls import Call, Stake, called, key_of
-from pitchline.trade.findings import CONSEQUENCES
+from pitchline.trade.calls import Call, Stake
+from pitchline.trade.findings import why_it_matters
 from pitchline.trade.units import UnitSystem
 from pitchline.trade.writing import as_figure
 from pitchline.verdict import Job, Money, PartVerdict, SetOutlook, Verdict
 from pitchline.words import say
+from pitchline.words.called import called, key_of, looked_said, machine_called, part_called
+from pitchline.words.labels import label
 
 _NAMED = 2
 """Jobs named under a headline figure; more are counted there, and named in the verdict's sentence."""
@@ -108,7 +101,7 @@ def story(verdict: Verdict, units: UnitSystem) -> dict[str, object]:
         "sets": [_set(outlook) for outlook in verdict.sets],
         "suspicions": [*told_suspicions(verdict), *doubts],
         "remarks": [said for remark in verdict.remarks if (said := say(remark)) not in doubts],
-        "not_priced": list(verdict.not_priced),
+        "not_priced": [say(one) for one in verdict.not_priced],
         "pictures": told_pictures(verdict, units),
         "plan": told_plan(verdict),
         "aid": words.WORKING_AID,
@@ -260,7 +253,7 @@ def _cell(part: PartVerdict | None, axis: HoursAxis, marks: dict[str, str]) -> d
             "runs_on": band.runs_on,
             "off": band.off,
             "ruler": axis.share(ruler) if ruler is not None and ruler <= axis.end_h else None,
-            "alt": f"{part.place.label}: {words.range_said(due)}, middle {words.hours(due.middle)}"
+            "alt": f"{label(part.place)}: {words.range_said(due)}, middle {words.hours(due.middle)}"
             + (f", at the rate so far {words.hours(ruler)}" if ruler is not None else ""),
         },
     }
@@ -272,12 +265,12 @@ def _notes(verdict: Verdict, marks: dict[str, str]) -> list[dict[str, str]]:
         where = {"mark": marks.get(part.place.key, ""), "place": names.place_said(part.place, verdict.gear)}
         for finding in part.findings:
             note = f" (“{finding.note}”)" if finding.note else ""
-            said = f"{finding.words}{note}; {CONSEQUENCES[finding.kind].because}."
+            said = f"{say(finding.told())}{note}; {say(why_it_matters(finding.kind))}."
             call = finding.call
             stake = finding.stake_of(call)
             told.append(where | {"said": said, "call": call.value, "called": called(call, stake)})
         if _unexplained(part, verdict):
-            told.append(where | {"said": part.reason, "call": part.call.value, "called": part_called(part)})
+            told.append(where | {"said": say(part.reason), "call": part.call.value, "called": part_called(part)})
     return told
 
 

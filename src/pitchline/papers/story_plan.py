@@ -5,6 +5,7 @@ from pitchline.picture.ink import Tone
 from pitchline.picture.plan_strip import plan_strip, plan_strip_svg
 from pitchline.trade.writing import as_figure
 from pitchline.verdict import Verdict
+from pitchline.words import say
 
 _WIDTH = 900
 
@@ -32,7 +33,7 @@ def told_plan(verdict: Verdict) -> dict[str, object] | None:
         "beside_head": list(told.BESIDE_HEAD),
         "beside": [list(told.beside_cells(plan, row)) for row in plan.beside],
         "money_head": [f"paid for, in {plan.currency}", *told.MONEY_HEAD],
-        "money": [[row.name, *cells] for row in plan.beside if (cells := told.money_cells(row))],
+        "money": [[say(row.name), *cells] for row in plan.beside if (cells := told.money_cells(row))],
         "notes": list(told.plan_notes(plan)),
     }
 

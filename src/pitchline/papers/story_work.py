@@ -4,20 +4,26 @@ import math
 import re
 from collections.abc import Callable, Iterable
 
-from pitchline.judge.called import apart, counted_due, job_called, joins_word
+from pitchline.judge.called import apart, counted_due
 from pitchline.papers import names, words
 from pitchline.papers.rows import ReadRow, read_rows
-from pitchline.stops.work import in_a_hundred
+from pitchline.stops.doubted import tells_of_misreading
 from pitchline.trade.calls import Call
 from pitchline.trade.ground import GroundMix
 from pitchline.trade.jobs import CAUTIONS, Caution, JobKind
 from pitchline.trade.measurands import MEASURANDS, Role
 from pitchline.trade.parts import PARTS, PartKind
+from pitchline.trade.saying import says
 from pitchline.trade.units import UnitSystem
 from pitchline.trade.writing import as_figure
 from pitchline.verdict import Job, Judged, PartVerdict, Verdict
-from pitchline.words import say
+from pitchline.words import say, translated
+from pitchline.words.called import job_called, joins_word
+from pitchline.words.labels import mix_said, quantity
+from pitchline.words.speaking import in_a_hundred
 
+_CHANCE_TOLD = ("wear.past_", "wear.within_window_", "turn.past_turn_point")
+"""How the codes of reasons begin that tell the chance themselves."""
 _TOLD_IN_TABLE = ("reading", "sizes")
 _NUMBER = re.compile(r"\d[\d,.]*(?<![,.])(?: h\b)?")
 
@@ -46,7 +52,7 @@ def _job(number: int, job: Job, verdict: Verdict) -> dict[str, object]:
     chance = (
         f"chance {in_a_hundred(job.chance_in_window)} inside the booking window" if job.call is Call.BOOK else ""
     )
-    told_already = job.due is None or "chance" in job.because
+    told_already = job.due is None or says(job.because, _CHANCE_TOLD, "chance")
     return {
         "number": number,
         "title": words.first_up(names.job_said(job.kind, where)),
@@ -57,7 +63,7 @@ def _job(number: int, job: Job, verdict: Verdict) -> dict[str, object]:
         "when_range": when_range(job),
         "chance": "" if told_already else chance,
         "because": because_said(job, verdict),
-        "parts": words.listed([f"{count}{words.GAP}× {name}" for name, count in job.parts_needed])
+        "parts": words.listed([f"{count}{words.GAP}× {say(piece)}" for piece, count in job.parts_needed])
         if job.parts_needed
         else "",
         "labour": f"{words.GAP.join(('labour', as_figure(job.labour_h, 'g'), 'h'))}"
@@ -65,18 +71,18 @@ def _job(number: int, job: Job, verdict: Verdict) -> dict[str, object]:
         else "",
         "price": words.amount(job.price.usual, job.price.currency) if job.price else "not priced",
         "price_range": words.amount_range(job.price) if job.price else "",
-        "not_priced": words.listed(job.not_priced) if job.not_priced and job.price else "",
+        "not_priced": words.listed([say(one) for one in job.not_priced]) if job.not_priced and job.price else "",
     }
 
 
 def because_said(job: Job, verdict: Verdict) -> str:
     """Why a job is done or taken along, both explanations of a reading that is not understood, and what is looked at again."""
     both = names.explained(job, verdict)
-    told = both is None or "misread" in job.because
+    told = both is None or tells_of_misreading(job.because)
     either = "" if told or both is None else f"{words.first_up(names.either_said(both))}."
-    checked = job.after if job.call.asks or job.along or job.joins else ""
+    checked = job.after if job.call.asks or job.along or job.joins else None
     joined = joins_said(job, verdict.plan.currency) if verdict.plan else ""
-    return " ".join(said for said in (job.because, either, job.along, joined, checked) if said)
+    return " ".join(said for said in (say(job.because), either, say(job.along), joined, say(checked)) if said)
 
 
 def joins_said(job: Job, currency: str) -> str:
@@ -133,11 +139,11 @@ def when_said(job: Job) -> str:
 def told_reading(row: ReadRow, verdict: Verdict, units: UnitSystem) -> dict[str, object]:
     """What was read of one quantity on both sides, with what, and the yard's sizes."""
     quantity, first = MEASURANDS[row.measurand], row.both[0]
-    tools = dict.fromkeys(judged.reading.tool.label for judged in row.both if judged.reading)
+    tools = dict.fromkeys(translated(judged.reading.tool.label) for judged in row.both if judged.reading)
     limit = "setting" if quantity.role is Role.SETTING else "none entered"
     return {
-        "part": "" if names.says_part(quantity.label, row.part) else _part_read(row, verdict),
-        "quantity": quantity.label,
+        "part": "" if names.says_part(translated(quantity.label), row.part) else _part_read(row, verdict),
+        "quantity": translated(quantity.label),
         "left": _readings(row.left, verdict, units),
         "right": _readings(row.right, verdict, units),
         "tool": " / ".join(tools),
@@ -254,7 +260,7 @@ def _reasons_apart(verdict: Verdict) -> list[str]:
     """Why figures part: of sentences that differ in figures alone the first, with how many others there are."""
     found: dict[str, list[str]] = {}
     for judged in (one for part in verdict.parts for one in part.judged if one.parted):
-        where = f"{names.place_said(judged.place, verdict.gear)}, {MEASURANDS[judged.measurand].label}"
+        where = f"{names.place_said(judged.place, verdict.gear)}, {quantity(judged.measurand)}"
         why = say(judged.parted)
         found.setdefault(_NUMBER.sub("", why), []).append(f"{words.first_up(where)}: {why}")
     others = {1: "", 2: " The same at one other place."}
@@ -275,7 +281,7 @@ def _by_quantity(verdict: Verdict, figure: Callable[[Judged], str]) -> str:
             sides += [f"{side} {said}".strip()] if said else []
         if sides:
             told.append(
-                f"{words.first_up(names.plural(row.part))}, {MEASURANDS[row.measurand].label}: {'; '.join(sides)}."
+                f"{words.first_up(names.plural(row.part))}, {quantity(row.measurand)}: {'; '.join(sides)}."
             )
     return " ".join(told)
 
@@ -314,7 +320,7 @@ def told_rest_on(verdict: Verdict) -> list[dict[str, str]]:
     )
     rule = verdict.call_rule
     return [
-        {"what": "Ground to come", "said": (verdict.ground_to_come or GroundMix.all_of(verdict.ground)).label},
+        {"what": "Ground to come", "said": mix_said(verdict.ground_to_come or GroundMix.all_of(verdict.ground))},
         {"what": "Hours a week", "said": hours},
         {
             "what": "Calls",
@@ -330,10 +336,10 @@ def told_suspicions(verdict: Verdict) -> list[str]:
     told = []
     for suspicion in verdict.suspicions:
         reading = suspicion.reading
-        label = MEASURANDS[reading.measurand].label
+        label = quantity(reading.measurand)
         told.append(
             f"{words.first_up(names.place_said(reading.place, verdict.gear))}, {label}, read {reading.words} on "
-            f"{words.day(suspicion.date)}: {suspicion.suspects}"
+            f"{words.day(suspicion.date)}: {say(suspicion.suspects)}"
             + (" Held back from the figures." if suspicion.held else " Kept in the figures.")
         )
     return told

@@ -4,21 +4,22 @@ import datetime as dt
 from collections.abc import Sequence
 
 from pitchline.judge.age import age_of, is_old
-from pitchline.judge.called import job_called
 from pitchline.papers import names, words
 from pitchline.papers.needed import needed_for
 from pitchline.papers.press import press
 from pitchline.papers.stop import PlannedStop
 from pitchline.papers.story_work import because_said
 from pitchline.stops.order import OrderLine, StopJob
-from pitchline.trade.calls import Call, Stake, called
+from pitchline.trade.calls import Call, Stake
 from pitchline.trade.jobs import CAUTIONS, Caution, JobKind, cautions_of, opens_track
 from pitchline.trade.measurands import MEASURANDS, Role
 from pitchline.trade.parts import PartKind, Place
 from pitchline.trade.units import UnitSystem
 from pitchline.trade.writing import as_figure
 from pitchline.verdict import Job, Judged, PartVerdict, Verdict
-from pitchline.words import say
+from pitchline.words import say, translated
+from pitchline.words.called import called, job_called
+from pitchline.words.labels import quantity
 
 _CHAIN = (PartKind.CHAIN, PartKind.BUSH, PartKind.LINK)
 
@@ -171,7 +172,7 @@ def _settings(job: Job, verdict: Verdict) -> list[str]:
         return []
     sides = {place.side for place in job.places}
     return [
-        f"{words.first_up(names.place_said(part.place, verdict.gear))}: {part.reason}"
+        f"{words.first_up(names.place_said(part.place, verdict.gear))}: {say(part.reason)}"
         for part in verdict.parts
         if part.place.part is PartKind.CHAIN and part.place.side in sides and part.stake is Stake.SETTING
     ]
@@ -186,7 +187,7 @@ def _tools(job: Job, verdict: Verdict) -> list[str]:
         for item in part.judged
         if _matters(item, job)
     ]
-    return list(dict.fromkeys(item.reading.tool.label for item in read if item.reading is not None))
+    return list(dict.fromkeys(translated(item.reading.tool.label) for item in read if item.reading is not None))
 
 
 def _rows(job: Job, place: Place, verdict: Verdict, units: UnitSystem) -> list[dict[str, str]]:
@@ -214,7 +215,7 @@ def _matters(judged: Judged, job: Job) -> bool:
 def _row(where: str, judged: Judged, job: Job, units: UnitSystem) -> dict[str, str]:
     return {
         "place": where,
-        "quantity": MEASURANDS[judged.measurand].label,
+        "quantity": quantity(judged.measurand),
         "last": _last(judged, units),
         "limit": _border(judged, job, units),
     }
@@ -249,9 +250,9 @@ def _lines(lines: tuple[OrderLine, ...], verdict: Verdict) -> list[dict[str, str
     return [
         {
             "count": as_figure(line.count, ",") if line.count is not None else "?",
-            "what": words.first_up(line.words),
+            "what": words.first_up(say(line.words)),
             "where": where_said(line.places, verdict),
-            "note": line.note,
+            "note": say(line.note),
         }
         for line in lines
     ]

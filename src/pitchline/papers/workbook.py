@@ -8,7 +8,6 @@ from typing import Any, TypeAlias
 import xlsxwriter
 
 from pitchline.judge.age import age_of
-from pitchline.judge.called import looked_said, machine_called
 from pitchline.money.amount import Money
 from pitchline.money.tax import with_tax
 from pitchline.papers import names, words
@@ -21,6 +20,8 @@ from pitchline.trade.jobs import CAUTIONS
 from pitchline.trade.writing import as_figure
 from pitchline.verdict import Dates, HoursLeft, Job, Verdict
 from pitchline.words import say
+from pitchline.words.called import looked_said, machine_called
+from pitchline.words.labels import label
 
 Cell: TypeAlias = str | int | float | dt.date | None
 _WIDEST = 60
@@ -121,16 +122,16 @@ def _money(money: Money | None) -> tuple[Cell, ...]:
 def _job_row(job: Job, stop: int | None, verdict: Verdict) -> tuple[Cell, ...]:
     return (
         stop,
-        job.call.label,
-        job.stake.label if job.stake is not None else "",
-        job.kind.label,
+        label(job.call),
+        label(job.stake) if job.stake is not None else "",
+        label(job.kind),
         names.places_said(job.places, verdict.gear).replace(words.GAP, " "),
         *(_NOW if job.call is Call.STOP else _hours(job.due)),
         *(3 * (verdict.as_of,) if job.call is Call.STOP else _days(job.dates)),
         round(job.chance_in_window, 3),
         job.labour_h,
         *_money(job.price),
-        "; ".join(job.not_priced),
+        "; ".join(map(say, job.not_priced)),
         because_said(job, verdict).replace(words.GAP, " "),
         ", ".join(CAUTIONS[caution].title.lower() for caution in job.cautions),
         "yes" if names.is_overdue(job) else "",
@@ -144,7 +145,7 @@ def _stop_rows(stop: PlannedStop, verdict: Verdict) -> list[tuple[Cell, ...]]:
     lines: list[tuple[str, float | None]] = [
         (_job_said(job, verdict), round(job.price.usual, 2) if job.price else None) for job in stop.jobs
     ]
-    lines += [(charge.words, round(charge.amount, 2)) for charge in stop.charges]
+    lines += [(say(charge.words), round(charge.amount, 2)) for charge in stop.charges]
     price = stop.price
     if price is not None:
         lines.append(("sum without tax, usual", round(price.usual, 2)))
@@ -173,9 +174,9 @@ def _order_rows(stop: PlannedStop, verdict: Verdict) -> list[tuple[Cell, ...]]:
             stop.number,
             name,
             line.count,
-            line.words,
+            say(line.words),
             where_said(line.places, verdict).replace(words.GAP, " "),
-            line.note,
+            say(line.note),
         )
         for name, lines in lists
         for line in lines
@@ -197,15 +198,19 @@ def _worth_rows(verdict: Verdict) -> list[tuple[Cell, ...]]:
         )
         for part in worth.parts
     ]
-    return rows + [(f"not counted: {said}", *(None,) * (len(WORTH_COLUMNS) - 2), "") for said in worth.left_out]
+    return rows + [
+        (f"not counted: {say(said)}", *(None,) * (len(WORTH_COLUMNS) - 2), "") for said in worth.left_out
+    ]
 
 
 def _bid_rows(verdict: Verdict) -> list[tuple[Cell, ...]]:
     if verdict.bid is None:
         return []
-    rows: list[tuple[Cell, ...]] = [(line.words, *_money(line.amount), line.because) for line in verdict.bid.lines]
+    rows: list[tuple[Cell, ...]] = [
+        (say(line.words), *_money(line.amount), say(line.because)) for line in verdict.bid.lines
+    ]
     rows.append(("comes to", *_money(verdict.bid.worth_it), "Sum of the lines."))
-    return [*rows, ("offer", *_money(verdict.bid.offer), verdict.bid.caution)]
+    return [*rows, ("offer", *_money(verdict.bid.offer), say(verdict.bid.caution))]
 
 
 def _about_rows(verdict: Verdict) -> list[tuple[Cell, ...]]:

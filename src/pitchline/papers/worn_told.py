@@ -3,15 +3,16 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from pitchline.judge.called import counted_due, either_way, part_called
+from pitchline.judge.called import counted_due, either_way
 from pitchline.papers import names, words
 from pitchline.papers.rows import part_rows
 from pitchline.trade.calls import Call
 from pitchline.trade.jobs import JobKind
-from pitchline.trade.measurands import MEASURANDS
-from pitchline.trade.parts import PARTS, PartKind, Place
+from pitchline.trade.parts import PartKind, Place
 from pitchline.trade.units import UnitSystem
 from pitchline.verdict import Judged, PartVerdict, Verdict
+from pitchline.words.called import part_called
+from pitchline.words.labels import plural, quantity, singular
 
 _READ = ("judged", "no limit entered", "held back")
 
@@ -61,7 +62,7 @@ class WornRow:
     def name(self, verdict: Verdict) -> str:
         """The kind of part; in the singular where the machine has one."""
         one = sum(part.place.part is self.part for part in verdict.parts) == 1
-        return words.first_up(PARTS[self.part].singular if one else PARTS[self.part].plural)
+        return words.first_up(singular(self.part) if one else plural(self.part))
 
 
 def worn_rows(verdict: Verdict, units: UnitSystem) -> tuple[WornRow, ...]:
@@ -152,7 +153,7 @@ def _measured(place: Place, judged: Judged, many: int, units: UnitSystem) -> str
         if size
     ]
     size = words.length(judged.value_m or 0.0, units)
-    return f"{number}{MEASURANDS[judged.measurand].label} {size}" + (f" ({', '.join(sizes)})" if sizes else "")
+    return f"{number}{quantity(judged.measurand)} {size}" + (f" ({', '.join(sizes)})" if sizes else "")
 
 
 def _unlimited(parts: Sequence[PartVerdict], units: UnitSystem) -> str:

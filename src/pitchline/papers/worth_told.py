@@ -9,6 +9,7 @@ from pitchline.money.worth import Worth, half_of
 from pitchline.papers import names, words
 from pitchline.trade.machine import RunningGear
 from pitchline.trade.writing import as_figure
+from pitchline.words import say
 
 BAND_WIDE = 300
 _THREE = ("low", "usual", "high")
@@ -94,8 +95,8 @@ class WorthTold:
     low: int
     middle: int
     wide: int
+    caution: str
     half: int = BAND_WIDE // 2
-    caution: str = NOT_A_VALUATION
 
     @property
     def offer(self) -> Figure | None:
@@ -120,11 +121,15 @@ def told_worth(worth: Worth, offer: Bid | None) -> WorthTold:
         ),
         lines=_lines(offer) if offer is not None else (),
         change=change,
-        not_in_it=(*worth.left_out, *(f"{one}: not priced, and so not taken off" for one in worth.not_priced)),
+        not_in_it=(
+            *map(say, worth.left_out),
+            *(f"{say(one)}: not priced, and so not taken off" for one in worth.not_priced),
+        ),
         held=_held(worth, offer),
         low=low,
         middle=middle,
         wide=max(high - low, 2),
+        caution=say(NOT_A_VALUATION),
     )
 
 
@@ -181,7 +186,9 @@ def _figure(name: str, money: Money, because: str = "", asked: float | None = No
 def _lines(offer: Bid) -> tuple[Figure, ...]:
     """The lines, what they come to where that is not the offer, and the offer."""
     asked = offer.lines[0].amount.usual
-    lines = [_figure(words.first_up(line.words), line.amount, line.because, asked) for line in offer.lines]
+    lines = [
+        _figure(words.first_up(say(line.words)), line.amount, say(line.because), asked) for line in offer.lines
+    ]
     if offer.offer == offer.worth_it:
         return (*lines, _figure("Offer", offer.offer, "The sum of these lines.", asked))
     held = "Never above the asking price, and never below nothing."

@@ -11,11 +11,11 @@ from pitchline.picture.sections import States, states_of
 from pitchline.picture.verdict_sizes import soonest
 from pitchline.picture.worn import draw_key, draw_section, needed_tall
 from pitchline.trade.machine import RunningGear
-from pitchline.trade.measurands import MEASURANDS
 from pitchline.trade.parts import PartKind, Place
 from pitchline.trade.units import UnitSystem
 from pitchline.verdict import Judged, PartVerdict
 from pitchline.words import worded
+from pitchline.words.labels import quantity
 
 _LEAST, _GAP, _TALL = 155.0, 18.0, 104.0
 _MOST_ACROSS, _MOST_NARROW = 7, 4
@@ -97,7 +97,7 @@ def _detail(
         board.text(left + 17, top + 18, shortened(name, SMALL_PX, wide - 17), f"s {tone_of(part.call)}".strip())
         draw_section(board, states, (left, top + 24, wide, tall), partial(length_said, units=units))
         y = top + 24 + tall + TEXT_PX
-        for said, kind in ((MEASURANDS[judged.measurand].label, "s"), (_figures(judged, states, units), "s g")):
+        for said, kind in ((quantity(judged.measurand), "s"), (_figures(judged, states, units), "s g")):
             for line in wrapped(said, SMALL_PX, wide):
                 board.text(left, y, line, kind)
                 y += 15

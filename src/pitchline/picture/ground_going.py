@@ -11,7 +11,7 @@ from pitchline.picture.ink import HEAD_PX, SMALL_PX, TEXT_PX, Board, Tone
 from pitchline.picture.letters import shortened, width_px, wrapped
 from pitchline.picture.strip import LEAST_WIDTH, MOST_WIDTH
 from pitchline.trade.errors import NotAllowedError
-from pitchline.words import translated
+from pitchline.words import label, say, translated
 
 _ROW, _TOP = 26, 74
 _BESIDE = 560
@@ -67,8 +67,8 @@ def going_svg(
         board.text(16, 46 + 16 * number, line, "s g")
     start = _TOP + 16.0 * (len(lines) - 1)
     beside = board.width >= _BESIDE
-    names = min(max(width_px(fit.name, TEXT_PX) for fit in fits), 0.3 * board.width)
-    words = max(width_px(going.label, TEXT_PX) for going in Going) + 36
+    names = min(max(width_px(translated(fit.name), TEXT_PX) for fit in fits), 0.3 * board.width)
+    words = max(width_px(label(going), TEXT_PX) for going in Going) + 36
     tall = _ROW if beside else 2 * _ROW
     bottom = start + tall * len(fits)
     left = 16 + names + words + 24 if beside else 16
@@ -84,17 +84,17 @@ def going_svg(
 
 def _words(board: Board, fit: ToldGround, middle: float, names: float) -> None:
     """The ground, and what is said of it behind its line."""
-    board.text(16, middle + 5, shortened(fit.name, TEXT_PX, names))
+    board.text(16, middle + 5, shortened(translated(fit.name), TEXT_PX, names))
     at = 16 + names + 14
     board.line(at, middle, at + 22, middle, _LINES[fit.going])
-    board.text(at + 28, middle + 5, fit.going.label, "b" if fit.going is Going.DOES_NOT else "")
+    board.text(at + 28, middle + 5, label(fit.going), "b" if fit.going is Going.DOES_NOT else "")
 
 
 def _bar(board: Board, chart: Chart, fit: ToldGround, middle: float) -> None:
     """The spare pull as a range, or why there is none."""
     pull = fit.figure(Outcome.PULL)
     if pull.low is None or pull.middle is None or pull.high is None:
-        board.text(chart.left, middle + 4, shortened(pull.reason, SMALL_PX, chart.right - chart.left), "s g")
+        board.text(chart.left, middle + 4, shortened(say(pull.reason), SMALL_PX, chart.right - chart.left), "s g")
         return
     low, half, high = (
         chart.x(max(one, 0.0)) for one in (pull.low, pull.middle, pull.high)
@@ -104,4 +104,4 @@ def _bar(board: Board, chart: Chart, fit: ToldGround, middle: float) -> None:
 
 
 def _told(fits: Sequence[ToldGround]) -> str:
-    return " ".join(f"{fit.name}: {fit.going.label}. {fit.because}" for fit in fits)
+    return " ".join(f"{translated(fit.name)}: {label(fit.going)}. {say(fit.because)}" for fit in fits)

@@ -11,9 +11,15 @@ from pitchline.picture.ink import HEAD_PX, SMALL_PX, Board, Tone
 from pitchline.picture.letters import shortened, width_px
 from pitchline.picture.strip import LEAST_WIDTH, MOST_WIDTH
 from pitchline.trade.writing import as_figure
-from pitchline.words import translated, worded
+from pitchline.words import in_english, translated, worded
 
-_MARKS = ((0, "ahead"), (90, "right"), (180, "behind"), (270, "left"), (360, "ahead"))
+_MARKS = (
+    (0, in_english("ahead")),
+    (90, in_english("right")),
+    (180, in_english("behind")),
+    (270, in_english("left")),
+    (360, in_english("ahead")),
+)
 
 
 def slew_svg(
@@ -51,7 +57,7 @@ def slew_svg(
     )
     chart = Chart(board, 56, 66, board.width - 24, 306, (0.0, 360.0), (0.0, end))
     chart.frame(
-        [(a, said) for a, said in _MARKS],
+        [(a, translated(said)) for a, said in _MARKS],
         [(at, as_figure(at, "g")) for at in np.arange(0.0, end + step / 2, step)],
     )
     with board.group("left", translated("left track")):
@@ -85,7 +91,7 @@ def _key(board: Board, y: float) -> None:
     board.line(16, y + 15, 46, y + 15, "new")
     board.text(52, y + 19, translated("weight over area"), "s")
     board.box(164, y + 9, 11, 11, "fan")
-    board.text(182, y + 19, shortened("1 in 10 to 9 in 10", SMALL_PX, board.width - 198), "s")
+    board.text(182, y + 19, shortened(translated("1 in 10 to 9 in 10"), SMALL_PX, board.width - 198), "s")
 
 
 def _told(sweep: SlewSweep) -> str:

@@ -87,7 +87,12 @@ def _told(curves: tuple[tuple[str, SlipCurve], ...]) -> str:
         said = (
             translated("no figure")
             if np.isnan(middle)
-            else f"{100 * middle:.0f} % ({100 * low:.0f} to {100 * high:.0f})"
+            else worded(
+                "{middle} % ({low} to {high})",
+                middle=f"{100 * middle:.0f}",
+                low=f"{100 * low:.0f}",
+                high=f"{100 * high:.0f}",
+            )
         )
         if middle > MOST_PULL:
             said = worded(

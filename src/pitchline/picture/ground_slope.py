@@ -11,7 +11,7 @@ from pitchline.picture.ground_told import ToldGround
 from pitchline.picture.ink import HEAD_PX, SMALL_PX, Board, Tone, points, px
 from pitchline.picture.letters import shortened, wrapped
 from pitchline.picture.strip import LEAST_WIDTH, MOST_WIDTH
-from pitchline.words import in_english, translated, worded
+from pitchline.words import in_english, say, translated, worded
 
 _BESIDE = 560
 """From this width the words stand beside the dial, else below it [CSS pixels]."""
@@ -100,10 +100,12 @@ def _words(board: Board, fit: ToldGround, outcome: Outcome, kind: str, said: str
     board.box(left - 8, top - 10, 22, 12, kind)
     if found.low is None or found.middle is None or found.high is None:
         board.text(left + 20, top, worded("{said}: no figure", said=said))
-        lines = wrapped(found.reason, SMALL_PX, board.width - left - 24)[: 3 if left > 16 else 2]
+        lines = wrapped(say(found.reason), SMALL_PX, board.width - left - 24)[: 3 if left > 16 else 2]
     else:
         board.text(left + 20, top, f"{said} {found.middle:.0f}°")
-        lines = [f"{found.low:.0f} to {found.high:.0f}°{_without(found.without)}"]
+        lines = [
+            worded("{low} to {high}°", low=f"{found.low:.0f}", high=f"{found.high:.0f}") + _without(found.without)
+        ]
     more = _more(fit, outcome)
     for number, line in enumerate([*lines, *more]):
         board.text(left + 20, top + 17 + 15 * number, line, "s g")
@@ -205,7 +207,7 @@ def _told(fit: ToldGround) -> str:
         said = translated(english)
         found = fit.figure(outcome)
         figures = (
-            worded("no figure: {reason}", reason=found.reason)
+            worded("no figure: {reason}", reason=say(found.reason))
             if found.middle is None
             else worded(
                 "{middle} degrees ({low} to {high}{without})",

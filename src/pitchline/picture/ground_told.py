@@ -4,6 +4,7 @@ from typing import Protocol
 
 from pitchline.ground.going import Going
 from pitchline.ground.outcomes import Outcome
+from pitchline.trade.saying import Saying
 
 
 class ToldFigure(Protocol):
@@ -26,7 +27,7 @@ class ToldFigure(Protocol):
         """Share of the cases without a number."""
 
     @property
-    def reason(self) -> str:
+    def reason(self) -> Saying | None:
         """Why there is none."""
 
 
@@ -42,8 +43,8 @@ class ToldGround(Protocol):
         """What is said of it."""
 
     @property
-    def because(self) -> str:
-        """Why, in words."""
+    def because(self) -> Saying | None:
+        """Why."""
 
     def figure(self, outcome: Outcome, /) -> ToldFigure:
         """One figure."""

@@ -32,7 +32,8 @@ from pitchline.trade.measurands import MEASURANDS, Role
 from pitchline.trade.parts import PartKind, Side
 from pitchline.trade.units import UnitSystem
 from pitchline.verdict import Judged, PartVerdict, Verdict
-from pitchline.words import translated, worded
+from pitchline.words import say, translated, worded
+from pitchline.words.labels import label, quantity
 
 LEAST_WIDTH, MOST_WIDTH, BESIDE_FROM = 320, 2400, 640
 _TALL, _BRIEF_TALL, _LINE = 230, 120, 18
@@ -174,7 +175,7 @@ def _panel(
     name = f"{part_name(part.place, verdict.gear)}{side}"
     short = part.place.side.value or name
     if brief and part.place.position and verdict.gear.count(part.place.part) > 1:
-        short = f"{part.place.side.value}{GAP}{part.place.position}"
+        short = f"{label(part.place.side)}{GAP}{part.place.position}"
     called = call_said(part)
     with board.group(part.place.key.replace("/", "-").replace("_", "-"), f"{name}: {called}"):
         board.line(left, top, left + wide, top, "line")
@@ -215,13 +216,13 @@ def _figures(part: PartVerdict, units: UnitSystem, wide: float) -> list[tuple[st
     for judged in part.judged:
         if judged.value_m is None and judged.new_m is None:
             continue
-        head = f"{MEASURANDS[judged.measurand].label}: {_read(judged, units)}"
+        head = f"{quantity(judged.measurand)}: {_read(judged, units)}"
         first, *more = wrapped(head, TEXT_PX, wide)
         lines += [(first, "b"), *((line, "b ") for line in more)]
         for sentence in _sentences(judged, units, part.call is Call.UNJUDGED):
             lines += [(line, "s g") for line in wrapped(sentence, SMALL_PX, wide)]
     if not lines:
-        lines = [(line, "s g") for line in wrapped(part.reason, SMALL_PX, wide)]
+        lines = [(line, "s g") for line in wrapped(say(part.reason), SMALL_PX, wide)]
     return lines
 
 
@@ -236,13 +237,13 @@ def _brief_figures(part: PartVerdict, units: UnitSystem, wide: float) -> list[tu
             if judged.limit_m is not None
             else ""
         )
-        said = f"{MEASURANDS[judged.measurand].label} {_read(judged, units)}{limit}."
+        said = f"{quantity(judged.measurand)} {_read(judged, units)}{limit}."
         left = judged.to_turn or judged.to_limit
         if left is not None:
             said += f" {'Turn' if judged.to_turn else 'Limit'}: {range_said(left)}."
         first, *more = wrapped(said, SMALL_PX, wide)
         lines += [(first, "s g"), *((line, "s g") for line in more)]
-    return lines or [(line, "s g") for line in wrapped(part.reason, SMALL_PX, wide)]
+    return lines or [(line, "s g") for line in wrapped(say(part.reason), SMALL_PX, wide)]
 
 
 def _read(judged: Judged, units: UnitSystem) -> str:
@@ -280,7 +281,7 @@ def _sentences(judged: Judged, units: UnitSystem, unread: bool) -> list[str]:
             worded(
                 "Read {read_on} with {tool}: {reading}.",
                 read_on=day_of(judged.read_on),
-                tool=judged.reading.tool.label,
+                tool=translated(judged.reading.tool.label),
                 reading=unbroken(judged.reading.words),
             )
         )
@@ -335,7 +336,7 @@ def _told(parts: list[PartVerdict], verdict: Verdict, units: UnitSystem) -> str:
         side = f", {part.place.side.value}" if part.place.side.value else ""
         unread = part.call is Call.UNJUDGED
         read = [
-            f"{MEASURANDS[judged.measurand].label} {_read(judged, units)}. {' '.join(_sentences(judged, units, unread))}"
+            f"{quantity(judged.measurand)} {_read(judged, units)}. {' '.join(_sentences(judged, units, unread))}"
             for judged in part.judged
             if judged.value_m is not None
         ]

@@ -3,15 +3,17 @@
 import datetime as dt
 import re
 
-from pitchline.judge.called import counted_due, either_way, part_called
+from pitchline.judge.called import counted_due, either_way
 from pitchline.trade.calls import Call
 from pitchline.trade.jobs import JobKind
 from pitchline.trade.machine import RunningGear
-from pitchline.trade.parts import PARTS, PartKind, Place, Side
+from pitchline.trade.parts import PartKind, Place, Side
 from pitchline.trade.units import UnitSystem, show_hours, show_length
 from pitchline.trade.writing import as_day, as_figure
 from pitchline.verdict import HoursLeft, PartVerdict, Verdict
 from pitchline.words import translated, worded
+from pitchline.words.called import part_called
+from pitchline.words.labels import label, plural, singular
 
 GAP = "\u00a0"
 _NOW_H = 5.0
@@ -36,7 +38,7 @@ def big_length_said(length_m: float, units: UnitSystem) -> str:
 def part_name(place: Place, gear: RunningGear) -> str:
     """A part without its side; its number only where a side has several."""
     number = f"{GAP}{place.position}" if place.position and gear.count(place.part) > 1 else ""
-    return PARTS[place.part].singular + number
+    return singular(place.part) + number
 
 
 def state_said(part: PartVerdict) -> str:
@@ -47,9 +49,9 @@ def state_said(part: PartVerdict) -> str:
     if both is not None and part.call.asks:
         return f"{hours_said(both.if_right_h)} or {hours_said(both.if_misread_h)}"
     if part.call is Call.STOP and part.findings:
-        return part.findings[0].kind.label
+        return label(part.findings[0].kind)
     if part.job is not None and part.job not in _BY_HOURS and part.call is not Call.RUN:
-        return part.job.label
+        return label(part.job)
     due = counted_due(part)
     if due is not None:
         return "now" if part.call is Call.STOP else hours_said(due.middle)
@@ -113,7 +115,7 @@ def numbers_said(numbers: list[int]) -> str:
 
 def plural_of(part: PartKind) -> str:
     """A kind of part in the plural."""
-    return PARTS[part].plural
+    return plural(part)
 
 
 def invented(verdict: Verdict) -> str:

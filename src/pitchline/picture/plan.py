@@ -24,6 +24,7 @@ from pitchline.trade.units import INCH_M, UnitSystem
 from pitchline.trade.writing import as_figure
 from pitchline.verdict import PartVerdict, Verdict
 from pitchline.words import translated, worded
+from pitchline.words.labels import label
 
 LEAST_WIDTH, MOST_WIDTH = 320, 2400
 WIDE_TO_STANDARD = 1.4
@@ -140,7 +141,7 @@ class _Plan:
         call = part.call if part is not None else Call.RUN
         wide, step = gear.shoe_width_m * scale, self.laid.sizes.pitch_m * scale
         title = (
-            f"{first_up(part_name(part.place, gear))}, {side.value}: {call_said(part)}"
+            f"{first_up(part_name(part.place, gear))}, {label(side)}: {call_said(part)}"
             if part is not None
             else worded("Track, {side}", side=side.value)
         )

@@ -6,10 +6,11 @@ from pitchline.picture.part_words import day_of, first_up, numbers_said
 from pitchline.picture.strip import Strip, StripRow, StripStop, strip_svg
 from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.jobs import JobKind
-from pitchline.trade.parts import PARTS, PartKind, Place, Side
+from pitchline.trade.parts import PartKind, Place, Side
 from pitchline.trade.writing import as_figure
 from pitchline.verdict import HoursLeft, Job, MachinePlan, PartVerdict, Verdict
 from pitchline.words import counted, translated
+from pitchline.words.labels import label, plural, singular
 
 _WITH_CHAIN = (PartKind.CHAIN, PartKind.LINK)
 
@@ -78,7 +79,7 @@ def _kinds(verdict: Verdict, plan: MachinePlan) -> list[tuple[PartKind, Side]]:
 def _row(verdict: Verdict, plan: MachinePlan, part: PartKind, side: Side) -> StripRow:
     mine = [one for one in verdict.parts if (_row_part(one.place), one.place.side) == (part, side)]
     several = len({one.place for one in mine if one.place.part is part}) > 1
-    words = PARTS[part].plural if several else PARTS[part].singular
+    words = plural(part) if several else singular(part)
     name = f"{words}, {side.value}" if side.value else words
     jobs = tuple(
         (number, said)
@@ -94,7 +95,7 @@ def _does(job: Job, part: PartKind, side: Side) -> bool:
 
 def _job_said(job: Job, side: Side, several: bool) -> str:
     numbers = [place.position for place in job.places if place.side is side and place.position]
-    return f"{job.kind.label} {numbers_said(sorted(numbers))}" if numbers and several else job.kind.label
+    return f"{label(job.kind)} {numbers_said(sorted(numbers))}" if numbers and several else label(job.kind)
 
 
 def _has_hours(part: PartVerdict) -> bool:

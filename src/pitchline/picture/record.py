@@ -30,7 +30,8 @@ from pitchline.trade.units import INCH_M, UnitSystem
 from pitchline.trade.writing import as_figure
 from pitchline.verdict import HoursLeft, Judged, PartVerdict, Verdict
 from pitchline.wear.doubt import reading_doubt
-from pitchline.words import translated, worded
+from pitchline.words import say, translated, worded
+from pitchline.words.labels import label, quantity
 
 LEAST_WIDTH, MOST_WIDTH = 320, 2400
 _TALL, _BRIEF_TALL, _TOP = 300, 190, 78
@@ -111,7 +112,7 @@ def record_svg(
     Our own drawing. Readings carry their 95 % range (JCGM 100:2008), the path and the fan 8 in 10.
     """
     board, height, told = record_board(verdict, place, measurand, spans, width, units, prefix)
-    title = f"{machine_said(verdict)}: {MEASURANDS[measurand].label}, {place.label}"
+    title = f"{machine_said(verdict)}: {quantity(measurand)}, {label(place)}"
     return board.svg(height, title, told, tone)
 
 
@@ -130,7 +131,7 @@ def record_board(
     judged = next((one for one in part.judged if one.measurand is measurand), None) if part is not None else None
     if part is None or judged is None:
         raise NotAllowedError(
-            "part and quantity", f"{place.label}, {measurand.value}", "one that this machine has"
+            "part and quantity", f"{label(place)}, {measurand.value}", "one that this machine has"
         )
     board = Board(min(max(width, LEAST_WIDTH), MOST_WIDTH), prefix)
     return _Record(board, verdict, part, judged, spans, units, brief).draw()
@@ -175,7 +176,7 @@ class _Record:
         return self.board, y + 2, self.told()
 
     def _head(self) -> float:
-        label = MEASURANDS[self.judged.measurand].label
+        label = quantity(self.judged.measurand)
         side = f", {self.part.place.side.value}" if self.part.place.side.value else ""
         name = f"{part_name(self.part.place, self.verdict.gear)}{side}: {label}"
         said = f"{machine_said(self.verdict)}; {day_said(self.verdict)}. {invented(self.verdict)}"
@@ -271,7 +272,7 @@ class _Record:
             if x2 <= x1:
                 continue
             self.board.line(x1, axes.bottom + 28, x2, axes.bottom + 28, "line thick")
-            said = worded("{ground} ground", ground=span.ground.label)
+            said = worded("{ground} ground", ground=label(span.ground))
             half = width_px(said, SMALL_PX) / 2
             if 2 * half < x2 - x1 and (x1 + x2) / 2 + half < axes.right - 100:
                 self.board.text((x1 + x2) / 2, axes.bottom + 42, said, "s m g")
@@ -393,7 +394,7 @@ class _Record:
 
     def _sentences(self, with_key: bool = True) -> list[str]:
         judged = self.judged
-        told = [f"{first_up(call_said(self.part))}. {self.part.reason}"]
+        told = [f"{first_up(call_said(self.part))}. {say(self.part.reason)}"]
         if judged.to_turn is not None:
             told.append(worded("To the turn: {to_turn}.", to_turn=range_said(judged.to_turn)))
         if judged.to_limit is not None:
@@ -409,7 +410,7 @@ class _Record:
             spans = (
                 worded(
                     "{ground} from {from_told} to {to} h",
-                    ground=span.ground.label,
+                    ground=label(span.ground),
                     from_told=as_figure(span.from_h),
                     to=as_figure(span.to_h),
                 )

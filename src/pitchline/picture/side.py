@@ -5,7 +5,7 @@ from itertools import groupby
 
 import numpy as np
 
-from pitchline.judge.called import counted_due, part_called
+from pitchline.judge.called import counted_due
 from pitchline.picture.details import draw_details
 from pitchline.picture.gear_drawing import Drawn, Sight, draw_gear, outer_m, reach_m
 from pitchline.picture.heading import heading
@@ -39,6 +39,7 @@ from pitchline.trade.parts import PartKind, Place, Side
 from pitchline.trade.units import UnitSystem
 from pitchline.verdict import PartVerdict, Verdict
 from pitchline.words import translated, worded
+from pitchline.words.called import part_called
 from pitchline.words.labels import label as called
 
 LEAST_WIDTH, MOST_WIDTH, LABELS_FROM = 320, 2400, 700

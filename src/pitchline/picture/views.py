@@ -18,6 +18,7 @@ from pitchline.trade.jobs import WORKING_AID
 from pitchline.trade.measurands import Measurand
 from pitchline.trade.parts import PartKind, Side
 from pitchline.trade.units import UnitSystem
+from pitchline.trade.writing import writing
 from pitchline.verdict import Verdict
 
 VIEWS = ("side", "part", "record", "above", "chart", "hours-line")
@@ -76,7 +77,8 @@ def drawn(verdicts: Sequence[Verdict], wanted: Wanted, spans: Sequence[GroundSpa
     NotAllowedError
         The view is not known, or the machine has no such part or quantity.
     """
-    return noted(_drawn(verdicts, wanted, spans), WORKING_AID)
+    with writing(verdicts[0].writing):
+        return noted(_drawn(verdicts, wanted, spans), WORKING_AID)
 
 
 def _drawn(verdicts: Sequence[Verdict], wanted: Wanted, spans: Sequence[GroundSpan]) -> str:

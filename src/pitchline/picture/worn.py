@@ -8,8 +8,9 @@ from pitchline.picture.ink import SMALL_PX, Board, points
 from pitchline.picture.letters import width_px
 from pitchline.picture.sections import Dim, States
 from pitchline.shape.numbers import Floats
-from pitchline.trade.calls import Call, key_of
+from pitchline.trade.calls import Call
 from pitchline.words import translated
+from pitchline.words.called import key_of
 
 _BESIDE_ROWS = 36.0
 _MARGIN, _LARGE, _OFF = 40.0, 105.0, 0.12

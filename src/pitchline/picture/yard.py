@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from pitchline.judge.called import counted_due, looked_said, next_hours, part_called, stakes_of
+from pitchline.judge.called import counted_due, next_hours, stakes_of
 from pitchline.picture.heading import heading
 from pitchline.picture.ink import SMALL_PX, TEXT_PX, Board, Tone, hatch_of, tone_of
 from pitchline.picture.letters import shortened, width_px, wrapped
@@ -13,6 +13,8 @@ from pitchline.trade.units import UnitSystem
 from pitchline.trade.writing import as_figure
 from pitchline.verdict import PartVerdict, Verdict
 from pitchline.words import in_english, translated, worded
+from pitchline.words.called import looked_said, part_called
+from pitchline.words.labels import label
 
 LEAST_WIDTH, MOST_WIDTH, BESIDE_FROM = 320, 2400, 760
 _LINE, _TOP = 17, 68
@@ -183,7 +185,7 @@ def _mark(board: Board, part: PartVerdict, left: float, right: float, last: floa
 def _first_said(verdict: Verdict) -> str:
     worst = [part for part in verdict.parts if part.call is verdict.call]
     if verdict.call is Call.UNJUDGED or not worst:
-        return verdict.call.label
+        return label(verdict.call)
     unknown = 0.0 if verdict.call.asks else float("inf")
     stakes = stakes_of(verdict)
     gravest = [part for part in worst if stakes and part.stake is stakes[0]] or worst

@@ -8,15 +8,15 @@ from pitchline.stops.jobs import pieces_at
 from pitchline.stops.work import Work
 from pitchline.trade.calls import Call, Stake
 from pitchline.trade.dossier import Dossier, PermittedRange
+from pitchline.trade.findings import FindingKind
 from pitchline.trade.jobs import JobKind
 from pitchline.trade.measurands import Measurand
 from pitchline.trade.parts import PartKind, Place, Side
 from pitchline.trade.readings import Reading
-from pitchline.trade.units import UnitSystem, show_length
+from pitchline.trade.saying import Saying, saying, then
 
 STRETCH_SHARE = 0.5
 """Share of the extension that a chain's stretch has to explain before stretch counts as its cause: our own assumption."""
-_CAUSES = "Look for a worn idler or sprocket, an adjuster that loses grease, a wrong count of joints or a broken recoil spring"
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,9 +42,7 @@ class TrackSeen:
     packed: tuple[Place, ...] = ()
 
 
-def setting_work(
-    readings: Sequence[Reading], dossier: Dossier, units: UnitSystem, side: Side, seen: TrackSeen
-) -> list[Work]:
+def setting_work(readings: Sequence[Reading], dossier: Dossier, side: Side, seen: TrackSeen) -> list[Work]:
     """The work one side's adjusted quantities ask for.
 
     Parameters
@@ -53,8 +51,6 @@ def setting_work(
         Sag and adjuster extension of that side, where they were read.
     dossier : Dossier
         The machine with the yard's ranges.
-    units : UnitSystem
-        Units of the sentences.
     side : Side
         Left or right.
     seen : TrackSeen
@@ -71,16 +67,14 @@ def setting_work(
     the causes to look for: common practice, no source. An army bulletin has a joint taken out rather than the adjuster extended
     past its stated travel, because it can buckle (TB 43-PS-592).
     """
-    return _Side(readings, dossier, units, side, seen).work()
+    return _Side(readings, dossier, side, seen).work()
 
 
 class _Side:
     """One side's settings, judged together."""
 
-    def __init__(
-        self, readings: Sequence[Reading], dossier: Dossier, units: UnitSystem, side: Side, seen: TrackSeen
-    ) -> None:
-        self.dossier, self.units, self.seen = dossier, units, seen
+    def __init__(self, readings: Sequence[Reading], dossier: Dossier, side: Side, seen: TrackSeen) -> None:
+        self.dossier, self.seen = dossier, seen
         self.track = Place(PartKind.CHAIN if dossier.gear.has_chain else PartKind.RUBBER_TRACK, side)
         mine = [reading for reading in readings if reading.place.side is side]
         self.sag = _only(reading for reading in mine if reading.measurand is Measurand.SAG)
@@ -117,31 +111,24 @@ class _Side:
             return found
         return [*found, *self._adjust(slack, at_end)]
 
-    def _soil(self, tight: bool) -> str:
+    def _soil(self, tight: bool) -> Saying:
         if tight:
-            return f"The track is too tight ({self._sag_said()}) and packed with soil: clean it out, then measure the sag again."
-        return "Packed soil tightens the track: clean it out before the sag is measured again and set."
+            return saying("setting.tight_and_packed", sag=self._sag_said(), finding=FindingKind.PACKED_WITH_SOIL)
+        return saying("setting.packed")
 
-    def _sag_said(self) -> str:
+    def _sag_said(self) -> Saying:
         if self.sag is None or self.sag_band is None:
             raise AssertionError("only said of a sag that was read and has a range")
-        allowed = f"{self._said(self.sag_band.least_m)} to {self._said(self.sag_band.most_m)}"
-        return f"{self._said(self.sag.value_m)} of sag, range {allowed}"
-
-    def _said(self, length_m: float) -> str:
-        return show_length(length_m, self.units)
+        band = self.sag_band
+        return saying("setting.sag", sag_m=self.sag.value_m, least_m=band.least_m, most_m=band.most_m)
 
     def _adjust(self, slack: bool, at_end: bool) -> list[Work]:
         """Take up or let out."""
         if self.sag is None:
             raise AssertionError("only a sag that was read is set")
-        said = self._sag_said()
-        if slack and self.seen.packed:
-            because = f"The track is too slack ({said}): clean out first, then set the sag."
-        else:
-            because = f"The track is too {'slack: take it up' if slack else 'tight: let it out'} ({said})."
-        if at_end:
-            because += " The adjuster is out too far besides: measure it again once the sag is set."
+        how = "slack_and_packed" if slack and self.seen.packed else "slack" if slack else "tight"
+        besides = saying("setting.adjuster_besides") if at_end else None
+        because = then(saying(f"setting.too_{how}", sag=self._sag_said()), besides)
         asking = [self.sag.place, *([self.out.place] if at_end and self.out is not None else [])]
         return [
             Work(JobKind.ADJUST, place, self.track, Call.BOOK, because, 1, stake=Stake.SETTING) for place in asking
@@ -151,45 +138,38 @@ class _Side:
         """What to do where the adjuster has no way left: asked for by the adjuster, and by the track where it is slack."""
         if self.out is None:
             raise AssertionError("only an adjuster that was read is at its end")
-        what = f"The adjuster is out too far ({self._said(self.out.value_m)} out, {self._said(most_m)} allowed)"
-        what += f" and the track too slack ({self._sag_said()}): do not pump it further." if slack else "."
+        what = saying(
+            "setting.at_its_end_and_slack" if slack else "setting.at_its_end",
+            out_m=self.out.value_m,
+            most_m=most_m,
+            sag=self._sag_said() if slack else None,
+        )
         job, place, cure = self._cure(self.out)
+        because = then(what, cure)
         pieces = pieces_at(job, place.part, self.dossier.gear)
         asking = [self.out.place, *([self.sag.place] if slack and self.sag is not None else [])]
-        return [
-            Work(job, asked_by, place, Call.BOOK, f"{what} {cure}", pieces, stake=Stake.SETTING)
-            for asked_by in asking
-        ]
+        return [Work(job, asked_by, place, Call.BOOK, because, pieces, stake=Stake.SETTING) for asked_by in asking]
 
-    def _cure(self, out: Reading) -> tuple[JobKind, Place, str]:
-        """Job, place and the sentence with the reason."""
-        look = (JobKind.INVESTIGATE, out.place)
+    def _cure(self, out: Reading) -> tuple[JobKind, Place, Saying]:
+        """Job, place and why."""
+        look, causes = (JobKind.INVESTIGATE, out.place), saying("setting.causes")
         if not self.dossier.gear.has_chain:
-            return (*look, f"{_CAUSES.replace('a wrong count of joints', 'a track that has grown')}.")
+            return (*look, saying("setting.causes_on_rubber"))
         stretch = self._stretch()
         if stretch is None:
-            return (*look, f"The pitch was not read: measure it before a joint comes out. {_CAUSES}.")
+            return (*look, then(saying("setting.pitch_not_read"), causes))
         used_m = out.value_m - (self.out_band.least_m if self.out_band is not None else 0.0)
         explained_m = max(float(stretch.take_up_m), 0.0)
-        about = show_length(explained_m, self.units, 0 if self.units is UnitSystem.METRIC else 1)
         if explained_m < STRETCH_SHARE * used_m:
-            return (
-                *look,
-                f"The chain's stretch explains only about {about} of it, so no joint comes out. {_CAUSES}.",
-            )
+            return (*look, then(saying("setting.stretch_explains_little", about_m=explained_m), causes))
         if self.seen.turn_to_come:
             bushes = Place(PartKind.BUSH, self.track.side)
-            return (JobKind.TURN, bushes, f"A turn takes about {about} of it back, so no joint comes out.")
+            return (JobKind.TURN, bushes, saying("setting.turn_takes_back", about_m=explained_m))
         if self.seen.pitch_m is not None and self._past_limit(self.seen.pitch_m):
-            cure = "The chain is stretched past its limit: a new one, and no joint out of the old one."
-            return (JobKind.REPLACE, self.track, cure)
+            return (JobKind.REPLACE, self.track, saying("setting.chain_past_limit"))
         if used_m < float(stretch.joint_out_m):
-            return (*look, f"Less is used than a joint gives back, so none can come out. {_CAUSES}.")
-        return (
-            JobKind.REMOVE_JOINT,
-            self.track,
-            f"Enough is used up to take out a joint, and stretch explains about {about} of it.",
-        )
+            return (*look, then(saying("setting.less_than_a_joint"), causes))
+        return (JobKind.REMOVE_JOINT, self.track, saying("setting.joint_out", about_m=explained_m))
 
     def _stretch(self) -> JointWear | None:
         if self.seen.pitch_m is None or self.seen.pitch_new_m is None:

@@ -8,8 +8,8 @@ from dataclasses import replace
 
 from pitchline.stops.work import Work
 from pitchline.trade.jobs import JobKind
-from pitchline.trade.parts import PARTS, PartKind, Side
-from pitchline.trade.units import show_hours
+from pitchline.trade.parts import PartKind, Side, how_many
+from pitchline.trade.saying import Saying, saying, then
 
 PAIRED = (PartKind.CHAIN, PartKind.SHOE, PartKind.PAD, PartKind.RUBBER_TRACK, PartKind.SPROCKET)
 """Parts renewed on both sides at once, because a machine with unlike sides pulls to one of them: common practice, no source."""
@@ -25,13 +25,13 @@ TURN_LATE = 0.25
 LITTLE_LEFT = 0.3
 """Share of life left below which shoes are not taken over to a new chain: our own choice."""
 _PAIRS = {
-    (JobKind.TURN, PartKind.BUSH): "sides of unlike pitch pull the machine to one of them",
-    (JobKind.REPLACE, PartKind.CHAIN): "sides of unlike pitch pull the machine to one of them",
-    (JobKind.REPLACE, PartKind.SPROCKET): "each wears with its chain, and one visit does both",
-    (JobKind.REPLACE, PartKind.RUBBER_TRACK): "unlike tracks pull the machine to one side",
-    (JobKind.REPLACE, PartKind.PAD): "on unlike pads it stands and grips unevenly",
-    (JobKind.REPLACE, PartKind.SHOE): "on unlike shoes it stands and grips unevenly",
-    (JobKind.RESHOE, PartKind.SHOE): "on unlike shoes it stands and grips unevenly",
+    (JobKind.TURN, PartKind.BUSH): "along.unlike_pitch",
+    (JobKind.REPLACE, PartKind.CHAIN): "along.unlike_pitch",
+    (JobKind.REPLACE, PartKind.SPROCKET): "along.each_with_its_chain",
+    (JobKind.REPLACE, PartKind.RUBBER_TRACK): "along.unlike_tracks",
+    (JobKind.REPLACE, PartKind.PAD): "along.unlike_pads",
+    (JobKind.REPLACE, PartKind.SHOE): "along.unlike_shoes",
+    (JobKind.RESHOE, PartKind.SHOE): "along.unlike_shoes",
 }
 """Why both sides at once: common practice, no source."""
 
@@ -84,17 +84,14 @@ def _told(item: Work, work: Sequence[Work]) -> Work:
         return (
             item
             if other is None or other.call.asks
-            else replace(item, because=f"{item.because} {_pair(other, item)}")
+            else replace(item, because=then(item.because, _pair(other, item)))
         )
     if other is not None and other.call.asks and near(_hours(item), _hours(other)):
-        along = (
-            f"Taken along with the {other.place.side.value} side: both at once is usual, because {_reason(item)}."
-        )
-        return replace(item, along=along)
+        return replace(item, along=saying("along.with_other_side", side=other.place.side, why=_reason(item)))
     visited = any(one.call.asks and one.place.side is item.place.side for one in work)
     if item.due is None and visited:
-        where = f"the {item.place.side.value} track" if item.place.side is not Side.NONE else "the slew ring"
-        return replace(item, along=f"Taken along, since {where} is worked on anyway.")
+        where = "track" if item.place.side is not Side.NONE else "slew_ring"
+        return replace(item, along=saying(f"along.since_{where}", side=item.place.side))
     return item
 
 
@@ -111,17 +108,14 @@ def _other_side(item: Work, work: Sequence[Work]) -> Work | None:
     return None
 
 
-def _pair(other: Work, item: Work) -> str:
-    left = f"The {PARTS[other.place.part].singular} on the {other.place.side.value}"
-    due = f"{'fall' if PARTS[other.place.part].singular == PARTS[other.place.part].plural else 'falls'} due"
-    usual = f"both at once is usual, because {_reason(item)}"
-    if near(_hours(item), _hours(other)):
-        return f"{left} {due} in about {show_hours(_hours(other))}: {usual}."
-    return f"{left} {due} only in about {show_hours(_hours(other))}: {usual}, but here the sides lie far apart."
+def _pair(other: Work, item: Work) -> Saying:
+    part, other_h = other.place.part, _hours(other)
+    code = "along.pair_due" if near(_hours(item), other_h) else "along.pair_far_apart"
+    return saying(code, n=how_many(part), part=part, side=other.place.side, due_h=other_h, why=_reason(item))
 
 
-def _reason(item: Work) -> str:
-    return _PAIRS[item.job, item.place.part]
+def _reason(item: Work) -> Saying:
+    return saying(_PAIRS[item.job, item.place.part])
 
 
 def _hours(item: Work) -> float:

@@ -5,7 +5,13 @@ See docs/explanation/calls.md.
 
 from dataclasses import dataclass
 
-from pitchline.trade.units import show_hours
+from pitchline.trade.measurands import Measurand
+from pitchline.trade.saying import Saying, saying, says, then
+
+
+def tells_of_misreading(told: Saying) -> bool:
+    """Whether both explanations of a reading are told."""
+    return says(told, "doubt.if_", "misread")
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,10 +32,10 @@ class Doubted:
         Whether it lies past the limit, and whatever else may have been meant does too.
     limit_too : bool
         Whether every reading of this quantity is held back, so that the limit is as suspect as they are.
-    meant : str
-        What was probably meant, where what was read cannot be; else empty.
-    cause : str
-        What to look for, where like readings beside it bear it out, so that it is not doubted any more; else empty.
+    meant_m : float or None
+        What was probably meant, where what was read cannot be [m].
+    cause : Saying or None
+        What to look for, where like readings beside it bear it out, so that it is not doubted any more.
     """
 
     words: str
@@ -38,22 +44,19 @@ class Doubted:
     held: bool = False
     past_either_way: bool = False
     limit_too: bool = False
-    meant: str = ""
-    cause: str = ""
+    meant_m: float | None = None
+    cause: Saying | None = None
 
-    def told(self, label: str) -> str:
-        """Both explanations in hours, and what to do.
-
-        Examples
-        --------
-        >>> Doubted("134.5 mm", 0.0, 4230.0).told("tread diameter")[:65]
-        'Tread diameter read 134.5 mm. If that is right, nothing is left; '
-        """
-        left = f"about {show_hours(self.if_right_h)} are left" if self.if_right_h >= 1 else "nothing is left"
-        right = f"{self.meant} was meant" if self.meant else "that is right"
-        held = ", held back" if self.held else ""
-        limit = " Every one of its kind looks wrong: check the limit too." if self.limit_too else ""
-        return (
-            f"{label[0].upper()}{label[1:]} read {self.words}{held}. If {right}, {left}; if it was misread, about "
-            f"{show_hours(self.if_misread_h)}: measure again before it is decided.{limit}"
+    def told(self, measurand: Measurand) -> Saying:
+        """Both explanations in hours, and what to do."""
+        right = "right" if self.meant_m is None else "meant"
+        return then(
+            saying("doubt.read_held_back" if self.held else "doubt.read", quantity=measurand, typed=self.words),
+            saying(
+                f"doubt.if_{right}{'' if self.if_right_h >= 1 else '_nothing'}",
+                meant_m=self.meant_m,
+                right_h=self.if_right_h,
+                misread_h=self.if_misread_h,
+            ),
+            saying("doubt.check_limit_too") if self.limit_too else None,
         )

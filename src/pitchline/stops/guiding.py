@@ -7,6 +7,7 @@ from pitchline.stops.work import Work
 from pitchline.trade.calls import Call, Stake
 from pitchline.trade.measurands import Measurand
 from pitchline.trade.parts import PartKind, Side
+from pitchline.trade.saying import saying
 
 
 def with_guiding(work: list[Work], outlook: MachineOutlook, rollers_per_side: int) -> list[Work]:
@@ -35,10 +36,7 @@ def with_guiding(work: list[Work], outlook: MachineOutlook, rollers_per_side: in
         worn = [row for row, item in enumerate(work) if item.place.side is side and _flange_gone(item, outlook)]
         if 2 * len(worn) <= rollers_per_side:
             continue
-        because = (
-            f"The flanges of {len(worn)} of {rollers_per_side} bottom rollers of this side are past their limit: too little "
-            "guides the track, and it can run off."
-        )
+        because = saying("wear.flanges_gone", worn=len(worn), of=rollers_per_side)
         for row in worn:
             found[row] = replace(found[row], call=Call.STOP, stake=Stake.UNSAFE, because=because)
     return found

@@ -5,6 +5,7 @@ from pitchline.trade.findings import Finding
 from pitchline.trade.jobs import JobKind
 from pitchline.trade.machine import RunningGear, TrackKind
 from pitchline.trade.parts import PARTS, PartKind, Place
+from pitchline.trade.saying import Saying, saying
 
 _WHOLE_CHAIN = (PartKind.CHAIN, PartKind.BUSH, PartKind.LINK)
 
@@ -121,13 +122,13 @@ def step_of(job: JobKind) -> int:
     return _STEPS.get(job, 1)
 
 
-def check_after(job: JobKind, part: PartKind) -> str:
+def check_after(job: JobKind, part: PartKind) -> Saying | None:
     """What is looked at again once a job's work has been in use for a shift.
 
     Returns
     -------
-    str
-        One sentence; empty where nothing settles. After a turn, a new chain, shoes, pads or a rubber track.
+    Saying or None
+        None where nothing settles. After a turn, a new chain, shoes, pads or a rubber track.
 
     References
     ----------
@@ -135,15 +136,15 @@ def check_after(job: JobKind, part: PartKind) -> str:
 
     Examples
     --------
-    >>> check_after(JobKind.TURN, PartKind.BUSH)
-    'Check the sag and the bolts again after the first shift.'
+    >>> check_after(JobKind.TURN, PartKind.BUSH).code
+    'after.sag_and_bolts'
     """
     if job is JobKind.REPLACE and part is PartKind.RUBBER_TRACK:
-        return "Check the sag again after the first shift."
+        return saying("after.sag")
     renewed = job in (JobKind.REPLACE, JobKind.RESHOE) and part in _BOLTED_ANEW
     if job is JobKind.TURN or renewed:
-        return "Check the sag and the bolts again after the first shift."
-    return ""
+        return saying("after.sag_and_bolts")
+    return None
 
 
 def bolts_at(part: PartKind, gear: RunningGear) -> int | None:
@@ -164,8 +165,8 @@ def _bolts_per_pad(gear: RunningGear) -> int:
 
 def parts_needed(
     job: JobKind, places: tuple[Place, ...], pieces: int, gear: RunningGear, bolted: int | None = None
-) -> tuple[tuple[str, int], ...]:
-    """What a job takes, in words and counts.
+) -> tuple[tuple[Saying, int], ...]:
+    """What a job takes, and how many.
 
     Parameters
     ----------
@@ -182,7 +183,7 @@ def parts_needed(
 
     Returns
     -------
-    tuple of (str, int)
+    tuple of (Saying, int)
         Empty for work that takes no parts. What the machine file does not count is left out here; the order list names it.
 
     References
@@ -190,7 +191,12 @@ def parts_needed(
     Counts follow from the running gear; what goes with what is common practice, no source.
     """
     counts = _counts(job, places, pieces, gear, pieces if bolted is None else bolted)
-    return tuple((words, count) for words, count in counts if count)
+    return tuple((piece, count) for piece, count in counts if count)
+
+
+def bolt_for(part: PartKind) -> Saying:
+    """The bolt that holds a part; of a chain that of its joining link, for it is held by no other."""
+    return saying("piece.joining_link_bolt") if part is PartKind.CHAIN else saying("piece.bolt", part=part)
 
 
 def what_bolts_hold(part: PartKind) -> str:
@@ -210,30 +216,30 @@ def what_bolts_hold(part: PartKind) -> str:
 
 def _counts(
     job: JobKind, places: tuple[Place, ...], pieces: int, gear: RunningGear, bolted: int
-) -> tuple[tuple[str, int], ...]:
+) -> tuple[tuple[Saying, int], ...]:
     """The same, with nothing for what is not known."""
     part = places[0].part
     if job in (JobKind.INVESTIGATE, JobKind.MEASURE, JobKind.ADJUST, JobKind.CLEAN_OUT, JobKind.REBUILD):
         return ()
     if job is JobKind.TURN:
-        return (("pin and bush to turn", pieces),)
+        return ((saying("piece.to_turn"), pieces),)
     if job is JobKind.REFIT_BOLTS:
-        return ((f"bolt and nut for {what_bolts_hold(part)}", pieces),)
+        return ((bolt_for(part), pieces),)
     if job is JobKind.REMOVE_JOINT:
-        return (("joint to take out", pieces),)
+        return ((saying("piece.joint_out"), pieces),)
     if part is PartKind.CHAIN:
         return (
-            (f"chain of {gear.joints_per_side} joints", len(places)),
-            ("shoe bolt and nut", pieces * gear.bolts_per_shoe),
+            (saying("piece.chain", joints=gear.joints_per_side), len(places)),
+            (saying("piece.shoe_bolt"), pieces * gear.bolts_per_shoe),
         )
     if part is PartKind.SHOE:
-        return (("shoe", pieces), ("shoe bolt and nut", bolted * gear.bolts_per_shoe))
+        return ((saying("piece.shoe"), pieces), (saying("piece.shoe_bolt"), bolted * gear.bolts_per_shoe))
     if part is PartKind.PAD:
         own = pieces if gear.track is TrackKind.STEEL_BOLTED_PADS else bolted
-        return (("rubber pad", pieces), ("pad bolt and nut", own * _bolts_per_pad(gear)))
+        return ((saying("piece.pad"), pieces), (saying("piece.pad_bolt"), own * _bolts_per_pad(gear)))
     if part is PartKind.SPROCKET and gear.sprocket_segments:
-        return (("sprocket segment", len(places) * gear.sprocket_segments),)
+        return ((saying("piece.sprocket_segment"), len(places) * gear.sprocket_segments),)
     if part is PartKind.BOTTOM_ROLLER and gear.two_flange_rollers:
         two = sum(place.position in gear.two_flange_rollers for place in places)
-        return (("bottom roller, two flanges", two), ("bottom roller, one flange", len(places) - two))
-    return ((PARTS[part].singular, len(places)),)
+        return ((saying("piece.roller_two_flanges"), two), (saying("piece.roller_one_flange"), len(places) - two))
+    return ((saying("piece.part", part=part), len(places)),)

@@ -4,13 +4,14 @@ from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from pitchline.stops.jobs import pieces_at, what_bolts_hold
+from pitchline.stops.jobs import pieces_at
 from pitchline.trade.jobs import Caution, JobKind, cautions_of
 from pitchline.trade.jobs import opens_track as opens_track
 from pitchline.trade.machine import ChainType, RunningGear, TrackKind
-from pitchline.trade.parts import PARTS, PartKind, Place, Side
+from pitchline.trade.parts import PartKind, Place, Side
+from pitchline.trade.saying import Saying, saying
 
-_NOT_SAID = "not in the machine file"
+_NOT_SAID = saying("order.not_in_file")
 _CHAIN = (PartKind.CHAIN, PartKind.BUSH, PartKind.LINK)
 _SLACKENED = (PartKind.BOTTOM_ROLLER, PartKind.UPPER_ROLLER, PartKind.RUBBER_TRACK, PartKind.TRACK_ADJUSTER)
 _WITH_SEALS = (ChainType.SEALED, ChainType.SEALED_AND_OILED)
@@ -50,20 +51,20 @@ class OrderLine:
 
     Parameters
     ----------
-    words : str
+    words : Saying
         What.
     count : int or None
         How many; None where it is not known.
     places : tuple of Place
         What for.
-    note : str
-        What to know: how the count comes about, or where to look what is not known.
+    note : Saying or None
+        How the count comes about, or where to look what is not known.
     """
 
-    words: str
+    words: Saying
     count: int | None
     places: tuple[Place, ...]
-    note: str = ""
+    note: Saying | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -145,7 +146,7 @@ def order_list(jobs: tuple[StopJob, ...], gear: RunningGear) -> OrderList:
 
 def _merged(lines: list[OrderLine]) -> tuple[OrderLine, ...]:
     """Lines with the same words as one; not known with known stays not known."""
-    found: dict[str, OrderLine] = {}
+    found: dict[Saying, OrderLine] = {}
     for line in lines:
         old = found.get(line.words)
         if old is None:
@@ -161,33 +162,36 @@ def _parts(job: StopJob, gear: RunningGear) -> Iterator[OrderLine]:
     """Parts to order for one job, shoe bolts left out."""
     part, places = job.part, job.places
     if job.job is JobKind.REFIT_BOLTS:
-        yield OrderLine(f"bolt and nut for {what_bolts_hold(part)}", job.pieces, places, "as many as were seen")
+        held = "joining_link" if part is PartKind.CHAIN else "part"
+        yield OrderLine(saying(f"order.{held}_bolt", part=part), job.pieces, places, saying("order.as_seen"))
     if job.job is JobKind.RESHELL:
-        yield OrderLine(f"{PARTS[part].singular} shell", len(places), places)
+        yield OrderLine(saying("order.shell", part=part), len(places), places)
     if job.job is JobKind.TURN and gear.chain_type in _WITH_SEALS:
-        yield OrderLine("set of joint seals", gear.joints_per_side * len(places), places, "one set to a joint")
+        count = gear.joints_per_side * len(places)
+        yield OrderLine(saying("order.set_of_seals"), count, places, saying("order.set_to_a_joint"))
     if part is PartKind.SHOE and job.job in (JobKind.REPLACE, JobKind.RESHOE):
-        yield OrderLine("shoe", job.pieces, places)
+        yield OrderLine(saying("order.shoe"), job.pieces, places)
     elif job.job is JobKind.REPLACE and part is PartKind.PAD:
         yield from _pads(job, gear)
     elif job.job is JobKind.REPLACE and part in _CHAIN:
-        inside = f", {gear.chain_type.label}" if gear.chain_type is not None else ""
-        words = f"chain of {gear.joints_per_side} joints{inside}, with pins and bushes"
+        which = "chain" if gear.chain_type is None else "chain_of_type"
+        words = saying(f"order.{which}", joints=gear.joints_per_side, chain_type=gear.chain_type)
         yield OrderLine(words, len(places), places)
     elif job.job is JobKind.REPLACE and part is PartKind.SPROCKET and gear.sprocket_segments:
-        note = f"{gear.sprocket_segments} to a sprocket"
-        yield OrderLine("sprocket segment", len(places) * gear.sprocket_segments, places, note)
+        note = saying("order.to_a_sprocket", count=gear.sprocket_segments)
+        yield OrderLine(saying("order.sprocket_segment"), len(places) * gear.sprocket_segments, places, note)
     elif job.job is JobKind.REPLACE and part is PartKind.BOTTOM_ROLLER:
         yield from _bottom_rollers(places, gear)
     elif job.job in (JobKind.REPLACE, JobKind.RESHOE):
-        yield OrderLine(PARTS[part].singular, len(places), places)
+        yield OrderLine(saying("order.part", part=part), len(places), places)
 
 
 def _bottom_rollers(places: tuple[Place, ...], gear: RunningGear) -> Iterator[OrderLine]:
     if not gear.two_flange_rollers:
-        yield OrderLine("bottom roller", len(places), places, f"one flange or two: {_NOT_SAID}")
+        words, note = saying("order.part", part=PartKind.BOTTOM_ROLLER), saying("order.flanges_not_in_file")
+        yield OrderLine(words, len(places), places, note)
         return
-    for words, two in (("bottom roller, two flanges", True), ("bottom roller, one flange", False)):
+    for words, two in ((saying("order.roller_two_flanges"), True), (saying("order.roller_one_flange"), False)):
         mine = tuple(place for place in places if (place.position in gear.two_flange_rollers) is two)
         if mine:
             yield OrderLine(words, len(mine), mine)
@@ -195,12 +199,11 @@ def _bottom_rollers(places: tuple[Place, ...], gear: RunningGear) -> Iterator[Or
 
 def _pads(job: StopJob, gear: RunningGear) -> Iterator[OrderLine]:
     bolted = gear.track is TrackKind.STEEL_BOLTED_PADS
-    yield OrderLine("rubber pad", job.pieces, job.places)
+    yield OrderLine(saying("order.rubber_pad"), job.pieces, job.places)
     if bolted:
         count = job.pieces * gear.bolts_per_pad or None
-        yield OrderLine(
-            "pad bolt and nut", count, job.places, f"{gear.bolts_per_pad} to a pad" if count else _NOT_SAID
-        )
+        note = saying("order.to_a_pad", count=gear.bolts_per_pad) if count else _NOT_SAID
+        yield OrderLine(saying("order.pad_bolt"), count, job.places, note)
 
 
 def _shoe_bolts(jobs: tuple[StopJob, ...], gear: RunningGear) -> Iterator[OrderLine]:
@@ -218,10 +221,10 @@ def _shoe_bolts(jobs: tuple[StopJob, ...], gear: RunningGear) -> Iterator[OrderL
             shoes += job.pieces
         places += beside
     if shoes:
-        words = "pad bolt and nut" if gear.track is TrackKind.STEEL_PAD_SHOES else "shoe bolt and nut"
+        what = "pad" if gear.track is TrackKind.STEEL_PAD_SHOES else "shoe"
         count = shoes * gear.bolts_per_shoe or None
-        note = f"{gear.bolts_per_shoe} to a {words.split()[0]}" if count else _NOT_SAID
-        yield OrderLine(words, count, tuple(dict.fromkeys(places)), note)
+        note = saying(f"order.to_a_{what}", count=gear.bolts_per_shoe) if count else _NOT_SAID
+        yield OrderLine(saying(f"order.{what}_bolt"), count, tuple(dict.fromkeys(places)), note)
 
 
 def _new_chain(job: StopJob) -> bool:
@@ -238,18 +241,19 @@ def _handled(job: StopJob, jobs: tuple[StopJob, ...], gear: RunningGear) -> Iter
     part, places = job.part, job.places
     if job.job is JobKind.TURN:
         count = pieces_at(job.job, part, gear) * len(places)
-        yield OrderLine("pin and bush to turn", count, places, f"{gear.joints_per_side} to a side")
+        note = saying("order.to_a_side", count=gear.joints_per_side)
+        yield OrderLine(saying("order.to_turn"), count, places, note)
     if job.job is JobKind.REMOVE_JOINT:
-        yield OrderLine("joint to take out", job.pieces, places)
+        yield OrderLine(saying("order.to_take_out"), job.pieces, places)
     if job.job is JobKind.REBUILD:
         count = job.pieces if part is PartKind.SHOE else len(places)
-        words = "shoe" if part is PartKind.SHOE else PARTS[part].singular
-        yield OrderLine(f"{words} to build up", count, places)
+        what = "shoe" if part is PartKind.SHOE else "part"
+        yield OrderLine(saying(f"order.{what}_to_build_up", part=part), count, places)
     if _new_chain(job):
         kept = tuple(place for place in places if place.side in sides_taken_over(jobs, gear))
         if kept:
-            words = "pad" if gear.track is TrackKind.STEEL_PAD_SHOES else "shoe"
-            yield OrderLine(f"{words} to take over to the new chain", len(kept) * gear.joints_per_side, kept)
+            what = "pad" if gear.track is TrackKind.STEEL_PAD_SHOES else "shoe"
+            yield OrderLine(saying(f"order.{what}_to_take_over"), len(kept) * gear.joints_per_side, kept)
 
 
 def sides_taken_over(jobs: tuple[StopJob, ...], gear: RunningGear) -> tuple[Side, ...]:
@@ -286,16 +290,13 @@ def _consumables(jobs: tuple[StopJob, ...], gear: RunningGear) -> Iterator[Order
     ]
     adjusters = [Place(PartKind.TRACK_ADJUSTER, side) for side in Side if any(p.side is side for p in slackened)]
     if adjusters:
-        yield OrderLine(
-            "grease for the track adjuster", None, tuple(adjusters), "how much shows when the sag is set"
-        )
+        yield OrderLine(saying("order.grease"), None, tuple(adjusters), saying("order.shows_when_set"))
     opened = tuple(place for job in jobs if job.job is JobKind.TURN for place in job.places)
     if opened and gear.chain_type is ChainType.SEALED_AND_OILED:
-        yield OrderLine("oil for the joints", None, opened, "kind and amount by the maker's manual")
+        yield OrderLine(saying("order.oil"), None, opened, saying("order.by_the_manual"))
     built_up = [place for job in jobs if job.job is JobKind.REBUILD for place in job.places]
     if built_up:
-        note = "kind and amount by the welder's procedure"
-        yield OrderLine("welding wire or rod", None, tuple(built_up), note)
+        yield OrderLine(saying("order.welding_wire"), None, tuple(built_up), saying("order.by_the_procedure"))
 
 
 def _ask(job: StopJob, gear: RunningGear) -> Iterator[OrderLine]:
@@ -303,15 +304,16 @@ def _ask(job: StopJob, gear: RunningGear) -> Iterator[OrderLine]:
     part, places = job.part, job.places
     if opens_track(job.job, part, gear):
         opened = tuple(dict.fromkeys(Place(PartKind.CHAIN, place.side) for place in places))
-        yield OrderLine("joining pin, or bolts of the joining link", None, opened, f"which kind: {_NOT_SAID}")
+        yield OrderLine(saying("order.joining_pin"), None, opened, saying("order.kind_not_in_file"))
     if job.job is JobKind.TURN and gear.chain_type is None:
-        yield OrderLine("joint seals", None, places, f"whether the joints are sealed: {_NOT_SAID}")
+        yield OrderLine(saying("order.joint_seals"), None, places, saying("order.sealed_not_in_file"))
     if _new_chain(job) and gear.chain_type is None:
-        yield OrderLine("chain type: dry, sealed, or sealed and oiled", None, places, f"which: {_NOT_SAID}")
+        yield OrderLine(saying("order.chain_type"), None, places, saying("order.which_not_in_file"))
     if job.job is JobKind.REPLACE and part in (
         PartKind.BOTTOM_ROLLER,
         PartKind.UPPER_ROLLER,
         PartKind.IDLER,
         PartKind.SPROCKET,
     ):
-        yield OrderLine(f"fixing bolts for {PARTS[part].plural}", None, places, f"how many: {_NOT_SAID}")
+        words, note = saying("order.fixing_bolts", part=part), saying("order.how_many_not_in_file")
+        yield OrderLine(words, None, places, note)

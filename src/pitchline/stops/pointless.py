@@ -8,7 +8,8 @@ from dataclasses import replace
 from pitchline.stops.work import Work
 from pitchline.trade.calls import Call, Stake
 from pitchline.trade.jobs import RENEWS, JobKind
-from pitchline.trade.parts import PARTS, PartKind, Place
+from pitchline.trade.parts import PartKind, Place, how_many
+from pitchline.trade.saying import Saying, saying, then
 
 _CHAIN = (PartKind.CHAIN, PartKind.BUSH, PartKind.LINK)
 _WORN_OUT = 0.5
@@ -40,12 +41,12 @@ def without_pointless(work: list[Work]) -> list[Work]:
 def _with_what_it_ends(item: Work, ended: list[Work], work: list[Work]) -> Work:
     """A stop that ends something graver carries its stake and reason; a cause that outlives the part is looked for before."""
     if item.outlives and any(other.call.asks and _renewed(other, item) for other in work):
-        return replace(item, because=f"{item.because} Look for it before the new one goes on.")
+        return replace(item, because=then(item.because, saying("bigger.look_before_new")))
     grave = [lesser for lesser in ended if lesser.call is Call.STOP is item.call and lesser.stake is Stake.UNSAFE]
     if not grave or item.stake is Stake.UNSAFE:
         return item
-    told = " ".join(dict.fromkeys((*(lesser.because for lesser in grave), item.because)))
-    return replace(item, stake=Stake.UNSAFE, because=told)
+    told = dict.fromkeys((*(lesser.because for lesser in grave), item.because))
+    return replace(item, stake=Stake.UNSAFE, because=then(*told))
 
 
 def _renewed(bigger: Work, item: Work) -> bool:
@@ -128,7 +129,7 @@ def _chains_taking_over(work: list[Work]) -> list[Work]:
         ]
         if looks:
             worst = min(looks, key=urgency)
-            because = f"{chain.because} {worst.because} On a chain that is worn out it is not worth looking into."
+            because = then(chain.because, worst.because, saying("bigger.not_looked_into"))
             taken[number] = replace(chain, call=worst.call, stake=worst.stake, because=because)
     return taken
 
@@ -161,22 +162,14 @@ def urgency(item: Work) -> tuple[int, float]:
     return (-item.call.rank, item.due.middle if item.due is not None else 0.0)
 
 
-def with_it(item: Work, bigger: Work) -> str:
+def with_it(item: Work, bigger: Work) -> Saying:
     """What is said on a part whose own job goes into a bigger one."""
     if item.job is JobKind.TURN:
-        return "The chain is due no later: bushes come with it, so they are not turned."
+        return saying("bigger.bushes_come_with_chain")
     if bigger.job is JobKind.TURN:
-        return "The bushes are turned, and the sag is set at the end of that."
+        return saying("bigger.sag_set_after_turn")
     if item.job is JobKind.ADJUST:
-        return f"{_said(bigger)}, and the sag is set at the end of that."
-    return f"{_said(bigger)}, so that goes with it."
-
-
-def _said(item: Work) -> str:
-    """Such as "The chain is renewed" or "The shoes are renewed"."""
-    words = PARTS[item.place.part]
-    verb = "are" if words.singular == words.plural else "is"
-    done = {JobKind.REBUILD: "built up again", JobKind.REMOVE_JOINT: "shortened by a joint"}.get(
-        item.job, "renewed"
-    )
-    return f"The {words.singular} {verb} {done}"
+        out = bigger.job is JobKind.REMOVE_JOINT
+        return saying(f"bigger.sag_set_after_{'joint_out' if out else 'new'}", part=bigger.place.part)
+    done = "rebuilt" if bigger.job is JobKind.REBUILD else "new"
+    return saying(f"bigger.goes_with_{done}", part=bigger.place.part, n=how_many(bigger.place.part))

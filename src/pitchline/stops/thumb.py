@@ -13,10 +13,10 @@ from pitchline.stops.plan import PlannedJob, StopPlan, Taken, plan_of
 from pitchline.stops.recost import recost
 from pitchline.stops.tables import NEVER, Tables, tables_of, ways_named
 from pitchline.trade.errors import NotAllowedError
-from pitchline.trade.writing import as_figure
+from pitchline.trade.saying import Saying, saying
 
 MEDIAN = 0.5
-RUN_ON = "run on until parts break"
+RUN_ON = saying("way.run_on")
 """Name of the way with no lay-up at all."""
 WINDOWS = 16
 """Most windows tried for the best one, from one step to the whole horizon."""
@@ -28,7 +28,7 @@ class Compared:
 
     Parameters
     ----------
-    name : str
+    name : Saying
         What it is called.
     expected_cost : float
         Present cost [money].
@@ -44,7 +44,7 @@ class Compared:
         What is done when.
     """
 
-    name: str
+    name: Saying
     expected_cost: float
     stops: int
     limits_passed: float
@@ -70,17 +70,14 @@ def compared(instance: StopInstance, plan: StopPlan) -> tuple[Compared, ...]:
     own = by_window(tables, 0)
     windows = [(steps, by_window(tables, steps)) for steps in _windows(tables.steps)]
     best = min(windows, key=lambda one: plan_of(tables, one[1], -NEVER, "thumb").expected_cost)
-    rows: list[tuple[str, Taken, float | None]] = [
-        ("each job at its own limit", own, None),
-        (
-            f"within {as_figure(best[0] * instance.step_h)} h of a lay-up it joins",
-            best[1],
-            best[0] * instance.step_h,
-        ),
-        ("everything at once, at the best times", all_at_once(tables), None),
+    best_h = best[0] * instance.step_h
+    rows: list[tuple[Saying, Taken, float | None]] = [
+        (saying("way.own_limits"), own, None),
+        (saying("way.window", window_h=best_h), best[1], best_h),
+        (saying("way.all_at_once"), all_at_once(tables), None),
         (RUN_ON, [[] for _ in own], None),
     ]
-    found = [_row("this plan", instance, plan, None)]
+    found = [_row(saying("way.this_plan"), instance, plan, None)]
     for name, taken, window_h in rows:
         other = plan_of(tables, taken, -NEVER, "thumb")
         try:
@@ -95,7 +92,7 @@ def _windows(steps: int) -> list[int]:
     return sorted({max(1, round(share)) for share in np.linspace(1, steps / 2, WINDOWS)})
 
 
-def _row(name: str, instance: StopInstance, plan: StopPlan, window_h: float | None) -> Compared:
+def _row(name: Saying, instance: StopInstance, plan: StopPlan, window_h: float | None) -> Compared:
     chances = chances_passed(instance, plan)
     any_passed = 1 - float(np.prod([1 - chance for chance in chances]))
     return Compared(name, plan.expected_cost, len(plan.stops), sum(chances), any_passed, window_h, plan.plan)

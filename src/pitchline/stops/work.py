@@ -16,12 +16,12 @@ from pitchline.stops.jobs import bolts_at, job_at_limit, job_of_finding, pieces_
 from pitchline.trade.bolts import PIECES
 from pitchline.trade.calls import Call, Stake
 from pitchline.trade.dossier import Dossier
-from pitchline.trade.findings import CONSEQUENCES, Finding, FindingKind, joined, joint_call
+from pitchline.trade.findings import Finding, FindingKind, joined, joint_call, why_it_matters
 from pitchline.trade.jobs import JobKind
-from pitchline.trade.measurands import MEASURANDS
+from pitchline.trade.measurands import Measurand
 from pitchline.trade.parts import Place
 from pitchline.trade.past_limit import past_limit
-from pitchline.trade.units import show_hours
+from pitchline.trade.saying import Saying, saying, then
 
 _LIKELY = 0.5
 """Chance of falling due in the booking window from which a part read past its limit is booked all the same [1]: our own."""
@@ -43,8 +43,8 @@ class Work:
         Where it is done.
     call : Call
         Run, book or stop.
-    because : str
-        Why, in one sentence.
+    because : Saying
+        Why.
     pieces : int
         Pieces it takes there, from 1.
     part_row : int or None
@@ -57,45 +57,22 @@ class Work:
         What the call is about; None for run.
     outlives : bool
         Whether what it looks for outlives a new part, as a cause of one-sided wear does.
-    along : str
-        Why it is done with the rest though nothing presses for it yet; empty where it stands by itself.
+    along : Saying or None
+        Why it is done with the rest though nothing presses for it yet; None where it stands by itself.
     """
 
     job: JobKind
     asked_by: Place
     place: Place
     call: Call
-    because: str
+    because: Saying
     pieces: int
     part_row: int | None = None
     due: HoursLeft | None = None
     chance: float = 1.0
     stake: Stake | None = None
     outlives: bool = False
-    along: str = ""
-
-
-def in_a_hundred(chance: float) -> str:
-    """A chance in words.
-
-    Parameters
-    ----------
-    chance : float
-        From 0 to 1 [1].
-
-    Returns
-    -------
-    str
-        Such as "64 in 100".
-
-    Examples
-    --------
-    >>> in_a_hundred(0.64), in_a_hundred(0.999), in_a_hundred(0.001)
-    ('64 in 100', 'over 99 in 100', 'under 1 in 100')
-    """
-    if chance > 0.99:
-        return "over 99 in 100"
-    return "under 1 in 100" if chance < 0.01 else f"{chance * 100:.0f} in 100"
+    along: Saying | None = None
 
 
 def wear_work(
@@ -138,7 +115,6 @@ def wear_work(
     """
     life = outlook.life
     limit = life.line.limit
-    label = MEASURANDS[life.measurand].label
     past = bool(life.traces) and outlook.to_limit.chance_now >= dossier.call_rule.stop_chance
     read_past = bool(life.traces) and life.traces[-1].worst >= 1.0
     turns = outlook.to_turn is not None and not past
@@ -150,9 +126,17 @@ def wear_work(
     if past:
         call, stake = beyond.call, beyond.stake
     because = _wear_reason(
-        beyond.because, call, label, past, turns, due, chance_in_window, window_h, dossier.call_rule.book_chance
+        saying(beyond.because),
+        call,
+        life.measurand,
+        past,
+        turns,
+        due,
+        chance_in_window,
+        window_h,
+        dossier.call_rule.book_chance,
     )
-    cause = doubted.cause if doubted is not None else ""
+    cause = doubted.cause if doubted is not None else None
     if cause and not (past or read_past or books):
         return Work(
             JobKind.INVESTIGATE, life.place, life.place, Call.BOOK, cause, 1, stake=Stake.SEEN, outlives=True
@@ -164,28 +148,25 @@ def wear_work(
         certain = read_past or (doubted is not None and doubted.past_either_way)
         call = beyond.call if certain else Call.BOOK
         stake = beyond.stake if call is Call.STOP else Stake.MEASURE
-        because = _again_because(label, None if cause else doubted, read_past, outlook)
+        because = _again_because(None if cause else doubted, read_past, outlook)
         return Work(JobKind.MEASURE, life.place, life.place, call, because, 1, row, stake=stake)
     if due_anyway and not past:
-        short = f"The {label} was read past its limit, and all else known of it puts it short of that."
-        because = f"{short} {because} Measure again before the new one is ordered."
+        short = saying("wear.read_past_but_short", quantity=life.measurand)
+        because = then(short, because, saying("wear.measure_before_ordering"))
     if cause:
-        because = f"{because} {cause}"
+        because = then(because, cause)
     elif doubted is not None and not past:
-        because = doubted.told(label)
+        because = doubted.told(life.measurand)
     place = target_of(job, life.place)
     pieces = pieces_at(job, place.part, dossier.gear)
     return Work(job, life.place, place, call, because, pieces, row, due, chance_in_window, stake)
 
 
-def _again_because(label: str, doubted: Doubted | None, read_past: bool, outlook: LifeOutlook) -> str:
+def _again_because(doubted: Doubted | None, read_past: bool, outlook: LifeOutlook) -> Saying:
     if doubted is not None:
-        return doubted.told(label)
+        return doubted.told(outlook.life.measurand)
     if read_past:
-        return (
-            f"The {label} was read past its limit: if that is right, nothing is left; everything else known of it leaves about "
-            f"{show_hours(outlook.to_limit.middle)}. Measure again first."
-        )
+        return saying("wear.measure_again", quantity=outlook.life.measurand, otherwise_h=outlook.to_limit.middle)
     return _either_way(outlook.life)
 
 
@@ -197,50 +178,47 @@ def _not_said(outlook: LifeOutlook) -> bool:
     return not trace.how_said and trace.worst - outlook.life_used > _FAR_APART
 
 
-def _either_way(life: Life) -> str:
+def _either_way(life: Life) -> Saying:
     """What a reading on a turned bush means, either way, in hours by the ruler."""
     trace, turned_h = life.traces[-1], life.started.service_h if life.started is not None else 0.0
     whole = float(life.line.life_used(np.array([trace.reading.value_m + 2 * trace.old_flat_m]))[0])
-    either = " and ".join(
-        f"{100 * max(used, 0.0):.0f} % if it sat {where}{_by_ruler(used, trace.service_h - turned_h)}"
-        for used, where in ((trace.worst, "on the new face alone"), (whole, "on the old flat too"))
+    either = (
+        saying(f"wear.used_{where}", used=used, pace=_by_ruler(used, trace.service_h - turned_h))
+        for used, where in ((trace.worst, "on_new_face"), (whole, "across_old_flat"))
     )
-    return (
-        f"The bushes were turned, and nobody said what the calliper sat on: used {either}. Measure again and say so: across both "
-        "flats, or the new flat alone with a depth gauge."
-    )
+    return saying("wear.turned_and_not_said", either=tuple(either))
 
 
-def _by_ruler(used: float, worked_h: float) -> str:
-    """Hours left at the pace since the turn; nothing where no pace can be told."""
-    if not 0.02 <= used < 1:
-        return ""
-    return f", about {show_hours(worked_h * (1 - used) / used)} at the pace since the turn"
+def _by_ruler(used: float, worked_h: float) -> Saying | None:
+    """Hours left at the pace since the turn; None where no pace can be told."""
+    return saying("wear.at_pace_since_turn", left_h=worked_h * (1 - used) / used) if 0.02 <= used < 1 else None
 
 
 def _wear_reason(
-    worn_on: str,
+    worn_on: Saying,
     call: Call,
-    label: str,
+    quantity: Measurand,
     past: bool,
     turns: bool,
     due: HoursLeft,
     chance_in_window: float,
     window_h: float,
     book_chance: float,
-) -> str:
-    what = "turn point" if turns else "wear limit"
+) -> Saying:
+    what = "turn_point" if turns else "wear_limit"
     if past:
-        chance = in_a_hundred(due.chance_now)
-        return f"The {label} is past its limit already with a chance of {chance}: {worn_on}."
+        return saying("wear.past_limit", quantity=quantity, chance=due.chance_now, then=worn_on)
     if call is Call.RUN:
-        return f"The {label} reaches its {what} in about {show_hours(due.middle)}."
+        return saying(f"wear.reaches_{what}", quantity=quantity, due_h=due.middle)
     if due.chance_now >= 0.5:
-        return f"The {label} is past its {what} already with a chance of {in_a_hundred(due.chance_now)}."
-    booked_from = f"; work is booked from {in_a_hundred(book_chance)} on" if chance_in_window < 0.5 else ""
-    return (
-        f"The {label} reaches its {what} within the next {show_hours(window_h)}, the booking window, with a chance of "
-        f"{in_a_hundred(chance_in_window)}{booked_from}."
+        return saying(f"wear.past_{what}", quantity=quantity, chance=due.chance_now)
+    from_ = book_chance if chance_in_window < 0.5 else None
+    return saying(
+        f"wear.within_window_{what}{'' if from_ is None else '_booked_from'}",
+        quantity=quantity,
+        window_h=window_h,
+        chance=chance_in_window,
+        book_chance=from_,
     )
 
 
@@ -295,12 +273,14 @@ def _group_work(group: tuple[Finding, ...], dossier: Dossier) -> list[Work]:
     return list(found.values())
 
 
-def _seen_reason(group: tuple[Finding, ...], call: Call, dossier: Dossier) -> str:
+def _seen_reason(group: tuple[Finding, ...], call: Call, dossier: Dossier) -> Saying:
     gravest = max(group, key=lambda one: one.call.rank)
-    said = "; ".join(one.words_of(bolts_at(one.place.part, dossier.gear)) for one in group)
-    border = "".join(f", {one.border_words}" for one in group[:1] if one.border_words)
-    why = CONSEQUENCES[gravest.kind].because
-    if len(group) == 1:
-        return f"Seen: {said}{border}; {why}."
-    more = "; together they point at one failure" if call.rank > gravest.call.rank else ""
-    return f"Seen: {said}{more}: {why}."
+    said = tuple(one.told(bolts_at(one.place.part, dossier.gear)) for one in group)
+    why = why_it_matters(gravest.kind)
+    if len(group) > 1:
+        code = "seen.one_failure" if call.rank > gravest.call.rank else "seen.together"
+        return saying(code, seen=said, why=why)
+    border = gravest.border
+    return saying(
+        "seen.because" if border is None else "seen.because_with_border", seen=said[0], border=border, why=why
+    )

@@ -3,7 +3,6 @@
 See docs/explanation/calls.md.
 """
 
-from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -42,13 +41,6 @@ _RANKS = {call: rank for rank, call in enumerate(Call, start=-1)}
 HATCHES: dict[Call, tuple[int, ...]] = {Call.UNJUDGED: (), Call.RUN: (), Call.BOOK: (45,), Call.STOP: (45, 135)}
 """How the lines of each call's hatch rise [deg from level, anticlockwise]. Drawing and screen are made from it, page and paper
 are held to it. Nothing else slants: metal gone is dots, a range a grey bar, an answer on a ground a line by weight and dash."""
-_MEANT = {
-    Call.RUN: "nothing due in the booking window",
-    Call.BOOK: "worn out, or due in it",
-    Call.STOP: "unsafe, or ruins what is dearer",
-    Call.UNJUDGED: "no call",
-}
-HATCH_SAID = "Run is plain, book hatched one way, stop both ways; what was not read has a dotted edge."
 
 
 class Stake(StrEnum):
@@ -89,39 +81,6 @@ _BRIEF = {
     Stake.MEASURE: "measure",
     Stake.SETTING: "out of range",
 }
-
-
-def key_of(calls: Iterable[Call]) -> dict[Call, str]:
-    """What the hatches mean, for the key of a drawing or paper that shows these calls; not read stands only where it is shown."""
-    shown = {Call.RUN, Call.BOOK, Call.STOP, *calls}
-    return {call: f"{call.label}: {meant}" for call, meant in _MEANT.items() if call in shown}
-
-
-def called(call: Call, stake: Stake | None = None, brief: bool = False) -> str:
-    """A call with what it is about, for reading.
-
-    Parameters
-    ----------
-    call : Call
-        The call.
-    stake : Stake or None
-        What it is about; None where that is not known.
-    brief : bool
-        Whether room is narrow.
-
-    Returns
-    -------
-    str
-        Such as "stop: unsafe", "book: worn out, works on at your cost", "run" or "not read".
-
-    Examples
-    --------
-    >>> called(Call.BOOK, Stake.WORN_OUT), called(Call.BOOK, Stake.WORN_OUT, brief=True), called(Call.UNJUDGED)
-    ('book: worn out, works on at your cost', 'book: worn out', 'not read')
-    """
-    if stake is None or not call.asks:
-        return call.label
-    return f"{call.label}: {stake.brief if brief else stake.label}"
 
 
 @dataclass(frozen=True, slots=True)

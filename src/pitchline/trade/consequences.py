@@ -7,6 +7,7 @@ from pitchline.trade.calls import Call, Stake
 from pitchline.trade.jobs import JobKind
 from pitchline.trade.machine import ChainType, RunningGear
 from pitchline.trade.parts import PartKind
+from pitchline.trade.saying import Saying, saying
 
 
 class FindingKind(StrEnum):
@@ -97,8 +98,6 @@ class Consequence:
         The job when clear or severe.
     slight_job : JobKind
         The job when slight.
-    because : str
-        Why it matters, in one clause.
 
     References
     ----------
@@ -108,7 +107,6 @@ class Consequence:
     grades: tuple[Grade, ...]
     job: JobKind
     slight_job: JobKind
-    because: str
 
     @property
     def parts(self) -> tuple[PartKind, ...]:
@@ -152,7 +150,6 @@ CONSEQUENCES: dict[FindingKind, Consequence] = {
         ),
         JobKind.REPLACE,
         JobKind.INVESTIGATE,
-        "a part that loses its oil or grease runs hot, seizes or gives way",
     ),
     FindingKind.SEIZED: Consequence(
         (
@@ -161,19 +158,16 @@ CONSEQUENCES: dict[FindingKind, Consequence] = {
         ),
         JobKind.REPLACE,
         JobKind.INVESTIGATE,
-        "a wheel that does not turn is worn flat and wears the chain",
     ),
     FindingKind.FLAT: Consequence(
         (Grade(_ROLLERS, _GROWS, _RUINS),),
         JobKind.REPLACE,
         JobKind.INVESTIGATE,
-        "a flat says the roller has stood still, and it hammers the chain",
     ),
     FindingKind.SHAFT_PLAY: Consequence(
         (Grade((*_ROLLERS, PartKind.IDLER), _GROWS, _RUINS),),
         JobKind.REPLACE,
         JobKind.INVESTIGATE,
-        "a wheel that wobbles on its shaft loses its seal and wears the chain's rails and flanks",
     ),
     FindingKind.CRACKED: Consequence(
         (
@@ -193,7 +187,6 @@ CONSEQUENCES: dict[FindingKind, Consequence] = {
         ),
         JobKind.REPLACE,
         JobKind.INVESTIGATE,
-        "a crack grows under load and the part can break without notice",
     ),
     FindingKind.BENT: Consequence(
         (
@@ -202,7 +195,6 @@ CONSEQUENCES: dict[FindingKind, Consequence] = {
         ),
         JobKind.REPLACE,
         JobKind.INVESTIGATE,
-        "bent metal loads its bolts and neighbours unevenly",
     ),
     FindingKind.MISSING_BOLTS: Consequence(
         (
@@ -222,7 +214,6 @@ CONSEQUENCES: dict[FindingKind, Consequence] = {
         ),
         JobKind.REFIT_BOLTS,
         JobKind.REFIT_BOLTS,
-        "the bolts left carry the load of those that are gone",
     ),
     FindingKind.LOOSE_BOLTS: Consequence(
         (
@@ -232,19 +223,16 @@ CONSEQUENCES: dict[FindingKind, Consequence] = {
         ),
         JobKind.REFIT_BOLTS,
         JobKind.REFIT_BOLTS,
-        "a loose part works its holes and damages both faces",
     ),
     FindingKind.BOLT_HOLES_ELONGATED: Consequence(
         (Grade((PartKind.SHOE,), _FROM_SEVERE, _RUINS),),
         JobKind.REPLACE,
         JobKind.INVESTIGATE,
-        "bolts do not hold in a worn hole, and the loose shoe wears the seat of its links",
     ),
     FindingKind.CORD_SHOWING: Consequence(
         (Grade((PartKind.RUBBER_TRACK,), _FROM_CLEAR),),
         JobKind.REPLACE,
         JobKind.INVESTIGATE,
-        "once water reaches the cord the track can part without notice",
     ),
     FindingKind.SEPARATION: Consequence(
         (
@@ -253,43 +241,36 @@ CONSEQUENCES: dict[FindingKind, Consequence] = {
         ),
         JobKind.REPLACE,
         JobKind.INVESTIGATE,
-        "rubber that has left its steel comes off in use",
     ),
     FindingKind.CUT: Consequence(
         (Grade((PartKind.RUBBER_TRACK,), _GROWS), Grade((PartKind.PAD,), _NEVER_STOPS)),
         JobKind.REPLACE,
         JobKind.INVESTIGATE,
-        "a cut lets water and grit into the rubber, and one down to the cord lets the track part",
     ),
     FindingKind.TORN_GUIDE_LUG: Consequence(
         (Grade((PartKind.RUBBER_TRACK,), _FROM_SEVERE),),
         JobKind.REPLACE,
         JobKind.INVESTIGATE,
-        "where guide lugs are gone, two in a row above all, the track runs off",
     ),
     FindingKind.LUG_TORN_OFF: Consequence(
         (Grade((PartKind.RUBBER_TRACK,), _FROM_SEVERE),),
         JobKind.REPLACE,
         JobKind.INVESTIGATE,
-        "the drive skips and the grip goes where lugs are gone, which on a slope is a hold lost",
     ),
     FindingKind.STEEL_INSERT_LOST_OR_BROKEN: Consequence(
         (Grade((PartKind.RUBBER_TRACK,), _FROM_CLEAR),),
         JobKind.REPLACE,
         JobKind.INVESTIGATE,
-        "the sprocket drives and the rollers run on the inserts, and a loose one cuts the cord",
     ),
     FindingKind.PAD_TORN_OR_MISSING: Consequence(
         (Grade((PartKind.PAD,), _NEVER_STOPS),),
         JobKind.REPLACE,
         JobKind.INVESTIGATE,
-        "bare steel breaks the surface it runs on and loads the pads beside it",
     ),
     FindingKind.UNEVEN_TREAD: Consequence(
         (Grade((*_ROLLERS, PartKind.IDLER, PartKind.RUBBER_TRACK, PartKind.PAD), _NEVER_STOPS),),
         JobKind.INVESTIGATE,
         JobKind.INVESTIGATE,
-        "one-sided wear has a cause, most often alignment, that will wear the new part too",
     ),
     FindingKind.PACKED_WITH_SOIL: Consequence(
         (
@@ -300,69 +281,64 @@ CONSEQUENCES: dict[FindingKind, Consequence] = {
         ),
         JobKind.CLEAN_OUT,
         JobKind.CLEAN_OUT,
-        "packed soil tightens the track and grinds everything that turns",
     ),
     FindingKind.PIN_WALKING_OUT: Consequence(
         (Grade((PartKind.CHAIN,), _AT_ONCE),),
         JobKind.INVESTIGATE,
         JobKind.INVESTIGATE,
-        "a pin that leaves its link opens the track",
     ),
     FindingKind.DRY_JOINT: Consequence(
         (Grade((PartKind.CHAIN,), _FROM_SEVERE, _RUINS),),
         JobKind.INVESTIGATE,
         JobKind.INVESTIGATE,
-        "a joint without oil wears its pin and bush from inside and stretches the chain",
     ),
     FindingKind.JOINING_LINK_LOOSE: Consequence(
         (Grade((PartKind.CHAIN,), _AT_ONCE),),
         JobKind.REFIT_BOLTS,
         JobKind.REFIT_BOLTS,
-        "the whole track hangs on the bolts or the lock of its joining link",
     ),
     FindingKind.SNAKING: Consequence(
         (Grade((PartKind.CHAIN,), _GROWS),),
         JobKind.INVESTIGATE,
         JobKind.INVESTIGATE,
-        "a chain with side play in its joints climbs the flanges and can run off",
     ),
     FindingKind.SIDE_WEAR: Consequence(
         (Grade((PartKind.LINK,), _NEVER_STOPS),),
         JobKind.INVESTIGATE,
         JobKind.INVESTIGATE,
-        "links worn on their flanks have a cause, alignment or side slopes, that will wear new ones too",
     ),
     FindingKind.PIN_BOSS_CONTACT: Consequence(
         (Grade((PartKind.LINK,), _GROWS, _RUINS),),
         JobKind.INVESTIGATE,
         JobKind.INVESTIGATE,
-        "flanges that run on the pin bosses wear the links where they hold their pins",
     ),
     FindingKind.HOOKED_TEETH: Consequence(
         (Grade((PartKind.SPROCKET,), _FROM_SEVERE),),
         JobKind.REPLACE,
         JobKind.INVESTIGATE,
-        "hooked teeth drag the bushes, wear the chain and in the end let it jump",
     ),
     FindingKind.BROKEN_TEETH: Consequence(
         (Grade((PartKind.SPROCKET,), _FROM_CLEAR),),
         JobKind.REPLACE,
         JobKind.INVESTIGATE,
-        "the chain jumps where a tooth is gone, and the teeth beside it break next",
     ),
     FindingKind.BROKEN_RECOIL_SPRING: Consequence(
         (Grade((PartKind.TRACK_ADJUSTER,), _AT_ONCE),),
         JobKind.INVESTIGATE,
         JobKind.INVESTIGATE,
-        "a broken spring holds no tension, and what is left of it is still loaded",
     ),
     FindingKind.LOSING_PRESSURE: Consequence(
         (Grade((PartKind.TRACK_ADJUSTER,), _FROM_SEVERE),),
         JobKind.INVESTIGATE,
         JobKind.INVESTIGATE,
-        "a track that goes slack again and again jumps its teeth and runs off",
     ),
 }
+
+
+def why_it_matters(kind: FindingKind) -> Saying:
+    """Why a kind of finding matters, in one clause."""
+    return saying(f"finding.{kind.value}")
+
 
 FAMILIES: tuple[tuple[FindingKind, ...], ...] = (
     (

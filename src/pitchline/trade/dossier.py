@@ -13,8 +13,11 @@ from pitchline.trade.jobs import JobKind
 from pitchline.trade.machine import Machine, RunningGear
 from pitchline.trade.measurands import MEASURANDS, Direction, Measurand, Role
 from pitchline.trade.meter import MeterChange
-from pitchline.trade.parts import PartKind, Place
+from pitchline.trade.part_events import Event as Event
+from pitchline.trade.part_events import PartEvent as PartEvent
+from pitchline.trade.parts import PartKind
 from pitchline.trade.readings import DEFAULT_TOOLS, Tool, WalkRound
+from pitchline.trade.work_done import WorkDone, check_work
 from pitchline.trade.writing import as_figure
 
 
@@ -186,45 +189,6 @@ class KindLife:
             raise NotAllowedError("spread of typical life", self.log_spread, "above 0 up to 2")
 
 
-class Event(StrEnum):
-    """What was done to a part and recorded."""
-
-    FITTED_NEW = "fitted_new"
-    FITTED_PART_WORN = "fitted_part_worn"
-    TURNED = "turned"
-    REBUILT = "rebuilt"
-
-
-@dataclass(frozen=True, slots=True)
-class PartEvent:
-    """A recorded fitting, turning or rebuilding of one part.
-
-    Parameters
-    ----------
-    place : Place
-        Where; position 0 of a numbered part means every position of that side.
-    event : Event
-        What was done.
-    service_h : float
-        Service hours then [h], zero or more.
-
-    Raises
-    ------
-    NotAllowedError
-        Turning anything but bushes, or negative hours.
-    """
-
-    place: Place
-    event: Event
-    service_h: float
-
-    def __post_init__(self) -> None:
-        if self.event is Event.TURNED and self.place.part is not PartKind.BUSH:
-            raise NotAllowedError("history", f"turned {self.place.label}", "only bushes are turned")
-        if not self.service_h >= 0:
-            raise NotAllowedError("history, hours", self.service_h, "0 h or more")
-
-
 @dataclass(frozen=True, slots=True)
 class Utilisation:
     """Hours the machine works in a week.
@@ -273,7 +237,7 @@ class Dossier:
     kind_lives : tuple of KindLife
         The yard's own expectations; kinds left out take the project's weak ones.
     events : tuple of PartEvent
-        What was recorded as fitted, turned or rebuilt.
+        What the history says was fitted, turned or rebuilt, beside the work.
     ground_spans : tuple of GroundSpan
         Ground worked in, not overlapping.
     usual_ground : GroundClass
@@ -300,6 +264,8 @@ class Dossier:
         Share of the engine hours in which the machine travels [1], 0 to 1; None when nobody said.
     asking : AskingPrice or None
         What is asked for the machine; None where nobody said.
+    work : tuple of WorkDone
+        What was done to it and written down with its day.
 
     Raises
     ------
@@ -328,6 +294,7 @@ class Dossier:
     ground_to_come: GroundMix | None = None
     travel_share: float | None = None
     asking: AskingPrice | None = None
+    work: tuple[WorkDone, ...] = ()
 
     def __post_init__(self) -> None:
         if self.travel_share is not None and not 0 <= self.travel_share <= 1:
@@ -335,6 +302,7 @@ class Dossier:
                 "share of hours travelling", f"{as_figure(100 * self.travel_share, 'g')} %", "0 to 100 %"
             )
         self._check_walk_rounds()
+        self._check_work()
         spans = sorted(self.ground_spans, key=lambda span: span.from_h)
         for before, after in pairwise(spans):
             if after.from_h < before.to_h:
@@ -400,6 +368,24 @@ class Dossier:
             for place in (*stood_at, *walk_round.looked_over):
                 if place not in places:
                     raise NotAllowedError("place", place.label, "a place this running gear has")
+
+    def _check_work(self) -> None:
+        places = set(self.gear.places())
+        for one in self.work:
+            read_at = (reading.place for reading in one.readings)
+            for place in (*one.places, *(place for place, _ in one.put_right), *read_at):
+                if place not in places:
+                    raise NotAllowedError("parts", place.label, "a part this running gear has", "Choose another.")
+        check_work(self.work, self.walk_rounds, self.events)
+
+    @property
+    def part_events(self) -> tuple[PartEvent, ...]:
+        """What was fitted, turned or rebuilt, by the history and by the work written down."""
+        return (
+            self.events
+            if not self.work
+            else (*self.events, *(event for one in self.work for event in one.part_events))
+        )
 
     @property
     def mix_to_come(self) -> GroundMix:

@@ -16,9 +16,11 @@ from pitchline.trade.consequences import FAMILIES
 from pitchline.trade.consequences import FindingKind as FindingKind
 from pitchline.trade.consequences import Severity as Severity
 from pitchline.trade.consequences import seen_on as seen_on
+from pitchline.trade.consequences import why_it_matters as why_it_matters
 from pitchline.trade.errors import NotAllowedError, phrase
 from pitchline.trade.jobs import JobKind
 from pitchline.trade.parts import PARTS, PartKind, Place
+from pitchline.trade.saying import AS_WRITTEN, Saying, saying, within
 
 _LOOKED_INTO_FIRST = (PartKind.FINAL_DRIVE, PartKind.TRACK_ADJUSTER, PartKind.SLEW_RING)
 
@@ -129,49 +131,44 @@ class Finding:
             return JobKind.INVESTIGATE
         return job
 
-    @property
-    def words(self) -> str:
-        """The finding in words, such as "severe leak"."""
-        return self.words_of(None)
-
-    def words_of(self, all_there: int | None) -> str:
-        """The same, bolts told of how many.
+    def told(self, all_there: int | None = None) -> Saying:
+        """What was seen, such as "leak, severe" or "missing bolts (2 of 192, no two on one shoe)".
 
         Parameters
         ----------
         all_there : int or None
             Bolts of the place, from 1; None where nobody has counted them.
-
-        Returns
-        -------
-        str
-            Such as "missing bolts (2 of 192, no two on one shoe)".
         """
+        part = self.place.part
         if self.kind in COUNTED:
-            of_all = f" of {all_there}" if all_there else ""
-            return f"{self.kind.label} ({self.count}{of_all}{self._where})"
-        many = f" ({self.count})" if self.count > 1 else ""
-        return f"{self.kind.label}, {self.severity.value}{many}"
+            where = None
+            if self.on_one is not None:
+                where = saying(f"seen.{'two' if self.on_one else 'no_two'}_on_one", part=part)
+            code = "seen.bolts_of_all" if all_there else "seen.bolts"
+            return saying(code, finding=self.kind, count=self.count, all_there=all_there, where=where)
+        code = "seen.several" if self.count > 1 else "seen.one"
+        return saying(code, finding=self.kind, severity=self.severity, count=self.count)
 
     @property
-    def _where(self) -> str:
-        if self.on_one is None:
-            return ""
-        return f", {'two or more' if self.on_one else 'no two'} on one {PIECES[self.place.part]}"
-
-    @property
-    def border_words(self) -> str:
-        """From how many on it stops, such as "stop from 2 on one shoe or 4 on one side"; empty where nothing is counted."""
+    def border(self) -> Saying | None:
+        """From how many on it stops, such as "stop from 2 on one shoe or 4 on one side"; None where nothing is counted."""
         if self.kind not in COUNTED:
-            return ""
+            return None
         border = border_of(self.kind, self.place.part)
         if border.spread == 1:
-            return "stop from the first"
+            return saying("seen.stop_from_first")
         if border.on_one == border.spread:
-            return f"stop from {border.on_one}"
-        piece = PIECES[self.place.part]
-        ask = f": say whether two sit on one {piece}" if self.on_one is None and self.count > 1 else ""
-        return f"stop from {border.on_one} on one {piece} or {border.spread} on one side{ask}"
+            return saying("seen.stop_from", many=border.on_one)
+        code = "seen.stop_from_either_ask" if self.on_one is None and self.count > 1 else "seen.stop_from_either"
+        return saying(code, on_one=border.on_one, spread=border.spread, part=self.place.part)
+
+
+def tells_of(told: Saying, kind: FindingKind) -> bool:
+    """Whether a finding of a kind is told."""
+    return any(
+        one.values.get("finding") == kind.value or (one.code == AS_WRITTEN and kind.label in one.text)
+        for one in within(told)
+    )
 
 
 def joined(findings: Iterable[Finding]) -> tuple[tuple[Finding, ...], ...]:

@@ -75,6 +75,11 @@ PARTS: dict[PartKind, PartWords] = {
 }
 
 
+def how_many(part: PartKind) -> int:
+    """How many the name of one part of a kind speaks of: 2 for what is only spoken of as several, such as shoes."""
+    return 2 if PARTS[part].singular == PARTS[part].plural else 1
+
+
 @dataclass(frozen=True, slots=True, order=True)
 class Place:
     """Where a part sits on the machine.

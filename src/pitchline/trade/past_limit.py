@@ -19,7 +19,7 @@ class PastLimit:
     stake : Stake
         Unsafe, ruins what is dearer, or worn out.
     because : str
-        What comes of working on, in one clause.
+        What comes of working on: the code of its clause.
     """
 
     stake: Stake
@@ -34,49 +34,23 @@ class PastLimit:
 _WORN = Stake.WORN_OUT
 
 PAST_LIMIT: dict[tuple[PartKind, Measurand], PastLimit] = {
-    (PartKind.SLEW_RING, Measurand.SLEW_RING_ROCK): PastLimit(
-        Stake.UNSAFE, "the upper machine hangs on this bearing, and one worn through lets go without notice"
-    ),
-    (PartKind.RUBBER_TRACK, Measurand.RUBBER_PITCH): PastLimit(
-        Stake.UNSAFE, "steel cords do not stretch unless they give way: the track can part or jump off"
-    ),
-    (PartKind.BUSH, Measurand.BUSH_OD_FORWARD): PastLimit(
-        Stake.RUINS, "a bush that wears through breaks, and takes pin, link bores and sprocket with it"
-    ),
-    (PartKind.BUSH, Measurand.BUSH_OD_REVERSE): PastLimit(
-        Stake.RUINS, "a bush that wears through breaks, and takes pin, link bores and sprocket with it"
-    ),
-    (PartKind.CHAIN, Measurand.PITCH): PastLimit(
-        _WORN, "the chain rides up on the teeth and wears the sprocket; far past the limit it jumps"
-    ),
-    (PartKind.LINK, Measurand.RAIL_HEIGHT): PastLimit(_WORN, "the rollers' flanges come down on the pin bosses"),
-    (PartKind.SHOE, Measurand.GROUSER_HEIGHT): PastLimit(
-        _WORN, "it grips less, on slopes too, and the thin plate bends"
-    ),
-    (PartKind.PAD, Measurand.PAD_HEIGHT): PastLimit(_WORN, "steel comes down on the surface it runs on"),
-    (PartKind.BOTTOM_ROLLER, Measurand.TREAD_DIAMETER): PastLimit(
-        _WORN, "its flanges come up to the pin bosses, and the rollers beside it carry its load"
-    ),
-    (PartKind.BOTTOM_ROLLER, Measurand.FLANGE_THICKNESS): PastLimit(
-        _WORN, "the track is guided by the rollers beside it; where theirs are gone too, it runs off"
-    ),
-    (PartKind.UPPER_ROLLER, Measurand.TREAD_DIAMETER): PastLimit(_WORN, "the upper run hangs lower and rubs"),
-    (PartKind.UPPER_ROLLER, Measurand.FLANGE_THICKNESS): PastLimit(
-        _WORN, "the upper run is no longer guided there"
-    ),
-    (PartKind.IDLER, Measurand.TREAD_DEPTH): PastLimit(_WORN, "its centre flange comes up to the bushes"),
-    (PartKind.SPROCKET, Measurand.ROOT_DIAMETER): PastLimit(
-        _WORN, "chain and sprocket no longer fit and wear each other"
-    ),
-    (PartKind.SPROCKET, Measurand.TOOTH_THICKNESS): PastLimit(
-        _WORN, "thin teeth wear the bushes; once they are hooked or break, the chain jumps"
-    ),
-    (PartKind.RUBBER_TRACK, Measurand.LUG_HEIGHT): PastLimit(
-        _WORN, "it grips less, on slopes too, and the body over the cords wears next"
-    ),
-    (PartKind.RUBBER_TRACK, Measurand.GUIDE_LUG_WIDTH): PastLimit(
-        _WORN, "thin guide lugs tear; where two in a row are gone, the track runs off"
-    ),
+    (PartKind.SLEW_RING, Measurand.SLEW_RING_ROCK): PastLimit(Stake.UNSAFE, "past_limit.ring_lets_go"),
+    (PartKind.RUBBER_TRACK, Measurand.RUBBER_PITCH): PastLimit(Stake.UNSAFE, "past_limit.cords_give_way"),
+    (PartKind.BUSH, Measurand.BUSH_OD_FORWARD): PastLimit(Stake.RUINS, "past_limit.bush_breaks"),
+    (PartKind.BUSH, Measurand.BUSH_OD_REVERSE): PastLimit(Stake.RUINS, "past_limit.bush_breaks"),
+    (PartKind.CHAIN, Measurand.PITCH): PastLimit(_WORN, "past_limit.chain_rides_up"),
+    (PartKind.LINK, Measurand.RAIL_HEIGHT): PastLimit(_WORN, "past_limit.flanges_on_bosses"),
+    (PartKind.SHOE, Measurand.GROUSER_HEIGHT): PastLimit(_WORN, "past_limit.shoe_grips_less"),
+    (PartKind.PAD, Measurand.PAD_HEIGHT): PastLimit(_WORN, "past_limit.steel_on_surface"),
+    (PartKind.BOTTOM_ROLLER, Measurand.TREAD_DIAMETER): PastLimit(_WORN, "past_limit.roller_carries_less"),
+    (PartKind.BOTTOM_ROLLER, Measurand.FLANGE_THICKNESS): PastLimit(_WORN, "past_limit.guided_by_others"),
+    (PartKind.UPPER_ROLLER, Measurand.TREAD_DIAMETER): PastLimit(_WORN, "past_limit.upper_run_rubs"),
+    (PartKind.UPPER_ROLLER, Measurand.FLANGE_THICKNESS): PastLimit(_WORN, "past_limit.upper_run_unguided"),
+    (PartKind.IDLER, Measurand.TREAD_DEPTH): PastLimit(_WORN, "past_limit.idler_on_bushes"),
+    (PartKind.SPROCKET, Measurand.ROOT_DIAMETER): PastLimit(_WORN, "past_limit.no_longer_fit"),
+    (PartKind.SPROCKET, Measurand.TOOTH_THICKNESS): PastLimit(_WORN, "past_limit.thin_teeth"),
+    (PartKind.RUBBER_TRACK, Measurand.LUG_HEIGHT): PastLimit(_WORN, "past_limit.rubber_grips_less"),
+    (PartKind.RUBBER_TRACK, Measurand.GUIDE_LUG_WIDTH): PastLimit(_WORN, "past_limit.guide_lugs_tear"),
 }
 """Common practice, no source. Ring and cords fail without notice, and a bush is the wall round its pin; all else wears on."""
 
@@ -84,15 +58,9 @@ FAR_PAST = 1.5
 """Life used from which a part is far past its limit [1]: our own assumption, no source."""
 
 FAR_PAST_LIMIT: dict[tuple[PartKind, Measurand], PastLimit] = {
-    (PartKind.CHAIN, Measurand.PITCH): PastLimit(
-        Stake.UNSAFE, "so far past it the chain jumps its teeth, and drive and hold of that side go"
-    ),
-    (PartKind.SPROCKET, Measurand.TOOTH_THICKNESS): PastLimit(
-        Stake.UNSAFE, "so far past it the chain jumps the teeth, and drive and hold of that side go"
-    ),
-    (PartKind.RUBBER_TRACK, Measurand.GUIDE_LUG_WIDTH): PastLimit(
-        Stake.UNSAFE, "so far past it the guide lugs tear, and the track runs off"
-    ),
+    (PartKind.CHAIN, Measurand.PITCH): PastLimit(Stake.UNSAFE, "past_limit.chain_jumps"),
+    (PartKind.SPROCKET, Measurand.TOOTH_THICKNESS): PastLimit(Stake.UNSAFE, "past_limit.teeth_jumped"),
+    (PartKind.RUBBER_TRACK, Measurand.GUIDE_LUG_WIDTH): PastLimit(Stake.UNSAFE, "past_limit.runs_off"),
 }
 """Worn out at the limit, and unsafe far past it. Common practice, no source."""
 

@@ -145,14 +145,18 @@ class Reading:
         return math.fsum(self.repeats_m) / len(self.repeats_m) / self.joints
 
     @property
-    def words(self) -> str:
-        """The reading as it was typed, or in millimetres."""
+    def figures(self) -> str:
+        """What was read, as it was typed or in millimetres."""
         texts = [
             typed.text if typed.unit in typed.text.lower() else f"{typed.text} {typed.unit}"
             for typed in self.typed
         ]
-        shown = ", ".join(texts or [show_length(repeat) for repeat in self.repeats_m])
-        return f"{shown} over {self.joints} joints" if self.joints > 1 else shown
+        return ", ".join(texts or [show_length(repeat) for repeat in self.repeats_m])
+
+    @property
+    def words(self) -> str:
+        """The same with the joints it was read over."""
+        return f"{self.figures} over {self.joints} joints" if self.joints > 1 else self.figures
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,16 +2,16 @@
 
 import datetime as dt
 import math
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from enum import Enum, IntEnum
-from types import MappingProxyType
 from typing import Any
 
 from pitchline.trade.parts import Place
 
 AS_WRITTEN = "as_written"
 """Code of a sentence of which only its text is known: a verdict of an earlier version says it."""
+_THEN = "several.then"
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,6 +36,9 @@ class Saying:
     def __hash__(self) -> int:
         return hash((self.code, tuple(self.values.items())))
 
+    def __reduce__(self) -> tuple[Any, ...]:
+        return Saying, (self.code, dict(self.values), self.text)  # values that nobody can change cannot be pickled
+
 
 def saying(code: str, /, **values: Any) -> Saying:
     """A thing to be said, its values made plain.
@@ -58,7 +61,55 @@ def saying(code: str, /, **values: Any) -> Saying:
     >>> saying("plan.example", part=PartKind.BUSH, at=Place(PartKind.BUSH, Side.LEFT)).values["at"]
     'bush/left'
     """
-    return Saying(code, MappingProxyType({name: _plain(value) for name, value in values.items()}))
+    return Saying(code, {name: _plain(value) for name, value in values.items()})
+
+
+def then(first: Saying, *more: Saying | None) -> Saying:
+    """Several sentences one after the other.
+
+    Parameters
+    ----------
+    first, *more : Saying or None
+        None says nothing.
+
+    Examples
+    --------
+    >>> one, other = saying("plan.one"), saying("plan.other")
+    >>> then(one, None) == one, then(then(one, other), one).values["said"] == (one, other, one)
+    (True, True)
+    """
+    said = [one for told in (first, *more) if told is not None for one in _apart(told)]
+    return said[0] if len(said) == 1 else saying(_THEN, said=said)
+
+
+def _apart(told: Saying) -> tuple[Saying, ...]:
+    return told.values["said"] if told.code == _THEN and not told.text else (told,)
+
+
+def within(told: Saying | None) -> Iterator[Saying]:
+    """A saying and all that it holds; nothing for None."""
+    if told is None:
+        return
+    yield told
+    for value in told.values.values():
+        for one in value if isinstance(value, tuple) else (value,):
+            if isinstance(one, Saying):
+                yield from within(one)
+
+
+def says(told: Saying | None, codes: str | tuple[str, ...], word: str) -> bool:
+    """Whether something of this kind is said.
+
+    Parameters
+    ----------
+    told : Saying or None
+        What is said.
+    codes : str or tuple of str
+        How the codes of that kind begin.
+    word : str
+        What a sentence of which only the text is known has in it, if it is of that kind.
+    """
+    return any(one.code.startswith(codes) or (one.code == AS_WRITTEN and word in one.text) for one in within(told))
 
 
 def _plain(value: Any) -> Any:

@@ -236,5 +236,16 @@ def show_hours(hours_h: float) -> str:
     >>> show_hours(1234.0)
     '1,250 h'
     """
+    return f"{as_figure(rounded_hours(hours_h), ',')} h"
+
+
+def rounded_hours(hours_h: float) -> int:
+    """Hours as far as they can be trusted.
+
+    Parameters
+    ----------
+    hours_h : float
+        Service hours [h], zero or more.
+    """
     step = 10 if hours_h < 1000 else 50 if hours_h < 5000 else 100
-    return f"{as_figure(round(hours_h / step) * step, ',')} h"
+    return round(hours_h / step) * step

@@ -67,7 +67,7 @@ def combined_u_m(terms: Sequence[Term]) -> float:
 
     Examples
     --------
-    >>> combined_u_m([Term("a", 3e-3, 5, ""), Term("b", 4e-3, 5, "")])
+    >>> combined_u_m([Term("a", 3e-3, 5), Term("b", 4e-3, 5)])
     0.005
     """
     return math.hypot(*(term.u_m for term in terms))
@@ -87,7 +87,7 @@ def effective_freedom(terms: Sequence[Term]) -> float:
 
     Examples
     --------
-    >>> effective_freedom([Term("a", 3e-3, 5, ""), Term("b", 4e-3, 5, "")])
+    >>> effective_freedom([Term("a", 3e-3, 5), Term("b", 4e-3, 5)])
     9.0
     """
     whole = combined_u_m(terms)
@@ -239,7 +239,7 @@ def doubt_of(terms: Sequence[Term]) -> Doubt:
 
     Examples
     --------
-    >>> doubt_of([Term("a", 3e-3, 5, ""), Term("b", 4e-3, 5, "")]).u_m
+    >>> doubt_of([Term("a", 3e-3, 5), Term("b", 4e-3, 5)]).u_m
     0.005
     """
     u_m = combined_u_m(terms)
@@ -279,9 +279,7 @@ def repeats_term(reading: Reading) -> Term:
     """
     count = len(reading.repeats_m)
     known_m = reading.tool.repeatability_m
-    known = Term(
-        "repeatability", known_m / math.sqrt(count), KNOWN_FREEDOM, f"repeatability of {reading.tool.label}"
-    )
+    known = Term("repeatability", known_m / math.sqrt(count), KNOWN_FREEDOM)
     if count == 1:
         return known
     own = type_a("repeats", reading.repeats_m)
@@ -324,19 +322,12 @@ def reading_doubt(reading: Reading, step_m: float = 0.0) -> Doubt:
     tool = reading.tool
     terms = [
         repeats_term(reading),
-        _resolution(reading, step_m),
-        rectangular("tool limit", tool.permitted_error_m, f"permitted error of {tool.label}"),
+        resolution(max(step_m, tool.resolution_m)),
+        rectangular("tool limit", tool.permitted_error_m),
     ]
     if reading.extra_u_m > 0:
-        terms.append(Term("entered besides", reading.extra_u_m, math.inf, "entered with the reading"))
+        terms.append(Term("entered besides", reading.extra_u_m, math.inf))
     return doubt_of([_per_joint(term, reading.joints) for term in terms])
-
-
-def _resolution(reading: Reading, step_m: float) -> Term:
-    tool = reading.tool
-    if step_m > tool.resolution_m:
-        return resolution(step_m, f"rounded: all by {tool.label} in steps of {as_figure(step_m * 1e3, '.3g')} mm")
-    return resolution(tool.resolution_m, f"smallest step of {tool.label}")
 
 
 def _per_joint(term: Term, joints: int) -> Term:

@@ -16,11 +16,12 @@ from pitchline.trade.dossier import Dossier
 from pitchline.trade.measurands import MEASURANDS, Role
 from pitchline.trade.parts import PARTS, Side
 from pitchline.trade.readings import Reading, WalkRound
+from pitchline.trade.saying import Saying, saying
 from pitchline.wear.doubt import reading_doubt
 from pitchline.wear.history import last_reading, renewed_h
 from pitchline.wear.settings import suspect_setting
 from pitchline.wear.slips import Slip, SlipKind, shown, slips
-from pitchline.wear.suspicion import Suspicion
+from pitchline.wear.suspicion import Suspicion, as_read, asked_of
 from pitchline.wear.yardstick import LEAST_LIFE, Yardstick, yardstick
 
 RANK_STEP = 0.1
@@ -109,7 +110,7 @@ def _look(dossier: Dossier, walk_round: WalkRound) -> list[_Looked]:
             reading=reading,
             stick=stick,
             last=last,
-            renewed_h=renewed_h(dossier, reading.place, walk_round.service_h),
+            renewed_h=renewed_h(dossier, reading.place, walk_round),
             u_m=u_m,
             outside=outside and not _went_on(reading, life, last_life),
             life=math.nan if life is None else life,
@@ -173,19 +174,19 @@ def _of_one(one: _Looked, looked: Sequence[_Looked], walk_round: WalkRound) -> l
     for check in (_less_worn, _unlike_neighbours):
         asked = check(one, looked)
         if asked is not None:
-            sentence, fits = asked
+            what, fits = asked
             slip = _best_slip(one, looked, fits)
             if slip:
-                return [_told(one, walk_round, sentence, slip, hard=not _worse(one, looked))]
-            found.append(_told(one, walk_round, sentence, None, hard=False))
+                return [_told(one, walk_round, what, slip, hard=not _worse(one, looked))]
+            found.append(_told(one, walk_round, what, None, hard=False))
     if not found:
         for check in (_sides_apart, _leapt, _past_limit):
             asked = check(one, looked)
             if asked is not None:
-                sentence, fits = asked
+                what, fits = asked
                 slip = _best_slip(one, looked, fits, _FACTORS if check is _past_limit else tuple(SlipKind))
                 if slip or check is _sides_apart:
-                    return [_told(one, walk_round, sentence, slip, hard=False)]
+                    return [_told(one, walk_round, what, slip, hard=False)]
     return found
 
 
@@ -196,8 +197,8 @@ def _worse(one: _Looked, looked: Sequence[_Looked]) -> bool:
     return all(one.life > life for life in known if not math.isnan(life))
 
 
-_Asked = tuple[str, Callable[[float], bool]] | None
-"""A sentence, and which life used would set the reading right."""
+_Asked = tuple[Saying, Callable[[float], bool]] | None
+"""What looks wrong, and which life used would set the reading right."""
 
 
 def _repeats_apart(reading: Reading, walk_round: WalkRound) -> Suspicion | None:
@@ -210,16 +211,12 @@ def _repeats_apart(reading: Reading, walk_round: WalkRound) -> Suspicion | None:
     farthest_m = max(reading.repeats_m, key=lambda repeat_m: abs(repeat_m - middle_m))
     if len(reading.repeats_m) < 2 or max(reading.repeats_m) - min(reading.repeats_m) <= room_m:
         return None
-    held = not reading.kept_because
-    kept = "" if held else f" Kept because: {reading.kept_because}."
     others = [shown(repeat_m, reading) for repeat_m in reading.repeats_m if repeat_m != farthest_m]
-    told = f"{shown(farthest_m, reading)} lies far from {' and '.join(others)} on the same place"
-    if len(reading.repeats_m) == 2:
-        return Suspicion(
-            reading, walk_round.date, f"{told}: one of the two is a slip. Measure again.{kept}", held=held
-        )
-    instead = f"did you mean {shown(middle_m, reading)} like the others?"
-    return Suspicion(reading, walk_round.date, f"{told}: {instead}{kept}", middle_m, None, held)
+    what = saying("reading.repeats_apart", far=shown(farthest_m, reading), others=others)
+    two = len(reading.repeats_m) == 2
+    meant = saying("reading.one_is_a_slip" if two else "reading.like_the_others", meant=shown(middle_m, reading))
+    instead_m, held = None if two else middle_m, not reading.kept_because
+    return Suspicion(reading, walk_round.date, asked_of(reading, what, meant), instead_m, None, held)
 
 
 def _best_slip(
@@ -253,23 +250,21 @@ def _known_life(one: _Looked, looked: Sequence[_Looked]) -> float:
     return median(lives) if lives else math.nan
 
 
-def _why_outside(one: _Looked) -> str:
+def _why_outside(one: _Looked) -> Saying:
     reading, stick = one.reading, one.stick
-    read = reading.words
+    read = as_read(reading)
     words = MEASURANDS[reading.measurand]
     if stick is None:
-        bounds = f"{shown(words.least_m, reading)} to {shown(words.most_m, reading)}"
-        return f"{read} is not a {words.label} any tracked machine shows ({bounds})"
+        least, most = shown(words.least_m, reading), shown(words.most_m, reading)
+        return saying("reading.no_machine_shows", read=read, quantity=reading.measurand, least=least, most=most)
     large = reading.value_m > stick.line.limit.new_m
     if words.spans_joints:
-        size = "long" if large else "short"
-        joint = f"over 1 joint is too {size}"
-        if reading.joints > 1:
-            joint = f"makes {shown(reading.value_m, reading)} a joint, too {size}"
-        return f"{read} {joint} for {stick.basis}"
+        size, over = "long" if large else "short", "each" if reading.joints > 1 else "one"
+        each = shown(reading.value_m, reading)
+        return saying(f"reading.{over}_joint_too_{size}", read=read, each=each, basis=stick.basis)
     if _in_bounds(reading) and not math.isnan(one.life):
         large = (one.life < LEAST_LIFE) is (stick.line.sign < 0)
-    return f"{read} is too {'large' if large else 'small'} for {stick.basis}"
+    return saying(f"reading.too_{'large' if large else 'small'}", read=read, basis=stick.basis)
 
 
 def _less_worn(one: _Looked, looked: Sequence[_Looked]) -> _Asked:
@@ -279,8 +274,8 @@ def _less_worn(one: _Looked, looked: Sequence[_Looked]) -> _Asked:
     gain_m = one.stick.line.sign * (one.reading.value_m - before.value_m)
     if gain_m >= -BACKWARDS * math.hypot(one.u_m, reading_doubt(before).u_m):
         return None
-    sentence = f"{one.reading.words} shows less wear than the {before.words} of {_day(earlier)}, by more than the doubt of both"
-    return sentence, _near(one.last_life - 0.02, one.last_life + 0.35, 3 * one.life_u)
+    what = saying("reading.less_wear", read=as_read(one.reading), before=as_read(before), day=earlier.date)
+    return what, _near(one.last_life - 0.02, one.last_life + 0.35, 3 * one.life_u)
 
 
 def _unlike_neighbours(one: _Looked, looked: Sequence[_Looked]) -> _Asked:
@@ -295,10 +290,9 @@ def _unlike_neighbours(one: _Looked, looked: Sequence[_Looked]) -> _Asked:
     if abs(one.life - middle) <= max(UNLIKE, UNLIKE_SIGMAS * math.hypot(spread, one.life_u)):
         return None
     usual = shown(round(median([x.reading.value_m for x in alike]), 4), one.reading)
-    sentence = (
-        f"{one.reading.words} is unlike the {len(lives)} {PARTS[place.part].plural} beside it, about {usual}"
-    )
-    return sentence, _near(middle, middle, max(0.1, 3 * one.life_u, 2 * spread))
+    read = as_read(one.reading)
+    what = saying("reading.unlike_beside", read=read, count=len(lives), part=place.part, usual=usual)
+    return what, _near(middle, middle, max(0.1, 3 * one.life_u, 2 * spread))
 
 
 def _beside(one: _Looked, looked: Sequence[_Looked]) -> list[_Looked]:
@@ -326,46 +320,40 @@ def _sides_apart(one: _Looked, looked: Sequence[_Looked]) -> _Asked:
     far = max(SIDES_APART, SIDES_SHARE * middle, SIDES_SIGMAS * math.hypot(one.life_u, other.life_u))
     if not one.life - other.life > far:
         return None
-    sentence = (
-        f"{one.reading.words} on the {place.side.value} is far more worn than {other.reading.words} on the "
-        f"{other.reading.place.side.value}"
+    read, across_read = as_read(one.reading), as_read(other.reading)
+    across_side = other.reading.place.side
+    what = saying(
+        "reading.sides_apart", read=read, side=place.side, across_read=across_read, across_side=across_side
     )
-    return sentence, _near(other.life, other.life, max(0.1, 3 * one.life_u))
+    return what, _near(other.life, other.life, max(0.1, 3 * one.life_u))
 
 
 def _leapt(one: _Looked, looked: Sequence[_Looked]) -> _Asked:
     if one.last is None or not one.life - one.last_life > JUMP:
         return None
     earlier, before = one.last
-    sentence = f"{one.reading.words} is far more worn than the {before.words} of {_day(earlier)}"
-    return sentence, _near(one.last_life - 0.02, one.last_life + 0.25, 3 * one.life_u)
+    what = saying("reading.far_more_worn", read=as_read(one.reading), before=as_read(before), day=earlier.date)
+    return what, _near(one.last_life - 0.02, one.last_life + 0.25, 3 * one.life_u)
 
 
 def _past_limit(one: _Looked, looked: Sequence[_Looked]) -> _Asked:
     known = _known_life(one, looked)
     if not one.life - 2 * one.life_u > 1.15 or known > 0.9:
         return None
-    return f"{one.reading.words} is well past the limit", _near(0.0, 1.0, 0.05)
+    return saying("reading.well_past", read=as_read(one.reading)), _near(0.0, 1.0, 0.05)
 
 
 def _near(low: float, high: float, room: float) -> Callable[[float], bool]:
     return lambda life: low - room <= life <= high + room
 
 
-def _day(walk_round: WalkRound) -> str:
-    return f"{walk_round.date.day} {walk_round.date:%B %Y}"
-
-
-def _told(one: _Looked, walk_round: WalkRound, sentence: str, slip: Slip | None, *, hard: bool) -> Suspicion:
+def _told(one: _Looked, walk_round: WalkRound, what: Saying, slip: Slip | None, *, hard: bool) -> Suspicion:
     reading = one.reading
-    told = sentence + (slip.words if slip else "; read it again, or keep it and say why.")
-    if reading.kept_because:
-        told += f" Kept because: {reading.kept_because}."
     joints = slip.joints if slip and slip.kind in (SlipKind.JOINTS, SlipKind.PER_JOINT) else None
     return Suspicion(
         reading=reading,
         date=walk_round.date,
-        suspects=told,
+        suspects=asked_of(reading, what, slip.said if slip else None),
         instead_m=slip.whole_m if slip else None,
         instead_joints=joints,
         held=hard and not reading.kept_because,

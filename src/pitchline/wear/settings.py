@@ -5,8 +5,9 @@ import datetime as dt
 from pitchline.trade.dossier import Dossier, PermittedRange
 from pitchline.trade.measurands import MEASURANDS, Measurand
 from pitchline.trade.readings import Reading
+from pitchline.trade.saying import saying
 from pitchline.wear.slips import Slip, SlipKind, shown, slips
-from pitchline.wear.suspicion import Suspicion
+from pitchline.wear.suspicion import Suspicion, as_read, asked_of
 
 FAR = 3.0
 """A setting this many times beyond its range is checked for a slip of hand. Our own judgement."""
@@ -37,14 +38,13 @@ def suspect_setting(dossier: Dossier, reading: Reading, date: dt.date) -> Suspic
     most_m = _most_m(dossier, reading)
     slip = _slip_into(band, reading)
     if reading.value_m > most_m:
-        sentence = f"{reading.words} is more than the {shown(most_m, reading)} this can show"
+        what = saying("reading.more_than_it_can_show", read=as_read(reading), most=shown(most_m, reading))
     elif slip is not None and band is not None:
-        sentence = f"{reading.words} is far from {shown(band.least_m, reading)} to {shown(band.most_m, reading)}"
+        least, most = shown(band.least_m, reading), shown(band.most_m, reading)
+        what = saying("reading.far_from_range", read=as_read(reading), least=least, most=most)
     else:
         return None
-    told = sentence + (slip.words if slip else "; read it again, or keep it and say why.")
-    if reading.kept_because:
-        told += f" Kept because: {reading.kept_because}."
+    told = asked_of(reading, what, slip.said if slip else None)
     return Suspicion(reading, date, told, slip.whole_m if slip else None, held=not reading.kept_because)
 
 

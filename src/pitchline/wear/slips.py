@@ -7,7 +7,8 @@ from enum import IntEnum
 
 from pitchline.trade.measurands import MEASURANDS
 from pitchline.trade.readings import Reading
-from pitchline.trade.units import METRES_PER_UNIT, UnitSystem, show_length
+from pitchline.trade.saying import Saying, saying
+from pitchline.trade.units import METRES_PER_UNIT
 
 MOST_JOINTS = 8
 DECIMAL_SLIPS = (10.0, 100.0, 0.1, 0.01)
@@ -40,8 +41,8 @@ class Slip:
         Whole length meant [m].
     joints : int
         Joints meant.
-    words : str
-        What it looks like, and the value offered, in words.
+    said : Saying
+        What it looks like, and the value offered; follows what looks wrong.
     step : int
         How far down the list of likely slips it stands [1]; 0 is the top, below 0 where the typing itself gives it away.
     """
@@ -49,7 +50,7 @@ class Slip:
     kind: SlipKind
     whole_m: float
     joints: int
-    words: str
+    said: Saying
     step: int
 
     @property
@@ -69,7 +70,7 @@ def whole_m(reading: Reading) -> float:
     return math.fsum(reading.repeats_m) / len(reading.repeats_m)
 
 
-def shown(length_m: float, reading: Reading) -> str:
+def shown(length_m: float, reading: Reading) -> Saying:
     """A length in the unit system the reading was typed in, with no more decimals than it needs.
 
     Parameters
@@ -80,16 +81,7 @@ def shown(length_m: float, reading: Reading) -> str:
         The reading whose unit is followed.
     """
     imperial = bool(reading.typed) and reading.typed[0].unit in _INCHES
-    system = UnitSystem.IMPERIAL if imperial else UnitSystem.METRIC
-    return _fewest_digits(length_m, system)
-
-
-def _fewest_digits(length_m: float, system: UnitSystem) -> str:
-    unit_m = METRES_PER_UNIT["in" if system is UnitSystem.IMPERIAL else "mm"]
-    amount = length_m / unit_m
-    first = 2 if system is UnitSystem.IMPERIAL else 1
-    digits = next((d for d in (first, first + 1) if abs(round(amount, d) - amount) < 1e-7), first + 1)
-    return show_length(length_m, system, digits)
+    return saying(f"reading.in_{'inches' if imperial else 'millimetres'}", length_m=length_m)
 
 
 def slips(reading: Reading) -> tuple[Slip, ...]:
@@ -115,45 +107,48 @@ def slips(reading: Reading) -> tuple[Slip, ...]:
     return (*found, *_unit_slips(reading), *_decimal_slips(reading), *_swapped(reading))
 
 
-def _offer(reading: Reading, length_m: float) -> str:
-    over = f" over {reading.joints} joints" if reading.joints > 1 else ""
-    mean = " as the mean" if len(reading.repeats_m) > 1 else ""
-    return f"did you mean {shown(length_m, reading)}{over}{mean}?"
+def _over(reading: Reading) -> Saying | None:
+    return saying("reading.over", joints=reading.joints) if reading.joints > 1 else None
+
+
+def _offer(what: str, reading: Reading, length_m: float) -> Saying:
+    mean = saying("reading.as_the_mean") if len(reading.repeats_m) > 1 else None
+    return saying(f"reading.{what}", meant=shown(length_m, reading), over=_over(reading), mean=mean)
 
 
 def _joint_slips(reading: Reading) -> list[Slip]:
     length_m, joints = whole_m(reading), reading.joints
     found = [
         Slip(
-            SlipKind.JOINTS, length_m, other, f": did you mean {shown(length_m, reading)} over {other} joints?", 0
+            SlipKind.JOINTS,
+            length_m,
+            other,
+            saying("reading.other_joints", meant=shown(length_m, reading), joints=other),
+            0,
         )
         for other in range(2, MOST_JOINTS + 1)
         if other != joints
     ]
     if joints > 1:
-        words = (
-            f"; it looks like the length of one joint: did you mean {shown(length_m * joints, reading)} over {joints} "
-            f"joints, or {shown(length_m, reading)} over 1 joint?"
-        )
-        found.append(Slip(SlipKind.PER_JOINT, length_m * joints, joints, words, 1))
+        each, whole = shown(length_m, reading), shown(length_m * joints, reading)
+        said = saying("reading.one_joint", whole=whole, joints=joints, each=each)
+        found.append(Slip(SlipKind.PER_JOINT, length_m * joints, joints, said, 1))
     return found
 
 
 def _unit_slips(reading: Reading) -> list[Slip]:
     length_m, joints = whole_m(reading), reading.joints
     units = {typed.unit for typed in reading.typed}
-    over = f" over {joints} joints" if joints > 1 else ""
+    over = _over(reading)
     found = []
     if units <= {"mm"}:
         meant_m = length_m * _MM_PER_INCH
-        inches = f"{_fewest_digits(meant_m, UnitSystem.IMPERIAL)}{over}, which is {show_length(meant_m)}"
-        words = f"; it looks like inches typed as millimetres: did you mean {inches}?"
-        found.append(Slip(SlipKind.INCHES, meant_m, joints, words, 2))
+        said = saying("reading.inches_as_millimetres", meant_m=meant_m, over=over)
+        found.append(Slip(SlipKind.INCHES, meant_m, joints, said, 2))
     if units <= {"in"}:
         meant_m = length_m / _MM_PER_INCH
-        offer = f"{_fewest_digits(meant_m, UnitSystem.METRIC)}{over}"
-        words = f"; it looks like millimetres typed as inches: did you mean {offer}?"
-        found.append(Slip(SlipKind.MILLIMETRES, meant_m, joints, words, 2))
+        said = saying("reading.millimetres_as_inches", meant_m=meant_m, over=over)
+        found.append(Slip(SlipKind.MILLIMETRES, meant_m, joints, said, 2))
     return found
 
 
@@ -164,7 +159,7 @@ def _decimal_slips(reading: Reading) -> list[Slip]:
             SlipKind.DECIMAL,
             length_m * factor,
             reading.joints,
-            f"; the decimal mark may have slipped: {_offer(reading, length_m * factor)}",
+            _offer("decimal_mark", reading, length_m * factor),
             3,
         )
         for factor in DECIMAL_SLIPS
@@ -186,8 +181,8 @@ def _swapped(reading: Reading) -> list[Slip]:
         if meant == texts or any(_NEEDLESS_ZERO.match(text) for text in meant):
             continue
         meant_m = math.fsum(float(text) * unit_m for text, unit_m in zip(meant, units_m, strict=True)) / len(meant)
-        words = f"; two digits may be swapped: {_offer(reading, meant_m)}"
-        found.setdefault(meant_m, Slip(SlipKind.SWAPPED, meant_m, reading.joints, words, step))
+        said = _offer("digits_swapped", reading, meant_m)
+        found.setdefault(meant_m, Slip(SlipKind.SWAPPED, meant_m, reading.joints, said, step))
     return list(found.values())
 
 

@@ -4,6 +4,7 @@ import datetime as dt
 from dataclasses import dataclass
 
 from pitchline.trade.readings import Reading
+from pitchline.trade.saying import Saying, saying
 
 
 @dataclass(frozen=True, slots=True)
@@ -16,8 +17,8 @@ class Suspicion:
         The reading as it stands.
     date : datetime.date
         The walk-round it was made on.
-    suspects : str
-        What is suspected, in one sentence.
+    suspects : Saying
+        What is suspected.
     instead_m : float or None
         What was probably meant, for the whole length as read [m]; None where there is no such value.
     instead_joints : int or None
@@ -28,7 +29,19 @@ class Suspicion:
 
     reading: Reading
     date: dt.date
-    suspects: str
+    suspects: Saying
     instead_m: float | None = None
     instead_joints: int | None = None
     held: bool = False
+
+
+def as_read(reading: Reading) -> Saying:
+    """The reading as it was typed, with the joints it was read over."""
+    over = "over_joints" if reading.joints > 1 else "figures"
+    return saying(f"reading.{over}", figures=reading.figures, joints=reading.joints)
+
+
+def asked_of(reading: Reading, what: Saying, meant: Saying | None) -> Saying:
+    """What looks wrong, what may have been meant instead, and why it was kept."""
+    kept = saying("reading.kept", because=reading.kept_because) if reading.kept_because else None
+    return saying("reading.asked", what=what, meant=meant or saying("reading.read_again"), kept=kept)

@@ -19,8 +19,6 @@ class Term:
         Standard uncertainty [m], zero or more.
     freedom : float
         Degrees of freedom [1], above zero; infinite where the figure is taken as known.
-    source : str
-        Where the figure comes from.
     half_width_m : float or None
         Half-width where the term is rectangular [m]; else None.
 
@@ -37,7 +35,6 @@ class Term:
     name: str
     u_m: float
     freedom: float
-    source: str
     half_width_m: float | None = None
 
     def __post_init__(self) -> None:
@@ -77,7 +74,7 @@ def type_a(name: str, repeats_m: Sequence[float]) -> Term:
     0.119024
     """
     count = len(repeats_m)
-    return Term(name, sample_sd_m(repeats_m) / math.sqrt(count), count - 1, f"scatter of {count} repeats")
+    return Term(name, sample_sd_m(repeats_m) / math.sqrt(count), count - 1)
 
 
 def sample_sd_m(repeats_m: Sequence[float]) -> float:
@@ -114,7 +111,7 @@ def sample_sd_m(repeats_m: Sequence[float]) -> float:
     return math.sqrt(math.fsum((repeat - middle) ** 2 for repeat in repeats_m) / (count - 1))
 
 
-def rectangular(name: str, half_width_m: float, source: str = "") -> Term:
+def rectangular(name: str, half_width_m: float) -> Term:
     """The doubt of a figure that is anywhere within limits, none more likely.
 
     Parameters
@@ -123,8 +120,6 @@ def rectangular(name: str, half_width_m: float, source: str = "") -> Term:
         Name of the term.
     half_width_m : float
         Half the distance between the limits [m], zero or more.
-    source : str
-        Where the limits come from.
 
     Returns
     -------
@@ -145,18 +140,16 @@ def rectangular(name: str, half_width_m: float, source: str = "") -> Term:
     >>> round(rectangular("tool limit", 0.00005).u_m * 1e6, 3)
     28.868
     """
-    return Term(name, half_width_m / math.sqrt(3), math.inf, source, half_width_m)
+    return Term(name, half_width_m / math.sqrt(3), math.inf, half_width_m)
 
 
-def resolution(step_m: float, source: str = "") -> Term:
+def resolution(step_m: float) -> Term:
     """The doubt from reading to a whole step.
 
     Parameters
     ----------
     step_m : float
         Smallest step that is read [m], zero or more.
-    source : str
-        Where the step comes from.
 
     Returns
     -------
@@ -177,4 +170,4 @@ def resolution(step_m: float, source: str = "") -> Term:
     >>> round(resolution(0.0001).u_m * 1e6, 3)
     28.868
     """
-    return rectangular("resolution", step_m / 2, source)
+    return rectangular("resolution", step_m / 2)

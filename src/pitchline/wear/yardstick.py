@@ -8,6 +8,7 @@ from statistics import median
 from pitchline.trade.dossier import Dossier, Limit
 from pitchline.trade.measurands import MEASURANDS, Direction, Measurand
 from pitchline.trade.readings import Reading
+from pitchline.trade.saying import Saying, saying
 from pitchline.wear.line import WearLine, wear_line
 from pitchline.wear.slips import shown
 
@@ -31,8 +32,8 @@ class Yardstick:
         Life used outside which a reading is suspected [1].
     least_m, most_m : float
         What any tracked machine can show [m].
-    basis : str
-        What it rests on, in words that follow "is too long for".
+    basis : Saying
+        What it rests on; follows "is too long for".
 
     References
     ----------
@@ -44,7 +45,7 @@ class Yardstick:
     most_life: float
     least_m: float
     most_m: float
-    basis: str
+    basis: Saying
 
     def life(self, value_m: float) -> float | None:
         """Life used at a value.
@@ -148,27 +149,27 @@ def yardstick(dossier: Dossier, reading: Reading, others_m: Sequence[float]) -> 
     if reading.measurand in _PITCHES:
         new_m = limit.new_m if limit is not None else dossier.gear.pitch_m
         line = _assumed(reading, new_m, new_m * (1 + CHAIN_CEILING))
-        return Yardstick(line, -0.5, 2.0, *bounds, f"a pitch of {shown(new_m, reading)}")
+        return Yardstick(line, -0.5, 2.0, *bounds, saying("reading.a_pitch", new=shown(new_m, reading)))
     if limit is not None and limit.new_m > 0:
         falls = words.direction is Direction.FALLS
         line = _assumed(reading, limit.new_m, limit.new_m * (0.4 if falls else 10.0))
-        return Yardstick(line, LEAST_LIFE, MOST_LIFE, *bounds, f"a new size of {shown(limit.new_m, reading)}")
+        basis = saying("reading.a_new_size", new=shown(limit.new_m, reading))
+        return Yardstick(line, LEAST_LIFE, MOST_LIFE, *bounds, basis)
     usable = [value for value in others_m if value > 0]
     if not usable:
         return None
     middle_m = median(usable)
     low_m, high_m = 0.7 * middle_m, 1.3 * middle_m
     line = _assumed(reading, *((high_m, low_m) if words.direction is Direction.FALLS else (low_m, high_m)))
-    return Yardstick(
-        line, -0.5, MOST_LIFE, *bounds, f"a part that otherwise reads about {shown(round(middle_m, 4), reading)}"
-    )
+    basis = saying("reading.other_parts", about=shown(round(middle_m, 4), reading))
+    return Yardstick(line, -0.5, MOST_LIFE, *bounds, basis)
 
 
-def _own_basis(line: WearLine, reading: Reading) -> str:
+def _own_basis(line: WearLine, reading: Reading) -> Saying:
     new = shown(line.limit.new_m, reading)
     if reading.measurand in _PITCHES:
-        return f"a pitch of {new}"
-    return f"new {new} to scrap {shown(line.limit_m, reading)}"
+        return saying("reading.a_pitch", new=new)
+    return saying("reading.new_to_scrap", new=new, scrap=shown(line.limit_m, reading))
 
 
 def _assumed(reading: Reading, new_m: float, limit_m: float) -> WearLine:

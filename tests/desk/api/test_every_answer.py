@@ -19,10 +19,17 @@ from pitchline.desk.api import verdicts
 from pitchline.desk.api.document import document
 from pitchline.desk.api.examples import EXAMPLES
 from pitchline.desk.api.prices import CSV
+from pitchline.desk.clock import today
+from pitchline.desk.freequote.actions import keep_quote
+from pitchline.desk.freequote.making import ground_of
 from pitchline.desk.machine.models import Judgement, Machine
 from pitchline.desk.machine.papers import XLSX
+from pitchline.desk.people.middleware import local_actor
 from pitchline.desk.walkround.models import Sheet
 from pitchline.desk.yard.models import PriceFile
+from pitchline.money.free_quote import Asked, free_quote
+from pitchline.trade.jobs import JobKind
+from pitchline.trade.parts import PartKind
 
 MANY = int(os.environ.get("PITCHLINE_API_EXAMPLES", "0"))
 SEED = 7
@@ -47,7 +54,7 @@ def as_bytes(context, value):
 
 schema = schemathesis.openapi.from_dict(document(), config=CONFIG)
 schema.app = get_wsgi_application()
-IDS = ("machine_id", "walk_round_id", "verdict_id", "price_list_id")
+IDS = ("machine_id", "walk_round_id", "verdict_id", "price_list_id", "quote_id")
 _KEYS = iter(range(10**9))
 
 
@@ -78,6 +85,11 @@ def yard(machine, priced, monkeypatch, settings, one_transaction):
     judgement.save(force_insert=True)
     Machine.objects.filter(pk=before["machine"]).delete()
     PriceFile.objects.update(id=EXAMPLES["price_list_id"])
+    ground = ground_of(row)
+    keep_quote(
+        local_actor(), machine=row, quote_id=uuid.UUID(EXAMPLES["quote_id"]), prices=PriceFile.objects.get(), asked={},
+        quote=free_quote(ground.own, [Asked(JobKind.TURN, PartKind.BUSH)]), head=ground.head("", today(), ""),
+    )  # fmt: skip
     if not MANY:
         found = {}
         real = verdicts.judge

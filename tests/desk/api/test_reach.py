@@ -1,9 +1,11 @@
 """Who may ask: the owner, a stranger, nobody, other websites; by session and by token."""
 
+import datetime as dt
 import io
 import json
 import re
 import uuid
+from dataclasses import replace
 
 import pytest
 from django.core.management import CommandError, call_command
@@ -11,9 +13,16 @@ from django.test import Client
 
 from pitchline.desk.api.document import document
 from pitchline.desk.api.models import Token
+from pitchline.desk.clock import today
+from pitchline.desk.freequote.actions import keep_quote
+from pitchline.desk.freequote.making import ground_of
 from pitchline.desk.machine.models import Machine
 from pitchline.desk.trail.models import Change
 from pitchline.desk.walkround.models import Sheet
+from pitchline.money.free_quote import Asked, free_quote
+from pitchline.trade.jobs import JobKind
+from pitchline.trade.parts import PartKind, Place, Side
+from pitchline.trade.work_done import Did, WorkDone
 
 OPERATIONS = [(method, path) for path, methods in document()["paths"].items() for method in methods]
 ABOUT_ROWS = [(method, path) for method, path in OPERATIONS if "{" in path]
@@ -25,15 +34,23 @@ def asked(owner, bring, dossier, send):
     from pitchline.desk.walkround.models import Aside
     from pitchline.desk.yard.models import PriceFile
 
-    machine = bring(dossier, who=owner)
+    idler = Place(PartKind.IDLER, Side.LEFT, 1)
+    work = WorkDone("w1", Did.CLEANED, (idler,), dt.date(2026, 9, 9), 3010.0)
+    machine = bring(replace(dossier, work=(work,)), who=owner)
     sheet = Sheet.objects.create(business=owner.business, machine=machine, date_text="2026-11-25")
     aside = Aside.objects.create(sheet=sheet, key="head", fields={"by": "x"}, said="x", who="owner")
     content = b"currency,EUR\nlabour per hour,60\nsource,x\n\njob,part,per,price low,price usual,price high,labour hours\n"
     content += b"turn,bush,each,800,900,1000,8\n"
     prices = PriceFile.objects.create(business=owner.business, name="prices.csv", content=content, who="owner")
+    ground = ground_of(machine)
+    quoted, _ = keep_quote(
+        owner, machine=machine, quote_id=uuid.uuid4(), prices=prices, asked={},
+        quote=free_quote(ground.own, [Asked(JobKind.TURN, PartKind.BUSH)]), head=ground.head("", today(), ""),
+    )  # fmt: skip
     names = {
         "machine_id": machine.pk, "walk_round_id": sheet.pk, "verdict_id": machine.judgement_id,
-        "aside_id": aside.pk, "price_list_id": prices.pk, "name": "verdict.json",
+        "aside_id": aside.pk, "price_list_id": prices.pk, "name": "verdict.json", "quote_id": quoted.pk,
+        "work_id": work.key,
     }  # fmt: skip
 
     def make(client, method, path, **headers):

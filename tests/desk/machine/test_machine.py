@@ -391,7 +391,7 @@ def bare(actor):
 def test_new_pitch_typed_once_stands_among_the_limits(client, bare, words):
     client.post(f"/machines/{bare.pk}/gear/", GEAR | {"seen_version": 1, "pitch": "203 mm"})
     assert (
-        'name="chain:pitch~new" maxlength="200" value="203 mm"'
+        'name="chain:pitch~new"\nvalue="203 mm" maxlength="200"'
         in client.get(f"/machines/{bare.pk}/limits/").content.decode()
     )
 
@@ -403,7 +403,7 @@ def test_unknown_pitch_is_measured_and_says_so_until_the_new_one_is_entered(clie
     gear = known_dossier(Machine.objects.get()).gear
     assert (gear.pitch_m, gear.pitch_measured) == (0.203, True)
     assert (
-        'name="chain:pitch~new" maxlength="200" value=""'
+        'name="chain:pitch~new"\nvalue="" maxlength="200"'
         in client.get(f"/machines/{bare.pk}/limits/").content.decode()
     )
     save(begin(bare), fields={"chain/left:pitch~1": "815", "chain/left:pitch~joints": "4"})

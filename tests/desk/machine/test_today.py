@@ -238,11 +238,11 @@ def test_what_another_process_judges_is_left_to_it(machine, quick, on):
 
 
 def test_machine_stays_marked_while_the_database_fails(machine, monkeypatch):
-    def fail(actor, machine_id):
+    def fail(actor, machine):
         raise OperationalError("invented")
 
     Machine.objects.update(to_judge=True)
-    monkeypatch.setattr(judging, "judge_machine", fail)
+    monkeypatch.setattr(judging, "_judged", fail)
     with pytest.raises(OperationalError):
         judge_waiting()
     assert fresh(machine).to_judge

@@ -8,7 +8,8 @@ import json
 import pytest
 from openpyxl import load_workbook
 
-from pitchline.cli import main
+from judged_once import judge_once
+from pitchline.cli import from_files, main
 from pitchline.desk.bridge.figures import verdict_of
 from pitchline.desk.machine.judging import judge_machine
 from pitchline.desk.machine.models import Machine
@@ -25,8 +26,12 @@ def said(figure):
 
 
 @pytest.fixture
-def yard(actor):
-    """All machines of the demo yard with one asking price, judged."""
+def yard(actor, monkeypatch):
+    """All machines of the demo yard with one asking price, judged; by the shell anew only where it read something else.
+
+    That the shell's own judgement of the same is the same: `machine/test_same_verdict.py`.
+    """
+    monkeypatch.setattr(from_files, "judge", judge_once)
     open_demo_yard(actor)
     Machine.objects.update(asking_amount=ASKED, asking_currency="EUR", to_judge=True)
     for pk in Machine.objects.values_list("pk", flat=True):

@@ -127,7 +127,7 @@ def test_keeping_is_undone_and_the_offer_goes_with_it(client, keep, machine, wor
 
 def test_undoing_leaves_a_later_price_alone(client, keep, machine):
     keep(asking_price="EUR 9000")
-    first = Undoable.objects.get()
+    first = Undoable.objects.get(way="asking price")
     keep(asking_price="EUR 8000")
     client.post(f"/undo/{first.pk}/")
     assert asked_of(machine) == AskingPrice(8000.0, "EUR")
@@ -137,7 +137,7 @@ def test_undoing_leaves_a_later_price_alone(client, keep, machine):
 def test_the_same_price_again_changes_nothing(keep, machine):
     keep(asking_price="EUR 9000")
     keep(asking_price="9000")
-    assert Undoable.objects.count() == 1
+    assert Undoable.objects.filter(way="asking price").count() == 1
     assert Change.objects.filter(machine_id=machine.pk, what="asking price").count() == 1
 
 

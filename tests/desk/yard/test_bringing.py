@@ -143,7 +143,7 @@ def test_price_list_twice_is_one(client, machine, folder):
 def test_wrong_price_list_leaves_the_one_in_force(client, db, folder, words):
     good = SimpleUploadedFile("prices.csv", (folder / "prices.csv").read_bytes())
     client.post("/prices/", {"files": good})
-    assert "<td>Bushes</td>" in client.get("/prices/").content.decode()
+    assert 'name="usual-turn-bush" value="150"' in client.get("/prices/").content.decode()
     answer = client.post("/prices/", {"files": SimpleUploadedFile("prices.csv", b"job,part\nturn,moon\n")})
     assert answer.status_code == 400
     assert PriceFile.objects.count() == 1

@@ -53,6 +53,30 @@ MACHINE = {
     "history": [
         {"what": "fitted_new", "part": "bottom_roller", "side": "left", "meter_h": 3000, "date": "2024-01-10"},
     ],
+    "work_done": [
+        {
+            "id": "w1",
+            "what": "fitted_part_worn",
+            "places": [{"part": "bottom_roller", "side": "left", "position": 2}],
+            "date": "2025-04-02",
+            "meter_h": 4900,
+            "seen_on": "2025-03-01",
+            "put_right": [{"part": "bottom_roller", "side": "left", "position": 2, "seen": "leak"}],
+            "readings": [
+                {
+                    "part": "bottom_roller",
+                    "side": "left",
+                    "position": 2,
+                    "measurand": "tread_diameter",
+                    "read": ["155 mm"],
+                }
+            ],
+            "by": "A fitter",
+            "cost": {"labour": 90, "parts": 140.5, "currency": "EUR"},
+            "reckoned": {"amount": 260, "currency": "EUR", "source": "verdict of 2025-03-01"},
+            "note": "From the shelf.",
+        },
+    ],
     "calls": {"booking_window_weeks": 6},
     "walk_rounds": [
         {

@@ -247,6 +247,44 @@ def test_history_needs_a_day_where_the_meter_was_changed(entry, refused):
     assert _read(entry).events[0].service_h == 3000.0
 
 
+def test_every_word_of_work_done_reads_back(entry):
+    dossier = _read(entry)
+    (work,) = dossier.work
+    assert (work.date, work.service_h, work.seen_on) == (dt.date(2025, 4, 2), 4900.0, dt.date(2025, 3, 1))
+    assert [(place.key, kind.value) for place, kind in work.put_right] == [("bottom_roller/left/2", "leak")]
+    assert (work.spent.labour, work.spent.parts, work.spent.total) == (90.0, 140.5, 230.5)
+    assert (work.reckoned.amount, work.reckoned.source) == (260.0, "verdict of 2025-03-01")
+    assert work.readings[0].value_m == pytest.approx(0.155)
+    again = json.loads(machine_json(dossier))["work_done"]
+    assert machine_from_json(machine_json(dossier), "m.json") == dossier
+    assert again[0].pop("service_h", None) or again[0].pop("meter_h") == 4900
+    assert again[0]["cost"] == {"labour": 90, "parts": 140.5, "currency": "EUR"}
+
+
+def test_a_file_without_work_done_reads_as_before(entry):
+    del entry["work_done"]
+    assert _read(entry).work == ()
+
+
+@pytest.mark.parametrize(
+    ("change", "field"),
+    [
+        ({"what": "polished"}, "work_done, entry 1, what"),
+        ({"what": "turned"}, "work_done, entry 1: what was done"),
+        ({"places": []}, "work_done, entry 1: parts"),
+        ({"places": [{"part": "bottom_roller", "side": "left", "position": 99}]}, "work_done, entry 1: number"),
+        ({"cost": {"labour": -1, "currency": "EUR"}}, "work_done, entry 1, cost, labour"),
+        ({"cost": {"parts": 1, "currency": "euro"}}, "work_done, entry 1, cost, currency"),
+        ({"service_h": 4900}, "work_done, entry 1: meter_h"),
+        ({"seen_on": "2025-04-03"}, "work_done, entry 1: day"),
+        ({"painted": True}, "work_done, entry 1, painted"),
+    ],
+)
+def test_work_that_cannot_be_is_told_at_its_entry(entry, refused, change, field):
+    entry["work_done"][0] |= change
+    assert [problem.field for problem in refused(_read, entry)] == [field]
+
+
 def test_hours_are_stated_one_way_only(entry, refused):
     entry["walk_rounds"][0]["service_h"] = 4800
     del entry["history"][0]["meter_h"]

@@ -2,10 +2,13 @@ from dataclasses import replace
 
 import pytest
 
-from pitchline.exchange.prices_file import read_prices, write_prices
-from pitchline.money.prices import PriceLine, PriceList
+from pitchline.exchange.prices_file import read_prices, write_blank_prices, write_prices
+from pitchline.money.machine_class import MachineClass
+from pitchline.money.owning import Owning
+from pitchline.money.prices import ClassFigure, ClassOwning, PriceLine, PriceList
 from pitchline.money.stop_costs import StopCosts
 from pitchline.trade.jobs import JobKind
+from pitchline.trade.machine import MachineKind
 from pitchline.trade.parts import PartKind
 
 HEAD = "currency,EUR\nlabour per hour,70\nsource,invented\n\n"
@@ -133,6 +136,111 @@ def test_a_workbook_list_has_drop_downs(tmp_path):
     write_prices(PriceList("EUR", 70.0, ()), tmp_path / "q.xlsx")
     sheet = openpyxl.load_workbook(tmp_path / "q.xlsx").worksheets[0]
     assert len(sheet.data_validations.dataValidation) == 3
+
+
+CLASSES = COLUMNS.replace("hours\n", "hours,family,mass from,mass under,gear list\n")
+MIDDLE = MachineClass(mass_from_kg=12e3, mass_under_kg=28e3)
+BY_CLASS = (
+    "replace,bottom roller,place,180,260,380,2,,,,\n"
+    "replace,bottom roller,place,,90,,1,,,4 t,\n"
+    "replace,bottom roller,place,,275,,2,,12,28,\n"
+    "replace,bottom roller,place,,320,,2,dozer,26500 lb,28000 kg,\n"
+    'replace,bottom roller,place,,410,,2,,,,"Wide steel, 47 joints"\n'
+    "lorry,,,,900,,,,12 t,28 t,\n"
+    "labour per hour,,,,80,,,other tracked machine,,,\n"
+    "owning price new,,,,180000,,,,28,,\n"
+    "owning life hours,,,,12000,,,,28,,\n"
+    "owning hours a year,,,,1000,,,,28,,\n"
+    "owning salvage percent,,,,25,,,,28,,\n"
+)
+
+
+def test_rows_for_a_class_of_machine_or_an_entry_of_the_gear_list(reads):
+    prices = reads(HEAD + CLASSES + BY_CLASS)
+    assert [(line.price_usual, line.which) for line in prices.lines] == [
+        (260.0, MachineClass()),
+        (90.0, MachineClass(mass_under_kg=4e3)),
+        (275.0, MIDDLE),
+        (
+            320.0,
+            MachineClass(MachineKind.DOZER, 26500 * 0.45359237, 28e3),
+        ),  # a pound is 0.45359237 kg exactly (1959)
+        (410.0, MachineClass(gear="Wide steel, 47 joints")),
+    ]
+    assert prices.figures == (
+        ClassFigure("lorry", 900.0, MIDDLE),
+        ClassFigure("labour_per_h", 80.0, MachineClass(MachineKind.OTHER_TRACKED)),
+    )
+    heavy = MachineClass(mass_from_kg=28e3)
+    assert prices.owning == (ClassOwning(Owning(180e3, 12e3, 1e3, salvage=0.25), heavy),)
+
+
+OWNING = (
+    "owning price new,100000\nowning life hours,10000\nowning hours a year,1000\nowning interest percent,3.25\n"
+)
+
+
+def test_rows_of_classes_come_back_from_both_kinds_of_file(tmp_path, reads):
+    for head in (HEAD, OWNING + HEAD):
+        prices = reads(head + CLASSES + BY_CLASS)
+        for name in ("q.csv", "q.xlsx"):
+            write_prices(prices, tmp_path / name)
+            assert read_prices(tmp_path / name) == prices
+
+
+ROLLER = "replace,bottom roller,place,,275,,2"
+
+
+@pytest.mark.parametrize(
+    ("rows", "field", "row"),
+    [
+        (ROLLER + ",digger,,,\n", "family", 6),
+        (ROLLER + ",,heavy,,\n", "mass from", 6),
+        (ROLLER + ",,,0 t,\n", "mass under", 6),
+        (ROLLER + ",,28,12,\n", "mass under", 6),
+        (ROLLER + ",dozer,,,Wide\n", "gear list", 6),
+        (ROLLER + ",,12,28,\n" + ROLLER + ",,12,28,\n", "job", 7),
+        (ROLLER + ",,12,28,\n" + ROLLER + ",,20,,\n", "mass from", 7),
+        ("lorry,,,,900,,,,,,\n", "lorry", 6),
+        ("lorry,chain,,,900,,,,12,,\n", "part", 6),
+        ("lorry,,,,free,,,,12,,\n", "price usual", 6),
+        ("lorry,,,,1,,,,12,,\nlorry,,,,1,,,,12,,\n", "job", 7),
+        ("standing per hour busy,,,,90,,,,12,,\n", "busy months", 6),
+        ("owning life hours,,,,9000,,,,12,,\nowning hours a year,,,,900,,,,12,,\n", "owning price new", 6),
+        (
+            "owning price new,,,,9,,,,12,,\nowning life hours,,,,9,,,,12,,\nowning hours a year,,,,9999,,,,12,,\n",
+            "owning hours a year",
+            8,
+        ),
+    ],
+)
+def test_one_wrong_row_of_a_class_gives_one_problem_at_its_row(reads, refused, rows, field, row):
+    (problem,) = refused(reads, HEAD + CLASSES + rows)
+    assert (problem.field, problem.row) == (field, row)
+    assert problem.next_step
+
+
+def test_standing_hour_is_entered_or_reckoned(reads, refused):
+    (problem,) = refused(reads, "standing per hour,35\n" + OWNING + HEAD + CLASSES)
+    assert (problem.field, problem.seen, problem.row) == ("standing per hour", "both", 1)
+    rows = "standing per hour,,,,35,,,,12,,\n" + "".join(
+        f"{line.replace(',', ',,,,')},,,,12,,\n" for line in OWNING.splitlines()
+    )
+    (problem,) = refused(reads, HEAD + CLASSES + rows)
+    assert (problem.field, problem.row) == ("standing per hour", 7)
+
+
+def test_blank_asks_for_everything_and_what_is_not_filled_in_is_left_out(tmp_path):
+    for name in ("b.csv", "b.xlsx"):
+        write_blank_prices(tmp_path / name)
+    text = (tmp_path / "b.csv").read_text("utf-8-sig")
+    assert "gear list" in text
+    filled = text.replace("currency,", "currency,EUR").replace("labour per hour,", "labour per hour,65")
+    filled = filled.replace("replace,bottom roller,each,,,,,", "replace,bottom roller,each,,260,,2,")
+    (tmp_path / "b.csv").write_text(filled)
+    prices = read_prices(tmp_path / "b.csv")
+    assert [(line.job, line.price_usual) for line in prices.lines] == [(JobKind.REPLACE, 260.0)]
+    assert (prices.stop, prices.tax_rate, prices.owning) == (None, None, ())
 
 
 def test_a_list_of_before_prices_by_the_place(tmp_path):

@@ -36,8 +36,12 @@ from pitchline.stops.recost import recost
 PAGES = Path(__file__).parents[3] / "docs" / "reference"
 
 
+def _examples(page, language):
+    return re.findall(rf"```{language}\n(.*?)```", (PAGES / page).read_text(encoding="utf-8"), re.DOTALL)
+
+
 def _example(page, language):
-    (block,) = re.findall(rf"```{language}\n(.*?)```", (PAGES / page).read_text(encoding="utf-8"), re.DOTALL)
+    (block,) = _examples(page, language)
     return block
 
 
@@ -58,10 +62,12 @@ def test_the_sheet_example_reads(machine, tmp_path):
     assert (len(walk_round.readings), len(walk_round.findings)) == (2, 2)
 
 
-def test_the_price_list_example_reads(tmp_path):
-    path = tmp_path / "example.csv"
-    path.write_text(_example("price-list.md", "csv"))
-    assert len(read_prices(path).lines) == 3
+def test_the_price_list_examples_read(tmp_path):
+    path, counts = tmp_path / "example.csv", []
+    for block in _examples("price-list.md", "csv"):
+        path.write_text(block)
+        counts.append((len(read_prices(path).lines), len(read_prices(path).figures)))
+    assert counts == [(3, 0), (4, 1)]
 
 
 def test_every_section_head_and_column_is_named_on_its_page():
@@ -72,7 +78,7 @@ def test_every_section_head_and_column_is_named_on_its_page():
     wanted = {
         "machine-file.md": set(machine_schema()["properties"]) - {"$schema"},
         "walk-round-sheet.md": {*SHEET.heads, *SHEET.columns, "extra doubt"} - {"reading 2"},
-        "price-list.md": {*PRICES.heads, *PRICES.columns},
+        "price-list.md": {*PRICES.heads, *PRICES.columns, *PRICES.further},
     }
     missing = {
         (page, word)

@@ -2,7 +2,6 @@
 
 import io
 import json
-import re
 from dataclasses import replace
 
 import pypdf
@@ -15,8 +14,10 @@ from pitchline.judge import judge
 from pitchline.papers.advert import advert_text
 from pitchline.papers.buyer import buyer_pdf
 from pitchline.papers.paper import verdict_pdf
-from pitchline.papers.stop import next_stop
+from pitchline.papers.stop import next_stop, planned_stops
 from pitchline.papers.work_order import work_order_pdf
+from pitchline.papers.workbook import workbook_xlsx
+from pitchline.stops.settings import PlanSettings
 from pitchline.trade.errors import InputError
 from pitchline.trade.ground import GROUNDS_BEFORE
 
@@ -51,8 +52,13 @@ def test_verdict_stored_with_the_classes_of_before_still_reads(verdict, before, 
 
 
 def test_verdict_stored_when_clear_was_called_marked_still_reads(verdict):
-    text = verdict_json(verdict)
-    before, now = (re.sub(r'"severity": *"[a-z]+"', f'"severity": "{word}"', text) for word in ("marked", "clear"))
+    def stored(word):
+        whole = json.loads(verdict_json(verdict))
+        for seen in (*whole["parts"], *whole["walk_rounds"]):
+            seen["findings"] = [finding | {"severity": word} for finding in seen["findings"]]
+        return json.dumps(whole)
+
+    before, now = stored("marked"), stored("clear")
     assert before != now
     assert verdict_from_json(before) == verdict_from_json(now)
 
@@ -65,10 +71,14 @@ def test_verdict_stored_when_a_permitted_error_was_a_limit_still_reads(verdict):
 
 
 def test_verdict_stored_when_uncertain_grounds_were_doubtful_still_reads(verdict):
-    text = verdict_json(verdict)
-    before = text.replace('"uncertain"', '"doubtful"')
-    assert before != text
-    assert verdict_from_json(before) == verdict
+    whole = json.loads(verdict_json(verdict))
+    before = {"uncertain": "doubtful"}
+    for one in whole["ground_fit"]["grounds"]:
+        one["going"] = before.get(one["going"], one["going"])
+    for shoe in whole["ground_fit"]["shoes"]:
+        shoe["going"] = [before.get(going, going) for going in shoe["going"]]
+    assert "doubtful" in [going for shoe in whole["ground_fit"]["shoes"] for going in shoe["going"]]
+    assert verdict_from_json(json.dumps(whole)) == verdict
 
 
 def test_verdict_stored_when_fitted_shoes_were_called_worn_still_reads(verdict):
@@ -104,6 +114,27 @@ def test_text_that_is_no_verdict_is_refused(verdict, spoil):
 def test_other_text_is_refused(text):
     with pytest.raises(InputError):
         verdict_from_json(text)
+
+
+def texts_alone(item):
+    """A verdict's JSON as it was when each sentence stood as its text alone."""
+    if isinstance(item, dict):
+        said = item.keys() == {"code", "values", "text"}
+        return item["text"] if said else {name: texts_alone(each) for name, each in item.items()}
+    return [texts_alone(each) for each in item] if isinstance(item, list) else item
+
+
+def test_a_plan_and_an_offer_stored_as_texts_print_as_they_did():
+    """What a plan, a bid and a doubted reading said before there were codes is said word for word."""
+    yard = build_yard()
+    main = yard.main.with_sheet
+    verdict = judge(main, yard.prices, asking=60_000.0, planning=PlanSettings(6000.0), what_ifs=False)
+    whole = texts_alone(json.loads(verdict_json(verdict)))
+    assert isinstance(whole["plan"]["beside"][0]["name"], str)
+    old = verdict_from_json(json.dumps(whole))
+    assert old.plan != verdict.plan
+    assert verdict_pdf(old) == verdict_pdf(verdict)
+    assert workbook_xlsx(old, planned_stops(old, None)) == workbook_xlsx(verdict, planned_stops(verdict, None))
 
 
 OLD_LACKS = (

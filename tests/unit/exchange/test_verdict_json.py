@@ -12,6 +12,7 @@ from pitchline.trade.calls import Call
 from pitchline.trade.jobs import Caution, JobKind
 from pitchline.trade.measurands import Measurand
 from pitchline.trade.parts import PartKind
+from pitchline.trade.saying import saying
 from pitchline.verdict import Dates, HoursLeft, Job, Judged, Money, PartVerdict, Verdict
 from said import written
 
@@ -24,17 +25,17 @@ def verdict(dossier):
     left = HoursLeft(100.0, 300.0, float("inf"), np.float64(0.25))
     dates = Dates(dt.date(2026, 6, 1), dt.date(2026, 9, 1), None)
     judged = Judged(place, Measurand.PITCH, "judged", reading=first.readings[0], value_m=0.191, to_limit=left)
-    part = PartVerdict(place, Call.BOOK, "Because.", JobKind.TURN, left, dates, (judged,), first.findings)
+    part = PartVerdict(place, Call.BOOK, written("Because."), JobKind.TURN, left, dates, (judged,), first.findings)
     job = Job(
         JobKind.TURN,
         PartKind.BUSH,
         (place,),
         Call.BOOK,
-        "Because.",
+        written("Because."),
         left,
         dates,
         0.5,
-        (("bush", 49),),
+        ((saying("piece.to_turn"), 49),),
         None,
         None,
         (),
@@ -54,7 +55,7 @@ def verdict(dossier):
         next_due_job=JobKind.TURN,
         money_now=Money(1.0, 2.0, 3.0, "EUR"),
         money_window=None,
-        not_priced=("bushes",),
+        not_priced=(written("bushes"),),
         parts=(part,),
         sets=(),
         jobs=(job,),
@@ -82,7 +83,9 @@ def test_words_days_and_lengths(verdict):
     assert written["machine"]["kind"] == "excavator"
     assert written["parts"][0]["judged"][0]["value_m"] == 0.191
     assert written["parts"][0]["place"] == {"part": "chain", "side": "left", "position": 0}
-    assert written["jobs"][0]["parts_needed"] == [["bush", 49]]
+    assert written["jobs"][0]["parts_needed"] == [
+        [{"code": "piece.to_turn", "values": {}, "text": "pin and bush to turn"}, 49]
+    ]
     assert written["walk_rounds"][0]["readings"][0]["typed"][1]["text"] == "764,5"
 
 

@@ -15,6 +15,7 @@ from pitchline.ground.soils import GROUNDS, STRENGTH_CLASSES_PA
 from pitchline.ground.spans import Basis
 from pitchline.ground.terrain import TERRAINS
 from pitchline.trade.errors import NotAllowedError
+from pitchline.words import say
 
 
 def test_there_are_at_least_twenty_grounds_and_every_tested_soil_named_exists():
@@ -40,7 +41,7 @@ def test_moisture_chooses_and_its_lack_widens():
 def test_a_cone_without_the_remould_test_says_nothing():
     ground = with_cone(GROUNDS["wet lean clay"], 200.0, None)
     assert ground.rating_index is None
-    assert "not remoulded" in ground.told[-1]
+    assert "not remoulded" in say(ground.told[-1])
 
 
 def test_readings_are_marked_as_measured():

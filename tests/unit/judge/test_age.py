@@ -5,6 +5,7 @@ from dataclasses import replace
 
 import pytest
 
+from judged_once import judge_once
 from pitchline.judge import judge
 from pitchline.judge.age import OLD_CARRIED_H, OLD_WEEKS, age_of, age_said, is_old
 from pitchline.trade.calls import Call
@@ -58,7 +59,7 @@ def test_old_readings_never_run_and_never_lose_a_stop(dossier, worn, weeks):
     """Whatever the call, beyond the threshold the headline asks for the walk-round, and a stop still comes before it."""
     for one in (dossier, worn(0.2), worn(1.2), replace(dossier, utilisation=None)):
         last = one.walk_rounds[-1].date
-        fresh, later = judge(one), judge(one, as_of=last + dt.timedelta(weeks=weeks))
+        fresh, later = judge_once(one), judge(one, as_of=last + dt.timedelta(weeks=weeks))
         old = is_old(last, later.as_of, later.carried_h)
         assert old == ("Go round it" in say(later.headline))
         assert not (old and later.call is Call.RUN)

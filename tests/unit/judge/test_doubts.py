@@ -54,7 +54,7 @@ def test_a_reading_held_back_on_the_bad_side_asks_for_work(with_reading, mm):
     assert (part.call, part.job, part.stake) == (Call.BOOK, JobKind.MEASURE, Stake.MEASURE)
     either = part.judged[0].either_way
     assert either.if_right_h == 0 < either.if_misread_h
-    assert "If that is right, nothing is left; if it was misread, about" in part.reason
+    assert "If that is right, nothing is left; if it was misread, about" in say(part.reason)
 
 
 @pytest.mark.parametrize(
@@ -90,7 +90,7 @@ def test_a_reading_that_cannot_be_is_taken_for_what_was_probably_meant(with_read
     """1,420 mm for 142.0 mm, past the limit of 144 mm: the decimal mark slipped, and the roller is worn out."""
     part = part_of(judge(with_reading(1420.0)), ROLLER)
     assert (part.call, part.job) == (Call.BOOK, JobKind.MEASURE)
-    assert "If 142.0 mm was meant, nothing is left" in part.reason
+    assert "If 142.0 mm was meant, nothing is left" in say(part.reason)
 
 
 def test_a_measure_again_job_stands_in_list_and_headline(with_reading, prices):
@@ -107,7 +107,7 @@ def test_every_reading_of_a_kind_held_back_makes_the_limit_suspect(dossier):
     )
     part = part_of(judge(replace(dossier, limits=limits, walk_rounds=dossier.walk_rounds[1:])), LINK)
     assert part.call.asks
-    assert "check the limit too" in part.reason
+    assert "check the limit too" in say(part.reason)
 
 
 def outlook_of(known, suspect, **chances):

@@ -17,6 +17,8 @@ from pitchline.judge import judge
 from pitchline.judge.ground_fit import STAND_INS, ground_section, section_of
 from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.ground import GroundClass, NamedGround
+from pitchline.trade.saying import saying
+from pitchline.words import label, say
 
 
 @pytest.fixture(scope="module")
@@ -28,7 +30,9 @@ def twins():
 
 def section_on(dossier, *names, offers=()):
     mix = [MixPart(ground_named(name), 1 / len(names)) for name in names]
-    return section_of(standing(dossier.machine, dossier.gear), dossier.gear, mix, True, "As asked.", offers=offers)
+    return section_of(
+        standing(dossier.machine, dossier.gear), dossier.gear, mix, True, saying("ground.as_asked"), offers=offers
+    )
 
 
 def test_every_verdict_has_one(dossier):
@@ -60,12 +64,12 @@ def test_stand_ins_wear_no_harder_than_the_class_says_and_suggest_nothing(dossie
     assert not section.entered
     assert all(one.percent is None for one in section.grounds)
     assert not any(shoe.suggested for shoe in section.shoes)
-    assert usual.label in section.how
+    assert label(usual) in say(section.how)
     assert all(GROUNDS[name].wears is not None and GROUNDS[name].wears <= usual for name in STAND_INS[usual])
 
 
 def test_ground_nobody_entered_is_said_to_be_assumed(dossier):
-    assert "nobody entered its ground" in ground_section(replace(dossier, ground_entered=False)).how
+    assert "nobody entered its ground" in say(ground_section(replace(dossier, ground_entered=False)).how)
 
 
 def test_every_figure_says_what_it_rests_on_and_inputs_are_all_told(dossier):
@@ -76,7 +80,7 @@ def test_every_figure_says_what_it_rests_on_and_inputs_are_all_told(dossier):
         assert rests
         assert rests <= labels
         assert figure.middle is not None or figure.reason
-    widths = {one.said for one in section.inputs if one.label == "shoe width"}
+    widths = {say(one.said) for one in section.inputs if one.label == "shoe width"}
     assert widths == {f"{dossier.gear.shoe_width_m:.3f} m"}
 
 
@@ -92,7 +96,7 @@ def test_rubble_stays_unknown_and_is_never_suggested_for(dossier):
     section = ground_section(replace(dossier, ground_mix=(NamedGround("demolition rubble", 100),)))
     assert section.grounds[0].going is Going.UNKNOWN
     assert not any(shoe.suggested for shoe in section.shoes)
-    assert "No shoe on offer is known to float" in section.advice
+    assert "No shoe on offer is known to float" in say(section.advice)
 
 
 def test_shoes_stand_once_each_and_one_is_worn(dossier):
@@ -116,10 +120,10 @@ def test_pressure_as_it_slews_is_told_all_the_way_round(dossier):
 
 def test_load_and_slope_are_said(dossier):
     machine = standing(dossier.machine, dossier.gear)
-    mix = [MixPart(GROUNDS["stiff clay"], 1.0)]
-    section = section_of(machine, dossier.gear, mix, True, "", Task(1500.0, 5.0, 8.0))
-    assert section.task == "with 1,500 kg at 5 m, on 8 degrees"
-    level = section_of(machine, dossier.gear, mix, True, "")
+    mix, how = [MixPart(GROUNDS["stiff clay"], 1.0)], saying("ground.as_asked")
+    section = section_of(machine, dossier.gear, mix, True, how, Task(1500.0, 5.0, 8.0))
+    assert say(section.task) == "with 1,500 kg at 5 m, on 8 degrees"
+    level = section_of(machine, dossier.gear, mix, True, how)
     assert (
         section.grounds[0].figure(Outcome.PEAK_PRESSURE).middle
         > level.grounds[0].figure(Outcome.PEAK_PRESSURE).middle
@@ -162,9 +166,9 @@ def test_twins_are_told_apart_on_soft_ground_and_on_rock(twins):
     ]
     told = beside((narrow, wide), names)
     assert [one.better for one in told] == [1, 1, 0, None]
-    assert "on 570 mm shoes against" in told[0].said
-    assert "bend, crack and pull bolts" in told[2].said
-    assert all_said(told, names) == (
+    assert "on 570 mm shoes against" in say(told[0].said)
+    assert "bend, crack and pull bolts" in say(told[2].said)
+    assert say(all_said(told, names)) == (
         "Gorse rather on hard rock; Sedge rather on wet heavy clay and peat; nothing tells them apart on demolition rubble."
     )
 

@@ -14,6 +14,7 @@ from pitchline.trade.measurands import Measurand
 from pitchline.trade.parts import PartKind, Place, Side
 from pitchline.trade.readings import WalkRound
 from pitchline.words import say
+from pitchline.words.called import part_called
 from pitchline.words.places import kinds_in_words, places_in_words
 
 LEFT, RIGHT = Side.LEFT, Side.RIGHT
@@ -40,7 +41,10 @@ def only(dossier):
 def test_nobody_looked_so_nothing_is_called(only, prices, hours_h):
     verdict = judge(only(hours_h=hours_h), prices)
     assert {part.call for part in verdict.parts} == {verdict.call} == {Call.UNJUDGED}
-    assert {part.called for part in verdict.parts} == {"not read", "not looked at"}
+    assert {say(part.reason) for part in verdict.parts} == {
+        "Not read and not looked at: no call.",
+        "Not looked at on the last walk-round: no call.",
+    }
     assert (verdict.jobs, verdict.sets, verdict.next_due) == ((), (), None)
     assert verdict.money_window.high == 0
     assert all(part.due is None and not part.looked_at for part in verdict.parts)
@@ -59,7 +63,7 @@ def test_hours_by_age_stay_beside_a_part_that_was_not_read(dossier, walk_round):
     fresh = walk_round("2026-09-07", 3000.0, 0.33, sides=(LEFT,))
     verdict = judge(replace(dossier, walk_rounds=(fresh,)))
     part = part_of(verdict, LINK)
-    assert (part.call, part.called, part.job, part.due) == (Call.UNJUDGED, "not read", None, None)
+    assert (part.call, part_called(part), part.job, part.due) == (Call.UNJUDGED, "not read", None, None)
     assert part.judged[0].status == "not read"
     assert part.judged[0].to_limit.middle > 0
     assert not any(LINK in job.places for job in verdict.jobs)
@@ -96,7 +100,7 @@ def test_a_part_read_earlier_keeps_its_call_and_says_when(dossier, walk_round):
     part = part_of(verdict, LINK)
     assert part.call is Call.RUN
     assert not part.looked_at
-    assert part.reason.endswith("Last read on 7 Sep 2026.")
+    assert say(part.reason).endswith("Last read on 7 Sep 2026.")
     assert verdict.call is Call.UNJUDGED
 
 
@@ -119,7 +123,7 @@ def test_a_part_fitted_since_was_in_somebodys_hands_but_not_read(later):
     verdict = judge(replace(machine, events=(*machine.events, fitted)))
     part = part_of(verdict, fitted.place)
     assert (part.call, part.looked_at) == (Call.UNJUDGED, True)
-    assert part.reason == "Fitted new at 3,600 h, and not read since."
+    assert say(part.reason) == "Fitted new at 3,600 h, and not read since."
 
 
 def test_every_part_with_a_severe_crack_can_stop_a_machine():

@@ -57,7 +57,7 @@ def test_three_and_more_were_not_all_misread(one_side, sizes_mm):
         assert part.call is Call.BOOK
         assert part.job is not JobKind.MEASURE
         assert part.judged[0].either_way is None
-        assert CAUSE in part.reason
+        assert CAUSE in say(part.reason)
     assert not any(job.kind is JobKind.MEASURE for job in verdict.jobs)
 
 
@@ -66,7 +66,7 @@ def test_what_falls_due_is_booked_with_the_cause_told(one_side):
     verdict = one_side(144.3, 144.1, 144.4, 144.2, 144.35)
     for part in left_rollers(verdict, 5):
         assert (part.call, part.job) == (Call.BOOK, JobKind.REPLACE)
-        assert CAUSE in part.reason
+        assert CAUSE in say(part.reason)
 
 
 def test_figures_that_look_copied_bear_nothing_out(one_side):

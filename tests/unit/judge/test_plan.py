@@ -31,6 +31,7 @@ from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.findings import Finding, FindingKind, Severity
 from pitchline.trade.jobs import JobKind
 from pitchline.trade.parts import PartKind, Place, Side
+from pitchline.words import say
 
 judge = cache(judge_anew)
 """Several tests ask the same: the same input gives the same verdict."""
@@ -150,7 +151,7 @@ def test_what_stops_the_machine_is_done_at_once(later, prices):
     assert first.at_h == 0
     mine = [job for job in first.jobs if roller in job.places]
     assert [job.call for job in mine] == [Call.STOP]
-    assert mine[0].because.startswith("Seen: leak, severe")
+    assert say(mine[0].because).startswith("Seen: leak, severe")
     assert planned_stops(verdict, prices)[0].jobs[0].call is Call.STOP
 
 
@@ -210,7 +211,7 @@ def test_a_sale_pays_less_for_what_is_left(dossier, prices):
     kept = judge(dossier, prices, planning=PlanSettings(4000.0, None, 500.0), what_ifs=False).plan
     sold = judge(dossier, prices, planning=PlanSettings(4000.0, 4000.0, 500.0), what_ifs=False).plan
     assert sold.cost >= kept.cost
-    assert any("buyer pays" in line for line in sold.assumed)
+    assert any("buyer pays" in line for line in map(say, sold.assumed))
 
 
 @pytest.mark.parametrize(
@@ -237,7 +238,7 @@ def test_without_prices_there_is_no_plan(dossier):
 def test_what_is_not_priced_is_named(dossier, prices):
     few = replace(prices, lines=tuple(line for line in prices.lines if line.part is not PartKind.BOTTOM_ROLLER))
     plan = judge(dossier, few, planning=SETTINGS, what_ifs=False).plan
-    assert any("bottom rollers" in line and "price list" in line for line in plan.left_out)
+    assert any("bottom rollers" in line and "price list" in line for line in map(say, plan.left_out))
 
 
 def test_a_page_may_have_the_plan_first_and_what_would_change_it_after(dossier, prices):
@@ -261,8 +262,8 @@ def test_a_figure_said_to_move_the_first_stop_moves_it_and_no_other_does(dossier
     for other in others(whole, plan, outlook, full):
         stops = plan_stops(other.instance, attempts=3).stops
         stays = bool(stops) and plan.stops[0].earliest_h <= stops[0].hour <= plan.stops[0].latest_h
-        assert (other.words not in told) == stays
-        assert stays or told[other.words] == (stops[0].hour if stops else None)
+        assert (other.said not in told) == stays
+        assert stays or told[other.said] == (stops[0].hour if stops else None)
 
 
 def test_what_a_way_is_paid_for_adds_up_to_its_cost(planned):
@@ -325,8 +326,8 @@ def test_a_part_nobody_read_is_named_and_not_planned(dossier, prices):
         for one in (*dossier.walk_rounds[:-1], last)
     )
     plan = judge(replace(dossier, walk_rounds=rounds), prices, planning=SETTINGS, what_ifs=False).plan
-    assert "bottom roller 4, left: not read" in plan.left_out
-    assert unread.label not in plan.idle
+    assert "bottom roller 4, left: not read" in map(say, plan.left_out)
+    assert unread.label not in map(say, plan.idle)
     assert not any(unread in job.places for stop in plan.stops for job in stop.jobs)
 
 
@@ -368,7 +369,7 @@ def test_a_job_on_a_part_renewed_before_does_not_tell_todays_hours(long_plan):
             if places <= seen:
                 again += 1
                 assert job.due is None
-                assert "anew" in job.because
+                assert "anew" in say(job.because)
             seen |= places
     assert again
 

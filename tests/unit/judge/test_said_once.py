@@ -45,8 +45,8 @@ def test_a_job_nobody_presses_for_tells_when_each_of_its_places_is_due(with_roll
         for one in verdict.jobs
         if one.part is PartKind.BOTTOM_ROLLER and one.kind is JobKind.REPLACE and one.call is Call.RUN
     )
-    first, *others = hours(job.because)
-    assert f"The other {len(job.places) - 1} in about" in job.because
+    first, *others = hours(say(job.because))
+    assert f"The other {len(job.places) - 1} in about" in say(job.because)
     assert first < min(others[:2])
     due = {
         part.place: part.due.middle

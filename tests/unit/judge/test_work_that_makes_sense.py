@@ -81,7 +81,7 @@ def test_worn_bushes_on_good_rails_are_turned(read, prices):
     verdict = judge(read(**WORN_BUSHES), prices)
     (turn,) = jobs_of(verdict, JobKind.TURN)
     assert turn.call is Call.BOOK
-    assert "Turned, the chain lasts about" in turn.because
+    assert "Turned, the chain lasts about" in say(turn.because)
     gain = gains_of(read(**WORN_BUSHES), prices)[LEFT]
     assert gain.gain_h == pytest.approx(4000 - 2000, rel=0.2)
     assert gain.gain_h * gain.per_h > gain.price == 120.0 + 10 * 50.0
@@ -103,8 +103,10 @@ def test_no_turn_onto_a_worn_face_or_under_worn_rails(read, prices, spent):
     bush = next(part for part in verdict.parts if part.place == Place(PartKind.BUSH, LEFT))
     assert bush.call.asks
     assert bush.job is not JobKind.TURN
-    assert "not worth it" in bush.reason
-    assert "run the bushes to their limit" not in bush.reason  # that is not settled before it is measured again
+    assert "not worth it" in say(bush.reason)
+    assert "run the bushes to their limit" not in say(
+        bush.reason
+    )  # that is not settled before it is measured again
 
 
 def test_hours_to_the_limit_do_not_hang_on_whether_a_turn_pays(read, prices):
@@ -185,7 +187,7 @@ def test_soil_first_sag_last_and_what_waits_is_taken_along(read, reading, prices
     assert booked.index(JobKind.CLEAN_OUT) < booked.index(JobKind.ADJUST)
     (along,) = [job for job in jobs_of(verdict, JobKind.CLEAN_OUT) if job.call is Call.RUN]
     assert along.places == (Place(PartKind.CHAIN, RIGHT),)
-    assert along.along == "Taken along, since the right track is worked on anyway."
+    assert say(along.along) == "Taken along, since the right track is worked on anyway."
     stop = next_stop(verdict, prices)
     assert along in stop.jobs
     assert stop.jobs[0].kind is JobKind.CLEAN_OUT

@@ -10,6 +10,8 @@ from pitchline.money.worth import ValuedPart, Worth, against_half, worth_left
 from pitchline.trade.asking import AskingPrice
 from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.parts import PartKind, Place, Side
+from pitchline.words import say
+from said import written
 
 NOTHING = Money(0.0, 0.0, 0.0, "EUR")
 ROLLER = ValuedPart(
@@ -25,7 +27,15 @@ def worth():
     stop = Money(500, 500, 500, "EUR")
     new = Money(3_200, 4_250, 5_400, "EUR")
     return Worth(
-        new, left, against_half(parts, "EUR"), Money(200, 250, 400, "EUR"), (), stop, capped, parts, ("guards",)
+        new,
+        left,
+        against_half(parts, "EUR"),
+        Money(200, 250, 400, "EUR"),
+        (),
+        stop,
+        capped,
+        parts,
+        (written("guards"),),
     )
 
 
@@ -38,7 +48,7 @@ def test_every_line_by_hand_and_the_offer_is_their_sum(worth):
     assert made.worth_it.high == pytest.approx(20_000 - 200 - 500 + 400 * 0.5 + 5_000 * 0.3)
     assert made.offer.usual == made.offer.high == 20_000, "never more than is asked"
     assert all(line.because for line in made.lines)
-    assert (made.left_out, made.caution) == (("guards",), NOT_A_VALUATION)
+    assert (made.left_out, made.caution) == ((written("guards"),), NOT_A_VALUATION)
 
 
 def test_an_offer_is_never_below_nothing(worth):
@@ -46,10 +56,10 @@ def test_an_offer_is_never_below_nothing(worth):
 
 
 def test_what_is_not_known_is_said_and_not_taken_off(worth):
-    made = bid(20_000, replace(worth, stop=None, not_priced=("replace idlers: not on the price list",)))
+    made = bid(20_000, replace(worth, stop=None, not_priced=(written("replace idlers: not on the price list"),)))
     assert made.lines[2].amount == NOTHING
-    assert "No cost of a lay-up" in made.lines[2].because
-    assert "replace idlers" in made.lines[1].because
+    assert "No cost of a lay-up" in say(made.lines[2].because)
+    assert "replace idlers" in say(made.lines[1].because)
 
 
 @pytest.mark.parametrize("asking", [0, -5, float("nan"), float("inf")])

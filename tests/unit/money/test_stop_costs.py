@@ -3,9 +3,10 @@
 import pytest
 
 from pitchline.money.amount import Money
-from pitchline.money.stop_costs import Charge, StopCosts
+from pitchline.money.stop_costs import StopCosts
 from pitchline.money.tax import with_tax
 from pitchline.trade.errors import NotAllowedError
+from pitchline.words import say
 
 WHOLE = StopCosts(400.0, 90.0, 350.0, 30.0, 75.0, (4, 5, 6), 150.0)
 
@@ -13,22 +14,29 @@ WHOLE = StopCosts(400.0, 90.0, 350.0, 30.0, 75.0, (4, 5, 6), 150.0)
 def test_a_stop_in_a_busy_month_by_hand():
     charges = WHOLE.charges(6.5, month=5, sides_opened=2)
     assert [charge.amount for charge in charges] == [400.0, 90.0, 350.0, 6.5 * 75.0, 300.0]
-    assert charges[3].words == "machine standing, 6.5 h"
-    assert charges[4].words == "opening the track, 2 sides"
+    assert say(charges[3].words) == "machine standing, 6.5 h"
+    assert say(charges[4].words) == "opening the track, 2 sides"
 
 
 def test_outside_the_busy_months_the_other_rate_counts():
-    assert WHOLE.charges(2.0, month=7, sides_opened=0)[-1] == Charge("machine standing, 2 h", 60.0, billed=False)
+    last = WHOLE.charges(2.0, month=7, sides_opened=0)[-1]
+    assert (say(last.words), last.amount, last.billed) == ("machine standing, 2 h", 60.0, False)
 
 
 def test_what_is_not_entered_is_charged_nothing_and_named():
     costs = StopCosts(lorry=400.0)
-    assert costs.charges(5.0, 1, 2) == (Charge("lorry", 400.0),)
-    assert costs.not_entered == ("call-out", "fitter's day", "standing per hour", "opening a track per side")
+    (only,) = costs.charges(5.0, 1, 2)
+    assert (say(only.words), only.amount) == ("lorry", 400.0)
+    assert tuple(map(say, costs.not_entered)) == (
+        "call-out",
+        "fitter's day",
+        "standing per hour",
+        "opening a track per side",
+    )
 
 
 def test_hours_not_known_are_not_charged():
-    assert [charge.words for charge in WHOLE.charges(None, 1, 0)] == ["lorry", "call-out", "fitter's day"]
+    assert [say(charge.words) for charge in WHOLE.charges(None, 1, 0)] == ["lorry", "call-out", "fitter's day"]
 
 
 @pytest.mark.parametrize(

@@ -12,9 +12,10 @@ from pitchline.outlook.changes import LIKELY, believe_split, change_chances
 from pitchline.outlook.constants import Constants
 from pitchline.outlook.crossing import crossing
 from pitchline.outlook.filter import Habits
+from pitchline.outlook.grid import FINE
 from pitchline.outlook.milder import no_milder
 from pitchline.outlook.paths import GROUNDS, PartLife, stack
-from pitchline.outlook.quadrature import FINE, believe
+from pitchline.outlook.quadrature import believe
 from pitchline.trade.ground import GroundClass
 
 MEDIUM = int(GroundClass.MIDDLING)

@@ -117,8 +117,8 @@ def test_a_bad_reading_nobody_explained_asks_for_work_with_both_meanings(turned)
     part, _, _ = work_on_bushes(turned(NEW_MM - 4.8, "calliper"))
     assert part.call.rank >= Call.BOOK.rank
     assert part.job is JobKind.MEASURE
-    assert "80 % if it sat on the new face alone" in part.reason
-    assert "30 % if it sat on the old flat too" in part.reason
+    assert "80 % if it sat on the new face alone" in say(part.reason)
+    assert "30 % if it sat on the old flat too" in say(part.reason)
 
 
 @pytest.mark.parametrize("tool", ["across_flats", "depth_gauge", "calliper"])

@@ -105,14 +105,14 @@ def part_of(place: Place, table: dict, window_h: float, finding: Finding | None,
     forced = finding.call if finding else Call.RUN
     if place.part not in table:
         job = finding.job if finding else None
-        return PartVerdict(place, forced, "Looked at only.", job, None, None, (), findings)
+        return PartVerdict(place, forced, written("Looked at only."), job, None, None, (), findings)
     judged = judged_of(place, table, shift)
     due = judged.to_turn or judged.to_limit
     own = Call.BOOK if due.cautious < window_h else Call.RUN
     call = max(own, forced, key=lambda call: call.rank)
     job = finding.job if finding else JobKind.TURN if judged.to_turn else JobKind.REPLACE
     return PartVerdict(
-        place, call, f"Due in about {due.middle:.0f} h.", job, due, dates_of(due), (judged,), findings
+        place, call, written(f"Due in about {due.middle:.0f} h."), job, due, dates_of(due), (judged,), findings
     )
 
 
@@ -130,9 +130,10 @@ def job_of(kind: JobKind, parts: list[PartVerdict], price: Money | None, needed:
     where = tuple(part.place for part in parts)
     cautions = cautions_of(kind, where[0].part, gear_under(where[0].part))
     return Job(
-        kind, where[0].part, where, call, because, due, worst.dates if due else None,
-        {Call.RUN: 0.0, Call.BOOK: 0.34, Call.STOP: 1.0}[call], needed, 6.0 if price else None, price,
-        () if price else (f"{kind.label} {where[0].part.value.replace('_', ' ')}",), cautions,
+        kind, where[0].part, where, call, written(because), due, worst.dates if due else None,
+        {Call.RUN: 0.0, Call.BOOK: 0.34, Call.STOP: 1.0}[call],
+        tuple((written(piece), count) for piece, count in needed), 6.0 if price else None, price,
+        () if price else (written(f"{kind.label} {where[0].part.value.replace('_', ' ')}"),), cautions,
     )  # fmt: skip
 
 
@@ -235,7 +236,7 @@ def excavator() -> Verdict:
     wrong = Suspicion(
         reading,
         AS_OF,
-        "This pitch looks as if it spans 4 joints, not 3: did you mean over 4 joints?",
+        written("This pitch looks as if it spans 4 joints, not 3: did you mean over 4 joints?"),
         None,
         4,
         held=True,
@@ -261,7 +262,9 @@ def mini() -> Verdict:
 def empty() -> Verdict:
     """A machine nobody has gone round: no limits, no prices, no hours a week."""
     gear = RunningGear(TrackKind.STEEL, 45, 0.209, 0.545, 23, SprocketGaps.EVERY_SECOND, 6, 1)
-    parts = tuple(PartVerdict(p, Call.RUN, "Nothing known.", None, None, None, (), ()) for p in gear.places())
+    parts = tuple(
+        PartVerdict(p, Call.RUN, written("Nothing known."), None, None, None, (), ()) for p in gear.places()
+    )
     return Verdict(
         machine=Machine("Y9", "Number 9", MachineKind.DOZER), gear=gear, as_of=AS_OF, from_service_h=0.0,
         from_reason=written("no walk-round yet"), call=Call.RUN,
@@ -289,7 +292,15 @@ def all_stop(excavator) -> Verdict:
     past = HoursLeft(0.0, 0.0, 2.0, 0.97)
     parts = tuple(replace(part, call=Call.STOP, due=past if part.due else None) for part in excavator.parts)
     jobs = tuple(
-        replace(job, call=Call.STOP, due=None, dates=None, price=None, labour_h=None, not_priced=("price list",))
+        replace(
+            job,
+            call=Call.STOP,
+            due=None,
+            dates=None,
+            price=None,
+            labour_h=None,
+            not_priced=(written("price list"),),
+        )
         for job in excavator.jobs
     )
     return replace(

@@ -23,6 +23,8 @@ from pitchline.trade.calls import Call
 from pitchline.trade.ground import NamedGround
 from pitchline.trade.parts import PartKind
 from pitchline.trade.units import UnitSystem
+from pitchline.words import say
+from said import written
 
 METRIC = UnitSystem.METRIC
 SAMPLES = ("excavator", "mini", "empty", "all_run", "all_stop", "long_machine")
@@ -67,7 +69,14 @@ def with_bid(verdict):
         return Money(amount, amount, amount, "EUR")
 
     return replace(
-        verdict, bid=Bid((BidLine("asking price", eur(52_000.0), ""),), eur(49_321.0), eur(49_321.0), False, ())
+        verdict,
+        bid=Bid(
+            (BidLine(written("asking price"), eur(52_000.0), written("")),),
+            eur(49_321.0),
+            eur(49_321.0),
+            False,
+            (),
+        ),
     )
 
 
@@ -102,8 +111,8 @@ def test_every_job_with_its_cost_and_every_finding_stands_on_both(excavator, tex
         assert plain(job["price"]) in advert
     for part in excavator.parts:
         for finding in part.findings:
-            assert finding.words in paper
-            assert finding.words in advert
+            assert say(finding.told()) in paper
+            assert say(finding.told()) in advert
     assert "oil down the guard" in paper
     assert "oil down the guard" not in advert  # a note of the walk-round is not for an advert
 

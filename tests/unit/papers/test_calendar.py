@@ -10,6 +10,7 @@ from icalendar import Calendar
 from pitchline.papers.calendar import calendar_ics, day_of, marks_of
 from pitchline.papers.stop import stop_of
 from pitchline.trade.calls import Call
+from said import written
 
 
 def events(verdict, stops=()):
@@ -46,7 +47,7 @@ def test_marks_are_unique_uuids_made_from_names(excavator):
 
 def test_marks_stay_when_hours_days_calls_and_places_change(excavator):
     moved = tuple(
-        replace(job, call=Call.BOOK, due=None, dates=None, places=job.places[:1], because="other")
+        replace(job, call=Call.BOOK, due=None, dates=None, places=job.places[:1], because=written("other"))
         for job in excavator.jobs
     )
     later = replace(excavator, jobs=moved, as_of=excavator.as_of + dt.timedelta(days=40))
@@ -56,7 +57,7 @@ def test_marks_stay_when_hours_days_calls_and_places_change(excavator):
 def test_a_planned_stop_puts_its_jobs_on_its_day_under_the_same_marks(excavator):
     day = excavator.as_of + dt.timedelta(days=90)
     jobs = tuple(job for job in excavator.jobs if job.dates is not None)
-    stop = stop_of(tuple(replace(job, because="planned") for job in jobs), excavator, None, 1, 500.0, day)
+    stop = stop_of(tuple(replace(job, because=written("planned")) for job in jobs), excavator, None, 1, 500.0, day)
     before = {str(event["uid"]) for event in events(excavator)}
     after = events(excavator, [stop])
     assert [event.decoded("dtstart") for event in after][: len(jobs)] == [day] * len(jobs)

@@ -1,5 +1,7 @@
 """The one sentence of a ground fit: each case, and never more than was found. Every section here is invented."""
 
+from dataclasses import replace
+
 import pytest
 
 from pitchline.ground.answer import Advice, advice_on, answer
@@ -7,23 +9,25 @@ from pitchline.ground.going import Going
 from pitchline.ground.section import GroundOutcome, GroundSection, ShoeOutcome
 from pitchline.ground.two_machines import Beside, beside
 from pitchline.papers.ground_answer import answer_said, hire_said
+from pitchline.trade.saying import AS_WRITTEN, Saying, saying
 
 SUITS, MAYBE, NOT, UNKNOWN = Going.SUITS, Going.UNCERTAIN, Going.DOES_NOT, Going.UNKNOWN
 END = "on the spot a competent person decides."
 
 
 def on(name, going, share=None):
-    return GroundOutcome(name, None, going, "Because.", share, ())
+    return GroundOutcome(name, None, going, Saying(AS_WRITTEN, text="Because."), share, ())
 
 
 def shoe(width_m, goings, shares, fitted=False):
     return ShoeOutcome(width_m, "three grousers", fitted, False, goings, None, None, None, (), shares)
 
 
-def section(*grounds, shoes=(), entered=True, task="empty, on the level"):
+def section(*grounds, shoes=(), entered=True):
     own = shoe(0.6, tuple(one.going for one in grounds), tuple(one.share for one in grounds), fitted=True)
     return GroundSection(
-        entered, "How.", task, "Said.", 0.6, "three grousers", grounds, (own, *shoes), "", None, (), None, None, (), ()
+        entered, None, saying("ground.empty_level"), None, 0.6, "three grousers", grounds, (own, *shoes), None, None, (), None,
+        None, (), (),
     )  # fmt: skip
 
 
@@ -127,6 +131,26 @@ def test_of_two_machines_the_better_one_is_named_with_what_it_is_better_by(first
     pair = (section(first), section(second))
     names = ("Wide", "Narrow")
     assert said in hire_said(beside(pair, names), pair, names)
+
+
+def test_on_rock_the_narrower_shoes_are_named_as_the_reason():
+    """Both suit it in every case: neither is up to it more often."""
+    rock = on("hard rock", SUITS, 1.0)
+    pair = (replace(section(rock), shoe_width_m=0.9), section(rock))
+    told = hire_said(beside(pair, ("Wide", "Narrow")), pair, ("Wide", "Narrow"))
+    assert told == (
+        f"For hard rock Narrow, both do alike, but wide shoes as those of Wide bend, crack and pull bolts there; {END}"
+    )
+
+
+def test_neither_of_two_machines_that_do_not_suit_is_sent():
+    """Whatever tells them apart: more of the cases, or narrower shoes on rock."""
+    for ground, shares in (("x", (0.1, 0.0)), ("hard rock", (0.0, 0.0))):
+        wide, narrow = (section(on(ground, NOT, share)) for share in shares)
+        pair = (replace(wide, shoe_width_m=0.9), narrow)
+        told = beside(pair, ("Wide", "Narrow"))
+        assert [one.better for one in told] == [None]
+        assert hire_said(told, pair, ("Wide", "Narrow")) == f"Keep both off {ground}; {END}"
 
 
 def test_the_better_machine_is_named_ground_by_ground():

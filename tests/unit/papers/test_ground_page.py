@@ -15,6 +15,7 @@ from pitchline.papers.press import press
 from pitchline.papers.story import story
 from pitchline.trade.ground import NamedGround
 from pitchline.trade.units import UnitSystem
+from pitchline.words import say
 
 MIX = (NamedGround("peat", 40), NamedGround("wet heavy clay", 40), NamedGround("hard rock", 20))
 
@@ -56,11 +57,13 @@ def test_every_row_says_what_it_rests_on(judged):
 def test_each_remark_on_shoes_stands_once_with_the_shoes_it_is_about(judged):
     """What is true of every width on offer is not said again for each."""
     told = told_ground(judged)["shoe_remarks"]
-    given = {remark for one in judged.ground_fit.shoes for remark in one.remarks}
+    given = {say(remark) for one in judged.ground_fit.shoes for remark in one.remarks}
     assert len(told) == len(given) > 0
     for remark in given:
         (line,) = (one for one in told if one.endswith(": " + remark))
-        about = [f"{one.width_m * 1e3:.0f} mm" for one in judged.ground_fit.shoes if remark in one.remarks]
+        about = [
+            f"{one.width_m * 1e3:.0f} mm" for one in judged.ground_fit.shoes if remark in map(say, one.remarks)
+        ]
         every = len(about) == len(judged.ground_fit.shoes)
         assert line.startswith("All of these shoes") if every else all(width in line for width in about)
 

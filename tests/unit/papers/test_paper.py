@@ -3,12 +3,12 @@
 import io
 import time
 from dataclasses import replace
+from functools import cache
 
 import pypdf
 import pytest
 
-from pitchline.papers import words
-from pitchline.papers.paper import verdict_pdf
+from pitchline.papers import paper, words
 from pitchline.papers.press import press
 from pitchline.papers.story import boxes, story
 from pitchline.trade.jobs import CAUTIONS
@@ -17,6 +17,9 @@ from pitchline.words import say
 from said import written
 
 SAMPLES = ("excavator", "mini", "empty", "all_run", "all_stop", "long_machine")
+
+
+verdict_pdf = cache(paper.verdict_pdf)  # the same paper of the same verdict, looked at by many tests
 
 
 @pytest.fixture(params=SAMPLES)
@@ -152,7 +155,7 @@ def test_findings_readings_and_remarks_stand_on_the_paper(excavator, text_of):
     text = text_of(verdict_pdf(excavator))
     for part in excavator.parts:
         for finding in part.findings:
-            assert finding.words in text
+            assert say(finding.told()) in text
     for remark in map(say, excavator.remarks):
         assert plain(remark) in text
     assert "761.2 mm over 4 joints" in text
@@ -161,7 +164,7 @@ def test_findings_readings_and_remarks_stand_on_the_paper(excavator, text_of):
 
 
 def test_the_same_verdict_gives_the_same_bytes(excavator):
-    assert verdict_pdf(excavator) == verdict_pdf(excavator)
+    assert paper.verdict_pdf(excavator) == paper.verdict_pdf(excavator)
 
 
 @pytest.mark.parametrize(
@@ -197,7 +200,7 @@ def test_an_empty_name_and_line_breaks_do_no_harm(excavator):
 
 
 def test_long_tables_run_on_and_lose_nothing(excavator, text_of):
-    jobs = tuple(replace(excavator.jobs[3], because=f"Reason number {n}.") for n in range(60))
+    jobs = tuple(replace(excavator.jobs[3], because=written(f"Reason number {n}.")) for n in range(60))
     pdf = verdict_pdf(replace(excavator, jobs=jobs))
     assert len(read(pdf).pages) > 3
     text = text_of(pdf)
@@ -215,5 +218,5 @@ def test_imperial_shows_inches_and_pounds_but_readings_as_typed(excavator, text_
 def test_the_paper_is_drawn_in_under_a_second(long_machine):
     verdict_pdf(long_machine)
     start = time.process_time()
-    verdict_pdf(replace(long_machine, headline=written("Another one.")))
+    paper.verdict_pdf(replace(long_machine, headline=written("Another one.")))
     assert time.process_time() - start < 1.0

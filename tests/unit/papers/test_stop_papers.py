@@ -20,6 +20,8 @@ from pitchline.trade.jobs import CAUTIONS, Caution, JobKind, cautions_of
 from pitchline.trade.parts import PartKind, Side
 from pitchline.trade.units import UnitSystem
 from pitchline.verdict import Money
+from pitchline.words import say
+from said import written
 
 STOP = StopCosts(lorry=400.0, standing_per_h=50.0, opening_per_side=100.0)
 LIST = PriceList("EUR", 65.0, (), "invented", 0.19, STOP)
@@ -38,7 +40,7 @@ def stop(excavator):
 def test_the_next_stop_holds_what_is_called_stop_or_book(excavator, stop):
     assert {job.call for job in stop.jobs} == {Call.STOP, Call.BOOK}
     assert set(stop.jobs) == {job for job in excavator.jobs if job.call is not Call.RUN}
-    assert stop.not_entered == ("call-out", "fitter's day")
+    assert tuple(map(say, stop.not_entered)) == ("call-out", "fitter's day")
 
 
 def test_nothing_due_is_no_stop(all_run):
@@ -55,6 +57,12 @@ def test_a_quote_adds_up_by_hand_with_its_tax_apart(excavator, stop):
     assert told["tax"] == f"{net * 0.19:,.2f}"
     assert told["gross"] == f"{net * 1.19:,.2f}"
     assert stop.price.usual == pytest.approx(net + 50 * stop.order.labour_h)
+
+
+def test_a_quote_says_by_which_price_list_it_was_made(excavator, stop, text_of):
+    text = text_of(quote_pdf(excavator, stop, UNTIL, price_list="price list 4 of 3 Aug 2026"))
+    assert "Made by price list 4 of 3 Aug 2026." in text
+    assert "Made by" not in text_of(quote_pdf(excavator, stop, UNTIL))
 
 
 def test_a_quote_without_a_tax_rate_shows_no_tax(excavator, text_of):
@@ -189,7 +197,7 @@ def test_a_work_order_says_when_and_what_to_have_at_each_job(excavator, mini, st
 def test_a_turn_says_what_sag_to_set_at_its_end(excavator):
     """The chain's own job falls away where the track is opened anyway; its range must not go with it."""
     parts = tuple(
-        replace(part, call=Call.BOOK, stake=Stake.SETTING, reason="Too slack: 47 mm, range 30 to 40 mm.")
+        replace(part, call=Call.BOOK, stake=Stake.SETTING, reason=written("Too slack: 47 mm, range 30 to 40 mm."))
         if part.place.part is PartKind.CHAIN and part.place.side is Side.LEFT
         else part
         for part in excavator.parts

@@ -60,7 +60,7 @@ def test_a_part_without_a_figure_says_why(empty, excavator):
 
 
 def test_a_call_its_hours_do_not_explain_gets_a_note(excavator):
-    slack = replace(excavator.parts[0], call=Call.BOOK, reason="The track is too slack: take it up.")
+    slack = replace(excavator.parts[0], call=Call.BOOK, reason=written("The track is too slack: take it up."))
     notes = told(replace(excavator, parts=(slack, *excavator.parts[1:])))["notes"]
     assert notes[0]["said"] == "The track is too slack: take it up."
     assert (notes[0]["mark"], notes[0]["place"], notes[0]["call"]) == ("1)", "chain, left", "book")

@@ -14,7 +14,7 @@ from rich.console import Console
 
 from half_looked import APART, BOTH, DUE, ODD, PARTED, RUINS, UNSAFE, WORN, half_looked
 from pitchline.judge import words as judge_words
-from pitchline.judge.called import apart, counted_due, looked_said, machine_called, part_called, stakes_of
+from pitchline.judge.called import apart, counted_due, stakes_of
 from pitchline.papers import names, words
 from pitchline.papers.calendar import calendar_ics
 from pitchline.papers.paper import verdict_pdf
@@ -29,6 +29,7 @@ from pitchline.trade.calls import Call, Stake
 from pitchline.trade.parts import PartKind, Place, Side
 from pitchline.trade.units import UnitSystem
 from pitchline.verdict import HoursLeft
+from pitchline.words.called import looked_said, machine_called, part_called
 from said import written
 
 UNREAD = Place(PartKind.LINK, Side.RIGHT)
@@ -140,7 +141,9 @@ def test_measure_again_tells_both_explanations_in_hours(half, told):
 
 def test_both_explanations_are_not_said_twice(half):
     because = "If it is right, about 300 h; if misread, about 5,900 h."
-    jobs = tuple(replace(job, because=because) if job.stake is Stake.MEASURE else job for job in half.jobs)
+    jobs = tuple(
+        replace(job, because=written(because)) if job.stake is Stake.MEASURE else job for job in half.jobs
+    )
     job = next(
         one for one in story(replace(half, jobs=jobs), UnitSystem.METRIC)["jobs"] if "measure" in one["called"]
     )

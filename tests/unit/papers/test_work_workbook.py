@@ -85,7 +85,7 @@ def test_a_count_that_is_not_known_is_an_empty_cell(excavator, stop):
 @pytest.mark.parametrize("text", EVIL)
 def test_what_people_typed_is_never_a_formula_a_link_or_a_number(excavator, text):
     machine = replace(excavator.machine, name=text, note=text)
-    jobs = tuple(replace(job, because=text) for job in excavator.jobs)
+    jobs = tuple(replace(job, because=written(text)) for job in excavator.jobs)
     verdict = replace(excavator, machine=machine, jobs=jobs)
     found, raw = book(verdict, [next_stop(verdict, LIST)])
     whys = [row[-2] for row in found["jobs"].iter_rows(min_row=2)]
@@ -121,7 +121,7 @@ def test_worth_and_bid_have_their_sheets_where_there_are_any(excavator):
         nothing,
         capped,
         parts,
-        ("guards: by eye only",),
+        (written("guards: by eye only"),),
     )
     verdict = replace(excavator, worth=worth, bid=bid(9_000.0, worth))
     found, _ = book(verdict)

@@ -9,6 +9,7 @@ from pitchline.money.bid import with_asking
 from pitchline.money.worth import ValuedPart, Worth, against_half, worth_left
 from pitchline.papers.worth_told import BAND_WIDE, part_worths, told_worth, with_tax_said
 from pitchline.trade.asking import AskingPrice
+from said import written
 
 NOTHING = Money(0.0, 0.0, 0.0, "EUR")
 
@@ -19,8 +20,8 @@ def worth(excavator):
         part = ValuedPart(excavator.parts[0].place, Money(3_000.0, 4_000.0, 5_000.0, "EUR"), share, share, share)
         left, capped = worth_left((part,), "EUR")
         half = against_half((part,), "EUR")
-        out = ("final drives: by eye only",)
-        return Worth(part.installed, left, half, put_right, ("weld frame",), stop, capped, (part,), out)
+        out = (written("final drives: by eye only"),)
+        return Worth(part.installed, left, half, put_right, (written("weld frame"),), stop, capped, (part,), out)
 
     return make
 

@@ -58,7 +58,7 @@ def course_of(new_m, limit_m, used, left, turn):
 def part_of(place):
     """One part from the table; what is not in it was only looked at."""
     if place.part not in TABLE:
-        return PartVerdict(place, Call.RUN, "Looked at only.", None, None, None, (), ())
+        return PartVerdict(place, Call.RUN, written("Looked at only."), None, None, None, (), ())
     measurand, new, limit, left, right, life = TABLE[place.part]
     used = left if place.side is Side.LEFT else right
     size_m = (new + used * (limit - new)) / 1e3
@@ -72,12 +72,12 @@ def part_of(place):
     )  # fmt: skip
     call = Call.BOOK if turn else Call.RUN
     job = JobKind.TURN if turn else JobKind.REPLACE
-    return PartVerdict(place, call, "Invented for a test.", job, turn or to_limit, None, (judged,), ())
+    return PartVerdict(place, call, written("Invented for a test."), job, turn or to_limit, None, (judged,), ())
 
 
 def verdict_of(gear, name="Number 7", judged=True):
     """A verdict put together by hand; without judging, nothing but the running gear is known."""
-    bare = lambda place: PartVerdict(place, Call.RUN, "Nothing known.", None, None, None, (), ())  # noqa: E731
+    bare = lambda place: PartVerdict(place, Call.RUN, written("Nothing known."), None, None, None, (), ())  # noqa: E731
     parts = tuple(part_of(place) if judged else bare(place) for place in gear.places())
     readings = tuple(one.reading for part in parts for one in part.judged)
     earlier = tuple(

@@ -8,8 +8,9 @@ from pitchline.picture.ink import hatch_of, tone_of
 from pitchline.picture.part_words import call_said
 from pitchline.picture.side import side_svg
 from pitchline.picture.yard import yard_svg
-from pitchline.trade.calls import Call, key_of
+from pitchline.trade.calls import Call
 from pitchline.trade.parts import Side
+from pitchline.words.called import key_of
 
 SVG = "{http://www.w3.org/2000/svg}"
 

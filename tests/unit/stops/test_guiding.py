@@ -10,11 +10,12 @@ from pitchline.trade.calls import Call, Stake
 from pitchline.trade.jobs import JobKind
 from pitchline.trade.measurands import Measurand
 from pitchline.trade.parts import PartKind, Place, Side
+from pitchline.trade.saying import saying
 
 
 def worn(number, side=Side.LEFT, row=0, stake=Stake.WORN_OUT):
     place = Place(PartKind.BOTTOM_ROLLER, side, number)
-    return Work(JobKind.REPLACE, place, place, Call.BOOK, "worn", 1, part_row=row, stake=stake)
+    return Work(JobKind.REPLACE, place, place, Call.BOOK, saying("wear.anew"), 1, part_row=row, stake=stake)
 
 
 def outlook(measurand):

@@ -8,6 +8,7 @@ from pitchline.stops.order import StopJob, opens_track, order_list, sides_opened
 from pitchline.trade.jobs import Caution, JobKind
 from pitchline.trade.machine import ChainType, TrackKind
 from pitchline.trade.parts import PartKind, Place, Side
+from pitchline.words import say
 
 LEFT, RIGHT = Side.LEFT, Side.RIGHT
 CHAINS = (Place(PartKind.CHAIN, LEFT), Place(PartKind.CHAIN, RIGHT))
@@ -20,7 +21,7 @@ NEW_SHOES = StopJob(JobKind.RESHOE, SHOES, 90, 9.0)
 
 
 def counts(lines):
-    return {line.words: line.count for line in lines}
+    return {say(line.words): line.count for line in lines}
 
 
 def rollers(*numbers, side=LEFT):
@@ -58,25 +59,25 @@ def test_a_few_shoes_take_the_bolts_of_a_few(steel_gear):
 
 def test_bolts_the_machine_file_does_not_count_are_not_known(steel_gear):
     order = order_list((NEW_CHAINS,), replace(steel_gear, bolts_per_shoe=0))
-    (bolts,) = [line for line in order.parts if line.words == "shoe bolt and nut"]
-    assert (bolts.count, bolts.note) == (None, "not in the machine file")
+    (bolts,) = [line for line in order.parts if say(line.words) == "shoe bolt and nut"]
+    assert (bolts.count, say(bolts.note)) == (None, "not in the machine file")
 
 
 def test_rollers_come_by_type_and_place(steel_gear):
     """Number 2 has two flanges in this running gear."""
     job = StopJob(JobKind.REPLACE, (*rollers(2, 3), *rollers(2, side=RIGHT)), 3)
-    lines = {line.words: line for line in order_list((job,), steel_gear).parts}
+    lines = {say(line.words): line for line in order_list((job,), steel_gear).parts}
     assert lines["bottom roller, two flanges"].places == (*rollers(2), *rollers(2, side=RIGHT))
     assert lines["bottom roller, one flange"].places == rollers(3)
     plain = order_list((job,), replace(steel_gear, two_flange_rollers=())).parts
-    assert (plain[0].words, plain[0].count) == ("bottom roller", 3)
-    assert "not in the machine file" in plain[0].note
+    assert (say(plain[0].words), plain[0].count) == ("bottom roller", 3)
+    assert "not in the machine file" in say(plain[0].note)
 
 
 def test_fixing_bolts_are_asked_for_and_never_guessed(steel_gear):
     job = StopJob(JobKind.REPLACE, rollers(3), 1)
     (line,) = order_list((job,), steel_gear).ask
-    assert (line.words, line.count) == ("fixing bolts for bottom rollers", None)
+    assert (say(line.words), line.count) == ("fixing bolts for bottom rollers", None)
 
 
 def test_sprockets_in_segments_are_counted_by_segment_and_leave_the_chain_closed(steel_gear):
@@ -93,8 +94,8 @@ def test_a_turn_orders_nothing_and_opens_the_track(steel_gear):
     assert order.parts == ()
     assert counts(order.handled) == {"pin and bush to turn": 45}
     assert order.opened == (RIGHT,)
-    assert {line.words for line in order.ask} == {"joining pin, or bolts of the joining link", "joint seals"}
-    assert {line.words for line in order.consumables} == {"grease for the track adjuster"}
+    assert {say(line.words) for line in order.ask} == {"joining pin, or bolts of the joining link", "joint seals"}
+    assert {say(line.words) for line in order.consumables} == {"grease for the track adjuster"}
 
 
 @pytest.mark.parametrize(
@@ -106,16 +107,16 @@ def test_a_chain_of_a_known_type_is_not_asked_about(steel_gear, chain_type, seal
     gear = replace(steel_gear, chain_type=chain_type)
     order = order_list((StopJob(JobKind.TURN, BUSHES[1:], 45, 10.0),), gear)
     assert counts(order.parts) == seals
-    assert {line.words for line in order.ask} == {"joining pin, or bolts of the joining link"}
-    assert any(line.words == "oil for the joints" for line in order.consumables) is oil
+    assert {say(line.words) for line in order.ask} == {"joining pin, or bolts of the joining link"}
+    assert any(say(line.words) == "oil for the joints" for line in order.consumables) is oil
     new = order_list((NEW_CHAINS,), gear)
     assert f"chain of 45 joints, {chain_type.label}, with pins and bushes" in counts(new.parts)
-    assert not any("chain type" in line.words for line in new.ask)
+    assert not any("chain type" in say(line.words) for line in new.ask)
 
 
 def test_the_type_of_a_new_chain_is_asked_for_where_nobody_said_it(steel_gear):
-    (line,) = [line for line in order_list((NEW_CHAINS,), steel_gear).ask if "chain type" in line.words]
-    assert (line.count, line.note) == (None, "which: not in the machine file")
+    (line,) = [line for line in order_list((NEW_CHAINS,), steel_gear).ask if "chain type" in say(line.words)]
+    assert (line.count, say(line.note)) == (None, "which: not in the machine file")
 
 
 @pytest.mark.parametrize(

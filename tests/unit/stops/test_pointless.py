@@ -13,18 +13,33 @@ from pitchline.trade.calls import Call, Stake
 from pitchline.trade.findings import Finding, FindingKind, Severity
 from pitchline.trade.jobs import JobKind
 from pitchline.trade.parts import PartKind, Place, Side
+from pitchline.trade.saying import saying, then
+from pitchline.words import say
 
 LEFT, RIGHT = Side.LEFT, Side.RIGHT
 
 
+SEEN = saying("seen.stop_from_first")
+
+
 def due_work(job, part, middle, call=Call.BOOK, side=LEFT, position=0, now=0.0):
     place = Place(part, side, position)
-    return Work(job, place, place, call, "", 1, 0, HoursLeft(middle / 2, middle, middle * 2, now), 0.5)
+    return Work(
+        job,
+        place,
+        place,
+        call,
+        saying("wear.due", due_h=middle),
+        1,
+        0,
+        HoursLeft(middle / 2, middle, middle * 2, now),
+        0.5,
+    )
 
 
 def seen(job, part, call=Call.BOOK, side=LEFT, position=0, pieces=1, outlives=False):
     place = Place(part, side, position)
-    return Work(job, place, place, call, "Seen.", pieces, outlives=outlives)
+    return Work(job, place, place, call, SEEN, pieces, outlives=outlives)
 
 
 CHAIN = due_work(JobKind.REPLACE, PartKind.CHAIN, 200.0)
@@ -85,24 +100,26 @@ def test_what_stops_the_machine_is_never_dropped_for_what_is_only_booked():
 def test_nobody_looks_into_a_chain_that_is_worn_out():
     """The new chain takes over the call, and with it what the call is about."""
     walking = Work(
-        JobKind.INVESTIGATE, Place(PartKind.CHAIN, LEFT), Place(PartKind.CHAIN, LEFT), Call.STOP, "Seen.", 1,
+        JobKind.INVESTIGATE, Place(PartKind.CHAIN, LEFT), Place(PartKind.CHAIN, LEFT), Call.STOP, SEEN, 1,
         stake=Stake.UNSAFE,
     )  # fmt: skip
     worn_out = due_work(JobKind.REPLACE, PartKind.CHAIN, 0.0, now=0.8)
     (only,) = without_pointless([walking, worn_out])
     assert (only.job, only.call, only.stake) == (JobKind.REPLACE, Call.STOP, Stake.UNSAFE)
-    assert "Seen." in only.because
+    assert SEEN in only.because.values["said"]
 
 
 def test_what_can_hurt_is_told_first_where_both_stop_the_machine():
     """A chain whose bushes ruin it, and a pin walking out of it: the same call, and the one job says the graver of the two."""
     chain = replace(due_work(JobKind.REPLACE, PartKind.CHAIN, 0.0, Call.STOP, now=1.0), stake=Stake.RUINS)
     pin = replace(
-        seen(JobKind.INVESTIGATE, PartKind.CHAIN, Call.STOP), stake=Stake.UNSAFE, because="A pin walks out."
+        seen(JobKind.INVESTIGATE, PartKind.CHAIN, Call.STOP),
+        stake=Stake.UNSAFE,
+        because=saying("finding.pin_walking_out"),
     )
     (kept,) = without_pointless([chain, pin])
     assert (kept.job, kept.call, kept.stake) == (JobKind.REPLACE, Call.STOP, Stake.UNSAFE)
-    assert pin.because in kept.because
+    assert say(pin.because) in say(kept.because)
     (kept,) = without_pointless([chain, replace(pin, stake=Stake.RUINS)])
     assert kept.stake is Stake.RUINS
 
@@ -132,7 +149,7 @@ def test_one_sided_wear_is_looked_into_though_the_part_is_renewed(dossier):
     roller = due_work(JobKind.REPLACE, PartKind.BOTTOM_ROLLER, 50.0, position=2)
     kept = without_pointless([uneven, roller])
     (look,) = [item for item in kept if item.job is JobKind.INVESTIGATE]
-    assert look.because == f"{uneven.because} Look for it before the new one goes on."
+    assert say(look.because) == f"{say(uneven.because)} Look for it before the new one goes on."
     assert without_pointless([uneven]) == [uneven]
 
 
@@ -144,21 +161,21 @@ def test_a_stop_that_ends_something_unsafe_is_unsafe_itself(dossier):
         due_work(JobKind.REPLACE, PartKind.CHAIN, 0.0),
         call=Call.STOP,
         stake=Stake.RUINS,
-        because="The bushes are worn.",
+        because=saying("past_limit.bush_breaks"),
     )
     (kept,) = without_pointless([walking, chain])
     assert (kept.job, kept.stake) == (JobKind.REPLACE, Stake.UNSAFE)
-    assert kept.because == f"{walking.because} The bushes are worn."
+    assert kept.because == then(walking.because, chain.because)
 
 
 def test_the_part_says_where_its_job_went():
     turn = due_work(JobKind.TURN, PartKind.BUSH, 300.0)
-    assert with_it(turn, CHAIN) == "The chain is due no later: bushes come with it, so they are not turned."
+    assert say(with_it(turn, CHAIN)) == "The chain is due no later: bushes come with it, so they are not turned."
     bolts = seen(JobKind.REFIT_BOLTS, PartKind.SHOE)
-    assert with_it(bolts, CHAIN) == "The chain is renewed, so that goes with it."
-    assert with_it(bolts, due_work(JobKind.RESHOE, PartKind.SHOE, 9.0)).startswith("The shoes are renewed")
+    assert say(with_it(bolts, CHAIN)) == "The chain is renewed, so that goes with it."
+    assert say(with_it(bolts, due_work(JobKind.RESHOE, PartKind.SHOE, 9.0))).startswith("The shoes are renewed")
     adjust = seen(JobKind.ADJUST, PartKind.CHAIN)
-    assert with_it(adjust, due_work(JobKind.TURN, PartKind.BUSH, 0.0)).startswith("The bushes are turned")
+    assert say(with_it(adjust, due_work(JobKind.TURN, PartKind.BUSH, 0.0))).startswith("The bushes are turned")
 
 
 _PARTS = (PartKind.CHAIN, PartKind.BUSH, PartKind.LINK, PartKind.SHOE, PartKind.BOTTOM_ROLLER, PartKind.SPROCKET)

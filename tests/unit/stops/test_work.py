@@ -10,6 +10,7 @@ from pitchline.trade.findings import CONSEQUENCES, Finding, FindingKind, Severit
 from pitchline.trade.jobs import JobKind
 from pitchline.trade.measurands import Measurand
 from pitchline.trade.parts import PartKind, Place, Side
+from pitchline.words import say
 
 LEFT = Side.LEFT
 
@@ -42,11 +43,16 @@ def test_a_cracked_link_is_looked_into_before_a_chain_is_condemned():
     assert job_of_finding(cracked) is JobKind.INVESTIGATE
 
 
+def needed(work, dossier):
+    pieces = parts_needed(work.job, (work.place,), work.pieces, dossier.gear)
+    return tuple((say(piece), count) for piece, count in pieces)
+
+
 def test_three_cracked_shoes_are_three_shoes(dossier):
     cracked = Finding(Place(PartKind.SHOE, LEFT), FindingKind.CRACKED, Severity.CLEAR, count=3)
     work = findings_work([cracked], dossier)[0]
     assert (work.job, work.pieces, work.call) == (JobKind.RESHOE, 3, Call.STOP)
-    assert parts_needed(work.job, (work.place,), work.pieces, dossier.gear) == (
+    assert needed(work, dossier) == (
         ("shoe", 3),
         ("shoe bolt and nut", 12),
     )
@@ -58,7 +64,7 @@ def test_every_finding_leads_to_work_with_a_reason(kind, severity, dossier):
     part = CONSEQUENCES[kind].parts[0]
     place = Place(part, LEFT, int(part in (PartKind.BOTTOM_ROLLER, PartKind.UPPER_ROLLER, PartKind.IDLER)))
     work = findings_work([Finding(place, kind, severity)], dossier)[0]
-    assert kind.label in work.because
+    assert kind.label in say(work.because)
     assert (work.chance == 0.0) is (work.call is Call.RUN)
 
 
@@ -74,7 +80,7 @@ def test_a_slew_ring_with_bolts_and_a_crack_stops_and_one_sentence_names_all(dos
     assert {(one.job, one.pieces) for one in work} == {(JobKind.REFIT_BOLTS, 4), (JobKind.INVESTIGATE, 1)}
     assert {(one.call, one.stake) for one in work} == {(Call.STOP, Stake.UNSAFE)}
     for one in work:
-        assert all(finding.kind.label in one.because for finding in seen)
+        assert all(finding.kind.label in say(one.because) for finding in seen)
 
 
 def test_crack_and_cord_of_one_rubber_track_stop_it_together(dossier):
@@ -84,7 +90,7 @@ def test_crack_and_cord_of_one_rubber_track_stop_it_together(dossier):
     assert [findings_work([one], dossier)[0].call for one in seen] == [Call.BOOK, Call.BOOK]
     (work,) = findings_work(seen, dossier)
     assert (work.job, work.call, work.stake) == (JobKind.INVESTIGATE, Call.STOP, Stake.UNSAFE)
-    assert "together they point at one failure" in work.because
+    assert "together they point at one failure" in say(work.because)
 
 
 def test_findings_apart_stay_apart(dossier):
@@ -100,7 +106,7 @@ def test_findings_apart_stay_apart(dossier):
 def test_bolts_are_told_of_how_many_with_the_border(dossier):
     """45 shoes of 4 bolts, as the machine file of this test says: 180."""
     seen = Finding(Place(PartKind.SHOE, LEFT), FindingKind.MISSING_BOLTS, Severity.SLIGHT, 2, on_one=False)
-    because = findings_work([seen], dossier)[0].because
+    because = say(findings_work([seen], dossier)[0].because)
     assert "missing bolts (2 of 180, no two on one shoe)" in because
     assert "stop from 2 on one shoe or 4 on one side" in because
 
@@ -109,9 +115,7 @@ def test_a_loose_joining_link_takes_its_own_bolts(dossier):
     loose = Finding(Place(PartKind.CHAIN, LEFT), FindingKind.JOINING_LINK_LOOSE, Severity.SLIGHT, 2)
     work = findings_work([loose], dossier)[0]
     assert (work.job, work.call, work.stake) == (JobKind.REFIT_BOLTS, Call.STOP, Stake.UNSAFE)
-    assert parts_needed(work.job, (work.place,), work.pieces, dossier.gear) == (
-        ("bolt and nut for joining links", 2),
-    )
+    assert needed(work, dossier) == (("bolt and nut for joining links", 2),)
 
 
 def test_pieces_of_a_whole_place(steel_gear):

@@ -2,7 +2,8 @@
 
 import pytest
 
-from pitchline.trade.calls import Call, Stake, called
+from pitchline.trade.calls import Call, Stake
+from pitchline.words.called import called
 
 WORDS = {
     (Call.STOP, Stake.UNSAFE): ("stop: unsafe", "stop: unsafe"),

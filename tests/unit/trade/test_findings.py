@@ -7,9 +7,18 @@ import pytest
 
 from pitchline.trade.calls import Call, Stake
 from pitchline.trade.errors import NotAllowedError
-from pitchline.trade.findings import CONSEQUENCES, Finding, FindingKind, Severity, joined, joint_call
+from pitchline.trade.findings import (
+    CONSEQUENCES,
+    Finding,
+    FindingKind,
+    Severity,
+    joined,
+    joint_call,
+    why_it_matters,
+)
 from pitchline.trade.jobs import JobKind
 from pitchline.trade.parts import PARTS, PartKind, Place, Side
+from pitchline.words import say
 
 
 def place_of(part):
@@ -19,9 +28,9 @@ def place_of(part):
 
 def test_each_finding_has_a_consequence():
     assert set(CONSEQUENCES) == set(FindingKind)
-    for consequence in CONSEQUENCES.values():
+    for kind, consequence in CONSEQUENCES.items():
         assert consequence.parts
-        assert consequence.because
+        assert say(why_it_matters(kind))
 
 
 GRADES = [(kind, grade) for kind, leads in CONSEQUENCES.items() for grade in leads.grades]
@@ -131,13 +140,13 @@ def test_bolts_that_are_said_to_be_spread_go_by_their_number_alone():
 def test_the_border_is_told():
     shoe, ring, roller = (place_of(part) for part in (PartKind.SHOE, PartKind.SLEW_RING, PartKind.BOTTOM_ROLLER))
     missing, slight = FindingKind.MISSING_BOLTS, Severity.SLIGHT
-    assert Finding(shoe, missing, slight).border_words == "stop from 2 on one shoe or 4 on one side"
-    assert Finding(ring, missing, slight).border_words == "stop from the first"
-    assert Finding(roller, missing, slight).border_words == "stop from 2"
-    assert Finding(shoe, missing, slight, 2).border_words.endswith(
+    assert say(Finding(shoe, missing, slight).border) == "stop from 2 on one shoe or 4 on one side"
+    assert say(Finding(ring, missing, slight).border) == "stop from the first"
+    assert say(Finding(roller, missing, slight).border) == "stop from 2"
+    assert say(Finding(shoe, missing, slight, 2).border).endswith(
         "or 4 on one side: say whether two sit on one shoe"
     )
-    assert Finding(roller, FindingKind.LEAK, slight).border_words == ""
+    assert Finding(roller, FindingKind.LEAK, slight).border is None
 
 
 def test_only_bolts_of_shoes_and_pads_are_asked_about_one_piece():
@@ -190,12 +199,15 @@ def test_a_count_below_one_is_refused(count):
 
 
 def test_a_finding_in_words():
-    assert Finding(place_of(PartKind.SHOE), FindingKind.LOOSE_BOLTS, Severity.CLEAR, 3).words == "loose bolts (3)"
-    assert Finding(place_of(PartKind.SHOE), FindingKind.BENT, Severity.CLEAR, 2).words == "bent, clear (2)"
-    assert Finding(place_of(PartKind.SHOE), FindingKind.CRACKED, Severity.SEVERE).words == "cracked, severe"
+    assert (
+        say(Finding(place_of(PartKind.SHOE), FindingKind.LOOSE_BOLTS, Severity.CLEAR, 3).told())
+        == "loose bolts (3)"
+    )
+    assert say(Finding(place_of(PartKind.SHOE), FindingKind.BENT, Severity.CLEAR, 2).told()) == "bent, clear (2)"
+    assert say(Finding(place_of(PartKind.SHOE), FindingKind.CRACKED, Severity.SEVERE).told()) == "cracked, severe"
 
 
 def test_bolts_in_words_say_of_how_many_and_where():
     seen = Finding(place_of(PartKind.SHOE), FindingKind.MISSING_BOLTS, Severity.SLIGHT, 2, on_one=True)
-    assert seen.words_of(192) == "missing bolts (2 of 192, two or more on one shoe)"
-    assert replace(seen, on_one=None).words_of(None) == "missing bolts (2)"
+    assert say(seen.told(192)) == "missing bolts (2 of 192, two or more on one shoe)"
+    assert say(replace(seen, on_one=None).told()) == "missing bolts (2)"

@@ -6,6 +6,8 @@ from pitchline.trade.calls import Call, Stake
 from pitchline.trade.measurands import MEASURANDS, Measurand, Role
 from pitchline.trade.parts import PartKind
 from pitchline.trade.past_limit import FAR_PAST_LIMIT, PAST_LIMIT, past_limit
+from pitchline.trade.saying import saying
+from pitchline.words import say
 
 WORN = [
     (part, measurand) for measurand, words in MEASURANDS.items() for part in words.parts if words.role is Role.WEAR
@@ -20,7 +22,7 @@ def test_every_quantity_that_wears_has_a_row_and_no_setting_has():
 def test_past_the_limit_always_asks_for_work_and_says_why(part, measurand):
     row = past_limit(part, measurand)
     assert row.call.asks
-    assert row.because
+    assert say(saying(row.because))
     assert (row.call is Call.STOP) is (row.stake in (Stake.UNSAFE, Stake.RUINS))
 
 

@@ -121,12 +121,13 @@ PLAINLY = {
     "desk/walkround/field_hints.py": "a figure the page's scripts read",
     "desk/workplan/pages.py": "figures of a field",
     "desk/outlook/question.py": "fields, filled as somebody would type",
+    "desk/workdone/views.py": "a field, filled as somebody would type",
+    "desk/workdone/table.py": "a number in a file",
     "desk/house/forms.py": "a field, filled as somebody would type",
     "desk/bridge/machines.py": "a field, filled as somebody would type",
     "trade/asking.py": "the same",
     "wear/slips.py": "digits to be swapped",
     "papers/ground.py": "written by `marked` on the next line",
-    "money/stop_costs.py": "written by `marked` around it",
     "papers/words.py": "written by `marked` around it",
 }
 """Who may write a figure with a mark in it without the formatter, and why."""

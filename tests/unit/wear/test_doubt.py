@@ -85,7 +85,7 @@ def test_known_terms_have_endless_freedom():
 
 
 def test_comparable_rectangles_and_scatter_fall_back_to_students_t():
-    terms = [rectangular("a", 1.0), Term("scatter", 0.5, 4, "")]
+    terms = [rectangular("a", 1.0), Term("scatter", 0.5, 4)]
     assert coverage_factor(terms) == pytest.approx(doubt_of(terms).coverage_factor)
     assert coverage_factor(terms) > 1.96
 
@@ -93,4 +93,4 @@ def test_comparable_rectangles_and_scatter_fall_back_to_students_t():
 @pytest.mark.parametrize(("u_m", "freedom"), [(-1.0, 1), (math.nan, 1), (math.inf, 1), (1.0, 0)])
 def test_terms_that_cannot_be_are_refused(u_m, freedom):
     with pytest.raises(NotAllowedError):
-        Term("x", u_m, freedom, "")
+        Term("x", u_m, freedom)

@@ -7,6 +7,7 @@ import pytest
 from pitchline.trade.dossier import Event, PartEvent
 from pitchline.trade.parts import PartKind, Place, Side
 from pitchline.wear.plausibility import suspicions
+from pitchline.words import say
 
 ROLLERS = ("151.0", "150.5", "151.5", "150.0", "151.2", "150.8", "149.9", "150.6")
 
@@ -65,22 +66,22 @@ def test_inches_typed_as_millimetres(only, read, part, measurand, typed, meant_m
     found = only(read(part, measurand, typed, position=1 if "roller" in part else 0))
     assert found.held
     assert found.instead_m == pytest.approx(meant_mm / 1e3)
-    assert "inches typed as millimetres" in found.suspects
-    assert said in found.suspects
+    assert "inches typed as millimetres" in say(found.suspects)
+    assert said in say(found.suspects)
 
 
 def test_millimetres_typed_as_inches(only, read):
     found = only(read("link", "rail_height", "99.5", unit="in"))
     assert found.held
     assert found.instead_m == pytest.approx(0.0995)
-    assert "did you mean 99.5 mm?" in found.suspects
+    assert "did you mean 99.5 mm?" in say(found.suspects)
 
 
 def test_whole_length_typed_with_the_joints_left_out(only, read):
     found = only(read("chain", "pitch", "749.6", tool="tape"))
     assert (found.held, found.instead_joints) == (True, 4)
     assert found.instead_m == pytest.approx(0.7496)
-    assert found.suspects == (
+    assert say(found.suspects) == (
         "749.6 mm over 1 joint is too long for a pitch of 187.0 mm: did you mean 749.6 mm over 4 joints?"
     )
 
@@ -88,14 +89,14 @@ def test_whole_length_typed_with_the_joints_left_out(only, read):
 def test_one_joint_too_many_counted(only, read):
     found = only(read("chain", "pitch", "752.0", joints=5, tool="tape"))
     assert (found.instead_joints, found.held) == (4, True)
-    assert "makes 150.4 mm a joint, too short for a pitch of 187.0 mm" in found.suspects
+    assert "makes 150.4 mm a joint, too short for a pitch of 187.0 mm" in say(found.suspects)
 
 
 def test_length_of_one_joint_typed_for_the_whole(only, read):
     found = only(read("chain", "pitch", "187.4", joints=4, tool="tape"))
     assert (found.instead_joints, found.held) == (4, True)
     assert found.instead_m == pytest.approx(0.7496)
-    assert "did you mean 749.6 mm over 4 joints, or 187.4 mm over 1 joint?" in found.suspects
+    assert "did you mean 749.6 mm over 4 joints, or 187.4 mm over 1 joint?" in say(found.suspects)
 
 
 @pytest.mark.parametrize("typed", ["9.95", "995", "9950", "0.995"])
@@ -103,14 +104,14 @@ def test_slipped_decimal_mark(only, read, typed):
     found = only(read("link", "rail_height", typed, tool="depth_gauge"))
     assert found.held
     assert found.instead_m == pytest.approx(0.0995)
-    assert "the decimal mark may have slipped: did you mean 99.5 mm?" in found.suspects
+    assert "the decimal mark may have slipped: did you mean 99.5 mm?" in say(found.suspects)
 
 
 def test_swapped_digits_outside_new_to_scrap(only, read):
     found = only(read("bottom_roller", "tread_diameter", "510.5", position=2))
     assert found.held
     assert found.instead_m == pytest.approx(0.1505)
-    assert "two digits may be swapped: did you mean 150.5 mm?" in found.suspects
+    assert "two digits may be swapped: did you mean 150.5 mm?" in say(found.suspects)
 
 
 def test_needless_zero_in_front_is_a_swap(only, read):
@@ -125,7 +126,7 @@ def test_swapped_digits_inside_new_to_scrap_show_among_neighbours(only, rollers)
     assert not found.held
     assert found.reading.place.position == 8
     assert found.instead_m == pytest.approx(0.1582)
-    assert "unlike the 7 bottom rollers beside it, about 158.2 mm" in found.suspects
+    assert "unlike the 7 bottom rollers beside it, about 158.2 mm" in say(found.suspects)
 
 
 def test_swapped_digits_less_worn_than_the_neighbours_are_held(only, rollers):
@@ -138,7 +139,7 @@ def test_swapped_digits_less_worn_than_the_neighbours_are_held(only, rollers):
 def test_outside_new_to_scrap_without_a_slip(only, read):
     found = only(read("link", "rail_height", "84.4", tool="depth_gauge"))
     assert (found.held, found.instead_m) == (True, None)
-    assert found.suspects == (
+    assert say(found.suspects) == (
         "84.4 mm is too small for new 104.0 mm to scrap 94.0 mm; read it again, or keep it and say why."
     )
 
@@ -146,7 +147,7 @@ def test_outside_new_to_scrap_without_a_slip(only, read):
 def test_much_larger_than_new_without_a_slip(only, read):
     found = only(read("link", "rail_height", "108.8", tool="depth_gauge"))
     assert (found.held, found.instead_m) == (True, None)
-    assert "too large" in found.suspects
+    assert "too large" in say(found.suspects)
 
 
 def test_a_coarse_tool_gets_more_room(dossier, visit, read):
@@ -163,7 +164,7 @@ def test_nothing_read_is_held(only, read):
 def test_kept_with_a_reason_is_not_held(only, read):
     found = only(read("link", "rail_height", "84.4", tool="depth_gauge", kept="rail broken out at the joint"))
     assert not found.held
-    assert found.suspects.endswith("Kept because: rail broken out at the joint.")
+    assert say(found.suspects).endswith("Kept because: rail broken out at the joint.")
 
 
 def test_far_past_the_limit_is_sound_when_it_was_so_last_time(dossier, visit, read, with_visits):
@@ -177,7 +178,7 @@ def test_less_wear_than_last_time(dossier, only, visit, read, with_visits):
     earlier = visit(read("link", "rail_height", "97.0", tool="depth_gauge"), day=1, service_h=2500)
     found = only(read("link", "rail_height", "101.0", tool="depth_gauge"), of=with_visits(dossier, earlier))
     assert (found.held, found.instead_m) == (False, None)
-    assert "shows less wear than the 97.0 mm of 2 January 2026" in found.suspects
+    assert "shows less wear than the 97.0 mm of 2 January 2026" in say(found.suspects)
 
 
 def test_a_little_less_wear_within_the_doubt_is_sound(dossier, visit, read, with_visits):
@@ -201,7 +202,7 @@ def test_work_on_the_other_side_does_not_explain_it(dossier, only, visit, read, 
     earlier = visit(read("link", "rail_height", "97.0", tool="depth_gauge"), day=1, service_h=2500)
     work = PartEvent(Place(PartKind.LINK, Side.RIGHT), Event.FITTED_NEW, 2600)
     of = with_visits(dossier, earlier, events=[work])
-    assert "less wear" in only(read("link", "rail_height", "103.0", tool="depth_gauge"), of=of).suspects
+    assert "less wear" in say(only(read("link", "rail_height", "103.0", tool="depth_gauge"), of=of).suspects)
 
 
 def test_less_wear_that_a_swap_would_explain_is_held(dossier, only, visit, read, with_visits):
@@ -218,7 +219,7 @@ def test_left_and_right_far_apart_is_asked_once(only, read):
     )
     assert not found.held
     assert found.reading.place.side is Side.RIGHT
-    assert "96.3 mm on the right is far more worn than 101.0 mm on the left" in found.suspects
+    assert "96.3 mm on the right is far more worn than 101.0 mm on the left" in say(found.suspects)
 
 
 def test_one_side_renewed_on_record_is_sound(dossier, visit, read, with_visits):
@@ -234,7 +235,7 @@ def test_one_roller_unlike_its_neighbours(only, rollers):
     found = only(*rollers((*ROLLERS[:4], "142.6", *ROLLERS[5:])))
     assert not found.held
     assert found.reading.place.position == 5
-    assert "142.6 mm is unlike the 7 bottom rollers beside it" in found.suspects
+    assert "142.6 mm is unlike the 7 bottom rollers beside it" in say(found.suspects)
 
 
 def test_a_new_roller_on_record_is_sound(dossier, visit, rollers, with_visits):

@@ -6,6 +6,7 @@ from pitchline.trade.dossier import PermittedRange
 from pitchline.trade.measurands import Measurand
 from pitchline.trade.parts import PartKind
 from pitchline.wear.plausibility import suspicions
+from pitchline.words import say
 
 
 def test_sag_out_of_its_range_is_no_slip(dossier, visit, read):
@@ -27,7 +28,7 @@ def test_sag_without_a_range_is_only_bounded(dossier, visit, read):
     bare = replace(dossier, ranges=())
     assert suspicions(bare, visit(read("chain", "sag", "400", tool="rule"))) == ()
     (found,) = suspicions(bare, visit(read("chain", "sag", "1200", tool="rule")))
-    assert "more than the 1000.0 mm" in found.suspects
+    assert "more than the 1000.0 mm" in say(found.suspects)
 
 
 def test_the_adjuster_cannot_be_out_further_than_its_stroke(dossier, visit, read):
@@ -40,7 +41,7 @@ def test_kept_with_a_reason_is_not_held(dossier, visit, read):
     sag = read("chain", "sag", "400", tool="rule", kept="track hanging off the idler")
     (found,) = suspicions(dossier, visit(sag))
     assert not found.held
-    assert "Kept because: track hanging off the idler." in found.suspects
+    assert "Kept because: track hanging off the idler." in say(found.suspects)
 
 
 def test_a_setting_a_little_out_of_a_wide_range_is_no_slip(dossier, visit, read):

@@ -11,7 +11,9 @@ from ninja.parser import Parser
 from pydantic import BaseModel
 
 from pitchline import __version__
+from pitchline.desk.api import showing
 from pitchline.desk.api.refused import RefusedError, UnfitError, not_found, refusal, unfit
+from pitchline.desk.machine.actions import OldVersionError
 from pitchline.desk.machine.judging import judge_machine
 from pitchline.desk.machine.models import Machine
 from pitchline.desk.machine.queries import machine_of
@@ -80,7 +82,7 @@ class DeskAPI(NinjaAPI):
 api = DeskAPI(
     title="pitchline desk",
     version=__version__,
-    description="The yard for scripts: machines, walk-rounds, verdicts, plans of lay-ups, papers and price lists.",
+    description="The yard for scripts: machines, walk-rounds, work done, verdicts, plans of lay-ups, papers, prices, quotes.",
     urls_namespace="api",
     openapi_url=None,
     docs_url=None,
@@ -123,6 +125,13 @@ def machine_here(request: DeskRequest, machine_id: Any) -> Machine:
     return machine
 
 
+def too_late(error: OldVersionError, seen: int) -> RefusedError:
+    """Somebody else was faster: 409 with the machine as it is now."""
+    step = "Look at what is there now, and send your change again with its version."
+    problem = Problem("seen_version", str(seen), str(error.now.version), step)
+    return RefusedError(409, problem, now=plain(showing.machine(error.now)))
+
+
 def told(*codes: int, body: dict[str, Any] | None = None, ok: dict[int, Any] | None = None) -> dict[str, Any]:
     """What the description says of an operation beyond its types: its refusals, a body or an answer that is a file."""
     whole: dict[str, Any] = {"x-refusals": list(codes)}
@@ -138,4 +147,4 @@ def plain(shape: BaseModel) -> Any:
     return shape.model_dump(mode="json")
 
 
-__all__ = ["JSON", "api", "machine_here", "not_found", "parsed", "plain", "told"]
+__all__ = ["JSON", "api", "machine_here", "not_found", "parsed", "plain", "told", "too_late"]

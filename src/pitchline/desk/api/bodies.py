@@ -5,9 +5,14 @@ from typing import Annotated, Literal
 
 from pydantic import AfterValidator, BaseModel, ConfigDict, Field
 
+from pitchline.desk.freequote.forms import OWN_LINES
 from pitchline.desk.posts import MOST_FIGURE, MOST_NAME, MOST_REASON
 from pitchline.exchange.figures import text_of
+from pitchline.money.free_quote import MOST_OF_ONE
+from pitchline.trade.jobs import JobKind
 from pitchline.trade.machine import MachineKind
+from pitchline.trade.parts import PartKind
+from pitchline.trade.work_done import Did
 
 LAST_PAGE = 100_000
 LAST_VERSION = 2_000_000_000
@@ -22,6 +27,10 @@ Figure = Annotated[str, _SHOWN, Field(max_length=MOST_FIGURE, json_schema_extra=
 Count = Annotated[str, _SHOWN, Field(max_length=10, json_schema_extra=_PATTERN)]
 LineKey = Annotated[str, _SHOWN, Field(min_length=1, max_length=120, json_schema_extra=_PATTERN)]
 Sentences = Annotated[str, _SHOWN, Field(max_length=MOST_REASON, json_schema_extra=_PATTERN)]
+JobWord = Annotated[JobKind, Field(strict=False)]
+PartWord = Annotated[PartKind, Field(strict=False)]
+DidWord = Annotated[Did, Field(strict=False)]
+Currency = Annotated[str, Field(pattern="^[A-Z]{3}$")]
 KindWord = Annotated[MachineKind, Field(strict=False)]
 SeenVersion = Annotated[int, Field(ge=0, le=LAST_VERSION)]
 Page = Annotated[int, Field(ge=1, le=LAST_PAGE)]
@@ -131,6 +140,91 @@ class Settle(Body):
     """What becomes of an entry that was kept aside."""
 
     take: bool = Field(description="True takes it in place of what stands; false lets it go.")
+
+
+class QuoteLine(Body):
+    """One job on one part that is quoted."""
+
+    job: JobWord = Field(description="What is done.")
+    part: PartWord = Field(description="To what.")
+    count: Annotated[int, Field(ge=1, le=MOST_OF_ONE)] = Field(
+        description="How many places, or pieces where the price list prices pieces."
+    )
+    price: Figure = Field(
+        "", description="The price of the whole line put by hand, without tax; empty takes the list's."
+    )
+    why: Words = Field("", description="Why another price than the list's.")
+
+
+class OwnLine(Body):
+    """One line of a quote in the business's own words."""
+
+    words: Name
+    price: Figure = Field(min_length=1, description="Without tax.")
+
+
+class NewQuote(Body):
+    """A free quote; the Idempotency-Key becomes its id."""
+
+    lines: list[QuoteLine] = Field([], max_length=100)
+    own_lines: list[OwnLine] = Field([], max_length=OWN_LINES)
+    charges: list[Literal["lorry", "call_out", "fitter_day"]] = Field([], max_length=3)
+    sides_opened: Annotated[int, Field(ge=0, le=2)] = Field(0, description="Tracks whose opening is charged.")
+    with_labour: bool = Field(True, description="False quotes the parts alone.")
+    customer: Words = ""
+    notes: Sentences = ""
+    valid_until: Figure = Field("", description="Last day it holds, YYYY-MM-DD; empty is 30 days on.")
+
+
+class QuoteAway(Body):
+    """Out of the way, or back."""
+
+    away: bool
+
+
+class PutRight(Body):
+    """Something that had been seen and no longer stands."""
+
+    place: LineKey = Field(description="Where, such as final_drive/left.")
+    seen: LineKey = Field(description="What, such as leak.")
+
+
+class SizeRead(Body):
+    """A size of a used part as it was fitted, or sag and adjuster as they were set."""
+
+    place: LineKey = Field(description="Where, such as bottom_roller/left/3.")
+    measurand: LineKey = Field(description="What, such as tread_diameter.")
+    read: Figure = Field(description="As typed, such as 152 mm; a pitch as the length over 4 joints.")
+
+
+class NewWork(Body):
+    """One job that was done, to parts of one kind; the Idempotency-Key becomes its id."""
+
+    seen_version: SeenVersion = Field(description="The machine's version when it was last seen.")
+    what: DidWord = Field(description="What was done.")
+    places: list[LineKey] = Field(
+        min_length=1, max_length=100, description="To which parts, such as bottom_roller/left/3."
+    )
+    date: Figure = Field(min_length=1, description="The day, YYYY-MM-DD.")
+    hours: Figure = Field(min_length=1, description="Hours on the meter that day.")
+    put_right: list[PutRight] = Field(
+        [], max_length=200, description="What had been seen there and no longer stands."
+    )
+    sizes: list[SizeRead] = Field(
+        [], max_length=200, description="Sizes of a used part as it was fitted, or settings."
+    )
+    by: Words = Field("", description="Who did it.")
+    labour: Figure = Field("", description="What labour cost, without tax; empty where nobody said.")
+    parts: Figure = Field("", description="What the parts cost, without tax; empty where nobody said.")
+    currency: Literal[""] | Currency = Field("", description="Of the cost; empty for the price list's.")
+    note: Sentences = ""
+
+
+class WorkOut(Body):
+    """A record that is wrong, and why."""
+
+    seen_version: SeenVersion = Field(description="The machine's version when it was last seen.")
+    why: Sentences = Field(description="The reason.")
 
 
 class Nothing(Body):

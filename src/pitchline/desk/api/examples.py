@@ -132,7 +132,10 @@ _PRICE_ROW: dict[str, Any] = {
     "entered_at": "2026-11-01T08:00:00Z",
     "who": "ann",
     "in_force": True,
+    "why": "",
+    "taken_back_at": None,
 }
+_EVERY_MACHINE = {"family": "", "mass_from_kg": None, "mass_under_kg": None, "gear_list": ""}
 _PRICE_LINE: dict[str, Any] = {
     "job": "turn",
     "part": "bush",
@@ -141,11 +144,47 @@ _PRICE_LINE: dict[str, Any] = {
     "usual": 1100.0,
     "high": 1400.0,
     "labour_h": 9.0,
+    "machines": _EVERY_MACHINE,
 }
+
+
+_QUOTE_ID = "6f2f3a58-9d3d-4b8e-8a1a-52d7c5f0a7b4"
+_QUOTE: dict[str, Any] = {
+    "id": _QUOTE_ID, "machine_id": _MACHINE_ID, "number": "T1-20261130-F1", "on": "2026-11-30", "valid_until": "2026-12-30",
+    "customer": "Invented Earthworks", "notes": "", "who": "ann", "at": "2026-11-30T10:00:00Z", "price_list_id": _PRICES_ID,
+    "currency": "EUR", "net": 695.0, "tax_rate": 0.2, "gross": 834.0, "put_away_at": None,
+    "lines": [
+        {
+            "said": "Replace 2 bottom rollers", "job": "replace", "part": "bottom_roller", "count": 2, "per": "each",
+            "labour_h": 3.0, "listed": 660.0, "price": 660.0, "why": "",
+        },
+        {
+            "said": "Carriage", "job": "", "part": "", "count": 1, "per": "", "labour_h": None, "listed": None, "price": 35.0,
+            "why": "",
+        },
+    ],
+    "charges": [],
+}  # fmt: skip
 
 
 def _list(item: dict[str, Any]) -> dict[str, Any]:
     return {"items": [item], "page": 1, "pages": 1, "count": 1}
+
+
+_WORK: dict[str, Any] = {
+    "id": _KEY,
+    "what": "fitted_new",
+    "places": ["bottom_roller/left/3"],
+    "date": "2026-09-21",
+    "service_h": 4264.0,
+    "seen_on": "2026-09-07",
+    "put_right": [{"place": "bottom_roller/left/3", "seen": "leak"}],
+    "sizes": [],
+    "by": "A fitter",
+    "cost": {"labour": 120.0, "parts": 260.0, "currency": "EUR"},
+    "reckoned": None,
+    "note": "",
+}
 
 
 def _read(name: str) -> Any:
@@ -158,6 +197,7 @@ EXAMPLES: dict[str, Any] = {
     "walk_round_id": _ROUND_ID,
     "verdict_id": _VERDICT_ID,
     "price_list_id": _PRICES_ID,
+    "quote_id": _QUOTE_ID,
     "aside_id": 7,
     "name": "colleague.pdf",
     "page": 1,
@@ -176,8 +216,23 @@ EXAMPLES: dict[str, Any] = {
             {"key": "bottom_roller/left/3:leak", "bad": "clear", "many": 1, "note": "oil on the flange"},
         ],
     },
+    "work_id": _KEY,
+    "NewWork": {
+        "seen_version": 3, "what": "fitted_new", "places": ["bottom_roller/left/3"], "date": "2026-09-21", "hours": "4264",
+        "put_right": [{"place": "bottom_roller/left/3", "seen": "leak"}], "by": "A fitter", "labour": "120", "parts": "260",
+    },
+    "WorkOut": {"seen_version": 4, "why": "It was roller 4."},
+    "Work": _WORK,
+    "WorkList": _list(_WORK),
     "PutAway": {"away": True, "why": "Begun on the wrong machine."},
     "Settle": {"take": True},
+    "NewQuote": {
+        "lines": [{"job": "replace", "part": "bottom_roller", "count": 2}],
+        "own_lines": [{"words": "carriage", "price": "35"}], "customer": "Invented Earthworks",
+    },
+    "QuoteAway": {"away": True},
+    "Quote": _QUOTE,
+    "QuoteList": _list(_QUOTE),
     "MachineFile": _FILE,
     "Machine": _MACHINE,
     "MachineList": _list(_MACHINE),
@@ -206,7 +261,8 @@ EXAMPLES: dict[str, Any] = {
     "VerdictList": _list(_VERDICT_ROW),
     "PriceLists": _list(_PRICE_ROW),
     "PriceList": _PRICE_ROW
-    | {"currency": "EUR", "labour_per_h": 62.0, "tax_rate": 0.2, "source": "invented", "lines": [_PRICE_LINE]},
+    | {"currency": "EUR", "labour_per_h": 62.0, "tax_rate": 0.2, "source": "invented", "lines": [_PRICE_LINE],
+       "figures": [{"name": "lorry", "amount": 900.0, "machines": _EVERY_MACHINE | {"mass_from_kg": 28000.0}}]},
     "Verdict": _read("verdict-example.json"),
     "PlanAnswer": _read("plan-example.json"),
     "text/csv": (

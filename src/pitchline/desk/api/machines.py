@@ -8,7 +8,7 @@ from ninja import Path, Query, Router
 from ninja.responses import Status
 
 from pitchline.desk.api import showing
-from pitchline.desk.api.base import JSON, machine_here, plain, told
+from pitchline.desk.api.base import JSON, machine_here, told, too_late
 from pitchline.desk.api.bodies import Archive, FileChange, MachineChange, NewMachine, Search
 from pitchline.desk.api.once import key_of
 from pitchline.desk.api.refused import RefusedError, not_found, of_form, unusable
@@ -123,14 +123,8 @@ def change_a_machine(request: DeskRequest, machine_id: Path[uuid.UUID], asked: M
         about = About(*(clean[name] for name in _ABOUT))
         change_about(actor, machine_id=machine_id, seen_version=asked.seen_version, about=about)
     except OldVersionError as error:
-        raise _too_late(error, asked.seen_version) from None
+        raise too_late(error, asked.seen_version) from None
     return showing.machine(machine_of(actor.business, machine_id))
-
-
-def _too_late(error: OldVersionError, seen: int) -> RefusedError:
-    step = translated("Look at what is there now, and send your change again with its version.")
-    problem = Problem("seen_version", str(seen), str(error.now.version), step)
-    return RefusedError(409, problem, now=plain(showing.machine(error.now)))
 
 
 @router.post("/machines/{machine_id}/archive", response=Machine, openapi_extra=told(404, 422))
@@ -168,7 +162,7 @@ def change_the_file(request: DeskRequest, machine_id: Path[uuid.UUID], asked: Qu
             actor, machine_id=machine_id, seen_version=asked.seen_version, text=text, why=asked.why, whole=True
         )
     except OldVersionError as error:
-        raise _too_late(error, asked.seen_version) from None
+        raise too_late(error, asked.seen_version) from None
     except (InputError, NotAllowedError) as error:
         raise unusable(error) from None
     return showing.machine(machine_of(actor.business, machine_id))

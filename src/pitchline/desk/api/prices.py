@@ -18,6 +18,7 @@ from pitchline.desk.people.who import DeskRequest
 from pitchline.desk.prices import enter_prices, newest_prices, prices_of
 from pitchline.desk.uploads import upload
 from pitchline.desk.yard.models import PriceFile
+from pitchline.money.machine_class import MachineClass
 from pitchline.trade.errors import InputError, NotAllowedError
 
 router = Router(tags=["price lists"])
@@ -112,6 +113,7 @@ def _whole(row: PriceFile, in_force: bool) -> shapes.PriceList:
             usual=line.price_usual,
             high=line.price_high,
             labour_h=line.labour_h,
+            machines=_machines(line.which),
         )
         for line in prices.lines
     ]
@@ -122,4 +124,17 @@ def _whole(row: PriceFile, in_force: bool) -> shapes.PriceList:
         tax_rate=prices.tax_rate,
         source=prices.source,
         lines=lines,
+        figures=[
+            shapes.PriceFigure(name=one.name, amount=one.amount, machines=_machines(one.which))
+            for one in prices.figures
+        ],
+    )
+
+
+def _machines(which: MachineClass) -> shapes.PricedMachines:
+    return shapes.PricedMachines(
+        family=which.kind or "",
+        mass_from_kg=which.mass_from_kg,
+        mass_under_kg=which.mass_under_kg,
+        gear_list=which.gear,
     )

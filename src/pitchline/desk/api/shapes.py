@@ -267,6 +267,55 @@ class VerdictList(BaseModel):
     count: int
 
 
+class WorkCost(BaseModel):
+    """What some work cost in fact, without tax."""
+
+    labour: float = Field(description="[currency]")
+    parts: float = Field(description="[currency]")
+    currency: str
+
+
+class WorkReckoned(BaseModel):
+    """What the same work was reckoned to cost before."""
+
+    amount: float = Field(description="[currency]")
+    currency: str
+    source: str = Field(description="Where it stood.")
+
+
+class WorkRight(BaseModel):
+    """Something that had been seen and no longer stands."""
+
+    place: str
+    seen: str
+
+
+class Work(BaseModel):
+    """One job that was done."""
+
+    id: str
+    what: str
+    places: list[str]
+    date: dt.date
+    service_h: float = Field(description="[h]")
+    seen_on: dt.date | None = Field(description="Day of the last walk-round before it.")
+    put_right: list[WorkRight]
+    sizes: list[str] = Field(description="Sizes read with it, in words.")
+    by: str
+    cost: WorkCost | None = Field(description="Null where nobody said.")
+    reckoned: WorkReckoned | None = Field(description="Null where it was not reckoned.")
+    note: str
+
+
+class WorkList(BaseModel):
+    """One page of a machine's work, the newest first."""
+
+    items: list[Work]
+    page: int
+    pages: int
+    count: int
+
+
 class PriceListRow(BaseModel):
     """A price list that was entered."""
 
@@ -275,6 +324,25 @@ class PriceListRow(BaseModel):
     entered_at: dt.datetime
     who: str
     in_force: bool
+    why: str
+    taken_back_at: dt.datetime | None = Field(description="Null unless somebody undid putting it in force.")
+
+
+class PricedMachines(BaseModel):
+    """For which machines a price is; all of them where nothing is said. The closest price counts."""
+
+    family: str = Field(description="Empty for all.")
+    mass_from_kg: float | None = Field(description="From this mass [kg]; null for no end.")
+    mass_under_kg: float | None = Field(description="Below this mass [kg]; null for no end.")
+    gear_list: str = Field(description="Name of an entry of the gear list, by itself; empty for none.")
+
+
+class PriceFigure(BaseModel):
+    """A labour rate or a cost of a lay-up that a class of machine has of its own."""
+
+    name: str
+    amount: float = Field(description="[currency] or [currency/h]")
+    machines: PricedMachines
 
 
 class PriceLine(BaseModel):
@@ -287,6 +355,7 @@ class PriceLine(BaseModel):
     usual: float = Field(description="[currency]")
     high: float = Field(description="[currency]")
     labour_h: float = Field(description="[h]")
+    machines: PricedMachines
 
 
 class PriceList(PriceListRow):
@@ -297,12 +366,67 @@ class PriceList(PriceListRow):
     tax_rate: float | None = Field(description="Share of a price [1]; null where not entered.")
     source: str
     lines: list[PriceLine]
+    figures: list[PriceFigure]
 
 
 class PriceLists(BaseModel):
     """One page of the price lists entered, the newest first."""
 
     items: list[PriceListRow]
+    page: int
+    pages: int
+    count: int
+
+
+class QuotedLine(BaseModel):
+    """One line of a free quote."""
+
+    said: str
+    job: str = Field(description="Empty for a line in own words.")
+    part: str = Field(description="Empty for a line in own words.")
+    count: int
+    per: str = Field(description="What it is counted by: each or piece; empty for a line in own words.")
+    labour_h: float | None = Field(description="[h]")
+    listed: float | None = Field(
+        description="What the price list says [currency]; null where it has no such line."
+    )
+    price: float | None = Field(description="[currency]; null where it is to be quoted apart.")
+    why: str = Field(description="Why it is another price than the list's.")
+
+
+class QuotedCharge(BaseModel):
+    """One charge beside the lines."""
+
+    said: str
+    amount: float = Field(description="[currency]")
+
+
+class Quote(BaseModel):
+    """A free quote as it was given; without tax, but for its gross."""
+
+    id: uuid.UUID
+    machine_id: uuid.UUID
+    number: str
+    on: dt.date
+    valid_until: dt.date
+    customer: str
+    notes: str
+    who: str
+    at: dt.datetime
+    price_list_id: uuid.UUID
+    currency: str
+    lines: list[QuotedLine]
+    charges: list[QuotedCharge]
+    net: float = Field(description="[currency]")
+    tax_rate: float | None = Field(description="Share of the net [1]; null where not entered.")
+    gross: float | None = Field(description="With tax [currency]; null without a rate.")
+    put_away_at: dt.datetime | None
+
+
+class QuoteList(BaseModel):
+    """One page of the free quotes of a machine, the newest first."""
+
+    items: list[Quote]
     page: int
     pages: int
     count: int

@@ -8,10 +8,18 @@ from django.db.models import QuerySet
 
 from pitchline.desk.api import shapes
 from pitchline.desk.bridge.sheets import place_of
+from pitchline.desk.freequote.models import FreeQuoteRow
+from pitchline.desk.freequote.stored import unpacked
 from pitchline.desk.machine.models import Judgement, Machine
 from pitchline.desk.walkround.models import NOTHING_SEEN, ReadingRow, SeenRow, Sheet
 from pitchline.desk.yard.models import PriceFile
-from pitchline.trade.calls import Call, Stake, called
+from pitchline.money.tax import with_tax
+from pitchline.papers.free_quote import line_said
+from pitchline.papers.words import GAP
+from pitchline.trade.calls import Call, Stake
+from pitchline.trade.work_done import WorkDone
+from pitchline.words import say
+from pitchline.words.called import called
 
 PAGE = 50
 Row = TypeVar("Row", bound=Any)
@@ -136,4 +144,68 @@ def verdict_row(row: Judgement, papers: list[str] | None = None) -> shapes.Verdi
 
 def price_row(row: PriceFile, in_force: bool) -> shapes.PriceListRow:
     """A price list in a list."""
-    return shapes.PriceListRow(id=row.pk, name=row.name, entered_at=row.entered_at, who=row.who, in_force=in_force)
+    names = ("name", "entered_at", "who", "why", "taken_back_at")
+    return shapes.PriceListRow(id=row.pk, in_force=in_force, **{name: getattr(row, name) for name in names})
+
+
+def quote(row: FreeQuoteRow) -> shapes.Quote:
+    """A free quote as it was given."""
+    found, _, _ = unpacked(row.told)
+    net, rate = found.net, found.tax_rate
+    names = (
+        "machine_id",
+        "number",
+        "on",
+        "valid_until",
+        "customer",
+        "notes",
+        "who",
+        "at",
+        "currency",
+        "net",
+        "put_away_at",
+    )
+    lines = [
+        shapes.QuotedLine(
+            said=line_said(line, found.with_labour).replace(GAP, " "),
+            job=line.asked.job or "",
+            part=line.asked.part or "",
+            count=line.asked.count,
+            per=line.per,
+            labour_h=line.labour_h,
+            listed=line.listed.usual if line.listed is not None else None,
+            price=line.price.usual if line.price is not None else None,
+            why=line.asked.why,
+        )
+        for line in found.lines
+    ]
+    return shapes.Quote(
+        id=row.pk,
+        price_list_id=row.prices_id,
+        lines=lines,
+        charges=[shapes.QuotedCharge(said=say(charge.words), amount=charge.amount) for charge in found.charges],
+        tax_rate=rate,
+        gross=with_tax(net, rate).gross.usual if net is not None and rate is not None else None,
+        **{name: getattr(row, name) for name in names},
+    )
+
+
+def work(one: WorkDone) -> shapes.Work:
+    """One job that was done."""
+    spent, reckoned = one.spent, one.reckoned
+    return shapes.Work(
+        id=one.key,
+        what=one.did.value,
+        places=[place.key for place in one.places],
+        date=one.date,
+        service_h=one.service_h,
+        seen_on=one.seen_on,
+        put_right=[shapes.WorkRight(place=place.key, seen=kind.value) for place, kind in one.put_right],
+        sizes=[f"{read.place.key} {read.measurand.value}: {read.words}" for read in one.readings],
+        by=one.by,
+        cost=shapes.WorkCost(labour=spent.labour, parts=spent.parts, currency=spent.currency) if spent else None,
+        reckoned=shapes.WorkReckoned(amount=reckoned.amount, currency=reckoned.currency, source=reckoned.source)
+        if reckoned
+        else None,
+        note=one.note,
+    )

@@ -24,7 +24,7 @@ from pitchline.desk.machine.models import Judgement, Machine
 from pitchline.desk.machine.papers import PAPERS, kind_of, offered, paper_of
 from pitchline.desk.machine.queries import dossier_of, judgements_of, machine_of
 from pitchline.desk.people.who import DeskRequest
-from pitchline.desk.prices import newest_prices, prices_of
+from pitchline.desk.prices import newest_prices, priced_machine, prices_of
 from pitchline.exchange.sheet import sheet_rows
 from pitchline.exchange.verdict_json import verdict_json
 from pitchline.judge import judge
@@ -226,7 +226,7 @@ def _planned(machine: Machine, settings: PlanSettings, what_ifs: bool) -> str:
             raise not_found("no finished walk-round yet")
         found = judge(
             dossier,
-            prices_of(prices) if prices else None,
+            prices_of(prices).for_machine(priced_machine(machine, dossier.machine)) if prices else None,
             day_for(dossier),
             UnitSystem(machine.business.units),
             planning=settings,

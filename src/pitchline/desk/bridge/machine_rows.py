@@ -9,11 +9,11 @@ from django.db.models import F, Q
 from pitchline.desk.bridge.price_rows import PriceFile
 from pitchline.desk.people.models import Business
 from pitchline.judge.age import age_said, is_old
-from pitchline.judge.called import looked_said
 from pitchline.trade.asking import AskingPrice
 from pitchline.trade.calls import Call, Stake
 from pitchline.trade.machine import MachineKind
 from pitchline.words import label, say
+from pitchline.words.called import looked_said
 
 KINDS = [(kind.value, kind.label) for kind in MachineKind]
 
@@ -175,6 +175,7 @@ class Judgement(models.Model):
     version = models.CharField(max_length=40)
     units = models.CharField(max_length=8)
     prices = models.ForeignKey(PriceFile, null=True, on_delete=models.PROTECT, related_name="+")
+    priced_as = models.JSONField(default=dict)
     inputs_packed = models.BinaryField()
     verdict_packed = models.BinaryField()
 

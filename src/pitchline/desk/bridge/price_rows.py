@@ -17,9 +17,11 @@ class PriceFile(models.Model):
     digest = models.CharField(max_length=64)
     entered_at = models.DateTimeField(auto_now_add=True)
     who = models.CharField(max_length=200)
+    why = models.TextField(blank=True)
+    taken_back_at = models.DateTimeField(null=True)
 
     class Meta:
-        """The newest is the one in force."""
+        """The newest that was not taken back is the one in force."""
 
         app_label = "yard"
         ordering = ("-entered_at",)

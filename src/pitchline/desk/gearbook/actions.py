@@ -209,6 +209,8 @@ def _fit_one(actor: Actor, entry: BookEntry, machine: Machine, seen_version: int
         machine_version=now.version,
         who=actor.name,
     )
+    if not changed:
+        mark_for_judging(machine.pk)  # the entry may have prices of its own
     return changed
 
 
@@ -287,6 +289,7 @@ def take_from_machine(actor: Actor, *, machine_id: uuid.UUID, entry_id: uuid.UUI
             machine_version=machine.version,
             who=actor.name,
         )
+        mark_for_judging(machine.pk)
     return entry
 
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from django.db.models import OuterRef, QuerySet, Subquery, UUIDField
 from django.http import Http404
 
-from pitchline.desk.gearbook.models import BookEntry, Fitting, LearnedFile
+from pitchline.desk.gearbook.models import BookEntry, BookVersion, Fitting, LearnedFile
 from pitchline.desk.gearbook.parts import Changed, changes_between, fitted_text, loaded_object
 from pitchline.desk.machine.models import Machine
 from pitchline.desk.people.models import Business
@@ -68,6 +68,17 @@ def machines_with_fit(business: Business) -> QuerySet[Machine]:
 def fit_of(machine: Machine) -> Fitting | None:
     """What a machine has from the gear list; None where nothing is."""
     return Fitting.objects.filter(machine=machine, undone_at=None).select_related("entry").first()
+
+
+def gear_names(machine: Machine) -> tuple[str, ...]:
+    """Names by which prices know the entry a machine has: its own first, then those it had and no other entry has now."""
+    fitting = fit_of(machine)
+    if fitting is None:
+        return ()
+    entry, had = fitting.entry, BookVersion.objects.filter(entry=fitting.entry_id).values_list("name", flat=True)
+    others = BookEntry.objects.filter(business=entry.business_id).exclude(pk=entry.pk)
+    taken = set(others.values_list("name", flat=True))
+    return entry.name, *(name for name in dict.fromkeys(had) if name != entry.name and name not in taken)
 
 
 def on_machines(entry: BookEntry) -> list[Machine]:

@@ -16,17 +16,18 @@ from pitchline.ground.standing import Standing, standing
 from pitchline.ground.sweeps import SlipCurve, has_slip_curve, slip_curve
 from pitchline.ground.two_machines import Beside, all_said, beside
 from pitchline.judge.ground_fit import how_known, mix_of, section_of
-from pitchline.papers.ground import slew_of, sloped_ground, told_section
+from pitchline.papers.ground import shod_said, slew_of, sloped_ground, told_section
 from pitchline.papers.ground_answer import hire_said
 from pitchline.picture.ground_going import going_svg
 from pitchline.picture.ground_slew import slew_svg
 from pitchline.picture.ground_slip import slip_svg
 from pitchline.picture.ground_slope import slope_svg
 from pitchline.trade.dossier import Dossier
-from pitchline.words import in_english, translated
+from pitchline.trade.saying import saying
+from pitchline.words import say, translated, worded
 
 PREFIXES = tuple(f"{name}{small}" for name in ("going", "slew", "slip", "slope") for small in ("", "small"))
-ASKED = in_english("As asked here.")
+ASKED = saying("ground.as_asked")
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,7 +81,7 @@ def ground_page(
     machine = _known(standing(dossier.machine, dossier.gear), asked)
     mix = asked.mix or mix_of(dossier)
     entered = bool(asked.mix) or bool(dossier.ground_mix)
-    how = translated(ASKED) if asked.mix else how_known(dossier)
+    how = ASKED if asked.mix else how_known(dossier)
     section = section_of(machine, dossier.gear, mix, entered, how, asked.task, asked.offers)
     compared = None
     if other is not None:
@@ -89,7 +90,9 @@ def ground_page(
         )
         names = _short(name, other_name)
         lines = beside((section, theirs), names)
-        compared = Other(other_name, hire_said(lines, (section, theirs), names), all_said(lines, names), lines)
+        compared = Other(
+            other_name, hire_said(lines, (section, theirs), names), say(all_said(lines, names)), lines
+        )
     return GroundPage(told_section(section, MOST_GROUNDS), _pictures(machine, section, mix, asked, name), compared)
 
 
@@ -107,19 +110,19 @@ def _pictures(
     machine: Standing, section: GroundSection, mix: tuple[MixPart, ...], asked: GroundQuestion, name: str
 ) -> tuple[Picture, ...]:
     sloped = sloped_ground(section)
-    shod = translated("{name}, {width} mm shoes").format(name=name, width=f"{section.shoe_width_m * 1e3:.0f}")
+    shod = shod_said(name, section.shoe_width_m)
 
     def going(wide: int, prefix: str) -> str:
         return going_svg(section.grounds, shod, wide, prefix=prefix)
 
     def slopes(wide: int, prefix: str) -> str:
-        on = translated("{name} on {sloped}").format(name=name, sloped=sloped.name)
+        on = worded("{name} on {ground}", name=name, ground=translated(sloped.name))
         return slope_svg(sloped, section.outline, asked.task.slope_deg, on, wide, prefix=prefix)
 
     found = [_drawn(translated("Going by ground"), "going", going)]
     sweep, curves = slew_of(section), _curves(machine, mix, asked)
     if sweep is not None:
-        turning, title = sweep, f"{name}, {section.task}"
+        turning, title = sweep, f"{name}, {say(section.task)}"
         found.append(
             _drawn(
                 translated("Pressure under both tracks as the upper structure turns"),
@@ -128,7 +131,7 @@ def _pictures(
             )
         )
     if curves:
-        on = translated("{name} on {ground}").format(name=name, ground=_bracketed(mix).ground.name)
+        on = worded("{name} on {ground}", name=name, ground=translated(_bracketed(mix).ground.name))
         found.append(
             _drawn(
                 translated("Pull against slip"),

@@ -9,6 +9,8 @@ from pitchline.desk.posts import Question, choice, figure, words
 from pitchline.desk.spoken import later
 from pitchline.desk.thousands import figure_text
 from pitchline.ground.describe import (
+    MOISTURES,
+    OPEN_NAMES,
     BootTest,
     ThumbTest,
     ground_named,
@@ -22,13 +24,12 @@ from pitchline.ground.shoes import MixPart, ShoeKind, ShoeOffer
 from pitchline.ground.soils import GROUNDS, Ground
 from pitchline.trade.errors import NotAllowedError, Problem
 from pitchline.trade.writing import as_figure
-from pitchline.words import translated
+from pitchline.words import in_english, translated
 
 T = TypeVar("T")
 MOST_GROUNDS, MOST_SHOES = 4, 8
 GROUND_ENDS = {"" if number == 1 else str(number): number for number in range(1, MOST_GROUNDS + 1)}
 """How the fields of each ground end, by its number."""
-MOISTURES = ("moist", "wet")
 SIZES: tuple[tuple[str, str, str, str, float, float, float], ...] = (
     ("mass", "mass_kg", later("Operating mass"), "kg", 1.0, 200.0, 1e6),
     ("contact_length", "level_length_m", later("Contact length"), "m", 1.0, 0.3, 15.0),
@@ -38,14 +39,7 @@ SIZES: tuple[tuple[str, str, str, str, float, float, float], ...] = (
     ("power", "power_w", later("Engine power"), "kW", 1e3, 1.0, 5000.0),
 )
 """Name in the address, field, label, unit, to SI, least and most."""
-SOILS = tuple(
-    dict.fromkeys(
-        [
-            *(name.removeprefix("moist ").removeprefix("wet ") for name in GROUNDS if name.startswith("moist ")),
-            *GROUNDS,
-        ]
-    )
-)
+SOILS = tuple(dict.fromkeys([*OPEN_NAMES, *GROUNDS]))
 """Grounds to pick from: names that leave the moisture open first, then every name."""
 
 
@@ -185,7 +179,7 @@ def _mix(asked: GroundQuestion) -> tuple[MixPart, ...]:
         return ()
     if not named and not tests:
         return ()
-    grounds = named or [(unknown_ground("the tested ground"), None)]
+    grounds = named or [(unknown_ground(in_english("the tested ground")), None)]
     if tests:
         ground = grounds[0][0]
         for test in tests:

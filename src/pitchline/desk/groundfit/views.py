@@ -9,13 +9,13 @@ from django.views.decorators.http import require_safe
 from pitchline.desk.bridge.machines import known_dossier
 from pitchline.desk.groundfit.pages import ground_page
 from pitchline.desk.groundfit.queries import MOST_LISTED, other_of, others_of
-from pitchline.desk.groundfit.question import GROUND_ENDS, MOISTURES, SIZES, SOILS, GroundQuestion, asked_of
+from pitchline.desk.groundfit.question import GROUND_ENDS, SIZES, SOILS, GroundQuestion, asked_of
 from pitchline.desk.machine.models import Machine
 from pitchline.desk.machine.queries import machine_of
 from pitchline.desk.people.models import Business
 from pitchline.desk.people.who import DeskRequest
 from pitchline.desk.posts import as_sent
-from pitchline.ground.describe import BootTest, ThumbTest
+from pitchline.ground.describe import MOISTURES, BootTest, ThumbTest
 from pitchline.ground.shoes import ShoeKind, fitted_kind
 from pitchline.trade.dossier import Dossier
 from pitchline.trade.errors import InputError, NotAllowedError, Problem

@@ -27,7 +27,7 @@ from pitchline.desk.machine.queries import dossier_of
 from pitchline.desk.method import method_digest
 from pitchline.desk.people.who import Actor
 from pitchline.desk.piece_cache import let_go
-from pitchline.desk.prices import newest_prices, prices_of
+from pitchline.desk.prices import digest_of_prices, kept_of, newest_prices, priced_machine, prices_of
 from pitchline.desk.spoken import later
 from pitchline.trade.dossier import Dossier
 from pitchline.trade.errors import InputError, NotAllowedError
@@ -93,11 +93,13 @@ def _judgement(
     way = machine.business.writing
     asking = dossier.asking
     worked = inputs if asking is None else file_text_of(replace(dossier, asking=None))
-    footing, day = footing_of(worked, prices.digest if prices else ""), day_for(dossier)
+    priced = priced_machine(machine, dossier.machine)
+    own = prices_of(prices).for_machine(priced) if prices else None
+    footing, day = footing_of(worked, digest_of_prices(own)), day_for(dossier)
     known = Judgement.objects.filter(machine=machine, digest=digest_of(footing, units, way, day, asking)).first()
     if known is not None:
         return known, verdict_of(known)
-    verdict = judge(dossier, prices_of(prices) if prices else None, day, UnitSystem(units))
+    verdict = judge(dossier, own, day, UnitSystem(units))
     judgement, before = judgement_row(verdict, inputs, footing, units, asking), machine.judgement
     judgement.passing = (
         before is not None
@@ -110,6 +112,7 @@ def _judgement(
         actor.name,
         prices,
     )
+    judgement.priced_as = kept_of(priced)
     return judgement, verdict
 
 

@@ -12,7 +12,7 @@ from pitchline.desk.drawing import SMALL, WIDE, inline
 from pitchline.desk.machine.closer import closer_look
 from pitchline.desk.machine.models import Machine
 from pitchline.desk.machine.queries import rows_on
-from pitchline.judge.called import counted_due, either_way, looked_said, machine_called, part_called
+from pitchline.judge.called import counted_due, either_way
 from pitchline.papers import words
 from pitchline.papers.names import either_said, hours_cell, place_said
 from pitchline.papers.rows import HoursAxis, hours_axis
@@ -23,14 +23,16 @@ from pitchline.picture.part import part_svg
 from pitchline.picture.part_words import call_said
 from pitchline.picture.record import record_svg
 from pitchline.picture.side import side_svg
+from pitchline.stops.doubted import tells_of_misreading
 from pitchline.trade.calls import Call, Stake
 from pitchline.trade.dossier import Dossier
-from pitchline.trade.findings import CONSEQUENCES
+from pitchline.trade.findings import tells_of, why_it_matters
 from pitchline.trade.measurands import MEASURANDS, Measurand
 from pitchline.trade.parts import Place, Side
 from pitchline.trade.units import UnitSystem, show_length
 from pitchline.verdict import Judged, PartVerdict, Verdict, Why
 from pitchline.words import say, translated
+from pitchline.words.called import looked_said, machine_called, part_called
 
 BAND_WIDE = 300
 
@@ -192,7 +194,8 @@ def machine_page(machine: Machine, verdict: Verdict, side: Side | None, units: U
 def _jobs(verdict: Verdict) -> list[dict[str, object]]:
     """The jobs as the paper tells them; cautions told in full at an earlier job are named in one line."""
     jobs = told_jobs(verdict)
-    for job in jobs:
+    for job, judged in zip(jobs, verdict.jobs, strict=True):
+        job["kind"] = judged.kind.value
         cautions = job["cautions"]
         if isinstance(cautions, list):
             job["again"] = ", ".join(one["title"].lower() for one in cautions if not one["text"])
@@ -260,14 +263,13 @@ def _line(part: PartVerdict, verdict: Verdict, axis: HoursAxis) -> PartLine:
 
 def _reason(part: PartVerdict) -> str:
     """Why the call, what else was seen, and both explanations of a reading that is not understood."""
-    both, sentences = either_way(part), [part.reason]
-    if both is not None and part.call.asks and "misread" not in part.reason:
+    both, sentences = either_way(part), [say(part.reason)]
+    if both is not None and part.call.asks and not tells_of_misreading(part.reason):
         sentences.append(f"{words.first_up(either_said(both))}.")
-    untold = [one for one in part.findings if one.kind.label not in part.reason]
+    untold = [one for one in part.findings if not tells_of(part.reason, one.kind)]
     if untold:
-        sentences.append(
-            translated("Seen too: {listed}.").format(listed=words.listed([one.words for one in untold]))
-        )
+        listed = words.listed([say(one.told()) for one in untold])
+        sentences.append(translated("Seen too: {listed}.").format(listed=listed))
     return " ".join(sentences)
 
 
@@ -480,12 +482,12 @@ def seen_lines(sheets: list[Sheet], dossier: Dossier) -> list[tuple[str, str, st
     for sheet in sorted(sheets, key=lambda one: str(one.date or ""), reverse=True):
         for finding in (finding_of(row, dossier) for row in rows_on(sheet).seen):
             if finding is not None:
-                said = finding.words + (f" (“{finding.note}”)" if finding.note else "")
+                said = say(finding.told()) + (f" (“{finding.note}”)" if finding.note else "")
                 found.append(
                     (
                         words.day(sheet.date) if sheet.date is not None else "",
                         said,
-                        CONSEQUENCES[finding.kind].because,
+                        say(why_it_matters(finding.kind)),
                     )
                 )
     return found

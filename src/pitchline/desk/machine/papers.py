@@ -8,7 +8,7 @@ from functools import partial
 from pitchline.desk.bridge.figures import verdict_of, verdict_text
 from pitchline.desk.machine.models import Judgement, Machine
 from pitchline.desk.machine.page_facts import told as told_of
-from pitchline.desk.prices import prices_of
+from pitchline.desk.prices import judged_prices, list_said
 from pitchline.desk.spoken import later
 from pitchline.money.prices import PriceList
 from pitchline.papers.advert import advert_text
@@ -54,6 +54,8 @@ class PaperTold:
         What is asked for it.
     photos : callable
         Its photos, asked only where a paper shows them.
+    price_list : str
+        Which list it was priced with.
     """
 
     verdict: Verdict
@@ -67,6 +69,7 @@ class PaperTold:
     address: str = ""
     asking: AskingPrice | None = None
     photos: Callable[[], Sequence[Photo]] = tuple
+    price_list: str = ""
 
     def stop(self) -> PlannedStop:
         """The next stop.
@@ -87,7 +90,16 @@ class PaperTold:
 
 def _quote(told: PaperTold) -> bytes:
     until = told.verdict.as_of + dt.timedelta(days=VALID_DAYS)
-    return quote_pdf(told.verdict, told.stop(), until, told.units, told.by, told.customer, told.nth)
+    return quote_pdf(
+        told.verdict,
+        told.stop(),
+        until,
+        told.units,
+        told.by,
+        told.customer,
+        told.nth,
+        price_list=told.price_list,
+    )
 
 
 def _workbook(told: PaperTold) -> bytes:
@@ -142,7 +154,7 @@ def paper_of(judgement: Judgement, name: str, address: str = "") -> bytes:
     NotAllowedError
         It has nothing to tell: no work due, or no prices for a quote.
     """
-    prices = prices_of(judgement.prices) if judgement.prices else None
+    prices = judged_prices(judgement)
     told = PaperTold(
         verdict_of(judgement),
         prices,
@@ -155,6 +167,7 @@ def paper_of(judgement: Judgement, name: str, address: str = "") -> bytes:
         address,
         judgement.machine.asking_price,
         partial(photos_of, judgement.machine),
+        list_said(judgement.prices),
     )
     if name == "quote.pdf" and prices is None:
         raise NotAllowedError(

@@ -54,7 +54,7 @@ def with_former(sheets: Sequence[Sheet], place: Place) -> None:
 
 def eras_of(dossier: Dossier, place: Place, units: UnitSystem) -> tuple[Era, ...]:
     """What stood at a place one after the other, as recorded, newest first; empty where nothing is recorded."""
-    events, eras = renewals(dossier.events, place), []
+    events, eras = renewals(dossier.part_events, place), []
     for event, after in zip_longest(events, events[1:]):
         what = (
             ""

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from pitchline.desk.machine.pages import BAND_WIDE
-from pitchline.judge.called import counted_due, part_called
+from pitchline.judge.called import counted_due
 from pitchline.papers import words
 from pitchline.papers.names import hours_cell, place_said
 from pitchline.papers.rows import HoursAxis, hours_axis
@@ -11,6 +11,7 @@ from pitchline.papers.story import Headline, boxes
 from pitchline.trade.calls import Call
 from pitchline.verdict import HoursLeft, PartVerdict, Verdict
 from pitchline.words import counted, say, translated
+from pitchline.words.called import part_called
 
 
 @dataclass(frozen=True, slots=True)

@@ -21,7 +21,7 @@ from pitchline.desk.outlook.comparison import moved_page
 from pitchline.desk.outlook.question import asked_of
 from pitchline.desk.people.who import DeskRequest
 from pitchline.desk.posts import Reason, as_sent
-from pitchline.desk.prices import newest_prices, prices_of
+from pitchline.desk.prices import judged_prices, newest_prices
 from pitchline.desk.problems import problems_of
 from pitchline.desk.undo.messages import tell_undo
 from pitchline.desk.versions import version_of
@@ -132,5 +132,4 @@ def _page(
 
 def _as_asked(judgement: Judgement, wanted: Dossier) -> Verdict:
     """The machine judged as asked, on the prices and for the day of its newest judgement."""
-    prices = prices_of(judgement.prices) if judgement.prices else None
-    return judge(wanted, prices, judgement.as_of, UnitSystem(judgement.units))
+    return judge(wanted, judged_prices(judgement), judgement.as_of, UnitSystem(judgement.units))

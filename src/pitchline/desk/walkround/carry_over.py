@@ -7,28 +7,21 @@ from pitchline.desk.bridge.sheets import line_number, place_of
 from pitchline.desk.walkround.models import SeenRow, Sheet
 from pitchline.exchange.figures import LONGEST_TEXT
 from pitchline.papers.words import day
-from pitchline.trade.dossier import Dossier, Event
+from pitchline.trade.dossier import Dossier
 from pitchline.trade.findings import Finding
 from pitchline.trade.readings import WalkRound
-from pitchline.wear.history import renewals
+from pitchline.wear.history import standing
 
 CARRIED = "carried over"
 """Writer of a line that no person wrote: it goes when its walk-round is a draft again, and comes anew when that is finished."""
 
 
 def last_findings(dossier: Dossier, before: dt.date | None) -> tuple[WalkRound, tuple[Finding, ...]] | None:
-    """The newest finished walk-round before a day, with what was seen on it, less what is on a part renewed since."""
+    """The newest finished walk-round before a day, with what was seen on it, less what was put right since."""
     last = next((one for one in reversed(dossier.walk_rounds) if before is None or one.date < before), None)
     if last is None:
         return None
-    return last, tuple(one for one in last.findings if not _renewed_since(one, last, dossier))
-
-
-def _renewed_since(finding: Finding, last: WalkRound, dossier: Dossier) -> bool:
-    return any(
-        event.event is not Event.TURNED and event.service_h > last.service_h
-        for event in renewals(dossier.events, finding.place)
-    )
+    return last, standing(dossier, last)
 
 
 def still_standing(findings: Iterable[Finding], rows: Sequence[SeenRow]) -> list[Finding]:

@@ -12,7 +12,7 @@ from pitchline.trade.readings import Reading, WalkRound
 from pitchline.trade.units import METRES_PER_UNIT
 from pitchline.trade.writing import as_figure
 from pitchline.wear.suspicion import Suspicion
-from pitchline.words import counted, translated
+from pitchline.words import counted, say, translated
 
 USUAL_JOINTS = 4
 """Joints a pitch is measured over before anybody said over how many: what its `how` asks for."""
@@ -60,7 +60,7 @@ class Size:
 
 def warned(one: Suspicion) -> Warned:
     """A suspicion, with what was probably meant made ready to be put in place of the one text that was typed."""
-    said = words.first_up(one.suspects)
+    said = words.first_up(say(one.suspects))
     if one.instead_m is None or len(one.reading.typed) != 1 or one.reading.kept_because:
         return Warned(said, one.held)
     unit = _unit(one.reading.typed[0].unit)

@@ -12,7 +12,7 @@ from pitchline.desk.bridge.figures import inputs_text
 from pitchline.desk.machine.judging import take_from
 from pitchline.desk.machine.models import Judgement, Machine
 from pitchline.desk.people.who import Actor
-from pitchline.desk.prices import prices_of
+from pitchline.desk.prices import judged_prices
 from pitchline.desk.problems import in_language
 from pitchline.desk.trail.actions import Told, note
 from pitchline.desk.workplan.models import DecidedPlan, Plan
@@ -91,7 +91,7 @@ def _step(text: str) -> str:
 def _worked_out(plan: Plan) -> dict[str, object]:
     asked, judgement = asked_of(plan.asked, "point"), plan.judgement
     dossier = with_week(machine_from_json(inputs_text(judgement), "judged"), asked.week_h)
-    prices = prices_of(judgement.prices) if judgement.prices else None
+    prices = judged_prices(judgement)
     units = UnitSystem(judgement.units)
     if asked.settings is None:
         raise AssertionError("a plan is only asked for with figures that can be used")

@@ -16,7 +16,7 @@ from pitchline.desk.bridge.figures import verdict_of
 from pitchline.desk.clock import today
 from pitchline.desk.machine.models import Machine
 from pitchline.desk.people.models import Business
-from pitchline.desk.prices import prices_of
+from pitchline.desk.prices import judged_prices
 from pitchline.desk.workplan.models import DecidedPlan, FeedPart, Plan
 from pitchline.desk.workplan.stored import planned
 from pitchline.papers.calendar import calendar_ics
@@ -126,6 +126,6 @@ def _made(machine: Machine, row: DecidedPlan | Plan | None, on: dt.date) -> str:
     else:
         return ""
     with writing(verdict.writing):  # whoever subscribes is no request of the business
-        prices = prices_of(judgement.prices) if judgement is not None and judgement.prices else None
+        prices = judged_prices(judgement) if judgement is not None else None
         stops = planned_stops(verdict, prices, on) if judgement is not None else ()
         return "".join(_EVENT.findall(calendar_ics(verdict, stops, on, machine.place).ics.decode()))

@@ -16,12 +16,12 @@ from pitchline.papers.stop import PlannedStop, planned_stops
 from pitchline.papers.story_work import told_jobs
 from pitchline.picture.plan_strip import plan_strip
 from pitchline.picture.strip import strip_svg
-from pitchline.stops.work import in_a_hundred
 from pitchline.trade.calls import Call
 from pitchline.trade.errors import phrase
 from pitchline.trade.writing import as_figure
 from pitchline.verdict import MachinePlan, PlanWay, Verdict
-from pitchline.words import counted, translated
+from pitchline.words import counted, say, translated
+from pitchline.words.speaking import in_a_hundred
 
 
 @dataclass(frozen=True, slots=True)
@@ -226,7 +226,7 @@ def _way(row: PlanWay, plan: MachinePlan, number: int) -> WayLine:
     standing = "–" if row.standing_h is None else f"{as_figure(row.standing_h)}{words.GAP}h"
     more = row.cost - plan.cost
     said = "" if number == 0 else f"{'+' if more >= 0 else '−'}{money(plan, abs(more))}"
-    name = words.first_up(row.name)
+    name = words.first_up(say(row.name))
     return WayLine(
         name,
         money(plan, row.cost),
@@ -285,7 +285,9 @@ def _price(stop: PlannedStop) -> tuple[str, str]:
         return translated("not priced"), ""
     asked = words.amount_range(price)
     said = words.amount(price.usual, price.currency) + (f" ({asked})" if asked else "")
-    beside = ", ".join(f"{charge.words} {words.amount(charge.amount, stop.currency)}" for charge in stop.charges)
+    beside = ", ".join(
+        f"{say(charge.words)} {words.amount(charge.amount, stop.currency)}" for charge in stop.charges
+    )
     return said, beside
 
 

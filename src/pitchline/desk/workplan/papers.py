@@ -40,6 +40,8 @@ class PaperTold:
         Which plan of which verdict of the day it is, for the number of its quote.
     place, address : str
         Where the machine stands, and the address of its page.
+    price_list : str
+        Which list it was priced with.
     """
 
     verdict: Verdict
@@ -51,6 +53,7 @@ class PaperTold:
     nth: str = ""
     place: str = ""
     address: str = ""
+    price_list: str = ""
 
     @property
     def stops(self) -> tuple[PlannedStop, ...]:
@@ -89,7 +92,9 @@ def nth_of(source: Plan | DecidedPlan, on: dt.date) -> str:
 
 def _quote(told: PaperTold) -> bytes:
     until = told.on + dt.timedelta(days=VALID_DAYS)
-    return quote_pdf(told.verdict, told.first(), until, told.units, told.by, told.customer, told.nth, told.on)
+    return quote_pdf(
+        told.verdict, told.first(), until, told.units, told.by, told.customer, told.nth, told.on, told.price_list
+    )
 
 
 PLAN_PAPERS: dict[str, tuple[str, str, Callable[[PaperTold], bytes]]] = {

@@ -25,7 +25,7 @@ from pitchline.desk.machine.queries import machine_of
 from pitchline.desk.outlook.views import judged, judged_today
 from pitchline.desk.people.who import DeskRequest
 from pitchline.desk.posts import Reason, as_sent, ids_sent, lines_sent, why_typed
-from pitchline.desk.prices import newest_prices, prices_of
+from pitchline.desk.prices import judged_prices, list_said, newest_prices, prices_of
 from pitchline.desk.problems import problems_of
 from pitchline.desk.thousands import figure_text
 from pitchline.desk.workplan import actions
@@ -116,7 +116,7 @@ def _done(
     context: dict[str, Any],
 ) -> tuple[Problem, ...]:
     """Fill in a finished plan, moved where the address moves it; what it moves to no place comes back as problems."""
-    prices = prices_of(row.judgement.prices) if row.judgement.prices else None
+    prices = judged_prices(row.judgement)
     wanted = steps = list(steps_of(cheapest))
     problems: tuple[Problem, ...] = ()
     shown = verdict
@@ -161,7 +161,7 @@ def _spared(cheapest: Verdict, moved: Verdict, prices: PriceList | None) -> str:
 def _kept_page(kept: DecidedPlan) -> PlanPage:
     """A plan somebody decided on, whatever is asked or known by now."""
     verdict, moved = planned(kept)
-    prices = prices_of(kept.plan.judgement.prices) if kept.plan.judgement.prices else None
+    prices = judged_prices(kept.plan.judgement)
     with writing(_way(verdict)):
         return plan_page(verdict, moved, prices, moved, steps_of(moved), today())
 
@@ -314,12 +314,23 @@ def paper(request: DeskRequest, machine_id: uuid.UUID, plan_id: uuid.UUID, name:
     ):  # a plan outlives another asking price, and its workbook tells the one that stands
         worth, offer = with_asking(verdict.worth, row.machine.asking_price)
         verdict = replace(verdict, worth=worth, bid=offer)
-    prices = prices_of(row.judgement.prices) if row.judgement.prices else None
+    prices = judged_prices(row.judgement)
     units, customer = UnitSystem(row.judgement.units), row.machine.customer
     on = max(today(), verdict.as_of)
     address = request.build_absolute_uri(reverse("machine", args=[machine_id]))
     nth = nth_of(source, on)
-    content = PaperTold(verdict, prices, units, on, business.paper_name, customer, nth, row.machine.place, address)
+    content = PaperTold(
+        verdict,
+        prices,
+        units,
+        on,
+        business.paper_name,
+        customer,
+        nth,
+        row.machine.place,
+        address,
+        list_said(row.judgement.prices),
+    )
     try:
         with writing(verdict.writing):
             made = PLAN_PAPERS[name][2](content)

@@ -192,7 +192,7 @@ def bring_in(actor: Actor, found: SentFiles) -> Brought:
     if problems:
         raise InputError(tuple(problems))
     for one in found.prices[-1:]:
-        brought.prices = enter_prices(actor, name=one.name, content=one.content)
+        brought.prices = enter_prices(actor, name=one.name, content=one.content) is not None
     with transaction.atomic():
         rows = [write_machine(actor, text, dossier) for text, dossier in new]
         brought.added = [row.name for row in rows]

@@ -10,10 +10,10 @@ from django.utils.safestring import SafeString
 from pitchline.desk.bridge.figures import verdict_of
 from pitchline.desk.drawing import SMALL, WIDE, inline
 from pitchline.desk.machine.models import Judgement, Machine
-from pitchline.judge.called import machine_called
 from pitchline.picture.yard import due_first, yard_svg
 from pitchline.trade.units import UnitSystem
 from pitchline.verdict import Verdict
+from pitchline.words.called import machine_called
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,5 +14,4 @@ urlpatterns = [
     path("lists/blank.<str:ending>", list_views.blank, name="blank-list"),
     path("machines.<str:ending>", list_views.export, name="export-list"),
     path("demo/", views.demo, name="demo"),
-    path("prices/", views.prices, name="prices"),
 ]

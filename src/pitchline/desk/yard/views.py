@@ -15,7 +15,6 @@ from pitchline.desk.machine.worker import judge_soon
 from pitchline.desk.next_page import next_address
 from pitchline.desk.people.who import DeskRequest
 from pitchline.desk.posts import Archived, as_sent, ids_sent
-from pitchline.desk.prices import enter_prices, newest_prices, prices_of
 from pitchline.desk.problems import problems_of
 from pitchline.desk.undo.messages import tell_undo
 from pitchline.desk.uploads import sent_files
@@ -26,8 +25,7 @@ from pitchline.desk.yard.importing import Brought, bring_in, found_in
 from pitchline.desk.yard.list_views import is_list, start_list
 from pitchline.desk.yard.rows import lines_of
 from pitchline.desk.yard.strip import strip_of
-from pitchline.trade.errors import InputError, NotAllowedError, Problem
-from pitchline.trade.parts import PARTS
+from pitchline.trade.errors import InputError, NotAllowedError
 from pitchline.trade.units import UnitSystem
 from pitchline.trade.writing import as_figure
 from pitchline.words import translated
@@ -153,24 +151,3 @@ def demo(request: DeskRequest) -> HttpResponse:
         )
     judge_soon()
     return redirect("yard")
-
-
-@require_http_methods(["GET", "HEAD", "POST"])
-def prices(request: DeskRequest) -> HttpResponse:
-    """The price list in force, and a new one."""
-    actor = request.actor
-    problems: tuple[Problem, ...] = ()
-    if request.method == "POST":
-        try:
-            one = sent_files(request)[0]
-            if enter_prices(actor, name=one.name, content=one.content):
-                messages.success(request, translated("The price list is in force; every machine is priced anew."))
-                judge_soon()
-            return redirect("prices")
-        except (InputError, NotAllowedError) as error:
-            problems = problems_of(error)
-    file = newest_prices(actor.business)
-    listed = prices_of(file) if file else None
-    lines = [(line, PARTS[line.part].singular) for line in listed.lines] if listed else []
-    context = {"file": file, "prices": listed, "lines": lines, "problems": problems}
-    return render(request, "yard/prices.html", context, status=400 if problems else 200)

@@ -21,5 +21,8 @@ SENTENCES: dict[str, Sentence] = {
     "read_on_the_day": "read on the walk-round of {day:day}",
     "read_and_carried_on": "read on the walk-round of {day:day}, carried on by {week_h:g} h a week to {until:day}",
     "read_not_carried_on": "read on the walk-round of {day:day}; not carried on, because no hours a week are entered",
+    "worked_on_on_the_day": "written down with the work of {day:day}",
+    "worked_on_and_carried_on": "written down with the work of {day:day}, carried on by {week_h:g} h a week to {until:day}",
+    "worked_on_not_carried_on": "written down with the work of {day:day}; not carried on, because no hours a week are entered",
     "not_gone_round": "not gone round yet",
 }

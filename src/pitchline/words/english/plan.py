@@ -3,6 +3,25 @@
 from pitchline.words.english import Sentence
 
 SENTENCES: dict[str, Sentence] = {
+    "part": "{place:place}",
+    "links": "links, {side:side}",
+    "not_read": "{place:place}: not read",
+    "looked_into": "{part:parts}: at the limit it is looked into, which is no job to plan",
+    "turn_not_on_list": "turning bushes: not on the price list, so no turn is planned",
+    "past_limit": "Past its limit a part ruins {ruined:percent} of its price at once, and for each hour {times:g} hours of a new one's "
+    "life, at most its price; then it breaks, and the machine stands {stands_h:g} hours unplanned, as it does again when the next "
+    "one breaks (our assumption).",
+    "past_turn": "Past the turn point the worth of the other face, half a chain, is lost evenly up to the limit (our assumption).",
+    "with_new_chain": "A new chain comes with new bushes and a new sprocket on its side (common practice).",
+    "sides_together": "Chains, shoes, pads, rubber tracks and sprockets are renewed on both sides together, bushes turned likewise "
+    "(common practice).",
+    "sides_apart": "Left and right planned apart, because their hours left are too far apart: {parts:parts_listed}.",
+    "guessed": "Planned by the machine's other parts alone: {places:also}. Measure before anything is ordered.",
+    "no_sale": "No sale is planned: life left at the end counts by its share of the price as new.",
+    "at_the_sale": "At the sale a buyer pays {paid:percent} of the worth of the life left (our assumption).",
+    "no_interest": "No interest is counted.",
+    "lay_ups_free": "The price list has no cost of a lay-up: lay-ups are free but for their jobs. Enter one.",
+    "one_season": "No hours a week are entered: the season is that of today throughout.",
     "calls_aside": (
         "The plan keeps to what the verdict books. Leaving that aside would cost {currency} {saved} less, as expected: {would:also}. "
         "That saves what a chance of passing a limit is reckoned at here; where you rather take the chance, put the lay-up there by hand."

@@ -7,6 +7,8 @@ SENTENCES: dict[str, Sentence] = {
     "place_read": "{place:place} ({quantity:quantity})",
     "kind": "{part:parts}",
     "kind_read": "{part:parts} ({quantity:quantity})",
+    "done_since": "Done since the walk-round of {day:day}: {done:also}.",
+    "work": "{places:places}: {did:did} at {at_h} h",
     "held_back": "Readings held back until they are corrected, or kept with a reason: {places:commas}. "
     "Hours left there rest on everything else.",
     "almost_surely_changed": "{place:Place} was almost surely changed without a record (chance {chance:in_a_hundred}): "

@@ -13,6 +13,7 @@ SENTENCES: dict[str, Sentence] = {
     "fitted_unknown": "hours of fitting not known",
     "fitted_new": "fitted new at {at_h} h",
     "fitted_part_worn": "fitted part-worn at {at_h} h, wear then unknown",
+    "fitted_part_worn_and_read": "fitted part-worn at {at_h} h, its size then read",
     "turned": "turned at {at_h} h",
     "rebuilt": "rebuilt at {at_h} h",
     "history": "the machine's history",
@@ -32,5 +33,6 @@ SENTENCES: dict[str, Sentence] = {
     "typical_life": "{typical_h:hours} on middling ground, two in three between {low_h:hours} and {high_h:hours}",
     "reading": "{typed} by {tool}, good to {doubt_m:fine_length} at 95 %",
     "reading_per_joint": "{typed} by {tool}, good to {doubt_m:fine_length} per joint at 95 %",
+    "as_fitted": "written down as it was fitted on {day:day}; doubt after JCGM 100:2008",
     "walk_round": "walk-round of {day:day}; doubt after JCGM 100:2008",
 }

@@ -1,0 +1,123 @@
+"""Writing down work that was done, taking it out again, and undoing both; the machine's file holds the record."""
+
+import json
+import uuid
+from collections.abc import Sequence
+from typing import Any
+
+from django.db import transaction
+
+from pitchline.desk.bridge.machines import entered_dossier
+from pitchline.desk.machine.actions import change_file
+from pitchline.desk.machine.models import Machine
+from pitchline.desk.machine.queries import machine_of
+from pitchline.desk.people.who import Actor
+from pitchline.desk.trail.actions import Told, note
+from pitchline.desk.undo.actions import remember
+from pitchline.desk.undo.models import Undoable
+from pitchline.exchange.figures import text_of
+from pitchline.exchange.machine_out import work_entry
+from pitchline.papers.names import places_said
+from pitchline.papers.words import GAP
+from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.machine import RunningGear
+from pitchline.trade.work_done import WorkDone
+from pitchline.trade.writing import as_day, as_figure
+
+Entry = dict[str, Any]
+
+
+def said_of(work: WorkDone, gear: RunningGear) -> str:
+    """Some work in one line, such as "bottom roller 3, left: fitted new at 6,210 h on 28 Nov 2026"."""
+    where = places_said(work.places, gear).replace(GAP, " ")
+    return f"{where}: {work.did.label} at {as_figure(work.service_h)} h on {as_day(work.date)}"
+
+
+def write_down(
+    actor: Actor, *, machine_id: uuid.UUID, seen_version: int, work: Sequence[WorkDone]
+) -> Undoable | None:
+    """What was done, to be undone for a day; None where the same was sent before. The machine is to be judged anew then.
+
+    Raises
+    ------
+    NotAllowedError
+        Its running gear is not entered.
+    OldVersionError
+        The machine is no longer as it was when the form was opened.
+    """
+    machine = machine_of(actor.business, machine_id)
+    dossier = entered_dossier(machine)
+    if dossier is None:
+        raise NotAllowedError("machine", "no running gear", "a machine with its running gear entered")
+    known = {one.key for one in dossier.work}
+    new = [one for one in work if one.key not in known]
+    if not new:
+        return None
+    entries = _entries(machine)
+    said = f"{machine.name}: {'; '.join(said_of(one, dossier.gear) for one in new)}."
+    with transaction.atomic():
+        written = [*entries, *(work_entry(one, dossier) for one in new)]
+        _write(actor, machine, seen_version, written, said)
+        note(actor, machine.pk, [Told("work done", "", said_of(one, dossier.gear), one.note) for one in new])
+        before = {"machine": str(machine.pk), "written": [one.key for one in new]}
+        return remember(actor, way="work done", said=said, before=before)
+
+
+def take_out(actor: Actor, *, machine_id: uuid.UUID, seen_version: int, key: str, why: str) -> Undoable:
+    """What was taken out, to be put back for a day: a record that is wrong, with a reason.
+
+    Raises
+    ------
+    NotAllowedError
+        No reason was given, or there is no such record.
+    OldVersionError
+        The machine is no longer as it was when the page was opened.
+    """
+    if not text_of(why, "why").strip():
+        raise NotAllowedError("why", "nothing", "a few words", "Say why this record is wrong.")
+    machine = machine_of(actor.business, machine_id)
+    dossier = entered_dossier(machine)
+    found = next((one for one in dossier.work if one.key == key), None) if dossier is not None else None
+    if dossier is None or found is None:
+        raise NotAllowedError("record", key, "one that stands", "Open the page again: it was taken out already.")
+    entries = _entries(machine)
+    said = f"{machine.name}: taken out of what was done: {said_of(found, dossier.gear)}."
+    with transaction.atomic():
+        _write(actor, machine, seen_version, [one for one in entries if one["id"] != key], why)
+        note(actor, machine.pk, [Told("work done", said_of(found, dossier.gear), "", why)])
+        before = {"machine": str(machine.pk), "taken": [one for one in entries if one["id"] == key]}
+        return remember(actor, way="work done", said=said, before=before)
+
+
+def undo_work(actor: Actor, before: Entry) -> str:
+    """What was taken back, in words.
+
+    Raises
+    ------
+    NotAllowedError
+        The record was taken out since, or written down again.
+    """
+    machine = machine_of(actor.business, uuid.UUID(before["machine"]))
+    entries, written = _entries(machine), before.get("written", [])
+    there = {one["id"] for one in entries}
+    if not there.issuperset(written) or there.intersection(one["id"] for one in before.get("taken", [])):
+        step = "Look at the machine's work done: it can be written down or taken out there."
+        raise NotAllowedError("undo", f"the work of {machine.name} was changed since", "work as it was left", step)
+    now = [one for one in entries if one["id"] not in written] + before.get("taken", [])
+    _write(actor, machine, machine.version, now, "undone")
+    return f"Undone: the work done on {machine.name} is as it was."
+
+
+def _entries(machine: Machine) -> list[Entry]:
+    return list(json.loads(machine.file_text).get("work_done", []))
+
+
+def _write(actor: Actor, machine: Machine, seen_version: int, entries: list[Entry], why: str) -> None:
+    """Nothing comes out; afterwards the machine's file has these records, in order of day, and is to be judged anew."""
+    whole = json.loads(machine.file_text)
+    whole.pop("walk_rounds", None)
+    whole["work_done"] = sorted(entries, key=lambda one: str(one["date"]))
+    if not entries:
+        del whole["work_done"]
+    text = json.dumps(whole, indent=2, ensure_ascii=False) + "\n"
+    change_file(actor, machine_id=machine.pk, seen_version=seen_version, text=text, why=why[:2000])

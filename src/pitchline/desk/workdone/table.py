@@ -1,0 +1,38 @@
+"""The record of a machine's work as a table."""
+
+from pitchline.desk.workdone.history import in_order
+from pitchline.exchange.grid_csv import csv_bytes
+from pitchline.papers import names
+from pitchline.trade.dossier import Dossier
+from pitchline.trade.parts import PARTS
+from pitchline.trade.work_done import WorkDone
+
+COLUMNS = (
+    "day", "service hours", "part", "where", "what was done", "put right", "who", "labour", "parts", "cost", "currency",
+    "reckoned", "reckoned in", "reckoned where", "note",
+)  # fmt: skip
+
+
+def table_of(dossier: Dossier) -> bytes:
+    """Every record as CSV, oldest first."""
+    return csv_bytes([COLUMNS, *(_cells(one, dossier) for one in in_order(dossier.work))])
+
+
+def _cells(one: WorkDone, dossier: Dossier) -> list[str]:
+    spent, reckoned = one.spent, one.reckoned
+    return [
+        one.date.isoformat(),
+        f"{one.service_h:g}",
+        PARTS[one.places[0].part].singular,
+        " ".join(place.key for place in one.places),
+        one.did.label,
+        "; ".join(f"{names.place_said(place, dossier.gear)}: {kind.label}" for place, kind in one.put_right),
+        one.by,
+        *(
+            (f"{spent.labour:.2f}", f"{spent.parts:.2f}", f"{spent.total:.2f}", spent.currency)
+            if spent
+            else [""] * 4
+        ),
+        *((f"{reckoned.amount:.2f}", reckoned.currency, reckoned.source) if reckoned else [""] * 3),
+        one.note,
+    ]

@@ -1,0 +1,43 @@
+"""What looks wrong about a reading, and what was probably meant."""
+
+from pitchline.words.english import Sentence
+
+SENTENCES: dict[str, Sentence] = {
+    "asked": "{what}{meant}{kept}",
+    "kept": " Kept because: {because}.",
+    "read_again": "; read it again, or keep it and say why.",
+    "figures": "{figures}",
+    "over_joints": "{figures} over {joints} joints",
+    "in_millimetres": "{length_m:few_millimetres}",
+    "in_inches": "{length_m:few_inches}",
+    "repeats_apart": "{far} lies far from {others:all_of} on the same place",
+    "one_is_a_slip": ": one of the two is a slip. Measure again.",
+    "like_the_others": ": did you mean {meant} like the others?",
+    "no_machine_shows": "{read} is not a {quantity:quantity} any tracked machine shows ({least} to {most})",
+    "one_joint_too_long": "{read} over 1 joint is too long for {basis}",
+    "one_joint_too_short": "{read} over 1 joint is too short for {basis}",
+    "each_joint_too_long": "{read} makes {each} a joint, too long for {basis}",
+    "each_joint_too_short": "{read} makes {each} a joint, too short for {basis}",
+    "too_large": "{read} is too large for {basis}",
+    "too_small": "{read} is too small for {basis}",
+    "a_pitch": "a pitch of {new}",
+    "a_new_size": "a new size of {new}",
+    "other_parts": "a part that otherwise reads about {about}",
+    "new_to_scrap": "new {new} to scrap {scrap}",
+    "less_wear": "{read} shows less wear than the {before} of {day:long_day}, by more than the doubt of both",
+    "unlike_beside": "{read} is unlike the {count} {part:parts} beside it, about {usual}",
+    "sides_apart": "{read} on the {side:side} is far more worn than {across_read} on the {across_side:side}",
+    "far_more_worn": "{read} is far more worn than the {before} of {day:long_day}",
+    "well_past": "{read} is well past the limit",
+    "more_than_it_can_show": "{read} is more than the {most} this can show",
+    "far_from_range": "{read} is far from {least} to {most}",
+    "over": " over {joints} joints",
+    "as_the_mean": " as the mean",
+    "other_joints": ": did you mean {meant} over {joints} joints?",
+    "one_joint": "; it looks like the length of one joint: did you mean {whole} over {joints} joints, or {each} over 1 joint?",
+    "inches_as_millimetres": "; it looks like inches typed as millimetres: did you mean {meant_m:few_inches}{over}, which is "
+    "{meant_m:millimetres}?",
+    "millimetres_as_inches": "; it looks like millimetres typed as inches: did you mean {meant_m:few_millimetres}{over}?",
+    "decimal_mark": "; the decimal mark may have slipped: did you mean {meant}{over}{mean}?",
+    "digits_swapped": "; two digits may be swapped: did you mean {meant}{over}{mean}?",
+}
