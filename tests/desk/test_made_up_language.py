@@ -146,7 +146,7 @@ def speaking(spoken, owner, request):
     )
 
 
-NO_PAGE = ("attachment-file", "blank-sheet", "paper", "plan-paper", "demo")
+NO_PAGE = ("attachment-file", "blank-sheet", "paper", "plan-paper", "free-quote-paper", "demo")
 """Papers, which the room of papers answers for; the demo yard, whose files hold sentences somebody wrote."""
 PAGES = [
     name for name, method in (YARD | MACHINE | SHEET | BOOK).items() if method == "get" and name not in NO_PAGE
