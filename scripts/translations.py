@@ -12,12 +12,35 @@ from pkgutil import iter_modules
 from babel.messages.catalog import Catalog
 from babel.messages.pofile import write_po
 
+from pitchline.ground.describe import BootTest, ThumbTest
+from pitchline.ground.shoes import ShoeKind
+from pitchline.ground.soils import GROUNDS
+from pitchline.trade.machine import Layout, ShoeClass
+from pitchline.trade.readings import DEFAULT_TOOLS
 from pitchline.words import english
 from pitchline.words.labels import all_labels
 
 SRC = Path(__file__).parent.parent / "src/pitchline"
 Text = str | tuple[str, str]
 _SAID_BESIDE = re.compile(r"""\bsay\(\s*"((?:[^"\\]|\\.)*)\"""")
+_IN_A_TAG = re.compile(r"""\|or_say:"([^"]+)"|\{%\s*why\s+"([^"]+)"|[{ ]with\s[^%]*?\w+="([^"]*[a-z][^"]*)\"""")
+"""Words handed to a filter or a tag of a template."""
+REFUSES = frozenset(
+    (
+        "Problem", "NotAllowedError", "RefusedError", "refuse", "Told", "Change", "Missing", "Http404", "not_found",
+        "check_length", "number_of", "count_of", "date_of", "plain_text", "text_of", "machine_from_json", "unknown_ground",
+        "_number", "_other_than", "_too_many", "_set_feed", "size_of",
+    )
+)  # fmt: skip
+"""What is handed over in English and said when it is shown: names of fields, what would be allowed, and what to do now."""
+DJANGO = (
+    "forms/fields.py",
+    "forms/models.py",
+    "core/validators.py",
+    "contrib/auth/forms.py",
+    "contrib/auth/password_validation.py",
+)
+"""Modules of Django whose texts a person at the desk may see."""
 
 
 def sentences() -> Iterator[tuple[Text, str]]:
@@ -30,6 +53,13 @@ def sentences() -> Iterator[tuple[Text, str]]:
 def labels() -> Iterator[tuple[Text, str]]:
     """What things are called."""
     yield from ((text, "words/labels.py") for text in all_labels())
+    for kind in (Layout, ShoeClass, ThumbTest, BootTest, ShoeKind):
+        yield from ((getattr(one, "label", one.value.replace("_", " ")), kind.__module__) for one in kind)
+    yield from ((tool.label, "trade/readings.py") for tool in DEFAULT_TOOLS.values())
+    yield from (
+        (name.removeprefix(sort), "ground/soils.py") for name in GROUNDS for sort in ("", "moist ", "wet ")
+    )
+    yield from ((sort, "ground/soils.py") for sort in ("moist", "wet"))
 
 
 def in_python() -> Iterator[tuple[Text, str]]:
@@ -40,18 +70,38 @@ def in_python() -> Iterator[tuple[Text, str]]:
             if not isinstance(node, ast.Call):
                 continue
             name = getattr(node.func, "id", getattr(node.func, "attr", ""))
-            either = [way for one in node.args for way in _branches(one)]
-            texts = [one.value for one in either if isinstance(one, ast.Constant) and isinstance(one.value, str)]
-            if name in ("translated", "in_english", "later", "worded", "phrase") and texts:
+            texts = [text for one in node.args for text in _constants(one)]
+            if name in ("translated", "in_english", "later", "worded", "phrase"):
                 yield from ((text, where) for text in texts)
-            elif name in ("NotAllowedError", "Problem", "refuse"):
-                yield from ((text, where) for text in texts if text)
             elif name == "counted" and len(texts) == 2:
                 yield (texts[0], texts[1]), where
+            elif name in REFUSES:
+                handed = (*node.args, *(one.value for one in node.keywords if one.arg in ("what", "field")))
+                yield from (
+                    (text, where) for one in handed for text in _constants(one) if re.search("[a-z]{2}", text)
+                )
 
 
-def _branches(node: ast.expr) -> tuple[ast.expr, ...]:
-    return (*_branches(node.body), *_branches(node.orelse)) if isinstance(node, ast.IfExp) else (node,)
+def _constants(node: ast.expr) -> list[str]:
+    """A text, or the two of a choice."""
+    if isinstance(node, ast.IfExp):
+        return _constants(node.body) + _constants(node.orelse)
+    return [node.value] if isinstance(node, ast.Constant) and isinstance(node.value, str) else []
+
+
+def of_django() -> Iterator[tuple[Text, str]]:
+    """What Django itself tells a person."""
+    import django
+
+    for name in DJANGO:
+        for node in ast.walk(ast.parse((Path(django.__file__).parent / name).read_text(encoding="utf-8"))):
+            if not isinstance(node, ast.Call):
+                continue
+            called, texts = getattr(node.func, "id", ""), [text for one in node.args for text in _constants(one)]
+            if called == "_" and texts:
+                yield texts[0], f"django/{name}"
+            elif called in ("ngettext", "ngettext_lazy"):
+                yield (texts[0], texts[1]), f"django/{name}"
 
 
 def in_templates() -> Iterator[tuple[Text, str]]:
@@ -66,22 +116,29 @@ def in_templates() -> Iterator[tuple[Text, str]]:
 
     for file in sorted(SRC.rglob("templates/**/*.html")):
         name = str(file).split("/templates/", 1)[1]
+        where = str(file.relative_to(SRC))
         found = get_template(name).template.nodelist.get_nodes_by_type(SpokenNode)
-        yield from ((node.words, str(file.relative_to(SRC))) for node in found)
+        yield from ((node.words, where) for node in found)
+        for tag in _IN_A_TAG.finditer(file.read_text(encoding="utf-8")):
+            yield next(filter(None, tag.groups())), where
 
 
 def said_beside() -> Iterator[tuple[Text, str]]:
     """What typst templates and scripts of pages hand to their own `say`."""
-    for kind in ("*.typ", "*.js"):
-        for file in sorted(SRC.rglob(kind)):
-            for found in _SAID_BESIDE.finditer(file.read_text(encoding="utf-8")):
-                yield ast.literal_eval(f'"{found[1]}"'), str(file.relative_to(SRC))
+    from pitchline.desk.script_words import said_in
+
+    for file in sorted(SRC.rglob("*.typ")):
+        for found in _SAID_BESIDE.finditer(file.read_text(encoding="utf-8")):
+            yield ast.literal_eval(f'"{found[1]}"'), str(file.relative_to(SRC))
+    for file in sorted(SRC.rglob("static/**/*.js")):
+        if ".min." not in file.name:
+            yield from ((text, str(file.relative_to(SRC))) for text in said_in(file.read_text(encoding="utf-8")))
 
 
 def everything_said() -> Catalog:
     """Everything that is said, each text once, with where it stands."""
     whole = Catalog(project="pitchline", charset="utf-8")
-    for text, where in (*sentences(), *labels(), *in_python(), *in_templates(), *said_beside()):
+    for text, where in (*sentences(), *labels(), *in_python(), *in_templates(), *said_beside(), *of_django()):
         whole.add(text, locations=[(where, 0)])
     return whole
 

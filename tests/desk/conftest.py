@@ -15,21 +15,38 @@ from django.conf import settings as django_settings
 from django.contrib.auth.models import User
 from django.db import transaction
 from django.test import Client
+from django.urls import reverse
 
+from desk_addresses import BOOK, MACHINE, YARD
 from judged_once import footing_once, judge_once, write_once
 from pitchline.desk import crew
 from pitchline.desk.bridge import figures
+from pitchline.desk.bridge.price_rows import PriceFile
+from pitchline.desk.clock import today
+from pitchline.desk.freequote.actions import keep_quote
+from pitchline.desk.freequote.making import ground_of
+from pitchline.desk.gearbook.actions import take_from_machine
 from pitchline.desk.machine import judging
 from pitchline.desk.machine.judging import judge_machine
 from pitchline.desk.people.middleware import local_actor
 from pitchline.desk.people.models import Business, Member
 from pitchline.desk.people.who import Actor
-from pitchline.desk.prices import enter_prices
+from pitchline.desk.photos import store
+from pitchline.desk.photos.models import Attachment
+from pitchline.desk.prices import content_of, enter_prices
+from pitchline.desk.undo.actions import remember
+from pitchline.desk.walkround.models import Aside, Sheet
 from pitchline.desk.workplan import stored
+from pitchline.desk.workplan.models import Plan
+from pitchline.desk.workplan.stored import packed_footing, packed_verdict
 from pitchline.desk.yard.importing import write_machine
+from pitchline.desk.yard.models import MachineList
 from pitchline.exchange.machine_file import machine_json
 from pitchline.exchange.prices_file import write_prices
+from pitchline.money.free_quote import Asked, free_quote
 from pitchline.stops.settings import PlanSettings
+from pitchline.trade.jobs import JobKind
+from pitchline.trade.parts import PartKind
 
 TODAY = django_settings.TODAY
 """The day every test is on, unless it says another; no test goes by the clock."""
@@ -132,6 +149,74 @@ def stranger_client(with_login, db):
     user = User.objects.create_user("stranger", password="long enough 1")
     Member.objects.create(user=user, business=Business.objects.create(name="Another yard"))
     return signed_in("stranger")
+
+
+@pytest.fixture(scope="session")
+def packed(planned_once):
+    """A worked out plan, as its row holds it."""
+    verdict, footing = planned_once
+    return {"verdict_packed": packed_verdict(verdict), "footing_packed": packed_footing(footing)}
+
+
+@pytest.fixture
+def addresses(owner, bring, dossier, packed, prices):
+    """An address of each name, leading to the owner's rows."""
+    machine = bring(dossier, who=owner)
+    sheet = Sheet.objects.create(business=owner.business, machine=machine, date_text="2026-11-25")
+    aside = Aside.objects.create(sheet=sheet, key="head", fields={"by": "x"}, said="x", who="owner")
+    key = "bush/left"
+    done = remember(owner, way="archive", said="x", before={"machines": [], "archived": False})
+    kept = Attachment.objects.create(
+        business=owner.business, machine=machine, what="document", name="x.txt", kind="text/plain", size_bytes=1,
+        file=store.put(owner.business, b"x"),
+    )  # fmt: skip
+    listed = MachineList.objects.create(business=owner.business, name="list.csv", state="shown", who="owner")
+    plan = Plan.objects.create(
+        business=owner.business, machine=machine, judgement=machine.judgement, digest="x", asked={}, who="owner",
+        state=Plan.DONE, **packed,
+    )  # fmt: skip
+    enter_prices(owner, name="prices.csv", content=content_of(prices))
+    listed_prices = PriceFile.objects.get(business=owner.business)
+    ground = ground_of(machine)
+    quoted, _ = keep_quote(
+        owner, machine=machine, quote_id=uuid.uuid4(), prices=listed_prices, asked={},
+        quote=free_quote(ground.own, [Asked(JobKind.REPLACE, PartKind.BOTTOM_ROLLER)]),
+        head=ground.head("", today(), ""),
+    )  # fmt: skip
+    entry = take_from_machine(owner, machine_id=machine.pk, entry_id=uuid.uuid4(), name="Wide steel")
+    special = {each: [entry.pk] for each in BOOK} | {
+        "attachment": [kept.pk],
+        "attachment-file": [kept.pk, "file"],
+        "attachment-caption": [kept.pk],
+        "attachment-remove": [kept.pk],
+        "machine-list": [listed.pk],
+        "apply-list": [listed.pk],
+        "undo": [done.pk],
+        "export-list": ["csv"],
+        "blank-list": ["csv"],
+        "free-quote-paper": [machine.pk, quoted.pk],
+        "free-quote-away": [machine.pk, quoted.pk],
+        "blank-prices": ["csv"],
+        "price-times": [],
+        "prices-again": [listed_prices.pk],
+        "prices-file": [listed_prices.pk, "csv"],
+        "book-undo": [entry.fittings.get().batch],
+        "limits-table": [machine.pk, "csv"],
+        "paper": [machine.pk, machine.judgement_id, "verdict.json"],
+        "part": [machine.pk, key],
+        "walk-round-at": [sheet.pk, key],
+        "settle": [aside.pk],
+        "plan-spots": [machine.pk, plan.pk],
+        "keep-plan": [machine.pk, plan.pk],
+        "plan-paper": [machine.pk, plan.pk, "jobs.ics"],
+    }
+
+    def make(name):
+        if name in YARD:
+            return reverse(name, args=special.get(name, []))
+        return reverse(name, args=special.get(name, [machine.pk if name in MACHINE else sheet.pk]))
+
+    return make
 
 
 def signed_in(name):

@@ -10,52 +10,8 @@ import pytest
 from django.db import transaction
 from django.urls import get_resolver
 
-from pitchline.desk.bridge.price_rows import PriceFile
-from pitchline.desk.clock import today
-from pitchline.desk.freequote.actions import keep_quote
-from pitchline.desk.freequote.making import ground_of
-from pitchline.desk.gearbook.actions import take_from_machine
-from pitchline.desk.photos import store
-from pitchline.desk.photos.models import Attachment
-from pitchline.desk.prices import content_of, enter_prices
-from pitchline.desk.undo.actions import remember
-from pitchline.desk.walkround.models import Aside, Sheet
-from pitchline.desk.workplan.models import Plan
-from pitchline.desk.workplan.stored import packed_footing, packed_verdict
-from pitchline.desk.yard.models import MachineList
-from pitchline.money.free_quote import Asked, free_quote
-from pitchline.trade.jobs import JobKind
-from pitchline.trade.parts import PartKind
-
-OPEN = {"sign-in", "sign-out", "alive", "icon", "feed", "machine-feed"}
-YARD = {
-    "yard": "get", "add": "get", "bring": "get", "prices": "get", "demo": "post", "archive-ticked": "post", "undoable": "get",
-    "export-list": "get", "blank-list": "get", "settings": "get", "feed-settings": "post",
-    "book": "get", "book-new": "get", "book-bring": "post", "book-learned": "post",
-    "price-class": "get", "blank-prices": "get",
-}  # fmt: skip
-BOOK = {
-    "book-entry": "get", "book-change": "get", "book-limits": "get", "book-fit": "get", "book-away": "post",
-    "book-download": "get", "book-undo": "get",
-    "price-times": "get", "prices-again": "post", "prices-file": "get",
-}  # fmt: skip
-MACHINE = {
-    "machine": "get", "about": "get", "gear": "get", "limits": "get", "machine-file": "get", "machine-download": "get",
-    "blank-sheet": "get", "bring-round": "post", "archive": "post", "changes": "get", "paper": "get", "part": "get",
-    "begin": "post", "ground-fit": "get",
-    "photos": "get", "send-photos": "post", "attachment": "get", "attachment-file": "get", "attachment-caption": "post",
-    "attachment-remove": "post", "machine-list": "get", "apply-list": "post", "undo": "post",
-    "outlook": "get", "keep-outlook": "post", "worth": "get", "keep-asking-price": "post",
-    "work": "get", "work-done": "get", "work-csv": "get", "take-work-out": "post",
-    "plan": "get", "work-out": "post", "put-plan-away": "post",
-    "plan-spots": "get", "keep-plan": "post", "plan-paper": "get",
-    "free-quote": "get", "free-quote-paper": "get", "free-quote-away": "post",
-    "from-book": "get", "to-book": "post", "bring-limits": "post", "limits-table": "get",
-}  # fmt: skip
-SHEET = {
-    "walk-round": "get", "walk-round-at": "get", "save": "post", "finish": "post", "put-away": "post", "settle": "post",
-    "reopen": "post", "go-on": "get",
-}  # fmt: skip
+from desk_addresses import BOOK, MACHINE, OPEN, SHEET, YARD
+from pitchline.desk.walkround.models import Sheet
 
 
 def names(patterns):
@@ -66,76 +22,6 @@ def names(patterns):
             yield from names(pattern.url_patterns)
         elif pattern.name is not None:  # without one: an address of before, led on to one of these
             yield pattern.name
-
-
-@pytest.fixture(scope="session")
-def packed(planned_once):
-    """A worked out plan, as its row holds it."""
-    verdict, footing = planned_once
-    return {"verdict_packed": packed_verdict(verdict), "footing_packed": packed_footing(footing)}
-
-
-@pytest.fixture
-def addresses(owner, bring, dossier, packed, prices):
-    """An address of each name, leading to the owner's rows."""
-    from django.urls import reverse
-
-    machine = bring(dossier, who=owner)
-    sheet = Sheet.objects.create(business=owner.business, machine=machine, date_text="2026-11-25")
-    aside = Aside.objects.create(sheet=sheet, key="head", fields={"by": "x"}, said="x", who="owner")
-    key = "bush/left"
-    done = remember(owner, way="archive", said="x", before={"machines": [], "archived": False})
-    kept = Attachment.objects.create(
-        business=owner.business, machine=machine, what="document", name="x.txt", kind="text/plain", size_bytes=1,
-        file=store.put(owner.business, b"x"),
-    )  # fmt: skip
-    listed = MachineList.objects.create(business=owner.business, name="list.csv", state="shown", who="owner")
-    plan = Plan.objects.create(
-        business=owner.business, machine=machine, judgement=machine.judgement, digest="x", asked={}, who="owner",
-        state=Plan.DONE, **packed,
-    )  # fmt: skip
-    enter_prices(owner, name="prices.csv", content=content_of(prices))
-    listed_prices = PriceFile.objects.get(business=owner.business)
-    ground = ground_of(machine)
-    quoted, _ = keep_quote(
-        owner, machine=machine, quote_id=uuid.uuid4(), prices=listed_prices, asked={},
-        quote=free_quote(ground.own, [Asked(JobKind.REPLACE, PartKind.BOTTOM_ROLLER)]),
-        head=ground.head("", today(), ""),
-    )  # fmt: skip
-    entry = take_from_machine(owner, machine_id=machine.pk, entry_id=uuid.uuid4(), name="Wide steel")
-    special = {each: [entry.pk] for each in BOOK} | {
-        "attachment": [kept.pk],
-        "attachment-file": [kept.pk, "file"],
-        "attachment-caption": [kept.pk],
-        "attachment-remove": [kept.pk],
-        "machine-list": [listed.pk],
-        "apply-list": [listed.pk],
-        "undo": [done.pk],
-        "export-list": ["csv"],
-        "blank-list": ["csv"],
-        "free-quote-paper": [machine.pk, quoted.pk],
-        "free-quote-away": [machine.pk, quoted.pk],
-        "blank-prices": ["csv"],
-        "price-times": [],
-        "prices-again": [listed_prices.pk],
-        "prices-file": [listed_prices.pk, "csv"],
-        "book-undo": [entry.fittings.get().batch],
-        "limits-table": [machine.pk, "csv"],
-        "paper": [machine.pk, machine.judgement_id, "verdict.json"],
-        "part": [machine.pk, key],
-        "walk-round-at": [sheet.pk, key],
-        "settle": [aside.pk],
-        "plan-spots": [machine.pk, plan.pk],
-        "keep-plan": [machine.pk, plan.pk],
-        "plan-paper": [machine.pk, plan.pk, "jobs.ics"],
-    }
-
-    def make(name):
-        if name in YARD:
-            return reverse(name, args=special.get(name, []))
-        return reverse(name, args=special.get(name, [machine.pk if name in MACHINE else sheet.pk]))
-
-    return make
 
 
 def test_every_address_is_known_here():

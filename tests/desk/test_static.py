@@ -52,7 +52,7 @@ def test_every_module_import_is_hashed(collected):
         imports = re.findall(r'from\s+"([^"]+)"', served)
         assert len(imports) == len(re.findall(r"^import ", module.read_text(encoding="utf-8"), re.MULTILINE))
         for name in imports:
-            assert re.fullmatch(r"\./\w+\.[0-9a-f]{12}\.js", name), (module.name, name)
+            assert re.fullmatch(r"(\./|\.\./desk/)\w+\.[0-9a-f]{12}\.js", name), (module.name, name)
             assert (collected / app / name).exists()
 
 

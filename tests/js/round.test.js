@@ -5,6 +5,7 @@ import { rubbed } from "../../src/pitchline/desk/walkround/static/walkround/care
 import { Outbox } from "../../src/pitchline/desk/walkround/static/walkround/outbox.js";
 import { badOf } from "../../src/pitchline/desk/walkround/static/walkround/seen.js";
 import { over } from "../../src/pitchline/desk/walkround/static/walkround/sizes.js";
+import { say } from "../../src/pitchline/desk/static/desk/say.js";
 import { countsOf, leftOf, markOf } from "../../src/pitchline/desk/walkround/static/walkround/standing.js";
 
 const PART = { readings: 2, unread: [], refused: [], held: [], asked: [], seen: true, looked: true };
@@ -28,13 +29,13 @@ test("how bad bolts are follows from their number", () => {
 });
 
 test("what is left of a part, and how it stands", () => {
-  assert.deepEqual([leftOf(PART), markOf(PART)], ["", "✓ done"]);
+  assert.deepEqual([leftOf(PART, say), markOf(PART, say)], ["", "✓ done"]);
   const half = { ...PART, unread: ["sag"], looked: false };
-  assert.deepEqual([leftOf(half), markOf(half)], ["sag: not read; not looked over", "1 of 2 read"]);
+  assert.deepEqual([leftOf(half, say), markOf(half, say)], ["sag: not read; not looked over", "1 of 2 read"]);
   const bad = { ...PART, refused: ["pitch"], held: ["sag"], asked: ["camber"] };
-  assert.deepEqual([leftOf(bad), markOf(bad)], ["pitch: could not be saved; sag: held back until answered; camber: asked about, kept in the figures", "not saved"]);
-  assert.equal(markOf({ ...PART, looked: false }), "read, not looked over");
-  assert.equal(markOf({ ...PART, readings: 0, looked: false }), "not looked over");
+  assert.deepEqual([leftOf(bad, say), markOf(bad, say)], ["pitch: could not be saved; sag: held back until answered; camber: asked about, kept in the figures", "not saved"]);
+  assert.equal(markOf({ ...PART, looked: false }, say), "read, not looked over");
+  assert.equal(markOf({ ...PART, readings: 0, looked: false }, say), "not looked over");
   assert.deepEqual(countsOf([PART, half, bad]), { read: 4, unread: 1, refused: 1, questioned: 2, unlooked: 1 });
 });
 

@@ -1,6 +1,7 @@
 /* node --test tests/js: the pure part of moving a stop. */
 import assert from "node:assert/strict";
 import { test } from "node:test";
+import { say } from "../../src/pitchline/desk/static/desk/say.js";
 import { at, hours, moved, place, said } from "../../src/pitchline/desk/workplan/static/workplan/spots.js";
 
 test("a stop stays inside the plan", () => {
@@ -21,8 +22,8 @@ test("a spot is found by its step, and none is no error", () => {
 });
 
 test("a refusal is said with its reason, a cost with its amount", () => {
-  assert.match(said(2, { said: "0 h", refused: "bushes, left: turned first." }), /cannot go to 0 h\. bushes/);
-  assert.equal(said(1, { said: "900 h", more: "costs EUR 40 more" }), "Lay-up 1 in 900 h: the plan costs EUR 40 more.");
+  assert.match(said(2, { said: "0 h", refused: "bushes, left: turned first." }, say), /cannot go to 0 h\. bushes/);
+  assert.equal(said(1, { said: "900 h", more: "costs EUR 40 more" }, say), "Lay-up 1 in 900 h: the plan costs EUR 40 more.");
 });
 
 test("hours are read with or without a thousands mark", () => {

@@ -2,6 +2,7 @@
 import assert from "node:assert/strict";
 import { readFileSync } from "node:fs";
 import { test } from "node:test";
+import { say } from "../../src/pitchline/desk/static/desk/say.js";
 import { leftOf, markOf } from "../../src/pitchline/desk/walkround/static/walkround/standing.js";
 
 const CASES = JSON.parse(readFileSync(new URL("../data/standing.json", import.meta.url), "utf8"));
@@ -16,7 +17,7 @@ function partOf({ readings, seen, looked }) {
 
 CASES.forEach(({ part, left, stands }, number) => {
   test(`case ${number + 1} of how a part stands: ${stands}`, () => {
-    assert.equal(leftOf(partOf(part)), left);
-    assert.equal(markOf(partOf(part)), stands);
+    assert.equal(leftOf(partOf(part), say), left);
+    assert.equal(markOf(partOf(part), say), stands);
   });
 });

@@ -12,8 +12,10 @@ from typing import Any, Self
 from django import forms
 from django.http import HttpRequest, QueryDict
 
+from pitchline.desk.spoken import later
 from pitchline.trade.errors import InputError, NotAllowedError, Problem
 from pitchline.trade.writing import as_figure
+from pitchline.words import in_english, translated
 
 MOST_REASON = 2000
 """Letters in a reason or a note, as in all that follow: our own choice."""
@@ -33,7 +35,7 @@ _NOT_OF_THE_TABLE = ("why", "next", "csrfmiddlewaretoken")
 class Post(forms.Form):
     """A short form whose refusal is told like that of any other entry."""
 
-    too_long = "Shorten it; nothing was saved yet."
+    too_long = in_english("Shorten it; nothing was saved yet.")
 
     @classmethod
     def of(cls, request: HttpRequest) -> dict[str, Any]:
@@ -85,12 +87,14 @@ class Post(forms.Form):
 class Question(Post):
     """What an address asks; nothing is saved by it."""
 
-    too_long = "Shorten it."
+    too_long = in_english("Shorten it.")
 
 
 def _too_long(text: str, most: int) -> tuple[str, str]:
     """What is seen of it, and what is allowed."""
-    return f"{as_figure(len(text), ',')} letters", f"{as_figure(most, ',')} letters at most"
+    return translated("{n} letters").format(n=as_figure(len(text), ",")), translated(
+        "{most} letters at most"
+    ).format(most=as_figure(most, ","))
 
 
 def reason() -> forms.CharField:
@@ -122,7 +126,7 @@ def words(label: str, most: int = MOST_NAME) -> forms.CharField:
 
 def switch() -> forms.ChoiceField:
     """One way or the other."""
-    return _Switch(choices=[("1", "yes"), ("0", "no")], required=False)
+    return _Switch(choices=[("1", later("yes")), ("0", later("no"))], required=False)
 
 
 def sent_id() -> forms.UUIDField:
@@ -264,13 +268,19 @@ def ids_sent(request: HttpRequest, name: str) -> list[uuid.UUID]:
     """
     texts, found = _sent(request).getlist(name), []
     if len(texts) > MOST_TICKED:
-        many, allowed = as_figure(len(texts), ","), f"{as_figure(MOST_TICKED, ',')} at once"
+        many, allowed = (
+            as_figure(len(texts), ","),
+            translated("{most} at once").format(most=as_figure(MOST_TICKED, ",")),
+        )
         raise InputError((Problem("ticked", many, allowed, "Tick fewer, and the others after that."),))
     for text in filter(None, texts):
         try:
             found.append(uuid.UUID(text))
         except ValueError:  # no button of ours sends it
-            seen, step = text[:_SHOWN].replace(_ZERO, "\\0"), "Open the page again and send it from there."
+            seen, step = (
+                text[:_SHOWN].replace(_ZERO, "\\0"),
+                translated("Open the page again and send it from there."),
+            )
             raise InputError((Problem(name, seen, "an id that a page made", step),)) from None
     return found
 

@@ -27,6 +27,7 @@ from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.machine import Machine as TradeMachine
 from pitchline.trade.machine import MachineKind
 from pitchline.trade.writing import as_day
+from pitchline.words import translated
 
 UNDO = "price list"
 _GEAR: list[Callable[[Machine], tuple[str, ...]]] = []
@@ -146,9 +147,9 @@ def enter_prices(
             business=actor.business, name=Path(name).name, content=content, digest=digest, who=actor.name, why=why
         )
         _judge_all(actor.business)
-        said = f"{len(prices.lines)} lines in {prices.currency}"
+        said = translated("{n} lines in {currency}").format(n=len(prices.lines), currency=prices.currency)
         note(actor, None, [Told("price list", known.name if known else "", f"{name}: {said}", why), *told])
-        said = f"Price list {number_of_list(file)} is used now."
+        said = translated("Price list {number} is used now.").format(number=number_of_list(file))
         return remember(actor, way=UNDO, said=said, before={"file": str(file.pk)})
 
 
@@ -162,15 +163,15 @@ def undo_prices(actor: Actor, before: dict[str, Any]) -> str:
     """
     file = newest_prices(actor.business)
     if file is None or str(file.pk) != before["file"]:
-        step = "An earlier list can be used again on the page Prices."
-        raise NotAllowedError("undo", "another price list since", "the list that is used", step)
+        step = translated("An earlier list can be used again on the page Prices.")
+        raise NotAllowedError("undo", translated("another price list since"), "the list that is used", step)
     PriceFile.objects.filter(pk=file.pk).update(taken_back_at=timezone.now())
     _judge_all(actor.business)
     now = newest_prices(actor.business)
-    note(actor, None, [Told("price list", file.name, now.name if now else "", "undone")])
+    note(actor, None, [Told("price list", file.name, now.name if now else "", translated("undone"))])
     if now is None:
-        return "Undone: no price list is used."
-    return f"Undone: price list {number_of_list(now)} is used again."
+        return translated("Undone: no price list is used.")
+    return translated("Undone: price list {number} is used again.").format(number=number_of_list(now))
 
 
 def _judge_all(business: Business) -> None:

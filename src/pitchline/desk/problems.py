@@ -1,11 +1,14 @@
 """What an error tells, for a page that shows every problem at once."""
 
 from collections.abc import Callable
+from dataclasses import replace
 
 from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import render
 
 from pitchline.trade.errors import InputError, NotAllowedError, Problem
+from pitchline.words import translated
+from pitchline.words.catalogue import refused
 
 
 def problems_of(error: InputError | NotAllowedError) -> tuple[Problem, ...]:
@@ -13,10 +16,16 @@ def problems_of(error: InputError | NotAllowedError) -> tuple[Problem, ...]:
     return error.problems if isinstance(error, InputError) else (error.problem,)
 
 
+def in_language(problem: Problem) -> Problem:
+    """The same problem with what is ours of it in the language in force; what was typed stays as it was typed."""
+    field, allowed, step = (translated(str(one)) for one in (problem.field, problem.allowed, problem.next_step))
+    return replace(problem, field=field, allowed=allowed, next_step=step)
+
+
 def refused_page(request: HttpRequest, problems: tuple[Problem, ...]) -> HttpResponse:
     """A refusal by itself, for what no page of ours sends; to a script as JSON."""
     if request.headers.get("Accept", "").startswith("application/json"):
-        return JsonResponse({"problems": [str(one) for one in problems]}, status=400)
+        return JsonResponse({"problems": [refused(one) for one in problems]}, status=400)
     return render(request, "desk/refused.html", {"problems": problems}, status=400)
 
 

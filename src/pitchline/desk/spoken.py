@@ -6,13 +6,16 @@ tags spoken and endspoken. In English they show what they hold. In another langu
 """
 
 import re
+from collections.abc import Callable
+from copy import copy
 
 from django.template import Context, Node, NodeList
-from django.template.base import Parser, TextNode, Token, VariableNode
+from django.template.base import FilterExpression, Parser, TextNode, Token, VariableNode
+from django.utils.functional import lazy
 from django.utils.safestring import SafeString, mark_safe
 
 from pitchline.trade.writing import ENGLISH, way_in_force
-from pitchline.words.catalogue import translated
+from pitchline.words.catalogue import counted, translated
 
 _PIECE = re.compile(
     r"""\{%-?\s*(?P<block>\w+).*?%\} | (?P<value>\{\{.*?\}\}) | \{\#.*?\#\} | <!--.*?--> | <!.*?>
@@ -55,6 +58,14 @@ _LETTER = re.compile(r"[^\W\d_]")
 _ENTITY = re.compile(r"&#?\w+;")
 _NAME = re.compile(r"\{(\w+)\}")
 Piece = tuple[str, re.Match[str] | None]
+
+
+def _with(text: str, **values: object) -> str:
+    return translated(text).format(**values) if values else translated(text)
+
+
+later: Callable[..., str] = lazy(_with, str)
+"""A text in the language in force whenever it is shown, with its values: of forms and tables, which are made once for all."""
 
 
 def spoken(source: str) -> str:
@@ -161,8 +172,26 @@ class SpokenNode(Node):
     def __init__(self, nodelist: NodeList) -> None:
         self.nodelist = nodelist
         self.values: dict[str, Node] = {}
-        made = [node.s if isinstance(node, TextNode) else f"{{{self._name(node)}}}" for node in nodelist]
-        self.words = re.sub(r"\s+", " ", "".join(made))
+        self.number: FilterExpression | None = None
+        made = [self._ends(node) or self._same(node) for node in nodelist]
+        one, more = (re.sub(r"\s+", " ", "".join(each)) for each in zip(*made, strict=True))
+        self.words: str | tuple[str, str] = (one, more) if self.number is not None else more
+
+    def _ends(self, node: Node) -> tuple[str, str] | None:
+        """What is said of one and of several where a value is only the end of a word, and the number that decides."""
+        if not isinstance(node, VariableNode):
+            return None
+        last = node.filter_expression.filters[-1:]
+        if not last or last[0][0].__name__ != "pluralize":
+            return None
+        self.number = copy(node.filter_expression)
+        self.number.filters = self.number.filters[:-1]
+        ends = last[0][1][0][1].split(",") if last[0][1] else ["s"]
+        return (ends[0] if len(ends) > 1 else "", ends[-1])
+
+    def _same(self, node: Node) -> tuple[str, str]:
+        part = node.s if isinstance(node, TextNode) else f"{{{self._name(node)}}}"
+        return part, part
 
     def _name(self, node: Node) -> str:
         if not isinstance(node, VariableNode):
@@ -179,7 +208,11 @@ class SpokenNode(Node):
         if way_in_force().language == ENGLISH:
             return self.nodelist.render(context)
         shown = {name: str(node.render_annotated(context)) for name, node in self.values.items()}
-        said = _NAME.sub(lambda found: shown.get(found[1], found[0]), translated(self.words))
+        if self.number is not None and isinstance(self.words, tuple):
+            words = counted(*self.words, int(self.number.resolve(context)))
+        else:
+            words = translated(str(self.words))
+        said = _NAME.sub(lambda found: shown.get(found[1], found[0]), words)
         return mark_safe(said)  # noqa: S308 - the words are the template's or the catalogue's, the values escaped as they were shown
 
 

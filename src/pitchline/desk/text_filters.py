@@ -11,6 +11,7 @@ from django.utils.safestring import SafeString
 
 from pitchline.desk.fragment_cache import remembered
 from pitchline.desk.posts import MOST_NAME, MOST_REASON, Reason
+from pitchline.desk.problems import in_language
 from pitchline.desk.spoken import spoken_tag
 from pitchline.desk.uploads import LARGEST_FILE_MB, LARGEST_PHOTO_MB
 from pitchline.papers import words
@@ -38,9 +39,10 @@ def wrong(context: Context, mark: str, *called: str) -> SafeString:
 
     The field names it by `aria-describedby="wrong-…"`, so it is there before anything is wrong.
     """
-    found = [one for one in context.get("problems") or () if one.field in called]
+    names = {*called, *map(translated, called)}
+    found = [in_language(one) for one in context.get("problems") or () if one.field in names]
     said = ((one.seen, one.allowed, one.next_step) for one in found)
-    told = format_html_join(" ", "“{}”. Allowed: {}. {}", said)
+    told = format_html_join(" ", translated("“{}”. Allowed: {}. {}"), said)
     return format_html('<p class="wrong-said" id="wrong-{}">{}</p>', mark, told)
 
 
@@ -50,13 +52,19 @@ def why(context: Context, label: str, mark: str = "why", required: bool = True) 
     attrs: dict[str, str | bool] = {"id": mark, "required": required, "aria-describedby": f"wrong-{mark}"}
     box = Reason(initial={"why": context.get("why", "")})["why"].as_widget(attrs=attrs)
     problems = context.get("problems")
-    return {"label": label, "mark": mark, "required": required, "box": box, "problems": problems}
+    return {"label": translated(label), "mark": mark, "required": required, "box": box, "problems": problems}
 
 
 @register.simple_tag
 def longest(kind: str) -> int:
     """How many letters a field may take: a reason or a note, or a few words."""
     return {"reason": MOST_REASON, "words": MOST_NAME}[kind]
+
+
+@register.filter
+def or_say(value: Any, otherwise: str) -> Any:
+    """The value, or where there is none these words in the language in force."""
+    return value or translated(otherwise)
 
 
 @register.filter

@@ -18,10 +18,11 @@ from pitchline.exchange.sheet import read_sheet
 from pitchline.exchange.zip_guard import MB, ZipLimits, check_count, check_sizes
 from pitchline.trade.dossier import Dossier
 from pitchline.trade.readings import WalkRound
+from pitchline.words import in_english, translated
 
 LARGEST_FILE_MB, LARGEST_PHOTO_MB = 20, 20
 """How large a file brought into the yard may be, and a photo or document kept: told here alone (pages: `{% largest %}`)."""
-_LESS = "Send less at a time."
+_LESS = in_english("Send less at a time.")
 SENT_ARCHIVE = ZipLimits("archive", 12_000, 200 * MB, 200, _LESS, _LESS)
 _SAFE = re.compile(r"[^\w.\- ]")
 
@@ -61,7 +62,10 @@ def upload(name: str, content: bytes, largest_mb: float = LARGEST_FILE_MB) -> Up
     path = PurePosixPath(name.replace("\\", "/"))
     _check_size(path.name, len(content), largest_mb)
     if len(path.name) > MOST_NAME:
-        many, allowed = f"{len(path.name)} letters", f"{MOST_NAME} letters at most"
+        many, allowed = (
+            translated("{n} letters").format(n=len(path.name)),
+            translated("{most} letters at most").format(most=MOST_NAME),
+        )
         raise refuse(f"{path.name[:40]}…", "file name", many, allowed, "Rename it, and send it again.")
     return Upload(str(path.parent), _SAFE.sub("_", path.name) or "file", content)
 
@@ -94,7 +98,13 @@ def sent_files(request: HttpRequest) -> list[Upload]:
 
 def _check_size(name: str, size: int, largest_mb: float) -> None:
     if size > largest_mb * MB:
-        raise refuse(name, "file", f"{size / MB:.0f} MB", f"up to {largest_mb} MB", _LESS)
+        raise refuse(
+            name,
+            "file",
+            translated("{size} MB").format(size=f"{size / MB:.0f}"),
+            translated("up to {largest_mb} MB").format(largest_mb=largest_mb),
+            _LESS,
+        )
 
 
 def unpacked(sent: Iterable[Upload]) -> list[Upload]:
@@ -124,7 +134,7 @@ def _members(archive: Upload) -> list[Upload]:
                 found.append(upload(member.filename, content))
             return found
     except (zipfile.BadZipFile, EOFError, OSError, NotImplementedError, RuntimeError, ValueError):
-        step = "Pack it again as an ordinary zip."
+        step = translated("Pack it again as an ordinary zip.")
         raise refuse(archive.name, "archive", "damaged content", "a zip without password", step) from None
 
 

@@ -10,6 +10,7 @@ from django.db import close_old_connections, connection
 from pitchline.desk.at_work import Bell, Line
 from pitchline.desk.claims import claimed
 from pitchline.trade.writing import as_figure
+from pitchline.words import translated
 
 _LOG = logging.getLogger(__name__)
 _LOOK_EVERY_S = 30.0
@@ -116,8 +117,10 @@ class Worker:
 
 def _why(hung: bool, limit_s: float) -> str:
     if hung:
-        return f"took longer than {as_figure(limit_s / 60, 'g')} minutes and was ended"
-    return "ended the process that was at it, again and again"
+        return translated("took longer than {limit_s} minutes and was ended").format(
+            limit_s=as_figure(limit_s / 60, "g")
+        )
+    return translated("ended the process that was at it, again and again")
 
 
 _HIRED: list[Worker] = []

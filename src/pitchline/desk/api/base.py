@@ -19,6 +19,7 @@ from pitchline.desk.machine.models import Machine
 from pitchline.desk.machine.queries import machine_of
 from pitchline.desk.people.who import DeskRequest
 from pitchline.trade.errors import Problem
+from pitchline.words import translated
 
 JSON = "application/json"
 
@@ -43,20 +44,22 @@ def parsed(body: bytes) -> Any:
     def once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
         whole = dict(pairs)
         if len(whole) < len(pairs):
-            raise ValueError("the same key twice in one object")
+            raise ValueError(translated("the same key twice in one object"))
         return whole
 
     def never(word: str) -> Any:
-        raise ValueError(f"{word}, which JSON does not have")
+        raise ValueError(translated("{word}, which JSON does not have").format(word=word))
 
     try:
         return json.loads(body.decode("utf-8"), object_pairs_hook=once, parse_constant=never)
     except json.JSONDecodeError as error:
-        seen = f"{error.msg[0].lower()}{error.msg[1:]} at line {error.lineno}, column {error.colno}"
+        seen = translated("{fault} at line {line}, column {column}").format(
+            fault=translated(f"{error.msg[0].lower()}{error.msg[1:]}"), line=error.lineno, column=error.colno
+        )
     except UnicodeDecodeError as error:
-        seen = f"byte {error.start + 1} is not UTF-8"
+        seen = translated("byte {n} is not UTF-8").format(n=error.start + 1)
     except RecursionError:
-        seen = "brackets nested too deep"
+        seen = translated("brackets nested too deep")
     except ValueError as error:
         seen = str(error)[:100]
     raise RefusedError(400, Problem("body", seen, "JSON in UTF-8", "Mend it there."))

@@ -14,6 +14,7 @@ from pitchline.desk.api.refused import RefusedError, not_found, refusal
 from pitchline.desk.people.who import Actor, DeskRequest
 from pitchline.trade.errors import Problem
 from pitchline.trade.writing import writing
+from pitchline.words import translated
 
 View = Callable[..., HttpResponse]
 Kinds = dict[str, tuple[str, ...]]
@@ -43,7 +44,7 @@ def _guarded(request: DeskRequest, work: Callable[[], HttpResponse]) -> HttpResp
     except Http404 as error:
         return refusal(not_found(str(error)))
     except RequestDataTooBig:
-        seen = f"{request.headers.get('Content-Length', 'too many')} bytes"
+        seen = translated("{n} bytes").format(n=request.headers.get("Content-Length") or translated("too many"))
         return refusal(RefusedError(413, Problem("body", seen, "up to 10 MB", "Send less at a time.")))
     except (SuspiciousOperation, UnreadablePostError) as error:
         problem = Problem("request", type(error).__name__, "an ordinary request", "Send it again.")
@@ -51,7 +52,10 @@ def _guarded(request: DeskRequest, work: Callable[[], HttpResponse]) -> HttpResp
     except Exception:
         _LOG.exception("an error of the desk's own at %s", request.path)
         problem = Problem(
-            "desk", "an error of its own", "none", "Try again; whoever keeps the desk finds it in its log."
+            "desk",
+            translated("an error of its own"),
+            "none",
+            "Try again; whoever keeps the desk finds it in its log.",
         )
         return refusal(RefusedError(500, problem))
 

@@ -33,6 +33,7 @@ from pitchline.desk.yard.queries import SORTS, Wanted, found, tally_of
 from pitchline.exchange.machine_file import machine_from_json, machine_json
 from pitchline.exchange.text_in import LARGEST_BYTES, decode
 from pitchline.trade.errors import InputError, NotAllowedError, Problem
+from pitchline.words import translated
 
 router = Router(tags=["machines"])
 FILE = {"content": {JSON: {"schema": {"$ref": "#/components/schemas/MachineFile"}}}, "required": True}
@@ -194,6 +195,9 @@ def _brought(actor: Actor, text: str, short_name: str, found_in: SentFiles) -> t
 def _sent_text(request: DeskRequest) -> str:
     """The body as text, by the same guarded reading as a file."""
     if len(request.body) > LARGEST_BYTES:
-        allowed = f"up to {LARGEST_BYTES // 1024**2} MB"
-        raise RefusedError(413, Problem("body", f"{len(request.body)} bytes", allowed, "Send less at a time."))
+        allowed = translated("up to {most} MB").format(most=LARGEST_BYTES // 1024**2)
+        raise RefusedError(
+            413,
+            Problem("body", translated("{n} bytes").format(n=len(request.body)), allowed, "Send less at a time."),
+        )
     return decode(request.body, "machine file")

@@ -19,6 +19,7 @@ from pitchline.desk.api.models import Answered
 from pitchline.desk.api.refused import RefusedError
 from pitchline.desk.people.who import Actor
 from pitchline.trade.errors import Problem
+from pitchline.words import translated
 
 HEADER = "Idempotency-Key"
 KEPT = dt.timedelta(days=7)
@@ -40,7 +41,9 @@ def key_of(request: HttpRequest) -> uuid.UUID:
             return uuid.UUID(text)
     except ValueError:
         pass
-    step = "Make a new UUID for each thing you want done, and send the same one again when you are not sure it arrived."
+    step = translated(
+        "Make a new UUID for each thing you want done, and send the same one again when you are not sure it arrived."
+    )
     raise RefusedError(400, Problem(HEADER, text or "nothing", "a UUID in its long form", step))
 
 
@@ -62,7 +65,7 @@ def once(actor: Actor, request: HttpRequest, work: Callable[[], HttpResponse]) -
     while not _taken(actor, key, digest):
         known = Answered.objects.filter(business=actor.business, key=key).first()
         if known is not None and known.digest != digest:
-            step = "Make a new UUID for this one."
+            step = translated("Make a new UUID for this one.")
             raise RefusedError(422, Problem(HEADER, str(key), "a key not used for anything else", step))
         if known is not None and known.status is not None:
             return _again(known)

@@ -8,6 +8,7 @@ from pitchline.desk.api.refused import RefusedError
 from pitchline.desk.api.tokens import actor_of
 from pitchline.desk.people.who import Actor
 from pitchline.trade.errors import Problem
+from pitchline.words import translated
 
 _OTHERS = ("cross-site", "same-site")
 SAFE = ("GET", "HEAD", "OPTIONS")
@@ -26,16 +27,16 @@ def who_asks(request: HttpRequest) -> Actor:
         return _by_token(named)
     _check_site(request)
     if settings.LOGIN and not request.user.is_authenticated:
-        step = "Send a token as “Authorization: Bearer …”, or sign in first."
-        raise RefusedError(401, Problem("Authorization", "nothing", "a token, or a session", step))
+        step = translated("Send a token as “Authorization: Bearer …”, or sign in first.")
+        raise RefusedError(401, Problem("Authorization", translated("nothing"), "a token, or a session", step))
     actor = getattr(request, "actor", None)
     if not isinstance(actor, Actor):
-        allowed = "somebody who works for a business"
-        step = "Ask whoever keeps the desk."
+        allowed = translated("somebody who works for a business")
+        step = translated("Ask whoever keeps the desk.")
         raise RefusedError(403, Problem("person", request.user.get_username(), allowed, step))
     if settings.LOGIN and request.method not in SAFE and check_csrf(request) is not None:
-        step = "Send the csrftoken cookie's value as X-CSRFToken, or use a token."
-        allowed = "the session's own value"
+        step = translated("Send the csrftoken cookie's value as X-CSRFToken, or use a token.")
+        allowed = translated("the session's own value")
         raise RefusedError(403, Problem("X-CSRFToken", request.headers.get("X-CSRFToken", ""), allowed, step))
     return actor
 
@@ -44,7 +45,7 @@ def _by_token(named: str) -> Actor:
     kind, _, secret = named.partition(" ")
     actor = actor_of(secret.strip()) if kind.lower() == "bearer" else None
     if actor is None:
-        step = "Make one with: pitchline tokens add NAME"
+        step = translated("Make one with: pitchline tokens add NAME")
         raise RefusedError(401, Problem("Authorization", kind, "Bearer and a token in use", step))
     return actor
 
@@ -62,5 +63,5 @@ def _check_site(request: HttpRequest) -> None:
     trusted = origin in own
     if (origin is not None and not trusted) or (site in _OTHERS and not trusted):
         seen = origin or site
-        step = "Send it from the desk's own pages, or from a script without these headers."
+        step = translated("Send it from the desk's own pages, or from a script without these headers.")
         raise RefusedError(403, Problem("Origin", seen, "the desk itself", step))

@@ -6,7 +6,9 @@ from typing import Any
 from django.http import HttpResponse, JsonResponse
 from ninja.errors import ValidationError, ValidationErrorContext
 
+from pitchline.desk.problems import in_language
 from pitchline.trade.errors import InputError, NotAllowedError, Problem
+from pitchline.words import translated
 
 LONGEST_SHOWN = 200
 
@@ -36,15 +38,15 @@ def _shown(text: object) -> str:
 
 def told(problem: Problem) -> dict[str, str]:
     """One problem as the API writes it."""
-    place = ", ".join(
-        bit for bit in (problem.file, f"row {problem.row}" if problem.row is not None else "") if bit
-    )
-    field = f"{place}: {problem.field}" if place else problem.field
+    one = in_language(problem)
+    row = translated("row {n}").format(n=one.row) if one.row is not None else ""
+    place = ", ".join(bit for bit in (one.file, row) if bit)
+    field = f"{place}: {one.field}" if place else one.field
     return {
         "field": _shown(field),
-        "value": _shown(problem.seen),
-        "allowed": _shown(problem.allowed),
-        "next_step": _shown(problem.next_step),
+        "value": _shown(one.seen),
+        "allowed": _shown(one.allowed),
+        "next_step": _shown(one.next_step),
     }
 
 
@@ -67,14 +69,17 @@ def unusable(error: InputError | NotAllowedError, status: int = 422) -> RefusedE
 
 def not_found(said: str = "") -> RefusedError:
     """Nothing there, or another business's."""
-    allowed = "something that is in this yard"
-    return RefusedError(404, Problem("address", said or "nothing there", allowed, "Look in the lists first."))
+    seen = translated(said) or translated("nothing there")
+    problem = Problem("address", seen, "something that is in this yard", "Look in the lists first.")
+    return RefusedError(404, problem)
 
 
 def of_form(errors: Mapping[str, Any], typed: Mapping[str, object]) -> RefusedError:
     """What a form of the desk refused; errors as `form.errors.get_json_data()` gives them."""
     problems = [
-        Problem(field, str(typed.get(field, "nothing")), one["message"], "Correct it and send it again.")
+        Problem(
+            field, str(typed.get(field, translated("nothing"))), one["message"], "Correct it and send it again."
+        )
         for field, found in errors.items()
         for one in found
     ]
@@ -95,7 +100,7 @@ def unfit(contexts: Iterable[ValidationErrorContext[Any]]) -> UnfitError:
                 problems.append(Problem(field, problem.seen, problem.allowed, problem.next_step))
                 continue
             missing = one["type"] == "missing"
-            seen = "nothing" if missing else _shown(one["input"])
+            seen = translated("nothing") if missing else _shown(one["input"])
             allowed = one["msg"].removeprefix("Input should be ").removeprefix("Value error, ")
             problems.append(Problem(field, seen, allowed, "Correct it and send it again."))
     return UnfitError(tuple(problems[:50]))

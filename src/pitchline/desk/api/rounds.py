@@ -22,6 +22,7 @@ from pitchline.desk.walkround.form_lines import Typed
 from pitchline.desk.walkround.models import Sheet
 from pitchline.desk.walkround.queries import sheet_of, what_became_of
 from pitchline.trade.errors import InputError, NotAllowedError, Problem
+from pitchline.words import translated
 
 router = Router(tags=["walk-rounds"])
 _TEXTS = ("date", "hours", "by", "unit", "joints", "tool", "keep", "bad", "note")
@@ -43,8 +44,10 @@ def begin_a_walk_round(
     actor = request.actor
     machine = machine_of(actor.business, machine_id)
     if not machine.file_text:
-        step = "Send its machine file first."
-        problem = Problem("running gear", "not entered yet", "a machine whose running gear is entered", step)
+        step = translated("Send its machine file first.")
+        problem = Problem(
+            "running gear", translated("not entered yet"), "a machine whose running gear is entered", step
+        )
         raise RefusedError(409, problem)
     sheet = actions.start_sheet(actor, machine_id=machine_id, sheet_id=key_of(request), day=today())
     if sheet.machine_id != machine.pk:
@@ -110,7 +113,7 @@ def finish_a_walk_round(request: DeskRequest, walk_round_id: Path[uuid.UUID], as
     actor = request.actor
     sheet = sheet_of(actor.business, walk_round_id)
     if sheet.state == Sheet.PUT_AWAY:
-        problem = Problem("walk-round", "put away", "one that is in use", "Bring it back first.")
+        problem = Problem("walk-round", translated("put away"), "one that is in use", "Bring it back first.")
         raise RefusedError(409, problem)
     try:
         finishing.finish_sheet(actor, sheet_id=walk_round_id)

@@ -32,6 +32,7 @@ from pitchline.papers.sheet_paper import sheet_pdf
 from pitchline.stops.settings import PlanSettings
 from pitchline.trade.errors import InputError, NotAllowedError, Problem
 from pitchline.trade.units import UnitSystem
+from pitchline.words import translated
 
 router = Router(tags=["verdicts"])
 AT_ONCE = 2
@@ -68,7 +69,10 @@ def _a_turn() -> Iterator[None]:
     """One of the few places for long work; 429 where all are taken."""
     if not _FREE.acquire(blocking=False):
         problem = Problem(
-            "desk", f"{AT_ONCE} at work", "a free place", "Wait as long as Retry-After says, and ask again."
+            "desk",
+            translated("{most} at work").format(most=AT_ONCE),
+            "a free place",
+            "Wait as long as Retry-After says, and ask again.",
         )
         raise RefusedError(429, problem, wait_s=5)
     try:
@@ -104,7 +108,7 @@ def judge_now(request: DeskRequest, machine_id: Path[uuid.UUID], asked: Nothing)
 
 
 def _not_judged(machine: Machine) -> RefusedError:
-    step = "Send what is missing, then ask again."
+    step = translated("Send what is missing, then ask again.")
     return RefusedError(409, Problem("machine", machine.not_judged_because, "a machine that can be judged", step))
 
 

@@ -14,9 +14,9 @@ from pitchline.judge.called import next_hours, next_job, stakes_of
 from pitchline.papers.names import explained, is_overdue, jobs_said
 from pitchline.trade.asking import AskingPrice
 from pitchline.trade.calls import Call
-from pitchline.trade.writing import Writing
+from pitchline.trade.writing import ENGLISH, Writing
 from pitchline.verdict import Job, Verdict
-from pitchline.words import say
+from pitchline.words import say, translated
 
 LIST_FIELDS = (
     "call",
@@ -61,7 +61,9 @@ def set_figures(machine: Machine, verdict: Verdict) -> None:
     machine.due_said = _due_said(asked, verdict)
     booked = [one for one in verdict.jobs if one.call is Call.BOOK]
     if verdict.call is Call.STOP and booked:
-        machine.due_said += f"; then book: {_due_said(booked, verdict, THEN_TOLD)}"
+        machine.due_said += translated("; then book: {due_said}").format(
+            due_said=_due_said(booked, verdict, THEN_TOLD)
+        )
     if verdict.call is Call.UNJUDGED:
         machine.due_said = say(verdict.headline).split(". ")[0].removesuffix(".")
     hours = next_hours(verdict) or (None, None, None)
@@ -88,9 +90,9 @@ def _due_said(jobs: Sequence[Job], verdict: Verdict, most: int = MOST_TOLD) -> s
         if len(jobs) <= most + 1
         else [job for n, job in enumerate(jobs) if n < most or explained(job, verdict)]
     )
-    told = [jobs_said([job], verdict) + (" (overdue)" if is_overdue(job) else "") for job in named]
+    told = [jobs_said([job], verdict) + (translated(" (overdue)") if is_overdue(job) else "") for job in named]
     if len(named) < len(jobs):
-        told.append(f"and {len(jobs) - len(named)} more jobs")
+        told.append(translated("and {n} more jobs").format(n=len(jobs) - len(named)))
     return "; ".join(told)
 
 
@@ -108,6 +110,8 @@ def digest_of(footing: str, units: str, way: Writing, day: dt.date, asking: Aski
     told = [footing, units, way.numbers, way.days, day.isoformat()]
     if asking is not None:
         told += [repr(asking.amount), asking.currency]
+    if way.language != ENGLISH:
+        told.append(way.language)
     return hashlib.sha256("\n".join(told).encode()).hexdigest()
 
 

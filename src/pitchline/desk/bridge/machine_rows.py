@@ -12,7 +12,7 @@ from pitchline.judge.age import age_said, is_old
 from pitchline.trade.asking import AskingPrice
 from pitchline.trade.calls import Call, Stake
 from pitchline.trade.machine import MachineKind
-from pitchline.words import say
+from pitchline.words import label, say
 from pitchline.words.called import looked_said
 
 KINDS = [(kind.value, kind.label) for kind in MachineKind]
@@ -131,12 +131,12 @@ class Machine(models.Model):
     @property
     def kind_label(self) -> str:
         """The family of machine for reading."""
-        return MachineKind(self.kind).label
+        return label(MachineKind(self.kind))
 
     @property
     def call_label(self) -> str:
         """The call for reading."""
-        return Call(self.call or Call.UNJUDGED).label
+        return label(Call(self.call or Call.UNJUDGED))
 
     @property
     def about(self) -> str:
@@ -194,4 +194,4 @@ class Judgement(models.Model):
     @property
     def call_label(self) -> str:
         """The call for reading."""
-        return Call(self.call).label
+        return label(Call(self.call))

@@ -7,14 +7,16 @@ from functools import lru_cache
 
 from pitchline.desk.bridge.machine_rows import Machine
 from pitchline.desk.people.models import Business
+from pitchline.desk.spoken import later
 from pitchline.exchange.machine_file import machine_from_json, machine_json
 from pitchline.trade.dossier import Dossier
 from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.machine import MachineKind
 from pitchline.trade.readings import Tool, WalkRound
 from pitchline.trade.units import parse_length
+from pitchline.words import translated
 
-NO_GEAR = "its running gear is not entered yet"
+NO_GEAR = later("its running gear is not entered yet")
 
 
 def entered_dossier(machine: Machine) -> Dossier | None:
@@ -144,9 +146,14 @@ def text_without_walk_rounds(dossier: Dossier) -> str:
 def machine_row(dossier: Dossier, file_text: str) -> Machine:
     """An unsaved row for a machine from a file, the file's text kept as it is."""
     known = dossier.machine
-    for field, text in (("short name", known.machine_id), ("name", known.name)):
+    for field, text in ((translated("short name"), known.machine_id), ("name", known.name)):
         if len(text) > 200:
-            raise NotAllowedError(f"machine's {field}", text[:60], "up to 200 characters", "Shorten it.")
+            raise NotAllowedError(
+                translated("machine's {field}").format(field=field),
+                text[:60],
+                "up to 200 characters",
+                "Shorten it.",
+            )
     last = dossier.last_walk_round
     return Machine(
         short_name=known.machine_id,

@@ -9,6 +9,7 @@ from django.db.models import Q
 
 from pitchline.desk.bridge.machine_rows import Machine
 from pitchline.desk.people.models import Business
+from pitchline.words import translated
 
 NOTHING_SEEN, LOOKED = "nothing", "looked"
 """Kind and state of the line that says somebody looked at a part and saw nothing: `looked_over` in a machine file."""
@@ -139,7 +140,9 @@ class FormerReading(models.Model):
         texts = [
             text if any(letter.isalpha() for letter in text) else f"{text} {self.unit}" for text in self.typed
         ]
-        return ", ".join(texts) + (f" over {self.over_joints} joints" if self.over_joints else "")
+        return ", ".join(texts) + (
+            translated(" over {n} joints").format(n=self.over_joints) if self.over_joints else ""
+        )
 
 
 class SeenRow(Entry):

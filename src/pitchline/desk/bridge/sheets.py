@@ -8,6 +8,7 @@ from typing import Any
 from pydantic import ValidationError
 
 from pitchline.desk.bridge.sheet_rows import LOOKED, NOTHING_SEEN, ReadingRow, SeenRow, Sheet
+from pitchline.desk.problems import in_language
 from pitchline.exchange.figures import count_of, date_of, number_of
 from pitchline.exchange.gathering import Gathering
 from pitchline.exchange.machine_model import FindingEntry, ReadingEntry
@@ -21,8 +22,9 @@ from pitchline.trade.measurands import MEASURANDS, Measurand
 from pitchline.trade.meter import service_hours
 from pitchline.trade.parts import PartKind, Place, Side
 from pitchline.trade.readings import DEFAULT_TOOLS, Reading, Tool, WalkRound
+from pitchline.words import in_english, translated
 
-DAY, JOINTS = "day", "over joints"
+DAY, JOINTS = in_english("day"), in_english("over joints")
 _OWN_COLUMNS = ("part", "side", "position", "measurand", "read", "unit", "over_joints", "tool", "kept_because")
 
 
@@ -82,7 +84,9 @@ def reading_of(row: ReadingRow, dossier: Dossier) -> Reading | None:
 
 
 def _joints(text: str, dossier: Dossier) -> int:
-    allowed = f"a whole number from 1 to {dossier.gear.joints_per_side}"
+    allowed = translated("a whole number from 1 to {joints_per_side}").format(
+        joints_per_side=dossier.gear.joints_per_side
+    )
     if not text.strip():
         raise NotAllowedError(JOINTS, "", allowed, "Say how many joints the length spans.")
     return count_of(text, JOINTS, allowed)
@@ -109,9 +113,11 @@ def problem_of(row: ReadingRow, dossier: Dossier) -> Problem | None:
 
 def problem_said(problem: Problem) -> str:
     """Why something typed cannot be used, in a sentence or two beside its field."""
-    if not problem.seen:
-        return f"{problem.next_step.rstrip('.')}: {problem.allowed}."
-    return f"“{problem.seen}” cannot be used. It has to be {problem.allowed}. {problem.next_step}".rstrip()
+    one = in_language(problem)
+    if not one.seen:
+        return f"{one.next_step.rstrip('.')}: {one.allowed}."
+    said = translated("“{seen}” cannot be used. It has to be {allowed}. {next_step}")
+    return said.format(seen=one.seen, allowed=one.allowed, next_step=one.next_step).rstrip()
 
 
 def set_value(row: ReadingRow, dossier: Dossier) -> None:
@@ -153,7 +159,7 @@ def walk_round_of(sheet: Sheet, rows: Rows, dossier: Dossier, strict: bool = Tru
         No date or no hours.
     """
     if sheet.date is None or sheet.service_h is None:
-        raise NotAllowedError("walk-round", "no day or no hours", "a day and the hours", "Enter both.")
+        raise NotAllowedError("walk-round", translated("no day or no hours"), "a day and the hours", "Enter both.")
     gathering = Gathering("")
     read = [gathering.attempt(partial(reading_of, row, dossier)) for row in rows.readings]
     seen = [gathering.attempt(partial(finding_of, row, dossier)) for row in rows.seen]

@@ -15,13 +15,15 @@ from pitchline.desk.freequote.queries import quote_of
 from pitchline.desk.freequote.stored import packed
 from pitchline.desk.machine.models import Machine
 from pitchline.desk.people.who import Actor
+from pitchline.desk.spoken import later
 from pitchline.desk.trail.actions import Told, note
 from pitchline.desk.undo.actions import remember
 from pitchline.desk.undo.models import Undoable
 from pitchline.money.free_quote import FreeQuote
 from pitchline.papers.free_quote import QuoteHead
+from pitchline.words import translated
 
-UNDO = "free quote"
+UNDO = later("free quote")
 
 
 def next_number(machine: Machine, on: dt.date) -> str:
@@ -67,13 +69,19 @@ def keep_quote(
             who=actor.name,
         )
         told = [Told("quote", "", f"{row.number}: {net.currency} {net.usual:.2f}")]
+        by_hand = translated("quote {number}, price put by hand").format(number=row.number)
         told += [
-            Told(f"quote {row.number}, price put by hand", f"{line.listed.usual:.2f}", f"{line.price.usual:.2f}", line.asked.why)
+            Told(by_hand, f"{line.listed.usual:.2f}", f"{line.price.usual:.2f}", line.asked.why)
             for line in quote.lines
             if line.listed is not None and line.price is not None and line.listed != line.price
         ]  # fmt: skip
         note(actor, machine.pk, told)
-        done = remember(actor, way=UNDO, said=f"Quote {row.number} kept.", before=_before(row, away=False))
+        done = remember(
+            actor,
+            way=UNDO,
+            said=translated("Quote {number} kept.").format(number=row.number),
+            before=_before(row, away=False),
+        )
     return row, done
 
 
@@ -103,5 +111,5 @@ def _before(row: FreeQuoteRow, *, away: bool) -> dict[str, Any]:
 
 def _put(actor: Actor, row: FreeQuoteRow, away: bool, why: str) -> None:
     FreeQuoteRow.objects.filter(pk=row.pk).update(put_away_at=timezone.now() if away else None)
-    what = "quote put away" if away else "quote brought back"
+    what = translated("quote put away") if away else translated("quote brought back")
     note(actor, row.machine_id, [Told(what, "", row.number, why)])

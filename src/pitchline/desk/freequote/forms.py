@@ -8,6 +8,7 @@ from typing import Any
 from django import forms
 
 from pitchline.desk.posts import MOST_FIGURE, MOST_NAME, MOST_REASON, sent_id
+from pitchline.desk.spoken import later
 from pitchline.desk.thousands import number_text
 from pitchline.exchange.figures import count_of, number_of
 from pitchline.money.free_quote import ONCE, Asked, FreeQuote, free_quote
@@ -21,11 +22,16 @@ from pitchline.trade.jobs import RENEWS, JobKind, opens_track
 from pitchline.trade.machine import RunningGear
 from pitchline.trade.parts import PARTS, PartKind
 from pitchline.trade.units import UnitSystem
+from pitchline.words import translated
 
 OWN_LINES = 3
-LABOUR = [("1", "parts and labour"), ("0", "parts alone")]
-SIDES = [("0", "none"), ("1", "one side"), ("2", "both sides")]
-CHARGES = {"lorry": "Lorry, there and back", "call_out": "Call-out", "fitter_day": "Fitter’s day away"}
+LABOUR = [("1", later("parts and labour")), ("0", later("parts alone"))]
+SIDES = [("0", "none"), ("1", later("one side")), ("2", later("both sides"))]
+CHARGES = {
+    "lorry": later("Lorry, there and back"),
+    "call_out": later("Call-out"),
+    "fitter_day": later("Fitter’s day away"),
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,17 +87,23 @@ class FreeQuoteForm(forms.Form):
     """Everything a free quote is made from; `quote` is what it comes to."""
 
     quote_id = sent_id()
-    customer = forms.CharField(required=False, max_length=MOST_NAME, label="For whom")
+    customer = forms.CharField(required=False, max_length=MOST_NAME, label=later("For whom"))
     valid_until = forms.DateField(
-        label="Holds until",
+        label=later("Holds until"),
         widget=forms.DateInput({"type": "date"}, "%Y-%m-%d"),
         input_formats=["%Y-%m-%d"],
-        error_messages={"invalid": "Type the day as YYYY-MM-DD.", "required": "Type the last day it holds."},
+        error_messages={
+            "invalid": later("Type the day as YYYY-MM-DD."),
+            "required": later("Type the last day it holds."),
+        },
     )
-    labour = forms.ChoiceField(choices=LABOUR, required=False, label="What is quoted")
-    sides = forms.ChoiceField(choices=SIDES, required=False, label="Opening the track")
+    labour = forms.ChoiceField(choices=LABOUR, required=False, label=later("What is quoted"))
+    sides = forms.ChoiceField(choices=SIDES, required=False, label=later("Opening the track"))
     notes = forms.CharField(
-        required=False, max_length=MOST_REASON, label="Note on the quote", widget=forms.Textarea({"rows": 3})
+        required=False,
+        max_length=MOST_REASON,
+        label=later("Note on the quote"),
+        widget=forms.Textarea({"rows": 3}),
     )
 
     def __init__(
@@ -110,12 +122,19 @@ class FreeQuoteForm(forms.Form):
         super().__init__(data, **kwargs)
         self.fields["quote_id"].widget = forms.HiddenInput()
         for row in rows:
-            self._add(f"count-{row.key}", f"How many: {row.label}", MOST_FIGURE, "numeric")
-            self._add(f"price-{row.key}", f"Price by hand for the whole line: {row.label}", MOST_FIGURE, "decimal")
-            self._add(f"why-{row.key}", f"Why another price: {row.label}", MOST_NAME)
+            self._add(
+                f"count-{row.key}", translated("How many: {row}").format(row=row.label), MOST_FIGURE, "numeric"
+            )
+            self._add(
+                f"price-{row.key}",
+                translated("Price by hand for the whole line: {row}").format(row=row.label),
+                MOST_FIGURE,
+                "decimal",
+            )
+            self._add(f"why-{row.key}", translated("Why another price: {row}").format(row=row.label), MOST_NAME)
         for n in range(1, OWN_LINES + 1):
-            self._add(f"words-{n}", f"Line {n} in your own words", MOST_NAME)
-            self._add(f"own-{n}", f"Its price, line {n}", MOST_FIGURE, "decimal")
+            self._add(f"words-{n}", translated("Line {n} in your own words").format(n=n), MOST_NAME)
+            self._add(f"own-{n}", translated("Its price, line {n}").format(n=n), MOST_FIGURE, "decimal")
         for name in self.offered:
             self.fields[name] = forms.BooleanField(required=False, label=CHARGES[name])
 
@@ -141,7 +160,7 @@ class FreeQuoteForm(forms.Form):
                 self._refuse(error, "valid_until")
         if not self.errors and self.prices is not None:
             if not lines:
-                self.add_error(None, "Nothing is quoted yet: type how many of something.")
+                self.add_error(None, translated("Nothing is quoted yet: type how many of something."))
                 return typed
             charges = [name for name in self.offered if typed.get(name)]
             sides, labour = int(typed.get("sides") or 0), typed.get("labour") != "0"
@@ -156,11 +175,13 @@ class FreeQuoteForm(forms.Form):
     def _check_reasons(self) -> None:
         if self.quote is None or self.quote.net is not None:
             return
-        self.add_error(None, "No line has a price: type one for what the price list does not have.")
+        self.add_error(None, translated("No line has a price: type one for what the price list does not have."))
 
     def _refuse(self, error: NotAllowedError, name: str | None) -> None:
         problem = error.problem
-        said = f"“{problem.seen}”. Allowed: {problem.allowed}. {problem.next_step}"
+        said = translated("“{seen}”. Allowed: {allowed}. {next_step}").format(
+            seen=problem.seen, allowed=problem.allowed, next_step=problem.next_step
+        )
         self.add_error(name, said if name else f"{problem.field}: {said}")
 
     def _number(self, name: str) -> float | None:
@@ -178,10 +199,10 @@ class FreeQuoteForm(forms.Form):
         amount, text = self._number(price), number_text(str(self.cleaned_data.get(count) or ""), self.numbers)
         if not text or {count, price, why} & self.errors.keys():
             if not text and amount is not None:
-                self.add_error(count, "Type how many, or empty the price.")
+                self.add_error(count, translated("Type how many, or empty the price."))
             return None
         try:
-            many = count_of(text, "how many", "a whole number")
+            many = count_of(text, translated("how many"), translated("a whole number"))
             if many == 0:
                 return None
             return self._checked(row, Asked(row.job, row.part, many, "", amount, self.cleaned_data.get(why) or ""))
@@ -195,16 +216,16 @@ class FreeQuoteForm(forms.Form):
             try:
                 free_quote(self.prices, [asked], with_labour=self.cleaned_data.get("labour") != "0")
             except NotAllowedError:
-                self.add_error(f"why-{row.key}", "Say why it is another price than the list’s.")
+                self.add_error(f"why-{row.key}", translated("Say why it is another price than the list’s."))
                 return None
         return asked
 
     def _own(self, n: int) -> Asked | None:
         said, price = str(self.cleaned_data.get(f"words-{n}") or "").strip(), self._number(f"own-{n}")
         if said and price is None and f"own-{n}" not in self.errors:
-            self.add_error(f"own-{n}", "Type its price; 0 where it costs nothing.")
+            self.add_error(f"own-{n}", translated("Type its price; 0 where it costs nothing."))
         if price is not None and not said and f"words-{n}" not in self.errors:
-            self.add_error(f"words-{n}", "Say what it is for.")
+            self.add_error(f"words-{n}", translated("Say what it is for."))
         return Asked(None, None, 1, said, price) if said and price is not None else None
 
     @property

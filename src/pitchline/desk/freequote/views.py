@@ -22,7 +22,7 @@ from pitchline.desk.posts import Post, PutAway, Question, as_sent, sent_id, swit
 from pitchline.desk.undo.messages import tell_undo
 from pitchline.papers.free_quote import line_said
 from pitchline.papers.quote import exact_amount, quote_sums
-from pitchline.words import say
+from pitchline.words import say, translated
 
 MOST_SHOWN = 50
 
@@ -64,7 +64,7 @@ def quote(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
         prices=ground.file,
         asked={name: str(text) for name, text in typed.items() if text and name != "quote_id"},
     )
-    tell_undo(request, f"Quote {row.number} is kept.", done)
+    tell_undo(request, translated("Quote {number} is kept.").format(number=row.number), done)
     return redirect("free-quote", machine.pk)
 
 

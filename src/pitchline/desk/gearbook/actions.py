@@ -24,6 +24,8 @@ from pitchline.desk.people.who import Actor
 from pitchline.desk.trail.actions import Told, note
 from pitchline.exchange.learned_file import learned_from_json
 from pitchline.trade.errors import InputError, NotAllowedError
+from pitchline.words import translated
+from pitchline.words.catalogue import refused
 
 
 class OldEntryError(Exception):
@@ -84,7 +86,18 @@ def add_entry(actor: Actor, *, entry_id: uuid.UUID, written: Written, why: str =
                 text=written.text,
             )
             _keep_version(actor, entry, why)
-            note(actor, None, [Told(f"running gear in the gear list, {entry.name}", "", "version 1", why)])
+            note(
+                actor,
+                None,
+                [
+                    Told(
+                        translated("running gear in the gear list, {entry}").format(entry=entry.name),
+                        "",
+                        translated("version 1"),
+                        why,
+                    )
+                ],
+            )
     except IntegrityError:
         raise NotAllowedError("name", written.name, "one no other running gear has", "Choose another.") from None
     return entry
@@ -115,7 +128,12 @@ def change_entry(actor: Actor, *, entry_id: uuid.UUID, seen_version: int, writte
                 raise OldEntryError(BookEntry.objects.get(pk=entry.pk))
             entry.refresh_from_db()
             _keep_version(actor, entry, why)
-            told = Told(f"running gear in the gear list, {entry.name}", f"version {seen_version}", "", why)
+            told = Told(
+                translated("running gear in the gear list, {entry}").format(entry=entry.name),
+                translated("version {seen_version}").format(seen_version=seen_version),
+                "",
+                why,
+            )
             note(actor, None, [told])
     except IntegrityError:
         raise NotAllowedError("name", written.name, "one no other running gear has", "Choose another.") from None
@@ -141,8 +159,8 @@ def set_put_away(actor: Actor, *, entry_id: uuid.UUID, away: bool) -> None:
         return
     with transaction.atomic():
         BookEntry.objects.filter(pk=entry.pk).update(put_away_at=timezone.now() if away else None)
-        told = f"running gear {'put away' if away else 'brought back'} in the gear list"
-        note(actor, None, [Told(told, "", entry.name)])
+        what = "running gear put away in the gear list" if away else "running gear brought back in the gear list"
+        note(actor, None, [Told(what, "", entry.name)])
 
 
 def fit_machines(
@@ -168,14 +186,16 @@ def fit_machines(
             (done.fitted if changed else done.unchanged).append(machine.name)
         except (InputError, NotAllowedError) as error:
             problems = error.problems if isinstance(error, InputError) else (error.problem,)
-            done.refused.append((machine.name, " ".join(str(problem) for problem in problems)))
+            done.refused.append((machine.name, " ".join(refused(problem) for problem in problems)))
         except OldVersionError:
-            done.refused.append((machine.name, "somebody else changed it meanwhile; look at it again"))
+            done.refused.append((machine.name, translated("somebody else changed it meanwhile; look at it again")))
     return done
 
 
 def _fit_one(actor: Actor, entry: BookEntry, machine: Machine, seen_version: int, batch: uuid.UUID) -> bool:
-    why = f"from the gear list: {entry.name}, version {entry.version}"
+    why = translated("from the gear list: {entry}, version {version}").format(
+        entry=entry.name, version=entry.version
+    )
     before, text = without_walk_rounds(machine.file_text), fitted_text(machine, entry.text)
     same = loaded_object(before) == loaded_object(text)
     changed = not same and change_file(actor, machine_id=machine.pk, seen_version=seen_version, text=text, why=why)
@@ -201,7 +221,7 @@ def undo_fitting(actor: Actor, *, batch: uuid.UUID) -> Done:
     for fitting in fittings.select_related("machine", "entry"):
         machine = fitting.machine
         if machine.version != fitting.machine_version:
-            done.refused.append((machine.name, "it was changed since; change it on its own page"))
+            done.refused.append((machine.name, translated("it was changed since; change it on its own page")))
             continue
         try:
             with transaction.atomic():
@@ -209,21 +229,23 @@ def undo_fitting(actor: Actor, *, batch: uuid.UUID) -> Done:
             done.fitted.append(machine.name)
         except (InputError, NotAllowedError) as error:
             problems = error.problems if isinstance(error, InputError) else (error.problem,)
-            done.refused.append((machine.name, " ".join(str(problem) for problem in problems)))
+            done.refused.append((machine.name, " ".join(refused(problem) for problem in problems)))
         except OldVersionError:
-            done.refused.append((machine.name, "somebody else changed it meanwhile"))
+            done.refused.append((machine.name, translated("somebody else changed it meanwhile")))
     return done
 
 
 def _undo_one(actor: Actor, fitting: Fitting, machine: Machine) -> None:
-    why = f"undone: {fitting.entry.name}, version {fitting.version}"
+    why = translated("undone: {entry}, version {version}").format(
+        entry=fitting.entry.name, version=fitting.version
+    )
     if fitting.before:
         seen = fitting.machine_version
         change_file(actor, machine_id=machine.pk, seen_version=seen, text=fitting.before, why=why)
     else:
         cleared = Machine.objects.filter(pk=machine.pk, version=fitting.machine_version)
         if machine.sheets.exists():
-            raise NotAllowedError("machine", "walk-rounds on it", "none", "Change it on its own page.")
+            raise NotAllowedError("machine", translated("walk-rounds on it"), "none", "Change it on its own page.")
         if cleared.update(file_text="", version=F("version") + 1) != 1:
             raise OldVersionError(machine)
         mark_for_judging(machine.pk)
@@ -250,10 +272,12 @@ def take_from_machine(actor: Actor, *, machine_id: uuid.UUID, entry_id: uuid.UUI
     """
     machine = machine_of(actor.business, machine_id)
     if not machine.file_text:
-        raise NotAllowedError("machine", "no running gear", "one with its running gear", "Enter it first.")
+        raise NotAllowedError(
+            "machine", translated("no running gear"), "one with its running gear", "Enter it first."
+        )
     text = gear_text(loaded_object(machine.file_text))
-    said = "Invented example." if machine.invented else ""
-    why = f"taken from {machine.name}"
+    said = translated("Invented example.") if machine.invented else ""
+    why = translated("taken from {machine}").format(machine=machine.name)
     entry = add_entry(actor, entry_id=entry_id, written=Written(name, said, text), why=why)
     if not Fitting.objects.filter(machine=machine, entry=entry).exists():
         Fitting.objects.create(

@@ -8,6 +8,8 @@ from django import forms
 
 from pitchline.desk.machine.forms import GearForm, length_field
 from pitchline.desk.posts import MOST_NAME, MOST_REASON, Post, Question, words
+from pitchline.desk.spoken import later
+from pitchline.words import translated
 
 GEAR_FIELDS = (
     "track", "joints_per_side", "pitch", "chain_type", "shoe_width", "sprocket_teeth", "sprocket_gaps", "bottom_rollers_per_side",
@@ -30,7 +32,7 @@ class ToBook(Post):
     name = forms.CharField(
         required=False,
         max_length=MOST_NAME,
-        label="name in the gear list",
+        label=later("name in the gear list"),
         widget=forms.TextInput(attrs={"aria-describedby": "wrong-book-name"}),
     )
 
@@ -38,7 +40,7 @@ class ToBook(Post):
 class LookFor(Question):
     """A machine by its name."""
 
-    q = words("look for a machine")
+    q = words(later("look for a machine"))
 
 
 class BookForm(GearForm):
@@ -48,30 +50,34 @@ class BookForm(GearForm):
 
     entry_id = forms.UUIDField(widget=forms.HiddenInput, required=False)
     name = forms.CharField(
-        max_length=MOST_NAME, label="Name in the gear list", help_text="Your own, such as “Wide steel, 47 joints”."
+        max_length=MOST_NAME,
+        label=later("Name in the gear list"),
+        help_text=later("Your own, such as “Wide steel, 47 joints”."),
     )
-    note = forms.CharField(max_length=MOST_REASON, required=False, label="Note")
+    note = forms.CharField(max_length=MOST_REASON, required=False, label=later("Note"))
     two_flange_rollers = forms.CharField(
         max_length=100,
         required=False,
-        label="Bottom rollers with two flanges",
-        help_text="Their numbers from the front, such as 2, 5.",
+        label=later("Bottom rollers with two flanges"),
+        help_text=later("Their numbers from the front, such as 2, 5."),
     )
-    grousers_per_shoe = _count("Grousers on one shoe")
-    bolts_per_shoe = _count("Bolts of one shoe", "0 where nobody has counted them.")
-    pads_per_shoe = _count("Rubber pads on one shoe")
-    bolts_per_pad = _count("Bolts of one pad", "0 where nobody has counted them.")
-    sprocket_segments = _count("Bolted segments of one sprocket", "0 when it is in one piece.")
-    adjuster_stroke = length_field("Whole stroke of the track adjuster", "Such as 120 mm.", required=False)
+    grousers_per_shoe = _count(later("Grousers on one shoe"))
+    bolts_per_shoe = _count(later("Bolts of one shoe"), later("0 where nobody has counted them."))
+    pads_per_shoe = _count(later("Rubber pads on one shoe"))
+    bolts_per_pad = _count(later("Bolts of one pad"), later("0 where nobody has counted them."))
+    sprocket_segments = _count(later("Bolted segments of one sprocket"), later("0 when it is in one piece."))
+    adjuster_stroke = length_field(
+        later("Whole stroke of the track adjuster"), later("Such as 120 mm."), required=False
+    )
     guards = forms.CharField(
-        max_length=300, required=False, label="Guards", help_text="In words, parted by commas."
+        max_length=300, required=False, label=later("Guards"), help_text=later("In words, parted by commas.")
     )
-    why = forms.CharField(max_length=MOST_REASON, required=False, label="Why is it changed")
+    why = forms.CharField(max_length=MOST_REASON, required=False, label=later("Why is it changed"))
     week_low = week_usual = week_high = travelling = None  # type: ignore[assignment]  # its hours belong to a machine
     pitch_over = pitch_joints = None  # type: ignore[assignment]  # and so does what was measured on it
     field_order = ("seen_version", "entry_id", "name", "note", *GEAR_FIELDS, "why")
 
-    pitch = length_field("New pitch of one joint", "With its unit, such as 187 mm.")
+    pitch = length_field(later("New pitch of one joint"), later("With its unit, such as 187 mm."))
 
     def clean_adjuster_stroke(self) -> str:
         """A length, or nothing."""
@@ -81,7 +87,7 @@ class BookForm(GearForm):
         """Numbers, parted by commas or blanks."""
         text = self.cleaned_data["two_flange_rollers"].replace(",", " ")
         if not all(bit.isdecimal() and len(bit) < 3 for bit in text.split()):
-            raise forms.ValidationError("Write numbers parted by commas, such as 2, 5.")
+            raise forms.ValidationError(translated("Write numbers parted by commas, such as 2, 5."))
         return [int(bit) for bit in text.split()]
 
     def clean_guards(self) -> list[str]:

@@ -29,6 +29,7 @@ from pitchline.exchange.machine_file import machine_from_json
 from pitchline.trade.dossier import Dossier
 from pitchline.trade.errors import InputError, NotAllowedError, Problem
 from pitchline.trade.units import UnitSystem
+from pitchline.words import translated
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
@@ -46,7 +47,7 @@ def limits(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
         why = Reason.of(request)["why"]
         text = with_limits(dossier, one.file_text, typed)
         change_file(actor, machine_id=one.pk, seen_version=version_of(request), text=text, why=why)
-        messages.success(request, "Sizes and limits saved.")
+        messages.success(request, translated("Sizes and limits saved."))
         return redirect("machine", one.pk)
     except (InputError, NotAllowedError) as error:
         return limits_page(request, one, dossier, typed, problems_of(error), status=400)
@@ -81,7 +82,7 @@ def limits_page(
         "problems": problems,
         "now": now,
         "tried": tried,
-        "why": f"from {tried}" if tried else why_typed(request),
+        "why": translated("from {tried}").format(tried=tried) if tried else why_typed(request),
         "to_book": ToBook(initial={"name": one.name if name is None else name}, auto_id="book-%s"),
         "new_entry": uuid.uuid4(),
     }

@@ -12,7 +12,9 @@ from pitchline.exchange.machine_model import FORMAT
 from pitchline.exchange.text_in import decode
 from pitchline.trade.dossier import Dossier
 from pitchline.trade.measurands import MEASURANDS, Measurand
-from pitchline.trade.parts import PARTS, PartKind
+from pitchline.trade.parts import PartKind
+from pitchline.words import translated
+from pitchline.words.labels import singular
 
 PART_KEYS = ("running_gear", "limits", "ranges", "kind_lives")
 _BOOK = {"short_name": "gear-list", "name": "Running gear", "kind": "other_tracked"}
@@ -87,7 +89,7 @@ def part_from_file(name: str, content: bytes) -> str:
     except (ValueError, RecursionError):
         whole = None
     if not isinstance(whole, dict) or not isinstance(whole.get("running_gear"), dict):
-        step = "Export one from a gear list, or take a machine file."
+        step = translated("Export one from a gear list, or take a machine file.")
         raise refuse(name, "running gear", "none in this file", "JSON with a running_gear", step)
     part = gear_text(_by_keys_of_now(whole))
     dossier_of_part(part)
@@ -128,8 +130,13 @@ def _said(part: Mapping[str, Any]) -> dict[str, str]:
 
 
 def _about(key: str, entry: Mapping[str, Any]) -> str:
-    about = f"{MEASURANDS[Measurand(entry['measurand'])].label}, {PARTS[PartKind(entry['part'])].singular}"
-    return about + {"limits": "", "ranges": ": permitted range", "kind_lives": ": typical life"}[key]
+    about = f"{translated(MEASURANDS[Measurand(entry['measurand'])].label)}, {singular(PartKind(entry['part']))}"
+    return (
+        about
+        + {"limits": "", "ranges": translated(": permitted range"), "kind_lives": translated(": typical life")}[
+            key
+        ]
+    )
 
 
 def _words(value: Any) -> str:

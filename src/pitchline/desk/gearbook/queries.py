@@ -16,6 +16,7 @@ from pitchline.exchange.learned_file import learned_from_json
 from pitchline.exchange.machine_file import machine_from_json
 from pitchline.outlook.learned import Learned
 from pitchline.trade.errors import InputError, NotAllowedError
+from pitchline.words.catalogue import refused
 
 MOST_SHOWN = 200
 
@@ -117,7 +118,7 @@ def _fit(machine: Machine, entry: BookEntry) -> Fit:
         machine_from_json(fitted_text(machine, entry.text), machine.short_name)
     except (InputError, NotAllowedError) as error:
         problems = error.problems if isinstance(error, InputError) else (error.problem,)
-        return Fit(machine, changes, tuple(str(problem) for problem in problems))
+        return Fit(machine, changes, tuple(refused(problem) for problem in problems))
     return Fit(machine, changes, ())
 
 

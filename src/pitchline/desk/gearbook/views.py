@@ -40,6 +40,7 @@ from pitchline.exchange.text_in import decode
 from pitchline.papers.names import gear_said
 from pitchline.trade.errors import InputError, NotAllowedError, Problem
 from pitchline.trade.units import UnitSystem
+from pitchline.words import counted, translated
 
 
 @require_safe
@@ -119,8 +120,10 @@ def change(request: DeskRequest, entry_id: uuid.UUID) -> HttpResponse:
 
 
 def _changed(request: DeskRequest, entry: BookEntry, changed: bool) -> HttpResponse:
-    said = "Saved as a new version. No machine is changed by it; the page says which have an older one."
-    messages.success(request, said if changed else "Nothing was changed.")
+    said = translated(
+        "Saved as a new version. No machine is changed by it; the page says which have an older one."
+    )
+    messages.success(request, said if changed else translated("Nothing was changed."))
     return redirect("book-entry", entry.pk)
 
 
@@ -206,23 +209,25 @@ def _fit(request: DeskRequest, one: BookEntry) -> HttpResponse:
     try:
         done = actions.fit_machines(actor, entry_id=one.pk, version=version_of(request), batch=batch, seen=seen)
     except OldEntryError:
-        messages.error(request, "Somebody changed this running gear meanwhile; nothing was given. Look again.")
+        messages.error(
+            request, translated("Somebody changed this running gear meanwhile; nothing was given. Look again.")
+        )
         return redirect("book-entry", one.pk)
     judge_soon()
-    _tell(request, done, "Given to {}.", batch)
+    _tell(request, done, translated("Given to {}."), batch)
     return redirect("book-entry", one.pk)
 
 
 def _tell(request: DeskRequest, done: Done, pattern: str, batch: uuid.UUID | None = None) -> None:
     many = len(done.fitted)
-    said: str | SafeString = pattern.format(f"{many} machine{'' if many == 1 else 's'}")
+    said: str | SafeString = pattern.format(counted("{n} machine", "{n} machines", many).format(n=many))
     if done.unchanged:
-        said += f" {len(done.unchanged)} had all of it already and are linked now."
+        said += translated(" {n} had all of it already and are linked now.").format(n=len(done.unchanged))
     if batch is not None and (done.fitted or done.unchanged):
-        said = format_html('{} <a href="{}">Undo</a>', said, reverse("book-undo", args=[batch]))
+        said = format_html('{} <a href="{}">{}</a>', said, reverse("book-undo", args=[batch]), translated("Undo"))
     messages.success(request, said)
     for name, why in done.refused[:10]:
-        messages.error(request, f"{name} was left as it is: {why}")
+        messages.error(request, translated("{name} was left as it is: {why}").format(name=name, why=why))
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
@@ -233,7 +238,7 @@ def undo(request: DeskRequest, batch: uuid.UUID) -> HttpResponse:
     if request.method == "POST":
         done = actions.undo_fitting(actor, batch=batch)
         judge_soon()
-        _tell(request, done, "{} as before.")
+        _tell(request, done, translated("{} as before."))
         return redirect("book-entry", fittings[0].entry_id)
     return render(
         request, "gearbook/undo.html", {"fittings": fittings, "batch": batch, "entry": fittings[0].entry}
@@ -245,7 +250,9 @@ def away(request: DeskRequest, entry_id: uuid.UUID) -> HttpResponse:
     """Out of the gear list, or back."""
     gone = PutAway.of(request)["away"]
     actions.set_put_away(request.actor, entry_id=entry_id, away=gone)
-    messages.success(request, "Put away; bring it back below." if gone else "Back in the gear list.")
+    messages.success(
+        request, translated("Put away; bring it back below.") if gone else translated("Back in the gear list.")
+    )
     return redirect("book-entry", entry_id)
 
 
@@ -268,11 +275,16 @@ def bring(request: DeskRequest) -> HttpResponse:
         parts = [(each.name.rsplit(".", 1)[0], part_from_file(each.name, each.content)) for each in sent]
         for name, text in parts:
             entry = actions.add_entry(
-                actor, entry_id=uuid.uuid4(), written=Written(name, "", text), why="from a file"
+                actor, entry_id=uuid.uuid4(), written=Written(name, "", text), why=translated("from a file")
             )
     except (InputError, NotAllowedError) as error:
         return _book(request, problems_of(error))
-    messages.success(request, f"{len(parts)} in the gear list now." if len(parts) > 1 else "In the gear list now.")
+    messages.success(
+        request,
+        translated("{n} in the gear list now.").format(n=len(parts))
+        if len(parts) > 1
+        else translated("In the gear list now."),
+    )
     return redirect("book") if len(parts) > 1 else redirect("book-entry", entry.pk)
 
 
@@ -284,7 +296,7 @@ def learned(request: DeskRequest) -> HttpResponse:
         actions.bring_learned(request.actor, name=one.name, text=decode(one.content, one.name))
     except (InputError, NotAllowedError) as error:
         return _book(request, problems_of(error))
-    messages.success(request, "Kept. What was learned stands beside every entered limit now.")
+    messages.success(request, translated("Kept. What was learned stands beside every entered limit now."))
     return redirect("book")
 
 
@@ -318,5 +330,5 @@ def to_book(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
         return limits_page(
             request, machine, dossier, problems=problems, name=as_sent(request).get("name"), status=400
         )
-    messages.success(request, "In the gear list now; the machine is linked to it.")
+    messages.success(request, translated("In the gear list now; the machine is linked to it."))
     return redirect("book-entry", entry.pk)

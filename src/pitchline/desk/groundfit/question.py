@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from typing import Any, TypeVar
 
 from pitchline.desk.posts import Question, choice, figure, words
+from pitchline.desk.spoken import later
 from pitchline.desk.thousands import figure_text
 from pitchline.ground.describe import (
     MOISTURES,
@@ -23,19 +24,19 @@ from pitchline.ground.shoes import MixPart, ShoeKind, ShoeOffer
 from pitchline.ground.soils import GROUNDS, Ground
 from pitchline.trade.errors import NotAllowedError, Problem
 from pitchline.trade.writing import as_figure
-from pitchline.words import in_english
+from pitchline.words import in_english, translated
 
 T = TypeVar("T")
 MOST_GROUNDS, MOST_SHOES = 4, 8
 GROUND_ENDS = {"" if number == 1 else str(number): number for number in range(1, MOST_GROUNDS + 1)}
 """How the fields of each ground end, by its number."""
 SIZES: tuple[tuple[str, str, str, str, float, float, float], ...] = (
-    ("mass", "mass_kg", "Operating mass", "kg", 1.0, 200.0, 1e6),
-    ("contact_length", "level_length_m", "Contact length", "m", 1.0, 0.3, 15.0),
-    ("track_gauge", "centres_m", "Track gauge", "m", 1.0, 0.3, 10.0),
-    ("gravity_height", "gravity_height_m", "Height of the centre of gravity", "m", 1.0, 0.1, 10.0),
-    ("clearance", "clearance_m", "Ground clearance", "m", 1.0, 0.02, 3.0),
-    ("power", "power_w", "Engine power", "kW", 1e3, 1.0, 5000.0),
+    ("mass", "mass_kg", later("Operating mass"), "kg", 1.0, 200.0, 1e6),
+    ("contact_length", "level_length_m", later("Contact length"), "m", 1.0, 0.3, 15.0),
+    ("track_gauge", "centres_m", later("Track gauge"), "m", 1.0, 0.3, 10.0),
+    ("gravity_height", "gravity_height_m", later("Height of the centre of gravity"), "m", 1.0, 0.1, 10.0),
+    ("clearance", "clearance_m", later("Ground clearance"), "m", 1.0, 0.02, 3.0),
+    ("power", "power_w", later("Engine power"), "kW", 1e3, 1.0, 5000.0),
 )
 """Name in the address, field, label, unit, to SI, least and most."""
 SOILS = tuple(dict.fromkeys([*OPEN_NAMES, *GROUNDS]))
@@ -45,20 +46,22 @@ SOILS = tuple(dict.fromkeys([*OPEN_NAMES, *GROUNDS]))
 class GroundForm(Question):
     """What the address says, as typed; what a figure may be is said where it is read."""
 
-    moisture = choice("Moisture", ((name, name) for name in MOISTURES))
-    thumb = choice("Thumb test", ((one, one) for one in ThumbTest))
-    boot = choice("Boot test", ((one, one) for one in BootTest))
-    kind = choice("Kind of shoe", ((one, one) for one in ShoeKind))
-    cone, remould, vane = figure("Cone index"), figure("Remould index"), figure("Hand vane")
-    slope, load, reach = figure("Slope"), figure("Load"), figure("Reach")
-    shoes, beside = words("Shoe widths"), words("Machine beside it")
+    moisture = choice(later("Moisture"), ((name, later(name)) for name in MOISTURES))
+    thumb = choice(later("Thumb test"), ((one, later(one.value)) for one in ThumbTest))
+    boot = choice(later("Boot test"), ((one, later(one.value)) for one in BootTest))
+    kind = choice(later("Kind of shoe"), ((one, later(one.value)) for one in ShoeKind))
+    cone, remould, vane = figure(later("Cone index")), figure(later("Remould index")), figure(later("Hand vane"))
+    slope, load, reach = figure(later("Slope")), figure(later("Load")), figure(later("Reach"))
+    shoes, beside = words(later("Shoe widths")), words(later("Machine beside it"))
 
     def __init__(self, *args: Any, **more: Any) -> None:
         super().__init__(*args, **more)
         self.fields |= {name: figure(label) for name, _, label, *_ in SIZES}
         for end, number in GROUND_ENDS.items():
-            self.fields[f"soil{end}"] = choice(f"Ground {number}", ((name, name) for name in SOILS))
-            self.fields[f"share{end}"] = figure(f"Share of ground {number}")
+            self.fields[f"soil{end}"] = choice(
+                translated("Ground {number}").format(number=number), ((name, later(name)) for name in SOILS)
+            )
+            self.fields[f"share{end}"] = figure(translated("Share of ground {number}").format(number=number))
 
 
 @dataclass(slots=True)
@@ -123,7 +126,11 @@ def _number(label: str, text: str, least: float, most: float, unit: str) -> floa
     except ValueError:
         found = math.nan
     if not least <= found <= most:
-        allowed = f"a number from {as_figure(least, 'g')} to {as_figure(most, 'g')} {unit}".strip()
+        allowed = (
+            translated("a number from {least} to {most} {unit}")
+            .format(least=as_figure(least, "g"), most=as_figure(most, "g"), unit=unit)
+            .strip()
+        )
         raise NotAllowedError(label, text[:60], allowed, "Type it again.")
     return found
 
@@ -196,12 +203,16 @@ def _shared(asked: GroundQuestion, grounds: list[tuple[Ground, float | None]]) -
     names = [ground.name for ground, _ in grounds]
     twice = [name for name in names if names.count(name) > 1]
     if twice:
-        asked.problems.append(Problem("Grounds", f"{twice[0]} twice", "each once", "Add their shares up."))
+        asked.problems.append(
+            Problem(
+                "Grounds", translated("{twice} twice").format(twice=twice[0]), "each once", "Add their shares up."
+            )
+        )
         return ()
     empty = sum(share is None for _, share in grounds)
     left = 100.0 - sum(share or 0.0 for _, share in grounds)
     if (empty and left <= 0) or (not empty and abs(left) > 0.01):
-        told = f"{as_figure(100 - left, 'g')} %" + (" and one more" if empty else "")
+        told = f"{as_figure(100 - left, 'g')} %" + (translated(" and one more") if empty else "")
         asked.problems.append(Problem("Shares of the year", told, "100 % together", "Correct one of them."))
         return ()
     shares = [left / empty if share is None else share for _, share in grounds]
@@ -239,7 +250,12 @@ def _task(asked: GroundQuestion) -> Task:
     reach = asked.number("reach", 0.1, 60.0, "m")
     if load and reach is None and not asked.typed.get("reach", "").strip():
         asked.problems.append(
-            Problem("Reach", "nothing", "a number of metres, with a load", "Say how far out the load hangs.")
+            Problem(
+                "Reach",
+                translated("nothing"),
+                "a number of metres, with a load",
+                "Say how far out the load hangs.",
+            )
         )
     return Task(load, reach or 0.0 if load else 0.0, slope)
 
@@ -251,7 +267,12 @@ def _offers(asked: GroundQuestion, fitted: ShoeKind) -> tuple[ShoeOffer, ...] | 
     widths = [part.strip() for part in text.replace(";", ",").split(",") if part.strip()]
     if len(widths) > MOST_SHOES:
         asked.problems.append(
-            Problem("Shoe widths", f"{len(widths)} widths", f"up to {MOST_SHOES}", "Leave some out.")
+            Problem(
+                "Shoe widths",
+                translated("{n} widths").format(n=len(widths)),
+                translated("up to {most}").format(most=MOST_SHOES),
+                "Leave some out.",
+            )
         )
         return None
     found = [asked.attempt(lambda one=one: _number("Shoe width", one, 100, 2500, "mm"), None) for one in widths]  # type: ignore[misc]

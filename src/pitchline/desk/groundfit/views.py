@@ -19,6 +19,7 @@ from pitchline.ground.describe import MOISTURES, BootTest, ThumbTest
 from pitchline.ground.shoes import ShoeKind, fitted_kind
 from pitchline.trade.dossier import Dossier
 from pitchline.trade.errors import InputError, NotAllowedError, Problem
+from pitchline.words import translated
 
 
 @require_safe
@@ -48,13 +49,13 @@ def _beside(business: Business, asked: GroundQuestion) -> tuple[Machine | None, 
         return None, None
     other = other_of(business, text)
     if other is None:
-        step = "Pick one from the list."
+        step = translated("Pick one from the list.")
         asked.problems.append(Problem("Machine beside it", text, "a machine of this yard", step))
         return None, None
     try:
         return other, known_dossier(other)
     except (InputError, NotAllowedError):
-        step = "Correct that machine's file first."
+        step = translated("Correct that machine's file first.")
         asked.problems.append(Problem("Machine beside it", other.name, "one whose file can be read", step))
         return None, None
 

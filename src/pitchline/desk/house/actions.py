@@ -11,18 +11,20 @@ from pitchline.desk.machine.models import Machine
 from pitchline.desk.people.models import Business
 from pitchline.desk.people.who import Actor
 from pitchline.desk.trail.actions import Told, note
+from pitchline.words import in_english
 
 MOVES_FIGURES = ("booking_window_weeks", "tools")
 """Settings that go into the figures of a judgement; what was judged before stays as it was."""
-TOLD_IN_VERDICTS = ("units", "numbers", "days", *MOVES_FIGURES)
-"""Settings after which every machine is judged anew: a verdict's reasons name sizes, figures and days."""
+TOLD_IN_VERDICTS = ("units", "numbers", "days", "language", *MOVES_FIGURES)
+"""Settings after which every machine is judged anew: a verdict's reasons name sizes, figures and days, in a language."""
 WORDS = {
-    "units": "units",
-    "numbers": "how numbers look",
-    "days": "how days look",
-    "booking_window_weeks": "booking window, weeks",
-    "tools": "tools",
-    "paper_name": "name on papers",
+    "units": in_english("units"),
+    "numbers": in_english("how numbers look"),
+    "days": in_english("how days look"),
+    "language": in_english("language"),
+    "booking_window_weeks": in_english("booking window, weeks"),
+    "tools": in_english("tools"),
+    "paper_name": in_english("name on papers"),
 }
 
 
@@ -48,12 +50,15 @@ class Changed:
         Whether a call, an hour or an amount may move by it, not only how it is told.
     units : bool
         Whether sizes are told in other units.
+    language : bool
+        Whether everything is said in another language.
     """
 
     anything: bool
     judging: bool
     figures: bool = False
     units: bool = False
+    language: bool = False
 
 
 def change_settings(actor: Actor, *, seen_version: int, settings: Mapping[str, object]) -> Changed:
@@ -75,7 +80,8 @@ def change_settings(actor: Actor, *, seen_version: int, settings: Mapping[str, o
         if judging:
             Machine.objects.filter(business=business).update(to_judge=True, marked=F("marked") + 1)
         note(actor, None, told)
-    return Changed(True, judging, any(name in MOVES_FIGURES for name in changes), "units" in changes)
+    figures = any(name in MOVES_FIGURES for name in changes)
+    return Changed(True, judging, figures, "units" in changes, "language" in changes)
 
 
 def said(setting: object) -> str:

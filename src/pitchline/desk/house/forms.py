@@ -11,25 +11,31 @@ from pitchline.desk.bridge.machines import by_keys_of_now, tool_from
 from pitchline.desk.machine.forms import refused
 from pitchline.desk.people.models import Business
 from pitchline.desk.posts import MOST_NAME, Cell, Post, switch, too_long, version
+from pitchline.desk.spoken import later
 from pitchline.desk.thousands import length_text, number_text
 from pitchline.desk.yard.forms import plain_text
 from pitchline.exchange.figures import number_of, text_of
 from pitchline.trade.calls import CallRule
-from pitchline.trade.errors import NotAllowedError, Problem
+from pitchline.trade.errors import NotAllowedError, Problem, phrase
 from pitchline.trade.readings import DEFAULT_TOOLS
 from pitchline.trade.units import UnitSystem
 from pitchline.trade.writing import LOCALES, PATTERNS, Writing, as_day, as_figure, writing
+from pitchline.words import in_english, translated
+from pitchline.words.catalogue import languages
 
-UNITS = [(UnitSystem.METRIC.value, "metric: millimetres"), (UnitSystem.IMPERIAL.value, "imperial: inches")]
+UNITS = [
+    (UnitSystem.METRIC.value, later("metric: millimetres")),
+    (UnitSystem.IMPERIAL.value, later("imperial: inches")),
+]
 TOOL_FIELDS = {
-    "name": "Short name",
-    "label": "Name for reading",
-    "resolution": "Smallest step",
-    "permitted_error": "Permitted error, ±",
-    "repeatability": "Spread of one reading",
+    "name": later("Short name"),
+    "label": later("Name for reading"),
+    "resolution": later("Smallest step"),
+    "permitted_error": later("Permitted error, ±"),
+    "repeatability": later("Spread of one reading"),
 }
 """Each with its column."""
-_CALLED = {"name": "short name", "label": "name for reading"}
+_CALLED = {"name": in_english("short name"), "label": in_english("name for reading")}
 """What a refusal calls a field, where that is not its name."""
 EMPTY_ROWS = 2
 MOST_TOOLS = 40
@@ -49,6 +55,16 @@ def _days() -> Iterator[tuple[str, str]]:
             yield key, as_day(dt.date(2026, 11, 12))
 
 
+def _languages() -> Iterator[tuple[str, str]]:
+    from babel import Locale, UnknownLocaleError  # 0.1 s that only a desk with another language pays for
+
+    for code in languages():
+        try:
+            yield code, Locale.parse(code, sep="-").get_display_name() or code
+        except (UnknownLocaleError, ValueError):
+            yield code, code
+
+
 MOST_TOOL_TEXT = 60
 """Letters in a field of a tool."""
 
@@ -64,24 +80,30 @@ class SettingsForm(forms.Form):
 
     seen_version = version()
     paper_name = forms.CharField(
-        max_length=MOST_NAME, required=False, label="Name of the business on papers", help_text="Stands on quotes."
+        max_length=MOST_NAME,
+        required=False,
+        label=later("Name of the business on papers"),
+        help_text=later("Stands on quotes."),
     )
-    units = forms.ChoiceField(choices=UNITS, label="Sizes are shown in")
-    numbers = forms.ChoiceField(choices=_numbers, label="Numbers look like")
-    days = forms.ChoiceField(choices=_days, label="Days look like")
+    units = forms.ChoiceField(choices=UNITS, label=later("Sizes are shown in"))
+    numbers = forms.ChoiceField(choices=_numbers, label=later("Numbers look like"))
+    days = forms.ChoiceField(choices=_days, label=later("Days look like"))
+    language = forms.ChoiceField(choices=_languages, label=later("Language"))
     booking_window_weeks = forms.CharField(
         max_length=20,
         required=False,
-        label="Booking window, weeks",
+        label=later("Booking window, weeks"),
     )
 
     def __init__(self, *args: Any, standing: str, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
+        if len(languages()) == 1:
+            del self.fields["language"]
         self.standing = standing
         usual = as_figure(CallRule().booking_window_weeks, "g")
-        self.fields[
-            "booking_window_weeks"
-        ].help_text = f"How far ahead work is booked, for machines whose file names none. Empty takes {usual}."
+        self.fields["booking_window_weeks"].help_text = translated(
+            "How far ahead work is booked, for machines whose file names none. Empty takes {usual}."
+        ).format(usual=usual)
         self.fields["booking_window_weeks"].widget.attrs |= {"inputmode": "decimal", "autocomplete": "off"}
         for name, field in self.fields.items():
             if field.help_text:
@@ -105,7 +127,7 @@ class SettingsForm(forms.Form):
 def first_of(business: Business) -> dict[str, object]:
     """What the form begins with."""
     weeks = business.booking_window_weeks
-    names = ("paper_name", "units", "numbers", "days")
+    names = ("paper_name", "units", "numbers", "days", *(("language",) if len(languages()) > 1 else ()))
     return {name: getattr(business, name) for name in names} | {
         "booking_window_weeks": "" if weeks is None else f"{weeks:g}",
         "seen_version": business.version,
@@ -124,8 +146,8 @@ def _cells(row: Mapping[str, str], number: int) -> tuple[Cell, ...]:
         Cell(
             f"tool-{number}-{field}",
             head,
-            f"{head.removesuffix(', ±')}, tool {number + 1}",
-            f"tool {number + 1}, {_CALLED.get(field, field.replace('_', ' '))}",
+            translated("{column}, tool {n}").format(column=head.removesuffix(", ±"), n=number + 1),
+            phrase("tool {n}, {field}", n=number + 1, field=_CALLED.get(field, field.replace("_", " "))),
             row.get(field, ""),
             MOST_TOOL_TEXT,
         )
@@ -155,17 +177,17 @@ def typed_tools(post: Mapping[str, str], numbers: str) -> tuple[list[dict[str, s
             continue
         try:
             if not row["name"] or not row["name"].replace("_", "").isalnum():
-                allowed = "a short name of letters, digits and _, such as calliper_2"
-                raise NotAllowedError("short name", row["name"] or "nothing", allowed)
+                allowed = in_english("a short name of letters, digits and _, such as calliper_2")
+                raise NotAllowedError("short name", row["name"] or translated("nothing"), allowed)
             if row["name"] in seen:
-                again = f"{row['name']} again"
+                again = translated("{name} again").format(name=row["name"])
                 raise NotAllowedError("short name", again, "each short name once", "Delete one of the two.")
             seen.add(row["name"])
             text_of(row["label"], "name for reading")
             tool_from(row)
         except NotAllowedError as error:
             field = error.problem.field.rpartition(", ")[2]  # without the tool's own name, which its row has
-            problems.append(replace(error.problem, field=f"tool {len(rows)}, {field}"))
+            problems.append(replace(error.problem, field=phrase("tool {n}, {field}", n=len(rows), field=field)))
     return rows, tuple(problems)
 
 

@@ -5,7 +5,13 @@ from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_http_methods, require_POST
 
-from pitchline.desk.house.actions import SettingsChangedError, change_settings, renew_feed, switch_feed_off
+from pitchline.desk.house.actions import (
+    Changed,
+    SettingsChangedError,
+    change_settings,
+    renew_feed,
+    switch_feed_off,
+)
 from pitchline.desk.house.forms import (
     FeedOff,
     SettingsForm,
@@ -21,12 +27,8 @@ from pitchline.desk.posts import as_sent, lines_sent
 from pitchline.desk.trail.models import Change
 from pitchline.desk.workplan.feed import yard_address
 from pitchline.trade.errors import Problem
-
-_JUDGED_ANEW = "Saved. Every machine is judged anew; verdicts given before stay as they were."
-_TOLD_ANEW = (
-    "Saved. {shown} so from now on. No call, figure or plan changes; the reasons that name {them} are written anew, "
-    "and until then they stand as they were."
-)
+from pitchline.trade.writing import writing
+from pitchline.words import translated
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
@@ -51,13 +53,31 @@ def settings(request: DeskRequest) -> HttpResponse:
         again = SettingsForm(post, standing=business.numbers)
         return _page(request, error.now, again, rows, now=error.now, status=409)
     if changed.judging:
-        told = ("Sizes are shown", "sizes") if changed.units else ("Numbers and days are written", "them")
-        said = _JUDGED_ANEW if changed.figures else _TOLD_ANEW.format(shown=told[0], them=told[1])
-        messages.success(request, said)
+        with writing(Business.objects.get(pk=business.pk).writing):  # in the new language, where that was changed
+            messages.success(request, _judged_anew(changed))
         judge_soon()
     else:
-        messages.success(request, "Saved." if changed.anything else "Nothing was changed.")
+        messages.success(request, translated("Saved.") if changed.anything else translated("Nothing was changed."))
     return redirect("settings")
+
+
+def _judged_anew(changed: Changed) -> str:
+    if changed.figures:
+        return translated("Saved. Every machine is judged anew; verdicts given before stay as they were.")
+    if changed.units:
+        return translated(
+            "Saved. Sizes are shown so from now on. No call, figure or plan changes; the reasons that name sizes are written "
+            "anew, and until then they stand as they were."
+        )
+    if changed.language:
+        return translated(
+            "Saved. Pages speak this language from now on. No call, figure or plan changes; what was written down in another "
+            "language is written anew, and until then it stands as it was."
+        )
+    return translated(
+        "Saved. Numbers and days are written so from now on. No call, figure or plan changes; the reasons that name them are "
+        "written anew, and until then they stand as they were."
+    )
 
 
 def _page(
@@ -88,10 +108,11 @@ def feed(request: DeskRequest) -> HttpResponse:
     actor = request.actor
     if FeedOff.of(request)["off"]:
         switch_feed_off(actor)
-        messages.success(request, "The calendar feed is switched off. Its addresses lead nowhere now.")
+        messages.success(request, translated("The calendar feed is switched off. Its addresses lead nowhere now."))
     else:
         renew_feed(actor)
         messages.success(
-            request, "The calendar feed has a new address. Addresses given out before lead nowhere now."
+            request,
+            translated("The calendar feed has a new address. Addresses given out before lead nowhere now."),
         )
     return redirect("settings")

@@ -16,6 +16,7 @@ from pitchline.desk.trail.actions import Told, note
 from pitchline.exchange.machine_file import machine_from_json
 from pitchline.trade.asking import AskingPrice
 from pitchline.trade.errors import NotAllowedError
+from pitchline.words import translated
 
 
 class OldVersionError(Exception):
@@ -147,10 +148,12 @@ def change_file(
         return False
     dossier = machine_from_json(text, "machine file")
     if dossier.walk_rounds:
-        step = "Take walk_rounds out; the desk keeps them as sheets."
-        raise NotAllowedError("walk_rounds", f"{len(dossier.walk_rounds)} in the file", "none here", step)
+        step = translated("Take walk_rounds out; the desk keeps them as sheets.")
+        raise NotAllowedError(
+            "walk_rounds", translated("{n} in the file").format(n=len(dossier.walk_rounds)), "none here", step
+        )
     if dossier.machine.machine_id != machine.short_name:
-        step = "Give it this machine's id, or bring it in as a machine of its own."
+        step = translated("Give it this machine's id, or bring it in as a machine of its own.")
         raise NotAllowedError("machine id", dossier.machine.machine_id, machine.short_name, step)
     row = machine_row(dossier, text)
     head = {name: getattr(row, name) for name in _IN_ROW} if whole else {}

@@ -14,6 +14,7 @@ from pitchline.desk.trail.models import Change
 from pitchline.desk.undo.actions import remember
 from pitchline.desk.undo.models import Undoable
 from pitchline.trade.writing import as_figure
+from pitchline.words import translated
 
 
 def archive_several(actor: Actor, *, machine_ids: Sequence[uuid.UUID], archived: bool) -> Undoable | None:
@@ -22,8 +23,12 @@ def archive_several(actor: Actor, *, machine_ids: Sequence[uuid.UUID], archived:
         moved = _move(actor, machine_ids, archived)
         if not moved:
             return None
-        one = moved[0].name if len(moved) == 1 else f"{as_figure(len(moved), ',')} machines"
-        said = f"{one} archived: out of the yard's list." if archived else f"{one} back in the yard's list."
+        one = moved[0].name if len(moved) == 1 else translated("{n} machines").format(n=as_figure(len(moved), ","))
+        said = (
+            translated("{one} archived: out of the yard's list.").format(one=one)
+            if archived
+            else translated("{one} back in the yard's list.").format(one=one)
+        )
         before = {"machines": [str(each.pk) for each in moved], "archived": not archived}
         return remember(actor, way="archive", said=said, before=before)
 
@@ -35,7 +40,7 @@ def _move(actor: Actor, machine_ids: Sequence[uuid.UUID], archived: bool, why: s
     moved = list(found.select_for_update().order_by("pk"))
     when = timezone.now() if archived else None
     Machine.objects.filter(pk__in=[one.pk for one in moved]).update(archived_at=when, version=F("version") + 1)
-    what = "archived" if archived else "brought back"
+    what = translated("archived") if archived else translated("brought back")
     Change.objects.bulk_create(
         Change(business=actor.business, machine_id=one.pk, who=actor.name, what=what, why=why) for one in moved
     )
@@ -46,5 +51,8 @@ def undo_archive(actor: Actor, before: dict[str, Any]) -> str:
     """What was taken back, in words."""
     ids = [uuid.UUID(one) for one in before["machines"]]
     moved = _move(actor, ids, before["archived"], "undone")
-    one = moved[0].name if len(moved) == 1 else f"{as_figure(len(moved), ',')} machines"
-    return f"Undone: {one} {'archived again' if before['archived'] else 'back in the yard’s list'}."
+    one = moved[0].name if len(moved) == 1 else translated("{n} machines").format(n=as_figure(len(moved), ","))
+    told = translated(
+        "Undone: {one} archived again." if before["archived"] else "Undone: {one} back in the yard’s list."
+    )
+    return told.format(one=one)

@@ -9,6 +9,7 @@ from pitchline.trade.measurands import MEASURANDS
 from pitchline.trade.units import INCH_M, UnitSystem
 from pitchline.trade.writing import marks_of, way_in_force
 from pitchline.verdict import Judged, PartVerdict, Verdict
+from pitchline.words import in_english, translated
 
 Line = list[tuple[float, float]]
 
@@ -62,17 +63,33 @@ def _sizes_at(hours: list[float], line: Line, only_points: bool) -> list[float |
 
 def _lines(judged: Judged, read: Line, now_h: float) -> list[tuple[str, str, Line]]:
     """Each line with its label and its kind; the fan lets the way so far go on."""
-    lines: list[tuple[str, str, Line]] = [("as read", "read", read)]
+    lines: list[tuple[str, str, Line]] = [(translated("as read"), "read", read)]
     ends = [hour for hour, _ in read] + [now_h]
     course = judged.course
     if course is not None:
         past = course.past
         lines += [
             ("middle", "middle", [(one.service_h, one.middle_m) for one in past] + list(course.middle)),
-            ("9 in 10 are better", "edge", [(one.service_h, one.worst_m) for one in past] + list(course.cautious)),
-            ("1 in 10 is better", "edge", [(one.service_h, one.best_m) for one in past] + list(course.hopeful)),
+            (
+                translated("9 in 10 are better"),
+                "edge",
+                [(one.service_h, one.worst_m) for one in past] + list(course.cautious),
+            ),
+            (
+                translated("1 in 10 is better"),
+                "edge",
+                [(one.service_h, one.best_m) for one in past] + list(course.hopeful),
+            ),
         ]
         ends += [hour for _, _, line in lines for hour, _ in line]
-    level = (("limit", judged.limit_m), ("new", judged.new_m), ("turn", course.turn_m if course else None))
-    lines += [(label, label, [(min(ends), size), (max(ends), size)]) for label, size in level if size is not None]
+    level = (
+        (in_english("limit"), judged.limit_m),
+        (in_english("new"), judged.new_m),
+        (in_english("turn"), course.turn_m if course else None),
+    )
+    lines += [
+        (translated(label), label, [(min(ends), size), (max(ends), size)])
+        for label, size in level
+        if size is not None
+    ]
     return lines

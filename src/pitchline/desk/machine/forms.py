@@ -12,21 +12,24 @@ from pitchline.desk.machine.models import KINDS
 from pitchline.desk.people.models import Business
 from pitchline.desk.posts import MOST_NAME, Cell, Post, reason, too_long, version
 from pitchline.desk.prices import newest_prices, prices_of
+from pitchline.desk.problems import in_language
+from pitchline.desk.spoken import later
 from pitchline.desk.thousands import figure_text, length_text, number_text
 from pitchline.exchange.figures import exact_length, number_of, typed_length
 from pitchline.exchange.limits_file import LimitTyped
 from pitchline.exchange.machine_model import FORMAT
 from pitchline.trade.asking import MOST, AskingPrice
 from pitchline.trade.dossier import Dossier, Utilisation
-from pitchline.trade.errors import InputError, NotAllowedError
+from pitchline.trade.errors import InputError, NotAllowedError, phrase
 from pitchline.trade.machine import ChainType, Layout, ShoeClass, SprocketGaps, TrackKind
 from pitchline.trade.measurands import MEASURANDS, Measurand, Role
 from pitchline.trade.parts import PARTS, PartKind
 from pitchline.trade.writing import as_figure
+from pitchline.words import translated
 
 
 def _choices(kinds: Any) -> list[tuple[str, str]]:
-    return [(kind.value, getattr(kind, "label", kind.value.replace("_", " "))) for kind in kinds]
+    return [(kind.value, later(getattr(kind, "label", kind.value.replace("_", " ")))) for kind in kinds]
 
 
 PITCH_BOUNDS_M = (0.03, 0.6)
@@ -36,16 +39,18 @@ SHOE_BOUNDS_M = (0.1, 2.5)
 
 def refused(error: NotAllowedError) -> forms.ValidationError:
     """A core error beside its field."""
-    problem = error.problem
+    problem = in_language(error.problem)
     return forms.ValidationError(
-        f"“{problem.seen}” cannot be used. Allowed: {problem.allowed}. {problem.next_step}"
+        translated("“{seen}” cannot be used. Allowed: {allowed}. {next_step}").format(
+            seen=problem.seen, allowed=problem.allowed, next_step=problem.next_step
+        )
     )
 
 
 class FileForm(Post):
     """A machine file as text, and why it is changed."""
 
-    text = forms.CharField(required=False, max_length=2_000_000, strip=False, label="machine file")
+    text = forms.CharField(required=False, max_length=2_000_000, strip=False, label=later("machine file"))
     why = reason()
 
 
@@ -55,8 +60,8 @@ class AskingForm(forms.Form):
     asking_price = forms.CharField(
         max_length=40,
         required=False,
-        label="Asking price, without tax",
-        help_text="Such as EUR 48000. Without a currency it is the price list's.",
+        label=later("Asking price, without tax"),
+        help_text=later("Such as EUR 48000. Without a currency it is the price list's."),
     )
 
     def __init__(self, *args: Any, business: Business, **kwargs: Any) -> None:
@@ -96,7 +101,7 @@ def asking_typed(text: str, business: Business) -> AskingPrice | None:
         file = newest_prices(business)
         code = prices_of(file).currency if file is not None else ""
     if not code:
-        step = "No price list is entered to take it from: type it, such as EUR."
+        step = translated("No price list is entered to take it from: type it, such as EUR.")
         raise NotAllowedError("asking price", text, "an amount with its currency", step)
     return AskingPrice(amount, code)
 
@@ -105,21 +110,21 @@ class AboutForm(AskingForm):
     """Name, kind, customer, site and asking price."""
 
     seen_version = version()
-    name = forms.CharField(max_length=MOST_NAME, label="Name")
-    kind = forms.ChoiceField(choices=KINDS, label="Kind")
-    customer = forms.CharField(max_length=MOST_NAME, required=False, label="Customer")
-    place = forms.CharField(max_length=MOST_NAME, required=False, label="Site")
+    name = forms.CharField(max_length=MOST_NAME, label=later("Name"))
+    kind = forms.ChoiceField(choices=[(key, later(said)) for key, said in KINDS], label=later("Kind"))
+    customer = forms.CharField(max_length=MOST_NAME, required=False, label=later("Customer"))
+    place = forms.CharField(max_length=MOST_NAME, required=False, label=later("Site"))
 
     field_order = ("seen_version", "name", "kind", "customer", "place", "asking_price")
 
 
 GAPS = {
-    SprocketGaps.EVERY_SECOND: "every second gap between the teeth",
-    SprocketGaps.EACH: "each gap between the teeth",
+    SprocketGaps.EVERY_SECOND: later("every second gap between the teeth"),
+    SprocketGaps.EACH: later("each gap between the teeth"),
 }
-CHAIN_TYPES = [("", "not known"), *_choices(ChainType)]
-NO_JOINTS = "A rubber track has no joints: choose “not known”."
-NO_PITCH = "Type the new pitch, or measure the chain as it lies."
+CHAIN_TYPES = [("", later("not known")), *_choices(ChainType)]
+NO_JOINTS = later("A rubber track has no joints: choose “not known”.")
+NO_PITCH = later("Type the new pitch, or measure the chain as it lies.")
 
 
 def length_field(label: str, help_text: str = "", *, required: bool = True) -> forms.CharField:
@@ -159,55 +164,67 @@ class GearForm(forms.Form):
     """Fields of which some must be filled in, though none alone."""
 
     seen_version = version()
-    track = forms.ChoiceField(choices=_choices(TrackKind), label="What touches the ground")
-    joints_per_side = forms.IntegerField(min_value=20, max_value=120, label="Joints on one side",
-                                         help_text="Count them once round; links, for a rubber track.")  # fmt: skip
+    track = forms.ChoiceField(choices=_choices(TrackKind), label=later("What touches the ground"))
+    joints_per_side = forms.IntegerField(min_value=20, max_value=120, label=later("Joints on one side"),
+                                         help_text=later("Count them once round; links, for a rubber track."))  # fmt: skip
     pitch = length_field(
-        "New pitch of one joint",
-        "From the manual or the parts list, such as 187 mm. Not known? Measure it instead.",
+        later("New pitch of one joint"),
+        later("From the manual or the parts list, such as 187 mm. Not known? Measure it instead."),
         required=False,
     )
     pitch_over = length_field(
-        "Or measured: length over several joints",
-        "With a tape along the tight chain, from the middle of a pin to the middle of the pin four joints on, clear of the "
-        "joining link. It begins the walk-round; the chain itself is judged once its new pitch stands among the limits.",
+        later("Or measured: length over several joints"),
+        later(
+            "With a tape along the tight chain, from the middle of a pin to the middle of the pin four joints on, clear of the "
+            "joining link. It begins the walk-round; the chain itself is judged once its new pitch stands among the limits."
+        ),
         required=False,
     )
     pitch_joints = forms.IntegerField(
-        min_value=1, max_value=60, initial=4, required=False, label="Over how many joints it was measured"
+        min_value=1, max_value=60, initial=4, required=False, label=later("Over how many joints it was measured")
     )
     chain_type = forms.ChoiceField(
         choices=CHAIN_TYPES,
         required=False,
-        label="Chain type",
-        help_text="What is inside the joints: nothing, grease kept in by seals, or oil kept in by seals. The parts list says it.",
+        label=later("Chain type"),
+        help_text=later(
+            "What is inside the joints: nothing, grease kept in by seals, or oil kept in by seals. The parts list says it."
+        ),
     )
-    shoe_width = length_field("Shoe or track width", "Such as 570 mm.")
-    sprocket_teeth = forms.IntegerField(min_value=5, max_value=60, label="Sprocket teeth")
+    shoe_width = length_field(later("Shoe or track width"), later("Such as 570 mm."))
+    sprocket_teeth = forms.IntegerField(min_value=5, max_value=60, label=later("Sprocket teeth"))
     sprocket_gaps = forms.ChoiceField(
         choices=[(gaps.value, words) for gaps, words in GAPS.items()],
-        label="The chain's joints land in",
+        label=later("The chain's joints land in"),
         initial=SprocketGaps.EVERY_SECOND.value,
-        help_text="Look where the chain lies on the sprocket: every gap holds a bush, or one between two bushes is free.",
+        help_text=later(
+            "Look where the chain lies on the sprocket: every gap holds a bush, or one between two bushes is free."
+        ),
     )
-    bottom_rollers_per_side = forms.IntegerField(min_value=0, max_value=20, label="Bottom rollers on one side")
-    upper_rollers_per_side = forms.IntegerField(min_value=0, max_value=20, label="Upper rollers on one side")
-    layout = forms.ChoiceField(choices=_choices(Layout), label="Where the sprocket sits")
-    shoe_class = forms.ChoiceField(choices=_choices(ShoeClass), label="Shoe width class")
+    bottom_rollers_per_side = forms.IntegerField(
+        min_value=0, max_value=20, label=later("Bottom rollers on one side")
+    )
+    upper_rollers_per_side = forms.IntegerField(
+        min_value=0, max_value=20, label=later("Upper rollers on one side")
+    )
+    layout = forms.ChoiceField(choices=_choices(Layout), label=later("Where the sprocket sits"))
+    shoe_class = forms.ChoiceField(choices=_choices(ShoeClass), label=later("Shoe width class"))
     slew_ring = forms.BooleanField(
         required=False,
-        label="Its upper part turns on a slew ring",
-        help_text="The big bearing between tracks and upper part. A machine whose upper part does not turn has none.",
+        label=later("Its upper part turns on a slew ring"),
+        help_text=later(
+            "The big bearing between tracks and upper part. A machine whose upper part does not turn has none."
+        ),
     )
-    week_low = hours_field("Hours in a quiet week")
+    week_low = hours_field(later("Hours in a quiet week"))
     week_usual = hours_field(
-        "Hours in a usual week",
-        "Alone it will do: a quarter less and more is then taken for quiet and busy weeks.",
+        later("Hours in a usual week"),
+        later("Alone it will do: a quarter less and more is then taken for quiet and busy weeks."),
     )
-    week_high = hours_field("Hours in a busy week")
+    week_high = hours_field(later("Hours in a busy week"))
     travelling = hours_field(
-        "Share of its engine hours it travels [%]",
-        "Such as 15. Left empty, a share usual for its kind is assumed, and the ranges are wider.",
+        later("Share of its engine hours it travels [%]"),
+        later("Such as 15. Left empty, a share usual for its kind is assumed, and the ranges are wider."),
     )
 
     def __init__(self, *args: Any, numbers: str, **kwargs: Any) -> None:
@@ -223,7 +240,9 @@ class GearForm(forms.Form):
         try:
             size_m = typed_length(text, "mm", "length").si if text else least_m
             if not least_m <= size_m <= most_m:
-                allowed = f"{as_figure(least_m * 1e3, 'g')} to {as_figure(most_m * 1e3, 'g')} mm"
+                allowed = translated("{least_m} to {most_m} mm").format(
+                    least_m=as_figure(least_m * 1000.0, "g"), most_m=as_figure(most_m * 1000.0, "g")
+                )
                 raise NotAllowedError("length", text, allowed, "Measure again, and type the unit.")
         except NotAllowedError as error:
             raise refused(error) from None
@@ -254,7 +273,7 @@ class GearForm(forms.Form):
             return None
         if not texts["usual"]:
             raise forms.ValidationError(
-                {"week_usual": "Give the hours of a usual week too, or leave all three empty."}
+                {"week_usual": translated("Give the hours of a usual week too, or leave all three empty.")}
             )
         try:
             usual = number_of(texts["usual"], "hours in a week, usual")
@@ -341,16 +360,16 @@ class LimitLine:
     def cells(self) -> tuple[Cell, ...]:
         """Its three fields."""
         columns = (
-            ("new", "New", "New", 10),
-            ("limit", "Wear limit", "Limit", 10),
-            ("source", "From which manual", "Source", None),
+            ("new", translated("New"), translated("New"), 10),
+            ("limit", translated("Wear limit"), translated("Limit"), 10),
+            ("source", translated("From which manual"), translated("Source"), None),
         )
         return tuple(
             Cell(
                 f"{self.key}~{name}",
                 head,
-                f"{brief}, {self.label} of {self.part}",
-                f"{self.label} of {self.part}, {name}",
+                translated("{column}, {what} of {part}").format(column=brief, what=self.label, part=self.part),
+                phrase("{what} of {part}, {column}", what=self.label, part=self.part, column=name),
                 getattr(self, name),
                 MOST_NAME,
                 size,
@@ -388,7 +407,7 @@ def limit_lines(dossier: Dossier, file_text: str, typed: Mapping[str, str] | Non
             entry = {"new": whole["running_gear"]["pitch"]}  # said once, with the running gear
         stands = [str(entry.get(name, "") or "") for name in ("new", "limit", "source")]
         texts = [typed.get(f"{key}~{name}", "") for name in ("new", "limit", "source")] if typed else stands
-        was = " · ".join(text or "nothing" for text in stands) if texts != stands else ""
+        was = " · ".join(text or translated("nothing") for text in stands) if texts != stands else ""
         new, limit, source = texts
         words = MEASURANDS[measurand].of_one, PARTS[part].singular
         lines.append(LimitLine(key, *words, new, limit, source, was))
@@ -421,7 +440,9 @@ def brought_in(dossier: Dossier, file_text: str, table: Sequence[LimitTyped]) ->
     for one in table:
         key = f"{one.part.value}:{one.measurand.value}"
         if f"{key}~new" not in typed:
-            seen = f"{MEASURANDS[one.measurand].label} of {PARTS[one.part].singular}"
+            seen = translated("{most} of {most2}").format(
+                most=MEASURANDS[one.measurand].label, most2=PARTS[one.part].singular
+            )
             raise NotAllowedError("quantity", seen, "one that wears on this machine", "Delete the row.")
         typed |= {f"{key}~new": one.new, f"{key}~limit": one.limit, f"{key}~source": one.source}
     return typed

@@ -1,5 +1,7 @@
 """The parts of a machine's pages that rest on one judgement alone, drawn once and kept with it, written as it was."""
 
+from dataclasses import replace
+
 from django.http import Http404
 from django.template.loader import render_to_string
 from django.utils.safestring import SafeString, mark_safe
@@ -14,12 +16,21 @@ from pitchline.papers.names import place_said
 from pitchline.trade.dossier import Dossier
 from pitchline.trade.parts import Place, Side
 from pitchline.trade.units import UnitSystem
-from pitchline.trade.writing import writing
+from pitchline.trade.writing import Writing, writing
+from pitchline.verdict import Verdict
 
 
-def piece_key(judgement_id: object, side: Side | None, units: UnitSystem, priced: bool) -> tuple[str, ...]:
+def piece_key(
+    machine: Machine, side: Side | None, units: UnitSystem, priced: bool, judgement_id: object
+) -> tuple[str, ...]:
     """Under what the pieces of a machine's page are kept; without a side, with the pressing one drawn."""
-    return "machine", str(judgement_id), side.value if side else "pressing", units.value, str(priced)
+    drawn = side.value if side else "pressing"
+    return "machine", str(judgement_id), drawn, units.value, str(priced), machine.business.language
+
+
+def _way(machine: Machine, verdict: Verdict) -> Writing:
+    """Figures as they were written when it was judged, words in the language of now: a verdict is codes and values."""
+    return replace(verdict.writing, language=machine.business.language)
 
 
 def judged_piece(
@@ -31,7 +42,7 @@ def judged_piece(
         verdict = verdict_of(judgement)
         papers = offered(verdict, priced)
         names = {"main": "judged", "papers": "papers", "rests": "rests"}
-        with writing(verdict.writing):
+        with writing(_way(machine, verdict)):
             context = {
                 "machine": machine,
                 "judgement": judgement,
@@ -45,13 +56,13 @@ def judged_piece(
                 name: render_to_string(f"machine/{template}.html", context) for name, template in names.items()
             }
 
-    texts = cached(piece_key(judgement.pk, side, units, priced), make, str(judgement.pk))
+    texts = cached(piece_key(machine, side, units, priced, judgement.pk), make, str(judgement.pk))
     return {name: mark_safe(text) for name, text in texts.items()}  # noqa: S308  a template's own output, escaped there
 
 
 def is_drawn(machine: Machine, priced: bool) -> bool:
     """Whether the machine's page finds its drawing made."""
-    return is_cached(piece_key(machine.judgement_id, None, UnitSystem(machine.business.units), priced))
+    return is_cached(piece_key(machine, None, UnitSystem(machine.business.units), priced, machine.judgement_id))
 
 
 def draw(machine: Machine, judgement: Judgement, priced: bool) -> None:
@@ -74,10 +85,12 @@ def part_piece(
         verdict = verdict_of(judgement)
         if place not in [each.place for each in verdict.parts]:
             raise Http404("This machine has no such part.")
-        with writing(verdict.writing):
+        with writing(_way(machine, verdict)):
             shown = part_figures(machine, verdict, dossier, place, units)
             figures = render_to_string("machine/part-figures.html", {"machine": machine, "shown": shown})
-        return {"name": place_said(place, verdict.gear), "figures": figures}
+            return {"name": place_said(place, verdict.gear), "figures": figures}
 
-    texts = cached(("part", str(judgement.pk), place.key, units.value), make, str(judgement.pk))
+    texts = cached(
+        ("part", str(judgement.pk), place.key, units.value, machine.business.language), make, str(judgement.pk)
+    )
     return texts | {"figures": mark_safe(texts["figures"])}  # noqa: S308  a template's own output, escaped there

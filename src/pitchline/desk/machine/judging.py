@@ -28,14 +28,18 @@ from pitchline.desk.method import method_digest
 from pitchline.desk.people.who import Actor
 from pitchline.desk.piece_cache import let_go
 from pitchline.desk.prices import digest_of_prices, kept_of, newest_prices, priced_machine, prices_of
+from pitchline.desk.spoken import later
 from pitchline.trade.dossier import Dossier
 from pitchline.trade.errors import InputError, NotAllowedError
 from pitchline.trade.units import UnitSystem
 from pitchline.trade.writing import writing
 from pitchline.verdict import Verdict
+from pitchline.words.catalogue import refused
 
-NO_WALK_ROUND = "there is no finished walk-round yet"
-FAILED = "the desk failed on this machine, its log says why; it is tried again when something of it changes, and after an upgrade"
+NO_WALK_ROUND = later("there is no finished walk-round yet")
+FAILED = later(
+    "the desk failed on this machine, its log says why; it is tried again when something of it changes, and after an upgrade"
+)
 PASSING_STAYS = dt.timedelta(days=2)
 """How long a passing judgement stays after the next, for whoever has its page open over night: our own choice."""
 _LOG = logging.getLogger(__name__)
@@ -76,7 +80,7 @@ def _judged_in_its_way(actor: Actor, machine: Machine) -> Judgement | None:
         judgement, verdict = _judgement(actor, machine, dossier, prices)
     except (InputError, NotAllowedError) as error:
         problems = error.problems if isinstance(error, InputError) else (error.problem,)
-        _write(machine, None, " ".join(str(problem) for problem in problems))
+        _write(machine, None, " ".join(refused(problem) for problem in problems))
         return None
     set_figures(machine, verdict)
     return _write(machine, judgement, "")

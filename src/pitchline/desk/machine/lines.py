@@ -12,10 +12,10 @@ from pitchline.outlook.learned_limit import LearnedLimit, as_size
 from pitchline.trade.dossier import Dossier, Limit
 from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.measurands import MEASURANDS
-from pitchline.trade.parts import PARTS
 from pitchline.trade.units import UnitSystem, show_length
 from pitchline.wear.line import wear_line
-from pitchline.words import say
+from pitchline.words import say, translated
+from pitchline.words.labels import singular
 
 WIDE, HIGH, STEPS = 132, 48, 25
 
@@ -51,14 +51,16 @@ def lines_of(dossier: Dossier, learned: Learned | None, units: UnitSystem) -> tu
 
 
 def _line(limit: Limit, known: Mapping[str, LearnedLimit], units: UnitSystem) -> FileLine:
-    what = f"{MEASURANDS[limit.measurand].label}, {PARTS[limit.part].singular}"
+    what = f"{translated(MEASURANDS[limit.measurand].label)}, {singular(limit.part)}"
     new = show_length(limit.new_m, units)
     shape = limit.shape.value.replace("_", " ")
     if limit.limit_m is None:
         return FileLine(what, shape, new, "", SafeString(""), "")
     end = show_length(limit.limit_m, units)
     try:
-        curve = _curve(limit, f"{what}: life used 0 at {new}, 1 at {end}")
+        curve = _curve(
+            limit, translated("{what}: life used 0 at {new}, 1 at {end}").format(what=what, new=new, end=end)
+        )
     except NotAllowedError:
         curve = SafeString("")
     return FileLine(what, shape, new, end, curve, _learned(limit, known, units))
@@ -85,5 +87,9 @@ def _learned(limit: Limit, known: Mapping[str, LearnedLimit], units: UnitSystem)
     size = as_size(wear_line(limit), found)
     if size is None:
         return say(found.said)
-    ends = f"{show_length(size.from_m, units)} to {show_length(size.to_m, units)}"
-    return f"taken off at {show_length(size.typical_m, units)} (8 in 10: {ends}); {say(found.said)}"
+    ends = translated("{from_m} to {to_m}").format(
+        from_m=show_length(size.from_m, units), to_m=show_length(size.to_m, units)
+    )
+    return translated("taken off at {typical_m} (8 in 10: {ends}); {said}").format(
+        typical_m=show_length(size.typical_m, units), ends=ends, said=say(found.said)
+    )

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from pitchline.trade.dossier import Dossier
+from pitchline.words import translated
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,29 +27,48 @@ def missing_of(
 ) -> tuple[Missing, ...]:
     """What is missing, in the order it is best entered; the gear list is offered where anything is in it."""
     if dossier is None:
-        parts = "the drawing, the walk-round form with exactly this machine's parts, and the blank sheet to print"
-        book = "the same at once, with its sizes and limits, where another machine has it already"
-        of_its_own = Missing("running gear", parts, "gear", "Enter the running gear")
+        parts = translated(
+            "the drawing, the walk-round form with exactly this machine's parts, and the blank sheet to print"
+        )
+        book = translated("the same at once, with its sizes and limits, where another machine has it already")
+        of_its_own = Missing(translated("running gear"), parts, "gear", translated("Enter the running gear"))
         return (
             of_its_own,
-            Missing("a running gear from your gear list", book, "from-book", "Choose from the gear list"),
+            Missing(
+                translated("a running gear from your gear list"),
+                book,
+                "from-book",
+                translated("Choose from the gear list"),
+            ),
         )[: 1 + in_book]
     found = []
     if not dossier.limits:
-        unlocks = "life used, hours left and calls; without limits only what is seen leads to a call"
-        found.append(Missing("new sizes and wear limits", unlocks, "limits", "Enter sizes and limits"))
+        unlocks = translated("life used, hours left and calls; without limits only what is seen leads to a call")
+        found.append(
+            Missing(
+                translated("new sizes and wear limits"), unlocks, "limits", translated("Enter sizes and limits")
+            )
+        )
     if not walked:
-        begin = Missing("a first walk-round", "the verdict", "begin", "Begin a walk-round")
-        go_on = Missing("the walk-round that is not finished", "the verdict", "go-on", "Go on with it")
+        verdict = translated("the verdict")
+        begin = Missing(translated("a first walk-round"), verdict, "begin", translated("Begin a walk-round"))
+        go_on = Missing(
+            translated("the walk-round that is not finished"), verdict, "go-on", translated("Go on with it")
+        )
         found.append(go_on if draft else begin)
     if dossier.utilisation is None:
-        unlocks = "days beside the hours, and the booking window"
-        found.append(Missing("hours a week", unlocks, "outlook", "Enter the hours a week"))
+        unlocks = translated("days beside the hours, and the booking window")
+        found.append(Missing(translated("hours a week"), unlocks, "outlook", translated("Enter the hours a week")))
     if not dossier.ground_entered:
-        unlocks = "narrower ranges: ground is taken as middling until it is entered"
-        found.append(Missing("usual ground", unlocks, "outlook", "Enter the usual ground"))
+        unlocks = translated("narrower ranges: ground is taken as middling until it is entered")
+        found.append(Missing(translated("usual ground"), unlocks, "outlook", translated("Enter the usual ground")))
     if not priced:
         found.append(
-            Missing("a price list", "money, quote and what the running gear is worth", "prices", "Enter prices")
+            Missing(
+                translated("a price list"),
+                translated("money, quote and what the running gear is worth"),
+                "prices",
+                translated("Enter prices"),
+            )
         )
     return tuple(found)

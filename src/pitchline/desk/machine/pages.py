@@ -31,7 +31,7 @@ from pitchline.trade.measurands import MEASURANDS, Measurand
 from pitchline.trade.parts import Place, Side
 from pitchline.trade.units import UnitSystem, show_length
 from pitchline.verdict import Judged, PartVerdict, Verdict, Why
-from pitchline.words import say
+from pitchline.words import say, translated, worded
 from pitchline.words.called import looked_said, machine_called, part_called
 
 BAND_WIDE = 300
@@ -232,11 +232,13 @@ def _line(part: PartVerdict, verdict: Verdict, axis: HoursAxis) -> PartLine:
     due, both = counted_due(part), either_way(part)
     said = words.hours(due.middle) if due is not None else hours_cell(part)
     if part.call is Call.STOP:
-        due, said = None, "now"
+        due, said = None, translated("now")
     if part.findings and part.call.asks and part.stake not in (Stake.WORN_OUT, Stake.FALLS_DUE):
         said = part.findings[0].kind.label
     if both is not None and part.call.asks:
-        said = f"{words.hours(both.if_right_h)} or {words.hours(both.if_misread_h)}"
+        said = translated("{if_right_h} or {if_misread_h}").format(
+            if_right_h=words.hours(both.if_right_h), if_misread_h=words.hours(both.if_misread_h)
+        )
     line = PartLine(
         part.place.key,
         place_said(part.place, verdict.gear),
@@ -266,7 +268,8 @@ def _reason(part: PartVerdict) -> str:
         sentences.append(f"{words.first_up(either_said(both))}.")
     untold = [one for one in part.findings if not tells_of(part.reason, one.kind)]
     if untold:
-        sentences.append(f"Seen too: {words.listed([say(one.told()) for one in untold])}.")
+        listed = words.listed([say(one.told()) for one in untold])
+        sentences.append(translated("Seen too: {listed}.").format(listed=listed))
     return " ".join(sentences)
 
 
@@ -398,24 +401,24 @@ def _quantities(
         figures: list[tuple[str, str]] = []
         if judged.value_m is not None:
             doubt = f" {words.doubt(judged.expanded_u_m, units)}" if judged.expanded_u_m else ""
-            held = ", held back" if judged.believed_m is None else ""
+            held = translated(", held back") if judged.believed_m is None else ""
             figures.append(("newest", words.length(judged.value_m, units) + doubt + held))
         if judged.new_m is not None:
-            figures.append(("new", words.length(judged.new_m, units)))
+            figures.append((translated("new"), words.length(judged.new_m, units)))
         if judged.limit_m is not None:
-            figures.append(("limit", words.length(judged.limit_m, units)))
+            figures.append((translated("limit"), words.length(judged.limit_m, units)))
         if judged.life_used is not None:
-            unread = ", by age alone" if _age_alone(judged, part) else ""
-            figures.append(("life used", words.both_used(judged) + unread))
+            unread = translated(", by age alone") if _age_alone(judged, part) else ""
+            figures.append((translated("life used"), words.both_used(judged) + unread))
         figures += _left(judged, part)
         band = dossier.range_of(part.place.part, judged.measurand)
         if band is not None:
-            figures.append(
-                ("should be", f"{words.length(band.least_m, units)} to {words.length(band.most_m, units)}")
-            )
+            least, most = words.length(band.least_m, units), words.length(band.most_m, units)
+            figures.append((translated("should be"), worded("{least} to {most}", least=least, most=most)))
         elif judged.measurand is Measurand.ADJUSTER_EXTENSION and dossier.gear.adjuster_stroke_m is not None:
-            figures.append(("at most", f"{words.length(dossier.gear.adjuster_stroke_m, units)}, its stroke"))
-        label = MEASURANDS[judged.measurand].label
+            stroke = words.length(dossier.gear.adjuster_stroke_m, units)
+            figures.append((translated("at most"), worded("{stroke}, its stroke", stroke=stroke)))
+        label = translated(MEASURANDS[judged.measurand].label)
         pages.append(
             QuantityPage(
                 label,
@@ -441,14 +444,24 @@ def _age_alone(judged: Judged, part: PartVerdict) -> bool:
 def _left(judged: Judged, part: PartVerdict) -> list[tuple[str, str]]:
     """Hours left with their ranges, the ruler's beside them, and both explanations of a reading that is not understood."""
     figures = []
-    unread = ", by age alone" if _age_alone(judged, part) else ""
-    for label, left in (("to the turn", judged.to_turn), ("to the limit", judged.to_limit)):
+    unread = translated(", by age alone") if _age_alone(judged, part) else ""
+    for label, left in (
+        (translated("to the turn"), judged.to_turn),
+        (translated("to the limit"), judged.to_limit),
+    ):
         if left is not None:
             figures.append((label, f"{words.hours(left.middle)}{unread}; {words.range_said(left)}"))
     if judged.ruler_h is not None:
-        figures.append(("at the rate so far", f"{words.hours(judged.ruler_h)} to the limit, as a ruler draws it"))
+        figures.append(
+            (
+                translated("at the rate so far"),
+                translated("{ruler_h} to the limit, as a ruler draws it").format(
+                    ruler_h=words.hours(judged.ruler_h)
+                ),
+            )
+        )
     if judged.either_way is not None:
-        figures.append(("measure again", words.first_up(either_said(judged.either_way))))
+        figures.append((translated("measure again"), words.first_up(either_said(judged.either_way))))
     return figures
 
 
@@ -465,11 +478,11 @@ def _read_line(sheet: Sheet, row: ReadingRow, dossier: Dossier, units: UnitSyste
         sheet=sheet,
         row=row,
         key=f"{place_of(row).key}:{row.measurand}",
-        label=MEASURANDS[measurand].label,
+        label=translated(MEASURANDS[measurand].label),
         typed=words.as_typed(reading) if reading is not None else "",
         boxes=(*row.typed, "", "", "")[:3],
         value=show_length(row.value_m, units) if row.value_m is not None else "",
-        tool=reading.tool.label if reading is not None else row.tool,
+        tool=translated(reading.tool.label) if reading is not None else row.tool,
         spans=MEASURANDS[measurand].spans_joints,
     )
 

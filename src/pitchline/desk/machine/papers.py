@@ -9,6 +9,7 @@ from pitchline.desk.bridge.figures import verdict_of, verdict_text
 from pitchline.desk.machine.models import Judgement, Machine
 from pitchline.desk.machine.page_facts import told as told_of
 from pitchline.desk.prices import judged_prices, list_said
+from pitchline.desk.spoken import later
 from pitchline.money.prices import PriceList
 from pitchline.papers.advert import advert_text
 from pitchline.papers.buyer import Photo, buyer_pdf
@@ -23,6 +24,7 @@ from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.units import UnitSystem
 from pitchline.trade.writing import writing
 from pitchline.verdict import Verdict
+from pitchline.words import translated
 
 PDF = "application/pdf"
 XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
@@ -79,8 +81,10 @@ class PaperTold:
         """
         found = next_stop(self.verdict, self.prices)
         if found is None:
-            allowed = "a machine with work due inside its booking window"
-            raise NotAllowedError("paper", "no job called stop or book", allowed, "Come back when work is due.")
+            allowed = translated("a machine with work due inside its booking window")
+            raise NotAllowedError(
+                "paper", translated("no job called stop or book"), allowed, "Come back when work is due."
+            )
         return found
 
 
@@ -116,18 +120,18 @@ def _workshop(told: PaperTold) -> bytes:
 
 
 PAPERS: dict[str, tuple[str, str, Callable[[PaperTold], bytes]]] = {
-    "buyer.pdf": ("For a buyer", PDF, _buyer),
-    "workshop.pdf": ("For the workshop", PDF, _workshop),
-    "colleague.pdf": ("For a colleague", PDF, lambda told: verdict_pdf(told.verdict, told.units, told.by)),
-    "quote.pdf": ("Quote", PDF, _quote),
+    "buyer.pdf": (later("For a buyer"), PDF, _buyer),
+    "workshop.pdf": (later("For the workshop"), PDF, _workshop),
+    "colleague.pdf": (later("For a colleague"), PDF, lambda told: verdict_pdf(told.verdict, told.units, told.by)),
+    "quote.pdf": (later("Quote"), PDF, _quote),
     "advert.txt": (
-        "Advert",
+        later("Advert"),
         "text/plain; charset=utf-8",
         lambda told: advert_text(told.verdict, told.units, told.asking).encode(),
     ),
-    "work.xlsx": ("Workbook", XLSX, _workbook),
-    "jobs.ics": ("Calendar", "text/calendar; charset=utf-8", _calendar),
-    "verdict.json": ("All figures, for programs", "application/json", lambda told: told.text.encode()),
+    "work.xlsx": (later("Workbook"), XLSX, _workbook),
+    "jobs.ics": (later("Calendar"), "text/calendar; charset=utf-8", _calendar),
+    "verdict.json": (later("All figures, for programs"), "application/json", lambda told: told.text.encode()),
 }
 """Each paper by its file name: its name, its kind, how it is made."""
 EARLIER_NAMES = {"verdict.pdf": "colleague.pdf", "work-order.pdf": "workshop.pdf"}
@@ -166,7 +170,9 @@ def paper_of(judgement: Judgement, name: str, address: str = "") -> bytes:
         list_said(judgement.prices),
     )
     if name == "quote.pdf" and prices is None:
-        raise NotAllowedError("quote", "no price list", "a yard with a price list", "Enter prices first.")
+        raise NotAllowedError(
+            "quote", translated("no price list"), "a yard with a price list", "Enter prices first."
+        )
     with writing(told.verdict.writing):
         return PAPERS[EARLIER_NAMES.get(name, name)][2](told)
 

@@ -9,16 +9,19 @@ from django.db.models import prefetch_related_objects
 from pitchline.desk.bridge.sheet_rows import Sheet
 from pitchline.desk.bridge.sheets import place_of
 from pitchline.desk.machine.queries import rows_on
+from pitchline.desk.spoken import later
 from pitchline.papers import words
 from pitchline.trade.dossier import Dossier, Event
 from pitchline.trade.measurands import MEASURANDS
-from pitchline.trade.parts import PARTS, Place
+from pitchline.trade.parts import Place
 from pitchline.trade.units import UnitSystem, show_length
 from pitchline.wear.history import renewals
+from pitchline.words import translated
+from pitchline.words.labels import singular
 
 _SAID = {
-    Event.FITTED_NEW: "fitted new",
-    Event.FITTED_PART_WORN: "fitted part worn",
+    Event.FITTED_NEW: later("fitted new"),
+    Event.FITTED_PART_WORN: later("fitted part worn"),
     Event.TURNED: "turned",
     Event.REBUILT: "rebuilt",
 }
@@ -53,8 +56,14 @@ def eras_of(dossier: Dossier, place: Place, units: UnitSystem) -> tuple[Era, ...
     """What stood at a place one after the other, as recorded, newest first; empty where nothing is recorded."""
     events, eras = renewals(dossier.part_events, place), []
     for event, after in zip_longest(events, events[1:]):
-        what = "" if event.place.part is place.part else f" with the {PARTS[event.place.part].singular}"
-        said = f"{_SAID[event.event]}{what} at {words.service_hours(event.service_h)}"
+        what = (
+            ""
+            if event.place.part is place.part
+            else translated(" with the {most}").format(most=singular(event.place.part))
+        )
+        said = translated("{most}{what} at {service_hours}").format(
+            most=_SAID[event.event], what=what, service_hours=words.service_hours(event.service_h)
+        )
         ended = words.service_hours(after.service_h) if after is not None else ""
         until_h = after.service_h if after is not None else float("inf")
         eras.append(Era(said, ended, _last_read(dossier, place, (event.service_h, until_h), units)))
@@ -70,7 +79,9 @@ def _last_read(
             continue
         for reading in walk.readings:
             if reading.place == place:
-                label = MEASURANDS[reading.measurand].label
+                label = translated(MEASURANDS[reading.measurand].label)
                 size = show_length(reading.value_m, units)
-                found[label] = f"{label} {size} at {words.service_hours(walk.service_h)}"
+                found[label] = translated("{label} {size} at {service_hours}").format(
+                    label=label, size=size, service_hours=words.service_hours(walk.service_h)
+                )
     return tuple(found.values())

@@ -45,6 +45,8 @@ from pitchline.trade.errors import InputError, NotAllowedError, Problem
 from pitchline.trade.machine import MachineKind
 from pitchline.trade.parts import Place, Side
 from pitchline.trade.units import UnitSystem
+from pitchline.words import translated
+from pitchline.words.catalogue import refused
 
 CHANGES = 100
 """Changes on one page of the trail."""
@@ -152,7 +154,7 @@ def about(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
         )
         context = {"machine": one, "form": again, "now": error.now}
         return render(request, "machine/about.html", context, status=409)
-    messages.success(request, "Saved." if changed else "Nothing was changed.")
+    messages.success(request, translated("Saved.") if changed else translated("Nothing was changed."))
     return redirect("machine", one.pk)
 
 
@@ -172,12 +174,14 @@ def gear(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
         text = form.file_text(one.short_name, one.name, one.kind)
         try:
             seen = form.cleaned_data["seen_version"]
-            change_file(actor, machine_id=one.pk, seen_version=seen, text=text, why="running gear entered")
+            change_file(
+                actor, machine_id=one.pk, seen_version=seen, text=text, why=translated("running gear entered")
+            )
             return redirect("limits", one.pk)
         except (InputError, NotAllowedError) as error:
             problems = problems_of(error)
         except OldVersionError:
-            messages.error(request, "Somebody else entered the running gear meanwhile; theirs stands.")
+            messages.error(request, translated("Somebody else entered the running gear meanwhile; theirs stands."))
             return redirect("machine", one.pk)
     context = {"machine": one, "form": form, "problems": problems}
     return render(request, "machine/gear.html", context, status=400 if form.errors or problems else 200)
@@ -199,7 +203,7 @@ def machine_file(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
             typed, seen = FileForm.of(request), version_of(request)
             wanted, reason = typed["text"], typed["why"]
             if change_file(actor, machine_id=one.pk, seen_version=seen, text=wanted, why=reason, whole=True):
-                messages.success(request, "The machine file is changed; the machine is judged anew.")
+                messages.success(request, translated("The machine file is changed; the machine is judged anew."))
             return redirect("machine", one.pk)
         except (InputError, NotAllowedError) as error:
             problems, status = problems_of(error), 400
@@ -238,7 +242,7 @@ def archive(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
     archived = Archived.of(request)["archived"]
     one = machine_of(actor.business, machine_id)
     done = archive_several(actor, machine_ids=[one.pk], archived=archived)
-    tell_undo(request, done.said if done is not None else "It was so already.", done)
+    tell_undo(request, done.said if done is not None else translated("It was so already."), done)
     return redirect("machine", machine_id)
 
 
@@ -265,6 +269,6 @@ def paper(request: DeskRequest, machine_id: uuid.UUID, judgement_id: uuid.UUID, 
     try:
         content = paper_of(judgement, name, request.build_absolute_uri(reverse("machine", args=[one.pk])))
     except NotAllowedError as error:
-        messages.error(request, str(error))
+        messages.error(request, refused(error.problem))
         return redirect("machine", one.pk)
     return sent_file(content, kind_of(name), f"{one.short_name} {judgement.as_of} {name}")

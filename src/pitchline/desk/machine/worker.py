@@ -12,10 +12,11 @@ from pitchline.desk.machine.judged_pages import draw, is_drawn
 from pitchline.desk.machine.judging import judge_here, judge_waiting, leave_unjudged, outdated, still_outdated
 from pitchline.desk.machine.models import Judgement, Machine
 from pitchline.desk.prices import newest_prices
+from pitchline.desk.spoken import later
 from pitchline.desk.worker import Worker
 from pitchline.trade.errors import InputError, NotAllowedError
 
-LEFT = "judging it {why}; it is tried again when something of it changes, and after an upgrade"
+LEFT = later("judging it {why}; it is tried again when something of it changes, and after an upgrade")
 _DRAWING = "drawing "
 _LOG = logging.getLogger(__name__)
 

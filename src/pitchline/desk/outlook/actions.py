@@ -10,14 +10,16 @@ from pitchline.desk.bridge.machines import entered_dossier, says_window, text_wi
 from pitchline.desk.machine.actions import change_file
 from pitchline.desk.machine.queries import machine_of
 from pitchline.desk.people.who import Actor
+from pitchline.desk.spoken import later
 from pitchline.desk.undo.actions import remember
 from pitchline.desk.undo.models import Undoable
 from pitchline.exchange.figures import text_of
 from pitchline.exchange.machine_out import file_of
 from pitchline.trade.dossier import Dossier
 from pitchline.trade.errors import NotAllowedError
+from pitchline.words import translated
 
-SAID = "hours a week, share travelling, grounds and booking window"
+SAID = later("hours a week, share travelling, grounds and booking window")
 
 
 def keep(actor: Actor, *, machine_id: uuid.UUID, seen_version: int, wanted: Dossier, why: str) -> Undoable | None:
@@ -31,11 +33,13 @@ def keep(actor: Actor, *, machine_id: uuid.UUID, seen_version: int, wanted: Doss
         The machine is no longer as it was when the page was opened.
     """
     if not text_of(why, "why").strip():
-        raise NotAllowedError("why", "nothing", "a few words", "Say why these hours and grounds are kept.")
+        raise NotAllowedError(
+            "why", translated("nothing"), "a few words", "Say why these hours and grounds are kept."
+        )
     machine = machine_of(actor.business, machine_id)
     entered = entered_dossier(machine)
     if entered is None:
-        raise NotAllowedError("machine", "no running gear", "a machine with its running gear entered")
+        raise NotAllowedError("machine", translated("no running gear"), "a machine with its running gear entered")
     window = wanted.call_rule.booking_window_weeks
     own = says_window(machine.file_text) or window != _standing_window(actor, entered)
     stood = machine.file_text or text_without_walk_rounds(entered)
@@ -57,11 +61,16 @@ def undo_keeping(actor: Actor, before: dict[str, Any]) -> str:
     """
     machine = machine_of(actor.business, uuid.UUID(before["machine"]))
     if machine.version != before["version"]:
-        step = "Hours and grounds can be changed by hand on its outlook page."
-        raise NotAllowedError("undo", f"{machine.name} was changed since", "a machine as it was left", step)
+        step = translated("Hours and grounds can be changed by hand on its outlook page.")
+        raise NotAllowedError(
+            "undo",
+            translated("{machine} was changed since").format(machine=machine.name),
+            "a machine as it was left",
+            step,
+        )
     text, why = before["file_text"], "undone"
     change_file(actor, machine_id=machine.pk, seen_version=machine.version, text=text, why=why)
-    return f"Undone: {SAID} of {machine.name} are as they were."
+    return translated("Undone: {most} of {machine} are as they were.").format(most=SAID, machine=machine.name)
 
 
 def _standing_window(actor: Actor, entered: Dossier) -> float:

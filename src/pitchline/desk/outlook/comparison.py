@@ -10,7 +10,7 @@ from pitchline.papers.rows import HoursAxis, hours_axis
 from pitchline.papers.story import Headline, boxes
 from pitchline.trade.calls import Call
 from pitchline.verdict import HoursLeft, PartVerdict, Verdict
-from pitchline.words import say
+from pitchline.words import counted, say, translated
 from pitchline.words.called import part_called
 
 
@@ -117,17 +117,16 @@ def moved_page(before: Verdict, after: Verdict) -> MovedPage:
     )
     calls = sum(part.call_moves for part in parts)
     hours = sum(part.before.figures != part.after.figures for part in parts)
-    said = f"{_count(calls, 'call')} of {len(parts)} {'moves' if calls == 1 else 'move'}; hours move on {_count(hours, 'part')}."
+    told_calls = counted("{n} call of {all} moves", "{n} calls of {all} move", calls)
+    told_hours = counted("hours move on {n} part", "hours move on {n} parts", hours)
+    none = translated("no")
+    said = f"{told_calls.format(n=calls or none, all=len(parts))}; {told_hours.format(n=hours or none)}."
     headlines = tuple(zip(boxes(before), boxes(after), strict=True))
     told = tuple(part for part in parts if part.tells)
     still = ", ".join(part.name for part in parts if not part.tells)
     return MovedPage(
         told, still, axis, headlines, said, say(after.headline), tuple(say(one) for one in after.remarks)
     )
-
-
-def _count(number: int, word: str) -> str:
-    return f"{number or 'no'} {word}{'' if number == 1 else 's'}"
 
 
 def _urgency(part: PartVerdict) -> tuple[int, float]:

@@ -6,30 +6,34 @@ from typing import Any, TypeVar
 
 from pitchline.desk.machine.forms import share_of
 from pitchline.desk.posts import Question, choice, figure
+from pitchline.desk.spoken import later
 from pitchline.desk.thousands import number_text
 from pitchline.exchange.figures import number_of
 from pitchline.trade.calls import CallRule
 from pitchline.trade.dossier import Dossier, Utilisation
 from pitchline.trade.errors import NotAllowedError, Problem
 from pitchline.trade.ground import GROUND_EXAMPLES, GROUNDS_BEFORE, GroundClass, GroundMix
+from pitchline.words import label, translated
 
 T = TypeVar("T")
-WEEK = (("low", "quiet week"), ("usual", "usual week"), ("high", "busy week"))
+WEEK = (("low", later("quiet week")), ("usual", later("usual week")), ("high", later("busy week")))
 
 
 class OutlookForm(Question):
     """The figures the outlook is asked for, as typed."""
 
-    low, usual, high = (figure(f"hours in a {words}") for _, words in WEEK)
-    travelling, window = figure("share of hours travelling"), figure("booking window")
-    so_far = choice("usual ground so far", ((each.label, each.label) for each in GroundClass))
+    low, usual, high = (figure(later("hours in a {week}", week=words)) for _, words in WEEK)
+    travelling, window = figure(later("share of hours travelling")), figure(later("booking window"))
+    so_far = choice(later("usual ground so far"), ((each.label, later(each.label)) for each in GroundClass))
 
     def __init__(self, *args: Any, **more: Any) -> None:
         super().__init__(*args, **more)
-        self.fields |= {each.label: figure(f"share of {each.label} ground") for each in GroundClass}
+        self.fields |= {
+            each.label: figure(later("share of {ground} ground", ground=later(each.label))) for each in GroundClass
+        }
 
 
-_CALLED = {name: str(field.label) for name, field in OutlookForm().fields.items()}
+_CALLED = {name: field.label for name, field in OutlookForm().fields.items()}
 """What a problem calls each field."""
 
 
@@ -52,7 +56,7 @@ class Field:
     @property
     def called(self) -> str:
         """What a problem calls it."""
-        return _CALLED[self.name]
+        return str(_CALLED[self.name])
 
 
 @dataclass(frozen=True, slots=True)
@@ -137,29 +141,39 @@ def fields_of(dossier: Dossier) -> tuple[tuple[Field, ...], tuple[Field, ...], t
     """The form's fields as the machine stands."""
     use, mix = dossier.utilisation, dossier.mix_to_come
     week = tuple(
-        Field(name, f"Hours in a {words}", f"{getattr(use, name):g}" if use is not None else "", "h")
+        Field(
+            name,
+            translated("Hours in a {week}").format(week=words),
+            f"{getattr(use, name):g}" if use is not None else "",
+            "h",
+        )
         for name, words in WEEK
     )
     ground = tuple(
-        Field(each.label, each.label, f"{100 * mix.shares[each]:.4g}", "%", GROUND_EXAMPLES[each])
+        Field(each.label, label(each), f"{100 * mix.shares[each]:.4g}", "%", translated(GROUND_EXAMPLES[each]))
         for each in GroundClass
     )
     weeks = f"{dossier.call_rule.booking_window_weeks:g}"
-    return week, ground, (Field("window", "Booking window", weeks, "weeks"),)
+    return week, ground, (Field("window", translated("Booking window"), weeks, translated("weeks")),)
 
 
 def travelling_of(dossier: Dossier) -> Field:
     """Share of the engine hours the machine travels, as it stands."""
     share = dossier.travel_share
     return Field(
-        "travelling", "Share of its hours it travels", "" if share is None else f"{100 * share:.4g}", "%",
-        "empty: a share usual for its kind is assumed",
+        "travelling", translated("Share of its hours it travels"), "" if share is None else f"{100 * share:.4g}", "%",
+        translated("empty: a share usual for its kind is assumed"),
     )  # fmt: skip
 
 
 def so_far_of(dossier: Dossier) -> Field:
     """The usual ground as the machine stands."""
-    return Field("so_far", "Usual ground so far", dossier.usual_ground.label if dossier.ground_entered else "", "")
+    return Field(
+        "so_far",
+        translated("Usual ground so far"),
+        dossier.usual_ground.label if dossier.ground_entered else "",
+        "",
+    )
 
 
 def _attempt(make: Callable[[], T], problems: list[Problem]) -> T | None:

@@ -31,8 +31,9 @@ from pitchline.trade.errors import InputError, NotAllowedError, Problem
 from pitchline.trade.ground import GROUND_EXAMPLES, GroundClass
 from pitchline.trade.units import UnitSystem
 from pitchline.verdict import Verdict
+from pitchline.words import in_english, translated
 
-FIRST_TIME = "entered for the first time"
+FIRST_TIME = in_english("entered for the first time")
 """The reason that stands in the form while nothing was entered."""
 
 
@@ -83,10 +84,10 @@ def keep(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
     except OldVersionError as error:
         return _page(request, error.now, typed, now=error.now, status=409)
     if kept is None:
-        messages.success(request, "Nothing was changed.")
+        messages.success(request, translated("Nothing was changed."))
         return redirect("outlook", machine.pk)
     judgement = judge_machine(actor, machine.pk)
-    tell_undo(request, "Kept; the machine is judged anew." if judgement else "Kept.", kept)
+    tell_undo(request, translated("Kept; the machine is judged anew.") if judgement else translated("Kept."), kept)
     return redirect("outlook" if judgement else "machine", machine.pk)
 
 
@@ -119,7 +120,7 @@ def _page(
         "grounds": [(each.label, GROUND_EXAMPLES[each]) for each in GroundClass],
     }
     if not dossier.ground_entered or dossier.utilisation is None:
-        context["why"] = context["why"] or FIRST_TIME
+        context["why"] = context["why"] or translated(FIRST_TIME)
     if judgement is None:
         return render(request, "outlook/outlook.html", context, status=status or (400 if problems else 200))
     before = verdict_of(judgement)

@@ -6,8 +6,16 @@ from django.conf import settings
 from django.http import HttpRequest
 
 from pitchline import __version__
+from pitchline.desk.script_words import words_of_scripts
+from pitchline.trade.writing import way_in_force
 
 
 def here(request: HttpRequest) -> dict[str, Any]:
-    """The actor, whether people sign in, and the version, for every template."""
-    return {"actor": getattr(request, "actor", None), "login": settings.LOGIN, "version": __version__}
+    """The actor, whether people sign in, the version, the language and what scripts say in it, for every template."""
+    return {
+        "actor": getattr(request, "actor", None),
+        "login": settings.LOGIN,
+        "version": __version__,
+        "language": way_in_force().language,
+        "words_of_scripts": words_of_scripts(),
+    }

@@ -6,7 +6,7 @@ from typing import ClassVar
 from django.conf import settings
 from django.db import models
 
-from pitchline.trade.writing import UnitSystem, Writing
+from pitchline.trade.writing import ENGLISH, UnitSystem, Writing
 
 LOCAL = uuid.UUID("6f0c8f0e-0000-4000-8000-000000000001")
 """The business of a desk without login."""
@@ -20,6 +20,7 @@ class Business(models.Model):
     units = models.CharField(max_length=8, default="metric")
     numbers = models.CharField(max_length=8, default="point")
     days = models.CharField(max_length=12, default="day-month")
+    language = models.CharField(max_length=20, default=ENGLISH)
     booking_window_weeks = models.FloatField(null=True)
     tools = models.JSONField(default=list)
     paper_name = models.CharField(max_length=200, blank=True)
@@ -42,8 +43,8 @@ class Business(models.Model):
 
     @property
     def writing(self) -> Writing:
-        """How it writes figures, days and sizes."""
-        return Writing(self.numbers, self.days, UnitSystem(self.units))
+        """How it writes figures, days and sizes, and in which language."""
+        return Writing(self.numbers, self.days, UnitSystem(self.units), self.language)
 
 
 class Member(models.Model):

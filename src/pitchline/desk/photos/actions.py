@@ -27,6 +27,7 @@ from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.findings import CONSEQUENCES, FindingKind
 from pitchline.trade.parts import Place
 from pitchline.trade.writing import as_figure
+from pitchline.words import label, translated
 
 MOST_ON_A_MACHINE = 1_000
 
@@ -80,7 +81,7 @@ def keep(
     try:
         with transaction.atomic():
             row.save(force_insert=True)
-            note(actor, machine.pk, [Told(f"{row.what} added", "", _said(row))])
+            note(actor, machine.pk, [Told(translated("{what} added").format(what=row.what), "", _said(row))])
     except IntegrityError:
         return _own(Attachment.objects.get(pk=attachment_id), actor, machine_id)
     forget_removed()
@@ -94,15 +95,15 @@ def _own(known: Attachment, actor: Actor, machine_id: uuid.UUID) -> Attachment:
 
 
 def _said(row: Attachment) -> str:
-    where = f", {Place.from_key(row.part).label}" if row.part else ""
+    where = f", {label(Place.from_key(row.part))}" if row.part else ""
     return f"{row.caption or row.name}{where}"
 
 
 def _row(actor: Actor, machine: Machine, about: About) -> Attachment:
     """An unsaved row, everything about it but its file checked."""
     if Attachment.objects.filter(machine=machine).count() >= MOST_ON_A_MACHINE:
-        allowed = f"up to {as_figure(MOST_ON_A_MACHINE, ',')} on one machine"
-        raise NotAllowedError("photos", "too many", allowed, "Remove old ones first.")
+        allowed = translated("up to {most} on one machine").format(most=as_figure(MOST_ON_A_MACHINE, ","))
+        raise NotAllowedError("photos", translated("too many"), allowed, "Remove old ones first.")
     part = about.part or about.finding.partition(":")[0]
     if part:
         Place.from_key(part)
@@ -169,9 +170,17 @@ def change_caption(actor: Actor, *, attachment_id: uuid.UUID, seen_version: int,
             caption=shown, version=F("version") + 1
         )
         if written != 1:
-            step = f"It now says “{row.caption}”. Compare, and save again if yours is right."
-            raise NotAllowedError("caption", "changed by somebody else meanwhile", "the newest one", step)
-        note(actor, row.machine_id, [Told(f"caption of a {row.what}", row.caption, shown)])
+            step = translated("It now says “{caption}”. Compare, and save again if yours is right.").format(
+                caption=row.caption
+            )
+            raise NotAllowedError(
+                "caption", translated("changed by somebody else meanwhile"), "the newest one", step
+            )
+        note(
+            actor,
+            row.machine_id,
+            [Told(translated("caption of a {what}").format(what=row.what), row.caption, shown)],
+        )
     return True
 
 
@@ -181,8 +190,10 @@ def remove(actor: Actor, *, attachment_id: uuid.UUID) -> Undoable | None:
     with transaction.atomic():
         if Attachment.objects.filter(pk=row.pk, removed_at=None).update(removed_at=timezone.now()) != 1:
             return None
-        note(actor, row.machine_id, [Told(f"{row.what} removed", _said(row))])
-        said = f"{row.what.capitalize()} removed: {_said(row)}. Its file goes for good after a day."
+        note(actor, row.machine_id, [Told(translated("{what} removed").format(what=row.what), _said(row))])
+        said = translated("{what} removed: {said}. Its file goes for good after a day.").format(
+            what=row.what.capitalize(), said=_said(row)
+        )
         done = remember(actor, way="photo", said=said, before={"kept": str(row.pk)})
     forget_removed()
     return done
@@ -192,10 +203,16 @@ def undo_removal(actor: Actor, before: dict[str, Any]) -> str:
     """What was taken back, in words."""
     row = Attachment.objects.filter(business=actor.business, pk=before["kept"]).first()
     if row is None:
-        raise NotAllowedError("photo", "its file is gone", "one removed within a day", "Send it again.")
+        raise NotAllowedError(
+            "photo", translated("its file is gone"), "one removed within a day", "Send it again."
+        )
     Attachment.objects.filter(pk=row.pk).update(removed_at=None)
-    note(actor, row.machine_id, [Told(f"{row.what} brought back", "", _said(row), "undone")])
-    return f"Undone: {_said(row)} is back."
+    note(
+        actor,
+        row.machine_id,
+        [Told(translated("{what} brought back").format(what=row.what), "", _said(row), translated("undone"))],
+    )
+    return translated("Undone: {said} is back.").format(said=_said(row))
 
 
 def forget_removed() -> int:

@@ -8,6 +8,7 @@ from pitchline.exchange.gathering import refuse
 from pitchline.exchange.text_in import decode
 from pitchline.exchange.zip_guard import check_workbook
 from pitchline.trade.errors import InputError
+from pitchline.words import translated
 
 KINDS = {
     ".pdf": "application/pdf",
@@ -29,16 +30,16 @@ def document_kind(sent: Upload) -> str:
     content, name = sent.content, sent.name
     if sent.ending == ".pdf":
         if not content.startswith(b"%PDF-") or b"%%EOF" not in content[-2048:]:
-            raise _other_than(name, "a whole PDF")
+            raise _other_than(name, translated("a whole PDF"))
     elif sent.ending == ".xlsx":
         check_workbook(content, name)
         with zipfile.ZipFile(io.BytesIO(content)) as archive:
             if "xl/workbook.xml" not in archive.namelist():
-                raise _other_than(name, "a workbook")
+                raise _other_than(name, translated("a workbook"))
     elif sent.ending in KINDS:
         decode(content, name)
     else:
-        raise _other_than(name, "a document as PDF, CSV, XLSX or text")
+        raise _other_than(name, translated("a document as PDF, CSV, XLSX or text"))
     return KINDS[sent.ending]
 
 

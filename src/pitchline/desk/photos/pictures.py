@@ -9,6 +9,7 @@ from PIL import ExifTags, Image, ImageOps
 from pitchline.exchange.gathering import refuse
 from pitchline.trade.errors import InputError
 from pitchline.trade.writing import as_figure
+from pitchline.words import translated
 
 PAGE_PX, SMALL_PX = 1600, 360
 MOST_PIXELS = {"JPEG": 80_000_000, "PNG": 40_000_000, "WEBP": 40_000_000}
@@ -72,16 +73,16 @@ def redrawn(content: bytes, name: str, keep_place: bool = False) -> Redrawn:
         except InputError:
             raise
         except _BOMBS:
-            raise _too_many(name, "far too many pixels") from None
+            raise _too_many(name, translated("far too many pixels")) from None
         except Exception:  # the library raises many kinds on damaged pictures; all of them mean the same here
-            allowed = "a photo as JPEG, PNG or WebP; or a document as PDF, CSV, XLSX or text"
-            step = "Take the photo again, or save it as JPEG."
+            allowed = translated("a photo as JPEG, PNG or WebP; or a document as PDF, CSV, XLSX or text")
+            step = translated("Take the photo again, or save it as JPEG.")
             raise refuse(name, "photo", "not a picture that can be read", allowed, step) from None
 
 
 def _too_many(name: str, seen: str) -> InputError:
-    allowed = (
-        f"up to {MOST_PIXELS['PNG'] // 10**6} million pixels, {MOST_PIXELS['JPEG'] // 10**6} million in a JPEG"
+    allowed = translated("up to {most} million pixels, {most2} million in a JPEG").format(
+        most=MOST_PIXELS["PNG"] // 10**6, most2=MOST_PIXELS["JPEG"] // 10**6
     )
     return refuse(name, "photo", seen, allowed, "Make it smaller first.")
 
@@ -91,7 +92,10 @@ def _redrawn(content: bytes, name: str, keep_place: bool) -> Redrawn:
         wide, high = opened.size
         most = MOST_PIXELS.get(opened.format or "", MOST_PIXELS["JPEG"])  # a phone's JPEG may call itself MPO
         if wide * high > most or max(wide, high) > LONGEST_SIDE:
-            raise _too_many(name, f"{as_figure(wide, ',')} × {as_figure(high, ',')} pixels")
+            raise _too_many(
+                name,
+                translated("{wide} × {high} pixels").format(wide=as_figure(wide, ","), high=as_figure(high, ",")),
+            )
         place = _place_of(opened) if keep_place else b""
         opened.draft("RGB", (PAGE_PX, PAGE_PX))
         upright = _on_white(_upright(opened))

@@ -13,6 +13,7 @@ from pitchline.desk.photos.store import path_of
 from pitchline.papers.buyer import MOST_PHOTOS, Photo
 from pitchline.papers.words import first_up
 from pitchline.trade.parts import Place
+from pitchline.words import label
 
 
 def attachments_on(machine: Machine) -> list[Attachment]:
@@ -36,7 +37,7 @@ def photos_for_papers(machine: Machine) -> list[Photo]:
 
 
 def _said(one: Attachment) -> str:
-    place = first_up(Place.from_key(one.part).label) if one.part else ""
+    place = first_up(label(Place.from_key(one.part))) if one.part else ""
     return ": ".join(bit for bit in (place, one.caption) if bit)
 
 

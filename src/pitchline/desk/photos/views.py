@@ -23,6 +23,8 @@ from pitchline.desk.uploads import LARGEST_PHOTO_MB, taken
 from pitchline.desk.versions import version_of
 from pitchline.exchange.gathering import refuse
 from pitchline.trade.errors import InputError, NotAllowedError, Problem
+from pitchline.words import translated
+from pitchline.words.catalogue import refused
 
 POLICY = "default-src 'none'; sandbox"
 """For a file somebody sent: it may load nothing and run nothing, however it is opened."""
@@ -60,7 +62,11 @@ def send(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
         return _as_json(rows, problems)
     if problems:
         return _gallery(request, machine.pk, tuple(problems), 400, len(rows))
-    said = f"{len(rows)} kept." if len(rows) != 1 else f"{rows[0].what.capitalize()} kept."
+    said = (
+        translated("{n} kept.").format(n=len(rows))
+        if len(rows) != 1
+        else translated("{what} kept.").format(what=rows[0].what.capitalize())
+    )
     messages.success(request, said)
     return redirect(next_address(request, reverse("photos", args=[machine.pk])))
 
@@ -123,7 +129,7 @@ def _as_json(rows: list[Attachment], problems: list[Problem]) -> JsonResponse:
         }
         for row in rows
     ]
-    said = [str(problem) for problem in problems]
+    said = [refused(problem) for problem in problems]
     return JsonResponse({"kept": kept_rows, "problems": said}, status=400 if problems else 200)
 
 
@@ -174,7 +180,7 @@ def caption(request: DeskRequest, attachment_id: uuid.UUID) -> HttpResponse:
         )
     except (InputError, NotAllowedError) as error:
         return _shown(request, attachment_id, problems_of(error))
-    messages.success(request, "Saved." if changed else "Nothing was changed.")
+    messages.success(request, translated("Saved.") if changed else translated("Nothing was changed."))
     return redirect("attachment", attachment_id)
 
 
@@ -184,5 +190,5 @@ def remove(request: DeskRequest, attachment_id: uuid.UUID) -> HttpResponse:
     actor = request.actor
     row = attachment_of(actor.business, attachment_id, removed_too=True)
     done = actions.remove(actor, attachment_id=attachment_id)
-    tell_undo(request, done.said if done is not None else "It was removed already.", done)
+    tell_undo(request, done.said if done is not None else translated("It was removed already."), done)
     return redirect("photos", row.machine_id)

@@ -8,6 +8,7 @@ from django import forms
 from pitchline.desk.posts import Post, Question, reason, sent_id, switch, words
 from pitchline.desk.pricelist.classes import classes_on
 from pitchline.desk.pricelist.forms import Refused, figure_field, words_field
+from pitchline.desk.spoken import later
 from pitchline.desk.thousands import number_text
 from pitchline.exchange.price_figures import class_mass_of, share_of
 from pitchline.money.machine_class import EVERY, MachineClass
@@ -16,6 +17,7 @@ from pitchline.money.prices import PriceList
 from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.machine import MachineKind
 from pitchline.trade.writing import as_figure
+from pitchline.words import translated
 
 STEPS = ("0.01", "0.1", "1", "5", "10", "50", "100")
 
@@ -29,9 +31,9 @@ class TimesForm(Refused):
     """By what prices are multiplied."""
 
     fields_of: ClassVar = {"percent": "percent", "labour percent": "labour", "rounded to": "step"}
-    percent = figure_field("Prices times, %")
-    labour = figure_field("Labour hours times, %")
-    step = forms.ChoiceField(choices=_steps, required=False, label="Rounded to")
+    percent = figure_field(later("Prices times, %"))
+    labour = figure_field(later("Labour hours times, %"))
+    step = forms.ChoiceField(choices=_steps, required=False, label=later("Rounded to"))
 
     def __init__(self, *args: Any, numbers: str, **kwargs: Any) -> None:
         self.numbers = numbers
@@ -65,14 +67,17 @@ class ClassForm(TimesForm):
     family = forms.ChoiceField(
         choices=[("", "any"), *((kind.value, kind.label) for kind in MachineKind)],
         required=False,
-        label="Family",
+        label=later("Family"),
     )
     mass_from = words_field(
-        "Operating mass from", help_text="In tonnes, or with its unit. A machine of exactly this mass is in."
+        later("Operating mass from"),
+        help_text=later("In tonnes, or with its unit. A machine of exactly this mass is in."),
     )
-    mass_under = words_field("to under", help_text="A machine of exactly this mass is in the next class.")
-    gear = forms.ChoiceField(required=False, label="Or one entry of the gear list")
-    copy = forms.ChoiceField(required=False, label="Begin with the prices of")
+    mass_under = words_field(
+        later("to under"), help_text=later("A machine of exactly this mass is in the next class.")
+    )
+    gear = forms.ChoiceField(required=False, label=later("Or one entry of the gear list"))
+    copy = forms.ChoiceField(required=False, label=later("Begin with the prices of"))
     field_order = ("family", "mass_from", "mass_under", "gear", "copy", "percent", "labour", "step")
 
     def __init__(
@@ -86,13 +91,13 @@ class ClassForm(TimesForm):
         super().__init__(*args, **kwargs)
         self.listed, self.which = listed, EVERY
         self.fields["gear"].choices = [("", "none"), *((name, name) for name in entries)]  # type: ignore[attr-defined]
-        self.fields["copy"].choices = [("none", "none: type them"), *classes]  # type: ignore[attr-defined]
+        self.fields["copy"].choices = [("none", translated("none: type them")), *classes]  # type: ignore[attr-defined]
 
     def clean(self) -> dict[str, Any]:
         """The class, where a list can have prices for it."""
         typed = super().clean()
         ends = {}
-        for name, called in (("mass_from", "mass from"), ("mass_under", "mass under")):
+        for name, called in (("mass_from", translated("mass from")), ("mass_under", translated("mass under"))):
             try:
                 ends[name] = class_mass_of(number_text(typed.get(name) or "", self.numbers), called)
             except NotAllowedError as error:
@@ -103,12 +108,16 @@ class ClassForm(TimesForm):
             kind = MachineKind(typed["family"]) if typed["family"] else None
             self.which = MachineClass(kind, ends["mass_from"], ends["mass_under"], typed["gear"])
             if self.which == EVERY:
-                self.add_error("mass_from", "Choose a family, type a mass, or choose an entry of the gear list.")
+                self.add_error(
+                    "mass_from", translated("Choose a family, type a mass, or choose an entry of the gear list.")
+                )
             elif self.listed is not None:
                 touching = next((one for one in classes_on(self.listed) if self.which.overlaps(one)), None)
                 if touching not in (None, self.which):
-                    step = "Let it begin where the other ends, or the other way round."
-                    raise NotAllowedError("mass from", "overlaps another class", "classes that touch", step)
+                    step = translated("Let it begin where the other ends, or the other way round.")
+                    raise NotAllowedError(
+                        "mass from", translated("overlaps another class"), "classes that touch", step
+                    )
         except NotAllowedError as error:
             self.refuse(error)
         return typed
@@ -117,15 +126,15 @@ class ClassForm(TimesForm):
 class Asked(Question):
     """Which class of machine an address is about, and what its form begins with."""
 
-    which = words("for which machines", 300)
-    copy = words("begin with", 300)
+    which = words(later("for which machines"), 300)
+    copy = words(later("begin with"), 300)
     list = sent_id()
 
 
 class Sent(Post):
     """Which class the form is about, and what to do with what was typed."""
 
-    which = words("for which machines", 300)
+    which = words(later("for which machines"), 300)
     save = switch()
 
 

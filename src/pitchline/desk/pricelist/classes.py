@@ -5,6 +5,7 @@ from pitchline.money.machine_class import EVERY, MachineClass
 from pitchline.money.prices import PriceList
 from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.machine import MachineKind
+from pitchline.words import translated
 
 _GEAR = "gear:"
 
@@ -39,7 +40,7 @@ def class_in(key: str) -> MachineClass:
         return MachineClass(gear=key.removeprefix(_GEAR))
     bits = key.split(":")
     if len(bits) != 3 or bits[0] not in ("", *MachineKind):
-        step = "Choose one of those on the page Prices."
+        step = translated("Choose one of those on the page Prices.")
         raise NotAllowedError("for which machines", key, "a class of machine, or an entry of the gear list", step)
     ends = [number_of(bit, "mass") if bit else None for bit in bits[1:]]
     return MachineClass(MachineKind(bits[0]) if bits[0] else None, ends[0], ends[1])

@@ -12,6 +12,7 @@ from pitchline.desk.posts import (
     MOST_REASON,
     sent_id,
 )
+from pitchline.desk.spoken import later
 from pitchline.desk.thousands import number_text
 from pitchline.exchange.figures import exact_number, number_of, text_of
 from pitchline.exchange.price_figures import months_of, months_text, percent, share_of
@@ -24,31 +25,37 @@ from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.jobs import RENEWS, JobKind
 from pitchline.trade.parts import PARTS, PartKind
 from pitchline.trade.writing import marks_of
+from pitchline.words import translated
 
-CELLS = {"low": "low price", "usual": "usual price", "high": "high price", "hours": "labour hours"}
-PER = [("each", "each"), ("piece", "a piece")]
+CELLS = {
+    "low": later("low price"),
+    "usual": later("usual price"),
+    "high": later("high price"),
+    "hours": later("labour hours"),
+}
+PER = [("each", "each"), ("piece", later("a piece"))]
 _BIG_JOBS = (*RENEWS, JobKind.TURN)
 FIGURE_LABELS = {
-    "labour_per_h": "Labour, an hour",
-    "lorry": "Lorry, there and back",
-    "call_out": "Call-out",
-    "fitter_day": "Fitter’s day away",
-    "opening_per_side": "Opening the track of one side",
-    "standing_per_h": "Machine standing, an hour",
-    "busy_standing_per_h": "The same in busy months",
+    "labour_per_h": later("Labour, an hour"),
+    "lorry": later("Lorry, there and back"),
+    "call_out": later("Call-out"),
+    "fitter_day": later("Fitter’s day away"),
+    "opening_per_side": later("Opening the track of one side"),
+    "standing_per_h": later("Machine standing, an hour"),
+    "busy_standing_per_h": later("The same in busy months"),
 }
 OWNING_LABELS = {
-    "price_new": "List price with what is fitted",
-    "life_h": "Hours until it is sold",
-    "hours_per_year": "Hours worked in a year",
-    "discount": "Discount, %",
-    "tax": "Tax on it, %",
-    "freight": "Bringing it",
-    "salvage": "Sold in the end for, % of the price",
-    "interest": "Cost of money in a year, %",
-    "wear_parts": "Running gear priced on this page",
-    "repair_factor": "Repairs over its life, share of the price",
-    "fuel_per_h": "Fuel, oil and grease, an hour",
+    "price_new": later("List price with what is fitted"),
+    "life_h": later("Hours until it is sold"),
+    "hours_per_year": later("Hours worked in a year"),
+    "discount": later("Discount, %"),
+    "tax": later("Tax on it, %"),
+    "freight": later("Bringing it"),
+    "salvage": later("Sold in the end for, % of the price"),
+    "interest": later("Cost of money in a year, %"),
+    "wear_parts": later("Running gear priced on this page"),
+    "repair_factor": later("Repairs over its life, share of the price"),
+    "fuel_per_h": later("Fuel, oil and grease, an hour"),
 }
 
 
@@ -110,7 +117,9 @@ class Refused(forms.Form):
     def refuse(self, error: NotAllowedError, name: str | None = None) -> None:
         """Nothing comes out; the field says what was wrong with it."""
         problem = error.problem
-        said = f"“{problem.seen}”. Allowed: {problem.allowed}. {problem.next_step}"
+        said = translated("“{seen}”. Allowed: {allowed}. {next_step}").format(
+            seen=problem.seen, allowed=problem.allowed, next_step=problem.next_step
+        )
         name = name or self.fields_of.get(problem.field)
         self.add_error(name if name in self.fields else None, said if name else f"{problem.field}: {said}")
 
@@ -122,7 +131,7 @@ class PricesForm(Refused):
         "labour rate": "labour_per_h", "currency": "currency", "tax percent": "tax_rate", "busy months": "busy_months",
     }  # fmt: skip
     seen = sent_id()
-    why = forms.CharField(required=False, max_length=MOST_REASON, label="Why")
+    why = forms.CharField(required=False, max_length=MOST_REASON, label=later("Why"))
 
     def __init__(
         self,
@@ -141,13 +150,15 @@ class PricesForm(Refused):
         for row in self.rows:
             self._add_row(row.key, row.label, USUAL_JOBS.get((row.job, row.part), "each"))
         self.fields["more-job"] = forms.ChoiceField(
-            choices=[("", "a job"), *((job.value, job.label) for job in JobKind)], required=False, label="Job"
+            choices=[("", translated("a job")), *((job.value, job.label) for job in JobKind)],
+            required=False,
+            label=translated("Job"),
         )
         parts = [(part.value, words.singular) for part, words in PARTS.items()]
         self.fields["more-part"] = forms.ChoiceField(
-            choices=[("", "a part"), *parts], required=False, label="Part"
+            choices=[("", translated("a part")), *parts], required=False, label=translated("Part")
         )
-        self._add_row("more", "another job", "each")
+        self._add_row("more", translated("another job"), "each")
         self._add_figures()
         for field in self.fields.values():
             if isinstance(field, forms.CharField) and "class" not in field.widget.attrs:
@@ -156,17 +167,21 @@ class PricesForm(Refused):
     def _add_row(self, key: str, label: str, per: str) -> None:
         for cell, said in CELLS.items():
             self.fields[f"{cell}-{key}"] = figure_field(f"{label}: {said}")
-        self.fields[f"per-{key}"] = forms.ChoiceField(choices=PER, required=False, label=f"{label}: price for")
+        self.fields[f"per-{key}"] = forms.ChoiceField(
+            choices=PER, required=False, label=translated("{label}: price for").format(label=label)
+        )
         self.initial.setdefault(f"per-{key}", per)
 
     def _add_figures(self) -> None:
         if self.which == EVERY:
             self.fields["currency"] = forms.CharField(
-                max_length=3, label="Currency", help_text="Three letters, such as EUR."
+                max_length=3, label=translated("Currency"), help_text=translated("Three letters, such as EUR.")
             )
-            self.fields["source"] = words_field("Where the prices are from", MOST_NAME)
-            self.fields["tax_rate"] = figure_field("Tax on quotes, %")
-            self.fields["busy_months"] = words_field("Busy months", help_text="Such as 4-10 or 11 to 2.")
+            self.fields["source"] = words_field(translated("Where the prices are from"), MOST_NAME)
+            self.fields["tax_rate"] = figure_field(translated("Tax on quotes, %"))
+            self.fields["busy_months"] = words_field(
+                translated("Busy months"), help_text=translated("Such as 4-10 or 11 to 2.")
+            )
         for name, label in FIGURE_LABELS.items():
             self.fields[name] = figure_field(label)
         self.fields["labour_per_h"].required = self.which == EVERY
@@ -229,16 +244,16 @@ class PricesForm(Refused):
         job, part = self.cleaned_data.get("more-job"), self.cleaned_data.get("more-part")
         if any(self.cleaned_data.get(f"{cell}-more") for cell in CELLS):
             if not job or not part:
-                self.add_error("more-part" if job else "more-job", "Choose one of them.")
+                self.add_error("more-part" if job else "more-job", translated("Choose one of them."))
             elif (JobKind(job), PartKind(part)) in {(row.job, row.part) for row in self.rows}:
-                self.add_error("more-job", "It has a line of its own above. Type the price there.")
+                self.add_error("more-job", translated("It has a line of its own above. Type the price there."))
             else:
                 rows.append((JobKind(job), PartKind(part), "more"))
         lines = [line for job, part, key in rows if (line := self._line(job, part, key)) is not None]
         figures = {name: self._read(name) for name in FIGURE_LABELS}
         owning = self._owning()
         if owning is not None and figures["standing_per_h"] is not None:
-            said = "Type it, or what it is reckoned from below: not both. Empty one of them."
+            said = translated("Type it, or what it is reckoned from below: not both. Empty one of them.")
             self.add_error("standing_per_h", said)
         if not self.errors:
             try:
@@ -254,14 +269,16 @@ class PricesForm(Refused):
         usual = typed["usual"]
         if usual is None:
             if f"usual-{key}" not in self.errors:
-                self.add_error(f"usual-{key}", "Type the usual price; 0 where nothing is paid but labour.")
+                self.add_error(
+                    f"usual-{key}", translated("Type the usual price; 0 where nothing is paid but labour.")
+                )
             return None
         low, high = (usual if typed[cell] is None else typed[cell] for cell in ("low", "high"))
         hours = typed["hours"] if typed["hours"] is not None else self._usual_hours(job, part)
         per = self.cleaned_data.get(f"per-{key}") or USUAL_JOBS.get((job, part), "each")
         if not low <= usual <= high:  # type: ignore[operator]  # neither is None here
             wrong = "low" if low > usual else "high"  # type: ignore[operator]
-            self.add_error(f"{wrong}-{key}", "Low is no more than usual, and high no less.")
+            self.add_error(f"{wrong}-{key}", translated("Low is no more than usual, and high no less."))
             return None
         return PriceLine(job, part, low, usual, high, hours, per, self.which)  # type: ignore[arg-type]
 
@@ -276,7 +293,7 @@ class PricesForm(Refused):
             return None
         for name in ("price_new", "life_h", "hours_per_year"):
             if typed[name] is None and name not in self.errors:
-                self.add_error(name, "It is reckoned from this. Type it, or empty the others too.")
+                self.add_error(name, translated("It is reckoned from this. Type it, or empty the others too."))
         try:
             return None if self.errors else Owning(**{k: v for k, v in typed.items() if v is not None})
         except NotAllowedError as error:
@@ -296,7 +313,9 @@ class PricesForm(Refused):
         reckoned += (ClassOwning(owning, which),) if owning is not None else ()
         if which != EVERY:
             if was is None:
-                raise NotAllowedError("currency", "no price list", "prices of every machine first", "Enter those.")
+                raise NotAllowedError(
+                    "currency", translated("no price list"), "prices of every machine first", "Enter those."
+                )
             own += tuple(
                 ClassFigure(name, amount, which) for name, amount in figures.items() if amount is not None
             )

@@ -18,6 +18,7 @@ from pitchline.trade.parts import PARTS
 from pitchline.trade.units import UnitSystem
 from pitchline.trade.writing import as_figure
 from pitchline.verdict import Verdict
+from pitchline.words import translated
 
 MOST_RECKONED = 60
 """Machines whose money is reckoned anew for the page, our own choice: each verdict has to be read for it."""
@@ -118,7 +119,15 @@ def told_of(business: Business, before: PriceList | None, after: PriceList, why:
         return ()
     units = UnitSystem(business.units)
     lines = [_line(one, units) for one in moved(before, after)[:MOST_TOLD]]
-    return [Told(f"price: {line.what}, {line.which}", line.before, line.after, why) for line in lines]
+    return [
+        Told(
+            translated("price: {what}, {which}").format(what=line.what, which=line.which),
+            line.before,
+            line.after,
+            why,
+        )
+        for line in lines
+    ]
 
 
 def _line(one: Moved, units: UnitSystem) -> LineMoved:

@@ -39,6 +39,7 @@ from pitchline.papers.price_words import class_said
 from pitchline.trade.errors import InputError, NotAllowedError, Problem
 from pitchline.trade.units import UnitSystem
 from pitchline.trade.writing import as_figure
+from pitchline.words import translated
 
 KINDS = {"csv": "text/csv; charset=utf-8", "xlsx": XLSX}
 SHOWN_LISTS = 20
@@ -138,10 +139,12 @@ def _put(actor: Actor, standing: Standing, whole: PriceList, why: str) -> Undoab
 
 def _tell(request: DeskRequest, done: Undoable | None) -> None:
     if done is None:
-        messages.success(request, "Nothing was changed.")
+        messages.success(request, translated("Nothing was changed."))
         return
     judge_soon()
-    tell_undo(request, f"{done.said} Every machine whose prices moved is priced anew.", done)
+    tell_undo(
+        request, translated("{said} Every machine whose prices moved is priced anew.").format(said=done.said), done
+    )
 
 
 def _bring(request: DeskRequest) -> HttpResponse:
@@ -156,10 +159,10 @@ def _bring(request: DeskRequest) -> HttpResponse:
         rows = _wrong_rows(sent, problems) if sent is not None else []
         return _page(request, _standing(actor.business), EVERY, problems=problems, wrong_rows=rows)
     if done is None:
-        messages.success(request, "That list is used already.")
+        messages.success(request, translated("That list is used already."))
     else:
         judge_soon()
-        tell_undo(request, "The price list is used now; every machine is priced anew.", done)
+        tell_undo(request, translated("The price list is used now; every machine is priced anew."), done)
     return redirect("prices")
 
 
@@ -292,7 +295,8 @@ def add_class(request: DeskRequest) -> HttpResponse:
     standing, units = _standing(business), UnitSystem(business.units)
     if standing.listed is None:
         messages.error(
-            request, "Enter the prices of every machine first; a class takes from them what it has not."
+            request,
+            translated("Enter the prices of every machine first; a class takes from them what it has not."),
         )
         return redirect("prices")
     classes = [(key_of(one) or "every", class_said(one, units)) for one in classes_on(standing.listed)]
@@ -325,7 +329,9 @@ def times(request: DeskRequest) -> HttpResponse:
             why = Multiply.of(request)["why"]
             _tell(request, _put(actor, standing, all_multiplied(standing.listed, found), why))
             return redirect("prices")
-        messages.error(request, "Somebody else changed the list meanwhile; nothing was changed. Look again.")
+        messages.error(
+            request, translated("Somebody else changed the list meanwhile; nothing was changed. Look again.")
+        )
     moves = moves_of(actor.business, standing.listed, all_multiplied(standing.listed, found)) if found else None
     context = {"form": form, "moves": moves, "file": standing.file, "number": standing.number}
     return render(request, "pricelist/times.html", context, status=400 if form.errors else 200)
@@ -336,7 +342,9 @@ def again(request: DeskRequest, list_id: uuid.UUID) -> HttpResponse:
     """An earlier list in force again, as a new one."""
     actor = request.actor
     file = _list(actor.business, list_id)
-    why = Reason.of(request)["why"] or f"again as in list {number_of_list(file)}"
+    why = Reason.of(request)["why"] or translated("again as in list {number_of_list}").format(
+        number_of_list=number_of_list(file)
+    )
     done = enter_prices(actor, name=file.name, content=bytes(file.content), why=why)
     _tell(request, done)
     return redirect("prices")

@@ -10,6 +10,7 @@ from django.utils import timezone
 
 from pitchline.desk.trail.models import Change
 from pitchline.trade.writing import as_figure
+from pitchline.words import translated
 
 SHORT = 160
 MOST_LINES = 60
@@ -65,6 +66,6 @@ def _differing(before: str, after: str) -> list[tuple[str, str]]:
     found = difflib.ndiff(before.splitlines(), after.splitlines()) if len(before) + len(after) < 60_000 else ()
     lines = [(marks[line[:2]], line[2:]) for line in found if line[:2] in marks]
     return lines or [
-        ("from", f"{as_figure(len(before), ',')} characters"),
-        ("to", f"{as_figure(len(after), ',')} characters"),
+        ("from", translated("{n} characters").format(n=as_figure(len(before), ","))),
+        ("to", translated("{n} characters").format(n=as_figure(len(after), ","))),
     ]

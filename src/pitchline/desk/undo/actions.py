@@ -13,6 +13,7 @@ from pitchline.desk.people.models import Business
 from pitchline.desk.people.who import Actor
 from pitchline.desk.undo.models import Undoable
 from pitchline.trade.errors import NotAllowedError
+from pitchline.words import translated
 
 LASTS, FORGOTTEN_AFTER = dt.timedelta(days=1), dt.timedelta(days=30)
 
@@ -55,10 +56,12 @@ def undo(actor: Actor, *, undoable_id: uuid.UUID) -> str:
         if known is None:
             raise Http404("Nothing of this yard to undo.")
         if known.undone_at is not None:
-            return "That was undone already."
+            return translated("That was undone already.")
         if timezone.now() - known.at > LASTS:
-            step = "What it changed can still be changed by hand."
-            raise NotAllowedError("undo", "done more than a day ago", "what was done within a day", step)
+            step = translated("What it changed can still be changed by hand.")
+            raise NotAllowedError(
+                "undo", translated("done more than a day ago"), "what was done within a day", step
+            )
         told = _WAYS[known.way](actor, known.before)
         known.undone_at = timezone.now()
         known.save(update_fields=["undone_at"])

@@ -10,9 +10,11 @@ from django.views.decorators.http import require_POST, require_safe
 
 from pitchline.desk.next_page import next_address
 from pitchline.desk.people.who import DeskRequest
+from pitchline.desk.problems import in_language
 from pitchline.desk.undo.actions import standing, undo
 from pitchline.desk.worker import ring_all
 from pitchline.trade.errors import NotAllowedError
+from pitchline.words import translated
 
 
 @require_safe
@@ -30,6 +32,9 @@ def take_back(request: DeskRequest, undoable_id: uuid.UUID) -> HttpResponse:
         messages.success(request, undo(actor, undoable_id=undoable_id))
         ring_all()
     except NotAllowedError as error:
-        problem = error.problem
-        messages.error(request, f"Not undone: {problem.seen}. {problem.next_step}")
+        problem = in_language(error.problem)
+        messages.error(
+            request,
+            translated("Not undone: {seen}. {next_step}").format(seen=problem.seen, next_step=problem.next_step),
+        )
     return redirect(next_address(request, reverse("yard")))

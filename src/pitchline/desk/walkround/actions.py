@@ -42,6 +42,7 @@ from pitchline.trade.measurands import MEASURANDS, Measurand
 from pitchline.trade.parts import Place
 from pitchline.trade.readings import WalkRound
 from pitchline.trade.units import show_length
+from pitchline.words import label, translated
 
 _ON_ONE = {"yes": True, "no": False, "": None}
 _READING = {
@@ -74,7 +75,7 @@ class Saved:
 
     key: str
     version: int
-    words: str = "saved"
+    words: str
     problem: str = ""
     aside: bool = False
 
@@ -150,10 +151,14 @@ def save_lines(
         if told:
             sheet.save(update_fields=["touched_at", "left_at"])
         if told and sheet.state == Sheet.PUT_AWAY:
-            raise NotAllowedError("walk-round", "put away", "one that is in use", "Bring it back first.")
+            raise NotAllowedError(
+                "walk-round", translated("put away"), "one that is in use", "Bring it back first."
+            )
         if told and sheet.state == Sheet.FINISHED:
             if not why.strip():
-                raise NotAllowedError("why", "nothing", "a reason for the correction", "Say why it is changed.")
+                raise NotAllowedError(
+                    "why", translated("nothing"), "a reason for the correction", "Say why it is changed."
+                )
             check_whole(sheet, dossier)
             mark_for_judging(sheet.machine_id)
         note(actor, sheet.machine_id, [replace(one, why=why) for one in told])
@@ -192,10 +197,10 @@ def _keep_aside(actor: Actor, sheet: Sheet, line: Typed, version: int, said: str
     known = sheet.asides.filter(key=line.key, who=actor.name, settled=False)
     if not any(one.fields == fields for one in known):
         Aside.objects.create(sheet=sheet, key=line.key, fields=fields, said=said, who=actor.name)
-    words = (
-        f"Somebody else wrote {stands or 'nothing'} here meanwhile. Theirs stands; yours ({said}) is kept below."
+    words = translated(
+        "Somebody else wrote {theirs} here meanwhile. Theirs stands; yours ({yours}) is kept below."
     )
-    return Saved(line.key, version, words, aside=True)
+    return Saved(line.key, version, words.format(theirs=stands or translated("nothing"), yours=said), aside=True)
 
 
 def _save_head(actor: Actor, sheet: Sheet, dossier: Dossier, writer: str, line: Typed, told: list[Told]) -> Saved:
@@ -226,13 +231,13 @@ def _save_head(actor: Actor, sheet: Sheet, dossier: Dossier, writer: str, line: 
 
 def _head_saved(sheet: Sheet, problems: Sequence[Problem]) -> Saved:
     said = " ".join(map(problem_said, problems))
-    return Saved(HEAD, sheet.version, "" if said else "saved", said)
+    return Saved(HEAD, sheet.version, "" if said else translated("saved"), said)
 
 
 def _said(row: ReadingRow) -> str:
     if row.not_read_because:
         return row.not_read_because
-    over = f" over {row.over_joints} joints" if row.over_joints else ""
+    over = translated(" over {over_joints} joints").format(over_joints=row.over_joints) if row.over_joints else ""
     texts = row.typed or [show_length(repeat_m) for repeat_m in row.repeats_m]
     return f"{', '.join(texts)}{over}"
 
@@ -256,11 +261,11 @@ def _save_reading(
     if row is None and not line.read and not typed.get("not_read_because"):
         return Saved(line.key, 0, "")
     if row is not None and all(getattr(row, name) == value for name, value in typed.items()):
-        return Saved(line.key, row.version, "" if row.problem else "saved", row.problem)
+        return Saved(line.key, row.version, "" if row.problem else translated("saved"), row.problem)
     if row is not None and _is_older(row.version, row.writer, line, writer):
         return _keep_aside(actor, sheet, line, row.version, ", ".join(line.read), _said(row))
     if row is not None and _was_judged(sheet, row):
-        _keep_former(actor, row, why or "changed while the walk-round was taken up again")
+        _keep_former(actor, row, why or translated("changed while the walk-round was taken up again"))
     before = _said(row) if row is not None else ""
     if row is None:
         number = line_number(dossier.gear, place, Measurand(line.what))
@@ -274,8 +279,8 @@ def _save_reading(
     set_value(row, dossier)
     row.version, row.writer = row.version + 1, writer
     row.save()
-    told.append(Told(f"{MEASURANDS[Measurand(line.what)].label}, {place.label}", before, _said(row)))
-    words = "saved" if line.read or row.not_read_because else "taken out"
+    told.append(Told(f"{translated(MEASURANDS[Measurand(line.what)].label)}, {label(place)}", before, _said(row)))
+    words = translated("saved") if line.read or row.not_read_because else translated("taken out")
     words = "" if row.problem else words
     return Saved(line.key, row.version, words, row.problem)
 
@@ -333,7 +338,10 @@ def _save_seen(actor: Actor, sheet: Sheet, writer: str, line: Typed, place: Plac
     kind = next((each for each in FindingKind if each.value == line.what), None)
     if kind is None or place.part not in CONSEQUENCES[kind].parts:
         raise NotAllowedError(
-            "seen", line.what, f"something that is seen on {place.label}", "Choose from the list."
+            "seen",
+            line.what,
+            translated("something that is seen on {place}").format(place=label(place)),
+            "Choose from the list.",
         )
     bad = severity_of(line.fields["bad"]).value if line.fields.get("bad") else ""
     count = _how_many(line.fields.get("many", ""), kind)
@@ -351,9 +359,11 @@ def _save_seen(actor: Actor, sheet: Sheet, writer: str, line: Typed, place: Plac
     if "one" in line.fields and asks_on_one(kind, place.part):
         typed["on_one"] = _on_one(line.fields["one"])
     if row is not None and all(getattr(row, name) == value for name, value in typed.items()):
-        return Saved(line.key, row.version)
+        return Saved(line.key, row.version, translated("saved"))
     if row is not None and _is_older(row.version, row.writer, line, writer):
-        return _keep_aside(actor, sheet, line, row.version, bad or "not seen", row.how_bad or "not seen")
+        return _keep_aside(
+            actor, sheet, line, row.version, bad or translated("not seen"), row.how_bad or translated("not seen")
+        )
     before = row.how_bad if row is not None else ""
     if row is None:
         number = dossier_order(sheet, place)
@@ -364,8 +374,8 @@ def _save_seen(actor: Actor, sheet: Sheet, writer: str, line: Typed, place: Plac
         setattr(row, name, value)
     row.version, row.writer = row.version + 1, writer
     row.save()
-    told.append(Told(f"{kind.label}, {place.label}", before, bad or ("" if before else "no")))
-    return Saved(line.key, row.version, "taken back" if before and not bad else "saved")
+    told.append(Told(f"{label(kind)}, {label(place)}", before, bad or ("" if before else "no")))
+    return Saved(line.key, row.version, translated("taken back") if before and not bad else translated("saved"))
 
 
 def _save_looked(actor: Actor, sheet: Sheet, writer: str, line: Typed, place: Place, told: list[Told]) -> Saved:
@@ -374,16 +384,16 @@ def _save_looked(actor: Actor, sheet: Sheet, writer: str, line: Typed, place: Pl
     where = {"part": place.part.value, "side": place.side.value, "position": place.position}
     row = sheet.seenrows.filter(kind=NOTHING_SEEN, **where).first()
     if (row.how_bad if row is not None else "") == looked:
-        return Saved(line.key, row.version if row is not None else 0, "saved" if looked else "")
+        return Saved(line.key, row.version if row is not None else 0, translated("saved") if looked else "")
     if row is not None and _is_older(row.version, row.writer, line, writer):
-        return _keep_aside(actor, sheet, line, row.version, looked or "not looked over", row.how_bad)
+        return _keep_aside(actor, sheet, line, row.version, looked or translated("not looked over"), row.how_bad)
     if row is None:
         row = SeenRow(sheet=sheet, kind=NOTHING_SEEN, number=dossier_order(sheet, place), version=0, **where)
     row.how_bad, row.version, row.writer = looked, row.version + 1, writer
     row.save()
-    words = ("", "nothing seen") if looked else ("nothing seen", "")
-    told.append(Told(f"looked over, {place.label}", *words))
-    return Saved(line.key, row.version, "saved" if looked else "taken back")
+    words = ("", translated("nothing seen")) if looked else (translated("nothing seen"), "")
+    told.append(Told(translated("looked over, {place}").format(place=label(place)), *words))
+    return Saved(line.key, row.version, translated("saved") if looked else translated("taken back"))
 
 
 def _on_one(text: str) -> bool | None:

@@ -11,6 +11,7 @@ from pitchline.desk.walkround.actions import save_lines
 from pitchline.desk.walkround.form_lines import HEAD, Typed
 from pitchline.desk.walkround.models import Aside
 from pitchline.trade.parts import Place
+from pitchline.words import translated
 
 
 def settle_aside(actor: Actor, *, aside_id: int, take: bool, writer: str) -> Aside:
@@ -23,11 +24,15 @@ def settle_aside(actor: Actor, *, aside_id: int, take: bool, writer: str) -> Asi
     if take:
         fields: Mapping[str, str] = aside.fields
         now = _version_now(aside)
-        why = f"taken from {aside.who}'s entry that was kept aside"
+        why = translated("taken from {who}'s entry that was kept aside").format(who=aside.who)
         save_lines(actor, sheet_id=aside.sheet_id, writer=writer, lines=[Typed(aside.key, fields, now)], why=why)
     with transaction.atomic():
         Aside.objects.filter(pk=aside.pk).update(settled=True)
-        told = Told(f"entry kept aside, {aside.key}", aside.said, "taken" if take else "dropped")
+        told = Told(
+            translated("entry kept aside, {key}").format(key=aside.key),
+            aside.said,
+            translated("taken" if take else "dropped"),
+        )
         note(actor, aside.sheet.machine_id, [told])
     return aside
 

@@ -12,10 +12,12 @@ from pitchline.trade.dossier import HOURS_PER_DAY, Dossier
 from pitchline.trade.errors import NotAllowedError, Problem
 from pitchline.trade.readings import WalkRound
 from pitchline.trade.writing import as_figure
-from pitchline.words import translated, worded
+from pitchline.words import in_english, translated, worded
 
-HOURS = "hours"
-_METER_CHANGED = "If the hour meter was changed, enter the change in the machine file; else correct the hours."
+HOURS = in_english("hours")
+_METER_CHANGED = in_english(
+    "If the hour meter was changed, enter the change in the machine file; else correct the hours."
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,11 +52,11 @@ class Head:
     @property
     def left(self) -> str:
         """What is left to do, in words."""
-        names = {"date": "day", "hours": "hours"}
+        names = {"date": translated("day"), "hours": translated("hours")}
         return "; ".join(
             ([translated("day: still to come")] if self.day_asked else [])
-            + [f"{names[name]}: could not be saved" for name, _ in self.wrong]
-            + [f"{name}: not entered" for name in self.missing]
+            + [translated("{name}: could not be saved").format(name=names[name]) for name, _ in self.wrong]
+            + [translated("{name}: not entered").format(name=translated(name)) for name in self.missing]
         )
 
 
@@ -101,13 +103,17 @@ def head_problems(sheet: Sheet, dossier: Dossier, others: Sequence[WalkRound]) -
         return problems
     before = _before(sheet, others)
     if any(one.date == sheet.date for one in others):
-        allowed = "a day without another finished walk-round"
+        allowed = translated("a day without another finished walk-round")
         return [Problem(DAY, sheet.date_text, allowed, "Open that one again to change it, or correct the day.")]
     if before is not None and sheet.service_h < before.service_h:
-        least = f"at least the {hours_said(before, sheet, dossier)}, last time"
+        least = translated("at least the {hours_said}, last time").format(
+            hours_said=hours_said(before, sheet, dossier)
+        )
         return [Problem(HOURS, sheet.hours_text, least, _METER_CHANGED)]
     if before is not None and sheet.service_h - before.service_h > HOURS_PER_DAY * (sheet.date - before.date).days:
-        most = f"at most 24 h a day more than the {hours_said(before, sheet, dossier)}, last time"
+        most = translated("at most 24 h a day more than the {hours_said}, last time").format(
+            hours_said=hours_said(before, sheet, dossier)
+        )
         return [Problem(HOURS, sheet.hours_text, most, _METER_CHANGED)]
     try:
         now = WalkRound(sheet.date, sheet.service_h)

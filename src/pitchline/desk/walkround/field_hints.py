@@ -12,7 +12,7 @@ from pitchline.trade.readings import Reading, WalkRound
 from pitchline.trade.units import METRES_PER_UNIT
 from pitchline.trade.writing import as_figure
 from pitchline.wear.suspicion import Suspicion
-from pitchline.words import say
+from pitchline.words import counted, say, translated
 
 USUAL_JOINTS = 4
 """Joints a pitch is measured over before anybody said over how many: what its `how` asks for."""
@@ -75,7 +75,7 @@ def warned(one: Suspicion) -> Warned:
     joints = one.instead_joints
     if joints is not None:
         put["joints"] = str(joints)
-    over = f" over {joints} joint{'s' if joints != 1 else ''}" if joints is not None else ""
+    over = counted(" over {n} joint", " over {n} joints", joints).format(n=joints) if joints is not None else ""
     return Warned(said, one.held, urlencode(put), f"{_size(meant_m, unit)}{over}")
 
 
@@ -133,17 +133,24 @@ def sizes_of(
 
     found = []
     if last is not None:
-        found.append(size("last time", last[1].value_m, f"on {words.day(last[0].date)}"))
+        found.append(
+            size(
+                translated("last time"),
+                last[1].value_m,
+                translated("on {date}").format(date=words.day(last[0].date)),
+            )
+        )
     for limit in dossier.limits:
         if (limit.part, limit.measurand) == (place.part, measurand):
-            found.append(size("new", limit.new_m))
-            found += [size("limit", limit.limit_m)] if limit.limit_m is not None else []
+            found.append(size(translated("new"), limit.new_m))
+            found += [size(translated("limit"), limit.limit_m)] if limit.limit_m is not None else []
             return tuple(found)
     band = dossier.range_of(place.part, measurand)
     if band is not None:
-        found.append(size("should be", band.least_m, f"to {_size(band.most_m, unit)}"))
+        most = translated("to {size}").format(size=_size(band.most_m, unit))
+        found.append(size(translated("should be"), band.least_m, most))
     elif measurand is Measurand.ADJUSTER_EXTENSION and dossier.gear.adjuster_stroke_m is not None:
-        found.append(size("at most its stroke,", dossier.gear.adjuster_stroke_m))
+        found.append(size(translated("at most its stroke,"), dossier.gear.adjuster_stroke_m))
     return tuple(found)
 
 
@@ -152,4 +159,4 @@ def spread_said(row: ReadingRow) -> str:
     if len(row.repeats_m) < 2:
         return ""
     apart = _size(max(row.repeats_m) - min(row.repeats_m), row.unit)
-    return f"{len(row.repeats_m)} readings, {apart} apart"
+    return translated("{n} readings, {apart} apart").format(n=len(row.repeats_m), apart=apart)

@@ -16,9 +16,6 @@ from pitchline.desk.walkround.sketch import Spot
 from pitchline.papers.words import first_up
 from pitchline.words import translated
 
-NOT_LOOKED = "not looked over"
-_HELD, _ASKED = "held back until answered", "asked about, kept in the figures"
-
 
 @dataclass(frozen=True, slots=True)
 class ReadingField:
@@ -92,7 +89,11 @@ class ReadingField:
     def before(self) -> SafeString:
         """What it is held against, in words."""
         sizes = " · ".join(map(self._size, self.sizes))
-        over = f"Over <span data-over>{self.over}</span> joints: " if self.spans and sizes else ""
+        over = (
+            translated("Over <span data-over>{over}</span> joints: ").format(over=self.over)
+            if self.spans and sizes
+            else ""
+        )
         return mark_safe(over + sizes + (" " if sizes else "") + self._unjudged)  # noqa: S308  escaped by each
 
     @property
@@ -237,7 +238,13 @@ class PlaceFields:
     @property
     def last_seen(self) -> str:
         """What was seen on it last time, in words; empty where nothing was."""
-        return f"Last time, {self.last_day}: {'; '.join(one.said for one in self.before)}" if self.before else ""
+        return (
+            translated("Last time, {last_day}: {listed}").format(
+                last_day=self.last_day, listed="; ".join(one.said for one in self.before)
+            )
+            if self.before
+            else ""
+        )
 
     @property
     def stands_open(self) -> bool:
@@ -290,24 +297,31 @@ class PlaceFields:
     def left(self) -> str:
         """What is left to do on it, in words; empty where nothing is. `standing.js` says the same."""
         groups: list[tuple[Sequence[ReadingField], str]] = [
-            (self.refused, "could not be saved"),
-            ([field for field in self.readings if field.doubt == "held"], _HELD),
-            ([field for field in self.readings if field.doubt == "asked"], _ASKED),
-            (self.unread, "not read"),
+            (self.refused, translated("could not be saved")),
+            ([field for field in self.readings if field.doubt == "held"], translated("held back until answered")),
+            (
+                [field for field in self.readings if field.doubt == "asked"],
+                translated("asked about, kept in the figures"),
+            ),
+            (self.unread, translated("not read")),
         ]
         said = [f"{', '.join(field.label for field in group)}: {what}" for group, what in groups if group]
-        return "; ".join(said + ([] if self.looked or not self.seen else [NOT_LOOKED]))
+        return "; ".join(said + ([] if self.looked or not self.seen else [translated("not looked over")]))
 
     @property
     def stands(self) -> str:
         """How it stands, in a word or two. `standing.js` says the same."""
         if self.refused:
-            return "not saved"
+            return translated("not saved")
         if any(field.questioned for field in self.readings):
-            return "questioned"
+            return translated("questioned")
         typed = len(self.readings) - len(self.unread)
         if typed < len(self.readings):
-            return f"{typed} of {len(self.readings)} read" if typed else "not read"
+            return (
+                translated("{typed} of {n} read").format(typed=typed, n=len(self.readings))
+                if typed
+                else translated("not read")
+            )
         if self.seen and not self.looked:
-            return f"read, {NOT_LOOKED}" if self.readings else NOT_LOOKED
-        return "✓ done"
+            return translated("read, not looked over" if self.readings else "not looked over")
+        return translated("✓ done")

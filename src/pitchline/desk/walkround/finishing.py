@@ -34,6 +34,7 @@ from pitchline.trade.errors import InputError, NotAllowedError, Problem
 from pitchline.trade.findings import FindingKind
 from pitchline.trade.measurands import MEASURANDS, Measurand
 from pitchline.trade.readings import WalkRound
+from pitchline.words import label, translated
 
 
 def finish_sheet(actor: Actor, *, sheet_id: uuid.UUID) -> bool:
@@ -58,8 +59,8 @@ def finish_sheet(actor: Actor, *, sheet_id: uuid.UUID) -> bool:
         _raise_unfinished(sheet, dossier)
         walk_round = check_whole(sheet, dossier)
         if not walk_round.looked_at:
-            allowed = "one part read or looked over at least"
-            raise NotAllowedError("walk-round", "nothing on it", allowed, "Read something.")
+            allowed = translated("one part read or looked over at least")
+            raise NotAllowedError("walk-round", translated("nothing on it"), allowed, "Read something.")
         sheet.state, sheet.finished_at = Sheet.FINISHED, timezone.now()
         sheet.save(update_fields=["state", "finished_at", "date", "service_h"])
         told = _carry_over(sheet, dossier)
@@ -76,7 +77,11 @@ def _carry_over(sheet: Sheet, dossier: Dossier) -> list[Told]:
     SeenRow.objects.bulk_create(rows)
     return [
         Told(
-            f"{FindingKind(row.kind).label}, {place_of(row).label}, carried over", "", f"{row.how_bad}; {row.note}"
+            translated("{label}, {label2}, carried over").format(
+                label=label(FindingKind(row.kind)), label2=label(place_of(row))
+            ),
+            "",
+            f"{row.how_bad}; {row.note}",
         )
         for row in rows
     ]
@@ -93,15 +98,16 @@ def _raise_unfinished(sheet: Sheet, dossier: Dossier) -> None:
     others = [walk_round_of(one, rows_on(one), dossier) for one in other_finished(sheet)]
     problems = head_problems(sheet, dossier, sorted(others, key=lambda one: one.date))
     if not sheet.date_text.strip():
-        problems.append(Problem(DAY, "nothing", "the day of the walk-round", "Enter it."))
+        problems.append(Problem(DAY, translated("nothing"), "the day of the walk-round", "Enter it."))
     if not sheet.hours_text.strip():
-        problems.append(Problem(HOURS, "nothing", "what the hour meter shows", "Enter the hours."))
+        problems.append(Problem(HOURS, translated("nothing"), "what the hour meter shows", "Enter the hours."))
     for row in rows_on(sheet).readings:
         problem = problem_of(row, dossier)
         if problem is not None:
             where = place_of(row)
-            label = f"{MEASURANDS[Measurand(row.measurand)].label}, {place_said(where, dossier.gear)}"
-            problems.append(replace(problem, field=label, seen=problem.seen or "no number of joints"))
+            what = translated(MEASURANDS[Measurand(row.measurand)].label)
+            called = f"{what}, {place_said(where, dossier.gear)}"
+            problems.append(replace(problem, field=called, seen=problem.seen or translated("no number of joints")))
     if problems:
         raise InputError(tuple(problems))
 
@@ -121,12 +127,16 @@ def reopen_sheet(actor: Actor, *, sheet_id: uuid.UUID, why: str) -> bool:
         if sheet.state != Sheet.FINISHED:
             return False
         if not why.strip():
-            raise NotAllowedError("why", "nothing", "a reason for opening it again", "Say why.")
+            raise NotAllowedError("why", translated("nothing"), "a reason for opening it again", "Say why.")
         sheet.state, sheet.finished_at = Sheet.DRAFT, timezone.now()
         sheet.save(update_fields=["state", "finished_at"])
         let_go(sheet)
         _newest(sheet.machine)
-        note(actor, sheet.machine_id, [Told("walk-round taken up again", "finished", "draft", why)])
+        note(
+            actor,
+            sheet.machine_id,
+            [Told("walk-round taken up again", translated("finished"), translated("draft"), why)],
+        )
     return True
 
 
@@ -167,10 +177,16 @@ def bring_sheet(actor: Actor, *, machine_id: uuid.UUID, walk_round: WalkRound) -
             note(
                 actor,
                 machine.pk,
-                [Told("walk-round brought in", "", f"{walk_round.date} from {walk_round.source}")],
+                [
+                    Told(
+                        "walk-round brought in",
+                        "",
+                        translated("{date} from {source}").format(date=walk_round.date, source=walk_round.source),
+                    )
+                ],
             )
     except IntegrityError:
-        step = "Correct that walk-round on its page."
+        step = translated("Correct that walk-round on its page.")
         raise NotAllowedError("date", walk_round.date, "one walk-round a day", step) from None
     return True
 
@@ -181,7 +197,12 @@ def set_put_away(actor: Actor, *, sheet_id: uuid.UUID, away: bool, why: str = ""
         sheet = locked(actor, sheet_id)
         if (sheet.state == Sheet.PUT_AWAY) is away:
             return
-        told = Told("walk-round put away" if away else "walk-round brought back", "", str(sheet.date or ""), why)
+        told = Told(
+            translated("walk-round put away") if away else translated("walk-round brought back"),
+            "",
+            str(sheet.date or ""),
+            why,
+        )
         sheet.state = Sheet.PUT_AWAY if away else Sheet.DRAFT
         sheet.save(update_fields=["state"])
         if not away:
@@ -208,6 +229,8 @@ def restore_state(actor: Actor, *, sheet_id: uuid.UUID, state: str, why: str) ->
             _newest(sheet.machine)
             note(actor, sheet.machine_id, [Told("walk-round brought back", Sheet.PUT_AWAY, state, why)])
     except IntegrityError:
-        step = "Put that one away first, or bring this one back as a draft."
-        raise NotAllowedError("walk-round", "there is another one of that day by now", "one a day", step) from None
+        step = translated("Put that one away first, or bring this one back as a draft.")
+        raise NotAllowedError(
+            "walk-round", translated("there is another one of that day by now"), "one a day", step
+        ) from None
     return True

@@ -7,26 +7,27 @@ from pitchline.desk.posts import MOST_NAME, MOST_REASON
 from pitchline.desk.versions import version_in
 from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.units import METRES_PER_UNIT
+from pitchline.words import in_english, translated
 
 HEAD = "head"
 _READ = ("1", "2", "3")
 FIELDS = {
-    "1": ("reading", MOST_NAME),
-    "2": ("reading", MOST_NAME),
-    "3": ("reading", MOST_NAME),
-    "joints": ("over joints", 10),
-    "tool": ("tool", MOST_NAME),
-    "keep": ("kept because", MOST_REASON),
-    "unit": ("unit", 4),
-    "out": ("cannot be reached", 60),
-    "bad": ("how bad", 10),
-    "many": ("how many", 10),
-    "one": ("on one piece", 4),
-    "note": ("note", MOST_REASON),
-    "looked": ("looked over", 10),
-    "date": ("day", 40),
-    "hours": ("hours on the meter", 40),
-    "by": ("who goes round", MOST_NAME),
+    "1": (in_english("reading"), MOST_NAME),
+    "2": (in_english("reading"), MOST_NAME),
+    "3": (in_english("reading"), MOST_NAME),
+    "joints": (in_english("over joints"), 10),
+    "tool": (in_english("tool"), MOST_NAME),
+    "keep": (in_english("kept because"), MOST_REASON),
+    "unit": (in_english("unit"), 4),
+    "out": (in_english("cannot be reached"), 60),
+    "bad": (in_english("how bad"), 10),
+    "many": (in_english("how many"), 10),
+    "one": (in_english("on one piece"), 4),
+    "note": (in_english("note"), MOST_REASON),
+    "looked": (in_english("looked over"), 10),
+    "date": (in_english("day"), 40),
+    "hours": (in_english("hours on the meter"), 40),
+    "by": (in_english("who goes round"), MOST_NAME),
 }
 """Each field of a line by its short name: what it is called, and how many letters it may have."""
 
@@ -98,8 +99,11 @@ def check(line: Typed) -> None:
     for short, text in line.fields.items():
         name, most = FIELDS[short]
         if len(text.strip()) > most:
-            seen, allowed = f"{text[:40]} … ({len(text)} letters)", f"up to {most} letters"
-            raise NotAllowedError(f"{name}{where}", seen, allowed, "Shorten it.")
+            seen = translated("{text} … ({n} letters)").format(text=text[:40], n=len(text))
+            allowed = translated("up to {n} letters").format(n=most)
+            raise NotAllowedError(f"{translated(name)}{where}", seen, allowed, "Shorten it.")
     unit = line.fields.get("unit", "mm").strip()
     if line.key != HEAD and unit not in METRES_PER_UNIT:
-        raise NotAllowedError(f"unit{where}", unit, ", ".join(METRES_PER_UNIT), "Choose one of these.")
+        raise NotAllowedError(
+            f"{translated('unit')}{where}", unit, ", ".join(METRES_PER_UNIT), "Choose one of these."
+        )

@@ -30,6 +30,7 @@ from pitchline.trade.measurands import MEASURANDS, Measurand
 from pitchline.trade.parts import Place
 from pitchline.trade.readings import WalkRound
 from pitchline.wear.plausibility import suspicions
+from pitchline.words import label, translated
 
 _KEY, _LABEL, _PLACE = "0key0", "0label0", "0place0"
 """What `lines.js` puts words for."""
@@ -117,7 +118,7 @@ class SheetPage:
     @property
     def refused(self) -> tuple[Refused, ...]:
         """Every figure that cannot be used as typed, day and hours first."""
-        names = {"date": "Day", "hours": "Hours"}
+        names = {"date": translated("Day"), "hours": translated("Hours")}
         return (
             *(Refused("head", names[name], said) for name, said in self.head.wrong),
             *(
@@ -144,7 +145,7 @@ class SheetPage:
     def told(self) -> str:
         """How far it has come."""
         wanted = [place for place in self.places if place.readings]
-        return f"{sum(place.done for place in wanted)} of {len(wanted)} parts read"
+        return translated("{n} of {n2} parts read").format(n=sum(place.done for place in wanted), n2=len(wanted))
 
     def place(self, key: str) -> tuple[int, PlaceFields] | None:
         """A part with its number in the walk, from 0."""
@@ -192,7 +193,7 @@ def sheet_page(sheet: Sheet, rows: Rows, dossier: Dossier) -> SheetPage:
         )
         for place, fields in by_place.items()
     )
-    tools = tuple((tool.name, tool.label) for tool in tools_of(dossier))
+    tools = tuple((tool.name, translated(tool.label)) for tool in tools_of(dossier))
     return SheetPage(places, head_of(sheet, dossier), tools, route, sheet.unit)
 
 
@@ -209,11 +210,16 @@ def _seen_before(rows: Rows, known: Dossier, sheet: Sheet) -> Mapping[Place, Seq
 
 
 def _before(one: Finding, last: WalkRound, stands: bool) -> SeenBefore:
-    what = f"{one.kind.label}, {one.severity.value}"
+    what = f"{label(one.kind)}, {label(one.severity)}"
     many = f", {one.count}" if one.count > 1 else ""
     note = f" ({one.note})" if one.note else ""
     key = f"{one.place.key}:{one.kind.value}"
-    return SeenBefore(key, f"{what}{many}{note}", f"{what} on {day_seen(one, last.date)}", stands)
+    return SeenBefore(
+        key,
+        f"{what}{many}{note}",
+        translated("{what} on {day_seen}").format(what=what, day_seen=day_seen(one, last.date)),
+        stands,
+    )
 
 
 def _reading_field(
@@ -284,7 +290,9 @@ def _place_fields(
     spot = route.spots.get(here) if route is not None else None
     key = f"{here}:{NOTHING_SEEN}"
     row = seen.get(key)
-    nothing = SeenField(key, "nothing seen", row.how_bad if row else "", "", "", row.version if row else 0)
+    nothing = SeenField(
+        key, translated("nothing seen"), row.how_bad if row else "", "", "", row.version if row else 0
+    )
     return PlaceFields(here, name, place.side.value, tuple(readings), fields, nothing, spot)
 
 
@@ -293,7 +301,7 @@ def _seen_field(place: Place, kind: FindingKind, seen: Mapping[str, SeenRow]) ->
     row, counted = seen.get(key), kind in COUNTED
     piece = PIECES[place.part] if asks_on_one(kind, place.part) else ""
     if row is None:
-        return SeenField(key, kind.label, "", "" if counted else "1", "", 0, counted, piece)
+        return SeenField(key, label(kind), "", "" if counted else "1", "", 0, counted, piece)
     count = "" if counted and not row.how_bad else str(row.count)
     one = {True: "yes", False: "no", None: ""}[row.on_one]
-    return SeenField(key, kind.label, row.how_bad, count, row.note, row.version, counted, piece, one)
+    return SeenField(key, label(kind), row.how_bad, count, row.note, row.version, counted, piece, one)

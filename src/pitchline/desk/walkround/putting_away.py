@@ -10,6 +10,7 @@ from pitchline.desk.undo.actions import remember
 from pitchline.desk.undo.models import Undoable
 from pitchline.desk.walkround.finishing import restore_state, set_put_away
 from pitchline.desk.walkround.models import Sheet
+from pitchline.words import translated
 
 
 def put_away(actor: Actor, *, sheet_id: uuid.UUID, why: str = "") -> Undoable | None:
@@ -21,7 +22,8 @@ def put_away(actor: Actor, *, sheet_id: uuid.UUID, why: str = "") -> Undoable | 
         set_put_away(actor, sheet_id=sheet_id, away=True, why=why)
         if before is None or before[0] == Sheet.PUT_AWAY:
             return None
-        said = f"The walk-round of {before[1] or 'no day yet'} is put away. Nothing of it is deleted."
+        said = translated("The walk-round of {day} is put away. Nothing of it is deleted.")
+        said = said.format(day=before[1] or translated("no day yet"))
         return remember(actor, way="put away", said=said, before={"sheet": str(sheet_id), "state": before[0]})
 
 
@@ -29,5 +31,5 @@ def undo_put_away(actor: Actor, before: dict[str, Any]) -> str:
     """What was taken back, in words."""
     sheet_id, state = uuid.UUID(before["sheet"]), before["state"]
     if not restore_state(actor, sheet_id=sheet_id, state=state, why="undone"):
-        return "That walk-round is not put away any more."
-    return f"Undone: the walk-round is back as it was, {state}."
+        return translated("That walk-round is not put away any more.")
+    return translated("Undone: the walk-round is back as it was, {state}.").format(state=state)

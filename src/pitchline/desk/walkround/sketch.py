@@ -11,6 +11,7 @@ from pitchline.shape.gear import Laid, lay_out
 from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.machine import RunningGear
 from pitchline.trade.parts import PartKind, Place, Side
+from pitchline.words import translated
 
 WIDE, EDGE, ABOVE = 330.0, 14.0, 22.0
 """Width, free edge and room for the mark above [CSS pixels]."""
@@ -125,7 +126,9 @@ def _drawn(laid: Laid, paper: _Paper, side: Side, ring: bool) -> SafeString:
         radius = max(wheel.radius_m * paper.scale * 0.8, 4)
         shapes.append(f'<circle class="wheel" data-spot="{_name(place)}" {at} r="{radius:.1f}"/>')
     front, anchor = (EDGE, "start") if side is Side.LEFT else (WIDE - EDGE, "end")
-    shapes.append(f'<text x="{front:.0f}" y="{paper.ground + 17:.0f}" text-anchor="{anchor}">front</text>')
+    shapes.append(
+        f'<text x="{front:.0f}" y="{paper.ground + 17:.0f}" text-anchor="{anchor}">{translated("front")}</text>'
+    )
     return mark_safe("".join(shapes))  # noqa: S308  numbers and our own words only
 
 

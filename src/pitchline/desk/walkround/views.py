@@ -30,6 +30,8 @@ from pitchline.desk.walkround.models import Sheet
 from pitchline.desk.walkround.queries import begun_of, page_of, sheet_of, what_became_of
 from pitchline.trade.errors import InputError, NotAllowedError
 from pitchline.trade.findings import Severity
+from pitchline.words import translated
+from pitchline.words.catalogue import refused
 
 END = "end"
 """In the address of a round: after the last part."""
@@ -109,7 +111,7 @@ def _shown(
         "number": number + 1,
         "before": shown.places[number - 1] if number else None,
         "after": shown.places[number + 1] if number < len(shown.places) - 1 else None,
-        "name": place.name if place is not None else "Still to do",
+        "name": place.name if place is not None else translated("Still to do"),
     }
     return render(request, "walkround/part.html", context, status=status)
 
@@ -128,7 +130,9 @@ def save(request: DeskRequest, sheet_id: uuid.UUID) -> HttpResponse:
     sheet = sheet_of(actor.business, sheet_id)
     if sheet.state == Sheet.FINISHED:
         judge_machine(actor, sheet.machine_id)
-        messages.success(request, "Corrected; the machine is judged anew. What stood before is in the trail.")
+        messages.success(
+            request, translated("Corrected; the machine is judged anew. What stood before is in the trail.")
+        )
     if wants_json:
         return JsonResponse(what_became_of(sheet, saved))
     if any(one.aside for one in saved):
@@ -145,7 +149,7 @@ def _put(put: str) -> dict[str, str]:
 def _refused(request: DeskRequest, error: InputError | NotAllowedError, wants_json: bool) -> HttpResponse:
     problems = problems_of(error)
     if wants_json:
-        return JsonResponse({"problems": [str(problem) for problem in problems]}, status=400)
+        return JsonResponse({"problems": [refused(problem) for problem in problems]}, status=400)
     reason = all(problem.field == "why" for problem in problems)  # then the rest can be sent again as it is
     sent = {name: text for name, text in as_sent(request).items() if name not in ("why", "csrfmiddlewaretoken")}
     context = {"problems": problems, "back": next_address(request, "/"), "why": why_typed(request)}
@@ -173,8 +177,10 @@ def finish(request: DeskRequest, sheet_id: uuid.UUID) -> HttpResponse:
     sheet = sheet_of(actor.business, sheet_id)
     judge_machine(actor, sheet.machine_id)
     undo = format_html(
-        'Walk-round finished, machine judged. <a href="{}#reopen">Take it up again</a>',
+        '{} <a href="{}#reopen">{}</a>',
+        translated("Walk-round finished, machine judged."),
         reverse("walk-round", args=[sheet_id]),
+        translated("Take it up again"),
     )
     messages.success(request, undo)
     return redirect("machine", sheet.machine_id)
@@ -190,7 +196,9 @@ def reopen(request: DeskRequest, sheet_id: uuid.UUID) -> HttpResponse:
         return _shown(request, sheet_id, None, problems_of(error), 400, why=why_typed(request))
     sheet = sheet_of(actor.business, sheet_id)
     judge_machine(actor, sheet.machine_id)
-    messages.success(request, "Taken up again as a draft. The machine is judged without it until it is finished.")
+    messages.success(
+        request, translated("Taken up again as a draft. The machine is judged without it until it is finished.")
+    )
     return redirect("walk-round", sheet_id)
 
 
@@ -204,10 +212,10 @@ def put_away(request: DeskRequest, sheet_id: uuid.UUID) -> HttpResponse:
         return _shown(request, sheet_id, None, problems_of(error), 400, why=why_typed(request))
     if away:
         done = putting_away.put_away(actor, sheet_id=sheet_id, why=why)
-        tell_undo(request, done.said if done is not None else "It was put away already.", done)
+        tell_undo(request, done.said if done is not None else translated("It was put away already."), done)
     else:
         finishing.set_put_away(actor, sheet_id=sheet_id, away=False, why=why)
-        messages.success(request, "Back as a draft.")
+        messages.success(request, translated("Back as a draft."))
     sheet = sheet_of(actor.business, sheet_id)
     judge_machine(actor, sheet.machine_id)
     return redirect("machine", sheet.machine_id)
@@ -239,5 +247,7 @@ def bring_round(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
     except (InputError, NotAllowedError) as error:
         context = {"machine": one, "problems": problems_of(error)}
         return render(request, "machine/not-brought.html", context, status=400)
-    messages.success(request, "Walk-round added." if added else "That walk-round was there already.")
+    messages.success(
+        request, translated("Walk-round added.") if added else translated("That walk-round was there already.")
+    )
     return redirect("machine", one.pk)

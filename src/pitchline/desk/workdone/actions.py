@@ -23,6 +23,7 @@ from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.machine import RunningGear
 from pitchline.trade.work_done import WorkDone
 from pitchline.trade.writing import as_day, as_figure
+from pitchline.words import translated
 
 Entry = dict[str, Any]
 
@@ -30,7 +31,9 @@ Entry = dict[str, Any]
 def said_of(work: WorkDone, gear: RunningGear) -> str:
     """Some work in one line, such as "bottom roller 3, left: fitted new at 6,210 h on 28 Nov 2026"."""
     where = places_said(work.places, gear).replace(GAP, " ")
-    return f"{where}: {work.did.label} at {as_figure(work.service_h)} h on {as_day(work.date)}"
+    return translated("{where}: {did} at {service_h} h on {date}").format(
+        where=where, did=work.did.label, service_h=as_figure(work.service_h), date=as_day(work.date)
+    )
 
 
 def write_down(
@@ -48,7 +51,7 @@ def write_down(
     machine = machine_of(actor.business, machine_id)
     dossier = entered_dossier(machine)
     if dossier is None:
-        raise NotAllowedError("machine", "no running gear", "a machine with its running gear entered")
+        raise NotAllowedError("machine", translated("no running gear"), "a machine with its running gear entered")
     known = {one.key for one in dossier.work}
     new = [one for one in work if one.key not in known]
     if not new:
@@ -74,14 +77,16 @@ def take_out(actor: Actor, *, machine_id: uuid.UUID, seen_version: int, key: str
         The machine is no longer as it was when the page was opened.
     """
     if not text_of(why, "why").strip():
-        raise NotAllowedError("why", "nothing", "a few words", "Say why this record is wrong.")
+        raise NotAllowedError("why", translated("nothing"), "a few words", "Say why this record is wrong.")
     machine = machine_of(actor.business, machine_id)
     dossier = entered_dossier(machine)
     found = next((one for one in dossier.work if one.key == key), None) if dossier is not None else None
     if dossier is None or found is None:
         raise NotAllowedError("record", key, "one that stands", "Open the page again: it was taken out already.")
     entries = _entries(machine)
-    said = f"{machine.name}: taken out of what was done: {said_of(found, dossier.gear)}."
+    said = translated("{machine}: taken out of what was done: {said_of}.").format(
+        machine=machine.name, said_of=said_of(found, dossier.gear)
+    )
     with transaction.atomic():
         _write(actor, machine, seen_version, [one for one in entries if one["id"] != key], why)
         note(actor, machine.pk, [Told("work done", said_of(found, dossier.gear), "", why)])
@@ -101,11 +106,16 @@ def undo_work(actor: Actor, before: Entry) -> str:
     entries, written = _entries(machine), before.get("written", [])
     there = {one["id"] for one in entries}
     if not there.issuperset(written) or there.intersection(one["id"] for one in before.get("taken", [])):
-        step = "Look at the machine's work done: it can be written down or taken out there."
-        raise NotAllowedError("undo", f"the work of {machine.name} was changed since", "work as it was left", step)
+        step = translated("Look at the machine's work done: it can be written down or taken out there.")
+        raise NotAllowedError(
+            "undo",
+            translated("the work of {machine} was changed since").format(machine=machine.name),
+            "work as it was left",
+            step,
+        )
     now = [one for one in entries if one["id"] not in written] + before.get("taken", [])
     _write(actor, machine, machine.version, now, "undone")
-    return f"Undone: the work done on {machine.name} is as it was."
+    return translated("Undone: the work done on {machine} is as it was.").format(machine=machine.name)
 
 
 def _entries(machine: Machine) -> list[Entry]:

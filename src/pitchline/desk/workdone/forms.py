@@ -9,6 +9,7 @@ from django import forms
 from pitchline.desk.clock import today
 from pitchline.desk.machine.forms import refused
 from pitchline.desk.posts import MOST_FIGURE, MOST_NAME, MOST_REASON, Post, figure, reason, sent_id, version, words
+from pitchline.desk.spoken import later
 from pitchline.desk.thousands import length_text, number_text
 from pitchline.desk.workdone.rows import Row
 from pitchline.exchange.figures import date_of, number_of, typed_length
@@ -20,7 +21,7 @@ from pitchline.trade.parts import Place
 from pitchline.trade.readings import DEFAULT_TOOLS, Reading
 from pitchline.trade.work_done import ASKED, RENEWING, Did, closed_by, doable_on
 from pitchline.trade.writing import as_figure
-from pitchline.words import say
+from pitchline.words import say, translated
 
 JOINTS = 4
 """Joints a pitch is measured over here, as on a walk-round."""
@@ -33,17 +34,19 @@ class DoneForm(forms.Form):
     seen_version = version()
     work_id = sent_id()
     work_id.widget = forms.HiddenInput()
-    day = forms.CharField(max_length=MOST_FIGURE, label="Day", widget=forms.DateInput(attrs={"type": "date"}))
+    day = forms.CharField(
+        max_length=MOST_FIGURE, label=later("Day"), widget=forms.DateInput(attrs={"type": "date"})
+    )
     hours = forms.CharField(
         max_length=MOST_FIGURE,
-        label="Hours on the meter",
-        help_text="As read that day; carried on until you type them.",
+        label=later("Hours on the meter"),
+        help_text=later("As read that day; carried on until you type them."),
     )
-    by = words("Who")
+    by = words(later("Who"))
     currency = forms.CharField(
-        max_length=3, required=False, label="Currency", help_text="Its three letters, such as EUR."
+        max_length=3, required=False, label=later("Currency"), help_text=later("Its three letters, such as EUR.")
     )
-    note = forms.CharField(max_length=MOST_REASON, required=False, label="Note")
+    note = forms.CharField(max_length=MOST_REASON, required=False, label=later("Note"))
 
     def __init__(self, *args: Any, numbers: str, currency: str, **more: Any) -> None:
         super().__init__(*args, **more)
@@ -79,18 +82,23 @@ class DoneForm(forms.Form):
 
 def _been(day: dt.date) -> dt.date:
     if day > today():
-        step = "Type the day it was done; write it down when it is."
-        raise NotAllowedError("day", day.isoformat(), f"today, {today().isoformat()}, or earlier", step)
+        step = translated("Type the day it was done; write it down when it is.")
+        raise NotAllowedError(
+            "day",
+            day.isoformat(),
+            translated("today, {today}, or earlier").format(today=today().isoformat()),
+            step,
+        )
     return day
 
 
 class WorkRowForm(forms.Form):
     """One job: where, what, sizes, what it put right, and what it cost."""
 
-    done = forms.BooleanField(required=False, label="Done")
-    did = forms.ChoiceField(required=False, label="What was done")
-    labour = figure("Labour")
-    parts = figure("Parts")
+    done = forms.BooleanField(required=False, label=later("Done"))
+    did = forms.ChoiceField(required=False, label=later("What was done"))
+    labour = figure(later("Labour"))
+    parts = figure(later("Parts"))
 
     def __init__(
         self,
@@ -105,7 +113,7 @@ class WorkRowForm(forms.Form):
         super().__init__(*args, **more)
         self.row, self.sizes, self.numbers, self.alone = row, sizes, numbers, alone
         kinds = [(did.value, f"{did.label[:1].upper()}{did.label[1:]}") for did in doable_on(row.part)]
-        self.fields["did"].choices = [("", "Choose"), *kinds]  # type: ignore[attr-defined]
+        self.fields["did"].choices = [("", translated("Choose")), *kinds]  # type: ignore[attr-defined]
         self.fields["did"].initial = row.did.value if row.did is not None else ""
         self.fields["done"].initial = alone
         for name in ("labour", "parts") if currency else ():
@@ -195,9 +203,11 @@ class WorkRowForm(forms.Form):
             name = size_name(place, measurand)
             typed[name] = self._size(name, typed.get(name) or "", measurand)
         if not typed.get("did") and "did" not in self.errors:
-            self.add_error("did", "Nothing is chosen. Choose what was done.")
+            self.add_error("did", translated("Nothing is chosen. Choose what was done."))
         if not any(typed.get(f"at-{place.key}") for place in self.row.places):
-            self.add_error(f"at-{self.row.places[0].key}", "No part is ticked. Tick those it was done to.")
+            self.add_error(
+                f"at-{self.row.places[0].key}", translated("No part is ticked. Tick those it was done to.")
+            )
         if typed.get("did"):
             self._check_sizes(Did(typed["did"]), typed)
             self._check_right(Did(typed["did"]), typed)
@@ -212,23 +222,28 @@ class WorkRowForm(forms.Form):
             if worn and did is not Did.FITTED_PART_WORN:
                 self.add_error(
                     name,
-                    f"A size says what a used part was fitted with. Choose “{Did.FITTED_PART_WORN.label}”, or empty it.",
+                    translated(
+                        "A size says what a used part was fitted with. Choose “{fitted_part_worn}”, or empty it."
+                    ).format(fitted_part_worn=Did.FITTED_PART_WORN.label),
                 )
             elif not any(_goes_with(at, place) for at in ticked):
-                self.add_error(name, "This part is not ticked. Tick it above, or empty the field.")
+                self.add_error(name, translated("This part is not ticked. Tick it above, or empty the field."))
 
     def _check_right(self, did: Did, typed: dict[str, Any]) -> None:
         if did not in ASKED or any(typed.get(right_name(one)) for one in self.row.seen):
             return
         if self.row.seen:
             self.add_error(
-                "did", "Nothing is ticked that it put right. Tick it below; what still stands there stays."
+                "did",
+                translated("Nothing is ticked that it put right. Tick it below; what still stands there stays."),
             )
         else:
             self.add_error(
                 "did",
-                "Nothing that was seen there stands open, so nothing can be closed. What was read or seen now is a walk-round; "
-                "where a part was changed, say with what.",
+                translated(
+                    "Nothing that was seen there stands open, so nothing can be closed. What was read or seen now is a "
+                    "walk-round; where a part was changed, say with what."
+                ),
             )
 
     def _figure(self, name: str, text: str) -> float | None:
@@ -251,7 +266,9 @@ class WorkRowForm(forms.Form):
                 length_text(text.strip(), self.numbers, "mm", least_m, most_m), "mm", quantity.label
             )
             if not least_m <= size.si <= most_m:
-                allowed = f"{as_figure(least_m * 1e3, 'g')} to {as_figure(most_m * 1e3, 'g')} mm"
+                allowed = translated("{least_m} to {most_m} mm").format(
+                    least_m=as_figure(least_m * 1000.0, "g"), most_m=as_figure(most_m * 1000.0, "g")
+                )
                 raise NotAllowedError(quantity.label, text, allowed, "Measure again, and type the unit.")
         except NotAllowedError as error:
             self.add_error(name, refused(error))
@@ -270,7 +287,9 @@ def size_name(place: Place, measurand: Measurand) -> str:
 
 
 def _size_label(place: Place, measurand: Measurand) -> str:
-    over = f", length over {JOINTS} joints" if MEASURANDS[measurand].spans_joints else ""
+    over = (
+        translated(", length over {most} joints").format(most=JOINTS) if MEASURANDS[measurand].spans_joints else ""
+    )
     return f"{place.label}: {MEASURANDS[measurand].label}{over}"
 
 

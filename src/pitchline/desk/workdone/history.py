@@ -15,6 +15,7 @@ from pitchline.trade.machine import RunningGear
 from pitchline.trade.work_done import RENEWING, USUAL, Did, WorkDone
 from pitchline.trade.writing import as_day, as_figure
 from pitchline.verdict import Job, Verdict
+from pitchline.words import translated
 
 _FEWEST_H = 100.0
 """Hours below which no cost an hour is told: one roller would make it anything. Our own choice."""
@@ -111,7 +112,9 @@ def _line(one: WorkDone, gear: RunningGear) -> DoneLine:
         one.by,
         one.note,
         _money(spent.total, spent.currency) if spent else "",
-        f"labour {_money(spent.labour, spent.currency)}, parts {_money(spent.parts, spent.currency)}"
+        translated("labour {money}, parts {money2}").format(
+            money=_money(spent.labour, spent.currency), money2=_money(spent.parts, spent.currency)
+        )
         if spent
         else "",
         f"{_money(reckoned.amount, reckoned.currency)}, {reckoned.source}" if reckoned else "",
@@ -142,31 +145,39 @@ def _cost(dossier: Dossier, day: dt.date, currency: str) -> CostTold:
     since, hours_h = _recorded(dossier, day)
     jobs = f"{len(paid)} job{'s' if len(paid) > 1 else ''} with a cost"
     without = f", {free} without {'are' if free > 1 else 'is'} not in it" if free else ""
-    over = f"over the {as_figure(hours_h)}{words.GAP}h since {since}: {jobs}{without}"
+    over = translated("over the {hours_h}{gap}h since {since}: {jobs}{without}").format(
+        hours_h=as_figure(hours_h), gap=words.GAP, since=since, jobs=jobs, without=without
+    )
     if hours_h < _FEWEST_H:
         an_hour, rests = (
-            "not told",
-            f"Fewer than {as_figure(_FEWEST_H)}{words.GAP}h are on record: {jobs}{without}.",
+            translated("not told"),
+            translated("Fewer than {most}{gap}h are on record: {jobs}{without}.").format(
+                most=as_figure(_FEWEST_H), gap=words.GAP, jobs=jobs, without=without
+            ),
         )
     else:
         an_hour = f"{currency}{words.GAP}{as_figure(total / hours_h, ',.2f')}"
-        rests = (
-            f"{words.first_up(over)}. What was paid before is not known; wear still to be paid for is not in it."
-        )
+        rests = translated(
+            "{first_up}. What was paid before is not known; wear still to be paid for is not in it."
+        ).format(first_up=words.first_up(over))
     return CostTold(
-        _money(total, currency), f"labour {labour}, parts {parts}", an_hour, rests, _beside(dossier, currency)
+        _money(total, currency),
+        translated("labour {labour}, parts {parts}").format(labour=labour, parts=parts),
+        an_hour,
+        rests,
+        _beside(dossier, currency),
     )
 
 
 def _recorded(dossier: Dossier, day: dt.date) -> tuple[str, float]:
     """Since when there is any record, and the hours worked from then on [h]."""
-    begun = [(walk.date, walk.service_h, "the walk-round") for walk in dossier.walk_rounds[:1]]
-    begun += [(one.date, one.service_h, "the work") for one in in_order(dossier.work)[:1]]
+    begun = [(walk.date, walk.service_h, translated("the walk-round")) for walk in dossier.walk_rounds[:1]]
+    begun += [(one.date, one.service_h, translated("the work")) for one in in_order(dossier.work)[:1]]
     first, first_h, what = min(begun)
     last_h = max((one.service_h for one in dossier.work), default=first_h)
     if dossier.walk_rounds:
         last_h = max(last_h, known_by(dossier, max(day, dossier.walk_rounds[-1].date)).now_h)
-    return f"{what} of {as_day(first)}", last_h - first_h
+    return translated("{what} of {first}").format(what=what, first=as_day(first)), last_h - first_h
 
 
 def _beside(dossier: Dossier, currency: str) -> str:
@@ -180,9 +191,15 @@ def _beside(dossier: Dossier, currency: str) -> str:
         return ""
     paid, reckoned = (sum(pair[number] for pair in both) for number in (0, 1))
     more = paid - reckoned
-    way = "as reckoned" if abs(more) < 0.5 else f"{_money(abs(more), currency)} {'more' if more > 0 else 'less'}"
+    way = (
+        translated("as reckoned")
+        if abs(more) < 0.5
+        else f"{_money(abs(more), currency)} {'more' if more > 0 else 'less'}"
+    )
     jobs = f"{len(both)} job{'s' if len(both) > 1 else ''}"
-    return f"{jobs} reckoned at {_money(reckoned, currency)} cost {_money(paid, currency)}: {way}."
+    return translated("{jobs} reckoned at {money} cost {money2}: {way}.").format(
+        jobs=jobs, money=_money(reckoned, currency), money2=_money(paid, currency), way=way
+    )
 
 
 def open_lines(verdict: Verdict) -> list[OpenLine]:
@@ -201,8 +218,10 @@ def planned_lines(
     return [
         PlannedLine(
             stop.number,
-            "before it works again" if stop.at_h == 0 and not stop.number else f"about {words.day(stop.day)}",
-            words.amount(stop.price.usual, stop.price.currency) if stop.price else "not priced",
+            translated("before it works again")
+            if stop.at_h == 0 and not stop.number
+            else translated("about {day}").format(day=words.day(stop.day)),
+            words.amount(stop.price.usual, stop.price.currency) if stop.price else translated("not priced"),
             tuple(_open(job, verdict, "", 0, state_of(job, dossier.work, since)) for job in stop.jobs),
         )
         for stop in stops
@@ -211,7 +230,7 @@ def planned_lines(
 
 def _open(job: Job, verdict: Verdict, when: str, number: int, state: str = "") -> OpenLine:
     title = words.first_up(names.job_said(job.kind, names.places_said(job.places, verdict.gear)))
-    price = words.amount(job.price.usual, job.price.currency) if job.price else "not priced"
+    price = words.amount(job.price.usual, job.price.currency) if job.price else translated("not priced")
     return OpenLine(title, when, price, 0 if job.kind is JobKind.MEASURE else number, state)
 
 
@@ -222,7 +241,7 @@ def state_of(job: Job, work: Iterable[WorkDone], since: dt.date) -> str:
     many = sum(place in done for place in job.places)
     if many == len(job.places):
         return "done"
-    return f"{many} of {len(job.places)} places done" if many else "open"
+    return translated("{many} of {n} places done").format(many=many, n=len(job.places)) if many else "open"
 
 
 def to_check(dossier: Dossier) -> list[str]:

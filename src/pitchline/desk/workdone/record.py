@@ -11,6 +11,7 @@ from pitchline.trade.dossier import Dossier
 from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.meter import service_hours
 from pitchline.trade.work_done import Did, Reckoned, Spent, WorkDone
+from pitchline.words import translated
 
 _FIELDS = {"day": "day", "hours": "hours"}
 _IN_ROW = {
@@ -29,7 +30,7 @@ def work_of(head: DoneForm, rows: Sequence[WorkRowForm], dossier: Dossier) -> tu
         return ()
     if not done:
         if sound:
-            head.add_error(None, "Nothing is ticked as done. Tick each job that was done.")
+            head.add_error(None, translated("Nothing is ticked as done. Tick each job that was done."))
         return ()
     day, key = head.cleaned_data["day"], head.cleaned_data["work_id"] or uuid.uuid4()
     hours_h = service_hours(head.cleaned_data["hours"], day, dossier.meter_changes)
@@ -76,7 +77,10 @@ def _spent(head: DoneForm, row: WorkRowForm) -> Spent | None:
         return None
     if not head.code:
         raise NotAllowedError(
-            "currency", "nothing", "three capital letters, such as EUR", "Type the currency of the cost."
+            "currency",
+            translated("nothing"),
+            "three capital letters, such as EUR",
+            "Type the currency of the cost.",
         )
     return Spent(labour or 0.0, parts or 0.0, head.code)
 

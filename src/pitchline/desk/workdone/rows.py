@@ -12,6 +12,7 @@ from pitchline.desk.clock import today
 from pitchline.desk.machine.models import Machine
 from pitchline.desk.posts import Question, switch, words
 from pitchline.desk.prices import prices_of
+from pitchline.desk.spoken import later
 from pitchline.desk.workplan.queries import decided_plan, plan_of
 from pitchline.desk.workplan.stored import planned
 from pitchline.papers import names
@@ -26,6 +27,7 @@ from pitchline.trade.parts import PARTS, PartKind, Place
 from pitchline.trade.work_done import COMES_WITH, USUAL, Did, Reckoned, closed_by
 from pitchline.verdict import Job
 from pitchline.wear.history import standing
+from pitchline.words import translated
 
 _MOST_NUMBER = 10_000
 
@@ -72,7 +74,7 @@ class WorkAsked(Question):
     plan = forms.UUIDField(required=False, label="plan")
     layup = forms.IntegerField(required=False, min_value=0, max_value=_MOST_NUMBER, label="lay-up")
     kept = switch()
-    part = words("part", 60)
+    part = words(later("part"), 60)
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,7 +122,7 @@ def _of_verdict(machine: Machine, dossier: Dossier, what: dict[str, Any]) -> Row
     number = what["job"] or 0
     if judgement is None or not 1 <= number <= len(jobs) or jobs[number - 1].kind is JobKind.MEASURE:
         raise Http404("No such job in a verdict of this machine.")
-    row = row_of(jobs[number - 1], dossier, f"verdict of {judgement.as_of}")
+    row = row_of(jobs[number - 1], dossier, translated("verdict of {as_of}").format(as_of=judgement.as_of))
     if row is None:
         raise Http404("This machine has no such part now.")
     return row
@@ -136,8 +138,12 @@ def _of_layup(machine: Machine, dossier: Dossier, what: dict[str, Any], source: 
     stop = next((one for one in planned_stops(verdict, prices, today()) if one.number == what["layup"]), None)
     if stop is None:
         raise Http404("No such lay-up in this plan.")
-    called = f"lay-up {stop.number}" if stop.number else "what is done before the first lay-up"
-    said = f"{called} of the plan of {row.judgement.as_of}"
+    called = (
+        translated("lay-up {number}").format(number=stop.number)
+        if stop.number
+        else translated("what is done before the first lay-up")
+    )
+    said = translated("{called} of the plan of {as_of}").format(called=called, as_of=row.judgement.as_of)
     rows = (row_of(job, dossier, said) for job in stop.jobs if job.kind is not JobKind.MEASURE)
     return Begun(tuple(one for one in rows if one is not None), first_up(said), source)
 

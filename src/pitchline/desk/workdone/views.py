@@ -37,6 +37,7 @@ from pitchline.trade.errors import InputError, NotAllowedError, Problem
 from pitchline.trade.parts import PARTS, PartKind
 from pitchline.trade.work_done import doable_on
 from pitchline.trade.writing import writing
+from pitchline.words import translated
 
 
 @require_safe
@@ -127,7 +128,9 @@ def done(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
         return _form(request, error.now, dossier, form, head, rows, now=error.now, status=409)
     judge_soon()
     if said is not None:
-        tell_undo(request, f"Written down: {said.said.partition(': ')[2]}", said)
+        tell_undo(
+            request, translated("Written down: {partition}").format(partition=said.said.partition(": ")[2]), said
+        )
     return redirect("work", machine.pk)
 
 

@@ -13,6 +13,7 @@ from pitchline.desk.machine.judging import take_from
 from pitchline.desk.machine.models import Judgement, Machine
 from pitchline.desk.people.who import Actor
 from pitchline.desk.prices import judged_prices
+from pitchline.desk.problems import in_language
 from pitchline.desk.trail.actions import Told, note
 from pitchline.desk.workplan.models import DecidedPlan, Plan
 from pitchline.desk.workplan.question import PlanQuestion, asked_of, with_week
@@ -25,6 +26,7 @@ from pitchline.judge.whole import footing_of
 from pitchline.trade.errors import InputError, NotAllowedError
 from pitchline.trade.units import UnitSystem
 from pitchline.trade.writing import as_figure, writing
+from pitchline.words import translated
 
 
 class DecidedMeanwhileError(Exception):
@@ -64,11 +66,14 @@ def work_out(plan: Plan) -> None:
     except (InputError, NotAllowedError) as error:
         problems = error.problems if isinstance(error, InputError) else (error.problem,)
         said = " ".join(
-            f"{one.field}: {one.seen}. Allowed: {one.allowed}. {_step(one.next_step)}" for one in problems
+            translated("{field}: {seen}. Allowed: {allowed}. {step}").format(
+                field=one.field, seen=one.seen, allowed=one.allowed, step=_step(one.next_step)
+            )
+            for one in map(in_language, problems)
         )
         done = {"state": Plan.REFUSED, "because": said}
     except BaseException:
-        leave_plan(plan.pk, "It failed on our side. Ask for it again.")
+        leave_plan(plan.pk, translated("It failed on our side. Ask for it again."))
         raise
     Plan.objects.filter(pk=plan.pk, state=Plan.WORKING).update(done_at=timezone.now(), **done)
 
@@ -80,7 +85,7 @@ def leave_plan(plan_id: uuid.UUID, because: str) -> None:
 
 def _step(text: str) -> str:
     """The next step without the shell's words."""
-    return "Correct the figure." if "--" in text else text
+    return translated("Correct the figure.") if "--" in text else text
 
 
 def _worked_out(plan: Plan) -> dict[str, object]:
@@ -136,7 +141,7 @@ def keep_plan(
         Somebody else kept or put away a plan since the page was opened.
     """
     if not text_of(why, "why").strip():
-        raise NotAllowedError("why", "nothing", "a few words", "Say why the work is planned so.")
+        raise NotAllowedError("why", translated("nothing"), "a few words", "Say why the work is planned so.")
     verdict, cheapest = planned(plan)
     if tuple(steps) != steps_of(cheapest):
         with writing(verdict.writing):
@@ -146,7 +151,9 @@ def keep_plan(
         business=actor.business, machine_id=plan.machine_id, plan=plan, steps=list(steps), cost=cost,
         who=actor.name, why=why, verdict_packed=packed_verdict(verdict),
     )  # fmt: skip
-    hours = ", ".join(f"{as_figure(step * cheapest.step_h)} h" for step in sorted(set(steps))) or "no lay-up"
+    hours = ", ".join(f"{as_figure(step * cheapest.step_h)} h" for step in sorted(set(steps))) or translated(
+        "no lay-up"
+    )
     try:
         with transaction.atomic():
             before = _put_away(actor, plan.machine_id, seen_kept)
@@ -182,4 +189,4 @@ def _put_away(actor: Actor, machine_id: uuid.UUID, seen_kept: uuid.UUID | None) 
     if now is None:
         return ""
     DecidedPlan.objects.filter(pk=now.pk).update(put_away_at=timezone.now())
-    return f"kept by {now.who}: {now.why}"
+    return translated("kept by {who}: {why}").format(who=now.who, why=now.why)

@@ -17,9 +17,10 @@ from pitchline.papers.story_work import told_jobs
 from pitchline.picture.plan_strip import plan_strip
 from pitchline.picture.strip import strip_svg
 from pitchline.trade.calls import Call
+from pitchline.trade.errors import phrase
 from pitchline.trade.writing import as_figure
 from pitchline.verdict import MachinePlan, PlanWay, Verdict
-from pitchline.words import say
+from pitchline.words import counted, say, translated
 from pitchline.words.speaking import in_a_hundred
 
 
@@ -91,7 +92,7 @@ class RailStop:
     @property
     def called(self) -> str:
         """What a refusal calls its field."""
-        return f"lay-up {self.number}"
+        return phrase("lay-up {n}", n=self.number)
 
 
 @dataclass(frozen=True, slots=True)
@@ -190,17 +191,21 @@ def money(plan: MachinePlan, amount: float) -> str:
 
 def _head(plan: MachinePlan) -> str:
     count = len(plan.stops)
-    stops = "No lay-up pays" if not count else f"{count} lay-up{'s' if count > 1 else ''}"
+    stops = counted("{n} lay-up", "{n} lay-ups", count).format(n=count) if count else translated("No lay-up pays")
     end = f"{as_figure(plan.horizon_h)}{words.GAP}h"
     if plan.sell_at_h is not None:
-        end = f"the sale in {as_figure(plan.sell_at_h)}{words.GAP}h"
-    return f"{stops} up to {end}. {paid_said(plan)}"
+        end = translated("the sale in {sell_at_h}{gap}h").format(
+            sell_at_h=as_figure(plan.sell_at_h), gap=words.GAP
+        )
+    return translated("{stops} up to {end}. {paid_said}").format(stops=stops, end=end, paid_said=paid_said(plan))
 
 
 def _proof(plan: MachinePlan) -> str:
     if plan.proven:
-        return "Proven: no set of lay-ups that keeps to the calls costs less."
-    return f"Nothing costs less than {money(plan, plan.lower_bound)}; that this is the least is not proven."
+        return translated("Proven: no set of lay-ups that keeps to the calls costs less.")
+    return translated("Nothing costs less than {money}; that this is the least is not proven.").format(
+        money=money(plan, plan.lower_bound)
+    )
 
 
 def _made_of(plan: MachinePlan) -> str:
@@ -208,10 +213,10 @@ def _made_of(plan: MachinePlan) -> str:
     if split is None:
         return ""
     paid = (
-        ("parts and labour", split.jobs),
-        ("the lay-ups themselves with tracks opened and shoes taken over", split.stops),
-        ("the machine standing", split.standing),
-        ("limits passed and turns made late, by expectation", split.losses),
+        (translated("parts and labour"), split.jobs),
+        (translated("the lay-ups themselves with tracks opened and shoes taken over"), split.stops),
+        (translated("the machine standing"), split.standing),
+        (translated("limits passed and turns made late, by expectation"), split.losses),
     )
     told = "; ".join(f"{what} {money(plan, amount)}" for what, amount in paid if amount >= 0.5)
     return words.first_up(f"{told or 'nothing'}.")
@@ -246,32 +251,38 @@ def _stop_lines(
             cautions = job["cautions"]
             if isinstance(cautions, list):
                 job["again"] = ", ".join(one["title"].lower() for one in cautions if not one["text"])
-        when = _when(stop, f" after {words.day(verdict.as_of)}" if verdict.as_of < on else "")
+        when = _when(
+            stop, translated(" after {as_of}").format(as_of=words.day(verdict.as_of)) if verdict.as_of < on else ""
+        )
         lines.append(StopLine(stop.number, when, _moves(ranges.get(stop.at_h)), *_price(stop), mine))
     return tuple(lines)
 
 
 def _when(stop: PlannedStop, counted_from: str) -> str:
     if stop.at_h == 0 and any(job.call is Call.STOP for job in stop.jobs):
-        return "before it works again"
+        return translated("before it works again")
     if stop.overdue_since is not None:
-        return f"now, overdue since {words.day(stop.overdue_since)}"
+        return translated("now, overdue since {overdue_since}").format(overdue_since=words.day(stop.overdue_since))
     if stop.at_h == 0:
-        return "now" if stop.number else "within the booking window"
-    return f"in {as_figure(stop.at_h)}{words.GAP}h{counted_from}, about {words.day(stop.day)}"
+        return translated("now") if stop.number else translated("within the booking window")
+    return translated("in {at_h}{gap}h{counted_from}, about {day}").format(
+        at_h=as_figure(stop.at_h), gap=words.GAP, counted_from=counted_from, day=words.day(stop.day)
+    )
 
 
 def _moves(stop: object) -> str:
     early, late = getattr(stop, "earliest_h", None), getattr(stop, "latest_h", None)
     if early is None or late is None or early == late:
         return ""
-    return f"hardly dearer anywhere between {as_figure(early)} and {as_figure(late)}{words.GAP}h"
+    return translated("hardly dearer anywhere between {early} and {late}{gap}h").format(
+        early=as_figure(early), late=as_figure(late), gap=words.GAP
+    )
 
 
 def _price(stop: PlannedStop) -> tuple[str, str]:
     price = stop.price
     if price is None:
-        return "not priced", ""
+        return translated("not priced"), ""
     asked = words.amount_range(price)
     said = words.amount(price.usual, price.currency) + (f" ({asked})" if asked else "")
     beside = ", ".join(

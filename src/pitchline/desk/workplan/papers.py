@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from pitchline.desk.machine.papers import PDF, XLSX
 from pitchline.desk.machine.papers import nth_of as judged_nth_of
+from pitchline.desk.spoken import later
 from pitchline.desk.workplan.models import DecidedPlan, Plan
 from pitchline.money.prices import PriceList
 from pitchline.papers.calendar import calendar_ics
@@ -16,6 +17,7 @@ from pitchline.papers.workbook import workbook_xlsx
 from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.units import UnitSystem
 from pitchline.verdict import Verdict
+from pitchline.words import translated
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,7 +69,9 @@ class PaperTold:
             The plan has none.
         """
         if not self.stops:
-            raise NotAllowedError("paper", "no lay-up", "a plan with at least one lay-up", "Plan further ahead.")
+            raise NotAllowedError(
+                "paper", translated("no lay-up"), "a plan with at least one lay-up", "Plan further ahead."
+            )
         return self.stops[0]
 
 
@@ -94,15 +98,15 @@ def _quote(told: PaperTold) -> bytes:
 
 
 PLAN_PAPERS: dict[str, tuple[str, str, Callable[[PaperTold], bytes]]] = {
-    "quote.pdf": ("Quote", PDF, _quote),
+    "quote.pdf": (later("Quote"), PDF, _quote),
     "workshop.pdf": (
-        "For the workshop",
+        later("For the workshop"),
         PDF,
         lambda told: work_order_pdf(told.verdict, told.first(), told.units, told.on, told.by),
     ),
-    "work.xlsx": ("Workbook", XLSX, lambda told: workbook_xlsx(told.verdict, list(told.stops))),
+    "work.xlsx": (later("Workbook"), XLSX, lambda told: workbook_xlsx(told.verdict, list(told.stops))),
     "jobs.ics": (
-        "Calendar",
+        later("Calendar"),
         "text/calendar; charset=utf-8",
         lambda told: calendar_ics(told.verdict, told.stops, told.on, told.place, told.address).ics,
     ),

@@ -7,11 +7,13 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from pitchline.desk.posts import Question, figure
+from pitchline.desk.spoken import later
 from pitchline.desk.thousands import number_text
 from pitchline.exchange.figures import number_of
 from pitchline.stops.settings import PlanSettings
 from pitchline.trade.dossier import Dossier, Utilisation
 from pitchline.trade.errors import NotAllowedError, Problem
+from pitchline.words import translated
 
 USUAL_HORIZON_H = 6000
 """How far ahead stops are planned where nothing is asked [h]: our own choice."""
@@ -20,8 +22,12 @@ USUAL_HORIZON_H = 6000
 class PlanForm(Question):
     """The figures a plan is asked for, as typed."""
 
-    horizon, sell, stop_cost = figure("horizon"), figure("sell at"), figure("cost of a lay-up")
-    week = figure("hours a week")
+    horizon, sell, stop_cost = (
+        figure(later("horizon")),
+        figure(later("sell at")),
+        figure(later("cost of a lay-up")),
+    )
+    week = figure(later("hours a week"))
 
 
 FIELDS = tuple(PlanForm.base_fields)
@@ -79,7 +85,9 @@ def asked_of(typed: Mapping[str, str], numbers: str) -> PlanQuestion:
             if figures["week"] is not None:
                 Utilisation(figures["week"], figures["week"], figures["week"])
         except NotAllowedError as error:
-            step = "Correct the figure." if "--" in error.problem.next_step else error.problem.next_step
+            step = (
+                translated("Correct the figure.") if "--" in error.problem.next_step else error.problem.next_step
+            )
             problems.append(replace(error.problem, next_step=step))
             settings = None
     return PlanQuestion(kept, settings, figures.get("week"), tuple(problems))

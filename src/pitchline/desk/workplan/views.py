@@ -42,10 +42,12 @@ from pitchline.judge.plan_by_hand import cost_of, moved_plan, spots_for, steps_o
 from pitchline.money.bid import with_asking
 from pitchline.money.prices import PriceList
 from pitchline.papers.stop import planned_stops
-from pitchline.trade.errors import InputError, NotAllowedError, Problem
+from pitchline.trade.errors import InputError, NotAllowedError, Problem, phrase
 from pitchline.trade.units import UnitSystem
-from pitchline.trade.writing import as_figure, writing
+from pitchline.trade.writing import Writing, as_figure, way_in_force, writing
 from pitchline.verdict import MachinePlan, Verdict
+from pitchline.words import translated
+from pitchline.words.catalogue import refused
 
 
 @require_safe
@@ -103,7 +105,7 @@ def _page(
     context["currency"] = judgement.prices and prices_of(judgement.prices).currency
     if found is not None and found.state == Plan.DONE:
         verdict, cheapest = planned(found)
-        with writing(verdict.writing):
+        with writing(_way(verdict)):
             problems = (*problems, *_done(typed, found, verdict, cheapest, kept, context))
     elif found is not None and found.state in (Plan.WANTED, Plan.WORKING):
         context["since_s"] = round((timezone.now() - (found.begun_at or found.asked_at)).total_seconds())
@@ -166,8 +168,13 @@ def _kept_page(kept: DecidedPlan) -> PlanPage:
     """A plan somebody decided on, whatever is asked or known by now."""
     verdict, moved = planned(kept)
     prices = judged_prices(kept.plan.judgement)
-    with writing(verdict.writing):
+    with writing(_way(verdict)):
         return plan_page(verdict, moved, prices, moved, steps_of(moved), today())
+
+
+def _way(verdict: Verdict) -> Writing:
+    """Figures as they were written when it was planned, words in the language of whoever looks."""
+    return replace(verdict.writing, language=way_in_force().language)
 
 
 def _steps(typed: Mapping[str, str], cheapest: MachinePlan, numbers: str) -> list[int]:
@@ -189,7 +196,7 @@ def _steps(typed: Mapping[str, str], cheapest: MachinePlan, numbers: str) -> lis
         hours = figure_text(typed.get(f"stop{number}", ""), numbers, cheapest.step_h, cheapest.horizon_h)
         if hours:
             found[number - 1] = round(
-                number_of(hours.removesuffix("h").rstrip(), f"lay-up {number}") / cheapest.step_h
+                number_of(hours.removesuffix("h").rstrip(), phrase("lay-up {n}", n=number)) / cheapest.step_h
             )
     return found
 
@@ -222,7 +229,7 @@ def spots(request: DeskRequest, machine_id: uuid.UUID, plan_id: uuid.UUID) -> Js
         found = spots_for(footing, cheapest, stop, steps)
         now = cost_of(footing, cheapest, steps)
     except NotAllowedError as error:
-        return JsonResponse({"refused": str(error)}, status=400)
+        return JsonResponse({"refused": refused(error.problem)}, status=400)
 
     told_spots = [
         {"step": one.step, "said": f"{as_figure(one.at_h)} h"}
@@ -235,10 +242,10 @@ def spots(request: DeskRequest, machine_id: uuid.UUID, plan_id: uuid.UUID) -> Js
 def _more(cheapest: MachinePlan, cost: float) -> str:
     more = cost - cheapest.cost
     if abs(more) < 0.5:
-        return "costs the same as the cheapest plan"
-    return f"costs {money(cheapest, abs(more))} {'more' if more > 0 else 'less'} than the cheapest plan".replace(
-        " ", " "
-    )
+        return translated("costs the same as the cheapest plan")
+    if more > 0:
+        return translated("costs {amount} more than the cheapest plan").format(amount=money(cheapest, more))
+    return translated("costs {amount} less than the cheapest plan").format(amount=money(cheapest, -more))
 
 
 @require_POST
@@ -256,7 +263,8 @@ def keep(request: DeskRequest, machine_id: uuid.UUID, plan_id: uuid.UUID) -> Htt
     except actions.DecidedMeanwhileError:
         return _again(request, row, why, (), 409, kept_now=True)
     messages.success(
-        request, "This plan is kept. It stands in the calendar until another is kept or it is put away."
+        request,
+        translated("This plan is kept. It stands in the calendar until another is kept or it is put away."),
     )
     return redirect("plan", machine_id)
 
@@ -287,9 +295,9 @@ def put_away(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
     machine = machine_of(actor.business, machine_id)
     try:
         actions.put_away(actor, machine=machine, seen_kept=_seen(request))
-        messages.success(request, "Put away. The cheapest plan stands in the calendar again.")
+        messages.success(request, translated("Put away. The cheapest plan stands in the calendar again."))
     except actions.DecidedMeanwhileError:
-        messages.error(request, "Another plan was kept meanwhile; it stands.")
+        messages.error(request, translated("Another plan was kept meanwhile; it stands."))
     return redirect("plan", machine.pk)
 
 
@@ -333,7 +341,7 @@ def paper(request: DeskRequest, machine_id: uuid.UUID, plan_id: uuid.UUID, name:
         with writing(verdict.writing):
             made = PLAN_PAPERS[name][2](content)
     except NotAllowedError as error:
-        messages.error(request, str(error))
+        messages.error(request, refused(error.problem))
         return redirect("plan", machine_id)
     return sent_file(made, PLAN_PAPERS[name][1], f"{row.machine.short_name} {on} {name}")
 

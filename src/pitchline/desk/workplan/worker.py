@@ -4,6 +4,7 @@ import uuid
 
 from pitchline.desk.worker import Worker
 from pitchline.desk.workplan.actions import leave_plan, take_up_again, work_out_waiting
+from pitchline.words import translated
 
 
 class Planner(Worker):
@@ -29,7 +30,10 @@ class Planner(Worker):
 
     def gave_up(self, what: str, why: str) -> None:
         """Nothing comes out; the plan says why it is not worked out."""
-        leave_plan(uuid.UUID(what), f"Working it out {why}. Ask for fewer hours, or for it again.")
+        leave_plan(
+            uuid.UUID(what),
+            translated("Working it out {why}. Ask for fewer hours, or for it again.").format(why=why),
+        )
 
 
 PLANNER = Planner()

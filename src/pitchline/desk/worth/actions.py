@@ -14,6 +14,7 @@ from pitchline.desk.undo.actions import remember
 from pitchline.desk.undo.models import Undoable
 from pitchline.trade.asking import AskingPrice
 from pitchline.trade.errors import NotAllowedError
+from pitchline.words import translated
 
 
 def keep_asking(actor: Actor, *, machine_id: uuid.UUID, seen_version: int, asking: AskingPrice) -> Undoable | None:
@@ -29,7 +30,7 @@ def keep_asking(actor: Actor, *, machine_id: uuid.UUID, seen_version: int, askin
         if not _ask(actor, machine, seen_version, asking):
             return None
         before = {"machine": str(machine.pk), "was": _plain(machine.asking_price), "now": _plain(asking)}
-        said = f"{machine.name}: asking price {asking.told}."
+        said = translated("{machine}: asking price {told}.").format(machine=machine.name, told=asking.told)
         return remember(actor, way="asking price", said=said, before=before)
 
 
@@ -43,15 +44,19 @@ def undo_asking(actor: Actor, before: dict[str, Any]) -> str:
     """
     machine = machine_of(actor.business, uuid.UUID(before["machine"]))
     if _plain(machine.asking_price) != before["now"]:
-        step = "It can be changed by hand beside the machine's name."
+        step = translated("It can be changed by hand beside the machine's name.")
         raise NotAllowedError(
-            "undo", f"another asking price of {machine.name} since", "the one that was kept", step
+            "undo",
+            translated("another asking price of {machine} since").format(machine=machine.name),
+            "the one that was kept",
+            step,
         )
     was = AskingPrice(*before["was"]) if before["was"] else None
     _ask(actor, machine, machine.version, was)
-    return (
-        f"Undone: {machine.name} has {f'the asking price {was.told} again' if was else 'no asking price again'}."
-    )
+    if was is None:
+        return translated("Undone: {machine} has no asking price again.").format(machine=machine.name)
+    told = translated("Undone: {machine} has the asking price {price} again.")
+    return told.format(machine=machine.name, price=was.told)
 
 
 def _ask(actor: Actor, machine: Machine, seen_version: int, asking: AskingPrice | None) -> bool:

@@ -23,6 +23,7 @@ from pitchline.desk.worth.actions import keep_asking
 from pitchline.money.bid import with_asking
 from pitchline.papers.worth_told import part_worths, told_worth, with_tax_said
 from pitchline.trade.asking import AskingPrice
+from pitchline.words import translated
 
 
 @require_safe
@@ -42,17 +43,17 @@ def keep(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
     asking = form.cleaned_data["asking_price"] if form.is_valid() else None
     if asking is None:
         if form.is_valid():
-            form.add_error("asking_price", "Type what is asked.")
+            form.add_error("asking_price", translated("Type what is asked."))
         return _page(request, machine, form, status=400)
     try:
         kept = keep_asking(actor, machine_id=machine.pk, seen_version=version_of(request), asking=asking)
     except OldVersionError as error:
         return _page(request, error.now, form, now=error.now, status=409)
     if kept is None:
-        messages.success(request, "That is the asking price already.")
+        messages.success(request, translated("That is the asking price already."))
     else:
         judge_machine(actor, machine.pk)
-        tell_undo(request, f"Kept as asking price: {asking.told}.", kept)
+        tell_undo(request, translated("Kept as asking price: {told}.").format(told=asking.told), kept)
     return redirect("worth", machine.pk)
 
 

@@ -9,10 +9,14 @@ from django import forms
 from pitchline.desk.machine.forms import AskingForm
 from pitchline.desk.machine.models import KINDS
 from pitchline.desk.posts import MOST_NAME, Question, choice, words
+from pitchline.desk.problems import in_language
+from pitchline.desk.spoken import later
 from pitchline.desk.thousands import number_text
 from pitchline.desk.yard.queries import CALL_LABELS, SORTS, STRIP, Wanted
 from pitchline.exchange.figures import number_of, text_of
 from pitchline.trade.errors import NotAllowedError
+from pitchline.words import translated
+from pitchline.words.catalogue import refused
 
 
 def plain_text(text: str, field: str) -> str:
@@ -26,15 +30,18 @@ def plain_text(text: str, field: str) -> str:
     try:
         return text_of(text.strip(), field)
     except NotAllowedError as error:
-        raise forms.ValidationError(str(error)) from None
+        raise forms.ValidationError(refused(error.problem)) from None
 
 
 class YardQuestion(Question):
     """What of the yard is looked for; nothing chosen is all."""
 
-    text, customer, site = words("search"), words("customer"), words("site")
-    kind, call = choice("kind", KINDS), choice("call", CALL_LABELS.items())
-    sort = choice("in order of", ((key, said) for key, (said, _) in SORTS.items()))
+    text, customer, site = words(later("search")), words(later("customer")), words(later("site"))
+    kind, call = (
+        choice(later("kind"), [(key, later(said)) for key, said in KINDS]),
+        choice(later("call"), CALL_LABELS.items()),
+    )
+    sort = choice(later("in order of"), ((key, said) for key, (said, _) in SORTS.items()))
 
 
 def wanted_in(address: Mapping[str, str]) -> Wanted:
@@ -59,11 +66,11 @@ class AddMachineForm(AskingForm):
     """Kind, name and hours are enough to begin with."""
 
     machine_id = forms.UUIDField(widget=forms.HiddenInput)
-    kind = forms.ChoiceField(choices=KINDS, label="Kind")
-    name = forms.CharField(max_length=MOST_NAME, label="Name")
-    hours = forms.CharField(max_length=40, label="Hours on the meter today")
-    customer = forms.CharField(max_length=MOST_NAME, required=False, label="Customer")
-    place = forms.CharField(max_length=MOST_NAME, required=False, label="Site")
+    kind = forms.ChoiceField(choices=[(key, later(said)) for key, said in KINDS], label=later("Kind"))
+    name = forms.CharField(max_length=MOST_NAME, label=later("Name"))
+    hours = forms.CharField(max_length=40, label=later("Hours on the meter today"))
+    customer = forms.CharField(max_length=MOST_NAME, required=False, label=later("Customer"))
+    place = forms.CharField(max_length=MOST_NAME, required=False, label=later("Site"))
 
     hours_h: float = 0.0
     field_order = ("machine_id", "kind", "name", "hours", "customer", "place", "asking_price")
@@ -92,8 +99,11 @@ class AddMachineForm(AskingForm):
         try:
             self.hours_h = number_of(number_text(text, self.numbers, "h"), "hours")
         except NotAllowedError as error:
-            problem = error.problem
-            raise forms.ValidationError(f"Allowed: {problem.allowed}. {problem.next_step}") from None
+            problem = in_language(error.problem)
+            said = translated("Allowed: {allowed}. {next_step}")
+            raise forms.ValidationError(
+                said.format(allowed=problem.allowed, next_step=problem.next_step)
+            ) from None
         return text
 
 

@@ -26,6 +26,7 @@ from pitchline.trade.dossier import Dossier
 from pitchline.trade.errors import InputError, NotAllowedError, Problem
 from pitchline.trade.readings import WalkRound
 from pitchline.trade.writing import as_figure
+from pitchline.words import translated
 
 _TABLES = (".csv", ".xlsx")
 
@@ -97,7 +98,7 @@ def found_in(sent: Sequence[Upload]) -> SentFiles:
         found.machines += _with_sheets(machines, beside, problems)
     for one in sheets:
         if not by_folder.get(one.folder):
-            step = "Put it in one folder with its machine file, or bring it on the machine's own page."
+            step = translated("Put it in one folder with its machine file, or bring it on the machine's own page.")
             problems.append(Problem("sheet", one.name, "a sheet beside its machine file", step, one.name))
     if problems:
         raise InputError(tuple(problems))
@@ -183,8 +184,8 @@ def bring_in(actor: Actor, found: SentFiles) -> Brought:
         elif _same(known, dossier):
             brought.unchanged.append(known.name)
         else:
-            step = "Change that machine on its own page, or give this one another id."
-            allowed = "a short name that is not in the yard yet"
+            step = translated("Change that machine on its own page, or give this one another id.")
+            allowed = translated("a short name that is not in the yard yet")
             problems.append(Problem("machine id", dossier.machine.machine_id, allowed, step))
     repeated = {name for name in names if names.count(name) > 1}
     problems += [Problem("machine id", name, "each once", "Give one another id.") for name in sorted(repeated)]
@@ -197,9 +198,9 @@ def bring_in(actor: Actor, found: SentFiles) -> Brought:
         brought.added = [row.name for row in rows]
         if rows:
             said = (
-                f"{as_figure(len(rows), ',')} machines brought in."
+                translated("{n} machines brought in.").format(n=as_figure(len(rows), ","))
                 if len(rows) != 1
-                else f"{rows[0].name} brought in."
+                else translated("{name} brought in.").format(name=rows[0].name)
             )
             before = {"change": newest_change(actor), "added": [str(row.pk) for row in rows]}
             brought.undoable = remember(actor, way="import", said=said, before=before)

@@ -23,6 +23,7 @@ from pitchline.desk.yard.worker import Progress, at_work
 from pitchline.exchange.machine_list import OWN_COLUMNS, Cell, machine_list_csv, machine_list_xlsx
 from pitchline.trade.calls import Stake
 from pitchline.trade.errors import InputError
+from pitchline.words import label
 
 SHOWN = 100
 TABLES = (".csv", ".xlsx", ".tsv", ".txt")
@@ -84,7 +85,7 @@ def apply(request: DeskRequest, list_id: uuid.UUID) -> HttpResponse:
 def _cells(machine: Machine) -> list[Cell]:
     return [
         machine.short_name, machine.name, machine.kind_label, machine.hours_h, machine.customer, machine.place,
-        machine.call_label, Stake(machine.stake).label if machine.stake else "",
+        machine.call_label, label(Stake(machine.stake)) if machine.stake else "",
         machine.due_said, machine.due_cautious_h, machine.due_middle_h, machine.due_hopeful_h, machine.due_on,
         machine.money_low, machine.money_usual, machine.money_high,
         machine.worth_low, machine.worth_usual, machine.worth_high, machine.currency,

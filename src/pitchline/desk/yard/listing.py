@@ -10,6 +10,7 @@ from pitchline.desk.machine.models import Machine
 from pitchline.exchange.machine_list import ListedMachine, missing_of_new
 from pitchline.trade.errors import Problem
 from pitchline.trade.writing import as_figure
+from pitchline.words import translated
 
 NEW, CHANGED, UNCHANGED, REFUSED = "new", "changed", "unchanged", "refused"
 KNOWN_FIELDS = (
@@ -101,7 +102,7 @@ def steps_of(list_id: uuid.UUID, lines: Sequence[ListedMachine], machines: Itera
     for line in lines:
         step = _step(list_id, line, yard)
         if step.what != REFUSED and step.machine_id in met:
-            seen = f"the same machine as row {met[step.machine_id]}"
+            seen = translated("the same machine as row {met}").format(met=met[step.machine_id])
             step = _refused(line, Problem("machine", seen, "each machine once", "Delete one of the rows."))
         if step.what != REFUSED:
             met[step.machine_id] = line.row
@@ -119,7 +120,7 @@ def _step(list_id: uuid.UUID, line: ListedMachine, yard: _Yard) -> Step:
         return _refused(line, *line.problems)
     meant = yard.meant_by(line)
     if len(meant) > 1:
-        seen = f"{line.name}, which {len(meant)} machines are called"
+        seen = translated("{line}, which {n} machines are called").format(line=line.name, n=len(meant))
         return _refused(line, Problem("name", seen, "one machine", "Give its short name as well."))
     return _changed(line, meant[0]) if meant else _new(list_id, line, yard)
 
@@ -150,8 +151,10 @@ def _changed(line: ListedMachine, known: Machine) -> Step:
         fields.pop("name", None)
     if line.hours_h is not None and line.hours_h != known.hours_h:
         if known.last_walk_on is not None and known.hours_h is not None:
-            allowed = f"empty, or {as_figure(known.hours_h, 'g')}: the hours come from its walk-round of {known.last_walk_on}"
-            step = "Leave the hours of this row empty; enter new hours with a walk-round."
+            allowed = translated(
+                "empty, or {hours_h}: the hours come from its walk-round of {last_walk_on}"
+            ).format(hours_h=as_figure(known.hours_h, "g"), last_walk_on=known.last_walk_on)
+            step = translated("Leave the hours of this row empty; enter new hours with a walk-round.")
             return _refused(line, Problem("hours", line.hours_text, allowed, step))
         fields["hours_text"] = [known.hours_text, line.hours_text]
         fields["hours_h"] = [known.hours_h, line.hours_h]

@@ -27,6 +27,7 @@ from pitchline.desk.yard.taking_out import newest_change
 from pitchline.exchange.machine_list import read_machine_list
 from pitchline.trade.errors import InputError
 from pitchline.trade.writing import as_figure
+from pitchline.words import counted, translated
 
 Told = Callable[[int, int], None]
 FORGOTTEN_AFTER = dt.timedelta(days=30)
@@ -126,18 +127,25 @@ def _write(actor: Actor, one: MachineList, steps: list[Step], told: Told) -> Und
         if name != "hours_h"
     ]
     for change in trail:
-        change.business, change.who, change.why = actor.business, actor.name, f"from the list {one.name}"
+        change.business, change.who, change.why = (
+            actor.business,
+            actor.name,
+            translated("from the list {one}").format(one=one.name),
+        )
     Change.objects.bulk_create(trail, batch_size=400)
     said = ", ".join(
-        [f"{as_figure(len(new), ',')} machine{'s' * (len(new) != 1)} added"] * bool(new)
-        + [f"{as_figure(len(changed), ',')} changed"] * bool(changed)
+        [counted("{n} machine added", "{n} machines added", len(new)).format(n=as_figure(len(new), ","))]
+        * bool(new)
+        + [translated("{n} changed").format(n=as_figure(len(changed), ","))] * bool(changed)
     )
     before = {
         "change": newest_change(actor),
         "added": [step.machine_id for step in new],
         "changed": {step.machine_id: step.fields for step in changed},
     }
-    return remember(actor, way="import", said=f"List {one.name}: {said}.", before=before)
+    return remember(
+        actor, way="import", said=translated("List {one}: {said}.").format(one=one.name, said=said), before=before
+    )
 
 
 def _row(actor: Actor, step: Step) -> Machine:

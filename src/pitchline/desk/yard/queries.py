@@ -10,6 +10,7 @@ from django.db.models.functions import Coalesce
 from pitchline.desk.bridge.sheet_rows import Sheet
 from pitchline.desk.machine.models import KINDS, Machine
 from pitchline.desk.people.models import Business
+from pitchline.desk.spoken import later
 from pitchline.desk.text_search import holds, reads
 from pitchline.trade.calls import Call
 from pitchline.trade.errors import Problem
@@ -19,15 +20,18 @@ PAGE, STRIP_PAGE = 50, 25
 """Machines on a page; a chart reads their verdicts, 12 ms each."""
 STRIP = "chart"
 SORTS = {
-    "due": ("what falls due first", (F("call_rank").desc(), F("due_middle_h").asc(nulls_last=True), "name")),
-    "money": ("cost of the work due", (F("money_usual").desc(nulls_last=True), "name")),
-    "worth": ("worth of the running gear now", (F("worth_usual").desc(nulls_last=True), "name")),
-    "walked": ("last walk-round, oldest first", (F("last_walk_on").asc(nulls_first=True), "name")),
-    "name": ("name", ("name",)),
+    "due": (
+        later("what falls due first"),
+        (F("call_rank").desc(), F("due_middle_h").asc(nulls_last=True), "name"),
+    ),
+    "money": (later("cost of the work due"), (F("money_usual").desc(nulls_last=True), "name")),
+    "worth": (later("worth of the running gear now"), (F("worth_usual").desc(nulls_last=True), "name")),
+    "walked": (later("last walk-round, oldest first"), (F("last_walk_on").asc(nulls_first=True), "name")),
+    "name": (later("name"), ("name",)),
 }
 UNFINISHED = in_english("with an unfinished walk-round")
 CALLS = ("stop", "book", "run", "none")
-CALL_LABELS = {call: Call(call).label if call != "none" else Call.UNJUDGED.label for call in CALLS}
+CALL_LABELS = {call: later(Call(call).label if call != "none" else Call.UNJUDGED.label) for call in CALLS}
 _LIST = (
     "id", "short_name", "name", "kind", "customer", "place", "hours_h", "last_walk_on", "call", "stake", "looked_at",
     "looked_of", "due_said",
@@ -73,13 +77,13 @@ class Wanted:
     def said(self) -> str:
         """Every choice that is other than at first, in words; empty where none is."""
         told = (
-            dict(KINDS).get(self.kind, self.kind),
-            CALL_LABELS.get(self.call, ""),
+            translated(dict(KINDS).get(self.kind, self.kind)),
+            str(CALL_LABELS.get(self.call, "")),
             self.customer,
             self.place,
-            "archived" if self.archived else "",
+            translated("archived") if self.archived else "",
             translated(UNFINISHED) if self.draft else "",
-            f"by {SORTS[self.sort][0]}" if self.sort != "due" else "",
+            translated("by {order}").format(order=SORTS[self.sort][0]) if self.sort != "due" else "",
         )
         return ", ".join(one for one in told if one)
 
@@ -136,13 +140,20 @@ class Tally:
     @property
     def calls(self) -> tuple[CallTally, ...]:
         """How many carry each call, the gravest first."""
-        part = f"{self.in_part}{' more' if self.none else ''} looked at in part" if self.in_part else ""
+        part = translated("{n} more looked at in part" if self.none else "{n} looked at in part")
+        part = part.format(n=self.in_part) if self.in_part else ""
         said = (
-            ("stop", self.stop, "do not work them"),
-            ("book", self.book, "book the work now"),
-            ("run", self.run, "nothing to book yet"),
+            ("stop", self.stop, translated("do not work them")),
+            ("book", self.book, translated("book the work now")),
+            ("run", self.run, translated("nothing to book yet")),
         )
-        unread = (("none", self.none, "; ".join(one for one in ("no call" if self.none else "", part) if one)),)
+        unread = (
+            (
+                "none",
+                self.none,
+                "; ".join(one for one in (translated("no call") if self.none else "", part) if one),
+            ),
+        )
         return tuple(CallTally(*one) for one in (*said, *(unread if self.none or part else ())))
 
     @property

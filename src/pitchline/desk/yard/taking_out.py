@@ -12,6 +12,7 @@ from pitchline.desk.people.who import Actor
 from pitchline.desk.trail.actions import Told, note
 from pitchline.desk.trail.models import Change
 from pitchline.trade.writing import as_figure
+from pitchline.words import counted, translated
 
 _CHUNK = 400
 
@@ -28,11 +29,18 @@ def undo_import(actor: Actor, before: dict[str, Any]) -> str:
     gone = _take_out(actor, [one for one in added if one not in touched])
     changed = {uuid.UUID(one): fields for one, fields in before.get("changed", {}).items()}
     back = sum(_put_back(actor, pk, fields) for pk, fields in changed.items() if pk not in touched)
-    said = [f"{as_figure(gone, ',')} machine{'s' * (gone != 1)} taken out again"] if added else []
-    said += [f"{as_figure(back, ',')} put back as {'they were' if back != 1 else 'it was'}"] if changed else []
+    taken = counted("{n} machine taken out again", "{n} machines taken out again", gone)
+    put = counted("{n} put back as it was", "{n} put back as they were", back)
+    said = [taken.format(n=as_figure(gone, ","))] * bool(added) + [put.format(n=as_figure(back, ","))] * bool(
+        changed
+    )
     left = len(added) + len(changed) - gone - back
-    kept = f" {as_figure(left, ',')} left as they are, because they were changed since." if left else ""
-    return f"Undone: {', '.join(said) or 'nothing'}.{kept}"
+    kept = (
+        translated(" {left} left as they are, because they were changed since.").format(left=as_figure(left, ","))
+        if left
+        else ""
+    )
+    return translated("Undone: {listed}.").format(listed=", ".join(said) or translated("nothing")) + kept
 
 
 def _touched_since(actor: Actor, change: int) -> set[uuid.UUID]:
@@ -74,7 +82,7 @@ def _put_back(actor: Actor, pk: uuid.UUID, fields: dict[str, list[Any]]) -> int:
     if written and {"name", "kind"} & was.keys():
         mark_for_judging(pk)
     told = [
-        Told(name, str(pair[1] or ""), str(pair[0] or ""), "undone")
+        Told(name, str(pair[1] or ""), str(pair[0] or ""), translated("undone"))
         for name, pair in fields.items()
         if name != "hours_h"
     ]

@@ -28,6 +28,7 @@ from pitchline.desk.yard.strip import strip_of
 from pitchline.trade.errors import InputError, NotAllowedError
 from pitchline.trade.units import UnitSystem
 from pitchline.trade.writing import as_figure
+from pitchline.words import translated
 
 
 @require_safe
@@ -47,7 +48,7 @@ def yard(request: DeskRequest) -> HttpResponse:
         "end_h": end_h,
         "worths": any(line.machine.worth_usual is not None for line in lines),
         "tally": queries.tally_of(actor.business, wanted),
-        "kinds": KINDS,
+        "kinds": [(key, translated(said)) for key, said in KINDS],
         "calls": queries.CALL_LABELS.items(),
         "sorts": [(key, words) for key, (words, _) in queries.SORTS.items()],
         "customers": tuple(queries.words_of(actor.business, "customer")),
@@ -102,16 +103,18 @@ def bring(request: DeskRequest) -> HttpResponse:
 def _tell(request: DeskRequest, brought: Brought) -> None:
     """Say what an import did."""
     said = [
-        f"{as_figure(len(brought.added), ',')} machines added."
+        translated("{n} machines added.").format(n=as_figure(len(brought.added), ","))
         if len(brought.added) != 1
-        else f"{brought.added[0]} added."
+        else translated("{added} added.").format(added=brought.added[0])
     ]
     if brought.unchanged:
-        said.append(f"{as_figure(len(brought.unchanged), ',')} were there already, unchanged.")
+        said.append(
+            translated("{n} were there already, unchanged.").format(n=as_figure(len(brought.unchanged), ","))
+        )
     if brought.prices:
-        said.append("A new price list is in force.")
+        said.append(translated("A new price list is in force."))
     if brought.left_alone:
-        said.append(f"Left alone: {', '.join(brought.left_alone[:5])}.")
+        said.append(translated("Left alone: {listed}.").format(listed=", ".join(brought.left_alone[:5])))
     tell_undo(request, " ".join(said), brought.undoable)
 
 
@@ -121,7 +124,11 @@ def archive_ticked(request: DeskRequest) -> HttpResponse:
     actor = request.actor
     ids, archived = ids_sent(request, "machine"), Archived.of(request)["archived"]
     done = archive_several(actor, machine_ids=ids, archived=archived)
-    tell_undo(request, done.said if done is not None else "No machine was ticked, so nothing was changed.", done)
+    tell_undo(
+        request,
+        done.said if done is not None else translated("No machine was ticked, so nothing was changed."),
+        done,
+    )
     return redirect(next_address(request, reverse("yard")))
 
 
@@ -138,6 +145,9 @@ def demo(request: DeskRequest) -> HttpResponse:
     try:
         _tell(request, open_demo_yard(request.actor))
     except InputError as error:
-        messages.error(request, f"The demo yard cannot be opened here: {error.problems[0]}")
+        messages.error(
+            request,
+            translated("The demo yard cannot be opened here: {problems}").format(problems=error.problems[0]),
+        )
     judge_soon()
     return redirect("yard")

@@ -12,6 +12,7 @@ from pitchline.desk.photos.queries import attachments_on
 from pitchline.desk.walkround.models import Sheet
 from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.parts import Place
+from pitchline.words import label
 
 register = template.Library()
 
@@ -51,7 +52,7 @@ def id_of(sheet: Sheet | uuid.UUID | str | None) -> str:
 def place_label(key: str) -> str:
     """A place key in words."""
     try:
-        return Place.from_key(key).label if key else ""
+        return label(Place.from_key(key)) if key else ""
     except NotAllowedError:
         return key
 

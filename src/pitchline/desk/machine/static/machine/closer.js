@@ -1,4 +1,5 @@
 /* The wear record point by point: the chart library is fetched only when somebody looks closer. */
+import { say } from "../desk/say.js";
 import { marked } from "./marked.js";
 
 const CHART = document.querySelector("script[data-uplot]").dataset;
@@ -45,7 +46,7 @@ function settings(told, wide) {
       { ...axis, values: ofTicks, size: 64, label: told.unit, labelSize: 20 },
     ],
     series: [
-      { label: "service hours", value: (chart, value) => (value == null ? "–" : hoursSaid(value, told.marks)) },
+      { label: say("service hours"), value: (chart, value) => (value == null ? "–" : hoursSaid(value, told.marks)) },
       ...told.lines.map((line) => ({ ...series(line), value: (chart, value) => size(value) })),
     ],
   };
@@ -86,7 +87,7 @@ async function open(box) {
   try {
     await fetchChart();
   } catch {
-    tell("The chart could not be fetched. The drawing above and the table below say the same.");
+    tell(say("The chart could not be fetched. The drawing above and the table below say the same."));
     return;
   }
   area.hidden = false;
@@ -94,7 +95,7 @@ async function open(box) {
   const chart = new window.uPlot(settings(told, area.clientWidth), data, area);
   new ResizeObserver(() => chart.setSize({ width: area.clientWidth, height: chart.height })).observe(area);
   byKeys(area, chart, told, tell);
-  tell("Drag across the chart to look closer, double tap to see it all again.");
+  tell(say("Drag across the chart to look closer, double tap to see it all again."));
   area.focus();
 }
 

@@ -1,5 +1,7 @@
 /* Finishing waits until everything typed here is saved; without a signal it says so. */
 
+import { counted } from "../desk/say.js";
+
 const LONGEST_MS = 5000;
 
 export function startFinishing(kept, outbox) {
@@ -10,7 +12,10 @@ export function startFinishing(kept, outbox) {
     await Promise.race([outbox.gone(kept.keys()), new Promise((done) => setTimeout(done, LONGEST_MS))]);
     const left = kept.keys().length;
     if (left === 0) return form.requestSubmit(event.submitter);
-    const lines = `${left} ${left === 1 ? "line is" : "lines are"}`;
-    document.querySelector("[data-finish-said]").textContent = `Not finished: ${lines} not saved yet, and kept in this phone. Finish once they are saved.`;
+    document.querySelector("[data-finish-said]").textContent = counted(
+      "Not finished: {n} line is not saved yet, and kept in this phone. Finish once they are saved.",
+      "Not finished: {n} lines are not saved yet, and kept in this phone. Finish once they are saved.",
+      left,
+    );
   });
 }

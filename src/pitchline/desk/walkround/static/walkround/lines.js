@@ -1,4 +1,5 @@
 /* What stands on a page many times stands in it once, as a pattern: each mark becomes a copy with its own words put in. */
+import { say } from "../desk/say.js";
 
 const WORDS = /0(key|label|place)0/g;
 
@@ -46,7 +47,7 @@ function spread(marks) {
     const [name, piece] = kind.split("#");
     mark.dataset.mark = name === "nothing" ? name : piece === undefined ? "finding" : piece ? `counted-${piece}` : "counted";
     mark.dataset.key = `${marks.dataset.of}:${name}`;
-    mark.dataset.label = name.replaceAll("_", " ");
+    mark.dataset.label = say(name.replaceAll("_", " "));
     return mark;
   });
   marks.replaceWith(...single);

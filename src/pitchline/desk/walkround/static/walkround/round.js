@@ -1,5 +1,7 @@
 /* One part at a time, in walking order, without asking the desk for a page: it goes on without a signal. */
 
+import { say } from "../desk/say.js";
+
 export function startRound(form, asking) {
   const stages = [...document.querySelectorAll(".stage")];
   const ways = form.querySelector("[data-ways]");
@@ -24,14 +26,14 @@ export function startRound(form, asking) {
     stages.forEach((each) => (each.hidden = each !== stage));
     document.querySelectorAll("[data-photos-of]").forEach((each) => (each.hidden = each.dataset.photosOf !== stage.dataset.place));
     const [at, last] = [numberOf(stage), stages.length - 1];
-    const number = at < last ? `Part ${at + 1} of ${last}` : "After the last part";
+    const number = at < last ? say("Part {n} of {last}", { n: at + 1, last }) : say("After the last part");
     document.querySelectorAll("[data-number]").forEach((span) => (span.textContent = number));
     document.documentElement.classList.toggle("at-end", at === last);
     label("back", stages[at - 1]);
     label("on", stages[at + 1]);
     mark(stage);
     clearBar();
-    document.title = document.title.replace(/^[^]*?(?=, walk-round of )/, nameOf(stage));
+    document.title = document.title.replace(title.textContent, () => nameOf(stage));
     title.textContent = nameOf(stage);
   }
 
@@ -44,7 +46,7 @@ export function startRound(form, asking) {
   function label(go, stage) {
     const button = ways.querySelector(`[data-go="${go}"]`);
     button.hidden = go === "on" && !stage;
-    button.querySelector("[data-name]").textContent = stage ? nameOf(stage) : "Day, hours, who";
+    button.querySelector("[data-name]").textContent = stage ? nameOf(stage) : say("Day, hours, who");
   }
 
   function go(by) {

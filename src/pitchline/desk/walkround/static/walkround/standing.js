@@ -1,31 +1,29 @@
 /* How a part stands, in words: pure, and the same as `PlaceFields` in pages.py, so that it is right without a signal too. */
 
-export const NOT_LOOKED = "not looked over";
-
 /**
  * @param {{readings: number, unread: string[], refused: string[], held: string[], asked: string[], seen: boolean, looked: boolean}} part
  * @returns {string} what is left to do on it; empty where nothing is
  */
-export function leftOf(part) {
+export function leftOf(part, say) {
   const groups = [
-    [part.refused, "could not be saved"],
-    [part.held, "held back until answered"],
-    [part.asked, "asked about, kept in the figures"],
-    [part.unread, "not read"],
+    [part.refused, say("could not be saved")],
+    [part.held, say("held back until answered")],
+    [part.asked, say("asked about, kept in the figures")],
+    [part.unread, say("not read")],
   ];
   const said = groups.filter(([labels]) => labels.length > 0).map(([labels, what]) => `${labels.join(", ")}: ${what}`);
-  if (part.seen && !part.looked) said.push(NOT_LOOKED);
+  if (part.seen && !part.looked) said.push(say("not looked over"));
   return said.join("; ");
 }
 
 /** @returns {string} how it stands, in a word or two */
-export function markOf(part) {
-  if (part.refused.length > 0) return "not saved";
-  if (part.held.length + part.asked.length > 0) return "questioned";
+export function markOf(part, say) {
+  if (part.refused.length > 0) return say("not saved");
+  if (part.held.length + part.asked.length > 0) return say("questioned");
   const typed = part.readings - part.unread.length;
-  if (typed < part.readings) return typed > 0 ? `${typed} of ${part.readings} read` : "not read";
-  if (part.seen && !part.looked) return part.readings > 0 ? `read, ${NOT_LOOKED}` : NOT_LOOKED;
-  return "✓ done";
+  if (typed < part.readings) return typed > 0 ? say("{typed} of {n} read", { typed, n: part.readings }) : say("not read");
+  if (part.seen && !part.looked) return part.readings > 0 ? say("read, not looked over") : say("not looked over");
+  return say("✓ done");
 }
 
 /** @returns {Record<string, number>} over all parts, how many quantities stand how, and how many parts nobody looked over */

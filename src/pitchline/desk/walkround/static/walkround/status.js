@@ -1,9 +1,10 @@
 /* Says in words where each line is. */
+import { counted, say } from "../desk/say.js";
 import { isOpen, lineOf } from "./form.js";
 import { isAnythingSeen } from "./seen.js";
 import { countsOf, leftOf, markOf } from "./standing.js";
 
-const HELD = " Held back until it is corrected, or kept with a reason.";
+const HELD = say("Held back until it is corrected, or kept with a reason.");
 
 function said(text, kind, tag = "span") {
   const element = document.createElement(tag);
@@ -14,11 +15,11 @@ function said(text, kind, tag = "span") {
 
 export function showWaiting(form, key) {
   const at = lineOf(form, key)?.querySelector(".state");
-  if (at && !at.querySelector(".waiting")) at.replaceChildren(said("waiting to be saved", "waiting"));
+  if (at && !at.querySelector(".waiting")) at.replaceChildren(said(say("waiting to be saved"), "waiting"));
 }
 
 export function showRefused(form, key, problems) {
-  lineOf(form, key)?.querySelector(".state").replaceChildren(said(`Not saved: ${problems.join(" ")}`, "wrong-said"));
+  lineOf(form, key)?.querySelector(".state").replaceChildren(said(say("Not saved: {why}", { why: problems.join(" ") }), "wrong-said"));
 }
 
 export function showLine(form, line) {
@@ -56,7 +57,7 @@ export function showWarned(form, warned) {
   form.querySelectorAll("[data-warnings]").forEach((at) => {
     const line = at.closest("[data-line]");
     const found = warned[line.dataset.line] ?? [];
-    const words = found.map((one) => one.said + (one.held ? HELD : ""));
+    const words = found.map((one) => one.said + (one.held ? ` ${HELD}` : ""));
     if (words.join() !== [...at.querySelectorAll("p")].map((one) => one.textContent).join()) at.replaceChildren(...found.map((one, n) => asked(one, words[n])));
     const keep = line.querySelector("[data-keep]");
     const reason = keep.querySelector("input").value;
@@ -70,7 +71,7 @@ function asked(one, words) {
   const box = said("", "warned", "div");
   box.append(said(words, "", "p"));
   if (!one.put) return box;
-  const button = said(`Put ${one.put_said}`, "button", "button");
+  const button = said(say("Put {figure}", { figure: one.put_said }), "button", "button");
   button.type = "button";
   button.dataset.put = one.put;
   box.append(button);
@@ -90,7 +91,7 @@ export function showStanding(page, form) {
   const parts = partsOf(form);
   fillEnd(page);
   page.querySelectorAll("[data-left]").forEach((item) => {
-    const left = leftOf(parts.get(item.dataset.left));
+    const left = leftOf(parts.get(item.dataset.left), say);
     item.hidden = left === "";
     item.querySelector("[data-left-said]").textContent = left;
   });
@@ -98,7 +99,7 @@ export function showStanding(page, form) {
     const said = lineOf(form, item.dataset.stood)?.querySelector("input[type=radio]:checked");
     item.hidden = Boolean(said) || parts.get(item.dataset.stood.split(":")[0]).looked;
   });
-  page.querySelectorAll("[data-stands]").forEach((span) => (span.textContent = markOf(parts.get(span.dataset.stands))));
+  page.querySelectorAll("[data-stands]").forEach((span) => (span.textContent = markOf(parts.get(span.dataset.stands), say)));
   const counts = countsOf([...parts.values()]);
   page.querySelectorAll("[data-count]").forEach((span) => (span.textContent = String(counts[span.dataset.count] + Number(span.dataset.also ?? 0))));
   page.querySelectorAll("[data-missing-count]").forEach((span) => (span.textContent = String(counts.unread)));
@@ -148,7 +149,7 @@ export function offerLettingGo(page, letGo) {
   const button = page.createElement("button");
   button.type = "button";
   button.className = "button";
-  button.textContent = "Drop it";
+  button.textContent = say("Drop it");
   button.addEventListener("click", () => {
     letGo();
     page.location.reload();
@@ -164,13 +165,17 @@ export function unusableShown(page) {
 export function showConnection(page, state, unusable) {
   const at = page.querySelector("[data-connection]");
   if (!at) return;
-  const lines = (many) => `${many} ${many === 1 ? "line" : "lines"}`;
-  const saved = () => (state.waiting ? `${lines(state.waiting)} to save` : "Everything is saved");
+  const saved = () => (state.waiting ? counted("{n} line to save", "{n} lines to save", state.waiting) : say("Everything is saved"));
   const words = {
-    sending: () => "Saving …",
+    sending: () => say("Saving …"),
     saved,
-    waiting: () => `No answer from the desk: ${lines(state.waiting)} not saved yet, kept in this phone. It tries again by itself.`,
-    refused: () => `Not saved: ${state.refused.join(" ")}`,
+    waiting: () =>
+      counted(
+        "No answer from the desk: {n} line not saved yet, kept in this phone. It tries again by itself.",
+        "No answer from the desk: {n} lines not saved yet, kept in this phone. It tries again by itself.",
+        state.waiting,
+      ),
+    refused: () => say("Not saved: {why}", { why: state.refused.join(" ") }),
   };
   const cannot = state.kind === "saved" && unusable.length > 0;
   if (cannot) at.replaceChildren(...cannotBeSaved(unusable));
@@ -185,5 +190,5 @@ function cannotBeSaved(unusable) {
     link.dataset.to = one.key;
     return n > 0 ? ["; ", link] : [link];
   });
-  return [`${unusable.length} ${unusable.length === 1 ? "figure" : "figures"} could not be saved: `, ...links];
+  return [`${counted("{n} figure could not be saved:", "{n} figures could not be saved:", unusable.length)} `, ...links];
 }

@@ -76,7 +76,7 @@ export class Rail {
       this.tell(stop, (await this.spots.get(stop)).spots);
     } catch (error) {
       this.spots.delete(stop);
-      this.say(`The cost is not known: ${error.message}. Try again.`, true);
+      this.say(this.tools.say("The cost is not known: {why}. Try again.", { why: error.message }), true);
     }
   }
 
@@ -84,8 +84,8 @@ export class Rail {
     const spot = this.tools.at(spots, Number(stop.dataset.step));
     if (!spot) return;
     stop.classList.toggle("refused", Boolean(spot.refused));
-    stop.setAttribute("aria-valuetext", `${spot.said}, ${spot.refused ? "cannot go here" : spot.more}`);
-    this.say(this.tools.said(stop.dataset.stop, spot), Boolean(spot.refused));
+    stop.setAttribute("aria-valuetext", `${spot.said}, ${spot.refused ? this.tools.say("cannot go here") : spot.more}`);
+    this.say(this.tools.said(stop.dataset.stop, spot, this.tools.say), Boolean(spot.refused));
   }
 
   say(text, refused) {

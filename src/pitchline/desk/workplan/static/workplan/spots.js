@@ -20,8 +20,8 @@ export function place(share, last) {
   return Math.round(Math.min(Math.max(share, 0), 1) * last);
 }
 
-/** What is said of a spot. @param {number} stop @param {{said: string, more?: string, refused?: string}} spot */
-export function said(stop, spot) {
-  if (spot.refused) return `Lay-up ${stop} cannot go to ${spot.said}. ${spot.refused}`;
-  return `Lay-up ${stop} in ${spot.said}: the plan ${spot.more}.`;
+/** What is said of a spot, by `say` of desk/say.js. @param {number} stop @param {{said: string, more?: string, refused?: string}} spot */
+export function said(stop, spot, say) {
+  if (spot.refused) return say("Lay-up {stop} cannot go to {spot}. {why}", { stop, spot: spot.said, why: spot.refused });
+  return say("Lay-up {stop} in {spot}: the plan {more}.", { stop, spot: spot.said, more: spot.more });
 }

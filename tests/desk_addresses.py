@@ -1,0 +1,31 @@
+"""Every address of the desk by its name, and how it is asked."""
+
+OPEN = {"sign-in", "sign-out", "alive", "icon", "feed", "machine-feed"}
+YARD = {
+    "yard": "get", "add": "get", "bring": "get", "prices": "get", "demo": "post", "archive-ticked": "post", "undoable": "get",
+    "export-list": "get", "blank-list": "get", "settings": "get", "feed-settings": "post",
+    "book": "get", "book-new": "get", "book-bring": "post", "book-learned": "post",
+    "price-class": "get", "blank-prices": "get",
+}  # fmt: skip
+BOOK = {
+    "book-entry": "get", "book-change": "get", "book-limits": "get", "book-fit": "get", "book-away": "post",
+    "book-download": "get", "book-undo": "get",
+    "price-times": "get", "prices-again": "post", "prices-file": "get",
+}  # fmt: skip
+MACHINE = {
+    "machine": "get", "about": "get", "gear": "get", "limits": "get", "machine-file": "get", "machine-download": "get",
+    "blank-sheet": "get", "bring-round": "post", "archive": "post", "changes": "get", "paper": "get", "part": "get",
+    "begin": "post", "ground-fit": "get",
+    "photos": "get", "send-photos": "post", "attachment": "get", "attachment-file": "get", "attachment-caption": "post",
+    "attachment-remove": "post", "machine-list": "get", "apply-list": "post", "undo": "post",
+    "outlook": "get", "keep-outlook": "post", "worth": "get", "keep-asking-price": "post",
+    "work": "get", "work-done": "get", "work-csv": "get", "take-work-out": "post",
+    "plan": "get", "work-out": "post", "put-plan-away": "post",
+    "plan-spots": "get", "keep-plan": "post", "plan-paper": "get",
+    "free-quote": "get", "free-quote-paper": "get", "free-quote-away": "post",
+    "from-book": "get", "to-book": "post", "bring-limits": "post", "limits-table": "get",
+}  # fmt: skip
+SHEET = {
+    "walk-round": "get", "walk-round-at": "get", "save": "post", "finish": "post", "put-away": "post", "settle": "post",
+    "reopen": "post", "go-on": "get",
+}  # fmt: skip
