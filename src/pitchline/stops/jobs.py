@@ -4,7 +4,7 @@ from pitchline.trade.dossier import Limit
 from pitchline.trade.findings import Finding
 from pitchline.trade.jobs import JobKind
 from pitchline.trade.machine import RunningGear, TrackKind
-from pitchline.trade.parts import PARTS, PartKind, Place
+from pitchline.trade.parts import PartKind, Place
 from pitchline.trade.saying import Saying, saying
 
 _WHOLE_CHAIN = (PartKind.CHAIN, PartKind.BUSH, PartKind.LINK)
@@ -197,21 +197,6 @@ def parts_needed(
 def bolt_for(part: PartKind) -> Saying:
     """The bolt that holds a part; of a chain that of its joining link, for it is held by no other."""
     return saying("piece.joining_link_bolt") if part is PartKind.CHAIN else saying("piece.bolt", part=part)
-
-
-def what_bolts_hold(part: PartKind) -> str:
-    """What refitted bolts hold.
-
-    Returns
-    -------
-    str
-        The part's name, but the joining link for a chain: it is held by no other bolts.
-
-    References
-    ----------
-    Common practice, no source.
-    """
-    return "joining links" if part is PartKind.CHAIN else PARTS[part].plural
 
 
 def _counts(

@@ -71,7 +71,7 @@ def test_examples_of_the_page_work_from_top_to_bottom(run, files):
     answers = {}
     for block in BLOCKS:
         for line in block.strip().splitlines():
-            if not line.startswith(("python ", "new()")):
+            if not line.startswith(("pitchline ", "new()")):
                 answers[line.split(" -H")[0]] = run(line)
     assert answers["curl $DESK/api/v1/machines/$MACHINE/file"].content == files["@machine.json"]
     assert answers["curl $DESK/api/v1/machines/$MACHINE/verdict"].json()["walk_rounds"][-1]["service_h"] == 3600.0

@@ -25,6 +25,7 @@ from pitchline.trade.findings import Finding, FindingKind, Severity
 from pitchline.trade.jobs import JobKind
 from pitchline.trade.parts import PartKind, Place, Side
 from pitchline.trade.work_done import Did
+from pitchline.words import say
 
 ROLLER, DRIVE = Place(PartKind.BOTTOM_ROLLER, Side.LEFT, 3), Place(PartKind.FINAL_DRIVE, Side.LEFT)
 LEAK, BOLTS = FindingKind.LEAK, FindingKind.MISSING_BOLTS
@@ -125,7 +126,7 @@ def test_a_job_is_written_down_with_what_stands_in_the_form(client, machine, fil
     assert not after.to_judge  # nobody is hired in tests, so it was judged there and then
     verdict = verdict_of(after.judgement)
     part = next(one for one in verdict.parts if one.place == ROLLER)
-    assert part.reason.startswith("Fitted new at 3,343 h, and not read since.")
+    assert say(part.reason).startswith("Fitted new at 3,343 h, and not read since.")
     assert not any(ROLLER in job.places for job in verdict.jobs)
     text = words(client.get(f"/machines/{machine.pk}/work/"))
     for said in (
@@ -262,7 +263,7 @@ def test_a_leak_is_closed_by_mending_and_the_missing_bolt_still_stops_it(fill, d
     part = next(one for one in verdict_of(now(machine).judgement).parts if one.place == DRIVE)
     assert [one.kind for one in part.findings] == [BOLTS]
     assert part.call.value == "stop"
-    assert "Seen, and put right at 3,343 h: leak, severe." in part.reason
+    assert "Seen, and put right at 3,343 h: leak, severe." in say(part.reason)
 
 
 def test_a_lay_up_is_written_down_job_by_job_and_the_plan_tells_what_is_open(

@@ -21,6 +21,7 @@ from pitchline.desk.undo.actions import remember
 from pitchline.desk.undo.models import Undoable
 from pitchline.money.free_quote import FreeQuote
 from pitchline.papers.free_quote import QuoteHead
+from pitchline.papers.quote import exact_amount
 from pitchline.words import translated
 
 UNDO = later("free quote")
@@ -68,10 +69,10 @@ def keep_quote(
             currency=net.currency,
             who=actor.name,
         )
-        told = [Told("quote", "", f"{row.number}: {net.currency} {net.usual:.2f}")]
+        told = [Told("quote", "", f"{row.number}: {net.currency} {exact_amount(net.usual)}")]
         by_hand = translated("quote {number}, price put by hand").format(number=row.number)
         told += [
-            Told(by_hand, f"{line.listed.usual:.2f}", f"{line.price.usual:.2f}", line.asked.why)
+            Told(by_hand, exact_amount(line.listed.usual), exact_amount(line.price.usual), line.asked.why)
             for line in quote.lines
             if line.listed is not None and line.price is not None and line.listed != line.price
         ]  # fmt: skip

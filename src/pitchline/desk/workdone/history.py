@@ -15,7 +15,7 @@ from pitchline.trade.machine import RunningGear
 from pitchline.trade.work_done import RENEWING, USUAL, Did, WorkDone
 from pitchline.trade.writing import as_day, as_figure
 from pitchline.verdict import Job, Verdict
-from pitchline.words import translated
+from pitchline.words import say, translated
 
 _FEWEST_H = 100.0
 """Hours below which no cost an hour is told: one roller would make it anything. Our own choice."""
@@ -249,7 +249,7 @@ def to_check(dossier: Dossier) -> list[str]:
     last = dossier.last_walk_round
     said: list[str] = []
     for one in in_order(dossier.work):
-        after = check_after(_SETTLES[one.did], one.places[0].part) if one.did in _SETTLES else ""
-        if after and (last is None or one.follows(last)):
-            said.append(f"{words.first_up(names.places_said(one.places, dossier.gear))}: {after}")
+        after = check_after(_SETTLES[one.did], one.places[0].part) if one.did in _SETTLES else None
+        if after is not None and (last is None or one.follows(last)):
+            said.append(f"{words.first_up(names.places_said(one.places, dossier.gear))}: {say(after)}")
     return list(dict.fromkeys(said))

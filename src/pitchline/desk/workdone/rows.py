@@ -108,7 +108,7 @@ def begun(machine: Machine, dossier: Dossier, sent: dict[str, str]) -> Begun:
     """
     asked = WorkAsked({name: sent.get(name, "") for name in WorkAsked.base_fields})
     what = asked.read()
-    source = {name: text for name, text in asked.data.items() if text}
+    source = {name: text for name in WorkAsked.base_fields if (text := sent.get(name, ""))}
     if what["verdict"] is not None:
         return Begun((_of_verdict(machine, dossier, what),), "", source)
     if what["plan"] is not None:
