@@ -8,6 +8,7 @@ import pytest
 from pitchline.desk import walkround
 
 FOLDER = Path(walkround.__file__).parent / "static" / "walkround"
+SHARED = Path(walkround.__file__).parents[1] / "static"
 LINES = """
 <form><input name="head~unit" value="mm">
   <fieldset data-line="chain/left:pitch">
@@ -45,8 +46,11 @@ def stage(browser):
 
     def answer(route):
         name = urlsplit(route.request.url).path[1:]
-        if name:
-            route.fulfill(path=FOLDER / name, content_type="text/javascript")
+        file = SHARED / name if name.startswith("desk/") else FOLDER / name
+        if name and file.is_file():
+            route.fulfill(path=file, content_type="text/javascript")
+        elif name:
+            route.abort()
         else:
             route.fulfill(body=f"<!doctype html><title>stage</title>{shown['body']}", content_type="text/html")
 
@@ -172,7 +176,7 @@ def test_another_unit_is_taken_by_lines_nobody_has_typed_in(stage):
 PATTERNS = """
 <template data-pattern="reading"><fieldset data-line="0key0"><legend>0label0</legend>
   <label for="x-0key0">0label0, 0place0</label><input id="x-0key0" name="0key0~1" data-box>
-  <span class="over-joints"><input data-joints></span><p class="previous"></p>
+  <span class="over-joints"><b data-bare></b><input data-joints></span><p class="previous"></p>
   <select><option value="calliper">calliper</option><option value="tape">tape</option></select>
   <details class="how"><summary>How 0label0 is read</summary><p></p></details></fieldset></template>
 <template data-pattern="finding"><fieldset data-line="0key0"><legend>0label0</legend></fieldset></template>
@@ -183,7 +187,7 @@ PATTERNS = """
 <template data-hows><p data-how="pitch">over four joints</p><p data-how="camber">with a straight edge</p></template>
 <form>
   <section class="stage"><h2>Chain, left</h2>
-    <i data-mark="reading" data-key="chain/left:pitch" data-label="pitch" data-how="pitch" data-spans data-joints="4"
+    <i data-mark="reading" data-key="chain/left:pitch" data-label="pitch" data-how="pitch" data-spans="Pitch" data-joints="4"
       >last time <b>810</b></i>
     <i data-mark="reading" data-key="chain/left:camber" data-label="camber" data-how="camber"></i>
     <i data-marks="leak loose_bolts# missing_bolts#shoe nothing" data-of="chain/left"></i>
