@@ -19,7 +19,6 @@ from pitchline.picture.part_words import (
     length_said,
     machine_said,
     part_name,
-    plural_of,
     range_said,
     unbroken,
 )
@@ -33,7 +32,7 @@ from pitchline.trade.parts import PartKind, Side
 from pitchline.trade.units import UnitSystem
 from pitchline.verdict import Judged, PartVerdict, Verdict
 from pitchline.words import say, translated, worded
-from pitchline.words.labels import label, quantity
+from pitchline.words.labels import label, plural, quantity
 
 LEAST_WIDTH, MOST_WIDTH, BESIDE_FROM = 320, 2400, 640
 _TALL, _BRIEF_TALL, _LINE = 230, 120, 18
@@ -74,7 +73,7 @@ def part_svg(
         This running gear has no such part.
     """
     board, height, told = part_board(verdict, kind, position, width, units, prefix)
-    return board.svg(height, f"{machine_said(verdict)}: {plural_of(kind)}", told, tone)
+    return board.svg(height, f"{machine_said(verdict)}: {plural(kind)}", told, tone)
 
 
 def part_board(
@@ -91,7 +90,7 @@ def part_board(
     board = Board(min(max(width, LEAST_WIDTH), MOST_WIDTH), prefix)
     edge = 16 if board.width >= BESIDE_FROM else 10
     room = board.width - 2 * edge
-    name = plural_of(kind) if brief else f"{plural_of(kind)}: {machine_said(verdict)}"
+    name = plural(kind) if brief else f"{plural(kind)}: {machine_said(verdict)}"
     down = heading(board, edge, first_up(name), "" if brief else f"{day_said(verdict)}. {invented(verdict)}")
     beside = board.width >= (_BRIEF_FROM if brief else BESIDE_FROM) and len(parts) > 1
     gap = 16 if brief else 32

@@ -7,13 +7,13 @@ from pitchline.judge.called import counted_due, either_way
 from pitchline.trade.calls import Call
 from pitchline.trade.jobs import JobKind
 from pitchline.trade.machine import RunningGear
-from pitchline.trade.parts import PartKind, Place, Side
+from pitchline.trade.parts import Place, Side
 from pitchline.trade.units import UnitSystem, show_hours, show_length
 from pitchline.trade.writing import as_day, as_figure
 from pitchline.verdict import HoursLeft, PartVerdict, Verdict
 from pitchline.words import translated, worded
 from pitchline.words.called import part_called
-from pitchline.words.labels import label, plural, singular
+from pitchline.words.labels import label, singular
 
 GAP = "\u00a0"
 _NOW_H = 5.0
@@ -111,11 +111,6 @@ def numbers_said(numbers: list[int]) -> str:
         else:
             runs.append([number])
     return ", ".join(f"{run[0]}-{run[-1]}" if len(run) > 2 else ", ".join(map(str, run)) for run in runs)
-
-
-def plural_of(part: PartKind) -> str:
-    """A kind of part in the plural."""
-    return plural(part)
 
 
 def invented(verdict: Verdict) -> str:

@@ -24,7 +24,6 @@ from pitchline.picture.part_words import (
     numbers_said,
     part_name,
     parts_of,
-    plural_of,
     state_said,
 )
 from pitchline.picture.rows import spread
@@ -41,6 +40,7 @@ from pitchline.verdict import PartVerdict, Verdict
 from pitchline.words import translated, worded
 from pitchline.words.called import part_called
 from pitchline.words.labels import label as called
+from pitchline.words.labels import plural
 
 LEAST_WIDTH, MOST_WIDTH, LABELS_FROM = 320, 2400, 700
 _ALONG = {PartKind.CHAIN: 0.13, PartKind.BUSH: 0.36, PartKind.LINK: 0.62, PartKind.SHOE: 0.86, PartKind.PAD: 0.86}
@@ -356,7 +356,7 @@ class _SideSheet:
                 else:
                     numbers = numbers_said([part.place.position for part in group])
                     said = call_said(first).replace(" · ", " · " if seen else translated(" · from "))
-                    lines.append((f"{plural_of(kind)} {numbers}", said, call))
+                    lines.append((f"{plural(kind)} {numbers}", said, call))
         return lines
 
     def _foot(self, top: float) -> float:

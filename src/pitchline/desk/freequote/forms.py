@@ -26,7 +26,7 @@ from pitchline.words import translated
 
 OWN_LINES = 3
 LABOUR = [("1", later("parts and labour")), ("0", later("parts alone"))]
-SIDES = [("0", "none"), ("1", later("one side")), ("2", later("both sides"))]
+SIDES = [("0", later("none")), ("1", later("one side")), ("2", later("both sides"))]
 CHARGES = {
     "lorry": later("Lorry, there and back"),
     "call_out": later("Call-out"),
