@@ -22,8 +22,8 @@ from pitchline.judge.parts import dates_of, findings_at, machine_call, part_verd
 from pitchline.judge.plan import machine_plan
 from pitchline.judge.plan_by_hand import Footing
 from pitchline.judge.plan_inputs import PlanInputs
+from pitchline.judge.remarks import headline, remarks
 from pitchline.judge.turns import TurnGain, turns_told, with_turns_that_pay
-from pitchline.judge.words import headline, remarks
 from pitchline.judge.worth import running_gear_worth
 from pitchline.money.bid import with_asking
 from pitchline.money.prices import PriceList, own_prices

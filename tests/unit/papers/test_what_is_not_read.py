@@ -13,7 +13,7 @@ import pytest
 from rich.console import Console
 
 from half_looked import APART, BOTH, DUE, ODD, PARTED, RUINS, UNSAFE, WORN, half_looked
-from pitchline.judge import words as judge_words
+from pitchline.judge import remarks as judge_remarks
 from pitchline.judge.called import apart, counted_due, stakes_of
 from pitchline.papers import names, words
 from pitchline.papers.calendar import calendar_ics
@@ -221,7 +221,7 @@ def test_doubts_about_readings_do_not_wait_among_the_remarks(half):
 
 def test_the_core_says_what_the_papers_look_for():
     """A remark whose code was changed there would fall back among the others without a sound."""
-    said = inspect.getsource(judge_words)
+    said = inspect.getsource(judge_remarks)
     for code in ("remark.read_alike", "remark.many_far_off", "remark.far_less_wear"):
         assert f'"{code}"' in said
 

@@ -1,4 +1,4 @@
-"""The verdict in one sentence, and what a reader has to know about its figures."""
+"""What the verdict comes to, and what a reader has to know about its figures: codes and values."""
 
 from collections.abc import Sequence
 
