@@ -38,6 +38,12 @@ def footing_once(dossier, prices, settings, as_of, units=UnitSystem.METRIC):
     return _once(key, partial(footing_of, dossier, prices, settings, as_of, units))
 
 
+def plan_once(dossier, prices, settings, as_of):
+    """A plan and what its cost is reckoned from, kept."""
+    planned = judge_once(dossier, prices, as_of, planning=settings)
+    return planned, footing_once(dossier, prices, settings, as_of)
+
+
 def write_once(verdict, is_compact=False):
     """The real text of a verdict, kept beside the very verdict it is of; of one that is not kept it is written each time."""
     written = _WRITTEN.get(id(verdict))

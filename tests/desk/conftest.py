@@ -18,7 +18,7 @@ from django.test import Client
 from django.urls import reverse
 
 from desk_addresses import BOOK, MACHINE, YARD
-from judged_once import footing_once, judge_once, write_once
+from judged_once import footing_once, judge_once, plan_once, write_once
 from pitchline.desk import crew
 from pitchline.desk.bridge import figures
 from pitchline.desk.bridge.price_rows import PriceFile
@@ -47,6 +47,7 @@ from pitchline.money.free_quote import Asked, free_quote
 from pitchline.stops.settings import PlanSettings
 from pitchline.trade.jobs import JobKind
 from pitchline.trade.parts import PartKind
+from pitchline.trade.writing import PLAIN, writing
 
 TODAY = django_settings.TODAY
 """The day every test is on, unless it says another; no test goes by the clock."""
@@ -97,9 +98,8 @@ def machine(bring, dossier):
 @pytest.fixture(scope="session")
 def planned_once(dossier, prices):
     """The invented excavator's plan over 6,000 hours and what its cost is reckoned from, worked out once for all tests."""
-    wanted = PlanSettings(6000.0)
-    planned = judge_once(dossier, prices, TODAY, planning=wanted)
-    return planned, footing_once(dossier, prices, wanted, TODAY)
+    with writing(PLAIN):  # whichever test asks for it first, in its own way of writing
+        return plan_once(dossier, prices, PlanSettings(6000.0), TODAY)
 
 
 @pytest.fixture

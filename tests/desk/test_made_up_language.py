@@ -11,22 +11,27 @@ import re
 from pathlib import Path
 
 import pytest
+from django.conf import settings
 from django.test import Client
 
 import made_up
 import pitchline
 from desk_addresses import BOOK, MACHINE, SHEET, YARD
 from desk_forms import FORMS, made
+from judged_once import plan_once
 from pitchline.desk.bridge.machine_rows import Machine
 from pitchline.desk.machine.judging import judge_machine
 from pitchline.desk.problems import in_language
-from pitchline.trade.writing import writing
+from pitchline.desk.workplan.stored import packed_footing, packed_verdict
+from pitchline.stops.settings import PlanSettings
+from pitchline.trade.writing import Writing, writing
 from pitchline.words import catalogue
 
 ROOMS_TO_COME = (
     "trade", "wear", "shape", "outlook", "ground", "stops", "money", "judge", "picture", "papers", "exchange", "demo", "fleet",
 )  # fmt: skip
 SRC = Path(pitchline.__file__).parent
+TODAY = settings.TODAY
 KINDS_OF_DATA = {
     "a unit": "mm in kg h kW kPa MPa kN t m cm EUR MB kB years km km/h N psi lb lbf ft",
     "a code or a name of a field that a program reads": (
@@ -129,11 +134,19 @@ def plain(excused):
 
 
 @pytest.fixture
+def packed(spoken, dossier, prices):
+    """A plan worked out in the made-up language; that of all other tests is written the plain way."""
+    with writing(Writing(language=made_up.CODE)):
+        verdict, footing = plan_once(dossier, prices, PlanSettings(6000.0), TODAY)
+    return {"verdict_packed": packed_verdict(verdict), "footing_packed": packed_footing(footing)}
+
+
+@pytest.fixture
 def speaking(spoken, owner, request):
     """Addresses of an owner's rows, everything said in the made-up language, and what was typed on them, the longest first."""
     owner.business.language = made_up.CODE
     owner.business.save()
-    with writing(owner.business.writing):
+    with writing(owner.business.writing):  # rows of its own only: what is shared by a session is made before
         addresses = request.getfixturevalue("addresses")
     machine = Machine.objects.get(business=owner.business)
     judge_machine(owner, machine.pk)
