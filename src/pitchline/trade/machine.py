@@ -269,7 +269,7 @@ class RunningGear:
         return counts.get(part, 1)
 
     def places(self) -> tuple[Place, ...]:
-        """Every place on the machine, left side first, in walking order.
+        """Every place on the machine, left side first.
 
         Returns
         -------
@@ -285,3 +285,16 @@ class RunningGear:
         if self.slew_ring:
             found.append(Place(PartKind.SLEW_RING, Side.NONE))
         return tuple(found)
+
+    def walked(self) -> tuple[Place, ...]:
+        """Every place in walking order: of a side on a rubber track that track is looked at first.
+
+        Returns
+        -------
+        tuple of Place
+            The same as `places`.
+        """
+        sides = list(Side)
+        return tuple(
+            sorted(self.places(), key=lambda one: (sides.index(one.side), one.part is not PartKind.RUBBER_TRACK))
+        )

@@ -31,6 +31,7 @@ const finish = {
     headUp(line);
   },
   finding: headUp,
+  alone: headUp,
   counted: headUp,
   "counted-shoe": headUp,
   "counted-pad": headUp,
@@ -40,14 +41,14 @@ const finish = {
   },
 };
 
-/** One mark for everything that may be seen on a part becomes one for each; `#` and one of its pieces behind what is counted. */
+/** One mark for everything that may be seen on a part becomes one for each: "leak:alone", and its name where that is another. */
 function spread(marks) {
   const single = marks.dataset.marks.split(" ").map((kind) => {
     const mark = document.createElement("i");
-    const [name, piece] = kind.split("#");
-    mark.dataset.mark = name === "nothing" ? name : piece === undefined ? "finding" : piece ? `counted-${piece}` : "counted";
+    const [name, pattern, called] = kind.split(":");
+    mark.dataset.mark = pattern;
     mark.dataset.key = `${marks.dataset.of}:${name}`;
-    mark.dataset.label = say(name.replaceAll("_", " "));
+    mark.dataset.label = say((called ?? name).replaceAll("_", " "));
     return mark;
   });
   marks.replaceWith(...single);
