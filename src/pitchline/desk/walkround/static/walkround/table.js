@@ -37,5 +37,5 @@ function more(box) {
 /** Which tool goes with a reading is told where its choice is folded away. */
 function sayTool(rest) {
   const tool = rest.querySelector("[data-tool]");
-  rest.querySelector("[data-tool-said]").textContent = tool.value ? tool.selectedOptions[0].textContent : "";
+  rest.querySelector("[data-tool-said]").textContent = tool.value ? `· ${tool.selectedOptions[0].textContent}` : "";
 }
