@@ -31,7 +31,7 @@ export class Asking {
   /** The question in view, and the focus on what answers it. It is asked once; after that one may go on. */
   ask(line, block = "center") {
     line.dataset.asked = question(line);
-    const target = line.querySelector("[aria-invalid]") ?? line.querySelector("[data-put]") ?? line.querySelector("[data-keep] input");
+    const target = line.querySelector("[aria-invalid]") ?? line.querySelector("[data-put]") ?? line.querySelector("[data-box]");
     open(target);
     target.focus({ preventScroll: true });
     line.scrollIntoView({ block });
