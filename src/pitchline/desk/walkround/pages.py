@@ -109,7 +109,11 @@ class SheetPage:
     @property
     def sides(self) -> tuple[tuple[str, tuple[PlaceFields, ...]], ...]:
         """Both sides, and what there is one of, each with its parts in walking order."""
-        names = {"left": translated("Left side"), "right": translated("Right side"), "": translated("Whole machine")}
+        names = {
+            "left": translated("Left side"),
+            "right": translated("Right side"),
+            "": translated("Whole machine"),
+        }
         found = {side: tuple(one for one in self.places if one.side == side) for side in names}
         return tuple((names[side], parts) for side, parts in found.items() if parts)
 
