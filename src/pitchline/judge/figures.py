@@ -17,7 +17,7 @@ from pitchline.outlook.machine import LifeOutlook
 from pitchline.stops.doubted import Doubted
 from pitchline.trade.assumed_limits import rule_of
 from pitchline.trade.dossier import Dossier, LineShape
-from pitchline.trade.measurands import MEASURANDS, Direction, Measurand, Role, measurands_of
+from pitchline.trade.measurands import MEASURANDS, Measurand, Role, measurands_of
 from pitchline.trade.parts import Place
 from pitchline.trade.readings import Reading
 from pitchline.trade.saying import Saying, saying
@@ -153,9 +153,7 @@ def _why(outlook: LifeOutlook, learned: Learned | None, dossier: Dossier) -> tup
     sizes = saying(f"why.sizes{per}", new_m=limit.new_m, limit_m=life.line.limit_m, shape=shape)
     source = saying("why.as_typed", typed=limit.source) if limit.source else saying("why.no_source")
     if limit.assumed:
-        rule = rule_of(limit.part, limit.measurand)
-        grows = "_grows" if MEASURANDS[life.measurand].direction is Direction.RISES else ""
-        source = saying(f"assumed.rule{grows}", share=rule.share, doubt=rule.doubt)
+        source = rule_of(limit.part, limit.measurand).said_of(limit.measurand)
     started = (
         saying("why.fitted_unknown")
         if life.started is None

@@ -39,6 +39,11 @@ class Rule:
         """Where it comes from."""
         return saying(self.because)
 
+    def said_of(self, measurand: Measurand) -> Saying:
+        """What it gives, and how sure that is."""
+        grows = "_grows" if MEASURANDS[measurand].direction is Direction.RISES else ""
+        return saying(f"assumed.rule{grows}", share=self.share, doubt=self.doubt)
+
 
 _BUSH = Rule(0.08, 0.30, "assumed.bush_wall")
 _ROLLER = Rule(0.08, 0.30, "assumed.tread_shell")
