@@ -105,6 +105,11 @@ class LimitLine:
         return worded("{new} to {limit}{assumed}", new=self.new, limit=limit, assumed=self._mark)
 
     @property
+    def asks_rule(self) -> bool:
+        """Whether a rule of thumb is offered: where no limit stands, or an assumed one."""
+        return self.assumed or not self.limit
+
+    @property
     def _mark(self) -> str:
         return translated(", assumed") if self.assumed else ""
 
