@@ -12,7 +12,7 @@ from pitchline.trade.parts import PartKind, Place
 from pitchline.trade.units import UnitSystem
 from pitchline.verdict import Judged, PartVerdict, Verdict
 from pitchline.words import translated
-from pitchline.words.called import part_called
+from pitchline.words.called import limit_called, part_called
 from pitchline.words.labels import plural, quantity, singular
 
 _READ = ("judged", "no limit entered", "held back")
@@ -150,7 +150,7 @@ def _measured(place: Place, judged: Judged, many: int, units: UnitSystem) -> str
     number = f"no.{words.GAP}{place.position}, " if place.position and many > 1 else ""
     sizes = [
         f"{name} {words.length(size, units)}"
-        for name, size in (("new", judged.new_m), ("limit", judged.limit_m))
+        for name, size in (("new", judged.new_m), (limit_called(judged), judged.limit_m))
         if size
     ]
     size = words.length(judged.value_m or 0.0, units)
@@ -166,7 +166,7 @@ def _unlimited(parts: Sequence[PartVerdict], units: UnitSystem) -> str:
 
 
 def _lacking(parts: Sequence[PartVerdict]) -> str:
-    """Nobody looked, nobody measured, or a reading waits: the gravest first, of how many."""
+    """Nobody looked, nobody measured, a reading waits, or the limit is assumed: the gravest first, of how many."""
     passed = sum(not part.looked_at for part in parts)
     held = sum(any(judged.status == "held back" for judged in part.judged) for part in parts)
     bare = sum(part.looked_at and not any(judged.reading is not None for judged in part.judged) for part in parts)
@@ -176,6 +176,7 @@ def _lacking(parts: Sequence[PartVerdict]) -> str:
         (passed, translated("not looked at")),
         (bare if measurable else 0, translated("not measured")),
         (held, translated("measured unclear")),
+        (sum(part.assumed_limit for part in parts), translated("by an assumed limit")),
     ):
         if count:
             told.append(what if count == len(parts) else f"{count} of {len(parts)} {what}")
