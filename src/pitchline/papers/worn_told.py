@@ -12,7 +12,7 @@ from pitchline.trade.parts import PartKind, Place
 from pitchline.trade.units import UnitSystem
 from pitchline.verdict import Judged, PartVerdict, Verdict
 from pitchline.words import translated
-from pitchline.words.called import limit_called, part_called
+from pitchline.words.called import part_called
 from pitchline.words.labels import plural, quantity, singular
 
 _READ = ("judged", "no limit entered", "held back")
@@ -150,7 +150,7 @@ def _measured(place: Place, judged: Judged, many: int, units: UnitSystem) -> str
     number = f"no.{words.GAP}{place.position}, " if place.position and many > 1 else ""
     sizes = [
         f"{name} {words.length(size, units)}"
-        for name, size in (("new", judged.new_m), (limit_called(judged), judged.limit_m))
+        for name, size in (("new", judged.new_m), ("limit", judged.limit_m))
         if size
     ]
     size = words.length(judged.value_m or 0.0, units)
