@@ -170,7 +170,7 @@ def test_the_manuals_figure_takes_its_place_in_one_step(assumed, sent, client, w
     answer = sent({f"{RAIL}~limit": "100 mm"})  # the tick is left as it was
     assert entries(assumed)[RAIL]["limit"] == "100 mm"
     assert "assumed" not in entries(assumed)[RAIL]
-    assert "Link rail height of link rail: 101.2 mm was assumed, 100 mm stands now." in words(
+    assert "Link rail height of link rail: 101.2 mm was assumed, 100.0 mm stands now." in words(
         client.get(answer["Location"])
     )
 

@@ -101,8 +101,8 @@ class LimitLine:
         """What stands in it, in few words, for a fold."""
         if not self.new:
             return translated("no sizes yet")
-        limit = self.limit or translated("no limit")
-        return worded("{new} to {limit}{assumed}", new=self.new, limit=limit, assumed=self._mark)
+        limit = _shown(self.limit) or translated("no limit")
+        return worded("{new} to {limit}{assumed}", new=_shown(self.new), limit=limit, assumed=self._mark)
 
     @property
     def asks_rule(self) -> bool:
@@ -180,7 +180,7 @@ def _line(part: PartKind, measurand: Measurand, texts: Mapping[str, str], was: s
     rule, never, would_be = RULES.get((part, measurand)), NEVER.get((part, measurand)), ""
     if rule is not None:
         try:
-            would_be = _in_mm(assumed_limit_m(part, measurand, typed_length(texts["new"], "mm", "new").si))
+            would_be = _said(assumed_limit_m(part, measurand, typed_length(texts["new"], "mm", "new").si))
         except (NotAllowedError, ValueError):
             would_be = ""
     return LimitLine(
@@ -355,6 +355,18 @@ class _Reading:
         return {} if share == 0.5 and "turn_at" not in entry else {"turn_at": round(share, 6)}
 
 
+def _said(size_m: float) -> str:
+    return worded("{size_m:length}", size_m=size_m)
+
+
+def _shown(text: str) -> str:
+    """A size as typed in the business's way of writing; as it stands where it is none."""
+    try:
+        return _said(typed_length(text, "mm", "length").si) if text else ""
+    except NotAllowedError:
+        return text
+
+
 def _in_mm(size_m: float) -> str:
     """A size worked out here, as the file keeps it: to a hundredth of a millimetre, which no tool at a track reads."""
     return f"{exact_number(round(size_m * 1000, 2))} mm"
@@ -465,8 +477,8 @@ def replaced(before_text: str, after_text: str) -> list[str]:
                     "{quantity:Quantity} of {part:part}: {before} was assumed, {now} stands now.",
                     quantity=measurand,
                     part=part.value,
-                    before=str(entry.get("limit", "")),
-                    now=str(now.get("limit") or translated("nothing")),
+                    before=_shown(str(entry.get("limit", ""))),
+                    now=_shown(str(now.get("limit") or "")) or translated("nothing"),
                 )
             )
     return said
