@@ -109,6 +109,9 @@ def test_bushes_by_an_assumed_limit(plain_machine):
     for level in (0.3, 1.15, 2.2):
         worn = om.moved(plain_machine, which, level)
         sure, rough = judge(worn), judge(assumed(worn))
+        assert "remark.assumed_limit" in {one.code for one in rough.remarks}
+        assert any(job.assumed_limit for job in rough.jobs)
+        assert not any(job.assumed_limit for job in sure.jobs)
         called[level] = tuple(next(p for p in v.parts if p.place == BUSH) for v in (sure, rough))
     assert [before.call for before, _ in called.values()][1:] == [Call.STOP, Call.STOP]
     ranks = [after.call.rank for _, after in called.values()]
