@@ -2,6 +2,7 @@
 
 import datetime as dt
 import re
+from pathlib import Path
 
 import pytest
 from django.test import Client
@@ -12,6 +13,8 @@ from desk_addresses import BOOK, MACHINE, OPEN, SHEET, YARD
 from pitchline.desk.phones.actions import WRONG_AN_HOUR
 from pitchline.desk.phones.middleware import AT_THE_DOOR, BY_THE_DOOR, COOKIE, FOR_PHONES
 from pitchline.desk.phones.models import Asking, Door, Phone, WrongCode
+from pitchline.desk.phones.network import NAMED, local_addresses
+from pitchline.desk.phones.ways import WAYS
 from pitchline.desk.trail.models import Change
 
 CODE = re.compile(r'<p class="code">([B-Z]{4}-[B-Z]{4})</p>')
@@ -267,3 +270,17 @@ def test_port_that_cannot_be_is_refused_beside_its_field(client, db, port):
 
 def test_what_stands_at_the_door_is_public_by_design():
     assert {"ask-in", "alive", "icon"} == AT_THE_DOOR
+
+
+def test_guide_has_the_same_table_of_ways():
+    guide = (Path(__file__).parents[3] / "docs/howto/let-a-phone-in.md").read_text(encoding="utf-8")
+    for way in WAYS:
+        said = ["no", "yes"]
+        assert f"| {way.name} | {said[way.opens]} | {said[way.is_safe]} | {way.asks} |" in guide
+
+
+@pytest.mark.parametrize("named", ["203.0.113.9", "desk", "192.168.4.20,8.8.8.8"])
+def test_address_the_root_may_not_sign_for_is_refused(monkeypatch, named):
+    monkeypatch.setenv(NAMED, named)
+    with pytest.raises(ValueError, match=r"192\.168\.4\.20|not appear"):
+        local_addresses()

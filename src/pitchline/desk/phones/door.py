@@ -6,14 +6,14 @@ It is a process of its own, so whatever comes from the network, slow or hostile,
 import logging
 import signal
 import socket
-import ssl
 import threading
 from collections.abc import Iterable, Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from django.conf import settings
-from django.db import connection
+from django.db import DatabaseError, connection
 from django.utils import timezone
 
 from pitchline.desk.page_server import PageServer
@@ -92,13 +92,13 @@ def keep_door(application: "WSGIApplication", told: Sequence[signal.Signals] = (
     for number in told:
         signal.signal(number, lambda *_: end.set())
     while not end.is_set():
-        stands = _look()
-        if stands is None:
-            end.wait(_LOOK_EVERY_S)
-            continue
         try:
-            _stand(stands, application, end)
-        except (OSError, ssl.SSLError, ValueError) as error:
+            stands = _look()
+            if stands is None:
+                end.wait(_LOOK_EVERY_S)
+            else:
+                _stand(stands, application, end)
+        except (OSError, ValueError, DatabaseError) as error:  # the desk on this computer goes on without it
             _LOG.error("the door for phones cannot be opened: %s", error)
             _tell(str(error))
             end.wait(_AGAIN_AFTER_S)
@@ -152,6 +152,7 @@ def _listening(port: int) -> socket.socket:
 
 def _tell(problem: str) -> None:
     try:
-        Door.objects.exclude(problem=problem).update(problem=problem)
+        with suppress(DatabaseError):
+            Door.objects.exclude(problem=problem).update(problem=problem)
     finally:
         connection.close()

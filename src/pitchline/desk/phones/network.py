@@ -1,9 +1,12 @@
 """By which name and addresses a phone on the same network reaches this computer."""
 
 import ipaddress
+import os
 import re
 import socket
 from contextlib import suppress
+
+from psutil import net_if_addrs
 
 NETWORKS = tuple(
     ipaddress.ip_network(one)
@@ -18,6 +21,8 @@ NETWORKS = tuple(
     )
 )
 """Addresses of networks of one's own (RFC 1918, RFC 3927, RFC 4193), and this computer itself."""
+NAMED = "PITCHLINE_DESK_PHONE_ADDRESSES"
+"""Where the computer's own addresses are not those that phones see, as in a container."""
 _NAME = re.compile(r"[a-z0-9]([a-z0-9-]{0,61}[a-z0-9])?")
 _NOWHERE = ("192.0.2.1", 9)
 """An address for documents (RFC 5737): asking by which way it would be reached sends nothing."""
@@ -42,14 +47,26 @@ def local_name() -> str:
 
 
 def local_addresses() -> tuple[str, ...]:
-    """Addresses of this computer in networks of one's own, the one it goes out by first."""
-    found = []
-    with socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as way, suppress(OSError):  # no network at all
+    """Addresses of this computer in networks of one's own, the one it goes out by first; or what the environment names.
+
+    Raises
+    ------
+    ValueError
+        The environment names what is no address, or one outside the networks the desk's root may sign for.
+    """
+    if named := os.environ.get(NAMED):
+        asked = [ipaddress.ip_address(one.strip()) for one in named.split(",")]
+        if not all(any(one in network for network in NETWORKS if network.version == one.version) for one in asked):
+            raise ValueError(f"{NAMED}={named}: addresses of a network of your own, such as 192.168.4.20")
+        return tuple(map(str, asked))
+    found = [one.address for card in net_if_addrs().values() for one in card if one.family == socket.AF_INET]
+    with (
+        socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as way,
+        suppress(OSError),
+    ):  # none where there is no network
         way.connect(_NOWHERE)
-        found.append(way.getsockname()[0])
-    with suppress(OSError):  # a name nobody knows, not even this computer itself
-        found += [str(one[4][0]) for one in socket.getaddrinfo(socket.gethostname(), None, socket.AF_INET)]
-    return tuple(dict.fromkeys(one for one in map(str, found) if is_own(one)))
+        found.insert(0, way.getsockname()[0])
+    return tuple(dict.fromkeys(one for one in found if is_own(one)))
 
 
 def resolves(name: str) -> bool:

@@ -16,7 +16,7 @@ class Way:
     opens : bool
         Whether pages open.
     is_safe : bool
-        Whether the browser counts it as safe: only then it keeps the screen awake and lets a page work without a signal.
+        Whether the browser counts it as safe: only then it lets a page keep itself for a place without a signal.
     asks : str
         What the phone, or whoever sets it up, is asked.
     """
