@@ -1,11 +1,15 @@
 """Drawings on a page: the same SVG as everywhere, its style rules in a style sheet, its parts leading to their pages."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from xml.etree.ElementTree import Element, fromstring, register_namespace, tostring
 
+from django.utils.html import format_html, format_html_join
 from django.utils.safestring import SafeString, mark_safe
 
-from pitchline.picture.ink import page_rules
+from pitchline.picture.ink import page_rules, px
+from pitchline.picture.measured import WIDE as MEASURED_WIDE
+from pitchline.picture.measured import Measured, measured
+from pitchline.trade.measurands import Measurand
 
 SVG = "http://www.w3.org/2000/svg"
 PREFIXES = tuple(
@@ -75,3 +79,51 @@ def _link_all(root: Element, wanted: Mapping[str, tuple[str, str]]) -> int:
                 link.append(child)
                 parent.insert(place, link)
     return linked
+
+
+def measured_inline(quantity: str, of_one: bool = False) -> SafeString:
+    """The small picture of what is measured, whole; with `of_one` of a size that is entered for one joint."""
+    picture = measured(Measurand(quantity), of_one)
+    return format_html(
+        '<svg class="{} measured" role="img" {}><title>{}</title>{}</svg>',
+        KIND,
+        _size(picture),
+        picture.told,
+        _drawn(picture),
+    )
+
+
+def measured_shapes(quantities: Iterable[str]) -> SafeString:
+    """The small pictures of a page that shows some of them many times: here once, unseen."""
+    shapes = ((one, measured(Measurand(one))) for one in dict.fromkeys(quantities))
+    symbols = format_html_join(
+        "",
+        '<symbol id="measured-{}" viewBox="0 0 {} {}"><title id="told-{}">{}</title><g class="{}">{}</g></symbol>',
+        (
+            (one, px(MEASURED_WIDE), px(shape.height), one, shape.told, KIND, _drawn(shape))
+            for one, shape in shapes
+        ),
+    )
+    return format_html('<svg class="{} shapes" width="0" height="0" focusable="false">{}</svg>', KIND, symbols)
+
+
+def measured_again(quantity: str) -> SafeString:
+    """One of the pictures that stand in the page once; nothing for a pattern of a line, which has no quantity yet."""
+    if quantity not in Measurand:
+        return SafeString("")
+    return format_html(
+        '<svg class="{} measured" role="img" {} aria-labelledby="told-{}"><use href="#measured-{}"/></svg>',
+        KIND,
+        _size(measured(Measurand(quantity))),
+        quantity,
+        quantity,
+    )
+
+
+def _size(picture: Measured) -> SafeString:
+    wide, tall = px(MEASURED_WIDE), px(picture.height)
+    return format_html('width="{0}" height="{1}" viewBox="0 0 {0} {1}"', wide, tall)
+
+
+def _drawn(picture: Measured) -> SafeString:
+    return mark_safe("".join(picture.board.body))  # noqa: S308  our own drawing, every text in it escaped

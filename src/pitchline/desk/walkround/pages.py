@@ -106,6 +106,11 @@ class SheetPage:
         return tuple({field.quantity: field.how for each in self.places for field in each.readings}.items())
 
     @property
+    def quantities(self) -> tuple[str, ...]:
+        """What is read on this machine."""
+        return tuple(quantity for quantity, _ in self.hows)
+
+    @property
     def missing(self) -> tuple[PlaceFields, ...]:
         """Parts on which something is still to be read."""
         return tuple(place for place in self.places if place.unread)
@@ -246,7 +251,7 @@ def _reading_field(
     unit = row.unit if row is not None else unit
     return ReadingField(
         key=key,
-        label=about.asked,
+        label=translated(about.asked),
         how=line.how,
         boxes=(typed[0], typed[1], typed[2]),
         joints=joints,

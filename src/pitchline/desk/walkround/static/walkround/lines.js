@@ -20,7 +20,7 @@ export function writeOut(page) {
 const finish = {
   reading(line, mark, page) {
     line.querySelector(".previous").replaceChildren(...mark.childNodes);
-    line.querySelector(".how p").textContent = howOf(page, mark.dataset.how);
+    tellHow(line.querySelector(".how"), page, mark.dataset.how);
     if ("spans" in mark.dataset) {
       line.querySelector("[data-joints]").value = mark.dataset.joints;
       line.querySelector("[data-bare]").textContent = mark.dataset.spans;
@@ -63,7 +63,7 @@ function fillShort(page) {
   page.querySelectorAll("form p[data-how]:not([data-mark])").forEach((short) => {
     const how = page.querySelector("template[data-pattern=reading]").content.querySelector(".how").cloneNode(true);
     putIn(how, { label: short.closest("[data-line]").dataset.label, place: placeOf(short) });
-    how.querySelector("p").textContent = howOf(page, short.dataset.how);
+    tellHow(how, page, short.dataset.how);
     short.replaceWith(how);
   });
 }
@@ -73,8 +73,10 @@ function placeOf(element) {
   return element.closest(".stage, .place").querySelector("legend, h2").textContent;
 }
 
-function howOf(page, quantity) {
-  return page.querySelector("template[data-hows]").content.querySelector(`[data-how="${quantity}"]`).textContent;
+/** Picture and words of how a quantity is read. */
+function tellHow(how, page, quantity) {
+  const told = page.querySelector("template[data-hows]").content.querySelector(`[data-how="${quantity}"]`);
+  how.querySelector("div").replaceChildren(...told.cloneNode(true).childNodes);
 }
 
 function headUp(line) {
