@@ -178,13 +178,13 @@ PATTERNS = """
   <label for="x-0key0">0label0, 0place0</label><input id="x-0key0" name="0key0~1" data-box>
   <span class="over-joints"><b data-bare></b><input data-joints></span><p class="previous"></p>
   <select><option value="calliper">calliper</option><option value="tape">tape</option></select>
-  <details class="how"><summary>How 0label0 is read</summary><div></div></details></fieldset></template>
+  <details class="how"><summary>How 0label0 is read</summary><p></p></details></fieldset></template>
 <template data-pattern="finding"><fieldset data-line="0key0"><legend>0label0</legend></fieldset></template>
 <template data-pattern="counted"><fieldset data-line="0key0"><legend>0label0</legend><input data-many></fieldset></template>
 <template data-pattern="counted-shoe"><fieldset data-line="0key0"><legend>0label0</legend><b>on one shoe</b></fieldset></template>
 <template data-pattern="nothing"><input data-looked name="0key0"></template>
 <template data-pattern="photos"><details><input name="send_id"></details></template>
-<template data-hows><div data-how="pitch"><p>over four joints</p></div><div data-how="camber"><p>with a straight edge</p></div></template>
+<template data-hows><p data-how="pitch">over four joints</p><p data-how="camber">with a straight edge</p></template>
 <form>
   <section class="stage"><h2>Chain, left</h2>
     <i data-mark="reading" data-key="chain/left:pitch" data-label="pitch" data-how="pitch" data-spans="Pitch" data-joints="4"

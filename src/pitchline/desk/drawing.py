@@ -1,15 +1,17 @@
 """Drawings on a page: the same SVG as everywhere, its style rules in a style sheet, its parts leading to their pages."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from xml.etree.ElementTree import Element, fromstring, register_namespace, tostring
 
-from django.utils.html import format_html, format_html_join
+from django.templatetags.static import static
+from django.utils.html import format_html
 from django.utils.safestring import SafeString, mark_safe
 
-from pitchline.picture.ink import page_rules, px
+from pitchline.picture.ink import page_rules
+from pitchline.picture.measured import TALL as MEASURED_TALL
 from pitchline.picture.measured import WIDE as MEASURED_WIDE
-from pitchline.picture.measured import Measured, measured
-from pitchline.trade.measurands import Measurand
+from pitchline.picture.measured import measured
+from pitchline.trade.measurands import MEASURANDS, Measurand
 
 SVG = "http://www.w3.org/2000/svg"
 PREFIXES = tuple(
@@ -81,49 +83,26 @@ def _link_all(root: Element, wanted: Mapping[str, tuple[str, str]]) -> int:
     return linked
 
 
-def measured_inline(quantity: str, of_one: bool = False) -> SafeString:
-    """The small picture of what is measured, whole; with `of_one` of a size that is entered for one joint."""
-    picture = measured(Measurand(quantity), of_one)
+def measured_files() -> dict[str, str]:
+    """The small pictures of what is measured, by their name in static/desk/measured: loaded once, and kept for good."""
+    drawn = ((one, whole) for one in Measurand for whole in (False, MEASURANDS[one].spans_joints))
+    return {_file_of(one, of_one): measured(one, of_one).svg() for one, of_one in drawn}
+
+
+def _file_of(measurand: Measurand, of_one: bool) -> str:
+    return f"{measurand.value}{'-of-one' if of_one and MEASURANDS[measurand].spans_joints else ''}.svg"
+
+
+def measured_picture(quantity: str, of_one: bool = False, captioned: bool = True) -> SafeString:
+    """The small picture of what is measured, told in words; without caption where what it is called stands beside it."""
+    measurand = Measurand(quantity)
+    picture = measured(measurand, of_one)
+    caption = format_html("<figcaption>{}</figcaption>", picture.label) if captioned else ""
     return format_html(
-        '<svg class="{} measured" role="img" {}><title>{}</title>{}</svg>',
-        KIND,
-        _size(picture),
+        '<figure class="measured"><img src="{}" width="{}" height="{}" loading="lazy" alt="{}">{}</figure>',
+        static(f"desk/measured/{_file_of(measurand, of_one)}"),
+        round(MEASURED_WIDE),
+        round(MEASURED_TALL),
         picture.told,
-        _drawn(picture),
+        caption,
     )
-
-
-def measured_shapes(quantities: Iterable[str]) -> SafeString:
-    """The small pictures of a page that shows some of them many times: here once, unseen."""
-    shapes = ((one, measured(Measurand(one))) for one in dict.fromkeys(quantities))
-    symbols = format_html_join(
-        "",
-        '<symbol id="measured-{}" viewBox="0 0 {} {}"><title id="told-{}">{}</title><g class="{}">{}</g></symbol>',
-        (
-            (one, px(MEASURED_WIDE), px(shape.height), one, shape.told, KIND, _drawn(shape))
-            for one, shape in shapes
-        ),
-    )
-    return format_html('<svg class="{} shapes" width="0" height="0" focusable="false">{}</svg>', KIND, symbols)
-
-
-def measured_again(quantity: str) -> SafeString:
-    """One of the pictures that stand in the page once; nothing for a pattern of a line, which has no quantity yet."""
-    if quantity not in Measurand:
-        return SafeString("")
-    return format_html(
-        '<svg class="{} measured" role="img" {} aria-labelledby="told-{}"><use href="#measured-{}"/></svg>',
-        KIND,
-        _size(measured(Measurand(quantity))),
-        quantity,
-        quantity,
-    )
-
-
-def _size(picture: Measured) -> SafeString:
-    wide, tall = px(MEASURED_WIDE), px(picture.height)
-    return format_html('width="{0}" height="{1}" viewBox="0 0 {0} {1}"', wide, tall)
-
-
-def _drawn(picture: Measured) -> SafeString:
-    return mark_safe("".join(picture.board.body))  # noqa: S308  our own drawing, every text in it escaped

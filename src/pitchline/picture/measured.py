@@ -1,21 +1,25 @@
-"""Small pictures of what is measured: a part in outline, a dimension line from where to where, and what it is called."""
+"""Small pictures of what is measured: a part in outline, and a dimension line from where to where.
+
+What it is called stands beside it: a picture has no words, so that every language shares one file.
+"""
 
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cache
+from itertools import pairwise
 
 import numpy as np
 
-from pitchline.picture.ink import SMALL_PX, Board, Tone, points
-from pitchline.picture.letters import wrapped
+from pitchline.picture.ink import Board, Tone, points
 from pitchline.picture.sketches import DRAWN, OF_ONE, Sketch, Spot
 from pitchline.shape.numbers import Floats
 from pitchline.trade.measurands import MEASURANDS, Measurand
-from pitchline.trade.writing import way_in_force
 from pitchline.words import translated
 
 WIDE, TALL = 160.0, 92.0
-"""Paper of one picture, without its label [CSS pixels]."""
-_EDGE, _LINE = 5.0, 14.0
+"""Paper of one picture [CSS pixels]."""
+_EDGE = 5.0
+_UNSEEN_PX = 0.15
+"""A corner that lies no further off the straight is left out."""
 _INSIDE_PX = 20.0
 """A shorter dimension has its arrows outside, pointing at each other."""
 
@@ -26,12 +30,8 @@ class Measured:
 
     Parameters
     ----------
-    label : str
-        What is measured.
-    told : str
-        The same in words: from where to where.
-    height : float
-        Of the drawing [CSS pixels]; its width is `WIDE`.
+    english : tuple of (str, str)
+        What is measured, and from where to where.
     ends : tuple of Spot
         The two places that are measured between, in pitches of the chain drawn.
     outlines : tuple of ndarray, each shape (n, 2)
@@ -40,18 +40,27 @@ class Measured:
         What it is drawn on.
     """
 
-    label: str
-    told: str
-    height: float
+    english: tuple[str, str]
     ends: tuple[Spot, Spot]
     outlines: tuple[Floats, ...]
     board: Board
 
+    @property
+    def label(self) -> str:
+        """What is measured."""
+        return translated(self.english[0])
+
+    @property
+    def told(self) -> str:
+        """From where to where, for those who cannot see it."""
+        return translated(self.english[1])
+
     def svg(self, tone: Tone = Tone.SYSTEM) -> str:
-        """The drawing by itself."""
-        return self.board.svg(self.height, self.label, self.told, tone)
+        """The drawing by itself, its title in English: a page tells it in its own language."""
+        return self.board.svg(TALL, *self.english, tone, bare=True)
 
 
+@cache
 def measured(measurand: Measurand, of_one: bool = False) -> Measured:
     """The small picture of what is measured.
 
@@ -65,26 +74,15 @@ def measured(measurand: Measurand, of_one: bool = False) -> Measured:
     Returns
     -------
     Measured
-        In the language in force.
+        The picture.
     """
-    return _measured(measurand, of_one and MEASURANDS[measurand].spans_joints, way_in_force().language)
-
-
-@lru_cache(maxsize=256)
-def _measured(measurand: Measurand, of_one: bool, language: str) -> Measured:
-    """By language too, as the words differ."""
-    draw, told = DRAWN[measurand]
-    words, sketch = MEASURANDS[measurand], Sketch()
-    draw(sketch, of_one)
-    label = translated(words.of_one if of_one else words.asked)
-    board = Board(WIDE, f"measured-{measurand.value.replace('_', '-')}{'-one' if of_one else ''}")
+    words, (draw, told), sketch = MEASURANDS[measurand], DRAWN[measurand], Sketch()
+    one = of_one and words.spans_joints
+    draw(sketch, one)
+    board = Board(WIDE, "measured")
     _put(board, sketch)
-    y = TALL
-    for line in wrapped(label, SMALL_PX, WIDE - 2):
-        y += _LINE
-        board.text(WIDE / 2, y, line, "s m")
-    outlines = tuple(shape for shape, _, _ in sketch.shapes)
-    return Measured(label, translated(OF_ONE[measurand] if of_one else told), y + 5, sketch.ends, outlines, board)
+    english = (words.of_one, OF_ONE[measurand]) if one else (words.asked, told)
+    return Measured(english, sketch.ends, tuple(shape for shape, _, _ in sketch.shapes), board)
 
 
 def _put(board: Board, sketch: Sketch) -> None:
@@ -113,7 +111,14 @@ def _put(board: Board, sketch: Sketch) -> None:
 
 
 def _through(spots: Floats, closed: bool = True) -> str:
-    return points(spots[:, 0], spots[:, 1], closed)
+    """A path without the corners nobody would see: a phone loads a dozen of these pictures."""
+    kept = [spots[0]]
+    for spot, after in pairwise(spots[1:]):
+        (along, up), (on_x, on_y) = spot - kept[-1], after - kept[-1]
+        if abs(along * on_y - up * on_x) > _UNSEEN_PX * np.hypot(on_x, on_y):
+            kept.append(spot)
+    x, y = np.array([*kept, spots[-1]]).T
+    return points(x, y, closed)
 
 
 def _dimension(board: Board, one: Floats, other: Floats) -> None:

@@ -164,7 +164,6 @@ def _sprocket_sizes(lost: float, thin: float) -> ToothSizes:
 
 def _root(sketch: Sketch, of_one: bool) -> None:
     sizes = _sprocket_sizes(0.12, 0.0)
-    sketch.draw(sprocket_outline(_sprocket_sizes(0.0, 0.0), np.pi / 2), "new")
     sketch.draw(sprocket_outline(sizes, np.pi / 2))
     root = sizes.circle_m - sizes.bush_m / 2 - sizes.root_lost_m / 2
     for way in (1, -1):

@@ -116,6 +116,6 @@ def all_labels() -> Iterator[str]:
         yield from (words.singular, words.plural)
     yield from PIECES.values()
     yield from (stake.brief for stake in Stake)
-    for words in MEASURANDS.values():
-        yield from (words.label, words.asked, words.of_one)
+    for measured in MEASURANDS.values():
+        yield from (measured.label, measured.asked, measured.of_one)
     yield from (*A_MACHINE.values(), *MONTHS, *GROUND_EXAMPLES.values())

@@ -2,18 +2,17 @@
 
 import itertools
 import math
-from pathlib import Path
+import re
 
 import numpy as np
 import pytest
 from defusedxml import ElementTree
 
-from pitchline.picture.ink import Tone
-from pitchline.picture.measured import WIDE, measured
+from pitchline.picture.ink import Tone, style_rules
+from pitchline.picture.measured import TALL, WIDE, measured
 from pitchline.shape.sizes import PROPORTIONS as SHARE
 from pitchline.trade.measurands import MEASURANDS, Measurand
 
-PINNED = Path(__file__).parents[2] / "data" / "picture"
 SVG = "{http://www.w3.org/2000/svg}"
 BOTH = [(one, False) for one in Measurand] + [(one, True) for one in Measurand if MEASURANDS[one].spans_joints]
 WAYS = {  # which way the dimension lies, from how the quantity is read: up from a face, or level along or through the part
@@ -57,26 +56,40 @@ def length(measurand, of_one=False):
 
 @pytest.mark.parametrize(("measurand", "of_one"), BOTH)
 def test_each_quantity_has_its_picture_called_as_it_is_asked_for(measurand, of_one):
-    picture = measured(measurand, of_one)
-    words = MEASURANDS[measurand]
-    said = [box.words for box in picture.board.texts if not box.words.isdecimal()]
-    assert " ".join(said) == picture.label == (words.of_one if of_one else words.asked)
-    assert [box.words for box in picture.board.texts if box.words.isdecimal()] == (
-        ["1", "2", "3", "4"] if words.spans_joints and not of_one else []
-    )
+    picture, words = measured(measurand, of_one), MEASURANDS[measurand]
+    assert picture.label == (words.of_one if of_one else words.asked)
     assert picture.told.endswith(".")
     assert not any(sign.isdigit() for sign in picture.told), "no figure of any machine"
+    counted = ["1", "2", "3", "4"] if words.spans_joints and not of_one else []
+    assert [box.words for box in picture.board.texts] == counted, "joints are counted, nothing else is written"
     root = ElementTree.fromstring(picture.svg(Tone.PAPER))
-    assert root.find(f"{SVG}title").text == picture.label
-    assert root.find(f"{SVG}desc").text == picture.told
+    assert (root.find(f"{SVG}title").text, root.find(f"{SVG}desc").text) == (picture.label, picture.told)
+
+
+def test_no_two_quantities_are_told_alike():
+    assert len({measured(*one).told for one in BOTH}) == len(BOTH)
+
+
+@pytest.mark.parametrize("tone", Tone)
+def test_a_rule_is_left_out_only_where_nothing_uses_it(tone):
+    """Each class drawn is ruled as in the full set of rules."""
+    for one in BOTH:
+        picture = measured(*one)
+        text = picture.svg(tone)
+        rules = ElementTree.fromstring(text).find(f"{SVG}style").text
+        used = {
+            kind for kinds in re.findall('class="([^"]+)"', "".join(picture.board.body)) for kind in kinds.split()
+        }
+        full = style_rules("measured", tone)
+        for kind in used:
+            assert len(re.findall(rf"\.{kind}\b", rules)) == len(re.findall(rf"\.{kind}\b", full)) > 0, kind
 
 
 @pytest.mark.parametrize(("measurand", "of_one"), BOTH)
 def test_its_texts_lie_apart_and_inside(measurand, of_one):
-    picture = measured(measurand, of_one)
-    texts = picture.board.texts
+    texts = measured(measurand, of_one).board.texts
     assert not [one.words for one, two in itertools.combinations(texts, 2) if one.meets(two)]
-    assert all(box.left >= 0 and box.right <= WIDE and box.bottom <= picture.height for box in texts)
+    assert all(box.left >= 0 and box.right <= WIDE and 0 <= box.top < box.bottom <= TALL for box in texts)
 
 
 @pytest.mark.parametrize(("measurand", "of_one"), BOTH)
@@ -107,7 +120,9 @@ def test_the_root_is_measured_through_the_sprockets_middle_between_opposite_gaps
     (x, y), (to_x, to_y) = measured(Measurand.ROOT_DIAMETER).ends
     assert (x, to_x, y) == (0, 0, -to_y)
     pitch_circle = 1 / math.sin(math.pi / 14)  # fourteen teeth, a bush in each gap: chord formula of a polygon
-    assert pitch_circle - 2 * 0.46 < 2 * to_y < pitch_circle - 0.46, "a bush and a little wear less than the circle"
+    assert pitch_circle - 2 * 0.46 < 2 * to_y < pitch_circle - 0.46, (
+        "a bush and a little wear less than the circle"
+    )
 
 
 def test_a_tooth_is_measured_where_the_middle_of_a_bush_comes_to_lie():
@@ -118,12 +133,3 @@ def test_a_tooth_is_measured_where_the_middle_of_a_bush_comes_to_lie():
 def test_each_face_of_a_bush_is_measured_on_its_own_side():
     forward, reverse = (measured(one).ends[0] for one in (Measurand.BUSH_OD_FORWARD, Measurand.BUSH_OD_REVERSE))
     assert forward[0] > 0 > reverse[0]
-
-
-@pytest.mark.parametrize("measurand", [Measurand.RAIL_HEIGHT, Measurand.PITCH])
-def test_pinned_pictures(measurand, request):
-    """One with its arrows inside, one with its joints counted; `pytest --renew-drawings` writes them anew."""
-    file, text = PINNED / f"measured-{measurand.value}.svg", measured(measurand).svg()
-    if request.config.getoption("renew_drawings"):
-        file.write_text(text, encoding="utf-8")
-    assert file.read_text(encoding="utf-8") == text

@@ -106,11 +106,6 @@ class SheetPage:
         return tuple({field.quantity: field.how for each in self.places for field in each.readings}.items())
 
     @property
-    def quantities(self) -> tuple[str, ...]:
-        """What is read on this machine."""
-        return tuple(quantity for quantity, _ in self.hows)
-
-    @property
     def missing(self) -> tuple[PlaceFields, ...]:
         """Parts on which something is still to be read."""
         return tuple(place for place in self.places if place.unread)

@@ -15,12 +15,27 @@ export function writeOut(page) {
     mark.replaceWith(copy);
   });
   page.querySelectorAll("[data-without-script]").forEach((one) => one.remove());
+  page.addEventListener("toggle", (event) => showPicture(event.target, page), true);
+  addEventListener("load", () => fetchPictures(page), { once: true });
+}
+
+/** The small picture of what is measured stands in the page once; who opens how a line is read sees a copy of it. */
+function showPicture(how, page) {
+  if (!how.matches(".how[open]") || how.querySelector("figure")) return;
+  const quantity = how.closest("[data-line]").dataset.line.split(":").pop();
+  const picture = page.querySelector("template[data-hows]").content.querySelector(`[data-picture="${quantity}"] figure`);
+  if (picture) how.append(picture.cloneNode(true));
+}
+
+/** Fetched while there is a signal, so that they are there where there is none. */
+function fetchPictures(page) {
+  page.querySelector("template[data-hows]")?.content.querySelectorAll("img").forEach(({ src }) => { new Image().src = src; });
 }
 
 const finish = {
   reading(line, mark, page) {
     line.querySelector(".previous").replaceChildren(...mark.childNodes);
-    tellHow(line.querySelector(".how"), page, mark.dataset.how);
+    line.querySelector(".how p").textContent = howOf(page, mark.dataset.how);
     if ("spans" in mark.dataset) {
       line.querySelector("[data-joints]").value = mark.dataset.joints;
       line.querySelector("[data-bare]").textContent = mark.dataset.spans;
@@ -63,7 +78,7 @@ function fillShort(page) {
   page.querySelectorAll("form p[data-how]:not([data-mark])").forEach((short) => {
     const how = page.querySelector("template[data-pattern=reading]").content.querySelector(".how").cloneNode(true);
     putIn(how, { label: short.closest("[data-line]").dataset.label, place: placeOf(short) });
-    tellHow(how, page, short.dataset.how);
+    how.querySelector("p").textContent = howOf(page, short.dataset.how);
     short.replaceWith(how);
   });
 }
@@ -73,10 +88,8 @@ function placeOf(element) {
   return element.closest(".stage, .place").querySelector("legend, h2").textContent;
 }
 
-/** Picture and words of how a quantity is read. */
-function tellHow(how, page, quantity) {
-  const told = page.querySelector("template[data-hows]").content.querySelector(`[data-how="${quantity}"]`);
-  how.querySelector("div").replaceChildren(...told.cloneNode(true).childNodes);
+function howOf(page, quantity) {
+  return page.querySelector("template[data-hows]").content.querySelector(`[data-how="${quantity}"]`).textContent;
 }
 
 function headUp(line) {
