@@ -228,13 +228,13 @@ class Board:
         self.box(x, y - 10, 11, 11, hatch_of(call))
 
     def svg(self, height: float, title: str, told: str, tone: Tone = Tone.SYSTEM, bare: bool = False) -> str:
-        """The whole drawing as SVG text; bare without the rules and hatches that nothing in it uses."""
+        """The whole drawing as SVG text; bare on the page's own paper, without what it does not use."""
         p = self.prefix
         rules = style_rules(p, tone)
         if bare:
             used = set(re.findall(r"[\w-]+", " ".join(re.findall('class="([^"]*)"', "".join(self.body)))))
             rules = re.sub(
-                r"[^{}@]+{[^{}]*}", lambda rule: rule[0] if _is_used(rule[0], used | {p, "paper"}) else "", rules
+                r"[^{}@]+{[^{}]*}", lambda rule: rule[0] if _is_used(rule[0], used | {p}) else "", rules
             )
         hatches = "".join(
             f'<pattern id="{p}-{name}" width="{gap}" height="{gap}" patternUnits="userSpaceOnUse" '
@@ -250,7 +250,7 @@ class Board:
                 f'<title id="{p}-title">{escape(title)}</title>',
                 f'<desc id="{p}-desc">{escape(told)}</desc>',
                 f"<style>{rules}</style><defs>{hatches}{''.join(self.defs)}</defs>",
-                f'<rect class="paper" width="{wide}" height="{tall}"/>',
+                *(() if bare else (f'<rect class="paper" width="{wide}" height="{tall}"/>',)),
                 *self.body,
                 "</svg>\n",
             )

@@ -158,7 +158,7 @@ def wear_work(
     elif doubted is not None and not past:
         because = doubted.told(life.measurand)
     place = target_of(job, life.place)
-    pieces = pieces_at(job, place.part, dossier.gear)
+    pieces = pieces_at(job, place.part, dossier.gear, place.side)
     return Work(job, life.place, place, call, because, pieces, row, due, chance_in_window, stake)
 
 
@@ -260,7 +260,7 @@ def _group_work(group: tuple[Finding, ...], dossier: Dossier) -> list[Work]:
         job = job_of_finding(one)
         place = target_of(job, one.place)
         counted = job is JobKind.REFIT_BOLTS or place.part in PIECES
-        pieces = one.count if counted else pieces_at(job, place.part, dossier.gear)
+        pieces = one.count if counted else pieces_at(job, place.part, dossier.gear, place.side)
         old = found.get((job, place))
         if old is None:
             chance = 1.0 if call.asks else 0.0

@@ -1,7 +1,7 @@
 """Everything known about one machine: what a judgement starts from."""
 
 import math
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from enum import StrEnum
 from itertools import pairwise
 
@@ -17,7 +17,7 @@ from pitchline.trade.part_events import Event as Event
 from pitchline.trade.part_events import PartEvent as PartEvent
 from pitchline.trade.parts import PartKind
 from pitchline.trade.readings import DEFAULT_TOOLS, Tool, WalkRound
-from pitchline.trade.work_done import WorkDone, check_work
+from pitchline.trade.work_done import WorkDone, check_work, joints_out
 from pitchline.trade.writing import as_figure
 
 
@@ -229,7 +229,7 @@ class Dossier:
     machine : Machine
         The machine.
     gear : RunningGear
-        Its running gear.
+        Its running gear, with the joints that the work took out of it.
     limits : tuple of Limit
         The yard's new sizes and limits.
     ranges : tuple of PermittedRange
@@ -303,6 +303,9 @@ class Dossier:
             )
         self._check_walk_rounds()
         self._check_work()
+        out = joints_out(self.work, self.events)
+        if out != self.gear.joints_out:
+            object.__setattr__(self, "gear", replace(self.gear, joints_out=out))
         spans = sorted(self.ground_spans, key=lambda span: span.from_h)
         for before, after in pairwise(spans):
             if after.from_h < before.to_h:
