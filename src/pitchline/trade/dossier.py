@@ -1,5 +1,6 @@
 """Everything known about one machine: what a judgement starts from."""
 
+import datetime as dt
 import math
 from dataclasses import dataclass, field, replace
 from enum import StrEnum
@@ -322,6 +323,17 @@ class Dossier:
             if (limit.part, limit.measurand) in seen:
                 raise NotAllowedError("limits", f"{limit.part.value} {limit.measurand.value} twice", "each once")
             seen.add((limit.part, limit.measurand))
+
+    def metered_h(self, day: dt.date) -> float | None:
+        """Service hours the meter was last seen to show, on a walk-round or at work [h]; None where nobody did.
+
+        Parameters
+        ----------
+        day : datetime.date
+            What came later is left out.
+        """
+        walked = [one.service_h for one in self.walk_rounds if one.date <= day]
+        return max([*walked, *(one.service_h for one in self.work if one.date <= day)], default=None)
 
     def _check_mix(self) -> None:
         names = [each.name for each in self.ground_mix]
