@@ -94,8 +94,11 @@ def _file_of(measurand: Measurand, of_one: bool) -> str:
 
 
 def measured_picture(quantity: str, of_one: bool = False, captioned: bool = True) -> SafeString:
-    """The small picture of what is measured, told in words; without caption where what it is called stands beside it."""
-    measurand = Measurand(quantity)
+    """The small picture of what is measured, told in words; without caption where what it is called stands beside it.
+
+    The quantity may stand behind a part, as in the names of fields.
+    """
+    measurand = Measurand(quantity.rpartition(":")[2])
     picture = measured(measurand, of_one)
     caption = format_html("<figcaption>{}</figcaption>", picture.label) if captioned else ""
     return format_html(

@@ -325,12 +325,17 @@ class Dossier:
             seen.add((limit.part, limit.measurand))
 
     def metered_h(self, day: dt.date) -> float | None:
-        """Service hours the meter was last seen to show, on a walk-round or at work [h]; None where nobody did.
+        """Service hours the meter was last seen to show, on a walk-round or at work.
 
         Parameters
         ----------
         day : datetime.date
             What came later is left out.
+
+        Returns
+        -------
+        float or None
+            Hours [h]; None where nobody saw it.
         """
         walked = [one.service_h for one in self.walk_rounds if one.date <= day]
         return max([*walked, *(one.service_h for one in self.work if one.date <= day)], default=None)
