@@ -400,7 +400,7 @@ class _SideSheet:
         )
         if gone:
             given = big_length_said(float(back_m), unit)
-            out = f" {worded('Joints taken out gave {back} of it back.', back=given)}{out}"
+            out = f" {worded('Joints taken out brought the idler back by {back}.', back=given)}{out}"
         return [
             worded(
                 "{start}: the {loop} is {growth} longer than new, which takes {take_up} of take-up.{out}",

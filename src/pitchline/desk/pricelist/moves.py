@@ -110,7 +110,7 @@ def moves_of(business: Business, before: PriceList | None, after: PriceList) -> 
     other.sort(key=lambda one: -abs((one.after or 0.0) - (one.before or 0.0)))
     kept = kept_costs([machine.pk for machine, _, _ in touched])
     plans = [
-        MachineMoved(machine, *(cost and round(cost, 2) for cost in map(kept[machine.pk], (was, now))))
+        MachineMoved(machine, *(cost and float(round(cost)) for cost in map(kept[machine.pk], (was, now))))
         for machine, was, now in [one for one in touched if one[0].pk in kept][:MOST_PLANS]
     ]
     plans.sort(key=lambda one: -abs((one.after or 0.0) - (one.before or 0.0)))
