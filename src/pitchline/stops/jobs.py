@@ -158,7 +158,7 @@ def check_after(job: JobKind, part: PartKind) -> Saying | None:
     return None
 
 
-def bolts_at(part: PartKind, gear: RunningGear) -> int | None:
+def bolts_at(place: Place, gear: RunningGear) -> int | None:
     """Bolts of a whole place, where the running gear says.
 
     Returns
@@ -166,8 +166,8 @@ def bolts_at(part: PartKind, gear: RunningGear) -> int | None:
     int or None
         Bolts of the shoes or pads of one side; None for other parts, and where nobody has counted them.
     """
-    per_piece = {PartKind.SHOE: gear.bolts_per_shoe, PartKind.PAD: _bolts_per_pad(gear)}.get(part, 0)
-    return pieces_at(JobKind.REFIT_BOLTS, part, gear) * per_piece or None
+    per_piece = {PartKind.SHOE: gear.bolts_per_shoe, PartKind.PAD: _bolts_per_pad(gear)}.get(place.part, 0)
+    return pieces_at(JobKind.REFIT_BOLTS, place.part, gear, place.side) * per_piece or None
 
 
 def _bolts_per_pad(gear: RunningGear) -> int:

@@ -275,7 +275,7 @@ def _group_work(group: tuple[Finding, ...], dossier: Dossier) -> list[Work]:
 
 def _seen_reason(group: tuple[Finding, ...], call: Call, dossier: Dossier) -> Saying:
     gravest = max(group, key=lambda one: one.call.rank)
-    said = tuple(one.told(bolts_at(one.place.part, dossier.gear)) for one in group)
+    said = tuple(one.told(bolts_at(one.place, dossier.gear)) for one in group)
     why = why_it_matters(gravest.kind)
     if len(group) > 1:
         code = "seen.one_failure" if call.rank > gravest.call.rank else "seen.together"
