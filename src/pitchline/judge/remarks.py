@@ -259,6 +259,9 @@ def _missing(judged: list[Judged]) -> list[Saying]:
     no_limit = [item for item in judged if item.status == "no limit entered" and item.reading is not None]
     if no_limit:
         said.append(saying("remark.no_limit", kinds=_kinds(no_limit)))
+    assumed = [item for item in judged if item.limit_assumed and item.readings]
+    if assumed:
+        said.append(saying("remark.assumed_limit", kinds=_kinds(assumed)))
     if any(item.status == "not read" for item in judged):
         said.append(saying("remark.not_read", kinds=_kinds_unread(judged)))
     larger = [item for item in judged if item.beyond_line and _better_than_new(item)]

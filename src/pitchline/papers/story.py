@@ -81,6 +81,7 @@ def story(verdict: Verdict, units: UnitSystem) -> dict[str, object]:
         "worth": worth_line(verdict.worth) if verdict.worth is not None else "",
         "mismatches": [say(one.said) for one in verdict.mismatches],
         "axis": _axis(axis, verdict),
+        "assumed": any(part.assumed_limit for part in verdict.parts),
         "rows": [
             {
                 "name": names.row_name(row.part, row.position, verdict.gear),
