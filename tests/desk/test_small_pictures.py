@@ -56,3 +56,11 @@ def test_a_turned_bush_is_told_to_be_read_otherwise_beside_its_picture(client, m
     hows = [row.how for row in sheet_rows(known_dossier(machine)) if row.place == place]
     text = words(client.get(f"/machines/{machine.pk}/parts/{place.key}/"))
     assert all(" ".join(how.split()) in text for how in hows)
+
+
+def test_each_size_of_the_limits_page_has_its_picture_of_one_joint(client, machine):
+    page = client.get(f"/machines/{machine.pk}/limits/")
+    lines = [line.key.rpartition(":")[2] for line in page.context["lines"]]
+    pictures = FIGURE.findall(page.content.decode())
+    assert [name.removesuffix("-of-one") for name, _ in pictures] == lines
+    assert ("pitch-of-one", measured(Measurand.PITCH, of_one=True).told) in pictures
