@@ -314,7 +314,11 @@ def _work(verdict: Verdict) -> list[RenderableType]:
         own = names.numbers_said(sorted(titles.index(title) + 1 for title in caution_titles((job,))), short=True)
         beware = _plain(f"! {own.replace(', ', ',')}" if own else "", "bold")
         both = names.explained(job, verdict)
-        about = f": {job.stake.brief}" if job.stake in (Stake.UNSAFE, Stake.RUINS, Stake.WORN_OUT) else ""
+        about = (
+            f": {job.stake.brief}"
+            if job.stake in (Stake.UNSAFE, Stake.RUINS, Stake.CONFIRM, Stake.WORN_OUT)
+            else ""
+        )
         what += f" ({names.either_said(both)})" if both is not None else about
         table.add_row(call, _plain(what), _plain(_when(job)), beware, _plain(_price(job)))
     later = _count(len(verdict.jobs) - len(shown), translated("later job"), translated("later jobs"))

@@ -141,6 +141,8 @@ def call_said(verdict: Verdict) -> str:
             if stakes
             else translated("unsafe, or ruins what is dearer: do not work it")
         )
+    if Stake.CONFIRM in stakes:
+        return translated("look the limit up before it works on")
     if stakes == (Stake.MEASURE,):
         return translated("before anything is ordered")
     what = "work" if verdict.call is Call.BOOK else "nothing"

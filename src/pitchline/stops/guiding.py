@@ -41,7 +41,7 @@ def with_guiding(work: list[Work], outlook: MachineOutlook, rollers_per_side: in
         if 2 * len(sure) <= rollers_per_side:  # by a rule of thumb nothing is stopped
             first = saying("assumed.confirm_first")
             for row in set(worn) - set(sure):
-                found[row] = replace(found[row], because=then(found[row].because, first))
+                found[row] = replace(found[row], stake=Stake.CONFIRM, because=then(found[row].because, first))
             continue
         because = saying("wear.flanges_gone", worn=len(sure), of=rollers_per_side)
         for row in sure:

@@ -149,7 +149,7 @@ def wear_work(
     if again:
         certain = read_past or (doubted is not None and doubted.past_either_way)
         call = beyond.call if certain else Call.BOOK
-        stake = beyond.stake if call is Call.STOP else Stake.MEASURE
+        stake = beyond.stake if call is Call.STOP else Stake.CONFIRM if certain and confirm else Stake.MEASURE
         because = then(
             _again_because(None if cause else doubted, read_past, outlook), by_rule(limit, certain and confirm)
         )
@@ -181,7 +181,7 @@ def _beyond(outlook: LifeOutlook, doubted: Doubted | None) -> tuple[PastLimit, b
     read = [life.traces[-1].worst] if life.traces else []
     life_used = max(life_used, *read, doubted.least_used if doubted is not None else 0.0)
     if life_used < limit.generous:
-        return PastLimit(Stake.WORN_OUT, by_manual.because), True
+        return PastLimit(Stake.CONFIRM, by_manual.because), True
     beyond = past_limit(limit.part, limit.measurand, life_used / limit.generous)
     return beyond, beyond.call is not Call.STOP
 

@@ -53,4 +53,5 @@ def test_a_rule_of_thumb_stops_nothing_before_its_most_generous_limit(life_used,
     assumed = outlook(Measurand.FLANGE_THICKNESS, assumed=True, life_used=life_used)
     found = with_guiding([worn(number) for number in range(1, 6)], assumed, 8)
     assert {item.call for item in found} == {call}
+    assert {item.stake for item in found} == {Stake.UNSAFE if call is Call.STOP else Stake.CONFIRM}
     assert all(says(item.because, "assumed.confirm_first", "manual") is (call is Call.BOOK) for item in found)

@@ -238,7 +238,7 @@ def _line(part: PartVerdict, verdict: Verdict, axis: HoursAxis) -> PartLine:
     said = words.hours(due.middle) if due is not None else hours_cell(part)
     if part.call is Call.STOP:
         due, said = None, translated("now")
-    if part.findings and part.call.asks and part.stake not in (Stake.WORN_OUT, Stake.FALLS_DUE):
+    if part.findings and part.call.asks and part.stake not in (Stake.CONFIRM, Stake.WORN_OUT, Stake.FALLS_DUE):
         said = part.findings[0].kind.label
     if both is not None and part.call.asks:
         said = translated("{if_right_h} or {if_misread_h}").format(
