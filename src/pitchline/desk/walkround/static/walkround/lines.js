@@ -19,15 +19,15 @@ export function writeOut(page) {
   addEventListener("load", () => fetchPictures(page), { once: true });
 }
 
-/** The small picture of what is measured stands in the page once; who opens how a line is read sees a copy of it. */
+/** The small picture stands in the page once; who opens how a line is read sees a copy. */
 function showPicture(how, page) {
   if (!how.matches(".how[open]") || how.querySelector("figure")) return;
   const quantity = how.closest("[data-line]").dataset.line.split(":").pop();
-  const picture = page.querySelector("template[data-hows]").content.querySelector(`[data-picture="${quantity}"] figure`);
+  const picture = page.querySelector("template[data-hows]").content.querySelector(`[data-how="${quantity}"] + figure`);
   if (picture) how.append(picture.cloneNode(true));
 }
 
-/** Fetched while there is a signal, so that they are there where there is none. */
+/** While there is a signal. */
 function fetchPictures(page) {
   page.querySelector("template[data-hows]")?.content.querySelectorAll("img").forEach(({ src }) => { new Image().src = src; });
 }
