@@ -102,7 +102,7 @@ def measured_picture(quantity: str, of_one: bool = False, captioned: bool = True
     picture = measured(measurand, of_one)
     caption = format_html("<figcaption>{}</figcaption>", picture.label) if captioned else ""
     return format_html(
-        '<figure class="measured"><img src="{}" width="{}" height="{}" loading="lazy" alt="{}">{}</figure>',
+        '<figure class="measured"><img src="{}" width="{}" height="{}" alt="{}">{}</figure>',
         static(f"desk/measured/{_file_of(measurand, of_one)}"),
         round(MEASURED_WIDE),
         round(MEASURED_TALL),
