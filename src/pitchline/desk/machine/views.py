@@ -125,6 +125,7 @@ def part(request: DeskRequest, machine_id: uuid.UUID, key: str) -> HttpResponse:
         "key": place.key,
         "read": read_lines(sheets, dossier, units),
         "seen": seen_lines(sheets, dossier),
+        "hows": [(row.measurand, row.how) for row in sheet_rows(dossier) if row.place == place and row.measurand],
         "eras": eras_of(there, place, units),
         "writer": uuid.uuid4(),
     }

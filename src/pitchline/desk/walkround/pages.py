@@ -258,7 +258,7 @@ def _reading_field(
     unit = row.unit if row is not None else unit
     return ReadingField(
         key=key,
-        label=about.asked,
+        label=translated(about.asked),
         how=line.how,
         boxes=(typed[0], typed[1], typed[2]),
         joints=joints,

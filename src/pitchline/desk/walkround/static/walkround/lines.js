@@ -15,6 +15,21 @@ export function writeOut(page) {
     mark.replaceWith(copy);
   });
   page.querySelectorAll("[data-without-script]").forEach((one) => one.remove());
+  page.addEventListener("toggle", (event) => showPicture(event.target, page), true);
+  addEventListener("load", () => fetchPictures(page), { once: true });
+}
+
+/** The small picture stands in the page once; who opens how a line is read sees a copy. */
+function showPicture(how, page) {
+  if (!how.matches(".how[open]") || how.querySelector("figure")) return;
+  const quantity = how.closest("[data-line]").dataset.line.split(":").pop();
+  const picture = page.querySelector("template[data-hows]").content.querySelector(`[data-how="${quantity}"] + figure`);
+  if (picture) how.append(picture.cloneNode(true));
+}
+
+/** While there is a signal. */
+function fetchPictures(page) {
+  page.querySelector("template[data-hows]")?.content.querySelectorAll("img").forEach(({ src }) => { new Image().src = src; });
 }
 
 const finish = {
