@@ -22,7 +22,7 @@ def ground_screen(fits: Sequence[GroundFit], comparison: ShoeComparison | None, 
     head = fits[0]
     mass = head.machine.mass_kg
     weighs = show_mass((mass.low + mass.high) / 2) if mass else translated("mass unknown")
-    shoes = worded("{width_m:bare_mm} mm shoes", width_m=head.shoe_width_m)
+    shoes = worded("{width_m:rough_length} shoes", width_m=head.shoe_width_m)
     lines = [f"{name}, {weighs}, {shoes}", *_task(head), ""]
     lines += _one(head) if len(fits) == 1 else _several(fits)
     if comparison is not None:

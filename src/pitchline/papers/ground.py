@@ -14,7 +14,8 @@ from pitchline.picture.ground_going import going_svg
 from pitchline.picture.ground_slew import slew_svg
 from pitchline.picture.ground_slope import slope_svg
 from pitchline.picture.ink import Tone
-from pitchline.trade.writing import as_figure, marked
+from pitchline.trade.units import UnitSystem
+from pitchline.trade.writing import as_figure, marked, way_in_force
 from pitchline.verdict import Verdict
 from pitchline.words import label, say, translated, worded
 from pitchline.words.speaking import listed
@@ -126,7 +127,7 @@ def told_section(section: GroundSection, most: int) -> dict[str, object]:
         "shoes": [_shoe(one, section, most) for one in section.shoes],
         "shoe_remarks": _shoe_remarks(section),
         "fitted": worded(
-            "{width_m:bare_mm} mm shoes, {kind}",
+            "{width_m:rough_length} shoes, {kind}",
             width_m=section.shoe_width_m,
             kind=translated(section.shoe_kind),
         ),
@@ -201,7 +202,13 @@ def _shoe(one: ShoeOutcome, section: GroundSection, most: int) -> dict[str, obje
         else worded("{low} to {high} %", low=f"{100 * turn[0]:.0f}", high=f"{100 * turn[1]:.0f}"),
         "overall": ""
         if one.overall_m is None
-        else worded("{low:.2f} to {high:.2f} m", low=one.overall_m[0], high=one.overall_m[1]),
+        else worded(
+            "{low:rough_length} to {high:rough_length}"
+            if way_in_force().units is UnitSystem.IMPERIAL
+            else "{low:.2f} to {high:.2f} m",
+            low=one.overall_m[0],
+            high=one.overall_m[1],
+        ),
     }
 
 
@@ -214,7 +221,7 @@ def _going_said(going: Going, share: float | None) -> str:
 
 def _width_said(one: ShoeOutcome, section: GroundSection) -> str:
     alike = {each.kind for each in section.shoes} == {one.kind}
-    return f"{one.width_m * 1e3:.0f} mm" + ("" if alike else f", {translated(one.kind)}")
+    return worded("{width_m:rough_length}", width_m=one.width_m) + ("" if alike else f", {translated(one.kind)}")
 
 
 def _shoe_remarks(section: GroundSection) -> list[str]:
@@ -280,7 +287,7 @@ def _pictures(verdict: Verdict, section: GroundSection) -> dict[str, object]:
 
 def shod_said(name: str, shoe_width_m: float) -> str:
     """A machine with its shoes, such as "Rowan, 600 mm shoes"."""
-    return worded("{name}, {width_m:bare_mm} mm shoes", name=name, width_m=shoe_width_m)
+    return worded("{name}, {width_m:rough_length} shoes", name=name, width_m=shoe_width_m)
 
 
 def sloped_ground(section: GroundSection) -> GroundOutcome:
@@ -314,7 +321,7 @@ def ground_lines(verdict: Verdict) -> list[str]:
         return []
     lines = [
         worded(
-            "Ground fit, {width_m:bare_mm} mm shoes, {task}. {how}",
+            "Ground fit, {width_m:rough_length} shoes, {task}. {how}",
             width_m=section.shoe_width_m,
             task=say(section.task),
             how=say(section.how),

@@ -7,7 +7,7 @@ from pitchline.judge.called import apart
 from pitchline.trade.calls import Call
 from pitchline.trade.jobs import WORKING_AID as WORKING_AID
 from pitchline.trade.readings import Reading
-from pitchline.trade.units import UnitSystem, show_hours, show_length
+from pitchline.trade.units import UnitSystem, show_doubt, show_hours, show_length
 from pitchline.trade.writing import MONTHS, as_day, as_figure, marked
 from pitchline.verdict import Dates, HoursLeft, Judged, Money, PartVerdict, Verdict
 from pitchline.words import say, translated, worded
@@ -23,7 +23,6 @@ METHOD_SAID = (
 )
 _YEARS_APART_D = 730
 _NOW_H = 5.0
-_FINE_M = 0.5e-3
 _OF_READINGS = ("remark.read_alike", "remark.many_far_off", "remark.far_less_wear")
 _OF_READINGS_BEFORE = ("was each one measured?", "look far off", "measure again")
 """What they said before remarks had codes."""
@@ -216,9 +215,7 @@ def as_typed(reading: Reading) -> str:
 
 def doubt(expanded_u_m: float, units: UnitSystem) -> str:
     """The half-width of a reading's 95 % range, such as "± 0.4 mm"; finer where it is small."""
-    coarse = 1 if units is UnitSystem.METRIC else 2
-    digits = coarse + (expanded_u_m < _FINE_M)
-    return tied("± " + show_length(expanded_u_m, units, digits))
+    return tied(show_doubt(expanded_u_m, units))
 
 
 def doubts(expanded_u_m: list[float], units: UnitSystem) -> str:

@@ -29,7 +29,7 @@ from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.machine import RunningGear
 from pitchline.trade.measurands import MEASURANDS, Role
 from pitchline.trade.parts import PartKind, Side
-from pitchline.trade.units import UnitSystem
+from pitchline.trade.units import UnitSystem, show_doubt
 from pitchline.verdict import Judged, PartVerdict, Verdict
 from pitchline.words import say, translated, worded
 from pitchline.words.called import limit_called
@@ -247,11 +247,7 @@ def _brief_figures(part: PartVerdict, units: UnitSystem, wide: float) -> list[tu
 def _read(judged: Judged, units: UnitSystem) -> str:
     if judged.value_m is None:
         return translated("not read")
-    doubt = (
-        f" ±{GAP}{length_said(judged.expanded_u_m, units, 1 if units is UnitSystem.METRIC else 2)}"
-        if judged.expanded_u_m
-        else ""
-    )
+    doubt = " " + show_doubt(judged.expanded_u_m, units).replace(" ", GAP) if judged.expanded_u_m else ""
     held = translated(", held back") if judged.status == "held back" else ""
     return f"{length_said(judged.value_m, units)}{doubt}{held}"
 

@@ -26,7 +26,7 @@ from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.ground import GroundSpan
 from pitchline.trade.measurands import MEASURANDS, Measurand
 from pitchline.trade.parts import Place
-from pitchline.trade.units import INCH_M, UnitSystem
+from pitchline.trade.units import INCH_M, UnitSystem, show_doubt
 from pitchline.trade.writing import as_figure
 from pitchline.verdict import HoursLeft, Judged, PartVerdict, Verdict
 from pitchline.wear.doubt import reading_doubt
@@ -226,18 +226,18 @@ class _Record:
             low,
         )
 
-    def _unit(self) -> tuple[float, str, int]:
-        return (INCH_M, "in", 2) if self.units is UnitSystem.IMPERIAL else (1e-3, "mm", 1)
+    def _unit(self) -> tuple[float, str]:
+        return (INCH_M, "in") if self.units is UnitSystem.IMPERIAL else (1e-3, "mm")
 
     def _ticks(self, low_m: float, high_m: float) -> list[float]:
-        unit, _, _ = self._unit()
+        unit, _ = self._unit()
         low, high = low_m / unit, high_m / unit
         step = _round_step((high - low) / 5)
         first = -(-low // step) * step
         return [(first + number * step) * unit for number in range(int((high - first) / step) + 1)]
 
     def _ticks_said(self, low_m: float, high_m: float) -> list[str]:
-        unit, _, _ = self._unit()
+        unit, _ = self._unit()
         ticks = self._ticks(low_m, high_m)
         step = abs(ticks[1] - ticks[0]) / unit if len(ticks) > 1 else 1.0
         digits = 0 if step >= 1 else 1 if step >= 0.1 else 2 if step >= 0.01 else 3
@@ -380,8 +380,8 @@ class _Record:
         """Readings with their 95 % range; a hollow diamond for one that is held back."""
         for number, point in enumerate(self.points, 1):
             x, y = axes.x(point.hours_h), axes.y(point.size_m)
-            half = length_said(point.half_m, self.units, self._unit()[2])
-            said = f"{day_of(point.day)}, {as_figure(point.hours_h)} h: {length_said(point.size_m, self.units)} ± {half}"
+            size = f"{length_said(point.size_m, self.units)} {show_doubt(point.half_m, self.units)}"
+            said = f"{day_of(point.day)}, {as_figure(point.hours_h)} h: {size}"
             with self.board.group(f"reading-{number}", said + (translated(", held back") if point.held else "")):
                 y1, y2 = axes.y(point.size_m - point.half_m), axes.y(point.size_m + point.half_m)
                 self.board.line(x, y1, x, y2, "line")

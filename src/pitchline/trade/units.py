@@ -181,7 +181,7 @@ def show_length(
     system : UnitSystem
         Metric shows mm, imperial shows inches.
     digits : int or None
-        Decimals; by default 1 for mm and 2 for inches.
+        Decimals; by default 1 for mm and 2 for inches, one more below 1 mm or 0.1 in, as a dial gauge reads.
     grouped : bool
         Whether thousands are marked.
 
@@ -191,11 +191,35 @@ def show_length(
     '187.4 mm'
     >>> show_length(0.1874, UnitSystem.IMPERIAL)
     '7.38 in'
+    >>> show_length(0.00064), show_length(0.00064, UnitSystem.IMPERIAL)
+    ('0.64 mm', '0.025 in')
     """
-    mark = "," if grouped else ""
-    if system is UnitSystem.IMPERIAL:
-        return as_figure(length_m / INCH_M, f"{mark}.{2 if digits is None else digits}f") + " in"
-    return as_figure(length_m * 1e3, f"{mark}.{1 if digits is None else digits}f") + " mm"
+    unit_m, said, usual, fine = (INCH_M, "in", 2, 0.1) if system is UnitSystem.IMPERIAL else (1e-3, "mm", 1, 1.0)
+    size = length_m / unit_m
+    places = usual + (0 < abs(size) < fine) if digits is None else digits
+    return as_figure(size, f"{',' if grouped else ''}.{places}f") + f" {said}"
+
+
+_FINE_M = 0.5e-3
+
+
+def show_doubt(expanded_u_m: float, system: UnitSystem = UnitSystem.METRIC) -> str:
+    """The half-width of a reading's 95 % range in words for reading, finer where it is small.
+
+    Parameters
+    ----------
+    expanded_u_m : float
+        Half-width [m].
+    system : UnitSystem
+        Metric shows mm, imperial shows inches.
+
+    Examples
+    --------
+    >>> show_doubt(0.0014), show_doubt(0.00012), show_doubt(0.0014, UnitSystem.IMPERIAL)
+    ('± 1.4 mm', '± 0.12 mm', '± 0.06 in')
+    """
+    coarse = 1 if system is UnitSystem.METRIC else 2
+    return "± " + show_length(expanded_u_m, system, coarse + (expanded_u_m < _FINE_M))
 
 
 def show_mass(mass_kg: float, system: UnitSystem = UnitSystem.METRIC) -> str:

@@ -254,7 +254,6 @@ KINDS: dict[str, Callable[[Any], str]] = {
     "shoe_kind": _of_ground("shoes", "ShoeKind"),
     "thumb": _of_ground("describe", "ThumbTest"),
     "boot": _of_ground("describe", "BootTest"),
-    "bare_mm": lambda size_m: f"{size_m * 1e3:.0f}",
     "thousands": lambda figure: as_figure(figure / 1e3, "g"),
     "whole_thousands": lambda figure: as_figure(figure / 1e3, ".0f"),
     "range_0": _ends(1.0, 0),

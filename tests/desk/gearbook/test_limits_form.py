@@ -144,6 +144,12 @@ def test_a_rule_of_thumb_is_taken_only_where_it_is_ticked(machine, sent):
     assert "limit" not in found[BUSH]
 
 
+def test_a_rule_of_thumb_of_a_size_in_inches_is_in_inches(machine, sent):
+    """4.4 in less 8 %, which is 0.352 in or, to a tenth of a millimetre, 8.9 mm: 4.05 in."""
+    sent({f"{RAIL}~new": "4.4 in", f"{RAIL}~limit": "", f"{RAIL}~assumed": "1"})
+    assert entries(machine)[RAIL]["limit"] == "4.05 in"
+
+
 def test_one_tick_takes_it_for_all_whose_limit_is_empty(machine, sent):
     assert (
         sent({f"{RAIL}~limit": "", f"{BUSH}~limit": "", "all~assumed": "1", "all~source": "manual 7"}).status_code

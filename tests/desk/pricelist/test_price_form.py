@@ -293,6 +293,8 @@ def test_all_prices_times_a_percentage(client, actor, priced_yard, words):
     """104 % of 180 is 187.20, of 24 is 24.96; to whole units 187 and 25."""
     shown = words(client.get("/prices/times/", {"percent": "104", "step": "1"}))
     assert "Replace bottom roller every machine 180 187 +4 %" in shown
+    assert "Why (may stay empty)" in shown
+    assert "(may stay empty) (may stay empty)" not in shown
     sent = {"percent": "104", "labour": "", "step": "1", "list": str(newest_prices(actor.business).pk)}
     assert client.post("/prices/times/", sent).status_code == 302
     assert in_force(actor).line_for(*ROLLER).price_usual == 187.0

@@ -15,6 +15,7 @@ from pitchline.papers.press import press
 from pitchline.papers.story import story
 from pitchline.trade.ground import NamedGround
 from pitchline.trade.units import UnitSystem
+from pitchline.trade.writing import Writing, writing
 from pitchline.words import say
 
 MIX = (NamedGround("peat", 40), NamedGround("wet heavy clay", 40), NamedGround("hard rock", 20))
@@ -52,6 +53,16 @@ def test_every_row_says_what_it_rests_on(judged):
         assert "listed: " in line["rests"]
         missing = any(cell["said"] == "no figure" for cell in line["cells"])
         assert line["reasons"] or not missing
+
+
+def test_shoes_are_told_in_the_units_that_were_chosen(judged):
+    """25.4 mm to the inch; no width is left in millimetres or metres."""
+    metric = told_ground(judged)["shoes"]
+    with writing(Writing(units=UnitSystem.IMPERIAL)):
+        imperial = told_ground(judged)["shoes"]
+    for mm, inches in zip(metric, imperial, strict=True):
+        assert float(inches["width"].split()[0]) == pytest.approx(float(mm["width"].split()[0]) / 25.4, abs=0.051)
+        assert " m" not in inches["overall"]
 
 
 def test_each_remark_on_shoes_stands_once_with_the_shoes_it_is_about(judged):

@@ -128,6 +128,21 @@ def test_lengths_for_reading():
     assert show_length(0.0127, UnitSystem.IMPERIAL, digits=3) == "0.500 in"
 
 
+def test_what_a_dial_gauge_reads_is_shown_finer_than_what_a_calliper_reads():
+    """A rock of 0.64 mm is 0.025 in: whole hundredths of an inch would tell neither it from 0.5 mm."""
+    assert [show_length(size_m) for size_m in (0.0, 0.00064, -0.00064, 0.002)] == [
+        "0.0 mm",
+        "0.64 mm",
+        "-0.64 mm",
+        "2.0 mm",
+    ]
+    assert [show_length(size_m, UnitSystem.IMPERIAL) for size_m in (0.00064, 0.002, 0.00254)] == [
+        "0.025 in",
+        "0.079 in",
+        "0.10 in",
+    ]
+
+
 def test_masses_for_reading():
     assert show_mass(999.0) == "999 kg"
     assert show_mass(1000.0) == "1.0 t"

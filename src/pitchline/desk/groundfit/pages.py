@@ -161,7 +161,10 @@ def _curves(
     own = machine.shoe_width_m.low
     widths = [own, *(offer.width_m for offer in asked.offers or () if offer.width_m != own)][:3]
     ground = _bracketed(mix).ground
-    found = [(f"{one * 1e3:.0f} mm", slip_curve(with_width(machine, one), ground, asked.task)) for one in widths]
+    found = [
+        (worded("{width_m:rough_length}", width_m=one), slip_curve(with_width(machine, one), ground, asked.task))
+        for one in widths
+    ]
     return tuple(
         (name, curve) for name, curve in found if curve is not None and np.isfinite(curve.pull[:, 1]).any()
     )

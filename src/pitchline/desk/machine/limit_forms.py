@@ -17,6 +17,7 @@ from pitchline.trade.errors import InputError, NotAllowedError, Problem, phrase
 from pitchline.trade.measurands import MEASURANDS, Measurand, Role
 from pitchline.trade.parts import PARTS, PartKind
 from pitchline.trade.saying import saying
+from pitchline.trade.units import INCH_M
 from pitchline.trade.writing import as_figure
 from pitchline.words import in_english, say, translated, worded
 
@@ -267,7 +268,8 @@ class _Reading:
                 whole = length_text(
                     found["whole"], self.numbers, "mm", joints * words.least_m, joints * words.most_m
                 )
-                return _in_mm(typed_length(whole, "mm", "length").si / joints)
+                whole_m = typed_length(whole, "mm", "length").si
+                return _kept(whole_m / joints, "mm")
             text = length_text(text, self.numbers, "mm", words.least_m, words.most_m)
             typed_length(text, "mm", "length")
         except NotAllowedError as error:
@@ -303,12 +305,13 @@ class _Reading:
         limit = self.length(limit_cell, measurand, limit) if limit else ""
         if len(self.problems) > known:
             return None
-        new_m = typed_length(new, "mm", "new").si
+        typed_new = typed_length(new, "mm", "new")
+        new_m = typed_new.si
         try:
             self._check_pitch(measurand, new_m)
             Limit(part, measurand, new_m, None)
             if assumed and not limit:
-                limit = _in_mm(assumed_limit_m(part, measurand, new_m))
+                limit = _kept(assumed_limit_m(part, measurand, new_m), typed_new.unit)
         except NotAllowedError as error:
             self.wrong(new_cell, error, texts["new"])
             return None
@@ -367,9 +370,13 @@ def _shown(text: str) -> str:
         return text
 
 
-def _in_mm(size_m: float) -> str:
-    """A size worked out here, as the file keeps it: to a hundredth of a millimetre, which no tool at a track reads."""
-    return f"{exact_number(round(size_m * 1000, 2))} mm"
+def _kept(size_m: float, unit: str) -> str:
+    """A size worked out here as the file keeps it, in the unit typed: finer than any tool at a track reads."""
+    return (
+        f"{exact_number(round(size_m / INCH_M, 3))} in"
+        if unit == "in"
+        else f"{exact_number(round(size_m * 1000, 2))} mm"
+    )
 
 
 def _over_joints(text: str) -> re.Match[str] | None:

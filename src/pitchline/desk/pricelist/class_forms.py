@@ -74,7 +74,7 @@ class ClassForm(TimesForm):
         help_text=later("In tonnes, or with its unit. A machine of exactly this mass is in."),
     )
     mass_under = words_field(
-        later("to under"), help_text=later("A machine of exactly this mass is in the next class.")
+        later("Operating mass under"), help_text=later("A machine of exactly this mass is in the next class.")
     )
     gear = forms.ChoiceField(required=False, label=later("Or one entry of the gear list"))
     copy = forms.ChoiceField(required=False, label=later("Begin with the prices of"))

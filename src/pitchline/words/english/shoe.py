@@ -4,13 +4,13 @@ from pitchline.words.english import Sentence
 
 _RULE = " {because} Rule of practice, no source: the narrowest shoe that floats."
 SENTENCES: dict[str, Sentence] = {
-    "width": "{width_m:bare_mm} mm",
-    "width_and_kind": "{width_m:bare_mm} mm, {kind:shoe_kind}",
+    "width": "{width_m:rough_length}",
+    "width_and_kind": "{width_m:rough_length}, {kind:shoe_kind}",
     "none_floats": "No shoe on offer is known to float on any of these grounds.",
     "hard_ground": "On hard ground width does not help: grouser tips carry the machine, and a narrow shoe bends less.",
     "floats_on": "It floats on {grounds:grounds}.",
     "floats_on_none": "It floats for sure on none of the soft grounds.",
-    "next_narrower": "The next narrower one, {width_m:bare_mm} mm: {lost:and}.",
+    "next_narrower": "The next narrower one, {width_m:rough_length}: {lost:and}.",
     "no_width_floats": "On {grounds:grounds} no width on offer floats for sure.",
     "on_finished_one_grouser": "cuts deep into a finished surface",
     "on_finished_two_grousers": "cuts into a finished surface",
