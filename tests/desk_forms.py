@@ -25,6 +25,7 @@ ROW = WorkRow(
 )
 MORE = {
     "AskingForm": {"business": BUSINESS},
+    "KnownByForm": {"business": BUSINESS},
     "AboutForm": {"business": BUSINESS},
     "AddMachineForm": {"business": BUSINESS},
     "GearForm": {"numbers": "point"},

@@ -8,6 +8,7 @@ from typing import Any, ClassVar
 
 from django import forms
 
+from pitchline.desk.clock import today
 from pitchline.desk.machine.models import KINDS
 from pitchline.desk.people.models import Business
 from pitchline.desk.posts import MOST_NAME, Cell, Post, reason, too_long, version
@@ -15,8 +16,9 @@ from pitchline.desk.prices import newest_prices, prices_of
 from pitchline.desk.problems import in_language
 from pitchline.desk.spoken import later
 from pitchline.desk.thousands import figure_text, length_text, number_text
-from pitchline.exchange.figures import exact_length, number_of, typed_length
+from pitchline.exchange.figures import exact_length, number_of, text_of, typed_length
 from pitchline.exchange.limits_file import LimitTyped
+from pitchline.exchange.machine_list import year_of
 from pitchline.exchange.machine_model import FORMAT
 from pitchline.trade.asking import MOST, AskingPrice
 from pitchline.trade.dossier import Dossier, Utilisation
@@ -106,16 +108,100 @@ def asking_typed(text: str, business: Business) -> AskingPrice | None:
     return AskingPrice(amount, code)
 
 
-class AboutForm(AskingForm):
-    """Name, kind, customer, site and asking price."""
+def plain_text(text: str, field: str) -> str:
+    """The text, when it can be shown everywhere.
+
+    Raises
+    ------
+    ValidationError
+        It holds control characters.
+    """
+    try:
+        return text_of(text.strip(), field)
+    except NotAllowedError as error:
+        raise refused(error) from None
+
+
+def said_field(label: str, help_text: str = "", *, required: bool = False) -> forms.CharField:
+    """A name or a few words about a machine."""
+    return forms.CharField(max_length=MOST_NAME, required=required, label=label, help_text=help_text)
+
+
+class KnownByForm(AskingForm):
+    """Name and kind, what tells a machine from others of its name, whose it is, where it stands, what is asked for it."""
+
+    kind = forms.ChoiceField(
+        choices=[(key, later(said)) for key, said in KINDS],
+        label=later("Kind"),
+        help_text=later("Decides what is asked of its running gear, and how much it is taken to travel."),
+    )
+    name = said_field(later("Name"), later("What lists, papers and quotes call it."), required=True)
+    serial_number = said_field(
+        later("Serial number"),
+        later("From its plate. Papers and quotes carry it, so that two of one name are told apart."),
+    )
+    year_built = forms.CharField(
+        max_length=4, required=False, label=later("Year built"), help_text=later("Such as 2014.")
+    )
+    owner_number = said_field(
+        later("Owner's number"),
+        later("What its owner's fleet calls it, often painted on; the list finds it by that too."),
+    )
+    customer = said_field(
+        later("Customer"), later("Stands on quotes; the list can be narrowed to one customer's.")
+    )
+    place = said_field(later("Site"), later("Where it stands; the list can be narrowed to one site."))
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["year_built"].widget.attrs |= {"inputmode": "numeric", "autocomplete": "off"}
+
+    def clean(self) -> dict[str, Any]:
+        """Every text one that can be shown."""
+        typed = super().clean() or {}
+        for name in ("name", "short_name", "serial_number", "owner_number", "customer", "place"):
+            if typed.get(name):
+                try:
+                    typed[name] = plain_text(typed[name], str(self.fields[name].label))
+                except forms.ValidationError as error:
+                    self.add_error(name, error)
+        return typed
+
+    def clean_year_built(self) -> int | None:
+        """A year that has begun or is the next; None where nothing was typed."""
+        text = self.cleaned_data["year_built"].strip()
+        try:
+            year = year_of(text) if text else None
+            if year is not None and year > today().year + 1:
+                allowed = phrase("a year from 1900 to {last}", last=str(today().year + 1))
+                raise NotAllowedError("year built", text, allowed, "Type all four digits of the year.")
+        except NotAllowedError as error:
+            raise refused(error) from None
+        return year
+
+
+class AboutForm(KnownByForm):
+    """What stands in a machine's row, without its file."""
 
     seen_version = version()
-    name = forms.CharField(max_length=MOST_NAME, label=later("Name"))
-    kind = forms.ChoiceField(choices=[(key, later(said)) for key, said in KINDS], label=later("Kind"))
-    customer = forms.CharField(max_length=MOST_NAME, required=False, label=later("Customer"))
-    place = forms.CharField(max_length=MOST_NAME, required=False, label=later("Site"))
+    short_name = said_field(
+        later("Short name"),
+        later(
+            "Names its files and stands on printed sheets; what is printed already still carries the one of before."
+        ),
+    )
 
-    field_order = ("seen_version", "name", "kind", "customer", "place", "asking_price")
+    GROUPS: ClassVar[tuple[tuple[str, str, tuple[str, ...]], ...]] = (
+        ("kind", later("Kind and name"), ("kind", "name", "short_name")),
+        ("which", later("Which one it is"), ("serial_number", "year_built", "owner_number")),
+        ("whose", later("Customer and site"), ("customer", "place")),
+        ("asked", later("Asking price"), ("asking_price",)),
+    )
+
+    @property
+    def groups(self) -> list[tuple[str, str, list[forms.BoundField]]]:
+        """Its fields in groups, each with its mark and its heading."""
+        return [(mark, head, [self[name] for name in names]) for mark, head, names in self.GROUPS]
 
 
 GAPS = {

@@ -11,6 +11,7 @@ from django.urls import reverse
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from pitchline.desk.bridge.machines import (
+    WHICH_ONE,
     entered_dossier,
     file_text_of,
     known_dossier,
@@ -19,9 +20,10 @@ from pitchline.desk.bridge.machines import (
 from pitchline.desk.bridge.sheet_rows import Sheet
 from pitchline.desk.clock import today
 from pitchline.desk.downloads import sent_file
-from pitchline.desk.machine.actions import About, OldVersionError, change_about, change_file
+from pitchline.desk.machine.actions import About, OldVersionError, change_file, keep_about
 from pitchline.desk.machine.archiving import archive_several
 from pitchline.desk.machine.forms import AboutForm, FileForm, GearForm
+from pitchline.desk.machine.forms import refused as refused_at
 from pitchline.desk.machine.judged_pages import judged_piece, part_piece
 from pitchline.desk.machine.judging import is_outdated, judge_machine, take_from
 from pitchline.desk.machine.missing import missing_of
@@ -131,11 +133,12 @@ def part(request: DeskRequest, machine_id: uuid.UUID, key: str) -> HttpResponse:
 
 @require_http_methods(["GET", "HEAD", "POST"])
 def about(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
-    """Name, kind, customer, site and asking price."""
+    """Kind and name, what tells it from others, customer, site and asking price."""
     actor = request.actor
     one = machine_of(actor.business, machine_id)
     if request.method != "POST":
-        start = {name: getattr(one, name) for name in ("name", "kind", "customer", "place")}
+        names = ("name", "kind", "short_name", "customer", "place", *WHICH_ONE)
+        start = {name: getattr(one, name) for name in names}
         start |= {"asking_price": one.asking_price.said if one.asking_price else "", "seen_version": one.version}
         form = AboutForm(initial=start, business=actor.business)
         return render(request, "machine/about.html", {"machine": one, "form": form})
@@ -145,7 +148,10 @@ def about(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
     typed = dict(form.cleaned_data)
     seen = typed.pop("seen_version")
     try:
-        changed = change_about(actor, machine_id=one.pk, seen_version=seen, about=About(**typed))
+        changed = keep_about(actor, machine_id=one.pk, seen_version=seen, about=About(**typed))
+    except NotAllowedError as error:
+        form.add_error("short_name", refused_at(error))
+        return render(request, "machine/about.html", {"machine": one, "form": form}, status=400)
     except OldVersionError as error:
         again = AboutForm(
             initial=typed
@@ -154,7 +160,7 @@ def about(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
         )
         context = {"machine": one, "form": again, "now": error.now}
         return render(request, "machine/about.html", context, status=409)
-    messages.success(request, translated("Saved.") if changed else translated("Nothing was changed."))
+    tell_undo(request, translated("Saved.") if changed else translated("Nothing was changed."), changed)
     return redirect("machine", one.pk)
 
 
