@@ -48,6 +48,24 @@ MORE = {
         "currency": "EUR",
         "alone": False,
     },
+    **{
+        name: {"numbers": "point"}
+        for name in (
+            "EntryForm",
+            "MassForm",
+            "HoursForm",
+            "WorkedGroundForm",
+            "CallsForm",
+            "MeterChangeRow",
+            "HistoryRow",
+            "SpanRow",
+            "NamedRow",
+            "RangeRow",
+            "LifeRow",
+            "ToolRow",
+        )
+    },
+    "LineRow": {"numbers": "point", "was": {"measurand": "grouser_height", "turn_at": 0.5}},
     "Version": {"name": "seen_version"},
     "_Lines": {"most": 10},
 }

@@ -185,6 +185,7 @@ def addresses(owner, bring, dossier, packed, prices):
     )  # fmt: skip
     entry = take_from_machine(owner, machine_id=machine.pk, entry_id=uuid.uuid4(), name="Wide steel")
     special = {each: [entry.pk] for each in BOOK} | {
+        "all-section": [machine.pk, "history"],
         "attachment": [kept.pk],
         "attachment-file": [kept.pk, "file"],
         "attachment-caption": [kept.pk],

@@ -10,7 +10,7 @@ from pitchline.picture.ink import page_rules
 SVG = "http://www.w3.org/2000/svg"
 PREFIXES = tuple(
     f"{name}{small}"
-    for name in ("side", "part", "record", "yard", "strip", "going", "slew", "slip", "slope")
+    for name in ("side", "gear", "part", "record", "yard", "strip", "going", "slew", "slip", "slope")
     for small in ("", "small")
 )
 KIND = "drawn"

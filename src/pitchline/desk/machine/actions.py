@@ -259,6 +259,48 @@ def change_file(
     return True
 
 
+def keep_file(
+    actor: Actor, *, machine_id: uuid.UUID, seen_version: int, text: str, why: str, what: str
+) -> Undoable | None:
+    """What was done, to be undone for a day; None where nothing changed. `what` says which part of the file it is.
+
+    Raises
+    ------
+    InputError, NotAllowedError, OldVersionError
+        As `change_file`.
+    """
+    machine = machine_of(actor.business, machine_id)
+    before = without_walk_rounds(machine.file_text)
+    with transaction.atomic():
+        if before == text or not change_file(
+            actor, machine_id=machine_id, seen_version=seen_version, text=text, why=why
+        ):
+            return None
+        said = worded("{machine}: {what}.", machine=machine.name, what=what)
+        kept = {"machine": str(machine.pk), "version": seen_version + 1, "file_text": before, "what": what}
+        return remember(actor, way="machine file", said=said, before=kept)
+
+
+def without_walk_rounds(file_text: str) -> str:
+    """A machine file as it stands, less the walk-rounds it was brought in with: the desk keeps those as sheets."""
+    whole = json.loads(file_text)
+    whole.pop("walk_rounds", None)
+    return json.dumps(whole, indent=2, ensure_ascii=False) + "\n"
+
+
+def undo_file(actor: Actor, before: dict[str, Any]) -> str:
+    """What was taken back, in words.
+
+    Raises
+    ------
+    NotAllowedError
+        The machine was changed since.
+    """
+    machine, text = unchanged_since(actor, before), before["file_text"]
+    change_file(actor, machine_id=machine.pk, seen_version=machine.version, text=text, why=translated("undone"))
+    return worded("Undone: {what} of {machine} as it was.", what=before["what"], machine=machine.name)
+
+
 def mark_for_judging(machine_id: uuid.UUID) -> None:
     """Nothing comes out; inside the transaction of a change that moves the figures."""
     Machine.objects.filter(pk=machine_id).update(to_judge=True, marked=F("marked") + 1)
