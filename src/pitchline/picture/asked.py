@@ -157,6 +157,10 @@ _DRAWN: dict[str, Callable[[], str]] = {
     "pitch_over": lambda: _links((20, 50, 80, 110, 140), 26) + _measure(20, 140, 54, 26),
     "shoe_width": lambda: _box(24, 30, 112, 8)
     + _box(64, 12, 10, 18, _THIN) + _box(86, 12, 10, 18, _THIN) + _measure(24, 136, 56, 38),
+    "joints_per_side rubber": lambda: _track("rubber") + "".join(_word(21 + 24 * n, 12, str(n + 1)) for n in range(6)),
+    "pitch rubber": lambda: _track("rubber") + _measure(45, 69, 68, 50),
+    "size rubber": lambda: _box(14, 12, 132, 48) + _word(80, 42, "400x86x52"),
+    "shoe_width rubber": lambda: _box(24, 24, 112, 14) + _box(76, 12, 8, 12, _THIN) + _measure(24, 136, 58, 38),
     "sprocket_teeth": _teeth,
     "sprocket_segments": lambda: _teeth(7),
     "bottom_rollers_per_side": lambda: _outline() + _wheels(low=5),

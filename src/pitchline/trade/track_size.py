@@ -3,7 +3,7 @@
 import re
 from dataclasses import dataclass
 
-from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.errors import NotAllowedError, phrase
 
 _FIGURE = r"([0-9]{1,4}(?:[.,][0-9]{1,2})?)\s*(?:mm)?\s*[A-Za-z]{0,2}"
 _TIMES = r"\s*[xX\u00d7*]\s*"
@@ -59,11 +59,9 @@ def track_size(text: str, is_rubber: bool) -> TrackSize:
     """
     found = (_RUBBER if is_rubber else _CHAIN).fullmatch(text.strip())
     if found is None:
-        allowed = (
-            "width x pitch x links in mm, such as 400x86x52"
-            if is_rubber
-            else "joints x pitch in mm, such as 47 x 187"
-        )
+        allowed = phrase("joints x pitch in mm, such as 47 x 187")
+        if is_rubber:
+            allowed = phrase("width x pitch x links in mm, such as 400x86x52")
         raise NotAllowedError("size", text, allowed, "Read it again from the track, or fill in the fields below.")
     *width, one, other = (figure.replace(",", ".") for figure in found.groups())
     pitch, joints = (one, other) if is_rubber else (other, one)

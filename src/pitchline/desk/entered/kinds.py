@@ -139,7 +139,9 @@ class Points(Text):
         """Each size as typed."""
         found = [self._PAIR.fullmatch(one) for one in text.split(";") if one.strip()]
         if not all(found):
-            step = "Write a size, =, and the percent of life used there; between two such pairs a semicolon."
+            step = translated(
+                "Write a size, =, and the percent of life used there; between two such pairs a semicolon."
+            )
             raise NotAllowedError(
                 "points between", text, "sizes and shares, such as 152 mm = 30 %; 149 mm = 60 %", step
             )

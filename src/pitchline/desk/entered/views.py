@@ -18,7 +18,7 @@ from pitchline.desk.machine.models import Machine
 from pitchline.desk.machine.queries import machine_of
 from pitchline.desk.machine.worker import judge_soon
 from pitchline.desk.people.who import DeskRequest
-from pitchline.desk.posts import Reason, as_sent, why_typed
+from pitchline.desk.posts import Reason, as_sent, lines_sent, why_typed
 from pitchline.desk.problems import problems_of
 from pitchline.desk.undo.messages import tell_undo
 from pitchline.desk.versions import version_of
@@ -114,6 +114,7 @@ def section(request: DeskRequest, machine_id: uuid.UUID, slug: str) -> HttpRespo
     sent = as_sent(request)
     filled = Filled(known, whole, dossier, numbers, sent)
     if sent.get("more"):
+        lines_sent(request)  # refuses what no field takes: nothing else is asked before more lines are shown
         return _page(request, machine, Filled(known, whole, dossier, numbers, sent))
     try:
         if not filled.is_valid:

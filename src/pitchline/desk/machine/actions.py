@@ -155,8 +155,9 @@ def change_about(actor: Actor, *, machine_id: uuid.UUID, seen_version: int, abou
             with transaction.atomic():
                 _update(machine, seen_version, **columns)
         except IntegrityError:
-            step = "Choose another."
-            raise NotAllowedError("short name", about.short_name, "one no other machine has", step) from None
+            raise NotAllowedError(
+                "short name", about.short_name, "one no other machine has", "Choose another."
+            ) from None
         if {"name", "kind", "short_name", "asking_price", *WHICH_ONE}.intersection(changed):
             mark_for_judging(machine.pk)
         note(actor, machine.pk, told)

@@ -14,7 +14,7 @@ from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.machine import Layout, RunningGear, SprocketGaps, TrackKind
 from pitchline.trade.track_size import track_size
 from pitchline.trade.writing import way_in_force
-from pitchline.words import translated, worded
+from pitchline.words import in_english, translated, worded
 from pitchline.words.catalogue import refused
 
 WIDE = 720
@@ -29,6 +29,11 @@ _CALLED = {
 }  # fmt: skip
 
 
+NOT_CLOSED = in_english(
+    "With these counts the track does not close round its wheels. Go on, or count joints and teeth again."
+)
+
+
 @dataclass(frozen=True, slots=True)
 class GearDrawn:
     """What is shown beside the form.
@@ -41,12 +46,15 @@ class GearDrawn:
         How long the track is, for checking; why there is no drawing, where there is none.
     assumed : str
         What is drawn though nobody typed it yet.
+    fills : tuple of (str, str)
+        Fields that a size in one breath fills, and with what.
     """
 
     wide: SafeString | None
     small: SafeString | None
     said: str
     assumed: str
+    fills: tuple[tuple[str, str], ...] = ()
 
 
 def drawn_from(typed: Mapping[str, Any]) -> GearDrawn:
@@ -62,15 +70,27 @@ def drawn_from(typed: Mapping[str, Any]) -> GearDrawn:
     raised = typed.get("layout") == Layout.RAISED_SPROCKET.value
     try:
         gear = _gear(track, gaps, raised, figures | found, typed)
-        units = way_in_force().units
-        wide = inline(gear_svg(gear, WIDE, units, prefix="gear"), "gear", {})
-        small = inline(gear_svg(gear, SMALL, units, prefix="gearsmall"), "gearsmall", {})
     except NotAllowedError as error:
         return GearDrawn(None, None, refused(error.problem), "")
+    units = way_in_force().units
+    try:
+        wide = inline(gear_svg(gear, WIDE, units, prefix="gear"), "gear", {})
+        small = inline(gear_svg(gear, SMALL, units, prefix="gearsmall"), "gearsmall", {})
+    except NotAllowedError:  # what geometry refuses is a length or a sag nobody typed
+        return GearDrawn(None, None, translated(NOT_CLOSED), "")
     said = worded(
         "One track laid flat is {long} long.", long=big_length_said(gear.joints_per_side * gear.pitch_m, units)
     )
-    return GearDrawn(wide, small, said, ", ".join(assumed))
+    return GearDrawn(wide, small, said, ", ".join(assumed), _fills(typed, rubber))
+
+
+def _fills(typed: Mapping[str, Any], rubber: bool) -> tuple[tuple[str, str], ...]:
+    try:
+        size = track_size(str(typed.get("size") or ""), rubber)
+    except NotAllowedError:
+        return ()
+    told = (("joints_per_side", str(size.joints)), ("pitch", size.pitch), ("shoe_width", size.width or ""))
+    return tuple(one for one in told if one[1])
 
 
 def _gear(

@@ -88,11 +88,18 @@ ONLY_ON: dict[str, tuple[TrackKind, ...]] = {
 """Which tracks have what a field asks for; a field that is not here every track has."""
 STROKE_BOUNDS_M = (0.001, 2.0)
 LINKS = {
-    "joints_per_side": later("Links on one side"),
-    "pitch": later("New pitch of one link"),
-    "shoe_width": later("Track width"),
+    "joints_per_side": (later("Links on one side"), later("Count the lugs it is driven by, once round.")),
+    "pitch": (
+        later("New pitch of one link"),
+        later("From the middle of a lug to the middle of the next, such as 86 mm."),
+    ),
+    "shoe_width": (later("Track width"), later("Such as 400 mm. Ground fit is told by it.")),
+    "size": (
+        later("Its size as moulded on it"),
+        later("Width x pitch x links, such as 400x86x52. It fills the fields beside it."),
+    ),
 }
-"""What these are called on a rubber track, which has no joints and no shoes."""
+"""What these are called on a rubber track, which has no joints and no shoes, and how they are found."""
 FIRST_TIME = ("pitch_over", "pitch_joints", "week_low", "week_usual", "week_high", "travelling")
 """Fields that are asked when a running gear is entered for the first time; afterwards they have sections of their own."""
 
@@ -171,11 +178,8 @@ class GearForm(forms.Form):
     size = forms.CharField(
         max_length=40,
         required=False,
-        label=later("Its size in one breath"),
-        help_text=later(
-            "A rubber track's as moulded on it, width x pitch x links, such as 400x86x52. A chain's joints x pitch, such as "
-            "47 x 187. It fills the fields below."
-        ),
+        label=later("Joints and pitch in one breath"),
+        help_text=later("Joints x pitch, such as 47 x 187. It fills the fields beside it."),
     )
     joints_per_side = forms.IntegerField(min_value=20, max_value=120, label=later("Joints on one side"), required=False,
                                          help_text=later("Count them once round; links, for a rubber track."))  # fmt: skip
@@ -224,7 +228,7 @@ class GearForm(forms.Form):
     two_flange_rollers = forms.CharField(
         max_length=100,
         required=False,
-        label=later("Bottom rollers with two flanges"),
+        label=later("Two-flange rollers"),
         help_text=later(
             "Their numbers from the front, such as 2, 5. The order list then asks for the right ones."
         ),
@@ -282,11 +286,12 @@ class GearForm(forms.Form):
     def __init__(self, *args: Any, numbers: str, is_new: bool = True, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.numbers = numbers
+        self.fields["sprocket_gaps"].required = self.has("sprocket_gaps")
         if not is_new:
             self.fields = {name: field for name, field in self.fields.items() if name not in FIRST_TIME}
         if self.chosen is TrackKind.RUBBER:
-            for name, said in LINKS.items():
-                self.fields[name].label = said
+            for name, (said, help_text) in LINKS.items():
+                self.fields[name].label, self.fields[name].help_text = said, help_text
         for name, field in self.fields.items():
             if field.help_text:
                 field.widget.attrs["aria-describedby"] = f"id_{name}_helptext"
@@ -298,14 +303,15 @@ class GearForm(forms.Form):
         last = tuple(name for name in ("why",) if name in self.fields)
         groups = [
             ("", own),
-            *PARTS_ASKED,
+            *PARTS_ASKED[:-1],
             (translated("Finer counts, once somebody looks closer"), FINER),
+            PARTS_ASKED[-1],
             ("", last),
         ]
         found = []
         for head, names in groups:
             fields = [
-                Asked(self[name], self.has(name) or bool(self.errors.get(name)), mark_safe(asked_svg(name)))  # noqa: S308  our own
+                Asked(self[name], self.has(name) or bool(self.errors.get(name)), self._picture(name))
                 for name in names
                 if name in self.fields
             ]
@@ -313,6 +319,10 @@ class GearForm(forms.Form):
                 stands = any(self.typed.get(name) or self.errors.get(name) for name in names)
                 found.append(Part(head, fields, folds=names == FINER, is_open=stands))
         return found
+
+    def _picture(self, name: str) -> SafeString:
+        rubber = asked_svg(f"{name} rubber") if self.chosen is TrackKind.RUBBER else ""
+        return mark_safe(rubber or asked_svg(name))  # noqa: S308  our own drawing
 
     @property
     def typed(self) -> Mapping[str, Any]:
@@ -391,7 +401,7 @@ class GearForm(forms.Form):
         typed = super().clean() or {}
         self._in_one_breath(typed)
         asked = ("joints_per_side", "shoe_width", *(() if "pitch_over" in self.fields else ("pitch",)))
-        for name in asked:
+        for name in asked if "size" not in self.errors else ():
             if not typed.get(name) and name not in self.errors:
                 self.add_error(name, NOT_SAID)
         if typed.get("chain_type") and typed.get("track") == TrackKind.RUBBER.value:

@@ -44,7 +44,7 @@ from pitchline.desk.machine.papers import kind_of, paper_of
 from pitchline.desk.machine.queries import dossier_of, judgements_of, machine_of, sheets_at
 from pitchline.desk.machine.record import eras_of, with_former
 from pitchline.desk.people.who import DeskRequest
-from pitchline.desk.posts import Archived, as_sent, why_typed
+from pitchline.desk.posts import Archived, as_sent, lines_sent, why_typed
 from pitchline.desk.prices import newest_prices
 from pitchline.desk.problems import problems_of
 from pitchline.desk.trail.pages import told_by_day
@@ -182,6 +182,7 @@ def gear(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
     draws = sent is not None and bool(sent.get("draw"))
     start["seen_version"] = one.version
     if draws and sent is not None:
+        lines_sent(request)  # refuses what no field takes
         form = GearForm(
             initial=start | sent | {"slew_ring": "slew_ring" in sent}, numbers=numbers, is_new=not stood
         )

@@ -63,6 +63,21 @@ class AddMachineForm(KnownByForm):
         self.numbers = self.business.numbers
         self.fields["hours"].widget.attrs |= {"inputmode": "decimal", "autocomplete": "off"}
 
+    @property
+    def enough(self) -> list[forms.BoundField]:
+        """What a machine needs."""
+        return [self[name] for name in self.fields if name in ("kind", "name", "hours")]
+
+    @property
+    def more(self) -> list[forms.BoundField]:
+        """What can follow."""
+        return [one for one in self.visible_fields() if one.name not in ("kind", "name", "hours")]
+
+    @property
+    def says_more(self) -> bool:
+        """Whether any of that is typed or refused."""
+        return any(one.value() or one.errors for one in self.more)
+
     def clean_hours(self) -> str:
         """Hours as typed, without thousands marks; their value stands beside them."""
         text = number_text(self.cleaned_data["hours"], self.numbers)

@@ -6,13 +6,28 @@ const WAITS_MS = 350;
 let waiting = 0;
 let asked = 0;
 
+/* What a size in one breath says goes into the fields it is made of, where nothing else stands in them. */
+const filled = new Map();
+function fill() {
+  for (const one of drawn.querySelectorAll("[data-fills]")) {
+    const field = form.elements[one.dataset.fills];
+    if (field && (field.value === "" || field.value === filled.get(field.name))) {
+      field.value = one.value;
+      filled.set(field.name, one.value);
+    }
+  }
+}
+
 async function draw() {
   const mine = ++asked;
   const typed = new FormData(form);
   typed.delete("csrfmiddlewaretoken");
   try {
     const answer = await fetch(`${form.dataset.drawn}?${new URLSearchParams(typed)}`);
-    if (answer.ok && mine === asked) drawn.innerHTML = await answer.text();
+    const text = await answer.text();
+    if (!answer.ok || mine !== asked) return;
+    drawn.innerHTML = text;
+    fill();
   } catch {
     // no signal: the drawing stays as it was, and so does what is typed
   }
