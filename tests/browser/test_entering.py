@@ -23,8 +23,8 @@ def test_a_machine_nobody_knows_the_pitch_of(phone, looked_at):
         "Or measured: length over several joints": "812",
         "Shoe or track width": "600",
         "Sprocket teeth": "23",
-        "Bottom rollers": "7",
-        "Upper rollers": "1",
+        "Bottom rollers on one side": "7",
+        "Upper rollers on one side": "1",
     }
     for label, text in counted.items():
         phone.get_by_label(label).fill(text)

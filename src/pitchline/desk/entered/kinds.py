@@ -9,12 +9,14 @@ from collections.abc import Callable, Mapping, Sequence
 from typing import Any, ClassVar
 
 from django import forms
+from django.utils.safestring import SafeString, mark_safe
 
 from pitchline.desk.machine.forms import refused
 from pitchline.desk.posts import MOST_FIGURE, MOST_NAME
 from pitchline.desk.spoken import later
 from pitchline.desk.thousands import length_text, number_text
 from pitchline.exchange.figures import date_of, exact_number, number_of, typed_length
+from pitchline.picture.asked import asked_svg
 from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.ground import GroundClass
 from pitchline.trade.units import parse_mass
@@ -235,6 +237,11 @@ class EntryForm(forms.Form):
         for name, field in self.fields.items() if about else ():
             label = translated("{column}, {what}").format(column=field.label, what=about)
             field.widget.attrs |= {"aria-label": label, "aria-describedby": f"wrong-{self.add_prefix(name)}"}
+
+    @property
+    def picture(self) -> SafeString:
+        """The small picture of what is measured; empty where there is none."""
+        return mark_safe(asked_svg(str(self.was.get("measurand", ""))))  # noqa: S308  our own drawing
 
     def begun(self, was: dict[str, Any]) -> dict[str, Any]:
         """The entry in the shape the fields know."""

@@ -110,13 +110,13 @@ def _count(label: str, help_text: str = "") -> forms.IntegerField:
 
 PARTS_ASKED = (
     (later("Track"), ("track", "size", "joints_per_side", "pitch", "pitch_over", "pitch_joints")),
-    (later("Shoes"), ("shoe_width", "grousers_per_shoe", "pads_per_shoe", "shoe_class")),
+    (later("Shoes, or width of the track"), ("shoe_width", "grousers_per_shoe", "pads_per_shoe", "shoe_class")),
     (
         later("Wheels"),
         ("layout", "sprocket_teeth", "sprocket_gaps", "bottom_rollers_per_side", "upper_rollers_per_side"),
     ),
     (later("And beside"), ("slew_ring",)),
-    (later("Its work"), ("week_low", "week_usual", "week_high", "travelling")),
+    (later("Its hours a week"), ("week_low", "week_usual", "week_high", "travelling")),
 )
 FINER = (
     "chain_type",
@@ -127,7 +127,9 @@ FINER = (
     "adjuster_stroke",
     "guards",
 )
-"""What can follow when somebody has looked closer; folded until anything stands there."""
+"""What can follow when somebody has looked closer."""
+FOLDED = (FINER, PARTS_ASKED[-1][1])
+"""Parts that are folded: the form is long enough for a phone without them."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -159,7 +161,9 @@ class Part:
     head: str
     fields: list[Asked]
     folds: bool = False
-    is_open: bool = True
+    is_open: bool = False
+    stands: int = 0
+    """How many of its fields are filled in, for a reader of the folded part."""
 
 
 class GearForm(forms.Form):
@@ -182,7 +186,7 @@ class GearForm(forms.Form):
         help_text=later("Joints x pitch, such as 47 x 187. It fills the fields beside it."),
     )
     joints_per_side = forms.IntegerField(min_value=20, max_value=120, label=later("Joints on one side"), required=False,
-                                         help_text=later("Count them once round; links, for a rubber track."))  # fmt: skip
+                                         help_text=later("Count them once round."))  # fmt: skip
     pitch = length_field(
         later("New pitch of one joint"),
         later("From the manual or the parts list, such as 187 mm. Not known? Measure it instead."),
@@ -316,8 +320,10 @@ class GearForm(forms.Form):
                 if name in self.fields
             ]
             if fields:
-                stands = any(self.typed.get(name) or self.errors.get(name) for name in names)
-                found.append(Part(head, fields, folds=names == FINER, is_open=stands))
+                here = [one for one in fields if one.here]
+                stands = sum(bool(self.typed.get(one.bound.name)) for one in here)
+                wrong = any(one.bound.errors for one in fields)
+                found.append(Part(head, fields, names in FOLDED, wrong, stands))
         return found
 
     def _picture(self, name: str) -> SafeString:
