@@ -280,7 +280,7 @@ class EntryForm(forms.Form):
     @property
     def is_empty(self) -> bool:
         """Whether nothing is typed in it."""
-        return not any(str(self.data.get(self.add_prefix(name), "")).strip() for name in self.fields)
+        return not any(str(self[name].value() or "").strip() for name in self.fields)
 
     @property
     def entry(self) -> dict[str, Any]:

@@ -144,8 +144,8 @@ class Asked:
     def choices(self) -> list[tuple[Any, SafeString]]:
         """Each choice with its picture."""
         return [
-            (radio, mark_safe(asked_svg(f"{self.bound.name} {radio.data['value']}")))  # noqa: S308  our own drawing
-            for radio in self.bound
+            (radio, mark_safe(asked_svg(f"{self.bound.name} {value}")))  # noqa: S308  our own drawing
+            for radio, (value, _) in zip(self.bound, self.bound.field.choices, strict=True)  # type: ignore[attr-defined]
         ]  # fmt: skip
 
     @property
@@ -333,12 +333,12 @@ class GearForm(forms.Form):
     @property
     def typed(self) -> Mapping[str, Any]:
         """What stands in it now, however far it can be used."""
-        return self.data if self.is_bound else self.initial
+        return {name: self[name].value() for name in self.fields}
 
     @property
     def chosen(self) -> TrackKind:
         """The track that is chosen, or the first."""
-        said = self.typed.get("track")
+        said = self["track"].value()
         return next((kind for kind in TrackKind if kind.value == said), TrackKind.STEEL)
 
     def has(self, name: str) -> bool:
