@@ -46,7 +46,7 @@ def whole():
         "limits": [
             {"part": "bush", "measurand": "bush_od_forward", "new": "61 mm", "limit": "56 mm", "source": "invented",
              "turn_at": 0.4,
-             "at_limit": "replace", "doubt_of_new": "0.1 mm", "shape": "shape_preserving",
+             "at_limit": "replace", "doubt_of_new": "0.1 mm", "shape": "shape_preserving", "assumed": True,
              "between": [{"size": "59 mm", "life_used": 0.3}], "tip_width": "9 mm", "root_width": "19 mm"},
         ],
         "ranges": [{"part": "chain", "measurand": "sag", "least": "20 mm", "most": "40 mm", "source": "invented"}],
@@ -124,7 +124,8 @@ CHANGES = {
         "slew_ring": (None, "running_gear.slew_ring"), "track": ("steel_pad_shoes", "running_gear.track"),
     },
     "limits/": {
-        "bush:bush_od_forward~new": ("62 mm", "limits.new"), "bush:bush_od_forward~limit": ("57 mm", "limits.limit"),
+        "bush:bush_od_forward~new": ("62 mm", "limits.new"),
+        "bush:bush_od_forward~limit": ("57 mm", "limits.limit limits.assumed"),
         "bush:bush_od_forward~source": ("my book", "limits.source"),
         "link:rail_height~new": ("105 mm", "limits.part limits.measurand"),
     },

@@ -34,7 +34,7 @@ from pitchline.desk.machine.forms import AboutForm, FileForm, about_start
 from pitchline.desk.machine.forms import refused as refused_at
 from pitchline.desk.machine.gear_drawn import drawn_from
 from pitchline.desk.machine.gear_form import GearForm, start_of
-from pitchline.desk.machine.judged_pages import judged_piece, part_piece
+from pitchline.desk.machine.judged_pages import gear_piece, judged_piece, part_piece
 from pitchline.desk.machine.judging import is_outdated, judge_machine, take_from
 from pitchline.desk.machine.missing import missing_of
 from pitchline.desk.machine.models import Judgement, Machine
@@ -108,6 +108,8 @@ def machine(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
     if judgement is not None:
         side = {"left": Side.LEFT, "right": Side.RIGHT}.get(request.GET.get("side", ""))
         context["judged"] = judged_piece(one, judgement, side, units, priced)
+    else:
+        context["gear_drawn"] = gear_piece(one, dossier, units) if dossier is not None else ""
     return render(request, "machine/machine.html", context)
 
 
@@ -135,6 +137,7 @@ def part(request: DeskRequest, machine_id: uuid.UUID, key: str) -> HttpResponse:
         "key": place.key,
         "read": read_lines(sheets, dossier, units),
         "seen": seen_lines(sheets, dossier),
+        "hows": [(row.measurand, row.how) for row in sheet_rows(dossier) if row.place == place and row.measurand],
         "eras": eras_of(there, place, units),
         "writer": uuid.uuid4(),
     }
@@ -232,7 +235,7 @@ def _gear_page(
 def gear_drawn(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
     """The drawing of what is typed so far; nothing is kept."""
     one = machine_of(request.actor.business, machine_id)
-    return render(request, "machine/gear-drawn.html", {"machine": one, "drawn": drawn_from(as_sent(request))})
+    return render(request, "machine/gear-typed.html", {"machine": one, "drawn": drawn_from(as_sent(request))})
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
