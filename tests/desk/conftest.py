@@ -20,6 +20,7 @@ from django.urls import reverse
 from desk_addresses import BOOK, MACHINE, YARD
 from judged_once import footing_once, judge_once, plan_once, write_once
 from pitchline.desk import crew
+from pitchline.desk.api import verdicts
 from pitchline.desk.bridge import figures
 from pitchline.desk.bridge.price_rows import PriceFile
 from pitchline.desk.clock import today
@@ -28,6 +29,7 @@ from pitchline.desk.freequote.making import ground_of
 from pitchline.desk.gearbook.actions import take_from_machine
 from pitchline.desk.machine import judging
 from pitchline.desk.machine.judging import judge_machine
+from pitchline.desk.outlook import views as outlook_views
 from pitchline.desk.people.middleware import local_actor
 from pitchline.desk.people.models import Business, Member
 from pitchline.desk.people.who import Actor
@@ -36,7 +38,7 @@ from pitchline.desk.photos.models import Attachment
 from pitchline.desk.prices import content_of, enter_prices
 from pitchline.desk.undo.actions import remember
 from pitchline.desk.walkround.models import Aside, Sheet
-from pitchline.desk.workplan import stored
+from pitchline.desk.workplan import actions, stored
 from pitchline.desk.workplan.models import Plan
 from pitchline.desk.workplan.stored import packed_footing, packed_verdict
 from pitchline.desk.yard.importing import write_machine
@@ -55,14 +57,16 @@ TODAY = django_settings.TODAY
 
 @pytest.fixture(autouse=True)
 def plain_desk(settings, tmp_path_factory, monkeypatch):
-    """Static files by their own names, and each judgement worked out once."""
+    """Static files by their own names, and each judgement and each plan worked out once over all tests."""
     settings.STORAGES = {
         **settings.STORAGES,
         "staticfiles": {"BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"},
     }
     settings.STATIC_ROOT = tmp_path_factory.mktemp("static")
     settings.PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
-    monkeypatch.setattr(judging, "judge", judge_once)
+    for asks in (judging, actions, verdicts, outlook_views):
+        monkeypatch.setattr(asks, "judge", judge_once)
+    monkeypatch.setattr(actions, "footing_of", footing_once)
     monkeypatch.setattr(figures, "verdict_json", write_once)
     monkeypatch.setattr(stored, "verdict_json", write_once)
 
@@ -100,15 +104,6 @@ def planned_once(dossier, prices):
     """The invented excavator's plan over 6,000 hours and what its cost is reckoned from, worked out once for all tests."""
     with writing(PLAIN):  # whichever test asks for it first, in its own way of writing
         return plan_once(dossier, prices, PlanSettings(6000.0), TODAY)
-
-
-@pytest.fixture
-def quick_plans(monkeypatch):
-    """Each plan is worked out once over all tests: the same input gives the same plan, and each takes seconds."""
-    from pitchline.desk.workplan import actions
-
-    monkeypatch.setattr(actions, "judge", judge_once)
-    monkeypatch.setattr(actions, "footing_of", footing_once)
 
 
 @pytest.fixture

@@ -22,8 +22,6 @@ from pitchline.desk.workplan.worker import Planner
 from pitchline.judge.plan_by_hand import cost_of, steps_of
 from pitchline.papers.stop import planned_stops
 
-pytestmark = pytest.mark.usefixtures("quick_plans")
-
 
 @pytest.fixture
 def priced(machine, priced_yard):
