@@ -18,10 +18,10 @@ from django.test import Client
 from django.urls import reverse
 
 from desk_addresses import BOOK, MACHINE, YARD
-from judged_once import footing_once, judge_once, plan_once, write_once
+from judged_once import footing_once, judge_once, plan_once, text_once, write_once
 from pitchline.desk import crew
 from pitchline.desk.api import verdicts
-from pitchline.desk.bridge import figures
+from pitchline.desk.bridge import figures, machines
 from pitchline.desk.bridge.price_rows import PriceFile
 from pitchline.desk.clock import today
 from pitchline.desk.freequote.actions import keep_quote
@@ -43,7 +43,6 @@ from pitchline.desk.workplan.models import Plan
 from pitchline.desk.workplan.stored import packed_footing, packed_verdict
 from pitchline.desk.yard.importing import write_machine
 from pitchline.desk.yard.models import MachineList
-from pitchline.exchange.machine_file import machine_json
 from pitchline.exchange.prices_file import write_prices
 from pitchline.money.free_quote import Asked, free_quote
 from pitchline.stops.settings import PlanSettings
@@ -67,6 +66,7 @@ def plain_desk(settings, tmp_path_factory, monkeypatch):
     for asks in (judging, actions, verdicts, outlook_views):
         monkeypatch.setattr(asks, "judge", judge_once)
     monkeypatch.setattr(actions, "footing_of", footing_once)
+    monkeypatch.setattr(machines, "machine_json", text_once)
     monkeypatch.setattr(figures, "verdict_json", write_once)
     monkeypatch.setattr(stored, "verdict_json", write_once)
 
@@ -84,7 +84,7 @@ def bring(actor):
     def make(dossier, judged=True, who=None):
         who = who or actor
         with transaction.atomic():
-            machine = write_machine(who, machine_json(dossier), dossier)
+            machine = write_machine(who, text_once(dossier), dossier)
         if judged:
             judge_machine(who, machine.pk)
             machine.refresh_from_db()
