@@ -66,7 +66,7 @@ IDS = ("machine_id", "walk_round_id", "verdict_id", "price_list_id", "quote_id")
 _KEYS = iter(range(10**9))
 ONE_READER = {"POST /api/v1/machine-files", "PUT /api/v1/machines/{machine_id}/file"}
 """What the body says is read by `machine_from_json` first of all: what it refuses, nothing else sees."""
-BY_ADDRESS = 8
+BY_ADDRESS = 32
 """Of bodies that cannot be read, one in so many goes the whole way."""
 
 
