@@ -54,14 +54,20 @@ TODAY = django_settings.TODAY
 """The day every test is on, unless it says another; no test goes by the clock."""
 
 
+@pytest.fixture(scope="session")
+def nothing_static(tmp_path_factory):
+    """A folder where no static file was collected."""
+    return tmp_path_factory.mktemp("static")
+
+
 @pytest.fixture(autouse=True)
-def plain_desk(settings, tmp_path_factory, monkeypatch):
+def plain_desk(settings, nothing_static, monkeypatch):
     """Static files by their own names, and each judgement and each plan worked out once over all tests."""
     settings.STORAGES = {
         **settings.STORAGES,
         "staticfiles": {"BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"},
     }
-    settings.STATIC_ROOT = tmp_path_factory.mktemp("static")
+    settings.STATIC_ROOT = nothing_static
     settings.PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
     for asks in (judging, actions, verdicts, outlook_views):
         monkeypatch.setattr(asks, "judge", judge_once)
