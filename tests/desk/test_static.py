@@ -30,6 +30,15 @@ def test_in_the_dark_only_colours_differ():
     assert found >= 2
 
 
+def test_small_pictures_are_as_they_are_drawn(request):
+    """Look at them after `pytest --renew-drawings`, which writes them anew."""
+    folder, drawn = DESK / "static/desk/measured", drawing.measured_files()
+    if request.config.getoption("renew_drawings"):
+        for name, text in drawn.items():
+            (folder / name).write_text(text, encoding="utf-8")
+    assert {file.name: file.read_text(encoding="utf-8") for file in folder.iterdir()} == drawn
+
+
 def test_every_drawing_of_ground_fit_has_its_hatches():
     assert set(pages.PREFIXES) <= set(drawing.PREFIXES)
 

@@ -9,10 +9,10 @@ from pitchline.trade.calls import Call, Stake
 from pitchline.trade.jobs import JobKind
 from pitchline.trade.machine import Layout, Machine, RunningGear, ShoeClass
 from pitchline.trade.measurands import MEASURANDS, Role, measurands_of
-from pitchline.trade.parts import PartKind, Place
+from pitchline.trade.parts import PartKind, Place, Side
 from pitchline.trade.units import UnitSystem, show_length, show_mass
 from pitchline.verdict import EitherWay, Job, PartVerdict, Verdict
-from pitchline.words import translated, worded
+from pitchline.words import counted, translated, worded
 from pitchline.words.labels import label, singular
 from pitchline.words.labels import plural as plural
 
@@ -140,6 +140,13 @@ def gear_said(gear: RunningGear, units: UnitSystem) -> tuple[str, ...]:
     pieces = [
         label(gear.track),
         f"{gear.joints_per_side} {joints}{inside}, {_pitch_said(gear, units)}",
+        *(
+            counted(
+                "{n} joint taken out of the {side} chain", "{n} joints taken out of the {side} chain", out
+            ).format(n=out, side=label(side))
+            for side, out in zip((Side.LEFT, Side.RIGHT), gear.joints_out, strict=True)
+            if out
+        ),
         f"{shoes} {width}{wide}",
         rollers,
         worded("sprocket {sprocket_teeth} teeth", sprocket_teeth=gear.sprocket_teeth),
