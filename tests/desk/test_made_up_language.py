@@ -133,10 +133,11 @@ def plain(excused):
     return find
 
 
-@pytest.fixture
-def packed(spoken, dossier, prices):
+@pytest.fixture(scope="module")
+def packed(language_file, dossier, prices):
     """A plan worked out in the made-up language; that of all other tests is written the plain way."""
-    with writing(Writing(language=made_up.CODE)):
+    with pytest.MonkeyPatch.context() as patched, writing(Writing(language=made_up.CODE)):
+        patched.setattr(catalogue, "FOLDERS", [*catalogue.FOLDERS, language_file])
         verdict, footing = plan_once(dossier, prices, PlanSettings(6000.0), TODAY)
     return {"verdict_packed": packed_verdict(verdict), "footing_packed": packed_footing(footing)}
 
