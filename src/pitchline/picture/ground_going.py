@@ -7,7 +7,8 @@ from pitchline.ground.outcomes import Outcome
 from pitchline.picture.chart import Chart
 from pitchline.picture.footnote import with_note
 from pitchline.picture.ground_told import ToldGround
-from pitchline.picture.ink import HEAD_PX, SMALL_PX, TEXT_PX, Board, Tone
+from pitchline.picture.heading import one_line
+from pitchline.picture.ink import SMALL_PX, TEXT_PX, Board, Tone
 from pitchline.picture.letters import shortened, width_px, wrapped
 from pitchline.picture.strip import LEAST_WIDTH, MOST_WIDTH
 from pitchline.trade.errors import NotAllowedError
@@ -58,7 +59,7 @@ def going_svg(
     if not fits:
         raise NotAllowedError("grounds", "none", "at least one ground")
     board = Board(min(max(width, LEAST_WIDTH), MOST_WIDTH), prefix)
-    board.text(16, 26, shortened(title, HEAD_PX, board.width - 32), "h b")
+    one_line(board, title)
     said = translated(
         "Bars: spare pull, share of weight, at 20 % slip, 1 in 10 to 9 in 10 of the cases; line: the middle."
     )

@@ -7,7 +7,8 @@ import numpy as np
 from pitchline.ground.sweeps import SlewSweep
 from pitchline.picture.chart import Chart, round_top
 from pitchline.picture.footnote import with_note
-from pitchline.picture.ink import HEAD_PX, SMALL_PX, Board, Tone
+from pitchline.picture.heading import one_line
+from pitchline.picture.ink import SMALL_PX, Board, Tone
 from pitchline.picture.letters import shortened, width_px
 from pitchline.picture.strip import LEAST_WIDTH, MOST_WIDTH
 from pitchline.trade.writing import as_figure
@@ -47,7 +48,7 @@ def slew_svg(
     left, right = (np.vstack([one, one[:1]]) / 1e3 for one in (sweep.left_pa, sweep.right_pa))
     highest = np.nanmax([np.nanmax(left[:, 2], initial=0.0), np.nanmax(right[:, 2], initial=0.0), 1.0])
     end, step = round_top(float(highest))
-    board.text(16, 26, shortened(title, HEAD_PX, board.width - 32), "h b")
+    one_line(board, title)
     said = translated("Highest pressure under each track, kPa, by where the boom points.")
     board.text(
         16,

@@ -6,8 +6,9 @@ from pitchline.ground.going import MOST_PULL
 from pitchline.ground.sweeps import SlipCurve
 from pitchline.picture.chart import Chart
 from pitchline.picture.footnote import with_note
-from pitchline.picture.ink import HEAD_PX, Board, Tone
-from pitchline.picture.letters import shortened, width_px
+from pitchline.picture.heading import one_line
+from pitchline.picture.ink import Board, Tone
+from pitchline.picture.letters import width_px
 from pitchline.picture.strip import LEAST_WIDTH, MOST_WIDTH
 from pitchline.trade.errors import NotAllowedError, phrase
 from pitchline.words import translated, worded
@@ -49,7 +50,7 @@ def slip_svg(
     if not 1 <= len(curves) <= len(_LINES):
         raise NotAllowedError("slip curves", len(curves), phrase("1 to {lines}", lines=len(_LINES)))
     board = Board(min(max(width, LEAST_WIDTH), MOST_WIDTH), prefix)
-    board.text(16, 26, shortened(title, HEAD_PX, board.width - 32), "h b")
+    one_line(board, title)
     board.text(16, 46, translated("Pull left over weight, %, by how much the tracks slip."), "s g")
     room = max(width_px(name, 12) for name, _ in curves) + 20
     lowest = min(float(np.nanmin(np.append(curve.pull[:, :3], 0.0))) for _, curve in curves)

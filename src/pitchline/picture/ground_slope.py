@@ -8,8 +8,9 @@ from pitchline.ground.outcomes import Outcome
 from pitchline.ground.outline import Outline
 from pitchline.picture.footnote import with_note
 from pitchline.picture.ground_told import ToldGround
-from pitchline.picture.ink import HEAD_PX, SMALL_PX, Board, Tone, points, px
-from pitchline.picture.letters import shortened, wrapped
+from pitchline.picture.heading import one_line
+from pitchline.picture.ink import SMALL_PX, Board, Tone, points, px
+from pitchline.picture.letters import wrapped
 from pitchline.picture.strip import LEAST_WIDTH, MOST_WIDTH
 from pitchline.words import in_english, say, translated, worded
 
@@ -63,7 +64,7 @@ def slope_svg(
     Our own drawing; the machine is drawn to the sizes the fit was made with.
     """
     board = Board(min(max(width, LEAST_WIDTH), MOST_WIDTH), prefix)
-    board.text(16, 26, shortened(title, HEAD_PX, board.width - 32), "h b")
+    one_line(board, title)
     beside = board.width >= _BESIDE
     reach = min(board.width - 240, 560.0) if beside else board.width - 76
     x0, y0 = 40.0, 60.0 + reach * math.sin(math.radians(_END_DEG))

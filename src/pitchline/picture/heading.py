@@ -1,7 +1,7 @@
 """The head of a drawing: what it shows, and a smaller line on when and how; both run on to further lines on narrow paper."""
 
-from pitchline.picture.ink import HEAD_PX, SMALL_PX, Board
-from pitchline.picture.letters import shortened, wrapped
+from pitchline.picture.ink import HEAD_PX, SMALL_PX, TEXT_PX, Board
+from pitchline.picture.letters import shortened, width_px, wrapped
 
 _NAME_LINES, _SAID_LINES = 3, 3
 _NAME_STEP, _SAID_STEP = 21, 16
@@ -37,6 +37,13 @@ def heading(board: Board, edge: float, name: str, said: str = "") -> float:
         y += _SAID_STEP
         board.text(edge, y, line, "s g")
     return y - _LAST
+
+
+def one_line(board: Board, title: str) -> None:
+    """A head of one line, in smaller letters where it would not fit: what is cut at its end are the shoes it is about."""
+    room = board.width - 32
+    large = width_px(title, HEAD_PX) <= room
+    board.text(16, 26, title if large else shortened(title, TEXT_PX, room), "h b" if large else "b")
 
 
 def _few(text: str, size: int, room: float, most: int) -> list[str]:

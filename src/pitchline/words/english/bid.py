@@ -14,7 +14,7 @@ SENTENCES: dict[str, Sentence] = {
     "not_priced": "Not priced, and so not taken off: {jobs:also}. Price it first.",
     "nothing_unsafe": "Nothing is unsafe or ruins what is dearer.",
     "every_job": "Every job on what is unsafe or ruins what is dearer, parts and labour in full.",
-    "one_stop": "one stop for it",
+    "one_stop": "one lay-up for it",
     "no_stop_entered": "No cost of a lay-up is entered in the price list: nothing is taken off for it.",
     "no_stop_needed": "None needed today.",
     "stop_made_of": "Lorry, call-out, fitter's day, standing machine and opened tracks, as far as the price list has them.",
