@@ -12,10 +12,7 @@ from pkgutil import iter_modules
 from babel.messages.catalog import Catalog
 from babel.messages.pofile import write_po
 
-from pitchline.ground.describe import BootTest, ThumbTest
-from pitchline.ground.shoes import ShoeKind
 from pitchline.ground.soils import GROUNDS
-from pitchline.trade.machine import Layout, ShoeClass
 from pitchline.trade.readings import DEFAULT_TOOLS
 from pitchline.words import english
 from pitchline.words.labels import all_labels
@@ -52,9 +49,7 @@ def sentences() -> Iterator[tuple[Text, str]]:
 
 def labels() -> Iterator[tuple[Text, str]]:
     """What things are called."""
-    yield from ((text, "words/labels.py") for text in all_labels())
-    for kind in (Layout, ShoeClass, ThumbTest, BootTest, ShoeKind):
-        yield from ((getattr(one, "label", one.value.replace("_", " ")), kind.__module__) for one in kind)
+    yield from ((text, "words/names.py") for text in all_labels())
     yield from ((tool.label, "trade/readings.py") for tool in DEFAULT_TOOLS.values())
     yield from (
         (name.removeprefix(sort), "ground/soils.py") for name in GROUNDS for sort in ("", "moist ", "wet ")

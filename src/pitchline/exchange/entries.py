@@ -10,7 +10,7 @@ from pydantic import BaseModel, ValidationError
 from pitchline.exchange.gathering import Gathering
 from pitchline.exchange.json_lines import Path, line_at, lines_of
 from pitchline.exchange.words import hint
-from pitchline.trade.errors import NotAllowedError, Problem
+from pitchline.trade.errors import NotAllowedError, Problem, phrase
 
 M = TypeVar("M", bound=BaseModel)
 T = TypeVar("T")
@@ -71,7 +71,11 @@ class Entries:
 
     def _take(self, path: Path, problem: Problem) -> None:
         where = path_words(path)
-        field = where if where.endswith(problem.field) else f"{where}: {problem.field}"
+        field = (
+            where
+            if where.endswith(problem.field)
+            else phrase("{where}: {field}", where=where, field=problem.field)
+        )
         self.gathering.add(field, problem.seen, problem.allowed, problem.next_step, self.line(path))
 
     def _note(self, error: Any, model: type[BaseModel], path: Path) -> None:

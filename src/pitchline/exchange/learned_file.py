@@ -147,7 +147,7 @@ def learned_json(learned: Learned, made_from: str) -> str:
     ]
     grounds = [
         {
-            "ground": ground.label,
+            "ground": ground.code,
             "log_effect": effect,
             "log_effect_sd": sd,
             "times_middling": _short(math.exp(effect)),
@@ -206,8 +206,8 @@ def _check(whole: ConstantsFile, entries: Entries) -> None:
     if not whole.kinds:
         entries.add(("kinds",), "nothing", "one kind or more", "Save the constants again.")
     _check_once(((("kinds", at), each.kind) for at, each in enumerate(whole.kinds)), entries)
-    _check_once(((("grounds", at), each.ground.label) for at, each in enumerate(whole.grounds)), entries)
-    missing = [ground.label for ground in GroundClass if ground not in {each.ground for each in whole.grounds}]
+    _check_once(((("grounds", at), each.ground.code) for at, each in enumerate(whole.grounds)), entries)
+    missing = [ground.code for ground in GroundClass if ground not in {each.ground for each in whole.grounds}]
     if missing:
         entries.add(("grounds",), f"no entry for {', '.join(missing)}", "one entry for each ground", "Add it.")
     for at, ground in enumerate(whole.grounds):

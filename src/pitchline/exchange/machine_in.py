@@ -42,6 +42,7 @@ from pitchline.ground.describe import ground_named
 from pitchline.trade.asking import AskingPrice
 from pitchline.trade.calls import CallRule
 from pitchline.trade.dossier import Dossier, KindLife, Limit, PartEvent, PermittedRange, Utilisation
+from pitchline.trade.errors import phrase
 from pitchline.trade.ground import GroundClass, GroundMix, GroundSpan, NamedGround
 from pitchline.trade.machine import Machine, RunningGear
 from pitchline.trade.meter import MeterChange
@@ -235,7 +236,12 @@ def _to_come(entries: Entries, holder: dict[str, Any]) -> GroundMix | None:
     shares: dict[GroundClass, float] = {}
     for path, each in pairs:
         if each.ground in shares:
-            entries.add(path, f"{each.ground.label} again", "each ground once", "Add the two shares up.")
+            entries.add(
+                path,
+                phrase("{ground:wear_class} again", ground=each.ground.code),
+                "each ground once",
+                "Add the two shares up.",
+            )
         shares[each.ground] = each.share
     if not pairs:
         return None

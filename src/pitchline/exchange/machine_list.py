@@ -18,6 +18,7 @@ from pitchline.exchange.words import look_up
 from pitchline.trade.errors import Problem, phrase
 from pitchline.trade.machine import MachineKind
 from pitchline.trade.writing import as_figure
+from pitchline.words.names import named
 
 Cell: TypeAlias = str | float | dt.date | None
 OWN_COLUMNS = ("short name", "name", "kind", "hours", "customer", "site")
@@ -44,7 +45,7 @@ MACHINE_LIST = Layout(
 )
 LONGEST = 200
 MOST_MACHINES = 5_000
-_KIND_WORDS = {kind.label: kind for kind in MachineKind} | {kind.value: kind for kind in MachineKind}
+_KIND_WORDS = {named(kind): kind for kind in MachineKind} | {kind.value: kind for kind in MachineKind}
 
 
 @dataclass(frozen=True, slots=True)
@@ -145,7 +146,7 @@ def _listed(line: TableLine, file: str, before: list[Problem]) -> ListedMachine:
 
 
 def _kinds_said() -> str:
-    return ", ".join(kind.label for kind in MachineKind)
+    return ", ".join(named(kind) for kind in MachineKind)
 
 
 def missing_of_new(listed: ListedMachine) -> tuple[Problem, ...]:

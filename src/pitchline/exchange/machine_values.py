@@ -92,7 +92,7 @@ Part = Annotated[PartKind, BeforeValidator(part_of), _words(PartKind)]
 SideWord = Annotated[Side, BeforeValidator(side_of), _words(Side)]
 MeasurandWord = Annotated[Measurand, BeforeValidator(measurand_of), _words(Measurand)]
 Ground = Annotated[
-    GroundClass, BeforeValidator(ground_of), _words(GroundClass, [ground.label for ground in GroundClass])
+    GroundClass, BeforeValidator(ground_of), _words(GroundClass, [ground.code for ground in GroundClass])
 ]
 JobWord = Annotated[JobKind, BeforeValidator(job_of), _words(JobKind)]
 Seen = Annotated[FindingKind, BeforeValidator(finding_of), _words(FindingKind)]

@@ -16,11 +16,12 @@ from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.machine import MachineKind
 from pitchline.trade.units import parse_mass
 from pitchline.trade.writing import as_figure
+from pitchline.words.names import named
 
 CLASS_COLUMNS = ("family", "mass from", "mass under", "gear list")
 """Columns that say for which machines a row is; all of them where they are empty or not there."""
 _MONTHS = re.compile(r"([0-9]{1,2})(?:\s*(?:-|–|to)\s*([0-9]{1,2}))?", re.ASCII)
-_FAMILIES = {kind.label: kind for kind in MachineKind}
+_FAMILIES = {named(kind): kind for kind in MachineKind}
 
 
 def class_of(line: TableLine, gathering: Gathering) -> MachineClass | None:
@@ -51,7 +52,7 @@ def class_mass_of(text: str, field: str) -> float | None:
 def class_cells(which: MachineClass) -> dict[str, str]:
     """The cells of a row's class."""
     ends = {"mass from": which.mass_from_kg, "mass under": which.mass_under_kg}
-    cells = {"family": which.kind.label if which.kind else "", "gear list": which.gear}
+    cells = {"family": named(which.kind) if which.kind else "", "gear list": which.gear}
     return cells | {column: exact_mass(mass_kg) for column, mass_kg in ends.items() if mass_kg is not None}
 
 

@@ -25,10 +25,11 @@ from pitchline.money.owning import OWNING_WORDS
 from pitchline.money.prices import FIGURE_WORDS, ClassFigure, ClassOwning, PriceLine, PriceList
 from pitchline.money.stop_costs import StopCosts
 from pitchline.money.usual_jobs import USUAL_JOBS
-from pitchline.trade.errors import InputError
+from pitchline.trade.errors import InputError, phrase
 from pitchline.trade.jobs import JobKind
 from pitchline.trade.machine import MachineKind
-from pitchline.trade.parts import PARTS
+from pitchline.trade.parts import PartKind
+from pitchline.words.names import named
 
 _STOP = {words: name for name, words in FIGURE_WORDS.items() if name != "labour_per_h"}
 """Head entries of a stop's cost, and their names in the core."""
@@ -109,7 +110,13 @@ class _Taken:
         first = rows.setdefault(which, row)
         if first != row:
             step = "Delete one of the rows."
-            self.gathering.add("job", f"{said} again", f"once; it stands in row {first} already", step, row)
+            self.gathering.add(
+                "job",
+                phrase("{said} again", said=said),
+                phrase("once; it stands in row {first} already", first=first),
+                step,
+                row,
+            )
             return False
         beside = next((at for other, at in rows.items() if other != which and which.overlaps(other)), None)
         if beside is not None:
@@ -130,7 +137,7 @@ def _rows(
         if plain(each.word("job")) not in _FIGURES:
             line = _line(each, gathering)
             if line is not None:
-                said = f"{line.job.label} {PARTS[line.part].singular}"
+                said = phrase("{job:job} {part:part}", job=line.job, part=line.part)
                 if taken.takes((line.job, line.part), said, line.which, each.row):
                     lines.append(line)
             continue
@@ -267,8 +274,8 @@ def _cells(prices: PriceList) -> list[dict[str, str]]:
     """The rows of the table."""
     lines = [
         {
-            "job": line.job.label,
-            "part": PARTS[line.part].singular,
+            "job": named(line.job),
+            "part": named(line.part),
             "per": line.per,
             "price low": exact_number(line.price_low),
             "price usual": exact_number(line.price_usual),
@@ -305,7 +312,7 @@ def write_blank_prices(path: Path) -> None:
         Another file ending, or a place that cannot be written to.
     """
     lines = [
-        {"job": job.label, "part": PARTS[part].singular, "per": per} | dict.fromkeys(CLASS_COLUMNS, "")
+        {"job": named(job), "part": named(part), "per": per} | dict.fromkeys(CLASS_COLUMNS, "")
         for (job, part), per in USUAL_JOBS.items()
     ]
     _write(path, [(key, "") for key in PRICES.heads], lines, blank=True)
@@ -314,9 +321,9 @@ def write_blank_prices(path: Path) -> None:
 def _write(path: Path, head: list[tuple[str, str]], lines: list[dict[str, str]], blank: bool = False) -> None:
     used = [column for column in CLASS_COLUMNS if blank or any(line.get(column) for line in lines)]
     lists = {
-        "job": [job.label for job in JobKind],
+        "job": [named(job) for job in JobKind],
         "per": list(_PER),
-        "part": [words.singular for words in PARTS.values()],
+        "part": [named(part) for part in PartKind],
     }
-    lists |= {"family": [kind.label for kind in MachineKind]} if "family" in used else {}
+    lists |= {"family": [named(kind) for kind in MachineKind]} if "family" in used else {}
     write_table(path, PRICES, head, lines, (*PRICES.columns, *used), lists)

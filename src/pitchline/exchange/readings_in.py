@@ -9,7 +9,7 @@ from pitchline.exchange.figures import typed_length
 from pitchline.exchange.json_lines import Path
 from pitchline.exchange.machine_model import FindingEntry, LookedOverEntry, ReadingEntry, ToolEntry
 from pitchline.exchange.words import place_on, tool_of
-from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.errors import NotAllowedError, phrase
 from pitchline.trade.findings import Finding
 from pitchline.trade.machine import RunningGear
 from pitchline.trade.measurands import MEASURANDS, Measurand
@@ -133,5 +133,7 @@ def once_each(readings: Sequence[tuple[Path, Reading]], entries: Entries) -> Non
     first: dict[tuple[Place, Measurand], Path] = {}
     for path, each in readings:
         if first.setdefault((each.place, each.measurand), path) != path:
-            seen = f"{MEASURANDS[each.measurand].label} of {each.place.label} again"
+            seen = phrase(
+                "{quantity:quantity} of {place:place} again", quantity=each.measurand, place=each.place.key
+            )
             entries.add(path, seen, "each quantity of a place once in a walk-round", "Put repeats into one entry.")

@@ -17,12 +17,16 @@ from pitchline.exchange.sheet_out import sheet_head, sheet_lines
 from pitchline.exchange.table import read_table, write_table
 from pitchline.trade.dossier import Dossier, Event
 from pitchline.trade.findings import CONSEQUENCES, FindingKind, Severity
-from pitchline.trade.measurands import HOW_TURNED, MEASURANDS, Measurand, measurands_of
-from pitchline.trade.parts import PartKind, Place, Side
+from pitchline.trade.measurands import Measurand, measurands_of
+from pitchline.trade.parts import PartKind, Place, Side, at
 from pitchline.trade.readings import DEFAULT_TOOLS, Reading, WalkRound
 from pitchline.trade.units import UnitSystem
 from pitchline.trade.writing import as_figure
 from pitchline.wear.history import renewals
+from pitchline.words import translated, worded
+from pitchline.words.how_read import HOW_TURNED, how_read
+from pitchline.words.labels import label
+from pitchline.words.names import named
 
 SIDES_WITH_BUSHES = (Side.LEFT, Side.RIGHT)
 
@@ -50,8 +54,8 @@ class SheetRow:
 
 
 def _look_for(part: PartKind) -> str:
-    kinds = [kind.label for kind in FindingKind if part in CONSEQUENCES[kind].parts]
-    return f"Look for: {', '.join(kinds)}." if kinds else "Look at it."
+    kinds = [label(kind) for kind in FindingKind if part in CONSEQUENCES[kind].parts]
+    return worded("Look for: {kinds}.", kinds=", ".join(kinds)) if kinds else translated("Look at it.")
 
 
 def turned_sides(dossier: Dossier) -> tuple[Side, ...]:
@@ -65,9 +69,12 @@ def _how(dossier: Dossier, measurand: Measurand) -> str:
     """How a quantity is read on this machine: turned bushes otherwise than bushes on their first face."""
     sides = turned_sides(dossier) if measurand is Measurand.BUSH_OD_FORWARD else ()
     if not sides:
-        return MEASURANDS[measurand].how
-    turned = f"Turned bushes ({' and '.join(side.value for side in sides)}): {HOW_TURNED}"
-    return turned if len(sides) == len(SIDES_WITH_BUSHES) else f"{MEASURANDS[measurand].how} {turned}"
+        return how_read(measurand)
+    how = translated(HOW_TURNED)
+    if len(sides) == len(SIDES_WITH_BUSHES):
+        return worded("Turned bushes (left and right): {how}", how=how)
+    turned = worded("Turned bushes ({side:side}): {how}", side=sides[0], how=how)
+    return f"{how_read(measurand)} {turned}"
 
 
 def _previous(dossier: Dossier) -> dict[tuple[Place, Measurand], str]:
@@ -131,7 +138,7 @@ def _lists(dossier: Dossier) -> dict[str, Sequence[str]]:
     tools = DEFAULT_TOOLS | {tool.name: tool for tool in dossier.tools}
     return {
         "tool": list(tools),
-        "seen": [NOTHING_SEEN, *(kind.label for kind in FindingKind)],
+        "seen": [NOTHING_SEEN, *map(named, FindingKind)],
         "how bad": [severity.value for severity in Severity],
     }
 
@@ -230,7 +237,7 @@ def with_walk_rounds(dossier: Dossier, walk_rounds: Sequence[WalkRound]) -> Doss
         stood_at += [finding.place for finding in walk_round.findings]
         for place in (*stood_at, *walk_round.looked_over):
             if place not in places:
-                gathering.add("place", place.label, "a place this machine has", "Correct the place.")
+                gathering.add("place", at(place), "a place this machine has", "Correct the place.")
         found.append(gathering)
     everything = Gathering("")
     everything.problems = [problem for gathering in found for problem in gathering.problems]

@@ -26,7 +26,7 @@ from pitchline.exchange.words import (
     tool_of,
 )
 from pitchline.trade.dossier import HOURS_PER_DAY, Dossier
-from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.errors import NotAllowedError, phrase
 from pitchline.trade.findings import Finding
 from pitchline.trade.measurands import MEASURANDS, Measurand
 from pitchline.trade.meter import service_hours
@@ -136,7 +136,9 @@ def _note_reading(reading: Reading, row: int, taking: _Taking) -> None:
     key = (reading.place, reading.measurand)
     first = taking.first_row.setdefault(key, row)
     if first != row:
-        seen = f"{MEASURANDS[reading.measurand].label} of {reading.place.label} again"
+        seen = phrase(
+            "{quantity:quantity} of {place:place} again", quantity=reading.measurand, place=reading.place.key
+        )
         step = "Put repeats in reading 1, 2 and 3 of one row, or delete one row."
         taking.gathering.add("reading", seen, f"once; it stands in row {first} already", step, row)
     taking.readings.append(reading)
@@ -253,6 +255,12 @@ def sheet_walk_round(table: Table, dossier: Dossier, gathering: Gathering) -> Wa
         if finding.place in taking.looked_over:
             step = "Leave 'nothing' out where something was seen."
             row = taking.looked_over[finding.place]
-            gathering.add("seen", f"nothing, and {finding.kind.label} on another row", "one of the two", step, row)
+            gathering.add(
+                "seen",
+                phrase("nothing, and {kind:finding} on another row", kind=finding.kind),
+                "one of the two",
+                step,
+                row,
+            )
     readings, findings, at = tuple(taking.readings), tuple(taking.findings), tuple(taking.looked_over)
     return WalkRound(day, service_h, readings, findings, table.head_text("who"), gathering.file, at)

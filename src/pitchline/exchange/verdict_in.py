@@ -12,7 +12,7 @@ from typing import Any, Union, get_args, get_origin, get_type_hints
 
 from pitchline.exchange.gathering import refuse
 from pitchline.exchange.verdict_json import BEFORE, FORMAT, verdict_json
-from pitchline.ground.section import GroundSection, ShoeOutcome
+from pitchline.ground.section import GroundInput, GroundSection, ShoeOutcome
 from pitchline.trade.errors import phrase
 from pitchline.trade.ground import GROUNDS_BEFORE, GroundClass
 from pitchline.trade.readings import Tool
@@ -21,6 +21,7 @@ from pitchline.verdict import Verdict
 
 Reader = Callable[[Any], Any]
 _FIELDS_BEFORE: dict[type, dict[str, str]] = {
+    GroundInput: {"label": "name"},
     ShoeOutcome: {"worn": "fitted"},
     Tool: {"limit_m": "permitted_error_m"},
 }

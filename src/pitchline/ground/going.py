@@ -63,11 +63,6 @@ class Going(StrEnum):
     DOES_NOT = "does_not_suit"
     UNKNOWN = "unknown"
 
-    @property
-    def label(self) -> str:
-        """Words for reading."""
-        return self.value.replace("_", " ")
-
     @classmethod
     def _missing_(cls, value: object) -> "Going | None":
         return cls.UNCERTAIN if value == "doubtful" else None  # as it was written before

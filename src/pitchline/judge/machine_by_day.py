@@ -130,7 +130,7 @@ def _check_pitch(dossier: Dossier) -> None:
     for limit in dossier.limits:
         if MEASURANDS[limit.measurand].spans_joints and abs(limit.new_m - pitch_m) > PITCH_ROOM * pitch_m:
             raise NotAllowedError(
-                phrase("limit of {measurands}, new", measurands=MEASURANDS[limit.measurand].label),
+                phrase("limit of {quantity:quantity}, new", quantity=limit.measurand),
                 f"{as_figure(limit.new_m * 1e3, 'g')} mm",
                 phrase("about the running gear's pitch of {pitch_m} mm", pitch_m=as_figure(pitch_m * 1e3, "g")),
                 "Enter the sizes of one joint, not of several together.",

@@ -15,10 +15,10 @@ from pitchline.papers.stop import PlannedStop, not_in
 from pitchline.papers.story_work import because_said
 from pitchline.picture.part_words import invented
 from pitchline.trade.calls import Call
-from pitchline.trade.jobs import CAUTIONS
 from pitchline.verdict import Job, Verdict
 from pitchline.words import say, translated, worded
 from pitchline.words.called import job_called
+from pitchline.words.labels import label
 
 _OURS = uuid.UUID("7c0f2f0e-5f0b-5b0a-9d2e-3f6a1c8e4b71")
 """Our own name space for marks of entries, drawn once."""
@@ -159,7 +159,7 @@ def _description(job: Job, verdict: Verdict, overdue_since: dt.date | None) -> s
         said.append(
             worded(
                 "Cautions: {cautions}.",
-                cautions=", ".join(CAUTIONS[caution].title.lower() for caution in job.cautions),
+                cautions=", ".join(label(caution) for caution in job.cautions),
             )
         )
     age = f", {say(old)}" if (old := age_of(verdict)) is not None else ""

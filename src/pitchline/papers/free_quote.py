@@ -11,10 +11,10 @@ from pitchline.papers.quote import check_until, exact_amount, quote_sums
 from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.jobs import RENEWS
 from pitchline.trade.machine import Machine
-from pitchline.trade.parts import PARTS
 from pitchline.trade.units import UnitSystem
 from pitchline.trade.writing import as_figure
 from pitchline.words import say, translated, worded
+from pitchline.words.labels import ordered, plural, singular
 
 AS_ASKED = (
     "Prices are for what was asked for; nothing was looked at or measured for this quote. What is found once it is opened may "
@@ -138,19 +138,19 @@ def line_said(line: QuoteLine, with_labour: bool = True) -> str:
     asked = line.asked
     if asked.job is None or asked.part is None:
         return words.first_up(asked.words)
-    known = PARTS[asked.part]
-    what = known.plural if asked.count > 1 else known.singular
+    one, more = singular(asked.part), plural(asked.part)
+    what = more if asked.count > 1 else one
     if not with_labour and asked.job in RENEWS:
-        said = f"{as_figure(asked.count, ',')}{words.GAP}× {known.singular}"
+        said = f"{as_figure(asked.count, ',')}{words.GAP}× {one}"
     elif line.per == "piece":
         said = worded(
             "{plural}, {count}{gap}pieces",
-            plural=words.first_up(asked.job.order(known.plural)),
+            plural=words.first_up(ordered(asked.job, more)),
             count=as_figure(asked.count, ","),
             gap=words.GAP,
         )
     else:
-        said = words.first_up(asked.job.order(f"{as_figure(asked.count, ',')}{words.GAP}{what}"))
+        said = words.first_up(ordered(asked.job, f"{as_figure(asked.count, ',')}{words.GAP}{what}"))
     return f"{said}: {asked.words}" if asked.words else said
 
 

@@ -13,7 +13,7 @@ from pitchline.trade.parts import PartKind, Place
 from pitchline.trade.units import UnitSystem, show_length, show_mass
 from pitchline.verdict import EitherWay, Job, PartVerdict, Verdict
 from pitchline.words import translated, worded
-from pitchline.words.labels import label, singular
+from pitchline.words.labels import label, ordered, singular
 from pitchline.words.labels import plural as plural
 
 _FOOT = 48
@@ -110,7 +110,7 @@ def numbers_said(positions: list[int], short: bool = False) -> str:
 
 def job_said(job: JobKind, what: str) -> str:
     """A job as an order, such as "turn bushes, left"."""
-    return job.order(what)
+    return ordered(job, what)
 
 
 def machine_said(machine: Machine, units: UnitSystem) -> str:

@@ -21,6 +21,7 @@ from pitchline.trade.writing import as_figure
 from pitchline.verdict import Job, PartVerdict, Verdict
 from pitchline.words import say, translated, worded
 from pitchline.words.called import looked_said, machine_called, part_called
+from pitchline.words.labels import brief as brief_label
 from pitchline.words.labels import label, plural, singular
 
 _HATCHED = {(): " ", (45,): "/", (45, 135): "#"}
@@ -202,12 +203,12 @@ def _about(part: PartVerdict, form: _Form) -> str:
     both = either_way(part)
     if both is not None and part.call.asks:
         said = f"{words.hours(both.if_right_h)} or {words.hours(both.if_misread_h)}".replace(words.GAP, " ")
-        return said if len(said) <= form.bar else Stake.MEASURE.brief
+        return said if len(said) <= form.bar else brief_label(Stake.MEASURE)
     if part.stake is Stake.SETTING:
         return "setting" if part.place.part is PartKind.TRACK_ADJUSTER else "sag"
     if part.stake is None or part.stake is Stake.FALLS_DUE:
         return ""
-    brief = part.stake.brief
+    brief = brief_label(part.stake)
     long = f"{brief}: {label(part.findings[0].kind)}" if part.findings else label(part.stake)
     return next((said for said in (long, brief) if len(said) <= form.bar), brief.split()[0])
 
@@ -279,7 +280,7 @@ def _key(verdict: Verdict) -> Text:
     marks = ", ".join(_marked(call) for call in Call if call is not Call.UNJUDGED)
     marks += (
         translated("; not read: no call")
-        if any(part_called(part) == Call.UNJUDGED.label for part in unread)
+        if any(part_called(part) == label(Call.UNJUDGED) for part in unread)
         else ""
     )
     marks += translated(", hours by age alone") if any(age_alone(part) for part in unread) else ""
@@ -312,7 +313,7 @@ def _work(verdict: Verdict) -> list[RenderableType]:
         own = names.numbers_said(sorted(titles.index(title) + 1 for title in caution_titles((job,))), short=True)
         beware = _plain(f"! {own.replace(', ', ',')}" if own else "", "bold")
         both = names.explained(job, verdict)
-        about = f": {job.stake.brief}" if job.stake in (Stake.UNSAFE, Stake.RUINS, Stake.WORN_OUT) else ""
+        about = f": {brief_label(job.stake)}" if job.stake in (Stake.UNSAFE, Stake.RUINS, Stake.WORN_OUT) else ""
         what += f" ({names.either_said(both)})" if both is not None else about
         table.add_row(call, _plain(what), _plain(_when(job)), beware, _plain(_price(job)))
     later = _count(len(verdict.jobs) - len(shown), translated("later job"), translated("later jobs"))

@@ -7,13 +7,14 @@ from pitchline.papers import names, words
 from pitchline.papers.press import press
 from pitchline.trade.dossier import Dossier
 from pitchline.trade.findings import FindingKind, Severity, seen_on
-from pitchline.trade.jobs import CAUTIONS, Caution
+from pitchline.trade.jobs import Caution
 from pitchline.trade.measurands import MEASURANDS, Measurand
 from pitchline.trade.parts import Place, Side
 from pitchline.trade.readings import DEFAULT_TOOLS
 from pitchline.trade.units import UnitSystem
 from pitchline.words import translated, worded
-from pitchline.words.labels import label
+from pitchline.words.cautions import caution_text, title
+from pitchline.words.labels import label, quantity, quantity_asked
 
 _SIDES = {Side.LEFT: "Left side", Side.RIGHT: "Right side", Side.NONE: "Middle of the machine"}
 
@@ -65,7 +66,7 @@ def sheet_story(rows: Sequence[SheetLine], dossier: Dossier, units: UnitSystem) 
     dict
         Text, lists and dicts, as the template expects them.
     """
-    machine, caution = dossier.machine, CAUTIONS[Caution.MOVING_TRACK]
+    machine, caution = dossier.machine, Caution.MOVING_TRACK
     numbers = _numbers(rows)
     return {
         "title": worded("Walk-round sheet for {machine}", machine=machine.name),
@@ -83,7 +84,7 @@ def sheet_story(rows: Sequence[SheetLine], dossier: Dossier, units: UnitSystem) 
         "tools": list(dict.fromkeys([*(tool.name for tool in dossier.tools), *DEFAULT_TOOLS])),
         "seen": _seen(rows, dossier),
         "how_bad": [severity.value for severity in Severity],
-        "caution": {"title": caution.title, "text": caution.text},
+        "caution": {"title": title(caution), "text": caution_text(caution)},
         "aid": words.WORKING_AID,
         "made": translated("pitchline walk-round sheet"),
     }
@@ -102,7 +103,7 @@ def _numbers(rows: Iterable[SheetLine]) -> dict[Measurand, int]:
 def _how(rows: Iterable[SheetLine], numbers: dict[Measurand, int]) -> list[dict[str, object]]:
     how = {row.measurand: row.how for row in rows}
     return [
-        {"number": number, "label": words.first_up(MEASURANDS[asked].asked), "text": how[asked]}
+        {"number": number, "label": words.first_up(quantity_asked(asked)), "text": how[asked]}
         for asked, number in numbers.items()
     ]
 
@@ -111,10 +112,10 @@ def _sections(
     rows: Sequence[SheetLine], dossier: Dossier, numbers: dict[Measurand, int]
 ) -> list[dict[str, object]]:
     told: list[dict[str, object]] = []
-    for side, title in _SIDES.items():
+    for side, heading in _SIDES.items():
         lines = [_line(row, dossier, numbers) for row in rows if row.place.side is side]
         if lines:
-            told.append({"title": title, "rows": lines})
+            told.append({"title": heading, "rows": lines})
     return told
 
 
@@ -124,12 +125,11 @@ def _line(row: SheetLine, dossier: Dossier, numbers: dict[Measurand, int]) -> di
         look = [label(kind) for kind in seen_on(row.place.part, dossier.gear)]
         said = ", ".join(look)
         return {"part": part, "quantity": "", "number": None, "joints": False, "previous": "", "look": said}
-    quantity = MEASURANDS[row.measurand]
     return {
-        "part": "" if names.says_part(translated(quantity.label), row.place.part) else part,
-        "quantity": quantity.asked,
+        "part": "" if names.says_part(quantity(row.measurand), row.place.part) else part,
+        "quantity": quantity_asked(row.measurand),
         "number": numbers[row.measurand],
-        "joints": quantity.spans_joints,
+        "joints": MEASURANDS[row.measurand].spans_joints,
         "previous": row.previous,
         "look": None,
     }

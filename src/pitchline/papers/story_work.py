@@ -10,16 +10,17 @@ from pitchline.papers.rows import ReadRow, read_rows
 from pitchline.stops.doubted import tells_of_misreading
 from pitchline.trade.calls import Call
 from pitchline.trade.ground import GroundMix
-from pitchline.trade.jobs import CAUTIONS, Caution, JobKind
+from pitchline.trade.jobs import Caution, JobKind
 from pitchline.trade.measurands import MEASURANDS, Role
-from pitchline.trade.parts import PARTS, PartKind
+from pitchline.trade.parts import PartKind
 from pitchline.trade.saying import says
 from pitchline.trade.units import UnitSystem
 from pitchline.trade.writing import as_figure
 from pitchline.verdict import Job, Judged, PartVerdict, Verdict
 from pitchline.words import say, translated, worded
 from pitchline.words.called import job_called, joins_word
-from pitchline.words.labels import mix_said, quantity
+from pitchline.words.cautions import caution_text, title
+from pitchline.words.labels import mix_said, quantity, singular
 from pitchline.words.speaking import in_a_hundred
 
 _CHANCE_TOLD = ("wear.past_", "wear.within_window_", "turn.past_turn_point")
@@ -37,10 +38,8 @@ def told_jobs(verdict: Verdict) -> list[dict[str, object]]:
         for caution in job.cautions:
             first = caution not in numbers
             numbers.setdefault(caution, len(numbers) + 1)
-            text = CAUTIONS[caution]
-            cautions.append(
-                {"number": numbers[caution], "title": text.title, "text": text.text if first else None}
-            )
+            text = caution_text(caution) if first else None
+            cautions.append({"number": numbers[caution], "title": title(caution), "text": text})
         told.append(
             _job(number, job, verdict) | {"cautions": sorted(cautions, key=lambda x: str(x["number"]).zfill(3))}
         )
@@ -108,7 +107,6 @@ def joins_said(job: Job, currency: str) -> str:
             translated("done by itself then, the plan"),
         )
     if joins.with_job is not None and joins.with_part is not None:
-        part = PARTS[joins.with_part]
         old = (
             translated("an old one wears it fast")
             if job.part is PartKind.SPROCKET
@@ -118,7 +116,7 @@ def joins_said(job: Job, currency: str) -> str:
             "{word}, {when}: a new one goes with the new {singular}, because {old}.",
             word=word,
             when=when,
-            singular=part.singular,
+            singular=singular(joins.with_part),
             old=old,
         )
     if joins.saves is None:
@@ -155,14 +153,14 @@ def when_said(job: Job) -> str:
 
 def told_reading(row: ReadRow, verdict: Verdict, units: UnitSystem) -> dict[str, object]:
     """What was read of one quantity on both sides, with what, and the yard's sizes."""
-    quantity, first = MEASURANDS[row.measurand], row.both[0]
+    first = row.both[0]
     tools = dict.fromkeys(
         translated(translated(judged.reading.tool.label)) for judged in row.both if judged.reading
     )
-    limit = "setting" if quantity.role is Role.SETTING else translated("none entered")
+    limit = "setting" if MEASURANDS[row.measurand].role is Role.SETTING else translated("none entered")
     return {
-        "part": "" if names.says_part(translated(quantity.label), row.part) else _part_read(row, verdict),
-        "quantity": translated(quantity.label),
+        "part": "" if names.says_part(quantity(row.measurand), row.part) else _part_read(row, verdict),
+        "quantity": quantity(row.measurand),
         "left": _readings(row.left, verdict, units),
         "right": _readings(row.right, verdict, units),
         "tool": " / ".join(tools),
@@ -402,4 +400,4 @@ def told_suspicions(verdict: Verdict) -> list[str]:
 
 def caution_titles(jobs: Iterable[Job]) -> list[str]:
     """The titles of every caution some jobs need, each once."""
-    return list(dict.fromkeys(CAUTIONS[caution].title for job in jobs for caution in job.cautions))
+    return list(dict.fromkeys(title(caution) for job in jobs for caution in job.cautions))

@@ -5,12 +5,12 @@ import datetime as dt
 from pitchline.judge.age import age_of
 from pitchline.judge.called import apart
 from pitchline.trade.calls import Call
-from pitchline.trade.jobs import WORKING_AID as WORKING_AID
 from pitchline.trade.readings import Reading
 from pitchline.trade.units import UnitSystem, show_hours, show_length
 from pitchline.trade.writing import MONTHS, as_day, as_figure, marked
 from pitchline.verdict import Dates, HoursLeft, Judged, Money, PartVerdict, Verdict
 from pitchline.words import say, translated, worded
+from pitchline.words.cautions import WORKING_AID as WORKING_AID
 
 GAP = "\u00a0"
 METHOD_SAID = (

@@ -16,7 +16,6 @@ from pitchline.papers.story_work import because_said
 from pitchline.papers.work_order import where_said
 from pitchline.picture.part_words import invented
 from pitchline.trade.calls import Call
-from pitchline.trade.jobs import CAUTIONS
 from pitchline.trade.writing import as_figure
 from pitchline.verdict import Dates, HoursLeft, Job, Verdict
 from pitchline.words import say
@@ -133,7 +132,7 @@ def _job_row(job: Job, stop: int | None, verdict: Verdict) -> tuple[Cell, ...]:
         *_money(job.price),
         "; ".join(map(say, job.not_priced)),
         because_said(job, verdict).replace(words.GAP, " "),
-        ", ".join(CAUTIONS[caution].title.lower() for caution in job.cautions),
+        ", ".join(label(caution) for caution in job.cautions),
         "yes" if names.is_overdue(job) else "",
     )
 

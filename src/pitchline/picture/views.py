@@ -14,12 +14,12 @@ from pitchline.picture.verdict_sizes import soonest
 from pitchline.picture.yard import yard_svg
 from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.ground import GroundSpan
-from pitchline.trade.jobs import WORKING_AID
 from pitchline.trade.measurands import Measurand
 from pitchline.trade.parts import PartKind, Side
 from pitchline.trade.units import UnitSystem
 from pitchline.trade.writing import writing
 from pitchline.verdict import Verdict
+from pitchline.words.cautions import WORKING_AID
 
 VIEWS = ("side", "part", "record", "above", "chart", "hours-line")
 VIEWS_BEFORE = {"plan": "above", "yard": "chart", "strip": "hours-line"}

@@ -31,11 +31,6 @@ class Call(StrEnum):
         """Whether it asks for work: book and stop do."""
         return self.rank > 0
 
-    @property
-    def label(self) -> str:
-        """Name for reading."""
-        return "not read" if self is Call.UNJUDGED else self.value
-
 
 _RANKS = {call: rank for rank, call in enumerate(Call, start=-1)}
 HATCHES: dict[Call, tuple[int, ...]] = {Call.UNJUDGED: (), Call.RUN: (), Call.BOOK: (45,), Call.STOP: (45, 135)}
@@ -53,34 +48,6 @@ class Stake(StrEnum):
     MEASURE = "measure"
     SEEN = "seen"
     SETTING = "setting"
-
-    @property
-    def label(self) -> str:
-        """Name for reading, behind the call."""
-        return _STAKES[self]
-
-    @property
-    def brief(self) -> str:
-        """The same in two words at most, for narrow places."""
-        return _BRIEF.get(self, _STAKES[self])
-
-
-_STAKES = {
-    Stake.UNSAFE: "unsafe",
-    Stake.RUINS: "ruins what is dearer",
-    Stake.WORN_OUT: "worn out, works on at your cost",
-    Stake.FALLS_DUE: "falls due",
-    Stake.MEASURE: "measure again",
-    Stake.SEEN: "seen",
-    Stake.SETTING: "out of its range",
-}
-_BRIEF = {
-    Stake.RUINS: "ruins dearer",
-    Stake.WORN_OUT: "worn out",
-    Stake.FALLS_DUE: "due",
-    Stake.MEASURE: "measure",
-    Stake.SETTING: "out of range",
-}
 
 
 @dataclass(frozen=True, slots=True)

@@ -42,11 +42,6 @@ class FindingKind(StrEnum):
     BROKEN_RECOIL_SPRING = "broken_recoil_spring"
     LOSING_PRESSURE = "losing_pressure"
 
-    @property
-    def label(self) -> str:
-        """Name for reading."""
-        return self.value.replace("_", " ")
-
 
 class Severity(StrEnum):
     """How bad a finding is, in words."""

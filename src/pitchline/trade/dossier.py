@@ -7,7 +7,7 @@ from itertools import pairwise
 
 from pitchline.trade.asking import AskingPrice
 from pitchline.trade.calls import CallRule
-from pitchline.trade.errors import NotAllowedError, phrase
+from pitchline.trade.errors import NotAllowedError, Phrase, phrase
 from pitchline.trade.ground import GroundClass, GroundMix, GroundSpan, NamedGround
 from pitchline.trade.jobs import JobKind
 from pitchline.trade.machine import Machine, RunningGear
@@ -15,7 +15,7 @@ from pitchline.trade.measurands import MEASURANDS, Direction, Measurand, Role
 from pitchline.trade.meter import MeterChange
 from pitchline.trade.part_events import Event as Event
 from pitchline.trade.part_events import PartEvent as PartEvent
-from pitchline.trade.parts import PartKind
+from pitchline.trade.parts import PartKind, at
 from pitchline.trade.readings import DEFAULT_TOOLS, Tool, WalkRound
 from pitchline.trade.work_done import WorkDone, check_work
 from pitchline.trade.writing import as_figure
@@ -28,6 +28,10 @@ class LineShape(StrEnum):
     SHAPE_PRESERVING = "shape_preserving"
     TAPERED_BAR = "tapered_bar"
     FLAT_ON_ROUND = "flat_on_round"
+
+
+def _of(measurand: Measurand, part: PartKind) -> Phrase:
+    return phrase("{quantity:quantity} of {part:part}", quantity=measurand, part=part)
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,17 +89,17 @@ class Limit:
     def __post_init__(self) -> None:
         words = MEASURANDS[self.measurand]
         if self.part not in words.parts or words.role is not Role.WEAR:
-            raise NotAllowedError(
-                "limit", f"{words.label} of {self.part.value}", "a quantity that wears on this part"
-            )
+            raise NotAllowedError("limit", _of(self.measurand, self.part), "a quantity that wears on this part")
         if not 0 <= self.new_m < math.inf or (self.new_m == 0 and words.direction is Direction.FALLS):
-            raise NotAllowedError(phrase("{words}, new", words=words.label), self.new_m, "a size above 0")
+            raise NotAllowedError(
+                phrase("{quantity:quantity}, new", quantity=self.measurand), self.new_m, "a size above 0"
+            )
         if self.limit_m is not None:
             falls = words.direction is Direction.FALLS
             wrong_side = self.limit_m == self.new_m or (self.limit_m < self.new_m) is not falls
             if not 0 <= self.limit_m < math.inf or wrong_side:
                 raise NotAllowedError(
-                    phrase("{words}, limit", words=words.label),
+                    phrase("{quantity:quantity}, limit", quantity=self.measurand),
                     f"{as_figure(self.limit_m * 1e3, 'g')} mm",
                     phrase(
                         "{case} the new size of {new_m} mm, because it {direction} with wear",
@@ -143,10 +147,10 @@ class PermittedRange:
     def __post_init__(self) -> None:
         words = MEASURANDS[self.measurand]
         if self.part not in words.parts or words.role is not Role.SETTING:
-            raise NotAllowedError("range", f"{words.label} of {self.part.value}", "sag or adjuster extension")
+            raise NotAllowedError("range", _of(self.measurand, self.part), "sag or adjuster extension")
         if not 0 <= self.least_m < self.most_m:
             raise NotAllowedError(
-                phrase("{words}, range", words=words.label),
+                phrase("{quantity:quantity}, range", quantity=self.measurand),
                 f"{as_figure(self.least_m * 1e3, 'g')} to {as_figure(self.most_m * 1e3, 'g')} mm",
                 "0 or more, and the second figure above the first",
             )
@@ -367,7 +371,7 @@ class Dossier:
             stood_at += [finding.place for finding in walk_round.findings]
             for place in (*stood_at, *walk_round.looked_over):
                 if place not in places:
-                    raise NotAllowedError("place", place.label, "a place this running gear has")
+                    raise NotAllowedError("place", at(place), "a place this running gear has")
 
     def _check_work(self) -> None:
         places = set(self.gear.places())
@@ -375,7 +379,7 @@ class Dossier:
             read_at = (reading.place for reading in one.readings)
             for place in (*one.places, *(place for place, _ in one.put_right), *read_at):
                 if place not in places:
-                    raise NotAllowedError("parts", place.label, "a part this running gear has", "Choose another.")
+                    raise NotAllowedError("parts", at(place), "a part this running gear has", "Choose another.")
         check_work(self.work, self.walk_rounds, self.events)
 
     @property

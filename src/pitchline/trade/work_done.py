@@ -8,11 +8,11 @@ from enum import StrEnum
 from itertools import pairwise
 
 from pitchline.trade.asking import MOST, checked_currency
-from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.errors import NotAllowedError, phrase
 from pitchline.trade.findings import Finding, FindingKind
 from pitchline.trade.jobs import JobKind
 from pitchline.trade.part_events import Event, PartEvent
-from pitchline.trade.parts import PARTS, PartKind, Place, Side
+from pitchline.trade.parts import PartKind, Place, Side, at
 from pitchline.trade.readings import Reading, WalkRound
 from pitchline.trade.writing import as_day, as_figure
 
@@ -30,17 +30,6 @@ class Did(StrEnum):
     JOINT_REMOVED = "joint_removed"
     MENDED = "mended"
     LOOKED_INTO = "looked_into"
-
-    @property
-    def label(self) -> str:
-        """Name for reading, as it follows a part."""
-        own = {
-            Did.FITTED_PART_WORN: "fitted used",
-            Did.CLEANED: "cleaned out",
-            Did.JOINT_REMOVED: "a joint taken out",
-            Did.LOOKED_INTO: "looked into, nothing wrong found",
-        }
-        return own.get(self, self.value.replace("_", " "))
 
     @property
     def event(self) -> Event | None:
@@ -215,13 +204,17 @@ class WorkDone:
         if len({place.part for place in self.places}) > 1:
             step = "Write down each kind of part by itself."
             raise NotAllowedError(
-                "parts", ", ".join(place.label for place in self.places), "one kind of part", step
+                "parts",
+                phrase("{places:places_listed}", places=[one.key for one in self.places]),
+                "one kind of part",
+                step,
             )
         for place in self.places:
             if self.did not in doable_on(place.part):
-                allowed = ", ".join(PARTS[part].plural for part in _ONLY_ON[self.did])
-                seen, step = f"{place.label}, {self.did.label}", "Choose what was done to this part."
-                raise NotAllowedError("what was done", seen, f"this on {allowed}", step)
+                seen = phrase("{place:place}, {did:did}", place=place.key, did=self.did)
+                allowed = phrase("this on {parts:parts_listed}", parts=_ONLY_ON[self.did])
+                step = "Choose what was done to this part."
+                raise NotAllowedError("what was done", seen, allowed, step)
         if not (0 <= self.service_h < math.inf):
             raise NotAllowedError("hours", self.service_h, "0 h or more", "Read the meter again.")
         if self.seen_on is not None and self.seen_on > self.date:
@@ -232,7 +225,7 @@ class WorkDone:
         sides = {place.side for place in self.places}
         for reading in self.readings:
             if reading.place.side not in sides:
-                raise NotAllowedError("size", reading.place.label, "a size of the part that was worked on")
+                raise NotAllowedError("size", at(reading.place), "a size of the part that was worked on")
 
     @property
     def part_events(self) -> tuple[PartEvent, ...]:
@@ -407,13 +400,22 @@ def _check_turns(ordered: Sequence[WorkDone], events: Sequence[PartEvent]) -> No
                 (event for event in renewing if event.date == one.date and event.event is not Event.TURNED), None
             )
             if same is not None:
-                seen = f"{place.label} turned, and {same.place.label} renewed, both on {as_day(one.date)}"
+                seen = phrase(
+                    "{place:place} turned, and {other:place} renewed, both on {day:day}",
+                    place=place.key,
+                    other=same.place.key,
+                    day=one.date.isoformat(),
+                )
                 step = "Bushes that are new are not turned: leave out one of the two, or correct its day."
                 raise NotAllowedError("what was done", seen, "a turn or a renewal", step)
             earlier = [event for event in renewing if event.service_h <= one.service_h]
             last = max(earlier, key=lambda event: event.service_h, default=None)
             if last is not None and last.event is Event.TURNED:
-                seen = f"{place.label} turned again; turned at {as_figure(last.service_h)} h"
+                seen = phrase(
+                    "{place:place} turned again; turned at {last_h} h",
+                    place=place.key,
+                    last_h=as_figure(last.service_h),
+                )
                 step = "Where new ones were fitted since, write that down first; else write what was really done."
                 raise NotAllowedError("what was done", seen, "bushes that were not turned yet", step)
 

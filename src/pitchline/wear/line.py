@@ -10,7 +10,6 @@ from numpy.typing import ArrayLike
 from pitchline.trade.dossier import Limit, LineShape
 from pitchline.trade.errors import NotAllowedError, phrase
 from pitchline.trade.measurands import MEASURANDS, Measurand
-from pitchline.trade.parts import PARTS
 from pitchline.trade.writing import as_figure
 from pitchline.wear.curves import Curve, FlatOnRoundCurve, ShapePreservingCurve, StraightCurve, TaperedBarCurve
 from pitchline.wear.section import Floats
@@ -189,7 +188,10 @@ class WearLine:
             zero = self.zero_is_a_reading
             allowed = "a finite length of 0 or more" if zero else "a finite length above 0"
             _refuse(
-                MEASURANDS[self.limit.measurand].label, reading, wrong & ((reading != 0) | (not zero)), allowed
+                phrase("{quantity:quantity}", quantity=self.limit.measurand),
+                reading,
+                wrong & ((reading != 0) | (not zero)),
+                allowed,
             )
         return reading
 
@@ -244,7 +246,7 @@ def wear_line(limit: Limit) -> WearLine:
     >>> line.life_used([0.060, 0.057, 0.054]).round(4).tolist()
     [0.0, 0.3592, 1.0]
     """
-    label = f"{MEASURANDS[limit.measurand].label}, {PARTS[limit.part].singular}"
+    label = phrase("{quantity:quantity}, {part:part}", quantity=limit.measurand, part=limit.part)
     if limit.limit_m is None:
         raise NotAllowedError(
             phrase("{label}, limit", label=label), "no limit entered", "a size", "Enter the yard's own wear limit."

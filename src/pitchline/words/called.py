@@ -48,12 +48,17 @@ def part_called(part: PartVerdict, brief: bool = False) -> str:
     str
         As `called` says it; "no limit" or "held back" for a part that was read, but cannot be judged.
     """
+    return called(part.call, part.stake, brief) if part.call is not Call.UNJUDGED else call_word(part)
+
+
+def call_word(part: PartVerdict) -> str:
+    """The call on a part alone; of one that was read, but cannot be judged, why."""
     told = {judged.status for judged in part.judged if judged.reading is not None}
     if part.call is Call.UNJUDGED and "held back" in told:
         return translated("held back")
     if part.call is Call.UNJUDGED and "no limit entered" in told:
         return translated("no limit")
-    return called(part.call, part.stake, brief)
+    return label(part.call)
 
 
 def job_called(job: Job, brief: bool = False) -> str:

@@ -8,7 +8,7 @@ from pitchline.desk.machine.models import Machine
 from pitchline.desk.trail.models import Change
 from pitchline.desk.walkround.models import NOTHING_SEEN, Aside, ReadingRow, SeenRow, Sheet
 from pitchline.trade.calls import Call
-from pitchline.trade.parts import PARTS
+from pitchline.words.names import named
 
 RAIL, ROLLER = "link/left:rail_height", "bottom_roller/left/3"
 HEAD = {"head~date": "2026-11-02", "head~hours": "3600", "head~by": "A fitter", "head~unit": "mm", "head~v": "1"}
@@ -34,7 +34,7 @@ def test_beginning_twice_begins_one(client, machine):
 def test_sheet_has_every_part_with_its_previous_reading_beside_it(client, machine, sheet_id, words, dossier):
     text = words(client.get(f"/walk-rounds/{sheet_id}/"))
     for place in dossier.gear.places():
-        assert PARTS[place.part].singular.capitalize() in text
+        assert named(place.part).capitalize() in text
     assert "last time 106.7 mm on 7 Sep 2026" in text
     assert "0 of" in text
 

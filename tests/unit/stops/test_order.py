@@ -9,6 +9,7 @@ from pitchline.trade.jobs import Caution, JobKind
 from pitchline.trade.machine import ChainType, TrackKind
 from pitchline.trade.parts import PartKind, Place, Side
 from pitchline.words import say
+from pitchline.words.names import named
 
 LEFT, RIGHT = Side.LEFT, Side.RIGHT
 CHAINS = (Place(PartKind.CHAIN, LEFT), Place(PartKind.CHAIN, RIGHT))
@@ -110,7 +111,7 @@ def test_a_chain_of_a_known_type_is_not_asked_about(steel_gear, chain_type, seal
     assert {say(line.words) for line in order.ask} == {"joining pin, or bolts of the joining link"}
     assert any(say(line.words) == "oil for the joints" for line in order.consumables) is oil
     new = order_list((NEW_CHAINS,), gear)
-    assert f"chain of 45 joints, {chain_type.label}, with pins and bushes" in counts(new.parts)
+    assert f"chain of 45 joints, {named(chain_type)}, with pins and bushes" in counts(new.parts)
     assert not any("chain type" in say(line.words) for line in new.ask)
 
 

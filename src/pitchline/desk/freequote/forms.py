@@ -20,9 +20,10 @@ from pitchline.papers.quote import check_until
 from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.jobs import RENEWS, JobKind, opens_track
 from pitchline.trade.machine import RunningGear
-from pitchline.trade.parts import PARTS, PartKind
+from pitchline.trade.parts import PartKind
 from pitchline.trade.units import UnitSystem
 from pitchline.words import translated
+from pitchline.words.labels import ordered, singular
 
 OWN_LINES = 3
 LABOUR = [("1", later("parts and labour")), ("0", later("parts alone"))]
@@ -63,7 +64,7 @@ class Row:
     @property
     def label(self) -> str:
         """What is done to what."""
-        return self.job.order(PARTS[self.part].singular)
+        return ordered(self.job, singular(self.part))
 
     @property
     def small(self) -> bool:

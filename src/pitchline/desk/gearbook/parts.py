@@ -11,10 +11,10 @@ from pitchline.exchange.machine_file import machine_from_json
 from pitchline.exchange.machine_model import FORMAT
 from pitchline.exchange.text_in import decode
 from pitchline.trade.dossier import Dossier
-from pitchline.trade.measurands import MEASURANDS, Measurand
+from pitchline.trade.measurands import Measurand
 from pitchline.trade.parts import PartKind
 from pitchline.words import translated
-from pitchline.words.labels import singular
+from pitchline.words.labels import quantity, singular
 
 PART_KEYS = ("running_gear", "limits", "ranges", "kind_lives")
 _BOOK = {"short_name": "gear-list", "name": "Running gear", "kind": "other_tracked"}
@@ -130,7 +130,7 @@ def _said(part: Mapping[str, Any]) -> dict[str, str]:
 
 
 def _about(key: str, entry: Mapping[str, Any]) -> str:
-    about = f"{translated(MEASURANDS[Measurand(entry['measurand'])].label)}, {singular(PartKind(entry['part']))}"
+    about = f"{quantity(Measurand(entry['measurand']))}, {singular(PartKind(entry['part']))}"
     return (
         about
         + {"limits": "", "ranges": translated(": permitted range"), "kind_lives": translated(": typical life")}[

@@ -23,13 +23,15 @@ from pitchline.trade.dossier import Dossier, Utilisation
 from pitchline.trade.errors import InputError, NotAllowedError, phrase
 from pitchline.trade.machine import ChainType, Layout, ShoeClass, SprocketGaps, TrackKind
 from pitchline.trade.measurands import MEASURANDS, Measurand, Role
-from pitchline.trade.parts import PARTS, PartKind
+from pitchline.trade.parts import PartKind
 from pitchline.trade.writing import as_figure
 from pitchline.words import translated
+from pitchline.words.labels import quantity_of_one, singular
+from pitchline.words.names import named
 
 
 def _choices(kinds: Any) -> list[tuple[str, str]]:
-    return [(kind.value, later(getattr(kind, "label", kind.value.replace("_", " ")))) for kind in kinds]
+    return [(kind.value, later(named(kind))) for kind in kinds]
 
 
 PITCH_BOUNDS_M = (0.03, 0.6)
@@ -409,7 +411,7 @@ def limit_lines(dossier: Dossier, file_text: str, typed: Mapping[str, str] | Non
         texts = [typed.get(f"{key}~{name}", "") for name in ("new", "limit", "source")] if typed else stands
         was = " · ".join(text or translated("nothing") for text in stands) if texts != stands else ""
         new, limit, source = texts
-        words = MEASURANDS[measurand].of_one, PARTS[part].singular
+        words = quantity_of_one(measurand), singular(part)
         lines.append(LimitLine(key, *words, new, limit, source, was))
     return lines
 
@@ -440,9 +442,7 @@ def brought_in(dossier: Dossier, file_text: str, table: Sequence[LimitTyped]) ->
     for one in table:
         key = f"{one.part.value}:{one.measurand.value}"
         if f"{key}~new" not in typed:
-            seen = translated("{most} of {most2}").format(
-                most=MEASURANDS[one.measurand].label, most2=PARTS[one.part].singular
-            )
+            seen = phrase("{quantity:quantity} of {part:part}", quantity=one.measurand, part=one.part)
             raise NotAllowedError("quantity", seen, "one that wears on this machine", "Delete the row.")
         typed |= {f"{key}~new": one.new, f"{key}~limit": one.limit, f"{key}~source": one.source}
     return typed

@@ -18,6 +18,7 @@ from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.machine import MachineKind
 from pitchline.trade.writing import as_figure
 from pitchline.words import translated
+from pitchline.words.names import named
 
 STEPS = ("0.01", "0.1", "1", "5", "10", "50", "100")
 
@@ -65,7 +66,7 @@ class ClassForm(TimesForm):
         "mass from": "mass_from", "mass under": "mass_under", "gear list": "gear", "price list": "mass_from",
     }  # fmt: skip
     family = forms.ChoiceField(
-        choices=[("", "any"), *((kind.value, kind.label) for kind in MachineKind)],
+        choices=[("", later("any")), *((kind.value, later(named(kind))) for kind in MachineKind)],
         required=False,
         label=later("Family"),
     )

@@ -43,6 +43,7 @@ from pitchline.trade.parts import Place
 from pitchline.trade.readings import WalkRound
 from pitchline.trade.units import show_length
 from pitchline.words import label, translated
+from pitchline.words.labels import quantity
 
 _ON_ONE = {"yes": True, "no": False, "": None}
 _READING = {
@@ -279,7 +280,7 @@ def _save_reading(
     set_value(row, dossier)
     row.version, row.writer = row.version + 1, writer
     row.save()
-    told.append(Told(f"{translated(MEASURANDS[Measurand(line.what)].label)}, {label(place)}", before, _said(row)))
+    told.append(Told(f"{quantity(Measurand(line.what))}, {label(place)}", before, _said(row)))
     words = translated("saved") if line.read or row.not_read_because else translated("taken out")
     words = "" if row.problem else words
     return Saved(line.key, row.version, words, row.problem)

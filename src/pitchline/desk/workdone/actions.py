@@ -24,6 +24,7 @@ from pitchline.trade.machine import RunningGear
 from pitchline.trade.work_done import WorkDone
 from pitchline.trade.writing import as_day, as_figure
 from pitchline.words import translated
+from pitchline.words.labels import label
 
 Entry = dict[str, Any]
 
@@ -32,7 +33,7 @@ def said_of(work: WorkDone, gear: RunningGear) -> str:
     """Some work in one line, such as "bottom roller 3, left: fitted new at 6,210 h on 28 Nov 2026"."""
     where = places_said(work.places, gear).replace(GAP, " ")
     return translated("{where}: {did} at {service_h} h on {date}").format(
-        where=where, did=work.did.label, service_h=as_figure(work.service_h), date=as_day(work.date)
+        where=where, did=label(work.did), service_h=as_figure(work.service_h), date=as_day(work.date)
     )
 
 

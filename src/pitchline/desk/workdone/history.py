@@ -16,6 +16,7 @@ from pitchline.trade.work_done import RENEWING, USUAL, Did, WorkDone
 from pitchline.trade.writing import as_day, as_figure
 from pitchline.verdict import Job, Verdict
 from pitchline.words import say, translated
+from pitchline.words.labels import label
 
 _FEWEST_H = 100.0
 """Hours below which no cost an hour is told: one roller would make it anything. Our own choice."""
@@ -108,7 +109,7 @@ def _line(one: WorkDone, gear: RunningGear) -> DoneLine:
         one.key,
         words.day(one.date),
         words.service_hours(one.service_h),
-        f"{words.first_up(names.places_said(one.places, gear))}: {one.did.label}",
+        f"{words.first_up(names.places_said(one.places, gear))}: {label(one.did)}",
         one.by,
         one.note,
         _money(spent.total, spent.currency) if spent else "",
@@ -118,7 +119,7 @@ def _line(one: WorkDone, gear: RunningGear) -> DoneLine:
         if spent
         else "",
         f"{_money(reckoned.amount, reckoned.currency)}, {reckoned.source}" if reckoned else "",
-        tuple(f"{names.place_said(place, gear)}: {kind.label}" for place, kind in one.put_right),
+        tuple(f"{names.place_said(place, gear)}: {label(kind)}" for place, kind in one.put_right),
         tuple(f"{names.place_said(reading.place, gear)}: {reading.words}" for reading in one.readings),
     )
 

@@ -23,11 +23,12 @@ from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.findings import Finding
 from pitchline.trade.jobs import JobKind
 from pitchline.trade.measurands import MEASURANDS, Measurand, Role, measurands_of
-from pitchline.trade.parts import PARTS, PartKind, Place
+from pitchline.trade.parts import PartKind, Place
 from pitchline.trade.work_done import COMES_WITH, USUAL, Did, Reckoned, closed_by
 from pitchline.verdict import Job
 from pitchline.wear.history import standing
 from pitchline.words import translated
+from pitchline.words.labels import plural, singular
 
 _MOST_NUMBER = 10_000
 
@@ -181,7 +182,7 @@ def row_of_part(dossier: Dossier, key: str) -> Row:
     ticked = frozenset(alike if len(alike) == 1 else {place} & set(alike))
     if not alike:
         raise Http404("This machine has no such part.")
-    title = first_up(PARTS[place.part].plural if len(alike) > 1 else PARTS[place.part].singular)
+    title = first_up(plural(place.part) if len(alike) > 1 else singular(place.part))
     return Row(title, place.part, alike, ticked, None, standing_at(dossier, alike), frozenset())
 
 

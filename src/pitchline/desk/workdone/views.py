@@ -32,12 +32,13 @@ from pitchline.desk.workplan.stored import planned
 from pitchline.exchange.figures import meter_h_of
 from pitchline.judge.machine_by_day import known_by
 from pitchline.papers.stop import planned_stops
+from pitchline.papers.words import first_up
 from pitchline.trade.dossier import Dossier
 from pitchline.trade.errors import InputError, NotAllowedError, Problem
-from pitchline.trade.parts import PARTS, PartKind
 from pitchline.trade.work_done import doable_on
 from pitchline.trade.writing import writing
 from pitchline.words import translated
+from pitchline.words.labels import plural
 
 
 @require_safe
@@ -191,15 +192,10 @@ def _form(
         "form": head,
         "rows": rows,
         "begun": form,
-        "kinds": [(kind.value, _first_up(kind)) for kind in kinds if doable_on(kind)],
+        "kinds": [(kind.value, first_up(plural(kind))) for kind in kinds if doable_on(kind)],
         "back": reverse("work", args=[machine.pk]),
     }
     return render(request, "workdone/done.html", context, status=status)
-
-
-def _first_up(kind: PartKind) -> str:
-    plural = PARTS[kind].plural
-    return f"{plural[:1].upper()}{plural[1:]}"
 
 
 @require_safe
