@@ -15,6 +15,7 @@ from babel.messages.pofile import write_po
 from pitchline.ground.describe import BootTest, ThumbTest
 from pitchline.ground.shoes import ShoeKind
 from pitchline.ground.soils import GROUNDS
+from pitchline.papers.workbook import all_heads
 from pitchline.trade.machine import Layout, ShoeClass
 from pitchline.trade.readings import DEFAULT_TOOLS
 from pitchline.words import english
@@ -55,6 +56,7 @@ def labels() -> Iterator[tuple[Text, str]]:
     yield from ((text, "words/labels.py") for text in all_labels())
     for kind in (Layout, ShoeClass, ThumbTest, BootTest, ShoeKind):
         yield from ((getattr(one, "label", one.value.replace("_", " ")), kind.__module__) for one in kind)
+    yield from ((text, "papers/workbook.py") for text in all_heads())
     yield from ((tool.label, "trade/readings.py") for tool in DEFAULT_TOOLS.values())
     yield from (
         (name.removeprefix(sort), "ground/soils.py") for name in GROUNDS for sort in ("", "moist ", "wet ")

@@ -17,12 +17,15 @@ from pitchline.exchange.sheet_out import sheet_head, sheet_lines
 from pitchline.exchange.table import read_table, write_table
 from pitchline.trade.dossier import Dossier, Event
 from pitchline.trade.findings import CONSEQUENCES, FindingKind, Severity
-from pitchline.trade.measurands import HOW_TURNED, MEASURANDS, Measurand, measurands_of
+from pitchline.trade.measurands import HOW_TURNED, Measurand, measurands_of
 from pitchline.trade.parts import PartKind, Place, Side
 from pitchline.trade.readings import DEFAULT_TOOLS, Reading, WalkRound
 from pitchline.trade.units import UnitSystem
 from pitchline.trade.writing import as_figure
 from pitchline.wear.history import renewals
+from pitchline.words import label, translated, worded
+from pitchline.words.how_read import how_read
+from pitchline.words.readings import reading_said
 
 SIDES_WITH_BUSHES = (Side.LEFT, Side.RIGHT)
 
@@ -50,8 +53,8 @@ class SheetRow:
 
 
 def _look_for(part: PartKind) -> str:
-    kinds = [kind.label for kind in FindingKind if part in CONSEQUENCES[kind].parts]
-    return f"Look for: {', '.join(kinds)}." if kinds else "Look at it."
+    kinds = [label(kind) for kind in FindingKind if part in CONSEQUENCES[kind].parts]
+    return worded("Look for: {kinds}.", kinds=", ".join(kinds)) if kinds else translated("Look at it.")
 
 
 def turned_sides(dossier: Dossier) -> tuple[Side, ...]:
@@ -65,9 +68,13 @@ def _how(dossier: Dossier, measurand: Measurand) -> str:
     """How a quantity is read on this machine: turned bushes otherwise than bushes on their first face."""
     sides = turned_sides(dossier) if measurand is Measurand.BUSH_OD_FORWARD else ()
     if not sides:
-        return MEASURANDS[measurand].how
-    turned = f"Turned bushes ({' and '.join(side.value for side in sides)}): {HOW_TURNED}"
-    return turned if len(sides) == len(SIDES_WITH_BUSHES) else f"{MEASURANDS[measurand].how} {turned}"
+        return how_read(measurand)
+    turned = worded("Turned bushes ({sides}): {how}", sides=_both(sides), how=translated(HOW_TURNED))
+    return turned if len(sides) == len(SIDES_WITH_BUSHES) else f"{how_read(measurand)} {turned}"
+
+
+def _both(sides: Sequence[Side]) -> str:
+    return translated(" and ").join(label(side) for side in sides)
 
 
 def _previous(dossier: Dossier) -> dict[tuple[Place, Measurand], str]:
@@ -76,7 +83,10 @@ def _previous(dossier: Dossier) -> dict[tuple[Place, Measurand], str]:
     for walk_round in reversed(dossier.walk_rounds):
         for reading in walk_round.readings:
             newest.setdefault((reading.place, reading.measurand), (reading, walk_round.date))
-    return {where: f"{reading.words} on {day.isoformat()}" for where, (reading, day) in newest.items()}
+    return {
+        where: worded("{reading} on {day}", reading=reading_said(reading), day=day.isoformat())
+        for where, (reading, day) in newest.items()
+    }
 
 
 def _measurands_at(dossier: Dossier, place: Place) -> tuple[Measurand, ...]:
@@ -164,7 +174,7 @@ def write_sheet(
     head = sheet_head(dossier, walk_round, units)
     sides = turned_sides(dossier)
     if sides and walk_round is None:
-        head.append(("turned bushes", f"{' and '.join(side.value for side in sides)}: {HOW_TURNED}"))
+        head.append(("turned bushes", f"{_both(sides)}: {translated(HOW_TURNED)}"))
     lines = sheet_lines(order, walk_round, dict(head)["unit"])
     further = [name for name in SHEET.further if any(line.get(name) for line in lines)]
     columns = [*SHEET.columns, *further]

@@ -8,9 +8,9 @@ from pitchline.trade.bolts import PIECES
 from pitchline.trade.calls import Call, Stake
 from pitchline.trade.consequences import FindingKind, Severity
 from pitchline.trade.ground import GROUND_EXAMPLES, GroundClass, GroundMix
-from pitchline.trade.jobs import JobKind
+from pitchline.trade.jobs import CAUTIONS, WORKING_AID, JobKind
 from pitchline.trade.machine import ChainType, MachineKind, TrackKind
-from pitchline.trade.measurands import MEASURANDS, Measurand
+from pitchline.trade.measurands import HOW_TURNED, MEASURANDS, Measurand
 from pitchline.trade.parts import PARTS, PartKind, Place, Side
 from pitchline.trade.writing import as_figure
 from pitchline.words.catalogue import translated
@@ -57,6 +57,18 @@ def piece(part: PartKind) -> str:
 def quantity(measurand: Measurand) -> str:
     """What is measured, such as "tread diameter"."""
     return translated(MEASURANDS[measurand].label)
+
+
+def quantity_asked(measurand: Measurand) -> str:
+    """What is measured, where it is asked for."""
+    return translated(MEASURANDS[measurand].asked)
+
+
+def ordered(job: JobKind, what: str) -> str:
+    """A job as an order on something that has its words, such as "turn bushes, left"."""
+    if job is JobKind.RESHOE:
+        what = what.replace(plural(PartKind.SHOE), translated("track"), 1)
+    return translated(job.order("{what}")).format(what=what)
 
 
 def mix_said(mix: GroundMix) -> str:
@@ -117,4 +129,7 @@ def all_labels() -> Iterator[str]:
     yield from PIECES.values()
     yield from (stake.brief for stake in Stake)
     yield from (words.label for words in MEASURANDS.values())
-    yield from (*A_MACHINE.values(), *MONTHS, *GROUND_EXAMPLES.values())
+    yield from (job.order("{what}") for job in JobKind)
+    yield from (one for words in MEASURANDS.values() for one in (words.asked, words.how_read))
+    yield from (one for words in CAUTIONS.values() for one in (words.title, words.text))
+    yield from (WORKING_AID, HOW_TURNED, *A_MACHINE.values(), *MONTHS, *GROUND_EXAMPLES.values())
