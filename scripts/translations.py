@@ -1,5 +1,6 @@
 """Writes every text a language has to say as one gettext template: `scripts/translations.py pitchline.pot`."""
 
+import argparse
 import ast
 import os
 import re
@@ -16,6 +17,7 @@ from pitchline.ground.describe import BootTest, ThumbTest
 from pitchline.ground.shoes import ShoeKind
 from pitchline.ground.soils import GROUNDS
 from pitchline.papers.workbook import all_heads
+from pitchline.shape.sizes import PROPORTIONS
 from pitchline.trade.machine import Layout, ShoeClass
 from pitchline.trade.readings import DEFAULT_TOOLS
 from pitchline.words import english
@@ -56,6 +58,7 @@ def labels() -> Iterator[tuple[Text, str]]:
     yield from ((text, "words/labels.py") for text in all_labels())
     for kind in (Layout, ShoeClass, ThumbTest, BootTest, ShoeKind):
         yield from ((getattr(one, "label", one.value.replace("_", " ")), kind.__module__) for one in kind)
+    yield from ((text, "shape/sizes.py") for text in (*PROPORTIONS, "idler diameter"))
     yield from ((text, "papers/workbook.py") for text in all_heads())
     yield from ((tool.label, "trade/readings.py") for tool in DEFAULT_TOOLS.values())
     yield from (
@@ -106,6 +109,15 @@ def of_django() -> Iterator[tuple[Text, str]]:
                 yield (texts[0], texts[1]), f"django/{name}"
 
 
+def of_argparse() -> Iterator[tuple[Text, str]]:
+    """What the parser of commands says by itself."""
+    for node in ast.walk(ast.parse(Path(argparse.__file__).read_text(encoding="utf-8"))):
+        if isinstance(node, ast.Call) and getattr(node.func, "id", "") in ("_", "ngettext"):
+            texts = [text for one in node.args for text in _constants(one)]
+            if texts:
+                yield texts[0] if len(texts) == 1 else (texts[0], texts[1]), "argparse.py"
+
+
 def in_templates() -> Iterator[tuple[Text, str]]:
     """Runs of words of the desk's pages."""
     os.environ.setdefault("DJANGO_SETTINGS_MODULE", "pitchline.desk.settings")
@@ -140,7 +152,15 @@ def said_beside() -> Iterator[tuple[Text, str]]:
 def everything_said() -> Catalog:
     """Everything that is said, each text once, with where it stands."""
     whole = Catalog(project="pitchline", charset="utf-8")
-    for text, where in (*sentences(), *labels(), *in_python(), *in_templates(), *said_beside(), *of_django()):
+    for text, where in (
+        *sentences(),
+        *labels(),
+        *in_python(),
+        *in_templates(),
+        *said_beside(),
+        *of_django(),
+        *of_argparse(),
+    ):
         whole.add(text, locations=[(where, 0)])
     return whole
 

@@ -18,6 +18,7 @@ from pitchline.trade.calls import Call
 from pitchline.verdict import Job, Verdict
 from pitchline.words import cautions, say, translated, worded
 from pitchline.words.called import job_called
+from pitchline.words.labels import label
 
 _OURS = uuid.UUID("7c0f2f0e-5f0b-5b0a-9d2e-3f6a1c8e4b71")
 """Our own name space for marks of entries, drawn once."""
@@ -138,7 +139,7 @@ def _event(job: Job, mark: str, day: dt.date, verdict: Verdict, on: dt.date) -> 
     event.add("dtend", stands_on + dt.timedelta(days=1))
     event.add("summary", f"{verdict.machine.name}: {_said(job, verdict)} ({job_called(job)}{overdue})")
     event.add("description", _description(job, verdict, day if day < on else None))
-    event.add("categories", [job.call.value])
+    event.add("categories", [label(job.call)])
     event.add("transp", "TRANSPARENT")
     return event
 

@@ -86,7 +86,7 @@ def sheet_story(rows: Sequence[SheetLine], dossier: Dossier, units: UnitSystem) 
         "how": _how(rows, numbers),
         "tools": list(dict.fromkeys([*(tool.name for tool in dossier.tools), *DEFAULT_TOOLS])),
         "seen": _seen(rows, dossier),
-        "how_bad": [severity.value for severity in Severity],
+        "how_bad": [label(severity) for severity in Severity],
         "caution": {"title": cautions.title(caution), "text": cautions.caution_text(caution)},
         "aid": words.working_aid(),
         "made": translated("pitchline walk-round sheet"),

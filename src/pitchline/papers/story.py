@@ -109,7 +109,9 @@ def story(verdict: Verdict, units: UnitSystem) -> dict[str, object]:
         "pictures": told_pictures(verdict, units),
         "plan": told_plan(verdict),
         "aid": words.working_aid(),
-        "made": worded("pitchline {version} · {method}", version=verdict.version, method=verdict.method),
+        "made": worded(
+            "pitchline {version} · {method}", version=verdict.version, method=translated(verdict.method)
+        ),
     }
 
 

@@ -242,7 +242,7 @@ def _about_rows(verdict: Verdict) -> list[tuple[Cell, ...]]:
         (translated("prices"), translated("without tax, unless a line says otherwise")),
         (translated("call"), machine_called(verdict)),
         (translated("verdict"), say(verdict.headline)),
-        (translated("made by"), f"pitchline {verdict.version}, {verdict.method}"),
+        (translated("made by"), f"pitchline {verdict.version}, {translated(verdict.method)}"),
         (translated("caution"), words.working_aid()),
     ]
     worth = verdict.worth

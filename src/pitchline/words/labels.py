@@ -13,6 +13,7 @@ from pitchline.trade.machine import ChainType, MachineKind, TrackKind
 from pitchline.trade.measurands import HOW_TURNED, MEASURANDS, Measurand
 from pitchline.trade.parts import PARTS, PartKind, Place, Side
 from pitchline.trade.writing import as_figure
+from pitchline.verdict import METHOD
 from pitchline.words.catalogue import translated
 
 
@@ -112,6 +113,12 @@ A_MACHINE: dict[MachineKind, str] = {
 """A machine of a family, in the midst of a sentence."""
 
 
+INGREDIENTS: tuple[str, ...] = (
+    "sizes", "start", "typical life", "learned life", "what the yard does", "ground", "turned bushes", "late in life", "reading",
+)  # fmt: skip
+"""What a figure is made from, as a verdict names it."""
+
+
 MONTHS: tuple[str, ...] = (
     "January", "February", "March", "April", "May", "June",
     "July", "August", "September", "October", "November", "December",
@@ -132,4 +139,12 @@ def all_labels() -> Iterator[str]:
     yield from (job.order("{what}") for job in JobKind)
     yield from (one for words in MEASURANDS.values() for one in (words.asked, words.how_read))
     yield from (one for words in CAUTIONS.values() for one in (words.title, words.text))
-    yield from (WORKING_AID, HOW_TURNED, *A_MACHINE.values(), *MONTHS, *GROUND_EXAMPLES.values())
+    yield from (
+        WORKING_AID,
+        HOW_TURNED,
+        METHOD,
+        *INGREDIENTS,
+        *A_MACHINE.values(),
+        *MONTHS,
+        *GROUND_EXAMPLES.values(),
+    )
