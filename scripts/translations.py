@@ -1,5 +1,6 @@
 """Writes every text a language has to say as one gettext template: `scripts/translations.py pitchline.pot`."""
 
+import argparse
 import ast
 import os
 import re
@@ -13,6 +14,8 @@ from babel.messages.catalog import Catalog
 from babel.messages.pofile import write_po
 
 from pitchline.ground.soils import GROUNDS
+from pitchline.papers.workbook import all_heads
+from pitchline.shape.sizes import PROPORTIONS
 from pitchline.trade.readings import DEFAULT_TOOLS
 from pitchline.words import english
 from pitchline.words.labels import all_labels
@@ -50,6 +53,8 @@ def sentences() -> Iterator[tuple[Text, str]]:
 def labels() -> Iterator[tuple[Text, str]]:
     """What things are called."""
     yield from ((text, "words/names.py") for text in all_labels())
+    yield from ((text, "shape/sizes.py") for text in (*PROPORTIONS, "idler diameter"))
+    yield from ((text, "papers/workbook.py") for text in all_heads())
     yield from ((tool.label, "trade/readings.py") for tool in DEFAULT_TOOLS.values())
     yield from (
         (name.removeprefix(sort), "ground/soils.py") for name in GROUNDS for sort in ("", "moist ", "wet ")
@@ -99,6 +104,15 @@ def of_django() -> Iterator[tuple[Text, str]]:
                 yield (texts[0], texts[1]), f"django/{name}"
 
 
+def of_argparse() -> Iterator[tuple[Text, str]]:
+    """What the parser of commands says by itself."""
+    for node in ast.walk(ast.parse(Path(argparse.__file__).read_text(encoding="utf-8"))):
+        if isinstance(node, ast.Call) and getattr(node.func, "id", "") in ("_", "ngettext"):
+            texts = [text for one in node.args for text in _constants(one)]
+            if texts:
+                yield texts[0] if len(texts) == 1 else (texts[0], texts[1]), "argparse.py"
+
+
 def in_templates() -> Iterator[tuple[Text, str]]:
     """Runs of words of the desk's pages."""
     os.environ.setdefault("DJANGO_SETTINGS_MODULE", "pitchline.desk.settings")
@@ -133,7 +147,15 @@ def said_beside() -> Iterator[tuple[Text, str]]:
 def everything_said() -> Catalog:
     """Everything that is said, each text once, with where it stands."""
     whole = Catalog(project="pitchline", charset="utf-8")
-    for text, where in (*sentences(), *labels(), *in_python(), *in_templates(), *said_beside(), *of_django()):
+    for text, where in (
+        *sentences(),
+        *labels(),
+        *in_python(),
+        *in_templates(),
+        *said_beside(),
+        *of_django(),
+        *of_argparse(),
+    ):
         whole.add(text, locations=[(where, 0)])
     return whole
 

@@ -4,7 +4,8 @@ import argparse
 import os
 import sys
 from collections import Counter
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from dataclasses import replace
 from importlib import import_module
 from pathlib import Path
@@ -65,10 +66,27 @@ def main(arguments: Sequence[str] | None = None) -> int:
     words = sys.argv[1:] if arguments is None else arguments
     language = os.environ.get("PITCHLINE_LANGUAGE", ENGLISH)
     with writing(Writing(language=language)):
-        asked = parser(words).parse_args(words)
+        with _parser_speaks(language):
+            asked = parser(words).parse_args(words)
         units = getattr(asked, "units", UnitSystem.METRIC)
         with writing(Writing(units=units, language=language)):
             return _run(asked)
+
+
+@contextmanager
+def _parser_speaks(language: str) -> Iterator[None]:
+    """While it lasts, what the parser says by itself passes our catalogue: it asks two functions of its module for every text."""
+    if language == ENGLISH:
+        yield
+        return
+    kept = {name: getattr(argparse, name) for name in ("_", "ngettext")}
+    setattr(argparse, "_", translated)  # noqa: B010 - no type checker knows it
+    setattr(argparse, "ngettext", counted)  # noqa: B010
+    try:
+        yield
+    finally:
+        for name, said in kept.items():
+            setattr(argparse, name, said)
 
 
 def _run(asked: argparse.Namespace) -> int:

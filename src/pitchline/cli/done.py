@@ -12,8 +12,7 @@ from pitchline.exchange.machine_file import machine_from_json, read_machine
 from pitchline.exchange.text_in import read_text
 from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.work_done import Did
-from pitchline.words import in_english, translated, worded
-from pitchline.words.labels import label
+from pitchline.words import in_english, label, translated, worded
 
 EXAMPLES = (
     (

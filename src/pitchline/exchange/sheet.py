@@ -27,6 +27,7 @@ from pitchline.words import translated, worded
 from pitchline.words.how_read import HOW_TURNED, how_read
 from pitchline.words.labels import label
 from pitchline.words.names import named
+from pitchline.words.readings import reading_said
 
 SIDES_WITH_BUSHES = (Side.LEFT, Side.RIGHT)
 
@@ -83,7 +84,10 @@ def _previous(dossier: Dossier) -> dict[tuple[Place, Measurand], str]:
     for walk_round in reversed(dossier.walk_rounds):
         for reading in walk_round.readings:
             newest.setdefault((reading.place, reading.measurand), (reading, walk_round.date))
-    return {where: f"{reading.words} on {day.isoformat()}" for where, (reading, day) in newest.items()}
+    return {
+        where: worded("{reading} on {day}", reading=reading_said(reading), day=day.isoformat())
+        for where, (reading, day) in newest.items()
+    }
 
 
 def _measurands_at(dossier: Dossier, place: Place) -> tuple[Measurand, ...]:
@@ -171,7 +175,7 @@ def write_sheet(
     head = sheet_head(dossier, walk_round, units)
     sides = turned_sides(dossier)
     if sides and walk_round is None:
-        head.append(("turned bushes", f"{' and '.join(side.value for side in sides)}: {HOW_TURNED}"))
+        head.append(("turned bushes", f"{translated(' and ').join(map(label, sides))}: {translated(HOW_TURNED)}"))
     lines = sheet_lines(order, walk_round, dict(head)["unit"])
     further = [name for name in SHEET.further if any(line.get(name) for line in lines)]
     columns = [*SHEET.columns, *further]

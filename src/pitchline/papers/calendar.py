@@ -139,7 +139,7 @@ def _event(job: Job, mark: str, day: dt.date, verdict: Verdict, on: dt.date) -> 
     event.add("dtend", stands_on + dt.timedelta(days=1))
     event.add("summary", f"{verdict.machine.name}: {_said(job, verdict)} ({job_called(job)}{overdue})")
     event.add("description", _description(job, verdict, day if day < on else None))
-    event.add("categories", [job.call.value])
+    event.add("categories", [label(job.call)])
     event.add("transp", "TRANSPARENT")
     return event
 
@@ -151,7 +151,8 @@ def _description(job: Job, verdict: Verdict, overdue_since: dt.date | None) -> s
     if job.due is not None and job.call is not Call.STOP:
         days = words.dates_said(job.dates)
         said.append(
-            f"In {words.hours(job.due.middle)}: {words.range_said(job.due)}" + (f"; {days}." if days else ".")
+            worded("In {hours}: {range}", hours=words.hours(job.due.middle), range=words.range_said(job.due))
+            + (f"; {days}." if days else ".")
         )
     if job.price is not None:
         said.append(worded("About {usual} without tax.", usual=words.amount(job.price.usual, job.price.currency)))
@@ -171,5 +172,5 @@ def _description(job: Job, verdict: Verdict, overdue_since: dt.date | None) -> s
             age=age,
         )
     )
-    said += [line for line in (invented(verdict), words.WORKING_AID) if line]
+    said += [line for line in (invented(verdict), words.working_aid()) if line]
     return "\n".join(said).replace(words.GAP, " ")

@@ -13,14 +13,14 @@ from pitchline.trade.jobs import RENEWS
 from pitchline.trade.machine import Machine
 from pitchline.trade.units import UnitSystem
 from pitchline.trade.writing import as_figure
-from pitchline.words import say, translated, worded
-from pitchline.words.labels import ordered, plural, singular
+from pitchline.words import in_english, say, translated, worded
+from pitchline.words.labels import plural, singular
 
-AS_ASKED = (
+AS_ASKED = in_english(
     "Prices are for what was asked for; nothing was looked at or measured for this quote. What is found once it is opened may "
     "change them; nothing further is done without being asked."
 )
-PARTS_ALONE = (
+PARTS_ALONE = in_english(
     "Prices are for the parts asked for, without labour; whether they fit is checked before they are ordered."
 )
 
@@ -125,10 +125,10 @@ def free_quote_story(quote: FreeQuote, head: QuoteHead) -> dict[str, object]:
         ],
         **quote_sums(net, quote.tax_rate),
         "not_priced": [line_said(line, quote.with_labour) for line in quote.lines if line.price is None],
-        "not_seen": AS_ASKED if quote.with_labour else PARTS_ALONE,
+        "not_seen": translated(AS_ASKED if quote.with_labour else PARTS_ALONE),
         "notes": head.notes,
         "price_list": head.price_list,
-        "aid": words.WORKING_AID,
+        "aid": words.working_aid(),
         "made": f"pitchline {__version__}",
     }
 
@@ -138,19 +138,18 @@ def line_said(line: QuoteLine, with_labour: bool = True) -> str:
     asked = line.asked
     if asked.job is None or asked.part is None:
         return words.first_up(asked.words)
-    one, more = singular(asked.part), plural(asked.part)
-    what = more if asked.count > 1 else one
+    what = plural(asked.part) if asked.count > 1 else singular(asked.part)
     if not with_labour and asked.job in RENEWS:
-        said = f"{as_figure(asked.count, ',')}{words.GAP}× {one}"
+        said = f"{as_figure(asked.count, ',')}{words.GAP}× {singular(asked.part)}"
     elif line.per == "piece":
         said = worded(
             "{plural}, {count}{gap}pieces",
-            plural=words.first_up(ordered(asked.job, more)),
+            plural=words.first_up(names.job_said(asked.job, plural(asked.part))),
             count=as_figure(asked.count, ","),
             gap=words.GAP,
         )
     else:
-        said = words.first_up(ordered(asked.job, f"{as_figure(asked.count, ',')}{words.GAP}{what}"))
+        said = words.first_up(names.job_said(asked.job, f"{as_figure(asked.count, ',')}{words.GAP}{what}"))
     return f"{said}: {asked.words}" if asked.words else said
 
 

@@ -12,11 +12,14 @@ from pitchline.trade.measurands import MEASURANDS, Measurand
 from pitchline.trade.parts import Place, Side
 from pitchline.trade.readings import DEFAULT_TOOLS
 from pitchline.trade.units import UnitSystem
-from pitchline.words import translated, worded
-from pitchline.words.cautions import caution_text, title
+from pitchline.words import cautions, in_english, translated, worded
 from pitchline.words.labels import label, quantity, quantity_asked
 
-_SIDES = {Side.LEFT: "Left side", Side.RIGHT: "Right side", Side.NONE: "Middle of the machine"}
+_SIDES = {
+    Side.LEFT: in_english("Left side"),
+    Side.RIGHT: in_english("Right side"),
+    Side.NONE: in_english("Middle of the machine"),
+}
 
 
 class SheetLine(Protocol):
@@ -83,16 +86,18 @@ def sheet_story(rows: Sequence[SheetLine], dossier: Dossier, units: UnitSystem) 
         "how": _how(rows, numbers),
         "tools": list(dict.fromkeys([*(tool.name for tool in dossier.tools), *DEFAULT_TOOLS])),
         "seen": _seen(rows, dossier),
-        "how_bad": [severity.value for severity in Severity],
-        "caution": {"title": title(caution), "text": caution_text(caution)},
-        "aid": words.WORKING_AID,
+        "how_bad": [label(severity) for severity in Severity],
+        "caution": {"title": cautions.title(caution), "text": cautions.caution_text(caution)},
+        "aid": words.working_aid(),
         "made": translated("pitchline walk-round sheet"),
     }
 
 
 def _last(dossier: Dossier) -> str:
     last = dossier.last_walk_round
-    return f"{words.day(last.date)} at {words.service_hours(last.service_h)}" if last else translated("none yet")
+    if last is None:
+        return translated("none yet")
+    return worded("{day} at {hours}", day=words.day(last.date), hours=words.service_hours(last.service_h))
 
 
 def _numbers(rows: Iterable[SheetLine]) -> dict[Measurand, int]:
@@ -112,10 +117,10 @@ def _sections(
     rows: Sequence[SheetLine], dossier: Dossier, numbers: dict[Measurand, int]
 ) -> list[dict[str, object]]:
     told: list[dict[str, object]] = []
-    for side, heading in _SIDES.items():
+    for side, title in _SIDES.items():
         lines = [_line(row, dossier, numbers) for row in rows if row.place.side is side]
         if lines:
-            told.append({"title": heading, "rows": lines})
+            told.append({"title": translated(title), "rows": lines})
     return told
 
 

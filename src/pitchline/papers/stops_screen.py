@@ -8,9 +8,9 @@ from pitchline.stops.instance import StopInstance
 from pitchline.stops.plan import StopPlan, StopRange
 from pitchline.stops.thumb import Compared
 from pitchline.trade.writing import as_figure
-from pitchline.words import say, translated, worded
+from pitchline.words import counted, in_english, say, translated, worded
 
-_UNNAMED = "nothing opened"
+_UNNAMED = in_english("nothing opened")
 
 
 def plan_screen(instance: StopInstance, plan: StopPlan, rows: tuple[Compared, ...]) -> RenderableType:
@@ -20,7 +20,9 @@ def plan_screen(instance: StopInstance, plan: StopPlan, rows: tuple[Compared, ..
 
 def _head(instance: StopInstance, plan: StopPlan) -> Text:
     stops = (
-        translated("no stop") if not plan.stops else f"{len(plan.stops)} stop{'s' if len(plan.stops) > 1 else ''}"
+        counted("{n} stop", "{n} stops", len(plan.stops)).format(n=len(plan.stops))
+        if plan.stops
+        else translated("no stop")
     )
     proof = translated("Proven: nothing costs less.")
     if not plan.proven:
@@ -46,18 +48,22 @@ def _stops(plan: StopPlan) -> RenderableType:
     if not plan.stops:
         return Text(translated("Nothing pays before the sale."))
     table = Table(
-        translated("stop in"), translated("may move between"), "opened", "jobs", title=translated("Stops")
+        translated("stop in"),
+        translated("may move between"),
+        translated("opened"),
+        translated("jobs"),
+        title=translated("Stops"),
     )
     for stop in plan.stops:
         fast = stop.earliest_h == stop.latest_h
         moves = (
-            "stays"
+            translated("stays")
             if fast
             else worded(
                 "{earliest} and {latest} h", earliest=as_figure(stop.earliest_h), latest=as_figure(stop.latest_h)
             )
         )
-        opened = ", ".join(stop.opened) or _UNNAMED
+        opened = ", ".join(stop.opened) or translated(_UNNAMED)
         table.add_row(*(Text(cell) for cell in (f"{as_figure(stop.hour)} h", moves, opened, _jobs(plan, stop))))
     note = Text(
         translated("May move: with all its jobs, the other stops kept, for at most 1 % of the whole cost.")
@@ -84,9 +90,9 @@ def _idle(plan: StopPlan) -> Text:
 def _beside(rows: tuple[Compared, ...]) -> Table:
     table = Table(
         translated("way of planning"),
-        "cost",
+        translated("cost"),
         translated("more than the plan"),
-        "stops",
+        translated("stops"),
         translated("limits passed"),
         title=translated("Beside it"),
     )

@@ -19,7 +19,7 @@ from pitchline.trade.writing import as_figure
 from pitchline.verdict import Job, Judged, PartVerdict, Verdict
 from pitchline.words import cautions, say, translated, worded
 from pitchline.words.called import called, job_called
-from pitchline.words.labels import quantity
+from pitchline.words.labels import label, quantity
 
 _CHAIN = (PartKind.CHAIN, PartKind.BUSH, PartKind.LINK)
 
@@ -113,8 +113,8 @@ def work_order_story(
         "consumables": _lines(stop.order.consumables, verdict),
         "ask": _lines(stop.order.ask, verdict),
         "labour": _labour(stop, verdict),
-        "opened": words.listed([side.value for side in stop.order.opened]) if stop.order.opened else "",
-        "aid": words.WORKING_AID,
+        "opened": words.listed([label(side) for side in stop.order.opened]) if stop.order.opened else "",
+        "aid": words.working_aid(),
         "made": f"pitchline {verdict.version}",
     }
 
@@ -187,9 +187,7 @@ def _tools(job: Job, verdict: Verdict) -> list[str]:
         for item in part.judged
         if _matters(item, job)
     ]
-    return list(
-        dict.fromkeys(translated(translated(item.reading.tool.label)) for item in read if item.reading is not None)
-    )
+    return list(dict.fromkeys(translated(item.reading.tool.label) for item in read if item.reading is not None))
 
 
 def _rows(job: Job, place: Place, verdict: Verdict, units: UnitSystem) -> list[dict[str, str]]:

@@ -9,6 +9,7 @@ from pitchline.trade.jobs import JobKind
 from pitchline.trade.measurands import Measurand
 from pitchline.trade.parts import PartKind, Place
 from pitchline.trade.writing import as_figure
+from pitchline.verdict import METHOD
 from pitchline.words.catalogue import translated
 from pitchline.words.ground_names import METHODS, input_named
 from pitchline.words.names import BRIEF, OF_ONE, ORDERS, PIECE, all_names, asked_for, named, several
@@ -105,6 +106,12 @@ def _of_ground() -> Iterator[str]:
         yield from filter(None, (facts.unit,))
 
 
+INGREDIENTS: tuple[str, ...] = (
+    "sizes", "start", "typical life", "learned life", "what the yard does", "ground", "turned bushes", "late in life", "reading",
+)  # fmt: skip
+"""What a figure is made from, as a verdict names it."""
+
+
 MONTHS: tuple[str, ...] = (
     "January", "February", "March", "April", "May", "June",
     "July", "August", "September", "October", "November", "December",
@@ -119,4 +126,4 @@ def all_labels() -> Iterator[str]:
 
     yield from _of_ground()
     yield from all_names()
-    yield from (*WHAT_TO_DO.values(), *HOW_READ.values(), *MONTHS)
+    yield from (*WHAT_TO_DO.values(), *HOW_READ.values(), METHOD, *INGREDIENTS, *MONTHS)
