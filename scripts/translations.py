@@ -13,11 +13,14 @@ from pkgutil import iter_modules
 from babel.messages.catalog import Catalog
 from babel.messages.pofile import write_po
 
+from pitchline.exchange import machine_model
 from pitchline.ground.soils import GROUNDS
 from pitchline.papers.workbook import all_heads
 from pitchline.shape.sizes import PROPORTIONS
+from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.readings import DEFAULT_TOOLS
 from pitchline.words import english
+from pitchline.words.catalogue import NOTHING
 from pitchline.words.labels import all_labels
 
 SRC = Path(__file__).parent.parent / "src/pitchline"
@@ -29,7 +32,7 @@ REFUSES = frozenset(
     (
         "Problem", "NotAllowedError", "RefusedError", "refuse", "Told", "Change", "Missing", "Http404", "not_found",
         "check_length", "number_of", "count_of", "date_of", "plain_text", "text_of", "machine_from_json", "unknown_ground",
-        "_number", "_other_than", "_too_many", "_set_feed", "size_of",
+        "_number", "add", "_other_than", "_too_many", "_set_feed", "size_of",
     )
 )  # fmt: skip
 """What is handed over in English and said when it is shown: names of fields, what would be allowed, and what to do now."""
@@ -39,6 +42,7 @@ DJANGO = (
     "core/validators.py",
     "contrib/auth/forms.py",
     "contrib/auth/password_validation.py",
+    "template/defaultfilters.py",
 )
 """Modules of Django whose texts a person at the desk may see."""
 
@@ -55,6 +59,10 @@ def labels() -> Iterator[tuple[Text, str]]:
     yield from ((text, "words/names.py") for text in all_labels())
     yield from ((text, "shape/sizes.py") for text in (*PROPORTIONS, "idler diameter"))
     yield from ((text, "papers/workbook.py") for text in all_heads())
+    for entry in vars(machine_model).values():
+        if isinstance(entry, type) and issubclass(entry, machine_model.Entry):
+            yield from ((name.replace("_", " "), "exchange/machine_model.py") for name in entry.model_fields)
+    yield from ((text, "trade/errors.py") for text in (*(NotAllowedError.__init__.__defaults__ or ()), NOTHING))
     yield from ((tool.label, "trade/readings.py") for tool in DEFAULT_TOOLS.values())
     yield from (
         (name.removeprefix(sort), "ground/soils.py") for name in GROUNDS for sort in ("", "moist ", "wet ")
@@ -66,7 +74,8 @@ def in_python() -> Iterator[tuple[Text, str]]:
     """What is handed to `translated`, `worded`, `in_english`, `later` and `counted` as it stands."""
     for file in sorted(SRC.rglob("*.py")):
         where = str(file.relative_to(SRC))
-        for node in ast.walk(ast.parse(file.read_text(encoding="utf-8"))):
+        tree = ast.parse(file.read_text(encoding="utf-8"))
+        for node in ast.walk(tree):
             if not isinstance(node, ast.Call):
                 continue
             name = getattr(node.func, "id", getattr(node.func, "attr", ""))
@@ -75,11 +84,32 @@ def in_python() -> Iterator[tuple[Text, str]]:
                 yield from ((text, where) for text in texts)
             elif name == "counted" and len(texts) == 2:
                 yield (texts[0], texts[1]), where
-            elif name in REFUSES:
-                handed = (*node.args, *(one.value for one in node.keywords if one.arg in ("what", "field")))
-                yield from (
-                    (text, where) for one in handed for text in _constants(one) if re.search("[a-z]{2}", text)
-                )
+        for function in ast.walk(tree):
+            if isinstance(function, ast.FunctionDef):
+                yield from ((text, where) for text in _refused_in(function))
+
+
+def _refused_in(function: ast.FunctionDef) -> Iterator[str]:
+    """Texts handed to what refuses, as they stand or by a name of this function."""
+    named: dict[str, list[ast.expr]] = {}
+    for node in ast.walk(function):
+        if isinstance(node, ast.Assign):
+            for target, value in zip(*map(_apart, (node.targets[0], node.value)), strict=False):
+                if isinstance(target, ast.Name):
+                    named.setdefault(target.id, []).append(value)
+    for node in ast.walk(function):
+        if isinstance(node, ast.Call) and getattr(node.func, "id", getattr(node.func, "attr", "")) in REFUSES:
+            handed = (*node.args, *(one.value for one in node.keywords if one.arg in ("what", "field")))
+            for one in handed:
+                for text in (
+                    text for value in named.get(getattr(one, "id", ""), [one]) for text in _constants(value)
+                ):
+                    if re.search("[a-z]{2}", text):
+                        yield text
+
+
+def _apart(node: ast.expr) -> list[ast.expr]:
+    return node.elts if isinstance(node, ast.Tuple) else [node]
 
 
 def _constants(node: ast.expr) -> list[str]:
@@ -98,7 +128,7 @@ def of_django() -> Iterator[tuple[Text, str]]:
             if not isinstance(node, ast.Call):
                 continue
             called, texts = getattr(node.func, "id", ""), [text for one in node.args for text in _constants(one)]
-            if called == "_" and texts:
+            if called in ("_", "gettext") and texts:
                 yield texts[0], f"django/{name}"
             elif called in ("ngettext", "ngettext_lazy"):
                 yield (texts[0], texts[1]), f"django/{name}"

@@ -35,7 +35,8 @@ KINDS_OF_DATA = {
     "how days are written": "Jan Feb Mar Apr May Jun Jul Aug Sep Oct Nov Dec early mid late",
     "the language itself": f"English {made_up.CODE}",
     "a key of the keyboard": "Ctrl Enter",
-    "what tests type": "wrong owner Owner's yard Another Wide steel list x Wide",
+    "what a pattern's place is called, to be put in by a script": "label place",
+    "what tests type": "wrong owner Owner's yard Another Wide steel list x Wide invented",
 }
 """What may stand in plain letters, by kind."""
 READ_OUT = re.compile(r'\s(?:title|aria-label|aria-description|placeholder|alt|aria-valuetext)="([^"]*)"')
@@ -114,9 +115,7 @@ def speaking(spoken, owner, request):
     machine = Machine.objects.get(business=owner.business)
     judge_machine(owner, machine.pk)
     machine.refresh_from_db()
-    inputs = machine.judgement.inputs if hasattr(machine.judgement, "inputs") else ""
     typed = {machine.name, machine.customer, machine.place, machine.short_name, "owner", "Wide steel"}
-    typed |= set(strings_in(json.loads(inputs))) if inputs else set()
     return addresses, sorted(
         (one for one in typed if one and re.search("[A-Za-z]{2}", one)), key=len, reverse=True
     )

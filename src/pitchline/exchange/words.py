@@ -96,6 +96,11 @@ _GROUND_WORDS = {ground.code: ground for ground in GroundClass}
 _JOB_WORDS = _by_value(JobKind) | {plain(named(job)): job for job in JobKind}
 
 
+_JOBS_SAID = phrase("{jobs:jobs}", jobs=tuple(JobKind))
+_READ_ON = {part: measurands_of(part) or tuple(Measurand) for part in PartKind} | {None: tuple(Measurand)}
+_QUANTITIES_SAID = {part: phrase("{read:quantities}", read=read) for part, read in _READ_ON.items()}
+
+
 def part_of(text: object) -> PartKind:
     """The part a word means: its key, or its name in singular or plural."""
     return look_up(text, _PART_WORDS, "part", _PARTS_SAID)
@@ -108,9 +113,7 @@ def side_of(text: object) -> Side:
 
 def measurand_of(text: object, part: PartKind | None = None) -> Measurand:
     """The quantity a word means; with the part known, the error names what is read on it."""
-    of_part = measurands_of(part) if part is not None else ()
-    allowed = phrase("{quantities:quantities}", quantities=of_part or tuple(Measurand))
-    return look_up(text, _MEASURAND_WORDS, "quantity", allowed)
+    return look_up(text, _MEASURAND_WORDS, "quantity", _QUANTITIES_SAID[part])
 
 
 def finding_of(text: object) -> FindingKind:
@@ -135,7 +138,7 @@ def ground_of(text: object) -> GroundClass:
 
 def job_of(text: object) -> JobKind:
     """The job a word means."""
-    return look_up(text, _JOB_WORDS, "job", phrase("{jobs:jobs}", jobs=tuple(JobKind)))
+    return look_up(text, _JOB_WORDS, "job", _JOBS_SAID)
 
 
 def tool_of(text: str, tools: Iterable[Tool]) -> Tool:

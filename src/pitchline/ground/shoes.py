@@ -13,7 +13,7 @@ from pitchline.ground.shoe_kinds import ShoeKind as ShoeKind
 from pitchline.ground.soils import Ground, Surface
 from pitchline.ground.standing import Standing
 from pitchline.ground.why import together
-from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.errors import NotAllowedError, phrase
 from pitchline.trade.ground import GroundClass
 from pitchline.trade.machine import RunningGear, TrackKind
 from pitchline.trade.saying import Saying, saying
@@ -195,7 +195,11 @@ def compare_shoes(
         told = f"{as_figure(100 * sum(part.share for part in mix), 'g')} %"
         raise NotAllowedError("shares of the year", told, "100 % together")
     if len(ground_log_effects) != len(GroundClass):
-        raise NotAllowedError("ground effects", len(ground_log_effects), f"{len(GroundClass)}, one for each class")
+        raise NotAllowedError(
+            "ground effects",
+            len(ground_log_effects),
+            phrase("{groundclass}, one for each class", groundclass=len(GroundClass)),
+        )
     asked, grounds = task or Task(), tuple(part.ground for part in mix)
     ordered = sorted(offers, key=lambda offer: offer.width_m)
     found: dict[ShoeOffer, tuple[GroundFit, ...]] = {}

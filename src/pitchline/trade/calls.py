@@ -6,7 +6,7 @@ See docs/explanation/calls.md.
 from dataclasses import dataclass
 from enum import StrEnum
 
-from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.errors import NotAllowedError, phrase
 from pitchline.trade.writing import as_figure
 
 
@@ -76,7 +76,11 @@ class CallRule:
     def __post_init__(self) -> None:
         if not 0 < self.booking_window_weeks <= 104:
             raise NotAllowedError(
-                "booking window", f"{as_figure(self.booking_window_weeks, 'g')} weeks", "above 0 up to 104 weeks"
+                "booking window",
+                phrase(
+                    "{booking_window_weeks} weeks", booking_window_weeks=as_figure(self.booking_window_weeks, "g")
+                ),
+                "above 0 up to 104 weeks",
             )
         for field, chance in (("book chance", self.book_chance), ("stop chance", self.stop_chance)):
             if not 0 < chance < 1:

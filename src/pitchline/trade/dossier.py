@@ -151,7 +151,11 @@ class PermittedRange:
         if not 0 <= self.least_m < self.most_m:
             raise NotAllowedError(
                 phrase("{quantity:quantity}, range", quantity=self.measurand),
-                f"{as_figure(self.least_m * 1e3, 'g')} to {as_figure(self.most_m * 1e3, 'g')} mm",
+                phrase(
+                    "{least_m} to {most_m} mm",
+                    least_m=as_figure(self.least_m * 1e3, "g"),
+                    most_m=as_figure(self.most_m * 1e3, "g"),
+                ),
                 "0 or more, and the second figure above the first",
             )
 
@@ -321,14 +325,20 @@ class Dossier:
         seen: set[tuple[PartKind, Measurand]] = set()
         for limit in self.limits:
             if (limit.part, limit.measurand) in seen:
-                raise NotAllowedError("limits", f"{limit.part.value} {limit.measurand.value} twice", "each once")
+                raise NotAllowedError(
+                    "limits",
+                    phrase("{what} twice", what=_of(limit.measurand, limit.part)),
+                    "each once",
+                )
             seen.add((limit.part, limit.measurand))
 
     def _check_mix(self) -> None:
         names = [each.name for each in self.ground_mix]
         twice = [name for name in names if names.count(name) > 1]
         if twice:
-            raise NotAllowedError("grounds", f"{twice[0]} twice", "each once", "Add their shares up.")
+            raise NotAllowedError(
+                "grounds", phrase("{twice} twice", twice=twice[0]), "each once", "Add their shares up."
+            )
         whole = math.fsum(each.percent for each in self.ground_mix)
         if names and abs(whole - 100) > 0.01:
             raise NotAllowedError("shares of the grounds", f"{as_figure(whole, 'g')} %", "100 % together")
@@ -345,7 +355,7 @@ class Dossier:
             if after.service_h < before.service_h:
                 raise NotAllowedError(
                     "hours on the meter",
-                    f"{as_figure(after.service_h, 'g')} h on {after.date}",
+                    phrase("{service_h} h on {date}", service_h=as_figure(after.service_h, "g"), date=after.date),
                     phrase(
                         "at least the {service_h} h of {date}",
                         service_h=as_figure(before.service_h, "g"),
@@ -357,7 +367,7 @@ class Dossier:
             if after.service_h - before.service_h > most_h:
                 raise NotAllowedError(
                     "hours on the meter",
-                    f"{as_figure(after.service_h, 'g')} h on {after.date}",
+                    phrase("{service_h} h on {date}", service_h=as_figure(after.service_h, "g"), date=after.date),
                     phrase(
                         "at most {most_h} h, because {date} had {service_h} h and a day has 24",
                         most_h=as_figure(before.service_h + most_h, "g"),

@@ -84,7 +84,7 @@ class GroundSpan:
         if not 0 <= self.from_h < self.to_h:
             raise NotAllowedError(
                 "ground span",
-                f"{as_figure(self.from_h, 'g')} to {as_figure(self.to_h, 'g')} h",
+                phrase("{from_h} to {to_h} h", from_h=as_figure(self.from_h, "g"), to_h=as_figure(self.to_h, "g")),
                 "a start of 0 h or more and a later end",
             )
 
@@ -118,7 +118,7 @@ class GroundMix:
         if len(self.shares) != len(GroundClass):
             raise NotAllowedError(
                 "ground mix",
-                f"{len(self.shares)} shares",
+                phrase("{shares} shares", shares=len(self.shares)),
                 phrase("{groundclass} shares", groundclass=len(GroundClass)),
             )
         for ground, share in zip(GroundClass, self.shares, strict=True):
@@ -132,7 +132,10 @@ class GroundMix:
         if abs(total - 1) > _WHOLE_WITHIN:
             step = "Change the shares until they make up the whole."
             raise NotAllowedError(
-                "ground mix", f"{as_figure(100 * total, 'g')} % together", "100 % together", step
+                "ground mix",
+                phrase("{total} % together", total=as_figure(100 * total, "g")),
+                "100 % together",
+                step,
             )
 
     @classmethod

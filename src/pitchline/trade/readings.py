@@ -206,7 +206,9 @@ class WalkRound:
                 phrase("0 to {most_hours_h} h", most_hours_h=as_figure(MOST_HOURS_H)),
             )
         if not FIRST_YEAR <= self.date.year <= LAST_YEAR:
-            allowed = f"a day in the years {FIRST_YEAR} to {LAST_YEAR}"
+            allowed = phrase(
+                "a day in the years {first_year} to {last_year}", first_year=FIRST_YEAR, last_year=LAST_YEAR
+            )
             raise NotAllowedError("date", self.date.isoformat(), allowed, "Check the year.")
 
     @property

@@ -107,7 +107,9 @@ class Spent:
     def __post_init__(self) -> None:
         for field, amount in (("labour", self.labour), ("parts", self.parts)):
             if not 0 <= amount <= MOST:
-                raise NotAllowedError(f"cost of {field}", amount, "0 or more", "Enter what it cost, without tax.")
+                raise NotAllowedError(
+                    phrase("cost of {field}", field=field), amount, "0 or more", "Enter what it cost, without tax."
+                )
         checked_currency(self.currency)
 
     @property
@@ -199,7 +201,10 @@ class WorkDone:
     def __post_init__(self) -> None:
         if not self.places or len(set(self.places)) < len(self.places):
             raise NotAllowedError(
-                "parts", f"{len(self.places)} places", "one or more, each once", "Name each once."
+                "parts",
+                phrase("{places} places", places=len(self.places)),
+                "one or more, each once",
+                "Name each once.",
             )
         if len({place.part for place in self.places}) > 1:
             step = "Write down each kind of part by itself."
@@ -218,7 +223,12 @@ class WorkDone:
         if not (0 <= self.service_h < math.inf):
             raise NotAllowedError("hours", self.service_h, "0 h or more", "Read the meter again.")
         if self.seen_on is not None and self.seen_on > self.date:
-            raise NotAllowedError("day", self.date.isoformat(), f"{self.seen_on} or later", "Correct the day.")
+            raise NotAllowedError(
+                "day",
+                self.date.isoformat(),
+                phrase("{seen_on} or later", seen_on=self.seen_on),
+                "Correct the day.",
+            )
         if self.did in ASKED and not self.put_right:
             step = "Tick it; where it still stands, or something else is seen, make a walk-round."
             raise NotAllowedError("what was put right", "nothing", "something that was seen there", step)
@@ -347,7 +357,9 @@ def check_work(work: Sequence[WorkDone], walk_rounds: Sequence[WalkRound], event
     keys = [one.key for one in work]
     twice = next((key for key in keys if keys.count(key) > 1), None)
     if twice is not None:
-        raise NotAllowedError("work done", f"{twice} twice", "each name once", "Rename or delete one of the two.")
+        raise NotAllowedError(
+            "work done", phrase("{twice} twice", twice=twice), "each name once", "Rename or delete one of the two."
+        )
     ordered = sorted(work, key=lambda one: (one.date, one.service_h))
     for before, after in pairwise(ordered):
         if after.service_h < before.service_h:
@@ -376,17 +388,25 @@ def _check_hours(one: WorkDone, walk_rounds: Sequence[WalkRound]) -> None:
         if one.service_h > most_h:
             raise NotAllowedError(
                 "hours",
-                f"{as_figure(one.service_h, 'g')} h on {as_day(one.date)}",
-                f"at most {as_figure(most_h, 'g')} h, because {as_day(last.date)} had "
-                f"{as_figure(last.service_h, 'g')} h and a day has 24",
+                phrase("{service_h} h on {date}", service_h=as_figure(one.service_h, "g"), date=as_day(one.date)),
+                phrase(
+                    "at most {most_h} h, because {date} had {service_h} h and a day has 24",
+                    most_h=as_figure(most_h, "g"),
+                    date=as_day(last.date),
+                    service_h=as_figure(last.service_h, "g"),
+                ),
                 "Read the meter again, or correct the day.",
             )
     later = next((walk for walk in walk_rounds if not one.follows(walk)), None)
     if later is not None and one.service_h > later.service_h:
         raise NotAllowedError(
             "hours",
-            f"{as_figure(one.service_h, 'g')} h on {as_day(one.date)}",
-            f"at most the {as_figure(later.service_h, 'g')} h of the walk-round of {as_day(later.date)}",
+            phrase("{service_h} h on {date}", service_h=as_figure(one.service_h, "g"), date=as_day(one.date)),
+            phrase(
+                "at most the {service_h} h of the walk-round of {date}",
+                service_h=as_figure(later.service_h, "g"),
+                date=as_day(later.date),
+            ),
             "Read the meter again, or correct the day.",
         )
 

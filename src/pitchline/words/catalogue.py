@@ -16,6 +16,10 @@ FOLDERS: list[Path] = [Path(__file__).parent / "languages"]
 """Where languages are looked for, the last one first."""
 
 
+NOTHING = "nothing"
+"""What is seen where nothing was typed."""
+
+
 def translated(text: str) -> str:
     """A text in the language in force.
 
@@ -39,7 +43,7 @@ def refused(problem: Problem) -> str:
         As the core or a file's reader says it.
     """
     row = translated("row {row}").format(row=problem.row) if problem.row is not None else ""
-    place = ", ".join(part for part in (problem.file, row) if part)
+    place = ", ".join(part for part in (translated(problem.file), row) if part)
     told = translated("{field}: {seen} is not allowed; allowed: {allowed}. {next_step}").format(
         field=translated(problem.field),
         seen=repr(seen_said(problem.seen)),
@@ -51,7 +55,7 @@ def refused(problem: Problem) -> str:
 
 def seen_said(seen: str) -> str:
     """What was typed, as it is; what the core says of it, in the language in force."""
-    return translated(seen) if isinstance(seen, Phrase) else str(seen)
+    return translated(seen) if isinstance(seen, Phrase) or seen == NOTHING else str(seen)
 
 
 def in_english(text: str) -> str:

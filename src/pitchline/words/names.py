@@ -9,6 +9,7 @@ from typing import Any
 
 from pitchline.trade.calls import Call, Stake
 from pitchline.trade.consequences import FindingKind, Severity
+from pitchline.trade.dossier import LineShape
 from pitchline.trade.ground import GroundClass
 from pitchline.trade.jobs import Caution, JobKind
 from pitchline.trade.machine import ChainType, Layout, MachineKind, ShoeClass, SprocketGaps, TrackKind
@@ -111,7 +112,7 @@ ORDERS = {JobKind.REMOVE_JOINT: "remove a joint of {what}", JobKind.REFIT_BOLTS:
 """Jobs that are no plain order on a thing."""
 _KINDS: tuple[type[Enum], ...] = (
     Side, Call, Stake, FindingKind, Severity, JobKind, Did, GroundClass, MachineKind, TrackKind, ChainType, Layout,
-    ShoeClass, SprocketGaps, PartKind, Measurand, Caution,
+    ShoeClass, SprocketGaps, LineShape, PartKind, Measurand, Caution,
 )  # fmt: skip
 
 

@@ -263,6 +263,7 @@ KINDS: dict[str, Callable[[Any], str]] = {
     "a_machine": lambda kind: translated(A_MACHINE[MachineKind(kind)]),
     "going": _of_ground("going", "Going"),
     "ground": translated,
+    "tool": translated,
     "grounds": listed,
     "soils": lambda names: ", ".join(translated(name) for name in names),
     "shoe_kind": _of_ground("shoes", "ShoeKind"),

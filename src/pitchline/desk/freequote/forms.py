@@ -8,6 +8,7 @@ from typing import Any
 from django import forms
 
 from pitchline.desk.posts import MOST_FIGURE, MOST_NAME, MOST_REASON, sent_id
+from pitchline.desk.problems import in_language
 from pitchline.desk.spoken import later
 from pitchline.desk.thousands import number_text
 from pitchline.exchange.figures import count_of, number_of
@@ -17,7 +18,7 @@ from pitchline.money.prices import PriceLine, PriceList
 from pitchline.money.usual_jobs import USUAL_JOBS
 from pitchline.papers.price_words import class_said
 from pitchline.papers.quote import check_until
-from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.errors import NotAllowedError, phrase
 from pitchline.trade.jobs import RENEWS, JobKind, opens_track
 from pitchline.trade.machine import RunningGear
 from pitchline.trade.parts import PartKind
@@ -179,7 +180,7 @@ class FreeQuoteForm(forms.Form):
         self.add_error(None, translated("No line has a price: type one for what the price list does not have."))
 
     def _refuse(self, error: NotAllowedError, name: str | None) -> None:
-        problem = error.problem
+        problem = in_language(error.problem)
         said = translated("“{seen}”. Allowed: {allowed}. {next_step}").format(
             seen=problem.seen, allowed=problem.allowed, next_step=problem.next_step
         )
@@ -222,7 +223,7 @@ class FreeQuoteForm(forms.Form):
         return asked
 
     def _own(self, n: int) -> Asked | None:
-        said, price = str(self.cleaned_data.get(f"words-{n}") or "").strip(), self._number(f"own-{n}")
+        said, price = str(self.cleaned_data.get(f"words-{n}") or "").strip(), self._number(phrase("own-{n}", n=n))
         if said and price is None and f"own-{n}" not in self.errors:
             self.add_error(f"own-{n}", translated("Type its price; 0 where it costs nothing."))
         if price is not None and not said and f"words-{n}" not in self.errors:

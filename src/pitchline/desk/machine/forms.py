@@ -280,7 +280,11 @@ class GearForm(forms.Form):
         try:
             usual = number_of(texts["usual"], "hours in a week, usual")
             week = {"low": 0.75 * usual, "usual": usual, "high": min(1.25 * usual, 168.0)}
-            week |= {each: number_of(text, f"hours in a week, {each}") for each, text in texts.items() if text}
+            week |= {
+                each: number_of(text, phrase("hours in a week, {each}", each=each))
+                for each, text in texts.items()
+                if text
+            }
             Utilisation(**week)
         except NotAllowedError as error:
             raise refused(error) from None

@@ -14,7 +14,7 @@ from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.units import UnitSystem, show_length
 from pitchline.wear.line import wear_line
 from pitchline.words import say, translated
-from pitchline.words.labels import quantity, singular
+from pitchline.words.labels import label, quantity, singular
 
 WIDE, HIGH, STEPS = 132, 48, 25
 
@@ -52,7 +52,7 @@ def lines_of(dossier: Dossier, learned: Learned | None, units: UnitSystem) -> tu
 def _line(limit: Limit, known: Mapping[str, LearnedLimit], units: UnitSystem) -> FileLine:
     what = f"{quantity(limit.measurand)}, {singular(limit.part)}"
     new = show_length(limit.new_m, units)
-    shape = limit.shape.value.replace("_", " ")
+    shape = label(limit.shape)
     if limit.limit_m is None:
         return FileLine(what, shape, new, "", SafeString(""), "")
     end = show_length(limit.limit_m, units)

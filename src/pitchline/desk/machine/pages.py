@@ -403,7 +403,7 @@ def _quantities(
         if judged.value_m is not None:
             doubt = f" {words.doubt(judged.expanded_u_m, units)}" if judged.expanded_u_m else ""
             held = translated(", held back") if judged.believed_m is None else ""
-            figures.append(("newest", words.length(judged.value_m, units) + doubt + held))
+            figures.append((translated("newest"), words.length(judged.value_m, units) + doubt + held))
         if judged.new_m is not None:
             figures.append((translated("new"), words.length(judged.new_m, units)))
         if judged.limit_m is not None:

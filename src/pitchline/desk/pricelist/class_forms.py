@@ -91,7 +91,7 @@ class ClassForm(TimesForm):
     ) -> None:
         super().__init__(*args, **kwargs)
         self.listed, self.which = listed, EVERY
-        self.fields["gear"].choices = [("", "none"), *((name, name) for name in entries)]  # type: ignore[attr-defined]
+        self.fields["gear"].choices = [("", translated("none")), *((name, name) for name in entries)]  # type: ignore[attr-defined]
         self.fields["copy"].choices = [("none", translated("none: type them")), *classes]  # type: ignore[attr-defined]
 
     def clean(self) -> dict[str, Any]:
@@ -136,7 +136,7 @@ class Sent(Post):
     """Which class the form is about, and what to do with what was typed."""
 
     which = words(later("for which machines"), 300)
-    save = switch()
+    save = switch(later("save it"))
 
 
 class Multiply(Post):

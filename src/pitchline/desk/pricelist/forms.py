@@ -12,6 +12,7 @@ from pitchline.desk.posts import (
     MOST_REASON,
     sent_id,
 )
+from pitchline.desk.problems import in_language
 from pitchline.desk.spoken import later
 from pitchline.desk.thousands import number_text
 from pitchline.exchange.figures import exact_number, number_of, text_of
@@ -34,7 +35,7 @@ CELLS = {
     "high": later("high price"),
     "hours": later("labour hours"),
 }
-PER = [("each", "each"), ("piece", later("a piece"))]
+PER = [("each", later("each")), ("piece", later("a piece"))]
 _BIG_JOBS = (*RENEWS, JobKind.TURN)
 FIGURE_LABELS = {
     "labour_per_h": later("Labour, an hour"),
@@ -117,11 +118,11 @@ class Refused(forms.Form):
 
     def refuse(self, error: NotAllowedError, name: str | None = None) -> None:
         """Nothing comes out; the field says what was wrong with it."""
-        problem = error.problem
+        problem = in_language(error.problem)
         said = translated("“{seen}”. Allowed: {allowed}. {next_step}").format(
             seen=problem.seen, allowed=problem.allowed, next_step=problem.next_step
         )
-        name = name or self.fields_of.get(problem.field)
+        name = name or self.fields_of.get(error.problem.field)
         self.add_error(name if name in self.fields else None, said if name else f"{problem.field}: {said}")
 
 

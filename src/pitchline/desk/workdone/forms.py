@@ -15,7 +15,7 @@ from pitchline.desk.workdone.rows import Row
 from pitchline.exchange.figures import date_of, number_of, typed_length
 from pitchline.papers.words import first_up
 from pitchline.trade.asking import checked_currency
-from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.errors import NotAllowedError, phrase
 from pitchline.trade.findings import Finding, FindingKind
 from pitchline.trade.measurands import MEASURANDS, Measurand, Role
 from pitchline.trade.parts import Place
@@ -252,7 +252,7 @@ class WorkRowForm(forms.Form):
         if not text.strip():
             return None
         try:
-            return number_of(number_text(text, self.numbers), f"cost of {name}")
+            return number_of(number_text(text, self.numbers), phrase("cost of {name}", name=name))
         except NotAllowedError as error:
             self.add_error(name, refused(error))
             return None
@@ -310,5 +310,5 @@ def _reading(place: Place, measurand: Measurand, typed: Any) -> Reading:
 class TakeOut(Post):
     """Which record of work is taken out, and why."""
 
-    key = forms.CharField(max_length=MOST_NAME, label="record")
+    key = forms.CharField(max_length=MOST_NAME, label=later("record"))
     why = reason()

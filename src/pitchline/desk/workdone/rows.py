@@ -70,11 +70,11 @@ class Row:
 class WorkAsked(Question):
     """Which job, lay-up or part an address asks for."""
 
-    verdict = forms.UUIDField(required=False, label="verdict")
-    job = forms.IntegerField(required=False, min_value=1, max_value=_MOST_NUMBER, label="job")
-    plan = forms.UUIDField(required=False, label="plan")
-    layup = forms.IntegerField(required=False, min_value=0, max_value=_MOST_NUMBER, label="lay-up")
-    kept = switch()
+    verdict = forms.UUIDField(required=False, label=later("verdict"))
+    job = forms.IntegerField(required=False, min_value=1, max_value=_MOST_NUMBER, label=later("job"))
+    plan = forms.UUIDField(required=False, label=later("plan"))
+    layup = forms.IntegerField(required=False, min_value=0, max_value=_MOST_NUMBER, label=later("lay-up"))
+    kept = switch(later("of a plan that is kept"))
     part = words(later("part"), 60)
 
 

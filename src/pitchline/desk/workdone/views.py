@@ -37,7 +37,7 @@ from pitchline.trade.dossier import Dossier
 from pitchline.trade.errors import InputError, NotAllowedError, Problem
 from pitchline.trade.work_done import doable_on
 from pitchline.trade.writing import writing
-from pitchline.words import translated
+from pitchline.words import worded
 from pitchline.words.labels import plural
 
 
@@ -129,9 +129,7 @@ def done(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
         return _form(request, error.now, dossier, form, head, rows, now=error.now, status=409)
     judge_soon()
     if said is not None:
-        tell_undo(
-            request, translated("Written down: {partition}").format(partition=said.said.partition(": ")[2]), said
-        )
+        tell_undo(request, worded("Written down: {what}.", what=said.before["told"]), said)
     return redirect("work", machine.pk)
 
 
@@ -224,5 +222,5 @@ def take_out(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
         wrong = as_sent(request).get("key", "")
         return _history(request, machine, problems=problems_of(error), wrong=wrong, status=400)
     judge_soon()
-    tell_undo(request, f"Taken out: {said.said.partition('done: ')[2]}", said)
+    tell_undo(request, worded("Taken out: {what}.", what=said.before["told"]), said)
     return redirect("work", machine.pk)

@@ -65,7 +65,7 @@ def wanted_in(address: Mapping[str, str]) -> Wanted:
 class AddMachineForm(AskingForm):
     """Kind, name and hours are enough to begin with."""
 
-    machine_id = forms.UUIDField(widget=forms.HiddenInput)
+    machine_id = forms.UUIDField(widget=forms.HiddenInput, label=later("its id"))
     kind = forms.ChoiceField(choices=[(key, later(said)) for key, said in KINDS], label=later("Kind"))
     name = forms.CharField(max_length=MOST_NAME, label=later("Name"))
     hours = forms.CharField(max_length=40, label=later("Hours on the meter today"))
