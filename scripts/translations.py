@@ -33,6 +33,8 @@ REFUSES = frozenset(
     )
 )  # fmt: skip
 """What is handed over in English and said when it is shown: names of fields, what would be allowed, and what to do now."""
+_READS = ("add", "each", "hint", "Number", "Allowed", "look_up")
+"""The same, where files are read."""
 DJANGO = (
     "forms/fields.py",
     "forms/models.py",
@@ -75,7 +77,7 @@ def in_python() -> Iterator[tuple[Text, str]]:
                 yield from ((text, where) for text in texts)
             elif name == "counted" and len(texts) == 2:
                 yield (texts[0], texts[1]), where
-            elif name in REFUSES:
+            elif name in REFUSES or (where.startswith("exchange/") and name in _READS):
                 handed = (*node.args, *(one.value for one in node.keywords if one.arg in ("what", "field")))
                 yield from (
                     (text, where) for one in handed for text in _constants(one) if re.search("[a-z]{2}", text)
@@ -86,6 +88,8 @@ def _constants(node: ast.expr) -> list[str]:
     """A text, or the two of a choice."""
     if isinstance(node, ast.IfExp):
         return _constants(node.body) + _constants(node.orelse)
+    if isinstance(node, ast.BoolOp):
+        return [text for one in node.values for text in _constants(one)]
     return [node.value] if isinstance(node, ast.Constant) and isinstance(node.value, str) else []
 
 
