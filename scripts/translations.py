@@ -36,6 +36,8 @@ REFUSES = frozenset(
     )
 )  # fmt: skip
 """What is handed over in English and said when it is shown: names of fields, what would be allowed, and what to do now."""
+_READS = frozenset(("each", "hint", "Number", "Allowed", "look_up"))
+"""The same, where files are read."""
 DJANGO = (
     "forms/fields.py",
     "forms/models.py",
@@ -86,10 +88,11 @@ def in_python() -> Iterator[tuple[Text, str]]:
                 yield (texts[0], texts[1]), where
         for function in ast.walk(tree):
             if isinstance(function, ast.FunctionDef):
-                yield from ((text, where) for text in _refused_in(function))
+                refuses = REFUSES | _READS if where.startswith("exchange/") else REFUSES
+                yield from ((text, where) for text in _refused_in(function, refuses))
 
 
-def _refused_in(function: ast.FunctionDef) -> Iterator[str]:
+def _refused_in(function: ast.FunctionDef, refuses: frozenset[str]) -> Iterator[str]:
     """Texts handed to what refuses, as they stand or by a name of this function."""
     named: dict[str, list[ast.expr]] = {}
     for node in ast.walk(function):
@@ -98,7 +101,7 @@ def _refused_in(function: ast.FunctionDef) -> Iterator[str]:
                 if isinstance(target, ast.Name):
                     named.setdefault(target.id, []).append(value)
     for node in ast.walk(function):
-        if isinstance(node, ast.Call) and getattr(node.func, "id", getattr(node.func, "attr", "")) in REFUSES:
+        if isinstance(node, ast.Call) and getattr(node.func, "id", getattr(node.func, "attr", "")) in refuses:
             handed = (*node.args, *(one.value for one in node.keywords if one.arg in ("what", "field")))
             for one in handed:
                 for text in (
@@ -116,6 +119,8 @@ def _constants(node: ast.expr) -> list[str]:
     """A text, or the two of a choice."""
     if isinstance(node, ast.IfExp):
         return _constants(node.body) + _constants(node.orelse)
+    if isinstance(node, ast.BoolOp):
+        return [text for one in node.values for text in _constants(one)]
     return [node.value] if isinstance(node, ast.Constant) and isinstance(node.value, str) else []
 
 

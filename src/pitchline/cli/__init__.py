@@ -167,7 +167,12 @@ def parser(words: Collection[str] = tuple(COMMANDS)) -> argparse.ArgumentParser:
         epilog=examples_said(EXAMPLES),
         formatter_class=argparse.RawDescriptionHelpFormatter,
     )
-    whole.add_argument("--version", action="version", version=f"pitchline {__version__}")
+    whole.add_argument(
+        "--version",
+        action="version",
+        version=f"pitchline {__version__}",
+        help=translated("show program's version number and exit"),
+    )
     commands = whole.add_subparsers(title=translated("commands"), required=True, metavar="COMMAND")
     for name, said in COMMANDS.items():
         before = [CALLED_BEFORE[name]] if name in CALLED_BEFORE else []

@@ -6,6 +6,7 @@ from typing import TypeVar
 
 from pitchline.trade.errors import InputError, NotAllowedError, Phrase, Problem, phrase
 from pitchline.trade.writing import as_figure
+from pitchline.words.catalogue import in_english
 
 T = TypeVar("T")
 LONGEST_SHOWN = 100
@@ -65,7 +66,7 @@ class Gathering:
         shown = replace(problem, field=_shown(problem.field), seen=_shown(problem.seen) or "nothing")
         self.problems.append(shown.at(self.file, row))
         if len(self.problems) >= MOST_PROBLEMS:
-            step = "Mend these first; reading stopped here."
+            step = in_english("Mend these first; reading stopped here.")
             last = Problem(
                 "file",
                 phrase("{most_problems} problems", most_problems=as_figure(MOST_PROBLEMS, ",")),

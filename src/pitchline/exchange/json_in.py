@@ -45,7 +45,9 @@ def loaded(text: str, gathering: Gathering, allowed: str) -> Any:
     def object_of(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
         keys = [key for key, _ in pairs]
         for key in sorted({key for key in keys if keys.count(key) > 1} if len(set(keys)) < len(keys) else ()):
-            gathering.add(key, "the same key twice in one entry", "each key once", "Delete one of the two.")
+            gathering.add(
+                key, phrase("the same key twice in one entry"), "each key once", "Delete one of the two."
+            )
         return dict(pairs)
 
     try:
@@ -56,5 +58,5 @@ def loaded(text: str, gathering: Gathering, allowed: str) -> Any:
         wanted = next((ours for theirs, ours in _WANTED if error.msg.startswith(theirs)), "JSON")
         raise refuse(gathering.file, field, seen, wanted, "Mend the file there.", error.lineno) from None
     except (RecursionError, ValueError):
-        seen = "brackets nested too deep, or a number with too many digits"
+        seen = phrase("brackets nested too deep, or a number with too many digits")
         raise refuse(gathering.file, "JSON", seen, allowed, "Mend the file.") from None

@@ -17,7 +17,7 @@ from pitchline.exchange.words import (
     side_of,
 )
 from pitchline.trade.dossier import Event, LineShape
-from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.errors import NotAllowedError, phrase
 from pitchline.trade.findings import FindingKind, Severity
 from pitchline.trade.ground import GroundClass
 from pitchline.trade.jobs import JobKind
@@ -61,7 +61,7 @@ def _from(enum: Any, field: str) -> BeforeValidator:
 
 def _name_of(text: str) -> str:
     if not text.strip():
-        raise NotAllowedError("name", "nothing", "a name with at least one character", "Type a name.")
+        raise NotAllowedError("name", phrase("nothing"), "a name with at least one character", "Type a name.")
     return text_of(text)
 
 

@@ -12,10 +12,11 @@ from pitchline.exchange.words import look_up
 from pitchline.money.machine_class import MachineClass
 from pitchline.money.owning import OWNING_WORDS, SHARES, Owning
 from pitchline.money.tax import checked_tax
-from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.errors import NotAllowedError, phrase
 from pitchline.trade.machine import MachineKind
 from pitchline.trade.units import parse_mass
 from pitchline.trade.writing import as_figure
+from pitchline.words.catalogue import in_english
 from pitchline.words.names import named
 
 CLASS_COLUMNS = ("family", "mass from", "mass under", "gear list")
@@ -44,7 +45,7 @@ def class_mass_of(text: str, field: str) -> float | None:
         return None
     mass_kg = parse_mass(text, "t", field).si
     if not 0 < mass_kg <= HEAVIEST_KG:
-        allowed = f"a mass above 0 up to {as_figure(HEAVIEST_KG / 1e3)} t"
+        allowed = phrase("a mass above 0 up to {mass} t", mass=as_figure(HEAVIEST_KG / 1e3))
         raise NotAllowedError(field, text, allowed, "Type it with its unit, such as 12 t.")
     return mass_kg
 
@@ -127,8 +128,8 @@ def owning_of(entered: Iterable[tuple[str, str, int]], gathering: Gathering) -> 
         figures[name] = gathering.attempt(partial(reads, text, OWNING_WORDS[name]), row)
     for name in ("price_new", "life_h", "hours_per_year"):
         if name not in texts:
-            step = "Enter it, or leave out every other owning figure."
-            gathering.add(OWNING_WORDS[name], "nothing", "a number above 0", step, first)
+            step = in_english("Enter it, or leave out every other owning figure.")
+            gathering.add(OWNING_WORDS[name], phrase("nothing"), "a number above 0", step, first)
     if len(gathering.problems) > before:
         return None
     rows = {OWNING_WORDS[name]: row for name, (_, row) in texts.items()}

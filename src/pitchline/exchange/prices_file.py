@@ -29,6 +29,7 @@ from pitchline.trade.errors import InputError, phrase
 from pitchline.trade.jobs import JobKind
 from pitchline.trade.machine import MachineKind
 from pitchline.trade.parts import PartKind
+from pitchline.words.catalogue import in_english
 from pitchline.words.names import named
 
 _STOP = {words: name for name, words in FIGURE_WORDS.items() if name != "labour_per_h"}
@@ -87,12 +88,12 @@ def _figure(line: TableLine, gathering: Gathering) -> tuple[str, MachineClass] |
     which = class_of(line, gathering)
     for column in _LINE_ALONE:
         if line.word(column):
-            said = f"nothing beside {line.word('job')}: it is one figure, under price usual"
+            said = phrase("nothing beside {job}: it is one figure, under price usual", job=line.word("job"))
             gathering.add(column, line.word(column), said, "Empty the cell.", line.row)
     if which == EVERY:
         words = line.word("job")
-        step = "Say the class, or put it into the head of the file."
-        gathering.add(words, "all machines", "a class of machine", step, line.row)
+        step = in_english("Say the class, or put it into the head of the file.")
+        gathering.add(words, phrase("all machines"), "a class of machine", step, line.row)
         return None
     return (_FIGURES[plain(line.word("job"))], which) if which is not None else None
 
@@ -109,7 +110,7 @@ class _Taken:
         rows = self.known.setdefault(what, {})
         first = rows.setdefault(which, row)
         if first != row:
-            step = "Delete one of the rows."
+            step = in_english("Delete one of the rows.")
             self.gathering.add(
                 "job",
                 phrase("{said} again", said=said),
@@ -120,7 +121,7 @@ class _Taken:
             return False
         beside = next((at for other, at in rows.items() if other != which and which.overlaps(other)), None)
         if beside is not None:
-            allowed = f"a class that does not overlap that of row {beside}"
+            allowed = phrase("a class that does not overlap that of row {beside}", beside=beside)
             self.gathering.add("mass from", said, allowed, "Let one begin where the other ends.", row)
         return beside is None
 
@@ -163,7 +164,7 @@ def _one_standing(
     for figure in figures:
         if figure.name == "standing_per_h" and figure.which in owning:
             row = owning[figure.which][0][2]
-            step = "Leave one of them out."
+            step = in_english("Leave one of them out.")
             gathering.add("standing per hour", "both", "entered, or reckoned from owning figures", step, row)
 
 
@@ -181,7 +182,7 @@ def _owning(table: Table, gathering: Gathering) -> tuple[ClassOwning, ...]:
     ]
     found = owning_of(entered, gathering) if entered else None
     if found is not None and table.head_text("standing per hour").strip():
-        row, step = table.head_row("standing per hour"), "Leave one of them out."
+        row, step = table.head_row("standing per hour"), in_english("Leave one of them out.")
         gathering.add("standing per hour", "both", "entered, or reckoned from owning figures", step, row)
     return (ClassOwning(found),) if found is not None else ()
 
@@ -228,8 +229,8 @@ def read_prices(path: Path) -> PriceList:
     lines, figures, of_classes = _rows(table, gathering)
     busy = [each for each in table.lines if plain(each.word("job")) == plain("standing per hour busy")]
     if busy and not table.head_text("busy months").strip():
-        step = "Enter them and the rate for all machines in the head."
-        gathering.add("busy months", "nothing", "months from 1 to 12, such as 4-10", step, busy[0].row)
+        step = in_english("Enter them and the rate for all machines in the head.")
+        gathering.add("busy months", phrase("nothing"), "months from 1 to 12, such as 4-10", step, busy[0].row)
     gathering.raise_if_any()
     if rate is None:
         raise AssertionError("a list without problems has a labour rate")

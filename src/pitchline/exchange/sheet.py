@@ -16,6 +16,7 @@ from pitchline.exchange.sheet_layout import NOTHING_SEEN, SHEET
 from pitchline.exchange.sheet_out import sheet_head, sheet_lines
 from pitchline.exchange.table import read_table, write_table
 from pitchline.trade.dossier import Dossier, Event
+from pitchline.trade.errors import phrase
 from pitchline.trade.findings import CONSEQUENCES, FindingKind, Severity
 from pitchline.trade.measurands import Measurand, measurands_of
 from pitchline.trade.parts import PartKind, Place, Side, at
@@ -24,6 +25,7 @@ from pitchline.trade.units import UnitSystem
 from pitchline.trade.writing import as_figure
 from pitchline.wear.history import renewals
 from pitchline.words import translated, worded
+from pitchline.words.catalogue import in_english
 from pitchline.words.how_read import HOW_TURNED, how_read
 from pitchline.words.labels import label
 from pitchline.words.names import named
@@ -199,8 +201,10 @@ def _merged(
         there = by_date.setdefault(walk_round.date, walk_round)
         if not _same(there, walk_round):
             gathering = Gathering(walk_round.source)
-            step = "Correct the date of one of them, or put both on one sheet."
-            allowed = f"one walk-round a day; there is another in {there.source or 'the machine file'}"
+            step = in_english("Correct the date of one of them, or put both on one sheet.")
+            allowed = phrase(
+                "one walk-round a day; there is another in {words}", words=there.source or "the machine file"
+            )
             gathering.add("date", walk_round.date.isoformat(), allowed, step)
             problems.append(gathering)
     return tuple(by_date[date] for date in sorted(by_date))
@@ -228,10 +232,19 @@ def with_walk_rounds(dossier: Dossier, walk_rounds: Sequence[WalkRound]) -> Doss
     for before, after in pairwise(merged):
         if after.service_h < before.service_h:
             gathering = Gathering(after.source if after.source in new else before.source)
-            allowed = f"at least the {as_figure(before.service_h, 'g')} h of {before.date}"
-            step = "If the meter was changed, enter the change in the machine file; else correct the hours."
+            allowed = phrase(
+                "at least the {service_h} h of {date}",
+                service_h=as_figure(before.service_h, "g"),
+                date=before.date,
+            )
+            step = in_english(
+                "If the meter was changed, enter the change in the machine file; else correct the hours."
+            )
             gathering.add(
-                "hours on the meter", f"{as_figure(after.service_h, 'g')} h on {after.date}", allowed, step
+                "hours on the meter",
+                phrase("{service_h} h on {date}", service_h=as_figure(after.service_h, "g"), date=after.date),
+                allowed,
+                step,
             )
             found.append(gathering)
     places = set(dossier.gear.places())

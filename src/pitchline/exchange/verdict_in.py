@@ -18,6 +18,7 @@ from pitchline.trade.ground import GROUNDS_BEFORE, GroundClass
 from pitchline.trade.readings import Tool
 from pitchline.trade.saying import AS_WRITTEN, Saying
 from pitchline.verdict import Verdict
+from pitchline.words.catalogue import in_english
 
 Reader = Callable[[Any], Any]
 _FIELDS_BEFORE: dict[type, dict[str, str]] = {
@@ -110,7 +111,7 @@ def verdict_from_json(text: str, file: str = "verdict") -> Verdict:
             raise ValueError("another format")
         verdict = _reader(Verdict)(whole)
     except (ValueError, TypeError, KeyError, AttributeError) as error:
-        step = "Judge the machine again with this version."
+        step = in_english("Judge the machine again with this version.")
         raise refuse(
             file, "verdict", error, phrase("a verdict written as {format}", format=FORMAT), step
         ) from None

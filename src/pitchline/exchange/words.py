@@ -14,6 +14,7 @@ from pitchline.trade.machine import RunningGear
 from pitchline.trade.measurands import Measurand, measurands_of
 from pitchline.trade.parts import PARTS, PartKind, Place, Side
 from pitchline.trade.readings import Tool
+from pitchline.words.catalogue import in_english
 from pitchline.words.names import named, several
 
 T = TypeVar("T")
@@ -45,10 +46,10 @@ def nearest(word: str, known: Iterable[str]) -> str | None:
     return by_plain[found[0]] if found else None
 
 
-def hint(word: str, known: Iterable[str], otherwise: str = "Use one of these words.") -> str:
+def hint(word: str, known: Iterable[str], otherwise: str = in_english("Use one of these words.")) -> str:
     """The next step for an unknown word: the nearest known one, if any is near."""
     near = nearest(word, known)
-    return f"Did you mean {near!r}?" if near else otherwise
+    return phrase("Did you mean {word}?", word=repr(near)) if near else otherwise
 
 
 def look_up(text: object, table: Mapping[str, T], field: str, allowed: str | None = None) -> T:
@@ -77,7 +78,7 @@ def look_up(text: object, table: Mapping[str, T], field: str, allowed: str | Non
         by_plain = {plain(word): meant for word, meant in table.items()}
         if wanted in by_plain:
             return by_plain[wanted]
-    seen = text if text != "" else "nothing"
+    seen = text if text != "" else phrase("nothing")
     raise NotAllowedError(field, seen, allowed or ", ".join(table), hint(str(text), table))
 
 
@@ -180,7 +181,7 @@ def place_on(gear: RunningGear, part: PartKind, side: Side, position: int, whole
             "Check the machine file.",
         )
     if sits.sided and side is Side.NONE:
-        raise NotAllowedError("side", "nothing", "left or right", "Say which side.")
+        raise NotAllowedError("side", phrase("nothing"), "left or right", "Say which side.")
     if not sits.sided and side is not Side.NONE:
         raise NotAllowedError(
             "side",
@@ -201,7 +202,7 @@ def place_on(gear: RunningGear, part: PartKind, side: Side, position: int, whole
     if not 1 <= position <= count:
         raise NotAllowedError(
             "number",
-            position or "nothing",
+            position or phrase("nothing"),
             phrase("1 to {count} for {parts:parts}, {side:side}", count=count, parts=part, side=side),
             "Count from the front idler backwards.",
         )
