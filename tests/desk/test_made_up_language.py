@@ -36,7 +36,7 @@ KINDS_OF_DATA = {
     "the language itself": f"English {made_up.CODE}",
     "a key of the keyboard": "Ctrl Enter",
     "what a pattern's place is called, to be put in by a script": "label place",
-    "what tests type": "wrong owner Owner's yard Another Wide steel list x Wide invented",
+    "what tests type": "wrong owner Owner's yard Another Wide steel list x Wide invented centre guard",
 }
 """What may stand in plain letters, by kind."""
 READ_OUT = re.compile(r'\s(?:title|aria-label|aria-description|placeholder|alt|aria-valuetext)="([^"]*)"')

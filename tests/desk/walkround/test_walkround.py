@@ -97,7 +97,7 @@ def test_letting_go_what_was_kept_aside_leaves_the_sheet_and_the_trail(client, s
     for _ in range(2):
         client.post(f"/asides/{Aside.objects.get().pk}/", {"take": "0"})
     assert rail().typed == ["104.5"]
-    assert Change.objects.filter(what__startswith="entry kept aside", before="103.9").count() == 1
+    assert Change.objects.filter(what__startswith="one of two entries, ", before="103.9").count() == 1
 
 
 def test_what_was_kept_aside_is_told_whole(client, sheet_id, save):

@@ -22,7 +22,7 @@ from pitchline.desk.problems import problems_of
 from pitchline.desk.undo.messages import tell_undo
 from pitchline.desk.uploads import sent_files, walk_round_in
 from pitchline.desk.walkround import actions, finishing, putting_away
-from pitchline.desk.walkround.asides import settle_aside
+from pitchline.desk.walkround.asides import line_said, settle_aside
 from pitchline.desk.walkround.day_and_hours import is_to_come
 from pitchline.desk.walkround.form_lines import entries_of
 from pitchline.desk.walkround.forms import Begin, Save, Settle
@@ -91,7 +91,7 @@ def _shown(
         "writer": uuid.uuid4(),
         "today": today(),
         "severities": tuple(Severity),
-        "asides": sheet.asides.filter(settled=False),
+        "asides": [(one, line_said(one.key)) for one in sheet.asides.filter(settled=False)],
         "problems": problems,
         "why": why,
         "editable": sheet.state == Sheet.DRAFT,
