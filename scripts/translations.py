@@ -32,7 +32,7 @@ REFUSES = frozenset(
     (
         "Problem", "NotAllowedError", "RefusedError", "refuse", "Told", "Change", "Missing", "Http404", "not_found",
         "check_length", "number_of", "count_of", "date_of", "plain_text", "text_of", "machine_from_json", "unknown_ground",
-        "_number", "add", "_other_than", "_too_many", "_set_feed", "size_of",
+        "_number", "add", "_refuse", "_within", "_take_once", "check_money", "_other_than", "_too_many", "_set_feed", "size_of",
     )
 )  # fmt: skip
 """What is handed over in English and said when it is shown: names of fields, what would be allowed, and what to do now."""
@@ -86,21 +86,20 @@ def in_python() -> Iterator[tuple[Text, str]]:
                 yield from ((text, where) for text in texts)
             elif name == "counted" and len(texts) == 2:
                 yield (texts[0], texts[1]), where
-        for function in ast.walk(tree):
-            if isinstance(function, ast.FunctionDef):
-                refuses = REFUSES | _READS if where.startswith("exchange/") else REFUSES
-                yield from ((text, where) for text in _refused_in(function, refuses))
+        refuses = REFUSES | _READS if where.startswith("exchange/") else REFUSES
+        for scope in (tree, *(node for node in ast.walk(tree) if isinstance(node, ast.FunctionDef))):
+            yield from ((text, where) for text in _refused_in(scope, refuses))
 
 
-def _refused_in(function: ast.FunctionDef, refuses: frozenset[str]) -> Iterator[str]:
-    """Texts handed to what refuses, as they stand or by a name of this function."""
+def _refused_in(scope: ast.AST, refuses: frozenset[str]) -> Iterator[str]:
+    """Texts handed to what refuses, as they stand or by a name given to them here."""
     named: dict[str, list[ast.expr]] = {}
-    for node in ast.walk(function):
+    for node in ast.walk(scope):
         if isinstance(node, ast.Assign):
             for target, value in zip(*map(_apart, (node.targets[0], node.value)), strict=False):
                 if isinstance(target, ast.Name):
                     named.setdefault(target.id, []).append(value)
-    for node in ast.walk(function):
+    for node in ast.walk(scope):
         if isinstance(node, ast.Call) and getattr(node.func, "id", getattr(node.func, "attr", "")) in refuses:
             handed = (*node.args, *(one.value for one in node.keywords if one.arg in ("what", "field")))
             for one in handed:

@@ -117,7 +117,7 @@ def _as_utf8(path: Path, file: str, folder: Path) -> Path:
             while chars := text.read(_LONGEST_CHARS):
                 out.write(chars)
     except UnicodeError:
-        raise _not_text(file, f"bytes that do not fit {encoding}") from None
+        raise _not_text(file, phrase("bytes that do not fit {encoding}", encoding=encoding)) from None
     return copy
 
 

@@ -203,7 +203,8 @@ def _merged(
             gathering = Gathering(walk_round.source)
             step = in_english("Correct the date of one of them, or put both on one sheet.")
             allowed = phrase(
-                "one walk-round a day; there is another in {words}", words=there.source or "the machine file"
+                "one walk-round a day; there is another in {words}",
+                words=there.source or phrase("the machine file"),
             )
             gathering.add("date", walk_round.date.isoformat(), allowed, step)
             problems.append(gathering)

@@ -94,12 +94,12 @@ def encoding_of(raw: bytes, file: str) -> str:
         odd, even = head[1::2].count(0), head[::2].count(0)
         if max(odd, even) > 0.4 * len(head) / 2 and min(odd, even) == 0:
             return "utf-16-le" if odd else "utf-16-be"
-        raise _not_text(file, "binary content")
+        raise _not_text(file, phrase("binary content"))
     try:
         raw.decode("utf-8")
     except UnicodeDecodeError:
         if is_binary(head):
-            raise _not_text(file, "binary content") from None
+            raise _not_text(file, phrase("binary content")) from None
         return "cp1252"
     return "utf-8"
 
@@ -120,9 +120,11 @@ def decode(raw: bytes, file: str) -> str:
     try:
         text = raw.decode(encoding)
     except UnicodeDecodeError as error:
-        raise _not_text(file, f"byte {error.start + 1} does not fit {encoding}") from None
+        raise _not_text(
+            file, phrase("byte {n} does not fit {encoding}", n=error.start + 1, encoding=encoding)
+        ) from None
     if "\x00" in text:
-        raise _not_text(file, "binary content")
+        raise _not_text(file, phrase("binary content"))
     return text
 
 

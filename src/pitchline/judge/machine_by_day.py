@@ -89,7 +89,9 @@ def known_by(dossier: Dossier, as_of: dt.date | None) -> Known:
     rounds = tuple(w for w in dossier.walk_rounds if as_of is None or w.date <= as_of)
     work = tuple(one for one in dossier.work if as_of is None or one.date <= as_of)
     if not rounds:
-        allowed = "at least one walk-round" + ("" if as_of is None else f" on or before {as_of}")
+        allowed = phrase("at least one walk-round")
+        if as_of is not None:
+            allowed = phrase("at least one walk-round on or before {day}", day=as_of)
         raise NotAllowedError(
             "walk-rounds",
             "none",

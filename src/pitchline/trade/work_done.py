@@ -8,7 +8,7 @@ from enum import StrEnum
 from itertools import pairwise
 
 from pitchline.trade.asking import MOST, checked_currency
-from pitchline.trade.errors import NotAllowedError, phrase
+from pitchline.trade.errors import NotAllowedError, Phrase, phrase
 from pitchline.trade.findings import Finding, FindingKind
 from pitchline.trade.jobs import JobKind
 from pitchline.trade.part_events import Event, PartEvent
@@ -363,19 +363,22 @@ def check_work(work: Sequence[WorkDone], walk_rounds: Sequence[WalkRound], event
     ordered = sorted(work, key=lambda one: (one.date, one.service_h))
     for before, after in pairwise(ordered):
         if after.service_h < before.service_h:
-            raise NotAllowedError(*_hours_fall(after, before.service_h, f"of the work of {as_day(before.date)}"))
+            least = phrase("at least the {hours} h of the work of {day:day}", **_of(before))
+            raise NotAllowedError("hours", _told(after), least, _FALLS)
     for one in work:
         _check_hours(one, walk_rounds)
     _check_turns(ordered, events)
 
 
-def _hours_fall(one: WorkDone, least_h: float, of: str) -> tuple[str, str, str, str]:
-    return (
-        "hours",
-        f"{as_figure(one.service_h, 'g')} h on {as_day(one.date)}",
-        f"at least the {as_figure(least_h, 'g')} h {of}",
-        "Read the meter again, or correct the day; if the meter was changed, enter the change.",
-    )
+_FALLS = phrase("Read the meter again, or correct the day; if the meter was changed, enter the change.")
+
+
+def _of(one: WorkDone | WalkRound) -> dict[str, str]:
+    return {"hours": as_figure(one.service_h, "g"), "day": one.date.isoformat()}
+
+
+def _told(one: WorkDone) -> Phrase:
+    return phrase("{hours} h on {day:day}", **_of(one))
 
 
 def _check_hours(one: WorkDone, walk_rounds: Sequence[WalkRound]) -> None:
@@ -383,12 +386,13 @@ def _check_hours(one: WorkDone, walk_rounds: Sequence[WalkRound]) -> None:
     if before:
         last = before[-1]
         if one.service_h < last.service_h and one.follows(last):
-            raise NotAllowedError(*_hours_fall(one, last.service_h, f"of the walk-round of {as_day(last.date)}"))
+            least = phrase("at least the {hours} h of the walk-round of {day:day}", **_of(last))
+            raise NotAllowedError("hours", _told(one), least, _FALLS)
         most_h = last.service_h + 24.0 * ((one.date - last.date).days + 1)
         if one.service_h > most_h:
             raise NotAllowedError(
                 "hours",
-                phrase("{service_h} h on {date}", service_h=as_figure(one.service_h, "g"), date=as_day(one.date)),
+                _told(one),
                 phrase(
                     "at most {most_h} h, because {date} had {service_h} h and a day has 24",
                     most_h=as_figure(most_h, "g"),
@@ -401,7 +405,7 @@ def _check_hours(one: WorkDone, walk_rounds: Sequence[WalkRound]) -> None:
     if later is not None and one.service_h > later.service_h:
         raise NotAllowedError(
             "hours",
-            phrase("{service_h} h on {date}", service_h=as_figure(one.service_h, "g"), date=as_day(one.date)),
+            _told(one),
             phrase(
                 "at most the {service_h} h of the walk-round of {date}",
                 service_h=as_figure(later.service_h, "g"),

@@ -2,7 +2,7 @@
 
 from pitchline.trade.jobs import Caution
 from pitchline.words.catalogue import in_english, translated
-from pitchline.words.labels import label
+from pitchline.words.names import named
 
 WORKING_AID = in_english(
     "A working aid, not a licence to work. The maker's manual, local codes and a competent person come first."
@@ -82,7 +82,7 @@ WHAT_TO_DO: dict[Caution, str] = {
 
 def title(caution: Caution) -> str:
     """The hazard, as a heading."""
-    told = label(caution)
+    told = translated(named(caution))
     return told[:1].upper() + told[1:]
 
 

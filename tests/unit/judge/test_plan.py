@@ -383,7 +383,7 @@ def test_the_bridge_makes_what_a_hand_makes(dossier, prices):
     known = known_by(dossier, None)
     outlook = machine_outlook(lives_of(known.dossier, known.now_h, known.held), known.dossier.usual_ground)
     whole = made(known, outlook, only, PlanSettings(6000.0))
-    roller = next(part for part in whole.plain.components if part.name == "bottom roller 2, right")
+    roller = next(part for part in whole.plain.components if part.name == "bottom_roller/right/2")
     (member,) = whole.members[roller.name]
     hours_h = 100.0 * np.arange(61)
     chance = outlook.limits.of([outlook.rows[member]]).chance(hours_h[None])[0]

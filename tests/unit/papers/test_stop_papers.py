@@ -53,7 +53,10 @@ def test_a_quote_adds_up_by_hand_with_its_tax_apart(excavator, stop):
     told = quote_story(excavator, stop, UNTIL, UnitSystem.METRIC)
     jobs = sum(job.price.usual for job in stop.jobs if job.price)
     net = jobs + 400 + 100 * len(stop.order.opened)
-    assert [charge["what"].split(",")[0] for charge in told["charges"]] == ["Lorry", "Opening the track"]
+    assert [charge["what"].split(",")[0] for charge in told["charges"]] == [
+        "Lorry",
+        "Opening the track and closing it again",
+    ]
     assert told["net"] == f"{net:,.2f}"
     assert told["tax"] == f"{net * 0.19:,.2f}"
     assert told["gross"] == f"{net * 1.19:,.2f}"

@@ -100,7 +100,7 @@ class FreeQuoteForm(forms.Form):
         },
     )
     labour = forms.ChoiceField(choices=LABOUR, required=False, label=later("What is quoted"))
-    sides = forms.ChoiceField(choices=SIDES, required=False, label=later("Opening the track"))
+    sides = forms.ChoiceField(choices=SIDES, required=False, label=later("Opening the track and closing it again"))
     notes = forms.CharField(
         required=False,
         max_length=MOST_REASON,

@@ -165,9 +165,8 @@ def finish(request: DeskRequest, sheet_id: uuid.UUID) -> HttpResponse:
         if lines:
             saved = actions.save_lines(actor, sheet_id=sheet_id, writer=typed["writer"], lines=lines)
             if any(one.aside for one in saved):
-                messages.warning(
-                    request, "Somebody else wrote on this sheet meanwhile; look at what was kept aside."
-                )
+                said = translated("Somebody else wrote on this sheet meanwhile: two entries wait at one place.")
+                messages.warning(request, said)
                 return redirect("walk-round", sheet_id)
         if not typed["day_is_right"] and is_to_come(sheet_of(actor.business, sheet_id)):
             return redirect("walk-round-at", sheet_id, END)  # where it is asked
