@@ -21,7 +21,7 @@ WHAT_WAS_DONE = "rebuilt turned adjusted cleaned mended"
 CHOICES = "auto milp outlook stops chain left side part quantity"
 KEYS = frozenset(
     f"{VERBS} {WHAT_WAS_DONE} {CHOICES} entry places readings track pitch layout guards expecting value property name "
-    "enclosed in double quotes ann pass show bash csv svg eval date by source findings machine".split()
+    "enclosed in double quotes meters ann pass show bash csv svg eval date by source findings machine".split()
 ) | {word for part in PartKind for word in named(part).split()}
 """Names of commands, of parts as a file has them, choices, columns and keys; what Python says of a JSON; what examples hold."""
 
