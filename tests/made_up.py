@@ -49,6 +49,7 @@ def spoken(folder: Path) -> Iterator[None]:
     """Everything inside is said in the made-up language."""
     write(folder)
     catalogue.FOLDERS.append(folder)
+    catalogue.clear()
     try:
         with writing(Writing(language=CODE)):
             yield

@@ -11,6 +11,7 @@ from pitchline.cli import COMMANDS, NOT_USABLE, from_files, main
 from pitchline.demo.files import write_yard
 from pitchline.demo.yard import Yard, build_yard
 from pitchline.trade.parts import PartKind
+from pitchline.trade.readings import DEFAULT_TOOLS
 from pitchline.words import catalogue
 from pitchline.words.names import named
 from words_typed import typed_in
@@ -19,11 +20,15 @@ NUMBERS = (1, 7)
 VERBS = "add end list"
 WHAT_WAS_DONE = "rebuilt turned adjusted cleaned mended"
 CHOICES = "auto milp outlook stops chain left side part quantity"
-KEYS = frozenset(
-    f"{VERBS} {WHAT_WAS_DONE} {CHOICES} entry places readings track pitch layout guards expecting value property name "
-    "enclosed in double quotes meters ann pass show bash csv svg eval date by source findings machine".split()
-) | {word for part in PartKind for word in named(part).split()}
-"""Names of commands, of parts as a file has them, choices, columns and keys; what Python says of a JSON; what examples hold."""
+KEYS = (
+    frozenset(
+        f"{VERBS} {WHAT_WAS_DONE} {CHOICES} entry places readings track pitch layout guards expecting value property name "
+        "enclosed in double quotes meters ann pass show bash csv svg eval date by source findings machine".split()
+    )
+    | {word for part in PartKind for word in named(part).split()}
+    | set(DEFAULT_TOOLS)
+)
+"""Commands, parts and tools as a file has them, choices, columns, keys; what Python says of a JSON; what examples hold."""
 
 
 @pytest.fixture(autouse=True)
@@ -171,3 +176,4 @@ def test_the_parser_is_left_as_it_was(capsys, monkeypatch):
         main(["--help"])
     assert argparse._ is kept
     capsys.readouterr()
+    catalogue.clear()
