@@ -110,7 +110,7 @@ A_MACHINE: dict[MachineKind, str] = {
 """A machine of a family, in the midst of a sentence."""
 ORDERS = {JobKind.REMOVE_JOINT: "remove a joint of {what}", JobKind.REFIT_BOLTS: "refit bolts of {what}"}
 """Jobs that are no plain order on a thing."""
-_KINDS: tuple[type[Enum], ...] = (
+KINDS: tuple[type[Enum], ...] = (
     Side, Call, Stake, FindingKind, Severity, JobKind, Did, GroundClass, MachineKind, TrackKind, ChainType, Layout,
     ShoeClass, SprocketGaps, LineShape, PartKind, Measurand, Caution,
 )  # fmt: skip
@@ -148,7 +148,7 @@ def asked_for(measurand: Measurand) -> str:
 
 def all_names() -> Iterator[str]:
     """Every name in English, for the catalogue."""
-    for kind in _KINDS:
+    for kind in KINDS:
         yield from (named(thing) for thing in kind if thing.value != "")
     yield from map(several, PartKind)
     for table in (BRIEF, PIECE, ASKED, OF_ONE, EXAMPLES, A_MACHINE, ORDERS):
