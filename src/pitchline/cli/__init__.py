@@ -15,7 +15,7 @@ from pitchline import __version__
 from pitchline.cli.streams import standard_input
 from pitchline.trade.errors import InputError, NotAllowedError, Problem
 from pitchline.trade.writing import ENGLISH, UnitSystem, Writing, writing
-from pitchline.words.catalogue import counted, in_english, refused, translated
+from pitchline.words.catalogue import FOLDERS, counted, in_english, refused, translated
 
 COMMANDS = {
     "judge": in_english("judge one machine from its file and sheets, or several from their files"),
@@ -79,6 +79,11 @@ def _parser_speaks(language: str) -> Iterator[None]:
     if language == ENGLISH:
         yield
         return
+    from pitchline.desk.folders import data_folder
+
+    beside_the_desk = data_folder() / "languages"
+    if beside_the_desk not in FOLDERS:
+        FOLDERS.insert(0, beside_the_desk)
     kept = {name: getattr(argparse, name) for name in ("_", "ngettext")}
     setattr(argparse, "_", translated)  # noqa: B010 - no type checker knows it
     setattr(argparse, "ngettext", counted)  # noqa: B010

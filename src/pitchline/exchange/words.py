@@ -86,7 +86,7 @@ def _by_value(enum: type[E]) -> dict[str, E]:
     return {plain(member.value): member for member in enum}
 
 
-_PARTS_SAID = phrase("{parts:each_listed}", parts=tuple(PartKind))
+_PARTS_SAID = ", ".join(map(named, PartKind))  # what a file may hold is told as a file holds it, in every language
 _PART_WORDS: dict[str, PartKind] = {}
 for _part in PartKind:
     for _word in (named(_part), several(_part), _part.value):
@@ -97,9 +97,9 @@ _GROUND_WORDS = {ground.code: ground for ground in GroundClass}
 _JOB_WORDS = _by_value(JobKind) | {plain(named(job)): job for job in JobKind}
 
 
-_JOBS_SAID = phrase("{jobs:jobs}", jobs=tuple(JobKind))
+_JOBS_SAID = ", ".join(map(named, JobKind))
 _READ_ON = {part: measurands_of(part) or tuple(Measurand) for part in PartKind} | {None: tuple(Measurand)}
-_QUANTITIES_SAID = {part: phrase("{read:quantities}", read=read) for part, read in _READ_ON.items()}
+_QUANTITIES_SAID = {part: ", ".join(map(named, read)) for part, read in _READ_ON.items()}
 
 
 def part_of(text: object) -> PartKind:
