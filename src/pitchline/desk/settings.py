@@ -41,6 +41,7 @@ INSTALLED_APPS = [
     "pitchline.desk.gearbook",
     "pitchline.desk.pricelist",
     "pitchline.desk.freequote",
+    "pitchline.desk.phones",
 ]
 MIDDLEWARE = [
     "django.middleware.security.SecurityMiddleware",
@@ -50,6 +51,7 @@ MIDDLEWARE = [
     "django.middleware.common.CommonMiddleware",
     "django.middleware.csrf.CsrfViewMiddleware",
     "django.contrib.auth.middleware.AuthenticationMiddleware",
+    "pitchline.desk.phones.middleware.PhoneMiddleware",
     "django.contrib.auth.middleware.LoginRequiredMiddleware",
     "pitchline.desk.people.middleware.BusinessMiddleware",
     "pitchline.desk.problems.RefusedMiddleware",

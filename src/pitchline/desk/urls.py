@@ -17,6 +17,7 @@ urlpatterns = [
     path("", include("pitchline.desk.gearbook.urls")),
     path("", include("pitchline.desk.pricelist.urls")),
     path("machines/", include("pitchline.desk.freequote.urls")),
+    path("", include("pitchline.desk.phones.urls")),
     path("", include("pitchline.desk.people.urls")),
     path("api/v1/", include("pitchline.desk.api.urls")),
 ]
