@@ -90,6 +90,8 @@ ASKED = {
     Measurand.RUBBER_PITCH: "rubber track pitch, length over several joints",
 }
 """Names where they are asked for: what is written down is the whole length, not that of one joint."""
+SPANNED: dict[str, str] = {Measurand.PITCH: "pitch", Measurand.RUBBER_PITCH: "rubber track pitch"}
+"""Names beside a field for the whole length, which says itself that it is one."""
 OF_ONE = {Measurand.PITCH: "pitch of one joint", Measurand.RUBBER_PITCH: "rubber track pitch of one joint"}
 """Names beside a size of one joint, as limits are entered."""
 EXAMPLES: dict[GroundClass, str] = {
@@ -151,5 +153,5 @@ def all_names() -> Iterator[str]:
     for kind in KINDS:
         yield from (named(thing) for thing in kind if thing.value != "")
     yield from map(several, PartKind)
-    for table in (BRIEF, PIECE, ASKED, OF_ONE, EXAMPLES, A_MACHINE, ORDERS):
+    for table in (BRIEF, PIECE, ASKED, SPANNED, OF_ONE, EXAMPLES, A_MACHINE, ORDERS):
         yield from table.values()
