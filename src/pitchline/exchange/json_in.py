@@ -24,6 +24,11 @@ _WANTED = (
 """What a reader of JSON misses, by how Python's begins to say it."""
 
 
+def wanted_at(error: json.JSONDecodeError) -> str:
+    """What should stand where a text is no JSON, in English and marked for the catalogue."""
+    return next((ours for theirs, ours in _WANTED if error.msg.startswith(theirs)), "JSON")
+
+
 def loaded(text: str, gathering: Gathering, allowed: str) -> Any:
     """A text as JSON values.
 
@@ -55,7 +60,7 @@ def loaded(text: str, gathering: Gathering, allowed: str) -> Any:
     except json.JSONDecodeError as error:
         seen = text[error.pos : error.pos + 20].split("\n")[0] or phrase("the end of the file")
         field = phrase("JSON, line {line}, column {column}", line=error.lineno, column=error.colno)
-        wanted = next((ours for theirs, ours in _WANTED if error.msg.startswith(theirs)), "JSON")
+        wanted = wanted_at(error)
         raise refuse(gathering.file, field, seen, wanted, "Mend the file there.", error.lineno) from None
     except (RecursionError, ValueError):
         seen = phrase("brackets nested too deep, or a number with too many digits")

@@ -8,7 +8,7 @@ from pitchline.words import counted, in_english, translated, worded
 _KINDS = {
     "link_height": in_english("link rails"),
     "bush_od": in_english("bushes"),
-    "pitch_4": in_english("chain pitch"),
+    "pitch_4": in_english("pitch per joint"),
     "shoe_bar": in_english("grousers"),
     "bottom_roller": in_english("bottom rollers"),
     "top_roller": in_english("upper rollers"),

@@ -31,7 +31,7 @@ def plan_strip(verdict: Verdict) -> Strip:
     plan = verdict.plan
     if plan is None:
         step = translated("Add --prices and --horizon-hours.")
-        raise NotAllowedError("strip", "no plan", "a machine judged with a plan of lay-ups", step)
+        raise NotAllowedError("hours line", "no plan", "a machine judged with a plan of lay-ups", step)
     last_h = plan.sell_at_h if plan.sell_at_h is not None else plan.horizon_h
     stops = tuple(StripStop(stop.at_h, day_of(stop.day) if stop.day is not None else "") for stop in plan.stops)
     rows = tuple(_row(verdict, plan, part, side) for part, side in _kinds(verdict, plan))

@@ -306,9 +306,7 @@ class Dossier:
 
     def __post_init__(self) -> None:
         if self.travel_share is not None and not 0 <= self.travel_share <= 1:
-            raise NotAllowedError(
-                "share of hours travelling", f"{as_figure(100 * self.travel_share, 'g')} %", "0 to 100 %"
-            )
+            raise NotAllowedError("share travelling", f"{as_figure(100 * self.travel_share, 'g')} %", "0 to 100 %")
         self._check_walk_rounds()
         self._check_work()
         spans = sorted(self.ground_spans, key=lambda span: span.from_h)

@@ -12,7 +12,7 @@ from pitchline.trade.writing import as_figure
 from pitchline.verdict import METHOD
 from pitchline.words.catalogue import translated
 from pitchline.words.ground_names import METHODS, input_named
-from pitchline.words.names import BRIEF, OF_ONE, ORDERS, PIECE, all_names, asked_for, named, several
+from pitchline.words.names import BRIEF, OF_ONE, ORDERS, PIECE, SPANNED, all_names, asked_for, named, several
 
 
 def label(thing: Any) -> str:
@@ -57,6 +57,11 @@ def quantity(measurand: Measurand) -> str:
 def quantity_asked(measurand: Measurand) -> str:
     """What is measured, where it is asked for."""
     return translated(asked_for(measurand))
+
+
+def quantity_spanned(measurand: str) -> str:
+    """What is measured over several joints, where its field says so itself; empty for any other."""
+    return translated(SPANNED.get(measurand, ""))
 
 
 def quantity_of_one(measurand: Measurand) -> str:

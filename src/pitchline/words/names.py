@@ -90,6 +90,8 @@ ASKED = {
     Measurand.RUBBER_PITCH: "rubber track pitch, length over several joints",
 }
 """Names where they are asked for: what is written down is the whole length, not that of one joint."""
+SPANNED: dict[str, str] = {Measurand.PITCH: "pitch", Measurand.RUBBER_PITCH: "rubber track pitch"}
+"""Names beside a field for the whole length, which says itself that it is one."""
 OF_ONE = {Measurand.PITCH: "pitch of one joint", Measurand.RUBBER_PITCH: "rubber track pitch of one joint"}
 """Names beside a size of one joint, as limits are entered."""
 EXAMPLES: dict[GroundClass, str] = {
@@ -110,7 +112,7 @@ A_MACHINE: dict[MachineKind, str] = {
 """A machine of a family, in the midst of a sentence."""
 ORDERS = {JobKind.REMOVE_JOINT: "remove a joint of {what}", JobKind.REFIT_BOLTS: "refit bolts of {what}"}
 """Jobs that are no plain order on a thing."""
-_KINDS: tuple[type[Enum], ...] = (
+KINDS: tuple[type[Enum], ...] = (
     Side, Call, Stake, FindingKind, Severity, JobKind, Did, GroundClass, MachineKind, TrackKind, ChainType, Layout,
     ShoeClass, SprocketGaps, LineShape, PartKind, Measurand, Caution,
 )  # fmt: skip
@@ -148,8 +150,8 @@ def asked_for(measurand: Measurand) -> str:
 
 def all_names() -> Iterator[str]:
     """Every name in English, for the catalogue."""
-    for kind in _KINDS:
+    for kind in KINDS:
         yield from (named(thing) for thing in kind if thing.value != "")
     yield from map(several, PartKind)
-    for table in (BRIEF, PIECE, ASKED, OF_ONE, EXAMPLES, A_MACHINE, ORDERS):
+    for table in (BRIEF, PIECE, ASKED, SPANNED, OF_ONE, EXAMPLES, A_MACHINE, ORDERS):
         yield from table.values()

@@ -89,7 +89,7 @@ class FreeQuoteForm(forms.Form):
     """Everything a free quote is made from; `quote` is what it comes to."""
 
     quote_id = sent_id()
-    customer = forms.CharField(required=False, max_length=MOST_NAME, label=later("For whom"))
+    customer = forms.CharField(required=False, max_length=MOST_NAME, label=later("Customer"))
     valid_until = forms.DateField(
         label=later("Holds until"),
         widget=forms.DateInput({"type": "date"}, "%Y-%m-%d"),

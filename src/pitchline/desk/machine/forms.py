@@ -151,11 +151,9 @@ def share_of(percent: str) -> float | None:
     """
     if not percent.strip():
         return None
-    share = number_of(percent.removesuffix("%").rstrip(), "share of hours travelling") / 100
+    share = number_of(percent.removesuffix("%").rstrip(), "share travelling") / 100
     if not 0 <= share <= 1:
-        raise NotAllowedError(
-            "share of hours travelling", f"{percent} %", "0 to 100 %", "Type percent of the hours."
-        )
+        raise NotAllowedError("share travelling", f"{percent} %", "0 to 100 %", "Type percent of the hours.")
     return share
 
 

@@ -24,7 +24,7 @@ class OutlookForm(Question):
     """The figures the outlook is asked for, as typed."""
 
     low, usual, high = (figure(later("hours in a {week}", week=words)) for _, words in WEEK)
-    travelling, window = figure(later("share of hours travelling")), figure(later("booking window"))
+    travelling, window = figure(later("share of its engine hours it travels")), figure(later("booking window"))
     so_far = choice(later("usual ground so far"), ((each.code, later(named(each))) for each in GroundClass))
 
     def __init__(self, *args: Any, **more: Any) -> None:
@@ -162,7 +162,7 @@ def travelling_of(dossier: Dossier) -> Field:
     """Share of the engine hours the machine travels, as it stands."""
     share = dossier.travel_share
     return Field(
-        "travelling", translated("Share of its hours it travels"), "" if share is None else f"{100 * share:.4g}", "%",
+        "travelling", translated("Share of its engine hours it travels"), "" if share is None else f"{100 * share:.4g}", "%",
         translated("empty: a share usual for its kind is assumed"),
     )  # fmt: skip
 

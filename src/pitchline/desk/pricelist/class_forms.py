@@ -128,7 +128,7 @@ class Asked(Question):
     """Which class of machine an address is about, and what its form begins with."""
 
     which = words(later("for which machines"), 300)
-    copy = words(later("begin with"), 300)
+    copy = words(later("begin with the prices of"), 300)
     list = sent_id()
 
 

@@ -15,6 +15,7 @@ from pitchline.desk.walkround.models import NOTHING_SEEN
 from pitchline.desk.walkround.sketch import Spot
 from pitchline.papers.words import first_up
 from pitchline.words import translated
+from pitchline.words.labels import quantity_spanned
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,7 +79,7 @@ class ReadingField:
     @property
     def bare(self) -> str:
         """The quantity without what it is read over: "pitch" of "pitch, length over several joints"."""
-        return self.label.partition(",")[0]
+        return quantity_spanned(self.quantity) or self.label
 
     @property
     def settled(self) -> bool:
