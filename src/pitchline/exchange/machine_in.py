@@ -96,6 +96,7 @@ def _limit(entry: LimitEntry) -> Limit:
         turn_at=entry.turn_at,
         at_limit=entry.at_limit,
         source=entry.source,
+        assumed=entry.assumed,
     )
 
 

@@ -202,6 +202,9 @@ class LimitEntry(Entry):
     turn_at: float = Field(0.5, description="Life used at which bushes are turned, between 0 and 1.")
     at_limit: JobWord | None = Field(None, description="What the yard does at the limit.")
     source: Text = Field("", description="Where the yard has the figures from.")
+    assumed: bool = Field(
+        False, description="Whether the limit is a rule of thumb, taken for want of a manual; its doubt is wide."
+    )
 
 
 class RangeEntry(Entry):

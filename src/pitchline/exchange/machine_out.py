@@ -129,8 +129,9 @@ def _limit(limit: Limit) -> Entry:
         "turn_at": limit.turn_at,
         "at_limit": limit.at_limit and limit.at_limit.value,
         "source": limit.source,
+        "assumed": limit.assumed,
     }
-    return _without(entry, shape=LineShape.STRAIGHT.value, turn_at=0.5)
+    return _without(entry, shape=LineShape.STRAIGHT.value, turn_at=0.5, assumed=False)
 
 
 def _tool(tool: Tool) -> Entry:

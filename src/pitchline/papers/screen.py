@@ -132,7 +132,8 @@ def _form(lines: list[_Line], width: int) -> _Form:
     both = any(
         "/" in words.life_used(part) for line in lines for part in (line.left, line.right) if part is not None
     )
-    used = (7 if both else 5) if width >= _ROOMY or not beside else 0
+    starred = any(part.assumed_limit for line in lines for part in (line.left, line.right) if part is not None)
+    used = (7 if both else 5) + starred if width >= _ROOMY or not beside else 0
     name = min(
         max(len(line.name) for line in lines) + (0 if beside else len(f", {label(Side.RIGHT)}")), _NAME_MOST
     )
@@ -285,6 +286,7 @@ def _key(verdict: Verdict) -> Text:
         else ""
     )
     marks += translated(", hours by age alone") if any(age_alone(part) for part in unread) else ""
+    marks += translated("; *: by an assumed limit") if any(part.assumed_limit for part in verdict.parts) else ""
     merged = len(_shortened_rows(verdict)) < len(part_rows(verdict))
     several = translated(" Several parts on one line: the one due first.") if merged else ""
     return _plain(
@@ -314,7 +316,11 @@ def _work(verdict: Verdict) -> list[RenderableType]:
         own = names.numbers_said(sorted(titles.index(title) + 1 for title in caution_titles((job,))), short=True)
         beware = _plain(f"! {own.replace(', ', ',')}" if own else "", "bold")
         both = names.explained(job, verdict)
-        about = f": {brief_label(job.stake)}" if job.stake in (Stake.UNSAFE, Stake.RUINS, Stake.WORN_OUT) else ""
+        about = (
+            f": {brief_label(job.stake)}"
+            if job.stake in (Stake.UNSAFE, Stake.RUINS, Stake.CONFIRM, Stake.WORN_OUT)
+            else ""
+        )
         what += f" ({names.either_said(both)})" if both is not None else about
         table.add_row(call, _plain(what), _plain(_when(job)), beware, _plain(_price(job)))
     later = len(verdict.jobs) - len(shown)

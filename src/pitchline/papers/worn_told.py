@@ -170,16 +170,18 @@ def _unlimited(parts: Sequence[PartVerdict], units: UnitSystem) -> str:
 
 
 def _lacking(parts: Sequence[PartVerdict]) -> str:
-    """Nobody looked, nobody measured, or a reading waits: the gravest first, of how many."""
+    """Nobody looked, nobody measured, a reading waits, or the limit is assumed: the gravest first, of how many."""
     passed = sum(not part.looked_at for part in parts)
     held = sum(any(judged.status == "held back" for judged in part.judged) for part in parts)
     bare = sum(part.looked_at and not any(judged.reading is not None for judged in part.judged) for part in parts)
     measurable = any(part.judged for part in parts)
     told = []
+    assumed = sum(part.assumed_limit for part in parts)
     for count, all_of_them, some in (
         (passed, translated("not looked at"), translated("{n} of {of} not looked at")),
         (bare if measurable else 0, translated("not measured"), translated("{n} of {of} not measured")),
         (held, translated("measured unclear"), translated("{n} of {of} measured unclear")),
+        (assumed, translated("by an assumed limit"), translated("{n} of {of} by an assumed limit")),
     ):
         if count:
             told.append(all_of_them if count == len(parts) else some.format(n=count, of=len(parts)))

@@ -15,6 +15,7 @@ from pitchline.trade.parts import PartKind, Place
 from pitchline.trade.units import UnitSystem
 from pitchline.verdict import Judged, PartVerdict
 from pitchline.words import worded
+from pitchline.words.called import limit_called
 from pitchline.words.labels import quantity
 
 _LEAST, _GAP, _TALL = 155.0, 18.0, 104.0
@@ -105,10 +106,11 @@ def _detail(
 
 
 def _figures(judged: Judged, states: States, units: UnitSystem) -> str:
+    limit = f"{limit_called(judged)} {length_said(judged.limit_m, units)}" if judged.limit_m is not None else ""
     sizes = [
         length_said(judged.believed_m, units) if judged.believed_m is not None else "",
         worded("new {new}", new=length_said(judged.new_m, units)) if judged.new_m is not None else "",
-        worded("limit {limit}", limit=length_said(judged.limit_m, units)) if judged.limit_m is not None else "",
+        limit,
     ]
     said = ", ".join(size.replace(" ", GAP) for size in sizes if size)
     return (

@@ -32,6 +32,7 @@ from pitchline.trade.writing import as_figure
 from pitchline.verdict import HoursLeft, Judged, PartVerdict, Verdict
 from pitchline.wear.doubt import reading_doubt
 from pitchline.words import say, translated, worded
+from pitchline.words.called import limit_called
 from pitchline.words.labels import label, quantity
 
 LEAST_WIDTH, MOST_WIDTH = 320, 2400
@@ -310,7 +311,7 @@ class _Record:
             lines.append((judged.new_m, worded("new {new}", new=length_said(judged.new_m, self.units)), "new"))
         if judged.limit_m is not None:
             lines.append(
-                (judged.limit_m, worded("limit {limit}", limit=length_said(judged.limit_m, self.units)), "limit")
+                (judged.limit_m, f"{limit_called(judged)} {length_said(judged.limit_m, self.units)}", "limit")
             )
         if judged.course is not None and judged.course.turn_m is not None:
             lines.append(

@@ -43,6 +43,7 @@ class Stake(StrEnum):
 
     UNSAFE = "unsafe"
     RUINS = "ruins"
+    CONFIRM = "confirm"
     WORN_OUT = "worn_out"
     FALLS_DUE = "falls_due"
     MEASURE = "measure"

@@ -6,6 +6,7 @@ from enum import StrEnum
 from itertools import pairwise
 
 from pitchline.trade.asking import AskingPrice
+from pitchline.trade.assumed_limits import GENEROUS, rule_of
 from pitchline.trade.calls import CallRule
 from pitchline.trade.errors import NotAllowedError, Phrase, phrase
 from pitchline.trade.ground import GroundClass, GroundMix, GroundSpan, NamedGround
@@ -62,11 +63,14 @@ class Limit:
         What the yard does at the limit; None takes the usual job of the part.
     source : str
         Where the yard has the figures from.
+    assumed : bool
+        Whether the limit is a rule of thumb that somebody took for want of a manual.
 
     Raises
     ------
     NotAllowedError
-        A limit on the wrong side of new, a size that is not finite and above zero, or a quantity that does not wear.
+        A limit on the wrong side of new, a size that is not finite and above zero, a quantity that does not wear, or an assumed
+        limit of what none is ever assumed for.
 
     References
     ----------
@@ -85,6 +89,7 @@ class Limit:
     turn_at: float = 0.5
     at_limit: JobKind | None = None
     source: str = ""
+    assumed: bool = False
 
     def __post_init__(self) -> None:
         words = MEASURANDS[self.measurand]
@@ -111,6 +116,22 @@ class Limit:
                 )
         if not 0 < self.turn_at < 1:
             raise NotAllowedError("turn at life used", self.turn_at, "between 0 and 1")
+        if self.assumed:
+            rule_of(self.part, self.measurand)
+            if self.limit_m is None:
+                raise NotAllowedError(
+                    "assumed limit", "no limit", "the size it is assumed to be", "Enter the limit."
+                )
+
+    @property
+    def allowance_doubt(self) -> float:
+        """Standard doubt of the wear allowance, as a share of it [1]; 0 where the limit is not assumed."""
+        return rule_of(self.part, self.measurand).doubt if self.assumed else 0.0
+
+    @property
+    def generous(self) -> float:
+        """Life used at the most generous limit that the doubt of an assumed one allows [1]; 1 where the limit is sure."""
+        return 1.0 + GENEROUS * self.allowance_doubt
 
 
 @dataclass(frozen=True, slots=True)

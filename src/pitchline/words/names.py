@@ -22,6 +22,7 @@ OTHERWISE: dict[type[Enum], dict[Any, str]] = {
     Call: {Call.UNJUDGED: "not read"},
     Stake: {
         Stake.RUINS: "ruins what is dearer",
+        Stake.CONFIRM: "look the limit up first",
         Stake.WORN_OUT: "worn out, works on at your cost",
         Stake.MEASURE: "measure again",
         Stake.SETTING: "out of its range",
@@ -77,6 +78,7 @@ OTHERWISE: dict[type[Enum], dict[Any, str]] = {
 """Things whose name is not their code with spaces."""
 BRIEF = {
     Stake.RUINS: "ruins dearer",
+    Stake.CONFIRM: "look limit up",
     Stake.WORN_OUT: "worn out",
     Stake.FALLS_DUE: "due",
     Stake.MEASURE: "measure",

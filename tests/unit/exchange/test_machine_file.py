@@ -464,3 +464,26 @@ def test_day_in_its_own_field_is_taken_whatever_the_note_says(entry):
     entry["walk_rounds"][-1]["findings"] = [place | {"seen": "leak", "how_bad": "slight", "note": CARRIED}]
     entry["walk_rounds"][-1].pop("looked_over", None)
     assert _read(entry).walk_rounds[-1].findings[0].last_seen_on == dt.date(2026, 3, 1)
+
+
+def test_an_assumed_limit_is_read_and_written_and_one_of_before_is_none(entry):
+    rail = {"part": "link", "measurand": "rail_height", "new": "110 mm", "limit": "101.2 mm"}
+    whole = entry | {"limits": [rail | {"assumed": True}]}
+    read = machine_from_json(json.dumps(whole), "machine")
+    assert read.limits[0].assumed
+    assert json.loads(machine_json(read))["limits"][0]["assumed"] is True
+    before = machine_from_json(json.dumps(entry | {"limits": [rail]}), "machine")
+    assert not before.limits[0].assumed
+    assert "assumed" not in json.loads(machine_json(before))["limits"][0]
+
+
+def test_no_limit_is_assumed_for_what_is_unsafe(entry):
+    ring = {
+        "part": "rubber_track",
+        "measurand": "guide_lug_width",
+        "new": "40 mm",
+        "limit": "30 mm",
+        "assumed": True,
+    }
+    with pytest.raises(InputError, match="unsafe"):
+        machine_from_json(json.dumps(entry | {"limits": [ring]}), "machine")

@@ -2,31 +2,26 @@
 
 import json
 import re
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping
 from typing import Any, ClassVar
 
 from django import forms
 
 from pitchline.desk.machine.models import KINDS
 from pitchline.desk.people.models import Business
-from pitchline.desk.posts import MOST_NAME, Cell, Post, reason, too_long, version
+from pitchline.desk.posts import MOST_NAME, Post, reason, version
 from pitchline.desk.prices import newest_prices, prices_of
 from pitchline.desk.problems import in_language
 from pitchline.desk.spoken import later
 from pitchline.desk.thousands import figure_text, length_text, number_text
 from pitchline.exchange.figures import exact_length, number_of, typed_length
-from pitchline.exchange.limits_file import LimitTyped
 from pitchline.exchange.machine_model import FORMAT
 from pitchline.trade.asking import MOST, AskingPrice
-from pitchline.trade.dossier import Dossier, Utilisation
-from pitchline.trade.errors import InputError, NotAllowedError, phrase
+from pitchline.trade.dossier import Utilisation
+from pitchline.trade.errors import NotAllowedError, phrase
 from pitchline.trade.machine import ChainType, Layout, ShoeClass, SprocketGaps, TrackKind
-from pitchline.trade.measurands import MEASURANDS, Measurand, Role
-from pitchline.trade.parts import PartKind
 from pitchline.trade.writing import as_figure
 from pitchline.words import translated
-from pitchline.words.labels import quantity_of_one, singular
 from pitchline.words.names import named
 
 
@@ -333,157 +328,3 @@ class GearForm(forms.Form):
         if hours:
             whole["hours"] = hours
         return json.dumps(whole, indent=2, ensure_ascii=False) + "\n"
-
-
-_PITCHES = (Measurand.PITCH, Measurand.RUBBER_PITCH)
-
-
-@dataclass(frozen=True, slots=True)
-class LimitLine:
-    """One quantity that wears on this machine, with the yard's sizes as entered.
-
-    Parameters
-    ----------
-    key, label, part : str
-        Its name in the form, the quantity, the part.
-    new, limit, source : str
-        As entered; empty where nothing was.
-    was : str
-        What stands, where something else was typed or brought in; empty where nothing differs.
-    """
-
-    key: str
-    label: str
-    part: str
-    new: str
-    limit: str
-    source: str
-    was: str = ""
-
-    @property
-    def cells(self) -> tuple[Cell, ...]:
-        """Its three fields."""
-        columns = (
-            ("new", translated("New"), translated("New"), 10),
-            ("limit", translated("Wear limit"), translated("Limit"), 10),
-            ("source", translated("From which manual"), translated("Source"), None),
-        )
-        return tuple(
-            Cell(
-                f"{self.key}~{name}",
-                head,
-                translated("{column}, {what} of {part}").format(column=brief, what=self.label, part=self.part),
-                phrase("{what} of {part}, {column}", what=self.label, part=self.part, column=name),
-                getattr(self, name),
-                MOST_NAME,
-                size,
-            )
-            for name, head, brief, size in columns
-        )
-
-
-def _wearing(dossier: Dossier) -> list[tuple[PartKind, Measurand]]:
-    kinds = dict.fromkeys(place.part for place in dossier.gear.places())
-    return [
-        (part, measurand)
-        for part in kinds
-        for measurand, words in MEASURANDS.items()
-        if part in words.parts
-        and words.role is Role.WEAR
-        and (measurand is not Measurand.GROUSER_HEIGHT or dossier.gear.has_grousers)
-    ]
-
-
-def _entered(whole: Mapping[str, Any], part: PartKind, measurand: Measurand) -> dict[str, Any]:
-    for entry in whole.get("limits", []):
-        if (entry.get("part"), entry.get("measurand")) == (part.value, measurand.value):
-            return dict(entry)
-    return {}
-
-
-def limit_lines(dossier: Dossier, file_text: str, typed: Mapping[str, str] | None = None) -> list[LimitLine]:
-    """Every quantity that wears on this machine, with what was typed just now, or else entered before."""
-    whole = json.loads(file_text)
-    lines = []
-    for part, measurand in _wearing(dossier):
-        entry, key = _entered(whole, part, measurand), f"{part.value}:{measurand.value}"
-        if measurand in _PITCHES and not entry and not dossier.gear.pitch_measured:
-            entry = {"new": whole["running_gear"]["pitch"]}  # said once, with the running gear
-        stands = [str(entry.get(name, "") or "") for name in ("new", "limit", "source")]
-        texts = [typed.get(f"{key}~{name}", "") for name in ("new", "limit", "source")] if typed else stands
-        was = " · ".join(text or translated("nothing") for text in stands) if texts != stands else ""
-        new, limit, source = texts
-        words = quantity_of_one(measurand), singular(part)
-        lines.append(LimitLine(key, *words, new, limit, source, was))
-    return lines
-
-
-def typed_limits(post: Mapping[str, str], numbers: str) -> dict[str, str]:
-    """The fields of the limits form with their sizes free of thousands marks."""
-    typed = dict(post)
-    for name, text in post.items():
-        key, _, field = name.rpartition("~")
-        measurand = next((each for each in MEASURANDS if each.value == key.partition(":")[2]), None)
-        if measurand is not None and field in ("new", "limit"):
-            words = MEASURANDS[measurand]
-            typed[name] = length_text(text, numbers, "mm", words.least_m, words.most_m)
-    return typed
-
-
-def brought_in(dossier: Dossier, file_text: str, table: Sequence[LimitTyped]) -> dict[str, str]:
-    """The fields of the limits form with a table's lines in place of what stands; the rest stays.
-
-    Raises
-    ------
-    NotAllowedError
-        A line for a part or quantity this machine does not have.
-    """
-    typed: dict[str, str] = {}
-    for line in limit_lines(dossier, file_text):
-        typed |= {f"{line.key}~new": line.new, f"{line.key}~limit": line.limit, f"{line.key}~source": line.source}
-    for one in table:
-        key = f"{one.part.value}:{one.measurand.value}"
-        if f"{key}~new" not in typed:
-            seen = phrase("{quantity:quantity} of {part:part}", quantity=one.measurand, part=one.part)
-            raise NotAllowedError("quantity", seen, "one that wears on this machine", "Delete the row.")
-        typed |= {f"{key}~new": one.new, f"{key}~limit": one.limit, f"{key}~source": one.source}
-    return typed
-
-
-def as_table(dossier: Dossier, file_text: str) -> list[LimitTyped]:
-    """Every quantity that wears on this machine as lines of a table, with what is entered."""
-    pairs = zip(_wearing(dossier), limit_lines(dossier, file_text), strict=True)
-    return [LimitTyped(part, measurand, line.new, line.limit, line.source) for (part, measurand), line in pairs]
-
-
-def with_limits(dossier: Dossier, file_text: str, typed: Mapping[str, str]) -> str:
-    """The machine file with these sizes; whatever else a limit holds stays as it was.
-
-    Raises
-    ------
-    InputError
-        With every field that is too long.
-    """
-    if wrong := too_long(cell for line in limit_lines(dossier, file_text, typed) for cell in line.cells):
-        raise InputError(wrong)
-    whole = json.loads(file_text)
-    whole.pop("walk_rounds", None)
-    handled = {(part.value, measurand.value) for part, measurand in _wearing(dossier)}
-    kept = [one for one in whole.get("limits", []) if (one.get("part"), one.get("measurand")) not in handled]
-    for part, measurand in _wearing(dossier):
-        key = f"{part.value}:{measurand.value}"
-        new, limit, source = (typed.get(f"{key}~{name}", "").strip() for name in ("new", "limit", "source"))
-        entry = _entered(whole, part, measurand)
-        if not new:
-            continue
-        if measurand in _PITCHES and dossier.gear.pitch_measured:  # the new pitch is known from now on
-            whole["running_gear"] = {**whole["running_gear"], "pitch": new}
-            whole["running_gear"].pop("pitch_measured")
-        entry |= {"part": part.value, "measurand": measurand.value, "new": new}
-        for name, text in (("limit", limit), ("source", source)):
-            entry.pop(name, None)
-            if text:
-                entry[name] = text
-        kept.append(entry)
-    whole["limits"] = kept
-    return json.dumps(whole, indent=2, ensure_ascii=False) + "\n"

@@ -14,8 +14,8 @@ from pitchline.desk.phones.codes import mark_of, new_code
 from pitchline.desk.phones.models import Asking, Door, Phone, WrongCode
 from pitchline.desk.phones.queries import the_door
 from pitchline.desk.trail.actions import Told, note
-from pitchline.trade.errors import NotAllowedError, phrase
-from pitchline.words import in_english
+from pitchline.trade.errors import NotAllowedError
+from pitchline.words import in_english, translated
 
 CODE_MINUTES = 10
 WRONG_AN_HOUR = 20
@@ -121,7 +121,10 @@ def answer_asking(actor: Actor, asking_id: uuid.UUID, *, let_in: bool) -> Phone 
         asking = Asking.objects.select_for_update().filter(business=actor.business, pk=asking_id).first()
         if asking is None or asking.state != Asking.ASKED or asking.ends_at <= now:
             raise NotAllowedError(
-                "phone", phrase("no phone asks by this code any more"), "a phone that asks now", "Make a new code."
+                "phone",
+                translated("no phone asks by this code any more"),
+                "a phone that asks now",
+                "Make a new code.",
             )
         asking.state = Asking.LET_IN if let_in else Asking.REFUSED
         asking.save(update_fields=("state",))
