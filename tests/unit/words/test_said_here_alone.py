@@ -55,6 +55,7 @@ ARE_DATA = {
     ", not looked over since": "a note in a file, which is read again", ") (\\d{4}), not looked over since\\Z": "the same",
     "{} shoes bolted on": "a name inside a plan", "assumed for plausibility": "the source of a line nobody sees",
     "line dash thick": "names of a drawing's styles", "decided on by ": "for a programmer",
+    "This pitchline desk": "a name in a certificate",
     " is not allowed; allowed: ": "a refusal as a programmer sees it",
     "bush outside diameter": "a field, by its code", "depth of the flat": "a field", "height worn off": "a field",
     "deviation of the reading": "a field",
