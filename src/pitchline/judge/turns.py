@@ -167,7 +167,7 @@ def _gain(
     due = [bush.to_turn.middle] if bush.to_turn is not None else []
     due += [outlook.parts[pitch].to_limit.cautious] if pitch is not None else []
     without_h, with_h = _hours_of_chain(outlook, member, link, pitch, min(due))
-    turn = job_cost(prices, JobKind.TURN, PartKind.BUSH, 1, pieces_at(JobKind.TURN, PartKind.BUSH, gear))
+    turn = job_cost(prices, JobKind.TURN, PartKind.BUSH, 1, pieces_at(JobKind.TURN, PartKind.BUSH, gear, side))
     chain = job_cost(prices, JobKind.REPLACE, PartKind.CHAIN, 1, pieces_at(JobKind.REPLACE, PartKind.CHAIN, gear))
     if turn.price is None or chain.price is None:
         return TurnGain(side, min(due), without_h, with_h)

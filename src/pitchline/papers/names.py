@@ -12,7 +12,7 @@ from pitchline.trade.measurands import MEASURANDS, Role, measurands_of
 from pitchline.trade.parts import PartKind, Place, Side
 from pitchline.trade.units import UnitSystem, show_length, show_mass
 from pitchline.verdict import EitherWay, Job, PartVerdict, Verdict
-from pitchline.words import translated, worded
+from pitchline.words import counted, translated, worded
 from pitchline.words.labels import label, ordered, singular
 from pitchline.words.labels import plural as plural
 
@@ -146,6 +146,13 @@ def gear_said(gear: RunningGear, units: UnitSystem) -> tuple[str, ...]:
     pieces = [
         label(gear.track),
         f"{joints}{inside}, {_pitch_said(gear, units)}",
+        *(
+            counted(
+                "{n} joint taken out of the {side} chain", "{n} joints taken out of the {side} chain", out
+            ).format(n=out, side=label(side))
+            for side, out in zip((Side.LEFT, Side.RIGHT), gear.joints_out, strict=True)
+            if out
+        ),
         f"{shoes}{wide}",
         rollers,
         worded("sprocket {sprocket_teeth} teeth", sprocket_teeth=gear.sprocket_teeth),

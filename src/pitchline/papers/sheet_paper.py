@@ -5,6 +5,8 @@ from typing import Protocol
 
 from pitchline.papers import names, words
 from pitchline.papers.press import press
+from pitchline.picture.ink import Tone
+from pitchline.picture.measured import measured
 from pitchline.trade.dossier import Dossier
 from pitchline.trade.findings import FindingKind, Severity, seen_on
 from pitchline.trade.jobs import Caution
@@ -108,7 +110,13 @@ def _numbers(rows: Iterable[SheetLine]) -> dict[Measurand, int]:
 def _how(rows: Iterable[SheetLine], numbers: dict[Measurand, int]) -> list[dict[str, object]]:
     how = {row.measurand: row.how for row in rows}
     return [
-        {"number": number, "label": words.first_up(quantity_asked(asked)), "text": how[asked]}
+        {
+            "number": number,
+            "label": words.first_up(quantity_asked(asked)),
+            "text": how[asked],
+            "svg": measured(asked).svg(Tone.PAPER),
+            "alt": measured(asked).told,
+        }
         for asked, number in numbers.items()
     ]
 

@@ -391,9 +391,11 @@ class _SideSheet:
     def _facts(self) -> list[str]:
         """Chain growth and take-up, from pitch and count."""
         laid = self.laid
-        worn = joint_wear(laid.gear.pitch_m, laid.sizes.pitch_m, laid.gear.joints_per_side, laid.take_up_rate)
-        unit = self.units
-        of_chain, many = laid.gear.has_chain, laid.gear.joints_per_side
+        many = laid.gear.joints(laid.side)
+        worn = joint_wear(laid.gear.pitch_m, laid.sizes.pitch_m, many, laid.take_up_rate)
+        unit, of_chain = self.units, laid.gear.has_chain
+        gone = laid.gear.joints_per_side - many
+        back_m = gone * laid.gear.pitch_m / laid.take_up_rate
         pitch = length_said(laid.sizes.pitch_m, unit)
         if worn.growth_m <= 0.0005:
             return [
@@ -420,13 +422,16 @@ class _SideSheet:
             " "
             + worded(
                 "One joint out gives {back} of it back."
-                if worn.joint_can_come_out
+                if worn.take_up_m - back_m >= worn.joint_out_m
                 else "One joint out gives {back} of it back, so none can come out yet.",
                 back=big_length_said(float(worn.joint_out_m), unit),
             )
             if of_chain
             else ""
         )
+        if gone:
+            given = big_length_said(float(back_m), unit)
+            out = f" {worded('Joints taken out brought the idler back by {back}.', back=given)}{out}"
         return [f"{grown}{out}"]
 
     def _assumed(self) -> str:

@@ -163,7 +163,7 @@ def wear_work(
         because = doubted.told(life.measurand)
     because = then(because, by_rule(limit, past and confirm))
     place = target_of(job, life.place)
-    pieces = pieces_at(job, place.part, dossier.gear)
+    pieces = pieces_at(job, place.part, dossier.gear, place.side)
     return Work(job, life.place, place, call, because, pieces, row, due, chance_in_window, stake)
 
 
@@ -302,7 +302,7 @@ def _group_work(group: tuple[Finding, ...], dossier: Dossier) -> list[Work]:
         job = job_of_finding(one)
         place = target_of(job, one.place)
         counted = job is JobKind.REFIT_BOLTS or place.part in PIECES
-        pieces = one.count if counted else pieces_at(job, place.part, dossier.gear)
+        pieces = one.count if counted else pieces_at(job, place.part, dossier.gear, place.side)
         old = found.get((job, place))
         if old is None:
             chance = 1.0 if call.asks else 0.0
@@ -317,7 +317,7 @@ def _group_work(group: tuple[Finding, ...], dossier: Dossier) -> list[Work]:
 
 def _seen_reason(group: tuple[Finding, ...], call: Call, dossier: Dossier) -> Saying:
     gravest = max(group, key=lambda one: one.call.rank)
-    said = tuple(one.told(bolts_at(one.place.part, dossier.gear)) for one in group)
+    said = tuple(one.told(bolts_at(one.place, dossier.gear)) for one in group)
     why = why_it_matters(gravest.kind)
     if len(group) > 1:
         code = "seen.one_failure" if call.rank > gravest.call.rank else "seen.together"

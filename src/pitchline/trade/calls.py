@@ -35,7 +35,7 @@ class Call(StrEnum):
 _RANKS = {call: rank for rank, call in enumerate(Call, start=-1)}
 HATCHES: dict[Call, tuple[int, ...]] = {Call.UNJUDGED: (), Call.RUN: (), Call.BOOK: (45,), Call.STOP: (45, 135)}
 """How the lines of each call's hatch rise [deg from level, anticlockwise]. Drawing and screen are made from it, page and paper
-are held to it. Nothing else slants: metal gone is dots, a range a grey bar, an answer on a ground a line by weight and dash."""
+are held to it. Nothing else slants: wear is dots, a range a grey bar, an answer on a ground a line by weight and dash."""
 
 
 class Stake(StrEnum):

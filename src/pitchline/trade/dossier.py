@@ -1,7 +1,8 @@
 """Everything known about one machine: what a judgement starts from."""
 
+import datetime as dt
 import math
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from enum import StrEnum
 from itertools import pairwise
 
@@ -18,7 +19,7 @@ from pitchline.trade.part_events import Event as Event
 from pitchline.trade.part_events import PartEvent as PartEvent
 from pitchline.trade.parts import PartKind, at
 from pitchline.trade.readings import DEFAULT_TOOLS, Tool, WalkRound
-from pitchline.trade.work_done import WorkDone, check_work
+from pitchline.trade.work_done import WorkDone, check_work, joints_out
 from pitchline.trade.writing import as_figure
 
 
@@ -258,7 +259,7 @@ class Dossier:
     machine : Machine
         The machine.
     gear : RunningGear
-        Its running gear.
+        Its running gear, with the joints that the work took out of it.
     limits : tuple of Limit
         The yard's new sizes and limits.
     ranges : tuple of PermittedRange
@@ -330,6 +331,9 @@ class Dossier:
             raise NotAllowedError("share travelling", f"{as_figure(100 * self.travel_share, 'g')} %", "0 to 100 %")
         self._check_walk_rounds()
         self._check_work()
+        out = joints_out(self.work, self.events)
+        if out != self.gear.joints_out:
+            object.__setattr__(self, "gear", replace(self.gear, joints_out=out))
         spans = sorted(self.ground_spans, key=lambda span: span.from_h)
         for before, after in pairwise(spans):
             if after.from_h < before.to_h:
@@ -350,6 +354,22 @@ class Dossier:
                     "each once",
                 )
             seen.add((limit.part, limit.measurand))
+
+    def metered_h(self, day: dt.date) -> float | None:
+        """Service hours the meter was last seen to show, on a walk-round or at work.
+
+        Parameters
+        ----------
+        day : datetime.date
+            What came later is left out.
+
+        Returns
+        -------
+        float or None
+            Hours [h]; None where nobody saw it.
+        """
+        walked = [one.service_h for one in self.walk_rounds if one.date <= day]
+        return max([*walked, *(one.service_h for one in self.work if one.date <= day)], default=None)
 
     def _check_mix(self) -> None:
         names = [each.name for each in self.ground_mix]

@@ -1,7 +1,7 @@
 """The machine and its running gear, as the trade describes them."""
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from pitchline.trade.errors import NotAllowedError, phrase
@@ -99,7 +99,7 @@ class Machine:
 
 @dataclass(frozen=True, slots=True)
 class RunningGear:
-    """One machine's running gear; both sides are alike.
+    """One machine's running gear; both sides are alike but for joints taken out.
 
     Parameters
     ----------
@@ -137,6 +137,8 @@ class RunningGear:
         Whether the pitch was measured on the machine: a worn chain measures longer than new, so no limit is taken from it.
     chain_type : ChainType or None
         What is inside the joints; None when nobody said.
+    joints_out : tuple of (int, int)
+        Joints taken out of the left and the right chain since each was fitted, each 0 or more: as the work done says.
 
     Raises
     ------
@@ -169,6 +171,7 @@ class RunningGear:
     slew_ring: bool = False
     pitch_measured: bool = False
     chain_type: ChainType | None = None
+    joints_out: tuple[int, int] = (0, 0)
 
     def __post_init__(self) -> None:
         if self.chain_type is not None and not self.has_chain:
@@ -206,6 +209,17 @@ class RunningGear:
                     phrase("1 to {bottom_rollers_per_side}", bottom_rollers_per_side=self.bottom_rollers_per_side),
                     "Count from the front idler backwards.",
                 )
+
+    def joints(self, side: Side) -> int:
+        """Joints of the chain that is on one side now; where no side is named, of a whole one."""
+        out = {Side.LEFT: self.joints_out[0], Side.RIGHT: self.joints_out[1]}
+        return self.joints_per_side - out.get(side, 0)
+
+    def on(self, side: Side) -> "RunningGear":
+        """The running gear as if both sides had the joints that this one has now."""
+        return (
+            replace(self, joints_per_side=self.joints(side), joints_out=(0, 0)) if any(self.joints_out) else self
+        )
 
     @property
     def idlers_per_side(self) -> int:
@@ -252,7 +266,7 @@ class RunningGear:
         return counts.get(part, 1)
 
     def places(self) -> tuple[Place, ...]:
-        """Every place on the machine, left side first, in walking order.
+        """Every place on the machine, left side first.
 
         Returns
         -------
@@ -268,3 +282,16 @@ class RunningGear:
         if self.slew_ring:
             found.append(Place(PartKind.SLEW_RING, Side.NONE))
         return tuple(found)
+
+    def walked(self) -> tuple[Place, ...]:
+        """Every place in walking order: of a side on a rubber track that track is looked at first.
+
+        Returns
+        -------
+        tuple of Place
+            The same as `places`.
+        """
+        sides = list(Side)
+        return tuple(
+            sorted(self.places(), key=lambda one: (sides.index(one.side), one.part is not PartKind.RUBBER_TRACK))
+        )

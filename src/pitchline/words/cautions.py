@@ -45,7 +45,7 @@ WHAT_TO_DO: dict[Caution, str] = {
     ),
     Caution.MOVING_TRACK: (
         "Power off and blocked against movement. Turn a track only as far as the work needs, with everyone clear of "
-        "sprocket, idler and chain."
+        "track, sprocket and idler."
     ),
     Caution.CRUSH: (
         "A shoe or a track that is pried, lifted or let down closes the gap to frame, roller and bucket at once. No "

@@ -12,7 +12,7 @@ from pitchline.trade.writing import as_figure
 from pitchline.verdict import METHOD
 from pitchline.words.catalogue import translated
 from pitchline.words.ground_names import METHODS, input_named
-from pitchline.words.names import BRIEF, OF_ONE, ORDERS, PIECE, SPANNED, all_names, asked_for, named, several
+from pitchline.words.names import BRIEF, ORDERS, PIECE, SPANNED, all_names, asked_for, named, of_one, several
 
 
 def label(thing: Any) -> str:
@@ -66,7 +66,7 @@ def quantity_spanned(measurand: str) -> str:
 
 def quantity_of_one(measurand: Measurand) -> str:
     """What is measured, beside a size of one joint."""
-    return translated(OF_ONE.get(measurand, named(measurand)))
+    return translated(of_one(measurand))
 
 
 def ordered(job: JobKind, what: str) -> str:

@@ -27,6 +27,7 @@ OTHERWISE: dict[type[Enum], dict[Any, str]] = {
         Stake.MEASURE: "measure again",
         Stake.SETTING: "out of its range",
     },
+    FindingKind: {FindingKind.FLAT: "flat spot on the tread"},
     JobKind: {
         JobKind.RESHOE: "re-shoe",
         JobKind.REMOVE_JOINT: "remove a joint",
@@ -148,6 +149,11 @@ def several(part: PartKind) -> str:
 def asked_for(measurand: Measurand) -> str:
     """What a quantity is called in English where it is asked for."""
     return ASKED.get(measurand, named(measurand))
+
+
+def of_one(measurand: Measurand) -> str:
+    """What a quantity is called in English beside a size of one joint."""
+    return OF_ONE.get(measurand, named(measurand))
 
 
 def all_names() -> Iterator[str]:

@@ -56,6 +56,20 @@ def test_page_tells_call_hours_parts_and_what_is_missing(client, machine, words)
     assert verdict.method in text
 
 
+def test_drawing_and_blank_sheet_are_there_once_the_running_gear_is_known(client, bring, dossier, words):
+    """Before anybody went round it; a gear whose sizes cannot go together says why it is not drawn."""
+    machine = bring(replace(dossier, walk_rounds=()))
+    text = client.get(f"/machines/{machine.pk}/").content.decode()
+    assert machine.judgement is None
+    assert f"/machines/{machine.pk}/sheet.pdf" in text
+    assert 'class="drawn side"' in text
+    assert 'class="drawn sidesmall"' in text
+    far = replace(dossier.gear, joints_per_side=20, sprocket_teeth=60)
+    about = replace(dossier.machine, machine_id="T9")
+    other = bring(replace(dossier, machine=about, gear=far, limits=(), walk_rounds=()))
+    assert "It cannot be drawn" in words(client.get(f"/machines/{other.pk}/"))
+
+
 def test_every_part_in_the_drawing_and_in_the_table_leads_to_its_page(client, machine):
     text = client.get(f"/machines/{machine.pk}/").content.decode()
     places = {part.place.key for part in verdict_of(machine.judgement).parts}

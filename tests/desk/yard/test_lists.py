@@ -145,7 +145,7 @@ def test_import_is_undone_but_not_what_somebody_changed_since(client, show, know
 
 def test_hours_of_a_machine_that_was_walked_round_are_not_taken_from_a_list(show, machine, words):
     page, _ = show(f"{machine.short_name},,,99999,,")
-    assert "the hours come from its walk-round" in words(page)
+    assert "the hours come from its walk-rounds and the work done" in words(page)
 
 
 @pytest.mark.parametrize(

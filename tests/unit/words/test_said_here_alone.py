@@ -61,7 +61,6 @@ ARE_DATA = {
     "deviation of the reading": "a field",
     "cost of labour": "a field of the core, looked up",
     "cost of parts": "a field of the core, looked up",
-    "This pitchline desk": "a name in a certificate",
 }  # fmt: skip
 """Words of files and of other programs."""
 

@@ -50,7 +50,7 @@ def yard(request: DeskRequest) -> Yard:
         stop=tally.stop,
         book=tally.book,
         run=tally.run,
-        not_judged=tally.none,
+        not_judged=tally.none + tally.unseen,
         looked_at_in_part=tally.in_part,
         waiting=tally.waiting,
         money=tally.money,

@@ -22,7 +22,7 @@ from pitchline.desk.downloads import sent_file
 from pitchline.desk.machine.actions import About, OldVersionError, change_about, change_file
 from pitchline.desk.machine.archiving import archive_several
 from pitchline.desk.machine.forms import AboutForm, FileForm, GearForm
-from pitchline.desk.machine.judged_pages import judged_piece, part_piece
+from pitchline.desk.machine.judged_pages import gear_piece, judged_piece, part_piece
 from pitchline.desk.machine.judging import is_outdated, judge_machine, take_from
 from pitchline.desk.machine.missing import missing_of
 from pitchline.desk.machine.models import Judgement, Machine
@@ -96,6 +96,8 @@ def machine(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
     if judgement is not None:
         side = {"left": Side.LEFT, "right": Side.RIGHT}.get(request.GET.get("side", ""))
         context["judged"] = judged_piece(one, judgement, side, units, priced)
+    else:
+        context["gear_drawn"] = gear_piece(one, dossier, units) if dossier is not None else ""
     return render(request, "machine/machine.html", context)
 
 
@@ -123,6 +125,7 @@ def part(request: DeskRequest, machine_id: uuid.UUID, key: str) -> HttpResponse:
         "key": place.key,
         "read": read_lines(sheets, dossier, units),
         "seen": seen_lines(sheets, dossier),
+        "hows": [(row.measurand, row.how) for row in sheet_rows(dossier) if row.place == place and row.measurand],
         "eras": eras_of(there, place, units),
         "writer": uuid.uuid4(),
     }

@@ -152,8 +152,8 @@ def _changed(line: ListedMachine, known: Machine) -> Step:
     if line.hours_h is not None and line.hours_h != known.hours_h:
         if known.last_walk_on is not None and known.hours_h is not None:
             allowed = translated(
-                "empty, or {hours_h}: the hours come from its walk-round of {last_walk_on}"
-            ).format(hours_h=as_figure(known.hours_h, "g"), last_walk_on=known.last_walk_on)
+                "empty, or {hours_h}: the hours come from its walk-rounds and the work done"
+            ).format(hours_h=as_figure(known.hours_h, "g"))
             step = translated("Leave the hours of this row empty; enter new hours with a walk-round.")
             return _refused(line, Problem("hours", line.hours_text, allowed, step))
         fields["hours_text"] = [known.hours_text, line.hours_text]

@@ -40,6 +40,7 @@ def yard(request: DeskRequest) -> HttpResponse:
     wanted = wanted_in(as_sent(request))
     page = queries.page_of(actor.business, wanted, request.GET.get("page", "1"))
     lines, end_h = lines_of(list(page.object_list))
+    tally = queries.tally_of(actor.business, wanted)
     context: dict[str, object] = {
         "wanted": wanted,
         "problems": wanted.problems,
@@ -47,7 +48,8 @@ def yard(request: DeskRequest) -> HttpResponse:
         "lines": lines,
         "end_h": end_h,
         "worths": any(line.machine.worth_usual is not None for line in lines),
-        "tally": queries.tally_of(actor.business, wanted),
+        "tally": tally,
+        "left_said": queries.left_said(actor.business, tally.waiting) if tally.waiting else "",
         "kinds": [(key, translated(said)) for key, said in KINDS],
         "calls": queries.CALL_LABELS.items(),
         "sorts": [(key, words) for key, (words, _) in queries.SORTS.items()],
