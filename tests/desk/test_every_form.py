@@ -69,6 +69,7 @@ SEVERAL_THINGS = {
     "labour": "its cost, its hours, whether a quote has it",
     "text": "what is looked for, a whole file",
     "kind": "of machine, of shoe",
+    "name": "of a machine, of an entry of the gear list, of a phone",
 }
 """Names that fields of several things have, each with its own label."""
 

@@ -64,7 +64,7 @@ def test_a_finding_is_made_on_its_parts_and_refused_on_others(kind, part):
         with pytest.raises(NotAllowedError) as caught:
             Finding(place_of(part), kind, Severity.SEVERE)
         problem = caught.value.problem
-        assert named(kind) in problem.seen
+        assert named(kind) in refused(problem)
         assert all(several(one) in refused(problem) for one in CONSEQUENCES[kind].parts)
 
 
