@@ -14,7 +14,8 @@ BOOK = {
     "price-times": "get", "prices-again": "post", "prices-file": "get",
 }  # fmt: skip
 MACHINE = {
-    "machine": "get", "about": "get", "gear": "get", "limits": "get", "machine-file": "get", "machine-download": "get",
+    "machine": "get", "all-about": "get", "all-section": "get", "about": "get", "gear": "get", "gear-drawn": "get",
+    "limits": "get", "machine-file": "get", "machine-download": "get",
     "blank-sheet": "get", "bring-round": "post", "archive": "post", "changes": "get", "paper": "get", "part": "get",
     "begin": "post", "ground-fit": "get",
     "photos": "get", "send-photos": "post", "attachment": "get", "attachment-file": "get", "attachment-caption": "post",

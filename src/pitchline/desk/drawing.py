@@ -16,7 +16,7 @@ from pitchline.trade.measurands import MEASURANDS, Measurand
 SVG = "http://www.w3.org/2000/svg"
 PREFIXES = tuple(
     f"{name}{small}"
-    for name in ("side", "part", "record", "yard", "strip", "going", "slew", "slip", "slope")
+    for name in ("side", "gear", "part", "record", "yard", "strip", "going", "slew", "slip", "slope")
     for small in ("", "small")
 )
 KIND = "drawn"

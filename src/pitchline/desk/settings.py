@@ -39,6 +39,7 @@ INSTALLED_APPS = [
     "pitchline.desk.workdone",
     "pitchline.desk.house",
     "pitchline.desk.gearbook",
+    "pitchline.desk.entered",
     "pitchline.desk.pricelist",
     "pitchline.desk.freequote",
     "pitchline.desk.phones",

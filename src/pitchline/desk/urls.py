@@ -5,6 +5,7 @@ from django.urls import include, path
 urlpatterns = [
     path("", include("pitchline.desk.yard.urls")),
     path("machines/", include("pitchline.desk.machine.urls")),
+    path("machines/", include("pitchline.desk.entered.urls")),
     path("machines/", include("pitchline.desk.groundfit.urls")),
     path("", include("pitchline.desk.walkround.urls")),
     path("", include("pitchline.desk.photos.urls")),

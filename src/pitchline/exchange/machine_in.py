@@ -53,7 +53,16 @@ from pitchline.words.catalogue import in_english
 
 
 def _machine(entry: MachineEntry) -> Machine:
-    return Machine(entry.short_name, entry.name, entry.kind, entry.mass, entry.note)
+    return Machine(
+        entry.short_name,
+        entry.name,
+        entry.kind,
+        entry.mass,
+        entry.note,
+        entry.serial_number,
+        entry.year_built,
+        entry.owner_number,
+    )
 
 
 def _gear(entry: GearEntry) -> RunningGear:

@@ -47,7 +47,8 @@ def _length(length_m: float | None) -> str | None:
 def _machine(machine: Machine) -> Entry:
     mass = None if machine.mass_kg is None else exact_mass(machine.mass_kg)
     entry = {"short_name": machine.machine_id, "name": machine.name, "kind": machine.kind.value, "mass": mass}
-    return _without(entry | {"note": machine.note})
+    which = {each: getattr(machine, each) for each in ("serial_number", "year_built", "owner_number")}
+    return _without(entry | {"note": machine.note} | which)
 
 
 def _gear(gear: RunningGear) -> Entry:

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from itertools import groupby
+from typing import Any
 
 from pitchline.judge.called import either_way
 from pitchline.papers.words import GAP, first_up, hours, is_now, length, listed, tied
@@ -119,6 +120,32 @@ def machine_said(machine: Machine, units: UnitSystem) -> str:
     """Kind and mass, such as "excavator, 21.5 t"."""
     mass = f", {tied(show_mass(machine.mass_kg, units))}" if machine.mass_kg is not None else ""
     return first_up(label(machine.kind)) + mass
+
+
+def which_one(machine: Any) -> str:
+    """What tells a machine from another of the same name; empty where nobody said.
+
+    Parameters
+    ----------
+    machine : Machine
+        The core's, or a row of the desk that holds the same three.
+
+    Returns
+    -------
+    str
+        Such as "serial number 00417, built 2014, owner's number 7".
+    """
+    told = (
+        worded("serial number {number}", number=machine.serial_number) if machine.serial_number else "",
+        worded("built {year}", year=machine.year_built) if machine.year_built else "",
+        worded("owner's number {number}", number=machine.owner_number) if machine.owner_number else "",
+    )
+    return ", ".join(filter(None, told))
+
+
+def machine_known(machine: Machine, units: UnitSystem) -> str:
+    """Kind and mass with what tells it from others, for the head of a paper."""
+    return ", ".join(filter(None, (machine_said(machine, units), which_one(machine))))
 
 
 def gear_said(gear: RunningGear, units: UnitSystem) -> tuple[str, ...]:

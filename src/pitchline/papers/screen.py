@@ -95,7 +95,7 @@ def _head(verdict: Verdict, units: UnitSystem, width: int) -> RenderableType:
     top: RenderableType = Group(name, call)
     if len(name) + len(call) + 3 <= width:
         top = Text("").join([name, Text(" " * (width - len(name) - len(call))), call])
-    said = (names.machine_said(verdict.machine, units), *names.gear_said(verdict.gear, units))
+    said = (names.machine_known(verdict.machine, units), *names.gear_said(verdict.gear, units))
     note = f" {verdict.machine.note}" if verdict.machine.note else ""
     about = f"{worded('As of {day}.', day=words.day(verdict.as_of))} {words.counts_from(verdict)}{note}"
     known = verdict.looked_at

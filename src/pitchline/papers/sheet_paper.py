@@ -79,7 +79,7 @@ def sheet_story(rows: Sequence[SheetLine], dossier: Dossier, units: UnitSystem) 
         "name": machine.name,
         "name_short": names.shortened(machine.name),
         "machine_id": machine.machine_id,
-        "kind": names.machine_said(machine, units),
+        "kind": names.machine_known(machine, units),
         "gear": list(names.gear_said(dossier.gear, units)),
         "note": machine.note,
         "last": _last(dossier),

@@ -67,7 +67,7 @@ def story(verdict: Verdict, units: UnitSystem) -> dict[str, object]:
         "author": f"pitchline {verdict.version}",
         "name": verdict.machine.name,
         "name_short": names.shortened(verdict.machine.name),
-        "kind": names.machine_said(verdict.machine, units),
+        "kind": names.machine_known(verdict.machine, units),
         "gear": list(names.gear_said(verdict.gear, units)),
         "note": verdict.machine.note,
         "as_of": words.day(verdict.as_of),

@@ -91,7 +91,7 @@ def work_order_story(
         "name": verdict.machine.name,
         "name_short": names.shortened(verdict.machine.name),
         "machine_id": verdict.machine.machine_id,
-        "kind": names.machine_said(verdict.machine, units),
+        "kind": names.machine_known(verdict.machine, units),
         "gear": list(names.gear_said(verdict.gear, units)),
         "note": verdict.machine.note,
         "day": words.day(on or verdict.as_of),

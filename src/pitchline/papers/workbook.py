@@ -230,6 +230,7 @@ def _about_rows(verdict: Verdict) -> list[tuple[Cell, ...]]:
     rows: list[tuple[Cell, ...]] = [
         (translated("machine"), verdict.machine.name),
         (translated("short name"), verdict.machine.machine_id),
+        *(((translated("known by"), which),) if (which := names.which_one(verdict.machine)) else ()),
         (translated("note"), verdict.machine.note),
         (translated("as of"), verdict.as_of),
         *(((translated("readings"), say(age)),) if (age := age_of(verdict)) is not None else ()),

@@ -73,11 +73,17 @@ class Machine:
         Operating mass [kg], above zero; None when not known.
     note : str
         Free text; says so where the machine is invented.
+    serial_number : str
+        Its maker's number; empty when not known.
+    year_built : int or None
+        1900 to 2100; None when not known.
+    owner_number : str
+        The number its owner's fleet knows it by; empty when not known.
 
     Raises
     ------
     NotAllowedError
-        No short name, or a mass that is not above zero.
+        No short name, a mass that is not above zero, or a year that cannot be.
 
     References
     ----------
@@ -89,8 +95,15 @@ class Machine:
     kind: MachineKind
     mass_kg: float | None = None
     note: str = ""
+    serial_number: str = ""
+    year_built: int | None = None
+    owner_number: str = ""
 
     def __post_init__(self) -> None:
+        if self.year_built is not None and not 1900 <= self.year_built <= 2100:
+            raise NotAllowedError(
+                "year built", self.year_built, "a year from 1900 to 2100", "Type all four digits of the year."
+            )
         if not self.machine_id.strip():
             raise NotAllowedError("machine's short name", self.machine_id, "a name that is not empty")
         if self.mass_kg is not None and not 0 < self.mass_kg < math.inf:

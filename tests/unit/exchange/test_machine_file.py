@@ -5,6 +5,7 @@ from pathlib import Path
 import pytest
 from jsonschema import Draft202012Validator, ValidationError
 
+from pitchline.exchange import machine_file
 from pitchline.exchange.machine_file import (
     machine_from_json,
     machine_json,
@@ -22,6 +23,7 @@ from pitchline.trade.measurands import Measurand
 from pitchline.trade.parts import PartKind, Place, Side
 from pitchline.words import translated
 
+PUBLISHED = Path(machine_file.__file__).with_name("machine-1.schema.json")
 DATA = Path(__file__).parents[2] / "data"
 
 
@@ -74,6 +76,19 @@ def test_the_schema_is_sound_and_names_itself(entry):
     assert schema["$schema"] == "https://json-schema.org/draft/2020-12/schema"
 
 
+def test_the_published_schema_is_the_one_of_now():
+    """Whoever checks files against the published copy and whoever asks the shell for it are told the same."""
+    assert json.loads(PUBLISHED.read_text("utf-8")) == machine_schema()
+
+
+def test_what_tells_a_machine_from_another_of_its_name_comes_back(entry):
+    entry["machine"] |= {"serial_number": "00417", "year_built": 2014, "owner_number": "7"}
+    dossier = _read(entry)
+    known = dossier.machine
+    assert (known.serial_number, known.year_built, known.owner_number) == ("00417", 2014, "7")
+    assert _read(json.loads(machine_json(dossier))) == dossier
+
+
 def test_every_property_of_the_schema_is_described():
     for definition in machine_schema()["$defs"].values():
         for name, field in definition["properties"].items():
@@ -104,6 +119,7 @@ SPOILT = [
     (("machine", "short_name"), " ", "machine, short_name", "nothing"),
     (("machine", "kind"), "excavater", "machine, kind", "excavater"),
     (("machine", "mass"), "-3 t", "mass", "-3 t"),
+    (("machine", "year_built"), 1805, "machine, year_built", "1805"),
     (("machine", "mass"), True, "mass", "True"),
     (("machine", "mass"), 10**400, "mass", "1000"),
     (("running_gear", "joints_per_side"), 12, "joints per side", "12"),

@@ -16,7 +16,7 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 from pitchline.desk.bridge.machines import known_dossier
 from pitchline.desk.gearbook import actions, queries
 from pitchline.desk.gearbook.actions import Done, OldEntryError, Written
-from pitchline.desk.gearbook.forms import BookForm, LookFor, ToBook, start_of
+from pitchline.desk.gearbook.forms import BookForm, LookFor, ToBook
 from pitchline.desk.gearbook.machine_limits import limits_page
 from pitchline.desk.gearbook.models import BookEntry
 from pitchline.desk.gearbook.parts import (
@@ -27,6 +27,7 @@ from pitchline.desk.gearbook.parts import (
     part_from_file,
     whole_text,
 )
+from pitchline.desk.machine.gear_form import start_of
 from pitchline.desk.machine.limit_forms import limits_shown, replaced, with_limits
 from pitchline.desk.machine.lines import lines_of
 from pitchline.desk.machine.queries import machine_of

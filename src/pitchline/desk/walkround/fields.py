@@ -109,9 +109,7 @@ class ReadingField:
         if not self.enter_at:
             return SafeString("")
         why = translated("Kept, but not judged: no range is entered for it.")
-        return format_html(
-            '{} <a href="{}">{}</a>', why, self.enter_at, translated("Enter it in the machine file")
-        )
+        return format_html('{} <a href="{}">{}</a>', why, self.enter_at, translated("Enter it"))
 
     def _size(self, one: Size) -> str:
         each = f' data-each="{escape(one.each)}"' if one.each else ""

@@ -189,7 +189,7 @@ def sheet_page(sheet: Sheet, rows: Rows, dossier: Dossier) -> SheetPage:
     doubts = warned_of(sheet, rows, dossier)
     read = {f"{place_of(row).key}:{row.measurand}": row for row in rows.readings}
     seen = {f"{place_of(row).key}:{row.kind}": row for row in rows.seen if row.nth == 0}
-    enter_at = reverse("machine-file", args=[sheet.machine_id])
+    enter_at = reverse("all-section", args=[sheet.machine_id, "ranges"])
     by_place: dict[Place, list[ReadingField]] = {}
     written = [(place_of(row), Measurand(row.measurand)) for row in rows.readings]
     for line in sheet_rows(known, written):

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import asdict, dataclass, field
 from typing import Any
 
+from pitchline.desk.bridge.machines import WHICH_ONE
 from pitchline.desk.machine.models import Machine
 from pitchline.exchange.machine_list import ListedMachine, missing_of_new
 from pitchline.trade.errors import Problem
@@ -15,7 +16,7 @@ from pitchline.words import translated
 NEW, CHANGED, UNCHANGED, REFUSED = "new", "changed", "unchanged", "refused"
 KNOWN_FIELDS = (
     "id", "short_name", "name", "kind", "hours_text", "hours_h", "customer", "place", "version", "last_walk_on",
-    "archived_at",
+    "archived_at", *WHICH_ONE,
 )  # fmt: skip
 
 
@@ -134,7 +135,7 @@ def _new(list_id: uuid.UUID, line: ListedMachine, yard: _Yard) -> Step:
     yard.taken.add(short)
     fields = {
         name: ["", getattr(line, name)]
-        for name in ("kind", "hours_text", "customer", "place")
+        for name in ("kind", "hours_text", "customer", "place", *WHICH_ONE)
         if getattr(line, name)
     }
     fields["hours_h"] = [None, line.hours_h]
@@ -144,7 +145,7 @@ def _new(list_id: uuid.UUID, line: ListedMachine, yard: _Yard) -> Step:
 def _changed(line: ListedMachine, known: Machine) -> Step:
     fields: dict[str, list[Any]] = {
         name: [getattr(known, name), getattr(line, name)]
-        for name in ("name", "kind", "customer", "place")
+        for name in ("name", "kind", "customer", "place", *WHICH_ONE)
         if getattr(line, name) and getattr(line, name) != getattr(known, name)
     }
     if not line.short_name:

@@ -10,6 +10,7 @@ from django.db.models import Count, Exists, F, Min, OuterRef, Q, QuerySet, Subqu
 from django.db.models.functions import Coalesce
 from django.utils import timezone
 
+from pitchline.desk.bridge.machines import WHICH_ONE
 from pitchline.desk.bridge.sheet_rows import Sheet
 from pitchline.desk.machine.models import KINDS, Judgement, Machine
 from pitchline.desk.people.models import Business
@@ -40,7 +41,7 @@ UNFINISHED = in_english("with an unfinished walk-round")
 CALLS = ("stop", "book", "run", "none")
 CALL_LABELS = {call: later(named(Call(call) if call != "none" else Call.UNJUDGED)) for call in CALLS}
 _LIST = (
-    "id", "short_name", "name", "kind", "customer", "place", "hours_h", "last_walk_on", "call", "stake", "looked_at",
+    "id", "short_name", "name", "kind", "customer", "place", *WHICH_ONE, "hours_h", "last_walk_on", "call", "stake", "looked_at",
     "looked_of", "due_said",
     "due_cautious_h", "due_middle_h", "due_hopeful_h", "due_on", "money_usual", "money_low", "money_high",
     "worth_usual", "worth_low", "worth_high", "asking_amount", "asking_currency",
@@ -198,7 +199,7 @@ def found(business: Business, wanted: Wanted) -> QuerySet[Machine]:
         return Machine.objects.none()
     machines = Machine.objects.filter(business=business, archived_at__isnull=not wanted.archived)
     if wanted.text:
-        fields = ("name", "short_name", "customer", "place")
+        fields = ("name", "short_name", "customer", "place", "serial_number", "owner_number")
         text = Q()
         for field in fields:
             text |= holds(field, wanted.text)

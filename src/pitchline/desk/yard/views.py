@@ -8,6 +8,7 @@ from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
+from pitchline.desk.bridge.machines import WHICH_ONE
 from pitchline.desk.machine.actions import About, add_machine
 from pitchline.desk.machine.archiving import archive_several
 from pitchline.desk.machine.models import KINDS
@@ -71,7 +72,7 @@ def add(request: DeskRequest) -> HttpResponse:
     if request.method == "POST" and form.is_valid():
         typed = form.cleaned_data
         machine_id: uuid.UUID = typed["machine_id"]
-        about = About(*(typed[each] for each in ("name", "kind", "customer", "place", "asking_price")))
+        about = About(*(typed[each] for each in ("name", "kind", "customer", "place", "asking_price", *WHICH_ONE)))
         machine = add_machine(
             actor,
             machine_id=machine_id,
