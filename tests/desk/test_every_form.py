@@ -69,6 +69,9 @@ SEVERAL_THINGS = {
     "labour": "its cost, its hours, whether a quote has it",
     "text": "what is looked for, a whole file",
     "kind": "of machine, of shoe",
+    "share": "of the hours, of a ground",
+    "source": "of a size, of prices",
+    "usual": "hours in a week, the ground so far",
     "name": "of a machine, of an entry of the gear list, of a phone",
 }
 """Names that fields of several things have, each with its own label."""

@@ -100,7 +100,7 @@ class HistoryRow(EntryForm):
     side = Word(later("Side"), [("", later("–")), *((each.value, later(each.value)) for each in (Side.LEFT, Side.RIGHT))],
                 means=side_of)  # fmt: skip
     position = Count(later("Number"), later("From the front; empty for every one of that side."), unit="")
-    hours = Figure(later("Hours then"), later("As the meter showed."))
+    hours = Figure(later("Hours on the meter"), later("As it showed then."))
     since_new = YesNo(
         later("in service hours"), later("Ticked: hours since new, which run on where the meter was changed.")
     )
@@ -261,7 +261,7 @@ class CallsForm(EntryForm):
     """When outlook figures become a call."""
 
     booking_window_weeks = Figure(
-        later("Booking window [weeks]"),
+        later("Booking window, weeks"),
         later("How far ahead work is booked; empty is your business's, or 8."),
         unit="weeks",
     )
