@@ -13,6 +13,7 @@ import numpy as np
 
 from pitchline.demo.limits import limits_for, ranges_for, shaped
 from pitchline.outlook.kinds import TYPICAL_LIFE_H
+from pitchline.outlook.lives import lives_of
 from pitchline.trade.dossier import Dossier, Event, Limit, LineShape, PartEvent, Utilisation
 from pitchline.trade.machine import Layout, Machine, MachineKind, RunningGear, SprocketGaps, TrackKind
 from pitchline.trade.measurands import MEASURANDS, Measurand, measurands_of
@@ -307,6 +308,18 @@ def life_read(dossier: Dossier, one: Reading) -> float:
     limit = dossier.limit_of(one.place.part, one.measurand)
     assert limit is not None
     return float(wear_line(limit).life_used(np.array([one.value_m]))[0])
+
+
+def old_flat_off(dossier: Dossier, which: Reading) -> float:
+    """Life used that is taken off a newest reading as an old flat before the part is judged; 0 but for turned bushes.
+
+    A worse reading is one worse than what is believed after that, so levels begin so much higher: the reading of an old flat
+    deeper than all that was read shows a bush better than new, and is rightly disbelieved.
+    """
+    for life in lives_of(dossier, dossier.walk_rounds[-1].service_h).lives:
+        if life.now_fitted and life.traces and life.traces[-1].reading is which:
+            return life_read(dossier, which) - life.traces[-1].life_used
+    return 0.0
 
 
 def least_level(dossier: Dossier, which: Reading) -> float:
