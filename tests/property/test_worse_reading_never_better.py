@@ -102,6 +102,7 @@ def test_hours_left_never_rise(seed, rounds, shares):
         (40224, (0.452, 0.533, 0.552, 0.599, 1.116)),
         (39863, (0.244, 0.427, 0.5, 0.55, 0.689, 0.718)),
         (110463, (0.33, 0.36, 0.504, 0.577)),
+        (130452, (0.569, 0.734, 0.9, 1.114)),
     ],
 )
 def test_machines_whose_hours_rose_before(number, levels):
@@ -109,7 +110,7 @@ def test_machines_whose_hours_rose_before(number, levels):
 
     The first two are read once, and their most likely pace turned from a later part's to a first part's. Of the third each worse
     reading that fell on a whole millimetre was taken for rounded, and doubted more. Of the fourth a change two readings before
-    was likely at one level and sure at the next, because the constants of the machine had moved.
+    was likely at one level and sure at the next, because the constants of the machine had moved. The fifth is 5 h old.
     """
     rng = np.random.default_rng([20261130, number])
     dossier = om.make(rng, ANY, 1 + number % 4).dossier

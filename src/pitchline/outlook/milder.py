@@ -92,10 +92,10 @@ def no_milder(beliefs: Beliefs, limits: Crossing, split: Split | None = None) ->
     Returns
     -------
     NoMilder
-        Parts with a newest reading above their pace so far, and a doubtful past or not enough belief in that reading, have the
-        rates of whichever milder value, in steps of 0.05 of life used from the reading before on, leaves the fewest hours; the
-        mean of their wear stays at least what it was. So have parts told apart, which are also looked at without the changes
-        that are likely and not sure.
+        Parts with a newest reading above their pace so far, and a doubtful past or not enough belief in that reading, or
+        with a first one that their hours since fitting do not bear out, have the rates of whichever milder value, in steps
+        of 0.05 of life used from the reading before on, leaves the fewest hours; the mean of their wear stays at least what
+        it was. So have parts told apart, which are also looked at without the changes that are likely and not sure.
     """
     rows = first = at = _doubtful(beliefs)
     paths, itself, surely = beliefs.paths, np.zeros(rows.size, np.bool_), None
@@ -156,7 +156,9 @@ def _beside(one: Crossing, other: Crossing) -> Crossing:
 
 def _doubtful(beliefs: Beliefs) -> IntArray:
     paths, filtered = beliefs.paths, beliefs.filtered
-    if not (paths.count > 1).any():
+    # A first reading has something to be worse than where it is known when the part was fitted, and in what state.
+    begun = paths.start_known & (paths.count == 1)
+    if not ((paths.count > 1) | begun).any():
         return np.zeros(0, np.int64)
     plain = (beliefs.weight * np.exp(filtered.log_kept + filtered.log_sound)).sum(axis=2).mean(axis=0)
     at, last = np.arange(paths.count.size), np.maximum(paths.count - 1, 0)
@@ -165,13 +167,14 @@ def _doubtful(beliefs: Beliefs) -> IntArray:
     then = (beliefs.weight * (filtered.wear - since)).sum(axis=2).mean(axis=0)
     unbelieved = paths.wear[at, last] - then > FAR_ABOVE * paths.wear_u[at, last]
     unaged = ~paths.start_known & (less == 0.0)
-    return np.flatnonzero((paths.count > 1) & (less < 1.0) & ((plain < 1.0 - DOUBTFUL) | unbelieved | unaged))
+    again = (paths.count > 1) & (less < 1.0) & ((plain < 1.0 - DOUBTFUL) | unbelieved | unaged)
+    return np.flatnonzero(again | (begun & unbelieved))
 
 
 def _values(paths: Paths, part: int, itself: bool) -> FloatArray:
-    """Milder values of a part's newest reading, from the one before on; and that reading too where that is asked."""
+    """Milder values of a part's newest reading, from the one before or its start on; and that reading too where that is asked."""
     last = int(paths.count[part]) - 1
-    before, newest = paths.wear[part, [max(last - 1, 0), last]]
+    before, newest = paths.wear[part, max(last - 1, 0)] if last else 0.0, paths.wear[part, last]
     milder = np.arange(np.ceil(max(before, 0.0) / _STEP) * _STEP, min(newest, _MOST), _STEP)
     return np.r_[milder, newest] if itself else milder
 

@@ -141,7 +141,8 @@ def wear_work(
         return Work(
             JobKind.INVESTIGATE, life.place, life.place, Call.BOOK, cause, 1, stake=Stake.SEEN, outlives=True
         )
-    open_question = doubted is not None and not cause and (doubted.held or not books)
+    unlikely = doubted is not None and (doubted.held or doubted.so_soon_h is not None)
+    open_question = doubted is not None and not cause and (unlikely or not books)
     due_anyway = read_past and chance_in_window >= _LIKELY and beyond.call is Call.BOOK and not open_question
     again = not past and (open_question or (read_past and not due_anyway) or _not_said(outlook))
     if again:
