@@ -66,7 +66,7 @@ FACTOR, LEAST_H = 2.5, 50.0
 RANDOM = made_up.Recipe(
     odd_parts=0.05, side_changed=0.1, slips=0.02, any_tool=True, any_line=True, few_quantities=True, rounded=0.1
 )
-FLEET = made_up.Recipe(most_h=4000.0)
+FLEET = made_up.Recipe(most_h=4000.0, as_one=True)
 
 
 def figures(dossier: Dossier, which: Reading) -> tuple[float, float, float, float] | None:
