@@ -330,8 +330,10 @@ def life_read(dossier: Dossier, one: Reading) -> float:
     return float(wear_line(limit).life_used(np.array([one.value_m]))[0])
 
 
-def old_flat_off(dossier: Dossier, which: Reading) -> float:
+def old_flat_off(dossier: Dossier, which: Reading) -> float | None:
     """Life used that is taken off a newest reading as an old flat before the part is judged; 0 but for turned bushes.
+
+    None where the reading is of a part taken off that very hour.
 
     A worse reading is one worse than what is believed after that, so levels begin so much higher: the reading of an old flat
     deeper than all that was read shows a bush better than new, and is rightly disbelieved.
@@ -339,7 +341,7 @@ def old_flat_off(dossier: Dossier, which: Reading) -> float:
     for life in lives_of(dossier, dossier.walk_rounds[-1].service_h).lives:
         if life.now_fitted and life.traces and life.traces[-1].reading is which:
             return life_read(dossier, which) - life.traces[-1].life_used
-    return 0.0
+    return None
 
 
 def least_level(dossier: Dossier, which: Reading) -> float:

@@ -159,8 +159,11 @@ def worse(number: int, steps: int, judged_every: int) -> dict[str, Any] | None:
     if not read:
         return None
     which = read[int(rng.integers(len(read)))]
+    old_flat = made_up.old_flat_off(dossier, which)
+    if old_flat is None:
+        return None
     without = figures(made_up.without(dossier, which), which)
-    believed = (without[0] if without else 0.0) + made_up.old_flat_off(dossier, which)
+    believed = (without[0] if without else 0.0) + old_flat
     low = max(made_up.least_level(dossier, which), believed)
     if low > MOST_LEVEL - 0.05:
         return None
