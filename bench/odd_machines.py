@@ -13,7 +13,7 @@ import numpy as np
 
 from pitchline.demo.limits import limits_for, ranges_for, shaped
 from pitchline.outlook.kinds import TYPICAL_LIFE_H
-from pitchline.outlook.lives import lives_of
+from pitchline.outlook.lives import events_at, lives_of
 from pitchline.trade.dossier import Dossier, Event, Limit, LineShape, PartEvent, Utilisation
 from pitchline.trade.machine import Layout, Machine, MachineKind, RunningGear, SprocketGaps, TrackKind
 from pitchline.trade.measurands import MEASURANDS, Measurand, measurands_of
@@ -353,11 +353,7 @@ def least_level(dossier: Dossier, which: Reading) -> float:
         if one is not which and (one.place.part, one.measurand) == (which.place.part, which.measurand)
     ]
     known = [float(np.median(fellows))] if fellows else []
-    renewed = [
-        event.service_h
-        for event in dossier.events
-        if event.place == which.place and event.service_h <= last.service_h
-    ]
+    renewed = [event.service_h for event in events_at(dossier, which.place) if event.service_h <= last.service_h]
     for earlier in reversed(dossier.walk_rounds[:-1]):
         before = [x for x in earlier.readings if (x.place, x.measurand) == (which.place, which.measurand)]
         if before and not any(hour >= earlier.service_h for hour in renewed):
