@@ -8,7 +8,7 @@ DATA ?= build/desk
 # on both: each kind of statement the desk sends is sent to both. How to tell: CONTRIBUTING.md.
 SQLITE_IS_ENOUGH := $(addprefix --ignore tests/desk/,api/test_document.py api/test_every_answer.py machine/test_closer.py \
 	machine/test_known_ground.py machine/test_same_verdict.py machine/test_what_is_not_read.py photos/test_hostile.py \
-	test_bridge.py test_every_form.py test_headers.py test_page_server.py test_static.py test_weight.py test_with_postgres.py \
+	phones/test_certificates.py phones/test_door.py test_bridge.py test_every_form.py test_headers.py test_page_server.py test_static.py test_weight.py test_with_postgres.py \
 	test_without_posix.py test_written.py walkround/test_gear_said.py walkround/test_sketch.py workplan/test_scripts.py worth/test_same_figures.py) \
 	$(addprefix --deselect tests/desk/,api/test_verdicts.py::test_every_paper_has_its_kind api/test_verdicts.py::test_plan_is_judges_own \
 	$(addprefix machine/test_machine.py::test_,papers every_part_in_the_drawing_and_in_the_table_leads_to_its_page) \

@@ -1,11 +1,12 @@
 """Every address of the desk by its name, and how it is asked."""
 
-OPEN = {"sign-in", "sign-out", "alive", "icon", "feed", "machine-feed"}
+OPEN = {"sign-in", "sign-out", "alive", "icon", "feed", "machine-feed", "ask-in"}
 YARD = {
     "yard": "get", "add": "get", "bring": "get", "prices": "get", "demo": "post", "archive-ticked": "post", "undoable": "get",
     "export-list": "get", "blank-list": "get", "settings": "get", "feed-settings": "post",
     "book": "get", "book-new": "get", "book-bring": "post", "book-learned": "post",
     "price-class": "get", "blank-prices": "get",
+    "phones": "get", "phone-code": "post", "phone-waiting": "get", "phones-wake": "post",
 }  # fmt: skip
 BOOK = {
     "book-entry": "get", "book-change": "get", "book-limits": "get", "book-fit": "get", "book-away": "post",
@@ -13,7 +14,8 @@ BOOK = {
     "price-times": "get", "prices-again": "post", "prices-file": "get",
 }  # fmt: skip
 MACHINE = {
-    "machine": "get", "about": "get", "gear": "get", "limits": "get", "machine-file": "get", "machine-download": "get",
+    "machine": "get", "all-about": "get", "all-section": "get", "about": "get", "gear": "get", "gear-drawn": "get",
+    "limits": "get", "machine-file": "get", "machine-download": "get",
     "blank-sheet": "get", "bring-round": "post", "archive": "post", "changes": "get", "paper": "get", "part": "get",
     "begin": "post", "ground-fit": "get",
     "photos": "get", "send-photos": "post", "attachment": "get", "attachment-file": "get", "attachment-caption": "post",
@@ -23,6 +25,7 @@ MACHINE = {
     "plan": "get", "work-out": "post", "put-plan-away": "post",
     "plan-spots": "get", "keep-plan": "post", "plan-paper": "get",
     "free-quote": "get", "free-quote-paper": "get", "free-quote-away": "post",
+    "phone-answer": "post", "phone-out": "post",
     "from-book": "get", "to-book": "post", "bring-limits": "post", "limits-table": "get",
 }  # fmt: skip
 SHEET = {

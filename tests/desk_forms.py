@@ -25,6 +25,7 @@ ROW = WorkRow(
 )
 MORE = {
     "AskingForm": {"business": BUSINESS},
+    "KnownByForm": {"business": BUSINESS},
     "AboutForm": {"business": BUSINESS},
     "AddMachineForm": {"business": BUSINESS},
     "GearForm": {"numbers": "point"},
@@ -47,6 +48,24 @@ MORE = {
         "currency": "EUR",
         "alone": False,
     },
+    **{
+        name: {"numbers": "point"}
+        for name in (
+            "EntryForm",
+            "MassForm",
+            "HoursForm",
+            "WorkedGroundForm",
+            "CallsForm",
+            "MeterChangeRow",
+            "HistoryRow",
+            "SpanRow",
+            "NamedRow",
+            "RangeRow",
+            "LifeRow",
+            "ToolRow",
+        )
+    },
+    "LineRow": {"numbers": "point", "was": {"measurand": "grouser_height", "turn_at": 0.5}},
     "Version": {"name": "seen_version"},
     "_Lines": {"most": 10},
 }

@@ -183,6 +183,8 @@ class Judged:
         Both explanations of a newest reading that is not understood.
     chance_odd : float
         Chance that the part wears unlike its fellows [1].
+    limit_assumed : bool
+        Whether its wear limit is a rule of thumb.
     """
 
     place: Place
@@ -212,6 +214,7 @@ class Judged:
     parted: Saying | None = None
     either_way: EitherWay | None = None
     chance_odd: float = 0.0
+    limit_assumed: bool = False
 
     @property
     def believed_m(self) -> float | None:
@@ -257,6 +260,11 @@ class PartVerdict:
     findings: tuple[Finding, ...]
     stake: Stake | None = None
     looked_at: bool = True
+
+    @property
+    def assumed_limit(self) -> bool:
+        """Whether a figure of it rests on an assumed limit."""
+        return any(judged.limit_assumed and judged.readings for judged in self.judged)
 
 
 @dataclass(frozen=True, slots=True)
@@ -395,6 +403,8 @@ class Job:
         What is looked at again after the first shift; None where nothing settles.
     joins : Joins or None
         In a plan: why it is done at its lay-up and not at its own time; None where that is the same.
+    assumed_limit : bool
+        Whether what asks for it rests on an assumed limit.
     """
 
     kind: JobKind
@@ -415,6 +425,7 @@ class Job:
     along: Saying | None = None
     after: Saying | None = None
     joins: Joins | None = None
+    assumed_limit: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -23,8 +23,8 @@ def test_a_machine_nobody_knows_the_pitch_of(phone, looked_at):
         "Or measured: length over several joints": "812",
         "Shoe or track width": "600",
         "Sprocket teeth": "23",
-        "Bottom rollers": "7",
-        "Upper rollers": "1",
+        "Bottom rollers on one side": "7",
+        "Upper rollers on one side": "1",
     }
     for label, text in counted.items():
         phone.get_by_label(label).fill(text)
@@ -49,3 +49,37 @@ def test_a_machine_nobody_knows_the_pitch_of(phone, looked_at):
     phone.get_by_role("button", name="Undo").click()
     phone.get_by_text("Undone:").wait_for()
     assert known_dossier(Machine.objects.get()).utilisation is None
+
+
+def test_every_section_of_a_machine_stands_on_a_phone_and_axe_finds_nothing(phone, looked_at):
+    """The track's moulded size fills what it is made of, and the desk asks a rubber track for no pins."""
+    phone.goto("/machines/new/")
+    phone.get_by_label("Name").fill("Small one")
+    phone.get_by_label("Hours on the meter").fill("900")
+    phone.get_by_role("button", name="Add").click()
+    phone.get_by_role("link", name="Enter the running gear").click()
+    phone.get_by_label("One-piece rubber track").check()
+    phone.get_by_label("Its size as moulded on it").fill("300x52.5x80")
+    expect(phone.get_by_label("Links on one side")).to_have_value("80")
+    expect(phone.get_by_label("The chain's joints land in")).not_to_be_visible()
+    looked_at(phone)
+    for label, text in (
+        ("Sprocket teeth", "21"),
+        ("Bottom rollers on one side", "4"),
+        ("Upper rollers on one side", "1"),
+    ):
+        phone.get_by_label(label).fill(text)
+    expect(phone.get_by_text("until you type them")).to_have_count(0)
+    phone.get_by_role("button", name="Save the running gear").click()
+    phone.get_by_role("link", name="All about it").click()
+    looked_at(phone)
+    for section in ("Fitted, turned, rebuilt", "Ranges of settings", "Ground", "Kind and name"):
+        phone.get_by_role("link", name=f": {section}", exact=False).first.click()
+        looked_at(phone)
+        phone.go_back()
+    phone.get_by_role("link", name=": Ranges of settings").click()
+    phone.get_by_label("Least, Sag").fill("10 mm")
+    phone.get_by_label("Most, Sag").fill("25 mm")
+    phone.get_by_role("button", name="Save", exact=True).click()
+    phone.get_by_text("Saved.").wait_for()
+    assert known_dossier(Machine.objects.get()).ranges[0].most_m == 0.025

@@ -93,7 +93,7 @@ def test_whole_machine_with_the_desks_own_keys(walking, walk_round, dossier, all
     assert len(set(visited)) == number
     stands_at(page, "Still to do")
     all_saved(page)
-    page.get_by_text("0 not read · 0 could not be saved · 0 questioned · 0 parts not looked over").wait_for()
+    page.get_by_text("0 not read · 0 could not be saved · 0 questioned. Parts: 0 not looked over").wait_for()
     page.get_by_role("button", name="Finish and judge").click()
     page.get_by_text("Walk-round finished, machine judged.").wait_for()
     sheet = Sheet.objects.get(service_h=3600)

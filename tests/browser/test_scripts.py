@@ -179,7 +179,8 @@ PATTERNS = """
   <span class="over-joints"><b data-bare></b><input data-joints></span><p class="previous"></p>
   <select><option value="calliper">calliper</option><option value="tape">tape</option></select>
   <details class="how"><summary>How 0label0 is read</summary><p></p></details></fieldset></template>
-<template data-pattern="finding"><fieldset data-line="0key0"><legend>0label0</legend></fieldset></template>
+<template data-pattern="finding"><fieldset data-line="0key0"><legend>0label0</legend><i>how many</i></fieldset></template>
+<template data-pattern="alone"><fieldset data-line="0key0"><legend>0label0</legend></fieldset></template>
 <template data-pattern="counted"><fieldset data-line="0key0"><legend>0label0</legend><input data-many></fieldset></template>
 <template data-pattern="counted-shoe"><fieldset data-line="0key0"><legend>0label0</legend><b>on one shoe</b></fieldset></template>
 <template data-pattern="nothing"><input data-looked name="0key0"></template>
@@ -190,7 +191,8 @@ PATTERNS = """
     <i data-mark="reading" data-key="chain/left:pitch" data-label="pitch" data-how="pitch" data-spans="Pitch" data-joints="4"
       >last time <b>810</b></i>
     <i data-mark="reading" data-key="chain/left:camber" data-label="camber" data-how="camber"></i>
-    <i data-marks="leak loose_bolts# missing_bolts#shoe nothing" data-of="chain/left"></i>
+    <i data-of="chain/left"
+      data-marks="nothing:nothing cracked:finding flat:alone:flat_spot loose_bolts:counted missing_bolts:counted-shoe"></i>
     <i data-mark="photos" data-send="7"></i>
   </section>
   <section class="stage"><h2>Bushes, left</h2>
@@ -232,10 +234,13 @@ def test_each_mark_becomes_a_line_with_its_own_words(written):
 
 def test_what_may_be_seen_on_a_part_becomes_a_line_each(written):
     lines = written.locator("[data-line^='chain/left:']").evaluate_all("all => all.map((one) => one.dataset.line)")
-    assert lines == [f"chain/left:{one}" for one in ("pitch", "camber", "leak", "loose_bolts", "missing_bolts")]
+    seen = ("cracked", "flat", "loose_bolts", "missing_bolts")
+    assert lines == [f"chain/left:{one}" for one in ("pitch", "camber", *seen)]
     assert written.locator("[data-line='chain/left:loose_bolts'] legend").inner_text() == "Loose bolts"
     assert written.locator("[data-line='chain/left:loose_bolts'] [data-many]").count() == 1
     assert written.locator("[data-line='chain/left:missing_bolts'] b").inner_text() == "on one shoe"
+    assert written.locator("[data-line='chain/left:cracked'] i").count() == 1
+    assert written.locator("[data-line='chain/left:flat']").inner_text() == "Flat spot"
     assert written.locator("[data-looked]").get_attribute("name") == "chain/left:nothing"
 
 
@@ -245,6 +250,35 @@ def test_a_written_line_gets_every_tool_and_keeps_its_own(written):
     assert line.locator("select").input_value() == "calliper"
     assert line.locator(".how").text_content() == "How bush size is readwith a straight edge"
     assert written.locator("[data-without-script]").count() == 0
+
+
+LINE = """
+<fieldset data-line="NAME"><input data-box name="NAME1">
+  <details class="rest"><summary>More <span data-tool-said></span></summary><input data-box name="NAME2">
+    <select data-tool name="NAMEtool"><option value="">none</option><option value="tape">steel tape</option></select>
+    <input type="checkbox" data-out></details></fieldset>
+"""
+
+
+def test_whole_round_leads_from_reading_to_reading_and_opens_more_by_a_key(stage):
+    lines = "".join(LINE.replace("NAME", name) for name in ("pitch", "sag", "rail"))
+    page = stage(f"<form>{lines}</form><p data-keys-hint hidden>Enter</p>")
+    page.locator("[name=rail2]").evaluate("one => (one.value = '105')")
+    page.locator("[name=pitchtool]").evaluate("one => (one.value = 'tape')")
+    run(page, "startTable(document.querySelector('form'))", "table.js", "startTable")
+    at = lambda: page.evaluate("document.activeElement.name")  # noqa: E731
+    page.locator("[name=pitch1]").focus()
+    went = []
+    for key in ("Tab", "Enter", "Tab", "Shift+Tab", "Shift+Tab"):
+        page.keyboard.press(key)
+        went.append(at())
+    assert went == ["sag1", "rail1", "rail2", "rail1", "sag1"]  # what was written of the rail stands open
+    page.keyboard.press("+")
+    assert (at(), page.locator("[name=sag1]").input_value()) == ("sag2", "")
+    page.keyboard.press("Enter")
+    assert at() == "rail1"
+    assert page.locator("[data-tool-said]").all_text_contents() == ["· steel tape", "", ""]
+    assert page.locator("[data-keys-hint]").is_visible()
 
 
 KEYS = """

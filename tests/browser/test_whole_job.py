@@ -108,7 +108,7 @@ def test_machine_is_found_walked_round_judged_planned_and_quoted(phone, yard, fi
     for text in ("53.4", "55.1"):
         press(phone, text)
     all_saved(phone)
-    expect(phone.get_by_text("5 of 35 parts read")).to_be_visible()
+    expect(phone.get_by_text("5 of 39 parts looked at")).to_be_visible()
     phone.get_by_role("link", name="Walk-round", exact=True).click()
     phone.get_by_role("button", name="Finish and judge").wait_for()
     phone.get_by_text("What is seen on it: Chain, left").click()

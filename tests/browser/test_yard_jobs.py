@@ -197,7 +197,7 @@ def test_odd_names_break_no_page(phone, live_server, fits):
         phone.get_by_role("link", name=name.strip()).first.wait_for()
     fits(phone)
     for machine in Machine.objects.all():
-        for address in ("", "about/", "changes/", "photos/", "gear/"):
+        for address in ("", "about/", "changes/", "photos/", "gear/", "all/", "all/history/", "all/ranges/"):
             phone.goto(f"/machines/{machine.pk}/{address}")
             fits(phone)
 

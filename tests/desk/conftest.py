@@ -1,5 +1,6 @@
 """A desk with an owner and a stranger, and one invented machine that has been walked round twice."""
 
+import datetime as dt
 import http.client
 import os
 import re
@@ -16,6 +17,7 @@ from django.contrib.auth.models import User
 from django.db import transaction
 from django.test import Client
 from django.urls import reverse
+from django.utils import timezone
 
 from desk_addresses import BOOK, MACHINE, YARD
 from judged_once import footing_once, judge_once, plan_once, write_once
@@ -31,6 +33,7 @@ from pitchline.desk.machine.judging import judge_machine
 from pitchline.desk.people.middleware import local_actor
 from pitchline.desk.people.models import Business, Member
 from pitchline.desk.people.who import Actor
+from pitchline.desk.phones.models import Asking, Phone
 from pitchline.desk.photos import store
 from pitchline.desk.photos.models import Attachment
 from pitchline.desk.prices import content_of, enter_prices
@@ -184,7 +187,16 @@ def addresses(owner, bring, dossier, packed, prices):
         head=ground.head("", today(), ""),
     )  # fmt: skip
     entry = take_from_machine(owner, machine_id=machine.pk, entry_id=uuid.uuid4(), name="Wide steel")
+    moment = timezone.now()
+    asks = Asking.objects.create(
+        business=owner.business, who="owner", code_mark="x", made_at=moment, ends_at=moment + dt.timedelta(minutes=10),
+        state=Asking.ASKED, name="7", person="owner", mark="y", digits="42",
+    )  # fmt: skip
+    phone = Phone.objects.create(
+        business=owner.business, name="7", person="owner", mark="z", let_in_by="owner", let_in_at=moment
+    )
     special = {each: [entry.pk] for each in BOOK} | {
+        "all-section": [machine.pk, "history"],
         "attachment": [kept.pk],
         "attachment-file": [kept.pk, "file"],
         "attachment-caption": [kept.pk],
@@ -196,6 +208,8 @@ def addresses(owner, bring, dossier, packed, prices):
         "blank-list": ["csv"],
         "free-quote-paper": [machine.pk, quoted.pk],
         "free-quote-away": [machine.pk, quoted.pk],
+        "phone-answer": [asks.pk],
+        "phone-out": [phone.pk],
         "blank-prices": ["csv"],
         "price-times": [],
         "prices-again": [listed_prices.pk],
@@ -271,7 +285,7 @@ class RunningDesk:
         self.process = subprocess.Popen(call, stdout=subprocess.PIPE, text=True, env=env, preexec_fn=before)  # noqa: S603  ourselves
         said = self.process.stdout.readline()
         self.port = int(said.split("127.0.0.1:")[1].split("/")[0])
-        wait_until(lambda: len(self.children()) == (crew_of or 2 * crew.processes()))
+        wait_until(lambda: len(self.children()) == (crew_of or 2 * crew.processes() + 1))
 
     def ask(self, path="/alive"):
         """The answer's status; None where nobody answers."""

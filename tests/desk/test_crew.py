@@ -18,7 +18,7 @@ from pitchline.trade.errors import NotAllowedError
 
 def test_crew_answers_gets_up_again_and_goes_when_told(desk, until):
     children = desk.children()
-    assert len(children) == 2 * crew.processes()
+    assert len(children) == 2 * crew.processes() + 1
     assert [desk.ask(path) for path in ("/alive", "/", "/no-such-page")] == [200, 200, 404]
     for child in children:
         os.kill(child, signal.SIGKILL)
@@ -206,7 +206,7 @@ def test_crew_goes_when_its_head_is_killed(desk, until):
 def test_background_stands_back(desk, until):
     """Whoever answers pages comes first: judging asks for the processor only when nobody else wants it."""
     usual = os.getpriority(os.PRIO_PROCESS, 0)
-    wanted = [usual] * crew.processes() + [min(usual + 10, 19)] * crew.processes()
+    wanted = [usual] * (crew.processes() + 1) + [min(usual + 10, 19)] * crew.processes()
     until(lambda: sorted(os.getpriority(os.PRIO_PROCESS, child) for child in desk.children()) == wanted)
 
 

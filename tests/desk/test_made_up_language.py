@@ -161,6 +161,8 @@ def speaking(spoken, owner, request):
 
 NO_PAGE = ("attachment-file", "blank-sheet", "paper", "plan-paper", "free-quote-paper", "demo")
 """Papers, which the room of papers answers for; the demo yard, whose files hold sentences somebody wrote."""
+PIECES = ("gear-drawn",)
+"""What a script puts into a page that is open already."""
 PAGES = [
     name for name, method in (YARD | MACHINE | SHEET | BOOK).items() if method == "get" and name not in NO_PAGE
 ]
@@ -174,7 +176,7 @@ def test_pages_say_nothing_in_plain_letters(speaking, owner_client, plain):
         if not answer["Content-Type"].startswith("text/html"):
             continue
         page = answer.content.decode()
-        assert f'<html lang="{made_up.CODE}">' in page, name
+        assert f'<html lang="{made_up.CODE}">' in page or name in PIECES, name
         found[name] = plain(texts_shown(page), typed)
     assert [f"{name}: {words}" for name, words in found.items() if words] == []
     assert len(found) > 25

@@ -18,6 +18,15 @@ def test_drawing_rules_are_those_of_the_pictures():
     assert (DESK / "static/desk/drawing.css").read_text(encoding="utf-8") == drawing.drawing_css()
 
 
+def test_small_pictures_are_as_they_are_drawn(request):
+    """Look at them after `pytest --renew-drawings`, which writes them anew."""
+    folder, drawn = DESK / "static/desk/measured", drawing.measured_files()
+    if request.config.getoption("renew_drawings"):
+        for name, text in drawn.items():
+            (folder / name).write_text(text, encoding="utf-8")
+    assert {file.name: file.read_text(encoding="utf-8") for file in folder.iterdir()} == drawn
+
+
 def test_every_drawing_of_ground_fit_has_its_hatches():
     assert set(pages.PREFIXES) <= set(drawing.PREFIXES)
 

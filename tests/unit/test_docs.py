@@ -10,6 +10,7 @@ import pytest
 from pitchline import __version__
 from pitchline.cli import parser
 from pitchline.exchange.machine_file import machine_from_json, machine_schema
+from pitchline.trade.assumed_limits import NEVER, RULES
 from pitchline.trade.calls import Call, Stake
 from pitchline.trade.dossier import LineShape
 from pitchline.trade.findings import CONSEQUENCES, COUNTED, Finding, FindingKind, Severity, why_it_matters
@@ -71,7 +72,17 @@ def tables():
         tools.append(f"| `{tool.name}` | {tool.label} | {figures} |")
     cautions = ["| Caution | What to do and not to do | Source |", "|---|---|---|"]
     cautions += [f"| {words.title} | {words.text} | {words.source} |" for words in CAUTIONS.values()]
+    assumed = ["| Part | Quantity | May wear away | Give or take | Where it comes from |", "|---|---|---|---|---|"]
+    for (part, measurand), rule in RULES.items():
+        words = PARTS[part].plural, MEASURANDS[measurand].label
+        shares = f"{100 * rule.share:g} % of the new size", f"{100 * rule.doubt:g} % of that"
+        assumed.append(f"| {' | '.join((*words, *shares))} | {say(rule.told)} |")
+    never = ["| Part | Quantity | Why none |", "|---|---|---|"]
+    for (part, measurand), code in NEVER.items():
+        never.append(f"| {PARTS[part].plural} | {MEASURANDS[measurand].label} | {say(saying(code))} |")
     return {
+        ("explanation/assumed-limits.md", "assumed"): assumed,
+        ("explanation/assumed-limits.md", "never"): never,
         ("explanation/calls.md", "calls"): yard_calls,
         ("explanation/calls.md", "past"): past,
         ("reference/findings.md", "findings"): parts,

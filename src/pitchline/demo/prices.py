@@ -1,5 +1,10 @@
 """The demo yard's invented price list: most jobs, and some left out on purpose."""
 
+from collections.abc import Iterator
+from dataclasses import replace
+
+from pitchline.money.machine_class import MachineClass
+from pitchline.money.price_changes import Times, multiplied
 from pitchline.money.prices import PriceLine, PriceList
 from pitchline.money.stop_costs import StopCosts
 from pitchline.trade.jobs import JobKind
@@ -40,6 +45,25 @@ _LINES: tuple[tuple[JobKind, PartKind, float, float, float, float, str], ...] = 
 )
 
 
+_CLASSES = (
+    (MachineClass(mass_under_kg=7e3), Times(0.45, 0.7, 5.0)),
+    (MachineClass(mass_from_kg=28e3), Times(1.9, 1.4, 5.0)),
+)
+"""What the lines above, meant for 7 to 28 t, are multiplied by for smaller and larger machines: parts and hours, invented too."""
+
+
+def _by_class() -> Iterator[PriceLine]:
+    """All lines, then those of each class; a rubber track is of a small machine anyway."""
+    every = [PriceLine(*line) for line in _LINES]
+    yield from every
+    for which, times in _CLASSES:
+        yield from (
+            replace(multiplied(line, times), which=which)
+            for line in every
+            if line.part is not PartKind.RUBBER_TRACK
+        )
+
+
 _STOP = StopCosts(
     lorry=380.0,
     call_out=90.0,
@@ -58,11 +82,12 @@ def invented_prices() -> PriceList:
     Returns
     -------
     PriceList
-        In EUR, without tax; final drives, slew rings and some looking-into are not in it, so that something stays unpriced.
+        In EUR, without tax, by mass of the machine; final drives, slew rings and some looking-into are not in it, so that
+        something stays unpriced.
 
     Examples
     --------
     >>> invented_prices().line_for(JobKind.REPLACE, PartKind.SLEW_RING) is None
     True
     """
-    return PriceList("EUR", 65.0, tuple(PriceLine(*line) for line in _LINES), SOURCE, _TAX, _STOP)
+    return PriceList("EUR", 65.0, tuple(_by_class()), SOURCE, _TAX, _STOP)

@@ -122,6 +122,23 @@ def _work_elsewhere(number: int, bells: Mapping[str, Sequence[Bell]], line: Line
     work_in_background(number, line)
 
 
+def _keep_door(line: Line) -> None:
+    """Answer phones, while the desk's own page says that they may come in."""
+    from pitchline.desk.phones.door import keep_door
+    from pitchline.desk.wsgi import application
+
+    keep_door(application)
+
+
+def _keep_door_elsewhere(line: Line) -> None:
+    """The same in a process that was started with nothing."""
+    import django
+
+    django.setup()
+    _let_litter_lie()
+    _keep_door(line)
+
+
 def _stand_back() -> None:
     if sys.platform == "win32":
         import ctypes
@@ -148,11 +165,11 @@ def run(listening: socket.socket) -> None:
         worker.start(count if worker.is_shared else 1)
     if divides:
         background = [partial(work_in_background, number) for number in range(count)]
-        Crew([*background, *[partial(answer_pages, listening)] * count]).run()
+        Crew([*background, *[partial(answer_pages, listening)] * count, _keep_door]).run()
         return
     bells = {worker.name: worker.bells for worker in workers()}
     with answering_here(listening):
-        Crew([partial(_work_elsewhere, number, bells) for number in range(count)]).run()
+        Crew([*[partial(_work_elsewhere, number, bells) for number in range(count)], _keep_door_elsewhere]).run()
 
 
 @dataclass(slots=True)

@@ -3,14 +3,20 @@
 from collections.abc import Mapping
 from xml.etree.ElementTree import Element, fromstring, register_namespace, tostring
 
+from django.templatetags.static import static
+from django.utils.html import format_html
 from django.utils.safestring import SafeString, mark_safe
 
 from pitchline.picture.ink import page_rules
+from pitchline.picture.measured import TALL as MEASURED_TALL
+from pitchline.picture.measured import WIDE as MEASURED_WIDE
+from pitchline.picture.measured import measured
+from pitchline.trade.measurands import MEASURANDS, Measurand
 
 SVG = "http://www.w3.org/2000/svg"
 PREFIXES = tuple(
     f"{name}{small}"
-    for name in ("side", "part", "record", "yard", "strip", "going", "slew", "slip", "slope")
+    for name in ("side", "gear", "part", "record", "yard", "strip", "going", "slew", "slip", "slope")
     for small in ("", "small")
 )
 KIND = "drawn"
@@ -75,3 +81,31 @@ def _link_all(root: Element, wanted: Mapping[str, tuple[str, str]]) -> int:
                 link.append(child)
                 parent.insert(place, link)
     return linked
+
+
+def measured_files() -> dict[str, str]:
+    """The small pictures of what is measured, by their name in static/desk/measured: loaded once, and kept for good."""
+    drawn = ((one, whole) for one in Measurand for whole in (False, MEASURANDS[one].spans_joints))
+    return {_file_of(one, of_one): measured(one, of_one).svg() for one, of_one in drawn}
+
+
+def _file_of(measurand: Measurand, of_one: bool) -> str:
+    return f"{measurand.value}{'-of-one' if of_one and MEASURANDS[measurand].spans_joints else ''}.svg"
+
+
+def measured_picture(quantity: str, of_one: bool = False, captioned: bool = True) -> SafeString:
+    """The small picture of what is measured, told in words; without caption where what it is called stands beside it.
+
+    The quantity may stand behind a part, as in the names of fields.
+    """
+    measurand = Measurand(quantity.rpartition(":")[2])
+    picture = measured(measurand, of_one)
+    caption = format_html("<figcaption>{}</figcaption>", picture.label) if captioned else ""
+    return format_html(
+        '<figure class="measured"><img src="{}" width="{}" height="{}" alt="{}">{}</figure>',
+        static(f"desk/measured/{_file_of(measurand, of_one)}"),
+        round(MEASURED_WIDE),
+        round(MEASURED_TALL),
+        picture.told,
+        caption,
+    )

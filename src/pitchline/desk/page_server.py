@@ -7,6 +7,7 @@ connection, not a thread. Against the alternatives: docs/explanation/server.md.
 import select
 import signal
 import socket
+import ssl
 import time
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
@@ -14,6 +15,8 @@ from typing import TYPE_CHECKING
 from waitress import wasyncore
 from waitress.channel import HTTPChannel
 from waitress.server import TcpWSGIServer, create_server
+
+from pitchline.desk.tls import channel
 
 if TYPE_CHECKING:
     from _typeshed.wsgi import WSGIApplication
@@ -31,9 +34,11 @@ DRAIN_S = 20.0
 
 
 class PageServer:
-    """Answers pages from a listening socket until told to leave."""
+    """Answers pages from a listening socket until told to leave; encrypted where it is handed what to greet with."""
 
-    def __init__(self, listening: socket.socket, application: "WSGIApplication") -> None:
+    def __init__(
+        self, listening: socket.socket, application: "WSGIApplication", tls: ssl.SSLContext | None = None
+    ) -> None:
         server = create_server(
             application,
             sockets=[listening],
@@ -45,9 +50,12 @@ class PageServer:
             asyncore_use_poll=True,  # select, where there is nothing better, ends at 1,024 open files
             ident="pitchline",
             clear_untrusted_proxy_headers=True,
+            url_scheme="http" if tls is None else "https",
         )
         if not isinstance(server, TcpWSGIServer):
             raise AssertionError("one socket is one server")
+        if tls is not None:
+            server.tls, server.channel_class = tls, channel
         self._server, self._leaving, self._heads = server, False, dict[HTTPChannel, float]()
 
     def run(self, told: Sequence[signal.Signals] = ()) -> None:
@@ -62,6 +70,9 @@ class PageServer:
         while self._is_asked() and time.monotonic() < end:
             self._turn()
         self._server.task_dispatcher.shutdown(timeout=1.0)
+        for one in list(self._server.active_channels.values()):
+            one.handle_close()
+        self._server.close()
 
     def leave(self) -> None:
         """Nothing comes out; `run` comes to its end."""

@@ -2,7 +2,8 @@
 
 import hashlib
 import tempfile
-from collections.abc import Callable, Sequence
+import uuid
+from collections.abc import Callable, Collection, Sequence
 from dataclasses import replace
 from functools import lru_cache
 from pathlib import Path
@@ -31,11 +32,24 @@ from pitchline.words import translated
 
 UNDO = "price list"
 _GEAR: list[Callable[[Machine], tuple[str, ...]]] = []
+KeptCost = Callable[[PriceList | None], float | None]
+"""What a kept plan costs by a machine's own prices; None where it cannot be reckoned by them."""
+_KEPT: list[Callable[[Collection[uuid.UUID]], dict[uuid.UUID, KeptCost]]] = []
 
 
 def names_gear(of: Callable[[Machine], tuple[str, ...]]) -> None:
     """From now on this function says by which names of the gear list a machine's prices are looked for."""
     _GEAR.append(of)
+
+
+def costs_kept_plans(of: Callable[[Collection[uuid.UUID]], dict[uuid.UUID, KeptCost]]) -> None:
+    """From now on this function says of which machines a plan is kept, and what it costs by other prices."""
+    _KEPT.append(of)
+
+
+def kept_costs(machines: Collection[uuid.UUID]) -> dict[uuid.UUID, KeptCost]:
+    """Those of some machines that have a kept plan, with what it costs by other prices."""
+    return {machine: cost for of in _KEPT for machine, cost in of(machines).items()}
 
 
 def newest_prices(business: Business) -> PriceFile | None:

@@ -39,8 +39,10 @@ INSTALLED_APPS = [
     "pitchline.desk.workdone",
     "pitchline.desk.house",
     "pitchline.desk.gearbook",
+    "pitchline.desk.entered",
     "pitchline.desk.pricelist",
     "pitchline.desk.freequote",
+    "pitchline.desk.phones",
 ]
 MIDDLEWARE = [
     "django.middleware.security.SecurityMiddleware",
@@ -50,6 +52,7 @@ MIDDLEWARE = [
     "django.middleware.common.CommonMiddleware",
     "django.middleware.csrf.CsrfViewMiddleware",
     "django.contrib.auth.middleware.AuthenticationMiddleware",
+    "pitchline.desk.phones.middleware.PhoneMiddleware",
     "django.contrib.auth.middleware.LoginRequiredMiddleware",
     "pitchline.desk.people.middleware.BusinessMiddleware",
     "pitchline.desk.problems.RefusedMiddleware",

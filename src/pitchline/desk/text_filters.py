@@ -9,6 +9,7 @@ from django.template import Context
 from django.utils.html import format_html, format_html_join
 from django.utils.safestring import SafeString
 
+from pitchline.desk.drawing import measured_picture
 from pitchline.desk.fragment_cache import remembered
 from pitchline.desk.posts import MOST_NAME, MOST_REASON, Reason
 from pitchline.desk.problems import in_language
@@ -25,6 +26,7 @@ register.filter(marked)
 register.filter(say)
 register.filter(label)
 register.filter(translated)
+register.simple_tag(measured_picture)
 
 
 @register.simple_tag

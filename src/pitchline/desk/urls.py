@@ -5,6 +5,7 @@ from django.urls import include, path
 urlpatterns = [
     path("", include("pitchline.desk.yard.urls")),
     path("machines/", include("pitchline.desk.machine.urls")),
+    path("machines/", include("pitchline.desk.entered.urls")),
     path("machines/", include("pitchline.desk.groundfit.urls")),
     path("", include("pitchline.desk.walkround.urls")),
     path("", include("pitchline.desk.photos.urls")),
@@ -17,6 +18,7 @@ urlpatterns = [
     path("", include("pitchline.desk.gearbook.urls")),
     path("", include("pitchline.desk.pricelist.urls")),
     path("machines/", include("pitchline.desk.freequote.urls")),
+    path("", include("pitchline.desk.phones.urls")),
     path("", include("pitchline.desk.people.urls")),
     path("api/v1/", include("pitchline.desk.api.urls")),
 ]

@@ -27,6 +27,21 @@ def path_words(path: Path) -> str:
     return ", ".join(f"entry {step + 1}" if isinstance(step, int) else step for step in path) or "file"
 
 
+def path_of(words: str) -> Path:
+    """Where the entry stands that a problem's field tells of.
+
+    Examples
+    --------
+    >>> path_of("limits, entry 3, new"), path_of("hours, per_week: hours a week")
+    (('limits', 2, 'new'), ('hours', 'per_week'))
+    """
+    steps = words.partition(":")[0].split(", ")
+    numbers = (step.removeprefix("entry ") if step.startswith("entry ") else "" for step in steps)
+    return tuple(
+        int(number) - 1 if number.isdecimal() else step for number, step in zip(numbers, steps, strict=True)
+    )
+
+
 def _model_in(annotation: Any) -> type[BaseModel] | None:
     """The model a field holds, also inside a list or an option."""
     if isinstance(annotation, type) and not isinstance(annotation, types.GenericAlias):

@@ -19,7 +19,9 @@ LIMITS = Layout(
     heads=("machine", "unit"),
     columns=("part", "quantity", "new", "limit", "source"),
     anchors=("part", "quantity", "new"),
+    further=("assumed",),
 )
+_YES, _NO = ("yes", "1", "true", "x"), ("", "no", "0", "false")
 _UNITS = ("mm", "in")
 
 
@@ -35,6 +37,8 @@ class LimitTyped:
         The quantity.
     new, limit, source : str
         As typed, with the unit of the file's head where the text has none.
+    assumed : bool
+        Whether the limit is a rule of thumb; where it is empty, the rule gives it.
     """
 
     part: PartKind
@@ -42,6 +46,7 @@ class LimitTyped:
     new: str
     limit: str
     source: str
+    assumed: bool = False
 
 
 def _with_unit(text: str, unit: str) -> str:
@@ -62,7 +67,10 @@ def _line(line: TableLine, unit: str, gathering: Gathering) -> LimitTyped | None
         gathering.add("quantity", line.word("quantity"), f"read on {allowed}", "Correct one of the two.", line.row)
         return None
     new, limit = (_with_unit(line.word(name), unit) for name in ("new", "limit"))
-    return LimitTyped(part, measurand, new, limit, line.word("source"))
+    assumed = line.word("assumed").lower()
+    if assumed not in (*_YES, *_NO):
+        gathering.add("assumed", line.word("assumed"), "yes, or nothing", "Correct it.", line.row)
+    return LimitTyped(part, measurand, new, limit, line.word("source"), assumed in _YES)
 
 
 def read_limits(path: Path) -> tuple[LimitTyped, ...]:
@@ -116,7 +124,9 @@ def write_limits(path: Path, machine: str, lines: Sequence[LimitTyped]) -> None:
             "new": one.new,
             "limit": one.limit,
             "source": one.source,
+            "assumed": "yes" if one.assumed else "",
         }
         for one in lines
     ]
-    write_table(path, LIMITS, [("machine", machine), ("unit", "mm")], rows, LIMITS.columns, {})
+    columns = (*LIMITS.columns, *LIMITS.further) if any(one.assumed for one in lines) else LIMITS.columns
+    write_table(path, LIMITS, [("machine", machine), ("unit", "mm")], rows, columns, {})

@@ -51,7 +51,16 @@ from pitchline.trade.writing import as_figure
 
 
 def _machine(entry: MachineEntry) -> Machine:
-    return Machine(entry.short_name, entry.name, entry.kind, entry.mass, entry.note)
+    return Machine(
+        entry.short_name,
+        entry.name,
+        entry.kind,
+        entry.mass,
+        entry.note,
+        entry.serial_number,
+        entry.year_built,
+        entry.owner_number,
+    )
 
 
 def _gear(entry: GearEntry) -> RunningGear:
@@ -94,6 +103,7 @@ def _limit(entry: LimitEntry) -> Limit:
         turn_at=entry.turn_at,
         at_limit=entry.at_limit,
         source=entry.source,
+        assumed=entry.assumed,
     )
 
 

@@ -15,12 +15,14 @@ from pitchline.exchange.gathering import Gathering, refuse
 from pitchline.exchange.grid_csv import csv_bytes
 from pitchline.exchange.table import Layout, TableLine, read_table
 from pitchline.exchange.words import look_up
-from pitchline.trade.errors import Problem, phrase
+from pitchline.trade.errors import NotAllowedError, Problem, phrase
 from pitchline.trade.machine import MachineKind
 from pitchline.trade.writing import as_figure
 
 Cell: TypeAlias = str | float | dt.date | None
-OWN_COLUMNS = ("short name", "name", "kind", "hours", "customer", "site")
+OWN_COLUMNS = (
+    "short name", "name", "kind", "hours", "customer", "site", "serial number", "year built", "owner's number",
+)  # fmt: skip
 """What can be brought in."""
 WORKED_OUT = (
     "call", "call about", "falls due first", "hours left, cautious", "hours left, middle", "hours left, hopeful", "due about",
@@ -61,6 +63,10 @@ class ListedMachine:
         As typed.
     hours_h : float or None
         Hours on the meter [h]; None where the cell was empty.
+    serial_number, owner_number : str
+        Empty where the cell was.
+    year_built : int or None
+        None where the cell was empty.
     problems : tuple of Problem
         What cannot be used of it; a row with a problem is left out as a whole.
     """
@@ -73,6 +79,9 @@ class ListedMachine:
     hours_h: float | None
     customer: str
     place: str
+    serial_number: str = ""
+    year_built: int | None = None
+    owner_number: str = ""
     problems: tuple[Problem, ...] = ()
 
 
@@ -120,7 +129,7 @@ def read_machine_list(path: Path) -> tuple[ListedMachine, ...]:
 def _listed(line: TableLine, file: str, before: list[Problem]) -> ListedMachine:
     gathering = Gathering(file)
     gathering.problems = list(before)
-    for column in ("short name", "name", "customer", "site"):
+    for column in ("short name", "name", "customer", "site", "serial number", "owner's number"):
         if len(line.word(column)) > LONGEST:
             seen = f"{len(line.word(column))} characters"
             gathering.add(column, seen, f"up to {LONGEST} characters", "Shorten it.", line.row)
@@ -129,6 +138,8 @@ def _listed(line: TableLine, file: str, before: list[Problem]) -> ListedMachine:
         gathering.attempt(partial(look_up, kind, _KIND_WORDS, "kind", _kinds_said()), line.row) if kind else None
     )
     hours_h = gathering.attempt(partial(number_of, hours, "hours"), line.row) if hours else None
+    year = line.word("year built")
+    built = gathering.attempt(partial(year_of, year), line.row) if year else None
     if not line.word("short name") and not line.word("name") and not before:
         gathering.add("name", "nothing", "a name, or a short name that is in the yard", "Name it.", line.row)
     return ListedMachine(
@@ -140,8 +151,25 @@ def _listed(line: TableLine, file: str, before: list[Problem]) -> ListedMachine:
         hours_h=hours_h,
         customer=line.word("customer")[:LONGEST],
         place=line.word("site")[:LONGEST],
+        serial_number=line.word("serial number")[:LONGEST],
+        year_built=built,
+        owner_number=line.word("owner's number")[:LONGEST],
         problems=tuple(gathering.problems),
     )
+
+
+def year_of(text: str) -> int:
+    """A year a machine can be of, from its four digits.
+
+    Raises
+    ------
+    NotAllowedError
+        Anything else.
+    """
+    year = text.strip()
+    if len(year) == 4 and year.isdecimal() and year.isascii() and 1900 <= int(year) <= 2100:
+        return int(year)
+    raise NotAllowedError("year built", text, "a year from 1900 to 2100", "Type all four digits of the year.")
 
 
 def _kinds_said() -> str:

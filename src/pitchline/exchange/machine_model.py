@@ -69,6 +69,9 @@ class MachineEntry(Renamed):
     kind: KindOfMachine = Field(description="Family of machine.")
     mass: Mass | None = Field(None, description="Operating mass, such as '20.3 t'.")
     note: Text = Field("", description="Free text; says so where the machine is invented.")
+    serial_number: Text = Field("", description="Its maker's number, as stamped on the machine.")
+    year_built: int | None = Field(None, description="The year, 1900 to 2100.", ge=1900, le=2100)
+    owner_number: Text = Field("", description="The number its owner's fleet knows it by.")
 
 
 class GearEntry(Entry):
@@ -202,6 +205,9 @@ class LimitEntry(Entry):
     turn_at: float = Field(0.5, description="Life used at which bushes are turned, between 0 and 1.")
     at_limit: JobWord | None = Field(None, description="What the yard does at the limit.")
     source: Text = Field("", description="Where the yard has the figures from.")
+    assumed: bool = Field(
+        False, description="Whether the limit is a rule of thumb, taken for want of a manual; its doubt is wide."
+    )
 
 
 class RangeEntry(Entry):

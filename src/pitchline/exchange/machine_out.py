@@ -47,7 +47,8 @@ def _length(length_m: float | None) -> str | None:
 def _machine(machine: Machine) -> Entry:
     mass = None if machine.mass_kg is None else exact_mass(machine.mass_kg)
     entry = {"short_name": machine.machine_id, "name": machine.name, "kind": machine.kind.value, "mass": mass}
-    return _without(entry | {"note": machine.note})
+    which = {each: getattr(machine, each) for each in ("serial_number", "year_built", "owner_number")}
+    return _without(entry | {"note": machine.note} | which)
 
 
 def _gear(gear: RunningGear) -> Entry:
@@ -129,8 +130,9 @@ def _limit(limit: Limit) -> Entry:
         "turn_at": limit.turn_at,
         "at_limit": limit.at_limit and limit.at_limit.value,
         "source": limit.source,
+        "assumed": limit.assumed,
     }
-    return _without(entry, shape=LineShape.STRAIGHT.value, turn_at=0.5)
+    return _without(entry, shape=LineShape.STRAIGHT.value, turn_at=0.5, assumed=False)
 
 
 def _tool(tool: Tool) -> Entry:

@@ -4,7 +4,7 @@ See docs/reference/walk-round-sheet.md.
 """
 
 import datetime as dt
-from collections.abc import Sequence
+from collections.abc import Collection, Container, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 from pathlib import Path
@@ -25,6 +25,7 @@ from pitchline.trade.writing import as_figure
 from pitchline.wear.history import renewals
 
 SIDES_WITH_BUSHES = (Side.LEFT, Side.RIGHT)
+Line = tuple[Place, Measurand]
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,14 +80,31 @@ def _previous(dossier: Dossier) -> dict[tuple[Place, Measurand], str]:
     return {where: f"{reading.words} on {day.isoformat()}" for where, (reading, day) in newest.items()}
 
 
-def _measurands_at(dossier: Dossier, place: Place) -> tuple[Measurand, ...]:
-    """What is read there on this machine: no grouser height where rubber takes the ground."""
-    bare = place.part is not PartKind.SHOE or dossier.gear.has_grousers
-    return tuple(each for each in measurands_of(place.part) if bare or each is not Measurand.GROUSER_HEIGHT)
+def _measurands_at(dossier: Dossier, place: Place, read: Container[Line]) -> tuple[Measurand, ...]:
+    """What is read there on this machine: no grouser height where rubber takes the ground, nor a flange left out of the limits.
+
+    Of a part whose limits are entered, an empty one says that nobody asks for it; where none is, they may still come.
+    """
+    limited = {limit.measurand for limit in dossier.limits if limit.part is place.part}
+
+    def is_asked(each: Measurand) -> bool:
+        if each is Measurand.GROUSER_HEIGHT:
+            return dossier.gear.has_grousers
+        left_out = each is Measurand.FLANGE_THICKNESS and limited and each not in limited
+        return not left_out or (place, each) in read
+
+    return tuple(filter(is_asked, measurands_of(place.part)))
 
 
-def sheet_rows(dossier: Dossier) -> tuple[SheetRow, ...]:
+def sheet_rows(dossier: Dossier, written: Collection[Line] = ()) -> tuple[SheetRow, ...]:
     """The lines of a sheet for one machine, in walking order.
+
+    Parameters
+    ----------
+    dossier : Dossier
+        The machine.
+    written : collection of (Place, Measurand)
+        What stands on the sheet already: it has its line whatever is asked for.
 
     Returns
     -------
@@ -94,8 +112,8 @@ def sheet_rows(dossier: Dossier) -> tuple[SheetRow, ...]:
         One for each quantity, and one for each part that is only looked at.
     """
     rows, previous = [], _previous(dossier)
-    for place in dossier.gear.places():
-        measurands = _measurands_at(dossier, place)
+    for place in dossier.gear.walked():
+        measurands = _measurands_at(dossier, place, {*previous, *written})
         for measurand in measurands:
             how = _how(dossier, measurand)
             rows.append(SheetRow(place, measurand, how, previous.get((place, measurand), "")))
@@ -160,7 +178,8 @@ def write_sheet(
     InputError
         Another file ending, a place that cannot be written to, or a text no sheet can hold.
     """
-    order = [(row.place, row.measurand) for row in sheet_rows(dossier)]
+    written = [(one.place, one.measurand) for one in walk_round.readings] if walk_round is not None else ()
+    order = [(row.place, row.measurand) for row in sheet_rows(dossier, written)]
     head = sheet_head(dossier, walk_round, units)
     sides = turned_sides(dossier)
     if sides and walk_round is None:

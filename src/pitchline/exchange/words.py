@@ -114,7 +114,8 @@ def measurand_of(text: object, part: PartKind | None = None) -> Measurand:
 
 def finding_of(text: object) -> FindingKind:
     """The kind of finding a word means."""
-    return look_up(text, _by_value(FindingKind), "seen")
+    labels = {kind.label: kind for kind in FindingKind}
+    return look_up(text, _by_value(FindingKind) | labels, "seen", ", ".join(labels))
 
 
 def on_one_of(text: object) -> bool | None:

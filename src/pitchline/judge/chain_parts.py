@@ -190,7 +190,7 @@ class _Chain:
         """Turns of today's bushes and of new ones."""
         costs, draft = self.costs, self.draft
         by_step, opened = costs.cost_by_step(turn), costs.opened(JobKind.TURN, self.bushes)
-        pieces = pieces_at(JobKind.TURN, PartKind.BUSH, costs.gear)
+        pieces = pieces_at(JobKind.TURN, PartKind.BUSH, costs.gear, self.side)
         draft.done[part, TURN] = Done(JobKind.TURN, self.bushes, pieces)
         pairs = [(names.index(before), names.index(after)) for before, after in TURNS if before in names]
         turn_at = WORN * costs.outlook.parts[bush].life.line.limit.turn_at

@@ -136,7 +136,7 @@ def _held(known: Known, part: LifeOutlook) -> Doubted | None:
     if not any(used >= 1.0 or _CLEARLY * left_h[size_m] < misread_h for size_m, used in possible.items()):
         return None
     worst_m = min(left_h, key=lambda size_m: left_h[size_m])
-    past = all(used >= 1.0 for used in possible.values())
+    least = min(possible.values())
     meant_m = None if suspicion.reading.value_m in possible else worst_m
     alike = [
         reading
@@ -144,7 +144,7 @@ def _held(known: Known, part: LifeOutlook) -> Doubted | None:
         if (reading.place.part, reading.measurand) == (life.place.part, life.measurand)
     ]
     all_held = len(alike) > 1 and all((walk_round.date, reading) in known.held for reading in alike)
-    return Doubted(suspicion.reading.words, left_h[worst_m], misread_h, True, past, all_held, meant_m)
+    return Doubted(suspicion.reading.words, left_h[worst_m], misread_h, True, least, all_held, meant_m)
 
 
 def _meant(suspicion: Suspicion) -> Sequence[float]:

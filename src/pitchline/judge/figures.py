@@ -15,6 +15,7 @@ from pitchline.outlook.learned_limit import as_size
 from pitchline.outlook.lives import Life
 from pitchline.outlook.machine import LifeOutlook
 from pitchline.stops.doubted import Doubted
+from pitchline.trade.assumed_limits import rule_of
 from pitchline.trade.dossier import Dossier, LineShape
 from pitchline.trade.measurands import MEASURANDS, Measurand, Role, measurands_of
 from pitchline.trade.parts import Place
@@ -128,6 +129,7 @@ def _with_outlook(
         ruler_h=ruler_h(life, known.now_h),
         parted=parted(outlook, known.now_h) if status == "judged" else None,
         chance_odd=outlook.chance_odd,
+        limit_assumed=life.line.limit.assumed,
     )
 
 
@@ -150,6 +152,8 @@ def _why(outlook: LifeOutlook, learned: Learned | None, dossier: Dossier) -> tup
     shape = None if limit.shape is LineShape.STRAIGHT else saying(f"why.{limit.shape.value}")
     sizes = saying(f"why.sizes{per}", new_m=limit.new_m, limit_m=life.line.limit_m, shape=shape)
     source = saying("why.as_typed", typed=limit.source) if limit.source else saying("why.no_source")
+    if limit.assumed:
+        source = rule_of(limit.part, limit.measurand).said_of(limit.measurand)
     started = (
         saying("why.fitted_unknown")
         if life.started is None

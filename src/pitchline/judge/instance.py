@@ -179,7 +179,7 @@ class _Bridge:
         worn = min(costs.first_step(costs.todays(one, level)) for one in members)
         again = min(costs.first_step(as_new(costs.outlook, one, level)) for one in members)
         self.draft.not_before |= {(part, kind.value, 0): worn, (part, kind.value, 1): again}
-        self.draft.done[part, kind.value] = Done(kind, place, pieces_at(kind, place.part, costs.gear))
+        self.draft.done[part, kind.value] = Done(kind, place, pieces_at(kind, place.part, costs.gear, place.side))
 
     def _sprocket_with_chain(self, side: Side) -> None:
         """A new chain asks for a new sprocket on its side."""

@@ -118,7 +118,13 @@ def _job(
         stake=first.stake,
         along=first.along,
         after=check_after(first.job, first.place.part),
+        assumed_limit=any(_by_assumed_limit(item, outlook) for item in items),
     )
+
+
+def _by_assumed_limit(item: Work, outlook: MachineOutlook | None) -> bool:
+    row = item.part_row
+    return row is not None and outlook is not None and outlook.parts[row].life.line.limit.assumed
 
 
 def _because(items: list[Work], due: HoursLeft | None) -> Saying:

@@ -14,7 +14,7 @@ from pitchline.outlook.kinds import taken_for
 from pitchline.outlook.learned import Learned
 from pitchline.outlook.lives import Life
 from pitchline.outlook.machine import LifeOutlook, MachineOutlook
-from pitchline.trade.calls import Call, CallRule
+from pitchline.trade.calls import Call, CallRule, Stake
 from pitchline.trade.findings import FindingKind
 from pitchline.trade.jobs import JobKind
 from pitchline.trade.machine import ChainType
@@ -130,6 +130,13 @@ def _called(
             saying("headline.then_book", jobs=_named(booked)) if booked else None,
         ]
         return saying("headline.all", said=[one for one in said if one is not None])
+    confirm = [part.place for part in parts if part.stake is Stake.CONFIRM]
+    if booked and confirm:  # nobody is told to work it before the limit is known
+        first = [
+            saying("headline.look_limit_up", kinds=_kinds_of(confirm, parts)),
+            *([walk] if walk is not None else []),
+        ]
+        return saying("headline.all", said=[*first, saying("headline.then_book", jobs=_named(booked))])
     if booked:
         if walk is not None:
             return saying("headline.all", said=[walk, saying("headline.then_book", jobs=_named(booked))])
@@ -259,6 +266,9 @@ def _missing(judged: list[Judged]) -> list[Saying]:
     no_limit = [item for item in judged if item.status == "no limit entered" and item.reading is not None]
     if no_limit:
         said.append(saying("remark.no_limit", kinds=_kinds(no_limit)))
+    assumed = [item for item in judged if item.limit_assumed and item.readings]
+    if assumed:
+        said.append(saying("remark.assumed_limit", kinds=_kinds(assumed)))
     if any(item.status == "not read" for item in judged):
         said.append(saying("remark.not_read", kinds=_kinds_unread(judged)))
     larger = [item for item in judged if item.beyond_line and _better_than_new(item)]

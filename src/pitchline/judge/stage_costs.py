@@ -105,7 +105,7 @@ class StageCosts:
 
     def cost(self, kind: JobKind, place: Place) -> Cost:
         """What a job costs at one place."""
-        return job_cost(self.prices, kind, place.part, 1, pieces_at(kind, place.part, self.gear))
+        return job_cost(self.prices, kind, place.part, 1, pieces_at(kind, place.part, self.gear, place.side))
 
     def cost_by_step(self, cost: Cost) -> tuple[float, ...]:
         """Usual price, and the machine standing for its labour by the month.

@@ -20,10 +20,10 @@ from pitchline.stops.plan import PlannedJob, StopPlan
 from pitchline.stops.pointless import swallowed_by
 from pitchline.stops.recost import recost
 from pitchline.stops.thumb import Compared, chances_passed
-from pitchline.stops.work import Work
+from pitchline.stops.work import Work, by_rule
 from pitchline.trade.calls import Call
 from pitchline.trade.jobs import JobKind
-from pitchline.trade.saying import Saying, saying
+from pitchline.trade.saying import Saying, saying, then
 from pitchline.verdict import Job, PlanStop, PlanWay
 
 CALLS_ASIDE = saying("way.calls_aside")
@@ -85,6 +85,7 @@ class Teller:
         member = min(self.whole.members[row.component], key=lambda one: parts[one].to_limit.middle)
         due = parts[member].to_limit
         because, now = saying("wear.due", due_h=due.middle), due.chance_now
+        because = then(because, by_rule(parts[member].life.line.limit))
         return Work(done.kind, done.place, done.place, Call.RUN, because, done.pieces, member, due, now)
 
     def also(self) -> tuple[Job, ...]:

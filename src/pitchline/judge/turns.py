@@ -15,7 +15,7 @@ from pitchline.outlook.paths import FloatArray
 from pitchline.outlook.renewed import as_new, on_other_face
 from pitchline.stops.along import near
 from pitchline.stops.jobs import pieces_at
-from pitchline.stops.work import Work
+from pitchline.stops.work import Work, by_rule
 from pitchline.trade.calls import Call, Stake
 from pitchline.trade.jobs import JobKind
 from pitchline.trade.machine import RunningGear
@@ -167,7 +167,7 @@ def _gain(
     due = [bush.to_turn.middle] if bush.to_turn is not None else []
     due += [outlook.parts[pitch].to_limit.cautious] if pitch is not None else []
     without_h, with_h = _hours_of_chain(outlook, member, link, pitch, min(due))
-    turn = job_cost(prices, JobKind.TURN, PartKind.BUSH, 1, pieces_at(JobKind.TURN, PartKind.BUSH, gear))
+    turn = job_cost(prices, JobKind.TURN, PartKind.BUSH, 1, pieces_at(JobKind.TURN, PartKind.BUSH, gear, side))
     chain = job_cost(prices, JobKind.REPLACE, PartKind.CHAIN, 1, pieces_at(JobKind.REPLACE, PartKind.CHAIN, gear))
     if turn.price is None or chain.price is None:
         return TurnGain(side, min(due), without_h, with_h)
@@ -319,7 +319,8 @@ def _settled(
         because = then(item.because, saying("turn.not_worth_it", why=gain.not_worth_it), again)
         stake = Stake.MEASURE if item.call is Call.BOOK else item.stake
         return replace(item, job=JobKind.MEASURE, place=item.asked_by, because=because, pieces=1, stake=stake)
-    because = then(saying("turn.past_turn_point", window_h=window_h, chance=chance), gain.said)
+    limit = outlook.parts[item.part_row].life.line.limit
+    because = then(saying("turn.past_turn_point", window_h=window_h, chance=chance), gain.said, by_rule(limit))
     return replace(
         item,
         job=JobKind.REPLACE,

@@ -86,7 +86,7 @@ def _valued(
     """Parts with their price as new, and what has none; a part that is renewed today has nothing left."""
     parts, left_out = [], []
     for one in counted:
-        pieces = pieces_at(one.job, one.place.part, known.dossier.gear)
+        pieces = pieces_at(one.job, one.place.part, known.dossier.gear, one.place.side)
         cost = job_cost(prices, one.job, one.place.part, 1, pieces)
         if cost.price is None:
             left_out.append(saying("price.job_not_on_list", part=one.place.part, job=one.job))
@@ -138,7 +138,8 @@ def _renewed_now(work: list[Work], known: Known) -> set[Place]:
     return {
         item.place
         for item in _stops(work)
-        if item.job in RENEWS and item.pieces >= pieces_at(item.job, item.place.part, known.dossier.gear)
+        if item.job in RENEWS
+        and item.pieces >= pieces_at(item.job, item.place.part, known.dossier.gear, item.place.side)
     }
 
 

@@ -47,6 +47,9 @@ class Crossing:
         Standard deviation of the rate of a span, as a share of it [1].
     level : ndarray, shape (n,)
         Life used that counts as reached [1].
+    level_u : ndarray, shape (n,), or None
+        Standard doubt of that level, as a share of it [1]; None where every level is sure. It brings the level nearer and never
+        farther off: doubt buys no hours.
 
     References
     ----------
@@ -61,6 +64,7 @@ class Crossing:
     noise: FloatArray
     span_spread: FloatArray
     level: FloatArray
+    level_u: FloatArray | None = None
 
     def of(self, rows: Sequence[int] | IntArray) -> "Crossing":
         """The same for some of the parts.
@@ -84,6 +88,7 @@ class Crossing:
             self.noise,
             self.span_spread,
             self.level[at],
+            None if self.level_u is None else self.level_u[at],
         )
 
     def by_rate(self, hours_h: FloatArray) -> FloatArray:
@@ -117,6 +122,10 @@ class Crossing:
         spread2 *= growth
         spread2 += self.wear_var[at, :, None]
         growth += (self.wear[at] - self.level[:, None])[:, :, None]
+        if self.level_u is not None:
+            # A normal doubt of the level adds its variance; past the level it would make "reached" less likely, so there it is
+            # left out. Both forms are 1 in 2 at the level itself, so the chance stays continuous and rises with the hours.
+            spread2 += np.where(growth < 0, ((self.level_u * self.level) ** 2)[:, None, None], 0.0)
         np.maximum(spread2, 1e-20, out=spread2)
         growth /= np.sqrt(spread2, out=spread2)
         return normal_cdf(growth)
@@ -281,6 +290,7 @@ def crossing(
     future_ground: int | IntArray | GroundMix,
     level: FloatArray | None = None,
     pace: FloatArray | None = None,
+    level_u: FloatArray | None = None,
 ) -> Crossing:
     """Hours to a level for every part, on the ground to come.
 
@@ -294,6 +304,8 @@ def crossing(
         Life used that counts as reached [1]; None takes the wear limit, 1.
     pace : ndarray, shape (k, g), or None
         Pace of each kind of part on each ground beside the ground's own effect [1]; None for all alike.
+    level_u : ndarray, shape (n,), or None
+        Standard doubt of each level, as a share of it [1]; None where every level is sure.
 
     Returns
     -------
@@ -311,6 +323,7 @@ def crossing(
         beliefs.constants.noise.astype(precision),
         np.minimum(beliefs.constants.span_spread, _MOST_SPAN_SPREAD).astype(precision),
         np.ones(count, precision) if level is None else np.asarray(level, precision),
+        level_u,
     )
 
 

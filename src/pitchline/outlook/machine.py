@@ -189,11 +189,12 @@ def machine_outlook(
     turning = [number for number, life in enumerate(lives.lives) if is_turned_next(life)]
     turn_at = np.array([lives.lives[number].line.limit.turn_at for number in turning])
     level[row_of[turning]] = straight(turn_at, late.begins, late.times[paths.kind[turning]])
-    against = crossing(beliefs, to_come, pace=pace)
+    level_u = _level_doubts(lives, row_of, level.size)
+    against = crossing(beliefs, to_come, pace=pace, level_u=level_u)
     milder = no_milder(beliefs, against, None if told_apart is None else told_apart[1])
     beliefs = milder.beliefs
-    limits = crossing(beliefs, to_come, pace=pace)
-    dues = crossing(beliefs, to_come, level, pace)
+    limits = crossing(beliefs, to_come, pace=pace, level_u=level_u)
+    dues = crossing(beliefs, to_come, level, pace, level_u)
     fitted = [number for number, life in enumerate(lives.lives) if life.now_fitted]
     rows = tuple(int(row_of[number]) for number in fitted)
     to_limit = dict(
@@ -211,7 +212,7 @@ def machine_outlook(
     parts = tuple(
         LifeOutlook(
             lives.lives[number],
-            *_used(limits, int(row_of[number]), beliefs, late),
+            *_used(limits, int(row_of[number]), beliefs, late, lives.lives[number].line.limit.allowance_doubt),
             to_limit[number],
             to_turn.get(number),
             _hours_left(*other_face[number].hours_and_now(CHANCES))[0] if number in to_turn else None,
@@ -255,17 +256,24 @@ def _is_straight(limit: Limit) -> bool:
     return limit.shape is LineShape.STRAIGHT and not limit.between
 
 
-def _used(limits: Crossing, row: int, beliefs: Beliefs, late: Late) -> tuple[float, float]:
-    """Mean and standard deviation of life used now."""
+def _level_doubts(lives: Lives, row_of: IntArray, count: int) -> FloatArray | None:
+    """Doubt of each part's level, where some limit is assumed."""
+    doubts = np.zeros(count)
+    doubts[row_of] = [life.line.limit.allowance_doubt for life in lives.lives]
+    return doubts if doubts.any() else None
+
+
+def _used(limits: Crossing, row: int, beliefs: Beliefs, late: Late, of_limit: float) -> tuple[float, float]:
+    """Mean and standard deviation of life used now; an assumed allowance adds its own doubt."""
     weight, wear, var = (part[:, row] for part in (limits.weight, limits.wear, limits.wear_var))
     used = float((weight * wear).sum(axis=1).mean())
     square = float((weight * (wear**2 + var)).sum(axis=1).mean())
     spread = float(np.sqrt(max(square - used**2, 0.0)))
     times = late.times[beliefs.paths.kind[row]]
-    if times == 1.0:
-        return used, spread
-    used = float(bent(np.array(used), late.begins, times))
-    return used, spread / float(slope(np.array(used), late.begins, times))
+    if times != 1.0:
+        used = float(bent(np.array(used), late.begins, times))
+        spread /= float(slope(np.array(used), late.begins, times))
+    return used, float(np.hypot(spread, of_limit * used))
 
 
 def _suspected(before: Beliefs) -> FloatArray:
@@ -319,4 +327,5 @@ def _other_face(
             mean_even = straight(as_read, late.begins, late.times[lives.lives[number].path.kind])
             start = np.broadcast_to(mean_even[:, None, None], weight.shape)
             start_var = np.broadcast_to((square - mean**2)[:, None, None] + TURNED_START**2 / 4, weight.shape)
-    return Crossing(weight, start, start_var, limits.rate[:, [row]], limits.noise, limits.span_spread, np.ones(1))
+    like = limits.of([row])
+    return replace(like, weight=weight, wear=start, wear_var=start_var, level=np.ones(1))

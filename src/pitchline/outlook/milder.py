@@ -151,7 +151,8 @@ def _beside(one: Crossing, other: Crossing) -> Crossing:
         name: np.concatenate((getattr(one, name), getattr(other, name)), axis=1)
         for name in ("weight", "wear", "wear_var", "rate")
     }
-    return replace(one, **by_row, level=np.r_[one.level, other.level])
+    doubts = None if one.level_u is None or other.level_u is None else np.r_[one.level_u, other.level_u]
+    return replace(one, **by_row, level=np.r_[one.level, other.level], level_u=doubts)
 
 
 def _doubtful(beliefs: Beliefs) -> IntArray:

@@ -135,7 +135,7 @@ def buyer_story(
         "by": names.shortened(by),
         "name": verdict.machine.name,
         "name_short": names.shortened(verdict.machine.name),
-        "kind": names.machine_said(verdict.machine, units),
+        "kind": names.machine_known(verdict.machine, units),
         "gear": list(names.gear_said(verdict.gear, units)),
         "invented": invented(verdict),
         "asking": asking_said(verdict, asking),

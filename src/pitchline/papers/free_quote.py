@@ -106,7 +106,7 @@ def free_quote_story(quote: FreeQuote, head: QuoteHead) -> dict[str, object]:
         "name": head.machine.name,
         "name_short": names.shortened(head.machine.name),
         "machine_id": head.machine.machine_id,
-        "kind": names.machine_said(head.machine, head.units),
+        "kind": names.machine_known(head.machine, head.units),
         "hours": words.service_hours(head.hours_h) if head.hours_h is not None else translated("hours not read"),
         "note": head.machine.note,
         "day": words.day(head.on),

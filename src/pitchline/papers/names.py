@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from itertools import groupby
+from typing import Any
 
 from pitchline.judge.called import either_way
 from pitchline.papers.words import GAP, first_up, hours, length, listed, tied
@@ -9,10 +10,10 @@ from pitchline.trade.calls import Call, Stake
 from pitchline.trade.jobs import JobKind
 from pitchline.trade.machine import Layout, Machine, RunningGear, ShoeClass
 from pitchline.trade.measurands import MEASURANDS, Role, measurands_of
-from pitchline.trade.parts import PartKind, Place
+from pitchline.trade.parts import PartKind, Place, Side
 from pitchline.trade.units import UnitSystem, show_length, show_mass
 from pitchline.verdict import EitherWay, Job, PartVerdict, Verdict
-from pitchline.words import translated, worded
+from pitchline.words import counted, translated, worded
 from pitchline.words.labels import label, singular
 from pitchline.words.labels import plural as plural
 
@@ -119,6 +120,32 @@ def machine_said(machine: Machine, units: UnitSystem) -> str:
     return first_up(label(machine.kind)) + mass
 
 
+def which_one(machine: Any) -> str:
+    """What tells a machine from another of the same name; empty where nobody said.
+
+    Parameters
+    ----------
+    machine : Machine
+        The core's, or a row of the desk that holds the same three.
+
+    Returns
+    -------
+    str
+        Such as "serial number 00417, built 2014, owner's number 7".
+    """
+    told = (
+        worded("serial number {number}", number=machine.serial_number) if machine.serial_number else "",
+        worded("built {year}", year=machine.year_built) if machine.year_built else "",
+        worded("owner's number {number}", number=machine.owner_number) if machine.owner_number else "",
+    )
+    return ", ".join(filter(None, told))
+
+
+def machine_known(machine: Machine, units: UnitSystem) -> str:
+    """Kind and mass with what tells it from others, for the head of a paper."""
+    return ", ".join(filter(None, (machine_said(machine, units), which_one(machine))))
+
+
 def gear_said(gear: RunningGear, units: UnitSystem) -> tuple[str, ...]:
     """The running gear in a few short pieces, to be set in one line.
 
@@ -140,6 +167,13 @@ def gear_said(gear: RunningGear, units: UnitSystem) -> tuple[str, ...]:
     pieces = [
         label(gear.track),
         f"{gear.joints_per_side} {joints}{inside}, {_pitch_said(gear, units)}",
+        *(
+            counted(
+                "{n} joint taken out of the {side} chain", "{n} joints taken out of the {side} chain", out
+            ).format(n=out, side=label(side))
+            for side, out in zip((Side.LEFT, Side.RIGHT), gear.joints_out, strict=True)
+            if out
+        ),
         f"{shoes} {width}{wide}",
         rollers,
         worded("sprocket {sprocket_teeth} teeth", sprocket_teeth=gear.sprocket_teeth),

@@ -18,7 +18,7 @@ _WIDTH, _COLUMN, _GAP = 900, 440, 10
 _PAGE = 1250.0
 """Height of a page under its heading, in pixels of a drawing as wide as the page."""
 _MOST_SHEETS = 5
-_LINES = "New outline dashed, wear limit dash-dotted, today solid; metal gone is dotted."
+_LINES = "New outline dashed, wear limit dash-dotted, today solid; what is worn away is dotted."
 
 
 @dataclass(frozen=True, slots=True)

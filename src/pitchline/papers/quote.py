@@ -146,7 +146,7 @@ def quote_story(
         "name": verdict.machine.name,
         "name_short": names.shortened(verdict.machine.name),
         "machine_id": verdict.machine.machine_id,
-        "kind": names.machine_said(verdict.machine, units),
+        "kind": names.machine_known(verdict.machine, units),
         "hours": words.service_hours(verdict.from_service_h),
         "note": verdict.machine.note,
         "day": words.day(on),

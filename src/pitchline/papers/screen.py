@@ -94,7 +94,7 @@ def _head(verdict: Verdict, units: UnitSystem, width: int) -> RenderableType:
     top: RenderableType = Group(name, call)
     if len(name) + len(call) + 3 <= width:
         top = Text("").join([name, Text(" " * (width - len(name) - len(call))), call])
-    said = (names.machine_said(verdict.machine, units), *names.gear_said(verdict.gear, units))
+    said = (names.machine_known(verdict.machine, units), *names.gear_said(verdict.gear, units))
     note = f" {verdict.machine.note}" if verdict.machine.note else ""
     about = f"As of {words.day(verdict.as_of)}. {words.counts_from(verdict)}{note}"
     known = verdict.looked_at
@@ -131,7 +131,8 @@ def _form(lines: list[_Line], width: int) -> _Form:
     both = any(
         "/" in words.life_used(part) for line in lines for part in (line.left, line.right) if part is not None
     )
-    used = (7 if both else 5) if width >= _ROOMY or not beside else 0
+    starred = any(part.assumed_limit for line in lines for part in (line.left, line.right) if part is not None)
+    used = (7 if both else 5) + starred if width >= _ROOMY or not beside else 0
     name = min(max(len(line.name) for line in lines) + (0 if beside else len(translated(", right"))), _NAME_MOST)
     taken = 9 + 9 + 1 + (used + 1 if used else 0)
     bar = (width - name - 1) // (2 if beside else 1) - taken
@@ -283,6 +284,7 @@ def _key(verdict: Verdict) -> Text:
         else ""
     )
     marks += translated(", hours by age alone") if any(age_alone(part) for part in unread) else ""
+    marks += translated("; *: by an assumed limit") if any(part.assumed_limit for part in verdict.parts) else ""
     merged = len(_shortened_rows(verdict)) < len(part_rows(verdict))
     several = translated(" Several parts on one line: the one due first.") if merged else ""
     return _plain(
@@ -312,7 +314,11 @@ def _work(verdict: Verdict) -> list[RenderableType]:
         own = names.numbers_said(sorted(titles.index(title) + 1 for title in caution_titles((job,))), short=True)
         beware = _plain(f"! {own.replace(', ', ',')}" if own else "", "bold")
         both = names.explained(job, verdict)
-        about = f": {job.stake.brief}" if job.stake in (Stake.UNSAFE, Stake.RUINS, Stake.WORN_OUT) else ""
+        about = (
+            f": {job.stake.brief}"
+            if job.stake in (Stake.UNSAFE, Stake.RUINS, Stake.CONFIRM, Stake.WORN_OUT)
+            else ""
+        )
         what += f" ({names.either_said(both)})" if both is not None else about
         table.add_row(call, _plain(what), _plain(_when(job)), beware, _plain(_price(job)))
     later = _count(len(verdict.jobs) - len(shown), translated("later job"), translated("later jobs"))

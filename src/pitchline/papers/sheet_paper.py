@@ -5,6 +5,8 @@ from typing import Protocol
 
 from pitchline.papers import names, words
 from pitchline.papers.press import press
+from pitchline.picture.ink import Tone
+from pitchline.picture.measured import measured
 from pitchline.trade.dossier import Dossier
 from pitchline.trade.findings import FindingKind, Severity, seen_on
 from pitchline.trade.jobs import CAUTIONS, Caution
@@ -73,7 +75,7 @@ def sheet_story(rows: Sequence[SheetLine], dossier: Dossier, units: UnitSystem) 
         "name": machine.name,
         "name_short": names.shortened(machine.name),
         "machine_id": machine.machine_id,
-        "kind": names.machine_said(machine, units),
+        "kind": names.machine_known(machine, units),
         "gear": list(names.gear_said(dossier.gear, units)),
         "note": machine.note,
         "last": _last(dossier),
@@ -102,7 +104,13 @@ def _numbers(rows: Iterable[SheetLine]) -> dict[Measurand, int]:
 def _how(rows: Iterable[SheetLine], numbers: dict[Measurand, int]) -> list[dict[str, object]]:
     how = {row.measurand: row.how for row in rows}
     return [
-        {"number": number, "label": words.first_up(MEASURANDS[asked].asked), "text": how[asked]}
+        {
+            "number": number,
+            "label": words.first_up(translated(MEASURANDS[asked].asked)),
+            "text": how[asked],
+            "svg": measured(asked).svg(Tone.PAPER),
+            "alt": measured(asked).told,
+        }
         for asked, number in numbers.items()
     ]
 
@@ -127,7 +135,7 @@ def _line(row: SheetLine, dossier: Dossier, numbers: dict[Measurand, int]) -> di
     quantity = MEASURANDS[row.measurand]
     return {
         "part": "" if names.says_part(translated(quantity.label), row.place.part) else part,
-        "quantity": quantity.asked,
+        "quantity": translated(quantity.asked),
         "number": numbers[row.measurand],
         "joints": quantity.spans_joints,
         "previous": row.previous,

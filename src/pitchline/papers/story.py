@@ -67,7 +67,7 @@ def story(verdict: Verdict, units: UnitSystem) -> dict[str, object]:
         "author": f"pitchline {verdict.version}",
         "name": verdict.machine.name,
         "name_short": names.shortened(verdict.machine.name),
-        "kind": names.machine_said(verdict.machine, units),
+        "kind": names.machine_known(verdict.machine, units),
         "gear": list(names.gear_said(verdict.gear, units)),
         "note": verdict.machine.note,
         "as_of": words.day(verdict.as_of),
@@ -81,6 +81,7 @@ def story(verdict: Verdict, units: UnitSystem) -> dict[str, object]:
         "worth": worth_line(verdict.worth) if verdict.worth is not None else "",
         "mismatches": [say(one.said) for one in verdict.mismatches],
         "axis": _axis(axis, verdict),
+        "assumed": any(part.assumed_limit for part in verdict.parts),
         "rows": [
             {
                 "name": names.row_name(row.part, row.position, verdict.gear),
@@ -140,6 +141,8 @@ def call_said(verdict: Verdict) -> str:
             if stakes
             else translated("unsafe, or ruins what is dearer: do not work it")
         )
+    if Stake.CONFIRM in stakes:
+        return translated("look the limit up before it works on")
     if stakes == (Stake.MEASURE,):
         return translated("before anything is ordered")
     what = "work" if verdict.call is Call.BOOK else "nothing"

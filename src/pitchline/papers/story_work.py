@@ -160,6 +160,9 @@ def told_reading(row: ReadRow, verdict: Verdict, units: UnitSystem) -> dict[str,
         translated(translated(judged.reading.tool.label)) for judged in row.both if judged.reading
     )
     limit = "setting" if quantity.role is Role.SETTING else translated("none entered")
+    if first.limit_m is not None:
+        limit = words.length(first.limit_m, units)
+        limit = worded("{size}, assumed", size=limit) if first.limit_assumed else limit
     return {
         "part": "" if names.says_part(translated(quantity.label), row.part) else _part_read(row, verdict),
         "quantity": translated(quantity.label),
@@ -167,7 +170,7 @@ def told_reading(row: ReadRow, verdict: Verdict, units: UnitSystem) -> dict[str,
         "right": _readings(row.right, verdict, units),
         "tool": " / ".join(tools),
         "new": words.length(first.new_m, units) if first.new_m is not None else "",
-        "limit": words.length(first.limit_m, units) if first.limit_m is not None else limit,
+        "limit": limit,
     }
 
 

@@ -265,13 +265,17 @@ def counts_from(verdict: Verdict) -> str:
     return f"{said} {first_up(age)}." if age else said
 
 
+ASSUMED_MARK = "*"
+"""Behind a share of life used that rests on an assumed limit."""
+
+
 def life_used(part: PartVerdict) -> str:
     """Life used of the quantity read that is worn most, or that nothing was read of it; empty where none is known.
 
     Returns
     -------
     str
-        Such as "58 %"; as read and as judged, "62 / 58 %", where they differ by more than 3 points.
+        Such as "58 %"; as read and as judged, "62 / 58 %", where they differ by more than 3 points; "58 %*" by an assumed limit.
     """
     known = [judged for judged in part.judged if judged.life_used is not None]
     if not known or part.call is Call.UNJUDGED:
@@ -282,7 +286,8 @@ def life_used(part: PartVerdict) -> str:
     worst = max(read, key=lambda judged: judged.life_used or 0.0)
     if worst.status == "held back":
         return "held"
-    return used_twice(worst) if apart(worst) else percent(worst.life_used or 0.0)
+    star = ASSUMED_MARK if part.assumed_limit else ""
+    return (used_twice(worst) if apart(worst) else percent(worst.life_used or 0.0)) + star
 
 
 def used_twice(judged: Judged) -> str:

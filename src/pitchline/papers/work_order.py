@@ -91,7 +91,7 @@ def work_order_story(
         "name": verdict.machine.name,
         "name_short": names.shortened(verdict.machine.name),
         "machine_id": verdict.machine.machine_id,
-        "kind": names.machine_said(verdict.machine, units),
+        "kind": names.machine_known(verdict.machine, units),
         "gear": list(names.gear_said(verdict.gear, units)),
         "note": verdict.machine.note,
         "day": words.day(on or verdict.as_of),
@@ -227,7 +227,10 @@ def _border(judged: Judged, job: Job, units: UnitSystem) -> str:
     """The size the job is done at: where bushes are turned that of the turn, else the limit."""
     if job.kind is JobKind.TURN and judged.course is not None and judged.course.turn_m is not None:
         return worded("turn at {turn}", turn=words.length(judged.course.turn_m, units))
-    return words.length(judged.limit_m, units) if judged.limit_m is not None else ""
+    if judged.limit_m is None:
+        return ""
+    size = words.length(judged.limit_m, units)
+    return worded("{size}, assumed", size=size) if judged.limit_assumed else size
 
 
 def _last(judged: Judged, units: UnitSystem) -> str:

@@ -217,6 +217,7 @@ def _about_rows(verdict: Verdict) -> list[tuple[Cell, ...]]:
     rows: list[tuple[Cell, ...]] = [
         ("machine", verdict.machine.name),
         ("short name", verdict.machine.machine_id),
+        *((("known by", which),) if (which := names.which_one(verdict.machine)) else ()),
         ("note", verdict.machine.note),
         ("as of", verdict.as_of),
         *((("readings", say(age)),) if (age := age_of(verdict)) is not None else ()),

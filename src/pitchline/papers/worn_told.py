@@ -166,7 +166,7 @@ def _unlimited(parts: Sequence[PartVerdict], units: UnitSystem) -> str:
 
 
 def _lacking(parts: Sequence[PartVerdict]) -> str:
-    """Nobody looked, nobody measured, or a reading waits: the gravest first, of how many."""
+    """Nobody looked, nobody measured, a reading waits, or the limit is assumed: the gravest first, of how many."""
     passed = sum(not part.looked_at for part in parts)
     held = sum(any(judged.status == "held back" for judged in part.judged) for part in parts)
     bare = sum(part.looked_at and not any(judged.reading is not None for judged in part.judged) for part in parts)
@@ -176,6 +176,7 @@ def _lacking(parts: Sequence[PartVerdict]) -> str:
         (passed, translated("not looked at")),
         (bare if measurable else 0, translated("not measured")),
         (held, translated("measured unclear")),
+        (sum(part.assumed_limit for part in parts), translated("by an assumed limit")),
     ):
         if count:
             told.append(what if count == len(parts) else f"{count} of {len(parts)} {what}")

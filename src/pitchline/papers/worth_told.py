@@ -1,5 +1,6 @@
 """What the running gear is worth, and the way from an asking price to an offer, as a page shows them."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from pitchline.money.amount import Money
@@ -8,7 +9,9 @@ from pitchline.money.tax import with_tax
 from pitchline.money.worth import Worth, half_of
 from pitchline.papers import names, words
 from pitchline.trade.machine import RunningGear
+from pitchline.trade.parts import PartKind, Place
 from pitchline.trade.writing import as_figure
+from pitchline.verdict import PartVerdict
 from pitchline.words import say, translated, worded
 
 BAND_WIDE = 300
@@ -153,12 +156,16 @@ def worth_line(worth: Worth) -> str:
     )
 
 
-def part_worths(worth: Worth, gear: RunningGear) -> tuple[PartWorth, ...]:
-    """Every part that is counted, with what is left in it."""
+def part_worths(worth: Worth, gear: RunningGear, parts: Sequence[PartVerdict] = ()) -> tuple[PartWorth, ...]:
+    """Every part that is counted, with what is left in it; a star behind what goes by an assumed limit."""
+    chain = (PartKind.CHAIN, PartKind.BUSH, PartKind.LINK)
+    assumed = {part.place for part in parts if part.assumed_limit}
+    # A chain's life left is that of its link rails or its bushes.
+    assumed |= {Place(PartKind.CHAIN, place.side) for place in assumed if place.part in chain}
     return tuple(
         PartWorth(
             names.place_said(part.place, gear),
-            words.percent(part.usual),
+            words.percent(part.usual) + (words.ASSUMED_MARK if part.place in assumed else ""),
             _percents(part.cautious, part.hopeful),
             _figure(translated("Worth left in it"), part.worth_left),
             _figure(translated("Half worn"), half_of(part.installed)),

@@ -15,6 +15,7 @@ from pitchline.trade.parts import PartKind, Place
 from pitchline.trade.units import UnitSystem
 from pitchline.verdict import Judged, PartVerdict
 from pitchline.words import worded
+from pitchline.words.called import limit_called
 from pitchline.words.labels import quantity
 
 _LEAST, _GAP, _TALL = 155.0, 18.0, 104.0
@@ -105,7 +106,11 @@ def _detail(
 
 
 def _figures(judged: Judged, states: States, units: UnitSystem) -> str:
-    sizes = (("", judged.believed_m), (f"new{GAP}", judged.new_m), (f"limit{GAP}", judged.limit_m))
+    sizes = (
+        ("", judged.believed_m),
+        (f"new{GAP}", judged.new_m),
+        (f"{limit_called(judged)}{GAP}", judged.limit_m),
+    )
     said = ", ".join(f"{word}{length_said(size, units)}" for word, size in sizes if size is not None)
     return (
         worded("{said}; loss{gap}drawn{gap}×{times}", said=said, gap=GAP, times=states.times)

@@ -5,6 +5,7 @@ we know keeps attribute order and rounding fixed across its versions, which pinn
 """
 
 import math
+import re
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
@@ -226,13 +227,20 @@ class Board:
         """The hatch of a call in a small square, its lower left corner on the text's line."""
         self.box(x, y - 10, 11, 11, hatch_of(call))
 
-    def svg(self, height: float, title: str, told: str, tone: Tone = Tone.SYSTEM) -> str:
-        """The whole drawing as SVG text."""
+    def svg(self, height: float, title: str, told: str, tone: Tone = Tone.SYSTEM, bare: bool = False) -> str:
+        """The whole drawing as SVG text; bare on the page's own paper, without what it does not use."""
         p = self.prefix
+        rules = style_rules(p, tone)
+        if bare:
+            used = set(re.findall(r"[\w-]+", " ".join(re.findall('class="([^"]*)"', "".join(self.body)))))
+            rules = re.sub(
+                r"[^{}@]+{[^{}]*}", lambda rule: rule[0] if _is_used(rule[0], used | {p}) else "", rules
+            )
         hatches = "".join(
             f'<pattern id="{p}-{name}" width="{gap}" height="{gap}" patternUnits="userSpaceOnUse" '
             f'patternTransform="rotate(45)">{drawn}</pattern>'
             for name, gap, drawn in _TILES
+            if not bare or name in used
         )
         wide, tall = px(self.width), px(math.ceil(height))
         return "\n".join(
@@ -241,8 +249,8 @@ class Board:
                 f'width="{wide}" height="{tall}" viewBox="0 0 {wide} {tall}">',
                 f'<title id="{p}-title">{escape(title)}</title>',
                 f'<desc id="{p}-desc">{escape(told)}</desc>',
-                f"<style>{style_rules(p, tone)}</style><defs>{hatches}{''.join(self.defs)}</defs>",
-                f'<rect class="paper" width="{wide}" height="{tall}"/>',
+                f"<style>{rules}</style><defs>{hatches}{''.join(self.defs)}</defs>",
+                *(() if bare else (f'<rect class="paper" width="{wide}" height="{tall}"/>',)),
                 *self.body,
                 "</svg>\n",
             )
@@ -319,6 +327,11 @@ def points(xs: Iterable[float], ys: Iterable[float], closed: bool = True) -> str
     for long, short in ((".0 ", " "), (".0L", "L"), ("-0 ", "0 "), ("-0L", "0L")):  # as px writes, all at once
         way = way.replace(long, short)
     return f"M{way[:-1]}{'Z' if closed else ''}"
+
+
+def _is_used(rule: str, used: set[str]) -> bool:
+    """Whether every class of one of a rule's selectors is there."""
+    return any(used.issuperset(re.findall(r"\.([\w-]+)", one)) for one in rule.split("{")[0].split(","))
 
 
 def _where(**figures: float) -> str:

@@ -32,6 +32,7 @@ from pitchline.trade.parts import PartKind, Side
 from pitchline.trade.units import UnitSystem
 from pitchline.verdict import Judged, PartVerdict, Verdict
 from pitchline.words import say, translated, worded
+from pitchline.words.called import limit_called
 from pitchline.words.labels import label, plural, quantity
 
 LEAST_WIDTH, MOST_WIDTH, BESIDE_FROM = 320, 2400, 640
@@ -232,9 +233,7 @@ def _brief_figures(part: PartVerdict, units: UnitSystem, wide: float) -> list[tu
         if judged.value_m is None or judged.new_m is None:
             continue
         limit = (
-            worded("; limit {limit}", limit=length_said(judged.limit_m, units))
-            if judged.limit_m is not None
-            else ""
+            f"; {limit_called(judged)} {length_said(judged.limit_m, units)}" if judged.limit_m is not None else ""
         )
         said = f"{quantity(judged.measurand)} {_read(judged, units)}{limit}."
         left = judged.to_turn or judged.to_limit
@@ -263,7 +262,7 @@ def _sentences(judged: Judged, units: UnitSystem, unread: bool) -> list[str]:
     unread = unread or judged.reading is None
     if judged.new_m is not None:
         limit = (
-            worded(", limit {limit}", limit=length_said(judged.limit_m, units))
+            f", {limit_called(judged)} {length_said(judged.limit_m, units)}"
             if judged.limit_m is not None
             else translated(", no limit entered")
         )

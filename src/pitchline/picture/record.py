@@ -31,6 +31,7 @@ from pitchline.trade.writing import as_figure
 from pitchline.verdict import HoursLeft, Judged, PartVerdict, Verdict
 from pitchline.wear.doubt import reading_doubt
 from pitchline.words import say, translated, worded
+from pitchline.words.called import limit_called
 from pitchline.words.labels import label, quantity
 
 LEAST_WIDTH, MOST_WIDTH = 320, 2400
@@ -51,7 +52,7 @@ class _Point:
 
 @dataclass(frozen=True, slots=True)
 class _Axes:
-    """From hours and sizes to places; new is always on top, whichever way the quantity goes."""
+    """From hours and sizes to places; the larger size is above, so a pitch grows and a rail wears down."""
 
     left: float
     right: float
@@ -59,15 +60,15 @@ class _Axes:
     bottom: float
     first_h: float
     last_h: float
-    new_m: float
-    end_m: float
+    high_m: float
+    low_m: float
 
     def x(self, hours_h: float) -> float:
         share = (hours_h - self.first_h) / (self.last_h - self.first_h)
         return self.left + min(max(share, 0.0), 1.0) * (self.right - self.left)
 
     def y(self, size_m: float) -> float:
-        share = (size_m - self.new_m) / (self.end_m - self.new_m)
+        share = (self.high_m - size_m) / (self.high_m - self.low_m)
         return self.top + min(max(share, 0.0), 1.0) * (self.bottom - self.top)
 
 
@@ -207,12 +208,12 @@ class _Record:
         sizes += [point.size_m + way * point.half_m for point in self.points if not point.held for way in (-1, 1)]
         sizes += [size for one in past for size in (one.best_m, one.worst_m)]
         new = self.judged.new_m if self.judged.new_m is not None else sizes[0]
+        room = 0.06 * (max(sizes) - min(sizes)) or 0.1 * abs(new) or 0.001
+        at_limit = 1.7 * room  # its word may stand on the far side of its line
         falls = MEASURANDS[self.judged.measurand].direction.value == "falls"
-        best, worst = (max(sizes), min(sizes)) if falls else (min(sizes), max(sizes))
-        room = 0.06 * abs(worst - best) or 0.1 * abs(new) or 0.001
-        low = 1.7 * room  # the limit's word may stand under its line
-        best, worst = (best + room, worst - low) if falls else (best - room, worst + low)
-        ticks = [*self._ticks_said(best, worst), *(["turn"] if self.judged.to_turn is not None else [])]
+        high = max(sizes) + (room if falls else at_limit)
+        low = min(sizes) - (at_limit if falls else room)
+        ticks = [*self._ticks_said(low, high), *(["turn"] if self.judged.to_turn is not None else [])]
         margin = self.edge + 8 + max(width_px(said, SMALL_PX) for said in ticks)
         return _Axes(
             margin,
@@ -221,23 +222,23 @@ class _Record:
             self.top + self.tall,
             first,
             now + max(ahead, 50.0),
-            best,
-            worst,
+            high,
+            low,
         )
 
     def _unit(self) -> tuple[float, str, int]:
         return (INCH_M, "in", 2) if self.units is UnitSystem.IMPERIAL else (1e-3, "mm", 1)
 
-    def _ticks(self, one_m: float, two_m: float) -> list[float]:
+    def _ticks(self, low_m: float, high_m: float) -> list[float]:
         unit, _, _ = self._unit()
-        low, high = min(one_m, two_m) / unit, max(one_m, two_m) / unit
+        low, high = low_m / unit, high_m / unit
         step = _round_step((high - low) / 5)
         first = -(-low // step) * step
         return [(first + number * step) * unit for number in range(int((high - first) / step) + 1)]
 
-    def _ticks_said(self, one_m: float, two_m: float) -> list[str]:
+    def _ticks_said(self, low_m: float, high_m: float) -> list[str]:
         unit, _, _ = self._unit()
-        ticks = self._ticks(one_m, two_m)
+        ticks = self._ticks(low_m, high_m)
         step = abs(ticks[1] - ticks[0]) / unit if len(ticks) > 1 else 1.0
         digits = 0 if step >= 1 else 1 if step >= 0.1 else 2 if step >= 0.01 else 3
         return [as_figure(tick / unit, f".{digits}f") for tick in ticks] or ["0"]
@@ -246,7 +247,7 @@ class _Record:
         board = self.board
         board.text(self.edge, axes.top - 10, self._unit()[1], "s g")
         for tick, said in zip(
-            self._ticks(axes.new_m, axes.end_m), self._ticks_said(axes.new_m, axes.end_m), strict=True
+            self._ticks(axes.low_m, axes.high_m), self._ticks_said(axes.low_m, axes.high_m), strict=True
         ):
             y = axes.y(tick)
             board.line(axes.left, y, axes.right, y, "hair")
@@ -306,7 +307,7 @@ class _Record:
             lines.append((judged.new_m, worded("new {new}", new=length_said(judged.new_m, self.units)), "new"))
         if judged.limit_m is not None:
             lines.append(
-                (judged.limit_m, worded("limit {limit}", limit=length_said(judged.limit_m, self.units)), "limit")
+                (judged.limit_m, f"{limit_called(judged)} {length_said(judged.limit_m, self.units)}", "limit")
             )
         if judged.course is not None and judged.course.turn_m is not None:
             lines.append(
@@ -362,7 +363,7 @@ class _Record:
         pairs = np.array([pair for edge in edges for pair in pairwise(edge)]).reshape(-1, 2, 2, 1)
         hours_h, sizes_m = (pairs[:, 0] + steps * (pairs[:, 1] - pairs[:, 0])).transpose(1, 0, 2).reshape(2, -1)
         across = np.clip((hours_h - axes.first_h) / (axes.last_h - axes.first_h), 0, 1)
-        down = np.clip((sizes_m - axes.new_m) / (axes.end_m - axes.new_m), 0, 1)
+        down = np.clip((axes.high_m - sizes_m) / (axes.high_m - axes.low_m), 0, 1)
         x = axes.left + across * (axes.right - axes.left)
         return np.array([x, axes.top + down * (axes.bottom - axes.top)])
 

@@ -375,12 +375,13 @@ class _SideSheet:
     def _facts(self) -> list[str]:
         """Chain growth and take-up, from pitch and count."""
         laid = self.laid
-        worn = joint_wear(laid.gear.pitch_m, laid.sizes.pitch_m, laid.gear.joints_per_side, laid.take_up_rate)
-        unit = self.units
+        worn = joint_wear(laid.gear.pitch_m, laid.sizes.pitch_m, laid.gear.joints(laid.side), laid.take_up_rate)
+        unit, gone = self.units, laid.gear.joints_per_side - laid.gear.joints(laid.side)
+        back_m = gone * laid.gear.pitch_m / laid.take_up_rate
         joints, loop = ("joints", "chain") if laid.gear.has_chain else ("links", "track")
         start = worded(
             "{joints_per_side} {joints}, pitch {pitch}",
-            joints_per_side=laid.gear.joints_per_side,
+            joints_per_side=laid.gear.joints(laid.side),
             joints=joints,
             pitch=length_said(laid.sizes.pitch_m, unit),
         )
@@ -390,13 +391,16 @@ class _SideSheet:
             " "
             + worded(
                 "One joint out gives {back} of it back."
-                if worn.joint_can_come_out
+                if worn.take_up_m - back_m >= worn.joint_out_m
                 else "One joint out gives {back} of it back, so none can come out yet.",
                 back=big_length_said(float(worn.joint_out_m), unit),
             )
             if laid.gear.has_chain
             else ""
         )
+        if gone:
+            given = big_length_said(float(back_m), unit)
+            out = f" {worded('Joints taken out brought the idler back by {back}.', back=given)}{out}"
         return [
             worded(
                 "{start}: the {loop} is {growth} longer than new, which takes {take_up} of take-up.{out}",

@@ -1,4 +1,4 @@
-"""A worn part's section on the paper: new dashed, limit dash-dotted, today solid, metal gone dotted; and their key."""
+"""A worn part's section on the paper: new dashed, limit dash-dotted, today solid, what is worn away dotted; and their key."""
 
 from collections.abc import Callable, Iterable
 
@@ -194,7 +194,7 @@ def draw_key(board: Board, left: float, y: float, states: States) -> float:
         "new": "new",
         "limit": translated("wear limit"),
         "line thick": "today",
-        "lost": translated("metal gone"),
+        "lost": translated("worn away"),
     }
     if states.in_rows:
         del kinds["lost"]

@@ -138,18 +138,18 @@ def lay_out(gear: RunningGear, side: Side, now: Known, new: Known) -> Laid:
     (49, True, 0.0)
     """
     fresh = sizes_of(gear, side, new)
-    today = sizes_of(gear, side, now, new)
+    today, left = sizes_of(gear, side, now, new), gear.on(side)
     start_m = _guess_m(gear, fresh)
     built_m = _closing(lambda centres_m: _overshoot(gear, fresh, _placed(gear, side, fresh, centres_m)), start_m)
     frame = _placed(gear, side, fresh, built_m)
 
     def overshoot(idler_m: float) -> float:
-        return _overshoot(gear, today, _today(frame, today, fresh, idler_m))
+        return _overshoot(left, today, _today(frame, today, fresh, idler_m))
 
     idler_m = _closing(overshoot, built_m)
     standing = _today(frame, today, fresh, idler_m)
-    line = _line(gear, today, standing)
-    along, over = _joints(gear, today, line, standing.drive)
+    line = _line(left, today, standing)
+    along, over = _joints(left, today, line, standing.drive)
     rate = (overshoot(idler_m - 1e-4) - overshoot(idler_m + 1e-4)) / 2e-4
     return Laid(
         gear, side, today, standing.places, standing.wheels, line, along, idler_m, idler_m - built_m, min(rate, 2.0), over

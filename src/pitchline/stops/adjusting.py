@@ -145,7 +145,7 @@ class _Side:
         )
         job, place, cure = self._cure(self.out)
         because = then(what, cure)
-        pieces = pieces_at(job, place.part, self.dossier.gear)
+        pieces = pieces_at(job, place.part, self.dossier.gear, place.side)
         asking = [self.out.place, *([self.sag.place] if slack and self.sag is not None else [])]
         return [Work(job, asked_by, place, Call.BOOK, because, pieces, stake=Stake.SETTING) for asked_by in asking]
 
@@ -158,7 +158,7 @@ class _Side:
         if stretch is None:
             return (*look, then(saying("setting.pitch_not_read"), causes))
         used_m = out.value_m - (self.out_band.least_m if self.out_band is not None else 0.0)
-        explained_m = max(float(stretch.take_up_m), 0.0)
+        explained_m = max(float(stretch.take_up_m) - self._given_back_m(), 0.0)
         if explained_m < STRETCH_SHARE * used_m:
             return (*look, then(saying("setting.stretch_explains_little", about_m=explained_m), causes))
         if self.seen.turn_to_come:
@@ -173,7 +173,12 @@ class _Side:
     def _stretch(self) -> JointWear | None:
         if self.seen.pitch_m is None or self.seen.pitch_new_m is None:
             return None
-        return joint_wear(self.seen.pitch_new_m, self.seen.pitch_m, self.dossier.gear.joints_per_side)
+        return joint_wear(self.seen.pitch_new_m, self.seen.pitch_m, self.dossier.gear.joints(self.track.side))
+
+    def _given_back_m(self) -> float:
+        """How far the idler came back for the joints that were taken out: half of each one's new pitch."""
+        gear = self.dossier.gear
+        return (gear.joints_per_side - gear.joints(self.track.side)) * (self.seen.pitch_new_m or 0.0) / 2
 
     def _past_limit(self, pitch_m: float) -> bool:
         return self.seen.pitch_limit_m is not None and pitch_m >= self.seen.pitch_limit_m

@@ -28,8 +28,8 @@ class Doubted:
         Hours left if it was misread, by all else that is known [h], 0 or more.
     held : bool
         Whether it is held back until it is corrected or kept with a reason.
-    past_either_way : bool
-        Whether it lies past the limit, and whatever else may have been meant does too.
+    least_used : float
+        Life used by whichever of what was read and what may have been meant is the less worn [1]; 0 where that is not known.
     limit_too : bool
         Whether every reading of this quantity is held back, so that the limit is as suspect as they are.
     meant_m : float or None
@@ -44,11 +44,16 @@ class Doubted:
     if_right_h: float
     if_misread_h: float
     held: bool = False
-    past_either_way: bool = False
+    least_used: float = 0.0
     limit_too: bool = False
     meant_m: float | None = None
     so_soon_h: float | None = None
     cause: Saying | None = None
+
+    @property
+    def past_either_way(self) -> bool:
+        """Whether it lies past the limit, and whatever else may have been meant does too."""
+        return self.least_used >= 1.0
 
     def told(self, measurand: Measurand) -> Saying:
         """Both explanations in hours, and what to do."""

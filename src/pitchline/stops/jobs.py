@@ -4,7 +4,7 @@ from pitchline.trade.dossier import Limit
 from pitchline.trade.findings import Finding
 from pitchline.trade.jobs import JobKind
 from pitchline.trade.machine import RunningGear, TrackKind
-from pitchline.trade.parts import PartKind, Place
+from pitchline.trade.parts import PartKind, Place, Side
 from pitchline.trade.saying import Saying, saying
 
 _WHOLE_CHAIN = (PartKind.CHAIN, PartKind.BUSH, PartKind.LINK)
@@ -80,8 +80,19 @@ def job_of_finding(finding: Finding) -> JobKind:
     return finding.job
 
 
-def pieces_at(job: JobKind, part: PartKind, gear: RunningGear) -> int:
+def pieces_at(job: JobKind, part: PartKind, gear: RunningGear, side: Side = Side.NONE) -> int:
     """Pieces in a whole place: shoes or pads on one side, joints of a chain; 1 for everything else.
+
+    Parameters
+    ----------
+    job : JobKind
+        What is done; a chain that is renewed has its full count of joints again.
+    part : PartKind
+        To what.
+    gear : RunningGear
+        Counts the joints.
+    side : Side
+        Whose; of no side a whole chain's.
 
     Returns
     -------
@@ -89,11 +100,11 @@ def pieces_at(job: JobKind, part: PartKind, gear: RunningGear) -> int:
         From 1.
     """
     if part is PartKind.SHOE:
-        return gear.joints_per_side
+        return gear.joints(side)
     if part is PartKind.PAD:
-        return gear.joints_per_side * (gear.pads_per_shoe if gear.track is TrackKind.STEEL_BOLTED_PADS else 1)
+        return gear.joints(side) * (gear.pads_per_shoe if gear.track is TrackKind.STEEL_BOLTED_PADS else 1)
     if part in _WHOLE_CHAIN and job in (JobKind.REPLACE, JobKind.TURN):
-        return gear.joints_per_side
+        return gear.joints(side) if job is JobKind.TURN else gear.joints_per_side
     return 1
 
 
@@ -147,7 +158,7 @@ def check_after(job: JobKind, part: PartKind) -> Saying | None:
     return None
 
 
-def bolts_at(part: PartKind, gear: RunningGear) -> int | None:
+def bolts_at(place: Place, gear: RunningGear) -> int | None:
     """Bolts of a whole place, where the running gear says.
 
     Returns
@@ -155,8 +166,8 @@ def bolts_at(part: PartKind, gear: RunningGear) -> int | None:
     int or None
         Bolts of the shoes or pads of one side; None for other parts, and where nobody has counted them.
     """
-    per_piece = {PartKind.SHOE: gear.bolts_per_shoe, PartKind.PAD: _bolts_per_pad(gear)}.get(part, 0)
-    return pieces_at(JobKind.REFIT_BOLTS, part, gear) * per_piece or None
+    per_piece = {PartKind.SHOE: gear.bolts_per_shoe, PartKind.PAD: _bolts_per_pad(gear)}.get(place.part, 0)
+    return pieces_at(JobKind.REFIT_BOLTS, place.part, gear, place.side) * per_piece or None
 
 
 def _bolts_per_pad(gear: RunningGear) -> int:

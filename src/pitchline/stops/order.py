@@ -130,7 +130,8 @@ def order_list(jobs: tuple[StopJob, ...], gear: RunningGear) -> OrderList:
     ----------
     Counts follow from the running gear; what goes with what is common practice, no source.
     """
-    parts = [line for job in jobs for line in _parts(job, gear)] + list(_shoe_bolts(jobs, gear))
+    parts = [line for job in jobs for line in _parts(job, gear)]
+    parts += [*_for_joints_out(jobs, gear), *_shoe_bolts(jobs, gear)]
     found = Counter(caution for job in jobs for caution in cautions_of(job.job, job.part, gear))
     return OrderList(
         parts=_merged(parts),
@@ -167,7 +168,7 @@ def _parts(job: StopJob, gear: RunningGear) -> Iterator[OrderLine]:
     if job.job is JobKind.RESHELL:
         yield OrderLine(saying("order.shell", part=part), len(places), places)
     if job.job is JobKind.TURN and gear.chain_type in _WITH_SEALS:
-        count = gear.joints_per_side * len(places)
+        count = _counted(job, gear)
         yield OrderLine(saying("order.set_of_seals"), count, places, saying("order.set_to_a_joint"))
     if part is PartKind.SHOE and job.job in (JobKind.REPLACE, JobKind.RESHOE):
         yield OrderLine(saying("order.shoe"), job.pieces, places)
@@ -213,10 +214,9 @@ def _shoe_bolts(jobs: tuple[StopJob, ...], gear: RunningGear) -> Iterator[OrderL
     places = [place for job in jobs if _new_chain(job) for place in job.places]
     shoes = len(chains) * gear.joints_per_side
     for job in shod:
-        whole = job.pieces == gear.joints_per_side * len(job.places)
         beside = [place for place in job.places if place.side not in chains]
-        if whole:
-            shoes += gear.joints_per_side * len(beside)
+        if job.pieces == _joints(job, gear):
+            shoes += sum(gear.joints(place.side) for place in beside)
         elif beside:
             shoes += job.pieces
         places += beside
@@ -240,8 +240,8 @@ def _takes_shoe_bolts(job: StopJob, gear: RunningGear) -> bool:
 def _handled(job: StopJob, jobs: tuple[StopJob, ...], gear: RunningGear) -> Iterator[OrderLine]:
     part, places = job.part, job.places
     if job.job is JobKind.TURN:
-        count = pieces_at(job.job, part, gear) * len(places)
-        note = saying("order.to_a_side", count=gear.joints_per_side)
+        count, a_side = _counted(job, gear), {gear.joints(place.side) for place in places}
+        note = saying("order.to_a_side", count=a_side.pop()) if len(a_side) == 1 else None
         yield OrderLine(saying("order.to_turn"), count, places, note)
     if job.job is JobKind.REMOVE_JOINT:
         yield OrderLine(saying("order.to_take_out"), job.pieces, places)
@@ -253,7 +253,27 @@ def _handled(job: StopJob, jobs: tuple[StopJob, ...], gear: RunningGear) -> Iter
         kept = tuple(place for place in places if place.side in sides_taken_over(jobs, gear))
         if kept:
             what = "pad" if gear.track is TrackKind.STEEL_PAD_SHOES else "shoe"
-            yield OrderLine(saying(f"order.{what}_to_take_over"), len(kept) * gear.joints_per_side, kept)
+            count = sum(gear.joints(place.side) for place in kept)
+            yield OrderLine(saying(f"order.{what}_to_take_over"), count, kept)
+
+
+def _for_joints_out(jobs: tuple[StopJob, ...], gear: RunningGear) -> Iterator[OrderLine]:
+    """A new chain is whole again: for each joint that the old one lacks, a shoe more than it had."""
+    what = PartKind.PAD if gear.track is TrackKind.STEEL_PAD_SHOES else PartKind.SHOE
+    places = [place for job in jobs if _new_chain(job) for place in job.places]
+    lacking = tuple(place for place in places if gear.joints(place.side) < gear.joints_per_side)
+    if lacking and (gear.count(PartKind.SHOE) or what is PartKind.PAD):
+        words = saying("order.rubber_pad" if what is PartKind.PAD else "order.shoe")
+        count = sum(gear.joints_per_side - gear.joints(place.side) for place in lacking)
+        yield OrderLine(words, count, lacking, saying("order.for_joints_out"))
+
+
+def _counted(job: StopJob, gear: RunningGear) -> int:
+    return sum(pieces_at(job.job, job.part, gear, place.side) for place in job.places)
+
+
+def _joints(job: StopJob, gear: RunningGear) -> int:
+    return sum(gear.joints(place.side) for place in job.places)
 
 
 def sides_taken_over(jobs: tuple[StopJob, ...], gear: RunningGear) -> tuple[Side, ...]:
@@ -273,7 +293,7 @@ def sides_taken_over(jobs: tuple[StopJob, ...], gear: RunningGear) -> tuple[Side
     """
     if not (gear.count(PartKind.SHOE) or gear.track is TrackKind.STEEL_PAD_SHOES):
         return ()
-    whole = [job for job in jobs if job.pieces >= gear.joints_per_side * len(job.places)]
+    whole = [job for job in jobs if job.pieces >= _joints(job, gear)]
     shod = {place.side for job in whole if _takes_shoe_bolts(job, gear) for place in job.places}
     chains = {place.side for job in jobs if _new_chain(job) for place in job.places}
     return tuple(side for side in Side if side in chains - shod)

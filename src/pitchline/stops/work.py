@@ -15,12 +15,12 @@ from pitchline.stops.doubted import Doubted
 from pitchline.stops.jobs import bolts_at, job_at_limit, job_of_finding, pieces_at, target_of
 from pitchline.trade.bolts import PIECES
 from pitchline.trade.calls import Call, Stake
-from pitchline.trade.dossier import Dossier
+from pitchline.trade.dossier import Dossier, Limit
 from pitchline.trade.findings import Finding, FindingKind, joined, joint_call, why_it_matters
 from pitchline.trade.jobs import JobKind
 from pitchline.trade.measurands import Measurand
 from pitchline.trade.parts import Place
-from pitchline.trade.past_limit import past_limit
+from pitchline.trade.past_limit import PastLimit, past_limit
 from pitchline.trade.saying import Saying, saying, then
 
 _LIKELY = 0.5
@@ -111,7 +111,8 @@ def wear_work(
         and likely due in the booking window all the same, before the new part is ordered. A newest reading that is not
         understood is booked to be measured again; where its work falls due in the booking window all the same, that work is
         booked and both explanations stand beside it. Where like readings bear it out, its cause is booked to be looked for
-        instead.
+        instead. By an assumed limit nothing is stopped before it is past the most generous limit too: till then it is booked for
+        now, and the limit is looked up before it works on.
     """
     life = outlook.life
     limit = life.line.limit
@@ -120,7 +121,7 @@ def wear_work(
     turns = outlook.to_turn is not None and not past
     job = JobKind.TURN if turns else job_at_limit(limit, turnable and not past)
     due = outlook.due if turns else outlook.to_limit
-    beyond = past_limit(life.place.part, life.measurand, outlook.life_used)
+    beyond, confirm = _beyond(outlook, doubted)
     books = chance_in_window >= dossier.call_rule.book_chance
     call, stake = (Call.BOOK, Stake.FALLS_DUE) if books else (Call.RUN, None)
     if past:
@@ -143,13 +144,16 @@ def wear_work(
         )
     unlikely = doubted is not None and (doubted.held or doubted.so_soon_h is not None)
     open_question = doubted is not None and not cause and (unlikely or not books)
-    due_anyway = read_past and chance_in_window >= _LIKELY and beyond.call is Call.BOOK and not open_question
+    books_past = beyond.call is Call.BOOK and not confirm
+    due_anyway = read_past and chance_in_window >= _LIKELY and books_past and not open_question
     again = not past and (open_question or (read_past and not due_anyway) or _not_said(outlook))
     if again:
         certain = read_past or (doubted is not None and doubted.past_either_way)
         call = beyond.call if certain else Call.BOOK
-        stake = beyond.stake if call is Call.STOP else Stake.MEASURE
-        because = _again_because(None if cause else doubted, read_past, outlook)
+        stake = beyond.stake if call is Call.STOP else Stake.CONFIRM if certain and confirm else Stake.MEASURE
+        because = then(
+            _again_because(None if cause else doubted, read_past, outlook), by_rule(limit, certain and confirm)
+        )
         return Work(JobKind.MEASURE, life.place, life.place, call, because, 1, row, stake=stake)
     if due_anyway and not past:
         short = saying("wear.read_past_but_short", quantity=life.measurand)
@@ -158,9 +162,47 @@ def wear_work(
         because = then(because, cause)
     elif doubted is not None and not past:
         because = doubted.told(life.measurand)
+    because = then(because, by_rule(limit, past and confirm))
     place = target_of(job, life.place)
-    pieces = pieces_at(job, place.part, dossier.gear)
+    pieces = pieces_at(job, place.part, dossier.gear, place.side)
     return Work(job, life.place, place, call, because, pieces, row, due, chance_in_window, stake)
+
+
+def _beyond(outlook: LifeOutlook, doubted: Doubted | None) -> tuple[PastLimit, bool]:
+    """What being past the limit means, and whether it would be a stop if the limit were not assumed.
+
+    A rule of thumb stops nobody: a stop says what is known. Past the most generous limit that doubt allows it is known, whether
+    judged so or read so.
+    """
+    life, life_used = outlook.life, outlook.life_used
+    limit = life.line.limit
+    by_manual = past_limit(limit.part, limit.measurand, life_used)
+    if not limit.assumed or by_manual.call is not Call.STOP:
+        return by_manual, False
+    read = [life.traces[-1].worst] if life.traces else []
+    life_used = max(life_used, *read, doubted.least_used if doubted is not None else 0.0)
+    if life_used < limit.generous:
+        return PastLimit(Stake.CONFIRM, by_manual.because), True
+    beyond = past_limit(limit.part, limit.measurand, life_used / limit.generous)
+    return beyond, beyond.call is not Call.STOP
+
+
+def by_rule(limit: Limit, confirm_first: bool = False) -> Saying | None:
+    """That a limit is assumed, where it is.
+
+    Parameters
+    ----------
+    limit : Limit
+        The limit.
+    confirm_first : bool
+        Whether by a manual's figure it would be a stop.
+
+    Returns
+    -------
+    Saying or None
+        None where the limit is sure.
+    """
+    return saying(f"assumed.{'confirm_first' if confirm_first else 'by_rule'}") if limit.assumed else None
 
 
 def _again_because(doubted: Doubted | None, read_past: bool, outlook: LifeOutlook) -> Saying:
@@ -261,7 +303,7 @@ def _group_work(group: tuple[Finding, ...], dossier: Dossier) -> list[Work]:
         job = job_of_finding(one)
         place = target_of(job, one.place)
         counted = job is JobKind.REFIT_BOLTS or place.part in PIECES
-        pieces = one.count if counted else pieces_at(job, place.part, dossier.gear)
+        pieces = one.count if counted else pieces_at(job, place.part, dossier.gear, place.side)
         old = found.get((job, place))
         if old is None:
             chance = 1.0 if call.asks else 0.0
@@ -276,7 +318,7 @@ def _group_work(group: tuple[Finding, ...], dossier: Dossier) -> list[Work]:
 
 def _seen_reason(group: tuple[Finding, ...], call: Call, dossier: Dossier) -> Saying:
     gravest = max(group, key=lambda one: one.call.rank)
-    said = tuple(one.told(bolts_at(one.place.part, dossier.gear)) for one in group)
+    said = tuple(one.told(bolts_at(one.place, dossier.gear)) for one in group)
     why = why_it_matters(gravest.kind)
     if len(group) > 1:
         code = "seen.one_failure" if call.rank > gravest.call.rank else "seen.together"

@@ -40,7 +40,7 @@ class Call(StrEnum):
 _RANKS = {call: rank for rank, call in enumerate(Call, start=-1)}
 HATCHES: dict[Call, tuple[int, ...]] = {Call.UNJUDGED: (), Call.RUN: (), Call.BOOK: (45,), Call.STOP: (45, 135)}
 """How the lines of each call's hatch rise [deg from level, anticlockwise]. Drawing and screen are made from it, page and paper
-are held to it. Nothing else slants: metal gone is dots, a range a grey bar, an answer on a ground a line by weight and dash."""
+are held to it. Nothing else slants: wear is dots, a range a grey bar, an answer on a ground a line by weight and dash."""
 
 
 class Stake(StrEnum):
@@ -48,6 +48,7 @@ class Stake(StrEnum):
 
     UNSAFE = "unsafe"
     RUINS = "ruins"
+    CONFIRM = "confirm"
     WORN_OUT = "worn_out"
     FALLS_DUE = "falls_due"
     MEASURE = "measure"
@@ -68,6 +69,7 @@ class Stake(StrEnum):
 _STAKES = {
     Stake.UNSAFE: "unsafe",
     Stake.RUINS: "ruins what is dearer",
+    Stake.CONFIRM: "look the limit up first",
     Stake.WORN_OUT: "worn out, works on at your cost",
     Stake.FALLS_DUE: "falls due",
     Stake.MEASURE: "measure again",
@@ -76,6 +78,7 @@ _STAKES = {
 }
 _BRIEF = {
     Stake.RUINS: "ruins dearer",
+    Stake.CONFIRM: "look limit up",
     Stake.WORN_OUT: "worn out",
     Stake.FALLS_DUE: "due",
     Stake.MEASURE: "measure",

@@ -45,7 +45,10 @@ class FindingKind(StrEnum):
     @property
     def label(self) -> str:
         """Name for reading."""
-        return self.value.replace("_", " ")
+        return _SAID.get(self.value, self.value.replace("_", " "))
+
+
+_SAID = {"flat": "flat spot on the tread"}
 
 
 class Severity(StrEnum):
@@ -364,6 +367,35 @@ FAMILIES: tuple[tuple[FindingKind, ...], ...] = (
     ),
 )
 """Findings that point at one failure: the part comes apart; its seal and what it seals give out. Common practice, no source."""
+
+
+_OF_SEVERAL = (
+    PartKind.CHAIN,
+    PartKind.BUSH,
+    PartKind.LINK,
+    PartKind.SHOE,
+    PartKind.PAD,
+    PartKind.SPROCKET,
+    PartKind.RUBBER_TRACK,
+    PartKind.GUARD,
+)
+_OF_THE_WHOLE = (
+    FindingKind.PACKED_WITH_SOIL,
+    FindingKind.UNEVEN_TREAD,
+    FindingKind.SNAKING,
+    FindingKind.SIDE_WEAR,
+    FindingKind.JOINING_LINK_LOOSE,
+)
+
+
+def asks_how_many(kind: FindingKind, part: PartKind) -> bool:
+    """Whether it is asked how many were seen: cuts and teeth are counted, the leaks of one roller are not.
+
+    References
+    ----------
+    Common practice, no source.
+    """
+    return part in _OF_SEVERAL and kind not in _OF_THE_WHOLE
 
 
 def seen_on(part: PartKind, gear: RunningGear) -> tuple[FindingKind, ...]:

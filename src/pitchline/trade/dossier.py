@@ -1,11 +1,13 @@
 """Everything known about one machine: what a judgement starts from."""
 
+import datetime as dt
 import math
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from enum import StrEnum
 from itertools import pairwise
 
 from pitchline.trade.asking import AskingPrice
+from pitchline.trade.assumed_limits import GENEROUS, rule_of
 from pitchline.trade.calls import CallRule
 from pitchline.trade.errors import NotAllowedError, phrase
 from pitchline.trade.ground import GroundClass, GroundMix, GroundSpan, NamedGround
@@ -17,7 +19,7 @@ from pitchline.trade.part_events import Event as Event
 from pitchline.trade.part_events import PartEvent as PartEvent
 from pitchline.trade.parts import PartKind
 from pitchline.trade.readings import DEFAULT_TOOLS, Tool, WalkRound
-from pitchline.trade.work_done import WorkDone, check_work
+from pitchline.trade.work_done import WorkDone, check_work, joints_out
 from pitchline.trade.writing import as_figure
 
 
@@ -58,11 +60,14 @@ class Limit:
         What the yard does at the limit; None takes the usual job of the part.
     source : str
         Where the yard has the figures from.
+    assumed : bool
+        Whether the limit is a rule of thumb that somebody took for want of a manual.
 
     Raises
     ------
     NotAllowedError
-        A limit on the wrong side of new, a size that is not finite and above zero, or a quantity that does not wear.
+        A limit on the wrong side of new, a size that is not finite and above zero, a quantity that does not wear, or an assumed
+        limit of what none is ever assumed for.
 
     References
     ----------
@@ -81,6 +86,7 @@ class Limit:
     turn_at: float = 0.5
     at_limit: JobKind | None = None
     source: str = ""
+    assumed: bool = False
 
     def __post_init__(self) -> None:
         words = MEASURANDS[self.measurand]
@@ -107,6 +113,22 @@ class Limit:
                 )
         if not 0 < self.turn_at < 1:
             raise NotAllowedError("turn at life used", self.turn_at, "between 0 and 1")
+        if self.assumed:
+            rule_of(self.part, self.measurand)
+            if self.limit_m is None:
+                raise NotAllowedError(
+                    "assumed limit", "no limit", "the size it is assumed to be", "Enter the limit."
+                )
+
+    @property
+    def allowance_doubt(self) -> float:
+        """Standard doubt of the wear allowance, as a share of it [1]; 0 where the limit is not assumed."""
+        return rule_of(self.part, self.measurand).doubt if self.assumed else 0.0
+
+    @property
+    def generous(self) -> float:
+        """Life used at the most generous limit that the doubt of an assumed one allows [1]; 1 where the limit is sure."""
+        return 1.0 + GENEROUS * self.allowance_doubt
 
 
 @dataclass(frozen=True, slots=True)
@@ -229,7 +251,7 @@ class Dossier:
     machine : Machine
         The machine.
     gear : RunningGear
-        Its running gear.
+        Its running gear, with the joints that the work took out of it.
     limits : tuple of Limit
         The yard's new sizes and limits.
     ranges : tuple of PermittedRange
@@ -303,6 +325,9 @@ class Dossier:
             )
         self._check_walk_rounds()
         self._check_work()
+        out = joints_out(self.work, self.events)
+        if out != self.gear.joints_out:
+            object.__setattr__(self, "gear", replace(self.gear, joints_out=out))
         spans = sorted(self.ground_spans, key=lambda span: span.from_h)
         for before, after in pairwise(spans):
             if after.from_h < before.to_h:
@@ -319,6 +344,22 @@ class Dossier:
             if (limit.part, limit.measurand) in seen:
                 raise NotAllowedError("limits", f"{limit.part.value} {limit.measurand.value} twice", "each once")
             seen.add((limit.part, limit.measurand))
+
+    def metered_h(self, day: dt.date) -> float | None:
+        """Service hours the meter was last seen to show, on a walk-round or at work.
+
+        Parameters
+        ----------
+        day : datetime.date
+            What came later is left out.
+
+        Returns
+        -------
+        float or None
+            Hours [h]; None where nobody saw it.
+        """
+        walked = [one.service_h for one in self.walk_rounds if one.date <= day]
+        return max([*walked, *(one.service_h for one in self.work if one.date <= day)], default=None)
 
     def _check_mix(self) -> None:
         names = [each.name for each in self.ground_mix]

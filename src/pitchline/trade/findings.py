@@ -15,6 +15,7 @@ from pitchline.trade.consequences import CONSEQUENCES as CONSEQUENCES
 from pitchline.trade.consequences import FAMILIES
 from pitchline.trade.consequences import FindingKind as FindingKind
 from pitchline.trade.consequences import Severity as Severity
+from pitchline.trade.consequences import asks_how_many as asks_how_many
 from pitchline.trade.consequences import seen_on as seen_on
 from pitchline.trade.consequences import why_it_matters as why_it_matters
 from pitchline.trade.errors import NotAllowedError, phrase

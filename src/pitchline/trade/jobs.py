@@ -147,7 +147,7 @@ CAUTIONS: dict[Caution, CautionWords] = {
     Caution.MOVING_TRACK: CautionWords(
         "Moving track",
         "Power off and blocked against movement. Turn a track only as far as the work needs, with everyone clear of "
-        "sprocket, idler and chain.",
+        "track, sprocket and idler.",
         "30 CFR 56.14105 and 56.14107",
     ),
     Caution.CRUSH: CautionWords(

@@ -1,7 +1,7 @@
 """The machine and its running gear, as the trade describes them."""
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from pitchline.trade.errors import NotAllowedError, phrase
@@ -93,11 +93,17 @@ class Machine:
         Operating mass [kg], above zero; None when not known.
     note : str
         Free text; says so where the machine is invented.
+    serial_number : str
+        Its maker's number; empty when not known.
+    year_built : int or None
+        1900 to 2100; None when not known.
+    owner_number : str
+        The number its owner's fleet knows it by; empty when not known.
 
     Raises
     ------
     NotAllowedError
-        No short name, or a mass that is not above zero.
+        No short name, a mass that is not above zero, or a year that cannot be.
 
     References
     ----------
@@ -109,8 +115,15 @@ class Machine:
     kind: MachineKind
     mass_kg: float | None = None
     note: str = ""
+    serial_number: str = ""
+    year_built: int | None = None
+    owner_number: str = ""
 
     def __post_init__(self) -> None:
+        if self.year_built is not None and not 1900 <= self.year_built <= 2100:
+            raise NotAllowedError(
+                "year built", self.year_built, "a year from 1900 to 2100", "Type all four digits of the year."
+            )
         if not self.machine_id.strip():
             raise NotAllowedError("machine's short name", self.machine_id, "a name that is not empty")
         if self.mass_kg is not None and not 0 < self.mass_kg < math.inf:
@@ -119,7 +132,7 @@ class Machine:
 
 @dataclass(frozen=True, slots=True)
 class RunningGear:
-    """One machine's running gear; both sides are alike.
+    """One machine's running gear; both sides are alike but for joints taken out.
 
     Parameters
     ----------
@@ -157,6 +170,8 @@ class RunningGear:
         Whether the pitch was measured on the machine: a worn chain measures longer than new, so no limit is taken from it.
     chain_type : ChainType or None
         What is inside the joints; None when nobody said.
+    joints_out : tuple of (int, int)
+        Joints taken out of the left and the right chain since each was fitted, each 0 or more: as the work done says.
 
     Raises
     ------
@@ -189,6 +204,7 @@ class RunningGear:
     slew_ring: bool = False
     pitch_measured: bool = False
     chain_type: ChainType | None = None
+    joints_out: tuple[int, int] = (0, 0)
 
     def __post_init__(self) -> None:
         if self.chain_type is not None and not self.has_chain:
@@ -223,6 +239,17 @@ class RunningGear:
                     phrase("1 to {bottom_rollers_per_side}", bottom_rollers_per_side=self.bottom_rollers_per_side),
                     "Count from the front idler backwards.",
                 )
+
+    def joints(self, side: Side) -> int:
+        """Joints of the chain that is on one side now; where no side is named, of a whole one."""
+        out = {Side.LEFT: self.joints_out[0], Side.RIGHT: self.joints_out[1]}
+        return self.joints_per_side - out.get(side, 0)
+
+    def on(self, side: Side) -> "RunningGear":
+        """The running gear as if both sides had the joints that this one has now."""
+        return (
+            replace(self, joints_per_side=self.joints(side), joints_out=(0, 0)) if any(self.joints_out) else self
+        )
 
     @property
     def idlers_per_side(self) -> int:
@@ -269,7 +296,7 @@ class RunningGear:
         return counts.get(part, 1)
 
     def places(self) -> tuple[Place, ...]:
-        """Every place on the machine, left side first, in walking order.
+        """Every place on the machine, left side first.
 
         Returns
         -------
@@ -285,3 +312,16 @@ class RunningGear:
         if self.slew_ring:
             found.append(Place(PartKind.SLEW_RING, Side.NONE))
         return tuple(found)
+
+    def walked(self) -> tuple[Place, ...]:
+        """Every place in walking order: of a side on a rubber track that track is looked at first.
+
+        Returns
+        -------
+        tuple of Place
+            The same as `places`.
+        """
+        sides = list(Side)
+        return tuple(
+            sorted(self.places(), key=lambda one: (sides.index(one.side), one.part is not PartKind.RUBBER_TRACK))
+        )

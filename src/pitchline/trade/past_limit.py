@@ -28,7 +28,7 @@ class PastLimit:
     @property
     def call(self) -> Call:
         """Stop where somebody can be hurt or something dearer is ruined; what is only worn out is booked."""
-        return Call.BOOK if self.stake is Stake.WORN_OUT else Call.STOP
+        return Call.BOOK if self.stake in (Stake.WORN_OUT, Stake.CONFIRM) else Call.STOP
 
 
 _WORN = Stake.WORN_OUT

@@ -334,6 +334,41 @@ def _reaches(did: Did, at: Place, place: Place) -> bool:
     )
 
 
+def joints_out(work: Sequence[WorkDone], events: Sequence[PartEvent]) -> tuple[int, int]:
+    """Joints taken out of the left and the right chain that are on the machine now.
+
+    Parameters
+    ----------
+    work : sequence of WorkDone
+        What was done, in any order.
+    events : sequence of PartEvent
+        The history beside it.
+
+    Returns
+    -------
+    tuple of (int, int)
+        Left and right; a chain that is fitted later is whole again.
+    """
+    fitted = [
+        event for event in (*events, *(each for one in work for each in one.part_events)) if _brings_chain(event)
+    ]
+
+    def out(side: Side) -> int:
+        since_h = max((event.service_h for event in fitted if event.place.side is side), default=-math.inf)
+        return sum(
+            one.did is Did.JOINT_REMOVED and place.side is side and one.service_h > since_h
+            for one in work
+            for place in one.places
+        )
+
+    return out(Side.LEFT), out(Side.RIGHT)
+
+
+def _brings_chain(event: PartEvent) -> bool:
+    fitted = event.event in (Event.FITTED_NEW, Event.FITTED_PART_WORN)
+    return fitted and PartKind.CHAIN in COMES_WITH.get(event.place.part, ())
+
+
 def check_work(work: Sequence[WorkDone], walk_rounds: Sequence[WalkRound], events: Sequence[PartEvent]) -> None:
     """Nothing when work, walk-rounds and history can follow each other.
 

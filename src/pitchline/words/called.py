@@ -7,7 +7,7 @@ from collections.abc import Iterable
 
 from pitchline.judge.called import stakes_of
 from pitchline.trade.calls import Call, Stake
-from pitchline.verdict import Job, Joins, PartVerdict, Verdict
+from pitchline.verdict import Job, Joins, Judged, PartVerdict, Verdict
 from pitchline.words.catalogue import translated
 from pitchline.words.labels import brief as brief_label
 from pitchline.words.labels import label
@@ -46,19 +46,27 @@ def part_called(part: PartVerdict, brief: bool = False) -> str:
     Returns
     -------
     str
-        As `called` says it; "no limit" or "held back" for a part that was read, but cannot be judged.
+        As `called` says it, and that a limit is assumed; "no limit" or "held back" for a part that was read and cannot be judged.
     """
     told = {judged.status for judged in part.judged if judged.reading is not None}
     if part.call is Call.UNJUDGED and "held back" in told:
         return translated("held back")
     if part.call is Call.UNJUDGED and "no limit entered" in told:
         return translated("no limit")
-    return called(part.call, part.stake, brief)
+    word = called(part.call, part.stake, brief)
+    return translated("{called}, assumed limit").format(called=word) if part.assumed_limit and not brief else word
+
+
+def limit_called(judged: Judged) -> str:
+    """What a quantity's wear limit is called: "limit", or "assumed limit" where it is a rule of thumb."""
+    return translated("assumed limit") if judged.limit_assumed else translated("limit")
 
 
 def job_called(job: Job, brief: bool = False) -> str:
     """The call of a job with what it is about; in a plan, with the word for a time that is not its own."""
     word = called(job.call, job.stake, brief)
+    if job.assumed_limit and not brief:
+        word = translated("{called}, assumed limit").format(called=word)
     return f"{word}, {joins_word(job.joins)}" if job.joins is not None else word
 
 

@@ -116,5 +116,6 @@ def all_labels() -> Iterator[str]:
         yield from (words.singular, words.plural)
     yield from PIECES.values()
     yield from (stake.brief for stake in Stake)
-    yield from (words.label for words in MEASURANDS.values())
+    for measured in MEASURANDS.values():
+        yield from (measured.label, measured.asked, measured.of_one)
     yield from (*A_MACHINE.values(), *MONTHS, *GROUND_EXAMPLES.values())

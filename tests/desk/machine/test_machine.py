@@ -56,6 +56,20 @@ def test_page_tells_call_hours_parts_and_what_is_missing(client, machine, words)
     assert verdict.method in text
 
 
+def test_drawing_and_blank_sheet_are_there_once_the_running_gear_is_known(client, bring, dossier, words):
+    """Before anybody went round it; a gear whose sizes cannot go together says why it is not drawn."""
+    machine = bring(replace(dossier, walk_rounds=()))
+    text = client.get(f"/machines/{machine.pk}/").content.decode()
+    assert machine.judgement is None
+    assert f"/machines/{machine.pk}/sheet.pdf" in text
+    assert 'class="drawn side"' in text
+    assert 'class="drawn sidesmall"' in text
+    far = replace(dossier.gear, joints_per_side=20, sprocket_teeth=60)
+    about = replace(dossier.machine, machine_id="T9")
+    other = bring(replace(dossier, machine=about, gear=far, limits=(), walk_rounds=()))
+    assert "It cannot be drawn" in words(client.get(f"/machines/{other.pk}/"))
+
+
 def test_every_part_in_the_drawing_and_in_the_table_leads_to_its_page(client, machine):
     text = client.get(f"/machines/{machine.pk}/").content.decode()
     places = {part.place.key for part in verdict_of(machine.judgement).parts}
@@ -238,6 +252,52 @@ def test_what_is_said_about_it_is_changed_and_told_in_the_trail(client, machine)
     assert client.post(f"/machines/{machine.pk}/about/", about(machine, customer="Hill")).status_code == 302
     change = Change.objects.filter(machine_id=machine.pk, what="customer").get()
     assert (change.before, change.after, change.who) == ("", "Hill", "this desk")
+
+
+WHICH = {"serial_number": "INV-00417", "year_built": "2014", "owner_number": "Fleet 7"}
+
+
+def test_two_machines_of_one_name_can_be_told_apart(client, priced, words):
+    assert client.post(f"/machines/{priced.pk}/about/", about(priced, **WHICH)).status_code == 302
+    judge_waiting()
+    priced.refresh_from_db()
+    told = "serial number INV-00417, built 2014, owner's number Fleet 7"
+    assert told in html.unescape(words(client.get(f"/machines/{priced.pk}/")))
+    for wanted in ("00417", "fleet 7"):
+        assert [line.machine.pk for line in client.get("/", {"text": wanted}).context["lines"]] == [priced.pk]
+    assert client.get("/", {"text": "00418"}).context["lines"] == []
+    for name in ("buyer.pdf", "workshop.pdf", "colleague.pdf"):
+        answer = client.get(f"/machines/{priced.pk}/papers/{priced.judgement_id}/{name}")
+        page = PdfReader(io.BytesIO(answer.content)).pages[0].extract_text()
+        assert "serial number INV-00417" in " ".join(page.split()), name
+    assert "INV-00417" in client.get("/machines.csv").content.decode("utf-8-sig")
+    known = json.loads(client.get(f"/machines/{priced.pk}/machine.json").content)["machine"]
+    assert {key: str(known[key]) for key in WHICH} == WHICH
+
+
+def test_a_new_short_name_goes_into_its_file_and_is_undone(client, machine, bring, dossier):
+    other = bring(replace(dossier, machine=replace(dossier.machine, machine_id="T2")), judged=False)
+    taken = client.post(f"/machines/{machine.pk}/about/", about(machine, short_name="T2"))
+    assert taken.status_code == 400
+    assert "one no other machine has" in taken.context["form"].errors["short_name"][0]
+    page = client.post(f"/machines/{machine.pk}/about/", about(machine, short_name="EX-7", **WHICH), follow=True)
+    assert client.get(f"/machines/{machine.pk}/machine.json").json()["machine"]["short_name"] == "EX-7"
+    now = Machine.objects.get(pk=machine.pk)
+    assert json.loads(now.file_text)["machine"]["short_name"] == "EX-7"
+    undo = re.search(r"/undo/[0-9a-f-]+/", page.content.decode())[0]
+    client.post(undo)
+    now.refresh_from_db()
+    assert (now.short_name, now.serial_number, now.year_built) == ("T1", "", None)
+    assert json.loads(now.file_text)["machine"]["short_name"] == "T1"
+    assert other.pk != machine.pk
+
+
+@pytest.mark.parametrize("year", ["14", "1805", "next", "2040"])
+def test_a_year_that_cannot_be_is_refused_at_its_field(client, machine, year):
+    answer = client.post(f"/machines/{machine.pk}/about/", about(machine, year_built=year))
+    assert answer.status_code == 400
+    assert list(answer.context["form"].errors) == ["year_built"]
+    assert "a year from 1900 to" in answer.content.decode()
 
 
 def test_old_version_is_refused_and_both_writings_are_kept(client, machine):

@@ -7,6 +7,7 @@ import pytest
 
 from half_looked import half_looked
 from pitchline.desk.bridge.figures import inputs_text, judgement_row, set_figures, verdict_of
+from pitchline.desk.bridge.machines import known_dossier
 
 
 @pytest.fixture
@@ -18,7 +19,7 @@ def half(machine):
     row.business, row.machine, row.who = old.business, machine, old.who
     row.save()
     machine.judgement = row
-    set_figures(machine, verdict)
+    set_figures(machine, verdict, known_dossier(machine))
     machine.save()
     return verdict
 

@@ -291,6 +291,15 @@ def test_keeping_is_undone_within_a_day(client, unwalked, words):
     assert json.loads(Machine.objects.get(pk=unwalked.pk).file_text) == json.loads(before)
 
 
+def test_keeping_is_undone_on_a_machine_brought_in_with_walk_rounds(client, machine):
+    """Its file came with walk-rounds, which the desk keeps as sheets: none may come back with the undo."""
+    before = json.loads(machine.file_text)
+    before.pop("walk_rounds")
+    client.post(f"/machines/{machine.pk}/outlook/keep/", FIRST | {"seen_version": machine.version})
+    client.post(f"/undo/{Undoable.objects.get().pk}/")
+    assert json.loads(Machine.objects.get(pk=machine.pk).file_text) == before
+
+
 def test_keeping_that_was_changed_since_is_left_alone(client, unwalked, words):
     client.post(f"/machines/{unwalked.pk}/outlook/keep/", FIRST | {"seen_version": unwalked.version})
     now = Machine.objects.get(pk=unwalked.pk)

@@ -135,8 +135,8 @@ def test_a_pitch_is_asked_for_as_a_length_over_joints(client, machine, begin, wo
 def test_sag_without_a_range_says_why_it_is_not_judged(client, bring, dossier, begin, words):
     machine = bring(dossier, judged=False)
     page = client.get(f"/walk-rounds/{begin(machine)}/at/chain/left/")
-    assert "Kept, but not judged: no range is entered for it. Enter it in the machine file" in words(page)
-    assert f"/machines/{machine.pk}/file/" in page.content.decode()
+    assert "Kept, but not judged: no range is entered for it. Enter it" in words(page)
+    assert f"/machines/{machine.pk}/all/ranges/" in page.content.decode()
 
 
 def test_sag_with_a_range_says_the_range(client, bring, dossier, begin, words):

@@ -1,14 +1,20 @@
 """A walk-round in the browser: saved on every change, twice without harm, and two people never lose an entry."""
 
+import re
 import uuid
+from dataclasses import replace
 
 import pytest
 
+from pitchline.desk.machine.actions import change_file
 from pitchline.desk.machine.models import Machine
 from pitchline.desk.trail.models import Change
 from pitchline.desk.walkround.models import NOTHING_SEEN, Aside, ReadingRow, SeenRow, Sheet
+from pitchline.exchange.machine_file import machine_json
 from pitchline.trade.calls import Call
-from pitchline.trade.parts import PARTS
+from pitchline.trade.dossier import Limit
+from pitchline.trade.measurands import Measurand
+from pitchline.trade.parts import PARTS, PartKind
 
 RAIL, ROLLER = "link/left:rail_height", "bottom_roller/left/3"
 HEAD = {"head~date": "2026-11-02", "head~hours": "3600", "head~by": "A fitter", "head~unit": "mm", "head~v": "1"}
@@ -36,7 +42,7 @@ def test_sheet_has_every_part_with_its_previous_reading_beside_it(client, machin
     for place in dossier.gear.places():
         assert PARTS[place.part].singular.capitalize() in text
     assert "last time 106.7 mm on 7 Sep 2026" in text
-    assert "0 of" in text
+    assert "none of" in text
 
 
 def test_reading_is_kept_as_typed_beside_its_value_and_answered(sheet_id, save):
@@ -244,14 +250,20 @@ def test_inches_typed_stay_inches_when_the_sheet_turns_to_millimetres(client, sh
     assert 'name="link/right:rail_height~unit" value="mm"' in page
 
 
-def test_place_that_cannot_be_reached_is_told_and_counts_as_done(client, sheet_id, save, words):
+def test_place_that_cannot_be_reached_is_told_and_waits_no_longer(client, sheet_id, save, words):
+    """It is no reading more to take; but nobody looked at it, and the round counts as the verdict does."""
+    first = save(sheet_id, fields={"head~by": "R"}).json()["unread"]
     answer = save(sheet_id, fields={f"{RAIL}~out": "cannot be reached"}).json()
     assert answer["lines"][0]["words"] == "saved"
-    assert "1 of" in answer["told"]
+    assert answer["told"] == "none of 31 parts looked at"
     row = rail()
     assert (row.typed, row.value_m, row.not_read_because) == ([], None, "cannot be reached")
     unread = answer["unread"]
-    save(sheet_id, fields={f"{RAIL}~out": "cannot be reached", f"{RAIL}~1": "104.5", f"{RAIL}~v": "1"})
+    assert unread == first - 1
+    read = save(
+        sheet_id, fields={f"{RAIL}~out": "cannot be reached", f"{RAIL}~1": "104.5", f"{RAIL}~v": "1"}
+    ).json()
+    assert read["told"] == "1 of 31 parts looked at"
     assert (rail().typed, rail().not_read_because) == (["104.5"], "")
     assert save(sheet_id, fields={f"{RAIL}~1": "", f"{RAIL}~v": "2"}).json()["unread"] == unread + 1
 
@@ -541,3 +553,53 @@ def test_entry_kept_aside_of_a_walk_round_put_away_is_not_taken_but_said_why(cli
     assert answer.status_code == 400
     assert "Bring it back first" in words(answer)
     assert not Aside.objects.get().settled
+
+
+def test_whole_round_stands_side_beside_side_with_one_field_a_reading_ahead_of_the_rest(client, sheet_id):
+    """What else a reading has lies in a fold of its own, so that its first field is followed by the next reading's."""
+    text = client.get(f"/walk-rounds/{sheet_id}/").content.decode()
+    left, right = text.partition('aria-label="Left side"')[2].split('aria-label="Right side"')
+    assert f'name="{RAIL}~1"' in left
+    assert 'name="link/right:rail_height~1"' in right
+    line = left.partition(f'data-line="{RAIL}"')[2].partition("</fieldset>")[0]
+    ahead, _, folded = line.partition('<details class="rest">')
+    assert re.findall(r'name="[^"]*~(\w+)"', re.sub(r'<input type="hidden"[^>]*>', "", ahead)) == ["1", "keep"]
+    assert [name for name in ("2", "3", "tool", "out") if f'name="{RAIL}~{name}"' in folded] == [
+        "2",
+        "3",
+        "tool",
+        "out",
+    ]
+
+
+def test_what_else_was_entered_of_a_reading_stands_open(client, sheet_id, save):
+    save(sheet_id, fields={f"{RAIL}~1": "104.5", f"{RAIL}~2": "104.7"})
+    save(sheet_id, fields={"link/right:rail_height~out": "cannot be reached"})
+    text = client.get(f"/walk-rounds/{sheet_id}/").content.decode()
+    assert text.count('<details class="rest" open>') == 2
+
+
+def test_how_many_is_asked_of_what_can_be_counted(client, sheet_id):
+    """A chain can have two dry joints; a roller has one leak."""
+    leak, dry = (
+        client.get(f"/walk-rounds/{sheet_id}/at/{place}/").content.decode()
+        for place in ("bottom_roller/left/1", "chain/left")
+    )
+    assert 'name="bottom_roller/left/1:leak~bad"' in leak
+    assert 'name="bottom_roller/left/1:leak~many"' not in leak
+    assert 'name="chain/left:dry_joint~many"' in dry
+
+
+def test_roller_flange_left_out_of_the_limits_keeps_the_line_it_has(actor, client, bring, begin, dossier, save):
+    """Written before its part's limits were entered: it counts, so it stands on the page."""
+    key = "upper_roller/left/1:flange_thickness"
+    machine = bring(replace(dossier, walk_rounds=()))
+    sheet_id = begin(machine)
+    save(sheet_id, fields={f"{key}~1": "20.5"})
+    tread = Limit(PartKind.UPPER_ROLLER, Measurand.TREAD_DIAMETER, 0.126, 0.112)
+    others = tuple(one for one in dossier.limits if one.part is not PartKind.UPPER_ROLLER)
+    text = machine_json(replace(dossier, limits=(*others, tread), walk_rounds=()))
+    change_file(actor, machine_id=machine.pk, seen_version=machine.version, text=text, why="a test", whole=True)
+    page = client.get(f"/walk-rounds/{sheet_id}/").content.decode()
+    assert f'name="{key}~1"' in page
+    assert f'name="{key.replace("left", "right")}~1"' not in page

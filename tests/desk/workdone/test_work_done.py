@@ -124,6 +124,9 @@ def test_a_job_is_written_down_with_what_stands_in_the_form(client, machine, fil
     assert (work.reckoned.amount, work.reckoned.source) == (price.usual, "verdict of 2026-11-26")
     after = now(machine)
     assert not after.to_judge  # nobody is hired in tests, so it was judged there and then
+    assert (machine.hours_h, after.hours_h) == (3000.0, 3343.0), "the meter was last seen at the work"
+    for address in ("/", f"/machines/{machine.pk}/"):
+        assert "3,343 h" in words(client.get(address))
     verdict = verdict_of(after.judgement)
     part = next(one for one in verdict.parts if one.place == ROLLER)
     assert say(part.reason).startswith("Fitted new at 3,343 h, and not read since.")
@@ -165,6 +168,7 @@ def test_done_then_undone_gives_the_same_verdict_to_the_byte(client, machine, fi
     assert json.loads(now(machine).file_text) == stood
     assert verdict_text(now(machine).judgement) == before
     assert now(machine).judgement_id == machine.judgement_id
+    assert now(machine).hours_h == machine.hours_h
 
 
 def test_sent_twice_it_is_written_once(machine, fill, roller, save):

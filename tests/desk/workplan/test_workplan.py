@@ -4,13 +4,15 @@ import io
 import json
 import re
 import uuid
-from dataclasses import replace
+from dataclasses import fields, replace
 
 import pytest
 from django.test.utils import CaptureQueriesContext
 from pypdf import PdfReader
 
 from pitchline.desk.machine.judging import judge_waiting
+from pitchline.desk.people.models import Business
+from pitchline.desk.pricelist.moves import moves_of
 from pitchline.desk.trail.models import Change
 from pitchline.desk.walkround.models import Sheet
 from pitchline.desk.workplan.actions import work_out_waiting
@@ -20,6 +22,8 @@ from pitchline.desk.workplan.question import asked_of, with_week
 from pitchline.desk.workplan.stored import footing_of_row, planned
 from pitchline.desk.workplan.worker import Planner
 from pitchline.judge.plan_by_hand import cost_of, steps_of
+from pitchline.money.price_changes import Times, all_multiplied
+from pitchline.money.stop_costs import StopCosts
 from pitchline.papers.stop import planned_stops
 
 pytestmark = pytest.mark.usefixtures("quick_plans")
@@ -431,3 +435,26 @@ def test_empty_fields_take_what_is_usual():
     asked = asked_of({}, "point")
     assert asked.settings.horizon_h == 6000
     assert asked.settings.stop_cost is None
+
+
+def test_what_prices_move_is_told_of_kept_plans_too(client, keep, plan, priced, prices, words):
+    """A plan costs a sum of amounts of the list: with each of them doubled it costs twice as much."""
+    stop = {
+        one.name: 2 * amount
+        for one in fields(StopCosts)
+        if isinstance(amount := getattr(prices.stop or StopCosts(), one.name), float)
+    }
+    dearer = replace(
+        all_multiplied(prices, Times(2.0)),
+        labour_per_h=2 * prices.labour_per_h,
+        stop=replace(prices.stop, **stop) if prices.stop else None,
+    )
+    business = Business.objects.get()
+    assert moves_of(business, prices, dearer).plans == ()
+    keep(steps=later(plan))
+    row = DecidedPlan.objects.get()
+    (moved,) = moves_of(business, prices, dearer).plans
+    assert (moved.machine, moved.before) == (priced, pytest.approx(row.cost, abs=0.51))
+    assert moved.after == pytest.approx(2 * row.cost, abs=0.51), "to whole units"
+    page = words(client.get("/prices/times/", {"percent": "200", "labour": "100", "step": "1"}))
+    assert "Plans that are kept, over all their hours" in page

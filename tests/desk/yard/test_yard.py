@@ -2,14 +2,16 @@
 
 import uuid
 from dataclasses import replace
+from datetime import timedelta
 
 import pytest
 from django.test.utils import CaptureQueriesContext
+from django.utils import timezone
 
 from pitchline.desk.bridge.figures import verdict_of
-from pitchline.desk.machine.models import Machine
+from pitchline.desk.machine.models import Judgement, Machine
 from pitchline.desk.people.middleware import local_actor
-from pitchline.desk.yard.queries import Wanted, tally_of
+from pitchline.desk.yard.queries import Wanted, left_said, tally_of
 from pitchline.trade.calls import Call
 
 
@@ -114,6 +116,33 @@ def test_orders(client, db):
     assert order("money") == "BCAD"
     assert order("walked") == "DBCA"
     assert order("name") == "ABCD"
+    for name, hours in (("A", 900.0), ("B", 12_400.0), ("C", 3_000.0)):
+        Machine.objects.filter(name=name).update(hours_h=hours)
+    assert order("hours") == "BCAD"
+
+
+def test_yard_that_is_being_judged_says_how_far_it_is(client, machine, words):
+    """No tile says that nothing falls due, or that a machine was not read, before anybody judged it."""
+    rows(16, to_judge=True)
+    text = words(client.get("/"))
+    assert "1 of 17 judged" in text
+    assert "more" not in text.partition("1 of 17 judged")[2][:40]  # one judgement tells no pace
+    assert text.count("so far") >= 3
+    assert "EUR 0" not in text
+    assert client.get("/").context["tally"].none == 0
+    for number in range(3):
+        judged = Judgement.objects.first()
+        judged.pk, judged.digest = uuid.uuid4(), str(number)
+        judged.save(force_insert=True)
+    now = timezone.now()
+    ages = zip(Judgement.objects.all(), (40, 30, 20, 10), strict=True)
+    for judgement, age_s in ages:
+        Judgement.objects.filter(pk=judgement.pk).update(made_at=now - timedelta(seconds=age_s))
+    assert left_said(machine.business, 8) in (
+        "about 80 s more",
+        "about 85 s more",
+    )  # 4 in 40 s; a second may go by
+    assert left_said(machine.business, 600) in ("about 100 min more", "about 101 min more", "about 102 min more")
 
 
 def test_queries_do_not_grow_with_the_yard(client, db):

@@ -1,5 +1,7 @@
 """A yard's sizes and limits as a table: out, in, and what is wrong with it."""
 
+from dataclasses import replace
+
 import pytest
 
 from pitchline.exchange.limits_file import LimitTyped, read_limits, write_limits
@@ -46,3 +48,19 @@ def test_every_problem_is_told_by_its_row(tmp_path, head, row, field, number):
     (problem,) = caught.value.problems
     assert (problem.row, problem.file) == (number, "limits.csv")
     assert field in problem.field or field == "quantity"
+
+
+def test_the_mark_of_an_assumed_limit_comes_back(tmp_path):
+    path, lines = tmp_path / "limits.csv", (LINES[0], replace(LINES[1], assumed=True))
+    write_limits(path, "T1", lines)
+    assert read_limits(path) == lines
+
+
+def test_a_mark_that_is_no_word_is_told_by_its_row(tmp_path):
+    path = tmp_path / "limits.csv"
+    path.write_text(
+        "machine;T1\n\npart;quantity;new;limit;source;assumed\nlink rail;link rail height;110;;;perhaps\n"
+    )
+    with pytest.raises(InputError, match="assumed") as caught:
+        read_limits(path)
+    assert caught.value.problems[0].row == 4

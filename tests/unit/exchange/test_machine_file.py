@@ -5,6 +5,7 @@ from pathlib import Path
 import pytest
 from jsonschema import Draft202012Validator, ValidationError
 
+from pitchline.exchange import machine_file
 from pitchline.exchange.machine_file import (
     machine_from_json,
     machine_json,
@@ -21,6 +22,7 @@ from pitchline.trade.machine import MachineKind
 from pitchline.trade.measurands import Measurand
 from pitchline.trade.parts import PartKind, Place, Side
 
+PUBLISHED = Path(machine_file.__file__).with_name("machine-1.schema.json")
 DATA = Path(__file__).parents[2] / "data"
 
 
@@ -73,6 +75,19 @@ def test_the_schema_is_sound_and_names_itself(entry):
     assert schema["$schema"] == "https://json-schema.org/draft/2020-12/schema"
 
 
+def test_the_published_schema_is_the_one_of_now():
+    """Whoever checks files against the published copy and whoever asks the shell for it are told the same."""
+    assert json.loads(PUBLISHED.read_text("utf-8")) == machine_schema()
+
+
+def test_what_tells_a_machine_from_another_of_its_name_comes_back(entry):
+    entry["machine"] |= {"serial_number": "00417", "year_built": 2014, "owner_number": "7"}
+    dossier = _read(entry)
+    known = dossier.machine
+    assert (known.serial_number, known.year_built, known.owner_number) == ("00417", 2014, "7")
+    assert _read(json.loads(machine_json(dossier))) == dossier
+
+
 def test_every_property_of_the_schema_is_described():
     for definition in machine_schema()["$defs"].values():
         for name, field in definition["properties"].items():
@@ -103,6 +118,7 @@ SPOILT = [
     (("machine", "short_name"), " ", "machine, short_name", "nothing"),
     (("machine", "kind"), "excavater", "machine, kind", "excavater"),
     (("machine", "mass"), "-3 t", "mass", "-3 t"),
+    (("machine", "year_built"), 1805, "machine, year_built", "1805"),
     (("machine", "mass"), True, "mass", "True"),
     (("machine", "mass"), 10**400, "mass", "1000"),
     (("running_gear", "joints_per_side"), 12, "joints per side", "12"),
@@ -463,3 +479,26 @@ def test_day_in_its_own_field_is_taken_whatever_the_note_says(entry):
     entry["walk_rounds"][-1]["findings"] = [place | {"seen": "leak", "how_bad": "slight", "note": CARRIED}]
     entry["walk_rounds"][-1].pop("looked_over", None)
     assert _read(entry).walk_rounds[-1].findings[0].last_seen_on == dt.date(2026, 3, 1)
+
+
+def test_an_assumed_limit_is_read_and_written_and_one_of_before_is_none(entry):
+    rail = {"part": "link", "measurand": "rail_height", "new": "110 mm", "limit": "101.2 mm"}
+    whole = entry | {"limits": [rail | {"assumed": True}]}
+    read = machine_from_json(json.dumps(whole), "machine")
+    assert read.limits[0].assumed
+    assert json.loads(machine_json(read))["limits"][0]["assumed"] is True
+    before = machine_from_json(json.dumps(entry | {"limits": [rail]}), "machine")
+    assert not before.limits[0].assumed
+    assert "assumed" not in json.loads(machine_json(before))["limits"][0]
+
+
+def test_no_limit_is_assumed_for_what_is_unsafe(entry):
+    ring = {
+        "part": "rubber_track",
+        "measurand": "guide_lug_width",
+        "new": "40 mm",
+        "limit": "30 mm",
+        "assumed": True,
+    }
+    with pytest.raises(InputError, match="unsafe"):
+        machine_from_json(json.dumps(entry | {"limits": [ring]}), "machine")

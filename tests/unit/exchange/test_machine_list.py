@@ -21,6 +21,9 @@ ROW = (
     8150.125,
     "Hill",
     "North",
+    "INV-1",
+    2014.0,
+    "7",
     "run",
     "turn bushes",
     1.0,
@@ -38,6 +41,7 @@ def test_written_list_reads_back_the_same(tmp_path, ending, write):
     (one,) = read_machine_list(path)
     assert (one.short_name, one.name, one.kind, one.hours_h) == ("a1", "=Alder", "dozer", 8150.125)
     assert (one.customer, one.place, one.problems) == ("Hill", "North", ())
+    assert (one.serial_number, one.year_built, one.owner_number) == ("INV-1", 2014, "7")
 
 
 def test_problem_of_one_row_leaves_the_others_usable(tmp_path):

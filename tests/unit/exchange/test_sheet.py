@@ -8,11 +8,13 @@ import pytest
 
 from pitchline.exchange.machine_file import machine_from_json
 from pitchline.exchange.sheet import read_sheet, sheet_rows, with_walk_rounds, write_sheet
+from pitchline.trade.dossier import Limit
 from pitchline.trade.findings import FindingKind, Severity
+from pitchline.trade.machine import TrackKind
 from pitchline.trade.measurands import Measurand
 from pitchline.trade.parts import PartKind, Place, Side
-from pitchline.trade.readings import WalkRound
-from pitchline.trade.units import UnitSystem
+from pitchline.trade.readings import DEFAULT_TOOLS, Reading, WalkRound
+from pitchline.trade.units import Typed, UnitSystem
 
 
 @pytest.fixture
@@ -42,6 +44,45 @@ def test_a_sheet_for_rubber_pads_asks_for_no_grouser(entry):
     rows = sheet_rows(machine_from_json(json.dumps(entry), "m.json"))
     assert Measurand.GROUSER_HEIGHT not in {row.measurand for row in rows}
     assert (Place(PartKind.SHOE, Side.LEFT), None) in {(row.place, row.measurand) for row in rows}
+
+
+def test_a_rubber_track_is_looked_at_before_what_it_runs_on(entry):
+    """Of each side; the parts are the same, once each."""
+    gear = replace(
+        machine_from_json(json.dumps(entry), "m.json").gear,
+        track=TrackKind.RUBBER,
+        chain_type=None,
+        slew_ring=True,
+    )
+    walked = gear.walked()
+    assert set(walked) == set(gear.places())
+    first = {side: next(one for one in walked if one.side is side).part for side in Side}
+    assert first == {
+        Side.LEFT: PartKind.RUBBER_TRACK, Side.RIGHT: PartKind.RUBBER_TRACK, Side.NONE: PartKind.SLEW_RING
+    }  # fmt: skip
+    assert [one.side for one in walked] == sorted((one.side for one in walked), key=list(Side).index)
+
+
+def test_a_roller_flange_left_out_of_the_limits_is_not_asked_for(dossier):
+    """Where none of a part's limits is entered they may still come; what was read before is asked for again."""
+    flange, upper = Measurand.FLANGE_THICKNESS, PartKind.UPPER_ROLLER
+
+    def asked(limits, rounds=(), written=()):
+        there = replace(dossier, limits=limits, walk_rounds=rounds)
+        return {
+            row.place for row in sheet_rows(there, written) if row.measurand is flange and row.place.part is upper
+        }
+
+    uppers = {place for place in dossier.gear.places() if place.part is upper}
+    others = tuple(one for one in dossier.limits if one.part is not upper)
+    tread = Limit(upper, Measurand.TREAD_DIAMETER, 0.126, 0.112)
+    one = Place(upper, Side.LEFT, 1)
+    read = Reading(one, flange, (0.02,), DEFAULT_TOOLS["calliper"], 1, (Typed("20", "mm", 0.02),))
+    assert asked(others) == uppers
+    assert asked((*others, tread)) == set()
+    assert asked((*others, tread, Limit(upper, flange, 0.023, 0.015))) == uppers
+    assert asked((*others, tread), rounds=(WalkRound(dt.date(2026, 5, 1), 9000.0, (read,)),)) == {one}
+    assert asked((*others, tread), written=[(one, flange)]) == {one}
 
 
 def test_a_row_tells_the_reading_of_last_time(dossier):

@@ -45,6 +45,14 @@ def test_verdict_stored_before_there_was_ground_fit_still_reads(verdict):
     assert verdict_pdf(old) != verdict_pdf(verdict)
 
 
+def test_verdict_stored_before_joints_taken_out_were_counted_still_reads(verdict):
+    whole = json.loads(verdict_json(verdict))
+    assert whole["gear"].pop("joints_out") == [0, 0]
+    assert verdict_from_json(json.dumps(whole)) == verdict
+    short = replace(verdict, gear=replace(verdict.gear, joints_out=(1, 0)))
+    assert verdict_from_json(verdict_json(short)) == short
+
+
 @pytest.mark.parametrize(("before", "now"), GROUNDS_BEFORE.items())
 def test_verdict_stored_with_the_classes_of_before_still_reads(verdict, before, now):
     whole = json.loads(verdict_json(verdict)) | {"ground": before}

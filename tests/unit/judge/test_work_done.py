@@ -130,3 +130,15 @@ def test_the_same_day_the_reading_before_the_work_is_of_the_part_taken_off(leaki
     told = part_of(judge(replace(leaking, work=(before,))), ROLLER)
     assert told.call is Call.STOP  # what was seen after the work stands
     assert next(one.readings for one in told.judged if one.measurand is Measurand.TREAD_DIAMETER) == 1
+
+
+def test_a_joint_taken_out_is_counted_on_its_side_in_jobs_and_prices(later, prices):
+    """A side's turn and new shoes are counted by what is on it, a new chain whole: from the running gear, by hand."""
+    machine = later(0.60)
+    verdict = judge(done(machine, Did.JOINT_REMOVED, CHAIN), prices)
+    whole = machine.gear.joints_per_side
+    assert (verdict.gear.joints(LEFT), verdict.gear.joints(Side.RIGHT)) == (whole - 1, whole)
+    counted = [job for job in verdict.jobs if job.kind in (JobKind.TURN, JobKind.RESHOE) and job.pieces]
+    assert counted
+    for job in counted:
+        assert job.pieces == sum(whole - (place.side is LEFT) for place in job.places)

@@ -1,5 +1,7 @@
 """What things are called. Expected texts are our own wording, after the words of design and glossary."""
 
+from dataclasses import replace
+
 import pytest
 
 from pitchline.papers import names, words
@@ -63,6 +65,16 @@ def test_the_running_gear_is_said_in_one_line():
         "8 bottom and 1 upper rollers a side",
         "sprocket 25 teeth",
     ]
+
+
+def test_joints_taken_out_are_said_beside_the_count():
+    for out, said in (
+        ((1, 0), ["1 joint taken out of the left chain"]),
+        ((0, 2), ["2 joints taken out of the right chain"]),
+        ((0, 0), []),
+    ):
+        pieces = names.gear_said(replace(GEAR, joints_out=out), UnitSystem.METRIC)
+        assert [piece for piece in pieces if "taken out" in piece] == said
 
 
 def test_a_raised_sprocket_and_rubber_are_told():

@@ -193,6 +193,18 @@ def test_record_shows_each_reading_with_its_doubt_and_the_fan(plain):
     assert {"turn", "today", "sharp ground"} <= set(words)
 
 
+@pytest.mark.parametrize(
+    ("kind", "what", "grows"),
+    [(PartKind.CHAIN, Measurand.PITCH, True), (PartKind.LINK, Measurand.RAIL_HEIGHT, False)],
+)
+def test_record_is_drawn_in_the_direction_things_wear(plain, kind, what, grows):
+    """The larger size is above (y grows downwards): a pitch climbs to its limit, a rail wears down to it."""
+    root = ElementTree.fromstring(record_svg(plain, Place(kind, Side.LEFT), what))
+    lines = {one.get("class"): one.get("d") for one in root.iter(f"{SVG}path")}
+    at = {name: float(lines[name].split()[1].partition("L")[0]) for name in ("new", "limit")}
+    assert (at["limit"] < at["new"]) is grows
+
+
 def test_record_of_nothing_is_refused(plain):
     with pytest.raises(NotAllowedError):
         record_svg(plain, Place(PartKind.PAD, Side.LEFT), Measurand.PAD_HEIGHT)
@@ -399,7 +411,7 @@ def test_worn_parts_are_shown_large_under_the_elevation_most_pressing_first(plai
     details = [one.get("id") for one in root.iter(f"{SVG}g") if (one.get("id") or "").startswith("side-detail-")]
     assert details[:2] == ["side-detail-bottom-roller-left-5", "side-detail-bush-left"]
     words = " ".join(one.text for one in root.iter(f"{SVG}text"))
-    for said in ("wear limit", "metal gone", "bush outside diameter,", "57.5\u00a0mm, new\u00a060.0\u00a0mm"):
+    for said in ("wear limit", "worn away", "bush outside diameter,", "57.5\u00a0mm, new\u00a060.0\u00a0mm"):
         assert said in words
 
 

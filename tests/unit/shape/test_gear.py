@@ -1,6 +1,7 @@
 """Running gear laid out: wheels clear of each other, known sizes kept, assumed ones told."""
 
 import itertools
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -98,3 +99,19 @@ def test_a_size_out_of_all_proportion_is_refused():
     gear = RunningGear(TrackKind.STEEL, 49, 0.2, 0.6, 25, SprocketGaps.EVERY_SECOND, 8, 2)
     with pytest.raises(NotAllowedError, match="tread diameter"):
         sizes_of(gear, L, {(Place(PartKind.BOTTOM_ROLLER, L, 1), Measurand.TREAD_DIAMETER): 160.0})
+
+
+def test_a_chain_that_lacks_a_joint_is_laid_with_one_less_and_its_idler_stands_back():
+    """Geometry of a loop round two wheels: a pitch less of chain brings the idler back by half of it."""
+    gear = RunningGear(TrackKind.STEEL, 49, 0.2, 0.6, 25, SprocketGaps.EVERY_SECOND, 8, 2)
+    short = replace(gear, joints_out=(1, 0))
+    worn = {(Place(PartKind.CHAIN, side), Measurand.PITCH): 0.206 for side in (L, Side.RIGHT)}
+    whole, left, right = (
+        lay_out(gear, L, worn, {}),
+        lay_out(short, L, worn, {}),
+        lay_out(short, Side.RIGHT, worn, {}),
+    )
+    assert [laid.joint_along_m.size for laid in (whole, left, right)] == [49, 48, 49]
+    assert abs(left.closure_m) < 1e-5
+    assert whole.take_up_m - left.take_up_m == pytest.approx(0.206 / 2, rel=0.03)
+    assert right.take_up_m == pytest.approx(whole.take_up_m)

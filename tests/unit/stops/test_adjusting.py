@@ -1,5 +1,6 @@
 """What sag and adjuster ask for. The geometry of the loop is worked out here by hand, not by the code under test."""
 
+import datetime as dt
 from dataclasses import replace
 
 import pytest
@@ -13,6 +14,7 @@ from pitchline.trade.dossier import PermittedRange
 from pitchline.trade.jobs import JobKind
 from pitchline.trade.measurands import Measurand
 from pitchline.trade.parts import PartKind, Place, Side
+from pitchline.trade.work_done import Did, WorkDone
 from pitchline.words import say
 
 LEFT = Side.LEFT
@@ -160,3 +162,16 @@ def test_no_setting_ever_pumps_at_the_end_nor_sets_before_the_soil_is_out(asked,
         assert JobKind.CLEAN_OUT in jobs
         assert JobKind.ADJUST not in jobs or sag > 50 or out > 120
     assert bool(work) is (sag < 30 or sag > 50 or out > 120)
+
+
+def test_a_joint_that_came_out_before_is_no_longer_stretch_that_explains(dossier, reading):
+    """By hand: 44 joints of 205 mm are 9,020 mm, 20 mm more than 45 new ones of 200 mm: 10 of the 130 mm at the idler."""
+    done = WorkDone("w1", Did.JOINT_REMOVED, (CHAIN,), dt.date(2026, 9, 7), 9000.0)
+    machine = replace(dossier, ranges=BANDS, walk_rounds=(), work=(done,))
+    out = reading(PartKind.TRACK_ADJUSTER, LEFT, Measurand.ADJUSTER_EXTENSION, 130, tool="rule")
+    seen = TrackSeen(0.205, 0.200, 0.206)
+    whole = setting_work([out], replace(dossier, ranges=BANDS), LEFT, seen)
+    (short,) = setting_work([out], machine, LEFT, seen)
+    assert [one.job for one in whole] == [JobKind.REMOVE_JOINT]
+    assert short.job is JobKind.INVESTIGATE
+    assert "10 mm" in say(short.because)

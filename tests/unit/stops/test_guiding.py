@@ -7,10 +7,11 @@ import pytest
 from pitchline.stops.guiding import with_guiding
 from pitchline.stops.work import Work
 from pitchline.trade.calls import Call, Stake
+from pitchline.trade.dossier import Limit
 from pitchline.trade.jobs import JobKind
 from pitchline.trade.measurands import Measurand
 from pitchline.trade.parts import PartKind, Place, Side
-from pitchline.trade.saying import saying
+from pitchline.trade.saying import saying, says
 
 
 def worn(number, side=Side.LEFT, row=0, stake=Stake.WORN_OUT):
@@ -18,8 +19,10 @@ def worn(number, side=Side.LEFT, row=0, stake=Stake.WORN_OUT):
     return Work(JobKind.REPLACE, place, place, Call.BOOK, saying("wear.anew"), 1, part_row=row, stake=stake)
 
 
-def outlook(measurand):
-    return SimpleNamespace(parts=[SimpleNamespace(life=SimpleNamespace(measurand=measurand))])
+def outlook(measurand, assumed=False, life_used=1.1):
+    limit = Limit(PartKind.BOTTOM_ROLLER, measurand, 0.2, 0.15, assumed=assumed)
+    life = SimpleNamespace(measurand=measurand, line=SimpleNamespace(limit=limit))
+    return SimpleNamespace(parts=[SimpleNamespace(life=life, life_used=life_used)])
 
 
 FLANGES, TREADS = outlook(Measurand.FLANGE_THICKNESS), outlook(Measurand.TREAD_DIAMETER)
@@ -42,3 +45,13 @@ def test_treads_do_not_guide_and_sides_do_not_add_up():
 def test_what_is_only_due_does_not_count_as_gone():
     due = [worn(number, stake=Stake.FALLS_DUE) for number in range(1, 9)]
     assert with_guiding(due, FLANGES, 8) == due
+
+
+@pytest.mark.parametrize(("life_used", "call"), [(1.1, Call.BOOK), (1.59, Call.BOOK), (1.61, Call.STOP)])
+def test_a_rule_of_thumb_stops_nothing_before_its_most_generous_limit(life_used, call):
+    """The doubt of an assumed flange is 30 % of its allowance; two of them beyond it make 1.6 (assumption of ours)."""
+    assumed = outlook(Measurand.FLANGE_THICKNESS, assumed=True, life_used=life_used)
+    found = with_guiding([worn(number) for number in range(1, 6)], assumed, 8)
+    assert {item.call for item in found} == {call}
+    assert {item.stake for item in found} == {Stake.UNSAFE if call is Call.STOP else Stake.CONFIRM}
+    assert all(says(item.because, "assumed.confirm_first", "manual") is (call is Call.BOOK) for item in found)

@@ -4,6 +4,7 @@ from dataclasses import replace
 
 import pytest
 
+from pitchline.stops.jobs import pieces_at
 from pitchline.stops.order import StopJob, opens_track, order_list, sides_opened
 from pitchline.trade.jobs import Caution, JobKind
 from pitchline.trade.machine import ChainType, TrackKind
@@ -176,3 +177,39 @@ def test_every_job_on_every_part_makes_a_list(steel_gear, kind):
         order = order_list((StopJob(kind, (place,), 1),), steel_gear)
         nothing = kind in (JobKind.INVESTIGATE, JobKind.MEASURE, JobKind.ADJUST, JobKind.CLEAN_OUT)
         assert nothing or order.parts or order.handled, place
+
+
+def test_a_side_that_lacks_a_joint_has_a_pin_and_a_shoe_less_to_handle_and_a_new_chain_takes_one_more(steel_gear):
+    """By hand: left 44, right 45. A turn has 89 pins, new shoes 89 of 4 bolts; a new left chain of 45 takes over 44 shoes."""
+    short = replace(steel_gear, joints_out=(1, 0))
+    turn = order_list((StopJob(JobKind.TURN, BUSHES, 89, 20.0),), short)
+    assert [(say(line.words), line.count, line.note) for line in turn.handled] == [
+        ("pin and bush to turn", 89, None)
+    ]
+    shod = order_list((StopJob(JobKind.RESHOE, SHOES, 89, 9.0),), short)
+    assert counts(shod.parts) == {"shoe": 89, "shoe bolt and nut": 356}
+    left = StopJob(JobKind.REPLACE, CHAINS[:1], 45)
+    renewed = order_list((left,), short)
+    assert counts(renewed.handled) == {"shoe to take over to the new chain": 44}
+    assert counts(renewed.parts) == {
+        "chain of 45 joints, with pins and bushes": 1,
+        "shoe": 1,
+        "shoe bolt and nut": 180,
+    }
+    both = order_list((left, StopJob(JobKind.RESHOE, SHOES, 89, 9.0)), short)
+    assert (counts(both.parts)["shoe"], counts(both.parts)["shoe bolt and nut"]) == (90, 360)
+    assert both.handled == ()
+
+
+def test_pieces_of_a_side_are_those_it_has_and_a_new_chain_is_whole(steel_gear):
+    short = replace(steel_gear, joints_out=(1, 0))
+    found = {
+        (job, side): pieces_at(job, part, short, side)
+        for job, part in (
+            (JobKind.TURN, PartKind.BUSH),
+            (JobKind.RESHOE, PartKind.SHOE),
+            (JobKind.REPLACE, PartKind.CHAIN),
+        )
+        for side in (LEFT, RIGHT)
+    }
+    assert list(found.values()) == [44, 45, 44, 45, 45, 45]

@@ -180,3 +180,31 @@ def test_bushes_are_turned_once_in_a_life(machine):
 def test_work_before_the_last_walk_round_can_be_written_down_late(machine):
     late = work(date=DAY - dt.timedelta(days=30), hours_h=2900.0)
     assert replace(machine, work=(late,)).part_events[0].service_h == 2900.0
+
+
+def test_a_joint_taken_out_counts_on_its_side_until_a_chain_is_fitted(machine):
+    out = work(Did.JOINT_REMOVED, CHAIN, hours_h=3010.0)
+    both = work(Did.JOINT_REMOVED, CHAIN, Place(PartKind.CHAIN, RIGHT), hours_h=3015.0, key="w2")
+    new = work(Did.FITTED_NEW, CHAIN, date=LATER + dt.timedelta(9), hours_h=3020.0, key="w3")
+    links = work(Did.FITTED_PART_WORN, Place(PartKind.LINK, LEFT), date=new.date, hours_h=3020.0, key="w4")
+    bushes = work(Did.FITTED_NEW, BUSH, date=new.date, hours_h=3020.0, key="w5")
+    for done, left, right in (
+        ((), 0, 0),
+        ((out,), 1, 0),
+        ((out, both), 2, 1),
+        ((out, both, new), 0, 1),
+        ((out, links), 0, 0),
+        ((out, bushes), 1, 0),
+    ):
+        gear = replace(machine, work=done).gear
+        whole = machine.gear.joints_per_side
+        assert [gear.joints(side) for side in (LEFT, RIGHT, Side.NONE)] == [whole - left, whole - right, whole]
+    undone = replace(replace(machine, work=(out,)), work=())
+    assert undone.gear == machine.gear
+
+
+def test_a_joint_taken_out_of_a_chain_that_the_history_says_was_renewed_later_counts_no_more(machine):
+    out = work(Did.JOINT_REMOVED, CHAIN, hours_h=3010.0)
+    later = PartEvent(CHAIN, Event.FITTED_NEW, 3015.0)
+    assert replace(machine, work=(out,), events=(later,)).gear.joints_out == (0, 0)
+    assert replace(machine, work=(out,), events=(replace(later, service_h=2000.0),)).gear.joints_out == (1, 0)

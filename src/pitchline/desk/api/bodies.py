@@ -34,10 +34,15 @@ Currency = Annotated[str, Field(pattern="^[A-Z]{3}$")]
 KindWord = Annotated[MachineKind, Field(strict=False)]
 SeenVersion = Annotated[int, Field(ge=0, le=LAST_VERSION)]
 Page = Annotated[int, Field(ge=1, le=LAST_PAGE)]
+Year = Annotated[int, Field(ge=1900, le=2100)]
 Hours = Annotated[float, Field(ge=10, le=60_000, allow_inf_nan=False)]
 
 
 _ASKING = "What is asked for it, without tax, such as EUR 48000; without a code in the price list's currency."
+
+
+_SERIAL = "Its maker's number, as stamped on the machine."
+_OWNERS = "The number its owner's fleet knows it by."
 
 
 class Body(BaseModel):
@@ -58,6 +63,9 @@ class NewMachine(Body):
     customer: Words = ""
     site: Words = Field("", description="Where it stands.")
     place: Words = _PLACE
+    serial_number: Words = Field("", description=_SERIAL)
+    year_built: Year | None = None
+    owner_number: Words = Field("", description=_OWNERS)
     asking_price: Figure = Field("", description=_ASKING)
 
 
@@ -72,6 +80,9 @@ class MachineChange(Body):
     place: Words | None = Field(
         None, json_schema_extra={"deprecated": True}, description="The site, as it was called before."
     )
+    serial_number: Words | None = Field(None, description=f"{_SERIAL} Empty takes it out.")
+    year_built: Year | None = None
+    owner_number: Words | None = Field(None, description=f"{_OWNERS} Empty takes it out.")
     asking_price: Figure | None = Field(None, description=f"{_ASKING} Empty takes it out.")
 
 
@@ -234,7 +245,7 @@ class Nothing(Body):
 class Search(BaseModel):
     """What of the yard is looked for; the same as on its page."""
 
-    text: Words = Field("", description="In name, short name, customer or site.")
+    text: Words = Field("", description="In name, short name, serial number, owner's number, customer or site.")
     kind: MachineKind | None = None
     call: Literal["stop", "book", "run", "none"] | None = Field(None, description="none: not judged yet.")
     customer: Words = Field("", description="Exactly this customer; large and small letters count alike.")

@@ -13,7 +13,7 @@ from pitchline.desk.api.bodies import Archive, FileChange, MachineChange, NewMac
 from pitchline.desk.api.once import key_of
 from pitchline.desk.api.refused import RefusedError, not_found, of_form, unusable
 from pitchline.desk.api.shapes import Brought, Machine, MachineList, Yard
-from pitchline.desk.bridge.machines import file_text_of, known_dossier
+from pitchline.desk.bridge.machines import WHICH_ONE, file_text_of, known_dossier
 from pitchline.desk.machine.actions import (
     About,
     OldVersionError,
@@ -38,7 +38,7 @@ from pitchline.words import translated
 router = Router(tags=["machines"])
 FILE = {"content": {JSON: {"schema": {"$ref": "#/components/schemas/MachineFile"}}}, "required": True}
 FILE_OUT = {200: {"description": "The machine file.", "content": FILE["content"]}}
-_ABOUT = ("name", "kind", "customer", "place", "asking_price")
+_ABOUT = ("name", "kind", "customer", "place", "asking_price", *WHICH_ONE)
 
 
 @router.get("/yard", response=Yard, tags=["yard"], openapi_extra=told())
@@ -50,7 +50,7 @@ def yard(request: DeskRequest) -> Yard:
         stop=tally.stop,
         book=tally.book,
         run=tally.run,
-        not_judged=tally.none,
+        not_judged=tally.none + tally.unseen,
         looked_at_in_part=tally.in_part,
         waiting=tally.waiting,
         money=tally.money,

@@ -65,6 +65,9 @@ class Machine(BaseModel):
     customer: str
     site: str = Field(description="Where it stands.")
     place: str = Field(json_schema_extra={"deprecated": True}, description="The site, as it was called before.")
+    serial_number: str
+    year_built: int | None = Field(description="Null where nobody said.")
+    owner_number: str = Field(description="The number its owner's fleet knows it by.")
     asking_price: Asked | None = Field(description="Null where none is entered.")
     hours_text: str = Field(description="Hours as typed.")
     hours_h: float | None = Field(description="Service hours last known [h].")

@@ -14,6 +14,7 @@ from pitchline.judge.called import next_hours, next_job, stakes_of
 from pitchline.papers.names import explained, is_overdue, jobs_said
 from pitchline.trade.asking import AskingPrice
 from pitchline.trade.calls import Call
+from pitchline.trade.dossier import Dossier
 from pitchline.trade.writing import ENGLISH, Writing
 from pitchline.verdict import Job, Verdict
 from pitchline.words import say, translated
@@ -48,8 +49,8 @@ MOST_TOLD, THEN_TOLD = 3, 1
 """Jobs a line of the yard names, and those to book after what stops the machine; the machine's page has all."""
 
 
-def set_figures(machine: Machine, verdict: Verdict) -> None:
-    """Nothing comes out; afterwards the row holds what the yard's list shows of this verdict."""
+def set_figures(machine: Machine, verdict: Verdict, dossier: Dossier) -> None:
+    """Nothing comes out; afterwards the row holds what the yard's list shows of this verdict on this machine."""
     job, money = next_job(verdict), verdict.money_window
     machine.call = "" if verdict.call is Call.UNJUDGED else verdict.call.value
     machine.call_rank = verdict.call.rank
@@ -78,7 +79,7 @@ def set_figures(machine: Machine, verdict: Verdict) -> None:
     machine.worth_low, machine.worth_usual, machine.worth_high = amounts
     priced = money or worth
     machine.currency = priced.currency if priced is not None else ""
-    machine.hours_h = verdict.from_service_h - verdict.carried_h
+    machine.hours_h = dossier.metered_h(verdict.as_of)
     machine.judged_for, machine.judged_by = verdict.as_of, method_digest()
     machine.carried_h = verdict.carried_h if verdict.utilisation is not None or verdict.carried_h else None
 

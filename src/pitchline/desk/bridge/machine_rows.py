@@ -9,6 +9,7 @@ from django.db.models import F, Q
 from pitchline.desk.bridge.price_rows import PriceFile
 from pitchline.desk.people.models import Business
 from pitchline.judge.age import age_said, is_old
+from pitchline.papers.names import which_one
 from pitchline.trade.asking import AskingPrice
 from pitchline.trade.calls import Call, Stake
 from pitchline.trade.machine import MachineKind
@@ -28,6 +29,9 @@ class Machine(models.Model):
     kind = models.CharField(max_length=40, choices=KINDS)
     customer = models.CharField(max_length=200, blank=True)
     place = models.CharField(max_length=200, blank=True)
+    serial_number = models.CharField(max_length=200, blank=True)
+    year_built = models.PositiveSmallIntegerField(null=True)
+    owner_number = models.CharField(max_length=200, blank=True)
     hours_text = models.CharField(max_length=40, blank=True)
     hours_h = models.FloatField(null=True)
     asking_amount = models.FloatField(null=True)
@@ -108,6 +112,11 @@ class Machine(models.Model):
 
     def __str__(self) -> str:
         return self.name
+
+    @property
+    def identity(self) -> str:
+        """What tells it from another of the same name: serial number, year, its owner's number; empty where nobody said."""
+        return which_one(self)
 
     @property
     def asking_price(self) -> AskingPrice | None:

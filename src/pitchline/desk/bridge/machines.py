@@ -16,6 +16,8 @@ from pitchline.trade.readings import Tool, WalkRound
 from pitchline.trade.units import parse_length
 from pitchline.words import translated
 
+WHICH_ONE = ("serial_number", "year_built", "owner_number")
+"""What tells a machine from another of the same name; it stands in the row, and goes into the file as it is handed out."""
 NO_GEAR = later("its running gear is not entered yet")
 
 
@@ -40,6 +42,7 @@ def entered_dossier(machine: Machine) -> Dossier | None:
         machine_id=machine.short_name,
         name=machine.name,
         kind=MachineKind(machine.kind),
+        **{each: getattr(machine, each) for each in WHICH_ONE},
     )
     return replace(dossier, machine=named, asking=machine.asking_price, walk_rounds=())
 
@@ -146,7 +149,8 @@ def text_without_walk_rounds(dossier: Dossier) -> str:
 def machine_row(dossier: Dossier, file_text: str) -> Machine:
     """An unsaved row for a machine from a file, the file's text kept as it is."""
     known = dossier.machine
-    for field, text in ((translated("short name"), known.machine_id), ("name", known.name)):
+    named = ((translated("short name"), known.machine_id), ("name", known.name))
+    for field, text in (*named, ("serial number", known.serial_number), ("owner's number", known.owner_number)):
         if len(text) > 200:
             raise NotAllowedError(
                 translated("machine's {field}").format(field=field),
@@ -159,6 +163,7 @@ def machine_row(dossier: Dossier, file_text: str) -> Machine:
         short_name=known.machine_id,
         name=known.name,
         kind=known.kind.value,
+        **{each: getattr(known, each) for each in WHICH_ONE},
         asking_amount=dossier.asking.amount if dossier.asking else None,
         asking_currency=dossier.asking.currency if dossier.asking else "",
         file_text=file_text,

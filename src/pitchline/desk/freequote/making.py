@@ -4,6 +4,7 @@ import datetime as dt
 from dataclasses import dataclass
 from typing import Any
 
+from pitchline.desk.bridge.machines import WHICH_ONE
 from pitchline.desk.bridge.price_rows import PriceFile
 from pitchline.desk.clock import today
 from pitchline.desk.freequote.forms import FreeQuoteForm, Row, rows_of
@@ -94,7 +95,8 @@ def ground_of(machine: Machine) -> Ground | None:
     listed, priced = prices_of(file), priced_machine(machine, known)
     gear = dossier.gear if dossier is not None else None
     rows = rows_of(listed, priced, gear, UnitSystem(machine.business.units))
-    bare = TradeMachine(machine.short_name, machine.name, MachineKind(machine.kind))
+    which = {each: getattr(machine, each) for each in WHICH_ONE}
+    bare = TradeMachine(machine.short_name, machine.name, MachineKind(machine.kind), **which)
     return Ground(machine, known or bare, gear, file, listed.for_machine(priced), rows)
 
 

@@ -14,7 +14,7 @@ from pitchline.desk.downloads import sent_file
 from pitchline.desk.gearbook.forms import ToBook
 from pitchline.desk.gearbook.queries import fit_of, newest_learned
 from pitchline.desk.machine.actions import OldVersionError, change_file
-from pitchline.desk.machine.forms import as_table, brought_in, limit_lines, typed_limits, with_limits
+from pitchline.desk.machine.limit_forms import as_table, brought_in, limits_shown, replaced, with_limits
 from pitchline.desk.machine.lines import lines_of
 from pitchline.desk.machine.models import Machine
 from pitchline.desk.machine.queries import machine_of
@@ -42,12 +42,14 @@ def limits(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
         return redirect("gear", one.pk)
     if request.method != "POST":
         return limits_page(request, one, dossier)
-    typed = typed_limits(lines_sent(request), actor.business.numbers)
+    typed = lines_sent(request)
     try:
         why = Reason.of(request)["why"]
-        text = with_limits(dossier, one.file_text, typed)
+        text = with_limits(dossier, one.file_text, typed, actor.business.numbers)
         change_file(actor, machine_id=one.pk, seen_version=version_of(request), text=text, why=why)
         messages.success(request, translated("Sizes and limits saved."))
+        for moved in replaced(one.file_text, text):
+            messages.success(request, moved)
         return redirect("machine", one.pk)
     except (InputError, NotAllowedError) as error:
         return limits_page(request, one, dossier, typed, problems_of(error), status=400)
@@ -70,11 +72,11 @@ def limits_page(
     """Everything about a machine's limits, with what was typed and what stands in its way."""
     business = request.actor.business
     learned = newest_learned(business)
-    lines = limit_lines(dossier, one.file_text, typed)
+    shown = limits_shown(dossier, one.file_text, typed, compare=bool(tried or now))
     context = {
         "machine": one,
-        "lines": lines,
-        "moved": sum(bool(line.was) for line in lines),
+        **shown,
+        "moved": sum(bool(line.was) for line in shown["lines"]),
         "wear_lines": lines_of(dossier, learned[1] if learned else None, UnitSystem(business.units)),
         "learned": learned,
         "fit": fit_of(one),
@@ -105,7 +107,7 @@ def bring_limits(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
     except (InputError, NotAllowedError) as error:
         return limits_page(request, one, dossier, problems=problems_of(error), status=400)
     try:
-        machine_from_json(with_limits(dossier, one.file_text, typed), sent.name)
+        machine_from_json(with_limits(dossier, one.file_text, typed, request.actor.business.numbers), sent.name)
     except (InputError, NotAllowedError) as error:
         return limits_page(request, one, dossier, typed, problems_of(error), status=400)
     return limits_page(request, one, dossier, typed, tried=sent.name)

@@ -16,7 +16,7 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 from pitchline.desk.bridge.machines import known_dossier
 from pitchline.desk.gearbook import actions, queries
 from pitchline.desk.gearbook.actions import Done, OldEntryError, Written
-from pitchline.desk.gearbook.forms import BookForm, LookFor, ToBook, start_of
+from pitchline.desk.gearbook.forms import BookForm, LookFor, ToBook
 from pitchline.desk.gearbook.machine_limits import limits_page
 from pitchline.desk.gearbook.models import BookEntry
 from pitchline.desk.gearbook.parts import (
@@ -27,7 +27,8 @@ from pitchline.desk.gearbook.parts import (
     part_from_file,
     whole_text,
 )
-from pitchline.desk.machine.forms import limit_lines, typed_limits, with_limits
+from pitchline.desk.machine.gear_form import start_of
+from pitchline.desk.machine.limit_forms import limits_shown, replaced, with_limits
 from pitchline.desk.machine.lines import lines_of
 from pitchline.desk.machine.queries import machine_of
 from pitchline.desk.machine.worker import judge_soon
@@ -134,14 +135,17 @@ def limits(request: DeskRequest, entry_id: uuid.UUID) -> HttpResponse:
     entry = queries.entry_of(actor.business, entry_id)
     dossier, whole = dossier_of_part(entry.text), whole_text(entry.text)
     problems, now, status = tuple[Problem, ...](), None, 200
-    typed = typed_limits(lines_sent(request), actor.business.numbers) if request.method == "POST" else None
+    typed = lines_sent(request) if request.method == "POST" else None
     if typed is not None:
         try:
-            text = gear_text(loaded_object(with_limits(dossier, whole, typed)))
+            file_text = with_limits(dossier, whole, typed, actor.business.numbers)
+            text = gear_text(loaded_object(file_text))
             written = Written(entry.name, entry.note, text)
             why = Reason.of(request)["why"]
             seen = version_of(request)
             changed = actions.change_entry(actor, entry_id=entry.pk, seen_version=seen, written=written, why=why)
+            for moved in replaced(whole, file_text):
+                messages.success(request, moved)
             return _changed(request, entry, changed)
         except (InputError, NotAllowedError) as error:
             problems, status = problems_of(error), 400
@@ -149,7 +153,7 @@ def limits(request: DeskRequest, entry_id: uuid.UUID) -> HttpResponse:
             now, status = error.now, 409
     context = {
         "entry": now or entry,
-        "lines": limit_lines(dossier, whole, typed),
+        **limits_shown(dossier, whole, typed, compare=now is not None),
         "problems": problems,
         "why": why_typed(request),
     }

@@ -8,12 +8,11 @@ from typing import Any
 from django import forms
 
 from pitchline.desk.bridge.machines import by_keys_of_now, tool_from
-from pitchline.desk.machine.forms import refused
+from pitchline.desk.machine.forms import plain_text, refused
 from pitchline.desk.people.models import Business
 from pitchline.desk.posts import MOST_NAME, Cell, Post, switch, too_long, version
 from pitchline.desk.spoken import later
 from pitchline.desk.thousands import length_text, number_text
-from pitchline.desk.yard.forms import plain_text
 from pitchline.exchange.figures import number_of, text_of
 from pitchline.trade.calls import CallRule
 from pitchline.trade.errors import NotAllowedError, Problem, phrase

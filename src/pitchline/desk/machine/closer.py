@@ -10,6 +10,7 @@ from pitchline.trade.units import INCH_M, UnitSystem
 from pitchline.trade.writing import marks_of, way_in_force
 from pitchline.verdict import Judged, PartVerdict, Verdict
 from pitchline.words import in_english, translated
+from pitchline.words.called import limit_called
 
 Line = list[tuple[float, float]]
 
@@ -83,7 +84,7 @@ def _lines(judged: Judged, read: Line, now_h: float) -> list[tuple[str, str, Lin
         ]
         ends += [hour for _, _, line in lines for hour, _ in line]
     level = (
-        (in_english("limit"), judged.limit_m),
+        (limit_called(judged), judged.limit_m),
         (in_english("new"), judged.new_m),
         (in_english("turn"), course.turn_m if course else None),
     )

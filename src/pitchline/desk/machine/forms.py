@@ -1,40 +1,24 @@
 """Forms of one machine: what is said about it, its running gear, its sizes and limits."""
 
-import json
 import re
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from typing import Any, ClassVar
 
 from django import forms
 
-from pitchline.desk.machine.models import KINDS
+from pitchline.desk.bridge.machines import WHICH_ONE
+from pitchline.desk.clock import today
+from pitchline.desk.machine.models import KINDS, Machine
 from pitchline.desk.people.models import Business
-from pitchline.desk.posts import MOST_NAME, Cell, Post, reason, too_long, version
+from pitchline.desk.posts import MOST_NAME, Post, reason, version
 from pitchline.desk.prices import newest_prices, prices_of
 from pitchline.desk.problems import in_language
 from pitchline.desk.spoken import later
-from pitchline.desk.thousands import figure_text, length_text, number_text
-from pitchline.exchange.figures import exact_length, number_of, typed_length
-from pitchline.exchange.limits_file import LimitTyped
-from pitchline.exchange.machine_model import FORMAT
+from pitchline.desk.thousands import figure_text
+from pitchline.exchange.figures import number_of, text_of
+from pitchline.exchange.machine_list import year_of
 from pitchline.trade.asking import MOST, AskingPrice
-from pitchline.trade.dossier import Dossier, Utilisation
-from pitchline.trade.errors import InputError, NotAllowedError, phrase
-from pitchline.trade.machine import ChainType, Layout, ShoeClass, SprocketGaps, TrackKind
-from pitchline.trade.measurands import MEASURANDS, Measurand, Role
-from pitchline.trade.parts import PARTS, PartKind
-from pitchline.trade.writing import as_figure
+from pitchline.trade.errors import NotAllowedError, phrase
 from pitchline.words import translated
-
-
-def _choices(kinds: Any) -> list[tuple[str, str]]:
-    return [(kind.value, later(getattr(kind, "label", kind.value.replace("_", " ")))) for kind in kinds]
-
-
-PITCH_BOUNDS_M = (0.03, 0.6)
-SHOE_BOUNDS_M = (0.1, 2.5)
-"""What a pitch and a shoe width can be, as `RunningGear` allows."""
 
 
 def refused(error: NotAllowedError) -> forms.ValidationError:
@@ -106,382 +90,109 @@ def asking_typed(text: str, business: Business) -> AskingPrice | None:
     return AskingPrice(amount, code)
 
 
-class AboutForm(AskingForm):
-    """Name, kind, customer, site and asking price."""
-
-    seen_version = version()
-    name = forms.CharField(max_length=MOST_NAME, label=later("Name"))
-    kind = forms.ChoiceField(choices=[(key, later(said)) for key, said in KINDS], label=later("Kind"))
-    customer = forms.CharField(max_length=MOST_NAME, required=False, label=later("Customer"))
-    place = forms.CharField(max_length=MOST_NAME, required=False, label=later("Site"))
-
-    field_order = ("seen_version", "name", "kind", "customer", "place", "asking_price")
-
-
-GAPS = {
-    SprocketGaps.EVERY_SECOND: later("every second gap between the teeth"),
-    SprocketGaps.EACH: later("each gap between the teeth"),
-}
-CHAIN_TYPES = [("", later("not known")), *_choices(ChainType)]
-NO_JOINTS = later("A rubber track has no joints: choose “not known”.")
-NO_PITCH = later("Type the new pitch, or measure the chain as it lies.")
-
-
-def length_field(label: str, help_text: str = "", *, required: bool = True) -> forms.CharField:
-    """A length with its unit."""
-    return forms.CharField(max_length=40, label=label, help_text=help_text, required=required)
-
-
-def hours_field(label: str, help_text: str = "") -> forms.CharField:
-    """Hours a week, which may stay empty."""
-    field = forms.CharField(max_length=20, required=False, label=label, help_text=help_text)
-    field.widget.attrs |= {"inputmode": "decimal", "autocomplete": "off"}
-    return field
-
-
-def share_of(percent: str) -> float | None:
-    """A share of the hours travelling from percent as typed; None where nothing was typed.
+def plain_text(text: str, field: str) -> str:
+    """The text, when it can be shown everywhere.
 
     Raises
     ------
-    NotAllowedError
-        No number, or one outside 0 to 100.
+    ValidationError
+        It holds control characters.
     """
-    if not percent.strip():
-        return None
-    share = number_of(percent.removesuffix("%").rstrip(), "share of hours travelling") / 100
-    if not 0 <= share <= 1:
-        raise NotAllowedError(
-            "share of hours travelling", f"{percent} %", "0 to 100 %", "Type percent of the hours."
-        )
-    return share
+    try:
+        return text_of(text.strip(), field)
+    except NotAllowedError as error:
+        raise refused(error) from None
 
 
-class GearForm(forms.Form):
-    """The running gear as somebody can count and measure it beside the machine."""
+def said_field(label: str, help_text: str = "", *, required: bool = False) -> forms.CharField:
+    """A name or a few words about a machine."""
+    return forms.CharField(max_length=MOST_NAME, required=required, label=label, help_text=help_text)
 
-    either: ClassVar[tuple[str, ...]] = ("pitch", "pitch_over", "pitch_joints")
-    """Fields of which some must be filled in, though none alone."""
 
-    seen_version = version()
-    track = forms.ChoiceField(choices=_choices(TrackKind), label=later("What touches the ground"))
-    joints_per_side = forms.IntegerField(min_value=20, max_value=120, label=later("Joints on one side"),
-                                         help_text=later("Count them once round; links, for a rubber track."))  # fmt: skip
-    pitch = length_field(
-        later("New pitch of one joint"),
-        later("From the manual or the parts list, such as 187 mm. Not known? Measure it instead."),
-        required=False,
-    )
-    pitch_over = length_field(
-        later("Or measured: length over several joints"),
-        later(
-            "With a tape along the tight chain, from the middle of a pin to the middle of the pin four joints on, clear of the "
-            "joining link. It begins the walk-round; the chain itself is judged once its new pitch stands among the limits."
-        ),
-        required=False,
-    )
-    pitch_joints = forms.IntegerField(
-        min_value=1, max_value=60, initial=4, required=False, label=later("Over how many joints it was measured")
-    )
-    chain_type = forms.ChoiceField(
-        choices=CHAIN_TYPES,
-        required=False,
-        label=later("Chain type"),
-        help_text=later(
-            "What is inside the joints: nothing, grease kept in by seals, or oil kept in by seals. The parts list says it."
-        ),
-    )
-    shoe_width = length_field(later("Shoe or track width"), later("Such as 570 mm."))
-    sprocket_teeth = forms.IntegerField(min_value=5, max_value=60, label=later("Sprocket teeth"))
-    sprocket_gaps = forms.ChoiceField(
-        choices=[(gaps.value, words) for gaps, words in GAPS.items()],
-        label=later("The chain's joints land in"),
-        initial=SprocketGaps.EVERY_SECOND.value,
-        help_text=later(
-            "Look where the chain lies on the sprocket: every gap holds a bush, or one between two bushes is free."
-        ),
-    )
-    bottom_rollers_per_side = forms.IntegerField(
-        min_value=0, max_value=20, label=later("Bottom rollers on one side")
-    )
-    upper_rollers_per_side = forms.IntegerField(
-        min_value=0, max_value=20, label=later("Upper rollers on one side")
-    )
-    layout = forms.ChoiceField(choices=_choices(Layout), label=later("Where the sprocket sits"))
-    shoe_class = forms.ChoiceField(choices=_choices(ShoeClass), label=later("Shoe width class"))
-    slew_ring = forms.BooleanField(
-        required=False,
-        label=later("Its upper part turns on a slew ring"),
-        help_text=later(
-            "The big bearing between tracks and upper part. A machine whose upper part does not turn has none."
-        ),
-    )
-    week_low = hours_field(later("Hours in a quiet week"))
-    week_usual = hours_field(
-        later("Hours in a usual week"),
-        later("Alone it will do: a quarter less and more is then taken for quiet and busy weeks."),
-    )
-    week_high = hours_field(later("Hours in a busy week"))
-    travelling = hours_field(
-        later("Share of its engine hours it travels [%]"),
-        later("Such as 15. Left empty, a share usual for its kind is assumed, and the ranges are wider."),
-    )
+class KnownByForm(AskingForm):
+    """Name and kind, what tells a machine from others of its name, whose it is, where it stands, what is asked for it."""
 
-    def __init__(self, *args: Any, numbers: str, **kwargs: Any) -> None:
+    kind = forms.ChoiceField(
+        choices=[(key, later(said)) for key, said in KINDS],
+        label=later("Kind"),
+        help_text=later("Decides what is asked of its running gear, and how much it is taken to travel."),
+    )
+    name = said_field(later("Name"), later("What lists, papers and quotes call it."), required=True)
+    serial_number = said_field(
+        later("Serial number"),
+        later("From its plate. Papers and quotes carry it, so that two of one name are told apart."),
+    )
+    year_built = forms.CharField(
+        max_length=4, required=False, label=later("Year built"), help_text=later("Such as 2014.")
+    )
+    owner_number = said_field(
+        later("Owner's number"),
+        later("What its owner's fleet calls it, often painted on; the list finds it by that too."),
+    )
+    customer = said_field(
+        later("Customer"), later("Stands on quotes; the list can be narrowed to one customer's.")
+    )
+    place = said_field(later("Site"), later("Where it stands; the list can be narrowed to one site."))
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self.numbers = numbers
-        for name, field in self.fields.items():
-            if field.help_text:
-                field.widget.attrs["aria-describedby"] = f"id_{name}_helptext"
-
-    def _length(self, name: str, least_m: float, most_m: float) -> str:
-        """A length as typed, free of thousands marks; refused where it is none."""
-        text = length_text(self.cleaned_data[name].strip(), self.numbers, "mm", least_m, most_m)
-        try:
-            size_m = typed_length(text, "mm", "length").si if text else least_m
-            if not least_m <= size_m <= most_m:
-                allowed = translated("{least_m} to {most_m} mm").format(
-                    least_m=as_figure(least_m * 1000.0, "g"), most_m=as_figure(most_m * 1000.0, "g")
-                )
-                raise NotAllowedError("length", text, allowed, "Measure again, and type the unit.")
-        except NotAllowedError as error:
-            raise refused(error) from None
-        return text
-
-    def clean_pitch(self) -> str:
-        """A pitch a joint can have."""
-        return self._length("pitch", *PITCH_BOUNDS_M)
-
-    def clean_shoe_width(self) -> str:
-        """A width a shoe can have."""
-        return self._length("shoe_width", *SHOE_BOUNDS_M)
-
-    def _measured(self, typed: Mapping[str, Any]) -> str:
-        """The pitch from a length over several joints; empty where none was measured."""
-        joints = typed.get("pitch_joints") or 4
-        least_m, most_m = (joints * bound for bound in PITCH_BOUNDS_M)
-        over = self._length("pitch_over", least_m, most_m)
-        return exact_length(round(typed_length(over, "mm", "length").si / joints, 5)) if over else ""
-
-    def _week(self, typed: Mapping[str, Any]) -> dict[str, float] | None:
-        """Hours in a quiet, a usual and a busy week; with the usual one alone, a quarter less and more (our own assumption)."""
-        texts = {
-            each: number_text(typed.get(f"week_{each}") or "", self.numbers, "h")
-            for each in ("low", "usual", "high")
-        }
-        if not any(texts.values()):
-            return None
-        if not texts["usual"]:
-            raise forms.ValidationError(
-                {"week_usual": translated("Give the hours of a usual week too, or leave all three empty.")}
-            )
-        try:
-            usual = number_of(texts["usual"], "hours in a week, usual")
-            week = {"low": 0.75 * usual, "usual": usual, "high": min(1.25 * usual, 168.0)}
-            week |= {each: number_of(text, f"hours in a week, {each}") for each, text in texts.items() if text}
-            Utilisation(**week)
-        except NotAllowedError as error:
-            raise refused(error) from None
-        return week
-
-    def clean_travelling(self) -> float | None:
-        """A share of the hours from percent; None where nothing was typed."""
-        try:
-            return share_of(number_text(self.cleaned_data["travelling"], self.numbers, "%"))
-        except NotAllowedError as error:
-            raise refused(error) from None
+        self.fields["year_built"].widget.attrs |= {"inputmode": "numeric", "autocomplete": "off"}
 
     def clean(self) -> dict[str, Any]:
-        """A pitch one way or the other, hours a week with a usual week or none, and joints where their type is told."""
+        """Every text one that can be shown."""
         typed = super().clean() or {}
-        if typed.get("chain_type") and typed.get("track") == TrackKind.RUBBER.value:
-            self.add_error("chain_type", NO_JOINTS)
-        typed["week"] = self._week(typed)
-        if "pitch_over" in self.fields and not {"pitch", "pitch_over"} & self.errors.keys() and not typed["pitch"]:
-            try:
-                typed["pitch"] = self._measured(typed)
-                typed["pitch_measured"] = True
-            except forms.ValidationError as error:
-                self.add_error("pitch_over", error)
-            if not typed.get("pitch") and not self.errors:
-                self.add_error("pitch", NO_PITCH)
+        for name in ("name", "short_name", "serial_number", "owner_number", "customer", "place"):
+            if typed.get(name):
+                try:
+                    typed[name] = plain_text(typed[name], str(self.fields[name].label))
+                except forms.ValidationError as error:
+                    self.add_error(name, error)
         return typed
 
-    def file_text(self, short_name: str, name: str, kind: str) -> str:
-        """The machine file these fields make."""
-        typed = self.cleaned_data
-        gear_names = (
-            "track", "joints_per_side", "pitch", "shoe_width", "sprocket_teeth", "sprocket_gaps",
-            "bottom_rollers_per_side", "upper_rollers_per_side", "layout", "shoe_class", "slew_ring",
-        )  # fmt: skip
-        gear = {each: typed[each] for each in gear_names}
-        if typed.get("pitch_measured"):
-            gear["pitch_measured"] = True
-        if typed["chain_type"]:
-            gear["chain_type"] = typed["chain_type"]
-        whole: dict[str, Any] = {
-            "format": FORMAT,
-            "machine": {"short_name": short_name, "name": name, "kind": kind},
-            "running_gear": gear,
-        }
-        hours = {"per_week": typed["week"], "travelling": typed["travelling"]}
-        hours = {key: each for key, each in hours.items() if each is not None}
-        if hours:
-            whole["hours"] = hours
-        return json.dumps(whole, indent=2, ensure_ascii=False) + "\n"
+    def clean_year_built(self) -> int | None:
+        """A year that has begun or is the next; None where nothing was typed."""
+        text = self.cleaned_data["year_built"].strip()
+        try:
+            year = year_of(text) if text else None
+            if year is not None and year > today().year + 1:
+                allowed = phrase("a year from 1900 to {last}", last=str(today().year + 1))
+                raise NotAllowedError("year built", text, allowed, "Type all four digits of the year.")
+        except NotAllowedError as error:
+            raise refused(error) from None
+        return year
 
 
-_PITCHES = (Measurand.PITCH, Measurand.RUBBER_PITCH)
+class AboutForm(KnownByForm):
+    """What stands in a machine's row, without its file."""
 
+    seen_version = version()
+    short_name = said_field(
+        later("Short name"),
+        later(
+            "Names its files and stands on printed sheets; what is printed already still carries the one of before."
+        ),
+    )
 
-@dataclass(frozen=True, slots=True)
-class LimitLine:
-    """One quantity that wears on this machine, with the yard's sizes as entered.
-
-    Parameters
-    ----------
-    key, label, part : str
-        Its name in the form, the quantity, the part.
-    new, limit, source : str
-        As entered; empty where nothing was.
-    was : str
-        What stands, where something else was typed or brought in; empty where nothing differs.
-    """
-
-    key: str
-    label: str
-    part: str
-    new: str
-    limit: str
-    source: str
-    was: str = ""
+    either: ClassVar[tuple[str, ...]] = ("short_name",)
+    """Left empty it stays as it is."""
+    GROUPS: ClassVar[tuple[tuple[str, str, tuple[str, ...]], ...]] = (
+        ("kind", later("Kind and name"), ("kind", "name", "short_name")),
+        ("which", later("Which one it is"), ("serial_number", "year_built", "owner_number")),
+        ("whose", later("Customer and site"), ("customer", "place")),
+        ("asked", later("Asking price"), ("asking_price",)),
+    )
 
     @property
-    def cells(self) -> tuple[Cell, ...]:
-        """Its three fields."""
-        columns = (
-            ("new", translated("New"), translated("New"), 10),
-            ("limit", translated("Wear limit"), translated("Limit"), 10),
-            ("source", translated("From which manual"), translated("Source"), None),
-        )
-        return tuple(
-            Cell(
-                f"{self.key}~{name}",
-                head,
-                translated("{column}, {what} of {part}").format(column=brief, what=self.label, part=self.part),
-                phrase("{what} of {part}, {column}", what=self.label, part=self.part, column=name),
-                getattr(self, name),
-                MOST_NAME,
-                size,
-            )
-            for name, head, brief, size in columns
-        )
+    def groups(self) -> list[tuple[str, str, list[forms.BoundField]]]:
+        """Its fields in groups, each with its mark and its heading."""
+        return [(mark, head, [self[name] for name in names]) for mark, head, names in self.GROUPS]
 
 
-def _wearing(dossier: Dossier) -> list[tuple[PartKind, Measurand]]:
-    kinds = dict.fromkeys(place.part for place in dossier.gear.places())
-    return [
-        (part, measurand)
-        for part in kinds
-        for measurand, words in MEASURANDS.items()
-        if part in words.parts
-        and words.role is Role.WEAR
-        and (measurand is not Measurand.GROUSER_HEIGHT or dossier.gear.has_grousers)
-    ]
-
-
-def _entered(whole: Mapping[str, Any], part: PartKind, measurand: Measurand) -> dict[str, Any]:
-    for entry in whole.get("limits", []):
-        if (entry.get("part"), entry.get("measurand")) == (part.value, measurand.value):
-            return dict(entry)
-    return {}
-
-
-def limit_lines(dossier: Dossier, file_text: str, typed: Mapping[str, str] | None = None) -> list[LimitLine]:
-    """Every quantity that wears on this machine, with what was typed just now, or else entered before."""
-    whole = json.loads(file_text)
-    lines = []
-    for part, measurand in _wearing(dossier):
-        entry, key = _entered(whole, part, measurand), f"{part.value}:{measurand.value}"
-        if measurand in _PITCHES and not entry and not dossier.gear.pitch_measured:
-            entry = {"new": whole["running_gear"]["pitch"]}  # said once, with the running gear
-        stands = [str(entry.get(name, "") or "") for name in ("new", "limit", "source")]
-        texts = [typed.get(f"{key}~{name}", "") for name in ("new", "limit", "source")] if typed else stands
-        was = " · ".join(text or translated("nothing") for text in stands) if texts != stands else ""
-        new, limit, source = texts
-        words = MEASURANDS[measurand].of_one, PARTS[part].singular
-        lines.append(LimitLine(key, *words, new, limit, source, was))
-    return lines
-
-
-def typed_limits(post: Mapping[str, str], numbers: str) -> dict[str, str]:
-    """The fields of the limits form with their sizes free of thousands marks."""
-    typed = dict(post)
-    for name, text in post.items():
-        key, _, field = name.rpartition("~")
-        measurand = next((each for each in MEASURANDS if each.value == key.partition(":")[2]), None)
-        if measurand is not None and field in ("new", "limit"):
-            words = MEASURANDS[measurand]
-            typed[name] = length_text(text, numbers, "mm", words.least_m, words.most_m)
-    return typed
-
-
-def brought_in(dossier: Dossier, file_text: str, table: Sequence[LimitTyped]) -> dict[str, str]:
-    """The fields of the limits form with a table's lines in place of what stands; the rest stays.
-
-    Raises
-    ------
-    NotAllowedError
-        A line for a part or quantity this machine does not have.
-    """
-    typed: dict[str, str] = {}
-    for line in limit_lines(dossier, file_text):
-        typed |= {f"{line.key}~new": line.new, f"{line.key}~limit": line.limit, f"{line.key}~source": line.source}
-    for one in table:
-        key = f"{one.part.value}:{one.measurand.value}"
-        if f"{key}~new" not in typed:
-            seen = translated("{most} of {most2}").format(
-                most=MEASURANDS[one.measurand].label, most2=PARTS[one.part].singular
-            )
-            raise NotAllowedError("quantity", seen, "one that wears on this machine", "Delete the row.")
-        typed |= {f"{key}~new": one.new, f"{key}~limit": one.limit, f"{key}~source": one.source}
-    return typed
-
-
-def as_table(dossier: Dossier, file_text: str) -> list[LimitTyped]:
-    """Every quantity that wears on this machine as lines of a table, with what is entered."""
-    pairs = zip(_wearing(dossier), limit_lines(dossier, file_text), strict=True)
-    return [LimitTyped(part, measurand, line.new, line.limit, line.source) for (part, measurand), line in pairs]
-
-
-def with_limits(dossier: Dossier, file_text: str, typed: Mapping[str, str]) -> str:
-    """The machine file with these sizes; whatever else a limit holds stays as it was.
-
-    Raises
-    ------
-    InputError
-        With every field that is too long.
-    """
-    if wrong := too_long(cell for line in limit_lines(dossier, file_text, typed) for cell in line.cells):
-        raise InputError(wrong)
-    whole = json.loads(file_text)
-    whole.pop("walk_rounds", None)
-    handled = {(part.value, measurand.value) for part, measurand in _wearing(dossier)}
-    kept = [one for one in whole.get("limits", []) if (one.get("part"), one.get("measurand")) not in handled]
-    for part, measurand in _wearing(dossier):
-        key = f"{part.value}:{measurand.value}"
-        new, limit, source = (typed.get(f"{key}~{name}", "").strip() for name in ("new", "limit", "source"))
-        entry = _entered(whole, part, measurand)
-        if not new:
-            continue
-        if measurand in _PITCHES and dossier.gear.pitch_measured:  # the new pitch is known from now on
-            whole["running_gear"] = {**whole["running_gear"], "pitch": new}
-            whole["running_gear"].pop("pitch_measured")
-        entry |= {"part": part.value, "measurand": measurand.value, "new": new}
-        for name, text in (("limit", limit), ("source", source)):
-            entry.pop(name, None)
-            if text:
-                entry[name] = text
-        kept.append(entry)
-    whole["limits"] = kept
-    return json.dumps(whole, indent=2, ensure_ascii=False) + "\n"
+def about_start(machine: Machine) -> dict[str, Any]:
+    """What the form begins with."""
+    names = ("name", "kind", "short_name", "customer", "place", *WHICH_ONE)
+    asked = machine.asking_price.said if machine.asking_price else ""
+    return {name: getattr(machine, name) for name in names} | {
+        "asking_price": asked,
+        "seen_version": machine.version,
+    }

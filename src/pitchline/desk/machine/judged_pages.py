@@ -1,5 +1,6 @@
 """The parts of a machine's pages that rest on one judgement alone, drawn once and kept with it, written as it was."""
 
+import hashlib
 from dataclasses import replace
 
 from django.http import Http404
@@ -7,16 +8,21 @@ from django.template.loader import render_to_string
 from django.utils.safestring import SafeString, mark_safe
 
 from pitchline.desk.bridge.figures import verdict_of
+from pitchline.desk.clock import today
+from pitchline.desk.drawing import SMALL, WIDE, inline
 from pitchline.desk.machine.models import Judgement, Machine
 from pitchline.desk.machine.pages import machine_page, part_figures
 from pitchline.desk.machine.papers import offered
 from pitchline.desk.piece_cache import cached, is_cached
+from pitchline.judge.unjudged import unjudged
 from pitchline.papers.advert import advert_text
 from pitchline.papers.names import place_said
+from pitchline.picture.side import side_svg
 from pitchline.trade.dossier import Dossier
+from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.parts import Place, Side
 from pitchline.trade.units import UnitSystem
-from pitchline.trade.writing import Writing, writing
+from pitchline.trade.writing import Writing, way_in_force, writing
 from pitchline.verdict import Verdict
 
 
@@ -58,6 +64,24 @@ def judged_piece(
 
     texts = cached(piece_key(machine, side, units, priced, judgement.pk), make, str(judgement.pk))
     return {name: mark_safe(text) for name, text in texts.items()}  # noqa: S308  a template's own output, escaped there
+
+
+def gear_piece(machine: Machine, dossier: Dossier, units: UnitSystem) -> SafeString:
+    """What a machine's page shows of its running gear before anything is judged: the drawing, and the blank sheet to print."""
+
+    def make() -> dict[str, str]:
+        verdict = unjudged(dossier, today())
+        context: dict[str, object] = {"machine": machine}
+        try:
+            for name, width in (("side", WIDE), ("sidesmall", SMALL)):
+                context[name] = inline(side_svg(verdict, Side.LEFT, width, units, prefix=name), name, {})
+        except NotAllowedError:
+            context["not_drawn"] = True
+        return {"gear": render_to_string("machine/gear-drawn.html", context)}
+
+    said = hashlib.sha256(machine.file_text.encode()).hexdigest()
+    key = ("gear", str(machine.pk), said, machine.name, str(today()), units.value, repr(way_in_force()))
+    return mark_safe(cached(key, make, str(machine.pk))["gear"])  # noqa: S308  a template's own output, escaped there
 
 
 def is_drawn(machine: Machine, priced: bool) -> bool:

@@ -82,7 +82,7 @@ def _judged_in_its_way(actor: Actor, machine: Machine) -> Judgement | None:
         problems = error.problems if isinstance(error, InputError) else (error.problem,)
         _write(machine, None, " ".join(refused(problem) for problem in problems))
         return None
-    set_figures(machine, verdict)
+    set_figures(machine, verdict, dossier)
     return _write(machine, judgement, "")
 
 

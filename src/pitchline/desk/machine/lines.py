@@ -57,6 +57,7 @@ def _line(limit: Limit, known: Mapping[str, LearnedLimit], units: UnitSystem) ->
     if limit.limit_m is None:
         return FileLine(what, shape, new, "", SafeString(""), "")
     end = show_length(limit.limit_m, units)
+    end = translated("{size}, assumed").format(size=end) if limit.assumed else end
     try:
         curve = _curve(
             limit, translated("{what}: life used 0 at {new}, 1 at {end}").format(what=what, new=new, end=end)

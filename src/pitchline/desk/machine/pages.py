@@ -32,7 +32,7 @@ from pitchline.trade.parts import Place, Side
 from pitchline.trade.units import UnitSystem, show_length
 from pitchline.verdict import Judged, PartVerdict, Verdict, Why
 from pitchline.words import say, translated, worded
-from pitchline.words.called import looked_said, machine_called, part_called
+from pitchline.words.called import limit_called, looked_said, machine_called, part_called
 
 BAND_WIDE = 300
 
@@ -118,6 +118,11 @@ class MachinePage:
     def doubts(self) -> tuple[str, ...]:
         """Remarks that ask whether readings are right."""
         return words.of_readings(self.verdict)
+
+    @property
+    def by_assumed_limit(self) -> bool:
+        """Whether a figure of any part rests on an assumed limit."""
+        return any(part.assumed_limit for part in self.verdict.parts)
 
     @property
     def looked(self) -> str:
@@ -233,7 +238,7 @@ def _line(part: PartVerdict, verdict: Verdict, axis: HoursAxis) -> PartLine:
     said = words.hours(due.middle) if due is not None else hours_cell(part)
     if part.call is Call.STOP:
         due, said = None, translated("now")
-    if part.findings and part.call.asks and part.stake not in (Stake.WORN_OUT, Stake.FALLS_DUE):
+    if part.findings and part.call.asks and part.stake not in (Stake.CONFIRM, Stake.WORN_OUT, Stake.FALLS_DUE):
         said = part.findings[0].kind.label
     if both is not None and part.call.asks:
         said = translated("{if_right_h} or {if_misread_h}").format(
@@ -243,7 +248,7 @@ def _line(part: PartVerdict, verdict: Verdict, axis: HoursAxis) -> PartLine:
         part.place.key,
         place_said(part.place, verdict.gear),
         part.call.value,
-        part_called(part).partition(": ")[0],
+        part_called(part, brief=True).partition(": ")[0],
         part.stake.brief if part.stake is not None and part.call.asks else "",
         said,
         _reason(part),
@@ -406,7 +411,7 @@ def _quantities(
         if judged.new_m is not None:
             figures.append((translated("new"), words.length(judged.new_m, units)))
         if judged.limit_m is not None:
-            figures.append((translated("limit"), words.length(judged.limit_m, units)))
+            figures.append((limit_called(judged), words.length(judged.limit_m, units)))
         if judged.life_used is not None:
             unread = translated(", by age alone") if _age_alone(judged, part) else ""
             figures.append((translated("life used"), words.both_used(judged) + unread))

@@ -8,6 +8,7 @@ urlpatterns = [
     path("<uuid:machine_id>/", views.machine, name="machine"),
     path("<uuid:machine_id>/about/", views.about, name="about"),
     path("<uuid:machine_id>/gear/", views.gear, name="gear"),
+    path("<uuid:machine_id>/gear/drawn/", views.gear_drawn, name="gear-drawn"),
     path("<uuid:machine_id>/file/", views.machine_file, name="machine-file"),
     path("<uuid:machine_id>/machine.json", views.machine_download, name="machine-download"),
     path("<uuid:machine_id>/sheet.pdf", views.blank_sheet, name="blank-sheet"),

@@ -1,6 +1,8 @@
 """Pages of one machine."""
 
+import json
 import uuid
+from typing import Any
 
 from django.contrib import messages
 from django.core.paginator import Paginator
@@ -19,10 +21,20 @@ from pitchline.desk.bridge.machines import (
 from pitchline.desk.bridge.sheet_rows import Sheet
 from pitchline.desk.clock import today
 from pitchline.desk.downloads import sent_file
-from pitchline.desk.machine.actions import About, OldVersionError, change_about, change_file
+from pitchline.desk.machine.actions import (
+    About,
+    OldVersionError,
+    change_file,
+    keep_about,
+    keep_file,
+    without_walk_rounds,
+)
 from pitchline.desk.machine.archiving import archive_several
-from pitchline.desk.machine.forms import AboutForm, FileForm, GearForm
-from pitchline.desk.machine.judged_pages import judged_piece, part_piece
+from pitchline.desk.machine.forms import AboutForm, FileForm, about_start
+from pitchline.desk.machine.forms import refused as refused_at
+from pitchline.desk.machine.gear_drawn import drawn_from
+from pitchline.desk.machine.gear_form import GearForm, start_of
+from pitchline.desk.machine.judged_pages import gear_piece, judged_piece, part_piece
 from pitchline.desk.machine.judging import is_outdated, judge_machine, take_from
 from pitchline.desk.machine.missing import missing_of
 from pitchline.desk.machine.models import Judgement, Machine
@@ -32,7 +44,7 @@ from pitchline.desk.machine.papers import kind_of, paper_of
 from pitchline.desk.machine.queries import dossier_of, judgements_of, machine_of, sheets_at
 from pitchline.desk.machine.record import eras_of, with_former
 from pitchline.desk.people.who import DeskRequest
-from pitchline.desk.posts import Archived, as_sent, why_typed
+from pitchline.desk.posts import Archived, as_sent, lines_sent, why_typed
 from pitchline.desk.prices import newest_prices
 from pitchline.desk.problems import problems_of
 from pitchline.desk.trail.pages import told_by_day
@@ -96,6 +108,8 @@ def machine(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
     if judgement is not None:
         side = {"left": Side.LEFT, "right": Side.RIGHT}.get(request.GET.get("side", ""))
         context["judged"] = judged_piece(one, judgement, side, units, priced)
+    else:
+        context["gear_drawn"] = gear_piece(one, dossier, units) if dossier is not None else ""
     return render(request, "machine/machine.html", context)
 
 
@@ -123,6 +137,7 @@ def part(request: DeskRequest, machine_id: uuid.UUID, key: str) -> HttpResponse:
         "key": place.key,
         "read": read_lines(sheets, dossier, units),
         "seen": seen_lines(sheets, dossier),
+        "hows": [(row.measurand, row.how) for row in sheet_rows(dossier) if row.place == place and row.measurand],
         "eras": eras_of(there, place, units),
         "writer": uuid.uuid4(),
     }
@@ -131,13 +146,11 @@ def part(request: DeskRequest, machine_id: uuid.UUID, key: str) -> HttpResponse:
 
 @require_http_methods(["GET", "HEAD", "POST"])
 def about(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
-    """Name, kind, customer, site and asking price."""
+    """Kind and name, what tells it from others, customer, site and asking price."""
     actor = request.actor
     one = machine_of(actor.business, machine_id)
     if request.method != "POST":
-        start = {name: getattr(one, name) for name in ("name", "kind", "customer", "place")}
-        start |= {"asking_price": one.asking_price.said if one.asking_price else "", "seen_version": one.version}
-        form = AboutForm(initial=start, business=actor.business)
+        form = AboutForm(initial=about_start(one), business=actor.business)
         return render(request, "machine/about.html", {"machine": one, "form": form})
     form = AboutForm(request.POST, business=actor.business)
     if not form.is_valid():
@@ -145,7 +158,10 @@ def about(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
     typed = dict(form.cleaned_data)
     seen = typed.pop("seen_version")
     try:
-        changed = change_about(actor, machine_id=one.pk, seen_version=seen, about=About(**typed))
+        changed = keep_about(actor, machine_id=one.pk, seen_version=seen, about=About(**typed))
+    except NotAllowedError as error:
+        form.add_error("short_name", refused_at(error))
+        return render(request, "machine/about.html", {"machine": one, "form": form}, status=400)
     except OldVersionError as error:
         again = AboutForm(
             initial=typed
@@ -154,37 +170,72 @@ def about(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
         )
         context = {"machine": one, "form": again, "now": error.now}
         return render(request, "machine/about.html", context, status=409)
-    messages.success(request, translated("Saved.") if changed else translated("Nothing was changed."))
+    tell_undo(request, translated("Saved.") if changed else translated("Nothing was changed."), changed)
     return redirect("machine", one.pk)
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
 def gear(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
-    """The running gear of a machine that has none entered."""
+    """The running gear: entered for the first time, or changed. With "draw" it is drawn, and nothing is kept."""
     actor = request.actor
     one = machine_of(actor.business, machine_id)
-    if one.file_text:
-        return redirect("machine-file", one.pk)
-    start = {"seen_version": one.version, "slew_ring": one.kind == MachineKind.EXCAVATOR.value}
-    form = GearForm(
-        request.POST if request.method == "POST" else None, initial=start, numbers=actor.business.numbers
-    )
-    problems: tuple[Problem, ...] = ()
-    if request.method == "POST" and form.is_valid():
+    stood = json.loads(one.file_text)["running_gear"] if one.file_text else {}
+    start: dict[str, Any] = start_of(stood) if stood else {"slew_ring": one.kind == MachineKind.EXCAVATOR.value}
+    numbers, sent = actor.business.numbers, as_sent(request) if request.method == "POST" else None
+    draws = sent is not None and bool(sent.get("draw"))
+    start["seen_version"] = one.version
+    if draws and sent is not None:
+        lines_sent(request)  # refuses what no field takes
+        form = GearForm(
+            initial=start | sent | {"slew_ring": "slew_ring" in sent}, numbers=numbers, is_new=not stood
+        )
+        return _gear_page(request, one, form)
+    form = GearForm(sent, initial=start, numbers=numbers, is_new=not stood)
+    if sent is None:
+        return _gear_page(request, one, form)
+    if not form.is_valid():
+        return _gear_page(request, one, form, status=400)
+    seen, why = form.cleaned_data["seen_version"], translated("running gear entered")
+    try:
+        if stood:
+            text = form.changed_text(without_walk_rounds(one.file_text))
+            what = translated("running gear")
+            kept = keep_file(actor, machine_id=one.pk, seen_version=seen, text=text, why=what, what=what)
+            tell_undo(request, translated("Saved.") if kept else translated("Nothing was changed."), kept)
+            return redirect(f"{reverse('all-about', args=[one.pk])}#gear")
         text = form.file_text(one.short_name, one.name, one.kind)
-        try:
-            seen = form.cleaned_data["seen_version"]
-            change_file(
-                actor, machine_id=one.pk, seen_version=seen, text=text, why=translated("running gear entered")
-            )
-            return redirect("limits", one.pk)
-        except (InputError, NotAllowedError) as error:
-            problems = problems_of(error)
-        except OldVersionError:
-            messages.error(request, translated("Somebody else entered the running gear meanwhile; theirs stands."))
-            return redirect("machine", one.pk)
-    context = {"machine": one, "form": form, "problems": problems}
-    return render(request, "machine/gear.html", context, status=400 if form.errors or problems else 200)
+        change_file(actor, machine_id=one.pk, seen_version=seen, text=text, why=why)
+        return redirect("limits", one.pk)
+    except (InputError, NotAllowedError) as error:
+        problems = form.tell(error) if isinstance(error, InputError) else problems_of(error)
+        return _gear_page(request, one, form, problems, status=400)
+    except OldVersionError as error:
+        form = GearForm(
+            (sent or {}) | {"seen_version": str(error.now.version)},
+            initial=start,
+            numbers=numbers,
+            is_new=not stood,
+        )
+        return _gear_page(request, error.now, form, now=error.now, status=409)
+
+
+def _gear_page(
+    request: DeskRequest,
+    one: Machine,
+    form: GearForm,
+    problems: tuple[Problem, ...] = (),
+    now: Machine | None = None,
+    status: int = 200,
+) -> HttpResponse:
+    context = {"machine": one, "form": form, "problems": problems, "now": now, "drawn": drawn_from(form.typed)}
+    return render(request, "machine/gear.html", context, status=status)
+
+
+@require_safe
+def gear_drawn(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
+    """The drawing of what is typed so far; nothing is kept."""
+    one = machine_of(request.actor.business, machine_id)
+    return render(request, "machine/gear-typed.html", {"machine": one, "drawn": drawn_from(as_sent(request))})
 
 
 @require_http_methods(["GET", "HEAD", "POST"])

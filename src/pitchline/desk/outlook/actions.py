@@ -6,8 +6,8 @@ from typing import Any
 
 from django.db import transaction
 
-from pitchline.desk.bridge.machines import entered_dossier, says_window, text_without_walk_rounds
-from pitchline.desk.machine.actions import change_file
+from pitchline.desk.bridge.machines import entered_dossier, says_window
+from pitchline.desk.machine.actions import change_file, without_walk_rounds
 from pitchline.desk.machine.queries import machine_of
 from pitchline.desk.people.who import Actor
 from pitchline.desk.spoken import later
@@ -42,7 +42,7 @@ def keep(actor: Actor, *, machine_id: uuid.UUID, seen_version: int, wanted: Doss
         raise NotAllowedError("machine", translated("no running gear"), "a machine with its running gear entered")
     window = wanted.call_rule.booking_window_weeks
     own = says_window(machine.file_text) or window != _standing_window(actor, entered)
-    stood = machine.file_text or text_without_walk_rounds(entered)
+    stood = without_walk_rounds(machine.file_text)
     text = _text(stood, wanted, window if own else None)
     with transaction.atomic():
         if not change_file(actor, machine_id=machine.pk, seen_version=seen_version, text=text, why=why):

@@ -135,7 +135,7 @@ def _urgency(part: PartVerdict) -> tuple[int, float]:
 
 
 def _side(part: PartVerdict, axis: HoursAxis) -> Side:
-    due, called = counted_due(part), part_called(part, brief=True)
+    due, called = counted_due(part), part_called(part, brief=not part.assumed_limit)
     if due is None:
         said = part.findings[0].kind.label if part.findings and part.call.rank else hours_cell(part)
         return Side(part.call.value, called, said, "", "", (), None)

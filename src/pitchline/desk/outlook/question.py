@@ -4,7 +4,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from typing import Any, TypeVar
 
-from pitchline.desk.machine.forms import share_of
+from pitchline.desk.machine.gear_form import share_of
 from pitchline.desk.posts import Question, choice, figure
 from pitchline.desk.spoken import later
 from pitchline.desk.thousands import number_text

@@ -11,10 +11,11 @@ from pitchline.trade.writing import way_in_force
 
 
 def here(request: HttpRequest) -> dict[str, Any]:
-    """The actor, whether people sign in, the version, the language and what scripts say in it, for every template."""
+    """The actor, the phone that asks, whether people sign in, the version, the language and its words for scripts."""
     return {
         "actor": getattr(request, "actor", None),
         "login": settings.LOGIN,
+        "by_phone": getattr(request, "phone", None),
         "version": __version__,
         "language": way_in_force().language,
         "words_of_scripts": words_of_scripts(),

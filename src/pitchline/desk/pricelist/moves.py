@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from pitchline.desk.bridge.figures import verdict_of
 from pitchline.desk.machine.models import Judgement, Machine
 from pitchline.desk.people.models import Business
-from pitchline.desk.prices import digest_of_prices, priced_as
+from pitchline.desk.prices import digest_of_prices, kept_costs, priced_as
 from pitchline.desk.trail.actions import Told
 from pitchline.money.cost import job_cost
 from pitchline.money.machine_class import PricedMachine
@@ -22,6 +22,8 @@ from pitchline.words import translated
 
 MOST_RECKONED = 60
 """Machines whose money is reckoned anew for the page, our own choice: each verdict has to be read for it."""
+MOST_PLANS = 8
+"""Kept plans whose cost is reckoned anew for the page, our own choice: each takes half a second a list."""
 MOST_TOLD = 200
 """Lines that are told one by one."""
 
@@ -47,7 +49,7 @@ class LineMoved:
 
 @dataclass(frozen=True, slots=True)
 class MachineMoved:
-    """The work called stop or book of one machine by both lists; None where nothing of it is priced."""
+    """The work called stop or book of one machine, or its kept plan, by both lists; None where nothing of it is priced."""
 
     machine: Machine
     before: float | None
@@ -74,6 +76,10 @@ class Moves:
         Work of all reckoned machines.
     currency : str
         Of the list.
+    plans : tuple of MachineMoved
+        What kept plans cost over all their hours, as their lay-ups stand, the most first.
+    more_plans : int
+        How many more plans are kept of machines with another price.
     """
 
     lines: tuple[LineMoved, ...]
@@ -84,6 +90,8 @@ class Moves:
     before: float
     after: float
     currency: str
+    plans: tuple[MachineMoved, ...] = ()
+    more_plans: int = 0
 
 
 def moves_of(business: Business, before: PriceList | None, after: PriceList) -> Moves:
@@ -100,6 +108,12 @@ def moves_of(business: Business, before: PriceList | None, after: PriceList) -> 
     ]
     other = [one for one in reckoned if one.before != one.after]
     other.sort(key=lambda one: -abs((one.after or 0.0) - (one.before or 0.0)))
+    kept = kept_costs([machine.pk for machine, _, _ in touched])
+    plans = [
+        MachineMoved(machine, *(cost and float(round(cost)) for cost in map(kept[machine.pk], (was, now))))
+        for machine, was, now in [one for one in touched if one[0].pk in kept][:MOST_PLANS]
+    ]
+    plans.sort(key=lambda one: -abs((one.after or 0.0) - (one.before or 0.0)))
     sums = [round(sum(getattr(one, name) or 0.0 for one in reckoned), 2) for name in ("before", "after")]
     return Moves(
         tuple(lines[:MOST_TOLD]),
@@ -110,6 +124,8 @@ def moves_of(business: Business, before: PriceList | None, after: PriceList) -> 
         sums[0],
         sums[1],
         after.currency,
+        tuple(plans),
+        max(len(kept) - MOST_PLANS, 0),
     )
 
 

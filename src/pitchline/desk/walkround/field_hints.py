@@ -143,7 +143,8 @@ def sizes_of(
     for limit in dossier.limits:
         if (limit.part, limit.measurand) == (place.part, measurand):
             found.append(size(translated("new"), limit.new_m))
-            found += [size(translated("limit"), limit.limit_m)] if limit.limit_m is not None else []
+            called = translated("assumed limit") if limit.assumed else translated("limit")
+            found += [size(called, limit.limit_m)] if limit.limit_m is not None else []
             return tuple(found)
     band = dossier.range_of(place.part, measurand)
     if band is not None:

@@ -14,6 +14,7 @@ from pitchline.desk.walkround.field_hints import (
 from pitchline.desk.walkround.models import NOTHING_SEEN
 from pitchline.desk.walkround.sketch import Spot
 from pitchline.papers.words import first_up
+from pitchline.trade.findings import FindingKind
 from pitchline.words import translated
 
 
@@ -86,6 +87,11 @@ class ReadingField:
         return any(self.boxes) or bool(self.not_read_because)
 
     @property
+    def says_more(self) -> bool:
+        """Whether anything was entered beside the first reading that has to be in view."""
+        return any(self.boxes[1:]) or bool(self.not_read_because)
+
+    @property
     def before(self) -> SafeString:
         """What it is held against, in words."""
         sizes = " · ".join(map(self._size, self.sizes))
@@ -101,9 +107,7 @@ class ReadingField:
         if not self.enter_at:
             return SafeString("")
         why = translated("Kept, but not judged: no range is entered for it.")
-        return format_html(
-            '{} <a href="{}">{}</a>', why, self.enter_at, translated("Enter it in the machine file")
-        )
+        return format_html('{} <a href="{}">{}</a>', why, self.enter_at, translated("Enter it"))
 
     def _size(self, one: Size) -> str:
         each = f' data-each="{escape(one.each)}"' if one.each else ""
@@ -154,6 +158,8 @@ class SeenField:
         One of the pieces that what is counted may sit on, such as "shoe"; empty where that is not asked.
     one : str
         Whether two or more sit on one: "yes", "no", or empty where nobody said.
+    several : bool
+        Whether it is asked how many were seen.
     """
 
     key: str
@@ -165,13 +171,24 @@ class SeenField:
     counted: bool = False
     piece: str = ""
     one: str = ""
+    several: bool = True
 
     @property
     def pattern(self) -> str:
         """The pattern of a line that it is a copy of."""
         if self.key.endswith(f":{NOTHING_SEEN}"):
             return "nothing"
-        return f"counted-{self.piece}" if self.piece else "counted" if self.counted else "finding"
+        if self.piece or self.counted:
+            return f"counted-{self.piece}" if self.piece else "counted"
+        return "finding" if self.several else "alone"
+
+    @property
+    def short_mark(self) -> str:
+        """The same in a mark for a whole part: the kind, after a colon the pattern, and the name where it is another word."""
+        kind = self.key.rpartition(":")[2]
+        name = FindingKind(kind).label if kind != NOTHING_SEEN else kind
+        said = f":{name.replace(' ', '_')}" if name != kind.replace("_", " ") else ""
+        return f"{kind}:{self.pattern}{said}"
 
     @property
     def mark(self) -> SafeString:
@@ -262,11 +279,8 @@ class PlaceFields:
         """What stands in place of everything that may be seen, where nobody has written any of it."""
         if self.was_seen or not self.seen:
             return SafeString("")
-        kinds = [
-            field.key.rpartition(":")[2] + (f"#{field.piece}" if field.counted else "")
-            for field in (self.nothing, *self.seen)
-        ]
-        return format_html('<i data-marks="{}" data-of="{}"></i>', " ".join(kinds), self.key)
+        kinds = " ".join(field.short_mark for field in (self.nothing, *self.seen))
+        return format_html('<i data-marks="{}" data-of="{}"></i>', kinds, self.key)
 
     @property
     def was_seen(self) -> tuple[SeenField, ...]:
@@ -280,8 +294,8 @@ class PlaceFields:
 
     @property
     def done(self) -> bool:
-        """Whether anything was read or seen on it, or told that it cannot be."""
-        return any(field.settled and not field.problem for field in self.readings) or self.looked
+        """Whether the verdict will count it as looked at: anything was read or seen on it."""
+        return any(any(field.boxes) and not field.problem for field in self.readings) or self.looked
 
     @property
     def unread(self) -> tuple[ReadingField, ...]:

@@ -7,7 +7,7 @@ from django.db import IntegrityError, transaction
 from django.http import Http404
 from django.utils import timezone
 
-from pitchline.desk.bridge.machines import known_dossier, whole_dossier
+from pitchline.desk.bridge.machines import entered_dossier, known_dossier, whole_dossier
 from pitchline.desk.bridge.sheets import (
     DAY,
     place_of,
@@ -143,7 +143,11 @@ def reopen_sheet(actor: Actor, *, sheet_id: uuid.UUID, why: str) -> bool:
 def _newest(machine: Machine) -> None:
     """Let the machine's row know its last walk-round, and mark it for judging."""
     last = machine.sheets.filter(state=Sheet.FINISHED).order_by("-date").values_list("date", "service_h").first()
-    newest = {"last_walk_on": last[0], "hours_h": last[1]} if last is not None else {"last_walk_on": None}
+    entered = entered_dossier(machine)
+    worked_h = [one.service_h for one in entered.work] if entered is not None else []
+    newest = (
+        {"last_walk_on": last[0], "hours_h": max([last[1] or 0.0, *worked_h])} if last else {"last_walk_on": None}
+    )
     Machine.objects.filter(pk=machine.pk).update(**newest)
     mark_for_judging(machine.pk)
 

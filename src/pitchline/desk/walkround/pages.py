@@ -25,12 +25,13 @@ from pitchline.papers.names import place_said
 from pitchline.papers.words import day, first_up
 from pitchline.trade.bolts import PIECES, asks_on_one
 from pitchline.trade.dossier import Dossier
-from pitchline.trade.findings import COUNTED, Finding, FindingKind, seen_on
+from pitchline.trade.findings import COUNTED, Finding, FindingKind, asks_how_many, seen_on
 from pitchline.trade.measurands import MEASURANDS, Measurand
 from pitchline.trade.parts import Place
 from pitchline.trade.readings import WalkRound
 from pitchline.wear.plausibility import suspicions
 from pitchline.words import label, translated
+from pitchline.words.called import looked_said
 
 _KEY, _LABEL, _PLACE = "0key0", "0label0", "0place0"
 """What `lines.js` puts words for."""
@@ -95,7 +96,7 @@ class SheetPage:
             warned=(),
         )
         seen = (
-            SeenField(_KEY, _LABEL, "", "1", "", 0),
+            *(SeenField(_KEY, _LABEL, "", "1", "", 0, several=several) for several in (True, False)),
             *(SeenField(_KEY, _LABEL, "", "", "", 0, True, piece) for piece in ("", *PIECES.values())),
         )
         return PlaceFields(_KEY, _PLACE, "", (reading,), seen, SeenField(_KEY, "", "", "", "", 0))
@@ -104,6 +105,17 @@ class SheetPage:
     def hows(self) -> tuple[tuple[str, str], ...]:
         """How each quantity is read."""
         return tuple({field.quantity: field.how for each in self.places for field in each.readings}.items())
+
+    @property
+    def sides(self) -> tuple[tuple[str, tuple[PlaceFields, ...]], ...]:
+        """Both sides, and what there is one of, each with its parts in walking order."""
+        names = {
+            "left": translated("Left side"),
+            "right": translated("Right side"),
+            "": translated("Whole machine"),
+        }
+        found = {side: tuple(one for one in self.places if one.side == side) for side in names}
+        return tuple((names[side], parts) for side, parts in found.items() if parts)
 
     @property
     def missing(self) -> tuple[PlaceFields, ...]:
@@ -143,9 +155,8 @@ class SheetPage:
 
     @property
     def told(self) -> str:
-        """How far it has come."""
-        wanted = [place for place in self.places if place.readings]
-        return translated("{n} of {n2} parts read").format(n=sum(place.done for place in wanted), n2=len(wanted))
+        """How far it has come, counted as the verdict counts it."""
+        return looked_said((sum(place.done for place in self.places), len(self.places)))
 
     def place(self, key: str) -> tuple[int, PlaceFields] | None:
         """A part with its number in the walk, from 0."""
@@ -176,9 +187,10 @@ def sheet_page(sheet: Sheet, rows: Rows, dossier: Dossier) -> SheetPage:
     doubts = warned_of(sheet, rows, dossier)
     read = {f"{place_of(row).key}:{row.measurand}": row for row in rows.readings}
     seen = {f"{place_of(row).key}:{row.kind}": row for row in rows.seen if row.nth == 0}
-    enter_at = reverse("machine-file", args=[sheet.machine_id])
+    enter_at = reverse("all-section", args=[sheet.machine_id, "ranges"])
     by_place: dict[Place, list[ReadingField]] = {}
-    for line in sheet_rows(known):
+    written = [(place_of(row), Measurand(row.measurand)) for row in rows.readings]
+    for line in sheet_rows(known, written):
         fields = by_place.setdefault(line.place, [])
         if line.measurand is not None:
             fields.append(_reading_field(line, line.measurand, read, doubts, sheet.unit, known, enter_at))
@@ -246,7 +258,7 @@ def _reading_field(
     unit = row.unit if row is not None else unit
     return ReadingField(
         key=key,
-        label=about.asked,
+        label=translated(about.asked),
         how=line.how,
         boxes=(typed[0], typed[1], typed[2]),
         joints=joints,
@@ -300,8 +312,10 @@ def _seen_field(place: Place, kind: FindingKind, seen: Mapping[str, SeenRow]) ->
     key = f"{place.key}:{kind.value}"
     row, counted = seen.get(key), kind in COUNTED
     piece = PIECES[place.part] if asks_on_one(kind, place.part) else ""
+    several = asks_how_many(kind, place.part)
     if row is None:
-        return SeenField(key, label(kind), "", "" if counted else "1", "", 0, counted, piece)
+        return SeenField(key, label(kind), "", "" if counted else "1", "", 0, counted, piece, several=several)
     count = "" if counted and not row.how_bad else str(row.count)
     one = {True: "yes", False: "no", None: ""}[row.on_one]
-    return SeenField(key, label(kind), row.how_bad, count, row.note, row.version, counted, piece, one)
+    several = several or row.count > 1
+    return SeenField(key, label(kind), row.how_bad, count, row.note, row.version, counted, piece, one, several)

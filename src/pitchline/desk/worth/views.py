@@ -88,7 +88,8 @@ def _shown(judgement: Judgement, asking: AskingPrice | None) -> dict[str, Any]:
     if verdict.worth is None:
         return context
     worth, offer = with_asking(verdict.worth, asking)
-    context |= {"worth": told_worth(worth, offer), "parts": part_worths(worth, verdict.gear)}
+    context |= {"worth": told_worth(worth, offer), "parts": part_worths(worth, verdict.gear, verdict.parts)}
+    context["assumed"] = any(part.assumed_limit for part in verdict.parts)
     context["currency"] = worth.as_new.currency
     rate = prices_of(judgement.prices).tax_rate if judgement.prices else None
     if offer is not None and rate:

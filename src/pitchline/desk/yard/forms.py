@@ -6,31 +6,16 @@ from typing import Any
 
 from django import forms
 
-from pitchline.desk.machine.forms import AskingForm
+from pitchline.desk.machine.forms import KnownByForm
 from pitchline.desk.machine.models import KINDS
-from pitchline.desk.posts import MOST_NAME, Question, choice, words
+from pitchline.desk.posts import Question, choice, words
 from pitchline.desk.problems import in_language
 from pitchline.desk.spoken import later
 from pitchline.desk.thousands import number_text
 from pitchline.desk.yard.queries import CALL_LABELS, SORTS, STRIP, Wanted
-from pitchline.exchange.figures import number_of, text_of
+from pitchline.exchange.figures import number_of
 from pitchline.trade.errors import NotAllowedError
 from pitchline.words import translated
-from pitchline.words.catalogue import refused
-
-
-def plain_text(text: str, field: str) -> str:
-    """The text, when it can be shown everywhere.
-
-    Raises
-    ------
-    ValidationError
-        It holds control characters.
-    """
-    try:
-        return text_of(text.strip(), field)
-    except NotAllowedError as error:
-        raise forms.ValidationError(refused(error.problem)) from None
 
 
 class YardQuestion(Question):
@@ -62,18 +47,15 @@ def wanted_in(address: Mapping[str, str]) -> Wanted:
     )
 
 
-class AddMachineForm(AskingForm):
+class AddMachineForm(KnownByForm):
     """Kind, name and hours are enough to begin with."""
 
     machine_id = forms.UUIDField(widget=forms.HiddenInput)
-    kind = forms.ChoiceField(choices=[(key, later(said)) for key, said in KINDS], label=later("Kind"))
-    name = forms.CharField(max_length=MOST_NAME, label=later("Name"))
     hours = forms.CharField(max_length=40, label=later("Hours on the meter today"))
-    customer = forms.CharField(max_length=MOST_NAME, required=False, label=later("Customer"))
-    place = forms.CharField(max_length=MOST_NAME, required=False, label=later("Site"))
-
     hours_h: float = 0.0
-    field_order = ("machine_id", "kind", "name", "hours", "customer", "place", "asking_price")
+    field_order = (
+        "machine_id", "kind", "name", "hours", "serial_number", "year_built", "owner_number", "customer", "place", "asking_price",
+    )  # fmt: skip
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         kwargs.setdefault("initial", {"machine_id": uuid.uuid4()})
@@ -81,17 +63,20 @@ class AddMachineForm(AskingForm):
         self.numbers = self.business.numbers
         self.fields["hours"].widget.attrs |= {"inputmode": "decimal", "autocomplete": "off"}
 
-    def clean_name(self) -> str:
-        """A name that can be shown."""
-        return plain_text(self.cleaned_data["name"], "name")
+    @property
+    def enough(self) -> list[forms.BoundField]:
+        """What a machine needs."""
+        return [self[name] for name in self.fields if name in ("kind", "name", "hours")]
 
-    def clean_customer(self) -> str:
-        """A customer that can be shown."""
-        return plain_text(self.cleaned_data["customer"], "customer")
+    @property
+    def more(self) -> list[forms.BoundField]:
+        """What can follow."""
+        return [one for one in self.visible_fields() if one.name not in ("kind", "name", "hours")]
 
-    def clean_place(self) -> str:
-        """A site that can be shown."""
-        return plain_text(self.cleaned_data["place"], "site")
+    @property
+    def says_more(self) -> bool:
+        """Whether any of that is typed or refused."""
+        return any(one.value() or one.errors for one in self.more)
 
     def clean_hours(self) -> str:
         """Hours as typed, without thousands marks; their value stands beside them."""

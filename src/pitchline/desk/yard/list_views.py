@@ -85,6 +85,7 @@ def apply(request: DeskRequest, list_id: uuid.UUID) -> HttpResponse:
 def _cells(machine: Machine) -> list[Cell]:
     return [
         machine.short_name, machine.name, machine.kind_label, machine.hours_h, machine.customer, machine.place,
+        machine.serial_number, machine.year_built, machine.owner_number,
         machine.call_label, label(Stake(machine.stake)) if machine.stake else "",
         machine.due_said, machine.due_cautious_h, machine.due_middle_h, machine.due_hopeful_h, machine.due_on,
         machine.money_low, machine.money_usual, machine.money_high,

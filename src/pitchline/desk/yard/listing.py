@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import asdict, dataclass, field
 from typing import Any
 
+from pitchline.desk.bridge.machines import WHICH_ONE
 from pitchline.desk.machine.models import Machine
 from pitchline.exchange.machine_list import ListedMachine, missing_of_new
 from pitchline.trade.errors import Problem
@@ -15,7 +16,7 @@ from pitchline.words import translated
 NEW, CHANGED, UNCHANGED, REFUSED = "new", "changed", "unchanged", "refused"
 KNOWN_FIELDS = (
     "id", "short_name", "name", "kind", "hours_text", "hours_h", "customer", "place", "version", "last_walk_on",
-    "archived_at",
+    "archived_at", *WHICH_ONE,
 )  # fmt: skip
 
 
@@ -134,7 +135,7 @@ def _new(list_id: uuid.UUID, line: ListedMachine, yard: _Yard) -> Step:
     yard.taken.add(short)
     fields = {
         name: ["", getattr(line, name)]
-        for name in ("kind", "hours_text", "customer", "place")
+        for name in ("kind", "hours_text", "customer", "place", *WHICH_ONE)
         if getattr(line, name)
     }
     fields["hours_h"] = [None, line.hours_h]
@@ -144,7 +145,7 @@ def _new(list_id: uuid.UUID, line: ListedMachine, yard: _Yard) -> Step:
 def _changed(line: ListedMachine, known: Machine) -> Step:
     fields: dict[str, list[Any]] = {
         name: [getattr(known, name), getattr(line, name)]
-        for name in ("name", "kind", "customer", "place")
+        for name in ("name", "kind", "customer", "place", *WHICH_ONE)
         if getattr(line, name) and getattr(line, name) != getattr(known, name)
     }
     if not line.short_name:
@@ -152,8 +153,8 @@ def _changed(line: ListedMachine, known: Machine) -> Step:
     if line.hours_h is not None and line.hours_h != known.hours_h:
         if known.last_walk_on is not None and known.hours_h is not None:
             allowed = translated(
-                "empty, or {hours_h}: the hours come from its walk-round of {last_walk_on}"
-            ).format(hours_h=as_figure(known.hours_h, "g"), last_walk_on=known.last_walk_on)
+                "empty, or {hours_h}: the hours come from its walk-rounds and the work done"
+            ).format(hours_h=as_figure(known.hours_h, "g"))
             step = translated("Leave the hours of this row empty; enter new hours with a walk-round.")
             return _refused(line, Problem("hours", line.hours_text, allowed, step))
         fields["hours_text"] = [known.hours_text, line.hours_text]

@@ -13,7 +13,7 @@ from django.db.models import F
 from django.http import Http404
 from django.utils import timezone
 
-from pitchline.desk.bridge.machines import NO_GEAR
+from pitchline.desk.bridge.machines import NO_GEAR, WHICH_ONE
 from pitchline.desk.machine.models import Machine
 from pitchline.desk.people.models import Business
 from pitchline.desk.people.who import Actor
@@ -163,7 +163,7 @@ def _row(actor: Actor, step: Step) -> Machine:
 def _change(actor: Actor, step: Step) -> None:
     """Write one row's changes, held to the version that was shown."""
     columns: dict[str, Any] = {name: pair[1] for name, pair in step.fields.items()}
-    if {"name", "kind"} & columns.keys():
+    if {"name", "kind", *WHICH_ONE} & columns.keys():
         columns |= {"to_judge": True, "marked": F("marked") + 1}
     found = Machine.objects.filter(business=actor.business, pk=step.machine_id, version=step.version)
     if found.update(version=F("version") + 1, **columns) != 1:

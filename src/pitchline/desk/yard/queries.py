@@ -1,14 +1,18 @@
 """Reading the yard: a fixed number of queries, however many machines there are."""
 
+import datetime as dt
+import math
 from dataclasses import dataclass, replace
 from typing import cast
 
 from django.core.paginator import Page, Paginator
-from django.db.models import Count, Exists, F, OuterRef, Q, QuerySet, Subquery, Sum
+from django.db.models import Count, Exists, F, Min, OuterRef, Q, QuerySet, Subquery, Sum
 from django.db.models.functions import Coalesce
+from django.utils import timezone
 
+from pitchline.desk.bridge.machines import WHICH_ONE
 from pitchline.desk.bridge.sheet_rows import Sheet
-from pitchline.desk.machine.models import KINDS, Machine
+from pitchline.desk.machine.models import KINDS, Judgement, Machine
 from pitchline.desk.people.models import Business
 from pitchline.desk.spoken import later
 from pitchline.desk.text_search import holds, reads
@@ -19,6 +23,8 @@ from pitchline.words import in_english, translated
 PAGE, STRIP_PAGE = 50, 25
 """Machines on a page; a chart reads their verdicts, 12 ms each."""
 STRIP = "chart"
+PACE_OF, _ENOUGH, _SHORT_S = dt.timedelta(minutes=2), 3, 90
+"""How far back, and from how many judgements on, it is told how long the others take."""
 SORTS = {
     "due": (
         later("what falls due first"),
@@ -27,13 +33,14 @@ SORTS = {
     "money": (later("cost of the work due"), (F("money_usual").desc(nulls_last=True), "name")),
     "worth": (later("worth of the running gear now"), (F("worth_usual").desc(nulls_last=True), "name")),
     "walked": (later("last walk-round, oldest first"), (F("last_walk_on").asc(nulls_first=True), "name")),
+    "hours": (later("hours on the meter"), (F("hours_h").desc(nulls_last=True), "name")),
     "name": (later("name"), ("name",)),
 }
 UNFINISHED = in_english("with an unfinished walk-round")
 CALLS = ("stop", "book", "run", "none")
 CALL_LABELS = {call: later(Call(call).label if call != "none" else Call.UNJUDGED.label) for call in CALLS}
 _LIST = (
-    "id", "short_name", "name", "kind", "customer", "place", "hours_h", "last_walk_on", "call", "stake", "looked_at",
+    "id", "short_name", "name", "kind", "customer", "place", *WHICH_ONE, "hours_h", "last_walk_on", "call", "stake", "looked_at",
     "looked_of", "due_said",
     "due_cautious_h", "due_middle_h", "due_hopeful_h", "due_on", "money_usual", "money_low", "money_high",
     "worth_usual", "worth_low", "worth_high", "asking_amount", "asking_currency",
@@ -115,8 +122,10 @@ class Tally:
     ----------
     stop, book, run, none : int
         Machines by call; none where nothing could be judged.
+    unseen : int
+        Machines that have no call because they were not judged yet.
     waiting : int
-        Machines whose figures are being judged anew.
+        Machines whose figures are being judged, these among them.
     in_part : int
         Machines with a call of which not every part was looked at.
     money : float or None
@@ -131,6 +140,7 @@ class Tally:
     book: int
     run: int
     none: int
+    unseen: int
     waiting: int
     in_part: int
     money: float | None
@@ -142,10 +152,11 @@ class Tally:
         """How many carry each call, the gravest first."""
         part = translated("{n} more looked at in part" if self.none else "{n} looked at in part")
         part = part.format(n=self.in_part) if self.in_part else ""
+        so_far = translated("so far") if self.unseen else ""
         said = (
-            ("stop", self.stop, translated("do not work them")),
-            ("book", self.book, translated("book the work now")),
-            ("run", self.run, translated("nothing to book yet")),
+            ("stop", self.stop, so_far or translated("do not work them")),
+            ("book", self.book, so_far or translated("book the work now")),
+            ("run", self.run, so_far or translated("nothing to book yet")),
         )
         unread = (
             (
@@ -159,7 +170,26 @@ class Tally:
     @property
     def all(self) -> int:
         """Every machine counted."""
-        return self.stop + self.book + self.run + self.none
+        return self.stop + self.book + self.run + self.none + self.unseen
+
+    @property
+    def judged(self) -> int:
+        """How many are judged as they stand."""
+        return self.all - self.waiting
+
+
+def left_said(business: Business, waiting: int) -> str:
+    """How long the judging that is under way goes on, by the pace of its last two minutes; empty where nobody can tell yet."""
+    now = timezone.now()
+    made = Judgement.objects.filter(business=business, made_at__gt=now - PACE_OF).aggregate(
+        many=Count("*"), first=Min("made_at")
+    )
+    if made["many"] < _ENOUGH:
+        return ""
+    left_s = waiting * (now - made["first"]).total_seconds() / made["many"]
+    if left_s < _SHORT_S:
+        return translated("about {seconds} s more").format(seconds=5 * math.ceil(left_s / 5))
+    return translated("about {minutes} min more").format(minutes=round(left_s / 60))
 
 
 def found(business: Business, wanted: Wanted) -> QuerySet[Machine]:
@@ -168,7 +198,7 @@ def found(business: Business, wanted: Wanted) -> QuerySet[Machine]:
         return Machine.objects.none()
     machines = Machine.objects.filter(business=business, archived_at__isnull=not wanted.archived)
     if wanted.text:
-        fields = ("name", "short_name", "customer", "place")
+        fields = ("name", "short_name", "customer", "place", "serial_number", "owner_number")
         text = Q()
         for field in fields:
             text |= holds(field, wanted.text)
@@ -213,6 +243,7 @@ def tally_of(business: Business, wanted: Wanted | None = None) -> Tally:
         .values("call", "currency")
         .annotate(
             many=Count("*"),
+            unseen=Count("to_judge", filter=Q(to_judge=True, call="")),
             waiting=Count("to_judge", filter=Q(to_judge=True)),
             in_part=Count("looked_at", filter=Q(looked_at__lt=F("looked_of")) & ~Q(call="")),
             money=Sum("money_usual"),
@@ -220,10 +251,12 @@ def tally_of(business: Business, wanted: Wanted | None = None) -> Tally:
         )
     )
     counts = dict.fromkeys(CALLS, 0)
-    waiting, in_part, currencies = 0, 0, set()
+    waiting, unseen, in_part, currencies = 0, 0, 0, set()
     sums: dict[str, float | None] = {"money": None, "worth": None}
     for row in rows:
         counts[row["call"] or "none"] += row["many"]
+        counts["none"] -= row["unseen"]
+        unseen += row["unseen"]
         waiting += row["waiting"]
         in_part += row["in_part"]
         for name, here in (("money", row["money"]), ("worth", row["worth"])):
@@ -232,7 +265,7 @@ def tally_of(business: Business, wanted: Wanted | None = None) -> Tally:
                 currencies.add(row["currency"])
     one = currencies.pop() if len(currencies) == 1 else ""
     money, worth = (sums[name] if one else None for name in ("money", "worth"))
-    return Tally(**counts, waiting=waiting, in_part=in_part, money=money, worth=worth, currency=one)
+    return Tally(**counts, unseen=unseen, waiting=waiting, in_part=in_part, money=money, worth=worth, currency=one)
 
 
 def is_empty(business: Business) -> bool:

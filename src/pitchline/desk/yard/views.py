@@ -8,6 +8,7 @@ from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
+from pitchline.desk.bridge.machines import WHICH_ONE
 from pitchline.desk.machine.actions import About, add_machine
 from pitchline.desk.machine.archiving import archive_several
 from pitchline.desk.machine.models import KINDS
@@ -40,6 +41,7 @@ def yard(request: DeskRequest) -> HttpResponse:
     wanted = wanted_in(as_sent(request))
     page = queries.page_of(actor.business, wanted, request.GET.get("page", "1"))
     lines, end_h = lines_of(list(page.object_list))
+    tally = queries.tally_of(actor.business, wanted)
     context: dict[str, object] = {
         "wanted": wanted,
         "problems": wanted.problems,
@@ -47,7 +49,8 @@ def yard(request: DeskRequest) -> HttpResponse:
         "lines": lines,
         "end_h": end_h,
         "worths": any(line.machine.worth_usual is not None for line in lines),
-        "tally": queries.tally_of(actor.business, wanted),
+        "tally": tally,
+        "left_said": queries.left_said(actor.business, tally.waiting) if tally.waiting else "",
         "kinds": [(key, translated(said)) for key, said in KINDS],
         "calls": queries.CALL_LABELS.items(),
         "sorts": [(key, words) for key, (words, _) in queries.SORTS.items()],
@@ -69,7 +72,7 @@ def add(request: DeskRequest) -> HttpResponse:
     if request.method == "POST" and form.is_valid():
         typed = form.cleaned_data
         machine_id: uuid.UUID = typed["machine_id"]
-        about = About(*(typed[each] for each in ("name", "kind", "customer", "place", "asking_price")))
+        about = About(*(typed[each] for each in ("name", "kind", "customer", "place", "asking_price", *WHICH_ONE)))
         machine = add_machine(
             actor,
             machine_id=machine_id,

@@ -7,6 +7,7 @@ SENTENCES: dict[str, Sentence] = {
     "do_not_work_it": "Do not work it before this is done: {jobs:also}.",
     "then_book": "Then book: {jobs:also}.",
     "go_round_before_ordering": "Go round it before anything is ordered: {old}.",
+    "look_limit_up": "Look the wear limit up before it works on, it is only assumed: {kinds:kinds}.",
     "not_gone_round": "Not gone round yet: no calls.",
     "go_round_first": "Go round it first: {old}.",
     "work_it_and_book": "Work it, and book: {jobs:also}.",

@@ -36,6 +36,7 @@ SENTENCES: dict[str, Sentence] = {
     "to_a_shoe": "{count} to a shoe",
     "to_a_pad": "{count} to a pad",
     "to_a_side": "{count} to a side",
+    "for_joints_out": "the old chain lacks joints that were taken out; the new one is whole, and each takes one more",
     "shows_when_set": "how much shows when the sag is set",
     "by_the_manual": "kind and amount by the maker's manual",
     "by_the_procedure": "kind and amount by the welder's procedure",

@@ -21,6 +21,8 @@ SENTENCES: dict[str, Sentence] = {
     "read_alike": "{count} {part:parts} read alike ({typed}, {quantity:quantity}): was each one measured? They count as one reading "
     "of how fast this machine wears.",
     "no_limit": "No limit entered, so nothing is said of the wear of: {kinds:commas}.",
+    "assumed_limit": "Assumed limit, a rule of thumb and no manual's figure, for: {kinds:commas}. Their hours left are rougher for it, and "
+    "count on the near side of its doubt. Type the manual's figures in place of it.",
     "not_read": "Not read on the part now fitted, and in no call: {kinds:commas}. Hours shown for them go by age and by this "
     "machine's other parts alone.",
     "one_sided": "On the {side:side} {count} {part:parts} read alike worn ({quantity:quantity}), on the {other:side} none does: look for "

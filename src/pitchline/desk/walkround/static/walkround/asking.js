@@ -31,7 +31,8 @@ export class Asking {
   /** The question in view, and the focus on what answers it. It is asked once; after that one may go on. */
   ask(line, block = "center") {
     line.dataset.asked = question(line);
-    const target = line.querySelector("[aria-invalid]") ?? line.querySelector("[data-put]") ?? line.querySelector("[data-keep] input");
+    const target = line.querySelector("[aria-invalid]") ?? line.querySelector("[data-put]") ?? line.querySelector("[data-box]");
+    open(target);
     target.focus({ preventScroll: true });
     line.scrollIntoView({ block });
   }
@@ -43,12 +44,18 @@ function question(line) {
   return line.hasAttribute("data-questioned") ? line.querySelector("[data-warnings]").textContent : "";
 }
 
+/** What is folded away cannot be gone to. */
+function open(field) {
+  field.closest("details")?.setAttribute("open", "");
+}
+
 function put(line, fields) {
   const field = (name) => line.querySelector(`[name="${CSS.escape(`${line.dataset.line}~${name}`)}"]`);
   const changed = [...new URLSearchParams(fields)].map(([name, text]) => {
     field(name).value = text;
     return field(name);
   });
+  changed.forEach(open);
   changed[0].focus({ preventScroll: true });
   line.scrollIntoView({ block: "start" });
   changed.forEach((one) => one.dispatchEvent(new Event("input", { bubbles: true })));

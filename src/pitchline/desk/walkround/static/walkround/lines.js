@@ -15,6 +15,21 @@ export function writeOut(page) {
     mark.replaceWith(copy);
   });
   page.querySelectorAll("[data-without-script]").forEach((one) => one.remove());
+  page.addEventListener("toggle", (event) => showPicture(event.target, page), true);
+  addEventListener("load", () => fetchPictures(page), { once: true });
+}
+
+/** The small picture stands in the page once; who opens how a line is read sees a copy. */
+function showPicture(how, page) {
+  if (!how.matches(".how[open]") || how.querySelector("figure")) return;
+  const quantity = how.closest("[data-line]").dataset.line.split(":").pop();
+  const picture = page.querySelector("template[data-hows]").content.querySelector(`[data-how="${quantity}"] + figure`);
+  if (picture) how.append(picture.cloneNode(true));
+}
+
+/** While there is a signal. */
+function fetchPictures(page) {
+  page.querySelector("template[data-hows]")?.content.querySelectorAll("img").forEach(({ src }) => { new Image().src = src; });
 }
 
 const finish = {
@@ -31,6 +46,7 @@ const finish = {
     headUp(line);
   },
   finding: headUp,
+  alone: headUp,
   counted: headUp,
   "counted-shoe": headUp,
   "counted-pad": headUp,
@@ -40,14 +56,14 @@ const finish = {
   },
 };
 
-/** One mark for everything that may be seen on a part becomes one for each; `#` and one of its pieces behind what is counted. */
+/** One mark for everything that may be seen on a part becomes one for each: "leak:alone", and its name where that is another. */
 function spread(marks) {
   const single = marks.dataset.marks.split(" ").map((kind) => {
     const mark = document.createElement("i");
-    const [name, piece] = kind.split("#");
-    mark.dataset.mark = name === "nothing" ? name : piece === undefined ? "finding" : piece ? `counted-${piece}` : "counted";
+    const [name, pattern, called] = kind.split(":");
+    mark.dataset.mark = pattern;
     mark.dataset.key = `${marks.dataset.of}:${name}`;
-    mark.dataset.label = say(name.replaceAll("_", " "));
+    mark.dataset.label = say((called ?? name).replaceAll("_", " "));
     return mark;
   });
   marks.replaceWith(...single);

@@ -21,6 +21,7 @@ import {
   unusableShown,
 } from "./status.js";
 import { send } from "./sync.js";
+import { startTable } from "./table.js";
 
 const form = document.querySelector("form[data-sheet]");
 if (form) {
@@ -79,6 +80,7 @@ if (form) {
   const asking = new Asking(form, outbox);
   const round = form.hasAttribute("data-round") ? startRound(form, asking) : null;
   if (round) startKeys(form, round, asking);
+  else startTable(form);
   startFinishing(kept, outbox);
   document.addEventListener("click", (event) => {
     const link = event.target.closest("[data-to]");

@@ -47,6 +47,7 @@ function showWrong(line, wrong) {
     const field = line.querySelector(`[name="${CSS.escape(`${line.dataset.line}~${name}`)}"]`);
     const at = line.querySelector(`[data-wrong-of="${name}"]`) ?? line.querySelector(".state");
     field?.setAttribute("aria-invalid", "true");
+    field?.closest("details")?.setAttribute("open", "");
     field?.setAttribute("aria-describedby", at.id);
     if (fresh && line.contains(document.activeElement)) at.scrollIntoView({ block: "nearest" });
   });
