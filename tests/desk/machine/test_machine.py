@@ -5,6 +5,7 @@ import io
 import json
 import re
 from dataclasses import replace
+from pathlib import Path
 
 import pytest
 from django.conf import settings
@@ -12,6 +13,7 @@ from django.core.files.uploadedfile import SimpleUploadedFile
 from django.test.utils import CaptureQueriesContext
 from pypdf import PdfReader
 
+import pitchline.desk
 from pitchline.desk.bridge.figures import verdict_of, verdict_text
 from pitchline.desk.bridge.machines import known_dossier
 from pitchline.desk.machine.actions import change_file, mark_for_judging
@@ -45,6 +47,17 @@ def priced(actor, prices, tmp_path, bring, worn):
     judge_waiting()
     machine.refresh_from_db()
     return machine
+
+
+def test_every_page_under_the_tabs_says_whose_it_is():
+    """In its text: the tab of the browser alone is not read by somebody with two machines open."""
+    desk = Path(pitchline.desk.__file__).parent
+    tabbed = [
+        (one.name, one.read_text(encoding="utf-8").partition('{% include "machine/tabs.html" %}'))
+        for one in desk.rglob("*.html")
+    ]
+    assert [name for name, (_, tabs, below) in tabbed if tabs and "{{ machine.name }}" not in below] == []
+    assert sum(bool(tabs) for _, (_, tabs, _) in tabbed) > 10
 
 
 def test_page_tells_call_hours_parts_and_what_is_missing(client, machine, words):
