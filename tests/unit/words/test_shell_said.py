@@ -53,7 +53,7 @@ def typed():
 
 
 @pytest.fixture
-def said(wide_file, monkeypatch, capsys, yard, plain, typed):
+def said(wide_file, monkeypatch, capsys, yard, plain, typed, tmp_path):
     """What of a command's answer is in plain letters, and its exit status."""
     monkeypatch.setattr(catalogue, "FOLDERS", [*catalogue.FOLDERS, wide_file])
     monkeypatch.setenv("PITCHLINE_LANGUAGE", made_up.CODE)
@@ -62,7 +62,7 @@ def said(wide_file, monkeypatch, capsys, yard, plain, typed):
 
     def run(*arguments):
         try:
-            status = main([str(one).replace("YARD", str(yard)) for one in arguments])
+            status = main([one.replace("YARD", str(yard)).replace("OUT", str(tmp_path)) for one in arguments])
         except SystemExit as ended:
             status = ended.code
         told = capsys.readouterr()
@@ -95,10 +95,10 @@ def test_help_is_said_in_it(command, said):
         (*JUDGE, *PRICES, "--as-of", "2026-11-30"),
         ("judge", "YARD"),
         ("ground", GORSE, "--soil", "wet heavy clay", "--shoes", "500,600"),
-        ("done", GORSE, "adjusted", "chain/left", "--date", "2026-11-30", "--hours", "2410", "--out", "YARD/d.json"),
-        ("sheet", GORSE, "--out", "YARD/blank.csv"),
-        ("quote", GORSE, *PRICES, "--line", "2 replace idler", "--out", "YARD/quote.pdf"),
-        ("picture", "YARD/01-alder/machine.json", "--out", "YARD/side.svg"),
+        ("done", GORSE, "adjusted", "chain/left", "--date", "2026-11-30", "--hours", "2410", "--out", "OUT/d.json"),
+        ("sheet", GORSE, "--out", "OUT/blank.csv"),
+        ("quote", GORSE, *PRICES, "--line", "2 replace idler", "--out", "OUT/quote.pdf"),
+        ("picture", "YARD/01-alder/machine.json", "--out", "OUT/side.svg"),
     ],
     ids=lambda arguments: arguments[0],
 )  # fmt: skip
