@@ -115,8 +115,8 @@ def test_answers_are_said_in_it(arguments, said):
         (*JUDGE, "--nonsense"),
         (*JUDGE, "--as-of", "soon"),
         (*JUDGE, "--s", "x"),
-        (*JUDGE, "--quote", "YARD/q.pdf"),
-        (*JUDGE, "--buyer", "YARD/q.txt"),
+        (*JUDGE, "--quote", "OUT/q.pdf"),
+        (*JUDGE, "--buyer", "OUT/q.txt"),
         (*JUDGE, "--valid-until", "2026-12-12"),
         (*JUDGE, "--json", "--buyer", "-"),
         (*JUDGE, "--sheet", "YARD/prices.csv"),
@@ -128,12 +128,12 @@ def test_answers_are_said_in_it(arguments, said):
         ("desk", "--port", "99999"),
         ("done", GORSE, "adjusted", "sky", "--date", "2026-11-30", "--hours", "1"),
         ("done", GORSE, "adjusted", "chain/left", "--date", "soon", "--hours", "1"),
-        ("sheet", GORSE, "--out", "YARD/s.doc"),
-        ("picture", GORSE, "--view", "hours-line", "--out", "YARD/p.svg"),
-        ("picture", GORSE, "--out", "YARD/p.jpg"),
+        ("sheet", GORSE, "--out", "OUT/s.doc"),
+        ("picture", GORSE, "--view", "hours-line", "--out", "OUT/p.svg"),
+        ("picture", GORSE, "--out", "OUT/p.jpg"),
         ("ground", GORSE),
         ("ground", GORSE, "--soil", "hard earth=70"),
-        ("quote", GORSE, *PRICES, "--line", "2 xx", "--out", "YARD/q.pdf"),
+        ("quote", GORSE, *PRICES, "--line", "2 xx", "--out", "OUT/q.pdf"),
         ("fleet", "YARD/nowhere"),
     ],
     ids=" ".join,
@@ -143,14 +143,14 @@ def test_refusals_are_said_in_it(arguments, said):
     assert said(*arguments) == (NOT_USABLE, [])
 
 
-def test_a_wrong_file_is_refused_in_it(said, yard):
+def test_a_wrong_file_is_refused_in_it(said, yard, tmp_path):
     """A machine file and a filled sheet with words, sizes and keys that cannot be."""
     machine = (yard / "07-gorse/machine.json").read_text(encoding="utf-8")
     wrong = machine.replace('"joints_per_side": 52', '"joints_per_side": 1').replace('"left"', '"lift"', 1)
     wrong = wrong.replace('"sprocket_teeth"', '"sprocket_tooth"', 1).replace(
         '"meter_h": ', '"meter_h": "x", "meters": ', 1
     )
-    (yard / "wrong.json").write_text(wrong, encoding="utf-8")
+    (tmp_path / "wrong.json").write_text(wrong, encoding="utf-8")
     sheet = next((yard / "07-gorse").glob("sheet-*.csv"))
     lines = (
         sheet.read_text(encoding="utf-8-sig")
@@ -158,12 +158,12 @@ def test_a_wrong_file_is_refused_in_it(said, yard):
         .replace(",mm", ",km", 1)
         .splitlines()
     )
-    (yard / "wrong.csv").write_text("\n".join([*lines, lines[-1], "x,y,z"]), encoding="utf-8")
-    (yard / "broken.json").write_text("{", encoding="utf-8")
+    (tmp_path / "wrong.csv").write_text("\n".join([*lines, lines[-1], "x,y,z"]), encoding="utf-8")
+    (tmp_path / "broken.json").write_text("{", encoding="utf-8")
     for arguments in (
-        ("judge", "YARD/wrong.json"),
-        (*JUDGE, "--sheet", "YARD/wrong.csv"),
-        ("judge", "YARD/broken.json"),
+        ("judge", "OUT/wrong.json"),
+        (*JUDGE, "--sheet", "OUT/wrong.csv"),
+        ("judge", "OUT/broken.json"),
     ):
         assert said(*arguments) == (NOT_USABLE, [])
 
