@@ -196,7 +196,7 @@ def test_a_side_that_lacks_a_joint_has_a_pin_and_a_shoe_less_to_handle_and_a_new
     renewed = order_list((left,), short)
     assert counts(renewed.handled) == {"shoe to take over to the new chain": 44}
     assert counts(renewed.parts) == {
-        "chain of 45 joints, with pins and bushes": 1,
+        "chain of 45 joints (45 links), with pins and bushes": 1,
         "shoe": 1,
         "shoe bolt and nut": 180,
     }

@@ -53,7 +53,7 @@ def typed():
 
 
 @pytest.fixture
-def said(wide_file, monkeypatch, capsys, yard, plain, typed):
+def said(wide_file, monkeypatch, capsys, yard, plain, typed, tmp_path):
     """What of a command's answer is in plain letters, and its exit status."""
     monkeypatch.setattr(catalogue, "FOLDERS", [*catalogue.FOLDERS, wide_file])
     monkeypatch.setenv("PITCHLINE_LANGUAGE", made_up.CODE)
@@ -62,7 +62,7 @@ def said(wide_file, monkeypatch, capsys, yard, plain, typed):
 
     def run(*arguments):
         try:
-            status = main([str(one).replace("YARD", str(yard)) for one in arguments])
+            status = main([one.replace("YARD", str(yard)).replace("OUT", str(tmp_path)) for one in arguments])
         except SystemExit as ended:
             status = ended.code
         told = capsys.readouterr()
@@ -95,10 +95,10 @@ def test_help_is_said_in_it(command, said):
         (*JUDGE, *PRICES, "--as-of", "2026-11-30"),
         ("judge", "YARD"),
         ("ground", GORSE, "--soil", "wet heavy clay", "--shoes", "500,600"),
-        ("done", GORSE, "adjusted", "chain/left", "--date", "2026-11-30", "--hours", "2410", "--out", "YARD/d.json"),
-        ("sheet", GORSE, "--out", "YARD/blank.csv"),
-        ("quote", GORSE, *PRICES, "--line", "2 replace idler", "--out", "YARD/quote.pdf"),
-        ("picture", "YARD/01-alder/machine.json", "--out", "YARD/side.svg"),
+        ("done", GORSE, "adjusted", "chain/left", "--date", "2026-11-30", "--hours", "2410", "--out", "OUT/d.json"),
+        ("sheet", GORSE, "--out", "OUT/blank.csv"),
+        ("quote", GORSE, *PRICES, "--line", "2 replace idler", "--out", "OUT/quote.pdf"),
+        ("picture", "YARD/01-alder/machine.json", "--out", "OUT/side.svg"),
     ],
     ids=lambda arguments: arguments[0],
 )  # fmt: skip
@@ -115,8 +115,8 @@ def test_answers_are_said_in_it(arguments, said):
         (*JUDGE, "--nonsense"),
         (*JUDGE, "--as-of", "soon"),
         (*JUDGE, "--s", "x"),
-        (*JUDGE, "--quote", "YARD/q.pdf"),
-        (*JUDGE, "--buyer", "YARD/q.txt"),
+        (*JUDGE, "--quote", "OUT/q.pdf"),
+        (*JUDGE, "--buyer", "OUT/q.txt"),
         (*JUDGE, "--valid-until", "2026-12-12"),
         (*JUDGE, "--json", "--buyer", "-"),
         (*JUDGE, "--sheet", "YARD/prices.csv"),
@@ -128,12 +128,12 @@ def test_answers_are_said_in_it(arguments, said):
         ("desk", "--port", "99999"),
         ("done", GORSE, "adjusted", "sky", "--date", "2026-11-30", "--hours", "1"),
         ("done", GORSE, "adjusted", "chain/left", "--date", "soon", "--hours", "1"),
-        ("sheet", GORSE, "--out", "YARD/s.doc"),
-        ("picture", GORSE, "--view", "hours-line", "--out", "YARD/p.svg"),
-        ("picture", GORSE, "--out", "YARD/p.jpg"),
+        ("sheet", GORSE, "--out", "OUT/s.doc"),
+        ("picture", GORSE, "--view", "hours-line", "--out", "OUT/p.svg"),
+        ("picture", GORSE, "--out", "OUT/p.jpg"),
         ("ground", GORSE),
         ("ground", GORSE, "--soil", "hard earth=70"),
-        ("quote", GORSE, *PRICES, "--line", "2 xx", "--out", "YARD/q.pdf"),
+        ("quote", GORSE, *PRICES, "--line", "2 xx", "--out", "OUT/q.pdf"),
         ("fleet", "YARD/nowhere"),
     ],
     ids=" ".join,
@@ -143,14 +143,14 @@ def test_refusals_are_said_in_it(arguments, said):
     assert said(*arguments) == (NOT_USABLE, [])
 
 
-def test_a_wrong_file_is_refused_in_it(said, yard):
+def test_a_wrong_file_is_refused_in_it(said, yard, tmp_path):
     """A machine file and a filled sheet with words, sizes and keys that cannot be."""
     machine = (yard / "07-gorse/machine.json").read_text(encoding="utf-8")
     wrong = machine.replace('"joints_per_side": 52', '"joints_per_side": 1').replace('"left"', '"lift"', 1)
     wrong = wrong.replace('"sprocket_teeth"', '"sprocket_tooth"', 1).replace(
         '"meter_h": ', '"meter_h": "x", "meters": ', 1
     )
-    (yard / "wrong.json").write_text(wrong, encoding="utf-8")
+    (tmp_path / "wrong.json").write_text(wrong, encoding="utf-8")
     sheet = next((yard / "07-gorse").glob("sheet-*.csv"))
     lines = (
         sheet.read_text(encoding="utf-8-sig")
@@ -158,12 +158,12 @@ def test_a_wrong_file_is_refused_in_it(said, yard):
         .replace(",mm", ",km", 1)
         .splitlines()
     )
-    (yard / "wrong.csv").write_text("\n".join([*lines, lines[-1], "x,y,z"]), encoding="utf-8")
-    (yard / "broken.json").write_text("{", encoding="utf-8")
+    (tmp_path / "wrong.csv").write_text("\n".join([*lines, lines[-1], "x,y,z"]), encoding="utf-8")
+    (tmp_path / "broken.json").write_text("{", encoding="utf-8")
     for arguments in (
-        ("judge", "YARD/wrong.json"),
-        (*JUDGE, "--sheet", "YARD/wrong.csv"),
-        ("judge", "YARD/broken.json"),
+        ("judge", "OUT/wrong.json"),
+        (*JUDGE, "--sheet", "OUT/wrong.csv"),
+        ("judge", "OUT/broken.json"),
     ):
         assert said(*arguments) == (NOT_USABLE, [])
 
