@@ -79,7 +79,7 @@ def open_machine(page):
     page.get_by_role("heading", level=1, name=MACHINE).wait_for()
 
 
-def walk_left_side(page, hours, read, severe=None):
+def walk_left_side(page, all_saved, hours, read, severe=None):
     """The left side and the slew ring, part by part with the desk's own keys; nothing seen but on one part that leaks badly."""
     open_machine(page)
     page.get_by_role("button", name="Begin a walk-round").first.click()
@@ -106,12 +106,12 @@ def walk_left_side(page, hours, read, severe=None):
     page.get_by_label("Nothing seen on this part").locator("visible=true").check()
     page.get_by_text("17 of 33 parts looked at").wait_for()  # a side has 16; the ring is the odd one
     page.get_by_role("link", name="Still missing").click()
-    page.get_by_text("Everything is saved").wait_for()
+    all_saved(page)
     key(page, "Finish and judge")
     page.get_by_text("Walk-round finished, machine judged.").wait_for()
 
 
-def test_whole_job_from_an_empty_yard_to_a_second_walk_round(opened, settings, fits, looked_at):
+def test_whole_job_from_an_empty_yard_to_a_second_walk_round(opened, settings, fits, looked_at, all_saved):
     office, phone = opened(1440, 900), opened(390, 844)
     settings.TODAY = dt.date(2026, 11, 9)
     office.goto("/")
@@ -154,7 +154,7 @@ def test_whole_job_from_an_empty_yard_to_a_second_walk_round(opened, settings, f
     office.get_by_text("there is no finished walk-round yet").wait_for()
     expect(office.get_by_text("enter a price list")).to_have_count(0)  # there is one
 
-    walk_left_side(phone, "4310", FIRST, severe="Bottom roller 4, left")
+    walk_left_side(phone, all_saved, "4310", FIRST, severe="Bottom roller 4, left")
     phone.get_by_text("Do not work it before this is done: replace bottom roller 4 left.").first.wait_for()
     fits(phone)
     first_verdict(office, looked_at)
@@ -163,7 +163,7 @@ def test_whole_job_from_an_empty_yard_to_a_second_walk_round(opened, settings, f
     settings.TODAY = dt.date(2026, 11, 12)
     work_done(office)
     settings.TODAY = dt.date(2026, 12, 1)
-    walk_left_side(phone, "4402", SECOND)
+    walk_left_side(phone, all_saved, "4402", SECOND)
     second_verdict(office)
 
 
