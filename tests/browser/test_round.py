@@ -7,6 +7,7 @@ import pytest
 from playwright.sync_api import expect
 
 from pitchline.desk.walkround.models import ReadingRow, SeenRow, Sheet
+from pressed import key, onward, press, stands_at
 
 pytestmark = pytest.mark.django_db(transaction=True)
 
@@ -22,26 +23,6 @@ def walking(brought, fits, all_saved):
     brought.get_by_role("group", name="Number keys").wait_for()
     all_saved(brought)
     return brought
-
-
-def stands_at(page, part):
-    expect(page.get_by_role("heading", level=1)).to_have_text(part)
-
-
-def press(page, text):
-    for letter in text:
-        name = "Decimal point" if letter == "." else letter
-        page.get_by_role("button", name=name, exact=True).click()
-
-
-def key(page, name):
-    page.get_by_role("button", name=name, exact=True).click()
-
-
-def onward(page):
-    """Next, and the desk's word about what was just typed: it is waited for before one goes on."""
-    key(page, "Next")
-    page.locator("[data-keys]:not([aria-busy])").wait_for(state="attached")
 
 
 def heading(page):

@@ -16,6 +16,7 @@ from pitchline.desk.walkround.models import SeenRow
 from pitchline.desk.yard.importing import write_machine
 from pitchline.exchange.machine_file import machine_json
 from pitchline.exchange.prices_file import write_prices
+from pressed import key, onward, press, stands_at
 
 pytestmark = pytest.mark.django_db(transaction=True)
 
@@ -38,31 +39,10 @@ def yard(live_server, tmp_path):
     judge_waiting()
 
 
-def press(page, text):
+def entered(page, text):
     """A number on the desk's own keys, and on to what comes next."""
-    for letter in text:
-        key(page, "Decimal point" if letter == "." else letter)
-    key(page, "Next")
-    heard(page)
-
-
-def heard(page):
-    """The desk has said what it makes of what was typed."""
-    page.locator("[data-keys]:not([aria-busy])").wait_for(state="attached")
-
-
-def key(page, name):
-    page.get_by_role("button", name=name, exact=True).click()
-
-
-def stands_at(page, part):
-    expect(page.get_by_role("heading", level=1)).to_have_text(part)
-
-
-def onward(page, part):
-    """Past what is looked for on a part, to the next one."""
-    key(page, "Next")
-    stands_at(page, part)
+    press(page, text)
+    onward(page)
 
 
 def test_machine_is_found_walked_round_judged_planned_and_quoted(phone, yard, fits, looked_at, all_saved):
@@ -88,14 +68,17 @@ def test_machine_is_found_walked_round_judged_planned_and_quoted(phone, yard, fi
 
     stands_at(phone, "Chain, left")
     for text in ("721", "4", "35"):
-        press(phone, text)
-    onward(phone, "Bushes, left")
+        entered(phone, text)
+    key(phone, "Next")
+    stands_at(phone, "Bushes, left")
     key(phone, "Skip part")
     stands_at(phone, "Link rail, left")
-    press(phone, "94.5")
-    onward(phone, "Shoes, left")
-    press(phone, "18.2")
-    onward(phone, "Bottom roller 1, left")
+    entered(phone, "94.5")
+    key(phone, "Next")
+    stands_at(phone, "Shoes, left")
+    entered(phone, "18.2")
+    key(phone, "Next")
+    stands_at(phone, "Bottom roller 1, left")
     phone.get_by_role("group", name="Leak").get_by_role("radio", name="severe").check()
     looked_at(phone)
     phone.get_by_text("Still missing:").click()
@@ -106,7 +89,7 @@ def test_machine_is_found_walked_round_judged_planned_and_quoted(phone, yard, fi
     looked_at(phone)
     key(phone, "Number keys")
     for text in ("53.4", "55.1"):
-        press(phone, text)
+        entered(phone, text)
     all_saved(phone)
     expect(phone.get_by_text("5 of 39 parts looked at")).to_be_visible()
     phone.get_by_role("link", name="Walk-round", exact=True).click()

@@ -79,23 +79,23 @@ class LimitLine:
     def cells(self) -> tuple[Cell, ...]:
         """Its fields."""
         columns = [
-            ("new", translated("New"), translated("New"), 10),
-            ("limit", translated("Wear limit"), translated("Limit"), 10),
-            ("source", translated("From which manual"), translated("Source"), None),
+            ("new", translated("New"), 10),
+            ("limit", translated("Wear limit"), 10),
+            ("source", translated("From which manual"), None),
         ]
         if self.turn:
-            columns.append(("turn", translated("Bushes turned at"), translated("Turned at"), 6))
+            columns.append(("turn", translated("Bushes turned at"), 6))
         return tuple(
             Cell(
                 f"{self.key}~{name}",
                 head,
-                translated("{column}, {what} of {part}").format(column=brief, what=self.label, part=self.part),
+                translated("{column}, {what} of {part}").format(column=head, what=self.label, part=self.part),
                 phrase("{what} of {part}, {column}", what=self.label, part=self.part, column=name),
                 getattr(self, name),
                 MOST_NAME,
                 size,
             )
-            for name, head, brief, size in columns
+            for name, head, size in columns
         )
 
     @property
