@@ -15,7 +15,7 @@ from pitchline.trade.machine import RunningGear
 from pitchline.trade.work_done import RENEWING, USUAL, Did, WorkDone
 from pitchline.trade.writing import as_day, as_figure
 from pitchline.verdict import Job, Verdict
-from pitchline.words import say, translated
+from pitchline.words import say, translated, worded
 
 _FEWEST_H = 100.0
 """Hours below which no cost an hour is told: one roller would make it anything. Our own choice."""
@@ -220,7 +220,9 @@ def planned_lines(
             stop.number,
             translated("before it works again")
             if stop.at_h == 0 and not stop.number
-            else translated("about {day}").format(day=words.day(stop.day)),
+            else translated("about {day}").format(day=words.day(stop.day))
+            if stop.dated
+            else worded("in {at}", at=words.hours(stop.at_h)),
             words.amount(stop.price.usual, stop.price.currency) if stop.price else translated("not priced"),
             tuple(_open(job, verdict, "", 0, state_of(job, dossier.work, since)) for job in stop.jobs),
         )
